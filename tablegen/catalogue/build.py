@@ -1,0 +1,36 @@
+"""From a catalogue's inputs to its data set."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tablegen.catalogue.dataset import DataSet, sealed
+from tablegen.catalogue.groups import group_windows
+from tablegen.catalogue.heads import balance_frame
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.record import manifest
+from tablegen.catalogue.sweep import sweep
+
+
+def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> DataSet:
+    """Compute the data set of a catalogue.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    advance : callable, optional
+        Told the name of each refrigerant and envelope as it is done, for a progress display.
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
+    """
+    states, windows, solved_by = sweep(catalogue, advance)
+    frames = {
+        "states": states,
+        "windows": windows,
+        "group_windows": group_windows(catalogue, windows),
+        "balance": balance_frame(catalogue, solved_by),
+    }
+    return sealed(frames, manifest(catalogue, frames, solved_by))

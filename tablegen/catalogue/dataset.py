@@ -1,0 +1,93 @@
+"""A data set: frames and manifest, on disk as CSV and JSON, deterministic to the byte."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from tablegen.catalogue.record import LAYOUT
+from tablegen.errors import DataSetError
+
+FRAMES = ("windows", "group_windows", "states", "balance")
+# Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
+_FLOAT_FORMAT = "%.12g"
+_TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason")
+
+
+@dataclass(frozen=True, slots=True)
+class DataSet:
+    """Frames with SI columns whose names end in their unit, and the manifest that says where they come from."""
+
+    windows: pd.DataFrame
+    group_windows: pd.DataFrame
+    states: pd.DataFrame
+    balance: pd.DataFrame
+    manifest: dict[str, Any]
+
+    @property
+    def fingerprint(self) -> str:
+        """Twelve characters that stand for the data: of the hash over every frame as written."""
+        return str(self.manifest["fingerprint"])
+
+    def write(self, folder: Path) -> None:
+        """Write the CSV files and `manifest.json` into an existing folder."""
+        for name in FRAMES:
+            (folder / f"{name}.csv").write_bytes(_csv(getattr(self, name)))
+        text = json.dumps(self.manifest, indent=1, ensure_ascii=False, allow_nan=False)
+        (folder / "manifest.json").write_text(text + "\n", encoding="utf-8")
+
+
+def sealed(frames: dict[str, pd.DataFrame], manifest: dict[str, Any]) -> DataSet:
+    """A data set with the hashes of its frames put into the manifest.
+
+    The frames are those that reading the files back gives, so that what is printed from memory and what
+    is printed from disk are the same figures.
+    """
+    written = {name: _csv(frames[name]) for name in FRAMES}
+    hashes = {f"{name}.csv": hashlib.sha256(data).hexdigest() for name, data in written.items()}
+    fingerprint = hashlib.sha256("".join(hashes.values()).encode()).hexdigest()[:12]
+    record = {**manifest, "fingerprint": fingerprint, "files_sha256": hashes}
+    return DataSet(**{name: _frame(data) for name, data in written.items()}, manifest=record)
+
+
+def read_data_set(folder: Path) -> DataSet:
+    """Read a data set written by `DataSet.write`.
+
+    Raises
+    ------
+    DataSetError
+        If a file is missing, of another layout, or not what the manifest says was written.
+    """
+    try:
+        record = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+        written = {name: (folder / f"{name}.csv").read_bytes() for name in FRAMES}
+    except (OSError, ValueError) as error:
+        raise DataSetError(f"{folder}: no complete data set: {error}") from error
+    if record.get("layout") != LAYOUT:
+        raise DataSetError(f"{folder}: data-set layout {record.get('layout')}, this version reads {LAYOUT}")
+    for name, data in written.items():
+        if hashlib.sha256(data).hexdigest() != record["files_sha256"][f"{name}.csv"]:
+            raise DataSetError(f"{folder}/{name}.csv: changed since it was written; build the catalogue again")
+    return DataSet(**{name: _frame(data) for name, data in written.items()}, manifest=record)
+
+
+def _csv(frame: pd.DataFrame) -> bytes:
+    text = frame.to_csv(index=False, float_format=_FLOAT_FORMAT, lineterminator="\n")
+    return text.encode("utf-8")
+
+
+def _frame(data: bytes) -> pd.DataFrame:
+    if not data.strip():
+        return pd.DataFrame()
+    columns = pd.read_csv(io.BytesIO(data), nrows=0).columns
+    text = {c: str for c in columns if c in _TEXT_COLUMNS or c.endswith(("_extreme", "_reason", "_member"))}
+    frame = pd.read_csv(io.BytesIO(data), dtype=text, keep_default_na=False, na_values={
+        c: [""] for c in columns if c not in text
+    })  # fmt: skip
+    return frame

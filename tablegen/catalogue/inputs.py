@@ -1,0 +1,157 @@
+"""What a catalogue is made of, in SI: the frozen inputs of a sweep."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tablegen.physics.arrays import Floats
+from tablegen.physics.envelope import Envelope
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.valve import FactorySetting, OpeningCharacteristic
+from tablegen.physics.windows import Actuator, Valve
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One size of a family and its Kv at rated stroke [m3/h]."""
+
+    name: str
+    kv_rated_m3h: float
+
+
+@dataclass(frozen=True, slots=True)
+class Trim:
+    """What a family is fitted with for some refrigerants and applications: a set bulb charge, or a drive.
+
+    `applications` and `refrigerants` are empty where it serves all.
+    """
+
+    name: str
+    title: str
+    applications: tuple[str, ...]
+    refrigerants: tuple[str, ...]
+    actuator: Actuator
+    setting: FactorySetting | None = None
+    setting_refrigerant: str = ""
+
+    def serves(self, refrigerant: str, application: str) -> bool:
+        """Whether it is meant for a refrigerant in an application."""
+        fits = not self.applications or application in self.applications
+        return fits and (not self.refrigerants or refrigerant in self.refrigerants)
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """One valve family; pressures [Pa], the working pressure as gauge."""
+
+    name: str
+    title: str
+    note: str
+    kind: str
+    flow_law: FlowLaw
+    flow_law_reason: str
+    pressure_recovery: float
+    working_pressure_gauge_pa: float
+    allowed_differential_pa: float
+    sizes: tuple[Size, ...]
+    characteristic: OpeningCharacteristic
+    trims: tuple[Trim, ...]
+
+    def trim_for(self, refrigerant: str, application: str) -> Trim | None:
+        """The first trim that serves, None where the family offers none."""
+        return next((t for t in self.trims if t.serves(refrigerant, application)), None)
+
+    def valve(self, trim: Trim, site_pressure_pa: float) -> Valve:
+        """The family with one trim, at a site's atmospheric pressure [Pa]."""
+        return Valve(
+            trim.actuator,
+            self.characteristic,
+            self.working_pressure_gauge_pa + site_pressure_pa,
+            self.allowed_differential_pa,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Refrigerants that share one printed window."""
+
+    name: str
+    title: str
+    members: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Application:
+    """One envelope as a catalogue holds it: suction grid [K], and the inputs for every refrigerant.
+
+    `sources` says where each part comes from; `is_gauge` tells which heads were given as gauge settings.
+    """
+
+    name: str
+    title: str
+    note: str
+    application: str
+    site_pressure_pa: float
+    sst_k: Floats
+    example_sst_k: float
+    envelopes: Mapping[str, Envelope]
+    sources: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Combination:
+    """One printed part: a family, a group, an envelope."""
+
+    family: str
+    group: str
+    envelope: str
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A combination that the catalogue leaves out, and why."""
+
+    combination: Combination
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One line of the revision record."""
+
+    revision: str
+    date: datetime.date
+    change: str
+
+
+@dataclass(frozen=True, slots=True)
+class PrintSettings:
+    """How the booklet is printed: words of the cover, paper, units."""
+
+    title: str
+    house: str
+    notice: str
+    revision: str
+    date: datetime.date
+    paper: str
+    units: str
+    load_unit: str | None
+    revisions: tuple[Revision, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """All inputs of one build; `files` maps each config file to its SHA-256."""
+
+    name: str
+    printing: PrintSettings
+    families: Mapping[str, Family]
+    groups: Mapping[str, Group]
+    applications: Mapping[str, Application]
+    combinations: tuple[Combination, ...]
+    left_out: tuple[LeftOut, ...]
+    refrigerants: Mapping[str, Refrigerant]
+    files: Mapping[str, str]

@@ -1,0 +1,76 @@
+"""Write an output folder aside and move it into place, so that the last good one survives any failure."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from tablegen.errors import OutputError
+
+_MARK = "manifest.json"
+
+
+@contextmanager
+def replaced_folder(target: Path) -> Iterator[Path]:
+    """A fresh folder to write into; it takes the place of `target` when the block ends without an error.
+
+    Raises
+    ------
+    OutputError
+        If the place cannot be written, another build is writing there, or a folder stands there that is
+        no output of ours.
+    """
+    stage = target.parent / f".{target.name}.part-{os.getpid()}"
+    previous = target.parent / f".{target.name}.previous"
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with _lock(target):
+            _recover(target, previous)
+            if target.exists() and not (target / _MARK).is_file() and any(target.iterdir()):
+                raise OutputError(f"{target}: not replaced, for it holds no {_MARK} and so is no output of this tool")
+            shutil.rmtree(stage, ignore_errors=True)
+            stage.mkdir()
+            try:
+                yield stage
+                _swap(stage, target, previous)
+            finally:
+                shutil.rmtree(stage, ignore_errors=True)
+    except OSError as error:
+        place = error.filename or target
+        raise OutputError(f"{place}: cannot be written: {error.strerror or error}; nothing was replaced") from error
+
+
+@contextmanager
+def _lock(target: Path) -> Iterator[None]:
+    """Hold the target for this process; the kernel lets go of it however the process ends."""
+    with (target.parent / f".{target.name}.lock").open("w") as handle:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            raise OutputError(f"{target}: another build is writing there; wait for it to end") from None
+        yield
+
+
+def _recover(target: Path, previous: Path) -> None:
+    """Put back what a build that died between its two moves left aside."""
+    if previous.exists():
+        if target.exists():
+            shutil.rmtree(previous)
+        else:
+            previous.rename(target)
+
+
+def _swap(stage: Path, target: Path, previous: Path) -> None:
+    if target.exists():
+        target.rename(previous)
+    try:
+        stage.rename(target)
+    except OSError:
+        if previous.exists():
+            previous.rename(target)
+        raise
+    shutil.rmtree(previous, ignore_errors=True)

@@ -1,0 +1,149 @@
+"""The manifest: what went into a data set, what came out, and what to be warned of."""
+
+from __future__ import annotations
+
+import datetime
+import importlib.metadata
+import math
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from tablegen import __version__
+from tablegen.catalogue.groups import NARROW_SHARE, demand_spread, narrowing
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.sweep import Solved
+from tablegen.physics.reasons import EXPLAINED
+from tablegen.physics.refrigerants import Refrigerant, library_version
+
+LAYOUT = 1
+_LIBRARIES = ("numpy", "scipy", "pandas")
+
+
+def plain(value: Any) -> Any:
+    """Inputs as JSON values: dataclass fields by name, in SI as their names say; NaN and infinity are null."""
+    if isinstance(value, Refrigerant):
+        return value.name
+    if is_dataclass(value) and not isinstance(value, type):
+        named = {f.name: plain(getattr(value, f.name)) for f in fields(value) if not f.name.startswith("_")}
+        return {"kind": type(value).__name__, **named}
+    if isinstance(value, Enum):
+        return str(value)
+    if isinstance(value, datetime.date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return {str(k): plain(v) for k, v in value.items()}
+    if isinstance(value, (list, tuple, np.ndarray)):
+        return [plain(v) for v in value]
+    if isinstance(value, (float, np.floating)):
+        return float(value) if math.isfinite(value) else None
+    return value
+
+
+def manifest(
+    catalogue: Catalogue, frames: Mapping[str, pd.DataFrame], solved_by: Mapping[tuple[str, str], Solved]
+) -> dict[str, Any]:
+    """Everything about a data set except the hashes of its own files, which are added when it is written."""
+    windows, grouped = frames["windows"], frames["group_windows"]
+    groups = _groups(catalogue, frames)
+    return {
+        "layout": LAYOUT,
+        "catalogue": catalogue.name,
+        "versions": _versions(),
+        "inputs_sha256": dict(catalogue.files),
+        "counts": {
+            "states": len(frames["states"]),
+            "windows": _count(windows),
+            "group_windows": _count(grouped),
+        },
+        "reasons": {str(reason): text for reason, text in EXPLAINED.items()},
+        "groups": groups,
+        "warnings": _warnings(catalogue, grouped, groups, solved_by),
+        "inputs": {
+            "printing": plain(catalogue.printing),
+            "families": plain(catalogue.families),
+            "groups": plain(catalogue.groups),
+            "envelopes": plain(catalogue.applications),
+            "combinations": plain(catalogue.combinations),
+            "left_out": plain(catalogue.left_out),
+            "refrigerants": {name: plain(r.definition) for name, r in catalogue.refrigerants.items()},
+        },
+    }
+
+
+def _versions() -> dict[str, str]:
+    versions = {name: importlib.metadata.version(name) for name in _LIBRARIES}
+    return {"tablegen": __version__, "properties": library_version(), **versions}
+
+
+def _count(frame: pd.DataFrame) -> dict[str, Any]:
+    """Rows, open windows, and the empty ones by the reason that excuses them."""
+    is_open = frame["min_load_w"].notna() & frame["max_load_w"].notna()
+    excused = frame.loc[~is_open, "max_reason"].value_counts()
+    return {
+        "rows": len(frame),
+        "open": int(is_open.sum()),
+        "empty_by_reason": {str(k): int(v) for k, v in sorted(excused.items())},
+        "max_set_by": _tally(frame[is_open], "max"),
+        "min_set_by": _tally(frame[is_open], "min"),
+    }
+
+
+def _tally(frame: pd.DataFrame, limit: str) -> dict[str, int]:
+    pairs = (frame[f"{limit}_extreme"] + ", " + frame[f"{limit}_reason"]).value_counts()
+    return {str(k): int(v) for k, v in sorted(pairs.items())}
+
+
+def _groups(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) -> list[dict[str, Any]]:
+    """How alike the members of each printed group are, by demand and by what is left of their windows."""
+    spreads = {name: demand_spread(group, frames["states"]) for name, group in catalogue.groups.items()}
+    return [
+        {
+            "family": c.family,
+            "group": c.group,
+            "envelope": c.envelope,
+            "demand_spread": plain(spreads[c.group].get(c.envelope)),
+            "least_width_share": plain(
+                narrowing(c, catalogue.groups[c.group], frames["windows"], frames["group_windows"])
+            ),
+        }
+        for c in catalogue.combinations
+    ]
+
+
+def _warnings(
+    catalogue: Catalogue,
+    grouped: pd.DataFrame,
+    groups: list[dict[str, Any]],
+    solved_by: Mapping[tuple[str, str], Solved],
+) -> list[str]:
+    found = []
+    for (refrigerant, envelope), solved in solved_by.items():
+        heads = {s.extreme: float(s.state.head_pressure_pa[0]) for s in solved.states}
+        low, rating, high = heads.values()
+        if high <= rating:
+            found.append(
+                f"{envelope}, {refrigerant}: the high head ({high / 1000:.0f} kPa absolute) is not above that of "
+                f"the rating point ({rating / 1000:.0f} kPa absolute)"
+            )
+        if low >= rating:
+            found.append(
+                f"{envelope}, {refrigerant}: the low head ({low / 1000:.0f} kPa absolute) is not below that of "
+                f"the rating point ({rating / 1000:.0f} kPa absolute)"
+            )
+    for entry in groups:
+        share = entry["least_width_share"]
+        if share is not None and share < NARROW_SHARE and len(catalogue.groups[entry["group"]].members) > 1:
+            found.append(
+                f"{entry['family']}, {entry['group']}, {entry['envelope']}: at its narrowest the group's window is "
+                f"{share:.2f} of its members' median"
+            )
+    empty = grouped[grouped["max_load_w"].isna()]
+    for keys, rows in empty.groupby(["family", "group", "envelope", "max_reason"], sort=False):
+        family, group, envelope, reason = map(str, keys if isinstance(keys, tuple) else (keys,))
+        found.append(f"{family}, {group}, {envelope}: {len(rows)} empty windows, {reason}")
+    return found

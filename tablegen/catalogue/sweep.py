@@ -1,0 +1,207 @@
+"""The sweep: states per refrigerant and envelope, windows per family, size, refrigerant and envelope.
+
+Port demand is computed once per refrigerant, envelope and flow law; sizes follow by multiplication.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from tablegen.catalogue.inputs import Application, Catalogue, Family
+from tablegen.physics.arrays import Floats
+from tablegen.physics.conditions import Side, SolvedState, State, effective_drop, port_demand, solve_conditions
+from tablegen.physics.envelope import Extreme, SuctionResponse
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.operating import operating_superheat
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.windows import Valve, Window, no_window, stricter, window
+
+W_PER_KW = 1000.0
+# Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
+STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name != "relative_flow")
+
+
+@dataclass(frozen=True, slots=True)
+class Law:
+    """A flow law with its pressure recovery factor (NaN under the orifice law)."""
+
+    law: FlowLaw
+    pressure_recovery: float
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """A hashable key; NaN is not equal to itself."""
+        return self.law.value, repr(self.pressure_recovery)
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """The solved states of one refrigerant in one envelope, and the demand under each flow law asked for."""
+
+    refrigerant: Refrigerant
+    application: Application
+    rated: State
+    states: tuple[SolvedState, ...]
+    demands: dict[tuple[str, str], tuple[Floats, ...]]
+
+
+def solve(refrigerant: Refrigerant, application: Application, laws: Iterable[Law]) -> Solved:
+    """Solve one refrigerant in one envelope."""
+    envelope = application.envelopes[refrigerant.name]
+    rated, states = solve_conditions(refrigerant, envelope, application.sst_k)
+    demands = {
+        law.key: tuple(port_demand(s, rated, refrigerant, law.law, law.pressure_recovery) for s in states)
+        for law in laws
+    }
+    return Solved(refrigerant, application, rated, tuple(states), demands)
+
+
+def law_of(family: Family) -> Law:
+    """The flow law of a family."""
+    return Law(family.flow_law, family.pressure_recovery)
+
+
+def states_frame(solved: Solved, law: Law) -> pd.DataFrame:
+    """One row per suction temperature, response, condition and side, under one flow law."""
+    parts = []
+    for item, demand in zip(solved.states, solved.demands[law.key], strict=True):
+        columns: dict[str, Any] = {
+            "refrigerant": solved.refrigerant.name,
+            "envelope": solved.application.name,
+            "flow_law": law.law.value,
+            "f_l": law.pressure_recovery,
+            "sst_k": solved.application.sst_k,
+            "suction_response": item.response.value,
+            "extreme": item.extreme.value,
+            "limit": item.side.value,
+        }
+        columns |= {name: getattr(item.state, name) for name in STATE_COLUMNS}
+        columns["effective_pressure_drop_pa"] = effective_drop(
+            item.state, solved.refrigerant, law.law, law.pressure_recovery
+        )
+        columns["port_demand_m3h_per_kw"] = demand * W_PER_KW
+        columns["reason"] = [_text(r) for r in item.reason]
+        parts.append(pd.DataFrame(columns))
+    return pd.concat(parts, ignore_index=True)
+
+
+def unit_window(family: Family, solved: Solved) -> tuple[str, Valve | None, Window]:
+    """Charge name, valve and the window per m3/h of rated Kv; one narrowed window where the stricter is wanted."""
+    application = solved.application
+    trim = family.trim_for(solved.refrigerant.name, application.application)
+    if trim is None:
+        return "", None, no_window(application.sst_k.shape, Reason.NO_CHARGE)
+    valve = family.valve(trim, application.site_pressure_pa)
+    demands = solved.demands[law_of(family).key]
+    superheat = application.envelopes[solved.refrigerant.name].superheat
+    windows = []
+    for response in application.envelopes[solved.refrigerant.name].responses:
+        chosen = [i for i, s in enumerate(solved.states) if s.response is response]
+        windows.append(
+            window(valve, [solved.states[i] for i in chosen], [demands[i] for i in chosen], superheat)
+        )
+    found = windows[0] if len(windows) == 1 else stricter(windows[0], windows[1])
+    return trim.name, valve, found
+
+
+def windows_frame(family: Family, solved: Solved) -> pd.DataFrame:
+    """One row per size and suction temperature."""
+    charge, valve, unit = unit_window(family, solved)
+    middle = np.sqrt(unit.min_load_w * unit.max_load_w)
+    low, high = (
+        _superheat(valve, family, solved, extreme, middle) for extreme in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
+    )
+    parts = []
+    for size in family.sizes:
+        kv = size.kv_rated_m3h
+        parts.append(
+            pd.DataFrame({
+                "family": family.name,
+                "size": size.name,
+                "kv_rated_m3h": kv,
+                "refrigerant": solved.refrigerant.name,
+                "envelope": solved.application.name,
+                "charge": charge,
+                "sst_k": solved.application.sst_k,
+                "min_load_w": unit.min_load_w * kv,
+                "max_load_w": unit.max_load_w * kv,
+                "min_extreme": [_text(e) for e in unit.min_extreme],
+                "max_extreme": [_text(e) for e in unit.max_extreme],
+                "min_reason": [_text(r) for r in unit.min_reason],
+                "max_reason": [_text(r) for r in unit.max_reason],
+                "middle_load_w": middle * kv,
+                "superheat_low_head_k": low,
+                "superheat_high_head_k": high,
+                "superheat_swing_k": high - low,
+            })
+        )  # fmt: skip
+    return pd.concat(parts, ignore_index=True)
+
+
+def _superheat(
+    valve: Valve | None, family: Family, solved: Solved, extreme: Extreme, load_w: Floats
+) -> Floats:
+    """Operating superheat at a load per m3/h of Kv, at full flow; the held response where it was solved."""
+    if valve is None:
+        return np.full(load_w.shape, np.nan)
+    responses = [s.response for s in solved.states]
+    response = SuctionResponse.HELD if SuctionResponse.HELD in responses else SuctionResponse.BALANCED
+    index = next(
+        i
+        for i, s in enumerate(solved.states)
+        if s.extreme is extreme and s.response is response and s.side is not Side.MIN
+    )
+    return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
+
+
+def sweep(catalogue: Catalogue, advance: Callable[[str], None]) -> tuple[pd.DataFrame, pd.DataFrame, dict[Any, Solved]]:
+    """States and windows of the whole catalogue; `advance` is told each refrigerant and envelope as it is done."""
+    states, windows = [], []
+    solved_by: dict[Any, Solved] = {}
+    for application in catalogue.applications.values():
+        for refrigerant in _refrigerants_in(catalogue, application.name):
+            families = _families_for(catalogue, application.name, refrigerant.name)
+            laws = {law_of(f).key: law_of(f) for f in families}
+            solved = solve(refrigerant, application, laws.values())
+            solved_by[refrigerant.name, application.name] = solved
+            states += [states_frame(solved, law) for law in laws.values()]
+            windows += [windows_frame(family, solved) for family in families]
+            advance(f"{refrigerant.name} in {application.name}")
+    frame = pd.concat(windows, ignore_index=True)
+    order = {name: i for i, name in enumerate(catalogue.families)}
+    frame = frame.sort_values("family", key=lambda column: column.map(order), kind="stable", ignore_index=True)
+    return pd.concat(states, ignore_index=True), frame, solved_by
+
+
+def count_solutions(catalogue: Catalogue) -> int:
+    """How many times `sweep` will call `advance`."""
+    return sum(len(_refrigerants_in(catalogue, name)) for name in catalogue.applications)
+
+
+def _refrigerants_in(catalogue: Catalogue, envelope: str) -> list[Refrigerant]:
+    names = {
+        member: None
+        for c in catalogue.combinations
+        if c.envelope == envelope
+        for member in catalogue.groups[c.group].members
+    }
+    return [catalogue.refrigerants[name] for name in names]
+
+
+def _families_for(catalogue: Catalogue, envelope: str, refrigerant: str) -> Sequence[Family]:
+    names = {
+        c.family: None
+        for c in catalogue.combinations
+        if c.envelope == envelope and refrigerant in catalogue.groups[c.group].members
+    }
+    return [catalogue.families[name] for name in names]
+
+
+def _text(member: Any) -> str:
+    return "" if member is None else str(member)

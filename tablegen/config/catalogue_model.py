@@ -1,0 +1,72 @@
+"""Config of a catalogue and of the refrigerant groups."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from tablegen.config.fields import Model, Name, Text, Title
+
+
+class GroupModel(Model):
+    """Refrigerants that share one printed window."""
+
+    title: Title
+    members: Annotated[list[Name], Field(min_length=1, max_length=30)]
+
+    @model_validator(mode="after")
+    def _once(self) -> Self:
+        for name in self.members:
+            if self.members.count(name) > 1:
+                raise ValueError(f"{name} stands twice in members")
+        return self
+
+
+class GroupsModel(Model):
+    """All groups, by name."""
+
+    groups: Annotated[dict[Name, GroupModel], Field(min_length=1)]
+
+
+class LeaveOutModel(Model):
+    """A combination that the catalogue does not hold; a key left away means every one of that kind."""
+
+    family: Name | None = None
+    group: Name | None = None
+    envelope: Name | None = None
+    why: Text
+
+    @model_validator(mode="after")
+    def _something(self) -> Self:
+        if self.family is self.group is self.envelope is None:
+            raise ValueError("at least one of family, group and envelope is required")
+        return self
+
+
+class RevisionModel(Model):
+    """One line of the revision record."""
+
+    revision: Name
+    date: datetime.date
+    change: Text
+
+
+class CatalogueModel(Model):
+    """What a booklet holds and how it is printed."""
+
+    catalogue: Name
+    title: Title
+    house: Title
+    notice: Text
+    revision: Name
+    date: datetime.date
+    paper: Literal["a4", "letter"]
+    units: Literal["SI", "IP"]
+    load_unit: Literal["kW", "kBtu/h", "ton_refrigeration"] | None = None
+    families: Annotated[list[Name], Field(min_length=1)]
+    groups: Annotated[list[Name], Field(min_length=1)]
+    envelopes: Annotated[list[Name], Field(min_length=1)]
+    leave_out: list[LeaveOutModel] = []
+    revisions: Annotated[list[RevisionModel], Field(min_length=1)]

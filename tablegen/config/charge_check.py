@@ -1,0 +1,78 @@
+"""Hold a bulb charge to what it must be: rising, and never below its least static superheat."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tablegen.catalogue.inputs import Trim
+from tablegen.config import convert
+from tablegen.config.family_model import ChargeModel, ThermostaticModel
+from tablegen.config.mistakes import unknown
+from tablegen.config.source import Document, KeyPath
+from tablegen.errors import Mistake
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.valve import static_superheat
+from tablegen.physics.windows import ThermostaticActuator
+
+_STEPS = 41
+
+
+def check_charge(
+    document: Document,
+    path: KeyPath,
+    family: ThermostaticModel,
+    charge: ChargeModel,
+    refrigerants: dict[str, Refrigerant],
+) -> tuple[list[Mistake], Trim | None]:
+    """Mistakes in one charge, and the trim it makes if there are none."""
+    found = [
+        document.mistake((*path, "refrigerants", i), unknown("a refrigerant", name, refrigerants))
+        for i, name in enumerate(charge.refrigerants)
+        if name not in refrigerants
+    ]
+    for key, name in (("setting", charge.setting.refrigerant), ("fluid", charge.fluid)):
+        if name is not None and name not in refrigerants:
+            place = (*path, key, "refrigerant") if key == "setting" else (*path, key)
+            found.append(document.mistake(place, unknown("a refrigerant", name, refrigerants)))
+    if found:
+        return found, None
+    try:
+        trim = convert.trim(family, charge, refrigerants)
+    except ValueError as error:
+        return [document.mistake((*path, "setting"), str(error))], None
+    found += _check_curve(document, path, charge, trim, refrigerants)
+    return found, trim
+
+
+def _check_curve(
+    document: Document, path: KeyPath, charge: ChargeModel, trim: Trim, refrigerants: dict[str, Refrigerant]
+) -> list[Mistake]:
+    actuator = trim.actuator
+    assert isinstance(actuator, ThermostaticActuator)  # noqa: S101 - made so by convert.trim
+    balance = actuator.balance
+    te = np.linspace(charge.evaporating_range.least, charge.evaporating_range.greatest, _STEPS)
+    curve = balance.charge.curve
+    inside = np.linspace(max(te[0], curve.range_k[0]), min(te[-1] + 15.0, curve.range_k[1]), 4 * _STEPS)
+    falling = np.flatnonzero(~(np.diff(curve.pressure(inside)) > 0.0))
+    if falling.size:
+        at = _fahrenheit(inside[falling[0]])
+        return [document.mistake(path, f"the bulb pressure does not rise with temperature at {at}")]
+    found = []
+    for name in charge.refrigerants:
+        # Below the MOP only: above it the valve closes on purpose.
+        superheat = static_superheat(balance, refrigerants[name], te)
+        known = np.isfinite(superheat) & ~balance.charge.is_above_limit(te + superheat)
+        low = np.flatnonzero(known & (superheat < charge.least_static_superheat))
+        if low.size:
+            worst = low[np.argmin(superheat[low])]
+            text = (
+                f"with {name} the static superheat falls to {superheat[worst] * 1.8:.2f} delta_degF "
+                f"({superheat[worst]:.2f} K) at an evaporating temperature of {_fahrenheit(te[worst])}; "
+                f"must be at least {charge.least_static_superheat * 1.8:.2f} delta_degF"
+            )
+            found.append(document.mistake((*path, "least_static_superheat"), text))
+    return found
+
+
+def _fahrenheit(temperature_k: float) -> str:
+    return f"{temperature_k * 1.8 - 459.67:.1f} degF ({temperature_k - 273.15:.1f} degC)"

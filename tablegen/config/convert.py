@@ -1,0 +1,224 @@
+"""Config models to the frozen inputs of the physics."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tablegen.catalogue.inputs import Application, Family, Group, PrintSettings, Revision, Size, Trim
+from tablegen.config.catalogue_model import CatalogueModel, GroupModel
+from tablegen.config.envelope_model import (
+    ClearanceModel,
+    ConditionModel,
+    EnvelopeModel,
+    HeadModel,
+    PolynomialModel,
+    SuperheatModel,
+    TableModel,
+)
+from tablegen.config.family_model import ChargeModel, ElectronicModel, ThermostaticModel
+from tablegen.config.refrigerant_model import RefrigerantModel
+from tablegen.physics.arrays import Floats
+from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
+from tablegen.physics.compressor import ClearanceCompressor, Compressor, PolynomialCompressor, TableCompressor
+from tablegen.physics.envelope import (
+    Basis,
+    DistributorScaling,
+    Envelope,
+    Extreme,
+    Head,
+    HeadCondition,
+    LiquidSupply,
+    Losses,
+    SuctionResponse,
+    SuperheatLimits,
+)
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.refrigerants import Refrigerant, RefrigerantDefinition
+from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
+from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
+
+
+def refrigerant_definition(model: RefrigerantModel) -> RefrigerantDefinition:
+    """A refrigerant's definition for the property door."""
+    critical_pa = model.critical_pressure.value_pa if model.critical_pressure else None
+    return RefrigerantDefinition(
+        model.refrigerant,
+        tuple(model.components),
+        tuple(model.components.values()),
+        model.safety_group,
+        model.pressure_uncertainty,
+        model.critical_temperature,
+        critical_pa,
+    )
+
+
+def suction_grid(model: EnvelopeModel) -> Floats:
+    """Suction temperatures [K], ascending."""
+    grid = model.suction.saturated_temperatures
+    steps = round((grid.warmest - grid.coldest) / grid.step)
+    return np.linspace(grid.coldest, grid.warmest, steps + 1)
+
+
+def envelope(model: EnvelopeModel) -> Envelope:
+    """The physics' envelope for one refrigerant."""
+    site = model.site_pressure.value_pa
+    rated_k = model.rating.liquid_temperature
+    if rated_k is None:
+        # Checked by the model: subcooling stands only beside a condensing temperature on bubble basis.
+        rated_k = (model.rating.condensing_temperature or np.nan) - (model.rating.subcooling or np.nan)
+    losses = model.losses
+    return Envelope(
+        name=model.envelope,
+        sst_at_compressor=model.suction.sst_at == "compressor",
+        suction_loss_k=model.suction.line_loss,
+        response=SuctionResponse(model.suction.response),
+        box_difference_k=model.suction.box_difference,
+        capacity_step=model.compressor.least_capacity,
+        rating=HeadCondition(Extreme.RATING, _head(model.rating, site), LiquidSupply(rated_k)),
+        low_head=HeadCondition(Extreme.LOW_HEAD, _head(model.low_head, site), _liquid(model.low_head)),
+        high_head=HeadCondition(Extreme.HIGH_HEAD, _head(model.high_head, site), _liquid(model.high_head)),
+        losses=Losses(
+            losses.liquid_line, losses.lift, losses.evaporator, losses.distributor,
+            DistributorScaling(losses.distributor_scaling),
+        ),
+        superheat=_superheat(model.superheat),
+        compressor=_compressor(model.compressor),
+        return_superheat_k=model.compressor.return_superheat,
+        discharge_loss_pa=model.compressor.discharge_loss,
+    )  # fmt: skip
+
+
+def application(model: EnvelopeModel, envelopes: dict[str, Envelope]) -> Application:
+    """An envelope config with the inputs of every refrigerant."""
+    sources = {
+        "rating": model.rating.source,
+        "low_head": model.low_head.source,
+        "high_head": model.high_head.source,
+        "losses": model.losses.source,
+        "superheat": model.superheat.source,
+        "compressor": model.compressor.source,
+    }
+    sst_k = suction_grid(model)
+    # The grid's own number, not the config's, so that rows compare equal.
+    example = float(sst_k[np.argmin(np.abs(sst_k - model.suction.printed_example))])
+    return Application(
+        model.envelope, model.title, model.note, model.application, model.site_pressure.value_pa, sst_k, example,
+        envelopes, sources,
+    )  # fmt: skip
+
+
+def family(model: ThermostaticModel | ElectronicModel, trims: tuple[Trim, ...]) -> Family:
+    """A family with its trims (made by `trim` for a thermostatic one, by `drive` for an electronic one)."""
+    if isinstance(model, ThermostaticModel):
+        points = tuple((p[0], p[1]) for p in model.opening.points or ())
+        characteristic = OpeningCharacteristic(model.opening.stop, points)
+    else:
+        points = tuple((p[0], p[1]) for p in model.characteristic or ())
+        characteristic = OpeningCharacteristic(1.0, points)
+    return Family(
+        model.family,
+        model.title,
+        model.note,
+        model.kind,
+        FlowLaw(model.flow_law),
+        model.flow_law_reason,
+        model.pressure_recovery if model.pressure_recovery is not None else np.nan,
+        model.working_pressure.value_pa,
+        model.allowed_differential,
+        tuple(Size(s.size, s.kv) for s in model.sizes),
+        characteristic,
+        trims,
+    )
+
+
+def drive(model: ElectronicModel) -> Trim:
+    """The drive of an electronic family, which serves every refrigerant and application."""
+    return Trim("drive", "electronic drive", (), (), ElectronicActuator(model.greatest_opening, model.least_opening))
+
+
+def charge_curve(model: ChargeModel, refrigerants: dict[str, Refrigerant]) -> ChargeCurve:
+    """The curve of a bulb charge."""
+    if model.points is not None:
+        return PointsCurve(tuple(p[0] for p in model.points), tuple(p[1].value_pa for p in model.points))
+    if model.antoine is not None:
+        a = model.antoine
+        return AntoineCurve(a.a, a.b, a.c, (a.range.least, a.range.greatest))
+    return SaturationCurve(refrigerants[model.fluid or ""])
+
+
+def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: dict[str, Refrigerant]) -> Trim:
+    """One bulb charge, set at the factory.
+
+    Raises
+    ------
+    ValueError
+        If the setting cannot be made; see `set_at_factory`.
+    """
+    s = charge.setting
+    setting = FactorySetting(s.bulb_temperature, s.static_superheat, s.opening_superheat, s.pressure_drop)
+    mop = charge.maximum_operating_pressure
+    balance = set_at_factory(
+        charge_curve(charge, refrigerants),
+        setting,
+        refrigerants[s.refrigerant],
+        model.port.unbalance,
+        mop.value_pa if mop else None,
+    )
+    actuator = ThermostaticActuator(
+        balance,
+        model.opening.stop,
+        model.opening.least_stable,
+        (charge.evaporating_range.least, charge.evaporating_range.greatest),
+        model.equalizer == "internal",
+    )
+    return Trim(
+        charge.charge, charge.title, tuple(charge.applications), tuple(charge.refrigerants), actuator, setting,
+        s.refrigerant,
+    )  # fmt: skip
+
+
+def group(name: str, model: GroupModel) -> Group:
+    """A refrigerant group."""
+    return Group(name, model.title, tuple(model.members))
+
+
+def printing(model: CatalogueModel) -> PrintSettings:
+    """Cover words, paper and units."""
+    revisions = tuple(Revision(r.revision, r.date, r.change) for r in model.revisions)
+    return PrintSettings(
+        model.title, model.house, model.notice, model.revision, model.date, model.paper, model.units,
+        model.load_unit, revisions,
+    )  # fmt: skip
+
+
+def _head(model: HeadModel, site_pressure_pa: float) -> Head:
+    if model.head_pressure is not None:
+        return Head(pressure_pa=model.head_pressure.absolute(site_pressure_pa))
+    return Head(condensing_temperature_k=model.condensing_temperature, basis=Basis(model.basis or "dew"))
+
+
+def _liquid(model: ConditionModel) -> LiquidSupply:
+    if model.liquid_temperature is not None:
+        return LiquidSupply(model.liquid_temperature)
+    if model.inlet_subcooling_range is not None:
+        return LiquidSupply(None, model.inlet_subcooling_range.least, model.inlet_subcooling_range.greatest)
+    subcooling = model.inlet_subcooling or 0.0
+    return LiquidSupply(None, subcooling, subcooling)
+
+
+def _superheat(model: SuperheatModel) -> SuperheatLimits:
+    line = model.least_stable_line
+    least = (line.constant, line.linear, line.quadratic) if line else (model.least_stable or 0.0, 0.0, 0.0)
+    return SuperheatLimits(model.useful, model.greatest, least)
+
+
+def _compressor(model: ClearanceModel | PolynomialModel | TableModel) -> Compressor:
+    if isinstance(model, ClearanceModel):
+        return ClearanceCompressor(model.clearance, model.exponent)
+    if isinstance(model, TableModel):
+        return TableCompressor(tuple(model.suction), tuple(model.discharge), tuple(tuple(row) for row in model.flows))
+    bounds = (model.map.suction[0], model.map.suction[1]), (model.map.discharge[0], model.map.discharge[1])
+    is_refused = model.extrapolate == "refused"
+    return PolynomialCompressor(
+        tuple(model.coefficients), model.temperatures_in == "degF", *(bounds if is_refused else (None, None))
+    )

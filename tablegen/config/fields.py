@@ -1,0 +1,92 @@
+"""Field types of the config models: text with a unit in, SI number out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from tablegen.errors import BadValue
+from tablegen.units import PressureReading, read_pressure, to_si
+
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
+
+
+class Model(BaseModel):
+    """Base of every config model: unknown keys refused, nothing changed after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, arbitrary_types_allowed=True)
+
+
+def quantity(kind: str, least: str | None = None, most: str | None = None) -> BeforeValidator:
+    """A validator that reads a quantity and holds it to bounds, both written as a config would."""
+
+    def read(text: Any) -> float:
+        value = to_si(text, kind)
+        if (least is not None and value < to_si(least, kind) - 1e-12) or (
+            most is not None and value > to_si(most, kind) + 1e-12
+        ):
+            raise BadValue(repr(text), _between(least, most))
+        return value
+
+    return BeforeValidator(read)
+
+
+def _between(least: str | None, most: str | None) -> str:
+    if least is None:
+        return f"must be at most {most}"
+    return f"must be at least {least}" if most is None else f"must be at least {least} and at most {most}"
+
+
+def _name(text: Any) -> str:
+    if isinstance(text, bool) or not isinstance(text, (str, int)):
+        raise BadValue(repr(text), "a name is text")
+    if not _NAME.fullmatch(str(text)):
+        rule = "a name has 1 to 40 letters, digits, '_', '-', '.', '(' or ')', and begins with a letter or digit"
+        raise BadValue(repr(text), rule)
+    return str(text)
+
+
+def _line(longest: int) -> Callable[[Any], str]:
+    def read(text: Any) -> str:
+        if not isinstance(text, str) or not text.strip():
+            raise BadValue(repr(text), "it must be text")
+        folded = " ".join(text.split())
+        if len(folded) > longest:
+            raise BadValue(repr(folded[:30] + "..."), f"must have at most {longest} characters, has {len(folded)}")
+        if not folded.isprintable():
+            raise BadValue(repr(folded), "it must not hold control characters")
+        return folded
+
+    return read
+
+
+def _pressure(text: Any) -> PressureReading:
+    return read_pressure(text)
+
+
+def _not_a_quantity(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise BadValue(repr(value), "this key takes a bare number, without a unit")
+    return float(value)
+
+
+Name = Annotated[str, BeforeValidator(_name)]
+Title = Annotated[str, BeforeValidator(_line(90))]
+Text = Annotated[str, BeforeValidator(_line(400))]
+Number = Annotated[float, BeforeValidator(_not_a_quantity), Field(allow_inf_nan=False)]
+Pressure = Annotated[PressureReading, BeforeValidator(_pressure)]
+Temperature = Annotated[float, quantity("temperature", "-148 degF", "302 degF")]
+SuctionTemperature = Annotated[float, quantity("temperature", "-76 degF", "86 degF")]
+# A superheat, subcooling or other step that cannot be negative.
+Step = Annotated[float, quantity("temperature difference", "0 K", "60 K")]
+PositiveStep = Annotated[float, quantity("temperature difference", "0.05 K", "60 K")]
+Loss = Annotated[float, quantity("pressure difference", "0 Pa", "20 bar")]
+PressureDrop = Annotated[float, quantity("pressure difference", "0 Pa", "60 bar")]
+Length = Annotated[float, quantity("length", "-100 m", "100 m")]
+FlowCoefficient = Annotated[float, quantity("flow coefficient", "0.0001 m3/h", "1000 m3/h")]
+Share = Annotated[float, quantity("share", "0 percent", "100 percent")]
+Travel = Annotated[float, quantity("share", "0 percent", "300 percent")]
+SignedShare = Annotated[float, quantity("share", "-20 percent", "20 percent")]

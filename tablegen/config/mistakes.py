@@ -1,0 +1,114 @@
+"""Turn what pydantic found into one line per mistake, with its place and the next thing to do."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from tablegen.config.fields import Model
+from tablegen.config.source import Document, KeyPath
+from tablegen.errors import BadValue, ConfigError, Mistake
+
+M = TypeVar("M", bound=Model)
+
+
+def validate(model: type[M], document: Document) -> M:
+    """A document as a model.
+
+    Raises
+    ------
+    ConfigError
+        With every mistake in the document.
+    """
+    try:
+        return model.model_validate(document.data)
+    except ValidationError as error:
+        found = [_mistake(document, model, detail) for detail in error.errors(include_url=False)]
+        raise ConfigError(found) from error
+
+
+def near(name: str, known: Iterable[str]) -> str:
+    """A near-miss suggestion, or nothing."""
+    folded = {k.lower(): k for k in known}
+    match = difflib.get_close_matches(name.lower(), folded, n=1, cutoff=0.6)
+    return f" (did you mean {folded[match[0]]}?)" if match else ""
+
+
+def unknown(what: str, name: str, known: Iterable[str]) -> str:
+    """A message for a name that stands for nothing."""
+    known = list(known)
+    listed = ", ".join(known[:12]) + (", ..." if len(known) > 12 else "")
+    return f"{name!r} is not allowed; {what} must be one of {listed or '(none)'}{near(name, known)}"
+
+
+def _mistake(document: Document, model: type[Model], detail: ErrorDetails) -> Mistake:
+    path = _written_path(document, detail["loc"])
+    value, kind, context = detail["input"], detail["type"], detail.get("ctx", {})
+    return document.mistake(path, _text(model, path, value, kind, context, detail))
+
+
+def _written_path(document: Document, loc: tuple[int | str, ...]) -> KeyPath:
+    """The path as written: pydantic puts the names of union members into it, which the file does not hold."""
+    path: list[int | str] = []
+    data: Any = document.data
+    for depth, key in enumerate(loc):
+        if (isinstance(data, dict) and key in data) or (isinstance(data, list) and isinstance(key, int)):
+            path.append(key)
+            data = data[key]  # type: ignore[index]
+        elif depth == len(loc) - 1 and isinstance(data, dict):
+            path.append(key)
+    return tuple(path)
+
+
+def _text(model: type[Model], path: KeyPath, value: Any, kind: str, context: dict[str, Any], detail: ErrorDetails) -> str:
+    if kind == "missing":
+        return "the key is missing; it is required"
+    if kind == "extra_forbidden":
+        allowed = _keys_at(model, path[:-1])
+        listed = f"; allowed are {', '.join(allowed)}" if allowed else ""
+        return f"the key is not known{listed}{near(str(path[-1]), allowed)}"
+    if kind == "value_error":
+        error = context.get("error")
+        return str(error) if isinstance(error, (BadValue, ValueError)) else detail["msg"]
+    if kind in ("enum", "literal_error"):
+        allowed = str(context.get("expected", "")).replace(" or ", ", ").replace("'", "").split(", ")
+        return f"{value!r} is not allowed; must be one of {', '.join(allowed)}{near(str(value), allowed)}"
+    if kind in ("union_tag_invalid", "union_tag_not_found"):
+        tags = str(context.get("expected_tags", "")).replace("'", "")
+        given = value.get("kind") if isinstance(value, dict) else value
+        if given is None:
+            return f"the key 'kind' is missing{'; must be one of ' + tags if tags else '; it is required'}"
+        return f"kind {given!r} is not allowed; must be one of {tags}{near(str(given), tags.split(', '))}"
+    shown = "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else repr(value)
+    return f"{shown} is not allowed; {_rule(detail['msg'])}"
+
+
+def _rule(message: str) -> str:
+    """Pydantic's sentence in the words of a config reader."""
+    for theirs, ours in (
+        ("Input should be", "it must be"),
+        ("valid dictionary or instance of", "mapping of keys and values, as for"),
+        ("Field required", "it is required"),
+    ):
+        message = message.replace(theirs, ours)
+    return message[0].lower() + message[1:]
+
+
+def _keys_at(model: type[Model], path: KeyPath) -> list[str]:
+    """The keys that a model takes at a path, as far as its annotations tell."""
+    models: list[type[Model]] = [model]
+    for key in path:
+        if isinstance(key, int):
+            continue
+        models = [m for at in models if key in at.model_fields for m in _models_in(at.model_fields[key].annotation)]
+    return [name for at in models for name in at.model_fields]
+
+
+def _models_in(annotation: Any) -> list[type[Model]]:
+    if isinstance(annotation, type) and issubclass(annotation, Model):
+        return [annotation]
+    return [m for inner in getattr(annotation, "__args__", ()) for m in _models_in(inner)]

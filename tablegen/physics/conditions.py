@@ -1,0 +1,299 @@
+"""Solve an envelope into states: one per suction temperature, condition and side of the window.
+
+The rating point comes first; every other state is stated on it.  With f the refrigerant flow over rated
+flow (compressor flow ratio M times the capacity step where the least load is at stake):
+
+    p_1 = p_h - dp_line f^2 (rho_rated / rho) - rho g lift          T_l = T_bub(p_1) - subcooling
+    p_2 = p_e + dp_evap f^2 + dp_dist f^2 v_mix / v_mix,rated
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from enum import StrEnum
+
+import numpy as np
+from scipy.optimize.elementwise import find_root
+
+from tablegen.physics.arrays import Floats, Names
+from tablegen.physics.compressor import CompressorPoint
+from tablegen.physics.envelope import (
+    GRAVITY_M_S2,
+    DistributorScaling,
+    Envelope,
+    Extreme,
+    Head,
+    HeadCondition,
+    LiquidSupply,
+    SuctionResponse,
+)
+from tablegen.physics.flow import FlowLaw, effective_pressure_drop, required_flow_coefficient
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant
+
+_LINE_ITERATIONS = 60
+# Brackets tried, in turn, around the rated evaporating temperature when evaporator and compressor balance.
+_BALANCE_BRACKETS_K = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0)
+
+
+class Side(StrEnum):
+    """Which limit a state serves; both where they need no state of their own."""
+
+    BOTH = "both"
+    MAX = "max"
+    MIN = "min"
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """States along the suction grid at one condition; float arrays of one shape, names as in the data set."""
+
+    evaporating_temperature_k: Floats
+    evaporating_pressure_pa: Floats
+    suction_pressure_pa: Floats
+    head_pressure_pa: Floats
+    head_bubble_temperature_k: Floats
+    head_dew_temperature_k: Floats
+    liquid_temperature_k: Floats
+    inlet_subcooling_k: Floats
+    liquid_bubble_pressure_pa: Floats
+    inlet_pressure_pa: Floats
+    outlet_pressure_pa: Floats
+    pressure_drop_pa: Floats
+    liquid_density_kg_m3: Floats
+    liquid_enthalpy_j_kg: Floats
+    vapour_enthalpy_j_kg: Floats
+    mixture_volume_m3_kg: Floats
+    relative_flow: Floats
+    flow_ratio: Floats
+    flow_share: Floats
+    capacity_ratio: Floats
+
+    def at(self, index: Floats) -> State:
+        """The states at some grid positions."""
+        return State(**{f.name: getattr(self, f.name)[index] for f in fields(self)})
+
+    @property
+    def rating_effect_j_kg(self) -> Floats:
+        """Refrigerating effect h_g - h_l [J/kg]."""
+        return self.vapour_enthalpy_j_kg - self.liquid_enthalpy_j_kg
+
+
+@dataclass(frozen=True, slots=True)
+class SolvedState:
+    """A state with the condition that it belongs to, and the reason why it cannot serve (None where it can)."""
+
+    extreme: Extreme
+    side: Side
+    response: SuctionResponse
+    state: State
+    reason: Names
+
+
+@dataclass(frozen=True, slots=True)
+class _Corner:
+    """A condition with one subcooling and one share of the compressor's flow."""
+
+    side: Side
+    liquid: LiquidSupply
+    step: float
+
+
+def evaporating_temperature(envelope: Envelope, sst_k: Floats) -> Floats:
+    """T_e at the rating [K]: the SST, or the SST plus the suction loss where it is stated at the compressor."""
+    return sst_k + (envelope.suction_loss_k if envelope.sst_at_compressor else 0.0)
+
+
+def solve_rating(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats) -> State:
+    """The rating point along the suction grid: flow ratio and capacity ratio are 1."""
+    te = evaporating_temperature(envelope, sst_k)
+    corner = _Corner(Side.BOTH, envelope.rating.liquid, 1.0)
+    return _state(refrigerant, envelope, envelope.rating.head, corner, te, None)
+
+
+def solve_conditions(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats) -> tuple[State, list[SolvedState]]:
+    """The rating state, and every state of E for each suction response that the envelope asks for."""
+    rated = solve_rating(refrigerant, envelope, sst_k)
+    solved = []
+    for response in envelope.responses:
+        for condition in envelope.conditions:
+            solved += solve_condition(refrigerant, envelope, condition, rated, response)
+    return rated, solved
+
+
+def solve_condition(
+    refrigerant: Refrigerant, envelope: Envelope, condition: HeadCondition, rated: State, response: SuctionResponse
+) -> list[SolvedState]:
+    """One condition: a state for both sides of the window, or one for each where they differ."""
+    solved = []
+    for corner in _corners(condition, envelope.capacity_step):
+        te = rated.evaporating_temperature_k
+        if response is SuctionResponse.BALANCED:
+            te = _balance(refrigerant, envelope, condition.head, corner, rated)
+        state = _state(refrigerant, envelope, condition.head, corner, te, rated)
+        solved.append(SolvedState(condition.extreme, corner.side, response, state, _reasons(state, rated)))
+    return solved
+
+
+def _corners(condition: HeadCondition, step: float) -> list[_Corner]:
+    """The greatest load is judged at the least subcooling and full flow, the least load at the other corner."""
+    liquid = condition.liquid
+    if not liquid.is_range and step == 1.0:
+        return [_Corner(Side.BOTH, liquid, 1.0)]
+    most = replace(liquid, greatest_subcooling_k=liquid.least_subcooling_k)
+    least = replace(liquid, least_subcooling_k=liquid.greatest_subcooling_k)
+    return [_Corner(Side.MAX, most, 1.0), _Corner(Side.MIN, least, step)]
+
+
+def _state(
+    refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _Corner, te: Floats, rated: State | None
+) -> State:
+    """States at evaporating temperatures `te`; `rated` is None for the rating point itself."""
+    losses = envelope.losses
+    dew = refrigerant.dew(te)
+    head_pa = np.full_like(te, head.pressure(refrigerant))
+    suction, relative = _compressor_flow(refrigerant, envelope, te, head_pa)
+    ratio = np.ones_like(te) if rated is None else relative / rated.relative_flow
+    share = corner.step * ratio
+    rated_density = None if rated is None else rated.liquid_density_kg_m3
+    p1, tl, density, enthalpy, bubble_pa = _inlet(refrigerant, envelope, head_pa, corner.liquid, share, rated_density)
+    bubble = refrigerant.bubble(refrigerant.bubble_temperature(dew.pressure_pa))
+    # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
+    quality = np.maximum((enthalpy - bubble.enthalpy_j_kg) / (dew.enthalpy_j_kg - bubble.enthalpy_j_kg), 0.0)
+    volume = quality / dew.density_kg_m3 + (1.0 - quality) / bubble.density_kg_m3
+    growth = np.ones_like(te)
+    if rated is not None and losses.distributor_scaling is DistributorScaling.FLASHED_MIXTURE:
+        growth = volume / rated.mixture_volume_m3_kg
+    p2 = dew.pressure_pa + share**2 * (losses.evaporator_pa + losses.distributor_pa * growth)
+    vapour = refrigerant.vapour(te + envelope.superheat.useful_k, dew.pressure_pa).enthalpy_j_kg
+    effect = vapour - enthalpy
+    capacity = np.ones_like(te) if rated is None else ratio * effect / rated.rating_effect_j_kg
+    subcooling = refrigerant.bubble_temperature(p1) - tl
+    saturation = refrigerant.bubble_temperature(head_pa), refrigerant.dew_temperature(head_pa)
+    return State(
+        te, dew.pressure_pa, suction, head_pa, *saturation, tl, subcooling, bubble_pa, p1, p2, p1 - p2, density, enthalpy,
+        vapour, volume, relative, ratio, share, capacity,
+    )  # fmt: skip
+
+
+def _compressor_flow(
+    refrigerant: Refrigerant, envelope: Envelope, te: Floats, head_pa: Floats
+) -> tuple[Floats, Floats]:
+    """Pressure at the compressor inlet [Pa] and its mass flow to a constant factor."""
+    suction_k = te - envelope.suction_loss_k
+    suction_pa = refrigerant.dew(suction_k).pressure_pa
+    discharge_pa = head_pa + envelope.discharge_loss_pa
+    point = CompressorPoint(
+        suction_k,
+        refrigerant.dew_temperature(discharge_pa),
+        suction_pa,
+        discharge_pa,
+        refrigerant.vapour(suction_k + envelope.return_superheat_k, suction_pa).density_kg_m3,
+    )
+    return suction_pa, envelope.compressor.relative_flow(point)
+
+
+def _inlet(
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    head_pa: Floats,
+    liquid: LiquidSupply,
+    share: Floats,
+    rated_density: Floats | None,
+) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    """Inlet pressure, liquid temperature, density, enthalpy and bubble pressure there.
+
+    The line's loss depends on the density that it leaves behind, so they are iterated; each round shrinks
+    the error by about the loss over the head, so a dozen rounds reach the last digit.
+    """
+    line = envelope.losses.liquid_line_pa * share**2
+    lift = GRAVITY_M_S2 * envelope.losses.lift_m
+    p1 = head_pa - line
+    for _ in range(_LINE_ITERATIONS):
+        if liquid.temperature_k is None:
+            tl = refrigerant.bubble_temperature(p1) - liquid.least_subcooling_k
+        else:
+            tl = np.full_like(p1, liquid.temperature_k)
+        bubble_pa = refrigerant.bubble(tl).pressure_pa
+        # Flashing liquid is reported by its pressures; its density is then that of saturated liquid.
+        density, enthalpy = refrigerant.liquid(tl, np.fmax(p1, bubble_pa))
+        ratio = 1.0 if rated_density is None else rated_density / density
+        following = head_pa - line * ratio - density * lift
+        converged = not np.any(np.abs(following - p1) > 1e-13 * head_pa)
+        p1 = following
+        if converged:
+            break
+    return p1, tl, density, enthalpy, bubble_pa
+
+
+def _balance(refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _Corner, rated: State) -> Floats:
+    """T_e [K] at which evaporator and compressor agree, box temperature and conductance held; NaN if none.
+
+    Conductance held means Q / (T_box - T_e) is the rated one.
+    """
+    rated_te = rated.evaporating_temperature_k
+    difference = envelope.box_difference_k
+    if difference is None:
+        raise ValueError("the balanced suction response needs the box-to-evaporator difference of the rating")
+
+    def surplus(te: Floats, index: Floats) -> Floats:
+        here = rated.at(index.astype(np.int64))
+        state = _state(refrigerant, envelope, head, corner, te, here)
+        evaporator = (difference + here.evaporating_temperature_k - te) / difference
+        return corner.step * state.capacity_ratio - evaporator
+
+    found = np.full_like(rated_te, np.nan)
+    for width in _BALANCE_BRACKETS_K:
+        left = np.flatnonzero(np.isnan(found))
+        if not left.size:
+            break
+        start = rated_te[left]
+        with np.errstate(invalid="ignore"):
+            root = find_root(surplus, (start - width, start + min(width, difference)), args=(left.astype(float),),
+                             tolerances={"xrtol": 1e-15})  # fmt: skip
+        found[left] = np.where(root.success, root.x, np.nan)
+    return found
+
+
+def _reasons(state: State, rated: State) -> Names:
+    """Why a state cannot serve, the most basic reason first; None where it can."""
+    reason = np.full(state.flow_ratio.shape, None, dtype=object)
+    properties = (state.head_bubble_temperature_k, state.head_dew_temperature_k, rated.evaporating_pressure_pa, rated.liquid_density_kg_m3,
+                  rated.vapour_enthalpy_j_kg, rated.mixture_volume_m3_kg)  # fmt: skip
+    own = (state.evaporating_pressure_pa, state.liquid_density_kg_m3, state.mixture_volume_m3_kg)
+    for test, why in (
+        (state.pressure_drop_pa <= 0.0, Reason.NO_PRESSURE_DROP),
+        (state.inlet_pressure_pa <= state.liquid_bubble_pressure_pa, Reason.FLASHING),
+        (~np.isfinite(np.stack(own)).all(axis=0), Reason.PROPERTY_RANGE),
+        (~np.isfinite(state.evaporating_temperature_k), Reason.NO_BALANCE),
+        (~np.isfinite(state.flow_ratio) & np.isfinite(state.evaporating_temperature_k), Reason.COMPRESSOR_MAP),
+        (~np.isfinite(np.stack(properties)).all(axis=0), Reason.PROPERTY_RANGE),
+    ):
+        reason[test] = why
+    return reason
+
+
+def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float) -> Floats:
+    """Pressure drop that drives the flow at each state [Pa]."""
+    return effective_pressure_drop(
+        law,
+        state.pressure_drop_pa,
+        state.inlet_pressure_pa,
+        state.liquid_bubble_pressure_pa,
+        refrigerant.critical_pressure_pa,
+        pressure_recovery,
+    )
+
+
+def port_demand(
+    solved: SolvedState, rated: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float
+) -> Floats:
+    """D [m3/h per W]: Kv required per watt of rated capacity; NaN where the state has a reason.
+
+    It depends on no size: with m_rated = Q / (h_g - h_l,rated) and m = f m_rated, Kv is linear in Q.
+    """
+    state = solved.state
+    flow = state.flow_share / rated.rating_effect_j_kg
+    drop = effective_drop(state, refrigerant, law, pressure_recovery)
+    demand = required_flow_coefficient(flow, state.liquid_density_kg_m3, drop)
+    return np.where(solved.reason == None, demand, np.nan)  # noqa: E711 - elementwise over an object array

@@ -1,0 +1,154 @@
+"""What a refrigeration application asks of a valve: rating point, head extremes, losses, superheat limits.
+
+Frozen inputs in SI; `tablegen.physics.conditions` solves them into states.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tablegen.physics.arrays import Floats
+from tablegen.physics.compressor import Compressor
+from tablegen.physics.refrigerants import Refrigerant
+
+GRAVITY_M_S2 = 9.80665
+
+
+class Basis(StrEnum):
+    """Which saturation pressure a stated condensing temperature means."""
+
+    DEW = "dew"
+    BUBBLE = "bubble"
+    MID = "mid"
+
+
+class SuctionResponse(StrEnum):
+    """What the suction side does when the head moves."""
+
+    HELD = "held"
+    BALANCED = "balanced"
+    STRICTER = "stricter"
+
+
+class DistributorScaling(StrEnum):
+    """How the distributor's loss follows flow."""
+
+    FLASHED_MIXTURE = "flashed_mixture"
+    FLOW_SQUARED = "flow_squared"
+
+
+class Extreme(StrEnum):
+    """The conditions E at which a limit must hold."""
+
+    LOW_HEAD = "low_head"
+    RATING = "rating"
+    HIGH_HEAD = "high_head"
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Head pressure: absolute [Pa], or a condensing temperature [K] on a basis."""
+
+    pressure_pa: float | None = None
+    condensing_temperature_k: float | None = None
+    basis: Basis = Basis.DEW
+
+    def pressure(self, refrigerant: Refrigerant) -> float:
+        """Absolute head pressure [Pa]; the mid basis is the mean of dew and bubble pressure."""
+        if self.pressure_pa is not None:
+            return self.pressure_pa
+        temperature = np.asarray(self.condensing_temperature_k, dtype=np.float64)
+        dew = float(refrigerant.dew(temperature).pressure_pa)
+        bubble = float(refrigerant.bubble(temperature).pressure_pa)
+        return {Basis.DEW: dew, Basis.BUBBLE: bubble, Basis.MID: 0.5 * (dew + bubble)}[self.basis]
+
+
+@dataclass(frozen=True, slots=True)
+class LiquidSupply:
+    """Liquid at the valve inlet: a temperature [K], or a range of subcooling [K] counted at the inlet."""
+
+    temperature_k: float | None = None
+    least_subcooling_k: float = 0.0
+    greatest_subcooling_k: float = 0.0
+
+    @property
+    def is_range(self) -> bool:
+        """Whether least and greatest subcooling differ, so that either limit has a state of its own."""
+        return self.temperature_k is None and self.least_subcooling_k != self.greatest_subcooling_k
+
+
+@dataclass(frozen=True, slots=True)
+class HeadCondition:
+    """One condition of E: which it is, its head and its liquid."""
+
+    extreme: Extreme
+    head: Head
+    liquid: LiquidSupply
+
+
+@dataclass(frozen=True, slots=True)
+class Losses:
+    """Losses at rated flow: liquid line, evaporator, distributor [Pa]; lift of the liquid [m], up positive."""
+
+    liquid_line_pa: float
+    lift_m: float
+    evaporator_pa: float
+    distributor_pa: float
+    distributor_scaling: DistributorScaling
+
+
+@dataclass(frozen=True, slots=True)
+class SuperheatLimits:
+    """Superheat at the bulb [K]: useful superheat of the rating, greatest allowed, least stable.
+
+    The least stable superheat is a + b q + c q^2, q the evaporator load over the rated capacity.
+    """
+
+    useful_k: float
+    greatest_k: float
+    least_k: tuple[float, float, float]
+
+    def least(self, load_share: Floats) -> Floats:
+        """Least stable superheat [K] at an evaporator load over the rated capacity [1]."""
+        a, b, c = self.least_k
+        return np.asarray(a + b * load_share + c * load_share**2)
+
+
+@dataclass(frozen=True, slots=True)
+class Envelope:
+    """One application for one refrigerant, all in SI.
+
+    `sst_at_compressor` says at which end of the suction line the SST is stated; `suction_loss_k` is the
+    line's loss in dew temperature. `box_difference_k`, box minus evaporating temperature at the rating, is
+    needed where the response is not held. `capacity_step` is the compressor's least share of flow [1].
+    """
+
+    name: str
+    sst_at_compressor: bool
+    suction_loss_k: float
+    response: SuctionResponse
+    box_difference_k: float | None
+    capacity_step: float
+    rating: HeadCondition
+    low_head: HeadCondition
+    high_head: HeadCondition
+    losses: Losses
+    superheat: SuperheatLimits
+    compressor: Compressor
+    return_superheat_k: float
+    discharge_loss_pa: float
+
+    @property
+    def conditions(self) -> tuple[HeadCondition, HeadCondition, HeadCondition]:
+        """E in ascending head."""
+        return self.low_head, self.rating, self.high_head
+
+    @property
+    def responses(self) -> tuple[SuctionResponse, ...]:
+        """The suction responses to be solved: both where the stricter is wanted."""
+        if self.response is SuctionResponse.STRICTER:
+            return SuctionResponse.HELD, SuctionResponse.BALANCED
+        return (self.response,)

@@ -1,0 +1,125 @@
+"""What a valve offers: opening against superheat and back, and the share of Kv at an opening.
+
+Force balance on the diaphragm, all terms in Pa:
+
+    p_bulb(T_e + SH) = p_under + p_spring0 + phi p_grad + u (dp - dp_ref)
+
+Left closes nothing: bulb pressure opens the valve, the pressure under the diaphragm and the spring close
+it, and an unbalanced port adds u (dp - dp_ref), u = port area over diaphragm area, positive where inlet
+pressure closes.  It is static equilibrium of one moving part; the source is Newton's first law.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy.interpolate import PchipInterpolator
+
+from tablegen.physics.arrays import Floats
+from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature, solve
+from tablegen.physics.refrigerants import Refrigerant
+
+
+@dataclass(frozen=True, slots=True)
+class FactorySetting:
+    """How a valve is set at the factory, on its setting refrigerant.
+
+    Bulb temperature T_b0 [K], static superheat SS [K] (where it just opens), opening superheat OS [K]
+    (from just open to rated stroke, evaporator pressure held), pressure drop during the setting [Pa].
+    """
+
+    bulb_temperature_k: float
+    static_superheat_k: float
+    opening_superheat_k: float
+    pressure_drop_pa: float
+
+
+@dataclass(frozen=True, slots=True)
+class ForceBalance:
+    """A set thermostatic element: charge, spring [Pa], gradient [Pa per rated stroke], unbalance u [1], dp_ref [Pa]."""
+
+    charge: BulbCharge
+    spring_pa: float
+    gradient_pa: float
+    unbalance: float
+    reference_drop_pa: float
+
+    def opening(self, bulb_temperature_k: Floats, under_pa: Floats, pressure_drop_pa: Floats) -> Floats:
+        """Opening phi, share of rated stroke [1], not bounded by the stops; NaN outside the charge curve."""
+        closing = under_pa + self.spring_pa + self.unbalance * (pressure_drop_pa - self.reference_drop_pa)
+        return np.asarray((self.charge.pressure(bulb_temperature_k) - closing) / self.gradient_pa)
+
+    def superheat(
+        self, opening: Floats, evaporating_temperature_k: Floats, under_pa: Floats, pressure_drop_pa: Floats
+    ) -> Floats:
+        """Operating superheat SH [K] that holds an opening phi [1]: the inverse of `opening`."""
+        closing = under_pa + self.spring_pa + self.unbalance * (pressure_drop_pa - self.reference_drop_pa)
+        bulb = self.charge.temperature(np.asarray(closing + opening * self.gradient_pa))
+        return bulb - evaporating_temperature_k
+
+
+def set_at_factory(
+    curve: ChargeCurve, setting: FactorySetting, refrigerant: Refrigerant, unbalance: float, mop_pa: float | None
+) -> ForceBalance:
+    """The force balance that a factory setting leaves behind; constant thereafter, whatever refrigerant follows.
+
+    p_spring0 = p_bulb(T_b0) - p_dew(T_b0 - SS);  p_grad = p_bulb(T_b0 + OS) - p_bulb(T_b0).
+
+    Raises
+    ------
+    ValueError
+        If the curve does not reach the setting, the spring would have to pull, or the MOP is off the curve.
+    """
+    bulb_k = np.asarray(setting.bulb_temperature_k)
+    at_setting = float(curve.pressure(bulb_k))
+    opened = float(curve.pressure(bulb_k + setting.opening_superheat_k))
+    dew = float(refrigerant.dew(bulb_k - setting.static_superheat_k).pressure_pa)
+    spring, gradient = at_setting - dew, opened - at_setting
+    if not np.isfinite([spring, gradient]).all():
+        raise ValueError("the charge curve does not reach the bulb temperature of the setting")
+    if spring <= 0.0 or gradient <= 0.0:
+        raise ValueError(
+            f"the setting leaves a spring force of {spring / 1000:.1f} kPa and a gradient of "
+            f"{gradient / 1000:.1f} kPa; both must be positive"
+        )
+    limit = np.inf
+    if mop_pa is not None:
+        limit = limit_temperature(curve, mop_pa, spring)
+        if not np.isfinite(limit):
+            raise ValueError("the maximum operating pressure lies off the charge curve")
+    return ForceBalance(BulbCharge(curve, limit), spring, gradient, unbalance, setting.pressure_drop_pa)
+
+
+def static_superheat(balance: ForceBalance, refrigerant: Refrigerant, evaporating_temperature_k: Floats) -> Floats:
+    """Superheat at which the valve just opens [K], at the reference pressure drop, on a refrigerant; NaN off the curve."""
+    under = refrigerant.dew(evaporating_temperature_k).pressure_pa
+    zero = np.zeros_like(under)
+    return balance.superheat(zero, evaporating_temperature_k, under, np.full_like(under, balance.reference_drop_pa))
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningCharacteristic:
+    """Share of rated Kv over opening, c(1) = 1, up to the stop; linear unless points are given.
+
+    Points ascend from (0, 0) and must reach `stop`; they are joined by a monotone (PCHIP) curve.
+    """
+
+    stop: float
+    points: tuple[tuple[float, float], ...] = ()
+    _curve: PchipInterpolator | None = field(default=None, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        if self.points:
+            opening, share = zip(*self.points, strict=True)
+            object.__setattr__(self, "_curve", PchipInterpolator(opening, share, extrapolate=False))
+
+    def share(self, opening: Floats) -> Floats:
+        """Kv(phi) / Kv_rated [1]; NaN outside 0 to the stop."""
+        opening = np.asarray(opening, dtype=np.float64)
+        share = opening if self._curve is None else np.asarray(self._curve(opening))
+        return np.where((opening >= 0.0) & (opening <= self.stop), share, np.nan)
+
+    def opening(self, share: Floats) -> Floats:
+        """The opening [1] that gives a share of rated Kv [1]; NaN beyond the stop."""
+        return solve(lambda phi, wanted: self.share(phi) - wanted, 0.0, self.stop, np.asarray(share))

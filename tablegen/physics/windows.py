@@ -1,0 +1,242 @@
+"""Windows: the greatest and the least rated capacity that a valve handles at every condition.
+
+    Q_max = min over e of  Kv(phi_max(T_e, e)) / D(e)
+    Q_min = max over e of  Kv(phi_min(T_e, e)) / D(e)
+
+Both scale with rated Kv, so a window is found once, per m3/h of rated Kv, and serves every size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Protocol
+
+import numpy as np
+
+from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.physics.conditions import Side, SolvedState, State
+from tablegen.physics.envelope import SuperheatLimits
+from tablegen.physics.reasons import Reason
+from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """Openings that a valve may use at a state, share of rated stroke [1], and what bounds each.
+
+    `empty` gives the reason where it may use none, None elsewhere.
+    """
+
+    greatest: Floats
+    least: Floats
+    greatest_reason: Names
+    least_reason: Names
+    empty: Names
+
+
+class Actuator(Protocol):
+    """What moves the valve: it decides the openings that a state allows."""
+
+    def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
+        """Openings at a state, given the superheat limits and the evaporator's load over the rated capacity."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class ThermostaticActuator:
+    """A thermostatic element: force balance, mechanical stop, least stable opening [1].
+
+    `evaporating_k` bounds the evaporating temperatures [K] that its charge is meant for;
+    `is_internally_equalized` puts p_2 under the diaphragm in place of p_e.
+    """
+
+    balance: ForceBalance
+    stop: float
+    least_stable: float
+    evaporating_k: tuple[float, float]
+    is_internally_equalized: bool = False
+
+    def under(self, state: State) -> Floats:
+        """Pressure under the diaphragm [Pa]."""
+        return state.outlet_pressure_pa if self.is_internally_equalized else state.evaporating_pressure_pa
+
+    def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
+        """Openings between the least stable superheat and the greatest allowed."""
+        te = state.evaporating_temperature_k
+        under, drop = self.under(state), state.pressure_drop_pa
+        opened = self.balance.opening(te + superheat.greatest_k, under, drop)
+        floor = self.balance.opening(te + superheat.least(load_share), under, drop)
+        greatest, least = np.minimum(opened, self.stop), np.maximum(floor, self.least_stable)
+        is_above = self.balance.charge.is_above_limit(te + superheat.greatest_k)
+        greatest_reason = _pick(opened >= self.stop, Reason.STOP, np.where(is_above, Reason.MOP, Reason.SUPERHEAT))
+        least_reason = _pick(floor > self.least_stable, Reason.FLOODBACK, Reason.STABILITY)
+        empty = np.full(te.shape, None, dtype=object)
+        shut = ~(greatest > least)
+        empty[shut] = np.where(is_above, Reason.ABOVE_MOP, Reason.STAYS_SHUT)[shut]
+        # A temperature written in degF and one in kelvin may differ in the last digit.
+        slack = 1e-9 * te
+        outside = (te < self.evaporating_k[0] - slack) | (te > self.evaporating_k[1] + slack)
+        empty[outside | ~np.isfinite(opened) | ~np.isfinite(floor)] = Reason.CHARGE_RANGE
+        return Travel(greatest, least, greatest_reason, least_reason, empty)
+
+
+@dataclass(frozen=True, slots=True)
+class ElectronicActuator:
+    """An electronic drive: the share of rated stroke kept for control, and the least opening [1]; no force balance."""
+
+    greatest: float
+    least: float
+
+    def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
+        """The same openings at every state."""
+        shape = state.evaporating_temperature_k.shape
+        return Travel(
+            np.full(shape, self.greatest),
+            np.full(shape, self.least),
+            np.full(shape, Reason.CONTROL_RESERVE, dtype=object),
+            np.full(shape, Reason.LEAST_STEP, dtype=object),
+            np.full(shape, None, dtype=object),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Valve:
+    """A family with one actuator: opening characteristic and the pressures it bears [Pa]."""
+
+    actuator: Actuator
+    characteristic: OpeningCharacteristic
+    working_pressure_pa: float
+    allowed_differential_pa: float
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Windows along the suction grid per m3/h of rated Kv: loads [W], what set them, NaN with a reason where empty."""
+
+    min_load_w: Floats
+    max_load_w: Floats
+    min_extreme: Names
+    max_extreme: Names
+    min_reason: Names
+    max_reason: Names
+    travels: tuple[Travel, ...] = field(default=(), compare=False)
+
+    @property
+    def is_open(self) -> Bools:
+        """Where the window holds some load."""
+        return np.isfinite(self.min_load_w) & np.isfinite(self.max_load_w)
+
+
+def window(
+    valve: Valve, solved: Sequence[SolvedState], demands: Sequence[Floats], superheat: SuperheatLimits
+) -> Window:
+    """The window over every given state; `demands` are D [m3/h per W], one array per state.
+
+    Where a state forbids the valve, both loads are NaN and both reasons name why; of several, the first
+    state's in the order given.
+    """
+    travels = tuple(
+        valve.actuator.travel(s.state, superheat, s.state.capacity_ratio * (s.state.flow_share / s.state.flow_ratio))
+        for s in solved
+    )
+    shape = demands[0].shape
+    greatest = _Limit(shape, np.minimum, np.inf)
+    least = _Limit(shape, np.maximum, -np.inf)
+    block, block_at = np.full(shape, None, dtype=object), np.full(shape, None, dtype=object)
+    for item, demand, travel in zip(solved, demands, travels, strict=True):
+        if item.side is not Side.MIN:
+            share = valve.characteristic.share(np.clip(travel.greatest, 0.0, valve.characteristic.stop))
+            greatest.take(share / demand, item.extreme, travel.greatest_reason)
+        if item.side is not Side.MAX:
+            share = valve.characteristic.share(np.clip(travel.least, 0.0, valve.characteristic.stop))
+            least.take(share / demand, item.extreme, travel.least_reason)
+        why = _obstacle(valve, item, travel)
+        fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays
+        block[fresh], block_at[fresh] = why[fresh], item.extreme
+    return _close(greatest, least, block, block_at, travels)
+
+
+def stricter(first: Window, second: Window) -> Window:
+    """The narrower of two windows limit by limit: greatest of the leasts, least of the greatests; empty if either is."""
+    use_min = ~(first.min_load_w >= second.min_load_w)
+    use_max = ~(first.max_load_w <= second.max_load_w)
+    for chosen in (use_min, use_max):
+        chosen[~first.is_open] = False
+        chosen[first.is_open & ~second.is_open] = True
+
+    def choose(use: Bools, a: Floats | Names, b: Floats | Names) -> Floats | Names:
+        return np.where(use, b, a)
+
+    joined = Window(
+        choose(use_min, first.min_load_w, second.min_load_w),
+        choose(use_max, first.max_load_w, second.max_load_w),
+        choose(use_min, first.min_extreme, second.min_extreme),
+        choose(use_max, first.max_extreme, second.max_extreme),
+        choose(use_min, first.min_reason, second.min_reason),
+        choose(use_max, first.max_reason, second.max_reason),
+        first.travels + second.travels,
+    )
+    crossed = joined.is_open & (joined.min_load_w >= joined.max_load_w)
+    return _empty(joined, crossed)
+
+
+def no_window(shape: tuple[int, ...], reason: Reason) -> Window:
+    """A window that is empty everywhere for one reason."""
+    nan, why = np.full(shape, np.nan), np.full(shape, reason, dtype=object)
+    none = np.full(shape, None, dtype=object)
+    return Window(nan, nan.copy(), none, none.copy(), why, why.copy())
+
+
+class _Limit:
+    """The tightest value so far at each grid position, with where and why."""
+
+    def __init__(self, shape: tuple[int, ...], tighter: np.ufunc, start: float) -> None:
+        self.load = np.full(shape, start)
+        self.extreme = np.full(shape, None, dtype=object)
+        self.reason = np.full(shape, None, dtype=object)
+        self._tighter = tighter
+
+    def take(self, load: Floats, extreme: object, reason: Names) -> None:
+        wins = self._tighter(load, self.load) != self.load
+        self.load = np.where(wins, load, self.load)
+        self.extreme[wins], self.reason[wins] = extreme, reason[wins]
+
+
+def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
+    """Why the valve may not work at a state, the most basic reason first; None where it may."""
+    why = travel.empty.copy()
+    why[item.state.pressure_drop_pa > valve.allowed_differential_pa] = Reason.OVER_DIFFERENTIAL
+    why[item.state.head_pressure_pa > valve.working_pressure_pa] = Reason.OVER_PRESSURE
+    stated = item.reason != None  # noqa: E711 - elementwise over an object array
+    why[stated] = item.reason[stated]
+    return why
+
+
+def _close(greatest: _Limit, least: _Limit, block: Names, block_at: Names, travels: tuple[Travel, ...]) -> Window:
+    """Empty the window where a state forbids it or its limits cross."""
+    forbidden = block != None  # noqa: E711 - elementwise over an object array
+    for limit in (greatest, least):
+        limit.load = np.where(forbidden, np.nan, limit.load)
+        limit.extreme[forbidden], limit.reason[forbidden] = block_at[forbidden], block[forbidden]
+    found = Window(
+        least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason, travels
+    )
+    return _empty(found, found.is_open & (least.load >= greatest.load))
+
+
+def _empty(found: Window, crossed: Bools) -> Window:
+    """Empty the crossed rows; the extremes stay, for they say which conditions pull apart."""
+    return Window(
+        np.where(crossed, np.nan, found.min_load_w),
+        np.where(crossed, np.nan, found.max_load_w),
+        found.min_extreme,
+        found.max_extreme,
+        np.where(crossed, Reason.CROSSED, found.min_reason),
+        np.where(crossed, Reason.CROSSED, found.max_reason),
+        found.travels,
+    )
+
+
+def _pick(test: Bools, yes: Reason, no: Reason | Names) -> Names:
+    return np.where(test, np.full(test.shape, yes, dtype=object), no)

@@ -1,0 +1,282 @@
+"""The window ledger: temperatures down, valve sizes across, one load window a cell, set on its dash."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.textobject import PDFTextObject
+
+from tablegen.errors import PublishError
+from tablegen.publish import fonts
+
+# isort: split
+# After `fonts`, which must set the base font first.
+from reportlab.platypus import Flowable
+
+DASH = "\N{EN DASH}"
+
+# A window (least, greatest), or a mark that points at the reason under the table; "" is a blank cell.
+Cell = tuple[str, str] | str
+
+LARGEST_SIZE = 10.5
+_SIZE_STEP = 0.25
+_NOTE_SIZE = fonts.LEAST_SIZE
+# More than the largest type, so that text readers keep the two header lines apart.
+_NOTE_LEADING = 11.0
+_HEAD_SCALE = 1.12
+
+# In type sizes: the least gap between columns and the leading between rows, tightest and loosest.
+_GAP = 1.0
+_TIGHT, _LOOSE = 1.28, 2.2
+# Wider gaps [pt] make the eye lose the row.
+_WIDEST_GAP = 40.0
+
+_FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
+_HEAD_PAD = 4.5
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerRow:
+    """One row: its label (a temperature), a cell for each size, and whether a rule stands above it."""
+
+    label: str
+    cells: Sequence[Cell]
+    rule_above: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """A ledger as a value; every string is printed as it stands.
+
+    `stub_label` names the row labels ("t₀, °C"); `size_notes` are small second lines under the size
+    names. Rows with `rule_above` get a bold label.
+
+    Raises
+    ------
+    PublishError
+        There is no size or row, or rows or notes do not match the sizes.
+    MissingGlyphError
+        A face cannot draw a character.
+    """
+
+    stub_label: str
+    sizes: Sequence[str]
+    size_notes: Sequence[str] | None
+    rows: Sequence[LedgerRow]
+
+    def __post_init__(self) -> None:
+        if not self.sizes or not self.rows:
+            raise PublishError(f"ledger {self.stub_label!r} needs at least one size and one row")
+        if self.size_notes is not None and len(self.size_notes) != len(self.sizes):
+            raise PublishError(f"ledger has {len(self.sizes)} sizes but {len(self.size_notes)} notes to them")
+        for row in self.rows:
+            if len(row.cells) != len(self.sizes):
+                cells = len(row.cells)
+                raise PublishError(f"ledger row {row.label} has {cells} cells, not {len(self.sizes)}")
+        for text, face in _strings(self):
+            fonts.check_glyphs(text, face)
+
+
+def _label_face(row: LedgerRow) -> str:
+    return fonts.BOLD if row.rule_above else fonts.REGULAR
+
+
+def _strings(ledger: Ledger) -> Iterator[tuple[str, str]]:
+    """Every string of a ledger with the face that it is set in."""
+    yield ledger.stub_label, fonts.REGULAR
+    yield from ((name, fonts.BOLD) for name in ledger.sizes)
+    yield from ((note, fonts.REGULAR) for note in ledger.size_notes or ())
+    for row in ledger.rows:
+        yield row.label, _label_face(row)
+        for cell in row.cells:
+            if isinstance(cell, str):
+                yield cell, fonts.ITALIC
+            else:
+                yield cell[0] + DASH, fonts.REGULAR
+                yield cell[1], fonts.SEMIBOLD
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """Widths of a size's column, in type sizes (`note` in points), about the middle of its dash."""
+
+    left: float
+    right: float
+    head: float
+    note: float
+
+    def width(self, size: float) -> float:
+        return max((self.left + self.right) * size, self.head * size, self.note)
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """Type size, widths and places across the page [pt]."""
+
+    size: float
+    width: float
+    stub: float
+    axes: tuple[float, ...]
+    middles: tuple[float, ...]
+
+
+def _half_dash() -> float:
+    return fonts.text_width(DASH, fonts.REGULAR, 1.0) / 2
+
+
+def _measure(ledger: Ledger, index: int) -> _Column:
+    """Measure one size's column; a mark takes room on both sides of the dash's place."""
+    left = right = 0.0
+    for row in ledger.rows:
+        cell = row.cells[index]
+        if isinstance(cell, str):
+            half = fonts.text_width(cell, fonts.ITALIC, 1.0) / 2
+            left, right = max(left, half), max(right, half)
+        else:
+            left = max(left, fonts.text_width(cell[0], fonts.REGULAR, 1.0) + _half_dash())
+            right = max(right, fonts.text_width(cell[1], fonts.SEMIBOLD, 1.0) + _half_dash())
+    head = fonts.text_width(ledger.sizes[index], fonts.BOLD, _HEAD_SCALE)
+    note = fonts.text_width(ledger.size_notes[index], fonts.REGULAR, _NOTE_SIZE) if ledger.size_notes else 0.0
+    return _Column(left, right, head, note)
+
+
+def _stub_width(ledger: Ledger, size: float) -> float:
+    labels = max(fonts.text_width(row.label, _label_face(row), size) for row in ledger.rows)
+    return max(labels, fonts.text_width(ledger.stub_label, fonts.REGULAR, size))
+
+
+def _arrange(ledger: Ledger, width: float) -> _Layout:
+    """Choose the largest type that fits the width, and share what is left over between the columns."""
+    columns = [_measure(ledger, i) for i in range(len(ledger.sizes))]
+    gaps = len(columns) + 1
+    size = LARGEST_SIZE
+    while True:
+        stub = _stub_width(ledger, size)
+        need = 2 * stub + sum(column.width(size) for column in columns)
+        gap = (width - need) / gaps
+        if gap >= _GAP * size:
+            break
+        size -= _SIZE_STEP
+        if size < fonts.LEAST_SIZE:
+            raise PublishError(_too_wide(ledger, need + gaps * _GAP * (size + _SIZE_STEP), width))
+    gap = min(gap, _WIDEST_GAP)
+    axes, middles, x = [], [], stub
+    for column in columns:
+        middle = x + gap + column.width(size) / 2
+        axes.append(middle + (column.left - column.right) / 2 * size)
+        middles.append(middle)
+        x = middle + column.width(size) / 2
+    return _Layout(size, x + gap + stub, stub, tuple(axes), tuple(middles))
+
+
+def _too_wide(ledger: Ledger, need: float, width: float) -> str:
+    def printed(cell: Cell) -> str:
+        return cell if isinstance(cell, str) else DASH.join(cell)
+
+    cells = [(printed(c), row.label, i) for row in ledger.rows for i, c in enumerate(row.cells)]
+    text, label, index = max(cells, key=lambda c: fonts.text_width(c[0], fonts.SEMIBOLD, 1.0))
+    return (
+        f"ledger of {len(ledger.sizes)} sizes needs {need:.0f} pt at {fonts.LEAST_SIZE:g} pt type, but has"
+        f" {width:.0f} pt; the widest cell is {text!r} (row {label}, size {ledger.sizes[index]});"
+        " put fewer sizes on a page or turn the paper"
+    )
+
+
+class LedgerFlowable(Flowable):
+    """A ledger in the flow of a document; its rows spread over the height that there is.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        What is printed.
+    height : float, optional
+        Height to fill [pt]; without it, what is left of the page, less `reserve`.
+    reserve : float
+        Height [pt] to leave free under the ledger, for its notes.
+
+    Raises
+    ------
+    PublishError
+        When it is set: not even 8 pt type fits the width, or the rows do not fit `height`.
+    """
+
+    def __init__(self, ledger: Ledger, height: float | None = None, reserve: float = 0.0) -> None:
+        super().__init__()
+        self.ledger, self.room, self.reserve = ledger, height, reserve
+        self.hAlign = "LEFT"
+        self.spaceAfter = 4.0
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """Choose type size and leading for the room [pt]; return the width and height taken [pt]."""
+        self._layout = layout = _arrange(self.ledger, aW)
+        rows = len(self.ledger.rows)
+        head = _HEAD_PAD + layout.size * _HEAD_SCALE + _HEAD_PAD
+        self._head = head + (_NOTE_LEADING if self.ledger.size_notes else 0.0)
+        least = self._head + rows * _TIGHT * layout.size
+        if self.room is not None and least > self.room + 1e-6:
+            raise PublishError(f"ledger of {rows} rows needs {least:.0f} pt, has {self.room:.0f} pt")
+        room = self.room if self.room is not None else aH - self.reserve
+        # A measuring pass offers no bottom at all: say the least, so that headings can stay with it.
+        room = least if not math.isfinite(room) or room > 1e4 else room
+        self._leading = min(max((room - self._head) / rows, _TIGHT * layout.size), _LOOSE * layout.size)
+        self.width, self.height = layout.width, self._head + rows * self._leading
+        # Asking for more than there is sends the ledger to the next page.
+        return self.width, self.height + (0.0 if self.room is not None else self.reserve * (least > room))
+
+    def draw(self) -> None:
+        """Draw rules first, then all text in reading order."""
+        self._rules(self.canv)
+        text = self.canv.beginText()
+        self._draw_head(text)
+        top = self.height - self._head
+        for i, row in enumerate(self.ledger.rows):
+            middle = top - (i + 0.5) * self._leading
+            self._draw_row(text, row, middle - fonts.CAP_HEIGHT / 2 * self._layout.size)
+        self.canv.drawText(text)
+
+    def _rules(self, canvas: Canvas) -> None:
+        top = self.height - self._head
+        rules = [(self.height, _FRAME_RULE), (top, _HEAD_RULE), (0.0, _FRAME_RULE)]
+        above = [i for i, row in enumerate(self.ledger.rows) if i and row.rule_above]
+        rules += [(top - i * self._leading, _ROW_RULE) for i in above]
+        canvas.saveState()
+        canvas.setStrokeGray(0)
+        for y, weight in rules:
+            canvas.setLineWidth(weight)
+            canvas.line(0, y, self.width, y)
+        canvas.restoreState()
+
+    def _draw_head(self, text: PDFTextObject) -> None:
+        layout, ledger = self._layout, self.ledger
+        size = layout.size * _HEAD_SCALE
+        base = self.height - _HEAD_PAD - fonts.CAP_HEIGHT * size - 1
+        foot = base - (_NOTE_LEADING if ledger.size_notes else 0.0)
+        for x, name in zip(layout.middles, ledger.sizes, strict=True):
+            _put(text, x, base, name, fonts.BOLD, size, 0.5)
+        _put(text, layout.stub, foot, ledger.stub_label, fonts.REGULAR, layout.size, 1.0)
+        for x, note in zip(layout.middles, ledger.size_notes or (), strict=False):
+            _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
+        _put(text, layout.width, foot, ledger.stub_label, fonts.REGULAR, layout.size, 1.0)
+
+    def _draw_row(self, text: PDFTextObject, row: LedgerRow, y: float) -> None:
+        layout = self._layout
+        half = _half_dash() * layout.size
+        _put(text, layout.stub, y, row.label, _label_face(row), layout.size, 1.0)
+        for axis, cell in zip(layout.axes, row.cells, strict=True):
+            if isinstance(cell, str):
+                _put(text, axis, y, cell, fonts.ITALIC, layout.size, 0.5)
+            else:
+                _put(text, axis + half, y, cell[0] + DASH, fonts.REGULAR, layout.size, 1.0)
+                _put(text, axis + half, y, cell[1], fonts.SEMIBOLD, layout.size, 0.0)
+        _put(text, layout.width, y, row.label, _label_face(row), layout.size, 1.0)
+
+
+def _put(text: PDFTextObject, x: float, y: float, string: str, face: str, size: float, share: float) -> None:
+    """Set a string with `share` of its width left of x: 0 starts there, 0.5 is centred, 1 ends there."""
+    if string:
+        text.setFont(face, size)
+        text.setTextOrigin(x - share * fonts.text_width(string, face, size), y)
+        text.textOut(string)

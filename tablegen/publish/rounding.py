@@ -1,0 +1,133 @@
+"""Print rounding in decimal arithmetic: a printed load window never promises more than was computed.
+
+Least loads are rounded up and greatest loads down. Every value is first cleaned of binary noise
+at twelve significant figures, far below anything that is printed.
+"""
+
+from __future__ import annotations
+
+import math
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
+
+from tablegen.errors import PublishError
+
+MINUS = "\N{MINUS SIGN}"
+
+_NOISE_DIGITS = 12
+# A double has at most 309 digits before and 324 after the point.
+_WIDE = Context(prec=700)
+
+
+def _clean(value: float) -> Decimal:
+    """Take the value as a decimal at twelve figures: 0.1+0.2 is 0.3."""
+    if not math.isfinite(value):
+        raise PublishError(f"{value} cannot be printed; a printed number must be finite")
+    return Decimal(f"{value:.{_NOISE_DIGITS - 1}e}")
+
+
+def _print(number: Decimal) -> str:
+    """Positional notation with a true minus sign, and no minus on a zero."""
+    text = format(number.copy_abs(), "f")
+    return MINUS + text if number < 0 else text
+
+
+def _significant(value: float, digits: int, rounding: str) -> str:
+    if not 1 <= digits < _NOISE_DIGITS:
+        raise PublishError(f"{digits} significant figures are not allowed; must be 1 to {_NOISE_DIGITS - 1}")
+    number = _clean(value)
+    if not number:
+        return "0"
+    rounded = _quantize(number, number.adjusted() - digits + 1, rounding)
+    if rounded.adjusted() > number.adjusted():
+        # A carry (0.9996 up to 1.000) leaves one figure too many.
+        rounded = _quantize(rounded, rounded.adjusted() - digits + 1, rounding)
+    return _print(rounded)
+
+
+def _quantize(number: Decimal, exponent: int, rounding: str) -> Decimal:
+    return number.quantize(Decimal((0, (1,), exponent)), rounding=rounding, context=_WIDE)
+
+
+def round_up(value: float, digits: int = 3) -> str:
+    """Print the value to significant figures, never below it (towards plus infinity).
+
+    Parameters
+    ----------
+    value : float
+        Any finite number, in the unit that is printed.
+    digits : int
+        Significant figures, 1 to 11.
+
+    Returns
+    -------
+    str
+        Positional notation ('1240', never '1.24E+3'), true minus sign; zero is '0'.
+
+    Raises
+    ------
+    PublishError
+        The value is not finite, or `digits` is out of range.
+
+    Examples
+    --------
+    >>> round_up(0.9996), round_up(0.1 + 0.2, 2)
+    ('1.00', '0.30')
+    """
+    return _significant(value, digits, ROUND_CEILING)
+
+
+def round_down(value: float, digits: int = 3) -> str:
+    """Print the value to significant figures, never above it (towards minus infinity); see `round_up`.
+
+    Raises
+    ------
+    PublishError
+        The value is not finite, or `digits` is out of range.
+
+    Examples
+    --------
+    >>> round_down(1234.5), round_down(2.5599)
+    ('1230', '2.55')
+    """
+    return _significant(value, digits, ROUND_FLOOR)
+
+
+def round_half_even(value: float, digits: int = 3) -> str:
+    """Print the value to significant figures, to the nearest, ties to even; see `round_up`.
+
+    Raises
+    ------
+    PublishError
+        The value is not finite, or `digits` is out of range.
+    """
+    return _significant(value, digits, ROUND_HALF_EVEN)
+
+
+def decimals(value: float, places: int) -> str:
+    """Print the value to a fixed number of decimals, to the nearest, ties to even (for temperatures).
+
+    Parameters
+    ----------
+    value : float
+        Any finite number, in the unit that is printed.
+    places : int
+        Digits after the point, 0 or more.
+
+    Returns
+    -------
+    str
+        With a true minus sign; a value that rounds to zero has none.
+
+    Raises
+    ------
+    PublishError
+        The value is not finite, or `places` is negative.
+
+    Examples
+    --------
+    >>> decimals(-0.04, 1), decimals(-12.25, 1)
+    ('0.0', '−12.2')
+    """
+    if places < 0:
+        raise PublishError(f"{places} decimals are not allowed; must be 0 or more")
+    return _print(_quantize(_clean(value), -places, ROUND_HALF_EVEN))

@@ -1,0 +1,51 @@
+"""The glossary as data: every quantity that a public name or a data-set column may carry."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Quantity(NamedTuple):
+    """One quantity: data-set column stem, SI unit, symbol of the method page, meaning."""
+
+    unit: str
+    symbol: str
+    meaning: str
+
+
+COLUMNS: dict[str, Quantity] = {
+    "kv_rated_m3h": Quantity("m3/h", "Kv", "flow coefficient at rated stroke (IEC 60534)"),
+    "sst_k": Quantity("K", "SST", "saturated suction temperature, dew point"),
+    "min_load_w": Quantity("W", "Qmin", "least rated capacity at which the valve is steady at every head"),
+    "max_load_w": Quantity("W", "Qmax", "greatest rated capacity whose flow the valve passes at every head"),
+    "middle_load_w": Quantity("W", "Qmid", "geometric middle of the window"),
+    "superheat_low_head_k": Quantity("K", "SH", "operating superheat at the middle load, low head"),
+    "superheat_high_head_k": Quantity("K", "SH", "operating superheat at the middle load, high head"),
+    "superheat_swing_k": Quantity("K", "dSH", "high-head minus low-head operating superheat"),
+    "evaporating_temperature_k": Quantity("K", "Te", "dew temperature in the evaporator at the bulb"),
+    "evaporating_pressure_pa": Quantity("Pa", "pe", "pressure at the bulb, absolute"),
+    "suction_pressure_pa": Quantity("Pa", "ps", "pressure at the compressor inlet, absolute"),
+    "head_pressure_pa": Quantity("Pa", "ph", "head pressure, absolute"),
+    "head_bubble_temperature_k": Quantity("K", "", "bubble temperature at the head pressure"),
+    "head_dew_temperature_k": Quantity("K", "", "dew temperature at the head pressure"),
+    "liquid_temperature_k": Quantity("K", "Tl", "liquid temperature at the valve inlet"),
+    "inlet_subcooling_k": Quantity("K", "dTsub", "bubble temperature at the valve inlet minus liquid temperature"),
+    "inlet_pressure_pa": Quantity("Pa", "p1", "pressure at the valve inlet, absolute"),
+    "outlet_pressure_pa": Quantity("Pa", "p2", "pressure at the port outlet, absolute"),
+    "pressure_drop_pa": Quantity("Pa", "dp", "pressure drop left for the port"),
+    "effective_pressure_drop_pa": Quantity("Pa", "dp_eff", "pressure drop that drives flow under the flow law"),
+    "liquid_bubble_pressure_pa": Quantity("Pa", "pv", "bubble pressure at the liquid temperature"),
+    "liquid_density_kg_m3": Quantity("kg/m3", "rho_l", "liquid density at the valve inlet"),
+    "liquid_enthalpy_j_kg": Quantity("J/kg", "hl", "liquid enthalpy at the valve inlet"),
+    "vapour_enthalpy_j_kg": Quantity("J/kg", "hg", "vapour enthalpy at the end of useful superheat"),
+    "mixture_volume_m3_kg": Quantity("m3/kg", "vmix", "specific volume of the flashed mixture at the distributor"),
+    "flow_ratio": Quantity("1", "M", "compressor mass flow over that at the rating point"),
+    "flow_share": Quantity("1", "f", "refrigerant flow over rated flow, capacity step included"),
+    "capacity_ratio": Quantity("1", "Q(e)/Q", "system capacity at the condition over the rated capacity"),
+    "port_demand_m3h_per_kw": Quantity("m3/h per kW", "D", "flow coefficient required per kW of rated capacity"),
+    "greatest_opening": Quantity("1", "phi_max", "greatest opening used, share of rated stroke"),
+    "least_opening": Quantity("1", "phi_min", "least opening used, share of rated stroke"),
+    "compressor_capacity_w": Quantity("W", "", "system capacity at the head pressure for the example load"),
+    "valve_greatest_w": Quantity("W", "", "capacity that the valve passes at its greatest opening at that head"),
+    "valve_least_w": Quantity("W", "", "capacity below which the valve is not steady at that head"),
+}
