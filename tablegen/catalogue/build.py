@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from tablegen.catalogue.dataset import DataSet, sealed
+from tablegen.catalogue.example import example_frame
 from tablegen.catalogue.groups import group_windows
 from tablegen.catalogue.heads import balance_frame
 from tablegen.catalogue.inputs import Catalogue
@@ -32,5 +33,6 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         "windows": windows,
         "group_windows": group_windows(catalogue, windows),
         "balance": balance_frame(catalogue, solved_by),
+        "example": example_frame(catalogue, solved_by),
     }
     return sealed(frames, manifest(catalogue, frames, solved_by))

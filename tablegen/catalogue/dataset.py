@@ -14,10 +14,11 @@ import pandas as pd
 from tablegen.catalogue.record import LAYOUT
 from tablegen.errors import DataSetError
 
-FRAMES = ("windows", "group_windows", "states", "balance")
+FRAMES = ("windows", "group_windows", "states", "balance", "example")
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
-_TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason")
+_TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason", "smaller_size", "flow_law",
+                 "suction_response", "extreme", "limit")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,7 @@ class DataSet:
     group_windows: pd.DataFrame
     states: pd.DataFrame
     balance: pd.DataFrame
+    example: pd.DataFrame
     manifest: dict[str, Any]
 
     @property

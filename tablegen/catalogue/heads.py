@@ -5,13 +5,15 @@ Between two conditions the inlet subcooling is taken as linear in head pressure 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 
-from tablegen.catalogue.inputs import Catalogue, Family
-from tablegen.catalogue.sweep import Solved, law_of, unit_window
+from tablegen.catalogue.example import Example, example_of
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.sweep import Solved, law_of
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import Side, port_demand, solve_condition
 from tablegen.physics.envelope import Extreme, Head, HeadCondition, LiquidSupply
@@ -20,62 +22,71 @@ from tablegen.physics.windows import window
 HEADS = 25
 
 
-def balance_frame(catalogue: Catalogue, solved_by: dict[tuple[str, str], Solved]) -> pd.DataFrame:
-    """Capacity of system and valve against head pressure, for one example of each printed combination.
+def balance_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> pd.DataFrame:
+    """Capacity of system and valve against head pressure, for the example of each printed combination.
 
-    The example is the group's first member at the envelope's example suction temperature, the middle size,
-    and a system whose rated capacity is the geometric middle of that size's window.
+    Beside the example's own size stands the largest that is too small, with the head below which it starves.
     """
     parts = []
     for combination in catalogue.combinations:
-        family = catalogue.families[combination.family]
-        member = catalogue.groups[combination.group].members[0]
-        frame = _curve(family, solved_by[member, combination.envelope])
-        if frame is not None:
+        example = example_of(catalogue, combination, solved_by)
+        if example is not None:
+            frame = _curve(example)
             frame.insert(0, "group", combination.group)
             parts.append(frame)
     return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
 
 
-def _curve(family: Family, solved: Solved) -> pd.DataFrame | None:
-    _, valve, unit = unit_window(family, solved)
-    application = solved.application
-    row = int(np.flatnonzero(application.sst_k == application.example_sst_k)[0])
-    if valve is None or not unit.is_open[row]:
-        return None
-    envelope = application.envelopes[solved.refrigerant.name]
+def _curve(example: Example) -> pd.DataFrame:
+    solved, row = example.solved, example.row
+    refrigerant = solved.refrigerant
+    envelope = replace(solved.application.envelopes[refrigerant.name], capacity_step=1.0)
     rated = solved.rated.at(np.array([row]))
-    size = family.sizes[len(family.sizes) // 2]
-    example_w = float(np.sqrt(unit.min_load_w[row] * unit.max_load_w[row])) * size.kv_rated_m3h
-    law = law_of(family)
+    law = law_of(example.family)
     rows = []
     for head_pa, subcooling_k in zip(*_heads(solved, row), strict=True):
-        condition = HeadCondition(
-            Extreme.RATING, Head(pressure_pa=float(head_pa)), LiquidSupply(None, float(subcooling_k), float(subcooling_k))
-        )
-        full = replace(envelope, capacity_step=1.0)
-        item = solve_condition(solved.refrigerant, full, condition, rated, solved.states[0].response)[0]
-        demand = port_demand(item, rated, solved.refrigerant, law.law, law.pressure_recovery)
-        here = window(valve, [item], [demand], envelope.superheat)
+        liquid = LiquidSupply(None, float(subcooling_k), float(subcooling_k))
+        condition = HeadCondition(Extreme.RATING, Head(pressure_pa=float(head_pa)), liquid)
+        item = solve_condition(refrigerant, envelope, condition, rated, solved.states[0].response)[0]
+        demand = port_demand(item, rated, refrigerant, law.law, law.pressure_recovery)
+        here = window(example.valve, [item], [demand], envelope.superheat)
         capacity = float(item.state.capacity_ratio[0])
+        greatest_w = float(here.max_load_w[0]) * capacity
         rows.append({
-            "family": family.name,
-            "size": size.name,
-            "refrigerant": solved.refrigerant.name,
-            "envelope": application.name,
-            "sst_k": application.example_sst_k,
+            "family": example.family.name,
+            "size": example.size.name,
+            "refrigerant": refrigerant.name,
+            "envelope": solved.application.name,
+            "sst_k": float(solved.application.sst_k[row]),
             "head_pressure_pa": float(head_pa),
             "head_bubble_temperature_k": float(item.state.head_bubble_temperature_k[0]),
             "inlet_subcooling_k": float(subcooling_k),
             "flow_ratio": float(item.state.flow_ratio[0]),
             "capacity_ratio": capacity,
-            "example_load_w": example_w,
-            "compressor_capacity_w": example_w * capacity,
-            "valve_greatest_w": float(here.max_load_w[0]) * size.kv_rated_m3h * capacity,
-            "valve_least_w": float(here.min_load_w[0]) * size.kv_rated_m3h * capacity,
-            "reason": str(here.max_reason[0]) if not here.is_open[0] else "",
+            "load_w": example.load_w,
+            "compressor_capacity_w": example.load_w * capacity,
+            "valve_greatest_w": greatest_w * example.size.kv_rated_m3h,
+            "valve_least_w": float(here.min_load_w[0]) * capacity * example.size.kv_rated_m3h,
+            "smaller_size": example.smaller.name if example.smaller else "",
+            "smaller_greatest_w": greatest_w * example.smaller.kv_rated_m3h if example.smaller else np.nan,
+            "reason": "" if here.is_open[0] else str(here.max_reason[0]),
         })  # fmt: skip
-    return pd.DataFrame(rows)
+    frame = pd.DataFrame(rows)
+    frame["smaller_crossing_pa"] = _crossing(
+        frame["head_pressure_pa"].to_numpy(),
+        (frame["smaller_greatest_w"] - frame["compressor_capacity_w"]).to_numpy(),
+    )
+    return frame
+
+
+def _crossing(head_pa: Floats, surplus_w: Floats) -> float:
+    """The head [Pa] at which a surplus that grows with head passes zero, by linear interpolation; NaN if nowhere."""
+    below = np.flatnonzero((surplus_w[:-1] < 0.0) & (surplus_w[1:] >= 0.0))
+    if not below.size:
+        return float("nan")
+    i = int(below[-1])
+    share = surplus_w[i] / (surplus_w[i] - surplus_w[i + 1])
+    return float(head_pa[i] + share * (head_pa[i + 1] - head_pa[i]))
 
 
 def _heads(solved: Solved, row: int) -> tuple[Floats, Floats]:

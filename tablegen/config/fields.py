@@ -11,7 +11,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from tablegen.errors import BadValue
 from tablegen.units import PressureReading, read_pressure, to_si
 
-_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
+NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
 
 
 class Model(BaseModel):
@@ -43,7 +43,7 @@ def _between(least: str | None, most: str | None) -> str:
 def _name(text: Any) -> str:
     if isinstance(text, bool) or not isinstance(text, (str, int)):
         raise BadValue(repr(text), "a name is text")
-    if not _NAME.fullmatch(str(text)):
+    if not NAME.fullmatch(str(text)):
         rule = "a name has 1 to 40 letters, digits, '_', '-', '.', '(' or ')', and begins with a letter or digit"
         raise BadValue(repr(text), rule)
     return str(text)

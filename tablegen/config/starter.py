@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+import re
+import shutil
 from pathlib import Path
+
+from tablegen.config.sizes_file import read_sizes
+from tablegen.errors import OutputError
+
+_SIZES_BLOCK = re.compile(r"^sizes:\n(?:  - .*\n)+", re.MULTILINE)
 
 
 def packaged_configs() -> Path:
@@ -10,3 +17,37 @@ def packaged_configs() -> Path:
     package = Path(__file__).resolve().parent.parent
     installed = package / "demo_configs"
     return installed if installed.is_dir() else package.parent / "configs"
+
+
+def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
+    """Copy the commented demo configs into a new or empty folder, with own sizes put into the family.
+
+    Raises
+    ------
+    ConfigError
+        If the sizes file cannot be used; nothing is written then.
+    OutputError
+        If the folder holds something already or cannot be written.
+    """
+    block = _sizes_block(sizes) if sizes is not None else None
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise OutputError(f"{folder}: not written, for it exists and is not empty; name a new folder")
+    stage = folder.parent / f".{folder.name}.part"
+    try:
+        shutil.rmtree(stage, ignore_errors=True)
+        shutil.copytree(packaged_configs(), stage)
+        if block is not None:
+            for family in sorted((stage / "families").glob("*.yaml")):
+                family.write_text(_SIZES_BLOCK.sub(lambda _: block, family.read_text(encoding="utf-8")), encoding="utf-8")
+        if folder.exists():
+            folder.rmdir()
+        stage.rename(folder)
+    except OSError as error:
+        raise OutputError(f"{folder}: cannot be written: {error.strerror or error}") from error
+    finally:
+        shutil.rmtree(stage, ignore_errors=True)
+
+
+def _sizes_block(path: Path) -> str:
+    lines = [f'  - {{size: "{name}", kv: {kv:.6g} m3/h}}\n' for name, kv in read_sizes(path)]
+    return "sizes:\n" + "".join(lines)

@@ -6,6 +6,7 @@ Everything that is page-level lives here; the same story and date give the same 
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -42,6 +43,8 @@ TOP_MARGIN = 22 * mm
 BOTTOM_MARGIN = 20 * mm
 
 _HEAD_SIZE = 8.5
+# Between letters only: elsewhere it may be a prime.
+_APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
 
 
 def _style(name: str, face: str, size: float, leading: float, **more: Any) -> ParagraphStyle:
@@ -57,6 +60,7 @@ STYLES = MappingProxyType(
         "body": _style("body", fonts.REGULAR, 10, 13.5, spaceAfter=5),
         "small": _style("small", fonts.REGULAR, 8.5, 11, spaceAfter=3),
         "note": _style("note", fonts.REGULAR, 8.5, 11, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
+        "step": _style("step", fonts.REGULAR, 10, 13.5, leftIndent=16, spaceAfter=4),
         "caption": _style("caption", fonts.SEMIBOLD, 10, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
         "contents1": _style("contents1", fonts.SEMIBOLD, 10, 13.5, spaceBefore=5, rightIndent=30),
         "contents2": _style("contents2", fonts.REGULAR, 10, 13.5, leftIndent=14, rightIndent=30),
@@ -72,11 +76,11 @@ def escape(text: str, face: str = fonts.REGULAR) -> str:
     MissingGlyphError
         The face cannot draw a character.
     """
-    return _escape_markup(fonts.check_glyphs(text, face))
+    return _escape_markup(fonts.check_glyphs(_APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", text), face))
 
 
-def paragraph(text: str, style: str = "body") -> Paragraph:
-    """Plain text in one of `STYLES`; for marked-up text, build a Paragraph from `escape`d parts.
+def paragraph(text: str, style: str = "body", mark: str | None = None) -> Paragraph:
+    """Plain text in one of `STYLES`, with a number or bullet in its indent if `mark` is given.
 
     Raises
     ------
@@ -85,7 +89,9 @@ def paragraph(text: str, style: str = "body") -> Paragraph:
     """
     if style not in STYLES:
         raise PublishError(f"paragraph style {style!r} is not one of {', '.join(STYLES)}")
-    return Paragraph(escape(text, STYLES[style].fontName).replace("\n", "<br/>"), STYLES[style])
+    if mark is not None:
+        fonts.check_glyphs(mark, STYLES[style].bulletFontName)
+    return Paragraph(escape(text, STYLES[style].fontName).replace("\n", "<br/>"), STYLES[style], bulletText=mark)
 
 
 class Heading(Paragraph):

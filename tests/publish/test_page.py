@@ -146,7 +146,7 @@ def test_no_cell_is_wider_than_its_column() -> None:
     rows = [["K1", "12345.6", "unbreakableword and 45\N{NO-BREAK SPACE}°C and more words"]]
     head = ["Size", "Load, kW", "R"]
     for width in range(150, 420, 7):
-        cells, widths = page._lay([head, *rows], lambda i, j: fonts.BOLD, lambda i, j: i == j == 1, width, 9)
+        cells, widths = tables._lay([head, *rows], lambda i, j: fonts.BOLD, lambda i, j: i == j == 1, width, 9)
         assert sum(widths) <= width + 1e-6
         for row in cells:
             for cell, room in zip(row, widths, strict=True):

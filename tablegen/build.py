@@ -1,0 +1,55 @@
+"""The main job: a catalogue file in, a folder with data set and booklet out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from tqdm import tqdm
+
+from tablegen.catalogue.build import compute
+from tablegen.catalogue.output import replaced_folder
+from tablegen.catalogue.sweep import count_solutions
+from tablegen.config.project import load_catalogue
+from tablegen.publish.booklet import print_booklet
+
+
+@dataclass(frozen=True, slots=True)
+class BuildReport:
+    """What a build made."""
+
+    folder: Path
+    pages: int
+    windows: int
+    open_windows: int
+    fingerprint: str
+    warnings: tuple[str, ...]
+
+
+def build(catalogue_path: Path, output: Path, is_shown: bool = False) -> BuildReport:
+    """Compute and print a catalogue into `output`/<its name>; `is_shown` asks for a progress bar on stderr.
+
+    Raises
+    ------
+    ConfigError, PropertyError, PublishError, OutputError
+        The last good output is untouched then.
+    """
+    catalogue = load_catalogue(catalogue_path)
+    target = output / catalogue.name
+    with replaced_folder(target) as stage:
+        total = count_solutions(catalogue) + 1
+        with tqdm(total=total, disable=not is_shown, leave=False, unit="part") as bar:
+
+            def advance(name: str) -> None:
+                bar.set_description_str(name)
+                bar.update()
+
+            data = compute(catalogue, advance)
+            bar.set_description_str("booklet")
+            data.write(stage)
+            pages = print_booklet(data, stage / "booklet.pdf")
+            bar.update()
+    counts = data.manifest["counts"]["windows"]
+    return BuildReport(
+        target, pages, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"])
+    )

@@ -1,0 +1,101 @@
+"""The worked example of each printed combination: one load, one size, and what happens at each head."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from tablegen.catalogue.inputs import Catalogue, Combination, Family, Size
+from tablegen.catalogue.sweep import Solved, law_of, unit_window
+from tablegen.physics.conditions import Side
+from tablegen.physics.operating import operating_superheat
+from tablegen.physics.windows import Valve
+
+# How far up its size's window the example lies, on a log scale: in the middle, as the reader is told to choose.
+EXAMPLE_PLACE = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A combination's first member at the envelope's example row: middle size and a load [W] inside its window.
+
+    `smaller` is the largest size that is too small for the load, None where there is none.
+    """
+
+    combination: Combination
+    family: Family
+    valve: Valve
+    solved: Solved
+    row: int
+    size: Size
+    smaller: Size | None
+    load_w: float
+
+
+def example_of(
+    catalogue: Catalogue, combination: Combination, solved_by: Mapping[tuple[str, str], Solved]
+) -> Example | None:
+    """The example of a combination; None where the window of a member is empty in that row."""
+    family = catalogue.families[combination.family]
+    solved = [solved_by[m, combination.envelope] for m in catalogue.groups[combination.group].members]
+    row = int(np.flatnonzero(solved[0].application.sst_k == solved[0].application.example_sst_k)[0])
+    units = [unit_window(family, s) for s in solved]
+    valve = units[0][1]
+    # The group's window, so that the example holds in the row as it is printed.
+    least = np.max([u[2].min_load_w[row] for u in units])
+    greatest = np.min([u[2].max_load_w[row] for u in units])
+    if valve is None or not least < greatest:
+        return None
+    middle = len(family.sizes) // 2
+    load = float(least ** (1.0 - EXAMPLE_PLACE) * greatest**EXAMPLE_PLACE) * family.sizes[middle].kv_rated_m3h
+    too_small = [s for s in family.sizes if greatest * s.kv_rated_m3h < load]
+    smaller = too_small[-1] if too_small else None
+    return Example(combination, family, valve, solved[0], row, family.sizes[middle], smaller, load)
+
+
+def example_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> pd.DataFrame:
+    """One row per combination and condition: what the example's valve must pass, its opening and superheat."""
+    parts = [
+        _conditions(example)
+        for combination in catalogue.combinations
+        if (example := example_of(catalogue, combination, solved_by)) is not None
+    ]
+    return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
+
+
+def _conditions(example: Example) -> pd.DataFrame:
+    solved, kv = example.solved, example.size.kv_rated_m3h
+    demands = solved.demands[law_of(example.family).key]
+    rows = []
+    for item, demand in zip(solved.states, demands, strict=True):
+        if item.side is Side.MIN or item.response is not solved.states[0].response:
+            continue
+        required = example.load_w * demand
+        superheat = operating_superheat(example.valve, item, demand, np.full_like(demand, example.load_w / kv))
+        state, row = item.state, example.row
+        rated_flow = example.load_w / float(solved.rated.rating_effect_j_kg[row])
+        rows.append({
+            "family": example.family.name,
+            "group": example.combination.group,
+            "envelope": example.combination.envelope,
+            "refrigerant": solved.refrigerant.name,
+            "sst_k": float(solved.application.sst_k[row]),
+            "size": example.size.name,
+            "kv_rated_m3h": kv,
+            "load_w": example.load_w,
+            "extreme": item.extreme.value,
+            "head_pressure_pa": float(state.head_pressure_pa[row]),
+            "liquid_temperature_k": float(state.liquid_temperature_k[row]),
+            "flow_ratio": float(state.flow_ratio[row]),
+            "mass_flow_kg_s": rated_flow * float(state.flow_share[row]),
+            "capacity_w": example.load_w * float(state.capacity_ratio[row]),
+            "pressure_drop_pa": float(state.pressure_drop_pa[row]),
+            "port_demand_m3h_per_kw": float(demand[row]) * 1000.0,
+            "required_kv_m3h": float(required[row]),
+            "opening": float(example.valve.characteristic.opening(required / kv)[row]),
+            "superheat_k": float(superheat[row]),
+        })  # fmt: skip
+    return pd.DataFrame(rows)

@@ -1,0 +1,120 @@
+"""The command line: arguments to one library call each.
+
+Heavy libraries are imported inside the commands, so that help comes at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from tablegen import __version__
+from tablegen.errors import TablegenError
+
+DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
+OK, BAD_INPUT, INTERRUPTED = 0, 2, 130
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; return its exit code: 0 done, 2 bad input, 130 interrupted."""
+    options = _parser().parse_args(arguments)
+    try:
+        code: int = options.run(options)
+    except TablegenError as error:
+        print(error, file=sys.stderr)
+        return BAD_INPUT
+    except KeyboardInterrupt:
+        print("interrupted; the last complete output is untouched", file=sys.stderr)
+        return INTERRUPTED
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="tablegen",
+        description="Load windows of refrigerant expansion valves under floating head pressure.",
+        epilog="Exit codes: 0 done, 2 bad input (each mistake on a line of its own), 130 interrupted.",
+    )
+    parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    build = commands.add_parser("build", help="compute a catalogue's data set and print its booklet")
+    _catalogue_argument(build)
+    build.add_argument("--output", type=Path, default=Path("output"), metavar="DIR",
+                       help="folder that takes a folder per catalogue (default: output)")  # fmt: skip
+    build.set_defaults(run=_build)
+
+    check = commands.add_parser("check", help="read the configs and tell every mistake in them")
+    _catalogue_argument(check)
+    check.set_defaults(run=_check)
+
+    init = commands.add_parser("init", help="copy the commented demo configs, to start a catalogue from")
+    init.add_argument("folder", type=Path, metavar="DIR", help="a new or empty folder")
+    init.add_argument("--sizes", type=Path, metavar="FILE",
+                      help="CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")  # fmt: skip
+    init.set_defaults(run=_init)
+    return parser
+
+
+def _catalogue_argument(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("catalogue", type=Path, nargs="?", metavar="CATALOGUE",
+                        help=f"catalogue file (default: {DEFAULT_CATALOGUE})")  # fmt: skip
+    parser.add_argument("--demo", action="store_true", help="use the demo configs that come with the package")
+
+
+def _catalogue_path(options: argparse.Namespace) -> Path:
+    if options.demo:
+        from tablegen.config.starter import packaged_configs
+
+        return packaged_configs() / "catalogue.yaml"
+    path: Path = options.catalogue or DEFAULT_CATALOGUE
+    if path.is_dir():
+        path = path / "catalogue.yaml"
+    if not path.exists():
+        from tablegen.errors import ConfigError, Mistake
+
+        hint = "start a catalogue with 'tablegen init DIR', or try 'tablegen build --demo'"
+        raise ConfigError([Mistake(str(path), 0, "", f"the file does not exist; {hint}")])
+    return path
+
+
+def _build(options: argparse.Namespace) -> int:
+    from tablegen.build import build
+
+    path = _catalogue_path(options)
+    report = build(path, options.output, is_shown=sys.stderr.isatty())
+    for warning in report.warnings:
+        print(f"note: {warning}", file=sys.stderr)
+    print(
+        f"{report.folder}: booklet of {report.pages} pages, {report.windows} windows "
+        f"({report.open_windows} open), data {report.fingerprint}"
+    )
+    return OK
+
+
+def _check(options: argparse.Namespace) -> int:
+    from tablegen.config.project import load_catalogue
+
+    path = _catalogue_path(options)
+    catalogue = load_catalogue(path)
+    sizes = sum(len(f.sizes) for f in catalogue.families.values())
+    print(
+        f"{path}: sound; {len(catalogue.families)} families with {sizes} sizes, {len(catalogue.refrigerants)} "
+        f"refrigerants in {len(catalogue.groups)} groups, {len(catalogue.applications)} envelopes, "
+        f"{len(catalogue.combinations)} parts to print"
+    )
+    return OK
+
+
+def _init(options: argparse.Namespace) -> int:
+    from tablegen.config.starter import start_catalogue
+
+    start_catalogue(options.folder, options.sizes)
+    print(f"{options.folder}: edit the files, then run 'tablegen build {options.folder / 'catalogue.yaml'}'")
+    return OK
+
+
+if __name__ == "__main__":
+    sys.exit(main())

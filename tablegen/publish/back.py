@@ -1,0 +1,141 @@
+"""The last pages: method, what is left out, cautions, revision record."""
+
+from __future__ import annotations
+
+from tablegen.publish.edition import Edition
+from tablegen.publish.page import Heading, paragraph
+from tablegen.publish.tables import data_table, facts
+from tablegen.publish.wording import percent
+
+# isort: split
+# After `page`, which sets the base font first.
+from reportlab.platypus import Flowable, PageBreak
+
+CAUTIONS = (
+    "Refrigerants are under pressure. Isolate, recover and relieve the pressure before opening any part of a circuit; "
+    "control every source of energy while work goes on (29 CFR 1910.147 in the United States).",
+    "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
+    "see a physician. Vapour is heavier than air and displaces oxygen in pits and closed rooms.",
+    "Refrigerants of safety groups A2L, A2 and A3 burn, those of the B groups are poisonous (ASHRAE 34): charge limits, "
+    "ventilation and detection follow ASHRAE 15 or the code in force at the site.",
+    "Do not vent refrigerant while servicing (42 USC 7671g(c)); the work is for certified technicians (40 CFR 82.161).",
+    "No valve may see a head above its working pressure or a differential above its allowed one. Local codes, the "
+    "equipment maker's instructions and licensed practice come before this booklet.",
+    "A table holds only for the conditions stated on its page. It does not replace measuring superheat at the running system.",
+)
+
+
+def method(edition: Edition, width: float) -> list[Flowable]:
+    """How the numbers are made, in a page."""
+    equations = [
+        ("Flow of the system", "m = Q / (h_g − h_l,rated) at the rating point; at a head e it is m M(e), M the ratio of compressor mass flows."),
+        ("Inlet of the valve", "p₁ = p_h − Δp_line f² ρ_rated/ρ − ρ g lift; liquid at the bubble temperature of p₁ less the subcooling; f is flow over rated flow."),
+        ("Outlet of the port", "p₂ = p_e + Δp_evap f² + Δp_dist f² v_mix/v_mix,rated; v_mix is the volume of the flashed mixture."),
+        ("Flow of the port", "m = (Kv/3600) √(1000 ρ Δp / 10⁵), Kv in m³/h, Δp = p₁ − p₂ in Pa (the form of IEC 60534-2-1)."),
+        ("Port demand", "D(e) = Kv needed for each kW of rated capacity at the head e; it depends on no size."),
+        ("Force balance", "p_bulb(T_e + SH) = p_under + p_spring + φ p_grad + u (Δp − Δp_ref): the opening φ at a superheat SH."),
+        ("Greatest load", "the least, over the heads, of Kv(φ_max)/D(e); φ_max at the greatest superheat, at most the stop."),
+        ("Least load", "the greatest, over the heads, of Kv(φ_min)/D(e); φ_min the least steady opening, and not less than the least stable superheat."),
+        ("Group", "greatest of the members' least loads to least of their greatest loads."),
+        ("Rounding", "decimal, three figures: least loads up, greatest loads down, so that a printed limit never promises more than the computed one."),
+    ]  # fmt: skip
+    families = [
+        (
+            f["title"],
+            f"flow law: {_law(f)}; {f['flow_law_reason']} {f['note']}",
+        )
+        for f in edition.inputs["families"].values()
+    ]
+    versions = ", ".join(f"{k} {v}" if k != "properties" else v for k, v in edition.data.manifest["versions"].items())
+    return [
+        Heading("Method"),
+        facts(equations, width, 8.5),
+        paragraph("Families", "caption"),
+        facts(families, width, 8.5),
+        paragraph(
+            "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
+            "compositions; superheat counts from the dew point, subcooling from the bubble point. "
+            f"Computed with {versions}. Data fingerprint {edition.data.fingerprint}.",
+            "small",
+        ),
+        *_groups(edition, width),
+        *_refrigerants(edition, width),
+        *_left_out(edition, width),
+    ]
+
+
+def _law(family: dict[str, object]) -> str:
+    if family["flow_law"] == "orifice":
+        return "square root of the whole pressure drop"
+    return f"square root of the pressure drop, at most F_L²(p₁ − F_F p_v), F_L {family['pressure_recovery']:g}"
+
+
+def _groups(edition: Edition, width: float) -> list[Flowable]:
+    """How alike the members of each group are."""
+    inputs = edition.inputs
+    body = []
+    for entry in edition.data.manifest["groups"]:
+        if len(inputs["groups"][entry["group"]]["members"]) > 1:
+            spread, share = entry["demand_spread"], entry["least_width_share"]
+            body.append([
+                inputs["groups"][entry["group"]]["title"],
+                inputs["envelopes"][entry["envelope"]]["title"],
+                percent(spread, 1) if spread is not None else "–",
+                percent(share) if share is not None else "–",
+            ])  # fmt: skip
+    if not body:
+        return []
+    header = ["Group", "Application", "Spread of port demand", "Window over the members' median, at its narrowest"]
+    return [
+        paragraph("How alike the members of a group are", "caption"),
+        data_table(header, body, width, numeric=(2, 3), size=8.5),
+    ]
+
+
+def _refrigerants(edition: Edition, width: float) -> list[Flowable]:
+    body = []
+    for name, definition in edition.inputs["refrigerants"].items():
+        parts = [
+            f"{component} {100 * share:.4g}"
+            for component, share in zip(definition["components"], definition["mass_fractions"], strict=True)
+        ]
+        composition = ", ".join(parts) if len(parts) > 1 else "single component"
+        body.append([name, definition["safety_group"], composition, percent(definition["pressure_uncertainty"], 1)])
+    header = ["Refrigerant", "Safety group", "Composition, mass percent", "Uncertainty of saturation pressure"]
+    return [
+        paragraph("Refrigerants", "caption"),
+        data_table(header, body, width, numeric=(3,), size=8.5),
+    ]
+
+
+def _left_out(edition: Edition, width: float) -> list[Flowable]:
+    inputs = edition.inputs
+    body = [
+        [
+            inputs["families"][item["combination"]["family"]]["title"].split()[0],
+            inputs["groups"][item["combination"]["group"]]["title"],
+            inputs["envelopes"][item["combination"]["envelope"]]["title"],
+            item["why"],
+        ]
+        for item in inputs["left_out"]
+    ]
+    if not body:
+        return []
+    return [
+        paragraph("What this booklet leaves out", "caption"),
+        data_table(["Family", "Refrigerants", "Application", "Why"], body, width, size=8.5),
+    ]
+
+
+def cautions_and_revisions(edition: Edition, width: float) -> list[Flowable]:
+    """Cautions, then the revision record."""
+    bullets = [paragraph(text, "step", mark="•") for text in CAUTIONS]
+    revisions = [[r["revision"], r["date"], r["change"]] for r in edition.printing["revisions"]]
+    return [
+        PageBreak(),
+        Heading("Cautions"),
+        *bullets,
+        paragraph(edition.printing["notice"]),
+        Heading("Revision record"),
+        data_table(["Revision", "Date", "Change"], revisions, width),
+    ]

@@ -1,0 +1,102 @@
+"""A data set seen by the pages: its inputs, its words, and what is printed of it."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from tablegen.catalogue.dataset import DataSet
+from tablegen.publish.wording import Words
+
+PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
+EXTREME_NAMES = {"low_head": "Low head", "rating": "Rating point", "high_head": "High head"}
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One printed combination by its names."""
+
+    family: str
+    group: str
+    envelope: str
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """A data set with the words it is printed in."""
+
+    data: DataSet
+    words: Words
+
+    @classmethod
+    def of(cls, data: DataSet) -> Edition:
+        """The edition that the data set's own print settings ask for."""
+        printing = data.manifest["inputs"]["printing"]
+        return cls(data, Words(printing["units"], printing["load_unit"]))
+
+    @property
+    def inputs(self) -> dict[str, Any]:
+        """The inputs of the data set, in SI."""
+        inputs: dict[str, Any] = self.data.manifest["inputs"]
+        return inputs
+
+    @property
+    def printing(self) -> dict[str, Any]:
+        """Title, house, notice, revision, date, paper, units."""
+        printing: dict[str, Any] = self.inputs["printing"]
+        return printing
+
+    @property
+    def date(self) -> datetime.date:
+        """The catalogue's date."""
+        return datetime.date.fromisoformat(self.printing["date"])
+
+    @property
+    def parts(self) -> list[Part]:
+        """The printed combinations, in catalogue order."""
+        return [Part(c["family"], c["group"], c["envelope"]) for c in self.inputs["combinations"]]
+
+    def envelopes(self) -> Iterator[tuple[str, list[Part]]]:
+        """Each envelope that has parts, with them."""
+        for name in self.inputs["envelopes"]:
+            parts = [p for p in self.parts if p.envelope == name]
+            if parts:
+                yield name, parts
+
+    def envelope(self, name: str) -> dict[str, Any]:
+        """An envelope's inputs."""
+        found: dict[str, Any] = self.inputs["envelopes"][name]
+        return found
+
+    def members(self, group: str) -> list[str]:
+        """A group's refrigerants."""
+        return [str(m) for m in self.inputs["groups"][group]["members"]]
+
+    def rows(self, frame: pd.DataFrame, part: Part) -> pd.DataFrame:
+        """The rows of a frame that belong to a part."""
+        return frame[
+            (frame["family"] == part.family) & (frame["group"] == part.group) & (frame["envelope"] == part.envelope)
+        ]
+
+    def states(self, envelope: str, refrigerant: str, sst_k: float) -> pd.DataFrame:
+        """States at one suction temperature, at full flow, of the first response and flow law solved."""
+        s = self.data.states
+        # One family's law is as good as another's here: only states that no law touches are printed.
+        chosen = s[(s["envelope"] == envelope) & (s["refrigerant"] == refrigerant) & (s["limit"] != "min")]
+        chosen = chosen[(chosen["sst_k"] - sst_k).abs() < 1e-6]
+        chosen = chosen[chosen["suction_response"] == chosen["suction_response"].iloc[0]]
+        return chosen.drop_duplicates("extreme").set_index("extreme")
+
+    def trim(self, part: Part) -> dict[str, Any]:
+        """What the family is fitted with for a part; empty where it offers nothing."""
+        application = self.envelope(part.envelope)["application"]
+        member = self.members(part.group)[0]
+        for trim in self.inputs["families"][part.family]["trims"]:
+            fits = not trim["applications"] or application in trim["applications"]
+            if fits and (not trim["refrigerants"] or member in trim["refrigerants"]):
+                return dict(trim)
+        return {}

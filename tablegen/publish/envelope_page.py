@@ -1,0 +1,105 @@
+"""The page that opens an application: its heads for every refrigerant, its assumptions, its balance graph."""
+
+from __future__ import annotations
+
+from tablegen.publish.balance_graph import balance_graph
+from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
+from tablegen.publish.heads_text import compressor_text
+from tablegen.publish.page import Heading, paragraph
+from tablegen.publish.tables import data_table, facts
+from tablegen.publish.vector import FigureFlowable
+
+# isort: split
+# After `page`, which sets the base font first.
+from reportlab.platypus import Flowable, PageBreak
+
+GRAPH_HEIGHT = 250.0
+
+
+def envelope_page(edition: Edition, name: str, parts: list[Part], width: float) -> list[Flowable]:
+    """Heading, note, graph of the first part, heads of every refrigerant, sources."""
+    envelope = edition.envelope(name)
+    sst = edition.words.degrees(envelope["example_sst_k"])
+    return [
+        Heading(envelope["title"]),
+        paragraph(envelope["note"]),
+        *_graph(edition, parts, width),
+        paragraph(f"Heads and liquid of each refrigerant, at SST {sst}", "caption"),
+        _heads_table(edition, name, parts, width),
+        paragraph("Where the conditions come from", "caption"),
+        _sources(edition, name, width),
+        PageBreak(),
+    ]
+
+
+def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
+    """The balance graph of the first part whose example has a window."""
+    for part in parts:
+        curve = edition.data.balance
+        curve = edition.rows(curve, part) if len(curve) else curve
+        if len(curve):
+            break
+    else:
+        return []
+    words, first = edition.words, curve.iloc[0]
+    envelope = edition.envelope(part.envelope)
+    states = edition.states(part.envelope, first["refrigerant"], float(first["sst_k"]))
+    heads = {EXTREME_NAMES[e].lower(): float(states.loc[e, "head_pressure_pa"]) for e in EXTREME_NAMES}
+    caption = (
+        f"Balance of {first['refrigerant']} at SST {words.degrees(float(first['sst_k']))}: a system rated "
+        f"{words.with_load_unit(words.load(float(first['load_w'])))}, and what the valve lets it do"
+    )
+    explained = (
+        f"Size {first['size']} suits as long as the system's line runs between its two. As the head falls, the system "
+        "wants more and the valve passes less"
+    )
+    explained += (
+        f"; size {first['smaller_size']} meets the system at the ring and starves below it."
+        if first["smaller_crossing_pa"] == first["smaller_crossing_pa"]
+        else "."
+    )
+    figure = balance_graph(curve, words, envelope["site_pressure_pa"], heads)
+    return [paragraph(caption, "caption"), FigureFlowable(figure, width, GRAPH_HEIGHT), paragraph(explained, "small")]
+
+
+def _heads_table(edition: Edition, name: str, parts: list[Part], width: float) -> Flowable:
+    """A row for each refrigerant: every head with its pressure, both saturation temperatures, and the liquid."""
+    words, envelope = edition.words, edition.envelope(name)
+    site, sst_k, degrees = envelope["site_pressure_pa"], envelope["example_sst_k"], edition.words.temperature_label
+    header = ["Refrigerant"]
+    for short in ("Low", "Rating", "High"):
+        header += [f"{short}, {words.gauge_label}", f"bubble/dew, {degrees}", f"liquid, {degrees}"]
+    body = []
+    for refrigerant in dict.fromkeys(m for part in parts for m in edition.members(part.group)):
+        states = edition.states(name, refrigerant, sst_k)
+        row = [refrigerant]
+        for extreme in EXTREME_NAMES:
+            state = states.loc[extreme]
+            bubble, dew = (
+                words.temperature(float(state[f"head_{side}_temperature_k"]), 1) for side in ("bubble", "dew")
+            )
+            row += [
+                words.gauge(float(state["head_pressure_pa"]), site),
+                f"{bubble}/{dew}",
+                words.temperature(float(state["liquid_temperature_k"]), 0),
+            ]
+        body.append(row)
+    return data_table(header, body, width, numeric=range(1, len(header)), size=8.0)
+
+
+def _sources(edition: Edition, name: str, width: float) -> Flowable:
+    envelope = edition.envelope(name)
+    sources = envelope["sources"]
+    first = next(iter(envelope["envelopes"].values()))
+    return facts(
+        [
+            ("Rating point", sources["rating"]),
+            ("Low head", sources["low_head"]),
+            ("High head", sources["high_head"]),
+            ("Losses", sources["losses"]),
+            ("Superheat", sources["superheat"]),
+            ("Compressor", f"{sources['compressor']}: {compressor_text(first)}"),
+        ],
+        width,
+        8.5,
+    )

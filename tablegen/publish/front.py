@@ -1,0 +1,171 @@
+"""The first pages: cover with contents, how to read, one worked example."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
+from tablegen.publish.ledger_page import part_title
+from tablegen.publish.page import Heading, contents, paragraph
+from tablegen.publish.tables import data_table, facts
+from tablegen.publish.wording import NBSP, kv, percent, ratio
+
+# isort: split
+# After `page`, which sets the base font first.
+from reportlab.platypus import Flowable, HRFlowable, PageBreak, Spacer
+
+
+def cover(edition: Edition, width: float) -> list[Flowable]:
+    """Title, what is inside, the fingerprint of the data, contents."""
+    printing, inputs = edition.printing, edition.inputs
+    families = "; ".join(f["title"] for f in inputs["families"].values())
+    groups = "; ".join(g["title"] for g in inputs["groups"].values())
+    envelopes = "; ".join(e["title"] for e in inputs["envelopes"].values())
+    return [
+        Spacer(1, 54),
+        paragraph(printing["house"], "caption"),
+        paragraph(printing["title"], "title"),
+        paragraph(
+            "Load windows: the least and the greatest system capacity that each valve size handles, from the lowest "
+            "head pressure of winter to the highest of summer, stated on the system's rating point."
+        ),
+        Spacer(1, 6),
+        HRFlowable(width="100%", thickness=0.8, color="black", spaceBefore=2, spaceAfter=8),
+        facts(
+            [
+                ("Families", families),
+                ("Refrigerants", groups),
+                ("Applications", envelopes),
+                ("Revision", f"{printing['revision']}, {edition.date.isoformat()}"),
+                ("Data fingerprint", edition.data.fingerprint),
+                ("Notice", printing["notice"]),
+            ],
+            width,
+            9.5,
+        ),
+        HRFlowable(width="100%", thickness=0.8, color="black", spaceBefore=2, spaceAfter=10),
+        paragraph("Contents", "caption"),
+        contents(),
+        PageBreak(),
+    ]
+
+
+def how_to_read(edition: Edition) -> list[Flowable]:
+    """What a window is, and five steps to a size."""
+    rating = _rating_words(edition)
+    lead = (
+        "In cold weather a condensing unit with floating head pressure runs at its low setting: its compressor pumps "
+        "more refrigerant while the valve has less pressure drop to pass it with. On a hot day it is the other way "
+        "round. A valve picked from one table at one pressure drop therefore starves in winter or hunts in summer. "
+        "The windows in this booklet hold at the low head, at the rating point and at the high head alike."
+    )
+    steps = (
+        f"Take the capacity of the system at its rating point ({rating}), at your saturated suction temperature (SST). A "
+        "capacity stated at other temperatures must first be restated at the rating point.",
+        "Find the application and the refrigerant in the contents. Compare the conditions above the table with "
+        "yours: if your head goes lower or higher, or your losses are greater, the table does not hold for you.",
+        "Go to the row of your SST. Between two rows, a size fits only if both rows' windows hold the load.",
+        "Every size whose window holds the load fits. If several do, take the one in which the load lies furthest, "
+        "as a ratio, from both ends.",
+        "Fit the bulb charge named above the table, with its factory setting; check working pressure and connections.",
+    )
+    numbered = [paragraph(step, "step", mark=str(i)) for i, step in enumerate(steps, start=1)]
+    return [
+        Heading("How to read the tables"),
+        paragraph(lead),
+        *numbered,
+        Spacer(1, 4),
+        paragraph(
+            "The load is the gross refrigerating capacity of the evaporator. A net capacity has the heat of the "
+            "evaporator fans to be added first."
+        ),
+    ]
+
+
+def _rating_words(edition: Edition) -> str:
+    """The rating point of the first envelope, which the steps speak of."""
+    words = edition.words
+    envelope = next(iter(edition.inputs["envelopes"].values()))
+    rating = next(iter(envelope["envelopes"].values()))["rating"]
+    liquid = words.degrees(rating["liquid"]["temperature_k"])
+    head = rating["head"]
+    if head["condensing_temperature_k"] is None:
+        return f"head {words.absolute(head['pressure_pa'])}, liquid at {liquid}"
+    basis = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point condensing"}[head["basis"]]
+    return f"{words.degrees(head['condensing_temperature_k'])} {basis}, liquid at {liquid}"
+
+
+def worked_example(edition: Edition, width: float) -> list[Flowable]:
+    """One load followed through the ledger and through the three heads; every figure is the data set's."""
+    example = edition.data.example
+    if example.empty:
+        return []
+    first = example.iloc[0]
+    part = Part(first["family"], first["group"], first["envelope"])
+    rows = edition.rows(edition.data.group_windows, part)
+    rows = rows[(rows["sst_k"] - first["sst_k"]).abs() < 1e-6]
+    own = edition.rows(example, part)
+    words, load = edition.words, float(first["load_w"])
+    holding = rows[(rows["min_load_w"] <= load) & (rows["max_load_w"] >= load)]
+    names = [str(size) for size in holding["size"]]
+    window = words.window(
+        *(float(rows.set_index("size").loc[first["size"], c]) for c in ("min_load_w", "max_load_w"))
+    )
+    return [
+        Heading("A worked example"),
+        paragraph(
+            f"{edition.envelope(part.envelope)['title']}, {first['refrigerant']}, SST "
+            f"{words.degrees(float(first['sst_k']))}; the condensing unit is rated {words.with_load_unit(words.load(load))}. "
+            f"Table: {part_title(edition, part)}."
+        ),
+        paragraph(
+            f"In the row of {words.degrees(float(first['sst_k']))} these sizes hold the load: {', '.join(names)}. "
+            f"Size {first['size']}, {window[0]} to {words.with_load_unit(window[1])}, has it nearest the middle. "
+            f"{_neighbour(edition, rows, first)}"
+        ),
+        paragraph(f"What size {first['size']} (Kv {kv(float(first['kv_rated_m3h']))} m³/h) does at the three heads", "caption"),
+        _example_table(edition, part, own, width),
+        paragraph(
+            "Flow ratio: compressor mass flow over that at the rating point. Required Kv: flow coefficient that passes "
+            "the flow with the pressure drop that is left. Opening: share of rated stroke. Superheat: at the bulb.",
+            "small",
+        ),
+    ]
+
+
+def _neighbour(edition: Edition, rows: pd.DataFrame, first: pd.Series) -> str:
+    """What the largest size that is too small would do with the example's load."""
+    short = rows[rows["max_load_w"] < float(first["load_w"])]
+    if short.empty:
+        return ""
+    smaller = short.iloc[-1]
+    greatest = edition.words.window(float(smaller["min_load_w"]), float(smaller["max_load_w"]))[1]
+    return (
+        f"Size {smaller['size']} ends at {edition.words.with_load_unit(greatest)}: it might pass the flow in summer but "
+        "would starve the evaporator in winter."
+    )
+
+
+def _example_table(edition: Edition, part: Part, own: pd.DataFrame, width: float) -> Flowable:
+    words = edition.words
+    site = edition.envelope(part.envelope)["site_pressure_pa"]
+    header = [
+        "", f"Head, {words.gauge_label}", f"Liquid, {words.temperature_label}", "Flow ratio", "Mass flow",
+        f"System, {words.load_label}", "Drop at the port", "Required Kv, m³/h", "Opening", "Superheat",
+    ]  # fmt: skip
+    body = [
+        [
+            EXTREME_NAMES[row["extreme"]].replace(" ", NBSP),
+            words.gauge(row["head_pressure_pa"], site),
+            words.temperature(row["liquid_temperature_k"], 0),
+            ratio(row["flow_ratio"], 3),
+            words.mass_flow(row["mass_flow_kg_s"]),
+            words.load(row["capacity_w"]),
+            words.drop(row["pressure_drop_pa"]),
+            kv(row["required_kv_m3h"]),
+            percent(row["opening"]),
+            words.step(row["superheat_k"], 1),
+        ]
+        for _, row in own.iterrows()
+    ]
+    return data_table(header, body, width, numeric=range(1, len(header)), size=8.5)

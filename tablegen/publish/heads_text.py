@@ -1,0 +1,127 @@
+"""The conditions that a table holds for, in words, for the page that the table stands on."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tablegen.publish.edition import Edition, Part
+from tablegen.publish.wording import DASH, NBSP
+
+BASIS_WORDS = {
+    "bubble": "saturated liquid (bubble point)",
+    "dew": "saturated vapour (dew point)",
+    "mid": "mean of dew and bubble pressure",
+}
+
+
+def head_text(edition: Edition, part: Part, extreme: str) -> str:
+    """One head of a part's envelope: what was set, what it comes to for the members, and the liquid."""
+    words, members = edition.words, edition.members(part.group)
+    envelope = edition.envelope(part.envelope)
+    site, sst_k = envelope["site_pressure_pa"], envelope["example_sst_k"]
+    condition = envelope["envelopes"][members[0]][extreme]
+    states = [edition.states(part.envelope, m, sst_k).loc[extreme] for m in members]
+    gauges = [words.gauge(float(s["head_pressure_pa"]), site) for s in states]
+    gauge = f"{_span(words, gauges)}{NBSP}{words.gauge_label}"
+    bubble = _span(words, [words.temperature(float(s["head_bubble_temperature_k"]), 1) for s in states])
+    dew = _span(words, [words.temperature(float(s["head_dew_temperature_k"]), 1) for s in states])
+    degrees = words.temperature_label
+    head = condition["head"]
+    if head["condensing_temperature_k"] is not None:
+        basis = BASIS_WORDS[head["basis"]]
+        text = f"{words.degrees(head['condensing_temperature_k'])} {basis}: {gauge}"
+        if head["basis"] != "dew" and dew != words.temperature(head["condensing_temperature_k"], 1):
+            text += f", dew point {dew}{NBSP}{degrees}"
+    elif bubble == dew:
+        text = f"setting {gauge}: saturated at {bubble}{NBSP}{degrees}"
+    else:
+        text = f"setting {gauge}: bubble point {bubble}, dew point {dew}{NBSP}{degrees}"
+    return f"{text}; {_liquid_text(edition, condition['liquid'], states)}"
+
+
+def _liquid_text(edition: Edition, liquid: dict[str, Any], states: list[Any]) -> str:
+    words = edition.words
+    if liquid["temperature_k"] is not None:
+        return f"liquid at the valve {words.degrees(liquid['temperature_k'])}"
+    least, greatest = words.step(liquid["least_subcooling_k"]), words.step(liquid["greatest_subcooling_k"])
+    subcooling = least if least == greatest else f"{least} to {greatest}"
+    at = _span(words, [words.temperature(float(s["liquid_temperature_k"]), 0) for s in states])
+    return f"liquid at the valve subcooled {subcooling}, about {at}{NBSP}{words.temperature_label}"
+
+
+def losses_text(edition: Edition, part: Part) -> str:
+    """Losses at rated flow."""
+    words = edition.words
+    losses = edition.envelope(part.envelope)["envelopes"][edition.members(part.group)[0]]["losses"]
+    text = (
+        f"liquid line {words.drop(losses['liquid_line_pa'])}, evaporator {words.drop(losses['evaporator_pa'])}, "
+        f"distributor {words.drop(losses['distributor_pa'])}"
+    )
+    lift = losses["lift_m"]
+    return text + (f", liquid lifted {words.length(lift)}" if lift else ", no lift")
+
+
+def superheat_text(edition: Edition, part: Part) -> str:
+    """Superheat limits at the bulb."""
+    words = edition.words
+    limits = edition.envelope(part.envelope)["envelopes"][edition.members(part.group)[0]]["superheat"]
+    constant, linear, quadratic = limits["least_k"]
+    least = words.step(constant) + (" and more with load" if linear or quadratic else "")
+    return (
+        f"rated with {words.step(limits['useful_k'])} useful; never above {words.step(limits['greatest_k'])}, "
+        f"never below {least}"
+    )
+
+
+def suction_text(edition: Edition, part: Part) -> str:
+    """Where the suction temperature is stated, and what it does when the head moves."""
+    words = edition.words
+    envelope = edition.envelope(part.envelope)["envelopes"][edition.members(part.group)[0]]
+    place = "at the compressor" if envelope["sst_at_compressor"] else "in the evaporator, at the bulb"
+    response = {
+        "held": "held when the head moves",
+        "balanced": "following evaporator and compressor when the head moves",
+        "stricter": "held or following, whichever leaves the narrower window",
+    }[envelope["response"]]
+    step = envelope["capacity_step"]
+    unloaded = "" if step == 1.0 else f"; compressor unloading to {step:.0%}"
+    return f"dew point {place}; line loss {words.step(envelope['suction_loss_k'])}; {response}{unloaded}"
+
+
+def charge_text(edition: Edition, part: Part) -> str:
+    """The bulb charge or drive, and its setting."""
+    words, trim = edition.words, edition.trim(part)
+    if not trim:
+        return "none offered"
+    setting = trim["setting"]
+    if setting is None:
+        return str(trim["title"])
+    return (
+        f"{trim['title']}, set for {trim['setting_refrigerant']}: "
+        f"{words.step(setting['static_superheat_k'])} static at a bulb of "
+        f"{words.degrees(setting['bulb_temperature_k'])}, {words.step(setting['opening_superheat_k'])} more to "
+        f"rated stroke"
+    )
+
+
+def compressor_text(envelope: dict[str, Any]) -> str:
+    """The compressor description."""
+    compressor = envelope["compressor"]
+    if compressor["kind"] == "ClearanceCompressor":
+        return f"clearance {100 * compressor['clearance']:g}{NBSP}%, re-expansion exponent {compressor['exponent']:g}"
+    if compressor["kind"] == "TableCompressor":
+        return "table of relative mass flows"
+    return "ten-coefficient mass-flow polynomial (AHRI 540)"
+
+
+def _span(words: Any, figures: list[str]) -> str:
+    """First to last of printed figures, in order of size."""
+
+    def number(text: str) -> float:
+        return float(text.replace("\N{MINUS SIGN}", "-"))
+
+    low, high = min(figures, key=number), max(figures, key=number)
+    if low == high:
+        return low
+    # Beside a minus sign an en dash reads as a second minus.
+    return f"{low} to {high}" if "\N{MINUS SIGN}" in low + high else f"{low}{DASH}{high}"

@@ -1,0 +1,143 @@
+"""The page of one part: conditions, window ledger, notes."""
+
+from __future__ import annotations
+
+import string
+
+import pandas as pd
+
+from tablegen.publish.edition import Edition, Part
+from tablegen.publish.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text
+from tablegen.publish.ledger import Cell, Ledger, LedgerFlowable, LedgerRow
+from tablegen.publish.page import Heading, paragraph
+from tablegen.publish.tables import facts
+from tablegen.publish.wording import kv
+
+# isort: split
+# After `fonts`, which must set the base font first.
+from reportlab.platypus import Flowable, PageBreak
+
+_NOTE_HEIGHT = 14.0
+
+
+def part_title(edition: Edition, part: Part) -> str:
+    """What a part is called in headings and contents."""
+    group = edition.inputs["groups"][part.group]["title"]
+    family = edition.inputs["families"][part.family]["title"].split()[0]
+    return f"{family}: {group}"
+
+
+def ledger_pages(edition: Edition, part: Part, width: float) -> list[Flowable]:
+    """One page: heading, the conditions that the table holds for, the ledger, how it was bound."""
+    rows = edition.rows(edition.data.group_windows, part)
+    marks = _marks(rows)
+    notes = [
+        paragraph(_reading(edition, part, rows), "small"),
+        *(paragraph(f"{mark}  {edition.data.manifest['reasons'][r]}", "note") for r, mark in marks.items()),
+        paragraph(_bound(edition, part, rows), "small"),
+    ]
+    conditions = facts(
+        [
+            ("Low head", head_text(edition, part, "low_head")),
+            ("Rating point", head_text(edition, part, "rating")),
+            ("High head", head_text(edition, part, "high_head")),
+            ("Suction", suction_text(edition, part)),
+            ("Losses at rated flow", losses_text(edition, part)),
+            ("Superheat", superheat_text(edition, part)),
+            ("Bulb charge" if edition.trim(part).get("setting") else "Drive", charge_text(edition, part)),
+        ],
+        width,
+        8.5,
+    )
+    reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
+    title = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title']}"
+    return [
+        Heading(title, 2),
+        conditions,
+        LedgerFlowable(ledger(edition, rows, marks), reserve=reserve),
+        *notes,
+        PageBreak(),
+    ]
+
+
+def ledger(edition: Edition, rows: pd.DataFrame, marks: dict[str, str]) -> Ledger:
+    """The ledger of a part: warmest suction temperature first."""
+    words = edition.words
+    sizes = list(dict.fromkeys(rows["size"]))
+    coefficients = rows.drop_duplicates("size").set_index("size")["kv_rated_m3h"]
+    body = []
+    for sst_k, across in sorted(rows.groupby("sst_k"), key=lambda item: -float(item[0])):
+        by_size = across.set_index("size")
+        cells = [_cell(edition, by_size.loc[size], marks) for size in sizes]
+        body.append(LedgerRow(words.temperature(float(sst_k)), cells, words.is_round(float(sst_k))))
+    notes = [f"Kv {kv(float(coefficients[size]))}" for size in sizes]
+    return Ledger(f"SST, {words.temperature_label}", sizes, notes, body)
+
+
+def _cell(edition: Edition, row: pd.Series, marks: dict[str, str]) -> Cell:
+    if pd.isna(row["max_load_w"]):
+        return marks[row["max_reason"]]
+    least, greatest = edition.words.window(float(row["min_load_w"]), float(row["max_load_w"]))
+    return (least, greatest)
+
+
+def _marks(rows: pd.DataFrame) -> dict[str, str]:
+    """A letter for each reason that empties a cell."""
+    reasons = sorted(set(rows.loc[rows["max_load_w"].isna(), "max_reason"]))
+    return dict(zip(reasons, string.ascii_lowercase, strict=False))
+
+
+def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
+    """How to read the table, by the example row's middle size."""
+    words = edition.words
+    example_k = edition.envelope(part.envelope)["example_sst_k"]
+    row = rows[(rows["sst_k"] - example_k).abs() < 1e-6]
+    sizes = list(row["size"])
+    chosen = row.set_index("size").loc[sizes[len(sizes) // 2]]
+    start = f"Loads in {words.load_label} at the rating point, least rounded up, greatest down; Kv in m³/h. "
+    if pd.isna(chosen["max_load_w"]):
+        return start + "Do not read beyond the table."
+    least, greatest = words.window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
+    return (
+        f"{start}Read: at SST {words.degrees(example_k)} size {sizes[len(sizes) // 2]} holds a system rated from {least} to "
+        f"{words.with_load_unit(greatest)}. Between two rows the load must lie in both windows. Do not read beyond "
+        "the table."
+    )
+
+
+def _bound(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
+    """Which members and which physical limits bind, over the open windows."""
+    is_open = rows[rows["max_load_w"].notna()]
+    if is_open.empty:
+        return "No window is open in this table."
+    least = _named(is_open, "min")
+    greatest = _named(is_open, "max")
+    text = f"Least loads are set at {least}. Greatest loads are set at {greatest}."
+    if len(edition.members(part.group)) > 1:
+        members = {limit: _spell(sorted(set(is_open[f"{limit}_member"]))) for limit in ("min", "max")}
+        text += f" Least loads are bound by {members['min']}, greatest by {members['max']}."
+    return text
+
+
+_LIMITS = {
+    "stop": "the mechanical stop",
+    "superheat": "the greatest superheat",
+    "mop": "the maximum operating pressure",
+    "control_reserve": "the share of travel kept for control",
+    "stability": "the least steady opening",
+    "floodback": "the least stable superheat",
+    "least_step": "the drive's least opening",
+}
+_HEADS = {"low_head": "the low head", "rating": "the rating point", "high_head": "the high head"}
+
+
+def _named(rows: pd.DataFrame, limit: str) -> str:
+    extremes = _spell([_HEADS[e] for e in _HEADS if e in set(rows[f"{limit}_extreme"])])
+    reasons = _spell([_LIMITS[r] for r in _LIMITS if r in set(rows[f"{limit}_reason"])], "or")
+    return f"{extremes}, by {reasons}"
+
+
+def _spell(names: list[str], last: str = "and") -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
+
+

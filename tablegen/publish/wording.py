@@ -1,0 +1,120 @@
+"""Figures and units as they are printed: one place where SI becomes text."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from tablegen.publish.rounding import decimals, round_down, round_half_even, round_up
+from tablegen.units import print_unit
+
+NBSP = "\N{NO-BREAK SPACE}"
+DASH = "\N{EN DASH}"
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Prints quantities in one unit system; `site_pressure_pa` turns absolute pressures into gauge readings."""
+
+    system: str
+    load_unit: str | None = None
+
+    @property
+    def load_label(self) -> str:
+        """The unit of loads."""
+        return print_unit("load", self.system, self.load_unit).label
+
+    @property
+    def temperature_label(self) -> str:
+        """The unit of temperatures."""
+        return print_unit("temperature", self.system).label
+
+    @property
+    def gauge_label(self) -> str:
+        """The unit of gauge pressures."""
+        return print_unit("pressure gauge", self.system).label
+
+    def temperature(self, kelvin: float, places: int | None = None) -> str:
+        """A temperature without its unit; whole degrees are printed whole unless `places` says otherwise."""
+        value = print_unit("temperature", self.system).of(kelvin)
+        if places is None:
+            places = 0 if abs(value - round(value)) < 1e-6 else 1
+        return decimals(value, places)
+
+    def degrees(self, kelvin: float, places: int | None = None) -> str:
+        """A temperature with its unit."""
+        return f"{self.temperature(kelvin, places)}{NBSP}{self.temperature_label}"
+
+    def is_round(self, kelvin: float) -> bool:
+        """Whether a temperature is a multiple of ten degrees."""
+        tens = print_unit("temperature", self.system).of(kelvin) / 10.0
+        return abs(tens - round(tens)) < 1e-6
+
+    def step(self, kelvin: float, places: int | None = None) -> str:
+        """A temperature difference with its unit."""
+        unit = print_unit("temperature difference", self.system)
+        value = unit.of(kelvin)
+        if places is None:
+            places = 0 if abs(value - round(value)) < 1e-6 else 1
+        return f"{decimals(value, places)}{NBSP}{unit.label}"
+
+    def load(self, watt: float) -> str:
+        """A load to three figures, rounded to nearest, without its unit."""
+        return round_half_even(print_unit("load", self.system, self.load_unit).of(watt))
+
+    def window(self, least_w: float, greatest_w: float) -> tuple[str, str]:
+        """A window's limits, least up and greatest down, without unit."""
+        unit = print_unit("load", self.system, self.load_unit)
+        return round_up(unit.of(least_w)), round_down(unit.of(greatest_w))
+
+    def gauge(self, absolute_pa: float, site_pressure_pa: float) -> str:
+        """An absolute pressure as a gauge reading, without its unit."""
+        return self._pressure("pressure gauge", absolute_pa - site_pressure_pa)
+
+    def absolute(self, pressure_pa: float) -> str:
+        """An absolute pressure with its unit."""
+        unit = print_unit("pressure", self.system)
+        suffix = f"{unit.label} absolute" if self.system == "SI" else unit.label
+        return f"{self._pressure('pressure', pressure_pa)}{NBSP}{suffix}"
+
+    def drop(self, pressure_pa: float) -> str:
+        """A pressure difference with its unit."""
+        unit = print_unit("pressure difference", self.system)
+        value = unit.of(pressure_pa)
+        return f"{decimals(value, 0 if abs(value - round(value)) < 0.05 else 1)}{NBSP}{unit.label}"
+
+    def mass_flow(self, kg_s: float) -> str:
+        """A mass flow with its unit."""
+        unit = print_unit("mass flow", self.system)
+        return f"{round_half_even(unit.of(kg_s))}{NBSP}{unit.label}"
+
+    def length(self, metre: float) -> str:
+        """A length with its unit."""
+        unit = print_unit("length", self.system)
+        return f"{decimals(unit.of(metre), 0 if self.system == 'IP' else 1)}{NBSP}{unit.label}"
+
+    def with_load_unit(self, figure: str) -> str:
+        """A printed load with its unit."""
+        return f"{figure}{NBSP}{self.load_label}"
+
+    def span(self, low: str, high: str) -> str:
+        """A range of printed figures; one figure where both print alike."""
+        return low if low == high else f"{low}{DASH}{high}"
+
+    def _pressure(self, quantity: str, pascal: float) -> str:
+        return decimals(print_unit(quantity, self.system).of(pascal), 0 if self.system == "IP" else 2)
+
+
+def percent(share: float, places: int = 0) -> str:
+    """A share as percent."""
+    return "–" if math.isnan(share) else f"{decimals(100.0 * share, places)}{NBSP}%"
+
+
+def ratio(value: float, places: int = 2) -> str:
+    """A plain ratio."""
+    return decimals(value, places)
+
+
+def kv(m3h: float) -> str:
+    """A flow coefficient Kv in m³/h, three figures."""
+    return round_half_even(m3h)

@@ -1,0 +1,260 @@
+"""Recalculate a catalogue's data set: every row of its states, every row of its windows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from .fluid import Fluid
+from .reading import Configs, number, suction_temperatures
+from .states import COLUMNS, EnvelopeStates, State
+from .valve import Charge, Family, port_demand
+
+REGISTRY = Path(__file__).resolve().parents[2] / "configs" / "refrigerants"
+Row = dict[str, Any]
+SUPERHEATS = ("superheat_low_head_k", "superheat_high_head_k", "superheat_swing_k")
+LAW_COLUMNS = ("effective_pressure_drop_pa", "port_demand_m3h_per_kw")
+
+
+@dataclass
+class Offer:
+    """What a valve offers at one state: its greatest and least opening, what sets them, or why there are none."""
+
+    state: State
+    demand: float
+    greatest: float = math.nan
+    least: float = math.nan
+    greatest_reason: str = ""
+    least_reason: str = ""
+    refused: str = ""
+
+
+@dataclass
+class Window:
+    """Load limits per m3/h of rated Kv [W], the extreme and the reason of each."""
+
+    least: float = math.nan
+    greatest: float = math.nan
+    extremes: tuple[str, str] = ("", "")
+    reasons: tuple[str, str] = ("", "")
+    candidates: dict[str, dict[str, float]] = field(default_factory=dict)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether there is any load that it allows."""
+        return self.least < self.greatest
+
+
+class Recalculation:
+    """Everything that a catalogue's data set should hold, computed when asked for."""
+
+    def __init__(self, catalogue: Path, registry: Path = REGISTRY) -> None:
+        self.configs = Configs(catalogue, registry)
+        used = {r for group in self.configs.groups for r in self.configs.members(group)}
+        for family in self.configs.families.values():
+            for charge in family.get("charges", ()):
+                used |= {charge["setting"]["refrigerant"], charge.get("fluid", charge["setting"]["refrigerant"])}
+        self.fluids = {name: Fluid(self.configs.refrigerants[name]) for name in sorted(used)}
+        self.families = {name: Family(config, self.fluids) for name, config in self.configs.families.items()}
+        self._states: dict[tuple[str, str], list[State]] = {}
+
+    def _parts(self) -> list[tuple[str, str, str]]:
+        """Family, refrigerant, envelope, each once."""
+        parts = {
+            (family, refrigerant, envelope): None
+            for family, group, envelope in self.configs.combinations()
+            for refrigerant in self.configs.members(group)
+        }
+        return list(parts)
+
+    def _solved(self, refrigerant: str, envelope: str) -> list[State]:
+        key = refrigerant, envelope
+        if key not in self._states:
+            config = self.configs.envelope(envelope, refrigerant)
+            solver = EnvelopeStates(config, self.fluids[refrigerant])
+            self._states[key] = [s for sst in suction_temperatures(config) for s in solver.rows(sst)]
+        return self._states[key]
+
+    def states(self) -> Iterator[Row]:
+        """Every row of the states: a refrigerant in an envelope under a flow law."""
+        seen = set()
+        for name, refrigerant, envelope in self._parts():
+            family = self.families[name]
+            law = (family.law, family.recovery if family.law == "choked" else None)
+            if (refrigerant, envelope, law) in seen:
+                continue
+            seen.add((refrigerant, envelope, law))
+            for state in self._solved(refrigerant, envelope):
+                row: Row = {"refrigerant": refrigerant, "envelope": envelope, "flow_law": family.law}
+                row["f_l"] = family.recovery
+                row |= {column: getattr(state, column) for column in COLUMNS}
+                drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)
+                demand = port_demand(state, drop, state.rated_effect)
+                yield row | dict(zip(LAW_COLUMNS, (drop, demand), strict=True))
+
+    def windows(self) -> Iterator[Row]:
+        """Every row of the windows: a size of a family with a refrigerant at one SST of an envelope."""
+        for name, refrigerant, envelope in self._parts():
+            family = self.families[name]
+            config = self.configs.envelope(envelope, refrigerant)
+            charge = family.charge(refrigerant, config["application"])
+            by_sst: dict[float, list[State]] = {}
+            for state in self._solved(refrigerant, envelope):
+                by_sst.setdefault(state.sst_k, []).append(state)
+            for sst, states in by_sst.items():
+                unit = self._unit_window(family, charge, config, refrigerant, states)
+                for size, kv in family.sizes:
+                    yield {
+                        "family": name, "size": size, "kv_rated_m3h": kv, "refrigerant": refrigerant,
+                        "envelope": envelope, "charge": self._charge_name(family, charge), "sst_k": sst,
+                        **_scaled(unit, kv),
+                    }  # fmt: skip
+
+    @staticmethod
+    def _charge_name(family: Family, charge: Charge | None) -> str:
+        return "drive" if family.is_electronic else charge.name if charge else ""
+
+    def _unit_window(
+        self, family: Family, charge: Charge | None, config: Row, refrigerant: str, states: list[State]
+    ) -> Row:
+        if charge is None and not family.is_electronic:
+            return _row(Window(reasons=("no_charge", "no_charge")))
+        working_pressure = family.working_pressure_gauge + number(config["site_pressure"])
+        offers = []
+        for state in states:
+            drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)
+            demand = port_demand(state, drop, state.rated_effect)
+            offers.append(offer(family, charge, config["superheat"], state, demand, working_pressure))
+        responses = list(dict.fromkeys(s.suction_response for s in states))
+        windows = [window(family, [o for o in offers if o.state.suction_response == r]) for r in responses]
+        row = _row(stricter(windows))
+        if charge is not None and math.isfinite(row["middle_load_w"]):
+            for extreme, column in (("low_head", "superheat_low_head_k"), ("high_head", "superheat_high_head_k")):
+                at = next(o for o in offers if o.state.extreme == extreme and o.state.limit in ("both", "max"))
+                row[column] = superheat(family, charge, at, row["middle_load_w"])
+            row["superheat_swing_k"] = row["superheat_high_head_k"] - row["superheat_low_head_k"]
+        return row
+
+
+def offer(
+    family: Family, charge: Charge | None, limits: Row, state: State, demand: float, working_pressure: float
+) -> Offer:
+    """The openings that a valve offers at a state."""
+    made = Offer(state, demand)
+    if state.reason:
+        made.refused = state.reason
+    elif state.head_pressure_pa > working_pressure:
+        made.refused = "over_pressure"
+    elif state.pressure_drop_pa > family.allowed_differential:
+        made.refused = "over_differential"
+    elif charge is None:
+        made.greatest, made.greatest_reason = family.greatest, "control_reserve"
+        made.least, made.least_reason = family.least, "least_step"
+    else:
+        _openings(made, family, charge, limits)
+    return made
+
+
+def _openings(made: Offer, family: Family, charge: Charge, limits: Row) -> None:
+    state = made.state
+    t_e = state.evaporating_temperature_k
+    if not charge.evaporating[0] - 1e-9 <= t_e <= charge.evaporating[1] + 1e-9:
+        made.refused = "charge_range"
+        return
+    most = number(limits["greatest"])
+    widest = charge.opening(state, most, family.is_internal)
+    at_least = charge.opening(state, least_superheat(limits, state), family.is_internal)
+    if math.isnan(widest) or math.isnan(at_least):
+        made.refused = "charge_range"
+        return
+    is_above = t_e + most > charge.t_limit
+    least = max(family.stable, at_least)
+    if widest <= least:
+        made.refused = "above_mop" if is_above else "stays_shut"
+        return
+    made.greatest, made.least = min(widest, family.stop), min(least, family.stop)
+    made.greatest_reason = "stop" if widest >= family.stop else "mop" if is_above else "superheat"
+    made.least_reason = "floodback" if at_least > family.stable else "stability"
+
+
+def least_superheat(limits: Row, state: State) -> float:
+    """SH_mss [K] at the evaporator load of a state."""
+    if "least_stable" in limits:
+        return number(limits["least_stable"])
+    line = limits["least_stable_line"]
+    a, b, c = (number(line[key]) for key in ("constant", "linear", "quadratic"))
+    q = state.step * state.capacity_ratio
+    return a + b * q + c * q * q
+
+
+def window(family: Family, offers: list[Offer]) -> Window:
+    """The window of one suction response, of a valve with a rated Kv of 1 m3/h."""
+    for one in offers:
+        if one.refused:
+            return Window(extremes=(one.state.extreme,) * 2, reasons=(one.refused,) * 2)
+    share = family.characteristic.share
+    greatest = [(1e3 * share(o.greatest) / o.demand, o) for o in offers if o.state.limit in ("both", "max")]
+    least = [(1e3 * share(o.least) / o.demand, o) for o in offers if o.state.limit in ("both", "min")]
+    # min and max take the first of equals, and states come in the order of the extremes.
+    q_max, at_max = min(greatest, key=lambda pair: pair[0])
+    q_min, at_min = max(least, key=lambda pair: pair[0])
+    return Window(
+        q_min,
+        q_max,
+        (at_min.state.extreme, at_max.state.extreme),
+        (at_min.least_reason, at_max.greatest_reason),
+        {"min": {o.state.extreme: q for q, o in least}, "max": {o.state.extreme: q for q, o in greatest}},
+    )
+
+
+def stricter(windows: list[Window]) -> Window:
+    """The narrower of windows, limit by limit; empty where one of them is."""
+    refused = next((w for w in windows if math.isnan(w.least)), None)
+    if refused is not None:
+        return refused
+    low = max(windows, key=lambda w: w.least)
+    high = min(windows, key=lambda w: w.greatest)
+    return Window(
+        low.least,
+        high.greatest,
+        (low.extremes[0], high.extremes[1]),
+        (low.reasons[0], high.reasons[1]),
+        {
+            "min": _each(max, [w.candidates["min"] for w in windows]),
+            "max": _each(min, [w.candidates["max"] for w in windows]),
+        },
+    )
+
+
+def _each(pick: Callable[[Iterable[float]], float], sides: list[dict[str, float]]) -> dict[str, float]:
+    return {extreme: pick(side[extreme] for side in sides) for extreme in sides[0]}
+
+
+def superheat(family: Family, charge: Charge, at: Offer, load: float) -> float:
+    """Operating superheat [K] of a unit valve at a load, by the balance turned round."""
+    phi = family.characteristic.opening(load / 1e3 * at.demand)
+    bulb = charge.load(at.state, family.is_internal) + phi * charge.gradient
+    return charge.temperature(bulb) - at.state.evaporating_temperature_k
+
+
+def _row(unit: Window) -> Row:
+    """The columns of a window; `limits` holds what every extreme would have set, for telling a tie."""
+    row: Row = {"min_load_w": math.nan, "max_load_w": math.nan, "middle_load_w": math.nan}
+    row |= dict.fromkeys(SUPERHEATS, math.nan)
+    row["min_extreme"], row["max_extreme"] = unit.extremes
+    row["min_reason"], row["max_reason"] = unit.reasons
+    row["limits"] = unit.candidates
+    if unit.is_open:
+        row["min_load_w"], row["max_load_w"] = unit.least, unit.greatest
+        row["middle_load_w"] = math.sqrt(unit.least * unit.greatest)
+    elif not math.isnan(unit.least):
+        row["min_reason"] = row["max_reason"] = "crossed"
+    return row
+
+
+def _scaled(unit: Row, kv: float) -> Row:
+    loads = ("min_load_w", "max_load_w", "middle_load_w")
+    return {key: value * kv if key in loads else value for key, value in unit.items()}

@@ -1,0 +1,274 @@
+"""The states of one refrigerant in one envelope: sections 2 to 4 of the model page, a state at a time."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields
+from typing import Any
+
+from scipy.optimize import brentq
+
+from .compressor import Compressor
+from .fluid import Fluid, OutOfRangeError
+from .reading import G_STANDARD, maybe, number
+
+EXTREMES = ("low_head", "rating", "high_head")
+
+
+@dataclass
+class State:
+    """One row of the states, less what the flow law adds; the names are the data set's columns."""
+
+    sst_k: float
+    suction_response: str
+    extreme: str
+    limit: str
+    step: float
+    evaporating_temperature_k: float = math.nan
+    evaporating_pressure_pa: float = math.nan
+    suction_pressure_pa: float = math.nan
+    head_pressure_pa: float = math.nan
+    head_bubble_temperature_k: float = math.nan
+    head_dew_temperature_k: float = math.nan
+    liquid_temperature_k: float = math.nan
+    inlet_subcooling_k: float = math.nan
+    liquid_bubble_pressure_pa: float = math.nan
+    inlet_pressure_pa: float = math.nan
+    outlet_pressure_pa: float = math.nan
+    pressure_drop_pa: float = math.nan
+    liquid_density_kg_m3: float = math.nan
+    liquid_enthalpy_j_kg: float = math.nan
+    vapour_enthalpy_j_kg: float = math.nan
+    mixture_volume_m3_kg: float = math.nan
+    flow_ratio: float = math.nan
+    flow_share: float = math.nan
+    capacity_ratio: float = math.nan
+    reason: str = ""
+    rated_effect: float = math.nan
+
+
+COLUMNS = tuple(f.name for f in fields(State) if f.name not in ("step", "rated_effect"))
+
+
+@dataclass
+class Supply:
+    """Liquid at a condition: a stated temperature, or subcooling counted at the valve inlet."""
+
+    temperature: float
+    subcooling: float
+
+
+@dataclass
+class Liquid:
+    """Liquid before the port."""
+
+    p: float
+    t: float
+    bubble_p: float
+    rho: float
+    h: float
+
+
+class EnvelopeStates:
+    """All states of one refrigerant in one envelope."""
+
+    def __init__(self, config: Mapping[str, Any], fluid: Fluid) -> None:
+        self.config, self.fluid = config, fluid
+        self.compressor = Compressor(config["compressor"], fluid)
+        self.site = number(config["site_pressure"])
+        losses = config["losses"]
+        self.line, self.lift, self.evaporator, self.distributor = (
+            number(losses[key]) for key in ("liquid_line", "lift", "evaporator", "distributor")
+        )
+        self.is_flashed = losses.get("distributor_scaling", "flashed_mixture") == "flashed_mixture"
+        self.useful = number(config["superheat"]["useful"])
+        self.suction_loss = number(config["suction"]["line_loss"])
+        self.box = maybe(config["suction"].get("box_difference"))
+        response = config["suction"]["response"]
+        self.responses = ("held", "balanced") if response == "stricter" else (response,)
+
+    def head(self, extreme: str) -> float:
+        """Absolute head pressure [Pa]."""
+        condition = self.config[extreme]
+        if "head_pressure" in condition:
+            return number(condition["head_pressure"], self.site)
+        t = number(condition["condensing_temperature"])
+        pressures = {"dew": [self.fluid.p_dew], "bubble": [self.fluid.p_bubble]}
+        curves = pressures.get(condition["basis"], [self.fluid.p_dew, self.fluid.p_bubble])
+        return sum(curve(t) for curve in curves) / len(curves)
+
+    def supplies(self, extreme: str) -> list[Supply]:
+        """Liquid supply that the max limit takes, and the one that the min limit takes where they differ."""
+        condition = self.config[extreme]
+        if "liquid_temperature" in condition:
+            return [Supply(number(condition["liquid_temperature"]), math.nan)]
+        if "subcooling" in condition:
+            t = number(condition["condensing_temperature"]) - number(condition["subcooling"])
+            return [Supply(t, math.nan)]
+        if "inlet_subcooling_range" in condition:
+            both = condition["inlet_subcooling_range"]
+            ends = [number(both["least"]), number(both["greatest"])]
+            return [Supply(math.nan, end) for end in (ends if ends[0] < ends[1] else ends[:1])]
+        return [Supply(math.nan, number(condition["inlet_subcooling"]))]
+
+    def rows(self, sst: float) -> Iterator[State]:
+        """States at one SST in the order in which reasons are looked for."""
+        rating = _Rating(self, sst)
+        for response in self.responses:
+            for extreme in EXTREMES:
+                supplies = self.supplies(extreme)
+                step = self.compressor.least_step
+                if len(supplies) == 1 and step == 1.0:
+                    yield rating.solve(State(sst, response, extreme, "both", 1.0), supplies[0])
+                else:
+                    yield rating.solve(State(sst, response, extreme, "max", 1.0), supplies[0])
+                    yield rating.solve(State(sst, response, extreme, "min", step), supplies[-1])
+
+
+class _Rating:
+    """The rating point of one SST, and the states that are measured against it."""
+
+    def __init__(self, envelope: EnvelopeStates, sst: float) -> None:
+        self.envelope, self.fluid = envelope, envelope.fluid
+        at_compressor = envelope.config["suction"]["sst_at"] == "compressor"
+        self.t_e = sst + envelope.suction_loss if at_compressor else sst
+        self.flow = self.rho = self.h = self.h_gas = self.volume = math.nan
+        try:
+            p_head = envelope.head("rating")
+            self.flow = envelope.compressor.flow(self.t_e - envelope.suction_loss, p_head)
+            liquid = self.liquid(p_head, envelope.supplies("rating")[0], 1.0, is_rating=True)
+            self.rho, self.h = liquid.rho, liquid.h
+            p_e = self.fluid.p_dew(self.t_e)
+            self.h_gas = self.fluid.gas(p_e, self.t_e + envelope.useful)[1]
+            self.volume = self.mixture(self.t_e, liquid.h)
+        except OutOfRangeError:
+            pass
+
+    def flow_ratio(self, t_e: float, p_head: float) -> float:
+        """M."""
+        e = self.envelope
+        return e.compressor.flow(t_e - e.suction_loss, p_head) / self.flow
+
+    def liquid(self, p_head: float, supply: Supply, share: float, is_rating: bool = False) -> Liquid:
+        """The liquid line, with pressure, temperature and density of its end found together."""
+        e, fluid = self.envelope, self.fluid
+
+        def at(p: float) -> Liquid:
+            t = supply.temperature
+            if math.isnan(t):
+                t = fluid.t_bubble(p) - supply.subcooling
+            bubble_p = fluid.p_bubble(t)
+            return Liquid(p, t, bubble_p, *fluid.liquid(max(p, bubble_p), t))
+
+        found = at(p_head - e.line * share**2)
+        for _ in range(60):
+            ratio = 1.0 if is_rating else self.rho / found.rho
+            p = p_head - e.line * share**2 * ratio - found.rho * G_STANDARD * e.lift
+            if abs(p - found.p) < 1e-10 * p_head:
+                return found
+            found = at(p)
+        raise OutOfRangeError("the liquid line does not settle")
+
+    def mixture(self, t_e: float, h: float) -> float:
+        """Specific volume of the flashed liquid at the evaporating pressure [m3/kg]."""
+        dew = self.fluid.saturated(t_e, 1)
+        bubble = self.fluid.saturated(self.fluid.t_bubble(dew.p), 0)
+        x = max((h - bubble.h) / (dew.h - bubble.h), 0.0)
+        return x / dew.rho + (1.0 - x) / bubble.rho
+
+    def solve(self, state: State, supply: Supply) -> State:
+        """Fill one state."""
+        state.rated_effect = self.h_gas - self.h
+        try:
+            self._fill_head(state)
+            t_e = self.t_e if state.suction_response == "held" else self._balance(state, supply)
+            if math.isfinite(t_e):
+                return self._fill(state, supply, t_e)
+            state.reason = "no_balance"
+        except OutOfRangeError:
+            state.reason = "property_range"
+        return state
+
+    def _fill_head(self, state: State) -> None:
+        state.head_pressure_pa = self.envelope.head(state.extreme)
+        state.head_bubble_temperature_k = self.fluid.t_bubble(state.head_pressure_pa)
+        state.head_dew_temperature_k = self.fluid.t_dew(state.head_pressure_pa)
+        if math.isnan(self.rho) or math.isnan(self.h_gas) or math.isnan(self.volume):
+            raise OutOfRangeError("the rating point")
+
+    def _fill(self, state: State, supply: Supply, t_e: float) -> State:
+        e, fluid, p_head = self.envelope, self.fluid, state.head_pressure_pa
+        state.evaporating_temperature_k = t_e
+        state.evaporating_pressure_pa = fluid.p_dew(t_e)
+        state.suction_pressure_pa = fluid.p_dew(t_e - e.suction_loss)
+        state.vapour_enthalpy_j_kg = fluid.gas(state.evaporating_pressure_pa, t_e + e.useful)[1]
+        state.flow_ratio = self.flow_ratio(t_e, p_head)
+        state.flow_share = share = state.step * state.flow_ratio
+        if math.isnan(share):
+            state.reason = "compressor_map"
+            return state
+        liquid = self.liquid(p_head, supply, share)
+        state.liquid_temperature_k = liquid.t
+        state.liquid_bubble_pressure_pa = liquid.bubble_p
+        state.inlet_pressure_pa = liquid.p
+        state.inlet_subcooling_k = fluid.t_bubble(liquid.p) - liquid.t
+        state.liquid_density_kg_m3, state.liquid_enthalpy_j_kg = liquid.rho, liquid.h
+        state.mixture_volume_m3_kg = self.mixture(t_e, liquid.h)
+        flashed = state.mixture_volume_m3_kg / self.volume if e.is_flashed else 1.0
+        state.outlet_pressure_pa = (
+            state.evaporating_pressure_pa + e.evaporator * share**2 + e.distributor * share**2 * flashed
+        )
+        state.pressure_drop_pa = state.inlet_pressure_pa - state.outlet_pressure_pa
+        state.capacity_ratio = self._capacity(state.flow_ratio, state.vapour_enthalpy_j_kg, liquid.h)
+        if liquid.p <= liquid.bubble_p:
+            state.reason = "flashing"
+        elif state.pressure_drop_pa <= 0.0:
+            state.reason = "no_pressure_drop"
+        return state
+
+    def _capacity(self, flow_ratio: float, h_gas: float, h_liquid: float) -> float:
+        return flow_ratio * (h_gas - h_liquid) / (self.h_gas - self.h)
+
+    def _balance(self, state: State, supply: Supply) -> float:
+        """Evaporating temperature [K] at which evaporator and compressor agree; NaN where none does."""
+        e, fluid, p_head = self.envelope, self.fluid, state.head_pressure_pa
+        t_box = self.t_e + e.box
+
+        def surplus(t_e: float) -> float:
+            ratio = self.flow_ratio(t_e, p_head)
+            if math.isnan(ratio):
+                return math.nan
+            liquid = self.liquid(p_head, supply, state.step * ratio)
+            h_gas = fluid.gas(fluid.p_dew(t_e), t_e + e.useful)[1]
+            taken = state.step * self._capacity(ratio, h_gas, liquid.h)
+            return taken - (t_box - t_e) / e.box
+
+        least, greatest = (bound + e.suction_loss for bound in e.compressor.suction_bounds())
+        high = min(t_box, greatest)
+        low = high
+        above = surplus(high)
+        if not above > 0.0:
+            return math.nan
+        # Down from the warm end, where the compressor always has the greater capacity.
+        while low > least:
+            high, low = low, max(low - 4.0, least, 190.0)
+            below = surplus(low)
+            if math.isnan(below):
+                # The clearance form runs dry on the cold side: the root, if any, lies before that.
+                return self._before_dry(surplus, low, high)
+            if below <= 0.0:
+                return float(brentq(surplus, low, high, xtol=1e-11, rtol=1e-14))
+            if low <= 190.0:
+                break
+        return math.nan
+
+    @staticmethod
+    def _before_dry(surplus: Any, dry: float, good: float) -> float:
+        for _ in range(60):
+            middle = 0.5 * (dry + good)
+            value = surplus(middle)
+            if value <= 0.0:
+                return float(brentq(surplus, middle, good, xtol=1e-11, rtol=1e-14))
+            dry, good = (middle, good) if math.isnan(value) else (dry, middle)
+        return math.nan

@@ -1,0 +1,157 @@
+"""What a valve family offers: section 6 of the model page, one number at a time."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from scipy.interpolate import PchipInterpolator
+from scipy.optimize import brentq
+
+from .fluid import Fluid, OutOfRangeError
+from .reading import number
+
+
+class Characteristic:
+    """Share of Kv against share of rated stroke: linear, or monotone cubic through points."""
+
+    def __init__(self, points: list[list[str]] | None, stop: float) -> None:
+        self.stop = stop
+        self._curve = None
+        if points:
+            self._curve = PchipInterpolator(*zip(*((number(a), number(b)) for a, b in points), strict=True))
+
+    def share(self, phi: float) -> float:
+        """c(phi)."""
+        return phi if self._curve is None else float(self._curve(phi))
+
+    def opening(self, share: float) -> float:
+        """The opening that gives a share of Kv."""
+        if self._curve is None:
+            return share
+        return float(brentq(lambda phi: self.share(phi) - share, 0.0, self.stop, xtol=1e-14, rtol=1e-14))
+
+
+class Charge:
+    """One bulb charge with its factory setting."""
+
+    def __init__(self, config: Mapping[str, Any], fluids: Mapping[str, Fluid], unbalance: float) -> None:
+        self.config = config
+        self.name = str(config["charge"])
+        self.unbalance = unbalance
+        self.bounds = (-math.inf, math.inf)
+        self._curve = self._make_curve(fluids)
+        evaporating = config["evaporating_range"]
+        self.evaporating = number(evaporating["least"]), number(evaporating["greatest"])
+        setting = config["setting"]
+        t_0 = number(setting["bulb_temperature"])
+        spring_fluid = fluids[setting["refrigerant"]]
+        p_0 = self._curve(t_0)
+        self.spring = p_0 - spring_fluid.p_dew(t_0 - number(setting["static_superheat"]))
+        self.gradient = self._curve(t_0 + number(setting["opening_superheat"])) - p_0
+        self.reference_drop = number(setting["pressure_drop"])
+        self.t_limit, self.p_limit = math.inf, math.inf
+        if "maximum_operating_pressure" in config:
+            self.p_limit = number(config["maximum_operating_pressure"]) + self.spring
+            self.t_limit = self._temperature_on_curve(self.p_limit)
+
+    def _make_curve(self, fluids: Mapping[str, Fluid]) -> Any:
+        if "fluid" in self.config:
+            return fluids[self.config["fluid"]].p_bubble
+        if "antoine" in self.config:
+            constants = self.config["antoine"]
+            a, b, c = (float(constants[key]) for key in "abc")
+            self.bounds = tuple(number(constants["range"][key]) for key in ("least", "greatest"))
+            return lambda t: 1e3 * 10.0 ** (a - b / (c + t - 273.15))
+        points = sorted((number(t), number(p)) for t, p in self.config["points"])
+        self.bounds = points[0][0], points[-1][0]
+        # ln p against 1/T, for which the abscissa must ascend.
+        curve = PchipInterpolator([1.0 / t for t, _ in reversed(points)], [math.log(p) for _, p in reversed(points)])
+        return lambda t: math.exp(float(curve(1.0 / t)))
+
+    def _temperature_on_curve(self, p: float) -> float:
+        low, high = self.bounds
+        low, high = max(low, 200.0), min(high, 335.0)
+        return float(brentq(lambda t: math.log(self._curve(t) / p), low, high, xtol=1e-12, rtol=1e-14))
+
+    def pressure(self, t: float) -> float:
+        """Bulb pressure [Pa]; NaN beyond the curve."""
+        if t > self.t_limit:
+            return self.p_limit * t / self.t_limit
+        if not self.bounds[0] - 1e-9 <= t <= self.bounds[1] + 1e-9:
+            return math.nan
+        try:
+            return float(self._curve(t))
+        except OutOfRangeError:
+            return math.nan
+
+    def temperature(self, p: float) -> float:
+        """Bulb temperature [K] at a bulb pressure."""
+        if p > self.p_limit:
+            return self.t_limit * p / self.p_limit
+        return self._temperature_on_curve(p)
+
+    def serves(self, refrigerant: str, application: str) -> bool:
+        """Whether it is fitted for a refrigerant in an application."""
+        return refrigerant in self.config["refrigerants"] and application in self.config["applications"]
+
+    def load(self, state: Any, is_internal: bool) -> float:
+        """What the bulb holds against at a state, but for the stroke [Pa]."""
+        under = state.outlet_pressure_pa if is_internal else state.evaporating_pressure_pa
+        return float(under + self.spring + self.unbalance * (state.pressure_drop_pa - self.reference_drop))
+
+    def opening(self, state: Any, superheat: float, is_internal: bool) -> float:
+        """phi at a superheat, before any stop."""
+        bulb = self.pressure(state.evaporating_temperature_k + superheat)
+        return (bulb - self.load(state, is_internal)) / self.gradient
+
+
+class Family:
+    """One valve family."""
+
+    def __init__(self, config: Mapping[str, Any], fluids: Mapping[str, Fluid]) -> None:
+        self.config = config
+        self.name = str(config["family"])
+        self.is_electronic = config["kind"] == "electronic"
+        self.law: str = config["flow_law"]
+        self.recovery = number(config["pressure_recovery"]) if self.law == "choked" else math.nan
+        # A gauge pressure: the site is added where it is known.
+        self.working_pressure_gauge = number(config["working_pressure"], 0.0)
+        self.allowed_differential = number(config["allowed_differential"])
+        self.sizes = [(str(size["size"]), number(size["kv"])) for size in config["sizes"]]
+        if self.is_electronic:
+            self.greatest, self.least = number(config["greatest_opening"]), number(config["least_opening"])
+            self.characteristic = Characteristic(config.get("characteristic"), 1.0)
+            self.charges: list[Charge] = []
+            return
+        opening = config["opening"]
+        self.stop, self.stable = number(opening["stop"]), number(opening["least_stable"])
+        self.characteristic = Characteristic(opening.get("points"), self.stop)
+        self.is_internal = config["equalizer"] == "internal"
+        unbalance = number(config["port"]["unbalance"])
+        self.charges = [Charge(charge, fluids, unbalance) for charge in config["charges"]]
+
+    def charge(self, refrigerant: str, application: str) -> Charge | None:
+        """The first charge that serves."""
+        return next((c for c in self.charges if c.serves(refrigerant, application)), None)
+
+    def effective_drop(self, state: Any, p_critical: float) -> float:
+        """The drop that counts under the family's flow law [Pa]."""
+        drop = float(state.pressure_drop_pa)
+        if self.law == "orifice":
+            return drop
+        p_v = state.liquid_bubble_pressure_pa
+        if p_v > p_critical:
+            return math.nan
+        factor = 0.96 - 0.28 * math.sqrt(p_v / p_critical) if math.isfinite(p_v) else math.nan
+        most = self.recovery**2 * (state.inlet_pressure_pa - factor * p_v)
+        return min(drop, most) if math.isfinite(most) and math.isfinite(drop) else math.nan
+
+
+def port_demand(state: Any, effective: float, rated_effect: float) -> float:
+    """Kv that a state requires [m3/h] per kW of rated capacity, at its share of the rated flow."""
+    if state.reason or not effective > 0.0:
+        return math.nan
+    flow = 1000.0 / rated_effect * state.flow_share
+    return float(3600.0 * flow / math.sqrt(1000.0 * state.liquid_density_kg_m3 * effective / 1e5))
