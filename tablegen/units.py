@@ -29,6 +29,7 @@ _NUMBER = re.compile(r"^\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*
 @functools.cache
 def _registry() -> pint.UnitRegistry[Any]:
     registry: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
+    registry.define("US_gal = gallon")
     registry.define("ton_refrigeration = 12000 * Btu_it / hour")
     return registry
 

@@ -69,12 +69,15 @@ class _Loader:
         self._stop_if_wrong()
         used_groups = {c.group for c in combinations}
         used = {r: refrigerants[r] for g in catalogue.groups if g in used_groups for r in groups.groups[g].members}
+        made = self._made(families, catalogue.families, refrigerants)
+        applied = self._applied(envelopes, catalogue.envelopes, list(used))
+        self._check_equalizers(families, combinations, applied)
         return Catalogue(
             catalogue.catalogue,
             convert.printing(catalogue),
-            self._made(families, catalogue.families, refrigerants),
+            made,
             {g: convert.group(g, groups.groups[g]) for g in catalogue.groups},
-            self._applied(envelopes, catalogue.envelopes, list(used)),
+            applied,
             tuple(combinations),
             tuple(left_out),
             used,
@@ -247,6 +250,24 @@ class _Loader:
                     made[refrigerant] = convert.envelope(own)
             applied[name] = convert.application(model, made)
         return applied
+
+    def _check_equalizers(
+        self,
+        families: dict[str, tuple[Document, ThermostaticModel | ElectronicModel]],
+        combinations: list[Combination],
+        applied: dict[str, Application],
+    ) -> None:
+        """An internal equalizer feels the distributor's loss, so the two do not go together."""
+        for family, envelope in sorted({(c.family, c.envelope) for c in combinations}):
+            document, model = families[family]
+            if not isinstance(model, ThermostaticModel) or model.equalizer != "internal" or envelope not in applied:
+                continue
+            if any(e.losses.distributor_pa > 0.0 for e in applied[envelope].envelopes.values()):
+                text = (
+                    f"'internal' is not allowed; envelope {envelope} has a distributor, whose loss an internal "
+                    "equalizer would feel (use external, or set losses.distributor to 0 psi)"
+                )
+                self.mistakes.append(document.mistake(("equalizer",), text))
 
     def _own_model(
         self, document: Document, base: Document, refrigerant: str, model: EnvelopeModel

@@ -1,4 +1,4 @@
-"""Names of the array types."""
+"""Names of the array types, and the one rule for the ends of a range."""
 
 from __future__ import annotations
 
@@ -11,3 +11,15 @@ Floats: TypeAlias = NDArray[np.float64]
 Bools: TypeAlias = NDArray[np.bool_]
 # Object arrays of `Reason` members and of names.
 Names: TypeAlias = NDArray[Any]
+
+
+def snapped(values: Floats, ends: tuple[float, ...]) -> Floats:
+    """Values within a hair of the first or last of `ends` moved onto it.
+
+    A bound written in degF and a state computed in kelvin may differ by the last digit.
+    """
+    values = np.asarray(values, dtype=np.float64)
+    slack = 1e-9 * abs(ends[-1])
+    for end in (ends[0], ends[-1]):
+        values = np.where(np.abs(values - end) <= slack, end, values)
+    return values

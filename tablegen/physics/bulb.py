@@ -13,7 +13,7 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize.elementwise import find_root
 
-from tablegen.physics.arrays import Bools, Floats
+from tablegen.physics.arrays import Bools, Floats, snapped
 from tablegen.physics.refrigerants import Refrigerant
 
 
@@ -59,7 +59,8 @@ class PointsCurve:
 
     def pressure(self, temperature_k: Floats) -> Floats:
         """Absolute bulb pressure [Pa]; NaN outside the points."""
-        return np.exp(np.asarray(self._log_p(1.0 / np.asarray(temperature_k)), dtype=np.float64))
+        inside = snapped(temperature_k, self.range_k)
+        return np.exp(np.asarray(self._log_p(1.0 / inside), dtype=np.float64))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,7 @@ class AntoineCurve:
 
     def pressure(self, temperature_k: Floats) -> Floats:
         """Absolute bulb pressure [Pa]; NaN outside the stated range."""
-        temperature_k = np.asarray(temperature_k)
+        temperature_k = snapped(temperature_k, self.range_k)
         pressure = 1000.0 * 10.0 ** (self.a - self.b / (self.c + temperature_k - 273.15))
         return np.where((temperature_k >= self.range_k[0]) & (temperature_k <= self.range_k[1]), pressure, np.nan)
 

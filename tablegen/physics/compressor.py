@@ -16,7 +16,7 @@ from typing import Protocol
 import numpy as np
 from scipy.interpolate import RegularGridInterpolator
 
-from tablegen.physics.arrays import Bools, Floats
+from tablegen.physics.arrays import Bools, Floats, snapped
 
 _ZERO_C = 273.15
 
@@ -109,12 +109,12 @@ class TableCompressor:
         table = RegularGridInterpolator(
             (self.suction_k, self.discharge_k), np.asarray(self.flows), bounds_error=False, fill_value=np.nan
         )
-        return np.asarray(table(np.stack(np.broadcast_arrays(point.suction_dew_k, point.discharge_dew_k), axis=-1)))
+        at = snapped(point.suction_dew_k, self.suction_k), snapped(point.discharge_dew_k, self.discharge_k)
+        return np.asarray(table(np.stack(np.broadcast_arrays(*at), axis=-1)))
 
 
 def _within(values: Floats, bounds: tuple[float, float] | None) -> Bools:
     if bounds is None:
         return np.ones_like(values, dtype=np.bool_)
-    # A bound written in degF and a state in kelvin may differ by the last digit.
-    slack = 1e-9 * bounds[1]
-    return np.asarray((values >= bounds[0] - slack) & (values <= bounds[1] + slack))
+    values = snapped(values, bounds)
+    return np.asarray((values >= bounds[0]) & (values <= bounds[1]))

@@ -32,8 +32,10 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 
 _LINE_ITERATIONS = 60
-# Brackets tried, in turn, around the rated evaporating temperature when evaporator and compressor balance.
-_BALANCE_BRACKETS_K = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0)
+# How far below the rating's evaporating temperature a balance is looked for; above, the box is the bound.
+_BALANCE_REACH_K = 32.0
+# Largest surplus of compressor over evaporator, as a share of rated capacity, that counts as balance.
+_BALANCE_TOLERANCE = 1e-9
 
 
 class Side(StrEnum):
@@ -240,18 +242,19 @@ def _balance(refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _
         here = rated.at(index.astype(np.int64))
         state = _state(refrigerant, envelope, head, corner, te, here)
         evaporator = (difference + here.evaporating_temperature_k - te) / difference
-        return corner.step * state.capacity_ratio - evaporator
+        value = corner.step * state.capacity_ratio - evaporator
+        # Off the compressor's map the sign is kept, so that a root on the map stays bracketed.
+        return np.where(np.isnan(value), np.sign(te - here.evaporating_temperature_k), value)
 
     found = np.full_like(rated_te, np.nan)
-    for width in _BALANCE_BRACKETS_K:
-        left = np.flatnonzero(np.isnan(found))
-        if not left.size:
-            break
-        start = rated_te[left]
-        with np.errstate(invalid="ignore"):
-            root = find_root(surplus, (start - width, start + min(width, difference)), args=(left.astype(float),),
-                             tolerances={"xrtol": 1e-15})  # fmt: skip
-        found[left] = np.where(root.success, root.x, np.nan)
+    solvable = np.flatnonzero(np.isfinite(rated.relative_flow) & np.isfinite(rated_te))
+    if solvable.size:
+        start = rated_te[solvable]
+        bracket = start - _BALANCE_REACH_K, start + difference
+        root = find_root(surplus, bracket, args=(solvable.astype(np.float64),), tolerances={"xrtol": 1e-15})
+        # At the edge of a map the bracket closes on a jump, which is no root.
+        is_root = root.success & (np.abs(root.f_x) < _BALANCE_TOLERANCE)
+        found[solvable] = np.where(is_root, root.x, np.nan)
     return found
 
 

@@ -72,7 +72,7 @@ class ThermostaticActuator:
         greatest_reason = _pick(opened >= self.stop, Reason.STOP, np.where(is_above, Reason.MOP, Reason.SUPERHEAT))
         least_reason = _pick(floor > self.least_stable, Reason.FLOODBACK, Reason.STABILITY)
         empty = np.full(te.shape, None, dtype=object)
-        shut = ~(greatest > least)
+        shut = ~(opened > least)
         empty[shut] = np.where(is_above, Reason.ABOVE_MOP, Reason.STAYS_SHUT)[shut]
         # A temperature written in degF and one in kelvin may differ in the last digit.
         slack = 1e-9 * te

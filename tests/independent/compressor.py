@@ -48,7 +48,7 @@ class Compressor:
         efficiency = 1.0 + clearance - clearance * ratio ** (1.0 / exponent)
         if efficiency <= 0.0:
             return math.nan
-        return efficiency * self.fluid.gas(p_suction, t_suction + self.return_superheat)[0]
+        return float(efficiency * self.fluid.gas(p_suction, t_suction + self.return_superheat)[0])
 
     def _polynomial(self, t_suction: float, t_discharge: float) -> float:
         if self.config.get("extrapolate", "refused") == "refused":

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 import CoolProp
-from CoolProp import AbstractState
+from CoolProp.CoolProp import AbstractState, PyGuessesStructure
 
 from .reading import number
 
@@ -78,7 +78,7 @@ class Fluid:
         state.update(CoolProp.QT_INPUTS, q, at)
         steps = max(1, math.ceil((t - at) / _MARCH))
         for i in range(1, steps + 1):
-            guess = CoolProp.CoolProp.PyGuessesStructure()
+            guess = PyGuessesStructure()
             guess.T, guess.p = at + (t - at) * i / steps, state.p()
             guess.rhomolar_liq = state.saturated_liquid_keyed_output(CoolProp.iDmolar)
             guess.rhomolar_vap = state.saturated_vapor_keyed_output(CoolProp.iDmolar)

@@ -8,10 +8,10 @@ from typing import Any
 
 from ruamel.yaml import YAML
 
-# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm, the US gallon of 231 in3.
+# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm.
 G_STANDARD = 9.80665
 _PSI = 0.45359237 * G_STANDARD / 0.0254**2
-_GALLON_PER_MINUTE = 231 * 0.0254**3 * 60.0
+# Cv, US gallons per minute at 1 psi, over Kv, m3/h at 1 bar; as IEC 60534 rounds it.
 _CV_PER_KV = 1.156
 
 _SCALES = {
@@ -24,7 +24,7 @@ _SCALES = {
 
 
 def number(text: str, site_pressure: float | None = None) -> float:
-    """One quantity in SI; a gauge pressure needs the site's pressure, a flow coefficient comes out as Kv [m3/h]."""
+    """One quantity in SI; a gauge pressure needs the site's, a flow coefficient comes out as Kv [m3/h]."""
     figure, unit = str(text).split()
     value = float(figure)
     if unit == "degF":
@@ -69,8 +69,10 @@ class Configs:
         folder = catalogue.parent
         self.catalogue = read(catalogue)
         self.groups: dict[str, Any] = read(folder / "groups.yaml")["groups"]
-        self.families = {name: read(folder / "families" / f"{name}.yaml") for name in self.catalogue["families"]}
-        self.envelopes = {name: read(folder / "envelopes" / f"{name}.yaml") for name in self.catalogue["envelopes"]}
+        self.families, self.envelopes = (
+            {name: read(folder / kind / f"{name}.yaml") for name in self.catalogue[kind]}
+            for kind in ("families", "envelopes")
+        )
         self.refrigerants = {path.stem: read(path) for path in sorted(registry.glob("*.yaml"))}
         for path in sorted((folder / "refrigerants").glob("*.yaml")):
             self.refrigerants[path.stem] = read(path)

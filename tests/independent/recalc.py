@@ -21,7 +21,7 @@ LAW_COLUMNS = ("effective_pressure_drop_pa", "port_demand_m3h_per_kw")
 
 @dataclass
 class Offer:
-    """What a valve offers at one state: its greatest and least opening, what sets them, or why there are none."""
+    """What a valve offers at a state: greatest and least opening, what sets them, or why there are none."""
 
     state: State
     demand: float
@@ -56,7 +56,8 @@ class Recalculation:
         used = {r for group in self.configs.groups for r in self.configs.members(group)}
         for family in self.configs.families.values():
             for charge in family.get("charges", ()):
-                used |= {charge["setting"]["refrigerant"], charge.get("fluid", charge["setting"]["refrigerant"])}
+                setting = charge["setting"]["refrigerant"]
+                used |= {setting, charge.get("fluid", setting)}
         self.fluids = {name: Fluid(self.configs.refrigerants[name]) for name in sorted(used)}
         self.families = {name: Family(config, self.fluids) for name, config in self.configs.families.items()}
         self._states: dict[tuple[str, str], list[State]] = {}
@@ -132,10 +133,13 @@ class Recalculation:
         windows = [window(family, [o for o in offers if o.state.suction_response == r]) for r in responses]
         row = _row(stricter(windows))
         if charge is not None and math.isfinite(row["middle_load_w"]):
-            for extreme, column in (("low_head", "superheat_low_head_k"), ("high_head", "superheat_high_head_k")):
-                at = next(o for o in offers if o.state.extreme == extreme and o.state.limit in ("both", "max"))
-                row[column] = superheat(family, charge, at, row["middle_load_w"])
-            row["superheat_swing_k"] = row["superheat_high_head_k"] - row["superheat_low_head_k"]
+            # Offers of the held response come first where there are both.
+            full = [o for o in offers if o.state.limit in ("both", "max")]
+            low, high = (
+                superheat(family, charge, next(o for o in full if o.state.extreme == e), row["middle_load_w"])
+                for e in ("low_head", "high_head")
+            )
+            row |= dict(zip(SUPERHEATS, (low, high, high - low), strict=True))
         return row
 
 

@@ -20,7 +20,7 @@ class Characteristic:
         self.stop = stop
         self._curve = None
         if points:
-            self._curve = PchipInterpolator(*zip(*((number(a), number(b)) for a, b in points), strict=True))
+            self._curve = PchipInterpolator([number(a) for a, _ in points], [number(b) for _, b in points])
 
     def share(self, phi: float) -> float:
         """c(phi)."""
@@ -62,12 +62,13 @@ class Charge:
         if "antoine" in self.config:
             constants = self.config["antoine"]
             a, b, c = (float(constants[key]) for key in "abc")
-            self.bounds = tuple(number(constants["range"][key]) for key in ("least", "greatest"))
+            self.bounds = number(constants["range"]["least"]), number(constants["range"]["greatest"])
             return lambda t: 1e3 * 10.0 ** (a - b / (c + t - 273.15))
         points = sorted((number(t), number(p)) for t, p in self.config["points"])
         self.bounds = points[0][0], points[-1][0]
         # ln p against 1/T, for which the abscissa must ascend.
-        curve = PchipInterpolator([1.0 / t for t, _ in reversed(points)], [math.log(p) for _, p in reversed(points)])
+        points.reverse()
+        curve = PchipInterpolator([1.0 / t for t, _ in points], [math.log(p) for _, p in points])
         return lambda t: math.exp(float(curve(1.0 / t)))
 
     def _temperature_on_curve(self, p: float) -> float:
@@ -104,7 +105,7 @@ class Charge:
     def opening(self, state: Any, superheat: float, is_internal: bool) -> float:
         """phi at a superheat, before any stop."""
         bulb = self.pressure(state.evaporating_temperature_k + superheat)
-        return (bulb - self.load(state, is_internal)) / self.gradient
+        return float((bulb - self.load(state, is_internal)) / self.gradient)
 
 
 class Family:

@@ -1,0 +1,137 @@
+"""The printed booklet, read back."""
+
+import dataclasses
+import hashlib
+import io
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from tablegen.catalogue.build import compute
+from tablegen.catalogue.dataset import DataSet, read_data_set
+from tablegen.config.project import load_catalogue
+from tablegen.publish.booklet import print_booklet
+from tablegen.publish.edition import Edition
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"
+W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
+
+
+@pytest.fixture(scope="module")
+def data() -> DataSet:
+    return compute(load_catalogue(CONFIGS / "catalogue.yaml"))
+
+
+def reprinted(data: DataSet, **settings: str) -> DataSet:
+    inputs = {**data.manifest["inputs"], "printing": {**data.manifest["inputs"]["printing"], **settings}}
+    return dataclasses.replace(data, manifest={**data.manifest, "inputs": inputs})
+
+
+@pytest.fixture(scope="module", params=[("IP", "letter"), ("SI", "a4")], ids=["IP-letter", "SI-A4"])
+def printed(request, data, tmp_path_factory) -> tuple[DataSet, bytes]:
+    units, paper = request.param
+    own = reprinted(data, units=units, paper=paper)
+    target = tmp_path_factory.mktemp("booklet") / "booklet.pdf"
+    print_booklet(own, target)
+    return own, target.read_bytes()
+
+
+def three_figures(value: float, rounding: str) -> Decimal:
+    """Rounding of its own, not the package's: the value as 12 figures, then three in the given direction."""
+    clean = Decimal(f"{value:.11e}")
+    step = Decimal(1).scaleb(clean.adjusted() - 2)
+    return (clean / step).to_integral_value(rounding) * step
+
+
+def ledger_rows(page_text: str, sizes: int) -> dict[str, list[str]]:
+    rows = {}
+    for line in page_text.splitlines():
+        words = line.split()
+        if len(words) == sizes + 2 and words[0] == words[-1] and all(DASH in w for w in words[1:-1]):
+            rows[words[0].replace(MINUS, "-")] = words[1:-1]
+    return rows
+
+
+def test_every_printed_cell_is_the_rounded_data(printed):
+    data, pdf = printed
+    reader = PdfReader(io.BytesIO(pdf))
+    pages = [page.extract_text(extraction_mode="layout") for page in reader.pages]
+    edition = Edition.of(data)
+    units = edition.printing["units"]
+    cells = 0
+    ledgers = [rows for rows in (ledger_rows(page, 9) for page in pages) if rows]
+    assert len(ledgers) == len(edition.parts)
+    for part, found in zip(edition.parts, ledgers, strict=True):
+        for sst_k, across in edition.rows(data.group_windows, part).groupby("sst_k"):
+            degrees = sst_k * 1.8 - 459.67 if units == "IP" else sst_k - 273.15
+            label = next(k for k in found if abs(float(k) - degrees) < 0.051)
+            for text, (_, row) in zip(found[label], across.iterrows(), strict=True):
+                least, greatest = text.split(DASH)
+                assert Decimal(least) == three_figures(row["min_load_w"] / W_PER[units], ROUND_CEILING)
+                assert Decimal(greatest) == three_figures(row["max_load_w"] / W_PER[units], ROUND_FLOOR)
+                cells += 1
+    assert cells == len(data.group_windows)
+
+
+def test_a_printed_window_never_promises_more(printed):
+    data, _ = printed
+    words = Edition.of(data).words
+    scale = W_PER[words.system]
+    for _, row in data.group_windows.iterrows():
+        least, greatest = words.window(row["min_load_w"], row["max_load_w"])
+        assert float(least) * scale >= row["min_load_w"] * (1 - 1e-11)
+        assert float(greatest) * scale <= row["max_load_w"] * (1 + 1e-11)
+
+
+def test_same_data_same_bytes(data, tmp_path):
+    digests = set()
+    for name in ("one", "two"):
+        print_booklet(data, tmp_path / f"{name}.pdf")
+        digests.add(hashlib.sha256((tmp_path / f"{name}.pdf").read_bytes()).hexdigest())
+    assert len(digests) == 1
+
+
+def test_notice_cautions_and_fingerprint_are_printed(printed):
+    data, pdf = printed
+    reader = PdfReader(io.BytesIO(pdf))
+    notice = Edition.of(data).printing["notice"]
+    texts = [page.extract_text() for page in reader.pages]
+    assert all(notice in text for text in texts)
+    assert data.fingerprint in texts[0]
+    assert "Local codes, the equipment" in " ".join(" ".join(texts).split())
+    for index, text in enumerate(texts, start=1):
+        assert f"Page {index} of {len(texts)}" in text
+
+
+def test_worked_example_figures_stand_in_the_data_set(printed):
+    data, pdf = printed
+    text = " ".join(PdfReader(io.BytesIO(pdf)).pages[1].extract_text().replace("\N{NO-BREAK SPACE}", " ").split())
+    words = Edition.of(data).words
+    example = data.example.iloc[:3]
+    assert words.load(float(example["load_w"].iloc[0])) in text
+    for _, row in example.iterrows():
+        for figure in (
+            words.load(row["capacity_w"]),
+            words.drop(row["pressure_drop_pa"]).replace("\N{NO-BREAK SPACE}", " "),
+            words.mass_flow(row["mass_flow_kg_s"]).replace("\N{NO-BREAK SPACE}", " "),
+        ):
+            assert figure in text
+
+
+def test_a_data_set_reads_back_as_it_was(data, tmp_path):
+    data.write(tmp_path)
+    again = read_data_set(tmp_path)
+    assert again.fingerprint == data.fingerprint
+    for name in ("windows", "group_windows", "states", "balance", "example"):
+        assert getattr(again, name).equals(getattr(data, name))
+
+
+def test_only_embedded_fonts(printed):
+    _, pdf = printed
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+        for font in page["/Resources"]["/Font"].values():
+            descriptor = font.get_object()["/FontDescriptor"].get_object()
+            assert "/FontFile2" in descriptor
