@@ -9,7 +9,7 @@ from tablegen.publish.wording import percent
 
 # isort: split
 # After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, PageBreak
+from reportlab.platypus import Flowable
 
 CAUTIONS = (
     "Refrigerants are under pressure. Isolate, recover and relieve the pressure before opening any part of a circuit; "
@@ -41,8 +41,8 @@ def method(edition: Edition, width: float) -> list[Flowable]:
     ]  # fmt: skip
     families = [
         (
-            f["title"],
-            f"flow law: {_law(f)}; {f['flow_law_reason']} {f['note']}",
+            f["title"].split()[0],
+            f"flow law: {_law(f)}. {f['flow_law_reason']} {f['note']}",
         )
         for f in edition.inputs["families"].values()
     ]
@@ -85,7 +85,7 @@ def _groups(edition: Edition, width: float) -> list[Flowable]:
             ])  # fmt: skip
     if not body:
         return []
-    header = ["Group", "Application", "Spread of port demand", "Window over the members' median, at its narrowest"]
+    header = ["Group", "Application", "Spread of port demand", "Narrowest window over the members' median"]
     return [
         paragraph("How alike the members of a group are", "caption"),
         data_table(header, body, width, numeric=(2, 3), size=8.5),
@@ -132,7 +132,6 @@ def cautions_and_revisions(edition: Edition, width: float) -> list[Flowable]:
     bullets = [paragraph(text, "step", mark="•") for text in CAUTIONS]
     revisions = [[r["revision"], r["date"], r["change"]] for r in edition.printing["revisions"]]
     return [
-        PageBreak(),
         Heading("Cautions"),
         *bullets,
         paragraph(edition.printing["notice"]),
