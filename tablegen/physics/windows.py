@@ -148,9 +148,9 @@ def window(
         if item.side is not Side.MIN:
             share = valve.characteristic.share(np.clip(travel.greatest, 0.0, valve.characteristic.stop))
             greatest.take(share / demand, item.extreme, travel.greatest_reason)
-        if item.side is not Side.MAX:
-            share = valve.characteristic.share(np.clip(travel.least, 0.0, valve.characteristic.stop))
-            least.take(share / demand, item.extreme, travel.least_reason)
+        # At every state: where the least stable superheat grows with load, full flow may bind the least load.
+        share = valve.characteristic.share(np.clip(travel.least, 0.0, valve.characteristic.stop))
+        least.take(share / demand, item.extreme, travel.least_reason)
         why = _obstacle(valve, item, travel)
         fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays
         block[fresh], block_at[fresh] = why[fresh], item.extreme

@@ -201,7 +201,8 @@ def window(family: Family, offers: list[Offer]) -> Window:
             return Window(extremes=(one.state.extreme,) * 2, reasons=(one.refused,) * 2)
     share = family.characteristic.share
     greatest = [(1e3 * share(o.greatest) / o.demand, o) for o in offers if o.state.limit in ("both", "max")]
-    least = [(1e3 * share(o.least) / o.demand, o) for o in offers if o.state.limit in ("both", "min")]
+    # The least load must be steady at full flow too: a least stable superheat that grows with load may bind there.
+    least = [(1e3 * share(o.least) / o.demand, o) for o in offers]
     # min and max take the first of equals, and states come in the order of the extremes.
     q_max, at_max = min(greatest, key=lambda pair: pair[0])
     q_min, at_min = max(least, key=lambda pair: pair[0])
@@ -210,7 +211,10 @@ def window(family: Family, offers: list[Offer]) -> Window:
         q_max,
         (at_min.state.extreme, at_max.state.extreme),
         (at_min.least_reason, at_max.greatest_reason),
-        {"min": {o.state.extreme: q for q, o in least}, "max": {o.state.extreme: q for q, o in greatest}},
+        {
+            "min": {e: max(q for q, o in least if o.state.extreme == e) for e in {o.state.extreme for o in offers}},
+            "max": {o.state.extreme: q for q, o in greatest},
+        },
     )
 
 
