@@ -1,0 +1,1 @@
+"""Catalogue inputs to a data set: sweep, groups, record, files."""

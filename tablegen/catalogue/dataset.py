@@ -89,7 +89,6 @@ def _frame(data: bytes) -> pd.DataFrame:
         return pd.DataFrame()
     columns = pd.read_csv(io.BytesIO(data), nrows=0).columns
     text = {c: str for c in columns if c in _TEXT_COLUMNS or c.endswith(("_extreme", "_reason", "_member"))}
-    frame = pd.read_csv(io.BytesIO(data), dtype=text, keep_default_na=False, na_values={
+    return pd.read_csv(io.BytesIO(data), dtype=text, keep_default_na=False, na_values={
         c: [""] for c in columns if c not in text
     })  # fmt: skip
-    return frame

@@ -103,9 +103,7 @@ def unit_window(family: Family, solved: Solved) -> tuple[str, Valve | None, Wind
     windows = []
     for response in application.envelopes[solved.refrigerant.name].responses:
         chosen = [i for i, s in enumerate(solved.states) if s.response is response]
-        windows.append(
-            window(valve, [solved.states[i] for i in chosen], [demands[i] for i in chosen], superheat)
-        )
+        windows.append(window(valve, [solved.states[i] for i in chosen], [demands[i] for i in chosen], superheat))
     found = windows[0] if len(windows) == 1 else stricter(windows[0], windows[1])
     return trim.name, valve, found
 
@@ -144,9 +142,7 @@ def windows_frame(family: Family, solved: Solved) -> pd.DataFrame:
     return pd.concat(parts, ignore_index=True)
 
 
-def _superheat(
-    valve: Valve | None, family: Family, solved: Solved, extreme: Extreme, load_w: Floats
-) -> Floats:
+def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Extreme, load_w: Floats) -> Floats:
     """Operating superheat at a load per m3/h of Kv, at full flow; the held response where it was solved."""
     if valve is None:
         return np.full(load_w.shape, np.nan)

@@ -1,0 +1,1 @@
+"""Config files to catalogue inputs, or every mistake in them."""

@@ -68,5 +68,5 @@ class CatalogueModel(Model):
     families: Annotated[list[Name], Field(min_length=1)]
     groups: Annotated[list[Name], Field(min_length=1)]
     envelopes: Annotated[list[Name], Field(min_length=1)]
-    leave_out: list[LeaveOutModel] = []
+    leave_out: list[LeaveOutModel] = Field(default_factory=list)
     revisions: Annotated[list[RevisionModel], Field(min_length=1)]

@@ -48,7 +48,7 @@ def _check_curve(
     document: Document, path: KeyPath, charge: ChargeModel, trim: Trim, refrigerants: dict[str, Refrigerant]
 ) -> list[Mistake]:
     actuator = trim.actuator
-    assert isinstance(actuator, ThermostaticActuator)  # noqa: S101 - made so by convert.trim
+    assert isinstance(actuator, ThermostaticActuator)
     balance = actuator.balance
     te = np.linspace(charge.evaporating_range.least, charge.evaporating_range.greatest, _STEPS)
     curve = balance.charge.curve

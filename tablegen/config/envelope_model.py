@@ -21,6 +21,7 @@ from tablegen.config.fields import (
     Text,
     Title,
 )
+import itertools
 
 MOST_ROWS = 400
 
@@ -223,7 +224,7 @@ class TableModel(Model):
     @model_validator(mode="after")
     def _grid(self) -> Self:
         for column in (self.suction, self.discharge):
-            if any(b <= a for a, b in zip(column, column[1:], strict=False)):
+            if any(b <= a for a, b in itertools.pairwise(column)):
                 raise ValueError("suction and discharge must ascend")
         if len(self.flows) != len(self.suction) or any(len(row) != len(self.discharge) for row in self.flows):
             raise ValueError("flows holds one row per suction temperature, one figure per discharge temperature")

@@ -22,6 +22,7 @@ from tablegen.config.fields import (
     Title,
     Travel,
 )
+import itertools
 
 
 class SizeModel(Model):
@@ -57,7 +58,7 @@ def _check_points(points: list[list[float]], stop: float) -> None:
         raise ValueError("points are at least three pairs [opening, share of Kv]")
     opening, share = ([point[i] for point in points] for i in (0, 1))
     for column in (opening, share):
-        if any(b <= a for a, b in zip(column, column[1:], strict=False)):
+        if any(b <= a for a, b in itertools.pairwise(column)):
             raise ValueError("points must ascend in opening and in share")
     if points[0] != [0.0, 0.0] or [1.0, 1.0] not in points:
         raise ValueError("points must begin at [0 percent, 0 percent] and hold [100 percent, 100 percent]")
@@ -128,7 +129,7 @@ class ChargeModel(Model):
                 raise ValueError("charge points must be absolute pressures: the bulb is sealed")
         if self.points is not None:
             for column in ([p[0] for p in self.points], [p[1].value_pa for p in self.points]):
-                if len(column) < 2 or any(b <= a for a, b in zip(column, column[1:], strict=False)):
+                if len(column) < 2 or any(b <= a for a, b in itertools.pairwise(column)):
                     raise ValueError("points must be at least two, ascending in temperature and in pressure")
         if self.maximum_operating_pressure is not None and self.maximum_operating_pressure.is_gauge:
             raise ValueError("maximum_operating_pressure must be absolute: the bulb is sealed")

@@ -64,7 +64,9 @@ def _written_path(document: Document, loc: tuple[int | str, ...]) -> KeyPath:
     return tuple(path)
 
 
-def _text(model: type[Model], path: KeyPath, value: Any, kind: str, context: dict[str, Any], detail: ErrorDetails) -> str:
+def _text(
+    model: type[Model], path: KeyPath, value: Any, kind: str, context: dict[str, Any], detail: ErrorDetails
+) -> str:
     if kind == "missing":
         return "the key is missing; it is required"
     if kind == "extra_forbidden":

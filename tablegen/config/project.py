@@ -59,7 +59,10 @@ class _Loader:
         families = self._families(folder)
         envelopes = self._envelopes(folder)
         self._stop_if_wrong()
-        assert catalogue and groups and document and groups_document  # noqa: S101 - narrowed by the line above
+        assert document
+        assert catalogue
+        assert groups_document
+        assert groups
         self._check_names(document, ("families",), catalogue.families, families)
         self._check_names(document, ("groups",), catalogue.groups, groups.groups)
         self._check_names(document, ("envelopes",), catalogue.envelopes, envelopes)
@@ -157,7 +160,8 @@ class _Loader:
                 continue
             kind = document.data.get("kind")
             if kind not in FAMILY_KINDS:
-                text = "the key is missing; it is required" if kind is None else unknown("kind", str(kind), FAMILY_KINDS)
+                missing = "the key is missing; it is required"
+                text = missing if kind is None else unknown("kind", str(kind), FAMILY_KINDS)
                 self.mistakes.append(document.mistake(("kind",), text))
                 continue
             model = self._model(FAMILY_KINDS[kind], document)

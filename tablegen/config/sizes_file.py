@@ -32,7 +32,8 @@ def read_sizes(path: Path) -> list[tuple[str, float]]:
     flow = [name for name in header if name in _COLUMNS[1:]]
     if "size" not in header or len(flow) != 1:
         hint = "".join(near(name, _COLUMNS) for name in header if name and name not in _COLUMNS)
-        rule = f"the first row must name 'size' and one of 'kv_m3h' and 'cv_us_gal_min', has {', '.join(header) or 'nothing'}"
+        has = ", ".join(header) or "nothing"
+        rule = f"the first row must name 'size' and one of 'kv_m3h' and 'cv_us_gal_min', has {has}"
         raise ConfigError([Mistake(shown, 1, "header", rule + hint)])
     at_size, at_flow = header.index("size"), header.index(flow[0])
     found: list[tuple[str, float]] = []
@@ -68,7 +69,7 @@ def _rows(path: Path) -> list[list[Any]]:
                 return [list(row) for row in csv.reader(handle)]
     except FileNotFoundError:
         raise ConfigError([Mistake(shown, 0, "", "the file does not exist")]) from None
-    except Exception as error:  # noqa: BLE001 - spreadsheet readers raise whatever their parts raise
+    except Exception as error:
         raise ConfigError([Mistake(shown, 0, "", f"the file cannot be read: {error}")]) from error
     raise ConfigError([Mistake(shown, 0, "", f"{path.suffix or 'no suffix'} is not allowed; must be .csv or .xlsx")])
 

@@ -38,7 +38,8 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
         shutil.copytree(packaged_configs(), stage)
         if block is not None:
             for family in sorted((stage / "families").glob("*.yaml")):
-                family.write_text(_SIZES_BLOCK.sub(lambda _: block, family.read_text(encoding="utf-8")), encoding="utf-8")
+                text = family.read_text(encoding="utf-8")
+                family.write_text(_SIZES_BLOCK.sub(lambda _: block, text), encoding="utf-8")
         if folder.exists():
             folder.rmdir()
         stage.rename(folder)

@@ -6,6 +6,7 @@ operating pressure (MOP), above which the last liquid in the bulb is gone and it
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -132,7 +133,7 @@ def limit_temperature(curve: ChargeCurve, mop_pa: float, spring_pa: float) -> fl
     return float(solve(lambda t, p: curve.pressure(t) - p, low, high, np.asarray(mop_pa + spring_pa)))
 
 
-def solve(function: object, low: float | Floats, high: float | Floats, *args: Floats) -> Floats:
+def solve(function: Callable[..., Floats], low: float | Floats, high: float | Floats, *args: Floats) -> Floats:
     """The root of a monotone function of x and `args` in [low, high], elementwise; NaN where there is none."""
     bracket = np.broadcast_arrays(
         np.asarray(low, dtype=np.float64), np.asarray(high, dtype=np.float64), *(np.asarray(a) for a in args)

@@ -170,12 +170,28 @@ def _state(
     vapour = refrigerant.vapour(te + envelope.superheat.useful_k, dew.pressure_pa).enthalpy_j_kg
     effect = vapour - enthalpy
     capacity = np.ones_like(te) if rated is None else ratio * effect / rated.rating_effect_j_kg
-    subcooling = refrigerant.bubble_temperature(p1) - tl
-    saturation = refrigerant.bubble_temperature(head_pa), refrigerant.dew_temperature(head_pa)
     return State(
-        te, dew.pressure_pa, suction, head_pa, *saturation, tl, subcooling, bubble_pa, p1, p2, p1 - p2, density, enthalpy,
-        vapour, volume, relative, ratio, share, capacity,
-    )  # fmt: skip
+        evaporating_temperature_k=te,
+        evaporating_pressure_pa=dew.pressure_pa,
+        suction_pressure_pa=suction,
+        head_pressure_pa=head_pa,
+        head_bubble_temperature_k=refrigerant.bubble_temperature(head_pa),
+        head_dew_temperature_k=refrigerant.dew_temperature(head_pa),
+        liquid_temperature_k=tl,
+        inlet_subcooling_k=refrigerant.bubble_temperature(p1) - tl,
+        liquid_bubble_pressure_pa=bubble_pa,
+        inlet_pressure_pa=p1,
+        outlet_pressure_pa=p2,
+        pressure_drop_pa=p1 - p2,
+        liquid_density_kg_m3=density,
+        liquid_enthalpy_j_kg=enthalpy,
+        vapour_enthalpy_j_kg=vapour,
+        mixture_volume_m3_kg=volume,
+        relative_flow=relative,
+        flow_ratio=ratio,
+        flow_share=share,
+        capacity_ratio=capacity,
+    )
 
 
 def _compressor_flow(
@@ -261,8 +277,14 @@ def _balance(refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _
 def _reasons(state: State, rated: State) -> Names:
     """Why a state cannot serve, the most basic reason first; None where it can."""
     reason = np.full(state.flow_ratio.shape, None, dtype=object)
-    properties = (state.head_bubble_temperature_k, state.head_dew_temperature_k, rated.evaporating_pressure_pa, rated.liquid_density_kg_m3,
-                  rated.vapour_enthalpy_j_kg, rated.mixture_volume_m3_kg)  # fmt: skip
+    properties = (
+        state.head_bubble_temperature_k,
+        state.head_dew_temperature_k,
+        rated.evaporating_pressure_pa,
+        rated.liquid_density_kg_m3,
+        rated.vapour_enthalpy_j_kg,
+        rated.mixture_volume_m3_kg,
+    )
     own = (state.evaporating_pressure_pa, state.liquid_density_kg_m3, state.mixture_volume_m3_kg)
     for test, why in (
         (state.pressure_drop_pa <= 0.0, Reason.NO_PRESSURE_DROP),

@@ -92,7 +92,10 @@ def set_at_factory(
 
 
 def static_superheat(balance: ForceBalance, refrigerant: Refrigerant, evaporating_temperature_k: Floats) -> Floats:
-    """Superheat at which the valve just opens [K], at the reference pressure drop, on a refrigerant; NaN off the curve."""
+    """Superheat at which the valve just opens [K], at the reference pressure drop, on a refrigerant.
+
+    NaN off the charge curve.
+    """
     under = refrigerant.dew(evaporating_temperature_k).pressure_pa
     zero = np.zeros_like(under)
     return balance.superheat(zero, evaporating_temperature_k, under, np.full_like(under, balance.reference_drop_pa))

@@ -158,7 +158,7 @@ def window(
 
 
 def stricter(first: Window, second: Window) -> Window:
-    """The narrower of two windows limit by limit: greatest of the leasts, least of the greatests; empty if either is."""
+    """The narrower of two windows, limit by limit; empty if either is, or if the limits then cross."""
     use_min = ~(first.min_load_w >= second.min_load_w)
     use_max = ~(first.max_load_w <= second.max_load_w)
     for chosen in (use_min, use_max):
@@ -219,9 +219,7 @@ def _close(greatest: _Limit, least: _Limit, block: Names, block_at: Names, trave
     for limit in (greatest, least):
         limit.load = np.where(forbidden, np.nan, limit.load)
         limit.extreme[forbidden], limit.reason[forbidden] = block_at[forbidden], block[forbidden]
-    found = Window(
-        least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason, travels
-    )
+    found = Window(least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason, travels)
     return _empty(found, found.is_open & (least.load >= greatest.load))
 
 

@@ -78,11 +78,11 @@ class Edition:
 
     def rows(self, frame: pd.DataFrame, part: Part) -> pd.DataFrame:
         """The rows of a frame that belong to a part."""
-        return frame[
-            (frame["family"] == part.family) & (frame["group"] == part.group) & (frame["envelope"] == part.envelope)
-        ]
+        is_of_group = (frame["family"] == part.family) & (frame["group"] == part.group)
+        chosen: pd.DataFrame = frame[is_of_group & (frame["envelope"] == part.envelope)]
+        return chosen
 
-    def states(self, envelope: str, refrigerant: str, sst_k: float) -> pd.DataFrame:
+    def states(self, envelope: str, refrigerant: str, sst_k: float) -> Any:
         """States at one suction temperature, at full flow, of the first response and flow law solved."""
         s = self.data.states
         # One family's law is as good as another's here: only states that no law touches are printed.

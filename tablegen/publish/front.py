@@ -108,9 +108,7 @@ def worked_example(edition: Edition, width: float) -> list[Flowable]:
     words, load = edition.words, float(first["load_w"])
     holding = rows[(rows["min_load_w"] <= load) & (rows["max_load_w"] >= load)]
     names = [str(size) for size in holding["size"]]
-    window = words.window(
-        *(float(rows.set_index("size").loc[first["size"], c]) for c in ("min_load_w", "max_load_w"))
-    )
+    window = words.window(*(float(rows.set_index("size").loc[first["size"], c]) for c in ("min_load_w", "max_load_w")))
     return [
         Heading("A worked example"),
         paragraph(
@@ -123,7 +121,9 @@ def worked_example(edition: Edition, width: float) -> list[Flowable]:
             f"Size {first['size']}, {window[0]} to {words.with_load_unit(window[1])}, has it nearest the middle. "
             f"{_neighbour(edition, rows, first)}"
         ),
-        paragraph(f"What size {first['size']} (Kv {kv(float(first['kv_rated_m3h']))} m³/h) does at the three heads", "caption"),
+        paragraph(
+            f"What size {first['size']} (Kv {kv(float(first['kv_rated_m3h']))} m³/h) does at the three heads", "caption"
+        ),
         _example_table(edition, part, own, width),
         paragraph(
             "Flow ratio: compressor mass flow over that at the rating point. Required Kv: flow coefficient that passes "

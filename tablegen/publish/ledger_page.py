@@ -66,10 +66,10 @@ def ledger(edition: Edition, rows: pd.DataFrame, marks: dict[str, str]) -> Ledge
     sizes = list(dict.fromkeys(rows["size"]))
     coefficients = rows.drop_duplicates("size").set_index("size")["kv_rated_m3h"]
     body = []
-    for sst_k, across in sorted(rows.groupby("sst_k"), key=lambda item: -float(item[0])):
-        by_size = across.set_index("size")
+    for sst_k in sorted(set(rows["sst_k"].astype(float)), reverse=True):
+        by_size = rows[rows["sst_k"] == sst_k].set_index("size")
         cells = [_cell(edition, by_size.loc[size], marks) for size in sizes]
-        body.append(LedgerRow(words.temperature(float(sst_k)), cells, words.is_round(float(sst_k))))
+        body.append(LedgerRow(words.temperature(sst_k), cells, words.is_round(sst_k)))
     notes = [f"Kv {kv(float(coefficients[size]))}" for size in sizes]
     return Ledger(f"SST, {words.temperature_label}", sizes, notes, body)
 
@@ -99,8 +99,8 @@ def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
         return start + "Do not read beyond the table."
     least, greatest = words.window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
     return (
-        f"{start}Read: at SST {words.degrees(example_k)} size {sizes[len(sizes) // 2]} holds a system rated from {least} to "
-        f"{words.with_load_unit(greatest)}. Between two rows the load must lie in both windows. Do not read beyond "
+        f"{start}Read: at SST {words.degrees(example_k)} size {sizes[len(sizes) // 2]} holds a system rated from "
+        f"{least} to {words.with_load_unit(greatest)}. Between two rows the load must lie in both windows. Do not read beyond "
         "the table."
     )
 
@@ -139,5 +139,3 @@ def _named(rows: pd.DataFrame, limit: str) -> str:
 
 def _spell(names: list[str], last: str = "and") -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
-
-

@@ -58,8 +58,7 @@ def _lay(
     share = min(1.0, (width - need) / spare) if spare > 0 else 0.0
     widths = [m + share * (n - m) for m, n in zip(least, natural, strict=True)]
     cells = [
-        [_wrap(t, face(i, j), size, widths[j] - _CELL_PAD) for j, t in enumerate(row)]
-        for i, row in enumerate(rows)
+        [_wrap(t, face(i, j), size, widths[j] - _CELL_PAD) for j, t in enumerate(row)] for i, row in enumerate(rows)
     ]
     return cells, widths
 
@@ -72,9 +71,7 @@ def _table(cells: list[list[str]], widths: list[float], style: list[Any], repeat
         ("TOPPADDING", (0, 0), (-1, -1), 1.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
     ]
-    return Table(
-        cells, widths, style=padding + style, repeatRows=repeat, hAlign="LEFT", spaceBefore=3, spaceAfter=8
-    )
+    return Table(cells, widths, style=padding + style, repeatRows=repeat, hAlign="LEFT", spaceBefore=3, spaceAfter=8)
 
 
 def _need(condition: bool, what: str) -> None:
@@ -143,9 +140,7 @@ def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> 
         No pairs, type below 8 pt, a missing glyph, or no room for the values beside the labels.
     """
     _need(len(pairs) > 0 and size >= fonts.LEAST_SIZE, f"a pair, and type of {fonts.LEAST_SIZE:g} pt or more")
-    cells, widths = _lay(
-        pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: j == 0, width, size
-    )
+    cells, widths = _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: j == 0, width, size)
     style: list[Any] = [
         ("FONT", (0, 0), (0, -1), fonts.SEMIBOLD, size, size * 1.25),
         ("FONT", (1, 0), (1, -1), fonts.REGULAR, size, size * 1.25),
