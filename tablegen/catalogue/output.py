@@ -32,7 +32,9 @@ def replaced_folder(target: Path) -> Iterator[Path]:
             _recover(target, previous)
             if target.exists() and not (target / _MARK).is_file() and any(target.iterdir()):
                 raise OutputError(f"{target}: not replaced, for it holds no {_MARK} and so is no output of this tool")
-            shutil.rmtree(stage, ignore_errors=True)
+            # The lock is ours, so any other stage was left by a build that died.
+            for stale in target.parent.glob(f".{target.name}.part-*"):
+                shutil.rmtree(stale, ignore_errors=True)
             stage.mkdir()
             try:
                 yield stage

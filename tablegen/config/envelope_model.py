@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -21,7 +22,6 @@ from tablegen.config.fields import (
     Text,
     Title,
 )
-import itertools
 
 MOST_ROWS = 400
 

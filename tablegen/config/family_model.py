@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -22,7 +23,6 @@ from tablegen.config.fields import (
     Title,
     Travel,
 )
-import itertools
 
 
 class SizeModel(Model):

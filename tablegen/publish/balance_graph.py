@@ -43,7 +43,7 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
             _along(axes, head, smaller, 0.66, f"size {first['smaller_size']}, widest", below=True)
         _along(axes, head, greatest, 0.72, f"size {first['size']}, widest", below=False)
         _along(axes, head, least, 0.72, f"size {first['size']}, least steady opening", below=False)
-        _along(axes, head, compressor, 0.93, "system", below=False, colour=VERMILLION, align="right")
+        _along(axes, head, compressor, 0.93, "system", below=False, weight="semibold", align="right")
         for name, value in heads_pa.items():
             x = pressure.of(value - site_pressure_pa)
             axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
@@ -85,10 +85,9 @@ def _mark_crossing(
 
 
 def _along(
-    axes: Any, x: Any, y: Any, place: float, text: str, *, below: bool, colour: str = BLACK, align: str = "center"
+    axes: Any, x: Any, y: Any, place: float, text: str, *, below: bool, weight: str = "normal", align: str = "center"
 ) -> None:
-    """Label a line beside itself."""
+    """Label a line beside itself; in black, for a coloured label breaks up in 1-bit print."""
     at = x[0] + place * (x[-1] - x[0])
     axes.annotate(text, (at, float(np.interp(at, x, y))), (0, -9 if below else 9), textcoords="offset points",
-                  ha=align, va="center", fontsize=8.5, color=colour,
-                  fontweight="semibold" if colour != BLACK else "normal", bbox=_WHITE_BOX)  # fmt: skip
+                  ha=align, va="center", fontsize=8.5, fontweight=weight, bbox=_WHITE_BOX)  # fmt: skip

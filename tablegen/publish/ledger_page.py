@@ -100,8 +100,8 @@ def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
     least, greatest = words.window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
     return (
         f"{start}Read: at SST {words.degrees(example_k)} size {sizes[len(sizes) // 2]} holds a system rated from "
-        f"{least} to {words.with_load_unit(greatest)}. Between two rows the load must lie in both windows. Do not read beyond "
-        "the table."
+        f"{least} to {words.with_load_unit(greatest)}. Between two rows the load must lie in both windows. "
+        "Do not read beyond the table."
     )
 
 
