@@ -9,7 +9,7 @@ from tablegen.config import convert
 from tablegen.config.family_model import ChargeModel, ThermostaticModel
 from tablegen.config.mistakes import unknown
 from tablegen.config.source import Document, KeyPath
-from tablegen.errors import Mistake
+from tablegen.errors import Mistake, PropertyError
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
@@ -38,7 +38,7 @@ def check_charge(
         return found, None
     try:
         trim = convert.trim(family, charge, refrigerants)
-    except ValueError as error:
+    except (ValueError, PropertyError) as error:
         return [document.mistake((*path, "setting"), str(error))], None
     found += _check_curve(document, path, charge, trim, refrigerants)
     return found, trim

@@ -19,7 +19,7 @@ from tablegen.config.mistakes import unknown, validate
 from tablegen.config.refrigerant_model import COMPONENTS, RefrigerantModel
 from tablegen.config.source import Document, KeyPath, read_document
 from tablegen.config.starter import packaged_configs
-from tablegen.errors import ConfigError, Mistake
+from tablegen.errors import ConfigError, Mistake, PropertyError
 from tablegen.physics.envelope import Envelope
 from tablegen.physics.refrigerants import Refrigerant
 
@@ -144,7 +144,10 @@ class _Loader:
                     self.mistakes.append(document.mistake(place, unknown("a component", component, COMPONENTS)))
                     break
             else:
-                found[model.refrigerant] = Refrigerant(convert.refrigerant_definition(model))
+                try:
+                    found[model.refrigerant] = Refrigerant(convert.refrigerant_definition(model))
+                except PropertyError as error:
+                    self.mistakes.append(document.mistake(("components",), str(error)))
         return found
 
     def _check_stem(self, document: Document, key: str, name: str, stem: str) -> None:
