@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -38,7 +39,9 @@ def build(catalogue_path: Path, output: Path, is_shown: bool = False) -> BuildRe
     target = output / catalogue.name
     with replaced_folder(target) as stage:
         total = count_solutions(catalogue) + 1
-        with tqdm(total=total, disable=not is_shown, leave=False, unit="part") as bar:
+        # A terminal that does not tell its width has 0 columns, in which the bar would show nothing.
+        width = min(shutil.get_terminal_size().columns, 100)
+        with tqdm(total=total, disable=not is_shown, leave=False, unit="part", ncols=width) as bar:
 
             def advance(name: str) -> None:
                 bar.set_description_str(name)
