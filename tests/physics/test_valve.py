@@ -1,0 +1,286 @@
+"""Force balance, charges, characteristics and windows, each worked by hand with literal numbers."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+import numpy as np
+import pytest
+
+from tablegen.physics.bulb import BulbCharge, PointsCurve
+from tablegen.physics.conditions import Side, SolvedState, State
+from tablegen.physics.envelope import Extreme, SuctionResponse, SuperheatLimits
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant, RefrigerantDefinition, Saturated
+from tablegen.physics.valve import (
+    FactorySetting,
+    ForceBalance,
+    OpeningCharacteristic,
+    set_at_factory,
+    static_superheat,
+)
+from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator, Valve, Window, window
+
+# Two points make ln p linear in 1/T: 200 kPa at 250 K (1/T = 4.0000e-3), 800 kPa at 300 K (3.3333e-3), four
+# times as much. A quarter, half and three quarters of the way in 1/T lie 6000/23, 3000/11 and 2000/7 K, and
+# there p = 200 kPa x 4^(1/4), 4^(1/2), 4^(3/4) = 282.842712, 400, 565.685425 kPa.
+CURVE = PointsCurve((250.0, 300.0), (200e3, 800e3))
+QUARTER_K, HALF_K, THREE_QUARTERS_K = 6000.0 / 23.0, 3000.0 / 11.0, 2000.0 / 7.0
+
+BALANCE = ForceBalance(BulbCharge(CURVE), 60e3, 50e3, 0.01, 700e3)
+
+
+def one(value: float) -> np.ndarray:
+    return np.array([value])
+
+
+@pytest.mark.parametrize(
+    ("bulb_k", "pressure_pa"),
+    [
+        (250.0, 200e3),
+        (QUARTER_K, 282842.712475),
+        (HALF_K, 400e3),
+        (THREE_QUARTERS_K, 565685.424949),
+        (300.0, 800e3),
+    ],
+)
+def test_curve_by_hand(bulb_k: float, pressure_pa: float) -> None:
+    # The literals carry twelve digits.
+    assert float(CURVE.pressure(one(bulb_k))[0]) == pytest.approx(pressure_pa, rel=5e-12)
+
+
+@pytest.mark.parametrize(
+    ("pressure_pa", "bulb_k"),
+    [(282842.712474619, QUARTER_K), (400e3, HALF_K), (565685.424949238, THREE_QUARTERS_K)],
+)
+def test_bulb_temperature_by_hand(pressure_pa: float, bulb_k: float) -> None:
+    assert float(BulbCharge(CURVE).temperature(one(pressure_pa))[0]) == pytest.approx(bulb_k, abs=1e-9)
+
+
+def test_nothing_outside_the_curve() -> None:
+    assert np.isnan(CURVE.pressure(np.array([249.9, 300.1]))).all()
+    assert np.isnan(BALANCE.opening(one(300.1), one(300e3), one(700e3))).all()
+    assert np.isnan(BALANCE.superheat(one(1.0), one(268.0), one(900e3), one(700e3))).all()
+
+
+def test_force_balance_step_by_step() -> None:
+    """Bulb 400 kPa opens; 300 under the diaphragm, 60 of spring, 0.01 x (900 - 700) = 2 of the port close.
+
+    400 - 362 = 38 kPa are left for the gradient of 50 kPa: 0.76 of rated stroke.
+    """
+    opening = BALANCE.opening(one(HALF_K), one(300e3), one(900e3))
+    assert float(opening[0]) == pytest.approx(0.76, rel=1e-12)
+    # Back: 362 + 0.76 x 50 = 400 kPa, bulb 3000/11 = 272.727273 K, evaporating 268 K: 4.727273 K of
+    # superheat.
+    superheat = BALANCE.superheat(one(0.76), one(268.0), one(300e3), one(900e3))
+    assert float(superheat[0]) == pytest.approx(4.7272727272727, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("drop_pa", "opening"),
+    # 300 + 60 = 360 at the reference drop; 3 kPa less at 400 kPa, 5 kPa more at 1200.
+    [(700e3, 0.80), (400e3, 0.86), (1200e3, 0.70)],
+)
+def test_inlet_pressure_closes_an_unbalanced_port(drop_pa: float, opening: float) -> None:
+    assert float(BALANCE.opening(one(HALF_K), one(300e3), one(drop_pa))[0]) == pytest.approx(
+        opening, rel=1e-12
+    )
+
+
+def test_superheat_is_the_inverse_of_opening() -> None:
+    random = np.random.default_rng(1)
+    te, superheat = random.uniform(252.0, 285.0, 200), random.uniform(0.1, 14.0, 200)
+    under, drop = random.uniform(100e3, 500e3, 200), random.uniform(100e3, 2000e3, 200)
+    opening = BALANCE.opening(te + superheat, under, drop)
+    np.testing.assert_allclose(BALANCE.superheat(opening, te, under, drop), superheat, rtol=0.0, atol=1e-9)
+
+
+class StraightDew(Refrigerant):
+    """A refrigerant whose dew pressure is 10 kPa per kelvin above 240 K, for sums done by hand."""
+
+    def __init__(self) -> None:
+        self.name = "straight"
+
+    def dew(self, temperature_k: Any) -> Any:
+        temperature_k = np.asarray(temperature_k, dtype=np.float64)
+        nan = np.full_like(temperature_k, np.nan)
+        return Saturated(temperature_k, 10e3 * (temperature_k - 240.0), nan, nan)
+
+
+SETTING = FactorySetting(HALF_K, 2.0, THREE_QUARTERS_K - HALF_K, 900e3)
+# Dew at 272.727273 - 2 = 270.727273 K: 307.272727 kPa.  Spring 400 - 307.272727; gradient 565.685425 - 400.
+SPRING_PA, GRADIENT_PA = 92727.2727273, 165685.424949
+
+
+def test_factory_setting_by_hand() -> None:
+    balance = set_at_factory(CURVE, SETTING, StraightDew(), 0.02, None)
+    assert balance.spring_pa == pytest.approx(SPRING_PA, rel=1e-11)
+    assert balance.gradient_pa == pytest.approx(GRADIENT_PA, rel=1e-11)
+    assert (balance.unbalance, balance.reference_drop_pa) == (0.02, 900e3)
+    assert np.isinf(balance.charge.limit_temperature_k)
+
+
+def test_setting_that_needs_a_pulling_spring_is_refused() -> None:
+    # Dew at 272.7 + 10 K is 427 kPa, above the bulb's 400.
+    with pytest.raises(ValueError, match="must be positive"):
+        set_at_factory(CURVE, FactorySetting(HALF_K, -10.0, 3.0, 900e3), StraightDew(), 0.0, None)
+
+
+@pytest.mark.parametrize("superheat_k", [1.5, 2.0, 3.0])
+def test_setting_holds_on_its_refrigerant(superheat_k: float) -> None:
+    fluid = Refrigerant(RefrigerantDefinition("R134a", ("R134a",), (1.0,), "A1", 0.002))
+    setting = FactorySetting(273.15, superheat_k, 2.5, 400e3)
+    balance = set_at_factory(CURVE, setting, fluid, 0.03, None)
+    te = one(273.15 - superheat_k)
+    under = fluid.dew(te).pressure_pa
+    # Static superheat at the setting is the setting's.
+    assert float(static_superheat(balance, fluid, te)[0]) == pytest.approx(superheat_k, abs=1e-9)
+    # Just open at SS, rated stroke at SS + OS.
+    assert float(balance.opening(te + superheat_k, under, one(400e3))[0]) == pytest.approx(0.0, abs=1e-12)
+    assert float(balance.opening(te + superheat_k + 2.5, under, one(400e3))[0]) == pytest.approx(
+        1.0, abs=1e-12
+    )
+
+
+def test_pressure_above_the_maximum_operating_pressure() -> None:
+    """p = p(T_m) T / T_m above T_m: MOP 565.685425 - 92.727273 = 472.958152 kPa puts T_m at 2000/7 K.
+
+    At 300 K that is 565.685425 x 300 x 7 / 2000 = 593.969696 kPa, in place of the curve's 800.
+    """
+    charge = set_at_factory(CURVE, SETTING, StraightDew(), 0.0, 472958.1522217).charge
+    assert charge.limit_temperature_k == pytest.approx(THREE_QUARTERS_K, abs=1e-8)
+    found = charge.pressure(np.array([HALF_K, THREE_QUARTERS_K, 300.0, 360.0]))
+    expected = [400e3, 565685.424949, 593969.696197, 565685.424949 * 360.0 * 7.0 / 2000.0]
+    np.testing.assert_allclose(found, expected, rtol=1e-10)
+    np.testing.assert_array_equal(charge.is_above_limit(np.array([285.0, 286.0])), [False, True])
+    np.testing.assert_allclose(charge.temperature(found[2:]), [300.0, 360.0], rtol=0.0, atol=1e-8)
+
+
+def test_maximum_operating_pressure_off_the_curve_is_refused() -> None:
+    with pytest.raises(ValueError, match="maximum operating pressure"):
+        set_at_factory(CURVE, SETTING, StraightDew(), 0.0, 900e3)
+
+
+POINTS = ((0.0, 0.0), (0.25, 0.10), (0.5, 0.30), (1.0, 1.0), (1.2, 1.15))
+
+
+def test_characteristic_by_points() -> None:
+    characteristic = OpeningCharacteristic(1.2, POINTS)
+    opening, share = (np.array(column) for column in zip(*POINTS, strict=True))
+    np.testing.assert_allclose(characteristic.share(opening), share, rtol=0.0, atol=1e-15)
+    assert float(characteristic.share(np.array(1.0))) == 1.0
+    grid = np.linspace(0.0, 1.2, 241)
+    assert np.all(np.diff(characteristic.share(grid)) > 0.0)
+    np.testing.assert_allclose(characteristic.opening(characteristic.share(grid)), grid, rtol=0.0, atol=1e-9)
+    assert np.isnan(characteristic.opening(one(1.16))).all()
+    assert np.isnan(characteristic.share(np.array([-0.01, 1.21]))).all()
+
+
+def test_linear_characteristic() -> None:
+    characteristic = OpeningCharacteristic(1.1)
+    np.testing.assert_array_equal(characteristic.share(np.array([0.0, 0.4, 1.0, 1.1])), [0.0, 0.4, 1.0, 1.1])
+    assert np.isnan(characteristic.share(one(1.11))).all()
+
+
+# ---- windows ----
+
+LIMITS = SuperheatLimits(3.0, 6.0, (2.0, 0.0, 0.0))
+
+
+def state(extreme: Extreme, **given: float) -> SolvedState:
+    """A state of which only what a window reads is set; the rest is 1."""
+    values = {f.name: one(given.get(f.name, 1.0)) for f in fields(State)}
+    return SolvedState(
+        extreme, Side.BOTH, SuctionResponse.HELD, State(**values), np.array([None], dtype=object)
+    )
+
+
+def electronic(demands: tuple[float, ...], allowed_pa: float = 1e9) -> Window:
+    valve = Valve(ElectronicActuator(0.9, 0.2), OpeningCharacteristic(1.0), 1e9, allowed_pa)
+    heads = (Extreme.LOW_HEAD, Extreme.RATING, Extreme.HIGH_HEAD)
+    solved = [state(e, pressure_drop_pa=p) for e, p in zip(heads, (4e5, 8e5, 12e5), strict=True)]
+    return window(valve, solved, [one(d) for d in demands], LIMITS)
+
+
+def test_window_by_hand() -> None:
+    # D = 1.0, 0.8, 0.5: greatest min(0.9, 1.125, 1.8) = 0.9 at low head, least max(0.2, 0.25, 0.4) = 0.4 at
+    # high.
+    found = electronic((1.0, 0.8, 0.5))
+    assert float(found.max_load_w[0]) == pytest.approx(0.9, rel=1e-15)
+    assert float(found.min_load_w[0]) == pytest.approx(0.4, rel=1e-15)
+    assert (found.max_extreme[0], found.min_extreme[0]) == (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
+    assert (found.max_reason[0], found.min_reason[0]) == (Reason.CONTROL_RESERVE, Reason.LEAST_STEP)
+
+
+def test_crossing_limits_empty_the_window_with_a_reason() -> None:
+    # D = 5, 2, 1: greatest 0.18, least 0.2.
+    found = electronic((5.0, 2.0, 1.0))
+    assert np.isnan([found.max_load_w[0], found.min_load_w[0]]).all()
+    assert not found.is_open[0]
+    assert found.max_reason[0] == found.min_reason[0] == Reason.CROSSED
+    assert (found.max_extreme[0], found.min_extreme[0]) == (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
+
+
+def test_equal_limits_are_no_window() -> None:
+    # 0.9 / 4.5 = 0.2 / 1: no load lies between.
+    assert electronic((4.5, 2.0, 1.0)).max_reason[0] == Reason.CROSSED
+
+
+def test_too_great_a_drop_empties_the_window() -> None:
+    found = electronic((1.0, 0.8, 0.5), allowed_pa=10e5)
+    assert np.isnan(found.max_load_w[0])
+    assert (found.max_reason[0], found.max_extreme[0]) == (Reason.OVER_DIFFERENTIAL, Extreme.HIGH_HEAD)
+
+
+@pytest.mark.parametrize("scale", [0.011, 2.0, 37.5])
+def test_windows_scale_with_kv(scale: float) -> None:
+    # A port `scale` times as large is asked for 1/scale of itself per watt.
+    unit, scaled = electronic((1.0, 0.8, 0.5)), electronic((1.0 / scale, 0.8 / scale, 0.5 / scale))
+    np.testing.assert_allclose(scaled.max_load_w, scale * unit.max_load_w, rtol=1e-14)
+    np.testing.assert_allclose(scaled.min_load_w, scale * unit.min_load_w, rtol=1e-14)
+
+
+def thermostatic(under_pa: float, te_k: float) -> Window:
+    actuator = ThermostaticActuator(BALANCE, 1.2, 0.25, (255.0, 290.0))
+    valve = Valve(actuator, OpeningCharacteristic(1.2), 1e9, 1e9)
+    at = state(
+        Extreme.RATING,
+        evaporating_temperature_k=te_k,
+        evaporating_pressure_pa=under_pa,
+        pressure_drop_pa=700e3,
+    )
+    return window(valve, [at], [one(0.5)], LIMITS)
+
+
+def test_thermostatic_window_by_hand() -> None:
+    """Bulb at T_e + 6 K = 3000/11 K gives 400 kPa; 320 + 60 close: 20 / 50 = 0.4 open; 0.4 / 0.5 = 0.8 W.
+
+    The least stable opening, 0.25, is more than 2 K of superheat give: the least load is 0.25 / 0.5 = 0.5 W.
+    """
+    found = thermostatic(320e3, HALF_K - 6.0)
+    assert float(found.max_load_w[0]) == pytest.approx(0.8, rel=1e-11)
+    assert float(found.min_load_w[0]) == pytest.approx(0.5, rel=1e-15)
+    assert (found.max_reason[0], found.min_reason[0]) == (Reason.SUPERHEAT, Reason.STABILITY)
+
+
+def test_stop_bounds_the_opening() -> None:
+    # 400 - 270 - 60 = 70 kPa would be 1.4 open; the stop stands at 1.2: 1.2 / 0.5 = 2.4 W.
+    found = thermostatic(270e3, HALF_K - 6.0)
+    assert float(found.max_load_w[0]) == pytest.approx(2.4, rel=1e-12)
+    assert found.max_reason[0] == Reason.STOP
+
+
+@pytest.mark.parametrize(
+    ("under_pa", "te_k", "reason"),
+    [
+        (335e3, HALF_K - 6.0, Reason.STAYS_SHUT),
+        (320e3, 254.0, Reason.CHARGE_RANGE),
+        (320e3, 291.0, Reason.CHARGE_RANGE),
+    ],
+)
+def test_thermostatic_window_is_empty_with_a_reason(under_pa: float, te_k: float, reason: Reason) -> None:
+    found = thermostatic(under_pa, te_k)
+    assert np.isnan(found.max_load_w[0])
+    assert np.isnan(found.min_load_w[0])
+    assert found.max_reason[0] == reason
