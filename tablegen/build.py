@@ -39,9 +39,11 @@ def build(catalogue_path: Path, output: Path, is_shown: bool = False) -> BuildRe
     target = output / catalogue.name
     with replaced_folder(target) as stage:
         total = count_solutions(catalogue) + 1
-        # A terminal that does not tell its width has 0 columns, in which the bar would show nothing.
-        width = min(shutil.get_terminal_size().columns, 100)
-        with tqdm(total=total, disable=not is_shown, leave=False, unit="part", ncols=width) as bar:
+        # A terminal that does not tell its size has 0 rows and columns, in which the bar would show nothing.
+        columns, rows = shutil.get_terminal_size()
+        with tqdm(
+            total=total, disable=not is_shown, leave=False, unit="part", ncols=min(columns, 100), nrows=rows
+        ) as bar:
 
             def advance(name: str) -> None:
                 bar.set_description_str(name)
