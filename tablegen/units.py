@@ -89,7 +89,9 @@ class PressureReading:
 
 def _hint(unit: str, kind: Kind) -> str:
     named = {
-        "temperature": {"F": "degF", "C": "degC", "°F": "degF", "°C": "degC"},
+        "temperature": {
+            "F": "degF", "C": "degC", "°F": "degF", "°C": "degC", "delta_degF": "degF", "delta_degC": "degC",
+        },
         "temperature difference": {
             "degF": "delta_degF", "degC": "delta_degC", "F": "delta_degF", "C": "delta_degC", "R": "delta_degF",
         },
@@ -128,7 +130,8 @@ def split(text: object, kind: Kind) -> tuple[float, str]:
     if not math.isfinite(number):
         raise BadValue(repr(text), "the number must be finite")
     if not unit:
-        raise BadValue(text, f"it has no unit; {rule}", f"write '{text} {next(iter(kind.spellings))}' if that is meant")
+        bare = str(text).strip()
+        raise BadValue(bare, f"it has no unit; {rule}", f"write '{bare} {next(iter(kind.spellings))}' if that is meant")
     if unit not in kind.spellings:
         raise BadValue(repr(str(text)), rule, _hint(unit, kind))
     return number, unit

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from tablegen.config.fields import Model, Name, Text, Title
+from tablegen.config.fields import Day, Model, Name, Text, Title
 
 
 class GroupModel(Model):
@@ -49,7 +48,7 @@ class RevisionModel(Model):
     """One line of the revision record."""
 
     revision: Name
-    date: datetime.date
+    date: Day
     change: Text
 
 
@@ -61,7 +60,7 @@ class CatalogueModel(Model):
     house: Title
     notice: Text
     revision: Name
-    date: datetime.date
+    date: Day
     paper: Literal["a4", "letter"]
     units: Literal["SI", "IP"]
     load_unit: Literal["kW", "kBtu/h", "ton_refrigeration"] | None = None

@@ -8,6 +8,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from tablegen.config.fields import (
+    AtKey,
     Length,
     Loss,
     Model,
@@ -38,7 +39,8 @@ class GridModel(Model):
         span = self.warmest - self.coldest
         steps = round(span / self.step)
         if span <= 0.0 or abs(span - steps * self.step) > 1e-6:
-            raise ValueError("coldest must be below warmest, by a whole number of steps")
+            read = f"a span of {span * 1.8:.6g} delta_degF in steps of {self.step * 1.8:.6g} delta_degF"
+            raise ValueError(f"{read} is not allowed; coldest must be below warmest, by a whole number of steps")
         if steps >= MOST_ROWS:
             raise ValueError(f"the grid has {steps + 1} rows; must have at most {MOST_ROWS}")
         return self
@@ -61,7 +63,7 @@ class SuctionModel(Model):
         grid = self.saturated_temperatures
         steps = (self.printed_example - grid.coldest) / grid.step
         if abs(steps - round(steps)) > 1e-6 or not grid.coldest - 1e-9 <= self.printed_example <= grid.warmest + 1e-9:
-            raise ValueError("printed_example must be one of the saturated_temperatures")
+            raise AtKey("printed_example", "it must be one of the saturated_temperatures")
         return self
 
 
@@ -159,7 +161,7 @@ class SuperheatModel(Model):
         if (self.least_stable is None) == (self.least_stable_line is None):
             raise ValueError("exactly one of least_stable and least_stable_line is required")
         if self.least_stable is not None and self.least_stable >= self.greatest:
-            raise ValueError("least_stable must be below greatest")
+            raise AtKey("least_stable", "it must be below greatest")
         return self
 
 
@@ -177,7 +179,7 @@ class ClearanceModel(Model):
     @model_validator(mode="after")
     def _exponent(self) -> Self:
         if not 1.0 <= self.exponent <= 2.0:
-            raise ValueError(f"exponent {self.exponent:g} is not allowed; must be at least 1 and at most 2")
+            raise AtKey("exponent", f"{self.exponent:g} is not allowed; must be at least 1 and at most 2")
         return self
 
 
@@ -255,7 +257,8 @@ class EnvelopeModel(Model):
     @model_validator(mode="after")
     def _site(self) -> Self:
         if self.site_pressure.is_gauge or not 50e3 <= self.site_pressure.value_pa <= 110e3:
-            raise ValueError("site_pressure must be absolute, at least 50 kPa_absolute and at most 110 kPa_absolute")
+            text = "it must be absolute, at least 50 kPa_absolute and at most 110 kPa_absolute"
+            raise AtKey("site_pressure", text)
         if self.compressor.least_capacity <= 0.0:
-            raise ValueError("compressor.least_capacity must be above 0 percent")
+            raise AtKey("compressor", "least_capacity", "it must be above 0 percent")
         return self

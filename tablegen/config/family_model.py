@@ -8,6 +8,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from tablegen.config.fields import (
+    AtKey,
     FlowCoefficient,
     Model,
     Name,
@@ -43,9 +44,11 @@ class OpeningModel(Model):
     @model_validator(mode="after")
     def _sound(self) -> Self:
         if self.stop < 1.0:
-            raise ValueError("stop must be at least 100 percent: rated stroke lies within the travel")
+            text = "is not allowed; stop must be at least 100 percent: rated stroke lies within the travel"
+            raise AtKey("stop", f"{100 * self.stop:g} percent {text}")
         if not 0.0 < self.least_stable < 1.0:
-            raise ValueError("least_stable must lie between 0 and 100 percent")
+            text = f"{100 * self.least_stable:g} percent is not allowed; must lie between 0 and 100 percent"
+            raise AtKey("least_stable", text)
         if (self.characteristic == "points") != (self.points is not None):
             raise ValueError("points are given with 'characteristic: points', and only then")
         if self.points is not None:
@@ -124,15 +127,18 @@ class ChargeModel(Model):
         given = [k for k in ("fluid", "points", "antoine") if getattr(self, k) is not None]
         if len(given) != 1 or given[0] not in wanted:
             raise ValueError(f"a {self.kind} charge takes exactly one of {', '.join(wanted)}")
-        for point in self.points or ():
+        for i, point in enumerate(self.points or ()):
             if point[1].is_gauge:
-                raise ValueError("charge points must be absolute pressures: the bulb is sealed")
+                raise AtKey("points", i, "charge points must be absolute pressures: the bulb is sealed")
         if self.points is not None:
-            for column in ([p[0] for p in self.points], [p[1].value_pa for p in self.points]):
-                if len(column) < 2 or any(b <= a for a, b in itertools.pairwise(column)):
-                    raise ValueError("points must be at least two, ascending in temperature and in pressure")
+            rule = "points must be at least two, ascending in temperature and in pressure"
+            if len(self.points) < 2:
+                raise AtKey("points", rule)
+            for i, (a, b) in enumerate(itertools.pairwise(self.points), start=1):
+                if b[0] <= a[0] or b[1].value_pa <= a[1].value_pa:
+                    raise AtKey("points", i, f"it is not above the point before it; {rule}")
         if self.maximum_operating_pressure is not None and self.maximum_operating_pressure.is_gauge:
-            raise ValueError("maximum_operating_pressure must be absolute: the bulb is sealed")
+            raise AtKey("maximum_operating_pressure", "it must be absolute: the bulb is sealed")
         return self
 
 
@@ -152,14 +158,18 @@ class FamilyBase(Model):
     @model_validator(mode="after")
     def _sound(self) -> Self:
         if (self.flow_law == "choked") != (self.pressure_recovery is not None):
-            raise ValueError("pressure_recovery (F_L) is given with 'flow_law: choked', and only then")
+            raise AtKey("flow_law", "pressure_recovery (F_L) is given with 'flow_law: choked', and only then")
         if not self.working_pressure.is_gauge:
-            raise ValueError("working_pressure is a gauge pressure, as the pressure equipment codes state it")
+            text = "it must be a gauge pressure, as the pressure equipment codes state it"
+            raise AtKey("working_pressure", text)
         names = [s.size for s in self.sizes]
-        if len(set(names)) < len(names):
-            raise ValueError(f"size {next(n for n in names if names.count(n) > 1)!r} stands twice in sizes")
-        if any(b.kv <= a.kv for a, b in zip(self.sizes, self.sizes[1:], strict=False)):
-            raise ValueError("sizes must ascend in kv")
+        for i, name in enumerate(names):
+            if name in names[:i]:
+                raise AtKey("sizes", i, "size", f"size {name!r} stands twice in sizes")
+        for i, (before, size) in enumerate(itertools.pairwise(self.sizes), start=1):
+            if size.kv <= before.kv:
+                text = f"{size.kv:.6g} m3/h is not above the {before.kv:.6g} m3/h of size {before.size}"
+                raise AtKey("sizes", i, "kv", f"{text}; sizes must ascend in kv")
         return self
 
 

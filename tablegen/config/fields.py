@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Callable
 from typing import Annotated, Any
@@ -18,6 +19,14 @@ class Model(BaseModel):
     """Base of every config model: unknown keys refused, nothing changed after reading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, arbitrary_types_allowed=True)
+
+
+class AtKey(ValueError):
+    """What a validator of a whole model finds wrong at one of the keys below it."""
+
+    def __init__(self, *path_and_text: str | int) -> None:
+        self.path = path_and_text[:-1]
+        super().__init__(str(path_and_text[-1]))
 
 
 def quantity(kind: str, least: str | None = None, most: str | None = None) -> BeforeValidator:
@@ -42,7 +51,8 @@ def _between(least: str | None, most: str | None) -> str:
 
 def _name(text: Any) -> str:
     if isinstance(text, bool) or not isinstance(text, (str, int)):
-        raise BadValue(repr(text), "a name is text")
+        hint = f"write '{text}' in quotes" if isinstance(text, (bool, float)) else ""
+        raise BadValue(repr(text), "a name is text", hint)
     if not NAME.fullmatch(str(text)):
         rule = "a name has 1 to 40 letters, digits, '_', '-', '.', '(' or ')', and begins with a letter or digit"
         raise BadValue(repr(text), rule)
@@ -63,6 +73,16 @@ def _line(longest: int) -> Callable[[Any], str]:
     return read
 
 
+def _day(text: Any) -> datetime.date:
+    rule = "a date is a day of the calendar written year-month-day, such as 2026-11-25"
+    if not isinstance(text, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+        raise BadValue(repr(text), rule)
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        raise BadValue(repr(text), rule) from None
+
+
 def _pressure(text: Any) -> PressureReading:
     return read_pressure(text)
 
@@ -76,6 +96,7 @@ def _not_a_quantity(value: Any) -> float:
 Name = Annotated[str, BeforeValidator(_name)]
 Title = Annotated[str, BeforeValidator(_line(90))]
 Text = Annotated[str, BeforeValidator(_line(400))]
+Day = Annotated[datetime.date, BeforeValidator(_day)]
 Number = Annotated[float, BeforeValidator(_not_a_quantity), Field(allow_inf_nan=False)]
 Pressure = Annotated[PressureReading, BeforeValidator(_pressure)]
 Temperature = Annotated[float, quantity("temperature", "-148 degF", "302 degF")]

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from tablegen.config.fields import Model
+from tablegen.config.fields import AtKey, Model
 from tablegen.config.source import Document, KeyPath
 from tablegen.errors import BadValue, ConfigError, Mistake
 
@@ -35,6 +35,9 @@ def near(name: str, known: Iterable[str]) -> str:
     """A near-miss suggestion, or nothing."""
     folded = {k.lower(): k for k in known}
     match = difflib.get_close_matches(name.lower(), folded, n=1, cutoff=0.6)
+    # An abbreviation, such as 'ton' for 'ton_refrigeration', is far by letters but plain if it fits one name.
+    longer = [k for k in folded if len(name) > 2 and k.startswith(name.lower())]
+    match = match or (longer if len(longer) == 1 else [])
     return f" (did you mean {folded[match[0]]}?)" if match else ""
 
 
@@ -48,6 +51,8 @@ def unknown(what: str, name: str, known: Iterable[str]) -> str:
 def _mistake(document: Document, model: type[Model], detail: ErrorDetails) -> Mistake:
     path = _written_path(document, detail["loc"])
     value, kind, context = detail["input"], detail["type"], detail.get("ctx", {})
+    if isinstance(context.get("error"), AtKey):
+        path += context["error"].path
     return document.mistake(path, _text(model, path, value, kind, context, detail))
 
 
@@ -55,8 +60,11 @@ def _written_path(document: Document, loc: tuple[int | str, ...]) -> KeyPath:
     """The path as written: pydantic puts the names of union members into it, which the file does not hold."""
     path: list[int | str] = []
     data: Any = document.data
+    tagged: Any = None
     for depth, key in enumerate(loc):
-        if (isinstance(data, dict) and key in data) or (isinstance(data, list) and isinstance(key, int)):
+        if isinstance(data, dict) and data is not tagged and data.get("kind") == key:
+            tagged = data
+        elif (isinstance(data, dict) and key in data) or (isinstance(data, list) and isinstance(key, int)):
             path.append(key)
             data = data[key]  # type: ignore[index]
         elif depth == len(loc) - 1 and isinstance(data, dict):

@@ -68,6 +68,9 @@ class _Loader:
         self._check_names(document, ("envelopes",), catalogue.envelopes, envelopes)
         for name, group in groups.groups.items():
             self._check_names(groups_document, ("groups", name, "members"), group.members, refrigerants)
+        self._check_rules(document, catalogue)
+        self._check_special(envelopes, refrigerants)
+        self._stop_if_wrong()
         combinations, left_out = self._combinations(document, catalogue)
         self._stop_if_wrong()
         used_groups = {c.group for c in combinations}
@@ -127,6 +130,29 @@ class _Loader:
                 self.mistakes.append(document.mistake((*path, index), f"{name!r} stands twice"))
             seen.add(name)
 
+    def _check_rules(self, document: Document, catalogue: CatalogueModel) -> None:
+        """The names in leave_out are such as the catalogue holds."""
+        for index, rule in enumerate(catalogue.leave_out):
+            for key, name, known in (
+                ("family", rule.family, catalogue.families),
+                ("group", rule.group, catalogue.groups),
+                ("envelope", rule.envelope, catalogue.envelopes),
+            ):
+                if name is not None and name not in known:
+                    text = unknown(f"the {key} of a rule", name, known)
+                    self.mistakes.append(document.mistake(("leave_out", index, key), text))
+
+    def _check_special(
+        self, envelopes: dict[str, tuple[Document, EnvelopeModel]], refrigerants: dict[str, Refrigerant]
+    ) -> None:
+        """The names in by_refrigerant are refrigerants; a misspelt one would leave its keys without effect."""
+        for document, _ in envelopes.values():
+            special = document.data.get("by_refrigerant", {})
+            for name in special if isinstance(special, dict) else ():
+                if name not in refrigerants:
+                    text = unknown("a refrigerant", name, refrigerants)
+                    self.mistakes.append(document.mistake(("by_refrigerant", name), text))
+
     def _refrigerants(self, folder: Path) -> dict[str, Refrigerant]:
         """The packaged registry, with the catalogue's own refrigerants over it."""
         paths = {p.stem: p for p in sorted((packaged_configs() / "refrigerants").glob("*.yaml"))}
@@ -138,12 +164,11 @@ class _Loader:
             if document is None or model is None:
                 continue
             self._check_stem(document, "refrigerant", model.refrigerant, stem)
-            for component in model.components:
-                if component not in COMPONENTS:
-                    place = ("components", component)
-                    self.mistakes.append(document.mistake(place, unknown("a component", component, COMPONENTS)))
-                    break
-            else:
+            strange = [c for c in model.components if c not in COMPONENTS]
+            for component in strange:
+                place = ("components", component)
+                self.mistakes.append(document.mistake(place, unknown("a component", component, COMPONENTS)))
+            if not strange:
                 try:
                     found[model.refrigerant] = Refrigerant(convert.refrigerant_definition(model))
                 except PropertyError as error:
@@ -162,7 +187,7 @@ class _Loader:
             if document is None:
                 continue
             kind = document.data.get("kind")
-            if kind not in FAMILY_KINDS:
+            if not isinstance(kind, str) or kind not in FAMILY_KINDS:
                 missing = "the key is missing; it is required"
                 text = missing if kind is None else unknown("kind", str(kind), FAMILY_KINDS)
                 self.mistakes.append(document.mistake(("kind",), text))

@@ -6,8 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from tablegen.config.fields import Model, Name, Pressure, Share, Temperature, Text
-from tablegen.errors import BadValue
+from tablegen.config.fields import AtKey, Model, Name, Pressure, Share, Temperature, Text
 
 # Names as the property library spells them; the components of the blends that the trade uses.
 COMPONENTS = (
@@ -32,9 +31,10 @@ class RefrigerantModel(Model):
     def _whole(self) -> Self:
         total = sum(self.components.values())
         if abs(total - 1.0) > 1e-6:
-            raise BadValue(f"a sum of mass fractions of {100 * total:.4g} percent", "they must sum to 100 percent")
+            text = f"a sum of mass fractions of {100 * total:.6g} percent is not allowed; they must sum to 100 percent"
+            raise AtKey("components", text)
         if (self.critical_temperature is None) != (self.critical_pressure is None):
             raise ValueError("critical_temperature and critical_pressure are given together or not at all")
         if self.critical_pressure is not None and self.critical_pressure.is_gauge:
-            raise ValueError("critical_pressure must be absolute")
+            raise AtKey("critical_pressure", "it must be absolute")
         return self

@@ -37,17 +37,22 @@ def read_sizes(path: Path) -> list[tuple[str, float]]:
         raise ConfigError([Mistake(shown, 1, "header", rule + hint)])
     at_size, at_flow = header.index("size"), header.index(flow[0])
     found: list[tuple[str, float]] = []
+    lines: dict[str | float, int] = {}
     mistakes: list[Mistake] = []
     for line, row in enumerate(rows[1:], start=2):
         if all(cell is None or str(cell).strip() == "" for cell in row):
             continue
         cells = [*row, *[None] * len(header)]
         try:
-            found.append((_name(cells[at_size]), _flow(cells[at_flow]) / (CV_PER_KV if flow[0] != "kv_m3h" else 1.0)))
+            name, kv = _name(cells[at_size]), _flow(cells[at_flow]) / (CV_PER_KV if flow[0] != "kv_m3h" else 1.0)
+            if name in lines:
+                raise ValueError(f"size {name} stands twice, first in line {lines[name]}")
+            if kv in lines:
+                raise ValueError(f"flow coefficient {cells[at_flow]} must differ from that in line {lines[kv]}")
+            lines |= {name: line, kv: line}
+            found.append((name, kv))
         except ValueError as error:
             mistakes.append(Mistake(shown, line, "", str(error)))
-    names = [name for name, _ in found]
-    mistakes += [Mistake(shown, 0, name, "the size stands twice") for name in set(names) if names.count(name) > 1]
     if not mistakes and not 0 < len(found) <= MOST_SIZES:
         mistakes.append(Mistake(shown, 0, "", f"{len(found)} sizes; must have at least 1 and at most {MOST_SIZES}"))
     if mistakes:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -10,6 +9,7 @@ from typing import Any, TypeAlias
 
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.constructor import RoundTripConstructor
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.tokens import AliasToken, AnchorToken, TagToken
 
@@ -18,6 +18,13 @@ from tablegen.errors import ConfigError, Mistake
 KeyPath: TypeAlias = tuple[str | int, ...]
 
 LARGEST_FILE_BYTES = 2_000_000
+
+
+class _Constructor(RoundTripConstructor):
+    """Leaves a date as text, so that one that is no day of the calendar is told with its line."""
+
+
+_Constructor.add_constructor("tag:yaml.org,2002:timestamp", lambda _, node: node.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +108,9 @@ def parse_document(text: str, shown: str) -> Document:
             if isinstance(token, (AliasToken, AnchorToken, TagToken)):
                 line = token.start_mark.line + 1
                 raise ConfigError([Mistake(shown, line, "", "anchors (&), aliases (*) and tags (!) are not used here")])
-        loaded = YAML(typ="rt", pure=True).load(text)
+        reader = YAML(typ="rt", pure=True)
+        reader.Constructor = _Constructor
+        loaded = reader.load(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 0
@@ -129,7 +138,7 @@ def _plain(node: Any, path: KeyPath, places: dict[KeyPath, Place], shown: str) -
         for index in range(len(node)):
             places[(*path, index)] = Place(shown, node.lc.item(index)[0] + 1)
         return [_plain(value, (*path, i), places, shown) for i, value in enumerate(node)]
-    if isinstance(node, bool) or node is None or isinstance(node, datetime.date):
+    if isinstance(node, bool) or node is None:
         return node
     for plain_type in (int, float, str):
         if isinstance(node, plain_type):

@@ -1,0 +1,424 @@
+"""Mistakes that people make in config files: each is one line that says where it stands and what is allowed."""
+
+import hashlib
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from tablegen.cli import main
+from tablegen.config.project import load_catalogue
+from tablegen.config.source import parse_document
+from tablegen.errors import ConfigError
+
+ROOT = Path(__file__).resolve().parents[2]
+CATALOGUE = "catalogue.yaml"
+GROUPS = "groups.yaml"
+ALDER = "families/alder.yaml"
+MEDIUM = "envelopes/walk_in_medium.yaml"
+R404A = "refrigerants/R404A.yaml"
+GRID = "{coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF}"
+
+
+class Case(NamedTuple):
+    """An edit that makes one mistake.
+
+    `at` is text on the line that the message must name ('' for a message about the whole file).
+    """
+
+    file: str
+    old: str
+    new: str
+    at: str
+    key: str
+    parts: tuple[str, ...]
+
+
+CASES = {
+    "bare number": Case(
+        MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5", "useful: 6.5", "superheat.useful",
+        ("6.5 is not allowed", "it has no unit", "delta_degF, delta_degC, K", "write '6.5 delta_degF'"),
+    ),
+    "wrong dimension": Case(
+        MEDIUM, "liquid_line: 5 psi", "liquid_line: 5 m", "liquid_line: 5 m", "losses.liquid_line",
+        ("'5 m' is not allowed", "a pressure difference takes one of the units psi, bar, kPa, Pa"),
+    ),
+    "temperature for a difference": Case(
+        MEDIUM, "subcooling: 9 delta_degF", "subcooling: 9 degF", "subcooling: 9 degF", "rating.subcooling",
+        ("'9 degF' is not allowed", "a temperature difference takes", "did you mean delta_degF?"),
+    ),
+    "difference for a temperature": Case(
+        MEDIUM, "printed_example: 24 degF", "printed_example: 24 delta_degF", "24 delta_degF",
+        "suction.printed_example",
+        ("'24 delta_degF' is not allowed", "a temperature takes one of the units degF, degC, K", "did you mean degF?"),
+    ),
+    "bare psi": Case(
+        MEDIUM, "head_pressure: 135 psi_gauge", "head_pressure: 135 psi", "head_pressure: 135 psi",
+        "low_head.head_pressure",
+        ("'135 psi' is not allowed", "psi_gauge", "did you mean psi_gauge or psi_absolute?"),
+    ),
+    "bare bar": Case(
+        ALDER, "working_pressure: 450 psi_gauge", "working_pressure: 31 bar", "31 bar", "working_pressure",
+        ("'31 bar' is not allowed", "did you mean bar_gauge or bar_absolute?"),
+    ),
+    "psig": Case(
+        MEDIUM, "head_pressure: 135 psi_gauge", "head_pressure: 135 psig", "135 psig", "low_head.head_pressure",
+        ("'135 psig' is not allowed", "did you mean psi_gauge?"),
+    ),
+    "farads": Case(
+        MEDIUM, "coldest: 10 degF", "coldest: 10 F", "coldest: 10 F", "suction.saturated_temperatures.coldest",
+        ("'10 F' is not allowed", "degF, degC, K", "did you mean degF?"),
+    ),
+    "tons as load unit": Case(
+        CATALOGUE, "units: IP", "units: IP\nload_unit: ton", "load_unit: ton\n", "load_unit",
+        ("'ton' is not allowed", "kW, kBtu/h, ton_refrigeration", "did you mean ton_refrigeration?"),
+    ),
+    "tons for a length": Case(
+        MEDIUM, "lift: 0 ft", "lift: 3 ton", "lift: 3 ton", "losses.lift",
+        ("'3 ton' is not allowed", "a length takes one of the units m, mm, ft, in"),
+    ),
+    "gas constant": Case(
+        ALDER, "allowed_differential: 300 psi", "allowed_differential: 2 TR", "2 TR", "allowed_differential",
+        ("'2 TR' is not allowed", "psi, bar, kPa, Pa"),
+    ),
+    "percent sign": Case(
+        MEDIUM, "clearance: 4 percent", "clearance: 4 %", "clearance: 4 %", "compressor.clearance",
+        ("'4 %' is not allowed", "did you mean percent?"),
+    ),
+    "out of bounds": Case(
+        MEDIUM, "useful: 6.5 delta_degF", "useful: 650 delta_degF", "useful: 650", "superheat.useful",
+        ("'650 delta_degF' is not allowed", "must be at least 0.05 K and at most 60 K"),
+    ),
+    "not a number": Case(
+        MEDIUM, "evaporator: 2 psi", "evaporator: two psi", "two psi", "losses.evaporator",
+        ("'two psi' is not allowed", "write a number, a space and a unit"),
+    ),
+    "unit on a bare number": Case(
+        MEDIUM, "exponent: 1.1", "exponent: 1.1 percent", "exponent: 1.1 percent", "compressor.exponent",
+        ("'1.1 percent' is not allowed", "bare number, without a unit"),
+    ),
+    "unknown key": Case(
+        MEDIUM, "line_loss: 2 delta_degF", "line_loss: 2 delta_degF\n  printed_exmple: 24 degF", "printed_exmple",
+        "suction.printed_exmple",
+        ("the key is not known", "allowed are sst_at, line_loss", "did you mean printed_example?"),
+    ),
+    "missing key": Case(
+        MEDIUM, "  evaporator: 2 psi\n", "", "losses:", "losses.evaporator", ("the key is missing; it is required",),
+    ),
+    "duplicate key": Case(
+        MEDIUM, "  evaporator: 2 psi", "  lift: 1 ft\n  evaporator: 2 psi", "lift: 1 ft", "",
+        ("duplicate key", "lift"),
+    ),
+    "tab": Case(MEDIUM, "  evaporator: 2 psi", "\tevaporator: 2 psi", "\tevaporator", "", ("YAML 1.2",)),
+    "unclosed bracket": Case(CATALOGUE, "families: [alder]", "families: [alder", "groups:", "", ("YAML 1.2",)),
+    "anchor": Case(
+        MEDIUM, "lift: 0 ft", "lift: &none 0 ft", "&none", "", ("anchors (&), aliases (*) and tags (!) are not used",),
+    ),
+    "tag": Case(MEDIUM, "lift: 0 ft", "lift: !!str 0 ft", "!!str", "", ("tags (!) are not used here",)),
+    "unknown family": Case(
+        CATALOGUE, "families: [alder]", "families: [aldar]", "families:", "families[0]",
+        ("'aldar' is not allowed", "a family must be one of alder", "did you mean alder?"),
+    ),
+    "unknown group": Case(
+        CATALOGUE, "groups: [R404A-R507A,", "groups: [R404A-R507,", "groups:", "groups[0]",
+        ("'R404A-R507' is not allowed", "a group must be one of R404A-R507A", "did you mean R404A-R507A?"),
+    ),
+    "unknown envelope": Case(
+        CATALOGUE, "envelopes: [walk_in_medium,", "envelopes: [walkin_medium,", "envelopes:", "envelopes[0]",
+        ("'walkin_medium' is not allowed", "did you mean walk_in_medium?"),
+    ),
+    "unknown refrigerant in a group": Case(
+        GROUPS, "members: [R404A, R507A]", "members: [R404A, R507]", "R507]", "groups.R404A-R507A.members[1]",
+        ("'R507' is not allowed", "a member must be one of", "did you mean R507A?"),
+    ),
+    "unknown refrigerant in a charge": Case(
+        ALDER, "refrigerants: [R404A, R507A]", "refrigerants: [R404A, R507]", "R507]", "charges[0].refrigerants[1]",
+        ("'R507' is not allowed", "a refrigerant must be one of", "did you mean R507A?"),
+    ),
+    "unknown refrigerant in by_refrigerant": Case(
+        MEDIUM, "  R134a:\n", "  R134:\n", "  R134:", "by_refrigerant.R134",
+        ("'R134' is not allowed", "a refrigerant must be one of", "did you mean R134a?"),
+    ),
+    "unknown component": Case(
+        R404A, "R143a: 52", "R143b: 52", "R143b", "components.R143b",
+        ("'R143b' is not allowed", "a component must be one of", "did you mean R143a?"),
+    ),
+    "mass fractions": Case(
+        R404A, "R143a: 52", "R143a: 51", "components:", "components",
+        ("99 percent is not allowed", "they must sum to 100 percent"),
+    ),
+    "sizes not ascending": Case(
+        ALDER, "kv: 16.0 L/h", "kv: 10.0 L/h", "kv: 10.0 L/h", "sizes[1].kv",
+        ("0.01 m3/h is not above the 0.0112 m3/h of size 11", "sizes must ascend in kv"),
+    ),
+    "size twice": Case(
+        ALDER, "size: 16,", "size: 11,", "kv: 16.0", "sizes[1].size", ("size '11' stands twice in sizes",),
+    ),
+    "stop below rated stroke": Case(
+        ALDER, "stop: 120 percent", "stop: 95 percent", "stop: 95", "opening.stop",
+        ("95 percent is not allowed", "stop must be at least 100 percent"),
+    ),
+    "two heads": Case(
+        MEDIUM, "head_pressure: 135 psi_gauge", "head_pressure: 135 psi_gauge\n  condensing_temperature: 70 degF",
+        "low_head:", "low_head", ("exactly one of head_pressure and condensing_temperature is required",),
+    ),
+    "no liquid": Case(
+        MEDIUM, "  inlet_subcooling: 5 delta_degF\n", "", "low_head:", "low_head",
+        ("exactly one of inlet_subcooling, inlet_subcooling_range, liquid_temperature is required",),
+    ),
+    "basis missing": Case(
+        MEDIUM, "  basis: bubble\n", "", "rating:", "rating",
+        ("basis (dew, bubble or mid) is given with condensing_temperature",),
+    ),
+    "subcooling on dew basis": Case(
+        MEDIUM, "basis: bubble", "basis: dew", "rating:", "rating",
+        ("subcooling counts from saturated liquid", "basis bubble"),
+    ),
+    "wrong basis": Case(
+        MEDIUM, "basis: bubble", "basis: buble", "basis: buble", "rating.basis",
+        ("'buble' is not allowed; must be one of dew, bubble, mid", "did you mean bubble?"),
+    ),
+    "wrong compressor kind": Case(
+        MEDIUM, "kind: clearance", "kind: clearence", "\ncompressor:", "compressor",
+        ("'clearence' is not allowed; must be one of clearance, polynomial, table", "did you mean clearance?"),
+    ),
+    "wrong family kind": Case(
+        ALDER, "kind: thermostatic", "kind: thermostat", "kind: thermostat", "kind",
+        ("'thermostat' is not allowed", "thermostatic, electronic", "did you mean thermostatic?"),
+    ),
+    "family kind a list": Case(
+        ALDER, "kind: thermostatic", "kind: [thermostatic]", "kind: [", "kind",
+        ("is not allowed", "thermostatic, electronic"),
+    ),
+    "wrong paper": Case(
+        CATALOGUE, "paper: letter", "paper: leter", "paper: leter", "paper",
+        ("'leter' is not allowed; must be one of a4, letter", "did you mean letter?"),
+    ),
+    "grid not whole steps": Case(
+        MEDIUM, GRID, GRID.replace("40", "41"), "coldest:", "suction.saturated_temperatures",
+        ("a span of 31 delta_degF in steps of 2 delta_degF", "coldest must be below warmest, by a whole number"),
+    ),
+    "grid downwards": Case(
+        MEDIUM, GRID, GRID.replace("40", "-10"), "coldest:", "suction.saturated_temperatures",
+        ("a span of -20 delta_degF", "coldest must be below warmest"),
+    ),
+    "grid with too many rows": Case(
+        MEDIUM, GRID, "{coldest: -50 degC, warmest: 0 degC, step: 0.1 delta_degC}", "coldest:",
+        "suction.saturated_temperatures", ("the grid has 501 rows; must have at most 400",),
+    ),
+    "example off the grid": Case(
+        MEDIUM, "printed_example: 24 degF", "printed_example: 25 degF", "25 degF", "suction.printed_example",
+        ("it must be one of the saturated_temperatures",),
+    ),
+    "path as a name": Case(
+        CATALOGUE, "catalogue: demo", "catalogue: ../evil", "catalogue: ../evil", "catalogue",
+        ("'../evil' is not allowed", "a name has 1 to 40 letters"),
+    ),
+    "unstable charge": Case(
+        ALDER, "least_static_superheat: 2 delta_degF", "least_static_superheat: 3.5 delta_degF",
+        "3.5 delta_degF", "charges[0].least_static_superheat",
+        ("the static superheat falls to", "at an evaporating temperature of", "degF", "at least 3.50 delta_degF"),
+    ),
+    "charge points falling": Case(
+        ALDER, "[0 degF, 51.5 psi_absolute]", "[0 degF, 41.5 psi_absolute]", "41.5 psi", "charges[0].points[1]",
+        ("ascending in temperature and in pressure",),
+    ),
+    "gauge charge points": Case(
+        ALDER, "[0 degF, 51.5 psi_absolute]", "[0 degF, 36.8 psi_gauge]", "36.8 psi_gauge", "charges[0].points[1]",
+        ("charge points must be absolute pressures",),
+    ),
+    "useless rule": Case(
+        CATALOGUE, "leave_out:\n", "leave_out:\n  - {group: R407C, envelope: walk_in_low, why: Twice.}\n",
+        "No low-temperature charge", "leave_out[1]", ("it leaves out nothing", "an earlier rule has it"),
+    ),
+    "rule with an unknown group": Case(
+        CATALOGUE, "{group: R407C,", "{group: R407,", "{group: R407,", "leave_out[0].group",
+        ("'R407' is not allowed", "did you mean R407C?"),
+    ),
+    "no such day": Case(CATALOGUE, "date: 2026-11-25", "date: 2026-13-45", "date: 2026-13-45", "date", ("2026-13-45",)),
+    "date in words": Case(
+        CATALOGUE, "date: 2026-11-25", "date: 25 November 2026", "25 November", "date",
+        ("'25 November 2026' is not allowed", "date"),
+    ),
+    "name unlike the file": Case(
+        ALDER, "family: alder", "family: older", "family: older", "family",
+        ("'older' is not allowed; it must be 'alder', as the file is called",),
+    ),
+    "site pressure in gauge": Case(
+        MEDIUM, "site_pressure: 14.696 psi_absolute", "site_pressure: 0 psi_gauge", "site_pressure:", "site_pressure",
+        ("it must be absolute",),
+    ),
+    "gauge critical pressure": Case(
+        R404A, "3734.888 kPa_absolute", "3633.5 kPa_gauge", "critical_pressure:", "critical_pressure",
+        ("it must be absolute",),
+    ),
+    "choked without recovery": Case(
+        ALDER, "flow_law: orifice", "flow_law: choked", "flow_law: choked", "flow_law",
+        ("pressure_recovery (F_L) is given with",),
+    ),
+    "not a mapping": Case(
+        MEDIUM, "suction:\n", "suction: cold\nsuction_was:\n", "suction: cold", "suction", ("'cold' is not allowed",),
+    ),
+    "exponent out of bounds": Case(
+        MEDIUM, "exponent: 1.1", "exponent: 3", "exponent: 3", "compressor.exponent",
+        ("3 is not allowed; must be at least 1 and at most 2",),
+    ),
+    "wrong unit in by_refrigerant": Case(
+        MEDIUM, "head_pressure: 75 psi_gauge", "head_pressure: 75 psi", "head_pressure: 75 psi",
+        "low_head.head_pressure", ("'75 psi' is not allowed", "did you mean psi_gauge or psi_absolute?"),
+    ),
+    "decimal name without quotes": Case(
+        ALDER, "size: 11,", "size: 1.5,", "size: 1.5", "sizes[0].size", ("1.5 is not allowed", "quotes"),
+    ),
+}  # fmt: skip
+# Edits that cannot but make a second mistake.
+SECOND = {"not a mapping": "suction_was: the key is not known"}
+
+
+@pytest.fixture
+def configs(tmp_path, monkeypatch) -> Path:
+    shutil.copytree(ROOT / "configs", tmp_path / "configs")
+    monkeypatch.chdir(tmp_path)
+    return Path("configs")
+
+
+def edit(path: Path, old: str, new: str) -> str:
+    text = path.read_text(encoding="utf-8")
+    assert old in text, f"{old!r} is no longer in {path.name}"
+    text = text.replace(old, new, 1)
+    path.write_text(text, encoding="utf-8")
+    return text
+
+
+def line_of(text: str, at: str) -> int:
+    assert at in text
+    return text[: text.index(at) + len(at) - len(at.lstrip("\n"))].count("\n") + 1
+
+
+def check(configs: Path, capsys) -> list[str]:
+    """Run the check; the lines on stderr."""
+    assert main(["check", str(configs / CATALOGUE)]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "Traceback" not in err
+    return err.splitlines()
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_mistake_is_one_line_with_its_place(name, configs, capsys):
+    case = CASES[name]
+    text = edit(configs / case.file, case.old, case.new)
+    lines = check(configs, capsys)
+    line = line_of(text, case.at) if case.at else 1
+    start = f"configs/{case.file}:{line}: " + (f"{case.key}: " if case.key else "")
+    second = SECOND.get(name)
+    if second:
+        assert any(second in found for found in lines)
+        lines = [found for found in lines if second not in found]
+    assert len(lines) == 1, lines
+    assert lines[0].startswith(start), lines[0]
+    for part in case.parts:
+        assert part in lines[0]
+
+
+@pytest.mark.parametrize("file", [GROUPS, ALDER, MEDIUM])
+def test_missing_file(file, configs, capsys):
+    (configs / file).unlink()
+    (line,) = check(configs, capsys)
+    expected = "the file does not exist" if file == GROUPS else "is not allowed"
+    assert expected in line
+
+
+def test_missing_catalogue(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert main(["check", "configs/catalogue.yaml"]) == 2
+    err = capsys.readouterr().err
+    assert err.count("\n") == 1
+    assert err.startswith("configs/catalogue.yaml: the file does not exist")
+    assert "tablegen init" in err
+
+
+def test_file_that_is_not_utf8(configs, capsys):
+    path = configs / MEDIUM
+    path.write_bytes(path.read_bytes().replace(b"note: Outdoor", b"note: \xb0 Outdoor"))
+    lines = check(configs, capsys)
+    assert lines[0].startswith(f"configs/{MEDIUM}: the file cannot be read: 'utf-8' codec")
+    assert len(lines) == 1
+
+
+@pytest.mark.parametrize("text", ["", "- a\n- b\n", "just text\n"])
+def test_file_without_keys(text, configs, capsys):
+    (configs / MEDIUM).write_text(text, encoding="utf-8")
+    (line,) = check(configs, capsys)
+    assert line == f"configs/{MEDIUM}:1: the file must hold keys and values, such as 'title: ...'"
+
+
+def test_all_mistakes_are_told_at_once_in_file_order(configs, capsys):
+    edit(configs / R404A, "R143a: 52", "R143a: 51")
+    edit(configs / ALDER, "allowed_differential: 300 psi", "allowed_differential: 300")
+    edit(configs / ALDER, "working_pressure: 450 psi_gauge", "working_pressure: 450 psi")
+    edit(configs / MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5 degF")
+    edit(configs / MEDIUM, "coldest: 10 degF", "coldest: 10 F")
+    edit(configs / CATALOGUE, "paper: letter", "paper: a5")
+    lines = check(configs, capsys)
+    places = [(line.split(":")[0], int(line.split(":")[1])) for line in lines]
+    assert places == sorted(places)
+    assert [line.split(": ")[1] for line in lines[:-1]] == [
+        "paper", "suction.saturated_temperatures.coldest", "superheat.useful", "working_pressure",
+        "allowed_differential",
+    ]  # fmt: skip
+    assert "sum to 100 percent" in lines[-1]
+
+
+def test_values_are_read_as_yaml_1_2():
+    data = parse_document("a: 010\nb: on\nc: no\nd: yes\ne: 1:30\n", "x.yaml").data
+    assert data == {"a": 10, "b": "on", "c": "no", "d": "yes", "e": "1:30"}
+
+
+def test_size_010_is_size_10_and_no_is_text(configs):
+    edit(configs / ALDER, "size: 11,", "size: 010,")
+    edit(configs / ALDER, "size: 16,", "size: no,")
+    family = load_catalogue(configs / CATALOGUE).families["alder"]
+    assert [s.name for s in family.sizes[:2]] == ["10", "no"]
+
+
+def test_error_carries_the_mistakes(configs):
+    text = edit(configs / MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5")
+    with pytest.raises(ConfigError) as caught:
+        load_catalogue(configs / CATALOGUE)
+    (mistake,) = caught.value.mistakes
+    assert (mistake.line, mistake.key) == (line_of(text, "useful: 6.5"), "superheat.useful")
+
+
+def hashes(folder: Path) -> dict[str, str]:
+    return {p.name: hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.iterdir())}
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new"),
+    [
+        (MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5 degF"),
+        (ALDER, "least_static_superheat: 2 delta_degF", "least_static_superheat: 3.5 delta_degF"),
+    ],
+)
+def test_failing_build_leaves_the_last_output_untouched(file, old, new, configs, tmp_path):
+    last = tmp_path / "output" / "demo"
+    last.mkdir(parents=True)
+    (last / "manifest.json").write_text("{}", encoding="utf-8")
+    (last / "booklet.pdf").write_bytes(b"%PDF the last good one")
+    before = hashes(last)
+    edit(configs / file, old, new)
+    run = subprocess.run(
+        [sys.executable, "-m", "tablegen", "build", "configs/catalogue.yaml", "--output", "output"],
+        cwd=tmp_path, env={"PYTHONPATH": str(ROOT), "PATH": ""}, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert run.returncode == 2
+    assert run.stdout == ""
+    assert "Traceback" not in run.stderr
+    assert run.stderr.startswith(f"configs/{file}:")
+    assert run.stderr.count("\n") == 1
+    assert hashes(last) == before
+    assert sorted(p.name for p in last.parent.iterdir() if p.is_dir()) == ["demo"]

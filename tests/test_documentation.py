@@ -1,0 +1,95 @@
+"""What is public is described: docstrings, the glossary of data-set columns, the README."""
+
+import argparse
+import ast
+import inspect
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from tablegen.catalogue.sweep import STATE_COLUMNS, solve, states_frame, windows_frame
+from tablegen.catalogue.sweep import law_of as flow_law_of
+from tablegen.cli import _parser
+from tablegen.config.project import load_catalogue
+from tablegen.quantities import COLUMNS
+
+ROOT = Path(__file__).resolve().parents[1]
+PHYSICS = sorted((ROOT / "tablegen" / "physics").glob("*.py"))
+UNIT_ENDINGS = ("_k", "_pa", "_w", "_m3h", "_kg_m3", "_m3_kg", "_j_kg", "_m3h_per_kw", "_m", "_kg_s")
+# Shares and factors have no unit to end in; they are in the glossary, or here.
+PLAIN_NUMBERS = {"f_l"}
+
+
+def public_things(path: Path) -> Iterator[tuple[str, ast.AST]]:
+    """Public functions and classes of a module, and public methods of its public classes."""
+    definitions = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)
+    for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        if not isinstance(node, definitions) or node.name.startswith("_"):
+            continue
+        yield node.name, node
+        if isinstance(node, ast.ClassDef):
+            for inner in node.body:
+                if isinstance(inner, definitions) and not inner.name.startswith("_"):
+                    yield f"{node.name}.{inner.name}", inner
+
+
+@pytest.mark.parametrize("path", PHYSICS, ids=lambda p: p.stem)
+def test_every_public_name_of_the_physics_has_a_docstring(path):
+    assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+    assert [name for name, node in public_things(path) if not ast.get_docstring(node)] == []
+
+
+def described(column: str) -> bool:
+    return column in COLUMNS or column.endswith(UNIT_ENDINGS) or column in PLAIN_NUMBERS
+
+
+@pytest.fixture(scope="module")
+def frames() -> dict[str, pd.DataFrame]:
+    """A states and a windows frame of one refrigerant, as the sweep makes them."""
+    catalogue = load_catalogue(ROOT / "configs" / "catalogue.yaml")
+    application, family = catalogue.applications["walk_in_medium"], catalogue.families["alder"]
+    law = flow_law_of(family)
+    solved = solve(catalogue.refrigerants["R134a"], application, [law])
+    return {"states": states_frame(solved, law), "windows": windows_frame(family, solved)}
+
+
+def test_every_state_column_is_described():
+    assert [c for c in STATE_COLUMNS if not described(c)] == []
+
+
+@pytest.mark.parametrize("name", ["states", "windows"])
+def test_every_numeric_column_ends_in_its_unit_or_is_in_the_glossary(name, frames):
+    numeric = frames[name].select_dtypes(include=np.number).columns
+    assert len(numeric) > 5
+    assert [c for c in numeric if not described(c)] == []
+
+
+@pytest.mark.parametrize("name", ["states", "windows"])
+def test_unit_in_the_name_is_the_unit_of_the_glossary(name, frames):
+    endings = {
+        "K": "_k", "Pa": "_pa", "W": "_w", "m3/h": "_m3h", "kg/m3": "_kg_m3", "m3/kg": "_m3_kg", "J/kg": "_j_kg",
+        "m3/h per kW": "_m3h_per_kw", "1": "",
+    }  # fmt: skip
+    for column in set(frames[name].columns) & set(COLUMNS):
+        ending = endings[COLUMNS[column].unit]
+        assert column.endswith(ending)
+        assert ending or not column.endswith(UNIT_ENDINGS)
+
+
+def test_glossary_is_complete_and_has_no_empty_meaning():
+    assert all(inspect.cleandoc(q.meaning) and q.unit for q in COLUMNS.values())
+
+
+def commands() -> list[str]:
+    (sub,) = (a for a in _parser()._actions if isinstance(a, argparse._SubParsersAction))
+    return list(sub.choices)
+
+
+def test_readme_names_every_command():
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert len(commands()) >= 3
+    assert [c for c in commands() if not re.search(rf"tablegen {c}\b", text)] == []

@@ -1,0 +1,154 @@
+"""Which module may import what, read from the syntax tree so that imports inside functions count too."""
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+PACKAGE = ROOT / "tablegen"
+MODULES = {
+    ".".join(p.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): p
+    for p in sorted(PACKAGE.rglob("*.py"))
+}
+# A library, and the modules or packages that alone may import it.
+ALONE = {
+    "CoolProp": ("tablegen.physics.refrigerants",),
+    "pint": ("tablegen.units",),
+    "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph"),
+    "reportlab": ("tablegen.publish",),
+    "pydantic": ("tablegen.config",),
+    "pydantic_core": ("tablegen.config",),
+    "ruamel": ("tablegen.config",),
+    "openpyxl": ("tablegen.config",),
+    "tqdm": ("tablegen.build",),
+    "argparse": ("tablegen.cli",),
+}
+# A package of ours, and all that it may import of ours.
+OURS = {
+    "tablegen.physics": ("tablegen.errors", "tablegen.physics"),
+    "tablegen.catalogue": (
+        "tablegen.errors", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue", "tablegen.__version__",
+    ),
+    "tablegen.config": (
+        "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue",
+        "tablegen.config",
+    ),
+    "tablegen.publish": (
+        "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.catalogue.dataset",
+        "tablegen.publish",
+    ),
+    "tablegen.units": ("tablegen.errors",),
+    "tablegen.errors": (),
+    "tablegen.quantities": (),
+}  # fmt: skip
+# Physics is numbers in, numbers out.
+NOT_IN_PHYSICS = ("logging", "time", "os", "sys", "pathlib", "datetime", "random", "warnings", "pandas")
+NOT_CALLED_IN_PHYSICS = ("open", "print", "input")
+
+
+def within(name: str, places: tuple[str, ...]) -> bool:
+    return any(name == place or name.startswith(place + ".") for place in places)
+
+
+def imports(tree: ast.AST, module: str, is_package: bool) -> Iterator[tuple[int, str]]:
+    """Line and dotted name of everything imported anywhere in a module, relative imports resolved."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            for alias in node.names:
+                yield node.lineno, alias.name
+        elif isinstance(node, ast.ImportFrom):
+            base = node.module or ""
+            if node.level:
+                above = module.split(".") if is_package else module.split(".")[:-1]
+                above = above[: len(above) - node.level + 1]
+                base = ".".join([*above, *filter(None, [node.module])])
+            for alias in node.names:
+                yield node.lineno, f"{base}.{alias.name}"
+        elif isinstance(node, ast.Call) and _is_import_call(node.func):
+            first = node.args[0] if node.args else None
+            known = isinstance(first, ast.Constant) and isinstance(first.value, str)
+            yield node.lineno, first.value if known else "(computed import)"
+
+
+def _is_import_call(function: ast.expr) -> bool:
+    name = function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
+    return name in ("__import__", "import_module")
+
+
+def broken_rules(source: str, module: str, is_package: bool = False) -> list[str]:
+    """Every rule that a module breaks, as 'line: what'."""
+    tree = ast.parse(source)
+    found = []
+    for line, name in imports(tree, module, is_package):
+        top = name.split(".")[0]
+        if name == "(computed import)":
+            found.append(f"{line}: {name}")
+        if top in ALONE and not within(module, ALONE[top]):
+            found.append(f"{line}: {top} is imported")
+        for package, allowed in OURS.items():
+            if within(module, (package,)) and top == "tablegen" and not within(name, allowed):
+                found.append(f"{line}: {name} is imported")
+        if within(module, ("tablegen.physics",)) and top in NOT_IN_PHYSICS:
+            found.append(f"{line}: {top} is imported")
+    if within(module, ("tablegen.physics",)):
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Name) and node.id in NOT_CALLED_IN_PHYSICS:
+                found.append(f"{node.lineno}: {node.id} is used")
+    return found
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_module_keeps_the_rules(module):
+    path = MODULES[module]
+    assert broken_rules(path.read_text(encoding="utf-8"), module, path.name == "__init__.py") == []
+
+
+@pytest.mark.parametrize("library", ["CoolProp", "pint", "matplotlib", "reportlab", "pydantic", "ruamel"])
+def test_rule_is_about_a_library_that_is_used_where_it_may_be(library):
+    users = [
+        module
+        for module, path in MODULES.items()
+        for _, name in imports(ast.parse(path.read_text(encoding="utf-8")), module, path.name == "__init__.py")
+        if name.split(".")[0] == library
+    ]
+    assert users
+    assert all(within(user, ALONE[library]) for user in users)
+
+
+@pytest.mark.parametrize(
+    ("module", "source", "expected"),
+    [
+        ("tablegen.publish.page", "import CoolProp", "1: CoolProp is imported"),
+        ("tablegen.publish.page", "def f():\n    from CoolProp.CoolProp import PropsSI", "2: CoolProp is imported"),
+        ("tablegen.config.fields", "import pint.errors as e", "1: pint is imported"),
+        ("tablegen.publish.page", "from matplotlib import pyplot", "1: matplotlib is imported"),
+        ("tablegen.catalogue.sweep", "import os, reportlab", "1: reportlab is imported"),
+        ("tablegen.catalogue.sweep", "from . import build, record\nfrom .. import config",
+         "2: tablegen.config is imported"),
+        ("tablegen.catalogue.sweep", "from ..units import to_si", "1: tablegen.units.to_si is imported"),
+        ("tablegen.physics.flow", "from tablegen import catalogue", "1: tablegen.catalogue is imported"),
+        ("tablegen.physics.flow", "from .. import units", "1: tablegen.units is imported"),
+        ("tablegen.physics.flow", "import tablegen", "1: tablegen is imported"),
+        ("tablegen.physics.flow", "import logging", "1: logging is imported"),
+        ("tablegen.physics.flow", "print(1)", "1: print is used"),
+        ("tablegen.physics.flow", "def f(p):\n    return open(p)", "2: open is used"),
+        ("tablegen.config.project", "from tablegen.publish.page import Heading",
+         "1: tablegen.publish.page.Heading is imported"),
+        ("tablegen.publish.page", "from tablegen.physics.flow import FlowLaw",
+         "1: tablegen.physics.flow.FlowLaw is imported"),
+        ("tablegen.publish.page", "import importlib\nimportlib.import_module('CoolProp')", "2: CoolProp is imported"),
+        ("tablegen.publish.page", "__import__(name)", "1: (computed import)"),
+        ("tablegen.units", "if TYPE_CHECKING:\n    from tablegen.config import fields",
+         "2: tablegen.config.fields is imported"),
+    ],
+)  # fmt: skip
+def test_checker_catches_a_broken_rule(module, source, expected):
+    assert broken_rules(source, module) == [expected]
+
+
+def test_checker_lets_the_allowed_pass():
+    assert broken_rules("from . import flow\nfrom tablegen.errors import PropertyError", "tablegen.physics.valve") == []
+    assert broken_rules("from tablegen import __version__", "tablegen.catalogue.record") == []
+    assert broken_rules("from . import flow", "tablegen.physics", is_package=True) == []
