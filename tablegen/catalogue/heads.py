@@ -15,7 +15,8 @@ from tablegen.catalogue.example import Example, example_of
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.sweep import Solved, law_of
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import Side, port_demand, solve_condition
+from tablegen.physics.conditions import Side, solve_condition
+from tablegen.physics.demand import port_demand
 from tablegen.physics.envelope import Extreme, Head, HeadCondition, LiquidSupply
 from tablegen.physics.windows import window
 

@@ -14,7 +14,8 @@ import pandas as pd
 
 from tablegen.catalogue.inputs import Application, Catalogue, Family
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import Side, SolvedState, State, effective_drop, port_demand, solve_conditions
+from tablegen.physics.conditions import Side, SolvedState, State, solve_conditions
+from tablegen.physics.demand import effective_drop, port_demand
 from tablegen.physics.envelope import Extreme, SuctionResponse
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import operating_superheat

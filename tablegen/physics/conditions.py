@@ -27,7 +27,6 @@ from tablegen.physics.envelope import (
     LiquidSupply,
     SuctionResponse,
 )
-from tablegen.physics.flow import FlowLaw, effective_pressure_drop, required_flow_coefficient
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 
@@ -296,29 +295,3 @@ def _reasons(state: State, rated: State) -> Names:
     ):
         reason[test] = why
     return reason
-
-
-def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float) -> Floats:
-    """Pressure drop that drives the flow at each state [Pa]."""
-    return effective_pressure_drop(
-        law,
-        state.pressure_drop_pa,
-        state.inlet_pressure_pa,
-        state.liquid_bubble_pressure_pa,
-        refrigerant.critical_pressure_pa,
-        pressure_recovery,
-    )
-
-
-def port_demand(
-    solved: SolvedState, rated: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float
-) -> Floats:
-    """D [m3/h per W]: Kv required per watt of rated capacity; NaN where the state has a reason.
-
-    It depends on no size: with m_rated = Q / (h_g - h_l,rated) and m = f m_rated, Kv is linear in Q.
-    """
-    state = solved.state
-    flow = state.flow_share / rated.rating_effect_j_kg
-    drop = effective_drop(state, refrigerant, law, pressure_recovery)
-    demand = required_flow_coefficient(flow, state.liquid_density_kg_m3, drop)
-    return np.where(solved.reason == None, demand, np.nan)  # noqa: E711 - elementwise over an object array

@@ -56,7 +56,8 @@ def main() -> None:
     states = len(data.states)
     print(f"warm build {whole:.2f} s for {states} states and {len(data.windows)} windows; the limit is 10 s")
     print(f"  share of configs, states and windows {sweep / whole:.2f}, of the booklet {booklet / whole:.2f}")
-    print(f"naive loop {1000 * loop:.1f} ms a state; ratio of its {states} states to the whole build {states * loop / whole:.1f}")
+    share = states * loop / whole
+    print(f"naive loop {1000 * loop:.1f} ms a state; its {states} states over the whole build {share:.1f}")
 
 
 if __name__ == "__main__":

@@ -155,9 +155,9 @@ def test_no_cell_is_wider_than_its_column() -> None:
 
 
 def test_what_cannot_be_set_uncut_is_refused() -> None:
-    with pytest.raises(PublishError, match="table needs .* widest column is 'Remark'"):
+    with pytest.raises(PublishError, match=r"table needs .* widest column is 'Remark'"):
         tables.data_table(["Size", "Remark"], [["K1", "unbreakable" * 5]], 150)
-    with pytest.raises(PublishError, match="table needs .* pt of 100 pt"):
+    with pytest.raises(PublishError, match=r"table needs .* pt of 100 pt"):
         tables.facts([("A rather long label for this", "value")], 100)
     with pytest.raises(PublishError, match="2 cells in every row"):
         tables.data_table(["a", "b"], [["1"]], 100)
