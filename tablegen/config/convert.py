@@ -88,9 +88,9 @@ def envelope(model: EnvelopeModel) -> Envelope:
     )  # fmt: skip
 
 
-def application(model: EnvelopeModel, envelopes: dict[str, Envelope]) -> Application:
-    """An envelope config with the inputs of every refrigerant."""
-    sources = {
+def _sources(model: EnvelopeModel) -> dict[str, str]:
+    """Where each part of an envelope comes from."""
+    return {
         "rating": model.rating.source,
         "low_head": model.low_head.source,
         "high_head": model.high_head.source,
@@ -98,6 +98,16 @@ def application(model: EnvelopeModel, envelopes: dict[str, Envelope]) -> Applica
         "superheat": model.superheat.source,
         "compressor": model.compressor.source,
     }
+
+
+def application(model: EnvelopeModel, own: dict[str, EnvelopeModel]) -> Application:
+    """An envelope config with the inputs of every refrigerant; `own` holds each one's model."""
+    envelopes = {refrigerant: envelope(one) for refrigerant, one in own.items()}
+    sources = _sources(model)
+    for refrigerant, one in own.items():
+        for part, text in _sources(one).items():
+            if text != _sources(model)[part]:
+                sources[part] += f". {refrigerant}: {text}"
     sst_k = suction_grid(model)
     # The grid's own number, not the config's, so that rows compare equal.
     example = float(sst_k[np.argmin(np.abs(sst_k - model.suction.printed_example))])

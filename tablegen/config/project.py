@@ -20,7 +20,6 @@ from tablegen.config.refrigerant_model import COMPONENTS, RefrigerantModel
 from tablegen.config.source import Document, KeyPath, read_document
 from tablegen.config.starter import packaged_configs
 from tablegen.errors import ConfigError, Mistake, PropertyError
-from tablegen.physics.envelope import Envelope
 from tablegen.physics.refrigerants import Refrigerant
 
 M = TypeVar("M", bound=Model)
@@ -273,13 +272,13 @@ class _Loader:
                 text = "it must be a mapping of refrigerants to the keys that differ for them"
                 self.mistakes.append(document.mistake(("by_refrigerant",), text))
                 continue
-            made: dict[str, Envelope] = {}
+            made: dict[str, EnvelopeModel] = {}
             for refrigerant in used:
                 own: EnvelopeModel | None = model
                 if refrigerant in special:
                     own = self._own_model(document, base, refrigerant, model)
                 if own is not None:
-                    made[refrigerant] = convert.envelope(own)
+                    made[refrigerant] = own
             applied[name] = convert.application(model, made)
         return applied
 
