@@ -16,7 +16,7 @@ CAUTIONS = (
     "control every source of energy while work goes on (29 CFR 1910.147 in the United States).",
     "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
     "see a physician. Vapour is heavier than air and displaces oxygen in pits and closed rooms.",
-    "Refrigerants of safety groups A2L, A2 and A3 burn, those of the B groups are poisonous (ASHRAE 34): charge limits, "
+    "Refrigerants of safety groups A2L, A2 and A3 burn, those of the B groups are of higher toxicity (ASHRAE 34): charge limits, "
     "ventilation and detection follow ASHRAE 15 or the code in force at the site.",
     "Do not vent refrigerant while servicing (42 USC 7671g(c)); the work is for certified technicians (40 CFR 82.161).",
     "No valve may see a head above its working pressure or a differential above its allowed one. Local codes, the "
@@ -33,9 +33,9 @@ def method(edition: Edition, width: float) -> list[Flowable]:
         ("Outlet of the port", "p₂ = p_e + Δp_evap f² + Δp_dist f² v_mix/v_mix,rated; v_mix is the volume of the flashed mixture."),
         ("Flow of the port", "m = (Kv/3600) √(1000 ρ Δp / 10⁵), Kv in m³/h, Δp = p₁ − p₂ in Pa (the form of IEC 60534-2-1)."),
         ("Port demand", "D(e) = Kv needed for each kW of rated capacity at the head e; it depends on no size."),
-        ("Force balance", "p_bulb(T_e + SH) = p_under + p_spring + φ p_grad + u (Δp − Δp_ref): the opening φ at a superheat SH."),
+        ("Force balance", "p_bulb(T_e + SH) = p_under + p_spring + φ p_grad + u (Δp − Δp_ref): the opening φ at a superheat SH; u is port area over diaphragm area."),
         ("Greatest load", "the least, over the heads, of Kv(φ_max)/D(e); φ_max at the greatest superheat, at most the stop."),
-        ("Least load", "the greatest, over the heads, of Kv(φ_min)/D(e); φ_min the least steady opening, and not less than the least stable superheat."),
+        ("Least load", "the greatest, over the heads, of Kv(φ_min)/D(e); φ_min the smallest steady opening, and not less than the least stable superheat."),
         ("Group", "greatest of the members' least loads to least of their greatest loads."),
         ("Rounding", "decimal, three figures: least loads up, greatest loads down, so that a printed limit never promises more than the computed one."),
     ]  # fmt: skip
@@ -85,7 +85,7 @@ def _groups(edition: Edition, width: float) -> list[Flowable]:
             ])  # fmt: skip
     if not body:
         return []
-    header = ["Group", "Application", "Spread of port demand", "Narrowest window over the members' median"]
+    header = ["Group", "Application", "Spread of port demand", "Group window over its members’ median, narrowest row"]
     return [
         paragraph("How alike the members of a group are", "caption"),
         data_table(header, body, width, numeric=(2, 3), size=8.5),
@@ -134,7 +134,6 @@ def cautions_and_revisions(edition: Edition, width: float) -> list[Flowable]:
     return [
         Heading("Cautions"),
         *bullets,
-        paragraph(edition.printing["notice"]),
         Heading("Revision record"),
         data_table(["Revision", "Date", "Change"], revisions, width),
     ]

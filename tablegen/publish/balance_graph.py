@@ -40,9 +40,9 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
             axes.plot(head, smaller, color=BLACK, lw=1.2, ls=(0, (5, 2)))
             _shortfall(axes, head, smaller, compressor, str(first["smaller_size"]))
             _mark_crossing(axes, first, words, site_pressure_pa, head, compressor, pressure)
-            _along(axes, head, smaller, 0.66, f"size {first['smaller_size']}, widest", below=True)
-        _along(axes, head, greatest, 0.72, f"size {first['size']}, widest", below=False)
-        _along(axes, head, least, 0.72, f"size {first['size']}, least steady opening", below=False)
+            _along(axes, head, smaller, 0.66, f"size {first['smaller_size']}, fully open", below=True)
+        _along(axes, head, greatest, 0.45, f"size {first['size']}, fully open", below=False)
+        _along(axes, head, least, 0.45, f"size {first['size']}, smallest steady opening", below=False)
         _along(axes, head, compressor, 0.93, "system", below=False, weight="semibold", align="right")
         for name, value in heads_pa.items():
             x = pressure.of(value - site_pressure_pa)
@@ -80,7 +80,8 @@ def _mark_crossing(
     y = float(np.interp(x, head, compressor))
     axes.plot([x], [y], marker="o", ms=7, mfc="w", mec=BLACK, mew=1.4)
     axes.plot([x, x], [0, y], color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
-    axes.annotate(f"{words.gauge(crossing, site_pa)}", (x, 0), (3, 7), textcoords="offset points", fontsize=8.5,
+    text = f"{words.gauge(crossing, site_pa)} {pressure.label.split()[0]}"
+    axes.annotate(text, (x, 0), (3, 7), textcoords="offset points", fontsize=8.5,
                   bbox=_WHITE_BOX)  # fmt: skip
 
 

@@ -50,13 +50,17 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
         f"{words.with_load_unit(words.load(float(first['load_w'])))}, and what the valve lets it do"
     )
     explained = (
-        f"Size {first['size']} suits as long as the system's line runs between its two. As the head falls, the system "
-        "wants more and the valve passes less"
+        f"Size {first['size']} suits as long as the system's line runs between its two curves. As the head falls, the "
+        "system wants more and the valve passes less"
     )
     explained += (
         f"; size {first['smaller_size']} meets the system at the ring and starves below it."
         if first["smaller_crossing_pa"] == first["smaller_crossing_pa"]
         else "."
+    )
+    explained += (
+        f" The graph is for {first['refrigerant']} alone, each valve as far open as its stop and the greatest "
+        "superheat let it; a group's table is tighter."
     )
     figure = balance_graph(curve, words, envelope["site_pressure_pa"], heads)
     return [paragraph(caption, "caption"), FigureFlowable(figure, width, GRAPH_HEIGHT), paragraph(explained, "small")]

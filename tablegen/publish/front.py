@@ -62,12 +62,15 @@ def how_to_read(edition: Edition) -> list[Flowable]:
     steps = (
         f"Take the capacity of the system at its rating point ({rating}), at your saturated suction temperature (SST). A "
         "capacity stated at other temperatures must first be restated at the rating point.",
-        "Find the application and the refrigerant in the contents. Compare the conditions above the table with "
-        "yours: if your head goes lower or higher, or your losses are greater, the table does not hold for you.",
+        "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
+        "your head goes outside its low to high range, the table does not hold. Greater losses, lift or less subcooling "
+        "lower the greatest load; smaller losses (no distributor, a short line) raise the least load: have the size "
+        "computed for them.",
         "Go to the row of your SST. Between two rows, a size fits only if both rows' windows hold the load.",
-        "Every size whose window holds the load fits. If several do, take the one in which the load lies furthest, "
-        "as a ratio, from both ends.",
-        "Fit the bulb charge named above the table, with its factory setting; check working pressure and connections.",
+        "Every size whose window holds the load fits. If several do, take the one whose smaller ratio (load over least, "
+        "greatest over load) is the largest.",
+        "Fit the bulb charge named above the table, with its factory setting and equalizer; check working pressure, "
+        "allowed differential and connections.",
     )
     numbered = [paragraph(step, "step", mark=str(i)) for i, step in enumerate(steps, start=1)]
     return [
@@ -113,7 +116,7 @@ def worked_example(edition: Edition, width: float) -> list[Flowable]:
         Heading("A worked example"),
         paragraph(
             f"{edition.envelope(part.envelope)['title']}, {first['refrigerant']}, SST "
-            f"{words.degrees(float(first['sst_k']))}; the condensing unit is rated {words.with_load_unit(words.load(load))}. "
+            f"{words.degrees(float(first['sst_k']))}; gross capacity at the rating point {words.with_load_unit(words.load(load))}. "
             f"Table: {part_title(edition, part)}."
         ),
         paragraph(
@@ -141,8 +144,8 @@ def _neighbour(edition: Edition, rows: pd.DataFrame, first: pd.Series) -> str:
     smaller = short.iloc[-1]
     greatest = edition.words.window(float(smaller["min_load_w"]), float(smaller["max_load_w"]))[1]
     return (
-        f"Size {smaller['size']} ends at {edition.words.with_load_unit(greatest)}: it might pass the flow in summer but "
-        "would starve the evaporator in winter."
+        f"Size {smaller['size']} ends at {edition.words.with_load_unit(greatest)}: it would starve the evaporator at "
+        "the low head."
     )
 
 

@@ -46,7 +46,8 @@ def _liquid_text(edition: Edition, liquid: dict[str, Any], states: list[Any]) ->
     least, greatest = words.step(liquid["least_subcooling_k"]), words.step(liquid["greatest_subcooling_k"])
     subcooling = least if least == greatest else f"{least} to {greatest}"
     at = _span(words, [words.temperature(float(s["liquid_temperature_k"]), 0) for s in states])
-    return f"liquid at the valve subcooled {subcooling}, about {at}{NBSP}{words.temperature_label}"
+    below = f"liquid at the valve {subcooling} below its bubble point after the line loss"
+    return f"{below}, about {at}{NBSP}{words.temperature_label}"
 
 
 def losses_text(edition: Edition, part: Part) -> str:
@@ -68,8 +69,8 @@ def superheat_text(edition: Edition, part: Part) -> str:
     constant, linear, quadratic = limits["least_k"]
     least = words.step(constant) + (" and more with load" if linear or quadratic else "")
     return (
-        f"rated with {words.step(limits['useful_k'])} useful; never above {words.step(limits['greatest_k'])}, "
-        f"never below {least}"
+        f"capacity counted with {words.step(limits['useful_k'])} useful; in operation between {least} and "
+        f"{words.step(limits['greatest_k'])} at the bulb"
     )
 
 
@@ -77,7 +78,10 @@ def suction_text(edition: Edition, part: Part) -> str:
     """Where the suction temperature is stated, and what it does when the head moves."""
     words = edition.words
     envelope = edition.envelope(part.envelope)["envelopes"][edition.members(part.group)[0]]
-    place = "at the compressor" if envelope["sst_at_compressor"] else "in the evaporator, at the bulb"
+    place = "at the compressor" if envelope["sst_at_compressor"] else "at the evaporator outlet (the bulb)"
+    loss = words.step(envelope["suction_loss_k"])
+    is_at_compressor = envelope["sst_at_compressor"]
+    other = f"at the bulb it is {loss} higher" if is_at_compressor else f"at the compressor it is {loss} lower"
     response = {
         "held": "held when the head moves",
         "balanced": "following evaporator and compressor when the head moves",
@@ -85,7 +89,7 @@ def suction_text(edition: Edition, part: Part) -> str:
     }[envelope["response"]]
     step = envelope["capacity_step"]
     unloaded = "" if step == 1.0 else f"; compressor unloading to {step:.0%}"
-    return f"dew point {place}; line loss {words.step(envelope['suction_loss_k'])}; {response}{unloaded}"
+    return f"SST is the dew point {place}; {other}; {response}{unloaded}"
 
 
 def charge_text(edition: Edition, part: Part) -> str:
@@ -102,6 +106,19 @@ def charge_text(edition: Edition, part: Part) -> str:
         f"{words.degrees(setting['bulb_temperature_k'])}, {words.step(setting['opening_superheat_k'])} more to "
         f"rated stroke"
     )
+
+
+def valve_text(edition: Edition, part: Part) -> str:
+    """Equalizer and the pressures that the valve bears."""
+    words, family = edition.words, edition.inputs["families"][part.family]
+    limits = (
+        f"working pressure {words.gauge(family['working_pressure_gauge_pa'], 0.0)}{NBSP}{words.gauge_label}, allowed "
+        f"differential {words.drop(family['allowed_differential_pa'])}"
+    )
+    actuator = edition.trim(part).get("actuator", {})
+    if "is_internally_equalized" not in actuator:
+        return limits
+    return f"{'internal' if actuator['is_internally_equalized'] else 'external'} equalizer; {limits}"
 
 
 def compressor_text(envelope: dict[str, Any]) -> str:

@@ -7,7 +7,7 @@ import string
 import pandas as pd
 
 from tablegen.publish.edition import Edition, Part
-from tablegen.publish.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text
+from tablegen.publish.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text, valve_text
 from tablegen.publish.ledger import Cell, Ledger, LedgerFlowable, LedgerRow
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import facts
@@ -45,6 +45,7 @@ def ledger_pages(edition: Edition, part: Part, width: float) -> list[Flowable]:
             ("Losses at rated flow", losses_text(edition, part)),
             ("Superheat", superheat_text(edition, part)),
             ("Bulb charge" if edition.trim(part).get("setting") else "Drive", charge_text(edition, part)),
+            ("Valve", valve_text(edition, part)),
         ],
         width,
         8.5,
@@ -124,7 +125,7 @@ _LIMITS = {
     "superheat": "the greatest superheat",
     "mop": "the maximum operating pressure",
     "control_reserve": "the share of travel kept for control",
-    "stability": "the least steady opening",
+    "stability": "the smallest steady opening",
     "floodback": "the least stable superheat",
     "least_step": "the drive's least opening",
 }
