@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from tablegen.catalogue.dataset import DataSet, sealed
-from tablegen.catalogue.example import example_frame
+from tablegen.catalogue.example import example_frame, examples_of
 from tablegen.catalogue.groups import group_windows
 from tablegen.catalogue.heads import balance_frame
 from tablegen.catalogue.inputs import Catalogue
@@ -28,11 +28,12 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         If the property library fails where it should not.
     """
     states, windows, solved_by = sweep(catalogue, advance)
+    examples = examples_of(catalogue, solved_by)
     frames = {
         "states": states,
         "windows": windows,
         "group_windows": group_windows(catalogue, windows),
-        "balance": balance_frame(catalogue, solved_by),
-        "example": example_frame(catalogue, solved_by),
+        "balance": balance_frame(examples),
+        "example": example_frame(examples),
     }
     return sealed(frames, manifest(catalogue, frames, solved_by))

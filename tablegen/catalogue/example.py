@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue, Combination, Family, Size
-from tablegen.catalogue.sweep import Solved, law_of, unit_window
+from tablegen.catalogue.sweep import W_PER_KW, Solved, law_of, unit_window
 from tablegen.physics.conditions import Side
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.windows import Valve
@@ -56,13 +56,15 @@ def example_of(
     return Example(combination, family, valve, solved[0], row, family.sizes[middle], smaller, load)
 
 
-def example_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> pd.DataFrame:
+def examples_of(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> list[Example]:
+    """The examples of every printed combination that has one."""
+    found = (example_of(catalogue, combination, solved_by) for combination in catalogue.combinations)
+    return [example for example in found if example is not None]
+
+
+def example_frame(examples: Sequence[Example]) -> pd.DataFrame:
     """One row per combination and condition: what the example's valve must pass, its opening and superheat."""
-    parts = [
-        _conditions(example)
-        for combination in catalogue.combinations
-        if (example := example_of(catalogue, combination, solved_by)) is not None
-    ]
+    parts = [_conditions(example) for example in examples]
     return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
 
 
@@ -93,7 +95,7 @@ def _conditions(example: Example) -> pd.DataFrame:
             "mass_flow_kg_s": rated_flow * float(state.flow_share[row]),
             "capacity_w": example.load_w * float(state.capacity_ratio[row]),
             "pressure_drop_pa": float(state.pressure_drop_pa[row]),
-            "port_demand_m3h_per_kw": float(demand[row]) * 1000.0,
+            "port_demand_m3h_per_kw": float(demand[row]) * W_PER_KW,
             "required_kv_m3h": float(required[row]),
             "opening": float(example.valve.characteristic.opening(required / kv)[row]),
             "superheat_k": float(superheat[row]),

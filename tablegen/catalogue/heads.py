@@ -5,14 +5,13 @@ Between two conditions the inlet subcooling is taken as linear in head pressure 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 
-from tablegen.catalogue.example import Example, example_of
-from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.example import Example
 from tablegen.catalogue.sweep import Solved, law_of
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import Side, solve_condition
@@ -23,18 +22,12 @@ from tablegen.physics.windows import window
 HEADS = 25
 
 
-def balance_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> pd.DataFrame:
+def balance_frame(examples: Sequence[Example]) -> pd.DataFrame:
     """Capacity of system and valve against head pressure, for the example of each printed combination.
 
     Beside the example's own size stands the largest that is too small, with the head below which it starves.
     """
-    parts = []
-    for combination in catalogue.combinations:
-        example = example_of(catalogue, combination, solved_by)
-        if example is not None:
-            frame = _curve(example)
-            frame.insert(0, "group", combination.group)
-            parts.append(frame)
+    parts = [_curve(example) for example in examples]
     return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
 
 
@@ -54,6 +47,7 @@ def _curve(example: Example) -> pd.DataFrame:
         capacity = float(item.state.capacity_ratio[0])
         greatest_w = float(here.max_load_w[0]) * capacity
         rows.append({
+            "group": example.combination.group,
             "family": example.family.name,
             "size": example.size.name,
             "refrigerant": refrigerant.name,

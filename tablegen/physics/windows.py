@@ -9,7 +9,7 @@ Both scale with rated Kv, so a window is found once, per m3/h of rated Kv, and s
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -120,7 +120,6 @@ class Window:
     max_extreme: Names
     min_reason: Names
     max_reason: Names
-    travels: tuple[Travel, ...] = field(default=(), compare=False)
 
     @property
     def is_open(self) -> Bools:
@@ -154,7 +153,7 @@ def window(
         why = _obstacle(valve, item, travel)
         fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays
         block[fresh], block_at[fresh] = why[fresh], item.extreme
-    return _close(greatest, least, block, block_at, travels)
+    return _close(greatest, least, block, block_at)
 
 
 def stricter(first: Window, second: Window) -> Window:
@@ -175,7 +174,6 @@ def stricter(first: Window, second: Window) -> Window:
         choose(use_max, first.max_extreme, second.max_extreme),
         choose(use_min, first.min_reason, second.min_reason),
         choose(use_max, first.max_reason, second.max_reason),
-        first.travels + second.travels,
     )
     crossed = joined.is_open & (joined.min_load_w >= joined.max_load_w)
     return _empty(joined, crossed)
@@ -213,13 +211,13 @@ def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
     return why
 
 
-def _close(greatest: _Limit, least: _Limit, block: Names, block_at: Names, travels: tuple[Travel, ...]) -> Window:
+def _close(greatest: _Limit, least: _Limit, block: Names, block_at: Names) -> Window:
     """Empty the window where a state forbids it or its limits cross."""
     forbidden = block != None  # noqa: E711 - elementwise over an object array
     for limit in (greatest, least):
         limit.load = np.where(forbidden, np.nan, limit.load)
         limit.extreme[forbidden], limit.reason[forbidden] = block_at[forbidden], block[forbidden]
-    found = Window(least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason, travels)
+    found = Window(least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason)
     return _empty(found, found.is_open & (least.load >= greatest.load))
 
 
@@ -232,7 +230,6 @@ def _empty(found: Window, crossed: Bools) -> Window:
         found.max_extreme,
         np.where(crossed, Reason.CROSSED, found.min_reason),
         np.where(crossed, Reason.CROSSED, found.max_reason),
-        found.travels,
     )
 
 

@@ -93,10 +93,8 @@ class Edition:
 
     def trim(self, part: Part) -> dict[str, Any]:
         """What the family is fitted with for a part; empty where it offers nothing."""
-        application = self.envelope(part.envelope)["application"]
-        member = self.members(part.group)[0]
-        for trim in self.inputs["families"][part.family]["trims"]:
-            fits = not trim["applications"] or application in trim["applications"]
-            if fits and (not trim["refrigerants"] or member in trim["refrigerants"]):
-                return dict(trim)
-        return {}
+        windows = self.data.windows
+        is_of_part = (windows["family"] == part.family) & (windows["envelope"] == part.envelope)
+        charge = windows.loc[is_of_part & (windows["refrigerant"] == self.members(part.group)[0]), "charge"].iloc[0]
+        trims = self.inputs["families"][part.family]["trims"]
+        return next((dict(trim) for trim in trims if trim["name"] == charge), {})

@@ -97,10 +97,6 @@ class Words:
         """A printed load with its unit."""
         return f"{figure}{NBSP}{self.load_label}"
 
-    def span(self, low: str, high: str) -> str:
-        """A range of printed figures; one figure where both print alike."""
-        return low if low == high else f"{low}{DASH}{high}"
-
     def _pressure(self, quantity: str, pascal: float) -> str:
         return decimals(print_unit(quantity, self.system).of(pascal), 0 if self.system == "IP" else 2)
 
