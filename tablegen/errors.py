@@ -5,13 +5,14 @@
     TablegenError
     ├── ConfigError        the reader can mend it in a config file (exit code 2)
     ├── PropertyError      the property library cannot give a state (exit code 2)
+    │   └── MissingPairError   it has no parameters for a binary pair
     ├── DataSetError       a data set on disk is missing, incomplete or not ours (exit code 2)
     ├── OutputError        the output cannot be written; the last good one is untouched (exit code 2)
     └── PublishError       a page cannot be set as asked (exit code 2)
         └── MissingGlyphError (in `tablegen.publish.fonts`)
 
 `BadValue` is not in the tree: it is the `ValueError` by which a lower layer says what is wrong with
-one value, for the layer above to add where it was read.
+one value, for the layer above to add where it was read.  `TablegenWarning` is a warning.
 """
 
 from __future__ import annotations
@@ -58,6 +59,15 @@ class PropertyError(TablegenError):
     """The property library cannot give a refrigerant or a state."""
 
 
+class MissingPairError(PropertyError):
+    """The property library has no parameters for some binary pairs of a blend, and the blend gives none."""
+
+    def __init__(self, name: str, pairs: Sequence[tuple[str, str]]) -> None:
+        self.pairs = tuple(pairs)
+        listed = ", ".join("/".join(pair) for pair in pairs)
+        super().__init__(f"{name}: the property library has no parameters for the binary pairs {listed}")
+
+
 class DataSetError(TablegenError):
     """A data set on disk is missing, incomplete or of another layout."""
 
@@ -68,3 +78,7 @@ class OutputError(TablegenError):
 
 class PublishError(TablegenError):
     """A page, table or graph cannot be set as asked."""
+
+
+class TablegenWarning(UserWarning):
+    """Something that costs time or narrows a result but leaves it right."""

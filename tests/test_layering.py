@@ -14,7 +14,7 @@ MODULES = {
 }
 # A library, and the modules or packages that alone may import it.
 ALONE = {
-    "CoolProp": ("tablegen.physics.refrigerants",),
+    "CoolProp": ("tablegen.physics.equation_of_state",),
     "pint": ("tablegen.units",),
     "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph"),
     "reportlab": ("tablegen.publish",),
@@ -23,6 +23,7 @@ ALONE = {
     "ruamel": ("tablegen.config",),
     "openpyxl": ("tablegen.config",),
     "tqdm": ("tablegen.build",),
+    "platformdirs": ("tablegen.catalogue.property_store",),
     "argparse": ("tablegen.cli",),
 }
 # A package of ours, and all that it may import of ours.

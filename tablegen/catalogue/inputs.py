@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from tablegen.catalogue.registry import RefrigerantRecord
 from tablegen.physics.arrays import Floats
 from tablegen.physics.envelope import Envelope
 from tablegen.physics.flow import FlowLaw
@@ -154,4 +155,5 @@ class Catalogue:
     combinations: tuple[Combination, ...]
     left_out: tuple[LeftOut, ...]
     refrigerants: Mapping[str, Refrigerant]
+    records: Mapping[str, RefrigerantRecord]
     files: Mapping[str, str]

@@ -16,9 +16,10 @@ import pandas as pd
 from tablegen import __version__
 from tablegen.catalogue.groups import NARROW_SHARE, demand_spread, narrowing
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.property_store import library_version
 from tablegen.catalogue.sweep import Solved
 from tablegen.physics.reasons import EXPLAINED
-from tablegen.physics.refrigerants import Refrigerant, library_version
+from tablegen.physics.refrigerants import Refrigerant
 
 LAYOUT = 1
 _LIBRARIES = ("numpy", "scipy", "pandas")
@@ -70,7 +71,7 @@ def manifest(
             "envelopes": plain(catalogue.applications),
             "combinations": plain(catalogue.combinations),
             "left_out": plain(catalogue.left_out),
-            "refrigerants": {name: plain(r.definition) for name, r in catalogue.refrigerants.items()},
+            "refrigerants": plain(catalogue.records),
         },
     }
 

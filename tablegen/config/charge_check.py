@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from tablegen.catalogue.inputs import Trim
@@ -22,7 +24,7 @@ def check_charge(
     path: KeyPath,
     family: ThermostaticModel,
     charge: ChargeModel,
-    refrigerants: dict[str, Refrigerant],
+    refrigerants: Mapping[str, Refrigerant],
 ) -> tuple[list[Mistake], Trim | None]:
     """Mistakes in one charge, and the trim it makes if there are none."""
     found = [
@@ -45,7 +47,7 @@ def check_charge(
 
 
 def _check_curve(
-    document: Document, path: KeyPath, charge: ChargeModel, trim: Trim, refrigerants: dict[str, Refrigerant]
+    document: Document, path: KeyPath, charge: ChargeModel, trim: Trim, refrigerants: Mapping[str, Refrigerant]
 ) -> list[Mistake]:
     actuator = trim.actuator
     assert isinstance(actuator, ThermostaticActuator)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from tablegen.catalogue.inputs import Application, Family, Group, PrintSettings, Revision, Size, Trim
@@ -16,7 +18,6 @@ from tablegen.config.envelope_model import (
     TableModel,
 )
 from tablegen.config.family_model import ChargeModel, ElectronicModel, ThermostaticModel
-from tablegen.config.refrigerant_model import RefrigerantModel
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.compressor import ClearanceCompressor, Compressor, PolynomialCompressor, TableCompressor
@@ -33,23 +34,9 @@ from tablegen.physics.envelope import (
     SuperheatLimits,
 )
 from tablegen.physics.flow import FlowLaw
-from tablegen.physics.refrigerants import Refrigerant, RefrigerantDefinition
+from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
-
-
-def refrigerant_definition(model: RefrigerantModel) -> RefrigerantDefinition:
-    """A refrigerant's definition for the property door."""
-    critical_pa = model.critical_pressure.value_pa if model.critical_pressure else None
-    return RefrigerantDefinition(
-        model.refrigerant,
-        tuple(model.components),
-        tuple(model.components.values()),
-        model.safety_group,
-        model.pressure_uncertainty,
-        model.critical_temperature,
-        critical_pa,
-    )
 
 
 def suction_grid(model: EnvelopeModel) -> Floats:
@@ -146,7 +133,7 @@ def drive(model: ElectronicModel) -> Trim:
     return Trim("drive", "electronic drive", (), (), ElectronicActuator(model.greatest_opening, model.least_opening))
 
 
-def charge_curve(model: ChargeModel, refrigerants: dict[str, Refrigerant]) -> ChargeCurve:
+def charge_curve(model: ChargeModel, refrigerants: Mapping[str, Refrigerant]) -> ChargeCurve:
     """The curve of a bulb charge."""
     if model.points is not None:
         return PointsCurve(tuple(p[0] for p in model.points), tuple(p[1].value_pa for p in model.points))
@@ -156,7 +143,7 @@ def charge_curve(model: ChargeModel, refrigerants: dict[str, Refrigerant]) -> Ch
     return SaturationCurve(refrigerants[model.fluid or ""])
 
 
-def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: dict[str, Refrigerant]) -> Trim:
+def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[str, Refrigerant]) -> Trim:
     """One bulb charge, set at the factory.
 
     Raises

@@ -2,62 +2,57 @@
 
 from __future__ import annotations
 
-import hashlib
-import os
-from collections.abc import Iterable
-from pathlib import Path
-from typing import TypeVar
+from collections.abc import Iterable, Mapping
+from pathlib import Path, PurePosixPath
 
 from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family, LeftOut
+from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config import convert
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
 from tablegen.config.charge_check import check_charge
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import ElectronicModel, ThermostaticModel
-from tablegen.config.fields import Model
-from tablegen.config.mistakes import unknown, validate
-from tablegen.config.refrigerant_model import COMPONENTS, RefrigerantModel
-from tablegen.config.source import Document, KeyPath, read_document
-from tablegen.config.starter import packaged_configs
-from tablegen.errors import ConfigError, Mistake, PropertyError
+from tablegen.config.mistakes import unknown
+from tablegen.config.reader import Reader
+from tablegen.config.refrigerants import own_refrigerants, read_refrigerants, uncomputable
+from tablegen.config.source import Document, KeyPath
 from tablegen.physics.refrigerants import Refrigerant
 
-M = TypeVar("M", bound=Model)
 FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[ElectronicModel]] = {
     "thermostatic": ThermostaticModel,
     "electronic": ElectronicModel,
 }
 
 
-def load_catalogue(path: Path) -> Catalogue:
-    """Read a catalogue file and the configs in the folders beside it.
+def load_catalogue(path: Path, store: PropertyStore | None = None) -> Catalogue:
+    """Read a catalogue file and the configs in the folders beside it; property tables come from `store`.
 
     Raises
     ------
     ConfigError
         With every mistake found; cross-references are looked at once the files themselves are sound.
     """
-    return _Loader(path).load()
+    return _Loader(path, store or PropertyStore()).load()
 
 
 class _Loader:
     """Reads files one after the other and keeps what is wrong, so that one run tells it all."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, store: PropertyStore) -> None:
         self.path = path
-        self.mistakes: list[Mistake] = []
-        self.files: dict[str, str] = {}
+        self.store = store
+        self.reader = Reader(path.parent)
 
     def load(self) -> Catalogue:
         folder = self.path.parent
-        document = self._read(self.path)
-        catalogue = self._model(CatalogueModel, document)
-        groups_document = self._read(folder / "groups.yaml")
-        groups = self._model(GroupsModel, groups_document)
-        refrigerants = self._refrigerants(folder)
+        document = self.reader.document(self.path)
+        catalogue = self.reader.model(CatalogueModel, document)
+        groups_document = self.reader.document(folder / "groups.yaml")
+        groups = self.reader.model(GroupsModel, groups_document)
+        refrigerants, documents = read_refrigerants(self.reader, self.store)
         families = self._families(folder)
         envelopes = self._envelopes(folder)
-        self._stop_if_wrong()
+        self.reader.stop_if_wrong()
         assert document
         assert catalogue
         assert groups_document
@@ -69,14 +64,20 @@ class _Loader:
             self._check_names(groups_document, ("groups", name, "members"), group.members, refrigerants)
         self._check_rules(document, catalogue)
         self._check_special(envelopes, refrigerants)
-        self._stop_if_wrong()
+        self.reader.stop_if_wrong()
         combinations, left_out = self._combinations(document, catalogue)
-        self._stop_if_wrong()
+        self.reader.stop_if_wrong()
         used_groups = {c.group for c in combinations}
-        used = {r: refrigerants[r] for g in catalogue.groups if g in used_groups for r in groups.groups[g].members}
+        used = list(dict.fromkeys(r for g in catalogue.groups if g in used_groups for r in groups.groups[g].members))
+        at_valves = _at_valves(families[name][1] for name in catalogue.families)
+        wanted = [name for name in dict.fromkeys([*used, *at_valves]) if name in refrigerants]
+        own = own_refrigerants(folder)
+        self.reader.mistakes += uncomputable(dict.fromkeys([*wanted, *own]), refrigerants, documents)
+        self.reader.stop_if_wrong()
         made = self._made(families, catalogue.families, refrigerants)
-        applied = self._applied(envelopes, catalogue.envelopes, list(used))
+        applied = self._applied(envelopes, catalogue.envelopes, used)
         self._check_equalizers(families, combinations, applied)
+        self.reader.stop_if_wrong()
         return Catalogue(
             catalogue.catalogue,
             convert.printing(catalogue),
@@ -85,48 +86,18 @@ class _Loader:
             applied,
             tuple(combinations),
             tuple(left_out),
-            used,
-            self._finish(),
+            {name: refrigerants[name] for name in used},
+            {name: refrigerants.records[name] for name in used},
+            _files(self.reader.files, wanted),
         )
-
-    def _finish(self) -> dict[str, str]:
-        self._stop_if_wrong()
-        return dict(sorted(self.files.items()))
-
-    def _stop_if_wrong(self) -> None:
-        if self.mistakes:
-            raise ConfigError(self.mistakes)
-
-    def _read(self, path: Path, shown: str = "") -> Document | None:
-        shown = shown or shown_name(path)
-        try:
-            document = read_document(path, shown)
-        except ConfigError as error:
-            self.mistakes += error.mistakes
-            return None
-        try:
-            key = path.relative_to(self.path.parent).as_posix()
-        except ValueError:
-            key = f"packaged/{path.parent.name}/{path.name}"
-        self.files[key] = hashlib.sha256(path.read_bytes()).hexdigest()
-        return document
-
-    def _model(self, model: type[M], document: Document | None) -> M | None:
-        if document is None:
-            return None
-        try:
-            return validate(model, document)
-        except ConfigError as error:
-            self.mistakes += error.mistakes
-            return None
 
     def _check_names(self, document: Document, path: KeyPath, given: Iterable[str], known: Iterable[str]) -> None:
         seen: set[str] = set()
         for index, name in enumerate(given):
             if name not in known:
-                self.mistakes.append(document.mistake((*path, index), unknown(_singular(path), name, known)))
+                self.reader.mistakes.append(document.mistake((*path, index), unknown(_singular(path), name, known)))
             if name in seen:
-                self.mistakes.append(document.mistake((*path, index), f"{name!r} stands twice"))
+                self.reader.mistakes.append(document.mistake((*path, index), f"{name!r} stands twice"))
             seen.add(name)
 
     def _check_rules(self, document: Document, catalogue: CatalogueModel) -> None:
@@ -139,10 +110,10 @@ class _Loader:
             ):
                 if name is not None and name not in known:
                     text = unknown(f"the {key} of a rule", name, known)
-                    self.mistakes.append(document.mistake(("leave_out", index, key), text))
+                    self.reader.mistakes.append(document.mistake(("leave_out", index, key), text))
 
     def _check_special(
-        self, envelopes: dict[str, tuple[Document, EnvelopeModel]], refrigerants: dict[str, Refrigerant]
+        self, envelopes: dict[str, tuple[Document, EnvelopeModel]], refrigerants: Mapping[str, Refrigerant]
     ) -> None:
         """The names in by_refrigerant are refrigerants; a misspelt one would leave its keys without effect."""
         for document, _ in envelopes.values():
@@ -150,62 +121,35 @@ class _Loader:
             for name in special if isinstance(special, dict) else ():
                 if name not in refrigerants:
                     text = unknown("a refrigerant", name, refrigerants)
-                    self.mistakes.append(document.mistake(("by_refrigerant", name), text))
-
-    def _refrigerants(self, folder: Path) -> dict[str, Refrigerant]:
-        """The packaged registry, with the catalogue's own refrigerants over it."""
-        paths = {p.stem: p for p in sorted((packaged_configs() / "refrigerants").glob("*.yaml"))}
-        paths |= {p.stem: p for p in sorted((folder / "refrigerants").glob("*.yaml"))}
-        found: dict[str, Refrigerant] = {}
-        for stem, path in sorted(paths.items()):
-            document = self._read(path)
-            model = self._model(RefrigerantModel, document)
-            if document is None or model is None:
-                continue
-            self._check_stem(document, "refrigerant", model.refrigerant, stem)
-            strange = [c for c in model.components if c not in COMPONENTS]
-            for component in strange:
-                place = ("components", component)
-                self.mistakes.append(document.mistake(place, unknown("a component", component, COMPONENTS)))
-            if not strange:
-                try:
-                    found[model.refrigerant] = Refrigerant(convert.refrigerant_definition(model))
-                except PropertyError as error:
-                    self.mistakes.append(document.mistake(("components",), str(error)))
-        return found
-
-    def _check_stem(self, document: Document, key: str, name: str, stem: str) -> None:
-        if name != stem:
-            text = f"{name!r} is not allowed; it must be {stem!r}, as the file is called"
-            self.mistakes.append(document.mistake((key,), text))
+                    self.reader.mistakes.append(document.mistake(("by_refrigerant", name), text))
 
     def _families(self, folder: Path) -> dict[str, tuple[Document, ThermostaticModel | ElectronicModel]]:
         found = {}
         for path in sorted((folder / "families").glob("*.yaml")):
-            document = self._read(path)
+            document = self.reader.document(path)
             if document is None:
                 continue
             kind = document.data.get("kind")
             if not isinstance(kind, str) or kind not in FAMILY_KINDS:
                 missing = "the key is missing; it is required"
                 text = missing if kind is None else unknown("kind", str(kind), FAMILY_KINDS)
-                self.mistakes.append(document.mistake(("kind",), text))
+                self.reader.mistakes.append(document.mistake(("kind",), text))
                 continue
-            model = self._model(FAMILY_KINDS[kind], document)
+            model = self.reader.model(FAMILY_KINDS[kind], document)
             if model is not None:
-                self._check_stem(document, "family", model.family, path.stem)
+                self.reader.check_stem(document, "family", model.family, path.stem)
                 found[model.family] = (document, model)
         return found
 
     def _envelopes(self, folder: Path) -> dict[str, tuple[Document, EnvelopeModel]]:
         found = {}
         for path in sorted((folder / "envelopes").glob("*.yaml")):
-            document = self._read(path)
+            document = self.reader.document(path)
             if document is None:
                 continue
-            model = self._model(EnvelopeModel, document.without("by_refrigerant"))
+            model = self.reader.model(EnvelopeModel, document.without("by_refrigerant"))
             if model is not None:
-                self._check_stem(document, "envelope", model.envelope, path.stem)
+                self.reader.check_stem(document, "envelope", model.envelope, path.stem)
                 found[model.envelope] = (document, model)
         return found
 
@@ -234,16 +178,16 @@ class _Loader:
         for index, count in enumerate(hits):
             if not count:
                 text = "it leaves out nothing: no such combination, or an earlier rule has it"
-                self.mistakes.append(document.mistake(("leave_out", index), text))
+                self.reader.mistakes.append(document.mistake(("leave_out", index), text))
         if not kept:
-            self.mistakes.append(document.mistake(("leave_out",), "nothing is left to print"))
+            self.reader.mistakes.append(document.mistake(("leave_out",), "nothing is left to print"))
         return kept, left
 
     def _made(
         self,
         families: dict[str, tuple[Document, ThermostaticModel | ElectronicModel]],
         wanted: Iterable[str],
-        refrigerants: dict[str, Refrigerant],
+        refrigerants: Mapping[str, Refrigerant],
     ) -> dict[str, Family]:
         made = {}
         for name in wanted:
@@ -254,7 +198,7 @@ class _Loader:
             trims = []
             for index, charge in enumerate(model.charges):
                 mistakes, trim = check_charge(document, ("charges", index), model, charge, refrigerants)
-                self.mistakes += mistakes
+                self.reader.mistakes += mistakes
                 if trim is not None:
                     trims.append(trim)
             made[name] = convert.family(model, tuple(trims))
@@ -270,7 +214,7 @@ class _Loader:
             special = document.data.get("by_refrigerant", {})
             if not isinstance(special, dict):
                 text = "it must be a mapping of refrigerants to the keys that differ for them"
-                self.mistakes.append(document.mistake(("by_refrigerant",), text))
+                self.reader.mistakes.append(document.mistake(("by_refrigerant",), text))
                 continue
             made: dict[str, EnvelopeModel] = {}
             for refrigerant in used:
@@ -298,7 +242,7 @@ class _Loader:
                     f"'internal' is not allowed; envelope {envelope} has a distributor, whose loss an internal "
                     "equalizer would feel (use external, or set losses.distributor to 0 psi)"
                 )
-                self.mistakes.append(document.mistake(("equalizer",), text))
+                self.reader.mistakes.append(document.mistake(("equalizer",), text))
 
     def _own_model(
         self, document: Document, base: Document, refrigerant: str, model: EnvelopeModel
@@ -306,23 +250,36 @@ class _Loader:
         """The envelope with a refrigerant's own keys over it; those that name the table must stay."""
         path = ("by_refrigerant", refrigerant)
         if not isinstance(document.data["by_refrigerant"][refrigerant], dict):
-            self.mistakes.append(document.mistake(path, "it must be a mapping of the keys that differ"))
+            self.reader.mistakes.append(document.mistake(path, "it must be a mapping of the keys that differ"))
             return None
         for key in ("envelope", "title", "application", "note", "site_pressure"):
             if key in document.data["by_refrigerant"][refrigerant]:
                 text = "the key cannot differ between the refrigerants of one envelope"
-                self.mistakes.append(document.mistake((*path, key), text))
-        own = self._model(EnvelopeModel, base.overlaid(document.part(path)))
+                self.reader.mistakes.append(document.mistake((*path, key), text))
+        own = self.reader.model(EnvelopeModel, base.overlaid(document.part(path)))
         if own is not None and convert.suction_grid(own).tolist() != convert.suction_grid(model).tolist():
             text = "suction.saturated_temperatures cannot differ between the refrigerants of one envelope"
-            self.mistakes.append(document.mistake((*path, "suction"), text))
+            self.reader.mistakes.append(document.mistake((*path, "suction"), text))
         return own
 
 
-def shown_name(path: Path) -> str:
-    """A path as a person at the prompt would write it."""
-    relative = os.path.relpath(path)
-    return str(path) if relative.startswith("..") else Path(relative).as_posix()
+def _at_valves(families: Iterable[ThermostaticModel | ElectronicModel]) -> list[str]:
+    """The refrigerants that valves are set with, charged with or offered for."""
+    names: list[str] = []
+    for family in families:
+        for charge in family.charges if isinstance(family, ThermostaticModel) else ():
+            names += [charge.setting.refrigerant, *([charge.fluid] if charge.fluid else []), *charge.refrigerants]
+    return names
+
+
+def _files(files: Mapping[str, str], refrigerants: Iterable[str]) -> dict[str, str]:
+    """The files that a catalogue depends on: of the refrigerants only those that it uses."""
+    used = set(refrigerants)
+    return {
+        key: digest
+        for key, digest in sorted(files.items())
+        if PurePosixPath(key).parent.name != "refrigerants" or PurePosixPath(key).stem in used
+    }
 
 
 def _singular(path: KeyPath) -> str:

@@ -94,13 +94,14 @@ def _groups(edition: Edition, width: float) -> list[Flowable]:
 
 def _refrigerants(edition: Edition, width: float) -> list[Flowable]:
     body = []
-    for name, definition in edition.inputs["refrigerants"].items():
+    for name, record in edition.inputs["refrigerants"].items():
+        definition = record["definition"]
         parts = [
             f"{component} {100 * share:.4g}"
             for component, share in zip(definition["components"], definition["mass_fractions"], strict=True)
         ]
         composition = ", ".join(parts) if len(parts) > 1 else "single component"
-        body.append([name, definition["safety_group"], composition, percent(definition["pressure_uncertainty"], 1)])
+        body.append([name, record["safety_group"], composition, percent(record["uncertainty"]["pressure"], 1)])
     header = ["Refrigerant", "Safety group", "Composition, mass percent", "Uncertainty of saturation pressure"]
     return [
         paragraph("Refrigerants", "caption"),

@@ -12,7 +12,7 @@ from tablegen.physics.bulb import BulbCharge, PointsCurve
 from tablegen.physics.conditions import Side, SolvedState, State
 from tablegen.physics.envelope import Extreme, SuctionResponse, SuperheatLimits
 from tablegen.physics.reasons import Reason
-from tablegen.physics.refrigerants import Refrigerant, RefrigerantDefinition, Saturated
+from tablegen.physics.refrigerants import Refrigerant, Saturated
 from tablegen.physics.valve import (
     FactorySetting,
     ForceBalance,
@@ -21,6 +21,7 @@ from tablegen.physics.valve import (
     static_superheat,
 )
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator, Valve, Window, window
+from tests.registry import refrigerant
 
 # Two points make ln p linear in 1/T: 200 kPa at 250 K (1/T = 4.0000e-3), 800 kPa at 300 K (3.3333e-3), four
 # times as much. A quarter, half and three quarters of the way in 1/T lie 6000/23, 3000/11 and 2000/7 K, and
@@ -129,7 +130,7 @@ def test_setting_that_needs_a_pulling_spring_is_refused() -> None:
 
 @pytest.mark.parametrize("superheat_k", [1.5, 2.0, 3.0])
 def test_setting_holds_on_its_refrigerant(superheat_k: float) -> None:
-    fluid = Refrigerant(RefrigerantDefinition("R134a", ("R134a",), (1.0,), "A1", 0.002))
+    fluid = refrigerant("R134a")
     setting = FactorySetting(273.15, superheat_k, 2.5, 400e3)
     balance = set_at_factory(CURVE, setting, fluid, 0.03, None)
     te = one(273.15 - superheat_k)

@@ -14,7 +14,7 @@ from tablegen.physics.compressor import (
     PolynomialCompressor,
     TableCompressor,
 )
-from tablegen.physics.refrigerants import Refrigerant, RefrigerantDefinition
+from tests.registry import refrigerant
 
 # Mass flow [lb/h] over degF, a set published in the source of an open heat-pump simulator (AHRI 540 order).
 PUBLISHED_SET = (
@@ -110,7 +110,7 @@ def test_published_capacity_falls_5_to_9_percent_per_10_degf(evaporating_c: floa
 
 def test_clearance_capacity_falls_within_the_same_band() -> None:
     """R134a, 0 degC evaporating, 20 K superheat, saturated liquid, clearance 4 %, n 1.1 as in the demo."""
-    fluid = Refrigerant(RefrigerantDefinition("R134a", ("R134a",), (1.0,), "A1", 0.002))
+    fluid = refrigerant("R134a")
     evaporating, condensing = np.full(3, 273.15), 273.15 + np.array([30.0, 40.0, 50.0])
     suction, liquid = fluid.dew(evaporating), fluid.bubble(condensing)
     gas = fluid.vapour(evaporating + 20.0, suction.pressure_pa)

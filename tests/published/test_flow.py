@@ -19,7 +19,7 @@ from tablegen.physics.flow import (
     mass_flow,
     required_flow_coefficient,
 )
-from tablegen.physics.refrigerants import Refrigerant, RefrigerantDefinition
+from tests.registry import refrigerant
 
 STANDARD_WATER_KG_M3 = 999.103
 TO_STANDARD = np.sqrt(1000.0 / STANDARD_WATER_KG_M3)
@@ -122,7 +122,7 @@ def test_handbook_cycle_port(law: FlowLaw, kv: float) -> None:
     The states are published; the Kv behind them, by either law with F_L 0.9, was computed elsewhere, from the
     flow that the equation of state gives (0.04327 kg/s, not the printed 0.04322) and rho0 of the standard.
     """
-    fluid = Refrigerant(RefrigerantDefinition("R22", ("R22",), (1.0,), "A1", 0.002))
+    fluid = refrigerant("R22")
     inlet_k, p1 = np.array([273.15 + 33.0]), np.array([1405e3])
     p_v = float(fluid.bubble(inlet_k).pressure_pa[0])
     rho = float(fluid.liquid(inlet_k, p1).density_kg_m3[0])
@@ -133,7 +133,7 @@ def test_handbook_cycle_port(law: FlowLaw, kv: float) -> None:
 
 def test_handbook_cycle_flow() -> None:
     """ASHRAE Handbook Fundamentals 2021 ch. 2, Example 5: 7 kW / (402.08 - 240.13) kJ/kg = 0.04322 kg/s."""
-    fluid = Refrigerant(RefrigerantDefinition("R22", ("R22",), (1.0,), "A1", 0.002))
+    fluid = refrigerant("R22")
     gas = fluid.vapour(np.array([263.15]), np.array([310e3])).enthalpy_j_kg
     liquid = fluid.liquid(np.array([306.15]), np.array([1405e3])).enthalpy_j_kg
     # Temperatures are printed to 0.1 K, which is 0.05 x (0.75 + 1.27) kJ/kg of 162, 0.06 %; two equations of

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import functools
 from pathlib import Path
 from typing import NamedTuple
 
@@ -11,13 +10,9 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from tablegen.config.convert import refrigerant_definition
-from tablegen.config.refrigerant_model import RefrigerantModel
-from tablegen.config.source import read_document
-from tablegen.physics.refrigerants import Refrigerant, RefrigerantDefinition
+from tablegen.physics.refrigerants import Refrigerant
+from tests.registry import refrigerant, registry
 
-ROOT = Path(__file__).resolve().parents[2]
-CONFIGS = ROOT / "configs" / "refrigerants"
 NINE = ("R404A", "R507A", "R407A", "R407C", "R407F", "R448A", "R449A", "R134a", "R513A")
 ATMOSPHERE_PA = 101325.0
 # Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm.
@@ -71,16 +66,6 @@ def rows() -> list[Value]:
 
 
 VALUES = rows()
-
-
-@functools.cache
-def refrigerant(name: str) -> Refrigerant:
-    path = CONFIGS / f"{name}.yaml"
-    if path.exists():
-        return Refrigerant(
-            refrigerant_definition(RefrigerantModel.model_validate(read_document(path, path.name).data))
-        )
-    return Refrigerant(RefrigerantDefinition(name, (name,), (1.0,), "A1", 0.002))
 
 
 def si(text: str) -> float:
@@ -173,7 +158,7 @@ def tolerance(value: Value) -> float:
         return half + (0.02 if value.refrigerant == "R134a" else BOILING_K)
     if value.property == "t_bubble_at_dew":
         # The stated uncertainty of pressure, over d(ln p)/dT of about 0.025 per kelvin.
-        return half + fluid.definition.pressure_uncertainty / 0.025
+        return half + registry().records[value.refrigerant].uncertainty.pressure / 0.025
     if value.property == "p_critical" and len(fluid.definition.components) > 1:
         # A mixture model's critical point depends on the mixing rule: two of them agree to about a percent.
         return half + CRITICAL * value.si
@@ -190,7 +175,7 @@ def tolerance(value: Value) -> float:
     if len(fluid.definition.components) == 1:
         # A reference equation of state, the source's own; the handbook rounds the temperature to 0.01 K.
         return half + SAME_EQUATION * value.si
-    return half + fluid.definition.pressure_uncertainty * value.si
+    return half + registry().records[value.refrigerant].uncertainty.pressure * value.si
 
 
 def label(value: Value) -> str:

@@ -17,9 +17,9 @@ from tablegen.catalogue.dataset import DataSet
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.config.project import load_catalogue
 from tablegen.physics.bulb import BulbCharge, SaturationCurve
-from tablegen.physics.refrigerants import Refrigerant, RefrigerantDefinition
 from tablegen.physics.valve import ForceBalance, static_superheat
 from tablegen.physics.windows import ThermostaticActuator
+from tests.registry import refrigerant
 
 ROOT = Path(__file__).resolve().parents[2]
 # Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm, the foot of 0.3048
@@ -152,7 +152,7 @@ def test_static_lift(catalogue: Catalogue, name: str, psi_per_ft: float) -> None
     # rating.
     fluid = catalogue.refrigerants.get(name)
     if fluid is None:
-        fluid = Refrigerant(RefrigerantDefinition(name, (name,), (1.0,), "A1", 0.002))
+        fluid = refrigerant(name)
     pressure = fluid.bubble(np.array([kelvin(105.0)])).pressure_pa
     density = float(fluid.liquid(np.array([kelvin(96.0)]), pressure).density_kg_m3[0])
     assert density * 9.80665 * 0.3048 / PSI_PA == pytest.approx(psi_per_ft, abs=5e-4)

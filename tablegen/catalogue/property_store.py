@@ -1,0 +1,142 @@
+"""Property tables kept on disk between runs.
+
+A table is keyed by everything that it depends on: composition, pair parameters, critical point, version of
+the property library, layout of the table.  The key stands in the file as well as in its name; a file that
+cannot be read, or that says another key, is built anew and replaced in one move, so that processes may
+share the folder.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import importlib.metadata
+import json
+import os
+import tempfile
+import warnings
+import zipfile
+import zlib
+from pathlib import Path
+
+import numpy as np
+import platformdirs
+
+from tablegen.errors import TablegenWarning
+from tablegen.physics import property_table as tables
+from tablegen.physics.definition import RefrigerantDefinition
+from tablegen.physics.property_table import PropertyTable, Range
+from tablegen.physics.refrigerants import Refrigerant
+
+# What numpy and zipfile raise for a file that is cut, changed or no archive at all.
+_UNREADABLE = (
+    OSError, ValueError, KeyError, EOFError, RuntimeError, NotImplementedError, zipfile.BadZipFile, zlib.error,
+)  # fmt: skip
+_SHAPES = {
+    "range": (3,),
+    "saturation": (2, 3, tables.SATURATION_ORDER),
+    "liquid": (2, *tables.LIQUID_ORDER),
+    "vapour": (2, *tables.VAPOUR_ORDER),
+}
+
+
+def library_version() -> str:
+    """The property library and its version, without loading it."""
+    return f"CoolProp {importlib.metadata.version('CoolProp')}"
+
+
+def default_folder() -> Path:
+    """Where tables are kept: TABLEGEN_CACHE if set, else the user's cache folder."""
+    chosen = os.environ.get("TABLEGEN_CACHE")
+    return Path(chosen) if chosen else platformdirs.user_cache_path("tablegen", appauthor=False)
+
+
+class PropertyStore:
+    """Refrigerants by definition; a table is built at most once and kept in `folder`."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self.folder = default_folder() if folder is None else folder
+        self._tables: dict[str, PropertyTable] = {}
+
+    def refrigerant(self, definition: RefrigerantDefinition) -> Refrigerant:
+        """A refrigerant with its property table, from disk or from the equation of state.
+
+        Raises
+        ------
+        PropertyError
+            If the table cannot be computed.
+        """
+        key = _key(definition)
+        if key not in self._tables:
+            path = self.folder / f"{_safe(definition.name)}-{hashlib.sha256(key.encode()).hexdigest()[:20]}.npz"
+            table = _read(path, key)
+            if table is None:
+                # Here, not above: loading the property library takes two seconds.
+                from tablegen.physics.equation_of_state import tabulate
+
+                table = tabulate(definition)
+                _write(path, key, table)
+            self._tables[key] = table
+        return Refrigerant(definition, self._tables[key])
+
+
+def _key(definition: RefrigerantDefinition) -> str:
+    return json.dumps(
+        {
+            "layout": tables.LAYOUT,
+            "library": library_version(),
+            "components": definition.components,
+            "mass_fractions": [repr(share) for share in definition.mass_fractions],
+            "pairs": [
+                [p.first, p.second, *map(repr, (p.beta_t, p.gamma_t, p.beta_v, p.gamma_v))] for p in definition.pairs
+            ],
+            "critical": [repr(definition.critical_temperature_k), repr(definition.critical_pressure_pa)],
+        }
+    )
+
+
+def _safe(name: str) -> str:
+    return "".join(c if c.isalnum() else "_" for c in name)
+
+
+def _read(path: Path, key: str) -> PropertyTable | None:
+    """The table in a file, or None if it is not there, not whole, or another one's."""
+    try:
+        with np.load(path, allow_pickle=False) as stored:
+            if str(stored["key"]) != key:
+                return None
+            arrays = {name: stored[name] for name in _SHAPES}
+    except _UNREADABLE:
+        return None
+    for name, shape in _SHAPES.items():
+        array = arrays[name]
+        if array.shape != shape or array.dtype != np.float64 or not np.isfinite(array).all():
+            return None
+    critical_k, critical_pa, coldest_k = map(float, arrays["range"])
+    found = Range(critical_k, critical_pa, coldest_k)
+    return PropertyTable(found, arrays["saturation"], arrays["liquid"], arrays["vapour"])
+
+
+def _write(path: Path, key: str, table: PropertyTable) -> None:
+    """Keep a table; a folder that cannot be written costs time at the next run, no more."""
+    place = table.range
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem}-", suffix=".part")
+        aside = Path(name)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                np.savez(
+                    stream,
+                    key=np.array(key),
+                    range=np.array([place.critical_temperature_k, place.critical_pressure_pa, place.coldest_k]),
+                    saturation=table.saturation,
+                    liquid=table.liquid,
+                    vapour=table.vapour,
+                )
+            aside.replace(path)
+        finally:
+            aside.unlink(missing_ok=True)
+    except OSError as error:
+        why = error.strerror or str(error)
+        text = f"property tables cannot be kept in {path.parent}: {why}; they are computed every time"
+        warnings.warn(text, TablegenWarning, stacklevel=3)

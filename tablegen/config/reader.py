@@ -1,0 +1,65 @@
+"""Reads config files one after the other and keeps what is wrong, so that one run tells it all."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from pathlib import Path
+from typing import TypeVar
+
+from tablegen.config.fields import Model
+from tablegen.config.mistakes import validate
+from tablegen.config.source import Document, read_document
+from tablegen.errors import ConfigError, Mistake
+
+M = TypeVar("M", bound=Model)
+
+
+class Reader:
+    """Files read so far with their SHA-256, by path below `folder`, and the mistakes found in them."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.mistakes: list[Mistake] = []
+        self.files: dict[str, str] = {}
+
+    def document(self, path: Path) -> Document | None:
+        """A file as a document; None, and the mistake kept, if it cannot be read."""
+        try:
+            document = read_document(path, shown_name(path))
+        except ConfigError as error:
+            self.mistakes += error.mistakes
+            return None
+        try:
+            key = path.relative_to(self.folder).as_posix()
+        except ValueError:
+            key = f"packaged/{path.parent.name}/{path.name}"
+        self.files[key] = hashlib.sha256(path.read_bytes()).hexdigest()
+        return document
+
+    def model(self, model: type[M], document: Document | None) -> M | None:
+        """A document as a model; None, and the mistakes kept, if it is none."""
+        if document is None:
+            return None
+        try:
+            return validate(model, document)
+        except ConfigError as error:
+            self.mistakes += error.mistakes
+            return None
+
+    def check_stem(self, document: Document, key: str, name: str, stem: str) -> None:
+        """A file is called as what it describes."""
+        if name != stem:
+            text = f"{name!r} is not allowed; it must be {stem!r}, as the file is called"
+            self.mistakes.append(document.mistake((key,), text))
+
+    def stop_if_wrong(self) -> None:
+        """Raise ConfigError with every mistake so far, if there is any."""
+        if self.mistakes:
+            raise ConfigError(self.mistakes)
+
+
+def shown_name(path: Path) -> str:
+    """A path as a person at the prompt would write it."""
+    relative = os.path.relpath(path)
+    return str(path) if relative.startswith("..") else Path(relative).as_posix()

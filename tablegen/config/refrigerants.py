@@ -1,0 +1,110 @@
+"""Load the refrigerants: the packaged ones, with a catalogue's own over them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from tablegen.catalogue.property_store import PropertyStore
+from tablegen.catalogue.registry import Gwp, PairSource, PropertyUncertainty, RefrigerantRecord, Registry
+from tablegen.config.mistakes import unknown
+from tablegen.config.reader import Reader
+from tablegen.config.refrigerant_model import COMPONENTS, RefrigerantModel
+from tablegen.config.source import Document
+from tablegen.config.starter import packaged_configs
+from tablegen.errors import MissingPairError, Mistake, PropertyError
+from tablegen.physics.definition import PairParameters, RefrigerantDefinition
+
+
+def load_registry(folder: Path | None = None, store: PropertyStore | None = None) -> Registry:
+    """The packaged refrigerants, and over them those of `folder`/refrigerants.
+
+    Raises
+    ------
+    ConfigError
+        With every mistake in the files; whether a blend can be computed shows when it is looked up.
+    """
+    reader = Reader(folder or packaged_configs())
+    registry, _ = read_refrigerants(reader, store or PropertyStore())
+    reader.stop_if_wrong()
+    return registry
+
+
+def read_refrigerants(reader: Reader, store: PropertyStore) -> tuple[Registry, dict[str, Document]]:
+    """The registry of the sound files, and the document of each; mistakes are kept by the reader."""
+    paths = {p.stem: p for p in sorted((packaged_configs() / "refrigerants").glob("*.yaml"))}
+    paths |= {p.stem: p for p in sorted((reader.folder / "refrigerants").glob("*.yaml"))}
+    records: dict[str, RefrigerantRecord] = {}
+    documents: dict[str, Document] = {}
+    for stem, path in sorted(paths.items()):
+        document = reader.document(path)
+        model = reader.model(RefrigerantModel, document)
+        if document is None or model is None:
+            continue
+        reader.check_stem(document, "refrigerant", model.refrigerant, stem)
+        strange = [c for c in model.components if c not in COMPONENTS]
+        for component in strange:
+            place = ("components", component)
+            reader.mistakes.append(document.mistake(place, unknown("a component", component, COMPONENTS)))
+        if not strange:
+            records[model.refrigerant] = refrigerant_record(model)
+            documents[model.refrigerant] = document
+    return Registry(records, store), documents
+
+
+def uncomputable(names: Iterable[str], registry: Registry, documents: dict[str, Document]) -> list[Mistake]:
+    """A mistake for every named refrigerant that the property library cannot give."""
+    found = []
+    for name in names:
+        try:
+            registry[name]
+        except MissingPairError as error:
+            pairs = ", ".join("/".join(pair) for pair in error.pairs)
+            text = (
+                f"the property library has no parameters for {pairs}; give them under 'pairs' with their source "
+                "(beta_t and gamma_t, or 'rule: linear', which may miss the pressure by 15 percent)"
+            )
+            found.append(documents[name].mistake(("components",), text))
+        except PropertyError as error:
+            found.append(documents[name].mistake(("components",), str(error)))
+    return found
+
+
+def own_refrigerants(folder: Path) -> list[str]:
+    """The names of a folder's refrigerant files that are not copies of packaged ones."""
+    packaged = packaged_configs() / "refrigerants"
+    return [
+        path.stem
+        for path in sorted((folder / "refrigerants").glob("*.yaml"))
+        if not (packaged / path.name).is_file() or path.read_bytes() != (packaged / path.name).read_bytes()
+    ]
+
+
+def refrigerant_record(model: RefrigerantModel) -> RefrigerantRecord:
+    """A refrigerant's record from its config."""
+    return RefrigerantRecord(
+        definition=_definition(model),
+        safety_group=model.safety_group,
+        gwp=tuple(
+            Gwp(g.report, g.below if g.value is None else g.value, g.value is None, g.source)  # type: ignore[arg-type]
+            for g in model.gwp
+        ),
+        uncertainty=PropertyUncertainty(
+            model.uncertainty.pressure, model.uncertainty.density, model.uncertainty.enthalpy, model.uncertainty.reason
+        ),
+        composition_source=model.composition_source,
+        pair_sources=tuple(PairSource(p.between[0], p.between[1], p.source) for p in model.pairs),
+    )
+
+
+def _definition(model: RefrigerantModel) -> RefrigerantDefinition:
+    return RefrigerantDefinition(
+        name=model.refrigerant,
+        components=tuple(model.components),
+        mass_fractions=tuple(model.components.values()),
+        pairs=tuple(
+            PairParameters(p.between[0], p.between[1], p.beta_t, p.gamma_t, p.beta_v, p.gamma_v) for p in model.pairs
+        ),
+        critical_temperature_k=model.critical_temperature,
+        critical_pressure_pa=model.critical_pressure.value_pa if model.critical_pressure else None,
+    )

@@ -1,0 +1,284 @@
+"""From a composition to its property table: the only import of CoolProp.
+
+Saturation states of a blend are found by marching: from one cold state in the middle of the range, in
+steps of 1.5 K or less, each started from the densities and compositions of the last.  Cold calls near the
+top of a blend's range fail in patches, and single-phase calls without an imposed phase sometimes return
+the wrong root; neither is used here (measured on CoolProp 8.0.0).  Single-phase states are taken with
+the phase imposed and started from a density that is near by.
+
+References
+----------
+I. H. Bell, J. Wronski, S. Quoilin, V. Lemort, "Pure and Pseudo-pure Fluid Thermophysical Property
+Evaluation and the Open-Source Thermophysical Property Library CoolProp", Ind. Eng. Chem. Res. 53 (2014).
+"""
+
+from __future__ import annotations
+
+import itertools
+from typing import Any, NamedTuple
+
+import numpy as np
+from CoolProp import CoolProp as coolprop
+from numpy.polynomial import chebyshev
+
+from tablegen.errors import MissingPairError, PropertyError
+from tablegen.physics import property_table as tables
+from tablegen.physics.arrays import Floats
+from tablegen.physics.definition import PairParameters, RefrigerantDefinition
+from tablegen.physics.property_table import PropertyTable, Range
+
+MARCH_STEP_K = 1.5
+_PARAMETERS = (("betaT", "beta_t"), ("gammaT", "gamma_t"), ("betaV", "beta_v"), ("gammaV", "gamma_v"))
+# Pairs that the library lacks and that were given the linear rule in this process, in either order.  The
+# library keeps them for good, so that later blends would silently take them for known.
+_linear: set[frozenset[str]] = set()
+
+
+class _Node(NamedTuple):
+    """A converged saturation state, enough to start its neighbour."""
+
+    temperature: float
+    pressure: float
+    molar_liquid: float
+    molar_vapour: float
+    liquid: list[float]
+    vapour: list[float]
+
+
+def library_version() -> str:
+    """The version of the property library that is loaded."""
+    return str(coolprop.get_global_param_string("version"))
+
+
+def missing_pairs(definition: RefrigerantDefinition) -> list[tuple[str, str]]:
+    """The binary pairs for which neither the library nor the definition has parameters.
+
+    Raises
+    ------
+    PropertyError
+        If the library does not know a component.
+    """
+    given = {frozenset((p.first, p.second)) for p in definition.pairs}
+    for name in definition.components:
+        _state(definition.name, [name])
+    return [
+        pair
+        for pair in itertools.combinations(definition.components, 2)
+        if frozenset(pair) not in given and (frozenset(pair) in _linear or not _is_known(pair))
+    ]
+
+
+def library_pair(first: str, second: str) -> PairParameters:
+    """The reducing parameters that the library itself has for a pair, in the order asked for."""
+    state = _state(f"{first}/{second}", [first, second])
+    values = {ours: float(state.get_binary_interaction_double(0, 1, theirs)) for theirs, ours in _PARAMETERS}
+    return PairParameters(first, second, **values)
+
+
+def critical_point(definition: RefrigerantDefinition) -> tuple[float, float]:
+    """Critical temperature [K] and pressure [Pa], from the equation of state (seconds for some blends).
+
+    Raises
+    ------
+    MissingPairError
+        If a binary pair has no parameters.
+    PropertyError
+        If the library finds no stable critical point.
+    """
+    state = _blend(definition)
+    if len(definition.components) == 1:
+        return float(state.T_critical()), float(state.p_critical())
+    stable = [c for c in state.all_critical_points() if c.stable and 0 < c.p < 20e6 and c.T > 250.0]
+    if not stable:
+        raise PropertyError(f"{definition.name}: no stable critical point found")
+    best = max(stable, key=lambda c: float(c.T))
+    return float(best.T), float(best.p)
+
+
+def tabulate(definition: RefrigerantDefinition) -> PropertyTable:
+    """The property table of a composition.
+
+    Raises
+    ------
+    MissingPairError
+        If a binary pair has no parameters.
+    PropertyError
+        If the library fails where it should not.
+    """
+    if definition.critical_temperature_k and definition.critical_pressure_pa:
+        critical = definition.critical_temperature_k, definition.critical_pressure_pa
+    else:
+        critical = critical_point(definition)
+    return _Tabulator(definition, critical).table()
+
+
+class _Tabulator:
+    """Marches one composition through its range."""
+
+    def __init__(self, definition: RefrigerantDefinition, critical: tuple[float, float]) -> None:
+        self.name = definition.name
+        self.is_pure = len(definition.components) == 1
+        self.state, self.single = _blend(definition), _blend(definition)
+        triple = float(self.state.Ttriple()) if self.is_pure else 0.0
+        self.range = Range(*critical, coldest_k=max(tables.COLDEST_K, triple + 0.5))
+        self.molar_mass = float(self.state.molar_mass())
+
+    def table(self) -> PropertyTable:
+        saturation = np.stack([self._saturation(tables.BUBBLE), self._saturation(tables.DEW)])
+        return PropertyTable(self.range, saturation, self._liquid(saturation), self._vapour(saturation))
+
+    def _saturation(self, side: int) -> Floats:
+        wanted = self.range.temperature(tables.nodes(tables.SATURATION_ORDER))
+        nodes = self._march(side, wanted)
+        phase = coolprop.iphase_gas if side == tables.DEW else coolprop.iphase_liquid
+        molar = [n.molar_vapour if side == tables.DEW else n.molar_liquid for n in nodes]
+        # The blend solver leaves densities within 1e-7; one more solution at its pressure makes them exact.
+        exact = [self._at(phase, n.temperature, n.pressure, guess)[1:] for n, guess in zip(nodes, molar, strict=True)]
+        density, enthalpy = np.array(exact).T
+        pressure = np.array([n.pressure for n in nodes])
+        return tables.series(np.stack([np.log(pressure), np.log(density), enthalpy]))
+
+    def _liquid(self, saturation: Floats) -> Floats:
+        many, few = tables.LIQUID_ORDER
+        x, place = tables.nodes(many), 0.5 * (tables.nodes(few) + 1.0)
+        temperature = self.range.temperature(x)
+        bubble = np.exp(chebyshev.chebval(x, saturation[tables.BUBBLE, 0]))
+        density = np.exp(chebyshev.chebval(x, saturation[tables.BUBBLE, 1]))
+        pressure = bubble[:, None] + (tables.top_pressure(self.range, saturation) - bubble[:, None]) * place
+        return self._surface(
+            coolprop.iphase_liquid, np.broadcast_to(temperature[:, None], pressure.shape), pressure, density
+        )
+
+    def _vapour(self, saturation: Floats) -> Floats:
+        many, few = tables.VAPOUR_ORDER
+        dew_k = self.range.temperature(tables.nodes(many), tables.VAPOUR_MARGIN_K)
+        x = self.range.coordinate(dew_k)
+        dew = np.exp(chebyshev.chebval(x, saturation[tables.DEW, 0]))
+        density = np.exp(chebyshev.chebval(x, saturation[tables.DEW, 1]))
+        superheat = tables.superheat_at(self.range, dew_k[:, None], tables.nodes(few)[None, :])
+        temperature = dew_k[:, None] + superheat
+        pressure = np.broadcast_to(dew[:, None], temperature.shape)
+        return self._surface(coolprop.iphase_gas, temperature, pressure, density)
+
+    def _surface(self, phase: int, temperature: Floats, pressure: Floats, first_density: Floats) -> Floats:
+        """Each row starts from the saturated density; every state starts from its neighbour's."""
+        values = np.empty((2, *temperature.shape))
+        for i, density in enumerate(first_density):
+            guess = density / self.molar_mass
+            for j in range(temperature.shape[1]):
+                guess, mass_density, enthalpy = self._at(phase, temperature[i, j], pressure[i, j], guess)
+                values[:, i, j] = np.log(mass_density), enthalpy
+        return tables.surface(values)
+
+    def _at(self, phase: int, temperature: float, pressure: float, guess: float) -> tuple[float, float, float]:
+        """Molar density [mol/m3], density [kg/m3] and enthalpy [J/kg] of a phase, from a guessed molar density."""
+        start = coolprop.PyGuessesStructure()
+        start.T, start.p, start.rhomolar = temperature, pressure, guess
+        self.single.specify_phase(phase)
+        try:
+            self.single.update_with_guesses(coolprop.PT_INPUTS, pressure, temperature, start)
+        except ValueError as error:
+            text = f"{self.name}: no state at {temperature:.3f} K and {pressure / 1000.0:.1f} kPa: {error}"
+            raise PropertyError(text) from error
+        finally:
+            self.single.unspecify_phase()
+        molar, density, enthalpy = self._finite(
+            temperature, self.single.rhomolar(), self.single.rhomass(), self.single.hmass()
+        )
+        return molar, density, enthalpy
+
+    def _march(self, side: int, wanted: Floats) -> list[_Node]:
+        """Saturated states at the wanted temperatures, with others between where they are far apart."""
+        between = np.arange(self.range.coldest_k, self.range.warmest_k, MARCH_STEP_K)
+        grid = np.union1d(wanted, between)
+        middle = len(grid) // 2
+        start = self._cold(side, float(grid[middle]))
+        found = {start.temperature: start}
+        for part in (grid[:middle][::-1], grid[middle + 1 :]):
+            last = start
+            for temperature in map(float, part):
+                last = found[temperature] = self._step(side, last, temperature)
+        return [found[float(t)] for t in wanted]
+
+    def _cold(self, side: int, temperature: float) -> _Node:
+        try:
+            self.state.update(coolprop.QT_INPUTS, side, temperature)
+        except ValueError as error:
+            raise self._failure(side, temperature) from error
+        return self._node(temperature)
+
+    def _step(self, side: int, last: _Node, temperature: float) -> _Node:
+        """The state at a temperature near a known one."""
+        if self.is_pure:
+            return self._cold(side, temperature)
+        guess = coolprop.PyGuessesStructure()
+        guess.T = temperature
+        # Clausius-Clapeyron with a latent heat that suits every refrigerant near 2400 K.
+        guess.p = last.pressure * float(np.exp(2400.0 * (1.0 / last.temperature - 1.0 / temperature)))
+        guess.rhomolar_liq, guess.rhomolar_vap = last.molar_liquid, last.molar_vapour
+        guess.x, guess.y = last.liquid, last.vapour
+        try:
+            self.state.update_with_guesses(coolprop.QT_INPUTS, side, temperature, guess)
+        except ValueError as error:
+            raise self._failure(side, temperature) from error
+        return self._node(temperature)
+
+    def _node(self, temperature: float) -> _Node:
+        state = self.state
+        pressure, liquid, vapour = self._finite(
+            temperature,
+            state.p(),
+            state.saturated_liquid_keyed_output(coolprop.iDmolar),
+            state.saturated_vapor_keyed_output(coolprop.iDmolar),
+        )
+        if self.is_pure:
+            return _Node(temperature, pressure, liquid, vapour, [], [])
+        return _Node(temperature, pressure, liquid, vapour, state.mole_fractions_liquid(), state.mole_fractions_vapor())
+
+    def _finite(self, temperature: float, *values: float) -> tuple[float, ...]:
+        if not np.isfinite(values).all():
+            raise PropertyError(f"{self.name}: the property library gave no finite state at {temperature:.3f} K")
+        return values
+
+    def _failure(self, side: int, temperature: float) -> PropertyError:
+        name = "dew" if side == tables.DEW else "bubble"
+        return PropertyError(f"{self.name}: no {name} state at {temperature:.3f} K")
+
+
+def _is_known(pair: tuple[str, str]) -> bool:
+    try:
+        coolprop.AbstractState("HEOS", "&".join(pair))
+    except ValueError:
+        return False
+    return True
+
+
+def _state(name: str, components: list[str]) -> Any:
+    try:
+        return coolprop.AbstractState("HEOS", "&".join(components))
+    except ValueError as error:
+        raise PropertyError(f"{name}: the property library refuses it: {error}") from error
+
+
+def _blend(definition: RefrigerantDefinition) -> Any:
+    """A state object of the composition, with its own pair parameters and no one else's."""
+    missing = missing_pairs(definition)
+    if missing:
+        raise MissingPairError(definition.name, missing)
+    for pair in definition.pairs:
+        key = frozenset((pair.first, pair.second))
+        if key not in _linear and not _is_known((pair.first, pair.second)):
+            first, second = (coolprop.get_fluid_param_string(name, "CAS") for name in (pair.first, pair.second))
+            coolprop.apply_simple_mixing_rule(first, second, "linear")
+            _linear.add(key)
+    state = _state(definition.name, list(definition.components))
+    if len(definition.components) > 1:
+        state.set_mass_fractions(list(definition.mass_fractions))
+    for pair in definition.pairs:
+        i, j = (definition.components.index(name) for name in (pair.first, pair.second))
+        for theirs, ours in _PARAMETERS:
+            value = getattr(pair, ours)
+            if value is not None:
+                # On this object alone, and in the order of its components; the library's own table stays as shipped.
+                state.set_binary_interaction_double(i, j, theirs, value)
+    return state

@@ -1,0 +1,197 @@
+"""Property tables: Chebyshev series that stand for an equation of state, and their evaluation.
+
+A table covers three regions of one composition, in coordinates in which the properties are smooth:
+
+- saturation, bubble and dew, over sqrt(T_c - T), which takes out the square-root bend towards the
+  critical point;
+- compressed liquid, over the same and the place of the pressure between the bubble pressure and the top;
+- superheated vapour, over sqrt(T_c - T_dew) and ln(1 + superheat / L), L a share of T_c - T_dew.
+
+Against the equation of state itself the largest relative error is below 1e-6 within `CRITICAL_MARGIN_K`
+of the critical point, and below 2e-8 where valves work (tests/physics/test_property_table.py).
+
+References
+----------
+L. N. Trefethen, "Approximation Theory and Approximation Practice", SIAM (2013), chapters 2 to 4 (from
+memory): interpolation in Chebyshev points of the first kind.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.polynomial import chebyshev
+
+from tablegen.physics.arrays import Floats
+
+# Raised whenever a table of an older layout must not be read any more.
+LAYOUT = 1
+# Saturation within this of the critical point is not used: the solver loses its footing there.
+CRITICAL_MARGIN_K = 3.0
+# Superheated vapour is tabulated for dew temperatures up to this far below the critical one.
+VAPOUR_MARGIN_K = 10.0
+COLDEST_K = 205.0
+GREATEST_SUPERHEAT_K = 70.0
+# Compressed liquid is tabulated up to this multiple of the bubble pressure at the warmest temperature.
+TOP_PRESSURE_SHARE = 1.15
+SATURATION_ORDER = 40
+LIQUID_ORDER = (40, 16)
+VAPOUR_ORDER = (32, 16)
+_SUPERHEAT_SHARE = 0.3
+# A state that misses the edge of its region by rounding alone is taken as lying on it.
+_EDGE = 1e-9
+# Points of the coarse table that starts the search for a saturation temperature.
+_COARSE = 200
+BUBBLE, DEW = 0, 1
+
+
+def nodes(order: int) -> Floats:
+    """Chebyshev points of the first kind on (-1, 1), ascending."""
+    return np.ascontiguousarray(np.cos(np.pi * (np.arange(order) + 0.5) / order)[::-1])
+
+
+def series(values: Floats) -> Floats:
+    """Chebyshev coefficients of the polynomial through values at the nodes, along the last axis."""
+    order = values.shape[-1]
+    # Discrete orthogonality of the polynomials over their own nodes.
+    basis = chebyshev.chebvander(nodes(order), order - 1) * (2.0 / order)
+    basis[:, 0] *= 0.5
+    return np.asarray(values @ basis)
+
+
+def surface(values: Floats) -> Floats:
+    """Coefficients of the surface through values at a grid of nodes, along the last two axes."""
+    return np.swapaxes(series(np.swapaxes(series(values), -1, -2)), -1, -2)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """Where a table holds: critical temperature [K] and pressure [Pa], coldest and warmest saturation [K]."""
+
+    critical_temperature_k: float
+    critical_pressure_pa: float
+    coldest_k: float
+
+    @property
+    def warmest_k(self) -> float:
+        """The warmest saturation temperature [K]."""
+        return self.critical_temperature_k - CRITICAL_MARGIN_K
+
+    def coordinate(self, temperature_k: Floats, margin_k: float = CRITICAL_MARGIN_K) -> Floats:
+        """A temperature [K] on (-1, 1), hot to cold, linear in sqrt(T_c - T); NaN outside the range."""
+        near, far = self._ends(margin_k)
+        distance = self.critical_temperature_k - temperature_k
+        is_inside = (distance >= margin_k - _EDGE) & (temperature_k >= self.coldest_k - _EDGE)
+        root = np.sqrt(np.where(is_inside, distance, np.nan))
+        return np.asarray(2.0 * (root - near) / (far - near) - 1.0)
+
+    def temperature(self, coordinate: Floats, margin_k: float = CRITICAL_MARGIN_K) -> Floats:
+        """The temperature [K] at a coordinate."""
+        near, far = self._ends(margin_k)
+        return np.asarray(self.critical_temperature_k - (near + 0.5 * (far - near) * (coordinate + 1.0)) ** 2)
+
+    def slope(self, temperature_k: Floats) -> Floats:
+        """d(coordinate)/dT [1/K] of the saturation range."""
+        near, far = self._ends(CRITICAL_MARGIN_K)
+        return np.asarray(-1.0 / ((far - near) * np.sqrt(self.critical_temperature_k - temperature_k)))
+
+    def _ends(self, margin_k: float) -> tuple[float, float]:
+        return float(np.sqrt(margin_k)), float(np.sqrt(self.critical_temperature_k - self.coldest_k))
+
+
+def superheat_coordinate(range_: Range, dew_k: Floats, superheat_k: Floats) -> Floats:
+    """A superheat [K] over a dew temperature [K] on (-1, 1); NaN outside 0 to GREATEST_SUPERHEAT_K."""
+    scale = _SUPERHEAT_SHARE * (range_.critical_temperature_k - dew_k)
+    is_inside = (superheat_k >= -_EDGE) & (superheat_k <= GREATEST_SUPERHEAT_K + _EDGE)
+    inside = np.where(is_inside, superheat_k, np.nan)
+    return np.asarray(2.0 * np.log1p(inside / scale) / np.log1p(GREATEST_SUPERHEAT_K / scale) - 1.0)
+
+
+def superheat_at(range_: Range, dew_k: Floats, coordinate: Floats) -> Floats:
+    """The superheat [K] at a coordinate."""
+    scale = _SUPERHEAT_SHARE * (range_.critical_temperature_k - dew_k)
+    return np.asarray(scale * np.expm1(0.5 * (coordinate + 1.0) * np.log1p(GREATEST_SUPERHEAT_K / scale)))
+
+
+@dataclass(frozen=True, slots=True)
+class PropertyTable:
+    """Coefficients of one composition.
+
+    Attributes
+    ----------
+    range : Range
+    saturation : array (2, 3, SATURATION_ORDER)
+        Bubble and dew; ln of pressure [Pa], ln of density [kg/m3], enthalpy [J/kg].
+    liquid, vapour : array (2, m, n)
+        ln of density [kg/m3], enthalpy [J/kg].
+    """
+
+    range: Range
+    saturation: Floats
+    liquid: Floats
+    vapour: Floats
+    _coarse_k: Floats = field(init=False, repr=False, compare=False)
+    _coarse_log_p: Floats = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        coarse_k = self.range.temperature(np.linspace(1.0, -1.0, _COARSE))
+        log_p = [chebyshev.chebval(self.range.coordinate(coarse_k), self.saturation[side, 0]) for side in (BUBBLE, DEW)]
+        object.__setattr__(self, "_coarse_k", coarse_k)
+        object.__setattr__(self, "_coarse_log_p", np.stack(log_p))
+
+    def saturated(self, side: int, temperature_k: Floats) -> tuple[Floats, Floats, Floats]:
+        """Pressure [Pa], density [kg/m3] and enthalpy [J/kg] at a temperature [K]; NaN out of range."""
+        x = self.range.coordinate(temperature_k)
+        log_p, log_rho, enthalpy = chebyshev.chebval(x, self.saturation[side].T)
+        return np.exp(log_p), np.exp(log_rho), np.asarray(enthalpy)
+
+    def saturation_temperature(self, side: int, pressure_pa: Floats) -> Floats:
+        """Temperature [K] at which the saturation pressure is the given one [Pa]; NaN out of range.
+
+        A guess between neighbours of a coarse table, then Newton steps on ln p, each of which squares the error.
+        """
+        log_p, coarse = self.saturation[side, 0], self._coarse_log_p[side]
+        is_inside = (pressure_pa >= np.exp(coarse[0]) * (1 - _EDGE)) & (pressure_pa <= np.exp(coarse[-1]) * (1 + _EDGE))
+        wanted = np.log(np.where(is_inside, pressure_pa, np.nan))
+        found = 1.0 / np.interp(wanted, coarse, 1.0 / self._coarse_k)
+        derivative = chebyshev.chebder(log_p)
+        for _ in range(3):
+            x = self.range.coordinate(found)
+            per_k = chebyshev.chebval(x, derivative) * self.range.slope(found)
+            step = (wanted - chebyshev.chebval(x, log_p)) / per_k
+            found = np.clip(found + step, self.range.coldest_k, self.range.warmest_k)
+        return np.asarray(found)
+
+    def compressed(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
+        """Density [kg/m3] and enthalpy [J/kg] of liquid at T [K] and p [Pa]; NaN out of range or below bubble."""
+        x = self.range.coordinate(temperature_k)
+        bubble = np.exp(chebyshev.chebval(x, self.saturation[BUBBLE, 0]))
+        place = (pressure_pa - bubble) / (self.top_pressure_pa - bubble)
+        is_inside = (place >= -_EDGE) & (place <= 1.0 + _EDGE)
+        return self._surface(self.liquid, x, 2.0 * np.where(is_inside, place, np.nan) - 1.0)
+
+    def superheated(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
+        """Density [kg/m3] and enthalpy [J/kg] of vapour at T [K] and p [Pa]; NaN out of range or below dew."""
+        dew_k = self.saturation_temperature(DEW, pressure_pa)
+        x = self.range.coordinate(dew_k, VAPOUR_MARGIN_K)
+        return self._surface(self.vapour, x, superheat_coordinate(self.range, dew_k, temperature_k - dew_k))
+
+    @property
+    def top_pressure_pa(self) -> float:
+        """The greatest pressure of the liquid table [Pa]."""
+        return top_pressure(self.range, self.saturation)
+
+    @staticmethod
+    def _surface(coefficients: Floats, x: Floats, y: Floats) -> tuple[Floats, Floats]:
+        x, y = np.broadcast_arrays(x, y)
+        over_x = chebyshev.chebvander(x.ravel(), coefficients.shape[1] - 1)
+        over_y = chebyshev.chebvander(y.ravel(), coefficients.shape[2] - 1)
+        log_rho, enthalpy = np.einsum("knj,nj->kn", over_x @ coefficients, over_y).reshape(2, *x.shape)
+        return np.exp(log_rho), enthalpy
+
+
+def top_pressure(range_: Range, saturation: Floats) -> float:
+    """The greatest pressure of the liquid table [Pa]."""
+    warmest = chebyshev.chebval(range_.coordinate(np.asarray(range_.warmest_k)), saturation[BUBBLE, 0])
+    return TOP_PRESSURE_SHARE * float(np.exp(warmest))
