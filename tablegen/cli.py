@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import argparse
 import sys
+import warnings
 from collections.abc import Sequence
 from pathlib import Path
 
 from tablegen import __version__
-from tablegen.errors import TablegenError
+from tablegen.commands import states, suggest
+from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
 OK, BAD_INPUT, INTERRUPTED = 0, 2, 130
@@ -21,7 +23,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code: 0 done, 2 bad input, 130 interrupted."""
     options = _parser().parse_args(arguments)
     try:
-        code: int = options.run(options)
+        with warnings.catch_warnings():
+            warnings.simplefilter("always", TablegenWarning)
+            warnings.showwarning = _show_warning  # type: ignore[assignment]
+            code: int = options.run(options)
     except TablegenError as error:
         print(error, file=sys.stderr)
         return BAD_INPUT
@@ -29,6 +34,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print("interrupted; the last complete output is untouched", file=sys.stderr)
         return INTERRUPTED
     return code
+
+
+def _show_warning(message: Warning | str, category: type[Warning], *place: object) -> None:
+    """Our own warnings are notes to the reader; where in the code they arose is of no use to them."""
+    if issubclass(category, TablegenWarning):
+        print(f"note: {message}", file=sys.stderr)
+    else:
+        print(warnings.formatwarning(message, category, str(place[0]), 0), end="", file=sys.stderr)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -55,6 +68,9 @@ def _parser() -> argparse.ArgumentParser:
     init.add_argument("--sizes", type=Path, metavar="FILE",
                       help="CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")  # fmt: skip
     init.set_defaults(run=_init)
+
+    states.add_parser(commands)
+    suggest.add_parser(commands, _catalogue_argument)
     return parser
 
 
@@ -62,6 +78,7 @@ def _catalogue_argument(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("catalogue", type=Path, nargs="?", metavar="CATALOGUE",
                         help=f"catalogue file (default: {DEFAULT_CATALOGUE})")  # fmt: skip
     parser.add_argument("--demo", action="store_true", help="use the demo configs that come with the package")
+    parser.set_defaults(catalogue_path=_catalogue_path)
 
 
 def _catalogue_path(options: argparse.Namespace) -> Path:

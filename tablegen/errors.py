@@ -4,6 +4,7 @@
 
     TablegenError
     ├── ConfigError        the reader can mend it in a config file (exit code 2)
+    ├── RequestError       what was asked at the command line cannot be done (exit code 2)
     ├── PropertyError      the property library cannot give a state (exit code 2)
     │   └── MissingPairError   it has no parameters for a binary pair
     ├── DataSetError       a data set on disk is missing, incomplete or not ours (exit code 2)
@@ -53,6 +54,10 @@ class ConfigError(TablegenError):
     def __init__(self, mistakes: Sequence[Mistake]) -> None:
         self.mistakes = tuple(sorted(set(mistakes)))
         super().__init__("\n".join(str(m) for m in self.mistakes))
+
+
+class RequestError(TablegenError):
+    """What was asked for at the command line cannot be done; the message says what can."""
 
 
 class PropertyError(TablegenError):

@@ -71,6 +71,8 @@ KINDS: dict[str, Kind] = {
         Kind("length", "meter", {"m": "meter", "mm": "mm", "ft": "foot", "in": "inch"}),
         Kind("share", "dimensionless", {"percent": "percent"}),
         Kind("mass flow", "kg/s", {"kg/s": "kg/s", "kg/h": "kg/hour", "lb/h": "lb/hour"}),
+        Kind("density", "kg/m**3", {"kg/m3": "kg/m**3", "lb/ft3": "lb/foot**3"}),
+        Kind("enthalpy", "J/kg", {"kJ/kg": "kJ/kg", "J/kg": "J/kg", "Btu/lb": "Btu_it/lb"}),
     )
 }  # fmt: skip
 
@@ -221,6 +223,21 @@ LOAD_UNITS = {
     "kBtu/h": PrintUnit("kBtu_it/hour", "kBtu/h", "watt"),
     "ton_refrigeration": PrintUnit("ton_refrigeration", "tons of refrigeration", "watt"),
 }
+
+
+def unit_named(kind_name: str, spelling: str) -> PrintUnit:
+    """The unit of a kind that is spelt as in a config ("psi_gauge", "kg/m3"); a reference is left to the caller.
+
+    Raises
+    ------
+    BadValue
+        If the kind does not take the spelling.
+    """
+    kind = KINDS[kind_name]
+    if spelling not in kind.spellings:
+        raise BadValue(repr(spelling), f"must be one of {kind.allowed()}", _hint(spelling, kind))
+    label = spelling.replace("delta_", "").replace("deg", "°").replace("_", " ").replace("3", "³")
+    return PrintUnit(kind.spellings[spelling], label, kind.si)
 
 
 def print_unit(quantity: str, system: str, load: str | None = None) -> PrintUnit:

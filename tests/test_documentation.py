@@ -54,7 +54,8 @@ def frames() -> dict[str, pd.DataFrame]:
     application, family = catalogue.applications["walk_in_medium"], catalogue.families["alder"]
     law = flow_law_of(family)
     solved = solve(catalogue.refrigerants["R134a"], application, [law])
-    return {"states": states_frame(solved, law), "windows": windows_frame(family, solved)}
+    states = states_frame(solved, law, catalogue.records["R134a"].uncertainty)
+    return {"states": states, "windows": windows_frame(family, solved)}
 
 
 def test_every_state_column_is_described():

@@ -16,7 +16,7 @@ MODULES = {
 ALONE = {
     "CoolProp": ("tablegen.physics.equation_of_state",),
     "pint": ("tablegen.units",),
-    "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph"),
+    "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.dendrogram"),
     "reportlab": ("tablegen.publish",),
     "pydantic": ("tablegen.config",),
     "pydantic_core": ("tablegen.config",),
@@ -24,7 +24,7 @@ ALONE = {
     "openpyxl": ("tablegen.config",),
     "tqdm": ("tablegen.build",),
     "platformdirs": ("tablegen.catalogue.property_store",),
-    "argparse": ("tablegen.cli",),
+    "argparse": ("tablegen.cli", "tablegen.commands"),
 }
 # A package of ours, and all that it may import of ours.
 OURS = {

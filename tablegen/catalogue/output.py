@@ -47,6 +47,28 @@ def replaced_folder(target: Path) -> Iterator[Path]:
 
 
 @contextmanager
+def replaced_file(target: Path) -> Iterator[Path]:
+    """A file to write beside `target`; it takes its place when the block ends without an error.
+
+    Raises
+    ------
+    OutputError
+        If the place cannot be written.
+    """
+    stage = target.parent / f".{target.name}.part-{os.getpid()}"
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            yield stage
+            stage.replace(target)
+        finally:
+            stage.unlink(missing_ok=True)
+    except OSError as error:
+        place = error.filename or target
+        raise OutputError(f"{place}: cannot be written: {error.strerror or error}; nothing was replaced") from error
+
+
+@contextmanager
 def _lock(target: Path) -> Iterator[None]:
     """Hold the target for this process; the kernel lets go of it however the process ends."""
     with (target.parent / f".{target.name}.lock").open("w") as handle:

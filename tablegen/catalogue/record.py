@@ -17,6 +17,7 @@ from tablegen import __version__
 from tablegen.catalogue.groups import NARROW_SHARE, demand_spread, narrowing
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.property_store import library_version
+from tablegen.catalogue.suggest import suggestions
 from tablegen.catalogue.sweep import Solved
 from tablegen.physics.reasons import EXPLAINED
 from tablegen.physics.refrigerants import Refrigerant
@@ -63,6 +64,7 @@ def manifest(
         },
         "reasons": {str(reason): text for reason, text in EXPLAINED.items()},
         "groups": groups,
+        "suggestions": plain(suggestions(catalogue, solved_by)),
         "warnings": _warnings(catalogue, grouped, groups, solved_by),
         "inputs": {
             "printing": plain(catalogue.printing),

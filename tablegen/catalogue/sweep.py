@@ -13,6 +13,7 @@ import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.inputs import Application, Catalogue, Family
+from tablegen.catalogue.registry import PropertyUncertainty
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import Side, SolvedState, State, solve_conditions
 from tablegen.physics.demand import effective_drop, port_demand
@@ -68,7 +69,7 @@ def law_of(family: Family) -> Law:
     return Law(family.flow_law, family.pressure_recovery)
 
 
-def states_frame(solved: Solved, law: Law) -> pd.DataFrame:
+def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> pd.DataFrame:
     """One row per suction temperature, response, condition and side, under one flow law."""
     parts = []
     for item, demand in zip(solved.states, solved.demands[law.key], strict=True):
@@ -87,6 +88,11 @@ def states_frame(solved: Solved, law: Law) -> pd.DataFrame:
             item.state, solved.refrigerant, law.law, law.pressure_recovery
         )
         columns["port_demand_m3h_per_kw"] = demand * W_PER_KW
+        columns |= {
+            "pressure_uncertainty": uncertainty.pressure,
+            "density_uncertainty": uncertainty.density,
+            "enthalpy_uncertainty": uncertainty.enthalpy,
+        }
         columns["reason"] = [_text(r) for r in item.reason]
         parts.append(pd.DataFrame(columns))
     return pd.concat(parts, ignore_index=True)
@@ -167,7 +173,8 @@ def sweep(catalogue: Catalogue, advance: Callable[[str], None]) -> tuple[pd.Data
             laws = {law_of(f).key: law_of(f) for f in families}
             solved = solve(refrigerant, application, laws.values())
             solved_by[refrigerant.name, application.name] = solved
-            states += [states_frame(solved, law) for law in laws.values()]
+            uncertainty = catalogue.records[refrigerant.name].uncertainty
+            states += [states_frame(solved, law, uncertainty) for law in laws.values()]
             windows += [windows_frame(family, solved) for family in families]
             advance(f"{refrigerant.name} in {application.name}")
     frame = pd.concat(windows, ignore_index=True)

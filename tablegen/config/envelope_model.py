@@ -50,6 +50,8 @@ class SuctionModel(Model):
     """The suction side: where the SST is stated, the line's loss, and what it does when the head moves."""
 
     sst_at: Literal["evaporator", "compressor"]
+    # The only one that superheat and compressor ratings know; the key is there so that the file says so.
+    basis: Literal["dew"]
     line_loss: Step
     saturated_temperatures: GridModel
     printed_example: SuctionTemperature

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path, PurePosixPath
 
 from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family, LeftOut
@@ -16,6 +16,7 @@ from tablegen.config.mistakes import unknown
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import own_refrigerants, read_refrigerants, uncomputable
 from tablegen.config.source import Document, KeyPath
+from tablegen.errors import RequestError
 from tablegen.physics.refrigerants import Refrigerant
 
 FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[ElectronicModel]] = {
@@ -24,15 +25,27 @@ FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[ElectronicModel]] = {
 }
 
 
-def load_catalogue(path: Path, store: PropertyStore | None = None) -> Catalogue:
-    """Read a catalogue file and the configs in the folders beside it; property tables come from `store`.
+def load_catalogue(
+    path: Path, store: PropertyStore | None = None, also: Collection[str] | None = ()
+) -> Catalogue:
+    """Read a catalogue file and the configs in the folders beside it.
+
+    Parameters
+    ----------
+    path : Path
+    store : PropertyStore, optional
+        Where property tables come from.
+    also : collection of str or None
+        Refrigerants to have ready although no group holds them; None means all of the registry.
 
     Raises
     ------
     ConfigError
         With every mistake found; cross-references are looked at once the files themselves are sound.
+    RequestError
+        If a refrigerant in `also` is not known.
     """
-    return _Loader(path, store or PropertyStore()).load()
+    return _Loader(path, store or PropertyStore()).load(also)
 
 
 class _Loader:
@@ -43,7 +56,7 @@ class _Loader:
         self.store = store
         self.reader = Reader(path.parent)
 
-    def load(self) -> Catalogue:
+    def load(self, also: Collection[str] | None) -> Catalogue:
         folder = self.path.parent
         document = self.reader.document(self.path)
         catalogue = self.reader.model(CatalogueModel, document)
@@ -69,6 +82,10 @@ class _Loader:
         self.reader.stop_if_wrong()
         used_groups = {c.group for c in combinations}
         used = list(dict.fromkeys(r for g in catalogue.groups if g in used_groups for r in groups.groups[g].members))
+        for name in () if also is None else also:
+            if name not in refrigerants:
+                raise RequestError(unknown("a refrigerant", name, refrigerants))
+        used = list(dict.fromkeys([*used, *(refrigerants if also is None else also)]))
         at_valves = _at_valves(families[name][1] for name in catalogue.families)
         wanted = [name for name in dict.fromkeys([*used, *at_valves]) if name in refrigerants]
         own = own_refrigerants(folder)

@@ -55,6 +55,8 @@ class State:
     head_pressure_pa: Floats
     head_bubble_temperature_k: Floats
     head_dew_temperature_k: Floats
+    condensing_bubble_pressure_pa: Floats
+    condensing_dew_pressure_pa: Floats
     liquid_temperature_k: Floats
     inlet_subcooling_k: Floats
     liquid_bubble_pressure_pa: Floats
@@ -153,6 +155,7 @@ def _state(
     losses = envelope.losses
     dew = refrigerant.dew(te)
     head_pa = np.full_like(te, head.pressure(refrigerant))
+    at_bubble, at_dew = head.saturation_pressures(refrigerant)
     suction, relative = _compressor_flow(refrigerant, envelope, te, head_pa)
     ratio = np.ones_like(te) if rated is None else relative / rated.relative_flow
     share = corner.step * ratio
@@ -176,6 +179,8 @@ def _state(
         head_pressure_pa=head_pa,
         head_bubble_temperature_k=refrigerant.bubble_temperature(head_pa),
         head_dew_temperature_k=refrigerant.dew_temperature(head_pa),
+        condensing_bubble_pressure_pa=np.full_like(te, at_bubble),
+        condensing_dew_pressure_pa=np.full_like(te, at_dew),
         liquid_temperature_k=tl,
         inlet_subcooling_k=refrigerant.bubble_temperature(p1) - tl,
         liquid_bubble_pressure_pa=bubble_pa,

@@ -18,7 +18,7 @@ GRAVITY_M_S2 = 9.80665
 
 
 class Basis(StrEnum):
-    """Which saturation pressure a stated condensing temperature means."""
+    """Which point a stated condensing temperature means: dew, bubble, or the mean of the two at one pressure."""
 
     DEW = "dew"
     BUBBLE = "bubble"
@@ -57,13 +57,21 @@ class Head:
     basis: Basis = Basis.DEW
 
     def pressure(self, refrigerant: Refrigerant) -> float:
-        """Absolute head pressure [Pa]; the mid basis is the mean of dew and bubble pressure."""
+        """Absolute head pressure [Pa]; on the mid basis the mean of dew and bubble temperature is the stated one."""
         if self.pressure_pa is not None:
             return self.pressure_pa
         temperature = np.asarray(self.condensing_temperature_k, dtype=np.float64)
-        dew = float(refrigerant.dew(temperature).pressure_pa)
-        bubble = float(refrigerant.bubble(temperature).pressure_pa)
-        return {Basis.DEW: dew, Basis.BUBBLE: bubble, Basis.MID: 0.5 * (dew + bubble)}[self.basis]
+        if self.basis is Basis.MID:
+            return float(refrigerant.midpoint_pressure(temperature))
+        side = refrigerant.dew if self.basis is Basis.DEW else refrigerant.bubble
+        return float(side(temperature).pressure_pa)
+
+    def saturation_pressures(self, refrigerant: Refrigerant) -> tuple[float, float]:
+        """Bubble and dew pressure [Pa] at the stated condensing temperature; NaN where a pressure is stated."""
+        if self.condensing_temperature_k is None:
+            return np.nan, np.nan
+        temperature = np.asarray(self.condensing_temperature_k, dtype=np.float64)
+        return float(refrigerant.bubble(temperature).pressure_pa), float(refrigerant.dew(temperature).pressure_pa)
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,6 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from CoolProp import CoolProp as coolprop
-from numpy.polynomial import chebyshev
 
 from tablegen.errors import MissingPairError, PropertyError
 from tablegen.physics import property_table as tables
@@ -142,8 +141,8 @@ class _Tabulator:
         many, few = tables.LIQUID_ORDER
         x, place = tables.nodes(many), 0.5 * (tables.nodes(few) + 1.0)
         temperature = self.range.temperature(x)
-        bubble = np.exp(chebyshev.chebval(x, saturation[tables.BUBBLE, 0]))
-        density = np.exp(chebyshev.chebval(x, saturation[tables.BUBBLE, 1]))
+        bubble = np.exp(tables.basis(x, tables.SATURATION_ORDER) @ saturation[tables.BUBBLE, 0])
+        density = np.exp(tables.basis(x, tables.SATURATION_ORDER) @ saturation[tables.BUBBLE, 1])
         pressure = bubble[:, None] + (tables.top_pressure(self.range, saturation) - bubble[:, None]) * place
         return self._surface(
             coolprop.iphase_liquid, np.broadcast_to(temperature[:, None], pressure.shape), pressure, density
@@ -153,8 +152,8 @@ class _Tabulator:
         many, few = tables.VAPOUR_ORDER
         dew_k = self.range.temperature(tables.nodes(many), tables.VAPOUR_MARGIN_K)
         x = self.range.coordinate(dew_k)
-        dew = np.exp(chebyshev.chebval(x, saturation[tables.DEW, 0]))
-        density = np.exp(chebyshev.chebval(x, saturation[tables.DEW, 1]))
+        dew = np.exp(tables.basis(x, tables.SATURATION_ORDER) @ saturation[tables.DEW, 0])
+        density = np.exp(tables.basis(x, tables.SATURATION_ORDER) @ saturation[tables.DEW, 1])
         superheat = tables.superheat_at(self.range, dew_k[:, None], tables.nodes(few)[None, :])
         temperature = dew_k[:, None] + superheat
         pressure = np.broadcast_to(dew[:, None], temperature.shape)

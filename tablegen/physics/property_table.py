@@ -51,13 +51,19 @@ def nodes(order: int) -> Floats:
     return np.ascontiguousarray(np.cos(np.pi * (np.arange(order) + 0.5) / order)[::-1])
 
 
+def basis(coordinate: Floats, order: int) -> Floats:
+    """Chebyshev polynomials T_0 to T_(order-1) at coordinates, on a new last axis; T_n(x) = cos(n arccos x)."""
+    angle = np.arccos(np.clip(coordinate, -1.0, 1.0))
+    return np.asarray(np.cos(np.multiply.outer(angle, np.arange(order))))
+
+
 def series(values: Floats) -> Floats:
     """Chebyshev coefficients of the polynomial through values at the nodes, along the last axis."""
     order = values.shape[-1]
     # Discrete orthogonality of the polynomials over their own nodes.
-    basis = chebyshev.chebvander(nodes(order), order - 1) * (2.0 / order)
-    basis[:, 0] *= 0.5
-    return np.asarray(values @ basis)
+    weights = basis(nodes(order), order) * (2.0 / order)
+    weights[:, 0] *= 0.5
+    return np.asarray(values @ weights)
 
 
 def surface(values: Floats) -> Floats:
@@ -131,42 +137,51 @@ class PropertyTable:
     saturation: Floats
     liquid: Floats
     vapour: Floats
-    _coarse_k: Floats = field(init=False, repr=False, compare=False)
-    _coarse_log_p: Floats = field(init=False, repr=False, compare=False)
+    _coarse: Floats = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        coarse_k = self.range.temperature(np.linspace(1.0, -1.0, _COARSE))
-        log_p = [chebyshev.chebval(self.range.coordinate(coarse_k), self.saturation[side, 0]) for side in (BUBBLE, DEW)]
-        object.__setattr__(self, "_coarse_k", coarse_k)
-        object.__setattr__(self, "_coarse_log_p", np.stack(log_p))
+        # For either side ln p, 1/T and d(1/T)/d(ln p), ascending in ln p: where the search for a temperature starts.
+        temperature = self.range.temperature(np.linspace(1.0, -1.0, _COARSE))
+        polynomials = basis(self.range.coordinate(temperature), SATURATION_ORDER)
+        coarse = np.empty((2, 3, _COARSE))
+        for side in (BUBBLE, DEW):
+            derivative = np.append(chebyshev.chebder(self.saturation[side, 0]), 0.0)
+            per_kelvin = (polynomials @ derivative) * self.range.slope(temperature)
+            slope = -1.0 / (temperature**2 * per_kelvin)
+            coarse[side] = polynomials @ self.saturation[side, 0], 1.0 / temperature, slope
+        object.__setattr__(self, "_coarse", coarse)
 
     def saturated(self, side: int, temperature_k: Floats) -> tuple[Floats, Floats, Floats]:
         """Pressure [Pa], density [kg/m3] and enthalpy [J/kg] at a temperature [K]; NaN out of range."""
-        x = self.range.coordinate(temperature_k)
-        log_p, log_rho, enthalpy = chebyshev.chebval(x, self.saturation[side].T)
-        return np.exp(log_p), np.exp(log_rho), np.asarray(enthalpy)
+        polynomials = basis(self.range.coordinate(temperature_k), SATURATION_ORDER)
+        log_p, log_rho, enthalpy = np.moveaxis(polynomials @ self.saturation[side].T, -1, 0)
+        return np.exp(log_p), np.exp(log_rho), enthalpy
 
     def saturation_temperature(self, side: int, pressure_pa: Floats) -> Floats:
         """Temperature [K] at which the saturation pressure is the given one [Pa]; NaN out of range.
 
-        A guess between neighbours of a coarse table, then Newton steps on ln p, each of which squares the error.
+        A cubic through two neighbours of a coarse table with their slopes, then one Newton step on the exact ln p,
+        which squares the cubic's error.
         """
-        log_p, coarse = self.saturation[side, 0], self._coarse_log_p[side]
-        is_inside = (pressure_pa >= np.exp(coarse[0]) * (1 - _EDGE)) & (pressure_pa <= np.exp(coarse[-1]) * (1 + _EDGE))
-        wanted = np.log(np.where(is_inside, pressure_pa, np.nan))
-        found = 1.0 / np.interp(wanted, coarse, 1.0 / self._coarse_k)
-        derivative = chebyshev.chebder(log_p)
-        for _ in range(3):
-            x = self.range.coordinate(found)
-            per_k = chebyshev.chebval(x, derivative) * self.range.slope(found)
-            step = (wanted - chebyshev.chebval(x, log_p)) / per_k
-            found = np.clip(found + step, self.range.coldest_k, self.range.warmest_k)
-        return np.asarray(found)
+        log_p, reciprocal, slope = self._coarse[side]
+        is_inside = (pressure_pa >= np.exp(log_p[0]) * (1 - _EDGE)) & (pressure_pa <= np.exp(log_p[-1]) * (1 + _EDGE))
+        wanted = np.clip(np.log(np.where(is_inside, pressure_pa, np.nan)), log_p[0], log_p[-1])
+        left = np.clip(np.searchsorted(log_p, wanted) - 1, 0, _COARSE - 2)
+        step = log_p[left + 1] - log_p[left]
+        t = (wanted - log_p[left]) / step
+        rise = reciprocal[left + 1] - reciprocal[left]
+        first, last = step * slope[left] - rise, rise - step * slope[left + 1]
+        guess = reciprocal[left] + t * rise + t * (1.0 - t) * (first * (1.0 - t) + last * t)
+        x = self.range.coordinate(np.clip(1.0 / guess, self.range.coldest_k, self.range.warmest_k))
+        missed = wanted - basis(x, SATURATION_ORDER) @ self.saturation[side, 0]
+        between = slope[left] + t * (slope[left + 1] - slope[left])
+        found = 1.0 / (guess + missed * between)
+        return np.asarray(np.clip(found, self.range.coldest_k, self.range.warmest_k))
 
     def compressed(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
         """Density [kg/m3] and enthalpy [J/kg] of liquid at T [K] and p [Pa]; NaN out of range or below bubble."""
         x = self.range.coordinate(temperature_k)
-        bubble = np.exp(chebyshev.chebval(x, self.saturation[BUBBLE, 0]))
+        bubble = np.exp(basis(x, SATURATION_ORDER) @ self.saturation[BUBBLE, 0])
         place = (pressure_pa - bubble) / (self.top_pressure_pa - bubble)
         is_inside = (place >= -_EDGE) & (place <= 1.0 + _EDGE)
         return self._surface(self.liquid, x, 2.0 * np.where(is_inside, place, np.nan) - 1.0)
@@ -185,13 +200,12 @@ class PropertyTable:
     @staticmethod
     def _surface(coefficients: Floats, x: Floats, y: Floats) -> tuple[Floats, Floats]:
         x, y = np.broadcast_arrays(x, y)
-        over_x = chebyshev.chebvander(x.ravel(), coefficients.shape[1] - 1)
-        over_y = chebyshev.chebvander(y.ravel(), coefficients.shape[2] - 1)
+        over_x, over_y = basis(x.ravel(), coefficients.shape[1]), basis(y.ravel(), coefficients.shape[2])
         log_rho, enthalpy = np.einsum("knj,nj->kn", over_x @ coefficients, over_y).reshape(2, *x.shape)
         return np.exp(log_rho), enthalpy
 
 
 def top_pressure(range_: Range, saturation: Floats) -> float:
     """The greatest pressure of the liquid table [Pa]."""
-    warmest = chebyshev.chebval(range_.coordinate(np.asarray(range_.warmest_k)), saturation[BUBBLE, 0])
+    warmest = basis(range_.coordinate(np.asarray(range_.warmest_k)), SATURATION_ORDER) @ saturation[BUBBLE, 0]
     return TOP_PRESSURE_SHARE * float(np.exp(warmest))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from tablegen.publish.edition import Edition
 from tablegen.publish.page import Heading, paragraph
+from tablegen.publish.refrigerant_page import alikeness
 from tablegen.publish.tables import data_table, facts
-from tablegen.publish.wording import percent
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -58,9 +58,7 @@ def method(edition: Edition, width: float) -> list[Flowable]:
             f"Computed with {versions}. Data fingerprint {edition.data.fingerprint}.",
             "small",
         ),
-        *_groups(edition, width),
-        *_refrigerants(edition, width),
-        *_left_out(edition, width),
+        *alikeness(edition, width),
     ]
 
 
@@ -70,46 +68,8 @@ def _law(family: dict[str, object]) -> str:
     return f"square root of the pressure drop, at most F_L²(p₁ − F_F p_v), F_L {family['pressure_recovery']:g}"
 
 
-def _groups(edition: Edition, width: float) -> list[Flowable]:
-    """How alike the members of each group are."""
-    inputs = edition.inputs
-    body = []
-    for entry in edition.data.manifest["groups"]:
-        if len(inputs["groups"][entry["group"]]["members"]) > 1:
-            spread, share = entry["demand_spread"], entry["least_width_share"]
-            body.append([
-                inputs["groups"][entry["group"]]["title"],
-                inputs["envelopes"][entry["envelope"]]["title"],
-                percent(spread, 1) if spread is not None else "–",
-                percent(share) if share is not None else "–",
-            ])  # fmt: skip
-    if not body:
-        return []
-    header = ["Group", "Application", "Spread of port demand", "Group window over its members’ median, narrowest row"]
-    return [
-        paragraph("How alike the members of a group are", "caption"),
-        data_table(header, body, width, numeric=(2, 3), size=8.5),
-    ]
-
-
-def _refrigerants(edition: Edition, width: float) -> list[Flowable]:
-    body = []
-    for name, record in edition.inputs["refrigerants"].items():
-        definition = record["definition"]
-        parts = [
-            f"{component} {100 * share:.4g}"
-            for component, share in zip(definition["components"], definition["mass_fractions"], strict=True)
-        ]
-        composition = ", ".join(parts) if len(parts) > 1 else "single component"
-        body.append([name, record["safety_group"], composition, percent(record["uncertainty"]["pressure"], 1)])
-    header = ["Refrigerant", "Safety group", "Composition, mass percent", "Uncertainty of saturation pressure"]
-    return [
-        paragraph("Refrigerants", "caption"),
-        data_table(header, body, width, numeric=(3,), size=8.5),
-    ]
-
-
-def _left_out(edition: Edition, width: float) -> list[Flowable]:
+def left_out(edition: Edition, width: float) -> list[Flowable]:
+    """The combinations that the catalogue leaves out, each with its reason."""
     inputs = edition.inputs
     body = [
         [
@@ -123,7 +83,7 @@ def _left_out(edition: Edition, width: float) -> list[Flowable]:
     if not body:
         return []
     return [
-        paragraph("What this booklet leaves out", "caption"),
+        Heading("What this booklet leaves out"),
         data_table(["Family", "Refrigerants", "Application", "Why"], body, width, size=8.5),
     ]
 

@@ -10,6 +10,7 @@ from tablegen.publish.edition import PAPER_NAMES, Edition
 from tablegen.publish.envelope_page import envelope_page
 from tablegen.publish.ledger_page import ledger_pages
 from tablegen.publish.page import Document
+from tablegen.publish.refrigerant_page import refrigerants
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -50,5 +51,7 @@ def print_booklet(data: DataSet, target: Path) -> int:
         for part in parts:
             story += ledger_pages(edition, part, width)
     story += back.method(edition, width)
+    story += refrigerants(edition, width)
+    story += back.left_out(edition, width)
     story += back.cautions_and_revisions(edition, width)
     return document.build(story)

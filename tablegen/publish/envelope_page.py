@@ -24,7 +24,7 @@ def envelope_page(edition: Edition, name: str, parts: list[Part], width: float) 
         Heading(envelope["title"]),
         paragraph(envelope["note"]),
         *_graph(edition, parts, width),
-        paragraph(f"Heads and liquid of each refrigerant, at SST {sst}", "caption"),
+        paragraph(f"Heads and liquid of each refrigerant, at SST {sst} (dew)", "caption"),
         _heads_table(edition, name, parts, width),
         paragraph("Where the conditions come from", "caption"),
         _sources(edition, name, width),
@@ -46,7 +46,7 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
     states = edition.states(part.envelope, first["refrigerant"], float(first["sst_k"]))
     heads = {EXTREME_NAMES[e].lower(): float(states.loc[e, "head_pressure_pa"]) for e in EXTREME_NAMES}
     caption = (
-        f"Balance of {first['refrigerant']} at SST {words.degrees(float(first['sst_k']))}: a system rated "
+        f"Balance of {first['refrigerant']} at SST {words.degrees(float(first['sst_k']))} (dew): a system rated "
         f"{words.with_load_unit(words.load(float(first['load_w'])))}, and what the valve lets it do"
     )
     explained = (

@@ -22,7 +22,7 @@ def cover(edition: Edition, width: float) -> list[Flowable]:
     groups = "; ".join(g["title"] for g in inputs["groups"].values())
     envelopes = "; ".join(e["title"] for e in inputs["envelopes"].values())
     return [
-        Spacer(1, 54),
+        Spacer(1, 18),
         paragraph(printing["house"], "caption"),
         paragraph(printing["title"], "title"),
         paragraph(
@@ -60,7 +60,7 @@ def how_to_read(edition: Edition) -> list[Flowable]:
         "The windows in this booklet hold at the low head, at the rating point and at the high head alike."
     )
     steps = (
-        f"Take the capacity of the system at its rating point ({rating}), at your saturated suction temperature (SST). A "
+        f"Take the capacity of the system at its rating point ({rating}), at your saturated suction temperature (SST, dew point). A "
         "capacity stated at other temperatures must first be restated at the rating point.",
         "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
         "your head goes outside its low to high range, the table does not hold. Greater losses, lift or less subcooling "
@@ -116,7 +116,7 @@ def worked_example(edition: Edition, width: float) -> list[Flowable]:
         Heading("A worked example"),
         paragraph(
             f"{edition.envelope(part.envelope)['title']}, {first['refrigerant']}, SST "
-            f"{words.degrees(float(first['sst_k']))}; gross capacity at the rating point {words.with_load_unit(words.load(load))}. "
+            f"{words.degrees(float(first['sst_k']))} (dew); gross capacity at the rating point {words.with_load_unit(words.load(load))}. "
             f"Table: {part_title(edition, part)}."
         ),
         paragraph(

@@ -10,7 +10,7 @@ from tablegen.publish.wording import DASH, NBSP
 BASIS_WORDS = {
     "bubble": "saturated liquid (bubble point)",
     "dew": "saturated vapour (dew point)",
-    "mid": "mean of dew and bubble pressure",
+    "mid": "mid-point (mean of bubble and dew point)",
 }
 
 
@@ -30,8 +30,13 @@ def head_text(edition: Edition, part: Part, extreme: str) -> str:
     if head["condensing_temperature_k"] is not None:
         basis = BASIS_WORDS[head["basis"]]
         text = f"{words.degrees(head['condensing_temperature_k'])} {basis}: {gauge}"
-        if head["basis"] != "dew" and dew != words.temperature(head["condensing_temperature_k"], 1):
-            text += f", dew point {dew}{NBSP}{degrees}"
+        at_bubble, at_dew = (
+            _span(words, [words.gauge(float(s[f"condensing_{side}_pressure_pa"]), site) for s in states])
+            for side in ("bubble", "dew")
+        )
+        if at_bubble != at_dew:
+            both = {"bubble": f"dew pressure there {at_dew}", "dew": f"bubble pressure there {at_bubble}"}
+            text += f" ({both.get(head['basis'], f'bubble pressure there {at_bubble}, dew pressure {at_dew}')})"
     elif bubble == dew:
         text = f"setting {gauge}: saturated at {bubble}{NBSP}{degrees}"
     else:

@@ -72,7 +72,7 @@ def ledger(edition: Edition, rows: pd.DataFrame, marks: dict[str, str]) -> Ledge
         cells = [_cell(edition, by_size.loc[size], marks) for size in sizes]
         body.append(LedgerRow(words.temperature(sst_k), cells, words.is_round(sst_k)))
     notes = [f"Kv {kv(float(coefficients[size]))}" for size in sizes]
-    return Ledger(f"SST, {words.temperature_label}", sizes, notes, body)
+    return Ledger(f"SST (dew), {words.temperature_label}", sizes, notes, body)
 
 
 def _cell(edition: Edition, row: pd.Series, marks: dict[str, str]) -> Cell:
@@ -100,7 +100,7 @@ def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
         return start + "Do not read beyond the table."
     least, greatest = words.window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
     return (
-        f"{start}Read: at SST {words.degrees(example_k)} size {sizes[len(sizes) // 2]} holds a system rated from "
+        f"{start}Read: at SST {words.degrees(example_k)} (dew) size {sizes[len(sizes) // 2]} holds a system rated from "
         f"{least} to {words.with_load_unit(greatest)}. Between two rows the load must lie in both windows. "
         "Do not read beyond the table."
     )

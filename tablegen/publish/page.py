@@ -152,8 +152,10 @@ class _Template(BaseDocTemplate):
 
     def _makeCanvas(self, *args: Any, **kwargs: Any) -> Canvas:
         canvas: Any = super()._makeCanvas(*args, **kwargs)  # type: ignore[misc]
-        stamp = self.document.date.strftime("D:%Y%m%d000000+00'00'")
-        canvas.setDateFormatter(lambda *now: stamp)
+        stamp = "undated"
+        if self.document.date is not None:
+            stamp = self.document.date.strftime("D:%Y%m%d000000+00'00'")
+            canvas.setDateFormatter(lambda *now: stamp)
         # The document identifier must not hang on the environment's clock either.
         canvas._doc.signature = hashlib.md5(stamp.encode(), usedforsecurity=False)
         return canvas  # type: ignore[no-any-return]
@@ -229,8 +231,8 @@ class Document:
         A key of `PAPERS`.
     title : str
         Stands in the running head and in the metadata.
-    date : datetime.date
-        Date of the document in the metadata.
+    date : datetime.date or None
+        Date of the document in the metadata; None for a document that depends on no date.
     notice : str
         Stands at the foot of every page ("Invented demonstration data").
     author, subject : str
@@ -247,7 +249,7 @@ class Document:
     """
 
     def __init__(
-        self, target: str | Path | IO[bytes], paper: str, title: str, *, date: date, notice: str = "",
+        self, target: str | Path | IO[bytes], paper: str, title: str, *, date: date | None, notice: str = "",
         author: str = "", subject: str = "", keywords: Sequence[str] = (), landscape: bool = False,
     ) -> None:  # fmt: skip
         if paper not in PAPERS:

@@ -90,6 +90,9 @@ class Recalculation:
             seen.add((refrigerant, envelope, law))
             for state in self._solved(refrigerant, envelope):
                 row: Row = {"refrigerant": refrigerant, "envelope": envelope, "flow_law": family.law}
+                for kind, share in self.configs.refrigerants[refrigerant]["uncertainty"].items():
+                    if kind != "reason":
+                        row[f"{kind}_uncertainty"] = number(share)
                 row["f_l"] = family.recovery
                 row |= {column: getattr(state, column) for column in COLUMNS}
                 drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)

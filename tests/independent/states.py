@@ -31,6 +31,8 @@ class State:
     head_pressure_pa: float = math.nan
     head_bubble_temperature_k: float = math.nan
     head_dew_temperature_k: float = math.nan
+    condensing_bubble_pressure_pa: float = math.nan
+    condensing_dew_pressure_pa: float = math.nan
     liquid_temperature_k: float = math.nan
     inlet_subcooling_k: float = math.nan
     liquid_bubble_pressure_pa: float = math.nan
@@ -94,9 +96,16 @@ class EnvelopeStates:
         if "head_pressure" in condition:
             return number(condition["head_pressure"], self.site)
         t = number(condition["condensing_temperature"])
-        pressures = {"dew": [self.fluid.p_dew], "bubble": [self.fluid.p_bubble]}
-        curves = pressures.get(condition["basis"], [self.fluid.p_dew, self.fluid.p_bubble])
-        return sum(curve(t) for curve in curves) / len(curves)
+        dew, bubble = self.fluid.p_dew(t), self.fluid.p_bubble(t)
+        if condition["basis"] != "mid":
+            return dew if condition["basis"] == "dew" else bubble
+        if dew == bubble:
+            return dew
+
+        def error(p: float) -> float:
+            return 0.5 * (self.fluid.t_dew(p) + self.fluid.t_bubble(p)) - t
+
+        return float(brentq(error, dew, bubble, xtol=1e-7, rtol=1e-14))
 
     def supplies(self, extreme: str) -> list[Supply]:
         """Liquid supply that the max limit takes, and the one that the min limit takes where they differ."""
@@ -194,6 +203,10 @@ class _Rating:
         state.head_pressure_pa = self.envelope.head(state.extreme)
         state.head_bubble_temperature_k = self.fluid.t_bubble(state.head_pressure_pa)
         state.head_dew_temperature_k = self.fluid.t_dew(state.head_pressure_pa)
+        stated = maybe(self.envelope.config[state.extreme].get("condensing_temperature"))
+        if math.isfinite(stated):
+            state.condensing_bubble_pressure_pa = self.fluid.p_bubble(stated)
+            state.condensing_dew_pressure_pa = self.fluid.p_dew(stated)
         if math.isnan(self.rho) or math.isnan(self.h_gas) or math.isnan(self.volume):
             raise OutOfRangeError("the rating point")
 

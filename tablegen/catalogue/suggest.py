@@ -1,0 +1,157 @@
+"""Which refrigerants may share a table: clusters by the spread of port demand that they would cause.
+
+Two refrigerants lie as far apart as the largest |ln D_a - ln D_b| over the grid (suction temperatures,
+heads, sides of the window).  Complete linkage joins clusters by their most distant members, so the height
+of a join is the spread of port demand within the group that it makes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.cluster.hierarchy import fcluster, leaves_list, linkage
+from scipy.spatial.distance import pdist
+
+from tablegen.catalogue.inputs import Application, Catalogue, Family
+from tablegen.catalogue.sweep import Law, Solved, law_of
+from tablegen.physics.arrays import Floats
+from tablegen.physics.envelope import Basis, Envelope, Head, HeadCondition
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.valve import static_superheat
+from tablegen.physics.windows import ThermostaticActuator
+
+# Groups are cut where the spread of port demand between members would exceed this.
+DEFAULT_SPREAD = 0.10
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How the members of a group live with one bulb setting: the least static superheat of each [K]."""
+
+    family: str
+    charge: str
+    setting_refrigerant: str
+    least_static_superheat_k: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class SuggestedGroup:
+    """Members, the spread of port demand between them (ratio less one), and the settings made for one of them."""
+
+    members: tuple[str, ...]
+    spread: float
+    settings: tuple[Setting, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """The clusters of one envelope under one flow law.
+
+    `merges` are rows of a linkage over `names`: the two clusters joined (members count from 0, the cluster
+    of row i is len(names) + i), the spread of the joined one, and its number of members.
+    """
+
+    envelope: str
+    flow_law: str
+    names: tuple[str, ...]
+    merges: tuple[tuple[int, int, float, int], ...]
+    cut: float
+    groups: tuple[SuggestedGroup, ...]
+    left_out: Mapping[str, str]
+
+
+def suggest(
+    application: Application,
+    law: Law,
+    solved: Sequence[Solved],
+    families: Iterable[Family] = (),
+    cut: float = DEFAULT_SPREAD,
+) -> Suggestion:
+    """Cluster the refrigerants that were solved in one envelope; one that has no state somewhere is left out."""
+    left_out = {s.refrigerant.name: _why_not(s) for s in solved if _why_not(s)}
+    kept = [s for s in solved if s.refrigerant.name not in left_out]
+    names = tuple(s.refrigerant.name for s in kept)
+    if len(kept) < 2:
+        alone = tuple(SuggestedGroup((n,), 0.0, ()) for n in names)
+        return Suggestion(application.name, law.law.value, names, (), cut, alone, left_out)
+    log_demand = np.log(np.stack([np.concatenate(s.demands[law.key]) for s in kept]))
+    tree = linkage(pdist(log_demand, "chebyshev"), "complete")
+    labels = fcluster(tree, np.log1p(cut), "distance")
+    groups = []
+    for label in dict.fromkeys(labels[i] for i in leaves_list(tree)):
+        chosen = [i for i in leaves_list(tree) if labels[i] == label]
+        rows = log_demand[chosen]
+        spread = float(np.expm1((rows.max(axis=0) - rows.min(axis=0)).max()))
+        members = [kept[i].refrigerant for i in chosen]
+        groups.append(SuggestedGroup(tuple(m.name for m in members), spread, _settings(application, members, families)))
+    merges = tuple((int(a), int(b), float(np.expm1(height)), int(count)) for a, b, height, count in tree)
+    return Suggestion(application.name, law.law.value, names, merges, cut, tuple(groups), left_out)
+
+
+def suggestions(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> list[Suggestion]:
+    """The clusters of a catalogue's own refrigerants: one for each envelope and flow law."""
+    found = []
+    for name, application in catalogue.applications.items():
+        families: dict[tuple[str, str], list[Family]] = {law_of(f).key: [] for f in catalogue.families.values()}
+        for family in catalogue.families.values():
+            families[law_of(family).key].append(family)
+        for key, of_law in families.items():
+            own = [s for (_, envelope), s in solved_by.items() if envelope == name and key in s.demands]
+            if len(own) > 1:
+                found.append(suggest(application, law_of(of_law[0]), own, of_law))
+    return found
+
+
+def at_equal_condensing(application: Application, refrigerant: Refrigerant, reference: Refrigerant) -> Application:
+    """The application with the pressure settings of a refrigerant moved to the condensing temperatures of another's.
+
+    A setting in pressure means another temperature for each refrigerant; one that no table is printed for
+    has none of its own.  Bubble temperatures are kept equal.  A head that differs from the reference's
+    already was set on purpose and stays.
+    """
+    own, other = application.envelopes[refrigerant.name], application.envelopes[reference.name]
+    heads = {
+        name: replace(getattr(own, name), head=_moved(getattr(own, name), getattr(other, name), reference))
+        for name in ("low_head", "rating", "high_head")
+    }
+    moved: Envelope = replace(own, **heads)
+    return replace(application, envelopes={**application.envelopes, refrigerant.name: moved})
+
+
+def _moved(own: HeadCondition, other: HeadCondition, reference: Refrigerant) -> Head:
+    if own.head.pressure_pa is None or own.head != other.head:
+        return own.head
+    pressure: Floats = np.asarray(own.head.pressure_pa)
+    return Head(condensing_temperature_k=float(reference.bubble_temperature(pressure)), basis=Basis.BUBBLE)
+
+
+def _why_not(solved: Solved) -> str:
+    """The first reason for which a state cannot serve, or nothing."""
+    for state in solved.states:
+        for reason in state.reason:
+            if reason is not None:
+                return f"{state.extreme}: {reason}"
+    return ""
+
+
+def _settings(
+    application: Application, members: Sequence[Refrigerant], families: Iterable[Family]
+) -> tuple[Setting, ...]:
+    """The settings made for one of the members, and what they mean for the others."""
+    names = [m.name for m in members]
+    found = []
+    for family in families:
+        for trim in family.trims:
+            fits = not trim.applications or application.application in trim.applications
+            actuator = trim.actuator
+            if not fits or trim.setting_refrigerant not in names or not isinstance(actuator, ThermostaticActuator):
+                continue
+            least = {}
+            for member in members:
+                superheat = static_superheat(actuator.balance, member, application.sst_k)
+                if np.isfinite(superheat).any():
+                    least[member.name] = float(np.nanmin(superheat))
+            found.append(Setting(family.name, trim.name, trim.setting_refrigerant, least))
+    return tuple(found)

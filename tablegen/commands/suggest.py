@@ -1,0 +1,98 @@
+"""`tablegen suggest groups`: which refrigerants may share a table."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from typing import Any
+
+from tablegen.errors import BadValue, RequestError
+
+
+def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentParser], None]) -> None:
+    """Add the command to the others."""
+    parser = commands.add_parser(
+        "suggest",
+        help="suggest refrigerant groups, by the spread of port demand",
+        description="Cluster refrigerants by the spread of port demand that they would cause in one table.",
+        epilog="A refrigerant outside the catalogue's groups is taken at the condensing temperatures that the "
+        "envelope's pressure settings mean for the first refrigerant of the first group.",
+    )
+    parser.add_argument("what", choices=("groups",), help="what to suggest")
+    catalogue_argument(parser)
+    parser.add_argument("--refrigerants", nargs="+", metavar="NAME", default=[],
+                        help="more than the catalogue's groups hold; 'all' for the whole registry")  # fmt: skip
+    parser.add_argument("--envelope", metavar="NAME", help="one envelope (default: every one)")
+    parser.add_argument("--spread", default="10 percent", metavar="SHARE",
+                        help="largest spread of port demand within a group (default: 10 percent)")  # fmt: skip
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the report."""
+    from tablegen.catalogue.suggest import at_equal_condensing, suggest
+    from tablegen.catalogue.sweep import law_of, solve
+    from tablegen.config.project import load_catalogue
+    from tablegen.units import print_unit
+
+    cut = _share(options.spread)
+    also = None if options.refrigerants == ["all"] else options.refrigerants
+    catalogue = load_catalogue(options.catalogue_path(options), also=also)
+    if options.envelope is not None and options.envelope not in catalogue.applications:
+        listed = ", ".join(catalogue.applications)
+        raise RequestError(f"--envelope: {options.envelope!r} is not allowed; must be one of {listed}")
+    in_groups = {m for g in catalogue.groups.values() for m in g.members}
+    reference = catalogue.refrigerants[next(iter(catalogue.groups.values())).members[0]]
+    system = catalogue.printing.units
+    step = print_unit("temperature difference", system)
+    for name, application in catalogue.applications.items():
+        if options.envelope not in (None, name):
+            continue
+        laws = {law_of(f).key: law_of(f) for f in catalogue.families.values()}
+        solved = []
+        for refrigerant in catalogue.refrigerants.values():
+            own = application
+            if refrigerant.name not in in_groups:
+                own = at_equal_condensing(application, refrigerant, reference)
+            solved.append(solve(refrigerant, own, laws.values()))
+        for key, law in laws.items():
+            families = [f for f in catalogue.families.values() if law_of(f).key == key]
+            print(_report(suggest(application, law, solved, families, cut), step))
+    return 0
+
+
+def _report(found: Any, step: Any) -> str:
+    lines = [
+        f"{found.envelope}, flow law {found.flow_law}: groups within which port demand spreads by at most "
+        f"{100 * found.cut:g} percent"
+    ]
+    for number, group in enumerate(found.groups, start=1):
+        spread = f"{100 * group.spread:.1f} percent" if len(group.members) > 1 else "alone"
+        lines.append(f"{number:3}  {', '.join(group.members)}: {spread}")
+        for setting in group.settings if len(group.members) > 1 else ():
+            least = ", ".join(f"{n} {step.of(v):.1f}" for n, v in setting.least_static_superheat_k.items())
+            lines.append(
+                f"     under {setting.family} {setting.charge}, set for {setting.setting_refrigerant}, the least "
+                f"static superheat [{step.label}] is {least}"
+            )
+            flooding = [n for n, v in setting.least_static_superheat_k.items() if v <= 0.0]
+            if flooding:
+                lines.append(f"     and {', '.join(flooding)} would flood")
+    lines += [f"     left out: {name} ({why})" for name, why in found.left_out.items()]
+    lines.append(
+        "A group is one valve in one box: its members must also live with one bulb setting (static superheat above "
+        "zero, and steady), with one safety group of equipment, and with one working pressure."
+    )
+    return "\n".join(lines) + "\n"
+
+
+def _share(text: str) -> float:
+    from tablegen.units import to_si
+
+    try:
+        share = to_si(text, "share")
+    except BadValue as error:
+        raise RequestError(f"--spread: {error}") from None
+    if not 0.0 < share <= 1.0:
+        raise RequestError(f"--spread: {text!r} is not allowed; it must be above 0 and at most 100 percent")
+    return share

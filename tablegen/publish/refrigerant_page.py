@@ -1,0 +1,118 @@
+"""The refrigerants of a booklet: what they are, how well they are known, how alike they are."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tablegen.publish.dendrogram import dendrogram_figure
+from tablegen.publish.edition import Edition
+from tablegen.publish.page import Heading, paragraph
+from tablegen.publish.refrigerant_text import composition, gwp_by_report
+from tablegen.publish.tables import data_table, facts
+from tablegen.publish.vector import FigureFlowable
+from tablegen.publish.wording import percent
+
+# isort: split
+# After `page`, which sets the base font first.
+from reportlab.platypus import Flowable, KeepTogether
+
+_LEAF_HEIGHT, _AXIS_HEIGHT = 12.0, 54.0
+_A_ROW = 2
+
+
+def refrigerants(edition: Edition, width: float) -> list[Flowable]:
+    """Composition, safety group, warming potential, uncertainty with its reasons."""
+    records: dict[str, Any] = edition.inputs["refrigerants"]
+    reports = sorted({g["report"] for r in records.values() for g in r["gwp"]})
+    body = []
+    for name, record in records.items():
+        figures, uncertainty = gwp_by_report(record["gwp"]), record["uncertainty"]
+        body.append([
+            name, record["safety_group"], *(figures.get(report, "–") for report in reports),
+            composition(record["definition"]),
+            *(percent(uncertainty[key], 1) for key in ("pressure", "density", "enthalpy")),
+        ])  # fmt: skip
+    header = ["Refrigerant", "Safety group", *(f"GWP {r}" for r in reports), "Composition, mass percent",
+              "Pressure", "Density", "Enthalpy"]  # fmt: skip
+    first = 2 + len(reports)
+    numeric = (*range(2, first), first + 1, first + 2, first + 3)
+    return [
+        Heading("Refrigerants"),
+        paragraph(
+            "The three right-hand columns say how far computed and true values may lie apart: saturation pressure, "
+            "liquid density, differences of enthalpy. The limits in the tables are computed with the nominal values. "
+            "GWP: global warming potential over 100 years, by assessment report of the IPCC (sources in the data set)."
+        ),
+        data_table(header, body, width, numeric=numeric, size=8.5),
+        paragraph("Why these uncertainties", "caption"),
+        facts(_reasons(records), width, 8.5),
+        *_pairs(records, width),
+    ]
+
+
+def alikeness(edition: Edition, width: float) -> list[Flowable]:
+    """How alike the members of each printed group are, and which groups the refrigerants would make."""
+    return [*_groups(edition, width), *_dendrograms(edition, width)]
+
+
+def _reasons(records: dict[str, Any]) -> list[tuple[str, str]]:
+    """Refrigerants by the reason of their uncertainty, in order of appearance."""
+    by_reason: dict[str, list[str]] = {}
+    for name, record in records.items():
+        by_reason.setdefault(record["uncertainty"]["reason"], []).append(name)
+    return [(", ".join(names), reason) for reason, names in by_reason.items()]
+
+
+def _pairs(records: dict[str, Any], width: float) -> list[Flowable]:
+    pairs = [
+        (f"{name}: {p['first']}/{p['second']}", p["source"])
+        for name, record in records.items()
+        for p in record["pair_sources"]
+    ]
+    if not pairs:
+        return []
+    return [
+        paragraph("Binary pairs that are not the property library’s", "caption"),
+        facts(pairs, width, 8.5),
+    ]
+
+
+def _groups(edition: Edition, width: float) -> list[Flowable]:
+    inputs = edition.inputs
+    body = []
+    for entry in edition.data.manifest["groups"]:
+        if len(inputs["groups"][entry["group"]]["members"]) > 1:
+            spread, share = entry["demand_spread"], entry["least_width_share"]
+            body.append([
+                inputs["groups"][entry["group"]]["title"],
+                inputs["envelopes"][entry["envelope"]]["title"],
+                percent(spread, 1) if spread is not None else "–",
+                percent(share) if share is not None else "–",
+            ])  # fmt: skip
+    if not body:
+        return []
+    header = ["Group", "Application", "Spread of port demand", "Narrowest window, share of its members’ median"]
+    return [
+        paragraph("How alike the members of a group are", "caption"),
+        data_table(header, body, width, numeric=(2, 3), size=8.5),
+    ]
+
+
+def _dendrograms(edition: Edition, width: float) -> list[Flowable]:
+    found = [s for s in edition.data.manifest["suggestions"] if s["merges"]]
+    if not found:
+        return []
+    story: list[Flowable] = []
+    for start in range(0, len(found), _A_ROW):
+        row = found[start : start + _A_ROW]
+        titles = [edition.envelope(s["envelope"])["title"].split(",")[0] for s in row]
+        height = _AXIS_HEIGHT + _LEAF_HEIGHT * max(len(s["names"]) for s in row)
+        share = width if len(row) == _A_ROW else width / _A_ROW
+        story.append(FigureFlowable(dendrogram_figure(row, titles), share, height))
+    cut = percent(found[0]["cut"])
+    lead = (
+        "Branches meet at the spread of port demand that one table for all their members would have; left of the "
+        f"dashed line it stays within {cut}. Flow is not all: the members of a group must also live with one bulb "
+        "setting, and belong in equipment of one safety group."
+    )
+    return [KeepTogether([paragraph("Groups by port demand", "caption"), paragraph(lead), *story])]

@@ -1,0 +1,124 @@
+"""Suggested groups against the spread worked out the long way, and the report."""
+
+import itertools
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tablegen.catalogue.build import compute
+from tablegen.catalogue.suggest import at_equal_condensing, suggest
+from tablegen.catalogue.sweep import law_of, solve
+from tablegen.cli import main
+from tablegen.config.project import load_catalogue
+
+CATALOGUE = Path(__file__).resolve().parents[2] / "configs" / "catalogue.yaml"
+
+
+@pytest.fixture(scope="module")
+def catalogue():
+    return load_catalogue(CATALOGUE, also=["R449B", "R744", "R22"])
+
+
+@pytest.fixture(scope="module")
+def data():
+    return compute(load_catalogue(CATALOGUE))
+
+
+@pytest.fixture(scope="module")
+def found(catalogue):
+    application, family = catalogue.applications["walk_in_medium"], catalogue.families["alder"]
+    reference = catalogue.refrigerants["R404A"]
+    grouped = {m for g in catalogue.groups.values() for m in g.members}
+    solved = []
+    for name, fluid in catalogue.refrigerants.items():
+        own = application if name in grouped else at_equal_condensing(application, fluid, reference)
+        solved.append(solve(fluid, own, [law_of(family)]))
+    return suggest(application, law_of(family), solved, [family], 0.05)
+
+
+def spread(data, members, envelope):
+    """Largest ratio of demand between two members at one state, less one; from the printed data set."""
+    rows = data.states[data.states["envelope"] == envelope]
+    wide = rows.pivot(index=["sst_k", "extreme"], columns="refrigerant", values="port_demand_m3h_per_kw")
+    pairs = itertools.combinations(members, 2)
+    return max((max((wide[a] / wide[b]).max(), (wide[b] / wide[a]).max()) for a, b in pairs), default=1.0) - 1.0
+
+
+@pytest.mark.parametrize("envelope", ["walk_in_medium", "walk_in_low"])
+def test_height_of_a_join_is_the_spread_that_its_group_would_have(data, envelope):
+    entry = next(s for s in data.manifest["suggestions"] if s["envelope"] == envelope)
+    clusters = {i: [name] for i, name in enumerate(entry["names"])}
+    for index, (a, b, height, count) in enumerate(entry["merges"]):
+        joined = clusters.pop(a) + clusters.pop(b)
+        clusters[len(entry["names"]) + index] = joined
+        assert len(joined) == count
+        assert height == pytest.approx(spread(data, joined, envelope), rel=1e-9)
+    assert len(clusters) == 1
+
+
+def test_groups_stay_within_the_cut_and_joining_two_would_not(data):
+    for entry in data.manifest["suggestions"]:
+        groups = [g["members"] for g in entry["groups"]]
+        assert sorted(itertools.chain(*groups)) == sorted(entry["names"])
+        for group in entry["groups"]:
+            assert group["spread"] <= entry["cut"]
+            assert group["spread"] == pytest.approx(spread(data, group["members"], entry["envelope"]), abs=1e-9)
+        for a, b in itertools.combinations(groups, 2):
+            assert spread(data, a + b, entry["envelope"]) > entry["cut"]
+
+
+def test_near_twins_stand_together_and_the_trade_groups_are_found(found):
+    # common practice: R449B replaces R449A, and R448A, R449A and R407A share tables.
+    (group,) = (g for g in found.groups if "R448A" in g.members)
+    assert {"R448A", "R449A", "R449B", "R407A"} <= set(group.members)
+
+
+def test_one_that_has_no_state_is_left_out_with_the_reason(found):
+    assert found.left_out == {"R744": "low_head: property_range"}
+    assert "R744" not in found.names
+
+
+def test_a_setting_is_judged_for_every_member(found):
+    (group,) = (g for g in found.groups if "R448A" in g.members)
+    (setting,) = (s for s in group.settings if s.setting_refrigerant == "R448A")
+    assert set(setting.least_static_superheat_k) == set(group.members)
+    assert setting.least_static_superheat_k["R448A"] > 2.0
+
+
+def test_equal_condensing_moves_pressure_settings_alone(catalogue):
+    application = catalogue.applications["walk_in_medium"]
+    fluid, reference = catalogue.refrigerants["R22"], catalogue.refrigerants["R404A"]
+    moved = at_equal_condensing(application, fluid, reference).envelopes["R22"]
+    kept = application.envelopes["R22"]
+    at = np.array(kept.low_head.head.pressure_pa)
+    assert moved.low_head.head.condensing_temperature_k == pytest.approx(float(reference.bubble_temperature(at)))
+    assert (moved.rating, moved.high_head) == (kept.rating, kept.high_head)
+    # R134a has a head of its own: it was set on purpose.
+    own = catalogue.refrigerants["R134a"]
+    assert at_equal_condensing(application, own, reference).envelopes["R134a"] == application.envelopes["R134a"]
+
+
+def test_report_names_groups_settings_and_what_is_left_out(capsys):
+    assert main(["suggest", "groups", "--demo", "--refrigerants", "R744", "R427A", "--envelope", "walk_in_medium"]) == 0
+    shown = capsys.readouterr().out
+    assert "walk_in_medium" in shown
+    assert "walk_in_low" not in shown
+    assert "left out: R744" in shown
+    assert "static superheat" in shown
+    assert "R427A would flood" in shown
+
+
+@pytest.mark.parametrize(
+    ("arguments", "part"),
+    [
+        (["--envelope", "walkin"], "--envelope: 'walkin' is not allowed; must be one of walk_in_medium, walk_in_low"),
+        (["--spread", "10"], "--spread: 10 is not allowed; it has no unit"),
+        (["--spread", "0 percent"], "--spread: '0 percent' is not allowed; it must be above 0"),
+        (["--refrigerants", "R717a"], "did you mean R717?"),
+    ],
+)
+def test_mistakes_are_one_line_and_code_2(arguments, part, capsys):
+    assert main(["suggest", "groups", "--demo", *arguments]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert part in line
