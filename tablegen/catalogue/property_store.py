@@ -10,13 +10,16 @@ from __future__ import annotations
 
 import hashlib
 import importlib.metadata
+import io
 import json
 import os
 import tempfile
+import tokenize
 import warnings
 import zipfile
 import zlib
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import platformdirs
@@ -29,7 +32,8 @@ from tablegen.physics.refrigerants import Refrigerant
 
 # What numpy and zipfile raise for a file that is cut, changed or no archive at all.
 _UNREADABLE = (
-    OSError, ValueError, KeyError, EOFError, RuntimeError, NotImplementedError, zipfile.BadZipFile, zlib.error,
+    OSError, ValueError, KeyError, EOFError, RuntimeError, NotImplementedError, SyntaxError, tokenize.TokenError,
+    zipfile.BadZipFile, zlib.error,
 )  # fmt: skip
 _SHAPES = {
     "range": (3,),
@@ -101,10 +105,10 @@ def _safe(name: str) -> str:
 def _read(path: Path, key: str) -> PropertyTable | None:
     """The table in a file, or None if it is not there, not whole, or another one's."""
     try:
-        with np.load(path, allow_pickle=False) as stored:
-            if str(stored["key"]) != key:
+        with path.open("rb") as stream, zipfile.ZipFile(stream) as archive:
+            if str(_member(archive, "key")) != key:
                 return None
-            arrays = {name: stored[name] for name in _SHAPES}
+            arrays = {name: _member(archive, name) for name in _SHAPES}
     except _UNREADABLE:
         return None
     for name, shape in _SHAPES.items():
@@ -114,6 +118,11 @@ def _read(path: Path, key: str) -> PropertyTable | None:
     critical_k, critical_pa, coldest_k = map(float, arrays["range"])
     found = Range(critical_k, critical_pa, coldest_k)
     return PropertyTable(found, arrays["saturation"], arrays["liquid"], arrays["vapour"])
+
+
+def _member(archive: zipfile.ZipFile, name: str) -> Any:
+    """One array; its member is read whole, for only then is its checksum looked at."""
+    return np.lib.format.read_array(io.BytesIO(archive.read(f"{name}.npy")), allow_pickle=False)
 
 
 def _write(path: Path, key: str, table: PropertyTable) -> None:

@@ -103,6 +103,8 @@ def _rule(message: str) -> str:
         ("Input should be", "it must be"),
         ("valid dictionary or instance of", "mapping of keys and values, as for"),
         ("Field required", "it is required"),
+        ("greater than or equal to", "at least"),
+        ("less than or equal to", "at most"),
     ):
         message = message.replace(theirs, ours)
     return message[0].lower() + message[1:]

@@ -161,7 +161,7 @@ class _Template(BaseDocTemplate):
         return canvas  # type: ignore[no-any-return]
 
     def beforeDocument(self) -> None:
-        self._headings, self._section, self._last_level = 0, "", 0
+        self._headings, self._section, self._on_page, self._last_level = 0, "", "", 0
 
     def new_key(self, heading: Heading) -> str:
         """Name the next heading; the same story gives the same names in every pass."""
@@ -175,10 +175,13 @@ class _Template(BaseDocTemplate):
         if isinstance(flowable, Heading):
             if flowable.level == 1:
                 self._section = flowable.heading
+                # A page is named after the first section that begins on it, else after the one that goes on.
+                self._on_page = self._on_page or flowable.heading
             self.notify("TOCEntry", (flowable.level - 1, escape(flowable.heading), self.page, flowable.key))
 
     def afterPage(self) -> None:
         self.count = self.page
+        self._on_page = ""
 
     def _allSatisfied(self) -> bool:
         happy = bool(super()._allSatisfied()) and self.count == self._total  # type: ignore[misc]
@@ -208,8 +211,9 @@ class _Template(BaseDocTemplate):
             canvas.drawString(left, y, document.title)
             canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
             used = fonts.text_width(document.title, fonts.SEMIBOLD, _HEAD_SIZE) + 12
-            if fonts.text_width(self._section, fonts.REGULAR, _HEAD_SIZE) <= document.frame_width - used:
-                canvas.drawRightString(right, y, self._section)
+            section = self._on_page or self._section
+            if fonts.text_width(section, fonts.REGULAR, _HEAD_SIZE) <= document.frame_width - used:
+                canvas.drawRightString(right, y, section)
             canvas.line(left, y - 5, right, y - 5)
         y = BOTTOM_MARGIN - 22
         canvas.line(left, y + 11, right, y + 11)

@@ -20,6 +20,9 @@ GROUPS = "groups.yaml"
 ALDER = "families/alder.yaml"
 MEDIUM = "envelopes/walk_in_medium.yaml"
 R404A = "refrigerants/R404A.yaml"
+R401A = "refrigerants/R401A.yaml"
+R402A = "refrigerants/R402A.yaml"
+R448A = "refrigerants/R448A.yaml"
 GRID = "{coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF}"
 
 
@@ -103,7 +106,7 @@ CASES = {
     "unknown key": Case(
         MEDIUM, "line_loss: 2 delta_degF", "line_loss: 2 delta_degF\n  printed_exmple: 24 degF", "printed_exmple",
         "suction.printed_exmple",
-        ("the key is not known", "allowed are sst_at, line_loss", "did you mean printed_example?"),
+        ("the key is not known", "allowed are sst_at, basis, line_loss", "did you mean printed_example?"),
     ),
     "missing key": Case(
         MEDIUM, "  evaporator: 2 psi\n", "", "losses:", "losses.evaporator", ("the key is missing; it is required",),
@@ -273,9 +276,98 @@ CASES = {
     "decimal name without quotes": Case(
         ALDER, "size: 11,", "size: 1.5,", "size: 1.5", "sizes[0].size", ("1.5 is not allowed", "quotes"),
     ),
+    "mass fractions of a blend of the library's": Case(
+        R448A, "R134a: 21 percent", "R134a: 20 percent", "components:", "components",
+        ("99 percent is not allowed", "they must sum to 100 percent"),
+    ),
+    "component with letters swapped": Case(
+        R448A, "R1234yf: 20", "R1234fy: 20", "R1234fy", "components.R1234fy",
+        ("'R1234fy' is not allowed", "a component must be one of", "did you mean R1234yf?"),
+    ),
+    "component of 0 percent": Case(
+        R448A, "R1234yf: 20 percent\n", "R1234yf: 20 percent\n  R744: 0 percent\n", "R744", "components.R744",
+        ("a component of 0 percent is not allowed; leave it away",),
+    ),
+    "pair of a stranger": Case(
+        R401A, "between: [R22, R124]", "between: [R22, R125]", "between: [R22, R125]", "pairs[0].between[1]",
+        ("'R125' is not allowed", "it must be a component of the blend: R22, R152a, R124"),
+    ),
+    "pair twice": Case(
+        R401A, "between: [R152a, R124]", "between: [R22, R124]", "[R22, R124]\n    rule:", "pairs[1].between",
+        ("the pair stands twice, in either order",),
+    ),
+    "pair twice, the other way round": Case(
+        R401A, "between: [R152a, R124]", "between: [R124, R22]", "[R124, R22]", "pairs[1].between",
+        ("the pair stands twice, in either order",),
+    ),
+    "pair of one": Case(
+        R401A, "between: [R22, R124]", "between: [R22, R22]", "[R22, R22]", "pairs[0].between",
+        ("a pair is of two components",),
+    ),
+    "pair of three": Case(
+        R401A, "between: [R22, R124]", "between: [R22, R124, R152a]", "[R22, R124, R152a]", "pairs[0].between",
+        ("at most 2",),
+    ),
+    "beta too large": Case(
+        R401A, "beta_t: 1\n", "beta_t: 2.01\n", "beta_t: 2.01", "pairs[0].beta_t",
+        ("2.01 is not allowed", "at most 2"),
+    ),
+    "beta negative": Case(
+        R401A, "gamma_t: 0.972", "gamma_t: -0.972", "gamma_t: -", "pairs[0].gamma_t",
+        ("-0.972 is not allowed", "at least 0.5"),
+    ),
+    "pair with neither rule nor number": Case(
+        R401A, "    rule: linear\n", "", "- between: [R152a", "pairs[1]",
+        ("either 'rule: linear' or at least one of beta_t, gamma_t, beta_v, gamma_v is required",),
+    ),
+    "pair with both rule and number": Case(
+        R401A, "rule: linear\n", "rule: linear\n    beta_t: 1\n", "- between: [R152a", "pairs[1]",
+        ("either 'rule: linear' or at least one of",),
+    ),
+    "unknown rule": Case(
+        R401A, "rule: linear", "rule: liner", "rule: liner", "pairs[1].rule",
+        ("'liner' is not allowed; must be one of linear", "did you mean linear?"),
+    ),
+    "pair without its source": Case(
+        R401A, "    source: Linear rule", "    because: Linear rule", "- between: [R152a", "pairs[1].source",
+        ("the key is missing; it is required",),
+    ),
+    "missing pair of a packaged blend": Case(
+        R402A, "between: [R125, R22]", "between: [R125, R290]", "components:", "components",
+        ("the property library has no parameters for R125/R22", "'rule: linear'"),
+    ),
+    "report twice": Case(
+        R404A, "report: AR5", "report: AR4", "gwp:", "gwp", ("an assessment report stands twice",),
+    ),
+    "gwp with neither value nor below": Case(
+        R404A, "    value: 3922\n", "", "- report: AR4", "gwp[0]", ("exactly one of value and below is required",),
+    ),
+    "gwp with both": Case(
+        R404A, "value: 3922\n", "value: 3922\n    below: 1\n", "- report: AR4", "gwp[0]",
+        ("exactly one of value and below is required",),
+    ),
+    "unknown report": Case(
+        R404A, "report: AR5", "report: AR7", "report: AR7", "gwp[1].report",
+        ("'AR7' is not allowed; must be one of AR4, AR5, AR6",),
+    ),
+    "unknown safety group": Case(
+        R404A, "safety_group: A1", "safety_group: A2l", "safety_group:", "safety_group",
+        ("'A2l' is not allowed; must be one of A1, A2L", "did you mean A2L?"),
+    ),
+    "refrigerant unlike its file": Case(
+        R448A, "refrigerant: R448A", "refrigerant: R448B", "refrigerant: R448B", "refrigerant",
+        ("'R448B' is not allowed; it must be 'R448A', as the file is called",),
+    ),
+    "half a critical point": Case(
+        R448A, "critical_pressure: 4605.181 kPa_absolute\n", "", "refrigerant:", "",
+        ("critical_temperature and critical_pressure are given together or not at all",),
+    ),
 }  # fmt: skip
 # Edits that cannot but make a second mistake.
-SECOND = {"not a mapping": "suction_was: the key is not known"}
+SECOND = {
+    "not a mapping": "suction_was: the key is not known",
+    "pair without its source": "pairs[1].because: the key is not known",
+}
 
 
 @pytest.fixture
@@ -391,6 +483,42 @@ def test_error_carries_the_mistakes(configs):
         load_catalogue(configs / CATALOGUE)
     (mistake,) = caught.value.mistakes
     assert (mistake.line, mistake.key) == (line_of(text, "useful: 6.5"), "superheat.useful")
+
+
+OWN = """\
+refrigerant: mine
+safety_group: A1
+components:
+  R22: 50 percent
+  R125: 50 percent
+composition_source: Made up
+gwp:
+  - {report: AR4, value: 2655, source: Made up}
+uncertainty: {pressure: 5 percent, density: 2 percent, enthalpy: 3 percent, reason: Made up}
+critical_temperature: 350 K
+critical_pressure: 4300 kPa_absolute
+"""
+
+
+def test_missing_pair_of_a_blend_of_ones_own_that_no_group_uses(configs, capsys):
+    """It is told at once, not on the day that a group takes it up."""
+    file = configs / "refrigerants" / "mine.yaml"
+    file.write_text(OWN, encoding="utf-8")
+    (line,) = check(configs, capsys)
+    assert line.startswith("configs/refrigerants/mine.yaml:3: components: ")
+    for part in ("no parameters for R22/R125;", "give them under 'pairs' with their source", "'rule: linear'"):
+        assert part in line
+    # The remedy that the line names is one.
+    pair = "pairs:\n  - {between: [R125, R22], rule: linear, source: For want of a better one}\n"
+    file.write_text(OWN + pair, encoding="utf-8")
+    assert main(["check", str(configs / CATALOGUE)]) == 0
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_copied_refrigerant_under_another_name_is_told(configs, capsys):
+    shutil.copy(configs / R404A, configs / "refrigerants" / "R404B.yaml")
+    (line,) = check(configs, capsys)
+    assert line.startswith("configs/refrigerants/R404B.yaml:1: refrigerant: 'R404A' is not allowed; it must be 'R404B'")
 
 
 def hashes(folder: Path) -> dict[str, str]:
