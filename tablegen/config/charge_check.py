@@ -69,7 +69,7 @@ def _check_curve(
             worst = low[np.argmin(superheat[low])]
             text = (
                 f"with {name} the static superheat falls to {superheat[worst] * 1.8:.2f} delta_degF "
-                f"({superheat[worst]:.2f} K) at an evaporating temperature of {_fahrenheit(te[worst])}; "
+                f"({superheat[worst]:.2f} K) at an evaporating (dew) temperature of {_fahrenheit(te[worst])}; "
                 f"must be at least {charge.least_static_superheat * 1.8:.2f} delta_degF"
             )
             found.append(document.mistake((*path, "least_static_superheat"), text))

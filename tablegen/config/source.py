@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -100,8 +101,10 @@ def read_document(path: Path, shown: str) -> Document:
     return parse_document(text, shown)
 
 
+# The reader is slow (10 ms a file), and a process that loads several catalogues reads the same registry again.
+@functools.lru_cache(maxsize=512)
 def parse_document(text: str, shown: str) -> Document:
-    """Parse YAML text, as `read_document` does."""
+    """Parse YAML text, as `read_document` does; a document is not to be changed by who gets it."""
     try:
         # Aliases could multiply a small file into a huge tree; configs have no need of them.
         for token in YAML(typ="rt", pure=True).scan(text):

@@ -223,7 +223,7 @@ CASES = {
     "unstable charge": Case(
         ALDER, "least_static_superheat: 2 delta_degF", "least_static_superheat: 3.5 delta_degF",
         "3.5 delta_degF", "charges[0].least_static_superheat",
-        ("the static superheat falls to", "at an evaporating temperature of", "degF", "at least 3.50 delta_degF"),
+        ("the static superheat falls to", "at an evaporating (dew) temperature of", "degF", "at least 3.50 delta_degF"),
     ),
     "charge points falling": Case(
         ALDER, "[0 degF, 51.5 psi_absolute]", "[0 degF, 41.5 psi_absolute]", "41.5 psi", "charges[0].points[1]",
