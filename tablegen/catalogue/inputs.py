@@ -10,6 +10,7 @@ from tablegen.catalogue.registry import RefrigerantRecord
 from tablegen.physics.arrays import Floats
 from tablegen.physics.envelope import Envelope
 from tablegen.physics.flow import FlowLaw
+from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic
 from tablegen.physics.windows import Actuator, Valve
@@ -17,10 +18,11 @@ from tablegen.physics.windows import Actuator, Valve
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """One size of a family and its Kv at rated stroke [m3/h]."""
+    """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one)."""
 
     name: str
     kv_rated_m3h: float
+    nominal_capacity_w: float = float("nan")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,8 @@ class Family:
     pressure_recovery: float
     working_pressure_gauge_pa: float
     allowed_differential_pa: float
+    rating: ValveRating | None
+    rating_source: str
     sizes: tuple[Size, ...]
     characteristic: OpeningCharacteristic
     trims: tuple[Trim, ...]
@@ -113,10 +117,13 @@ class Combination:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A combination that the catalogue leaves out, and why."""
+    """What a rule of the catalogue leaves out, and why; an empty tuple stands for all."""
 
-    combination: Combination
+    families: tuple[str, ...]
+    groups: tuple[str, ...]
+    envelopes: tuple[str, ...]
     why: str
+    count: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,12 +29,15 @@ class GroupsModel(Model):
     groups: Annotated[dict[Name, GroupModel], Field(min_length=1)]
 
 
-class LeaveOutModel(Model):
-    """A combination that the catalogue does not hold; a key left away means every one of that kind."""
+Names = Annotated[list[Name], Field(min_length=1)]
 
-    family: Name | None = None
-    group: Name | None = None
-    envelope: Name | None = None
+
+class LeaveOutModel(Model):
+    """Combinations that the catalogue does not hold; a key left away means every one of that kind."""
+
+    family: Name | Names | None = None
+    group: Name | Names | None = None
+    envelope: Name | Names | None = None
     why: Text
 
     @model_validator(mode="after")
@@ -42,6 +45,11 @@ class LeaveOutModel(Model):
         if self.family is self.group is self.envelope is None:
             raise ValueError("at least one of family, group and envelope is required")
         return self
+
+    def named(self, key: str) -> tuple[str, ...]:
+        """The names under a key; none where it is left away."""
+        value = getattr(self, key)
+        return () if value is None else (value,) if isinstance(value, str) else tuple(value)
 
 
 class RevisionModel(Model):

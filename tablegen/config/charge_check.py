@@ -8,7 +8,8 @@ import numpy as np
 
 from tablegen.catalogue.inputs import Trim
 from tablegen.config import convert
-from tablegen.config.family_model import ChargeModel, ThermostaticModel
+from tablegen.config.charge_model import ChargeModel
+from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.mistakes import unknown
 from tablegen.config.source import Document, KeyPath
 from tablegen.errors import Mistake, PropertyError

@@ -8,6 +8,7 @@ import numpy as np
 
 from tablegen.catalogue.inputs import Application, Family, Group, PrintSettings, Revision, Size, Trim
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel
+from tablegen.config.charge_model import ChargeModel
 from tablegen.config.envelope_model import (
     ClearanceModel,
     ConditionModel,
@@ -17,7 +18,14 @@ from tablegen.config.envelope_model import (
     SuperheatModel,
     TableModel,
 )
-from tablegen.config.family_model import ChargeModel, ElectronicModel, ThermostaticModel
+from tablegen.config.family_model import (
+    FamilyModel,
+    PulseModel,
+    SizeModel,
+    StepperModel,
+    ThermostaticModel,
+    ValveRatingModel,
+)
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.compressor import ClearanceCompressor, Compressor, PolynomialCompressor, TableCompressor
@@ -34,6 +42,8 @@ from tablegen.physics.envelope import (
     SuperheatLimits,
 )
 from tablegen.physics.flow import FlowLaw
+from tablegen.physics.rating import ValveRating
+from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
@@ -104,14 +114,10 @@ def application(model: EnvelopeModel, own: dict[str, EnvelopeModel]) -> Applicat
     )  # fmt: skip
 
 
-def family(model: ThermostaticModel | ElectronicModel, trims: tuple[Trim, ...]) -> Family:
+def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[str, Refrigerant]) -> Family:
     """A family with its trims (made by `trim` for a thermostatic one, by `drive` for an electronic one)."""
-    if isinstance(model, ThermostaticModel):
-        points = tuple((p[0], p[1]) for p in model.opening.points or ())
-        characteristic = OpeningCharacteristic(model.opening.stop, points)
-    else:
-        points = tuple((p[0], p[1]) for p in model.characteristic or ())
-        characteristic = OpeningCharacteristic(1.0, points)
+    rating = valve_rating(model.rating, refrigerants) if model.rating else None
+    recovery = model.pressure_recovery if model.pressure_recovery is not None else np.nan
     return Family(
         model.family,
         model.title,
@@ -119,18 +125,57 @@ def family(model: ThermostaticModel | ElectronicModel, trims: tuple[Trim, ...]) 
         model.kind,
         FlowLaw(model.flow_law),
         model.flow_law_reason,
-        model.pressure_recovery if model.pressure_recovery is not None else np.nan,
+        recovery,
         model.working_pressure.value_pa,
         model.allowed_differential,
-        tuple(Size(s.size, s.kv) for s in model.sizes),
-        characteristic,
+        rating,
+        model.rating.source if model.rating else "",
+        tuple(_size(s, rating, FlowLaw(model.flow_law), recovery) for s in model.sizes),
+        _characteristic(model),
         trims,
     )
 
 
-def drive(model: ElectronicModel) -> Trim:
+def _characteristic(model: FamilyModel) -> OpeningCharacteristic:
+    if isinstance(model, ThermostaticModel):
+        return OpeningCharacteristic(model.opening.stop, tuple((p[0], p[1]) for p in model.opening.points or ()))
+    if isinstance(model, StepperModel):
+        return OpeningCharacteristic(1.0, tuple((p[0], p[1]) for p in model.characteristic or ()))
+    # Open or shut: the mean flow follows the share of time that the valve is open.
+    return OpeningCharacteristic(1.0)
+
+
+def _size(model: SizeModel, rating: ValveRating | None, law: FlowLaw, recovery: float) -> Size:
+    """A size by either figure, with the other worked out where the family has a rating."""
+    if rating is None:
+        return Size(model.size, model.kv or np.nan)
+    if model.kv is not None:
+        return Size(model.size, model.kv, float(rating.capacity(np.asarray(model.kv), law, recovery)))
+    capacity = model.capacity or np.nan
+    return Size(model.size, float(rating.flow_coefficient(np.asarray(capacity), law, recovery)), capacity)
+
+
+def valve_rating(model: ValveRatingModel, refrigerants: Mapping[str, Refrigerant]) -> ValveRating:
+    """The condition of a family's nominal capacities."""
+    return ValveRating(
+        refrigerants[model.refrigerant], model.liquid_temperature, model.subcooling, model.evaporating_temperature,
+        model.useful_superheat, model.pressure_drop,
+    )  # fmt: skip
+
+
+def drive(model: StepperModel | PulseModel) -> Trim:
     """The drive of an electronic family, which serves every refrigerant and application."""
-    return Trim("drive", "electronic drive", (), (), ElectronicActuator(model.greatest_opening, model.least_opening))
+    if isinstance(model, StepperModel):
+        steps = ElectronicActuator(1.0 - model.control_reserve, model.least_steps / model.full_steps)
+        title = (
+            f"stepper of {model.full_steps} steps, from {model.least_steps} steps up; "
+            f"{100 * model.control_reserve:g} percent of travel kept for control"
+        )
+        return Trim("stepper", title, (), (), steps)
+    pulse = ElectronicActuator(model.greatest_duty, model.least_duty, Reason.GREATEST_DUTY, Reason.LEAST_DUTY)
+    least, greatest = 100 * model.least_duty, 100 * model.greatest_duty
+    title = f"pulse modulation, open for {least:g} to {greatest:g} percent of the cycle"
+    return Trim("pulse", title, (), (), pulse)
 
 
 def charge_curve(model: ChargeModel, refrigerants: Mapping[str, Refrigerant]) -> ChargeCurve:

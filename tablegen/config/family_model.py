@@ -7,13 +7,13 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
+from tablegen.config.charge_model import ChargeModel
 from tablegen.config.fields import (
     AtKey,
     FlowCoefficient,
+    Load,
     Model,
     Name,
-    Number,
-    PositiveStep,
     Pressure,
     PressureDrop,
     Share,
@@ -27,10 +27,30 @@ from tablegen.config.fields import (
 
 
 class SizeModel(Model):
-    """One size: its name and its flow coefficient at rated stroke."""
+    """One size: its name, and its flow coefficient at rated stroke or its capacity at the family's rating."""
 
     size: Name
-    kv: FlowCoefficient
+    kv: FlowCoefficient | None = None
+    capacity: Load | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Self:
+        if (self.kv is None) == (self.capacity is None):
+            raise ValueError("exactly one of kv and capacity is required")
+        return self
+
+
+class ValveRatingModel(Model):
+    """The condition of a family's nominal capacities, in the manner of AHRI 750: its liquid is free of vapour."""
+
+    refrigerant: Name
+    liquid_temperature: Temperature
+    subcooling: Step
+    evaporating_temperature: Temperature
+    basis: Literal["dew"]
+    useful_superheat: Step
+    pressure_drop: PressureDrop
+    source: Text
 
 
 class OpeningModel(Model):
@@ -69,79 +89,6 @@ def _check_points(points: list[list[float]], stop: float) -> None:
         raise ValueError(f"points must reach the stop at {100 * stop:g} percent; they are not extrapolated")
 
 
-class RangeModel(Model):
-    """From a temperature to a higher one."""
-
-    least: Temperature
-    greatest: Temperature
-
-    @model_validator(mode="after")
-    def _ascending(self) -> Self:
-        if self.least >= self.greatest:
-            raise ValueError("least must be below greatest")
-        return self
-
-
-class AntoineModel(Model):
-    """log10(p / 1 kPa) = a - b / (c + T), T in degC, over a range of bulb temperatures."""
-
-    a: Number
-    b: Number
-    c: Number
-    range: RangeModel
-
-
-class SettingModel(Model):
-    """The factory setting."""
-
-    refrigerant: Name
-    bulb_temperature: Temperature
-    static_superheat: PositiveStep
-    opening_superheat: PositiveStep
-    pressure_drop: PressureDrop
-
-
-# YAML has lists only, so a pair is read from one.
-ChargePoint = Annotated[tuple[Temperature, Pressure], Field(strict=False)]
-
-
-class ChargeModel(Model):
-    """One bulb charge: what it is for, its curve (one of fluid, points, antoine), and how it is set."""
-
-    charge: Name
-    title: Title
-    kind: Literal["liquid", "cross", "adsorption"]
-    applications: Annotated[list[Name], Field(min_length=1)]
-    refrigerants: Annotated[list[Name], Field(min_length=1)]
-    evaporating_range: RangeModel
-    least_static_superheat: Step
-    fluid: Name | None = None
-    points: list[ChargePoint] | None = None
-    antoine: AntoineModel | None = None
-    maximum_operating_pressure: Pressure | None = None
-    setting: SettingModel
-
-    @model_validator(mode="after")
-    def _one_curve(self) -> Self:
-        wanted = {"liquid": ("fluid",), "cross": ("points", "antoine"), "adsorption": ("points",)}[self.kind]
-        given = [k for k in ("fluid", "points", "antoine") if getattr(self, k) is not None]
-        if len(given) != 1 or given[0] not in wanted:
-            raise ValueError(f"a {self.kind} charge takes exactly one of {', '.join(wanted)}")
-        for i, point in enumerate(self.points or ()):
-            if point[1].is_gauge:
-                raise AtKey("points", i, "charge points must be absolute pressures: the bulb is sealed")
-        if self.points is not None:
-            rule = "points must be at least two, ascending in temperature and in pressure"
-            if len(self.points) < 2:
-                raise AtKey("points", rule)
-            for i, (a, b) in enumerate(itertools.pairwise(self.points), start=1):
-                if b[0] <= a[0] or b[1].value_pa <= a[1].value_pa:
-                    raise AtKey("points", i, f"it is not above the point before it; {rule}")
-        if self.maximum_operating_pressure is not None and self.maximum_operating_pressure.is_gauge:
-            raise AtKey("maximum_operating_pressure", "it must be absolute: the bulb is sealed")
-        return self
-
-
 class FamilyBase(Model):
     """What every family states."""
 
@@ -153,6 +100,7 @@ class FamilyBase(Model):
     pressure_recovery: Share | None = None
     working_pressure: Pressure
     allowed_differential: PressureDrop
+    rating: ValveRatingModel | None = None
     sizes: Annotated[list[SizeModel], Field(min_length=1, max_length=60)]
 
     @model_validator(mode="after")
@@ -166,11 +114,25 @@ class FamilyBase(Model):
         for i, name in enumerate(names):
             if name in names[:i]:
                 raise AtKey("sizes", i, "size", f"size {name!r} stands twice in sizes")
+        self._check_ladder()
+        return self
+
+    def _check_ladder(self) -> None:
+        """Sizes are all given one way, and ascend."""
+        for i, size in enumerate(self.sizes):
+            if size.capacity is not None and self.rating is None:
+                text = "a capacity needs the family's 'rating', the condition that it is stated at"
+                raise AtKey("sizes", i, "capacity", text)
+            if (size.kv is None) != (self.sizes[0].kv is None):
+                raise AtKey("sizes", i, "all sizes are given by kv, or all by capacity")
         for i, (before, size) in enumerate(itertools.pairwise(self.sizes), start=1):
-            if size.kv <= before.kv:
+            if size.kv is not None and before.kv is not None and size.kv <= before.kv:
                 text = f"{size.kv:.6g} m3/h is not above the {before.kv:.6g} m3/h of size {before.size}"
                 raise AtKey("sizes", i, "kv", f"{text}; sizes must ascend in kv")
-        return self
+            if size.capacity is not None and before.capacity is not None and size.capacity <= before.capacity:
+                own, last = size.capacity / 1000.0, before.capacity / 1000.0
+                text = f"{own:.6g} kW is not above the {last:.6g} kW of size {before.size}"
+                raise AtKey("sizes", i, "capacity", f"{text}; sizes must ascend in capacity")
 
 
 class PortModel(Model):
@@ -189,18 +151,37 @@ class ThermostaticModel(FamilyBase):
     charges: Annotated[list[ChargeModel], Field(min_length=1)]
 
 
-class ElectronicModel(FamilyBase):
-    """An electronic family: the greatest and the least share of full travel that control may use."""
+class StepperModel(FamilyBase):
+    """A stepper-driven family: the steps of full travel, the least that it works with, the share kept for control."""
 
-    kind: Literal["electronic"]
-    greatest_opening: Share
-    least_opening: Share
+    kind: Literal["stepper"]
+    full_steps: Annotated[int, Field(ge=10, le=100000)]
+    least_steps: Annotated[int, Field(ge=1)]
+    control_reserve: Share
     characteristic: list[list[Travel]] | None = None
 
     @model_validator(mode="after")
     def _opens(self) -> Self:
-        if not 0.0 < self.least_opening < self.greatest_opening:
-            raise ValueError("least_opening must be above 0 and below greatest_opening")
+        if not self.least_steps / self.full_steps < 1.0 - self.control_reserve:
+            text = f"{self.least_steps} of {self.full_steps} steps leave no travel below the control reserve"
+            raise AtKey("least_steps", text)
         if self.characteristic is not None:
             _check_points(self.characteristic, 1.0)
         return self
+
+
+class PulseModel(FamilyBase):
+    """A pulse-modulated family, open or shut: the duty cycles that control may use; its mean Kv follows the duty."""
+
+    kind: Literal["pulse_modulated"]
+    least_duty: Share
+    greatest_duty: Share
+
+    @model_validator(mode="after")
+    def _opens(self) -> Self:
+        if not 0.0 < self.least_duty < self.greatest_duty:
+            raise ValueError("least_duty must be above 0 and below greatest_duty")
+        return self
+
+
+FamilyModel = ThermostaticModel | StepperModel | PulseModel

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path, PurePosixPath
+
+import numpy as np
 
 from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family, LeftOut
 from tablegen.catalogue.property_store import PropertyStore
@@ -11,17 +15,19 @@ from tablegen.config import convert
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
 from tablegen.config.charge_check import check_charge
 from tablegen.config.envelope_model import EnvelopeModel
-from tablegen.config.family_model import ElectronicModel, ThermostaticModel
+from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
 from tablegen.config.mistakes import unknown
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import own_refrigerants, read_refrigerants, uncomputable
 from tablegen.config.source import Document, KeyPath
 from tablegen.errors import RequestError
+from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 
-FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[ElectronicModel]] = {
+FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[PulseModel]] = {
     "thermostatic": ThermostaticModel,
-    "electronic": ElectronicModel,
+    "stepper": StepperModel,
+    "pulse_modulated": PulseModel,
 }
 
 
@@ -119,15 +125,15 @@ class _Loader:
 
     def _check_rules(self, document: Document, catalogue: CatalogueModel) -> None:
         """The names in leave_out are such as the catalogue holds."""
+        known = {"family": catalogue.families, "group": catalogue.groups, "envelope": catalogue.envelopes}
         for index, rule in enumerate(catalogue.leave_out):
-            for key, name, known in (
-                ("family", rule.family, catalogue.families),
-                ("group", rule.group, catalogue.groups),
-                ("envelope", rule.envelope, catalogue.envelopes),
-            ):
-                if name is not None and name not in known:
-                    text = unknown(f"the {key} of a rule", name, known)
-                    self.reader.mistakes.append(document.mistake(("leave_out", index, key), text))
+            for key, names in known.items():
+                is_list = isinstance(getattr(rule, key), list)
+                for place, name in enumerate(rule.named(key)):
+                    if name not in names:
+                        path = ("leave_out", index, key, place) if is_list else ("leave_out", index, key)
+                        text = unknown(f"the {key} of a rule", name, names)
+                        self.reader.mistakes.append(document.mistake(path, text))
 
     def _check_special(
         self, envelopes: dict[str, tuple[Document, EnvelopeModel]], refrigerants: Mapping[str, Refrigerant]
@@ -140,7 +146,7 @@ class _Loader:
                     text = unknown("a refrigerant", name, refrigerants)
                     self.reader.mistakes.append(document.mistake(("by_refrigerant", name), text))
 
-    def _families(self, folder: Path) -> dict[str, tuple[Document, ThermostaticModel | ElectronicModel]]:
+    def _families(self, folder: Path) -> dict[str, tuple[Document, FamilyModel]]:
         found = {}
         for path in sorted((folder / "families").glob("*.yaml")):
             document = self.reader.document(path)
@@ -174,43 +180,50 @@ class _Loader:
         self, document: Document, catalogue: CatalogueModel
     ) -> tuple[list[Combination], list[LeftOut]]:
         """Families x groups x envelopes, less what is left out; a rule that leaves out nothing is a mistake."""
-        kept, left = [], []
-        hits = [0] * len(catalogue.leave_out)
+        rules = [
+            LeftOut(rule.named("family"), rule.named("group"), rule.named("envelope"), rule.why, 0)
+            for rule in catalogue.leave_out
+        ]
+        hits = [0] * len(rules)
+        kept = []
         for family in catalogue.families:
             for envelope in catalogue.envelopes:
                 for group in catalogue.groups:
-                    one = Combination(family, group, envelope)
-                    rules = [
-                        i
-                        for i, rule in enumerate(catalogue.leave_out)
-                        if rule.family in (None, family)
-                        and rule.group in (None, group)
-                        and rule.envelope in (None, envelope)
-                    ]
-                    if rules:
-                        hits[rules[0]] += 1
-                        left.append(LeftOut(one, catalogue.leave_out[rules[0]].why))
+                    first = next(
+                        (
+                            i
+                            for i, rule in enumerate(rules)
+                            if (not rule.families or family in rule.families)
+                            and (not rule.groups or group in rule.groups)
+                            and (not rule.envelopes or envelope in rule.envelopes)
+                        ),
+                        None,
+                    )
+                    if first is None:
+                        kept.append(Combination(family, group, envelope))
                     else:
-                        kept.append(one)
+                        hits[first] += 1
         for index, count in enumerate(hits):
             if not count:
                 text = "it leaves out nothing: no such combination, or an earlier rule has it"
                 self.reader.mistakes.append(document.mistake(("leave_out", index), text))
         if not kept:
             self.reader.mistakes.append(document.mistake(("leave_out",), "nothing is left to print"))
-        return kept, left
+        return kept, [replace(rule, count=count) for rule, count in zip(rules, hits, strict=True)]
 
     def _made(
         self,
-        families: dict[str, tuple[Document, ThermostaticModel | ElectronicModel]],
+        families: dict[str, tuple[Document, FamilyModel]],
         wanted: Iterable[str],
         refrigerants: Mapping[str, Refrigerant],
     ) -> dict[str, Family]:
         made = {}
         for name in wanted:
             document, model = families[name]
-            if isinstance(model, ElectronicModel):
-                made[name] = convert.family(model, (convert.drive(model),))
+            if not self._check_rating(document, model, refrigerants):
+                continue
+            if not isinstance(model, ThermostaticModel):
+                made[name] = convert.family(model, (convert.drive(model),), refrigerants)
                 continue
             trims = []
             for index, charge in enumerate(model.charges):
@@ -218,8 +231,24 @@ class _Loader:
                 self.reader.mistakes += mistakes
                 if trim is not None:
                     trims.append(trim)
-            made[name] = convert.family(model, tuple(trims))
+            made[name] = convert.family(model, tuple(trims), refrigerants)
         return made
+
+    def _check_rating(self, document: Document, model: FamilyModel, refrigerants: Mapping[str, Refrigerant]) -> bool:
+        """Whether the rating can be used: its refrigerant is known and its states exist."""
+        if model.rating is None:
+            return True
+        if model.rating.refrigerant not in refrigerants:
+            text = unknown("a refrigerant", model.rating.refrigerant, refrigerants)
+            self.reader.mistakes.append(document.mistake(("rating", "refrigerant"), text))
+            return False
+        rating = convert.valve_rating(model.rating, refrigerants)
+        recovery = model.pressure_recovery if model.pressure_recovery is not None else math.nan
+        if not float(rating.capacity(np.asarray(1.0), FlowLaw(model.flow_law), recovery)) > 0.0:
+            text = "the refrigerant has no such state, or no flow; look at its temperatures and pressure drop"
+            self.reader.mistakes.append(document.mistake(("rating",), text))
+            return False
+        return True
 
     def _applied(
         self, envelopes: dict[str, tuple[Document, EnvelopeModel]], wanted: Iterable[str], used: list[str]
@@ -245,7 +274,7 @@ class _Loader:
 
     def _check_equalizers(
         self,
-        families: dict[str, tuple[Document, ThermostaticModel | ElectronicModel]],
+        families: dict[str, tuple[Document, FamilyModel]],
         combinations: list[Combination],
         applied: dict[str, Application],
     ) -> None:
@@ -280,10 +309,11 @@ class _Loader:
         return own
 
 
-def _at_valves(families: Iterable[ThermostaticModel | ElectronicModel]) -> list[str]:
+def _at_valves(families: Iterable[FamilyModel]) -> list[str]:
     """The refrigerants that valves are set with, charged with or offered for."""
     names: list[str] = []
     for family in families:
+        names += [family.rating.refrigerant] if family.rating else []
         for charge in family.charges if isinstance(family, ThermostaticModel) else ():
             names += [charge.setting.refrigerant, *([charge.fluid] if charge.fluid else []), *charge.refrigerants]
     return names

@@ -15,6 +15,8 @@ class Reason(StrEnum):
     STABILITY = "stability"
     FLOODBACK = "floodback"
     LEAST_STEP = "least_step"
+    GREATEST_DUTY = "greatest_duty"
+    LEAST_DUTY = "least_duty"
 
     FLASHING = "flashing"
     NO_PRESSURE_DROP = "no_pressure_drop"
@@ -38,6 +40,8 @@ EXPLAINED: dict[Reason, str] = {
     Reason.STABILITY: "the valve is at its least stable opening",
     Reason.FLOODBACK: "less opening would mean less than the least stable superheat",
     Reason.LEAST_STEP: "the drive is at its least opening",
+    Reason.GREATEST_DUTY: "the valve is open for the greatest share of its cycle that control may use",
+    Reason.LEAST_DUTY: "the valve is open for the least share of its cycle that it works with",
     Reason.FLASHING: "liquid flashes before it reaches the port",
     Reason.NO_PRESSURE_DROP: "no pressure drop is left for the port",
     Reason.OVER_DIFFERENTIAL: "the pressure drop is above the valve's allowed differential",
@@ -54,6 +58,6 @@ EXPLAINED: dict[Reason, str] = {
 # Reasons that set a limit of an open window; every other reason empties it.
 LIMITING = frozenset({
     Reason.STOP, Reason.SUPERHEAT, Reason.MOP, Reason.CONTROL_RESERVE, Reason.STABILITY, Reason.FLOODBACK,
-    Reason.LEAST_STEP,
+    Reason.LEAST_STEP, Reason.GREATEST_DUTY, Reason.LEAST_DUTY,
 })  # fmt: skip
 EMPTYING = frozenset(Reason) - LIMITING

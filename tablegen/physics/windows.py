@@ -83,10 +83,12 @@ class ThermostaticActuator:
 
 @dataclass(frozen=True, slots=True)
 class ElectronicActuator:
-    """An electronic drive: the share of rated stroke kept for control, and the least opening [1]; no force balance."""
+    """An electronic drive: the greatest and the least opening, or duty, that control uses [1]; no force balance."""
 
     greatest: float
     least: float
+    greatest_reason: Reason = Reason.CONTROL_RESERVE
+    least_reason: Reason = Reason.LEAST_STEP
 
     def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
         """The same openings at every state."""
@@ -94,8 +96,8 @@ class ElectronicActuator:
         return Travel(
             np.full(shape, self.greatest),
             np.full(shape, self.least),
-            np.full(shape, Reason.CONTROL_RESERVE, dtype=object),
-            np.full(shape, Reason.LEAST_STEP, dtype=object),
+            np.full(shape, self.greatest_reason, dtype=object),
+            np.full(shape, self.least_reason, dtype=object),
             np.full(shape, None, dtype=object),
         )
 

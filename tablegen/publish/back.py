@@ -71,14 +71,17 @@ def _law(family: dict[str, object]) -> str:
 def left_out(edition: Edition, width: float) -> list[Flowable]:
     """The combinations that the catalogue leaves out, each with its reason."""
     inputs = edition.inputs
+    titles = {
+        "families": {k: v["title"].split()[0] for k, v in inputs["families"].items()},
+        "groups": {k: v["title"] for k, v in inputs["groups"].items()},
+        "envelopes": {k: v["title"] for k, v in inputs["envelopes"].items()},
+    }
     body = [
         [
-            inputs["families"][item["combination"]["family"]]["title"].split()[0],
-            inputs["groups"][item["combination"]["group"]]["title"],
-            inputs["envelopes"][item["combination"]["envelope"]]["title"],
-            item["why"],
+            *("; ".join(names[n] for n in rule[kind]) if rule[kind] else "all" for kind, names in titles.items()),
+            rule["why"],
         ]
-        for item in inputs["left_out"]
+        for rule in inputs["left_out"]
     ]
     if not body:
         return []

@@ -128,6 +128,8 @@ _LIMITS = {
     "stability": "the smallest steady opening",
     "floodback": "the least stable superheat",
     "least_step": "the drive's least opening",
+    "greatest_duty": "the greatest duty cycle",
+    "least_duty": "the least duty cycle",
 }
 _HEADS = {"low_head": "the low head", "rating": "the rating point", "high_head": "the high head"}
 

@@ -190,11 +190,11 @@ CASES = {
     ),
     "wrong family kind": Case(
         ALDER, "kind: thermostatic", "kind: thermostat", "kind: thermostat", "kind",
-        ("'thermostat' is not allowed", "thermostatic, electronic", "did you mean thermostatic?"),
+        ("'thermostat' is not allowed", "thermostatic, stepper", "did you mean thermostatic?"),
     ),
     "family kind a list": Case(
         ALDER, "kind: thermostatic", "kind: [thermostatic]", "kind: [", "kind",
-        ("is not allowed", "thermostatic, electronic"),
+        ("is not allowed", "thermostatic, stepper"),
     ),
     "wrong paper": Case(
         CATALOGUE, "paper: letter", "paper: leter", "paper: leter", "paper",

@@ -81,12 +81,12 @@ class Configs:
         """Family, group, envelope of every part that is not left out."""
 
         def is_out(family: str, group: str, envelope: str) -> bool:
+            own = {"family": family, "group": group, "envelope": envelope}
             return any(
-                rule.get("family", family) == family
-                and rule.get("group", group) == group
-                and rule.get("envelope", envelope) == envelope
+                all(name in rule.get(key, name) if isinstance(rule.get(key), list) else name == rule.get(key, name)
+                    for key, name in own.items())
                 for rule in self.catalogue.get("leave_out", ())
-            )
+            )  # fmt: skip
 
         return [
             (family, group, envelope)

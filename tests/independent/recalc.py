@@ -119,7 +119,7 @@ class Recalculation:
 
     @staticmethod
     def _charge_name(family: Family, charge: Charge | None) -> str:
-        return "drive" if family.is_electronic else charge.name if charge else ""
+        return family.drive if family.is_electronic else charge.name if charge else ""
 
     def _unit_window(
         self, family: Family, charge: Charge | None, config: Row, refrigerant: str, states: list[State]
@@ -158,8 +158,8 @@ def offer(
     elif state.pressure_drop_pa > family.allowed_differential:
         made.refused = "over_differential"
     elif charge is None:
-        made.greatest, made.greatest_reason = family.greatest, "control_reserve"
-        made.least, made.least_reason = family.least, "least_step"
+        made.greatest, made.greatest_reason = family.greatest, family.reasons[0]
+        made.least, made.least_reason = family.least, family.reasons[1]
     else:
         _openings(made, family, charge, limits)
     return made

@@ -114,7 +114,7 @@ class Family:
     def __init__(self, config: Mapping[str, Any], fluids: Mapping[str, Fluid]) -> None:
         self.config = config
         self.name = str(config["family"])
-        self.is_electronic = config["kind"] == "electronic"
+        self.is_electronic = config["kind"] != "thermostatic"
         self.law: str = config["flow_law"]
         self.recovery = number(config["pressure_recovery"]) if self.law == "choked" else math.nan
         # A gauge pressure: the site is added where it is known.
@@ -122,7 +122,14 @@ class Family:
         self.allowed_differential = number(config["allowed_differential"])
         self.sizes = [(str(size["size"]), number(size["kv"])) for size in config["sizes"]]
         if self.is_electronic:
-            self.greatest, self.least = number(config["greatest_opening"]), number(config["least_opening"])
+            self.drive = {"stepper": "stepper", "pulse_modulated": "pulse"}[config["kind"]]
+            if config["kind"] == "stepper":
+                self.greatest = 1.0 - number(config["control_reserve"])
+                self.least = float(config["least_steps"]) / float(config["full_steps"])
+                self.reasons = "control_reserve", "least_step"
+            else:
+                self.greatest, self.least = number(config["greatest_duty"]), number(config["least_duty"])
+                self.reasons = "greatest_duty", "least_duty"
             self.characteristic = Characteristic(config.get("characteristic"), 1.0)
             self.charges: list[Charge] = []
             return

@@ -1,0 +1,105 @@
+"""Config of one bulb charge and its factory setting."""
+
+from __future__ import annotations
+
+import itertools
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from tablegen.config.fields import (
+    AtKey,
+    Model,
+    Name,
+    Number,
+    PositiveStep,
+    Pressure,
+    PressureDrop,
+    Step,
+    Temperature,
+    Title,
+)
+
+
+class RangeModel(Model):
+    """From a temperature to a higher one."""
+
+    least: Temperature
+    greatest: Temperature
+
+    @model_validator(mode="after")
+    def _ascending(self) -> Self:
+        if self.least >= self.greatest:
+            raise ValueError("least must be below greatest")
+        return self
+
+
+class AntoineModel(Model):
+    """log10(p / 1 kPa) = a - b / (c + T), T in degC, over a range of bulb temperatures."""
+
+    a: Number
+    b: Number
+    c: Number
+    range: RangeModel
+
+
+class SettingModel(Model):
+    """The factory setting."""
+
+    refrigerant: Name
+    bulb_temperature: Temperature
+    static_superheat: PositiveStep
+    opening_superheat: PositiveStep
+    pressure_drop: PressureDrop
+
+
+# Which curve each kind of charge takes: a fluid's saturation, points, or Antoine constants.
+_CURVES = {
+    "liquid": ("fluid",),
+    "gas": ("fluid", "points", "antoine"),
+    "cross": ("points", "antoine"),
+    "adsorption": ("points",),
+}
+# YAML has lists only, so a pair is read from one.
+ChargePoint = Annotated[tuple[Temperature, Pressure], Field(strict=False)]
+
+
+class ChargeModel(Model):
+    """One bulb charge: what it is for, its curve (one of fluid, points, antoine), and how it is set."""
+
+    charge: Name
+    title: Title
+    kind: Literal["liquid", "gas", "cross", "adsorption"]
+    applications: Annotated[list[Name], Field(min_length=1)]
+    refrigerants: Annotated[list[Name], Field(min_length=1)]
+    evaporating_range: RangeModel
+    least_static_superheat: Step
+    fluid: Name | None = None
+    points: list[ChargePoint] | None = None
+    antoine: AntoineModel | None = None
+    maximum_operating_pressure: Pressure | None = None
+    setting: SettingModel
+
+    @model_validator(mode="after")
+    def _one_curve(self) -> Self:
+        wanted = _CURVES[self.kind]
+        given = [k for k in ("fluid", "points", "antoine") if getattr(self, k) is not None]
+        if len(given) != 1 or given[0] not in wanted:
+            raise ValueError(f"a {self.kind} charge takes exactly one of {', '.join(wanted)}")
+        for i, point in enumerate(self.points or ()):
+            if point[1].is_gauge:
+                raise AtKey("points", i, "charge points must be absolute pressures: the bulb is sealed")
+        if self.points is not None:
+            rule = "points must be at least two, ascending in temperature and in pressure"
+            if len(self.points) < 2:
+                raise AtKey("points", rule)
+            for i, (a, b) in enumerate(itertools.pairwise(self.points), start=1):
+                if b[0] <= a[0] or b[1].value_pa <= a[1].value_pa:
+                    raise AtKey("points", i, f"it is not above the point before it; {rule}")
+        if self.kind == "gas" and self.maximum_operating_pressure is None:
+            raise ValueError("a gas charge is one whose liquid runs out: maximum_operating_pressure is required")
+        if self.kind == "adsorption" and self.maximum_operating_pressure is not None:
+            raise AtKey("maximum_operating_pressure", "an adsorption charge has no liquid that could run out")
+        if self.maximum_operating_pressure is not None and self.maximum_operating_pressure.is_gauge:
+            raise AtKey("maximum_operating_pressure", "it must be absolute: the bulb is sealed")
+        return self

@@ -1,0 +1,430 @@
+"""Windows closed on themselves: what a load limit says is put back into the valve and must hold there.
+
+A window is found by going from superheat to opening to Kv to load.  Here each limit goes back: from the load
+to the mass flow, through the port's equation to the opening, through the force balance to the superheat.  It
+must come out at the very limit that the window names, at the extreme that it names, and inside the limits
+everywhere else.  Force balance, flow law and flow are written out a second time below, so that an error
+which the package makes in both directions does not cancel.
+
+Everything is built here, in kelvin and pascal; no config is read, so no config can break these tests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cache
+
+import numpy as np
+import pytest
+
+from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
+from tablegen.physics.compressor import ClearanceCompressor
+from tablegen.physics.conditions import Side, SolvedState, State, solve_conditions
+from tablegen.physics.demand import port_demand
+from tablegen.physics.envelope import (
+    Basis,
+    DistributorScaling,
+    Envelope,
+    Extreme,
+    Head,
+    HeadCondition,
+    LiquidSupply,
+    Losses,
+    SuctionResponse,
+    SuperheatLimits,
+)
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.operating import operating_superheat
+from tablegen.physics.reasons import Reason
+from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
+from tablegen.physics.windows import (
+    Actuator,
+    ElectronicActuator,
+    ThermostaticActuator,
+    Valve,
+    Window,
+    stricter,
+    window,
+)
+from tests.registry import refrigerant
+
+# Kelvin of superheat, share of rated stroke.
+TOLERANCE = 1e-9
+# A load a last digit beyond the stop has no opening, so that the greatest load is put back a hair lower.
+HAIR = 1.0 - 1e-13
+STOP = 1.2
+BY_POINTS = ((0.0, 0.0), (0.25, 0.10), (0.5, 0.30), (1.0, 1.0), (1.2, 1.15))
+CONSTANT = SuperheatLimits(3.6, 6.0, (1.7, 0.0, 0.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """A cross charge by points on the hundred pascals: a pressure at 273.15 K, and how steep ln p is over 1/T."""
+
+    at_zero_pa: float
+    steepness_k: float
+
+    def curve(self) -> ChargeCurve:
+        temperature = np.arange(238.15, 308.16, 5.0)
+        pressure = self.at_zero_pa * np.exp(self.steepness_k * (1.0 / 273.15 - 1.0 / temperature))
+        return PointsCurve(tuple(temperature.tolist()), tuple(np.round(pressure, -2).tolist()))
+
+
+@dataclass(frozen=True, slots=True)
+class Antoine:
+    """A cross charge by Antoine constants, degC and kPa."""
+
+    a: float
+    b: float
+    c: float
+
+    def curve(self) -> ChargeCurve:
+        return AntoineCurve(self.a, self.b, self.c, (238.15, 308.15))
+
+
+@dataclass(frozen=True, slots=True)
+class Liquid:
+    """A liquid charge of a registry fluid."""
+
+    fluid: str
+
+    def curve(self) -> ChargeCurve:
+        return SaturationCurve(refrigerant(self.fluid))
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A valve in an application; what is not said is the first case's."""
+
+    name: str
+    # Every reason that the rows of the case must show, of max and of min, so that none is tested by nothing.
+    reasons: frozenset[Reason]
+    fluid: str = "R404A"
+    charge: Points | Antoine | Liquid | None = field(default_factory=lambda: Points(635e3, 2180.0))
+    setting: FactorySetting = field(default_factory=lambda: FactorySetting(273.15, 3.0, 3.0, 700e3))
+    unbalance: float = 0.0
+    mop_pa: float | None = None
+    characteristic: tuple[tuple[float, float], ...] = ()
+    least_stable: float = 0.25
+    is_internal: bool = False
+    law: FlowLaw = FlowLaw.ORIFICE
+    recovery: float = float("nan")
+    superheat: SuperheatLimits = CONSTANT
+    capacity_step: float = 1.0
+    greatest_subcooling_k: float = 3.0
+    response: SuctionResponse = SuctionResponse.HELD
+    sst_at_compressor: bool = False
+    low_head_pa: float = 1035e3
+    distributor_pa: float = 170e3
+    scaling: DistributorScaling = DistributorScaling.FLASHED_MIXTURE
+    sst_k: tuple[float, float] = (263.15, 279.15)
+
+    def envelope(self) -> Envelope:
+        """Rating 105 degF saturated liquid and 96 degF at the valve; high head 115 degF."""
+        floated = LiquidSupply(None, 3.0, self.greatest_subcooling_k)
+        return Envelope(
+            name=self.name,
+            sst_at_compressor=self.sst_at_compressor,
+            suction_loss_k=1.0,
+            response=self.response,
+            box_difference_k=None if self.response is SuctionResponse.HELD else 5.5,
+            capacity_step=self.capacity_step,
+            rating=HeadCondition(
+                Extreme.RATING,
+                Head(condensing_temperature_k=313.7, basis=Basis.BUBBLE),
+                LiquidSupply(temperature_k=308.7),
+            ),
+            low_head=HeadCondition(Extreme.LOW_HEAD, Head(pressure_pa=self.low_head_pa), floated),
+            high_head=HeadCondition(
+                Extreme.HIGH_HEAD, Head(condensing_temperature_k=319.3, basis=Basis.BUBBLE), floated
+            ),
+            losses=Losses(30e3, 1.0, 12e3, self.distributor_pa, self.scaling),
+            superheat=self.superheat,
+            compressor=ClearanceCompressor(0.04, 1.1),
+            return_superheat_k=11.0,
+            discharge_loss_pa=0.0,
+        )
+
+    def actuator(self) -> Actuator:
+        if self.charge is None:
+            return ElectronicActuator(0.85, 0.12)
+        fluid = refrigerant(self.fluid)
+        balance = set_at_factory(self.charge.curve(), self.setting, fluid, self.unbalance, self.mop_pa)
+        return ThermostaticActuator(balance, STOP, self.least_stable, (250.0, 290.0), self.is_internal)
+
+    def valve(self) -> Valve:
+        characteristic = OpeningCharacteristic(1.0 if self.charge is None else STOP, self.characteristic)
+        return Valve(self.actuator(), characteristic, 3.2e6, 2.2e6)
+
+
+R = Reason
+NARROW = frozenset({R.SUPERHEAT, R.STABILITY})
+STOPPED = frozenset({R.STOP, R.STABILITY})
+BOTH = NARROW | STOPPED
+FLOODED = BOTH | {R.FLOODBACK}
+R134A = {
+    "fluid": "R134a",
+    "charge": Points(322e3, 2200.0),
+    "setting": FactorySetting(273.15, 2.2, 2.5, 400e3),
+    "low_head_pa": 620e3,
+    "distributor_pa": 100e3,
+}
+R448A = {"fluid": "R448A", "charge": Points(540e3, 2230.0), "setting": FactorySetting(273.15, 3.0, 2.8, 700e3)}
+R290 = {"fluid": "R290", "charge": Liquid("R290"), "setting": FactorySetting(273.15, 3.0, 2.5, 600e3)}
+CASES = [
+    Case("balanced port", BOTH),
+    Case("slightly unbalanced", BOTH, unbalance=0.002),
+    Case("inlet closes", BOTH, unbalance=0.02),
+    Case("inlet opens", NARROW, unbalance=-0.02),
+    Case("characteristic by points", BOTH, unbalance=0.005, characteristic=BY_POINTS),
+    Case("long reach", STOPPED, superheat=SuperheatLimits(3.6, 9.0, (1.0, 0.0, 0.0)), unbalance=0.01),
+    Case("constant floodback", FLOODED, superheat=SuperheatLimits(3.6, 6.0, (3.9, 0.0, 0.0)), unbalance=0.005),
+    Case("quadratic floodback", FLOODED, superheat=SuperheatLimits(3.6, 6.0, (2.0, 0.9, 0.8)), unbalance=-0.01),
+    Case(
+        "unloaded, quadratic floodback", FLOODED, superheat=SuperheatLimits(3.6, 6.5, (2.2, 0.6, 0.8)),
+        capacity_step=0.7, unbalance=0.01, characteristic=BY_POINTS, least_stable=0.2,
+    ),
+    Case("unloaded", BOTH, capacity_step=0.75, greatest_subcooling_k=8.0),
+    Case("maximum operating pressure", NARROW | {R.MOP}, mop_pa=620e3, unbalance=0.01, sst_k=(268.15, 277.15)),
+    Case("balanced suction", BOTH, response=SuctionResponse.BALANCED, unbalance=0.02),
+    Case("stricter suction", NARROW, response=SuctionResponse.STRICTER, unbalance=-0.02, capacity_step=0.8),
+    Case("choked", BOTH, law=FlowLaw.CHOKED, recovery=0.9, unbalance=0.01),
+    Case("R448A choked, unloaded", NARROW, law=FlowLaw.CHOKED, recovery=0.8, unbalance=-0.02,
+         capacity_step=0.8, scaling=DistributorScaling.FLOW_SQUARED, **R448A),
+    Case("R448A balanced suction", FLOODED, response=SuctionResponse.BALANCED, characteristic=BY_POINTS,
+         sst_at_compressor=True, superheat=SuperheatLimits(3.6, 6.0, (3.2, 0.0, 0.6)), **R448A),
+    Case("R134a", STOPPED, unbalance=0.02, **R134A),
+    Case("R134a Antoine", BOTH, unbalance=-0.02, **(R134A | {"charge": Antoine(5.993, 836.0, 240.0)})),
+    Case("R134a internal equalizer", NARROW, unbalance=0.005, is_internal=True,
+         **(R134A | {"distributor_pa": 0.0})),
+    Case("R290 liquid charge", BOTH, unbalance=0.02, **R290),
+    Case("R290 internal equalizer, unloaded", BOTH, unbalance=-0.01, is_internal=True, distributor_pa=0.0,
+         capacity_step=0.6, response=SuctionResponse.BALANCED, **R290),
+    Case("electronic", frozenset({R.CONTROL_RESERVE, R.LEAST_STEP}), charge=None),
+    Case("electronic by points, choked", frozenset({R.CONTROL_RESERVE, R.LEAST_STEP}), charge=None,
+         characteristic=BY_POINTS[:-1], law=FlowLaw.CHOKED, recovery=0.85, capacity_step=0.5),
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """A case solved: valve, rating, states, their demands, the window."""
+
+    case: Case
+    valve: Valve
+    rated: State
+    states: tuple[SolvedState, ...]
+    demands: tuple[Floats, ...]
+    window: Window
+
+    @property
+    def thermostatic(self) -> ThermostaticActuator:
+        assert isinstance(self.valve.actuator, ThermostaticActuator)
+        return self.valve.actuator
+
+
+@cache
+def solution(case: Case) -> Solution:
+    fluid, envelope, valve = refrigerant(case.fluid), case.envelope(), case.valve()
+    sst = np.linspace(*case.sst_k, 17)
+    rated, states = solve_conditions(fluid, envelope, sst)
+    demands = [port_demand(s, rated, fluid, case.law, case.recovery) for s in states]
+    windows = []
+    for response in envelope.responses:
+        chosen = [i for i, s in enumerate(states) if s.response is response]
+        windows.append(window(valve, [states[i] for i in chosen], [demands[i] for i in chosen], case.superheat))
+    found = windows[0] if len(windows) == 1 else stricter(*windows)
+    return Solution(case, valve, rated, tuple(states), tuple(demands), found)
+
+
+def opening(solved: Solution, item: SolvedState, load_w: Floats) -> Floats:
+    """Opening at a load, without the package's demand: flow asked of the port, its equation, its Kv.
+
+    NaN beyond the stop.
+    """
+    case, s = solved.case, item.state
+    flow = load_w / (solved.rated.vapour_enthalpy_j_kg - solved.rated.liquid_enthalpy_j_kg) * s.flow_share
+    drop = s.inlet_pressure_pa - s.outlet_pressure_pa
+    if case.law is FlowLaw.CHOKED:
+        p_v = s.liquid_bubble_pressure_pa
+        factor = 0.96 - 0.28 * np.sqrt(p_v / refrigerant(case.fluid).critical_pressure_pa)
+        drop = np.minimum(drop, case.recovery**2 * (s.inlet_pressure_pa - factor * p_v))
+    # m = (Kv/3600) sqrt(1000 rho dp/1e5), and 1000/1e5 = 1/100.
+    return solved.valve.characteristic.opening(3600.0 * flow / np.sqrt(s.liquid_density_kg_m3 * drop / 100.0))
+
+
+def superheats(solved: Solution, load_w: Floats) -> Iterator[tuple[SolvedState, Floats, Floats]]:
+    """Per state: the state, the opening and the operating superheat at a load per m3/h of rated Kv."""
+    for item, demand in zip(solved.states, solved.demands, strict=True):
+        yield item, opening(solved, item, load_w), operating_superheat(solved.valve, item, demand, load_w)
+
+
+def least_superheat(case: Case, item: SolvedState) -> Floats:
+    """SH_mss at the evaporator's load in a state, over the rated one: s Q(e)/Q."""
+    step = 1.0 if item.side is Side.MAX else case.capacity_step
+    a, b, c = case.superheat.least_k
+    q = step * item.state.capacity_ratio
+    return a + b * q + c * q * q
+
+
+THERMOSTATIC = [c for c in CASES if c.charge is not None]
+ELECTRONIC = [c for c in CASES if c.charge is None]
+
+
+def named(cases: list[Case]) -> pytest.MarkDecorator:
+    return pytest.mark.parametrize("case", cases, ids=[c.name for c in cases])
+
+
+def closest(found: Window, extremes: Names, errors: list[tuple[Extreme, Floats]]) -> Floats:
+    """Per open row the least error among the states of the extreme that set the limit.
+
+    An extreme may have a state for either limit and either response; the window names the extreme only.
+    """
+    kept = np.stack([np.where(extremes == extreme, error, np.inf) for extreme, error in errors])
+    return np.nanmin(kept, axis=0)[found.is_open]
+
+
+def is_too_little(case: Case, item: SolvedState, phi: Floats, superheat: Floats) -> Bools:
+    """Less open than is stable, or less superheat than keeps liquid out of the suction line."""
+    slack = TOLERANCE
+    return (phi < case.least_stable - slack) | (superheat < least_superheat(case, item) - slack)
+
+
+def is_too_much(case: Case, phi: Floats, superheat: Floats) -> Bools:
+    """Beyond the stop, where there is no opening, or more superheat than the application allows."""
+    return np.isnan(phi) | (phi > STOP + TOLERANCE) | ~(superheat <= case.superheat.greatest_k + TOLERANCE)
+
+
+@named(CASES)
+def test_the_case_shows_what_it_is_for(case: Case) -> None:
+    """Enough open rows, and every reason that the case was built to reach."""
+    found = solution(case).window
+    assert found.is_open.sum() >= 8
+    assert {*found.max_reason[found.is_open], *found.min_reason[found.is_open]} == case.reasons
+
+
+@named(THERMOSTATIC)
+def test_force_balance_holds_at_the_operating_superheat(case: Case) -> None:
+    """The pressures on the diaphragm cancel, written out anew, at either limit and between."""
+    solved = solution(case)
+    found, balance = solved.window, solved.thermostatic.balance
+    for load in (found.min_load_w, np.sqrt(found.min_load_w * found.max_load_w), found.max_load_w * HAIR):
+        for item, phi, superheat in superheats(solved, load):
+            s = item.state
+            up = balance.charge.pressure(s.evaporating_temperature_k + superheat)
+            under = s.outlet_pressure_pa if case.is_internal else s.evaporating_pressure_pa
+            drop = s.inlet_pressure_pa - s.outlet_pressure_pa
+            port = case.unbalance * (drop - case.setting.pressure_drop_pa)
+            rest = up - under - balance.spring_pa - port - phi * balance.gradient_pa
+            # A nanokelvin of superheat is some 2e-5 Pa.
+            assert np.abs(rest[found.is_open]).max() < 2e-5
+
+
+@named([c for c in CASES if c.response is not SuctionResponse.HELD])
+def test_balanced_suction_balances(case: Case) -> None:
+    """The evaporator, its conductance and its box held, takes up what the compressor draws."""
+    solved = solution(case)
+    te_rated = solved.rated.evaporating_temperature_k
+    for item in solved.states:
+        if item.response is SuctionResponse.BALANCED:
+            step = 1.0 if item.side is not Side.MIN else case.capacity_step
+            evaporator = (5.5 + te_rated - item.state.evaporating_temperature_k) / 5.5
+            np.testing.assert_allclose(step * item.state.capacity_ratio, evaporator, rtol=0.0, atol=TOLERANCE)
+
+
+@named(THERMOSTATIC)
+def test_greatest_load_comes_back_to_its_limit(case: Case) -> None:
+    """At the extreme that set it: the stop, or else the greatest superheat, as the reason says."""
+    solved = solution(case)
+    found = solved.window
+    errors = [
+        (
+            item.extreme,
+            np.where(
+                found.max_reason == Reason.STOP, np.abs(phi - STOP), np.abs(superheat - case.superheat.greatest_k)
+            ),
+        )
+        for item, phi, superheat in superheats(solved, found.max_load_w * HAIR)
+        if item.side is not Side.MIN
+    ]
+    assert closest(found, found.max_extreme, errors).max() < TOLERANCE
+
+
+@named(THERMOSTATIC)
+def test_least_load_comes_back_to_its_limit(case: Case) -> None:
+    """At the extreme that set it: the least stable opening, or the least stable superheat at that load."""
+    solved = solution(case)
+    found = solved.window
+    errors = [
+        (
+            item.extreme,
+            np.where(
+                found.min_reason == Reason.STABILITY,
+                np.abs(phi - case.least_stable),
+                np.abs(superheat - least_superheat(case, item)),
+            ),
+        )
+        for item, phi, superheat in superheats(solved, found.min_load_w)
+    ]
+    assert closest(found, found.min_extreme, errors).max() < TOLERANCE
+
+
+@named(THERMOSTATIC)
+def test_every_load_of_the_window_suits_every_extreme(case: Case) -> None:
+    """Superheat between its limits, opening between its own, at all extremes, not only where they were set.
+
+    Unloaded states bind the least load only.
+    """
+    solved = solution(case)
+    found = solved.window
+    for share in (0.0, 0.3, 0.7, 1.0):
+        load = found.min_load_w ** (1.0 - share) * (found.max_load_w * HAIR) ** share
+        for item, phi, superheat in superheats(solved, load):
+            assert not is_too_little(case, item, phi, superheat)[found.is_open].any()
+            if item.side is not Side.MIN:
+                assert not is_too_much(case, phi, superheat)[found.is_open].any()
+
+
+@named(THERMOSTATIC)
+def test_a_hundredth_beyond_the_window_fails_where_it_was_set(case: Case) -> None:
+    """One per cent above the greatest load and below the least break a limit at the very extreme named."""
+    solved = solution(case)
+    found = solved.window
+    above = np.zeros_like(found.is_open)
+    below = np.zeros_like(found.is_open)
+    for item, phi, superheat in superheats(solved, found.max_load_w * 1.01):
+        if item.side is not Side.MIN:
+            above |= (found.max_extreme == item.extreme) & is_too_much(case, phi, superheat)
+    for item, phi, superheat in superheats(solved, found.min_load_w * 0.99):
+        below |= (found.min_extreme == item.extreme) & is_too_little(case, item, phi, superheat)
+    assert above[found.is_open].all()
+    assert below[found.is_open].all()
+
+
+@named(ELECTRONIC)
+def test_electronic_drive_comes_back_to_its_openings(case: Case) -> None:
+    """It has no superheat of its own; its opening is the greatest at the greatest load, the least at the least."""
+    solved = solution(case)
+    found = solved.window
+    greatest, least = [], []
+    for item, phi, superheat in superheats(solved, found.max_load_w):
+        assert np.isnan(superheat).all()
+        if item.side is not Side.MIN:
+            assert (phi <= 0.85 + TOLERANCE).all()
+            greatest.append((item.extreme, np.abs(phi - 0.85)))
+    for item, phi, _ in superheats(solved, found.min_load_w):
+        assert (phi >= 0.12 - TOLERANCE).all()
+        least.append((item.extreme, np.abs(phi - 0.12)))
+    assert closest(found, found.max_extreme, greatest).max() < TOLERANCE
+    assert closest(found, found.min_extreme, least).max() < TOLERANCE
+
+
+def test_every_limit_is_reached_by_some_case() -> None:
+    """Nothing above is vacuous: all seven reasons, and every extreme that can set a limit."""
+    assert frozenset().union(*(c.reasons for c in CASES)) == {
+        R.STOP, R.SUPERHEAT, R.MOP, R.STABILITY, R.FLOODBACK, R.CONTROL_RESERVE, R.LEAST_STEP,
+    }  # fmt: skip
+    least = {e for c in CASES for e in solution(c).window.min_extreme[solution(c).window.is_open]}
+    assert least == set(Extreme)
