@@ -16,7 +16,8 @@ MODULES = {
 ALONE = {
     "CoolProp": ("tablegen.physics.equation_of_state",),
     "pint": ("tablegen.units",),
-    "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.dendrogram"),
+    "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.dendrogram",
+                   "tablegen.publish.family_graphs"),
     "reportlab": ("tablegen.publish",),
     "pydantic": ("tablegen.config",),
     "pydantic_core": ("tablegen.config",),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from tablegen.catalogue.curves import charge_frame, sizes_frame, superheat_frame
 from tablegen.catalogue.dataset import DataSet, sealed
 from tablegen.catalogue.example import example_frame, examples_of
 from tablegen.catalogue.groups import group_windows
@@ -35,5 +36,8 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         "group_windows": group_windows(catalogue, windows),
         "balance": balance_frame(examples),
         "example": example_frame(examples),
+        "superheat": superheat_frame(examples),
+        "charges": charge_frame(catalogue),
+        "sizes": sizes_frame(catalogue),
     }
     return sealed(frames, manifest(catalogue, frames, solved_by))

@@ -14,11 +14,11 @@ import pandas as pd
 from tablegen.catalogue.record import LAYOUT
 from tablegen.errors import DataSetError
 
-FRAMES = ("windows", "group_windows", "states", "balance", "example")
+FRAMES = ("windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes")
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
 _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason", "smaller_size", "flow_law",
-                 "suction_response", "extreme", "limit")  # fmt: skip
+                 "suction_response", "extreme", "limit", "zone")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +30,9 @@ class DataSet:
     states: pd.DataFrame
     balance: pd.DataFrame
     example: pd.DataFrame
+    superheat: pd.DataFrame
+    charges: pd.DataFrame
+    sizes: pd.DataFrame
     manifest: dict[str, Any]
 
     @property

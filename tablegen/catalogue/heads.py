@@ -14,9 +14,10 @@ import pandas as pd
 from tablegen.catalogue.example import Example
 from tablegen.catalogue.sweep import Solved, law_of
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import Side, solve_condition
+from tablegen.physics.conditions import Side, State, solve_condition
 from tablegen.physics.demand import port_demand
-from tablegen.physics.envelope import Extreme, Head, HeadCondition, LiquidSupply
+from tablegen.physics.envelope import Envelope, Extreme, Head, HeadCondition, LiquidSupply
+from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import window
 
 HEADS = 25
@@ -45,6 +46,9 @@ def _curve(example: Example) -> pd.DataFrame:
         demand = port_demand(item, rated, refrigerant, law.law, law.pressure_recovery)
         here = window(example.valve, [item], [demand], envelope.superheat)
         capacity = float(item.state.capacity_ratio[0])
+        load = np.array([example.load_w / example.size.kv_rated_m3h])
+        point = operating_point(example.valve, item, demand, load, envelope.superheat)
+        travel = example.valve.actuator.travel(item.state, envelope.superheat, item.state.capacity_ratio)
         greatest_w = float(here.max_load_w[0]) * capacity
         rows.append({
             "group": example.combination.group,
@@ -60,10 +64,15 @@ def _curve(example: Example) -> pd.DataFrame:
             "capacity_ratio": capacity,
             "load_w": example.load_w,
             "compressor_capacity_w": example.load_w * capacity,
+            "evaporator_capacity_w": example.load_w * _evaporator(envelope, item.state, rated),
             "valve_greatest_w": greatest_w * example.size.kv_rated_m3h,
             "valve_least_w": float(here.min_load_w[0]) * capacity * example.size.kv_rated_m3h,
             "smaller_size": example.smaller.name if example.smaller else "",
             "smaller_greatest_w": greatest_w * example.smaller.kv_rated_m3h if example.smaller else np.nan,
+            "opening": float(point.opening[0]),
+            "greatest_opening": float(travel.greatest[0]),
+            "least_opening": float(travel.least[0]),
+            "superheat_k": float(point.superheat_k[0]),
             "reason": "" if here.is_open[0] else str(here.max_reason[0]),
         })  # fmt: skip
     frame = pd.DataFrame(rows)
@@ -72,6 +81,14 @@ def _curve(example: Example) -> pd.DataFrame:
         (frame["smaller_greatest_w"] - frame["compressor_capacity_w"]).to_numpy(),
     )
     return frame
+
+
+def _evaporator(envelope: Envelope, state: State, rated: State) -> float:
+    """Capacity of the evaporator over the rated one: 1 where the suction is held, else by its colder surface."""
+    if envelope.box_difference_k is None:
+        return 1.0
+    fallen = float(rated.evaporating_temperature_k[0] - state.evaporating_temperature_k[0])
+    return (envelope.box_difference_k + fallen) / envelope.box_difference_k
 
 
 def _crossing(head_pa: Floats, surplus_w: Floats) -> float:

@@ -152,7 +152,10 @@ class PrintSettings:
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:
-    """All inputs of one build; `files` maps each config file to its SHA-256."""
+    """All inputs of one build.
+
+    `settings` holds the refrigerants that valves are set with; `files` maps each config file to its SHA-256.
+    """
 
     name: str
     printing: PrintSettings
@@ -163,4 +166,5 @@ class Catalogue:
     left_out: tuple[LeftOut, ...]
     refrigerants: Mapping[str, Refrigerant]
     records: Mapping[str, RefrigerantRecord]
+    settings: Mapping[str, Refrigerant]
     files: Mapping[str, str]

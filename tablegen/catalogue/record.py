@@ -22,7 +22,9 @@ from tablegen.catalogue.sweep import Solved
 from tablegen.physics.reasons import EXPLAINED
 from tablegen.physics.refrigerants import Refrigerant
 
-LAYOUT = 1
+LAYOUT = 2
+# An unbalanced port may use up this share of the superheat between least stable and greatest, no more.
+PORT_SHARE = 0.2
 _LIBRARIES = ("numpy", "scipy", "pandas")
 
 
@@ -65,7 +67,7 @@ def manifest(
         "reasons": {str(reason): text for reason, text in EXPLAINED.items()},
         "groups": groups,
         "suggestions": plain(suggestions(catalogue, solved_by)),
-        "warnings": _warnings(catalogue, grouped, groups, solved_by),
+        "warnings": _warnings(catalogue, windows, grouped, groups, solved_by),
         "inputs": {
             "printing": plain(catalogue.printing),
             "families": plain(catalogue.families),
@@ -118,8 +120,26 @@ def _groups(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) -> list[di
     ]
 
 
+def _port_warnings(catalogue: Catalogue, windows: pd.DataFrame) -> list[str]:
+    """Families whose unbalanced ports use up too much of the superheat between least stable and greatest."""
+    found = []
+    for (family, envelope), rows in windows.groupby(["family", "envelope"], sort=False):
+        swing, port = rows["superheat_swing_k"].median(), rows["unbalance_swing_k"].median()
+        limits = next(iter(catalogue.applications[str(envelope)].envelopes.values())).superheat
+        span = limits.greatest_k - limits.least_k[0]
+        if abs(port) > PORT_SHARE * span:
+            found.append(
+                f"{family}, {envelope}: superheat at mid-window moves by {abs(swing):.1f} K "
+                f"({1.8 * abs(swing):.1f} degF) from the low to the high head, {abs(port):.1f} K of it by the "
+                f"unbalanced port, where {span:.1f} K lie between least stable and greatest superheat; it does "
+                "not suit this range of heads"
+            )
+    return found
+
+
 def _warnings(
     catalogue: Catalogue,
+    windows: pd.DataFrame,
     grouped: pd.DataFrame,
     groups: list[dict[str, Any]],
     solved_by: Mapping[tuple[str, str], Solved],
@@ -145,6 +165,7 @@ def _warnings(
                 f"{entry['family']}, {entry['group']}, {entry['envelope']}: at its narrowest the group's window is "
                 f"{share:.2f} of its members' median"
             )
+    found += _port_warnings(catalogue, windows)
     empty = grouped[grouped["max_load_w"].isna()]
     for keys, rows in empty.groupby(["family", "group", "envelope", "max_reason"], sort=False):
         family, group, envelope, reason = map(str, keys if isinstance(keys, tuple) else (keys,))

@@ -6,7 +6,7 @@ Port demand is computed once per refrigerant, envelope and flow law; sizes follo
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -22,7 +22,7 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.windows import Valve, Window, no_window, stricter, window
+from tablegen.physics.windows import ThermostaticActuator, Valve, Window, no_window, stricter, window
 
 W_PER_KW = 1000.0
 # Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
@@ -122,6 +122,7 @@ def windows_frame(family: Family, solved: Solved) -> pd.DataFrame:
     low, high = (
         _superheat(valve, family, solved, extreme, middle) for extreme in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
     )
+    swing = _balanced_swing(valve, family, solved, middle)
     parts = []
     for size in family.sizes:
         kv = size.kv_rated_m3h
@@ -144,9 +145,20 @@ def windows_frame(family: Family, solved: Solved) -> pd.DataFrame:
                 "superheat_low_head_k": low,
                 "superheat_high_head_k": high,
                 "superheat_swing_k": high - low,
+                "unbalance_swing_k": (high - low) - swing,
             })
         )  # fmt: skip
     return pd.concat(parts, ignore_index=True)
+
+
+def _balanced_swing(valve: Valve | None, family: Family, solved: Solved, load_w: Floats) -> Floats:
+    """Superheat swing that the same valve would have with a balanced port."""
+    if valve is None or not isinstance(valve.actuator, ThermostaticActuator):
+        return np.full(load_w.shape, np.nan)
+    balanced = replace(valve.actuator, balance=replace(valve.actuator.balance, unbalance=0.0))
+    own = replace(valve, actuator=balanced)
+    low, high = (_superheat(own, family, solved, e, load_w) for e in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD))
+    return high - low
 
 
 def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Extreme, load_w: Floats) -> Floats:

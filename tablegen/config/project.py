@@ -111,6 +111,7 @@ class _Loader:
             tuple(left_out),
             {name: refrigerants[name] for name in used},
             {name: refrigerants.records[name] for name in used},
+            {name: refrigerants[name] for name in at_valves if name in refrigerants},
             _files(self.reader.files, wanted),
         )
 

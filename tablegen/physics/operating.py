@@ -1,12 +1,44 @@
-"""Operating superheat: the inverse of the force balance at a load."""
+"""Where a valve works at a load: its opening, its superheat, and the name of that place."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from enum import StrEnum
+
 import numpy as np
 
-from tablegen.physics.arrays import Floats
+from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import SolvedState
+from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator, Valve
+
+
+class Zone(StrEnum):
+    """What a load means to a valve at a head."""
+
+    STEADY = "steady"
+    STARVED = "starved"
+    FLOODING = "flooding"
+    UNSTEADY = "unsteady"
+    NOT_WORKING = "not_working"
+
+
+ZONES_EXPLAINED: dict[Zone, str] = {
+    Zone.STEADY: "the valve passes the load between its limits",
+    Zone.STARVED: "the valve passes the load beyond the greatest superheat only, or not at all",
+    Zone.FLOODING: "the valve holds less than the least stable superheat",
+    Zone.UNSTEADY: "the valve works below its least steady opening",
+    Zone.NOT_WORKING: "the state itself forbids the valve",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class OperatingPoint:
+    """Arrays of one shape: opening [1] (NaN beyond the stop), superheat [K] (NaN for a drive), zone."""
+
+    opening: Floats
+    superheat_k: Floats
+    zone: Names
 
 
 def operating_superheat(valve: Valve, item: SolvedState, demand: Floats, load_w: Floats) -> Floats:
@@ -15,10 +47,36 @@ def operating_superheat(valve: Valve, item: SolvedState, demand: Floats, load_w:
     `demand` is D [m3/h per W] of the state.  NaN where the state forbids it, the load is beyond the stop,
     or the valve is not thermostatic.
     """
+    return _superheat(valve, item, valve.characteristic.opening(load_w * demand))
+
+
+def operating_point(
+    valve: Valve, item: SolvedState, demand: Floats, load_w: Floats, limits: SuperheatLimits
+) -> OperatingPoint:
+    """Opening, superheat and zone of a valve of Kv 1 m3/h at a rated capacity [W] and a state."""
+    opening = valve.characteristic.opening(load_w * demand)
+    superheat = _superheat(valve, item, opening)
+    state = item.state
+    travel = valve.actuator.travel(state, limits, state.capacity_ratio * (state.flow_share / state.flow_ratio))
+    zone = np.full(opening.shape, Zone.STEADY, dtype=object)
+    is_floodback = np.zeros(opening.shape, dtype=bool)
+    if isinstance(valve.actuator, ThermostaticActuator):
+        is_floodback = travel.least > valve.actuator.least_stable
+    # Limits are met to the last digit by the loads that they set.
+    slack = 1e-9
+    low = opening < travel.least * (1.0 - slack)
+    zone[low & is_floodback] = Zone.FLOODING
+    zone[low & ~is_floodback] = Zone.UNSTEADY
+    zone[~(opening <= travel.greatest * (1.0 + slack))] = Zone.STARVED
+    forbidden = (item.reason != None) | ~np.isfinite(demand)  # noqa: E711 - elementwise over an object array
+    zone[forbidden] = Zone.NOT_WORKING
+    return OperatingPoint(opening, superheat, zone)
+
+
+def _superheat(valve: Valve, item: SolvedState, opening: Floats) -> Floats:
     actuator = valve.actuator
     if not isinstance(actuator, ThermostaticActuator):
-        return np.full(demand.shape, np.nan)
-    opening = valve.characteristic.opening(load_w * demand)
+        return np.full(opening.shape, np.nan)
     state = item.state
     return actuator.balance.superheat(
         opening, state.evaporating_temperature_k, actuator.under(state), state.pressure_drop_pa

@@ -30,6 +30,8 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
         figure = Figure(layout="constrained")
         axes = figure.add_subplot()
         axes.plot(head, compressor, color=VERMILLION, lw=2.4)
+        evaporator = loads("evaporator_capacity_w")
+        axes.plot(head, evaporator, color=BLACK, lw=0.8, ls=(0, (7, 2, 1, 2)))
         axes.plot(head, greatest, color=BLACK, lw=1.6)
         axes.plot(head, least, color=BLACK, lw=1.6, ls=(0, (1, 1.6)))
         top = 1.22 * float(greatest.max())
@@ -44,6 +46,7 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
         _along(axes, head, greatest, 0.45, f"size {first['size']}, fully open", below=False)
         _along(axes, head, least, 0.45, f"size {first['size']}, smallest steady opening", below=False)
         _along(axes, head, compressor, 0.93, "system", below=False, weight="semibold", align="right")
+        _along(axes, head, evaporator, 0.80, "evaporator", below=True)
         for name, value in heads_pa.items():
             x = pressure.of(value - site_pressure_pa)
             axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)

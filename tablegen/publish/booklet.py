@@ -8,8 +8,9 @@ from tablegen.catalogue.dataset import DataSet
 from tablegen.publish import back, front
 from tablegen.publish.edition import PAPER_NAMES, Edition
 from tablegen.publish.envelope_page import envelope_page
+from tablegen.publish.family_page import family_page
 from tablegen.publish.ledger_page import ledger_pages
-from tablegen.publish.page import Document
+from tablegen.publish.page import Document, Heading
 from tablegen.publish.refrigerant_page import refrigerants
 
 # isort: split
@@ -46,6 +47,9 @@ def print_booklet(data: DataSet, target: Path) -> int:
         *front.worked_example(edition, width),
         PageBreak(),
     ]
+    story.append(Heading("Families"))
+    for family in edition.inputs["families"]:
+        story += family_page(edition, family, width)
     for name, parts in edition.envelopes():
         story += envelope_page(edition, name, parts, width)
         for part in parts:

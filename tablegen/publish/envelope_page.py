@@ -50,8 +50,9 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
         f"{words.with_load_unit(words.load(float(first['load_w'])))}, and what the valve lets it do"
     )
     explained = (
-        f"Size {first['size']} suits as long as the system's line runs between its two curves. As the head falls, the "
-        "system wants more and the valve passes less"
+        "The evaporator's line is its capacity at the SST: where the system's line lies above it the suction "
+        f"temperature falls until they agree. Size {first['size']} suits as long as the system's line runs between its "
+        "two curves. As the head falls, the system wants more and the valve passes less"
     )
     explained += (
         f"; size {first['smaller_size']} meets the system at the ring and starves below it."

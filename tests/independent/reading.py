@@ -19,7 +19,7 @@ _SCALES = {
     "delta_degF": 5.0 / 9.0, "delta_degC": 1.0,
     "m3/h": 1.0, "L/h": 1e-3, "US_gal/min": 1.0 / _CV_PER_KV,
     "m": 1.0, "mm": 1e-3, "ft": 0.3048, "in": 0.0254,
-    "percent": 0.01,
+    "percent": 0.01, "kW": 1e3,
 }  # fmt: skip
 
 

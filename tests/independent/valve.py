@@ -120,7 +120,7 @@ class Family:
         # A gauge pressure: the site is added where it is known.
         self.working_pressure_gauge = number(config["working_pressure"], 0.0)
         self.allowed_differential = number(config["allowed_differential"])
-        self.sizes = [(str(size["size"]), number(size["kv"])) for size in config["sizes"]]
+        self.sizes = [(str(size["size"]), self._kv(size, fluids)) for size in config["sizes"]]
         if self.is_electronic:
             self.drive = {"stepper": "stepper", "pulse_modulated": "pulse"}[config["kind"]]
             if config["kind"] == "stepper":
@@ -139,6 +139,23 @@ class Family:
         self.is_internal = config["equalizer"] == "internal"
         unbalance = number(config["port"]["unbalance"])
         self.charges = [Charge(charge, fluids, unbalance) for charge in config["charges"]]
+
+    def _kv(self, size: Mapping[str, Any], fluids: Mapping[str, Fluid]) -> float:
+        """Kv as given, or from the capacity at the family's rating."""
+        if "kv" in size:
+            return number(size["kv"])
+        rating = self.config["rating"]
+        fluid = fluids[rating["refrigerant"]]
+        t_l, t_e = number(rating["liquid_temperature"]), number(rating["evaporating_temperature"])
+        p_1 = fluid.p_bubble(t_l + number(rating["subcooling"]))
+        rho, h_l = fluid.liquid(p_1, t_l)
+        h_g = fluid.gas(fluid.p_dew(t_e), t_e + number(rating["useful_superheat"]))[1]
+        drop = number(rating["pressure_drop"])
+        if self.law == "choked":
+            p_v = fluid.p_bubble(t_l)
+            factor = 0.96 - 0.28 * math.sqrt(p_v / fluid.p_critical)
+            drop = min(drop, self.recovery**2 * (p_1 - factor * p_v))
+        return 3600.0 * number(size["capacity"]) / (h_g - h_l) / math.sqrt(1000.0 * rho * drop / 1e5)
 
     def charge(self, refrigerant: str, application: str) -> Charge | None:
         """The first charge that serves."""

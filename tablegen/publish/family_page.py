@@ -1,0 +1,182 @@
+"""The page of one valve family: what it is, its sizes, and how it works between the heads."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+
+from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
+from tablegen.publish.family_graphs import Limits, charge_graph, opening_graph, superheat_graph
+from tablegen.publish.page import Heading, paragraph
+from tablegen.publish.tables import data_table, facts
+from tablegen.publish.vector import FigureFlowable
+from tablegen.publish.wording import NBSP, kv, percent
+from tablegen.units import CV_PER_KV
+
+# isort: split
+# After `page`, which sets the base font first.
+from reportlab.platypus import Flowable, PageBreak, Table
+
+_HEIGHT = 158.0
+_GAP = 12.0
+_BARE = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
+_ELECTRONIC = (
+    "An electronic valve is opened by its controller: it has no superheat of its own, and its window follows from the "
+    "openings alone."
+)
+KINDS = {
+    "thermostatic": "thermostatic, by bulb charge and spring",
+    "stepper": "electronic, stepper-driven",
+    "pulse_modulated": "electronic, pulse-modulated: open or shut, the mean flow by the share of time open",
+}
+
+
+def family_page(edition: Edition, name: str, width: float) -> list[Flowable]:
+    """Heading, note, facts, sizes, graphs of the family's first printed part."""
+    family = edition.inputs["families"][name]
+    parts = [p for p in edition.parts if p.family == name]
+    if not parts:
+        return []
+    return [
+        Heading(family["title"], 2),
+        paragraph(family["note"]),
+        facts(_facts(edition, family), width, 8.5),
+        *_sizes(edition, name, width),
+        *_graphs(edition, parts, width),
+        PageBreak(),
+    ]
+
+
+def _facts(edition: Edition, family: dict[str, Any]) -> list[tuple[str, str]]:
+    words = edition.words
+    law = "square root of the whole pressure drop"
+    if family["flow_law"] != "orifice":
+        law = f"square root of the pressure drop, choked at F_L{NBSP}{family['pressure_recovery']:g}"
+    pairs = [("Kind", KINDS[family["kind"]]), ("Flow law", f"{law}. {family['flow_law_reason']}")]
+    pairs += [("Opening", _opening(family))]
+    pairs += [
+        (
+            "Pressures",
+            f"working {words.gauge(family['working_pressure_gauge_pa'], 0.0)}{NBSP}{words.gauge_label}, allowed "
+            f"differential {words.drop(family['allowed_differential_pa'])}",
+        )
+    ]
+    rating = family["rating"]
+    if rating is not None:
+        pairs.append((
+            "Nominal capacity",
+            f"{rating['refrigerant']}, liquid {words.degrees(rating['liquid_temperature_k'])}, "
+            f"{words.step(rating['subcooling_k'])} subcooled, evaporating "
+            f"{words.degrees(rating['evaporating_temperature_k'])} (dew), "
+            f"{words.step(rating['superheat_k'])} superheat, drop {words.drop(rating['pressure_drop_pa'])}. "
+            f"{family['rating_source']}",
+        ))  # fmt: skip
+    return pairs
+
+
+def _opening(family: dict[str, Any]) -> str:
+    trim = family["trims"][0]
+    actuator = trim["actuator"]
+    if family["kind"] != "thermostatic":
+        return str(trim["title"])
+    unbalance = actuator["balance"]["unbalance"]
+    port = "balanced port"
+    if unbalance:
+        acts = "shut" if unbalance > 0 else "open"
+        port = f"port {percent(abs(unbalance), 1)} of the diaphragm’s area, on which inlet pressure acts to {acts}"
+    equalizer = "internal" if actuator["is_internally_equalized"] else "external"
+    return (
+        f"stop at {percent(actuator['stop'])} of rated stroke, steady from {percent(actuator['least_stable'])}; "
+        f"{port}; {equalizer} equalizer"
+    )
+
+
+def _sizes(edition: Edition, name: str, width: float) -> list[Flowable]:
+    words, rows = edition.words, edition.data.sizes
+    rows = rows[rows["family"] == name]
+    header = ["Size", *(str(s) for s in rows["size"])]
+    body = [
+        ["Kv, m³/h", *(kv(float(v)) for v in rows["kv_rated_m3h"])],
+        ["Cv, US gal/min", *(kv(float(v) * CV_PER_KV) for v in rows["kv_rated_m3h"])],
+    ]
+    if rows["nominal_capacity_w"].notna().all():
+        body.append([f"Nominal, {words.load_label}", *(words.load(float(v)) for v in rows["nominal_capacity_w"])])
+    return [data_table(header, body, width, numeric=range(1, len(header)), size=8.5)]
+
+
+def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
+    """Superheat and opening for the first part with an example; the charge of that part."""
+    found = next(((p, edition.rows(edition.data.balance, p)) for p in parts if len(_rows(edition, p))), None)
+    if found is None:
+        return []
+    part, curve = found
+    words, first = edition.words, curve.iloc[0]
+    envelope = edition.envelope(part.envelope)
+    site = envelope["site_pressure_pa"]
+    states = edition.states(part.envelope, first["refrigerant"], float(first["sst_k"]))
+    heads = {EXTREME_NAMES[e].lower(): float(states.loc[e, "head_pressure_pa"]) for e in EXTREME_NAMES}
+    kind = edition.inputs["families"][part.family]["kind"]
+    what = {"thermostatic": "opening, share of rated stroke", "stepper": "share of travel", "pulse_modulated": "duty"}
+    half = 0.5 * (width - _GAP)
+    opening = FigureFlowable(opening_graph(curve, words, site, heads, what[kind]), half, _HEIGHT)
+    about = (
+        f"Size {first['size']}, {first['refrigerant']}, SST {words.degrees(float(first['sst_k']))} (dew), "
+        f"{envelope['title'].lower()}"
+    )
+    load = words.with_load_unit(words.load(float(first["load_w"])))
+    if kind != "thermostatic":
+        return [
+            paragraph(f"Opening against head: {about}", "caption"),
+            FigureFlowable(opening_graph(curve, words, site, heads, what[kind]), width, _HEIGHT),
+            paragraph(f"For a system rated {load}. {_ELECTRONIC}", "small"),
+        ]
+    superheat = FigureFlowable(superheat_graph(*_superheat(edition, part), words), half, _HEIGHT)
+    pair = Table([[superheat, "", opening]], [half, _GAP, half], style=_BARE, hAlign="LEFT")
+    charge = edition.trim(part)["name"]
+    rows = edition.data.charges
+    rows = rows[(rows["family"] == part.family) & (rows["charge"] == charge)]
+    return [
+        paragraph(f"Superheat and opening: {about}", "caption"),
+        pair,
+        paragraph(f"Right: for a system rated {load}. {_swing(edition, part)}", "small"),
+        paragraph(f"Bulb and evaporator: {edition.trim(part)['title']}, on {rows['refrigerant'].iloc[0]}", "caption"),
+        FigureFlowable(charge_graph(rows, words), width, _HEIGHT),
+    ]
+
+
+def _rows(edition: Edition, part: Part) -> pd.DataFrame:
+    balance = edition.data.balance
+    return edition.rows(balance, part) if len(balance) else balance
+
+
+def _superheat(edition: Edition, part: Part) -> tuple[pd.DataFrame, Limits]:
+    """Curves of a part's example, and the window of its own refrigerant."""
+    curves = edition.rows(edition.data.superheat, part)
+    first = curves.iloc[0]
+    windows = edition.data.windows
+    own = windows[
+        (windows["family"] == part.family)
+        & (windows["envelope"] == part.envelope)
+        & (windows["refrigerant"] == first["refrigerant"])
+        & (windows["size"] == first["size"])
+        & ((windows["sst_k"] - first["sst_k"]).abs() < 1e-6)
+    ].iloc[0]
+    limits = edition.envelope(part.envelope)["envelopes"][first["refrigerant"]]["superheat"]
+    return curves, Limits(
+        float(own["min_load_w"]), float(own["max_load_w"]), limits["least_k"][0], limits["greatest_k"]
+    )
+
+
+def _swing(edition: Edition, part: Part) -> str:
+    """How far superheat moves from the low to the high head at mid-window, and what the port makes of it."""
+    windows, words = edition.data.windows, edition.words
+    own = windows[(windows["family"] == part.family) & (windows["envelope"] == part.envelope)]
+    swing, port = float(own["superheat_swing_k"].median()), float(own["unbalance_swing_k"].median())
+    text = (
+        f"At mid-window superheat is {words.step(abs(swing), 1)} {'lower' if swing < 0 else 'higher'} at the high head "
+        "than at the low one (median of this application)"
+    )
+    if abs(port) < 0.05:
+        return text + "."
+    return f"{text}; {words.step(abs(port), 1)} of that is the work of the unbalanced port."
