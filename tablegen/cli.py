@@ -6,6 +6,9 @@ Heavy libraries are imported inside the commands, so that help comes at once.
 from __future__ import annotations
 
 import argparse
+import codecs
+import contextlib
+import os
 import sys
 import warnings
 from collections.abc import Sequence
@@ -17,10 +20,57 @@ from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
 OK, BAD_INPUT, INTERRUPTED = 0, 2, 130
+# For a terminal or file whose encoding lacks a sign; a lost minus would turn a vacuum into a pressure.
+_PLAIN = {
+    "\N{MINUS SIGN}": "-", "\N{EN DASH}": "-", "\N{DEGREE SIGN}": "deg", "\N{SUPERSCRIPT TWO}": "2",
+    "\N{SUPERSCRIPT THREE}": "3", "\N{NO-BREAK SPACE}": " ", "\N{RIGHT SINGLE QUOTATION MARK}": "'",
+    "\N{LEFT SINGLE QUOTATION MARK}": "'", "\N{PRIME}": "'", "\N{MULTIPLICATION SIGN}": "x",
+}  # fmt: skip
+
+
+def _plain(error: UnicodeError) -> tuple[str, int]:
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    signs = error.object[error.start : error.end]
+    return "".join(_PLAIN.get(sign) or f"\\u{ord(sign):04x}" for sign in signs), error.end
+
+
+codecs.register_error("tablegen_plain", _plain)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; return its exit code: 0 done, 2 bad input, 130 interrupted."""
+    """Run one command; return its exit code: 0 done, 2 bad input or output that cannot be written, 130 interrupted."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="tablegen_plain")
+    try:
+        try:
+            return _run(arguments)
+        finally:
+            # Here, so that what cannot be written is told as any other mistake; also when help has been printed.
+            sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read has seen enough, as 'head' does.
+        _drop_output()
+        return OK
+    except OSError as error:
+        # One that names a file is not of the standard output, and none that we expect.
+        if error.filename is not None:
+            raise
+        _drop_output()
+        print(f"standard output: cannot be written: {error.strerror or error}", file=sys.stderr)
+        return BAD_INPUT
+
+
+def _drop_output() -> None:
+    """Let the interpreter's own last flush go nowhere, or it would complain once more."""
+    with contextlib.suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+def _run(arguments: Sequence[str] | None) -> int:
     options = _parser().parse_args(arguments)
     try:
         with warnings.catch_warnings():
@@ -48,7 +98,8 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="tablegen",
         description="Load windows of refrigerant expansion valves under floating head pressure.",
-        epilog="Exit codes: 0 done, 2 bad input (each mistake on a line of its own), 130 interrupted.",
+        epilog="Exit codes: 0 done, 2 bad input (each mistake on a line of its own) or output that cannot be written, "
+        "130 interrupted.",
     )
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")

@@ -6,7 +6,9 @@
     ├── ConfigError        the reader can mend it in a config file (exit code 2)
     ├── RequestError       what was asked at the command line cannot be done (exit code 2)
     ├── PropertyError      the property library cannot give a state (exit code 2)
-    │   └── MissingPairError   it has no parameters for a binary pair
+    │   ├── MissingPairError      it has no parameters for a binary pair
+    │   ├── IncompletePairError   it has none, and those given do not suffice
+    │   └── CriticalPointError    a critical point that was given cannot be that of the composition
     ├── DataSetError       a data set on disk is missing, incomplete or not ours (exit code 2)
     ├── OutputError        the output cannot be written; the last good one is untouched (exit code 2)
     └── PublishError       a page cannot be set as asked (exit code 2)
@@ -70,7 +72,28 @@ class MissingPairError(PropertyError):
     def __init__(self, name: str, pairs: Sequence[tuple[str, str]]) -> None:
         self.pairs = tuple(pairs)
         listed = ", ".join("/".join(pair) for pair in pairs)
-        super().__init__(f"{name}: the property library has no parameters for the binary pairs {listed}")
+        self.rule = f"the property library has no parameters for the pair{'s' if len(pairs) > 1 else ''} {listed}"
+        super().__init__(f"{name}: {self.rule}")
+
+
+class IncompletePairError(PropertyError):
+    """A binary pair that the property library lacks is given only in part; `index` is its place among those given."""
+
+    def __init__(self, name: str, index: int, pair: tuple[str, str]) -> None:
+        self.index = index
+        self.rule = (
+            f"the property library has no parameters for the pair {'/'.join(pair)}, so beta_t and gamma_t must both "
+            "be given (beta_v and gamma_v may be left to the linear rule)"
+        )
+        super().__init__(f"{name}: {self.rule}")
+
+
+class CriticalPointError(PropertyError):
+    """A critical point that was given cannot be right; `quantity` ("temperature", "pressure") is what to doubt."""
+
+    def __init__(self, name: str, quantity: str, rule: str) -> None:
+        self.quantity, self.rule = quantity, rule
+        super().__init__(f"{name}: critical {quantity}: {rule}")
 
 
 class DataSetError(TablegenError):
@@ -87,3 +110,8 @@ class PublishError(TablegenError):
 
 class TablegenWarning(UserWarning):
     """Something that costs time or narrows a result but leaves it right."""
+
+
+def both_scales(kelvin: float, places: int = 1) -> str:
+    """A temperature [K] as a message says it, for readers of either scale."""
+    return f"{kelvin * 1.8 - 459.67:.{places}f} degF ({kelvin - 273.15:.{places}f} degC)"

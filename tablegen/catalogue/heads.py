@@ -6,7 +6,7 @@ Between two conditions the inlet subcooling is taken as linear in head pressure 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pandas as pd
@@ -14,7 +14,7 @@ import pandas as pd
 from tablegen.catalogue.example import Example
 from tablegen.catalogue.sweep import Solved, law_of
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import Side, State, solve_condition
+from tablegen.physics.conditions import Side, SolvedState, State, solve_condition
 from tablegen.physics.demand import port_demand
 from tablegen.physics.envelope import Envelope, Extreme, Head, HeadCondition, LiquidSupply
 from tablegen.physics.operating import operating_point
@@ -38,44 +38,40 @@ def _curve(example: Example) -> pd.DataFrame:
     envelope = replace(solved.application.envelopes[refrigerant.name], capacity_step=1.0)
     rated = solved.rated.at(np.array([row]))
     law = law_of(example.family)
-    rows = []
-    for head_pa, subcooling_k in zip(*_heads(solved, row), strict=True):
-        liquid = LiquidSupply(None, float(subcooling_k), float(subcooling_k))
-        condition = HeadCondition(Extreme.RATING, Head(pressure_pa=float(head_pa)), liquid)
-        item = solve_condition(refrigerant, envelope, condition, rated, solved.states[0].response)[0]
-        demand = port_demand(item, rated, refrigerant, law.law, law.pressure_recovery)
-        here = window(example.valve, [item], [demand], envelope.superheat)
-        capacity = float(item.state.capacity_ratio[0])
-        load = np.array([example.load_w / example.size.kv_rated_m3h])
-        point = operating_point(example.valve, item, demand, load, envelope.superheat)
-        travel = example.valve.actuator.travel(item.state, envelope.superheat, item.state.capacity_ratio)
-        greatest_w = float(here.max_load_w[0]) * capacity
-        rows.append({
-            "group": example.combination.group,
-            "family": example.family.name,
-            "size": example.size.name,
-            "refrigerant": refrigerant.name,
-            "envelope": solved.application.name,
-            "sst_k": float(solved.application.sst_k[row]),
-            "head_pressure_pa": float(head_pa),
-            "head_bubble_temperature_k": float(item.state.head_bubble_temperature_k[0]),
-            "inlet_subcooling_k": float(subcooling_k),
-            "flow_ratio": float(item.state.flow_ratio[0]),
-            "capacity_ratio": capacity,
-            "load_w": example.load_w,
-            "compressor_capacity_w": example.load_w * capacity,
-            "evaporator_capacity_w": example.load_w * _evaporator(envelope, item.state, rated),
-            "valve_greatest_w": greatest_w * example.size.kv_rated_m3h,
-            "valve_least_w": float(here.min_load_w[0]) * capacity * example.size.kv_rated_m3h,
-            "smaller_size": example.smaller.name if example.smaller else "",
-            "smaller_greatest_w": greatest_w * example.smaller.kv_rated_m3h if example.smaller else np.nan,
-            "opening": float(point.opening[0]),
-            "greatest_opening": float(travel.greatest[0]),
-            "least_opening": float(travel.least[0]),
-            "superheat_k": float(point.superheat_k[0]),
-            "reason": "" if here.is_open[0] else str(here.max_reason[0]),
-        })  # fmt: skip
-    frame = pd.DataFrame(rows)
+    heads, subcooling = _heads(solved, row)
+    item = _at_heads(solved, envelope, rated, heads, subcooling)
+    own_rated = rated.at(np.zeros(heads.size, dtype=np.int64))
+    demand = port_demand(item, own_rated, refrigerant, law.law, law.pressure_recovery)
+    here = window(example.valve, [item], [demand], envelope.superheat)
+    state, kv = item.state, example.size.kv_rated_m3h
+    point = operating_point(example.valve, item, demand, np.full(heads.size, example.load_w / kv), envelope.superheat)
+    travel = example.valve.actuator.travel(state, envelope.superheat, state.capacity_ratio)
+    greatest = here.max_load_w * state.capacity_ratio
+    frame = pd.DataFrame({
+        "group": example.combination.group,
+        "family": example.family.name,
+        "size": example.size.name,
+        "refrigerant": refrigerant.name,
+        "envelope": solved.application.name,
+        "sst_k": float(solved.application.sst_k[row]),
+        "head_pressure_pa": heads,
+        "head_bubble_temperature_k": state.head_bubble_temperature_k,
+        "inlet_subcooling_k": subcooling,
+        "flow_ratio": state.flow_ratio,
+        "capacity_ratio": state.capacity_ratio,
+        "load_w": example.load_w,
+        "compressor_capacity_w": example.load_w * state.capacity_ratio,
+        "evaporator_capacity_w": example.load_w * _evaporator(envelope, state, own_rated),
+        "valve_greatest_w": greatest * kv,
+        "valve_least_w": here.min_load_w * state.capacity_ratio * kv,
+        "smaller_size": example.smaller.name if example.smaller else "",
+        "smaller_greatest_w": greatest * example.smaller.kv_rated_m3h if example.smaller else np.nan,
+        "opening": point.opening,
+        "greatest_opening": travel.greatest,
+        "least_opening": travel.least,
+        "superheat_k": point.superheat_k,
+        "reason": ["" if is_open else str(why) for is_open, why in zip(here.is_open, here.max_reason, strict=True)],
+    })  # fmt: skip
     frame["smaller_crossing_pa"] = _crossing(
         frame["head_pressure_pa"].to_numpy(),
         (frame["smaller_greatest_w"] - frame["compressor_capacity_w"]).to_numpy(),
@@ -83,12 +79,23 @@ def _curve(example: Example) -> pd.DataFrame:
     return frame
 
 
-def _evaporator(envelope: Envelope, state: State, rated: State) -> float:
+def _at_heads(solved: Solved, envelope: Envelope, rated: State, heads: Floats, subcooling: Floats) -> SolvedState:
+    """One suction temperature at every head, as one state along the heads."""
+    items = []
+    for head_pa, subcooling_k in zip(heads, subcooling, strict=True):
+        liquid = LiquidSupply(None, float(subcooling_k), float(subcooling_k))
+        condition = HeadCondition(Extreme.RATING, Head(pressure_pa=float(head_pa)), liquid)
+        items += solve_condition(solved.refrigerant, envelope, condition, rated, solved.states[0].response)
+    joined = State(**{f.name: np.concatenate([getattr(i.state, f.name) for i in items]) for f in fields(State)})
+    return replace(items[0], state=joined, reason=np.concatenate([i.reason for i in items]))
+
+
+def _evaporator(envelope: Envelope, state: State, rated: State) -> Floats:
     """Capacity of the evaporator over the rated one: 1 where the suction is held, else by its colder surface."""
     if envelope.box_difference_k is None:
-        return 1.0
-    fallen = float(rated.evaporating_temperature_k[0] - state.evaporating_temperature_k[0])
-    return (envelope.box_difference_k + fallen) / envelope.box_difference_k
+        return np.ones_like(state.evaporating_temperature_k)
+    fallen = rated.evaporating_temperature_k - state.evaporating_temperature_k
+    return np.asarray((envelope.box_difference_k + fallen) / envelope.box_difference_k)
 
 
 def _crossing(head_pa: Floats, surplus_w: Floats) -> float:

@@ -39,6 +39,7 @@ class Trim:
     actuator: Actuator
     setting: FactorySetting | None = None
     setting_refrigerant: str = ""
+    maximum_operating_pressure_pa: float | None = None
 
     def serves(self, refrigerant: str, application: str) -> bool:
         """Whether it is meant for a refrigerant in an application."""

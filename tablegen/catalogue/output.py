@@ -53,19 +53,22 @@ def replaced_file(target: Path) -> Iterator[Path]:
     Raises
     ------
     OutputError
-        If the place cannot be written.
+        If it is a folder, its folder is missing, or the place cannot be written.
     """
+    if target.is_dir():
+        raise OutputError(f"{target}: cannot be written: it is a folder; name a file")
+    if not target.parent.is_dir():
+        raise OutputError(f"{target}: cannot be written: the folder {target.parent} does not exist")
     stage = target.parent / f".{target.name}.part-{os.getpid()}"
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
         try:
             yield stage
             stage.replace(target)
         finally:
             stage.unlink(missing_ok=True)
     except OSError as error:
-        place = error.filename or target
-        raise OutputError(f"{place}: cannot be written: {error.strerror or error}; nothing was replaced") from error
+        # The file asked for, not the one beside it that the error names.
+        raise OutputError(f"{target}: cannot be written: {error.strerror or error}; nothing was replaced") from error
 
 
 @contextmanager

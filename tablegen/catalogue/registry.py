@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from tablegen.catalogue.property_store import PropertyStore
+from tablegen.errors import PropertyError, TablegenError
 from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.physics.refrigerants import Refrigerant
 
@@ -57,13 +58,32 @@ class RefrigerantRecord:
 
 
 class Registry(Mapping[str, Refrigerant]):
-    """Refrigerants by name; looking one up takes its table from the store, and may raise PropertyError."""
+    """Refrigerants by name; looking one up takes its table from the store.
 
-    def __init__(self, records: Mapping[str, RefrigerantRecord], store: PropertyStore) -> None:
+    Where that fails, `explain` makes the error to raise, for who read the records knows where they stand; without
+    it a PropertyError goes to the caller as it is.
+    """
+
+    def __init__(
+        self,
+        records: Mapping[str, RefrigerantRecord],
+        store: PropertyStore,
+        explain: Callable[[str, PropertyError], TablegenError] | None = None,
+    ) -> None:
         self.records = dict(records)
         self._store = store
+        self._explain = explain
 
     def __getitem__(self, name: str) -> Refrigerant:
+        try:
+            return self.computed(name)
+        except PropertyError as error:
+            if self._explain is None:
+                raise
+            raise self._explain(name, error) from error
+
+    def computed(self, name: str) -> Refrigerant:
+        """As looked up, but a PropertyError is left as it is."""
         return self._store.refrigerant(self.records[name].definition)
 
     def __contains__(self, name: object) -> bool:

@@ -5,30 +5,22 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from tablegen.errors import RequestError
+from tablegen.errors import RequestError, both_scales
 from tablegen.physics.arrays import Floats
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.saturation import saturation_table
 
-MOST_ROWS = 2000
+
+def row_count(coldest_k: float, warmest_k: float, step_k: float) -> int:
+    """How many temperatures a positive step gives."""
+    # A range that a step divides evenly may miss its last temperature by rounding.
+    return int((warmest_k - coldest_k) / step_k + 1e-9) + 1
 
 
 def temperature_grid(coldest_k: float, warmest_k: float, step_k: float) -> Floats:
-    """Temperatures [K] from the coldest in equal steps, not beyond the warmest.
-
-    Raises
-    ------
-    RequestError
-        If the range is empty, the step is not positive, or there would be more than MOST_ROWS.
-    """
-    if step_k <= 0.0:
-        raise RequestError("the step between temperatures must be positive")
-    if warmest_k < coldest_k:
-        raise RequestError("the coldest temperature must not lie above the warmest")
-    count = int((warmest_k - coldest_k) / step_k + 1e-9) + 1
-    if count > MOST_ROWS:
-        raise RequestError(f"{count} temperatures are not allowed; at most {MOST_ROWS} (take a greater step)")
-    return np.asarray(coldest_k + step_k * np.arange(count), dtype=np.float64)
+    """Temperatures [K] from the coldest in equal steps, not beyond the warmest."""
+    steps = np.arange(row_count(coldest_k, warmest_k, step_k))
+    return np.asarray(coldest_k + step_k * steps, dtype=np.float64)
 
 
 def saturation_frame(refrigerant: Refrigerant, temperature_k: Floats) -> pd.DataFrame:
@@ -45,11 +37,7 @@ def saturation_frame(refrigerant: Refrigerant, temperature_k: Floats) -> pd.Data
     if frame.empty:
         raise RequestError(
             f"{refrigerant.name}: no saturation between the temperatures asked for; it can be computed from "
-            f"{_both(refrigerant.coldest_k)} to {_both(refrigerant.warmest_k)} (critical point "
-            f"{_both(refrigerant.critical_temperature_k)})"
+            f"{both_scales(refrigerant.coldest_k)} to {both_scales(refrigerant.warmest_k)} (critical point "
+            f"{both_scales(refrigerant.critical_temperature_k)})"
         )
     return frame
-
-
-def _both(kelvin: float) -> str:
-    return f"{kelvin * 1.8 - 459.67:.1f} degF ({kelvin - 273.15:.1f} degC)"

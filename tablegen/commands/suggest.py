@@ -11,17 +11,18 @@ from tablegen.errors import BadValue, RequestError
 
 def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentParser], None]) -> None:
     """Add the command to the others."""
-    parser = commands.add_parser(
-        "suggest",
-        help="suggest refrigerant groups, by the spread of port demand",
+    suggest = commands.add_parser("suggest", help="suggest refrigerant groups, by the spread of port demand")
+    # A parser of its own, for a word before the options would take the place of the catalogue after them.
+    parser = suggest.add_subparsers(dest="what", required=True, metavar="WHAT").add_parser(
+        "groups",
+        help="which refrigerants may share a table",
         description="Cluster refrigerants by the spread of port demand that they would cause in one table.",
         epilog="A refrigerant outside the catalogue's groups is taken at the condensing temperatures that the "
         "envelope's pressure settings mean for the first refrigerant of the first group.",
     )
-    parser.add_argument("what", choices=("groups",), help="what to suggest")
     catalogue_argument(parser)
-    parser.add_argument("--refrigerants", nargs="+", metavar="NAME", default=[],
-                        help="more than the catalogue's groups hold; 'all' for the whole registry")  # fmt: skip
+    parser.add_argument("--refrigerants", metavar="NAMES",
+                        help="more than the catalogue's groups hold: 'R22,R290', or 'all' of the registry")  # fmt: skip
     parser.add_argument("--envelope", metavar="NAME", help="one envelope (default: every one)")
     parser.add_argument("--spread", default="10 percent", metavar="SHARE",
                         help="largest spread of port demand within a group (default: 10 percent)")  # fmt: skip
@@ -36,11 +37,17 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.units import print_unit
 
     cut = _share(options.spread)
-    also = None if options.refrigerants == ["all"] else options.refrigerants
-    catalogue = load_catalogue(options.catalogue_path(options), also=also)
+    also = _also(options.refrigerants)
+    path = options.catalogue_path(options)
+    try:
+        catalogue = load_catalogue(path, also=also)
+    except RequestError as error:
+        raise RequestError(f"--refrigerants: {error}") from None
     if options.envelope is not None and options.envelope not in catalogue.applications:
         listed = ", ".join(catalogue.applications)
         raise RequestError(f"--envelope: {options.envelope!r} is not allowed; must be one of {listed}")
+    safety = {name: record.safety_group for name, record in catalogue.records.items()}
+    present = {name: group.members for name, group in catalogue.groups.items()}
     in_groups = {m for g in catalogue.groups.values() for m in g.members}
     reference = catalogue.refrigerants[next(iter(catalogue.groups.values())).members[0]]
     system = catalogue.printing.units
@@ -57,8 +64,23 @@ def run(options: argparse.Namespace) -> int:
             solved.append(solve(refrigerant, own, laws.values()))
         for key, law in laws.items():
             families = [f for f in catalogue.families.values() if law_of(f).key == key]
-            print(_report(suggest(application, law, solved, families, cut), step))
+            print(_report(suggest(application, law, solved, families, cut, safety, present), step))
+    print(
+        "A group is one valve in one box: its members must also live with one bulb setting (static superheat above "
+        "zero, and steady), with one safety group of equipment, and with one working pressure."
+    )
     return 0
+
+
+def _also(text: str | None) -> list[str] | None:
+    """The refrigerants named beside those of the groups; None stands for all of the registry."""
+    if text is None:
+        return []
+    names = [name.strip() for name in text.split(",")]
+    if "" in names:
+        rule = "it takes names with commas between, such as R22,R290, or 'all'"
+        raise RequestError(f"--refrigerants: {text!r} is not allowed; {rule}")
+    return None if names == ["all"] else names
 
 
 def _report(found: Any, step: Any) -> str:
@@ -67,32 +89,44 @@ def _report(found: Any, step: Any) -> str:
         f"{100 * found.cut:g} percent"
     ]
     for number, group in enumerate(found.groups, start=1):
-        spread = f"{100 * group.spread:.1f} percent" if len(group.members) > 1 else "alone"
-        lines.append(f"{number:3}  {', '.join(group.members)}: {spread}")
+        lines.append(f"{number:3}  {', '.join(group.members)}: {'; '.join(_marks(group))}")
         for setting in group.settings if len(group.members) > 1 else ():
             least = ", ".join(f"{n} {step.of(v):.1f}" for n, v in setting.least_static_superheat_k.items())
             lines.append(
                 f"     under {setting.family} {setting.charge}, set for {setting.setting_refrigerant}, the least "
                 f"static superheat [{step.label}] is {least}"
             )
-            flooding = [n for n, v in setting.least_static_superheat_k.items() if v <= 0.0]
-            if flooding:
-                lines.append(f"     and {', '.join(flooding)} would flood")
-    lines += [f"     left out: {name} ({why})" for name, why in found.left_out.items()]
-    lines.append(
-        "A group is one valve in one box: its members must also live with one bulb setting (static superheat above "
-        "zero, and steady), with one safety group of equipment, and with one working pressure."
-    )
+    lines += [f"left out: {name} ({why})" for name, why in found.left_out.items()]
+    if found.present:
+        spreads = ", ".join(f"{name} {100 * spread:.1f} percent" for name, spread in found.present.items())
+        lines.append(f"present groups: {spreads}")
     return "\n".join(lines) + "\n"
 
 
+def _marks(group: Any) -> list[str]:
+    """The spread of a group, and what speaks against it."""
+    if len(group.members) == 1:
+        return ["alone"]
+    marks = [f"{100 * group.spread:.1f} percent"]
+    if len(group.safety_groups) > 1:
+        *first, last = group.safety_groups
+        marks.append(f"mixes safety groups {', '.join(first)} and {last}")
+    where: dict[str, list[str]] = {}
+    for setting in group.settings:
+        for names, what in ((setting.flooding, "would flood"), (setting.shut, "would stay shut")):
+            if names:
+                where.setdefault(f"{', '.join(names)} {what}", []).append(f"{setting.family} {setting.charge}")
+    return marks + [f"{what} under {' and '.join(settings)}" for what, settings in where.items()]
+
+
 def _share(text: str) -> float:
+    from tablegen.config.mistakes import with_share_hint
     from tablegen.units import to_si
 
     try:
         share = to_si(text, "share")
     except BadValue as error:
-        raise RequestError(f"--spread: {error}") from None
+        raise RequestError(f"--spread: {with_share_hint(error)}") from None
     if not 0.0 < share <= 1.0:
         raise RequestError(f"--spread: {text!r} is not allowed; it must be above 0 and at most 100 percent")
     return share

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from tablegen.config.fields import Day, Model, Name, Text, Title
 
@@ -29,15 +29,18 @@ class GroupsModel(Model):
     groups: Annotated[dict[Name, GroupModel], Field(min_length=1)]
 
 
-Names = Annotated[list[Name], Field(min_length=1)]
+# A single name stands for a list of one.
+Names = Annotated[
+    list[Name], BeforeValidator(lambda value: value if isinstance(value, list) else [value]), Field(min_length=1)
+]
 
 
 class LeaveOutModel(Model):
     """Combinations that the catalogue does not hold; a key left away means every one of that kind."""
 
-    family: Name | Names | None = None
-    group: Name | Names | None = None
-    envelope: Name | Names | None = None
+    family: Names | None = None
+    group: Names | None = None
+    envelope: Names | None = None
     why: Text
 
     @model_validator(mode="after")
@@ -48,8 +51,7 @@ class LeaveOutModel(Model):
 
     def named(self, key: str) -> tuple[str, ...]:
         """The names under a key; none where it is left away."""
-        value = getattr(self, key)
-        return () if value is None else (value,) if isinstance(value, str) else tuple(value)
+        return tuple(getattr(self, key) or ())
 
 
 class RevisionModel(Model):

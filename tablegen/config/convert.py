@@ -215,7 +215,7 @@ def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[st
     )
     return Trim(
         charge.charge, charge.title, tuple(charge.applications), tuple(charge.refrigerants), actuator, setting,
-        s.refrigerant,
+        s.refrigerant, mop.value_pa if mop else None,
     )  # fmt: skip
 
 

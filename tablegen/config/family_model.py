@@ -72,21 +72,22 @@ class OpeningModel(Model):
         if (self.characteristic == "points") != (self.points is not None):
             raise ValueError("points are given with 'characteristic: points', and only then")
         if self.points is not None:
-            _check_points(self.points, self.stop)
+            _check_points(self.points, self.stop, "points")
         return self
 
 
-def _check_points(points: list[list[float]], stop: float) -> None:
+def _check_points(points: list[list[float]], stop: float, key: str) -> None:
+    """Points of a characteristic: pairs that ascend from nothing, hold rated stroke and reach the stop."""
     if any(len(point) != 2 for point in points) or len(points) < 3:
-        raise ValueError("points are at least three pairs [opening, share of Kv]")
+        raise AtKey(key, "points are at least three pairs [opening, share of Kv]")
     opening, share = ([point[i] for point in points] for i in (0, 1))
     for column in (opening, share):
         if any(b <= a for a, b in itertools.pairwise(column)):
-            raise ValueError("points must ascend in opening and in share")
+            raise AtKey(key, "points must ascend in opening and in share")
     if points[0] != [0.0, 0.0] or [1.0, 1.0] not in points:
-        raise ValueError("points must begin at [0 percent, 0 percent] and hold [100 percent, 100 percent]")
+        raise AtKey(key, "points must begin at [0 percent, 0 percent] and hold [100 percent, 100 percent]")
     if opening[-1] < stop:
-        raise ValueError(f"points must reach the stop at {100 * stop:g} percent; they are not extrapolated")
+        raise AtKey(key, f"points must reach the stop at {100 * stop:g} percent; they are not extrapolated")
 
 
 class FamilyBase(Model):
@@ -166,7 +167,7 @@ class StepperModel(FamilyBase):
             text = f"{self.least_steps} of {self.full_steps} steps leave no travel below the control reserve"
             raise AtKey("least_steps", text)
         if self.characteristic is not None:
-            _check_points(self.characteristic, 1.0)
+            _check_points(self.characteristic, 1.0, "characteristic")
         return self
 
 

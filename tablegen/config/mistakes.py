@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 from typing import Any, TypeVar
 
@@ -83,7 +84,11 @@ def _text(
         return f"the key is not known{listed}{near(str(path[-1]), allowed)}"
     if kind == "value_error":
         error = context.get("error")
-        return str(error) if isinstance(error, (BadValue, ValueError)) else detail["msg"]
+        if isinstance(error, BadValue):
+            return str(with_share_hint(error))
+        return str(error) if isinstance(error, ValueError) else detail["msg"]
+    if kind in ("too_short", "too_long"):
+        return _size(context)
     if kind in ("enum", "literal_error"):
         allowed = str(context.get("expected", "")).replace(" or ", ", ").replace("'", "").split(", ")
         return f"{value!r} is not allowed; must be one of {', '.join(allowed)}{near(str(value), allowed)}"
@@ -94,14 +99,39 @@ def _text(
             return f"the key 'kind' is missing{'; must be one of ' + tags if tags else '; it is required'}"
         return f"kind {given!r} is not allowed; must be one of {tags}{near(str(given), tags.split(', '))}"
     shown = "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else repr(value)
+    shown = "an empty value" if value is None else shown
     return f"{shown} is not allowed; {_rule(detail['msg'])}"
+
+
+def with_share_hint(error: BadValue) -> BadValue:
+    """A number without unit that stands for a share is more likely a fraction of one, if it is at most 1."""
+    try:
+        number = float(str(error.value))
+    except ValueError:
+        return error
+    if "a share takes" not in error.rule or not 0.0 < number <= 1.0:
+        return error
+    return BadValue(error.value, error.rule, f"write '{100.0 * number:.10g} percent' if that is meant")
+
+
+def _size(context: dict[str, Any]) -> str:
+    """What is wrong with the length of a list or a mapping."""
+    is_mapping = context.get("field_type") == "Dictionary"
+    what, parts = ("a mapping", "keys") if is_mapping else ("a list", "items")
+    actual = context.get("actual_length")
+    bound, limit = ("least", context["min_length"]) if "min_length" in context else ("most", context["max_length"])
+    shown = f"an empty {what[2:]}" if actual == 0 else f"{what} of {actual} {parts if actual != 1 else parts[:-1]}"
+    return f"{shown} is not allowed; it must have at {bound} {limit} {parts if limit != 1 else parts[:-1]}"
 
 
 def _rule(message: str) -> str:
     """Pydantic's sentence in the words of a config reader."""
+    message = re.sub(r"valid dictionary or (instance|object) .*", "mapping of keys and values", message)
     for theirs, ours in (
         ("Input should be", "it must be"),
-        ("valid dictionary or instance of", "mapping of keys and values, as for"),
+        ("a valid dictionary", "a mapping of keys and values"),
+        ("a valid list", "a list"),
+        ("a valid tuple", "a list"),
         ("Field required", "it is required"),
         ("greater than or equal to", "at least"),
         ("less than or equal to", "at most"),

@@ -129,9 +129,9 @@ class _Loader:
         known = {"family": catalogue.families, "group": catalogue.groups, "envelope": catalogue.envelopes}
         for index, rule in enumerate(catalogue.leave_out):
             for key, names in known.items():
-                is_list = isinstance(getattr(rule, key), list)
                 for place, name in enumerate(rule.named(key)):
                     if name not in names:
+                        is_list = ("leave_out", index, key, place) in document.places
                         path = ("leave_out", index, key, place) if is_list else ("leave_out", index, key)
                         text = unknown(f"the {key} of a rule", name, names)
                         self.reader.mistakes.append(document.mistake(path, text))

@@ -12,7 +12,14 @@ from tablegen.config.reader import Reader
 from tablegen.config.refrigerant_model import COMPONENTS, RefrigerantModel
 from tablegen.config.source import Document
 from tablegen.config.starter import packaged_configs
-from tablegen.errors import MissingPairError, Mistake, PropertyError
+from tablegen.errors import (
+    ConfigError,
+    CriticalPointError,
+    IncompletePairError,
+    MissingPairError,
+    Mistake,
+    PropertyError,
+)
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 
 
@@ -22,7 +29,7 @@ def load_registry(folder: Path | None = None, store: PropertyStore | None = None
     Raises
     ------
     ConfigError
-        With every mistake in the files; whether a blend can be computed shows when it is looked up.
+        With every mistake in the files, or when a refrigerant is looked up that cannot be computed.
     """
     reader = Reader(folder or packaged_configs())
     registry, _ = read_refrigerants(reader, store or PropertyStore())
@@ -49,7 +56,7 @@ def read_refrigerants(reader: Reader, store: PropertyStore) -> tuple[Registry, d
         if not strange:
             records[model.refrigerant] = refrigerant_record(model)
             documents[model.refrigerant] = document
-    return Registry(records, store), documents
+    return Registry(records, store, lambda name, error: ConfigError([_mistake(documents[name], error)])), documents
 
 
 def uncomputable(names: Iterable[str], registry: Registry, documents: dict[str, Document]) -> list[Mistake]:
@@ -57,17 +64,32 @@ def uncomputable(names: Iterable[str], registry: Registry, documents: dict[str, 
     found = []
     for name in names:
         try:
-            registry[name]
-        except MissingPairError as error:
-            pairs = ", ".join("/".join(pair) for pair in error.pairs)
-            text = (
-                f"the property library has no parameters for {pairs}; give them under 'pairs' with their source "
-                "(beta_t and gamma_t, or 'rule: linear', which may miss the pressure by 15 percent)"
-            )
-            found.append(documents[name].mistake(("components",), text))
+            registry.computed(name)
         except PropertyError as error:
-            found.append(documents[name].mistake(("components",), str(error)))
+            found.append(_mistake(documents[name], error))
     return found
+
+
+def _mistake(document: Document, error: PropertyError) -> Mistake:
+    """What the property library could not do, at the key that most likely causes it."""
+    if isinstance(error, MissingPairError):
+        them = "them" if len(error.pairs) > 1 else "it"
+        text = (
+            f"{error.rule}; give {them} under 'pairs' with a source (beta_t and gamma_t, or 'rule: linear', which "
+            "may miss the pressure by 15 percent)"
+        )
+        return document.mistake(("components",), text)
+    if isinstance(error, IncompletePairError):
+        return document.mistake(("pairs", error.index), error.rule)
+    has_pairs = bool(document.data.get("pairs"))
+    if isinstance(error, CriticalPointError):
+        key = f"critical_{error.quantity}"
+        doubt = "; or the parameters under 'pairs' are wrong" if has_pairs else ""
+        hint = f"leave critical_temperature and critical_pressure both away to have them computed{doubt}"
+        return document.mistake((key,), f"{str(document.data.get(key))!r} is not allowed; {error.rule} ({hint})")
+    if has_pairs:
+        return document.mistake(("pairs",), f"{error} (look at the parameters of the pairs)")
+    return document.mistake(("components",), str(error))
 
 
 def own_refrigerants(folder: Path) -> list[str]:

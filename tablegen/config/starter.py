@@ -37,9 +37,10 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
         shutil.rmtree(stage, ignore_errors=True)
         shutil.copytree(packaged_configs(), stage)
         if block is not None:
-            for family in sorted((stage / "families").glob("*.yaml")):
-                text = family.read_text(encoding="utf-8")
-                family.write_text(_SIZES_BLOCK.sub(lambda _: block, text), encoding="utf-8")
+            # The first demo family takes them; the others stay as examples of their kinds.
+            family = min((stage / "families").glob("*.yaml"))
+            text = family.read_text(encoding="utf-8")
+            family.write_text(_SIZES_BLOCK.sub(lambda _: block, text), encoding="utf-8")
         if folder.exists():
             folder.rmdir()
         stage.rename(folder)

@@ -20,13 +20,23 @@ from typing import Any, NamedTuple
 import numpy as np
 from CoolProp import CoolProp as coolprop
 
-from tablegen.errors import MissingPairError, PropertyError
+from tablegen.errors import CriticalPointError, IncompletePairError, MissingPairError, PropertyError, both_scales
 from tablegen.physics import property_table as tables
 from tablegen.physics.arrays import Floats
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable, Range
 
 MARCH_STEP_K = 1.5
+# How far a critical point that is given may lie from the library's own, for a single component.
+_PURE_TEMPERATURE_K, _PURE_PRESSURE = 0.1, 0.01
+# For a blend, whose critical point takes seconds to find, what is cheap to see: density of saturated liquid over
+# that of saturated vapour 3 K below it (2.09 to 2.35 for the forty packaged refrigerants; it changes by about 0.2
+# for every kelvin that the temperature is off), and how far its pressure may lie from the saturation curves drawn
+# on to it (within 0.6 percent for the forty).
+_DENSITY_RATIO = (1.8, 2.7)
+_BLEND_PRESSURE = 0.03
+# A march needs some room between the coldest temperature and the critical one.
+_LEAST_RANGE_K = 20.0
 _PARAMETERS = (("betaT", "beta_t"), ("gammaT", "gamma_t"), ("betaV", "beta_v"), ("gammaV", "gamma_v"))
 # Pairs that the library lacks and that were given the linear rule in this process, in either order.  The
 # library keeps them for good, so that later blends would silently take them for known.
@@ -99,31 +109,56 @@ def tabulate(definition: RefrigerantDefinition) -> PropertyTable:
 
     Raises
     ------
-    MissingPairError
-        If a binary pair has no parameters.
+    MissingPairError, IncompletePairError
+        If a binary pair has no parameters, or too few.
+    CriticalPointError
+        If the definition gives a critical point that cannot be that of the composition.
     PropertyError
         If the library fails where it should not.
     """
-    if definition.critical_temperature_k and definition.critical_pressure_pa:
-        critical = definition.critical_temperature_k, definition.critical_pressure_pa
-    else:
-        critical = critical_point(definition)
-    return _Tabulator(definition, critical).table()
+    if not (definition.critical_temperature_k and definition.critical_pressure_pa):
+        return _Tabulator(definition, critical_point(definition)).table()
+    given = definition.critical_temperature_k, definition.critical_pressure_pa
+    if len(definition.components) == 1:
+        _check_pure(definition.name, given, critical_point(definition))
+    elif given[0] < tables.COLDEST_K + _LEAST_RANGE_K:
+        rule = f"tables begin at {both_scales(tables.COLDEST_K)} and must end well above it"
+        raise CriticalPointError(definition.name, "temperature", rule)
+    return _Tabulator(definition, given, is_given=True).table()
+
+
+def _check_pure(name: str, given: tuple[float, float], library: tuple[float, float]) -> None:
+    if abs(given[0] - library[0]) > _PURE_TEMPERATURE_K:
+        rule = f"it must be within {_PURE_TEMPERATURE_K} K of the property library's {both_scales(library[0], 2)}"
+        raise CriticalPointError(name, "temperature", rule)
+    if abs(given[1] / library[1] - 1.0) > _PURE_PRESSURE:
+        rule = f"it must be within 1 percent of the property library's {library[1] / 1000.0:.1f} kPa absolute"
+        raise CriticalPointError(name, "pressure", rule)
 
 
 class _Tabulator:
     """Marches one composition through its range."""
 
-    def __init__(self, definition: RefrigerantDefinition, critical: tuple[float, float]) -> None:
+    def __init__(
+        self, definition: RefrigerantDefinition, critical: tuple[float, float], is_given: bool = False
+    ) -> None:
         self.name = definition.name
         self.is_pure = len(definition.components) == 1
         self.state, self.single = _blend(definition), _blend(definition)
         triple = float(self.state.Ttriple()) if self.is_pure else 0.0
         self.range = Range(*critical, coldest_k=max(tables.COLDEST_K, triple + 0.5))
         self.molar_mass = float(self.state.molar_mass())
+        # A critical point that was found needs no check, and no state that fails is its fault.
+        self.is_given = is_given
+        # A failure above this is laid at a critical temperature that is given too high: where marches start.
+        self.start_k = np.inf
 
     def table(self) -> PropertyTable:
         saturation = np.stack([self._saturation(tables.BUBBLE), self._saturation(tables.DEW)])
+        if self.is_given and not self.is_pure:
+            self._check_critical(saturation)
+        # The critical point has stood its test: what fails from here on has another cause.
+        self.start_k = np.inf
         return PropertyTable(self.range, saturation, self._liquid(saturation), self._vapour(saturation))
 
     def _saturation(self, side: int) -> Floats:
@@ -136,6 +171,29 @@ class _Tabulator:
         density, enthalpy = np.array(exact).T
         pressure = np.array([n.pressure for n in nodes])
         return tables.series(np.stack([np.log(pressure), np.log(density), enthalpy]))
+
+    def _check_critical(self, saturation: Floats) -> None:
+        """Whether the critical point can be that of the saturation found below it."""
+        critical_k = self.range.critical_temperature_k
+        temperature = np.array([self.range.warmest_k - i * tables.CRITICAL_MARGIN_K for i in range(3)])
+        polynomials = tables.basis(self.range.coordinate(temperature), tables.SATURATION_ORDER)
+        log_p, log_rho = np.moveaxis(polynomials @ np.swapaxes(saturation[:, :2], -1, -2), -1, 0)
+        ratio = float(np.exp(log_rho[tables.BUBBLE, 0] - log_rho[tables.DEW, 0]))
+        if not _DENSITY_RATIO[0] <= ratio <= _DENSITY_RATIO[1]:
+            is_low = ratio > _DENSITY_RATIO[1]
+            rule = (
+                f"{tables.CRITICAL_MARGIN_K:g} K below it liquid would be {ratio:.2f} times as dense as vapour, where "
+                f"2.1 to 2.4 times is usual, so that it seems too {'low' if is_low else 'high'}"
+            )
+            raise CriticalPointError(self.name, "temperature", rule)
+        # A parabola through three points at equal steps, drawn on by one step; mean of bubble and dew.
+        expected = float(np.exp((log_p @ np.array([3.0, -3.0, 1.0])).mean()))
+        if abs(self.range.critical_pressure_pa / expected - 1.0) > _BLEND_PRESSURE:
+            rule = (
+                f"saturation pressures lead to about {expected / 1000.0:.0f} kPa absolute at the critical temperature "
+                f"of {both_scales(critical_k)}"
+            )
+            raise CriticalPointError(self.name, "pressure", rule)
 
     def _liquid(self, saturation: Floats) -> Floats:
         many, few = tables.LIQUID_ORDER
@@ -177,8 +235,8 @@ class _Tabulator:
         try:
             self.single.update_with_guesses(coolprop.PT_INPUTS, pressure, temperature, start)
         except ValueError as error:
-            text = f"{self.name}: no state at {temperature:.3f} K and {pressure / 1000.0:.1f} kPa: {error}"
-            raise PropertyError(text) from error
+            what = f"no state at {both_scales(temperature)} and {pressure / 1000.0:.1f} kPa absolute"
+            raise self._failure(temperature, what) from error
         finally:
             self.single.unspecify_phase()
         molar, density, enthalpy = self._finite(
@@ -191,7 +249,8 @@ class _Tabulator:
         between = np.arange(self.range.coldest_k, self.range.warmest_k, MARCH_STEP_K)
         grid = np.union1d(wanted, between)
         middle = len(grid) // 2
-        start = self._cold(side, float(grid[middle]))
+        self.start_k = float(grid[middle])
+        start = self._cold(side, self.start_k)
         found = {start.temperature: start}
         for part in (grid[:middle][::-1], grid[middle + 1 :]):
             last = start
@@ -203,7 +262,7 @@ class _Tabulator:
         try:
             self.state.update(coolprop.QT_INPUTS, side, temperature)
         except ValueError as error:
-            raise self._failure(side, temperature) from error
+            raise self._no_saturation(side, temperature) from error
         return self._node(temperature)
 
     def _step(self, side: int, last: _Node, temperature: float) -> _Node:
@@ -219,7 +278,7 @@ class _Tabulator:
         try:
             self.state.update_with_guesses(coolprop.QT_INPUTS, side, temperature, guess)
         except ValueError as error:
-            raise self._failure(side, temperature) from error
+            raise self._no_saturation(side, temperature) from error
         return self._node(temperature)
 
     def _node(self, temperature: float) -> _Node:
@@ -236,12 +295,19 @@ class _Tabulator:
 
     def _finite(self, temperature: float, *values: float) -> tuple[float, ...]:
         if not np.isfinite(values).all():
-            raise PropertyError(f"{self.name}: the property library gave no finite state at {temperature:.3f} K")
+            raise self._failure(temperature, f"no finite state at {both_scales(temperature)}")
         return values
 
-    def _failure(self, side: int, temperature: float) -> PropertyError:
+    def _no_saturation(self, side: int, temperature: float) -> PropertyError:
         name = "dew" if side == tables.DEW else "bubble"
-        return PropertyError(f"{self.name}: no {name} state at {temperature:.3f} K")
+        return self._failure(temperature, f"no {name} state at {both_scales(temperature)}")
+
+    def _failure(self, temperature: float, what: str) -> PropertyError:
+        """Towards a critical temperature that was given, the likely cause is that it is too high."""
+        found = f"the property library gives {what}"
+        if self.is_given and temperature > self.start_k:
+            return CriticalPointError(self.name, "temperature", f"{found}, so that it seems too high")
+        return PropertyError(f"{self.name}: {found}")
 
 
 def _is_known(pair: tuple[str, str]) -> bool:
@@ -264,8 +330,12 @@ def _blend(definition: RefrigerantDefinition) -> Any:
     missing = missing_pairs(definition)
     if missing:
         raise MissingPairError(definition.name, missing)
-    for pair in definition.pairs:
+    for index, pair in enumerate(definition.pairs):
         key = frozenset((pair.first, pair.second))
+        if key in _linear or not _is_known((pair.first, pair.second)):
+            given = [getattr(pair, ours) is not None for _, ours in _PARAMETERS]
+            if any(given) and None in (pair.beta_t, pair.gamma_t):
+                raise IncompletePairError(definition.name, index, (pair.first, pair.second))
         if key not in _linear and not _is_known((pair.first, pair.second)):
             first, second = (coolprop.get_fluid_param_string(name, "CAS") for name in (pair.first, pair.second))
             coolprop.apply_simple_mixing_rule(first, second, "linear")

@@ -26,7 +26,7 @@ from numpy.polynomial import chebyshev
 from tablegen.physics.arrays import Floats
 
 # Raised whenever a table of an older layout must not be read any more.
-LAYOUT = 2
+LAYOUT = 3
 # Saturation within this of the critical point is not used: the solver loses its footing there.
 CRITICAL_MARGIN_K = 3.0
 # Superheated vapour is tabulated for dew temperatures up to this far below the critical one.

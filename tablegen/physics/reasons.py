@@ -44,7 +44,7 @@ EXPLAINED: dict[Reason, str] = {
     Reason.LEAST_DUTY: "the valve is open for the least share of its cycle that it works with",
     Reason.FLASHING: "liquid flashes before it reaches the port",
     Reason.NO_PRESSURE_DROP: "no pressure drop is left for the port",
-    Reason.OVER_DIFFERENTIAL: "the pressure drop is above the valve's allowed differential",
+    Reason.OVER_DIFFERENTIAL: "head less evaporator pressure, borne by a shut valve, is above the allowed differential",
     Reason.OVER_PRESSURE: "the head pressure is above the valve's working pressure",
     Reason.ABOVE_MOP: "above its maximum operating pressure the valve opens no further than its least opening",
     Reason.STAYS_SHUT: "the greatest superheat allowed opens the valve no further than its least opening",

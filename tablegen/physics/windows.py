@@ -206,7 +206,10 @@ class _Limit:
 def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
     """Why the valve may not work at a state, the most basic reason first; None where it may."""
     why = travel.empty.copy()
-    why[item.state.pressure_drop_pa > valve.allowed_differential_pa] = Reason.OVER_DIFFERENTIAL
+    # A valve that is shut has no losses before and behind it, so it bears the whole of head less evaporator.
+    inlet = np.maximum(item.state.head_pressure_pa, item.state.inlet_pressure_pa)
+    differential = inlet - item.state.evaporating_pressure_pa
+    why[differential > valve.allowed_differential_pa] = Reason.OVER_DIFFERENTIAL
     why[item.state.head_pressure_pa > valve.working_pressure_pa] = Reason.OVER_PRESSURE
     stated = item.reason != None  # noqa: E711 - elementwise over an object array
     why[stated] = item.reason[stated]

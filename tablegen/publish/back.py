@@ -18,11 +18,21 @@ CAUTIONS = (
     "see a physician. Vapour is heavier than air and displaces oxygen in pits and closed rooms.",
     "Refrigerants of safety groups A2L, A2 and A3 burn, those of the B groups are of higher toxicity (ASHRAE 34): charge limits, "
     "ventilation and detection follow ASHRAE 15 or the code in force at the site.",
-    "Do not vent refrigerant while servicing (42 USC 7671g(c)); the work is for certified technicians (40 CFR 82.161).",
+    "Do not vent refrigerant while servicing (in the United States 42 USC 7671g(c)); the work is for certified technicians (40 CFR 82.161).",
+    "Liquid trapped between shut valves bursts lines as it warms: leave it a way out. Refrigerant in a flame gives toxic fumes. Never use oxygen to test for pressure.",
     "No valve may see a head above its working pressure or a differential above its allowed one. Local codes, the "
     "equipment maker's instructions and licensed practice come before this booklet.",
     "A table holds only for the conditions stated on its page. It does not replace measuring superheat at the running system.",
 )
+
+
+LIMITS = (
+    ("Square root of the drop", "Evidence on choking of a flashing port is split: short tubes choke (Kim and O’Neal 1995), sharp-edged orifices need not. A Kv rated under one law is never used under the other: limits would move by a factor of 1.3 to 2."),
+    ("Choked flow", "IEC 60534-2-1 for liquid alone: no vapour before the port, no correction for viscosity or fittings."),
+    ("Compressor", "Only ratios of mass flow count. An AHRI 540 polynomial holds inside its map, clearance efficiency for reciprocating machines; suction superheat is the same at every head."),
+    ("Force balance", "Steady state. Hunting is not computed but kept away from, by the least steady opening and the least stable superheat."),
+    ("Pulse modulation", "Losses are taken at the mean flow; in the open phase they are greater, so that the greatest loads are on the high side."),
+)  # fmt: skip
 
 
 def method(edition: Edition, width: float) -> list[Flowable]:
@@ -36,22 +46,17 @@ def method(edition: Edition, width: float) -> list[Flowable]:
         ("Force balance", "p_bulb(T_e + SH) = p_under + p_spring + φ p_grad + u (Δp − Δp_ref): the opening φ at a superheat SH; u is port area over diaphragm area."),
         ("Greatest load", "the least, over the heads, of Kv(φ_max)/D(e); φ_max at the greatest superheat, at most the stop."),
         ("Least load", "the greatest, over the heads, of Kv(φ_min)/D(e); φ_min the smallest steady opening, and not less than the least stable superheat."),
+        ("Electronic valves", "φ_max is the greatest share of travel or duty that control may use, φ_min the least steps or duty; no force balance."),
+        ("Nominal capacity", "mass flow of Kv at the family's rating, under its own flow law, times the refrigerating effect there."),
         ("Group", "greatest of the members' least loads to least of their greatest loads."),
         ("Rounding", "decimal, three figures: least loads up, greatest loads down, so that a printed limit never promises more than the computed one."),
     ]  # fmt: skip
-    families = [
-        (
-            f["title"].split()[0],
-            f"flow law: {_law(f)}. {f['flow_law_reason']} {f['note']}",
-        )
-        for f in edition.inputs["families"].values()
-    ]
     versions = ", ".join(f"{k} {v}" if k != "properties" else v for k, v in edition.data.manifest["versions"].items())
     return [
         Heading("Method"),
         facts(equations, width, 8.5),
-        paragraph("Families", "caption"),
-        facts(families, width, 8.5),
+        paragraph("Where the laws end", "caption"),
+        facts(list(LIMITS), width, 8.5),
         paragraph(
             "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
             "compositions; superheat counts from the dew point, subcooling from the bubble point. "
@@ -60,12 +65,6 @@ def method(edition: Edition, width: float) -> list[Flowable]:
         ),
         *alikeness(edition, width),
     ]
-
-
-def _law(family: dict[str, object]) -> str:
-    if family["flow_law"] == "orifice":
-        return "square root of the whole pressure drop"
-    return f"square root of the pressure drop, at most F_L²(p₁ − F_F p_v), F_L {family['pressure_recovery']:g}"
 
 
 def left_out(edition: Edition, width: float) -> list[Flowable]:

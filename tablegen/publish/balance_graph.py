@@ -13,6 +13,8 @@ from tablegen.publish.page import BLACK, VERMILLION
 from tablegen.publish.wording import Words
 from tablegen.units import print_unit
 
+# Half a character's width over the graph's, and a label's distance from its curve over the height, about.
+_CHARACTER, _LABEL_OFFSET = 0.0047, 0.055
 _WHITE_BOX = {"fc": "w", "ec": "none", "pad": 1.2}
 
 
@@ -42,11 +44,15 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
             axes.plot(head, smaller, color=BLACK, lw=1.2, ls=(0, (5, 2)))
             _shortfall(axes, head, smaller, compressor, str(first["smaller_size"]))
             _mark_crossing(axes, first, words, site_pressure_pa, head, compressor, pressure)
-            _along(axes, head, smaller, 0.66, f"size {first['smaller_size']}, fully open", below=True)
-        _along(axes, head, greatest, 0.45, f"size {first['size']}, fully open", below=False)
-        _along(axes, head, least, 0.45, f"size {first['size']}, smallest steady opening", below=False)
-        _along(axes, head, compressor, 0.93, "system", below=False, weight="semibold", align="right")
-        _along(axes, head, evaporator, 0.80, "evaporator", below=True)
+        labels = [
+            (greatest, f"size {first['size']}, fully open", "normal"),
+            (least, f"size {first['size']}, smallest steady opening", "normal"),
+            (compressor, "system", "semibold"),
+            (evaporator, "evaporator", "normal"),
+        ]
+        if first["smaller_size"]:
+            labels.append((smaller, f"size {first['smaller_size']}, fully open", "normal"))
+        _label_curves(axes, head, labels, top)
         for name, value in heads_pa.items():
             x = pressure.of(value - site_pressure_pa)
             axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
@@ -83,15 +89,40 @@ def _mark_crossing(
     y = float(np.interp(x, head, compressor))
     axes.plot([x], [y], marker="o", ms=7, mfc="w", mec=BLACK, mew=1.4)
     axes.plot([x, x], [0, y], color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
-    text = f"{words.gauge(crossing, site_pa)} {pressure.label.split()[0]}"
+    text = words.gauge(crossing, site_pa)
     axes.annotate(text, (x, 0), (3, 7), textcoords="offset points", fontsize=8.5,
                   bbox=_WHITE_BOX)  # fmt: skip
 
 
-def _along(
-    axes: Any, x: Any, y: Any, place: float, text: str, *, below: bool, weight: str = "normal", align: str = "center"
-) -> None:
-    """Label a line beside itself; in black, for a coloured label breaks up in 1-bit print."""
-    at = x[0] + place * (x[-1] - x[0])
-    axes.annotate(text, (at, float(np.interp(at, x, y))), (0, -9 if below else 9), textcoords="offset points",
-                  ha=align, va="center", fontsize=8.5, fontweight=weight, bbox=_WHITE_BOX)  # fmt: skip
+def _label_curves(axes: Any, head: Any, labels: list[tuple[Any, str, str]], top: float) -> None:
+    """Label each curve beside itself, where it is farthest from the others and from labels set before.
+
+    In black, for a coloured label breaks up in 1-bit print.
+    """
+    span, offset = head[-1] - head[0], _LABEL_OFFSET * top
+    curves = [curve for curve, _, _ in labels]
+    taken: list[tuple[float, float, float]] = []
+    for own, text, weight in labels:
+        half = _CHARACTER * len(text) * span
+        best: tuple[float, float, float, bool] | None = None
+        for place in np.linspace(0.06, 0.94, 45):
+            x = head[0] + place * span
+            if x - half < head[0] or x + half > head[-1]:
+                continue
+            covered = np.linspace(x - half, x + half, 9)
+            for below in (False, True):
+                y = float(np.interp(x, head, own)) + (-offset if below else offset)
+                gaps = [float(np.abs(np.interp(covered, head, c) - y).min()) for c in curves if c is not own]
+                gaps += [abs(y - b) if abs(x - a) < half + w else top for a, b, w in taken]
+                gaps.append(2.0 * float(np.abs(np.interp(covered, head, own) - y).min()))
+                gaps += [y, 0.90 * top - y]
+                # The middle of the graph reads best among places that are as free.
+                score = min(*gaps, 0.12 * top) - 0.01 * top * abs(place - 0.5)
+                if best is None or score > best[0]:
+                    best = score, x, y, below
+        if best is None:
+            continue
+        _, x, y, below = best
+        taken.append((x, y, half))
+        axes.annotate(text, (x, float(np.interp(x, head, own))), (0, -9 if below else 9), textcoords="offset points",
+                      ha="center", va="center", fontsize=8.5, fontweight=weight, bbox=_WHITE_BOX)  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import IO
 
 from tablegen.catalogue.dataset import DataSet
 from tablegen.publish import back, front
@@ -18,8 +19,8 @@ from tablegen.publish.refrigerant_page import refrigerants
 from reportlab.platypus import Flowable, PageBreak
 
 
-def print_booklet(data: DataSet, target: Path) -> int:
-    """Print the booklet of a data set; return its number of pages.
+def print_booklet(data: DataSet, target: Path | IO[bytes]) -> int:
+    """Print the booklet of a data set to a path or a binary file; return its number of pages.
 
     Every figure in it is a figure of the data set, rounded.
 

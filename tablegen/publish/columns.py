@@ -13,7 +13,7 @@ from tablegen.publish.page import BLACK
 # After `fonts`, which must set the base font first.
 from reportlab.platypus import Flowable, PageBreak
 
-_TIGHTEST, _LOOSEST = 9.8, 15.0
+_TIGHTEST, _LOOSEST = 9.4, 15.0
 _LARGEST_SIZE, _SIZE_OF_LEADING = 10.5, 0.83
 _HEAD_SIZE, _HEAD_LEADING = 8.5, 10.5
 _HEAD_PAD = 4.0

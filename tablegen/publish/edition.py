@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import pandas as pd
@@ -31,6 +31,11 @@ class Edition:
 
     data: DataSet
     words: Words
+    _states_by: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        by = dict(list(self.data.states.groupby(["envelope", "refrigerant"], sort=False)))
+        object.__setattr__(self, "_states_by", by)
 
     @classmethod
     def of(cls, data: DataSet) -> Edition:
@@ -84,10 +89,9 @@ class Edition:
 
     def states(self, envelope: str, refrigerant: str, sst_k: float) -> Any:
         """States at one suction temperature, at full flow, of the first response and flow law solved."""
-        s = self.data.states
+        s = self._states_by[envelope, refrigerant]
         # One family's law is as good as another's here: only states that no law touches are printed.
-        chosen = s[(s["envelope"] == envelope) & (s["refrigerant"] == refrigerant) & (s["limit"] != "min")]
-        chosen = chosen[(chosen["sst_k"] - sst_k).abs() < 1e-6]
+        chosen = s[((s["sst_k"] - sst_k).abs() < 1e-6) & (s["limit"] != "min")]
         chosen = chosen[chosen["suction_response"] == chosen["suction_response"].iloc[0]]
         return chosen.drop_duplicates("extreme").set_index("extreme")
 

@@ -13,7 +13,7 @@ from tablegen.publish.vector import FigureFlowable
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable, PageBreak
 
-GRAPH_HEIGHT = 250.0
+GRAPH_HEIGHT = 205.0
 
 
 def envelope_page(edition: Edition, name: str, parts: list[Part], width: float) -> list[Flowable]:
@@ -51,8 +51,9 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
     )
     explained = (
         "The evaporator's line is its capacity at the SST: where the system's line lies above it the suction "
-        f"temperature falls until they agree. Size {first['size']} suits as long as the system's line runs between its "
-        "two curves. As the head falls, the system wants more and the valve passes less"
+        "temperature falls until they agree, where below it rises (the tables say whether they hold it). "
+        f"Size {first['size']} suits as long as the system's line runs between its two curves. As the head falls, the "
+        "system wants more and the valve passes less"
     )
     explained += (
         f"; size {first['smaller_size']} meets the system at the ring and starves below it."
@@ -61,7 +62,7 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
     )
     explained += (
         f" The graph is for {first['refrigerant']} alone, each valve as far open as its stop and the greatest "
-        "superheat let it; a group's table is tighter."
+        "superheat let it; a group's table is tighter. Between the three conditions the subcooling is taken as linear."
     )
     figure = balance_graph(curve, words, envelope["site_pressure_pa"], heads)
     return [paragraph(caption, "caption"), FigureFlowable(figure, width, GRAPH_HEIGHT), paragraph(explained, "small")]
@@ -72,8 +73,11 @@ def _heads_table(edition: Edition, name: str, parts: list[Part], width: float) -
     words, envelope = edition.words, edition.envelope(name)
     site, sst_k, degrees = envelope["site_pressure_pa"], envelope["example_sst_k"], edition.words.temperature_label
     header = ["Refrigerant"]
-    for short in ("Low", "Rating", "High"):
-        header += [f"{short}, {words.gauge_label}", f"bubble/dew, {degrees}", f"liquid, {degrees}"]
+    stated = envelope["envelopes"]
+    for extreme, short in zip(EXTREME_NAMES, ("Low", "Rating", "High"), strict=True):
+        is_stated = any(e[extreme]["head"]["condensing_temperature_k"] is not None for e in stated.values())
+        pressure = f"{short} bubble/dew, {words.gauge_label}" if is_stated else f"{short}, {words.gauge_label}"
+        header += [pressure, f"bubble/dew, {degrees}", f"liquid, {degrees}"]
     body = []
     for refrigerant in dict.fromkeys(m for part in parts for m in edition.members(part.group)):
         states = edition.states(name, refrigerant, sst_k)
@@ -83,8 +87,11 @@ def _heads_table(edition: Edition, name: str, parts: list[Part], width: float) -
             bubble, dew = (
                 words.temperature(float(state[f"head_{side}_temperature_k"]), 1) for side in ("bubble", "dew")
             )
+            gauge = words.gauge(float(state["head_pressure_pa"]), site)
+            pair = [words.gauge(float(state[f"condensing_{side}_pressure_pa"]), site) for side in ("bubble", "dew")
+                    if state[f"condensing_{side}_pressure_pa"] == state[f"condensing_{side}_pressure_pa"]]  # fmt: skip
             row += [
-                words.gauge(float(state["head_pressure_pa"]), site),
+                "/".join(pair) if pair else gauge,
                 f"{bubble}/{dew}",
                 words.temperature(float(state["liquid_temperature_k"]), 0),
             ]

@@ -50,16 +50,21 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, words: Words) -> Figur
             ends_at_stop = len(shown) < len(rows) and inside.all()
             x, y = x[inside], y[inside]
             axes.plot(x, y, **_HEAD_STYLES[str(extreme)])
-            text = f"{_HEADS[str(extreme)]}, to the stop" if ends_at_stop else _HEADS[str(extreme)]
-            # On the outer side of its curve, so that the two labels never meet.
             above = str(extreme) == "low_head"
-            at = int(0.62 * len(x)) if above else int(0.8 * len(x))
-            axes.annotate(text, (x[at], y[at]), (0, 9 if above else -10), textcoords="offset points",
-                          ha="right" if above else "left", va="center", fontsize=_SIZE, bbox=_BOX)  # fmt: skip
-        for value, text in ((top, "greatest superheat"), (floor, "least stable superheat")):
+            if ends_at_stop:
+                axes.annotate(f"{_HEADS[str(extreme)]},\nto the stop", (x[-1], y[-1]), (5, 0), ha="left", va="center",
+                              textcoords="offset points", fontsize=_SIZE, bbox=_BOX)  # fmt: skip
+            else:
+                # On the outer side of its curve, so that the two labels never meet.
+                at = int(np.searchsorted(x, 0.55 * (x[0] + x[-1])))
+                # Not on the line of the least stable superheat.
+                is_near = 0.0 < y[at] - floor < 0.14 * high
+                axes.annotate(_HEADS[str(extreme)], (x[at], y[at]), (0, 10 if above or is_near else -10), ha="center",
+                              va="center", textcoords="offset points", fontsize=_SIZE, bbox=_BOX)  # fmt: skip
+        for value, text in ((top, "greatest"), (floor, "least stable")):
             axes.axhline(value, color=BLACK, lw=0.6, ls=(0, (1, 2)), zorder=0)
-            axes.annotate(text, (right, value), (-2, 2), textcoords="offset points", ha="right", va="bottom",
-                          fontsize=_SIZE, bbox=_BOX)  # fmt: skip
+            axes.annotate(text, (1.0, value), (3, 0), xycoords=("axes fraction", "data"), textcoords="offset points",
+                          ha="left", va="center", fontsize=_SIZE)  # fmt: skip
         for value in (least, greatest):
             axes.axvline(value, color=BLACK, lw=0.8, zorder=0)
         edges = (0.0, least, greatest, right)
@@ -107,7 +112,7 @@ def opening_graph(curve: pd.DataFrame, words: Words, site_pa: float, heads_pa: d
     return figure
 
 
-def charge_graph(rows: pd.DataFrame, words: Words) -> Figure:
+def charge_graph(rows: pd.DataFrame, setting: dict[str, float], words: Words) -> Figure:
     """Bulb pressure and evaporator pressure against temperature, the spring between them.
 
     The valve just opens where the bulb's curve stands above evaporator and spring by nothing: read across
@@ -125,8 +130,13 @@ def charge_graph(rows: pd.DataFrame, words: Words) -> Figure:
         axes.plot(at, dew, color=BLACK, lw=1.2)
         axes.plot(at, closing, color=BLACK, lw=1.2, ls=(0, (5, 2)))
         axes.plot(at, bulb, color=BLUE, lw=2.2)
-        middle = len(at) // 2
-        _static_superheat(axes, rows, middle, temperature, pressure)
+        right = temperature.of(setting["bulb_temperature_k"])
+        left = temperature.of(setting["bulb_temperature_k"] - setting["static_superheat_k"])
+        level = float(np.interp(left, at, closing))
+        axes.plot([left, right], [level, level], color=VERMILLION, lw=2.4, solid_capstyle="butt")
+        axes.annotate("static superheat", (right, level), (22, -22), textcoords="offset points", ha="left",
+                      va="center", fontsize=_SIZE, bbox=_BOX,
+                      arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 1})  # fmt: skip
         labels = (
             (dew, 0.80, "evaporator", (8, -8), "left"),
             (bulb, 0.97, "bulb", (6, -14), "left"),
@@ -142,16 +152,3 @@ def charge_graph(rows: pd.DataFrame, words: Words) -> Figure:
         axes.margins(x=0.05)
         axes.spines[["top", "right"]].set_visible(False)
     return figure
-
-
-def _static_superheat(axes: Any, rows: pd.DataFrame, index: int, temperature: Any, pressure: Any) -> None:
-    """A level stroke from evaporator and spring to the bulb's curve: its length is the static superheat."""
-    row = rows.iloc[index]
-    if not np.isfinite(row["static_superheat_k"]):
-        return
-    left = temperature.of(row["evaporating_temperature_k"])
-    right = temperature.of(row["evaporating_temperature_k"] + row["static_superheat_k"])
-    y = pressure.of(row["evaporating_pressure_pa"] + row["spring_pressure_pa"])
-    axes.plot([left, right], [y, y], color=VERMILLION, lw=2.4, solid_capstyle="butt")
-    axes.annotate("static superheat", (right, y), (22, -22), textcoords="offset points", ha="left", va="center",
-                  fontsize=_SIZE, bbox=_BOX, arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 1})  # fmt: skip

@@ -139,9 +139,18 @@ def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]
     return [
         paragraph(f"Superheat and opening: {about}", "caption"),
         pair,
-        paragraph(f"Right: for a system rated {load}. {_swing(edition, part)}", "small"),
+        paragraph(
+            f"For {first['refrigerant']} alone; a group's table is tighter. Right: a system rated {load}. "
+            f"{_swing(edition, part)}",
+            "small",
+        ),
         paragraph(f"Bulb and evaporator: {edition.trim(part)['title']}, on {rows['refrigerant'].iloc[0]}", "caption"),
-        FigureFlowable(charge_graph(rows, words), width, _HEIGHT),
+        FigureFlowable(charge_graph(rows, edition.trim(part)["setting"], words), width, _HEIGHT),
+        paragraph(
+            "Hatched: the spring. The level stroke is the static superheat of the factory setting, from evaporator and "
+            "spring to the bulb: that much warmer the bulb must be before the valve opens.",
+            "small",
+        ),
     ]
 
 
@@ -179,4 +188,6 @@ def _swing(edition: Edition, part: Part) -> str:
     )
     if abs(port) < 0.05:
         return text + "."
-    return f"{text}; {words.step(abs(port), 1)} of that is the work of the unbalanced port."
+    if port * swing > 0:
+        return f"{text}; {words.step(abs(port), 1)} of that is the work of the unbalanced port."
+    return f"{text}; the port's remaining unbalance takes {words.step(abs(port), 1)} off it."

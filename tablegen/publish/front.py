@@ -60,7 +60,7 @@ def how_to_read(edition: Edition) -> list[Flowable]:
         "The windows in this booklet hold at the low head, at the rating point and at the high head alike."
     )
     steps = (
-        f"Take the capacity of the system at its rating point ({rating}), at your saturated suction temperature (SST, dew point). A "
+        f"Take the capacity of the system at the rating point of its table (mostly {rating}), at your saturated suction temperature (SST, dew point). A "
         "capacity stated at other temperatures must first be restated at the rating point.",
         "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
         "your head goes outside its low to high range, the table does not hold. Greater losses, lift or less subcooling "

@@ -106,11 +106,17 @@ def charge_text(edition: Edition, part: Part) -> str:
     if setting is None:
         return str(trim["title"])
     return (
-        f"{trim['title']}, set for {trim['setting_refrigerant']}: "
+        f"{trim['title']}{_mop_text(edition, trim)}, set for {trim['setting_refrigerant']}: "
         f"{words.step(setting['static_superheat_k'])} static at a bulb of "
         f"{words.degrees(setting['bulb_temperature_k'])}, {words.step(setting['opening_superheat_k'])} more to "
         f"rated stroke"
     )
+
+
+def _mop_text(edition: Edition, trim: dict[str, Any]) -> str:
+    """The maximum operating pressure of a charge that has one, in the booklet's units."""
+    pressure = trim["maximum_operating_pressure_pa"]
+    return "" if pressure is None else f", maximum operating pressure {edition.words.absolute(pressure)}"
 
 
 def valve_text(edition: Edition, part: Part) -> str:

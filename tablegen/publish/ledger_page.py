@@ -18,6 +18,8 @@ from tablegen.publish.wording import kv
 from reportlab.platypus import Flowable, PageBreak
 
 _NOTE_HEIGHT = 14.0
+# A window that is open but that three figures cannot show.
+NARROW = "narrow"
 
 
 def part_title(edition: Edition, part: Part) -> str:
@@ -30,10 +32,10 @@ def part_title(edition: Edition, part: Part) -> str:
 def ledger_pages(edition: Edition, part: Part, width: float) -> list[Flowable]:
     """One page: heading, the conditions that the table holds for, the ledger, how it was bound."""
     rows = edition.rows(edition.data.group_windows, part)
-    marks = _marks(rows)
+    marks = _marks(edition, rows)
     notes = [
         paragraph(_reading(edition, part, rows), "small"),
-        *(paragraph(f"{mark}  {edition.data.manifest['reasons'][r]}", "note") for r, mark in marks.items()),
+        *(paragraph(f"{mark}: {_why(edition, r)}", "note") for r, mark in marks.items()),
         paragraph(_bound(edition, part, rows), "small"),
     ]
     conditions = facts(
@@ -79,13 +81,27 @@ def _cell(edition: Edition, row: pd.Series, marks: dict[str, str]) -> Cell:
     if pd.isna(row["max_load_w"]):
         return marks[row["max_reason"]]
     least, greatest = edition.words.window(float(row["min_load_w"]), float(row["max_load_w"]))
-    return (least, greatest)
+    # Least up and greatest down may meet or cross, which would be no window to read.
+    return marks[NARROW] if _is_narrow(edition, row) else (least, greatest)
 
 
-def _marks(rows: pd.DataFrame) -> dict[str, str]:
+def _marks(edition: Edition, rows: pd.DataFrame) -> dict[str, str]:
     """A letter for each reason that empties a cell."""
     reasons = sorted(set(rows.loc[rows["max_load_w"].isna(), "max_reason"]))
+    if any(_is_narrow(edition, row) for _, row in rows[rows["max_load_w"].notna()].iterrows()):
+        reasons.append(NARROW)
     return dict(zip(reasons, string.ascii_lowercase, strict=False))
+
+
+def _why(edition: Edition, reason: str) -> str:
+    return "the window is narrower than the last printed figure" if reason == NARROW else str(
+        edition.data.manifest["reasons"][reason]
+    )
+
+
+def _is_narrow(edition: Edition, row: pd.Series) -> bool:
+    least, greatest = edition.words.window(float(row["min_load_w"]), float(row["max_load_w"]))
+    return float(least) >= float(greatest)
 
 
 def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
@@ -96,7 +112,7 @@ def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
     sizes = list(row["size"])
     chosen = row.set_index("size").loc[sizes[len(sizes) // 2]]
     start = f"Loads in {words.load_label} at the rating point, least rounded up, greatest down; Kv in m³/h. "
-    if pd.isna(chosen["max_load_w"]):
+    if pd.isna(chosen["max_load_w"]) or _is_narrow(edition, chosen):
         return start + "Do not read beyond the table."
     least, greatest = words.window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
     return (
@@ -116,7 +132,7 @@ def _bound(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
     text = f"Least loads are set at {least}. Greatest loads are set at {greatest}."
     if len(edition.members(part.group)) > 1:
         members = {limit: _spell(sorted(set(is_open[f"{limit}_member"]))) for limit in ("min", "max")}
-        text += f" Least loads are bound by {members['min']}, greatest by {members['max']}."
+        text += f" Of the members {members['min']} set the least loads, {members['max']} the greatest."
     return text
 
 

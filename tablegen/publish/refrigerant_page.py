@@ -78,20 +78,28 @@ def _pairs(records: dict[str, Any], width: float) -> list[Flowable]:
 
 
 def _groups(edition: Edition, width: float) -> list[Flowable]:
+    """One row for each group and application; of the families the one whose windows suffer most."""
     inputs = edition.inputs
-    body = []
+    worst: dict[tuple[str, str], dict[str, Any]] = {}
     for entry in edition.data.manifest["groups"]:
-        if len(inputs["groups"][entry["group"]]["members"]) > 1:
-            spread, share = entry["demand_spread"], entry["least_width_share"]
-            body.append([
-                inputs["groups"][entry["group"]]["title"],
-                inputs["envelopes"][entry["envelope"]]["title"],
-                percent(spread, 1) if spread is not None else "–",
-                percent(share) if share is not None else "–",
-            ])  # fmt: skip
+        key = entry["group"], entry["envelope"]
+        if len(inputs["groups"][entry["group"]]["members"]) < 2 or entry["least_width_share"] is None:
+            continue
+        if key not in worst or entry["least_width_share"] < worst[key]["least_width_share"]:
+            worst[key] = entry
+    body = [
+        [
+            inputs["groups"][group]["title"],
+            inputs["envelopes"][envelope]["title"],
+            percent(entry["demand_spread"], 1) if entry["demand_spread"] is not None else "–",
+            percent(entry["least_width_share"]),
+            inputs["families"][entry["family"]]["title"].split()[0],
+        ]
+        for (group, envelope), entry in worst.items()
+    ]
     if not body:
         return []
-    header = ["Group", "Application", "Spread of port demand", "Narrowest window, share of its members’ median"]
+    header = ["Group", "Application", "Spread of port demand", "Narrowest window over members’ median", "Family"]
     return [
         paragraph("How alike the members of a group are", "caption"),
         data_table(header, body, width, numeric=(2, 3), size=8.5),
@@ -105,14 +113,23 @@ def _dendrograms(edition: Edition, width: float) -> list[Flowable]:
     story: list[Flowable] = []
     for start in range(0, len(found), _A_ROW):
         row = found[start : start + _A_ROW]
-        titles = [edition.envelope(s["envelope"])["title"].split(",")[0] for s in row]
+        titles = [_tree_title(edition, s, found) for s in row]
         height = _AXIS_HEIGHT + _LEAF_HEIGHT * max(len(s["names"]) for s in row)
         share = width if len(row) == _A_ROW else width / _A_ROW
         story.append(FigureFlowable(dendrogram_figure(row, titles), share, height))
     cut = percent(found[0]["cut"])
     lead = (
         "Branches meet at the spread of port demand that one table for all their members would have; left of the "
-        f"dashed line it stays within {cut}. Flow is not all: the members of a group must also live with one bulb "
-        "setting, and belong in equipment of one safety group."
+        f"dashed line it stays within {cut} (thick). Flow is not all: the members of a group must also live with one "
+        "bulb setting and belong in equipment of one safety group. The groups of this booklet are those of the trade; "
+        "where they lie beyond the line their windows pay for it, as the table above shows (0 %: a row is empty)."
     )
-    return [KeepTogether([paragraph("Groups by port demand", "caption"), paragraph(lead), *story])]
+    opening = [paragraph("Groups by port demand", "caption"), paragraph(lead), story[0]]
+    return [KeepTogether(opening), *story[1:]]
+
+
+def _tree_title(edition: Edition, tree: dict[str, Any], trees: list[dict[str, Any]]) -> str:
+    """The application, with the flow law where there are trees of both."""
+    title = str(edition.envelope(tree["envelope"])["title"])
+    is_alone = sum(t["envelope"] == tree["envelope"] for t in trees) == 1
+    return title if is_alone else f"{title}, {tree['flow_law']} law"

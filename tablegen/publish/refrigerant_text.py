@@ -22,12 +22,12 @@ _GROUPS = {
 
 
 def composition(definition: Mapping[str, Any]) -> str:
-    """Components by mass percent."""
+    """Components by mass percent; a single component is named where the refrigerant has a name of its own."""
     parts = [
         f"{component} {100 * share:.4g}"
         for component, share in zip(definition["components"], definition["mass_fractions"], strict=True)
     ]
-    return ", ".join(parts) if len(parts) > 1 else "single component"
+    return "single component" if list(definition["components"]) == [definition["name"]] else ", ".join(parts)
 
 
 def safety(group: str) -> str:

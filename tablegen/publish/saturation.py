@@ -22,7 +22,7 @@ DEFAULT_UNITS = {
     "SI": {"temperature": "degC", "pressure": "bar_gauge", "density": "kg/m3", "enthalpy": "kJ/kg"},
     "IP": {"temperature": "degF", "pressure": "psi_gauge", "density": "lb/ft3", "enthalpy": "Btu/lb"},
 }
-_BLANK = "–"
+BLANK = "–"
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def _column(values: pd.Series, unit: PrintUnit, zero: float, places: int) -> lis
     if places < 0:
         is_whole = all(abs(f - round(f)) < 1e-6 for f in figures)
         places = 0 if is_whole else 1
-    return [_BLANK if math.isnan(f) else decimals(f, places) for f in figures]
+    return [BLANK if math.isnan(f) else decimals(f, places) for f in figures]
 
 
 def as_text(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

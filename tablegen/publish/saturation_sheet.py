@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,8 @@ import pandas as pd
 from tablegen.publish.columns import Columns
 from tablegen.publish.page import Document, Heading, paragraph
 from tablegen.publish.refrigerant_text import cautions, composition, gwp_text, safety, uncertainty_text
-from tablegen.publish.saturation import StateUnits, table_cells
+from tablegen.publish.rounding import decimals
+from tablegen.publish.saturation import BLANK, StateUnits, table_cells
 from tablegen.publish.tables import facts
 from tablegen.publish.wording import NBSP
 from tablegen.units import unit_named
@@ -22,12 +24,17 @@ from tablegen.units import unit_named
 from reportlab.platypus import Flowable, PageBreak
 
 _NOTE_HEIGHT = 14.0
+_ATMOSPHERE_PLACES = {"psi_absolute": 3, "bar_absolute": 5, "kPa_absolute": 3, "MPa_absolute": 6}
 NOTICE = "Computed from equations of state; check against the equipment maker's data before use."
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One refrigerant: its table, its record as plain values, its critical point and the margin below it, in SI."""
+    """One refrigerant: its table, its record as plain values, its critical point and the margin below it, in SI.
+
+    `is_cut_short` tells that the range asked for reaches beyond the table's end; `coldest_k` is where saturation
+    begins, if the range asked for reaches below it.
+    """
 
     frame: pd.DataFrame
     record: dict[str, Any]
@@ -35,6 +42,7 @@ class Sheet:
     critical_pressure_pa: float
     margin_k: float
     is_cut_short: bool
+    coldest_k: float | None = None
 
 
 def print_sheets(sheets: Sequence[Sheet], units: StateUnits, paper: str, version: str, target: Path) -> int:
@@ -68,7 +76,7 @@ def _page(sheet: Sheet, units: StateUnits, version: str, width: float) -> list[F
         if i and abs(temperature.of(kelvin) / 10 - round(temperature.of(kelvin) / 10)) < 1e-6
     ]  # fmt: skip
     notes = [
-        *(paragraph(text, "small") for text in (*reading(is_blend), *cautions(sheet.record["safety_group"]))),
+        *(paragraph(text, "small") for text in (*reading(is_blend, rows), *cautions(sheet.record["safety_group"]))),
         paragraph(f"Computed with {version}.", "small"),
     ]
     reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
@@ -88,13 +96,18 @@ def summary(sheet: Sheet, units: StateUnits) -> list[tuple[str, str]]:
         ("Safety group", safety(record["safety_group"])),
         ("GWP, 100 years", gwp_text(record["gwp"])),
     ]
-    if len(record["definition"]["components"]) > 1:
-        pairs.append(("Mass percent", composition(record["definition"])))
-    pairs += [
-        ("Critical point", critical_text(sheet, units)),
-        ("Uncertainty", f"{uncertainty_text(record['uncertainty'])}: {record['uncertainty']['reason']}"),
-        ("Pressures", pressure_text(units)),
-    ]
+    definition = record["definition"]
+    if definition["components"] != [definition["name"]]:
+        pairs.append(("Mass percent", composition(definition)))
+    pairs.append(("Critical point", critical_text(sheet, units)))
+    if sheet.coldest_k is not None:
+        temperature = unit_named("temperature", units.temperature)
+        begins = decimals(temperature.of(sheet.coldest_k), 1)
+        pairs.append(("Cold end", f"saturation is not computed below {begins}{NBSP}{temperature.label}"))
+    pairs.append(("Uncertainty", f"{uncertainty_text(record['uncertainty'])}: {record['uncertainty']['reason']}"))
+    if record["pair_sources"]:
+        pairs.append(("Estimated pairs", pairs_text(record["pair_sources"])))
+    pairs.append(("Pressures", pressure_text(units)))
     return pairs
 
 
@@ -116,15 +129,42 @@ def pressure_text(units: StateUnits) -> str:
     """Gauge or absolute, and where the gauge stands."""
     if not units.is_gauge:
         return "absolute"
-    unit = unit_named("pressure", units.pressure.replace("_gauge", "_absolute"))
-    return f"gauge, at an atmospheric pressure of {unit.of(units.site_pressure_pa):.5g}{NBSP}{unit.label}"
+    spelling = units.pressure.replace("_gauge", "_absolute")
+    unit = unit_named("pressure", spelling)
+    # To a pascal or so: an atmosphere is 1.01325 bar, not 1.0132.
+    figure = f"{unit.of(units.site_pressure_pa):.{_ATMOSPHERE_PLACES[spelling]}f}"
+    return f"gauge, at an atmospheric pressure of {figure}{NBSP}{unit.label}; negative below it"
 
 
-def reading(is_blend: bool) -> list[str]:
-    """How a table is read."""
-    if not is_blend:
-        return []
-    return [
-        "Superheat counts from the dew column, subcooling from the bubble column. Glide: how much warmer the last "
-        "liquid boils than the first. Glide and latent heat are those at the bubble pressure of the row."
-    ]
+def reading(is_blend: bool, rows: Sequence[Sequence[str]]) -> list[str]:
+    """How a table with these cells is read."""
+    found = []
+    if is_blend:
+        found.append(
+            "Superheat counts from the dew column, subcooling from the bubble column. Liquid density is at the bubble "
+            "point, vapour density at the dew point of the row's temperature. Glide: dew temperature less bubble "
+            "temperature at the bubble pressure of the row; latent heat is at that pressure."
+        )
+    if any(BLANK in row for row in rows):
+        found.append(
+            f"{BLANK}: not computed, for the dew point at the bubble pressure of the row lies too close to the "
+            "critical point."
+        )
+    return found
+
+
+def pairs_text(sources: Sequence[Mapping[str, str]]) -> str:
+    """Binary pairs whose parameters are not the property library's, with their sources.
+
+    Those whose sources differ by the name of the second component alone stand together, so that six components
+    still leave room for the table.
+    """
+    alike: dict[str, list[Mapping[str, str]]] = {}
+    for pair in sources:
+        alike.setdefault(re.sub(rf"\b{re.escape(pair['second'])}\b", "the second", pair["source"]), []).append(pair)
+    parts = []
+    for text, pairs in alike.items():
+        source = text if len(pairs) > 1 else pairs[0]["source"]
+        names = ", ".join(f"{pair['first']}/{pair['second']}" for pair in pairs)
+        parts.append(f"{names}: {source}")
+    return "; ".join(parts)

@@ -81,7 +81,9 @@ class Words:
         """A pressure difference with its unit."""
         unit = print_unit("pressure difference", self.system)
         value = unit.of(pressure_pa)
-        return f"{decimals(value, 0 if abs(value - round(value)) < 0.05 else 1)}{NBSP}{unit.label}"
+        # A tenth of a kilopascal is more than any loss is known to.
+        places = 0 if self.system == "SI" or abs(value - round(value)) < 0.05 else 1
+        return f"{decimals(value, places)}{NBSP}{unit.label}"
 
     def mass_flow(self, kg_s: float) -> str:
         """A mass flow with its unit."""

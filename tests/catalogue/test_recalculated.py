@@ -15,6 +15,7 @@ import pytest
 from tablegen.catalogue.build import compute
 from tablegen.config.project import load_catalogue
 from tablegen.physics.reasons import Reason
+from tests.demo import demo_data
 from tests.independent.reading import Configs
 from tests.independent.recalc import REGISTRY, Recalculation
 
@@ -50,7 +51,7 @@ class Both:
 @functools.cache
 def computed(name: str) -> Both:
     again = Recalculation(CATALOGUES[name], REGISTRY)
-    dataset = compute(load_catalogue(CATALOGUES[name]))
+    dataset = demo_data() if name == "demo" else compute(load_catalogue(CATALOGUES[name]))
     return Both(
         pd.DataFrame(again.states()),
         pd.DataFrame(again.windows()),

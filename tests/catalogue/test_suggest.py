@@ -6,11 +6,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.catalogue.build import compute
 from tablegen.catalogue.suggest import at_equal_condensing, suggest
 from tablegen.catalogue.sweep import law_of, solve
 from tablegen.cli import main
 from tablegen.config.project import load_catalogue
+from tests.demo import demo_data
+from tests.registry import registry
 
 CATALOGUE = Path(__file__).resolve().parents[2] / "configs" / "catalogue.yaml"
 
@@ -22,7 +23,7 @@ def catalogue():
 
 @pytest.fixture(scope="module")
 def data():
-    return compute(load_catalogue(CATALOGUE))
+    return demo_data()
 
 
 @pytest.fixture(scope="module")
@@ -37,9 +38,9 @@ def found(catalogue):
     return suggest(application, law_of(family), solved, [family], 0.05)
 
 
-def spread(data, members, envelope):
+def spread(data, members, envelope, flow_law="orifice"):
     """Largest ratio of demand between two members at one state, less one; from the printed data set."""
-    rows = data.states[data.states["envelope"] == envelope]
+    rows = data.states[(data.states["envelope"] == envelope) & (data.states["flow_law"] == flow_law)]
     wide = rows.pivot(index=["sst_k", "extreme"], columns="refrigerant", values="port_demand_m3h_per_kw")
     pairs = itertools.combinations(members, 2)
     return max((max((wide[a] / wide[b]).max(), (wide[b] / wide[a]).max()) for a, b in pairs), default=1.0) - 1.0
@@ -63,9 +64,10 @@ def test_groups_stay_within_the_cut_and_joining_two_would_not(data):
         assert sorted(itertools.chain(*groups)) == sorted(entry["names"])
         for group in entry["groups"]:
             assert group["spread"] <= entry["cut"]
-            assert group["spread"] == pytest.approx(spread(data, group["members"], entry["envelope"]), abs=1e-9)
+            place = entry["envelope"], entry["flow_law"]
+            assert group["spread"] == pytest.approx(spread(data, group["members"], *place), abs=1e-9)
         for a, b in itertools.combinations(groups, 2):
-            assert spread(data, a + b, entry["envelope"]) > entry["cut"]
+            assert spread(data, a + b, *place) > entry["cut"]
 
 
 def test_near_twins_stand_together_and_the_trade_groups_are_found(found):
@@ -100,13 +102,66 @@ def test_equal_condensing_moves_pressure_settings_alone(catalogue):
 
 
 def test_report_names_groups_settings_and_what_is_left_out(capsys):
-    assert main(["suggest", "groups", "--demo", "--refrigerants", "R744", "R427A", "--envelope", "walk_in_medium"]) == 0
+    assert main(["suggest", "groups", "--demo", "--refrigerants", "R744,R427A", "--envelope", "walk_in_medium"]) == 0
     shown = capsys.readouterr().out
     assert "walk_in_medium" in shown
     assert "walk_in_low" not in shown
-    assert "left out: R744" in shown
+    assert "\nleft out: R744 (low_head: property_range)\n" in shown
     assert "static superheat" in shown
-    assert "R427A would flood" in shown
+    line = next(line for line in shown.splitlines() if line[:3].strip().isdigit() and "R427A" in line)
+    assert "; R427A would flood under alder cross-448-medium and rowan cross-448-medium" in line
+
+
+def test_one_argument_holds_the_refrigerants_and_the_catalogue_may_follow(capsys):
+    arguments = ["--refrigerants", "R290, R22", str(CATALOGUE), "--envelope", "walk_in_medium"]
+    assert main(["suggest", "groups", *arguments]) == 0
+    line = next(line for line in capsys.readouterr().out.splitlines() if "R290" in line)
+    assert "percent; mixes safety groups A1 and A3" in line
+
+
+def test_all_takes_the_whole_registry(capsys):
+    assert main(["suggest", "groups", "--demo", "--refrigerants", "all", "--envelope", "walk_in_low"]) == 0
+    shown = capsys.readouterr().out
+    assert all(name in shown for name in registry())
+
+
+def test_marks_are_those_of_the_figures(found, catalogue):
+    """Flooding at no superheat, shut beyond the envelope's greatest."""
+    greatest = catalogue.applications["walk_in_medium"].envelopes["R404A"].superheat.greatest_k
+    (setting,) = (s for g in found.groups for s in g.settings if s.setting_refrigerant == "R448A")
+    for name, least in setting.least_static_superheat_k.items():
+        assert (name in setting.flooding) == (least <= 0.0)
+        assert (name in setting.shut) == (least > greatest)
+
+
+def test_a_member_that_would_stay_shut_is_marked(capsys):
+    """R407F in a group with R407C, under the charge that is set for R407C."""
+    assert main(["suggest", "groups", "--demo", "--envelope", "walk_in_medium"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    line = next(line for line in lines if "R407F, R407C:" in line or "R407C, R407F:" in line)
+    assert "R407F would stay shut under alder cross-407C-medium" in line
+
+
+def test_present_groups_are_spread_as_the_suggested_ones(data, capsys):
+    for entry in data.manifest["suggestions"]:
+        assert "R404A-R507A" in entry["present"]
+        for name, value in entry["present"].items():
+            members = data.manifest["inputs"]["groups"][name]["members"]
+            assert value == pytest.approx(spread(data, members, entry["envelope"], entry["flow_law"]), abs=1e-9)
+    assert main(["suggest", "groups", "--demo", "--envelope", "walk_in_medium"]) == 0
+    shown = capsys.readouterr().out
+    entry = next(
+        s for s in data.manifest["suggestions"] if (s["envelope"], s["flow_law"]) == ("walk_in_medium", "orifice")
+    )
+    figures = ", ".join(f"{name} {100 * value:.1f} percent" for name, value in entry["present"].items())
+    assert f"\npresent groups: {figures}\n" in shown
+
+
+def test_safety_groups_go_into_the_manifest(data):
+    for entry in data.manifest["suggestions"]:
+        for group in entry["groups"]:
+            own = {data.manifest["inputs"]["refrigerants"][name]["safety_group"] for name in group["members"]}
+            assert group["safety_groups"] == sorted(own)
 
 
 @pytest.mark.parametrize(
@@ -115,7 +170,13 @@ def test_report_names_groups_settings_and_what_is_left_out(capsys):
         (["--envelope", "walkin"], "--envelope: 'walkin' is not allowed; must be one of walk_in_medium, walk_in_low"),
         (["--spread", "10"], "--spread: 10 is not allowed; it has no unit"),
         (["--spread", "0 percent"], "--spread: '0 percent' is not allowed; it must be above 0"),
+        (["--spread", "0.1"], "--spread: 0.1 is not allowed; it has no unit; a share takes"),
+        (["--spread", "0.1"], "(write '10 percent' if that is meant)"),
+        (["--refrigerants", "R717a"], "--refrigerants: 'R717a' is not allowed; a refrigerant must be one of"),
         (["--refrigerants", "R717a"], "did you mean R717?"),
+        (["--refrigerants", ""], "--refrigerants: '' is not allowed; it takes names with commas between"),
+        (["--refrigerants", "R22,"], "--refrigerants: 'R22,' is not allowed"),
+        (["--refrigerants", "all,R22"], "--refrigerants: 'all' is not allowed"),
     ],
 )
 def test_mistakes_are_one_line_and_code_2(arguments, part, capsys):

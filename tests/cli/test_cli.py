@@ -148,7 +148,10 @@ def xlsx_of(rows: list[list[object]]) -> Path:
 def test_init_with_sizes(write, rows, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert main(["init", "mine", "--sizes", str(write(rows))]) == 0, capsys.readouterr().err
-    (family,) = load_catalogue(Path("mine/catalogue.yaml")).families.values()
+    families = load_catalogue(Path("mine/catalogue.yaml")).families
+    # The first takes them, the others stay as examples of their kinds.
+    family = families["alder"]
+    assert len(families["hazel"].sizes) == 7
     assert [s.name for s in family.sizes] == ["12", "30"]
     assert [s.kv_rated_m3h for s in family.sizes] == pytest.approx([0.012, 0.03], rel=1e-5)
 

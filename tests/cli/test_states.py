@@ -2,6 +2,9 @@
 
 import csv
 import io
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -37,7 +40,8 @@ def test_text_holds_the_figures_of_the_refrigerant(capsys):
     assert float(row[2]) == pytest.approx((float(dew.pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05)
     assert float(row[4]) == pytest.approx(float(bubble.density_kg_m3) * 0.0283168466 / 0.45359237, abs=0.005)
     for words in ("A1 (lower toxicity", "1387 (AR4)", "Bubble pressure", "Dew pressure", "Glide", "licensed practice",
-                  "gauge, at an atmospheric pressure of 14.696 psi absolute", "pressure 1.5 %"):  # fmt: skip
+                  "gauge, at an atmospheric pressure of 14.696 psi absolute; negative below it", "pressure 1.5 %",
+                  "Glide: dew temperature", "Liquid density is at"):  # fmt: skip
         assert words in shown
 
 
@@ -111,20 +115,33 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
     [
         (["R48A"], ("'R48A' is not a refrigerant", "did you mean R448A?")),
         (["r448a"], ("did you mean R448A?",)),
-        (["R448A", "--pressure", "psi"], ("unit: 'psi' is not allowed", "did you mean psi_gauge or psi_absolute?")),
+        (["R448A", "--pressure", "psi"],
+         ("--pressure: 'psi' is not allowed", "did you mean psi_gauge or psi_absolute?")),
+        (["R448A", "--density", "kg/l"], ("--density: 'kg/l' is not allowed", "kg/m3, lb/ft3")),
         (["R448A", "--coldest", "-40"], ("--coldest: -40 is not allowed", "it has no unit")),
         (["R448A", "--coldest", "-40 F"], ("--coldest: '-40 F' is not allowed", "did you mean degF?")),
         (["R448A", "--step", "5 degF"], ("--step: '5 degF' is not allowed", "did you mean delta_degF?")),
-        (["R448A", "--step", "0 K"], ("the step between temperatures must be positive",)),
-        (["R448A", "--step", "0.001 K"], ("at most 2000",)),
-        (["R448A", "--coldest", "80 degF", "--warmest", "20 degF"], ("must not lie above the warmest",)),
-        (["R744", "--coldest", "100 degF"], ("R744: no saturation between", "critical point 87.8 degF (31.0 degC)")),
+        (["R448A", "--step", "0 K"], ("--step: '0 K' is not allowed; it must be above 0",)),
+        (["R448A", "--step", "0.001 K"], ("--step: '0.001 K' is not allowed", "at most 2000")),
+        (["R448A", "--coldest", "80 degF", "--warmest", "20 degF"],
+         ("--coldest/--warmest: 80.0 degF (26.7 degC) to 20.0 degF (-6.7 degC)", "must not lie above the warmest")),
+        (["R744", "--coldest", "100 degF"],
+         ("--coldest/--warmest: R744: no saturation between", "critical point 87.8 degF (31.0 degC)")),
+        (["R448A", "--site-pressure", "14.7 bar_absolute"], ("--site-pressure: '14.7 bar_absolute'", "50 and 110 kPa")),
+        (["R448A", "--site-pressure", "49.9 kPa_absolute"], ("--site-pressure: '49.9 kPa_absolute'", "50 and 110 kPa")),
         (["R448A", "--site-pressure", "0 psi_gauge"], ("--site-pressure", "an atmospheric pressure is absolute")),
-        (["R448A", "--output", "table.docx"], ("must end in .txt, .csv or .pdf",)),
+        (["R448A", "--output", "table.docx"], ("--output: 'table.docx' is not allowed", "end in .txt, .csv or .pdf")),
+        (["R448A", "--output", ""], ("--output: '' is not allowed; it names no file",)),
+        (["R448A", "--output", "."], ("--output: '.' is not allowed; it is a folder",)),
+        (["R448A", "--output", "no/table.csv"], ("--output: 'no/table.csv' is not allowed; the folder 'no' does not",)),
+        (["R448A", "--csv", "--output", "t.pdf"], ("--output: 't.pdf' is not allowed; with --csv",)),
+        (["R448A", "--csv", "--output", "t.txt"], ("--output: 't.txt' is not allowed; with --csv",)),
+        (["--output", "t.pdf"], ("--output: 't.pdf' is not allowed; it needs a refrigerant",)),
+        (["--csv"], ("--csv: it needs a refrigerant",)),
         (["R448A", "--configs", "nowhere"], ("--configs: nowhere holds no folder 'refrigerants'",)),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else "",
-)
+)  # fmt: skip
 def test_mistakes_are_one_line_and_code_2(arguments, parts, capsys, tmp_path):
     assert main(["states", *arguments]) == 2
     captured = capsys.readouterr()
@@ -133,3 +150,141 @@ def test_mistakes_are_one_line_and_code_2(arguments, parts, capsys, tmp_path):
     for part in parts:
         assert part in line
     assert list(tmp_path.iterdir()) == []
+
+
+def test_output_that_cannot_be_written_is_named_as_it_was_given(capsys, monkeypatch):
+    """Not by the file beside it that is written first."""
+
+    def full(self, *_, **__):
+        raise OSError(28, "No space left on device", str(self))
+
+    monkeypatch.setattr(Path, "write_text", full)
+    assert main(["states", "R22", "--output", "t.csv"]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err == "--output: t.csv: cannot be written: No space left on device; nothing was replaced\n"
+    assert list(Path().iterdir()) == []
+
+
+def test_every_file_that_is_written_is_told(capsys):
+    assert main(["states", "R22", "R290", "--output", "t.csv"]) == 0
+    assert capsys.readouterr().out == "t.csv: 2 tables, 86 rows\n"
+    assert main(["states", "R22", "--output", "t.txt", "--coldest", "20 degF", "--warmest", "20 degF"]) == 0
+    assert capsys.readouterr().out == "t.txt: 1 table, 1 row\n"
+
+
+def test_a_name_given_twice_is_printed_once(capsys):
+    assert main(["states", "R22", "R290", "R22", "--csv", "--step", "50 delta_degF"]) == 0
+    rows = capsys.readouterr().out.splitlines()[1:]
+    assert [row.split(",")[0] for row in rows] == ["R22"] * 5 + ["R290"] * 5
+
+
+@pytest.mark.parametrize(
+    ("unit", "text"),
+    [("bar_gauge", "1.01325 bar"), ("kPa_gauge", "101.325 kPa"), ("MPa_gauge", "0.101325 MPa")],
+)
+def test_atmosphere_is_told_to_the_pascal(unit, text, capsys):
+    assert main(["states", "R22", "--units", "SI", "--pressure", unit]) == 0
+    assert f"an atmospheric pressure of {text} absolute; negative below it" in capsys.readouterr().out
+
+
+def test_a_range_cut_at_the_cold_end_says_so(capsys):
+    assert main(["states", "R744", "--coldest", "-80 degF", "--warmest", "0 degF"]) == 0
+    shown = capsys.readouterr().out
+    assert "Cold end: saturation is not computed below \N{MINUS SIGN}68.9 °F" in shown
+    assert table(shown)[0][0] == "-65"
+    assert main(["states", "R744", "--coldest", "-60 degF", "--warmest", "0 degF"]) == 0
+    assert "Cold end" not in capsys.readouterr().out
+
+
+def test_a_dash_is_explained_where_one_is_printed(capsys):
+    assert main(["states", "R455A", "--coldest", "170 degF", "--warmest", "180 degF"]) == 0
+    shown = capsys.readouterr().out
+    assert "–: not computed" in shown
+    assert "\N{EN DASH}" in shown
+    assert main(["states", "R455A", "--coldest", "70 degF", "--warmest", "80 degF"]) == 0
+    assert "–: not computed" not in capsys.readouterr().out
+
+
+def test_pairs_of_ones_own_are_listed_with_their_sources(capsys):
+    assert main(["states", "R401A"]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "Estimated pairs: R22/R124: Fitted to the published boiling points of R409A and R409B" in shown
+    assert "; R152a/R124: Linear rule for temperature and volume" in shown
+    assert main(["states", "R453A"]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "R601a/R32, R601a/R125, R601a/R134a, R601a/R227ea: No measurements; the values that the library has" in shown
+    assert main(["states", "R448A"]) == 0
+    assert "Estimated pairs" not in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name", sorted(registry()))
+def test_no_reason_points_elsewhere(name):
+    assert "see " not in registry().records[name].uncertainty.reason
+
+
+@pytest.mark.parametrize("name", ["R438A", "R453A", "R455A", "R717"])
+def test_a_sheet_is_one_page(name, capsys):
+    """The refrigerants of which the most is to be said."""
+    assert main(["states", name, "--output", "sheet.pdf"]) == 0
+    assert capsys.readouterr().out == "sheet.pdf: 1 page\n"
+
+
+def test_single_component_under_another_name_says_what_it_is(tmp_path, capsys):
+    own = tmp_path / "mine" / "refrigerants"
+    own.mkdir(parents=True)
+    packaged = Path(__file__).resolve().parents[2] / "configs" / "refrigerants" / "R290.yaml"
+    text = packaged.read_text(encoding="utf-8").replace("refrigerant: R290", "refrigerant: Propane")
+    (own / "Propane.yaml").write_text(text, encoding="utf-8")
+    assert main(["states", "Propane", "--configs", "mine"]) == 0
+    assert "Mass percent: R290 100" in capsys.readouterr().out
+    assert main(["states", "R290"]) == 0
+    assert "Mass percent" not in capsys.readouterr().out
+
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def tablegen(*arguments: str, stdout: object, **environment: str) -> subprocess.CompletedProcess[bytes]:
+    """A process of its own, for its standard output is what is looked at."""
+    kept = {key: os.environ[key] for key in ("TABLEGEN_CACHE",) if key in os.environ}
+    return subprocess.run(
+        [sys.executable, "-m", "tablegen", *arguments], stdout=stdout, stderr=subprocess.PIPE, check=False,
+        env={"PYTHONPATH": str(ROOT), "PATH": "", **kept, **environment},
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+def test_a_reader_who_has_seen_enough_is_no_error(unbuffered):
+    read, write = os.pipe()
+    os.close(read)
+    try:
+        done = tablegen("states", "R22", "--step", "0.1 K", stdout=write, PYTHONUNBUFFERED=unbuffered)
+    finally:
+        os.close(write)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full device here")
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+@pytest.mark.parametrize("arguments", [["states", "R22"], ["states"], ["check", "--demo"]], ids=" ".join)
+def test_full_standard_output_is_one_line_and_code_2(arguments, unbuffered):
+    with Path("/dev/full").open("wb") as full:
+        done = tablegen(*arguments, stdout=full, PYTHONUNBUFFERED=unbuffered)
+    assert done.returncode == 2
+    assert done.stderr == b"standard output: cannot be written: No space left on device\n"
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252", "latin-1", "utf-8"])
+def test_no_encoding_loses_a_minus_sign(encoding):
+    done = tablegen("states", "R455A", "--warmest", "180 degF", stdout=subprocess.PIPE, PYTHONIOENCODING=encoding)
+    assert (done.returncode, done.stderr) == (0, b"")
+    shown = done.stdout.decode(encoding)
+    assert "\\" not in shown
+    rows = table(shown)
+    assert [rows[0][0], rows[12][0]] == ["-60", "0"]
+    assert float(rows[0][2]) == pytest.approx(
+        (float(refrigerant("R455A").dew((459.67 - 60.0) / 1.8).pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05
+    )
+    assert ("degF" in shown) == (encoding == "ascii")
+    assert ("lb/ft3" in shown) == (encoding == "ascii")

@@ -1,6 +1,7 @@
 """Mistakes that people make in config files: each is one line that says where it stands and what is allowed."""
 
 import hashlib
+import re
 import shutil
 import subprocess
 import sys
@@ -84,7 +85,7 @@ CASES = {
         ("'3 ton' is not allowed", "a length takes one of the units m, mm, ft, in"),
     ),
     "gas constant": Case(
-        ALDER, "allowed_differential: 300 psi", "allowed_differential: 2 TR", "2 TR", "allowed_differential",
+        ALDER, "allowed_differential: 350 psi", "allowed_differential: 2 TR", "2 TR", "allowed_differential",
         ("'2 TR' is not allowed", "psi, bar, kPa, Pa"),
     ),
     "percent sign": Case(
@@ -116,13 +117,13 @@ CASES = {
         ("duplicate key", "lift"),
     ),
     "tab": Case(MEDIUM, "  evaporator: 2 psi", "\tevaporator: 2 psi", "\tevaporator", "", ("YAML 1.2",)),
-    "unclosed bracket": Case(CATALOGUE, "families: [alder]", "families: [alder", "groups:", "", ("YAML 1.2",)),
+    "unclosed bracket": Case(CATALOGUE, "families: [alder,", "families: [[alder,", "groups:", "", ("YAML 1.2",)),
     "anchor": Case(
         MEDIUM, "lift: 0 ft", "lift: &none 0 ft", "&none", "", ("anchors (&), aliases (*) and tags (!) are not used",),
     ),
     "tag": Case(MEDIUM, "lift: 0 ft", "lift: !!str 0 ft", "!!str", "", ("tags (!) are not used here",)),
     "unknown family": Case(
-        CATALOGUE, "families: [alder]", "families: [aldar]", "families:", "families[0]",
+        CATALOGUE, "families: [alder,", "families: [aldar,", "families:", "families[0]",
         ("'aldar' is not allowed", "a family must be one of alder", "did you mean alder?"),
     ),
     "unknown group": Case(
@@ -234,11 +235,11 @@ CASES = {
         ("charge points must be absolute pressures",),
     ),
     "useless rule": Case(
-        CATALOGUE, "leave_out:\n", "leave_out:\n  - {group: R407C, envelope: walk_in_low, why: Twice.}\n",
-        "No low-temperature charge", "leave_out[1]", ("it leaves out nothing", "an earlier rule has it"),
+        CATALOGUE, "revisions:\n", "  - {group: R134a, envelope: walk_in_low, why: Twice.}\nrevisions:\n",
+        "{group: R134a, envelope", "leave_out[8]", ("it leaves out nothing", "an earlier rule has it"),
     ),
     "rule with an unknown group": Case(
-        CATALOGUE, "{group: R407C,", "{group: R407,", "{group: R407,", "leave_out[0].group",
+        CATALOGUE, "    group: R407C\n", "    group: R407\n", "group: R407\n", "leave_out[6].group",
         ("'R407' is not allowed", "did you mean R407C?"),
     ),
     "no such day": Case(CATALOGUE, "date: 2026-11-25", "date: 2026-13-45", "date: 2026-13-45", "date", ("2026-13-45",)),
@@ -306,7 +307,7 @@ CASES = {
     ),
     "pair of three": Case(
         R401A, "between: [R22, R124]", "between: [R22, R124, R152a]", "[R22, R124, R152a]", "pairs[0].between",
-        ("at most 2",),
+        ("a list of 3 items is not allowed; it must have at most 2 items",),
     ),
     "beta too large": Case(
         R401A, "beta_t: 1\n", "beta_t: 2.01\n", "beta_t: 2.01", "pairs[0].beta_t",
@@ -334,7 +335,7 @@ CASES = {
     ),
     "missing pair of a packaged blend": Case(
         R402A, "between: [R125, R22]", "between: [R125, R290]", "components:", "components",
-        ("the property library has no parameters for R125/R22", "'rule: linear'"),
+        ("the property library has no parameters for the pair R125/R22", "'rule: linear'"),
     ),
     "report twice": Case(
         R404A, "report: AR5", "report: AR4", "gwp:", "gwp", ("an assessment report stands twice",),
@@ -450,7 +451,7 @@ def test_file_without_keys(text, configs, capsys):
 
 def test_all_mistakes_are_told_at_once_in_file_order(configs, capsys):
     edit(configs / R404A, "R143a: 52", "R143a: 51")
-    edit(configs / ALDER, "allowed_differential: 300 psi", "allowed_differential: 300")
+    edit(configs / ALDER, "allowed_differential: 350 psi", "allowed_differential: 350")
     edit(configs / ALDER, "working_pressure: 450 psi_gauge", "working_pressure: 450 psi")
     edit(configs / MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5 degF")
     edit(configs / MEDIUM, "coldest: 10 degF", "coldest: 10 F")
@@ -495,8 +496,8 @@ composition_source: Made up
 gwp:
   - {report: AR4, value: 2655, source: Made up}
 uncertainty: {pressure: 5 percent, density: 2 percent, enthalpy: 3 percent, reason: Made up}
-critical_temperature: 350 K
-critical_pressure: 4300 kPa_absolute
+critical_temperature: 356.99 K
+critical_pressure: 4363 kPa_absolute
 """
 
 
@@ -506,7 +507,7 @@ def test_missing_pair_of_a_blend_of_ones_own_that_no_group_uses(configs, capsys)
     file.write_text(OWN, encoding="utf-8")
     (line,) = check(configs, capsys)
     assert line.startswith("configs/refrigerants/mine.yaml:3: components: ")
-    for part in ("no parameters for R22/R125;", "give them under 'pairs' with their source", "'rule: linear'"):
+    for part in ("no parameters for the pair R22/R125;", "give it under 'pairs' with a source", "'rule: linear'"):
         assert part in line
     # The remedy that the line names is one.
     pair = "pairs:\n  - {between: [R125, R22], rule: linear, source: For want of a better one}\n"
@@ -550,3 +551,134 @@ def test_failing_build_leaves_the_last_output_untouched(file, old, new, configs,
     assert run.stderr.count("\n") == 1
     assert hashes(last) == before
     assert sorted(p.name for p in last.parent.iterdir() if p.is_dir()) == ["demo"]
+
+
+def own(configs: Path, text: str) -> Path:
+    file = configs / "refrigerants" / "mine.yaml"
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+@pytest.mark.parametrize(
+    ("components", "parts"),
+    [
+        ("components: {}", ("components: an empty mapping is not allowed; it must have at least 1 key",)),
+        ("components: []", ("components: a list is not allowed; it must be a mapping of keys and values",)),
+        ("components:", ("components: an empty value is not allowed; it must be a mapping of keys and values",)),
+        ("components: {R22: 0.3, R32: 70 percent}", ("components.R22: 0.3 is not allowed", "write '30 percent'")),
+        ("components: {R22: 1, R32: 70 percent}", ("components.R22: 1 is not allowed", "write '100 percent'")),
+        ("components: {R22: 30, R32: 70 percent}", ("components.R22: 30 is not allowed", "write '30 percent'")),
+    ],
+)
+def test_components_that_are_none(components, parts, configs, capsys):
+    head, _, tail = OWN.partition("components:\n  R22: 50 percent\n  R125: 50 percent")
+    own(configs, head + components + tail)
+    (line,) = check(configs, capsys)
+    for part in parts:
+        assert part in line
+    for word in ("dictionary", "validation", "List", "Model"):
+        assert word not in line
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key", "parts"),
+    [
+        ("- {report: AR4, value: 2655, source: Made up}", "[]", "gwp",
+         ("an empty list is not allowed; it must have at least 1 item",)),
+        ("- {report: AR4, value: 2655, source: Made up}", "- 2655", "gwp[0]",
+         ("2655 is not allowed; it must be a mapping of keys and values",)),
+    ],
+)  # fmt: skip
+def test_words_of_the_library_are_not_passed_on(old, new, key, parts, configs, capsys):
+    own(configs, OWN.replace(old, new))
+    (line,) = check(configs, capsys)
+    assert f"mine.yaml:7: {key}: " in line or f"mine.yaml:8: {key}: " in line
+    for part in parts:
+        assert part in line
+    assert "Model" not in line
+
+
+def test_two_missing_pairs_are_told_in_the_plural(configs, capsys):
+    own(configs, OWN.replace("R22: 50 percent", "R22: 20 percent\n  R124: 30 percent"))
+    (line,) = check(configs, capsys)
+    assert "for the pairs R22/R124, " in line
+    assert "give them under 'pairs' with a source" in line
+
+
+def test_pair_that_the_library_lacks_given_in_part(configs, capsys):
+    text = OWN + "pairs:\n  - {between: [R22, R125], beta_t: 1, source: Made up}\n"
+    own(configs, text)
+    (line,) = check(configs, capsys)
+    assert line.startswith(f"configs/refrigerants/mine.yaml:{line_of(text, '- {between')}: pairs[0]: ")
+    assert "beta_t and gamma_t must both be given" in line
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "key", "parts"),
+    [
+        ("R448A", "355.9409 K", "300 K", "critical_temperature", ("times as dense as vapour", "too low")),
+        ("R448A", "355.9409 K", "359 K", "critical_temperature", ("too high",)),
+        ("R448A", "4605.181 kPa_absolute", "40 kPa_absolute", "critical_pressure", ("saturation pressures lead to",)),
+        ("R401A", "378.2914 K", "390 K", "critical_temperature", ("or the parameters under 'pairs' are wrong",)),
+    ],
+)
+@pytest.mark.parametrize("command", ["check", "states", "suggest"])
+def test_wrong_critical_point(command, name, old, new, key, parts, configs, capsys):
+    """Wherever the table is asked for."""
+    text = edit(configs / "refrigerants" / f"{name}.yaml", old, new)
+    arguments = {
+        "check": [str(configs / CATALOGUE)],
+        "states": [name],
+        "suggest": ["groups", str(configs / CATALOGUE), "--refrigerants", name],
+    }
+    assert main([command, *arguments[command]]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    (line,) = err.splitlines()
+    place = f"configs/refrigerants/{name}.yaml:{line_of(text, key + ':')}"
+    assert line.startswith(f"{place}: {key}: '{new}' is not allowed; ")
+    for part in (*parts, "leave critical_temperature and critical_pressure both away to have them computed"):
+        assert part in line
+
+
+def test_critical_point_a_little_off_passes(configs, capsys):
+    edit(configs / R448A, "355.9409 K", "356.04 K")
+    assert main(["states", "R448A"]) == 0
+
+
+def test_wrong_critical_point_of_a_single_component(configs, capsys):
+    file = configs / "refrigerants" / "R134a.yaml"
+    point = "critical_temperature: 101.3 degC\ncritical_pressure: 4059 kPa_absolute\n"
+    file.write_text(file.read_text(encoding="utf-8") + point, encoding="utf-8")
+    (line,) = check(configs, capsys)
+    for part in (
+        "critical_temperature: '101.3 degC' is not allowed", "213.91 degF (101.06 degC)",
+        "both away to have them computed",
+    ):  # fmt: skip
+        assert part in line
+
+
+def test_failure_of_a_blend_with_pairs_of_its_own_names_them(configs, capsys):
+    text = OWN + "pairs:\n  - {between: [R22, R125], beta_t: 2, gamma_t: 0.5, source: Made up}\n"
+    own(configs, text)
+    for arguments in (["check", str(configs / CATALOGUE)], ["states", "mine"]):
+        assert main(arguments) == 2
+        (line,) = capsys.readouterr().err.splitlines()
+        assert "'pairs'" in line or ": pairs: " in line
+        assert "degF (" in line
+        assert "degC)" in line
+
+
+def test_example_of_the_readme_is_a_refrigerant(configs, capsys):
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```yaml\n(refrigerant: .*?)```", text, re.DOTALL)
+    name = example.split()[1]
+    (configs / "refrigerants" / f"{name}.yaml").write_text(example, encoding="utf-8")
+    assert main(["check", str(configs / CATALOGUE)]) == 0
+    assert main(["states", name, "--configs", str(configs)]) == 0
+    assert capsys.readouterr().err == ""
+    # None of its keys could be left away.
+    for key in ("safety_group", "composition_source", "  reason"):
+        line = next(line for line in example.splitlines() if line.startswith(f"{key}:"))
+        (configs / "refrigerants" / f"{name}.yaml").write_text(example.replace(line + "\n", ""), encoding="utf-8")
+        assert "the key is missing; it is required" in check(configs, capsys)[0]

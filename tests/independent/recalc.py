@@ -151,11 +151,13 @@ def offer(
 ) -> Offer:
     """The openings that a valve offers at a state."""
     made = Offer(state, demand)
+    # What a shut valve bears: nothing flows, so nothing is lost before and behind it.
+    differential = max(state.head_pressure_pa, state.inlet_pressure_pa) - state.evaporating_pressure_pa
     if state.reason:
         made.refused = state.reason
     elif state.head_pressure_pa > working_pressure:
         made.refused = "over_pressure"
-    elif state.pressure_drop_pa > family.allowed_differential:
+    elif differential > family.allowed_differential:
         made.refused = "over_differential"
     elif charge is None:
         made.greatest, made.greatest_reason = family.greatest, family.reasons[0]

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from CoolProp import CoolProp as coolprop
 
-from tablegen.errors import MissingPairError
+from tablegen.errors import CriticalPointError, IncompletePairError, MissingPairError, PropertyError
 from tablegen.physics import equation_of_state
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 from tablegen.physics.equation_of_state import library_pair, missing_pairs, tabulate
@@ -199,7 +199,7 @@ def test_a_missing_pair_is_named_also_after_another_blend_gave_its_own() -> None
         with pytest.raises(MissingPairError) as caught:
             tabulate(mine)
         assert caught.value.pairs == (PATCHED,)
-        assert str(caught.value) == "mine: the property library has no parameters for the binary pairs R22/R125"
+        assert str(caught.value) == "mine: the property library has no parameters for the pair R22/R125"
         # On the second round the library itself has the linear rule for the pair, from this blend.
         equation_of_state._blend(registry().records["R402A"].definition)
     assert missing_pairs(mine) == [PATCHED]
@@ -291,3 +291,103 @@ def test_every_pair_of_a_config_is_one_that_its_blend_has_and_needs() -> None:
         if given - missing:
             needless[name] = given - missing
     assert set(needless) == {"R502"}
+
+
+def test_several_missing_pairs_are_told_in_the_plural() -> None:
+    blend = bare("mine", {"R22": 0.4, "R125": 0.3, "R124": 0.3}, PairParameters("R125", "R124"))
+    with pytest.raises(MissingPairError, match="no parameters for the pairs R22/R125, R22/R124"):
+        tabulate(blend)
+
+
+PARTS = {
+    "gamma_t left away": PairParameters(*PATCHED, beta_t=1.0),
+    "beta_t left away": PairParameters(*PATCHED, gamma_t=0.98),
+    "volumes alone": PairParameters(*PATCHED, beta_v=1.0, gamma_v=1.0),
+}
+
+
+@pytest.mark.parametrize("rounds", [1, 2])
+@pytest.mark.parametrize("part", PARTS)
+def test_a_pair_that_the_library_lacks_needs_both_temperature_parameters(part: str, rounds: int) -> None:
+    """Also once the library has the linear rule for it, from another blend."""
+    if rounds > 1:
+        equation_of_state._blend(registry().records["R402A"].definition)
+    with pytest.raises(IncompletePairError, match="beta_t and gamma_t must both be given") as caught:
+        tabulate(bare("mine", {"R22": 0.5, "R125": 0.5}, PARTS[part]))
+    assert caught.value.index == 0
+
+
+def test_a_pair_that_the_library_has_may_be_given_in_part() -> None:
+    one = bare("mine", {"R22": 0.5, "R115": 0.5}, PairParameters("R22", "R115", gamma_t=0.95))
+    state = equation_of_state._blend(one)
+    assert state.get_binary_interaction_double(0, 1, "gammaT") == 0.95
+    assert state.get_binary_interaction_double(0, 1, "betaT") == library_pair("R22", "R115").beta_t
+
+
+# --- critical points that are given ----------------------------------------------------------------------------
+
+
+def given(name: str, warmer_k: float = 0.0, share: float = 1.0) -> RefrigerantDefinition:
+    """A packaged refrigerant, its critical point moved."""
+    fluid = refrigerant(name)
+    return dataclasses.replace(
+        fluid.definition,
+        critical_temperature_k=fluid.critical_temperature_k + warmer_k,
+        critical_pressure_pa=fluid.critical_pressure_pa * share,
+    )
+
+
+@pytest.mark.parametrize("name", sorted(registry()))
+def test_true_critical_point_is_taken_and_wrong_ones_are_refused(name: str) -> None:
+    for warmer_k in (0.0, 0.099, -0.099):
+        tabulate(given(name, warmer_k))
+    for warmer_k in (-20.0, 3.0, 60.0):
+        with pytest.raises(CriticalPointError) as caught:
+            tabulate(given(name, warmer_k))
+        assert caught.value.quantity == "temperature", warmer_k
+    with pytest.raises(CriticalPointError) as caught:
+        tabulate(given(name, share=40e3 / refrigerant(name).critical_pressure_pa))
+    assert caught.value.quantity == "pressure"
+
+
+@pytest.mark.parametrize(("warmer_k", "share"), [(0.11, 1.0), (-0.11, 1.0), (0.0, 1.011), (0.0, 0.989)])
+def test_single_component_has_the_constants_of_the_library(warmer_k: float, share: float) -> None:
+    with pytest.raises(CriticalPointError, match="of the property library's"):
+        tabulate(given("R134a", warmer_k, share))
+
+
+@pytest.mark.parametrize("share", [0.96, 1.04])
+def test_critical_pressure_of_a_blend_lies_on_its_saturation_curves(share: float) -> None:
+    with pytest.raises(CriticalPointError, match="saturation pressures lead to about"):
+        tabulate(given("R448A", share=share))
+
+
+def test_critical_temperature_below_the_tables_is_refused() -> None:
+    with pytest.raises(CriticalPointError, match=r"tables begin at -90\.7 degF"):
+        tabulate(given("R410A", 190.0 - refrigerant("R410A").critical_temperature_k))
+
+
+def test_failure_near_the_top_is_laid_at_a_critical_temperature_that_is_given_alone(monkeypatch) -> None:
+    """A critical point that was found is not to blame; nor is one that was given for what fails in the cold."""
+    definition, original = given("R448A"), equation_of_state._Tabulator._node
+
+    def failing(beyond: float):
+        def node(self, temperature):
+            if (temperature > beyond) if beyond > 300.0 else (temperature < beyond):
+                raise self._no_saturation(BUBBLE, temperature)
+            return original(self, temperature)
+
+        return node
+
+    monkeypatch.setattr(equation_of_state._Tabulator, "_node", failing(345.0))
+    with pytest.raises(CriticalPointError, match=r"no bubble state at 16\d\.\d degF \(7\d\.\d degC\), .* too high"):
+        tabulate(definition)
+    found = definition.critical_temperature_k, definition.critical_pressure_pa
+    monkeypatch.setattr(equation_of_state, "critical_point", lambda _: found)
+    with pytest.raises(PropertyError, match="no bubble state at") as caught:
+        tabulate(dataclasses.replace(definition, critical_temperature_k=None, critical_pressure_pa=None))
+    assert not isinstance(caught.value, CriticalPointError)
+    monkeypatch.setattr(equation_of_state._Tabulator, "_node", failing(230.0))
+    with pytest.raises(PropertyError, match="no bubble state at") as caught:
+        tabulate(definition)
+    assert not isinstance(caught.value, CriticalPointError)

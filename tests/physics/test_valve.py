@@ -200,7 +200,11 @@ def state(extreme: Extreme, **given: float) -> SolvedState:
 def electronic(demands: tuple[float, ...], allowed_pa: float = 1e9) -> Window:
     valve = Valve(ElectronicActuator(0.9, 0.2), OpeningCharacteristic(1.0), 1e9, allowed_pa)
     heads = (Extreme.LOW_HEAD, Extreme.RATING, Extreme.HIGH_HEAD)
-    solved = [state(e, pressure_drop_pa=p) for e, p in zip(heads, (4e5, 8e5, 12e5), strict=True)]
+    # What a shut valve bears is head less evaporator: 4, 8 and 12 bar here.
+    solved = [
+        state(e, pressure_drop_pa=p, head_pressure_pa=3e5 + p, inlet_pressure_pa=3e5 + p, evaporating_pressure_pa=3e5)
+        for e, p in zip(heads, (4e5, 8e5, 12e5), strict=True)
+    ]
     return window(valve, solved, [one(d) for d in demands], LIMITS)
 
 

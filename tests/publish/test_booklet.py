@@ -1,44 +1,31 @@
 """The printed booklet, read back."""
 
-import dataclasses
 import hashlib
 import io
 import math
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
-from tablegen.catalogue.build import compute
 from tablegen.catalogue.dataset import FRAMES, DataSet, read_data_set
-from tablegen.config.project import load_catalogue
 from tablegen.publish.booklet import print_booklet
 from tablegen.publish.edition import Edition
 from tablegen.publish.ledger_page import part_title
+from tests.demo import demo_booklet, demo_data
 
-CONFIGS = Path(__file__).parents[2] / "configs"
 DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def data() -> DataSet:
-    return compute(load_catalogue(CONFIGS / "catalogue.yaml"))
+    return demo_data()
 
 
-def reprinted(data: DataSet, **settings: str) -> DataSet:
-    inputs = {**data.manifest["inputs"], "printing": {**data.manifest["inputs"]["printing"], **settings}}
-    return dataclasses.replace(data, manifest={**data.manifest, "inputs": inputs})
-
-
-@pytest.fixture(scope="module", params=[("IP", "letter"), ("SI", "a4")], ids=["IP-letter", "SI-A4"])
-def printed(request, data, tmp_path_factory) -> tuple[DataSet, bytes]:
-    units, paper = request.param
-    own = reprinted(data, units=units, paper=paper)
-    target = tmp_path_factory.mktemp("booklet") / "booklet.pdf"
-    print_booklet(own, target)
-    return own, target.read_bytes()
+@pytest.fixture(params=[("IP", "letter"), ("SI", "a4")], ids=["IP-letter", "SI-A4"])
+def printed(request) -> tuple[DataSet, bytes]:
+    return demo_booklet(*request.param)
 
 
 def three_figures(value: float, rounding: str) -> Decimal:
@@ -79,9 +66,13 @@ def test_every_printed_cell_is_the_rounded_data(printed):
                 if math.isnan(row["max_load_w"]):
                     assert text.isalpha()
                     continue
-                least, greatest = text.split(DASH)
-                assert Decimal(least) == three_figures(row["min_load_w"] / W_PER[units], ROUND_CEILING)
-                assert Decimal(greatest) == three_figures(row["max_load_w"] / W_PER[units], ROUND_FLOOR)
+                least = three_figures(row["min_load_w"] / W_PER[units], ROUND_CEILING)
+                greatest = three_figures(row["max_load_w"] / W_PER[units], ROUND_FLOOR)
+                if least >= greatest:
+                    # Open, but narrower than what is printed.
+                    assert text.isalpha()
+                    continue
+                assert tuple(map(Decimal, text.split(DASH))) == (least, greatest)
     assert cells == len(data.group_windows)
 
 

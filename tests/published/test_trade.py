@@ -6,22 +6,18 @@ worked out by another program from the same equations of state.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.build import compute
 from tablegen.catalogue.dataset import DataSet
 from tablegen.catalogue.inputs import Catalogue
-from tablegen.config.project import load_catalogue
 from tablegen.physics.bulb import BulbCharge, SaturationCurve
 from tablegen.physics.valve import ForceBalance, static_superheat
 from tablegen.physics.windows import ThermostaticActuator
+from tests.demo import demo_catalogue, demo_data
 from tests.registry import refrigerant
 
-ROOT = Path(__file__).resolve().parents[2]
 # Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm, the foot of 0.3048
 # m.
 PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
@@ -38,12 +34,12 @@ def kelvin(degf: float) -> float:
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return load_catalogue(ROOT / "configs" / "catalogue.yaml")
+    return demo_catalogue()
 
 
 @pytest.fixture(scope="module")
-def demo(catalogue: Catalogue) -> DataSet:
-    return compute(catalogue)
+def demo() -> DataSet:
+    return demo_data()
 
 
 def by_head(demo: DataSet, values: pd.Series) -> pd.DataFrame:

@@ -1,0 +1,55 @@
+"""The family pages of the booklet, read back."""
+
+import io
+
+import pytest
+from pypdf import PdfReader
+
+from tablegen.publish.edition import Edition
+from tablegen.publish.wording import kv
+from tablegen.units import CV_PER_KV
+from tests.demo import demo_booklet
+
+AXES = {
+    "thermostatic": ("superheat, °F", "opening, share of rated stroke, %", "too large", "holds", "too small",
+                     "evaporator and spring", "static superheat"),
+    "stepper": ("share of travel, %", "500 steps"),
+    "pulse_modulated": ("duty, %", "15 to 90 percent of the cycle"),
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def printed():
+    data, pdf = demo_booklet("IP", "letter")
+    return data, PdfReader(io.BytesIO(pdf))
+
+
+@pytest.mark.parametrize("name", ["alder", "rowan", "hazel", "linden"])
+def test_page_holds_the_sizes_the_limits_and_the_graphs(printed, name):
+    data, reader = printed
+    edition = Edition.of(data)
+    family = edition.inputs["families"][name]
+    pages = {i.title: i for entry in reader.outline if isinstance(entry, list) for i in entry}
+    number = reader.get_destination_page_number(pages[family["title"]])
+    text = reader.pages[number].extract_text(extraction_mode="layout").replace("\N{NO-BREAK SPACE}", " ")
+    lines = [line.split() for line in text.splitlines()]
+    sizes = data.sizes[data.sizes["family"] == name]
+
+    def row(first: str) -> list[str]:
+        count = len(sizes)
+        return next(words[-count:] for words in lines if words[:1] == [first] and len(words) > count)
+
+    assert row("Size") == [str(s) for s in sizes["size"]]
+    assert row("Kv,") == [kv(float(v)) for v in sizes["kv_rated_m3h"]]
+    assert row("Cv,") == [kv(float(v) * CV_PER_KV) for v in sizes["kv_rated_m3h"]]
+    assert row("Nominal,") == [edition.words.load(float(v)) for v in sizes["nominal_capacity_w"]]
+    plain = " ".join(text.split())
+    for words in AXES[family["kind"]]:
+        assert words in plain or words in reader.pages[number].extract_text()
+
+
+def test_the_method_says_where_each_law_ends(printed):
+    _, reader = printed
+    text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    for words in ("Where the laws end", "Kim and O’Neal 1995", "IEC 60534-2-1 for liquid alone"):
+        assert words in text
