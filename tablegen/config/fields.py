@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+import functools
+import math
 import re
 from collections.abc import Callable
 from typing import Annotated, Any
@@ -32,11 +34,15 @@ class AtKey(ValueError):
 def quantity(kind: str, least: str | None = None, most: str | None = None) -> BeforeValidator:
     """A validator that reads a quantity and holds it to bounds, both written as a config would."""
 
+    @functools.cache
+    def bounds() -> tuple[float, float]:
+        low = -math.inf if least is None else to_si(least, kind) - 1e-12
+        return low, math.inf if most is None else to_si(most, kind) + 1e-12
+
     def read(text: Any) -> float:
         value = to_si(text, kind)
-        if (least is not None and value < to_si(least, kind) - 1e-12) or (
-            most is not None and value > to_si(most, kind) + 1e-12
-        ):
+        low, high = bounds()
+        if not low <= value <= high:
             raise BadValue(repr(text), _between(least, most))
         return value
 
