@@ -11,7 +11,6 @@ import pandas as pd
 from tablegen.catalogue.example import Example
 from tablegen.catalogue.inputs import Catalogue, Family, Trim
 from tablegen.catalogue.sweep import law_of
-from tablegen.physics.conditions import Side
 from tablegen.physics.envelope import Extreme
 from tablegen.physics.operating import operating_point
 from tablegen.physics.refrigerants import Refrigerant
@@ -35,7 +34,7 @@ def _loads(example: Example, extreme: Extreme) -> pd.DataFrame:
     index = next(
         i
         for i, s in enumerate(solved.states)
-        if s.extreme is extreme and s.side is not Side.MIN and s.response is solved.states[0].response
+        if s.extreme is extreme and s.side.serves_greatest and s.response is solved.states[0].response
     )
     item, demand = solved.states[index], solved.demands[law_of(example.family).key][index]
     row = np.full(LOADS, example.row)

@@ -10,7 +10,6 @@ import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue, Combination, Family, Size
 from tablegen.catalogue.sweep import W_PER_KW, Solved, law_of, unit_window
-from tablegen.physics.conditions import Side
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.windows import Valve
 
@@ -73,7 +72,7 @@ def _conditions(example: Example) -> pd.DataFrame:
     demands = solved.demands[law_of(example.family).key]
     rows = []
     for item, demand in zip(solved.states, demands, strict=True):
-        if item.side is Side.MIN or item.response is not solved.states[0].response:
+        if not item.side.serves_greatest or item.response is not solved.states[0].response:
             continue
         required = example.load_w * demand
         superheat = operating_superheat(example.valve, item, demand, np.full_like(demand, example.load_w / kv))

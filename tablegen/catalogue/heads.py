@@ -14,7 +14,7 @@ import pandas as pd
 from tablegen.catalogue.example import Example
 from tablegen.catalogue.sweep import Solved, law_of
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import Side, SolvedState, State, solve_condition
+from tablegen.physics.conditions import SolvedState, State, solve_condition
 from tablegen.physics.demand import port_demand
 from tablegen.physics.envelope import Envelope, Extreme, Head, HeadCondition, LiquidSupply
 from tablegen.physics.operating import operating_point
@@ -112,7 +112,7 @@ def _heads(solved: Solved, row: int) -> tuple[Floats, Floats]:
     """Head pressures from low to high [Pa], the rating's among them, and the inlet subcooling at each [K]."""
     known = {}
     for item in solved.states:
-        if item.side is not Side.MIN and item.response is solved.states[0].response:
+        if item.side.serves_greatest and item.response is solved.states[0].response:
             known[float(item.state.head_pressure_pa[row])] = float(item.state.inlet_subcooling_k[row])
     pressures = np.array(sorted(known))
     grid = np.union1d(np.linspace(pressures[0], pressures[-1], HEADS), pressures)

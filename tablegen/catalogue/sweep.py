@@ -15,7 +15,7 @@ import pandas as pd
 from tablegen.catalogue.inputs import Application, Catalogue, Family
 from tablegen.catalogue.registry import PropertyUncertainty
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import Side, SolvedState, State, solve_conditions
+from tablegen.physics.conditions import SolvedState, State, solve_conditions
 from tablegen.physics.demand import effective_drop, port_demand
 from tablegen.physics.envelope import Extreme, SuctionResponse
 from tablegen.physics.flow import FlowLaw
@@ -170,7 +170,7 @@ def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Ext
     index = next(
         i
         for i, s in enumerate(solved.states)
-        if s.extreme is extreme and s.response is response and s.side is not Side.MIN
+        if s.extreme is extreme and s.response is response and s.side.serves_greatest
     )
     return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
 

@@ -38,11 +38,21 @@ _BALANCE_TOLERANCE = 1e-9
 
 
 class Side(StrEnum):
-    """Which limit a state serves; both where they need no state of their own."""
+    """Which limit a state serves; both where they need no state of their own.
+
+    With a capacity step and a range of subcooling the least load has two states: at the step, and at full
+    flow, which may bind it where the least stable superheat grows with load.
+    """
 
     BOTH = "both"
     MAX = "max"
     MIN = "min"
+    MIN_FULL_FLOW = "min_full_flow"
+
+    @property
+    def serves_greatest(self) -> bool:
+        """Whether the greatest load is judged there."""
+        return self in (Side.BOTH, Side.MAX)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +155,10 @@ def _corners(condition: HeadCondition, step: float) -> list[_Corner]:
         return [_Corner(Side.BOTH, liquid, 1.0)]
     most = replace(liquid, greatest_subcooling_k=liquid.least_subcooling_k)
     least = replace(liquid, least_subcooling_k=liquid.greatest_subcooling_k)
-    return [_Corner(Side.MAX, most, 1.0), _Corner(Side.MIN, least, step)]
+    corners = [_Corner(Side.MAX, most, 1.0), _Corner(Side.MIN, least, step)]
+    if liquid.is_range and step < 1.0:
+        corners.append(_Corner(Side.MIN_FULL_FLOW, least, 1.0))
+    return corners
 
 
 def _state(

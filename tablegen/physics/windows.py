@@ -15,7 +15,7 @@ from typing import Protocol
 import numpy as np
 
 from tablegen.physics.arrays import Bools, Floats, Names
-from tablegen.physics.conditions import Side, SolvedState, State
+from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.reasons import Reason
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
@@ -146,7 +146,7 @@ def window(
     least = _Limit(shape, np.maximum, -np.inf)
     block, block_at = np.full(shape, None, dtype=object), np.full(shape, None, dtype=object)
     for item, demand, travel in zip(solved, demands, travels, strict=True):
-        if item.side is not Side.MIN:
+        if item.side.serves_greatest:
             share = valve.characteristic.share(np.clip(travel.greatest, 0.0, valve.characteristic.stop))
             greatest.take(share / demand, item.extreme, travel.greatest_reason)
         # At every state: where the least stable superheat grows with load, full flow may bind the least load.

@@ -52,7 +52,9 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
         ]
         if first["smaller_size"]:
             labels.append((smaller, f"size {first['smaller_size']}, fully open", "normal"))
-        _label_curves(axes, head, labels, top)
+        # The note on the starving size stands up here, where there is one.
+        note = [(head[0] + 0.12 * (head[-1] - head[0]), float(compressor[0]) + 0.16 * top, 0.13 * (head[-1] - head[0]))]
+        _label_curves(axes, head, labels, top, note if first["smaller_size"] else [])
         for name, value in heads_pa.items():
             x = pressure.of(value - site_pressure_pa)
             axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
@@ -94,14 +96,20 @@ def _mark_crossing(
                   bbox=_WHITE_BOX)  # fmt: skip
 
 
-def _label_curves(axes: Any, head: Any, labels: list[tuple[Any, str, str]], top: float) -> None:
+def _label_curves(
+    axes: Any,
+    head: Any,
+    labels: list[tuple[Any, str, str]],
+    top: float,
+    taken: list[tuple[float, float, float]],
+) -> None:
     """Label each curve beside itself, where it is farthest from the others and from labels set before.
 
     In black, for a coloured label breaks up in 1-bit print.
     """
     span, offset = head[-1] - head[0], _LABEL_OFFSET * top
     curves = [curve for curve, _, _ in labels]
-    taken: list[tuple[float, float, float]] = []
+    taken = list(taken)
     for own, text, weight in labels:
         half = _CHARACTER * len(text) * span
         best: tuple[float, float, float, bool] | None = None

@@ -91,7 +91,7 @@ class Edition:
         """States at one suction temperature, at full flow, of the first response and flow law solved."""
         s = self._states_by[envelope, refrigerant]
         # One family's law is as good as another's here: only states that no law touches are printed.
-        chosen = s[((s["sst_k"] - sst_k).abs() < 1e-6) & (s["limit"] != "min")]
+        chosen = s[((s["sst_k"] - sst_k).abs() < 1e-6) & s["limit"].isin(["both", "max"])]
         chosen = chosen[chosen["suction_response"] == chosen["suction_response"].iloc[0]]
         return chosen.drop_duplicates("extreme").set_index("extreme")
 

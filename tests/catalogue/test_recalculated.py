@@ -241,7 +241,7 @@ def test_hard_cases_reach_every_reason() -> None:
 
 def test_hard_cases_reach_every_branch() -> None:
     both = computed("hard")
-    assert set(both.states["limit"]) == {"both", "max", "min"}
+    assert set(both.states["limit"]) == {"both", "max", "min", "min_full_flow"}
     assert set(both.states["suction_response"]) == {"held", "balanced"}
     usable = both.states[both.states["reason"] == ""]
     is_choked = usable["effective_pressure_drop_pa"] < usable["pressure_drop_pa"] * (1.0 - 1e-9)

@@ -133,6 +133,8 @@ class EnvelopeStates:
                 else:
                     yield rating.solve(State(sst, response, extreme, "max", 1.0), supplies[0])
                     yield rating.solve(State(sst, response, extreme, "min", step), supplies[-1])
+                    if len(supplies) == 2 and step < 1.0:
+                        yield rating.solve(State(sst, response, extreme, "min_full_flow", 1.0), supplies[-1])
 
 
 class _Rating:

@@ -347,7 +347,7 @@ def test_greatest_load_comes_back_to_its_limit(case: Case) -> None:
             ),
         )
         for item, phi, superheat in superheats(solved, found.max_load_w * HAIR)
-        if item.side is not Side.MIN
+        if item.side.serves_greatest
     ]
     assert closest(found, found.max_extreme, errors).max() < TOLERANCE
 
@@ -383,7 +383,7 @@ def test_every_load_of_the_window_suits_every_extreme(case: Case) -> None:
         load = found.min_load_w ** (1.0 - share) * (found.max_load_w * HAIR) ** share
         for item, phi, superheat in superheats(solved, load):
             assert not is_too_little(case, item, phi, superheat)[found.is_open].any()
-            if item.side is not Side.MIN:
+            if item.side.serves_greatest:
                 assert not is_too_much(case, phi, superheat)[found.is_open].any()
 
 
@@ -395,7 +395,7 @@ def test_a_hundredth_beyond_the_window_fails_where_it_was_set(case: Case) -> Non
     above = np.zeros_like(found.is_open)
     below = np.zeros_like(found.is_open)
     for item, phi, superheat in superheats(solved, found.max_load_w * 1.01):
-        if item.side is not Side.MIN:
+        if item.side.serves_greatest:
             above |= (found.max_extreme == item.extreme) & is_too_much(case, phi, superheat)
     for item, phi, superheat in superheats(solved, found.min_load_w * 0.99):
         below |= (found.min_extreme == item.extreme) & is_too_little(case, item, phi, superheat)
@@ -411,7 +411,7 @@ def test_electronic_drive_comes_back_to_its_openings(case: Case) -> None:
     greatest, least = [], []
     for item, phi, superheat in superheats(solved, found.max_load_w):
         assert np.isnan(superheat).all()
-        if item.side is not Side.MIN:
+        if item.side.serves_greatest:
             assert (phi <= 0.85 + TOLERANCE).all()
             greatest.append((item.extreme, np.abs(phi - 0.85)))
     for item, phi, _ in superheats(solved, found.min_load_w):
