@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from tablegen.catalogue.output import replaced_folder
 from tablegen.catalogue.sweep import count_solutions
 from tablegen.config.project import load_catalogue
 from tablegen.publish.booklet import print_booklet
+from tablegen.publish.editions import print_editions
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,7 @@ class BuildReport:
     open_windows: int
     fingerprint: str
     warnings: tuple[str, ...]
+    editions: Mapping[str, int]
 
 
 def build(catalogue_path: Path, output: Path, is_shown: bool = False) -> BuildReport:
@@ -53,8 +56,9 @@ def build(catalogue_path: Path, output: Path, is_shown: bool = False) -> BuildRe
             bar.set_description_str("booklet")
             data.write(stage)
             pages = print_booklet(data, stage / "booklet.pdf")
+            editions = print_editions(data, stage)
             bar.update()
     counts = data.manifest["counts"]["windows"]
     return BuildReport(
-        target, pages, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"])
+        target, pages, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"]), editions
     )

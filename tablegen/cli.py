@@ -159,6 +159,8 @@ def _build(options: argparse.Namespace) -> int:
         f"{report.folder}: booklet of {report.pages} pages, {report.windows} windows "
         f"({report.open_windows} open), data {report.fingerprint}"
     )
+    for name, pages in report.editions.items():
+        print(f"{report.folder / name}.pdf: {pages} page{'s' if pages > 1 else ''}")
     return OK
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from tablegen.catalogue.charts import chart_frame
 from tablegen.catalogue.curves import charge_frame, sizes_frame, superheat_frame
 from tablegen.catalogue.dataset import DataSet, sealed
 from tablegen.catalogue.example import example_frame, examples_of
@@ -30,14 +31,16 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
     """
     states, windows, solved_by = sweep(catalogue, advance)
     examples = examples_of(catalogue, solved_by)
+    grouped = group_windows(catalogue, windows)
     frames = {
         "states": states,
         "windows": windows,
-        "group_windows": group_windows(catalogue, windows),
+        "group_windows": grouped,
         "balance": balance_frame(examples),
         "example": example_frame(examples),
         "superheat": superheat_frame(examples),
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
+        "charts": chart_frame(catalogue, grouped),
     }
     return sealed(frames, manifest(catalogue, frames, solved_by))

@@ -14,11 +14,12 @@ import pandas as pd
 from tablegen.catalogue.record import LAYOUT
 from tablegen.errors import DataSetError
 
-FRAMES = ("windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes")
+FRAMES = ("windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts")
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
 _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason", "smaller_size", "flow_law",
-                 "suction_response", "extreme", "limit", "zone")  # fmt: skip
+                 "suction_response", "extreme", "limit", "zone",
+                 "edition", "first_size", "second_size")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,7 @@ class DataSet:
     superheat: pd.DataFrame
     charges: pd.DataFrame
     sizes: pd.DataFrame
+    charts: pd.DataFrame
     manifest: dict[str, Any]
 
     @property

@@ -152,6 +152,31 @@ class PrintSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class CounterChart:
+    """One counter chart: whose it is, what it shows, and the units that its rows and columns are round in.
+
+    `stock` names the sizes that the house keeps.  A load unit is so many watts; a printed temperature is
+    scale x kelvin + offset, and columns are `column_width` of it wide.
+    """
+
+    name: str
+    title: str
+    house: str
+    telephone: str
+    paper: str
+    units: str
+    load_unit: str | None
+    load_unit_w: float
+    temperature_scale: float
+    temperature_offset: float
+    column_width: float
+    family: str
+    envelope: str
+    groups: tuple[str, ...]
+    stock: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Catalogue:
     """All inputs of one build.
 
@@ -168,4 +193,5 @@ class Catalogue:
     refrigerants: Mapping[str, Refrigerant]
     records: Mapping[str, RefrigerantRecord]
     settings: Mapping[str, Refrigerant]
+    charts: tuple[CounterChart, ...]
     files: Mapping[str, str]

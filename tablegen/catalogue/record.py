@@ -74,6 +74,7 @@ def manifest(
             "groups": plain(catalogue.groups),
             "envelopes": plain(catalogue.applications),
             "combinations": plain(catalogue.combinations),
+            "charts": plain(catalogue.charts),
             "left_out": plain(catalogue.left_out),
             "refrigerants": plain(catalogue.records),
         },

@@ -77,5 +77,6 @@ class CatalogueModel(Model):
     families: Annotated[list[Name], Field(min_length=1)]
     groups: Annotated[list[Name], Field(min_length=1)]
     envelopes: Annotated[list[Name], Field(min_length=1)]
+    editions: list[Name] = Field(default_factory=list)
     leave_out: list[LeaveOutModel] = Field(default_factory=list)
     revisions: Annotated[list[RevisionModel], Field(min_length=1)]

@@ -14,6 +14,7 @@ from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config import convert
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
 from tablegen.config.charge_check import check_charge
+from tablegen.config.editions import counter_chart, read_editions
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
 from tablegen.config.mistakes import unknown
@@ -71,6 +72,7 @@ class _Loader:
         refrigerants, documents = read_refrigerants(self.reader, self.store)
         families = self._families(folder)
         envelopes = self._envelopes(folder)
+        editions = read_editions(self.reader)
         self.reader.stop_if_wrong()
         assert document
         assert catalogue
@@ -79,6 +81,7 @@ class _Loader:
         self._check_names(document, ("families",), catalogue.families, families)
         self._check_names(document, ("groups",), catalogue.groups, groups.groups)
         self._check_names(document, ("envelopes",), catalogue.envelopes, envelopes)
+        self._check_names(document, ("editions",), catalogue.editions, editions)
         for name, group in groups.groups.items():
             self._check_names(groups_document, ("groups", name, "members"), group.members, refrigerants)
         self._check_rules(document, catalogue)
@@ -100,6 +103,7 @@ class _Loader:
         made = self._made(families, catalogue.families, refrigerants)
         applied = self._applied(envelopes, catalogue.envelopes, used)
         self._check_equalizers(families, combinations, applied)
+        charts = [counter_chart(self.reader, *editions[name], made, combinations) for name in catalogue.editions]
         self.reader.stop_if_wrong()
         return Catalogue(
             catalogue.catalogue,
@@ -112,6 +116,7 @@ class _Loader:
             {name: refrigerants[name] for name in used},
             {name: refrigerants.records[name] for name in used},
             {name: refrigerants[name] for name in at_valves if name in refrigerants},
+            tuple(charts),
             _files(self.reader.files, wanted),
         )
 
@@ -332,5 +337,8 @@ def _files(files: Mapping[str, str], refrigerants: Iterable[str]) -> dict[str, s
 
 def _singular(path: KeyPath) -> str:
     last = str(path[-1])
-    return {"families": "a family", "groups": "a group", "envelopes": "an envelope", "members": "a member"}[last]
+    return {
+        "families": "a family", "groups": "a group", "envelopes": "an envelope", "editions": "an edition",
+        "members": "a member",
+    }[last]  # fmt: skip
 

@@ -1,0 +1,71 @@
+"""Load the editions that a catalogue names, and hold them to what it prints."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from tablegen.catalogue.inputs import Combination, CounterChart, Family
+from tablegen.config.edition_model import CounterChartModel
+from tablegen.config.mistakes import unknown
+from tablegen.config.reader import Reader
+from tablegen.config.source import Document
+from tablegen.units import print_unit
+
+COLUMN_WIDTH = 10.0
+
+
+def read_editions(reader: Reader) -> dict[str, tuple[Document, CounterChartModel]]:
+    """Every sound file of the folder `editions`; mistakes are kept by the reader."""
+    found = {}
+    for path in sorted((reader.folder / "editions").glob("*.yaml")):
+        document = reader.document(path)
+        model = reader.model(CounterChartModel, document)
+        if document is not None and model is not None:
+            reader.check_stem(document, "edition", model.edition, path.stem)
+            found[model.edition] = (document, model)
+    return found
+
+
+def counter_chart(
+    reader: Reader,
+    document: Document,
+    model: CounterChartModel,
+    families: Mapping[str, Family],
+    combinations: Sequence[Combination],
+) -> CounterChart:
+    """A chart's inputs; what it names and the catalogue does not print is a mistake, kept by the reader."""
+    if model.family not in families:
+        reader.mistakes.append(document.mistake(("family",), unknown("the family", model.family, families)))
+    else:
+        sizes = [size.name for size in families[model.family].sizes]
+        for index, name in enumerate(model.stock):
+            if name not in sizes:
+                reader.mistakes.append(document.mistake(("stock", index), unknown("a size", name, sizes)))
+    printed = [c.group for c in combinations if (c.family, c.envelope) == (model.family, model.envelope)]
+    envelopes = list(dict.fromkeys(c.envelope for c in combinations))
+    if model.envelope not in envelopes:
+        reader.mistakes.append(document.mistake(("envelope",), unknown("the envelope", model.envelope, envelopes)))
+    for index, name in enumerate(model.groups):
+        if name not in printed:
+            text = unknown("a group that the catalogue prints for this family and envelope", name, printed)
+            reader.mistakes.append(document.mistake(("groups", index), text))
+    temperature = print_unit("temperature", model.units)
+    load = print_unit("load", model.units, model.load_unit)
+    offset = temperature.of(0.0)
+    return CounterChart(
+        name=model.edition,
+        title=model.title,
+        house=model.house,
+        telephone=model.telephone,
+        paper=model.paper,
+        units=model.units,
+        load_unit=model.load_unit,
+        load_unit_w=1.0 / load.of(1.0),
+        temperature_scale=temperature.of(1.0) - offset,
+        temperature_offset=offset,
+        column_width=COLUMN_WIDTH,
+        family=model.family,
+        envelope=model.envelope,
+        groups=tuple(model.groups),
+        stock=tuple(model.stock),
+    )

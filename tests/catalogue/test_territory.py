@@ -1,0 +1,127 @@
+"""Territory maps: the rectangle rule against every load and temperature of a cell, and the naive rule's errors."""
+
+import itertools
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from tablegen.catalogue.territory import R10, R20, ladder, territory
+from tests.demo import demo_data
+
+W_PER_KBTU = 1055.05585262 / 3.6
+KEYS = ["family", "group", "envelope"]
+
+
+def window_at(windows: pd.DataFrame, size: str, sst_k: float) -> tuple[float, float]:
+    """A size's window between two rows: what both rows hold, as the reader is told."""
+    own = windows[windows["size"].astype(str) == size].sort_values("sst_k")
+    at = own["sst_k"].to_numpy()
+    low = own[at <= sst_k + 1e-6].iloc[-1]
+    high = own[at >= sst_k - 1e-6].iloc[0]
+    return max(low["min_load_w"], high["min_load_w"]), min(low["max_load_w"], high["max_load_w"])
+
+
+def test_preferred_numbers():
+    """ISO 3: ten and twenty steps a decade, each rounded within 1.3 % of the power of ten that it stands for."""
+    for series in (R10, R20):
+        exact = 10.0 ** (np.arange(len(series)) / len(series))
+        assert np.abs(np.array(series) / exact - 1.0).max() < 0.013
+    assert ladder(R10, 0.9, 11.0) == [0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0, 12.5]
+    assert ladder(R10, 1.0, 10.0) == [1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0]
+    with pytest.raises(ValueError, match="no ladder"):
+        ladder(R10, 0.0, 1.0)
+
+
+def part(family="alder", group="R404A-R507A", envelope="walk_in_medium") -> pd.DataFrame:
+    g = demo_data().group_windows
+    return g[(g["family"] == family) & (g["group"] == group) & (g["envelope"] == envelope)]
+
+
+def cells_of(windows: pd.DataFrame) -> pd.DataFrame:
+    loads = np.array(ladder(R20, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU))
+    coldest, warmest = windows["sst_k"].min(), windows["sst_k"].max()
+    edges = np.append(np.arange(coldest, warmest - 1e-6, 50.0 / 9.0), warmest)
+    return territory(windows, loads * W_PER_KBTU, edges)
+
+
+@pytest.mark.parametrize(
+    "which", [("alder", "R404A-R507A", "walk_in_medium"), ("rowan", "R448A-family", "walk_in_medium"),
+              ("alder", "R407C", "walk_in_low"), ("hazel", "R404A-R507A", "walk_in_low")],
+)  # fmt: skip
+def test_a_size_in_a_cell_holds_every_load_and_temperature_of_it(which):
+    windows = part(*which)
+    cells = cells_of(windows)
+    random = np.random.default_rng(3)
+    checked = 0
+    for _, cell in cells[cells["first_size"] != ""].iterrows():
+        for size in filter(None, (cell["first_size"], cell["second_size"])):
+            ends = cell["sst_from_k"], cell["sst_to_k"]
+            for sst_k in (*ends, *random.uniform(*ends, 3)):
+                least, greatest = window_at(windows, size, sst_k)
+                assert least <= cell["load_above_w"] * (1 + 1e-9)
+                assert greatest >= cell["load_upto_w"] * (1 - 1e-9)
+                checked += 1
+    assert checked > 40
+
+
+def test_no_size_that_covers_a_cell_is_passed_over():
+    windows = part()
+    for _, cell in cells_of(windows).iterrows():
+        inside = windows[windows["sst_k"].between(cell["sst_from_k"] - 1e-6, cell["sst_to_k"] + 1e-6)]
+        by = inside.groupby("size").agg(least=("min_load_w", "max"), greatest=("max_load_w", "min"))
+        covers = (by["least"] <= cell["load_above_w"]) & (by["greatest"] >= cell["load_upto_w"])
+        named = {s for s in (cell["first_size"], cell["second_size"]) if s}
+        assert named <= set(by.index[covers].astype(str))
+        assert len(named) == min(2, int(covers.sum()))
+
+
+def test_first_choice_has_the_larger_of_the_smaller_margins():
+    windows = part()
+    for _, cell in cells_of(windows).iterrows():
+        if not cell["second_size"]:
+            continue
+        inside = windows[windows["sst_k"].between(cell["sst_from_k"] - 1e-6, cell["sst_to_k"] + 1e-6)]
+
+        def margin(size, inside=inside, cell=cell):
+            own = inside[inside["size"].astype(str) == size]
+            return min(cell["load_above_w"] / own["min_load_w"].max(), own["max_load_w"].min() / cell["load_upto_w"])
+
+        assert margin(cell["first_size"]) >= margin(cell["second_size"])
+
+
+def test_rounding_up_and_taking_the_colder_column_would_name_sizes_that_do_not_hold():
+    """Why the rule is the rectangle's: the naive reading is wrong in some cells, the map in none."""
+    windows = part("rowan", "R448A-family", "walk_in_medium")
+    wrong = 0
+    for _, cell in cells_of(windows).iterrows():
+        colder = windows[(windows["sst_k"] - cell["sst_from_k"]).abs() < 1e-6]
+        naive = colder[(colder["min_load_w"] <= cell["load_upto_w"]) & (colder["max_load_w"] >= cell["load_upto_w"])]
+        for size in naive["size"].astype(str):
+            held = [window_at(windows, size, cell[end]) for end in ("sst_from_k", "sst_to_k")]
+            wrong += any(
+                least > cell["load_above_w"] * (1 + 1e-9) or greatest < cell["load_upto_w"] * (1 - 1e-9)
+                for least, greatest in held
+            )
+    assert wrong > 0
+
+
+def test_an_empty_window_spoils_its_size_for_the_column():
+    windows = pd.DataFrame({"size": ["a"] * 3, "sst_k": [260.0, 265.0, 270.0], "min_load_w": [1.0, np.nan, 1.0],
+                            "max_load_w": [9.0, np.nan, 9.0]})  # fmt: skip
+    cells = territory(windows, np.array([2.0, 4.0]), np.array([260.0, 270.0]))
+    assert cells["first_size"].tolist() == [""]
+
+
+def test_charts_are_restricted_to_the_stock_and_cover_the_temperatures():
+    data = demo_data()
+    (chart,) = data.manifest["inputs"]["charts"]
+    cells = data.charts
+    named = set(cells["first_size"]) | set(cells["second_size"])
+    assert named - {""} <= set(chart["stock"])
+    assert set(cells["group"]) == set(chart["groups"])
+    for _, rows in cells.groupby("group"):
+        edges = sorted(set(rows["sst_from_k"]) | set(rows["sst_to_k"]))
+        assert [round(e * 1.8 - 459.67) for e in edges] == [10, 20, 30, 40]
+        loads = sorted(set(rows["load_above_w"] / W_PER_KBTU) | set(rows["load_upto_w"] / W_PER_KBTU))
+        assert all(any(abs(v - s * 10.0**d) < 1e-6 for d, s in itertools.product(range(-1, 4), R10)) for v in loads)

@@ -1,0 +1,71 @@
+"""Mistakes in an edition's file, and in the catalogue that names it."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tablegen.cli import main
+
+ROOT = Path(__file__).resolve().parents[2]
+COUNTER, CATALOGUE = "editions/counter.yaml", "catalogue.yaml"
+
+# File, text, what stands in its place, text on the line that the message must name, key, parts of the message.
+CASES = {
+    "size that is not one": (
+        COUNTER, "stock: [16,", "stock: [17,", "stock:", "stock[0]", ("'17' is not allowed", "11, 16"),
+    ),
+    "empty stock": (COUNTER, "stock: [16, 22, 32, 45, 90, 125]", "stock: []", "stock:", "stock", ("at least 1",)),
+    "unknown family": (COUNTER, "family: alder", "family: aldr", "family:", "family", ("did you mean alder?",)),
+    "unknown envelope": (
+        COUNTER, "envelope: walk_in_medium", "envelope: walk_in_warm", "envelope:", "envelope",
+        ("'walk_in_warm' is not allowed", "did you mean walk_in_"),
+    ),
+    "group that is left out": (
+        COUNTER, "envelope: walk_in_medium", "envelope: walk_in_low", "groups:", "groups[3]",
+        ("'R134a' is not allowed", "a group that the catalogue prints for this family and envelope"),
+    ),
+    "edition that is not there": (
+        CATALOGUE, "editions: [counter]", "editions: [counters]", "editions:", "editions[0]",
+        ("did you mean counter?",),
+    ),
+    "unknown kind": (
+        COUNTER, "kind: counter_chart", "kind: wall_chart", "kind:", "kind", ("'wall_chart' is not allowed",),
+    ),
+    "telephone too long": (
+        COUNTER, 'telephone: "555 0100"', 'telephone: "555 0100 and ask for the man who knows about valves"',
+        "telephone:", "telephone", ("at most 40",),
+    ),
+    "another name than the file": (
+        COUNTER, "edition: counter", "edition: desk", "edition:", "edition", ("it must be 'counter'",),
+    ),
+}  # fmt: skip
+
+
+@pytest.fixture
+def configs(tmp_path, monkeypatch) -> Path:
+    shutil.copytree(ROOT / "configs", tmp_path / "configs")
+    monkeypatch.chdir(tmp_path)
+    return Path("configs")
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_mistake_is_told_with_its_place(name, configs, capsys):
+    file, old, new, at, key, parts = CASES[name]
+    text = (configs / file).read_text(encoding="utf-8")
+    assert old in text
+    changed = text.replace(old, new, 1)
+    (configs / file).write_text(changed, encoding="utf-8")
+    assert main(["check", str(configs / "catalogue.yaml")]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    number = changed[: changed.index(f"\n{at}") + 1].count("\n") + 1
+    line = next(found for found in err.splitlines() if found.startswith(f"configs/{file}:{number}: {key}: "))
+    for part in parts:
+        assert part in line
+
+
+def test_a_catalogue_without_editions_prints_the_booklet_alone(configs, capsys):
+    path = configs / CATALOGUE
+    path.write_text(path.read_text(encoding="utf-8").replace("editions: [counter]\n", ""), encoding="utf-8")
+    assert main(["check", str(path)]) == 0
