@@ -10,11 +10,13 @@ from pathlib import Path
 from tqdm import tqdm
 
 from tablegen.catalogue.build import compute
+from tablegen.catalogue.dataset import FRAMES
 from tablegen.catalogue.output import replaced_folder
 from tablegen.catalogue.sweep import count_solutions
 from tablegen.config.project import load_catalogue
 from tablegen.publish.booklet import print_booklet
 from tablegen.publish.editions import print_editions
+from tablegen.publish.workbook import write_workbook
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +57,17 @@ def build(catalogue_path: Path, output: Path, is_shown: bool = False) -> BuildRe
             data = compute(catalogue, advance)
             bar.set_description_str("booklet")
             data.write(stage)
-            pages = print_booklet(data, stage / "booklet.pdf")
+            pages = print_booklet(data, stage / "booklet.pdf", _data_files(stage), stage / "graphs")
+            write_workbook(data, stage / "windows.xlsx")
             editions = print_editions(data, stage)
             bar.update()
     counts = data.manifest["counts"]["windows"]
     return BuildReport(
         target, pages, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"]), editions
     )
+
+
+def _data_files(folder: Path) -> dict[str, bytes]:
+    """The data set as it stands on disk, by file name."""
+    names = [*(f"{name}.csv" for name in FRAMES), "manifest.json"]
+    return {name: (folder / name).read_bytes() for name in names}

@@ -8,10 +8,12 @@ from tablegen.catalogue.charts import chart_frame
 from tablegen.catalogue.curves import charge_frame, sizes_frame, superheat_frame
 from tablegen.catalogue.dataset import DataSet, sealed
 from tablegen.catalogue.example import example_frame, examples_of
+from tablegen.catalogue.exercises import exercise_frame
 from tablegen.catalogue.groups import group_windows
 from tablegen.catalogue.heads import balance_frame
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.record import manifest
+from tablegen.catalogue.restating import restating_frame
 from tablegen.catalogue.sweep import sweep
 
 
@@ -42,5 +44,7 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
         "charts": chart_frame(catalogue, grouped),
+        "restating": restating_frame(catalogue, solved_by),
     }
+    frames["exercises"] = exercise_frame(catalogue, frames)
     return sealed(frames, manifest(catalogue, frames, solved_by))

@@ -14,12 +14,16 @@ import pandas as pd
 from tablegen.catalogue.record import LAYOUT
 from tablegen.errors import DataSetError
 
-FRAMES = ("windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts")
+FRAMES = (
+    "windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts", "restating",
+    "exercises",
+)  # fmt: skip
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
 _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason", "smaller_size", "flow_law",
                  "suction_response", "extreme", "limit", "zone",
-                 "edition", "first_size", "second_size")  # fmt: skip
+                 "edition", "first_size", "second_size", "basis", "exercise_kind",
+                 "compared_envelope", "verdict")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,8 @@ class DataSet:
     charges: pd.DataFrame
     sizes: pd.DataFrame
     charts: pd.DataFrame
+    exercises: pd.DataFrame
+    restating: pd.DataFrame
     manifest: dict[str, Any]
 
     @property

@@ -177,6 +177,27 @@ class CounterChart:
 
 
 @dataclass(frozen=True, slots=True)
+class Handout:
+    """A teacher's handout: for whom it is, the seed of its exercises, and the part that it teaches.
+
+    A load unit is so many watts; the loads of exercises are round in it.
+    """
+
+    name: str
+    title: str
+    school: str
+    class_label: str
+    seed: int
+    paper: str
+    units: str
+    load_unit: str | None
+    load_unit_w: float
+    family: str
+    envelope: str
+    group: str
+
+
+@dataclass(frozen=True, slots=True)
 class Catalogue:
     """All inputs of one build.
 
@@ -194,4 +215,5 @@ class Catalogue:
     records: Mapping[str, RefrigerantRecord]
     settings: Mapping[str, Refrigerant]
     charts: tuple[CounterChart, ...]
+    handouts: tuple[Handout, ...]
     files: Mapping[str, str]

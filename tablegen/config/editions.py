@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
-from tablegen.catalogue.inputs import Combination, CounterChart, Family
-from tablegen.config.edition_model import CounterChartModel
+from tablegen.catalogue.inputs import Combination, CounterChart, Family, Handout
+from tablegen.config.edition_model import EDITION_KINDS, CounterChartModel, EditionModel, HandoutModel
 from tablegen.config.mistakes import unknown
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
@@ -14,16 +14,40 @@ from tablegen.units import print_unit
 COLUMN_WIDTH = 10.0
 
 
-def read_editions(reader: Reader) -> dict[str, tuple[Document, CounterChartModel]]:
+def read_editions(reader: Reader) -> dict[str, tuple[Document, EditionModel]]:
     """Every sound file of the folder `editions`; mistakes are kept by the reader."""
-    found = {}
+    found: dict[str, tuple[Document, EditionModel]] = {}
     for path in sorted((reader.folder / "editions").glob("*.yaml")):
         document = reader.document(path)
-        model = reader.model(CounterChartModel, document)
-        if document is not None and model is not None:
+        if document is None:
+            continue
+        kind = document.data.get("kind")
+        if not isinstance(kind, str) or kind not in EDITION_KINDS:
+            missing = "the key is missing; it is required"
+            text = missing if kind is None else unknown("kind", str(kind), EDITION_KINDS)
+            reader.mistakes.append(document.mistake(("kind",), text))
+            continue
+        model: EditionModel | None = reader.model(EDITION_KINDS[kind], document)
+        if model is not None:
             reader.check_stem(document, "edition", model.edition, path.stem)
             found[model.edition] = (document, model)
     return found
+
+
+def editions_of(
+    reader: Reader,
+    editions: Iterable[tuple[Document, EditionModel]],
+    families: Mapping[str, Family],
+    combinations: Sequence[Combination],
+) -> tuple[tuple[CounterChart, ...], tuple[Handout, ...]]:
+    """Counter charts and handouts in the order named; mistakes are kept by the reader."""
+    charts, handouts = [], []
+    for document, model in editions:
+        if isinstance(model, HandoutModel):
+            handouts.append(handout(reader, document, model, families, combinations))
+        else:
+            charts.append(counter_chart(reader, document, model, families, combinations))
+    return tuple(charts), tuple(handouts)
 
 
 def counter_chart(
@@ -68,4 +92,39 @@ def counter_chart(
         envelope=model.envelope,
         groups=tuple(model.groups),
         stock=tuple(model.stock),
+    )
+
+
+def handout(
+    reader: Reader,
+    document: Document,
+    model: HandoutModel,
+    families: Mapping[str, Family],
+    combinations: Sequence[Combination],
+) -> Handout:
+    """A handout's inputs; what it names and the catalogue does not print is a mistake, kept by the reader."""
+    thermostatic = [name for name, family in families.items() if family.kind == "thermostatic"]
+    if model.family not in thermostatic:
+        text = unknown("the thermostatic family", model.family, thermostatic)
+        reader.mistakes.append(document.mistake(("family",), text))
+    envelopes = list(dict.fromkeys(c.envelope for c in combinations))
+    if model.envelope not in envelopes:
+        reader.mistakes.append(document.mistake(("envelope",), unknown("the envelope", model.envelope, envelopes)))
+    printed = [c.group for c in combinations if (c.family, c.envelope) == (model.family, model.envelope)]
+    if model.group not in printed:
+        text = unknown("a group that the catalogue prints for this family and envelope", model.group, printed)
+        reader.mistakes.append(document.mistake(("group",), text))
+    return Handout(
+        name=model.edition,
+        title=model.title,
+        school=model.school,
+        class_label=model.class_label,
+        seed=model.seed,
+        paper=model.paper,
+        units=model.units,
+        load_unit=model.load_unit,
+        load_unit_w=1.0 / print_unit("load", model.units, model.load_unit).of(1.0),
+        family=model.family,
+        envelope=model.envelope,
+        group=model.group,
     )

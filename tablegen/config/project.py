@@ -14,7 +14,7 @@ from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config import convert
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
 from tablegen.config.charge_check import check_charge
-from tablegen.config.editions import counter_chart, read_editions
+from tablegen.config.editions import editions_of, read_editions
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
 from tablegen.config.mistakes import unknown
@@ -103,7 +103,8 @@ class _Loader:
         made = self._made(families, catalogue.families, refrigerants)
         applied = self._applied(envelopes, catalogue.envelopes, used)
         self._check_equalizers(families, combinations, applied)
-        charts = [counter_chart(self.reader, *editions[name], made, combinations) for name in catalogue.editions]
+        wanted_editions = [editions[name] for name in catalogue.editions]
+        charts, handouts = editions_of(self.reader, wanted_editions, made, combinations)
         self.reader.stop_if_wrong()
         return Catalogue(
             catalogue.catalogue,
@@ -116,7 +117,8 @@ class _Loader:
             {name: refrigerants[name] for name in used},
             {name: refrigerants.records[name] for name in used},
             {name: refrigerants[name] for name in at_valves if name in refrigerants},
-            tuple(charts),
+            charts,
+            handouts,
             _files(self.reader.files, wanted),
         )
 

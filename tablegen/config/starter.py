@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
 
 from tablegen.config.sizes_file import read_sizes
 from tablegen.errors import OutputError
 
+_STOCK = re.compile(r"^stock: .*\n", re.MULTILINE)
 _SIZES_BLOCK = re.compile(r"^sizes:\n(?:  - .*\n)+", re.MULTILINE)
 
 
@@ -29,18 +31,21 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
     OutputError
         If the folder holds something already or cannot be written.
     """
-    block = _sizes_block(sizes) if sizes is not None else None
+    own = read_sizes(sizes) if sizes is not None else None
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise OutputError(f"{folder}: not written, for it exists and is not empty; name a new folder")
     stage = folder.parent / f".{folder.name}.part"
     try:
         shutil.rmtree(stage, ignore_errors=True)
         shutil.copytree(packaged_configs(), stage)
-        if block is not None:
+        if own is not None:
             # The first demo family takes them; the others stay as examples of their kinds.
             family = min((stage / "families").glob("*.yaml"))
-            text = family.read_text(encoding="utf-8")
-            family.write_text(_SIZES_BLOCK.sub(lambda _: block, text), encoding="utf-8")
+            _replace(family, _SIZES_BLOCK, _sizes_block(own))
+            stock = f"stock: [{', '.join(_quoted(name) for name, _ in own)}]\n"
+            for edition in sorted((stage / "editions").glob("*.yaml")):
+                if f"\nfamily: {family.stem}\n" in edition.read_text(encoding="utf-8"):
+                    _replace(edition, _STOCK, stock)
         if folder.exists():
             folder.rmdir()
         stage.rename(folder)
@@ -50,6 +55,14 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
         shutil.rmtree(stage, ignore_errors=True)
 
 
-def _sizes_block(path: Path) -> str:
-    lines = [f'  - {{size: "{name}", kv: {kv:.6g} m3/h}}\n' for name, kv in read_sizes(path)]
+def _replace(path: Path, pattern: re.Pattern[str], text: str) -> None:
+    path.write_text(pattern.sub(lambda _: text, path.read_text(encoding="utf-8")), encoding="utf-8")
+
+
+def _quoted(name: str) -> str:
+    return f'"{name}"'
+
+
+def _sizes_block(sizes: Sequence[tuple[str, float]]) -> str:
+    lines = [f"  - {{size: {_quoted(name)}, kv: {kv:.6g} m3/h}}\n" for name, kv in sizes]
     return "sizes:\n" + "".join(lines)

@@ -11,8 +11,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.optimize.elementwise import find_root
 
 from tablegen.physics.arrays import Floats, Names
@@ -82,7 +84,7 @@ class State:
     flow_share: Floats
     capacity_ratio: Floats
 
-    def at(self, index: Floats) -> State:
+    def at(self, index: NDArray[Any]) -> State:
         """The states at some grid positions."""
         return State(**{f.name: getattr(self, f.name)[index] for f in fields(self)})
 

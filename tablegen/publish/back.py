@@ -60,7 +60,8 @@ def method(edition: Edition, width: float) -> list[Flowable]:
         paragraph(
             "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
             "compositions; superheat counts from the dew point, subcooling from the bubble point. "
-            f"Computed with {versions}. Data fingerprint {edition.data.fingerprint}.",
+            f"Computed with {versions}. Data fingerprint {edition.data.fingerprint}; the file of this booklet carries "
+            "its data as attachments.",
             "small",
         ),
         *alikeness(edition, width),

@@ -53,7 +53,11 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
         if first["smaller_size"]:
             labels.append((smaller, f"size {first['smaller_size']}, fully open", "normal"))
         # The note on the starving size stands up here, where there is one.
-        note = [(head[0] + 0.12 * (head[-1] - head[0]), float(compressor[0]) + 0.16 * top, 0.13 * (head[-1] - head[0]))]
+        span, start = head[-1] - head[0], float(compressor[0])
+        note = [
+            (head[0] + 0.12 * span, start + 0.16 * top, 0.13 * span),
+            (head[0] + 0.05 * span, start + 0.07 * top, 0.05 * span),
+        ]
         _label_curves(axes, head, labels, top, note if first["smaller_size"] else [])
         for name, value in heads_pa.items():
             x = pressure.of(value - site_pressure_pa)

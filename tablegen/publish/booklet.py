@@ -1,28 +1,39 @@
-"""The booklet: from a data set to a PDF."""
+"""The booklet: from a data set to a PDF, which carries the files of the data set if they are given."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import IO
 
 from tablegen.catalogue.dataset import DataSet
 from tablegen.publish import back, front
+from tablegen.publish.attachments import Attachments
 from tablegen.publish.edition import PAPER_NAMES, Edition
 from tablegen.publish.envelope_page import envelope_page
 from tablegen.publish.family_page import family_page
+from tablegen.publish.graph_files import named_figures, write_graphs
 from tablegen.publish.ledger_page import ledger_pages
 from tablegen.publish.page import Document, Heading
 from tablegen.publish.refrigerant_page import refrigerants
+from tablegen.publish.selection_pages import applicability, restating
 
 # isort: split
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable, PageBreak
 
 
-def print_booklet(data: DataSet, target: Path | IO[bytes]) -> int:
+def print_booklet(
+    data: DataSet,
+    target: Path | IO[bytes],
+    attached: Mapping[str, bytes] = MappingProxyType({}),
+    graphs: Path | None = None,
+) -> int:
     """Print the booklet of a data set to a path or a binary file; return its number of pages.
 
-    Every figure in it is a figure of the data set, rounded.
+    Every figure in it is a figure of the data set, rounded. `attached` are files by name that the document carries
+    with it, `graphs` is a new folder for its graphs as files.
 
     Raises
     ------
@@ -40,23 +51,36 @@ def print_booklet(data: DataSet, target: Path | IO[bytes]) -> int:
         author=printing["house"],
         subject="Load windows of expansion valves under floating head pressure",
         keywords=[*edition.inputs["refrigerants"], f"revision {printing['revision']}", f"data {data.fingerprint}"],
+        prepare=Attachments(attached, edition.date.strftime("D:%Y%m%d000000+00'00'")).embed,
     )
     width = document.frame_width
     story: list[Flowable] = [
         *front.cover(edition, width),
         *front.how_to_read(edition),
-        *front.worked_example(edition, width),
+        *applicability(edition, width),
+        *front.worked_examples(edition, width),
+        PageBreak(),
+        *restating(edition, width),
         PageBreak(),
     ]
     story.append(Heading("Families"))
+    chapters: dict[str, list[Flowable]] = {}
     for family in edition.inputs["families"]:
-        story += family_page(edition, family, width)
+        chapters[f"family-{family}"] = family_page(edition, family, width)
+        story += chapters[f"family-{family}"]
     for name, parts in edition.envelopes():
-        story += envelope_page(edition, name, parts, width)
+        chapters[f"envelope-{name}"] = envelope_page(edition, name, parts, width)
+        story += chapters[f"envelope-{name}"]
         for part in parts:
             story += ledger_pages(edition, part, width)
-    story += back.method(edition, width)
+    chapters["groups"] = back.method(edition, width)
+    story += chapters["groups"]
     story += refrigerants(edition, width)
     story += back.left_out(edition, width)
     story += back.cautions_and_revisions(edition, width)
-    return document.build(story)
+    # Before the build, which takes apart what is kept together.
+    figures = named_figures(chapters)
+    pages = document.build(story)
+    if graphs is not None:
+        write_graphs(figures, graphs, f"{printing['notice']} Data {data.fingerprint}.")
+    return pages

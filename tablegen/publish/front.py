@@ -12,7 +12,7 @@ from tablegen.publish.wording import NBSP, kv, percent, ratio
 
 # isort: split
 # After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, HRFlowable, PageBreak, Spacer
+from reportlab.platypus import Flowable, HRFlowable, KeepTogether, PageBreak, Spacer
 
 
 def cover(edition: Edition, width: float) -> list[Flowable]:
@@ -98,41 +98,45 @@ def _rating_words(edition: Edition) -> str:
     return f"{words.degrees(head['condensing_temperature_k'])} {basis}, liquid at {liquid}"
 
 
-def worked_example(edition: Edition, width: float) -> list[Flowable]:
-    """One load followed through the ledger and through the three heads; every figure is the data set's."""
-    example = edition.data.example
-    if example.empty:
+def worked_examples(edition: Edition, width: float) -> list[Flowable]:
+    """One load for each application, followed through the ledger and the three heads; every figure is the data set's."""
+    examples = edition.data.example
+    if examples.empty:
         return []
-    first = example.iloc[0]
-    part = Part(first["family"], first["group"], first["envelope"])
-    rows = edition.rows(edition.data.group_windows, part)
-    rows = rows[(rows["sst_k"] - first["sst_k"]).abs() < 1e-6]
-    own = edition.rows(example, part)
-    words, load = edition.words, float(first["load_w"])
-    holding = rows[(rows["min_load_w"] <= load) & (rows["max_load_w"] >= load)]
-    names = [str(size) for size in holding["size"]]
-    window = words.window(*(float(rows.set_index("size").loc[first["size"], c]) for c in ("min_load_w", "max_load_w")))
-    return [
-        Heading("A worked example"),
-        paragraph(
-            f"{edition.envelope(part.envelope)['title']}, {first['refrigerant']}, SST "
-            f"{words.degrees(float(first['sst_k']))} (dew); gross capacity at the rating point {words.with_load_unit(words.load(load))}. "
-            f"Table: {part_title(edition, part)}."
-        ),
-        paragraph(
-            f"In the row of {words.degrees(float(first['sst_k']))} these sizes hold the load: {', '.join(names)}. "
-            f"Size {first['size']}, {window[0]} to {words.with_load_unit(window[1])}, has it nearest the middle. "
-            f"{_neighbour(edition, rows, first)}"
-        ),
-        paragraph(
-            f"What size {first['size']} (Kv {kv(float(first['kv_rated_m3h']))} m³/h) does at the three heads", "caption"
-        ),
-        _example_table(edition, part, own, width),
+    story: list[Flowable] = [
+        Heading("Worked examples"),
         paragraph(
             "Flow ratio: compressor mass flow over that at the rating point. Required Kv: flow coefficient that passes "
             "the flow with the pressure drop that is left. Opening: share of rated stroke. Superheat: at the bulb.",
             "small",
         ),
+    ]
+    for _, parts in edition.envelopes():
+        part = next((p for p in parts if len(edition.rows(examples, p))), None)
+        if part is not None:
+            story.append(KeepTogether(_worked(edition, part, edition.rows(examples, part), width)))
+    return story
+
+
+def _worked(edition: Edition, part: Part, own: pd.DataFrame, width: float) -> list[Flowable]:
+    first = own.iloc[0]
+    rows = edition.rows(edition.data.group_windows, part)
+    rows = rows[(rows["sst_k"] - first["sst_k"]).abs() < 1e-6]
+    words, load = edition.words, float(first["load_w"])
+    holding = rows[(rows["min_load_w"] <= load) & (rows["max_load_w"] >= load)]
+    names = [str(size) for size in holding["size"]]
+    window = words.window(*(float(rows.set_index("size").loc[first["size"], c]) for c in ("min_load_w", "max_load_w")))
+    is_alone = len(names) == 1
+    return [
+        paragraph(f"{edition.envelope(part.envelope)['title']}: {part_title(edition, part)}", "caption"),
+        paragraph(
+            f"{first['refrigerant']}, SST {words.degrees(float(first['sst_k']))} (dew); gross capacity at the rating "
+            f"point {words.with_load_unit(words.load(load))}. In the row of {words.degrees(float(first['sst_k']))} "
+            f"{'size' if is_alone else 'sizes'} {', '.join(names)} {'holds' if is_alone else 'hold'} the load; size "
+            f"{first['size']}, {window[0]} to {words.with_load_unit(window[1])}, has the greater of the smaller margins. "
+            f"{_neighbour(edition, rows, first)} Kv of size {first['size']}: {kv(float(first['kv_rated_m3h']))} m³/h."
+        ),
+        _example_table(edition, part, own, width),
     ]
 
 

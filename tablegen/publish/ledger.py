@@ -145,7 +145,14 @@ def _measure(ledger: Ledger, index: int) -> _Column:
 
 def _stub_width(ledger: Ledger, size: float) -> float:
     labels = max(fonts.text_width(row.label, _label_face(row), size) for row in ledger.rows)
-    return max(labels, fonts.text_width(ledger.stub_label, fonts.REGULAR, size))
+    parts = _stub_lines(ledger)
+    return max(labels, *(fonts.text_width(part, fonts.REGULAR, size) for part in parts))
+
+
+def _stub_lines(ledger: Ledger) -> list[str]:
+    """The label of the row labels, on two lines where the header has two: its unit under its name."""
+    name, comma, unit = ledger.stub_label.rpartition(", ")
+    return [name, unit] if comma and ledger.size_notes else [ledger.stub_label]
 
 
 def _arrange(ledger: Ledger, width: float) -> _Layout:
@@ -256,10 +263,15 @@ class LedgerFlowable(Flowable):
         foot = base - (_NOTE_LEADING if ledger.size_notes else 0.0)
         for x, name in zip(layout.middles, ledger.sizes, strict=True):
             _put(text, x, base, name, fonts.BOLD, size, 0.5)
-        _put(text, layout.stub, foot, ledger.stub_label, fonts.REGULAR, layout.size, 1.0)
+        self._draw_stub_label(text, layout.stub, base, foot)
         for x, note in zip(layout.middles, ledger.size_notes or (), strict=False):
             _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
-        _put(text, layout.width, foot, ledger.stub_label, fonts.REGULAR, layout.size, 1.0)
+        self._draw_stub_label(text, layout.width, base, foot)
+
+    def _draw_stub_label(self, text: PDFTextObject, x: float, base: float, foot: float) -> None:
+        parts = _stub_lines(self.ledger)
+        for part, y in zip(reversed(parts), (foot, base), strict=False):
+            _put(text, x, y, part, fonts.REGULAR, self._layout.size, 1.0)
 
     def _draw_row(self, text: PDFTextObject, row: LedgerRow, y: float) -> None:
         layout = self._layout

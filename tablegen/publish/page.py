@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from types import MappingProxyType
@@ -159,6 +159,7 @@ class _Template(BaseDocTemplate):
             canvas.setDateFormatter(lambda *now: stamp)
         # The document identifier must not hang on the environment's clock either.
         canvas._doc.signature = hashlib.md5(stamp.encode(), usedforsecurity=False)
+        self.document.prepare(canvas)
         return canvas  # type: ignore[no-any-return]
 
     def beforeDocument(self) -> None:
@@ -246,6 +247,8 @@ class Document:
         Metadata.
     landscape : bool
         Turn the paper.
+    prepare : callable
+        Told of the canvas of each pass before its first page.
 
     Raises
     ------
@@ -256,11 +259,12 @@ class Document:
     def __init__(
         self, target: str | Path | IO[bytes], paper: str, title: str, *, date: date | None, notice: str = "",
         author: str = "", subject: str = "", keywords: Sequence[str] = (), landscape: bool = False,
+        prepare: Callable[[Canvas], object] = lambda canvas: None,
     ) -> None:  # fmt: skip
         if paper not in PAPERS:
             raise PublishError(f"paper {paper!r} is not one of {', '.join(PAPERS)}")
         self.target = str(target) if isinstance(target, Path) else target
-        self.title, self.date, self.notice = title, date, notice
+        self.title, self.date, self.notice, self.prepare = title, date, notice, prepare
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
         short, long = PAPERS[paper]
         self.page_size = (long, short) if landscape else (short, long)

@@ -8,7 +8,7 @@ import pytest
 from tablegen.cli import main
 
 ROOT = Path(__file__).resolve().parents[2]
-COUNTER, CATALOGUE = "editions/counter.yaml", "catalogue.yaml"
+COUNTER, HANDOUT, CATALOGUE = "editions/counter.yaml", "editions/handout.yaml", "catalogue.yaml"
 
 # File, text, what stands in its place, text on the line that the message must name, key, parts of the message.
 CASES = {
@@ -26,7 +26,7 @@ CASES = {
         ("'R134a' is not allowed", "a group that the catalogue prints for this family and envelope"),
     ),
     "edition that is not there": (
-        CATALOGUE, "editions: [counter]", "editions: [counters]", "editions:", "editions[0]",
+        CATALOGUE, "editions: [counter,", "editions: [counters,", "editions:", "editions[0]",
         ("did you mean counter?",),
     ),
     "unknown kind": (
@@ -38,6 +38,29 @@ CASES = {
     ),
     "another name than the file": (
         COUNTER, "edition: counter", "edition: desk", "edition:", "edition", ("it must be 'counter'",),
+    ),
+    "key of another kind": (
+        HANDOUT, "seed: 2026", "stock: [16]\nseed: 2026", "stock:", "stock", ("the key is not known", "class_label"),
+    ),
+    "electronic family": (
+        HANDOUT, "family: alder", "family: hazel", "family:", "family",
+        ("'hazel' is not allowed", "the thermostatic family must be one of alder, rowan"),
+    ),
+    "group that is not printed there": (
+        HANDOUT, "envelope: walk_in_medium\ngroup: R448A-family", "envelope: walk_in_low\ngroup: R134a", "group:",
+        "group", ("'R134a' is not allowed", "a group that the catalogue prints"),
+    ),
+    "envelope of a handout": (
+        HANDOUT, "envelope: walk_in_medium", "envelope: walk_in_mediun", "envelope:", "envelope",
+        ("did you mean walk_in_medium?",),
+    ),
+    "negative seed": (HANDOUT, "seed: 2026", "seed: -1", "seed:", "seed", ("-1 is not allowed", "at least 0")),
+    "seed that is no number": (
+        HANDOUT, "seed: 2026", "seed: class 2B", "seed:", "seed", ("'class 2B' is not allowed",),
+    ),
+    "class label too long": (
+        HANDOUT, "class_label: Class 2B, autumn", f"class_label: {'2B ' * 20}", "class_label:", "class_label",
+        ("at most 40",),
     ),
 }  # fmt: skip
 
@@ -65,7 +88,14 @@ def test_mistake_is_told_with_its_place(name, configs, capsys):
         assert part in line
 
 
+def test_an_edition_without_kind_is_told(configs, capsys):
+    path = configs / HANDOUT
+    path.write_text(path.read_text(encoding="utf-8").replace("kind: handout\n", ""), encoding="utf-8")
+    assert main(["check", str(configs / CATALOGUE)]) == 2
+    assert f"configs/{HANDOUT}:1: kind: the key is missing; it is required" in capsys.readouterr().err
+
+
 def test_a_catalogue_without_editions_prints_the_booklet_alone(configs, capsys):
     path = configs / CATALOGUE
-    path.write_text(path.read_text(encoding="utf-8").replace("editions: [counter]\n", ""), encoding="utf-8")
+    path.write_text(path.read_text(encoding="utf-8").replace("editions: [counter, handout]\n", ""), encoding="utf-8")
     assert main(["check", str(path)]) == 0

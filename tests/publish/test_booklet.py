@@ -109,7 +109,7 @@ def test_notice_cautions_and_fingerprint_are_printed(printed):
 def test_worked_example_figures_stand_in_the_data_set(printed):
     data, pdf = printed
     texts = (page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
-    text = " ".join(next(t for t in texts if "at the three heads" in t).replace("\N{NO-BREAK SPACE}", " ").split())
+    text = " ".join(next(t for t in texts if "of the smaller margins" in t).replace("\N{NO-BREAK SPACE}", " ").split())
     words = Edition.of(data).words
     example = data.example.iloc[:3]
     assert words.load(float(example["load_w"].iloc[0])) in text

@@ -1,0 +1,203 @@
+"""The classroom handout and its answer key, read back from the pages."""
+
+import dataclasses
+import io
+import re
+
+import pypdfium2
+import pytest
+from pypdf import PdfReader
+
+from tablegen.catalogue.dataset import FRAMES, DataSet, sealed
+from tablegen.catalogue.exercises import exercise_frame
+from tablegen.errors import PublishError
+from tablegen.publish.editions import print_editions
+from tablegen.publish.handout import print_answer_key, print_handout
+from tablegen.publish.rounding import decimals, round_down, round_half_even, round_up
+from tests.demo import demo_catalogue, demo_data
+
+W_PER_KBTU = 1055.05585262 / 3.6
+LB_PER_KG = 1.0 / 0.45359237
+HEADS = {"low_head": "low head", "high_head": "high head"}
+
+
+def of_seed(seed: int, **other: str) -> DataSet:
+    """The demo with its handout drawn by another seed, or for another part."""
+    data, catalogue = demo_data(), demo_catalogue()
+    handout = dataclasses.replace(catalogue.handouts[0], seed=seed, **other)
+    frames = {name: getattr(data, name) for name in FRAMES}
+    frames["exercises"] = exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames)
+    named = {f.name: getattr(handout, f.name) for f in dataclasses.fields(handout)}
+    return sealed(frames, {**data.manifest, "inputs": {**data.manifest["inputs"], "handouts": [named]}})
+
+
+def both(data: DataSet) -> tuple[bytes, bytes]:
+    handout, key = io.BytesIO(), io.BytesIO()
+    print_handout(data, "handout", handout)
+    print_answer_key(data, "handout", key)
+    return handout.getvalue(), key.getvalue()
+
+
+@pytest.fixture(scope="module")
+def printed() -> tuple[bytes, bytes]:
+    return both(demo_data())
+
+
+def pages(pdf: bytes) -> list[str]:
+    texts = [p.extract_text().replace("\N{NO-BREAK SPACE}", " ") for p in PdfReader(io.BytesIO(pdf)).pages]
+    return [" ".join(text.split()) for text in texts]
+
+
+def answers(pdf: bytes) -> list[str]:
+    lines = "\n".join(p.extract_text() for p in PdfReader(io.BytesIO(pdf)).pages)
+    return re.findall(r"^Answer: (.*)$", lines.replace("\N{NO-BREAK SPACE}", " "), re.MULTILINE)
+
+
+def window(row) -> str:
+    return f"{round_up(row['min_load_w'] / W_PER_KBTU)} to {round_down(row['max_load_w'] / W_PER_KBTU)} kBtu/h"
+
+
+def flow(kg_s: float) -> str:
+    return f"{round_half_even(kg_s * 3600.0 * LB_PER_KG)} lb/h"
+
+
+def expected(row) -> str:
+    """The printed answer of a row, put together here from its figures."""
+    kind = row["exercise_kind"]
+    if kind == "pick":
+        return f"Size {row['first_size']}, {window(row)}"
+    if kind == "rounding":
+        return window(row)
+    if kind == "mass_flow":
+        rated, low = flow(row["rated_mass_flow_kg_s"]), flow(row["mass_flow_kg_s"])
+        return f"{rated} at the rating point, {low} at the {HEADS[row['extreme']]}"
+    if kind in ("required_kv", "worked"):
+        share = f"{decimals(100 * row['kv_share'], 0)} % of size {row['size']}"
+        last = "; the low head asks for the largest port" if kind == "worked" else ""
+        return f"Kv {round_half_even(row['required_kv_m3h'])} m³/h, {share}{last}"
+    if kind == "binding":
+        return f"{window(row)}; least set by {row['min_member']}, greatest by {row['max_member']}"
+    if kind == "between":
+        return {"yes": "Yes, both rows hold it", "no": "No, one of the two rows does not hold it"}[row["verdict"]]
+    if kind == "static":
+        value = 1.8 * row["static_superheat_k"]
+        return f"{decimals(value, 1)} °F"
+    if kind == "zone":
+        return f"{decimals(1.8 * row['superheat_k'], 1)} °F; {row['zone']}"
+    assert kind == "heads"
+    return f"{decimals(row['load_ratio'], 2)} times as much"
+
+
+@pytest.mark.parametrize("seed", [2026, 1, 2, 3])
+def test_printed_answers_are_those_of_the_frame(seed):
+    data = of_seed(seed)
+    rows = data.exercises
+    asked = rows[(rows["exercise"] > 0) | (rows["extreme"] == "high_head")]
+    found = answers(both(data)[1])
+    assert len(found) == len(asked) == 13
+    for text, (_, row) in zip(found, asked.iterrows(), strict=True):
+        assert text.startswith(expected(row)) if row["exercise_kind"] == "zone" else text == expected(row)
+
+
+def test_working_stands_in_the_key_and_not_in_the_handout(printed):
+    handout, key = (" ".join(pages(pdf)) for pdf in printed)
+    rows = demo_data().exercises
+    for _, row in rows[rows["exercise_kind"].isin(["mass_flow", "required_kv"])].iterrows():
+        value = round_half_even(row["required_kv_m3h"])
+        step = f"{flow4(row['mass_flow_kg_s'])}" if row["exercise_kind"] == "mass_flow" else f"= {value} m³/h"
+        assert step in key
+        assert step not in handout
+    assert "Answer" not in handout
+    assert key.count("Answer: ") == 13
+
+
+def flow4(kg_s: float) -> str:
+    return f"= {round_half_even(kg_s * 3600.0 * LB_PER_KG, 4)} lb/h"
+
+
+def test_worked_example_prints_each_step_with_its_units(printed):
+    text = pages(printed[0])[2]
+    rows = demo_data().exercises
+    low = rows[(rows["exercise"] == 0) & (rows["extreme"] == "low_head")].iloc[0]
+    btu_lb, psi, lb_ft3 = 2326.0, 6894.757293168361, 16.018463373960142
+    mass = round_half_even(low["mass_flow_kg_s"] * 3600 * LB_PER_KG, 4)
+    density = round_half_even(low["liquid_density_kg_m3"] / lb_ft3, 4)
+    drop = round_half_even(low["pressure_drop_pa"] / psi, 4)
+    kv = round_half_even(low["required_kv_m3h"])
+    for step in (
+        f"= {round_half_even(low['rating_effect_j_kg'] / btu_lb, 4)} Btu/lb",
+        f"= {round_half_even(low['rated_mass_flow_kg_s'] * 3600 * LB_PER_KG, 4)} lb/h (1 kBtu/h is 1000 Btu/h)",
+        f"= {decimals(low['flow_ratio'], 3)} × ",
+        f"Kv = ṁ ÷ (N √(ρ Δp)) = {mass} lb/h ÷ (73.27 × √({density} lb/ft³ × {drop} psi)) = {kv} m³/h",
+    ):
+        assert step in text
+    # The constant of the printed units gives the Kv to a per mille.
+    by_hand = float(mass) / (73.27 * (float(density) * float(drop)) ** 0.5)
+    assert by_hand == pytest.approx(low["required_kv_m3h"], rel=1e-3)
+
+
+def test_pages_notice_and_cautions(printed):
+    notice = demo_data().manifest["inputs"]["printing"]["notice"]
+    handout, key = (pages(pdf) for pdf in printed)
+    assert 6 <= len(handout) <= 10
+    assert 2 <= len(key) <= 6
+    assert all(notice in page for page in handout + key)
+    for words in ("Why winter and summer pull apart", "The forces on the diaphragm", "The flow equation, step by step",
+                  "Ladder strips, to read with a ruler", "12 Between two rows", "Terms, symbols and units",
+                  "Cautions", "The valves are invented; the refrigerants are real", "Class 2B, autumn"):  # fmt: skip
+        assert any(words in page for page in handout)
+
+
+def test_ladder_prints_every_size_with_its_window(printed):
+    page = PdfReader(io.BytesIO(printed[0])).pages[3]
+    lines = [line.split() for line in page.extract_text(extraction_mode="layout").splitlines()]
+    data, row = demo_data(), demo_data().exercises.iloc[0]
+    own = data.group_windows[(data.group_windows["family"] == "alder") & (data.group_windows["group"] == row["group"])]
+    own = own[(own["envelope"] == row["envelope"]) & ((own["sst_k"] - row["sst_k"]).abs() < 1e-6)]
+    assert len(own) == 9
+    for _, bar in own.iterrows():
+        least, greatest = round_up(bar["min_load_w"] / W_PER_KBTU), round_down(bar["max_load_w"] / W_PER_KBTU)
+        assert [least, bar["size"], greatest] in lines
+
+
+def test_no_text_leaves_the_page_margins(printed):
+    for pdf in printed:
+        for page in pypdfium2.PdfDocument(pdf):
+            text = page.get_textpage()
+            boxes = [text.get_charbox(i) for i in range(text.count_chars()) if text.get_text_range(i, 1).strip()]
+            assert min(b[0] for b in boxes) > 50.0
+            assert max(b[2] for b in boxes) < page.get_width() - 50.0
+
+
+def test_same_seed_same_bytes_and_another_seed_another_handout(printed):
+    assert both(demo_data()) == printed
+    assert both(of_seed(2026))[0] != both(of_seed(2027))[0]
+    first, second = (" ".join(pages(pdf)) for pdf in (printed[0], both(of_seed(2027))[0]))
+    given = re.compile(r"rated (?:load Q = )?([0-9.]+) kBtu/h")
+    assert given.findall(first)[2:] != given.findall(second)[2:]
+
+
+@pytest.mark.parametrize(
+    ("group", "units", "load_unit", "paper"),
+    [("R134a", "SI", None, "a4"), ("R404A-R507A", "IP", "ton_refrigeration", "letter")],
+)
+def test_other_groups_units_and_papers_fit(group, units, load_unit, paper):
+    factor = {None: 1000.0, "ton_refrigeration": 12000.0 * 1055.05585262 / 3600.0}[load_unit]
+    data = of_seed(5, group=group, units=units, load_unit=load_unit, load_unit_w=factor, paper=paper)
+    handout, key = both(data)
+    assert 6 <= len(pages(handout)) <= 10
+    assert len(answers(key)) == 13
+
+
+def test_a_part_without_example_is_refused():
+    data = demo_data()
+    empty = dataclasses.replace(data, exercises=data.exercises.iloc[:0])
+    with pytest.raises(PublishError, match="handout: R448A-family has no window of alder"):
+        print_handout(empty, "handout", io.BytesIO())
+
+
+def test_a_build_prints_both_documents(tmp_path, printed):
+    found = print_editions(demo_data(), tmp_path)
+    assert (found["handout"], found["handout-answers"]) == tuple(len(pages(pdf)) for pdf in printed)
+    written = tuple((tmp_path / name).read_bytes() for name in ("handout.pdf", "handout-answers.pdf"))
+    assert written == printed
