@@ -31,11 +31,7 @@ def superheat_frame(examples: Sequence[Example]) -> pd.DataFrame:
 
 def _loads(example: Example, extreme: Extreme) -> pd.DataFrame:
     solved, kv = example.solved, example.size.kv_rated_m3h
-    index = next(
-        i
-        for i, s in enumerate(solved.states)
-        if s.extreme is extreme and s.side.serves_greatest and s.response is solved.states[0].response
-    )
+    index = solved.at_full_flow()[extreme]
     item, demand = solved.states[index], solved.demands[law_of(example.family).key][index]
     row = np.full(LOADS, example.row)
     here = replace(item, state=item.state.at(row), reason=item.reason[row])

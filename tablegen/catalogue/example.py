@@ -71,9 +71,8 @@ def _conditions(example: Example) -> pd.DataFrame:
     solved, kv = example.solved, example.size.kv_rated_m3h
     demands = solved.demands[law_of(example.family).key]
     rows = []
-    for item, demand in zip(solved.states, demands, strict=True):
-        if not item.side.serves_greatest or item.response is not solved.states[0].response:
-            continue
+    for index in solved.at_full_flow().values():
+        item, demand = solved.states[index], demands[index]
         required = example.load_w * demand
         superheat = operating_superheat(example.valve, item, demand, np.full_like(demand, example.load_w / kv))
         state, row = item.state, example.row

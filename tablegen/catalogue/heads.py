@@ -111,9 +111,9 @@ def _crossing(head_pa: Floats, surplus_w: Floats) -> float:
 def _heads(solved: Solved, row: int) -> tuple[Floats, Floats]:
     """Head pressures from low to high [Pa], the rating's among them, and the inlet subcooling at each [K]."""
     known = {}
-    for item in solved.states:
-        if item.side.serves_greatest and item.response is solved.states[0].response:
-            known[float(item.state.head_pressure_pa[row])] = float(item.state.inlet_subcooling_k[row])
+    for index in solved.at_full_flow().values():
+        state = solved.states[index].state
+        known[float(state.head_pressure_pa[row])] = float(state.inlet_subcooling_k[row])
     pressures = np.array(sorted(known))
     grid = np.union1d(np.linspace(pressures[0], pressures[-1], HEADS), pressures)
     return grid, np.interp(grid, pressures, [known[p] for p in pressures])

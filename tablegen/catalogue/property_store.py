@@ -59,6 +59,7 @@ class PropertyStore:
 
     def __init__(self, folder: Path | None = None) -> None:
         self.folder = default_folder() if folder is None else folder
+        self._made: dict[RefrigerantDefinition, Refrigerant] = {}
         self._tables: dict[str, PropertyTable] = {}
 
     def refrigerant(self, definition: RefrigerantDefinition) -> Refrigerant:
@@ -69,6 +70,8 @@ class PropertyStore:
         PropertyError
             If the table cannot be computed.
         """
+        if definition in self._made:
+            return self._made[definition]
         key = _key(definition)
         if key not in self._tables:
             path = self.folder / f"{_safe(definition.name)}-{hashlib.sha256(key.encode()).hexdigest()[:20]}.npz"
@@ -80,7 +83,7 @@ class PropertyStore:
                 table = tabulate(definition)
                 _write(path, key, table)
             self._tables[key] = table
-        return Refrigerant(definition, self._tables[key])
+        return self._made.setdefault(definition, Refrigerant(definition, self._tables[key]))
 
 
 def _key(definition: RefrigerantDefinition) -> str:

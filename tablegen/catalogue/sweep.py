@@ -17,7 +17,7 @@ from tablegen.catalogue.registry import PropertyUncertainty
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_conditions
 from tablegen.physics.demand import effective_drop, port_demand
-from tablegen.physics.envelope import Extreme, SuctionResponse
+from tablegen.physics.envelope import Extreme
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.reasons import Reason
@@ -51,6 +51,11 @@ class Solved:
     rated: State
     states: tuple[SolvedState, ...]
     demands: dict[tuple[str, str], tuple[Floats, ...]]
+
+    def at_full_flow(self) -> dict[Extreme, int]:
+        """Places in `states` of full flow under the first suction response, the held one where it was solved."""
+        first = self.states[0].response
+        return {s.extreme: i for i, s in enumerate(self.states) if s.side.serves_greatest and s.response is first}
 
 
 def solve(refrigerant: Refrigerant, application: Application, laws: Iterable[Law]) -> Solved:
@@ -165,13 +170,7 @@ def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Ext
     """Operating superheat at a load per m3/h of Kv, at full flow; the held response where it was solved."""
     if valve is None:
         return np.full(load_w.shape, np.nan)
-    responses = [s.response for s in solved.states]
-    response = SuctionResponse.HELD if SuctionResponse.HELD in responses else SuctionResponse.BALANCED
-    index = next(
-        i
-        for i, s in enumerate(solved.states)
-        if s.extreme is extreme and s.response is response and s.side.serves_greatest
-    )
+    index = solved.at_full_flow()[extreme]
     return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import textwrap
 from pathlib import Path
 from typing import Any
@@ -241,10 +240,9 @@ def _site_pressure(text: str) -> float:
 
 
 def _unknown(name: str, known: list[str]) -> str:
-    close = difflib.get_close_matches(name.upper(), [k.upper() for k in known], n=1, cutoff=0.6)
-    match = next((k for k in known if close and k.upper() == close[0]), None)
-    hint = f" (did you mean {match}?)" if match else ""
-    return f"{name!r} is not a refrigerant of the registry{hint}; 'tablegen states' lists them"
+    from tablegen.config.mistakes import near
+
+    return f"{name!r} is not a refrigerant of the registry{near(name, known)}; 'tablegen states' lists them"
 
 
 def _listing(registry: Any) -> str:

@@ -12,7 +12,7 @@ from tablegen.config.charge_model import ChargeModel
 from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.mistakes import unknown
 from tablegen.config.source import Document, KeyPath
-from tablegen.errors import Mistake, PropertyError
+from tablegen.errors import Mistake, PropertyError, both_scales
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
@@ -58,7 +58,7 @@ def _check_curve(
     inside = np.linspace(max(te[0], curve.range_k[0]), min(te[-1] + 15.0, curve.range_k[1]), 4 * _STEPS)
     falling = np.flatnonzero(~(np.diff(curve.pressure(inside)) > 0.0))
     if falling.size:
-        at = _fahrenheit(inside[falling[0]])
+        at = both_scales(inside[falling[0]])
         return [document.mistake(path, f"the bulb pressure does not rise with temperature at {at}")]
     found = []
     for name in charge.refrigerants:
@@ -70,12 +70,8 @@ def _check_curve(
             worst = low[np.argmin(superheat[low])]
             text = (
                 f"with {name} the static superheat falls to {superheat[worst] * 1.8:.2f} delta_degF "
-                f"({superheat[worst]:.2f} K) at an evaporating (dew) temperature of {_fahrenheit(te[worst])}; "
+                f"({superheat[worst]:.2f} K) at an evaporating (dew) temperature of {both_scales(te[worst])}; "
                 f"must be at least {charge.least_static_superheat * 1.8:.2f} delta_degF"
             )
             found.append(document.mistake((*path, "least_static_superheat"), text))
     return found
-
-
-def _fahrenheit(temperature_k: float) -> str:
-    return f"{temperature_k * 1.8 - 459.67:.1f} degF ({temperature_k - 273.15:.1f} degC)"

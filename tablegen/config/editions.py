@@ -8,7 +8,7 @@ from tablegen.catalogue.inputs import Combination, CounterChart, Family, Handout
 from tablegen.config.edition_model import EDITION_KINDS, CounterChartModel, EditionModel, HandoutModel
 from tablegen.config.mistakes import unknown
 from tablegen.config.reader import Reader
-from tablegen.config.source import Document
+from tablegen.config.source import Document, KeyPath
 from tablegen.units import print_unit
 
 COLUMN_WIDTH = 10.0
@@ -16,22 +16,7 @@ COLUMN_WIDTH = 10.0
 
 def read_editions(reader: Reader) -> dict[str, tuple[Document, EditionModel]]:
     """Every sound file of the folder `editions`; mistakes are kept by the reader."""
-    found: dict[str, tuple[Document, EditionModel]] = {}
-    for path in sorted((reader.folder / "editions").glob("*.yaml")):
-        document = reader.document(path)
-        if document is None:
-            continue
-        kind = document.data.get("kind")
-        if not isinstance(kind, str) or kind not in EDITION_KINDS:
-            missing = "the key is missing; it is required"
-            text = missing if kind is None else unknown("kind", str(kind), EDITION_KINDS)
-            reader.mistakes.append(document.mistake(("kind",), text))
-            continue
-        model: EditionModel | None = reader.model(EDITION_KINDS[kind], document)
-        if model is not None:
-            reader.check_stem(document, "edition", model.edition, path.stem)
-            found[model.edition] = (document, model)
-    return found
+    return reader.by_kind("editions", "edition", EDITION_KINDS)
 
 
 def editions_of(
@@ -65,14 +50,8 @@ def counter_chart(
         for index, name in enumerate(model.stock):
             if name not in sizes:
                 reader.mistakes.append(document.mistake(("stock", index), unknown("a size", name, sizes)))
-    printed = [c.group for c in combinations if (c.family, c.envelope) == (model.family, model.envelope)]
-    envelopes = list(dict.fromkeys(c.envelope for c in combinations))
-    if model.envelope not in envelopes:
-        reader.mistakes.append(document.mistake(("envelope",), unknown("the envelope", model.envelope, envelopes)))
-    for index, name in enumerate(model.groups):
-        if name not in printed:
-            text = unknown("a group that the catalogue prints for this family and envelope", name, printed)
-            reader.mistakes.append(document.mistake(("groups", index), text))
+    groups: list[tuple[KeyPath, str]] = [(("groups", index), name) for index, name in enumerate(model.groups)]
+    _check_printed(reader, document, model, combinations, groups)
     temperature = print_unit("temperature", model.units)
     load = print_unit("load", model.units, model.load_unit)
     offset = temperature.of(0.0)
@@ -107,13 +86,7 @@ def handout(
     if model.family not in thermostatic:
         text = unknown("the thermostatic family", model.family, thermostatic)
         reader.mistakes.append(document.mistake(("family",), text))
-    envelopes = list(dict.fromkeys(c.envelope for c in combinations))
-    if model.envelope not in envelopes:
-        reader.mistakes.append(document.mistake(("envelope",), unknown("the envelope", model.envelope, envelopes)))
-    printed = [c.group for c in combinations if (c.family, c.envelope) == (model.family, model.envelope)]
-    if model.group not in printed:
-        text = unknown("a group that the catalogue prints for this family and envelope", model.group, printed)
-        reader.mistakes.append(document.mistake(("group",), text))
+    _check_printed(reader, document, model, combinations, [(("group",), model.group)])
     return Handout(
         name=model.edition,
         title=model.title,
@@ -128,3 +101,21 @@ def handout(
         envelope=model.envelope,
         group=model.group,
     )
+
+
+def _check_printed(
+    reader: Reader,
+    document: Document,
+    model: EditionModel,
+    combinations: Sequence[Combination],
+    groups: Iterable[tuple[KeyPath, str]],
+) -> None:
+    """The catalogue prints the envelope, and with it and the family each group, named at its place."""
+    envelopes = list(dict.fromkeys(c.envelope for c in combinations))
+    if model.envelope not in envelopes:
+        reader.mistakes.append(document.mistake(("envelope",), unknown("the envelope", model.envelope, envelopes)))
+    printed = [c.group for c in combinations if (c.family, c.envelope) == (model.family, model.envelope)]
+    for path, name in groups:
+        if name not in printed:
+            text = unknown("a group that the catalogue prints for this family and envelope", name, printed)
+            reader.mistakes.append(document.mistake(path, text))

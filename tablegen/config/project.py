@@ -70,7 +70,7 @@ class _Loader:
         groups_document = self.reader.document(folder / "groups.yaml")
         groups = self.reader.model(GroupsModel, groups_document)
         refrigerants, documents = read_refrigerants(self.reader, self.store)
-        families = self._families(folder)
+        families = self.reader.by_kind("families", "family", FAMILY_KINDS)
         envelopes = self._envelopes(folder)
         editions = read_editions(self.reader)
         self.reader.stop_if_wrong()
@@ -153,24 +153,6 @@ class _Loader:
                 if name not in refrigerants:
                     text = unknown("a refrigerant", name, refrigerants)
                     self.reader.mistakes.append(document.mistake(("by_refrigerant", name), text))
-
-    def _families(self, folder: Path) -> dict[str, tuple[Document, FamilyModel]]:
-        found = {}
-        for path in sorted((folder / "families").glob("*.yaml")):
-            document = self.reader.document(path)
-            if document is None:
-                continue
-            kind = document.data.get("kind")
-            if not isinstance(kind, str) or kind not in FAMILY_KINDS:
-                missing = "the key is missing; it is required"
-                text = missing if kind is None else unknown("kind", str(kind), FAMILY_KINDS)
-                self.reader.mistakes.append(document.mistake(("kind",), text))
-                continue
-            model = self.reader.model(FAMILY_KINDS[kind], document)
-            if model is not None:
-                self.reader.check_stem(document, "family", model.family, path.stem)
-                found[model.family] = (document, model)
-        return found
 
     def _envelopes(self, folder: Path) -> dict[str, tuple[Document, EnvelopeModel]]:
         found = {}

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TypeVar
 
 from tablegen.config.fields import Model
-from tablegen.config.mistakes import validate
+from tablegen.config.mistakes import unknown, validate
 from tablegen.config.source import Document, read_document
 from tablegen.errors import ConfigError, Mistake
 
@@ -46,6 +47,26 @@ class Reader:
         except ConfigError as error:
             self.mistakes += error.mistakes
             return None
+
+    def by_kind(self, folder: str, key: str, kinds: Mapping[str, type[M]]) -> dict[str, tuple[Document, M]]:
+        """Every sound file of a folder by the name under `key`; its `kind` tells which model it is."""
+        found: dict[str, tuple[Document, M]] = {}
+        for path in sorted((self.folder / folder).glob("*.yaml")):
+            document = self.document(path)
+            if document is None:
+                continue
+            kind = document.data.get("kind")
+            if not isinstance(kind, str) or kind not in kinds:
+                missing = "the key is missing; it is required"
+                text = missing if kind is None else unknown("kind", str(kind), kinds)
+                self.mistakes.append(document.mistake(("kind",), text))
+                continue
+            model = self.model(kinds[kind], document)
+            if model is not None:
+                name = getattr(model, key)
+                self.check_stem(document, key, name, path.stem)
+                found[name] = (document, model)
+        return found
 
     def check_stem(self, document: Document, key: str, name: str, stem: str) -> None:
         """A file is called as what it describes."""
