@@ -1,4 +1,4 @@
-"""The main job: a catalogue file in, a folder with data set and booklet out."""
+"""The main job: a catalogue file in, a folder with data set and editions out."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from pathlib import Path
 from tqdm import tqdm
 
 from tablegen.catalogue.build import compute
-from tablegen.catalogue.dataset import FRAMES
+from tablegen.catalogue.compare import changes_since, read_release
+from tablegen.catalogue.dataset import FRAMES, csv_of
 from tablegen.catalogue.output import replaced_folder
 from tablegen.catalogue.sweep import count_solutions
 from tablegen.config.project import load_catalogue
-from tablegen.publish.booklet import print_booklet
 from tablegen.publish.editions import print_editions
 from tablegen.publish.workbook import write_workbook
 
@@ -24,7 +24,6 @@ class BuildReport:
     """What a build made."""
 
     folder: Path
-    pages: int
     windows: int
     open_windows: int
     fingerprint: str
@@ -32,15 +31,20 @@ class BuildReport:
     editions: Mapping[str, int]
 
 
-def build(catalogue_path: Path, output: Path, is_shown: bool = False) -> BuildReport:
-    """Compute and print a catalogue into `output`/<its name>; `is_shown` asks for a progress bar on stderr.
+def build(
+    catalogue_path: Path, output: Path, is_shown: bool = False, earlier: Path | None = None
+) -> BuildReport:
+    """Compute and print a catalogue into `output`/<its name>.
+
+    `is_shown` asks for a progress bar on stderr; `earlier` is the folder of a release to compare with.
 
     Raises
     ------
-    ConfigError, PropertyError, PublishError, OutputError
+    ConfigError, DataSetError, PropertyError, PublishError, OutputError
         The last good output is untouched then.
     """
     catalogue = load_catalogue(catalogue_path)
+    release = read_release(earlier) if earlier is not None else None
     target = output / catalogue.name
     with replaced_folder(target) as stage:
         total = count_solutions(catalogue) + 1
@@ -55,19 +59,21 @@ def build(catalogue_path: Path, output: Path, is_shown: bool = False) -> BuildRe
                 bar.update()
 
             data = compute(catalogue, advance)
-            bar.set_description_str("booklet")
+            bar.set_description_str("editions")
             data.write(stage)
-            pages = print_booklet(data, stage / "booklet.pdf", _data_files(stage), stage / "graphs")
             write_workbook(data, stage / "windows.xlsx")
-            editions = print_editions(data, stage)
+            changes = changes_since(release, data) if release is not None else None
+            if changes is not None:
+                (stage / "changes.csv").write_bytes(csv_of(changes.cells))
+            editions = print_editions(data, stage, _data_files(stage), changes)
             bar.update()
     counts = data.manifest["counts"]["windows"]
     return BuildReport(
-        target, pages, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"]), editions
+        target, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"]), editions
     )
 
 
 def _data_files(folder: Path) -> dict[str, bytes]:
     """The data set as it stands on disk, by file name."""
-    names = [*(f"{name}.csv" for name in FRAMES), "manifest.json"]
-    return {name: (folder / name).read_bytes() for name in names}
+    names = [*(f"{name}.csv" for name in FRAMES), "changes.csv", "manifest.json"]
+    return {name: (folder / name).read_bytes() for name in names if (folder / name).exists()}

@@ -104,10 +104,12 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
-    build = commands.add_parser("build", help="compute a catalogue's data set and print its booklet")
+    build = commands.add_parser("build", help="compute a catalogue's data set and print its editions")
     _catalogue_argument(build)
     build.add_argument("--output", type=Path, default=Path("output"), metavar="DIR",
                        help="folder that takes a folder per catalogue (default: output)")  # fmt: skip
+    build.add_argument("--since", type=Path, metavar="DIR",
+                       help="output folder of an earlier release, to say in print what changed since")  # fmt: skip
     build.set_defaults(run=_build)
 
     check = commands.add_parser("check", help="read the configs and tell every mistake in them")
@@ -152,12 +154,11 @@ def _build(options: argparse.Namespace) -> int:
     from tablegen.build import build
 
     path = _catalogue_path(options)
-    report = build(path, options.output, is_shown=sys.stderr.isatty())
+    report = build(path, options.output, is_shown=sys.stderr.isatty(), earlier=options.since)
     for warning in report.warnings:
         print(f"note: {warning}", file=sys.stderr)
     print(
-        f"{report.folder}: booklet of {report.pages} pages, {report.windows} windows "
-        f"({report.open_windows} open), data {report.fingerprint}"
+        f"{report.folder}: {report.windows} windows ({report.open_windows} open), data {report.fingerprint}"
     )
     for name, pages in report.editions.items():
         print(f"{report.folder / name}.pdf: {pages} page{'s' if pages > 1 else ''}")

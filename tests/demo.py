@@ -1,18 +1,25 @@
-"""The demo catalogue and what is made of it, once for each process: computing it takes seconds."""
+"""The demo catalogue and what is made of it, once for the workers of a test run: computing it takes seconds."""
 
 from __future__ import annotations
 
 import dataclasses
+import fcntl
 import functools
 import io
+import os
+import pickle
+from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
 
 from tablegen.catalogue.build import compute
 from tablegen.catalogue.dataset import DataSet
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.config.project import load_catalogue
 from tablegen.publish.booklet import print_booklet
+from tablegen.publish.edition import Edition
 
+T = TypeVar("T")
 CATALOGUE = Path(__file__).resolve().parents[1] / "configs" / "catalogue.yaml"
 
 
@@ -22,22 +29,46 @@ def demo_catalogue() -> Catalogue:
     return load_catalogue(CATALOGUE)
 
 
+def _shared(name: str, make: Callable[[], T]) -> T:
+    """What one worker has made, kept in the folder of the run for the others."""
+    kept = Path(os.environ["TABLEGEN_CACHE"]) / f"test-{name}.pickle"
+    with kept.with_suffix(".lock").open("w") as handle:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        if kept.exists():
+            return pickle.loads(kept.read_bytes())
+        made = make()
+        kept.write_bytes(pickle.dumps(made))
+        return made
+
+
 @functools.cache
 def demo_data() -> DataSet:
     """The demo's data set; not to be changed by who gets it."""
-    return compute(demo_catalogue())
+    return _shared("data", lambda: compute(demo_catalogue()))
+
+
+# File names end in these, the first one's in nothing.
+SETTINGS = {("IP", "letter"): "", ("SI", "letter"): "-letter-si", ("IP", "a4"): "-a4-ip", ("SI", "a4"): "-a4-si"}
+
+
+def with_inputs(data: DataSet, **inputs: object) -> DataSet:
+    """A data set with some of its inputs otherwise, for the pages alone: nothing is computed anew."""
+    return dataclasses.replace(data, manifest={**data.manifest, "inputs": {**data.manifest["inputs"], **inputs}})
 
 
 def reprinted(data: DataSet, **settings: str) -> DataSet:
-    """A data set with other print settings."""
-    inputs = {**data.manifest["inputs"], "printing": {**data.manifest["inputs"]["printing"], **settings}}
-    return dataclasses.replace(data, manifest={**data.manifest, "inputs": inputs})
+    """A data set with other words on its cover, or other units of its workbook."""
+    return with_inputs(data, printing={**data.manifest["inputs"]["printing"], **settings})
 
 
 @functools.cache
-def demo_booklet(units: str, paper: str) -> tuple[DataSet, bytes]:
-    """The demo's data set with print settings, and the booklet printed by them."""
-    own = reprinted(demo_data(), units=units, paper=paper)
-    target = io.BytesIO()
-    print_booklet(own, target)
-    return own, target.getvalue()
+def demo_booklet(units: str, paper: str) -> tuple[Edition, bytes]:
+    """One of the demo's booklets: the edition that it prints, and the document."""
+    name = f"booklet{SETTINGS[units, paper]}"
+
+    def printed() -> bytes:
+        target = io.BytesIO()
+        print_booklet(demo_data(), name, target)
+        return target.getvalue()
+
+    return Edition.printed(demo_data(), "booklets", name)[0], _shared(name, printed)

@@ -18,7 +18,7 @@ ALONE = {
     "pint": ("tablegen.units",),
     "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.dendrogram",
                    "tablegen.publish.family_graphs", "tablegen.publish.graph_files",
-                   "tablegen.publish.handout_graphs"),
+                   "tablegen.publish.handout_graphs", "tablegen.publish.window_graph"),
     "reportlab": ("tablegen.publish",),
     "pydantic": ("tablegen.config",),
     "pydantic_core": ("tablegen.config",),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from tablegen.catalogue.charts import chart_frame
+from tablegen.catalogue.charts import chart_frame, territory_frame
 from tablegen.catalogue.curves import charge_frame, sizes_frame, superheat_frame
 from tablegen.catalogue.dataset import DataSet, sealed
 from tablegen.catalogue.example import example_frame, examples_of
@@ -44,6 +44,7 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
         "charts": chart_frame(catalogue, grouped),
+        "territories": territory_frame(catalogue, grouped),
         "restating": restating_frame(catalogue, solved_by),
     }
     frames["exercises"] = exercise_frame(catalogue, frames)

@@ -15,15 +15,25 @@ from tablegen.catalogue.record import LAYOUT
 from tablegen.errors import DataSetError
 
 FRAMES = (
-    "windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts", "restating",
-    "exercises",
+    "windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts",
+    "territories", "restating", "exercises",
 )  # fmt: skip
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
 _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason", "smaller_size", "flow_law",
                  "suction_response", "extreme", "limit", "zone",
-                 "edition", "first_size", "second_size", "basis", "exercise_kind",
-                 "compared_envelope", "verdict")  # fmt: skip
+                 "edition", "load_unit", "first_size", "second_size", "basis", "exercise_kind",
+                 "compared_envelope", "verdict", "change_kind")  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What differs from an earlier release, known by its revision, date and fingerprint: a row for each cell."""
+
+    revision: str
+    date: str
+    fingerprint: str
+    cells: pd.DataFrame
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +49,7 @@ class DataSet:
     charges: pd.DataFrame
     sizes: pd.DataFrame
     charts: pd.DataFrame
+    territories: pd.DataFrame
     exercises: pd.DataFrame
     restating: pd.DataFrame
     manifest: dict[str, Any]
@@ -51,7 +62,7 @@ class DataSet:
     def write(self, folder: Path) -> None:
         """Write the CSV files and `manifest.json` into an existing folder."""
         for name in FRAMES:
-            (folder / f"{name}.csv").write_bytes(_csv(getattr(self, name)))
+            (folder / f"{name}.csv").write_bytes(csv_of(getattr(self, name)))
         text = json.dumps(self.manifest, indent=1, ensure_ascii=False, allow_nan=False)
         (folder / "manifest.json").write_text(text + "\n", encoding="utf-8")
 
@@ -62,11 +73,11 @@ def sealed(frames: dict[str, pd.DataFrame], manifest: dict[str, Any]) -> DataSet
     The frames are those that reading the files back gives, so that what is printed from memory and what
     is printed from disk are the same figures.
     """
-    written = {name: _csv(frames[name]) for name in FRAMES}
+    written = {name: csv_of(frames[name]) for name in FRAMES}
     hashes = {f"{name}.csv": hashlib.sha256(data).hexdigest() for name, data in written.items()}
     fingerprint = hashlib.sha256("".join(hashes.values()).encode()).hexdigest()[:12]
     record = {**manifest, "fingerprint": fingerprint, "files_sha256": hashes}
-    return DataSet(**{name: _frame(data) for name, data in written.items()}, manifest=record)
+    return DataSet(**{name: frame_of(data) for name, data in written.items()}, manifest=record)
 
 
 def read_data_set(folder: Path) -> DataSet:
@@ -87,15 +98,17 @@ def read_data_set(folder: Path) -> DataSet:
     for name, data in written.items():
         if hashlib.sha256(data).hexdigest() != record["files_sha256"][f"{name}.csv"]:
             raise DataSetError(f"{folder}/{name}.csv: changed since it was written; build the catalogue again")
-    return DataSet(**{name: _frame(data) for name, data in written.items()}, manifest=record)
+    return DataSet(**{name: frame_of(data) for name, data in written.items()}, manifest=record)
 
 
-def _csv(frame: pd.DataFrame) -> bytes:
+def csv_of(frame: pd.DataFrame) -> bytes:
+    """A frame as it is written: twelve figures, no index."""
     text = frame.to_csv(index=False, float_format=_FLOAT_FORMAT, lineterminator="\n")
     return text.encode("utf-8")
 
 
-def _frame(data: bytes) -> pd.DataFrame:
+def frame_of(data: bytes) -> pd.DataFrame:
+    """A written frame read back, names as text even where they look like numbers."""
     if not data.strip():
         return pd.DataFrame()
     columns = pd.read_csv(io.BytesIO(data), nrows=0).columns

@@ -39,11 +39,11 @@ class Desk:
 
     def round_load(self, load_w: float) -> float:
         """A load of three figures in the printed unit [W]."""
-        return float(f"{load_w / self.handout.load_unit_w:.3g}") * self.handout.load_unit_w
+        return float(f"{load_w / self.handout.printed.load_unit_w:.3g}") * self.handout.printed.load_unit_w
 
     def figures(self, load_w: float) -> float:
         """A load in units of its third printed figure."""
-        value = load_w / self.handout.load_unit_w
+        value = load_w / self.handout.printed.load_unit_w
         return value / 10.0 ** (math.floor(math.log10(value)) - 2)
 
     def state(self, refrigerant: str, sst_k: float, extreme: str) -> pd.Series:

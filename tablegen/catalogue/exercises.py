@@ -72,7 +72,8 @@ def _exercises(desk: Desk, examples: pd.DataFrame) -> list[_Row]:
         # A part of one narrow row may have fewer exercises in it.
         if drawn is not None:
             rows.append({"exercise": len(rows) - len(WORKED_AT) + 1} | drawn)
-    part = {"edition": handout.name, "family": handout.family, "group": handout.group, "envelope": handout.envelope}
+    part = {"edition": handout.printed.name, "family": handout.family, "group": handout.group}
+    part |= {"envelope": handout.envelope}
     return [part | row for row in rows]
 
 

@@ -138,37 +138,54 @@ class Revision:
 
 @dataclass(frozen=True, slots=True)
 class PrintSettings:
-    """How the booklet is printed: words of the cover, paper, units."""
+    """What every edition says of the catalogue, and the units of its workbook."""
 
     title: str
     house: str
     notice: str
     revision: str
     date: datetime.date
-    paper: str
     units: str
     load_unit: str | None
     revisions: tuple[Revision, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class CounterChart:
-    """One counter chart: whose it is, what it shows, and the units that its rows and columns are round in.
+class Printed:
+    """One way in which an edition is printed: the name of its file, paper, units.
 
-    `stock` names the sizes that the house keeps.  A load unit is so many watts; a printed temperature is
-    scale x kelvin + offset, and columns are `column_width` of it wide.
+    A load unit is so many watts; a printed temperature is scale x kelvin + offset.
     """
 
     name: str
-    title: str
-    house: str
-    telephone: str
     paper: str
     units: str
-    load_unit: str | None
+    load_unit: str
     load_unit_w: float
     temperature_scale: float
     temperature_offset: float
+
+
+@dataclass(frozen=True, slots=True)
+class Booklet:
+    """One booklet: the parts that it prints, and the rules that leave computed ones out of print."""
+
+    printed: Printed
+    combinations: tuple[Combination, ...]
+    left_out: tuple[LeftOut, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CounterChart:
+    """One counter chart: whose it is, and what it shows; its rows and columns are round in its printed units.
+
+    `stock` names the sizes that the house keeps; columns are `column_width` of a printed temperature wide.
+    """
+
+    printed: Printed
+    title: str
+    house: str
+    telephone: str
     column_width: float
     family: str
     envelope: str
@@ -180,18 +197,14 @@ class CounterChart:
 class Handout:
     """A teacher's handout: for whom it is, the seed of its exercises, and the part that it teaches.
 
-    A load unit is so many watts; the loads of exercises are round in it.
+    The loads of exercises are round in the printed unit.
     """
 
-    name: str
+    printed: Printed
     title: str
     school: str
     class_label: str
     seed: int
-    paper: str
-    units: str
-    load_unit: str | None
-    load_unit_w: float
     family: str
     envelope: str
     group: str
@@ -214,6 +227,7 @@ class Catalogue:
     refrigerants: Mapping[str, Refrigerant]
     records: Mapping[str, RefrigerantRecord]
     settings: Mapping[str, Refrigerant]
+    booklets: tuple[Booklet, ...]
     charts: tuple[CounterChart, ...]
     handouts: tuple[Handout, ...]
     files: Mapping[str, str]

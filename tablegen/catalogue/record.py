@@ -22,7 +22,7 @@ from tablegen.catalogue.sweep import Solved
 from tablegen.physics.reasons import EXPLAINED
 from tablegen.physics.refrigerants import Refrigerant
 
-LAYOUT = 3
+LAYOUT = 4
 # An unbalanced port may use up this share of the superheat between least stable and greatest, no more.
 PORT_SHARE = 0.2
 _LIBRARIES = ("numpy", "scipy", "pandas")
@@ -74,6 +74,7 @@ def manifest(
             "groups": plain(catalogue.groups),
             "envelopes": plain(catalogue.applications),
             "combinations": plain(catalogue.combinations),
+            "booklets": plain(catalogue.booklets),
             "charts": plain(catalogue.charts),
             "handouts": plain(catalogue.handouts),
             "left_out": plain(catalogue.left_out),

@@ -63,8 +63,11 @@ def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.Dat
         lower edge, upper edge to greatest load) is the larger.
     """
     found = []
+    rows_k = np.unique(windows["sst_k"].to_numpy())
     for low_k, high_k in itertools.pairwise(edges_k):
-        inside = windows[(windows["sst_k"] >= low_k - _EDGE_K) & (windows["sst_k"] <= high_k + _EDGE_K)]
+        # An edge between two rows needs both of them, as the reader of a ledger does.
+        first_k, last_k = rows_k[rows_k <= low_k + _EDGE_K].max(), rows_k[rows_k >= high_k - _EDGE_K].min()
+        inside = windows[(windows["sst_k"] >= first_k) & (windows["sst_k"] <= last_k)]
         # NaN, an empty window, spoils the size for the whole column.
         limits = inside.groupby("size", sort=False).agg(
             least=("min_load_w", lambda v: v.max(skipna=False)), greatest=("max_load_w", lambda v: v.min(skipna=False))

@@ -63,7 +63,7 @@ class RevisionModel(Model):
 
 
 class CatalogueModel(Model):
-    """What a booklet holds and how it is printed."""
+    """What is computed, and what every edition says of it; the units are those of the workbook."""
 
     catalogue: Name
     title: Title
@@ -71,7 +71,6 @@ class CatalogueModel(Model):
     notice: Text
     revision: Name
     date: Day
-    paper: Literal["a4", "letter"]
     units: Literal["SI", "IP"]
     load_unit: Literal["kW", "kBtu/h", "ton_refrigeration"] | None = None
     families: Annotated[list[Name], Field(min_length=1)]

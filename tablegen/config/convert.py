@@ -225,11 +225,11 @@ def group(name: str, model: GroupModel) -> Group:
 
 
 def printing(model: CatalogueModel) -> PrintSettings:
-    """Cover words, paper and units."""
+    """Cover words, and the workbook's units."""
     revisions = tuple(Revision(r.revision, r.date, r.change) for r in model.revisions)
     return PrintSettings(
-        model.title, model.house, model.notice, model.revision, model.date, model.paper, model.units,
-        model.load_unit, revisions,
+        model.title, model.house, model.notice, model.revision, model.date, model.units, model.load_unit,
+        revisions,
     )  # fmt: skip
 
 

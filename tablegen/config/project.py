@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from pathlib import Path, PurePosixPath
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family, LeftOut
+from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config import convert
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
 from tablegen.config.charge_check import check_charge
+from tablegen.config.combining import check_rules, kept_of
 from tablegen.config.editions import editions_of, read_editions
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
@@ -84,10 +84,14 @@ class _Loader:
         self._check_names(document, ("editions",), catalogue.editions, editions)
         for name, group in groups.groups.items():
             self._check_names(groups_document, ("groups", name, "members"), group.members, refrigerants)
-        self._check_rules(document, catalogue)
+        known = {"family": catalogue.families, "group": catalogue.groups, "envelope": catalogue.envelopes}
+        check_rules(self.reader, document, catalogue.leave_out, known)
         self._check_special(envelopes, refrigerants)
         self.reader.stop_if_wrong()
-        combinations, left_out = self._combinations(document, catalogue)
+        every = [
+            Combination(f, g, e) for f in catalogue.families for e in catalogue.envelopes for g in catalogue.groups
+        ]
+        combinations, left_out = kept_of(self.reader, document, catalogue.leave_out, every)
         self.reader.stop_if_wrong()
         used_groups = {c.group for c in combinations}
         used = list(dict.fromkeys(r for g in catalogue.groups if g in used_groups for r in groups.groups[g].members))
@@ -104,7 +108,7 @@ class _Loader:
         applied = self._applied(envelopes, catalogue.envelopes, used)
         self._check_equalizers(families, combinations, applied)
         wanted_editions = [editions[name] for name in catalogue.editions]
-        charts, handouts = editions_of(self.reader, wanted_editions, made, combinations)
+        printed = editions_of(self.reader, wanted_editions, made, combinations)
         self.reader.stop_if_wrong()
         return Catalogue(
             catalogue.catalogue,
@@ -112,13 +116,14 @@ class _Loader:
             made,
             {g: convert.group(g, groups.groups[g]) for g in catalogue.groups},
             applied,
-            tuple(combinations),
-            tuple(left_out),
+            combinations,
+            left_out,
             {name: refrigerants[name] for name in used},
             {name: refrigerants.records[name] for name in used},
             {name: refrigerants[name] for name in at_valves if name in refrigerants},
-            charts,
-            handouts,
+            printed.booklets,
+            printed.charts,
+            printed.handouts,
             _files(self.reader.files, wanted),
         )
 
@@ -130,18 +135,6 @@ class _Loader:
             if name in seen:
                 self.reader.mistakes.append(document.mistake((*path, index), f"{name!r} stands twice"))
             seen.add(name)
-
-    def _check_rules(self, document: Document, catalogue: CatalogueModel) -> None:
-        """The names in leave_out are such as the catalogue holds."""
-        known = {"family": catalogue.families, "group": catalogue.groups, "envelope": catalogue.envelopes}
-        for index, rule in enumerate(catalogue.leave_out):
-            for key, names in known.items():
-                for place, name in enumerate(rule.named(key)):
-                    if name not in names:
-                        is_list = ("leave_out", index, key, place) in document.places
-                        path = ("leave_out", index, key, place) if is_list else ("leave_out", index, key)
-                        text = unknown(f"the {key} of a rule", name, names)
-                        self.reader.mistakes.append(document.mistake(path, text))
 
     def _check_special(
         self, envelopes: dict[str, tuple[Document, EnvelopeModel]], refrigerants: Mapping[str, Refrigerant]
@@ -165,41 +158,6 @@ class _Loader:
                 self.reader.check_stem(document, "envelope", model.envelope, path.stem)
                 found[model.envelope] = (document, model)
         return found
-
-    def _combinations(
-        self, document: Document, catalogue: CatalogueModel
-    ) -> tuple[list[Combination], list[LeftOut]]:
-        """Families x groups x envelopes, less what is left out; a rule that leaves out nothing is a mistake."""
-        rules = [
-            LeftOut(rule.named("family"), rule.named("group"), rule.named("envelope"), rule.why, 0)
-            for rule in catalogue.leave_out
-        ]
-        hits = [0] * len(rules)
-        kept = []
-        for family in catalogue.families:
-            for envelope in catalogue.envelopes:
-                for group in catalogue.groups:
-                    first = next(
-                        (
-                            i
-                            for i, rule in enumerate(rules)
-                            if (not rule.families or family in rule.families)
-                            and (not rule.groups or group in rule.groups)
-                            and (not rule.envelopes or envelope in rule.envelopes)
-                        ),
-                        None,
-                    )
-                    if first is None:
-                        kept.append(Combination(family, group, envelope))
-                    else:
-                        hits[first] += 1
-        for index, count in enumerate(hits):
-            if not count:
-                text = "it leaves out nothing: no such combination, or an earlier rule has it"
-                self.reader.mistakes.append(document.mistake(("leave_out", index), text))
-        if not kept:
-            self.reader.mistakes.append(document.mistake(("leave_out",), "nothing is left to print"))
-        return kept, [replace(rule, count=count) for rule, count in zip(rules, hits, strict=True)]
 
     def _made(
         self,
@@ -265,7 +223,7 @@ class _Loader:
     def _check_equalizers(
         self,
         families: dict[str, tuple[Document, FamilyModel]],
-        combinations: list[Combination],
+        combinations: Sequence[Combination],
         applied: dict[str, Application],
     ) -> None:
         """An internal equalizer feels the distributor's loss, so the two do not go together."""

@@ -1,6 +1,8 @@
-"""The last pages: method, what is left out, cautions, revision record."""
+"""The last pages: method, what is left out, cautions."""
 
 from __future__ import annotations
+
+from typing import Any
 
 from tablegen.publish.edition import Edition
 from tablegen.publish.page import Heading, paragraph
@@ -69,7 +71,19 @@ def method(edition: Edition, width: float) -> list[Flowable]:
 
 
 def left_out(edition: Edition, width: float) -> list[Flowable]:
-    """The combinations that the catalogue leaves out, each with its reason."""
+    """The combinations that are computed but not printed, and those that are not computed, each with its reason."""
+    booklet = (edition.booklet or {}).get("left_out", [])
+    story: list[Flowable] = []
+    for title, rules in (
+        ("Computed but not printed; it stands in the data set that this booklet carries", booklet),
+        ("Not computed", edition.inputs["left_out"]),
+    ):
+        if rules:
+            story += [paragraph(title, "caption"), _rules_table(edition, rules, width)]
+    return [Heading("What this booklet leaves out"), *story] if story else []
+
+
+def _rules_table(edition: Edition, rules: list[dict[str, Any]], width: float) -> Flowable:
     inputs = edition.inputs
     titles = {
         "families": {k: v["title"].split()[0] for k, v in inputs["families"].items()},
@@ -79,25 +93,14 @@ def left_out(edition: Edition, width: float) -> list[Flowable]:
     body = [
         [
             *("; ".join(names[n] for n in rule[kind]) if rule[kind] else "all" for kind, names in titles.items()),
+            str(rule["count"]),
             rule["why"],
         ]
-        for rule in inputs["left_out"]
+        for rule in rules
     ]
-    if not body:
-        return []
-    return [
-        Heading("What this booklet leaves out"),
-        data_table(["Family", "Refrigerants", "Application", "Why"], body, width, size=8.5),
-    ]
+    return data_table(["Family", "Refrigerants", "Application", "Tables", "Why"], body, width, numeric=[3], size=8.5)
 
 
-def cautions_and_revisions(edition: Edition, width: float) -> list[Flowable]:
-    """Cautions, then the revision record."""
-    bullets = [paragraph(text, "step", mark="•") for text in CAUTIONS]
-    revisions = [[r["revision"], r["date"], r["change"]] for r in edition.printing["revisions"]]
-    return [
-        Heading("Cautions"),
-        *bullets,
-        Heading("Revision record"),
-        data_table(["Revision", "Date", "Change"], revisions, width),
-    ]
+def cautions() -> list[Flowable]:
+    """What to beware of, with what has to be obeyed."""
+    return [Heading("Cautions"), *(paragraph(text, "step", mark="•") for text in CAUTIONS)]

@@ -7,17 +7,19 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import IO
 
-from tablegen.catalogue.dataset import DataSet
+from tablegen.catalogue.dataset import Changes, DataSet
 from tablegen.publish import back, front
 from tablegen.publish.attachments import Attachments
-from tablegen.publish.edition import PAPER_NAMES, Edition
+from tablegen.publish.edition import Edition
 from tablegen.publish.envelope_page import envelope_page
 from tablegen.publish.family_page import family_page
 from tablegen.publish.graph_files import named_figures, write_graphs
 from tablegen.publish.ledger_page import ledger_pages
 from tablegen.publish.page import Document, Heading
 from tablegen.publish.refrigerant_page import refrigerants
+from tablegen.publish.revision_page import revision_record
 from tablegen.publish.selection_pages import applicability, restating
+from tablegen.publish.territory_page import territory_page
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -26,25 +28,27 @@ from reportlab.platypus import Flowable, PageBreak
 
 def print_booklet(
     data: DataSet,
+    name: str,
     target: Path | IO[bytes],
     attached: Mapping[str, bytes] = MappingProxyType({}),
     graphs: Path | None = None,
+    changes: Changes | None = None,
 ) -> int:
-    """Print the booklet of a data set to a path or a binary file; return its number of pages.
+    """Print one booklet of a data set to a path or a binary file; return its number of pages.
 
     Every figure in it is a figure of the data set, rounded. `attached` are files by name that the document carries
-    with it, `graphs` is a new folder for its graphs as files.
+    with it, `graphs` is a new folder for its graphs as files, `changes` is what differs from an earlier release.
 
     Raises
     ------
     PublishError
         If a text does not fit its place or a glyph is missing.
     """
-    edition = Edition.of(data)
+    edition, booklet = Edition.printed(data, "booklets", name)
     printing = edition.printing
     document = Document(
         target,
-        PAPER_NAMES[printing["paper"]],
+        edition.paper(booklet),
         printing["title"],
         date=edition.date,
         notice=printing["notice"],
@@ -68,16 +72,18 @@ def print_booklet(
     for family in edition.inputs["families"]:
         chapters[f"family-{family}"] = family_page(edition, family, width)
         story += chapters[f"family-{family}"]
-    for name, parts in edition.envelopes():
-        chapters[f"envelope-{name}"] = envelope_page(edition, name, parts, width)
-        story += chapters[f"envelope-{name}"]
+    for envelope, parts in edition.envelopes():
+        chapters[f"envelope-{envelope}"] = envelope_page(edition, envelope, parts, width)
+        story += chapters[f"envelope-{envelope}"]
         for part in parts:
-            story += ledger_pages(edition, part, width)
+            turned = territory_page(edition, part, width)
+            chapters[f"windows-{part.family}-{part.group}-{part.envelope}"] = turned
+            story += [*ledger_pages(edition, part, width), *turned]
     chapters["groups"] = back.method(edition, width)
     story += chapters["groups"]
     story += refrigerants(edition, width)
     story += back.left_out(edition, width)
-    story += back.cautions_and_revisions(edition, width)
+    story += [*back.cautions(), *revision_record(edition, changes, width)]
     # Before the build, which takes apart what is kept together.
     figures = named_figures(chapters)
     pages = document.build(story)

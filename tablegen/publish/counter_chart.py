@@ -12,7 +12,7 @@ import pandas as pd
 from tablegen.catalogue.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
-from tablegen.publish.edition import PAPER_NAMES, Edition, Part
+from tablegen.publish.edition import Edition, Part
 from tablegen.publish.heads_text import charge_text, head_text, losses_text, superheat_text
 from tablegen.publish.page import BLACK, Document, Heading, paragraph
 from tablegen.publish.rounding import round_half_even
@@ -46,10 +46,9 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
     PublishError
         If the chart has no cell, a text does not fit its place or a glyph is missing.
     """
-    chart = next(c for c in data.manifest["inputs"]["charts"] if c["name"] == name)
-    edition = Edition(data, Words(chart["units"], chart["load_unit"]))
+    edition, chart = Edition.printed(data, "charts", name)
     document = Document(
-        target, PAPER_NAMES[chart["paper"]], chart["title"], date=edition.date, notice=edition.printing["notice"],
+        target, edition.paper(chart), chart["title"], date=edition.date, notice=edition.printing["notice"],
         author=chart["house"], subject="Counter chart of expansion valve sizes", keywords=list(chart["groups"]),
     )  # fmt: skip
     story: list[Flowable] = []
@@ -63,9 +62,9 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
 def _page(edition: Edition, chart: dict[str, Any], group: str, width: float) -> list[Flowable]:
     part = Part(chart["family"], group, chart["envelope"])
     of_part = edition.rows(edition.data.charts, part)
-    cells: pd.DataFrame = of_part[of_part["edition"] == chart["name"]]
+    cells: pd.DataFrame = of_part[of_part["edition"] == chart["printed"]["name"]]
     if cells.empty or not (cells["first_size"] != "").any():
-        raise PublishError(f"{chart['name']}: no size in stock serves {group}; the chart would be empty")
+        raise PublishError(f"{chart['printed']['name']}: no size in stock serves {group}; the chart would be empty")
     words = edition.words
     family = edition.inputs["families"][part.family]["title"]
     return [

@@ -31,6 +31,7 @@ class Edition:
 
     data: DataSet
     words: Words
+    booklet: dict[str, Any] | None = None
     _states_by: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -39,9 +40,21 @@ class Edition:
 
     @classmethod
     def of(cls, data: DataSet) -> Edition:
-        """The edition that the data set's own print settings ask for."""
+        """All of a data set, in the units of its catalogue."""
         printing = data.manifest["inputs"]["printing"]
         return cls(data, Words(printing["units"], printing["load_unit"]))
+
+    @classmethod
+    def printed(cls, data: DataSet, kind: str, name: str) -> tuple[Edition, dict[str, Any]]:
+        """The edition of a kind (`booklets`, `charts`, `handouts`) that goes to a file, and its inputs."""
+        own: dict[str, Any] = next(e for e in data.manifest["inputs"][kind] if e["printed"]["name"] == name)
+        words = Words(own["printed"]["units"], own["printed"]["load_unit"])
+        return cls(data, words, own if kind == "booklets" else None), own
+
+    @staticmethod
+    def paper(printed: dict[str, Any]) -> str:
+        """The paper of an edition's inputs, as `Document` calls it."""
+        return PAPER_NAMES[printed["printed"]["paper"]]
 
     @property
     def inputs(self) -> dict[str, Any]:
@@ -51,7 +64,7 @@ class Edition:
 
     @property
     def printing(self) -> dict[str, Any]:
-        """Title, house, notice, revision, date, paper, units."""
+        """Title, house, notice, revision, date, and the workbook's units."""
         printing: dict[str, Any] = self.inputs["printing"]
         return printing
 
@@ -62,8 +75,9 @@ class Edition:
 
     @property
     def parts(self) -> list[Part]:
-        """The printed combinations, in catalogue order."""
-        return [Part(c["family"], c["group"], c["envelope"]) for c in self.inputs["combinations"]]
+        """The combinations that are printed, in catalogue order; without a booklet all that are computed."""
+        combinations = (self.booklet or self.inputs)["combinations"]
+        return [Part(c["family"], c["group"], c["envelope"]) for c in combinations]
 
     def envelopes(self) -> Iterator[tuple[str, list[Part]]]:
         """Each envelope that has parts, with them."""

@@ -44,6 +44,7 @@ def cover(edition: Edition, width: float) -> list[Flowable]:
             9.5,
         ),
         HRFlowable(width="100%", thickness=0.8, color="black", spaceBefore=2, spaceAfter=10),
+        PageBreak(),
         paragraph("Contents", "caption"),
         contents(),
         PageBreak(),

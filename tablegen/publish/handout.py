@@ -11,11 +11,10 @@ from tablegen.catalogue.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.publish import handout_pages as pages
 from tablegen.publish.answer_key import Exercise, exercise
-from tablegen.publish.edition import PAPER_NAMES, Edition, Part
+from tablegen.publish.edition import Edition, Part
 from tablegen.publish.handout_words import Desk
 from tablegen.publish.page import BLACK, Document, Heading, paragraph
 from tablegen.publish.tables import data_table
-from tablegen.publish.wording import Words
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -80,7 +79,7 @@ def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
 
 
 def _desk(data: DataSet, name: str) -> tuple[dict[str, Any], Desk, pd.DataFrame]:
-    handout = next(h for h in data.manifest["inputs"]["handouts"] if h["name"] == name)
+    edition, handout = Edition.printed(data, "handouts", name)
     rows = data.exercises
     rows = rows[rows["edition"] == name] if len(rows) else rows
     if not len(rows):
@@ -88,13 +87,12 @@ def _desk(data: DataSet, name: str) -> tuple[dict[str, Any], Desk, pd.DataFrame]
             f"{name}: {handout['group']} has no window of {handout['family']} in the example row of "
             f"{handout['envelope']}; there is nothing to teach with"
         )
-    edition = Edition(data, Words(handout["units"], handout["load_unit"]))
     return handout, Desk(edition, Part(handout["family"], handout["group"], handout["envelope"])), rows
 
 
 def _document(desk: Desk, handout: dict[str, Any], target: Path | IO[bytes], title: str) -> Document:
     return Document(
-        target, PAPER_NAMES[handout["paper"]], title, date=desk.edition.date, notice=desk.edition.printing["notice"],
+        target, desk.edition.paper(handout), title, date=desk.edition.date, notice=desk.edition.printing["notice"],
         author=handout["school"], subject="Classroom handout on thermostatic expansion valves",
         keywords=[handout["class_label"], handout["group"]],
     )  # fmt: skip

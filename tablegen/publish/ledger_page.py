@@ -11,15 +11,13 @@ from tablegen.publish.heads_text import charge_text, head_text, losses_text, suc
 from tablegen.publish.ledger import Cell, Ledger, LedgerFlowable, LedgerRow
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import facts
-from tablegen.publish.wording import kv
+from tablegen.publish.wording import NARROW, kv
 
 # isort: split
 # After `fonts`, which must set the base font first.
 from reportlab.platypus import Flowable, PageBreak
 
 _NOTE_HEIGHT = 14.0
-# A window that is open but that three figures cannot show.
-NARROW = "narrow"
 
 
 def part_title(edition: Edition, part: Part) -> str:
@@ -78,30 +76,22 @@ def ledger(edition: Edition, rows: pd.DataFrame, marks: dict[str, str]) -> Ledge
 
 
 def _cell(edition: Edition, row: pd.Series, marks: dict[str, str]) -> Cell:
-    if pd.isna(row["max_load_w"]):
-        return marks[row["max_reason"]]
-    least, greatest = edition.words.window(float(row["min_load_w"]), float(row["max_load_w"]))
-    # Least up and greatest down may meet or cross, which would be no window to read.
-    return marks[NARROW] if _is_narrow(edition, row) else (least, greatest)
+    window = edition.words.readable_window(float(row["min_load_w"]), float(row["max_load_w"]))
+    return window or marks[row["max_reason"] if pd.isna(row["max_load_w"]) else NARROW]
 
 
 def _marks(edition: Edition, rows: pd.DataFrame) -> dict[str, str]:
     """A letter for each reason that empties a cell."""
     reasons = sorted(set(rows.loc[rows["max_load_w"].isna(), "max_reason"]))
-    if any(_is_narrow(edition, row) for _, row in rows[rows["max_load_w"].notna()].iterrows()):
+    is_open = rows[rows["max_load_w"].notna()]
+    windows = zip(is_open["min_load_w"].astype(float), is_open["max_load_w"].astype(float), strict=True)
+    if any(edition.words.readable_window(*window) is None for window in windows):
         reasons.append(NARROW)
     return dict(zip(reasons, string.ascii_lowercase, strict=False))
 
 
 def _why(edition: Edition, reason: str) -> str:
-    return "the window is narrower than the last printed figure" if reason == NARROW else str(
-        edition.data.manifest["reasons"][reason]
-    )
-
-
-def _is_narrow(edition: Edition, row: pd.Series) -> bool:
-    least, greatest = edition.words.window(float(row["min_load_w"]), float(row["max_load_w"]))
-    return float(least) >= float(greatest)
+    return NARROW if reason == NARROW else str(edition.data.manifest["reasons"][reason])
 
 
 def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
@@ -112,9 +102,10 @@ def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
     sizes = list(row["size"])
     chosen = row.set_index("size").loc[sizes[len(sizes) // 2]]
     start = f"Loads in {words.load_label} at the rating point, least rounded up, greatest down; Kv in m³/h. "
-    if pd.isna(chosen["max_load_w"]) or _is_narrow(edition, chosen):
+    window = words.readable_window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
+    if window is None:
         return start + "Do not read beyond the table."
-    least, greatest = words.window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
+    least, greatest = window
     return (
         f"{start}Read: at SST {words.degrees(example_k)} (dew) size {sizes[len(sizes) // 2]} holds a system rated from "
         f"{least} to {words.with_load_unit(greatest)}. Between two rows the load must lie in both windows. "

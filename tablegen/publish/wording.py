@@ -10,6 +10,8 @@ from tablegen.units import print_unit
 
 NBSP = "\N{NO-BREAK SPACE}"
 DASH = "\N{EN DASH}"
+# Why a window that is open is not printed.
+NARROW = "the window is narrower than the last printed figure"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,14 @@ class Words:
         """A window's limits, least up and greatest down, without unit."""
         unit = print_unit("load", self.system, self.load_unit)
         return round_up(unit.of(least_w)), round_down(unit.of(greatest_w))
+
+    def readable_window(self, least_w: float, greatest_w: float) -> tuple[str, str] | None:
+        """A window as `window` prints it; None where it is empty or narrower than the last printed figure."""
+        if math.isnan(least_w) or math.isnan(greatest_w):
+            return None
+        least, greatest = self.window(least_w, greatest_w)
+        # Least up and greatest down may meet or cross, which would be no window to read.
+        return (least, greatest) if float(least) < float(greatest) else None
 
     def gauge(self, absolute_pa: float, site_pressure_pa: float) -> str:
         """An absolute pressure as a gauge reading, without its unit."""

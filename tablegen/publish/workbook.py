@@ -25,13 +25,12 @@ from tablegen.catalogue.dataset import DataSet
 from tablegen.publish.back import CAUTIONS
 from tablegen.publish.edition import Edition
 from tablegen.publish.heads_text import head_text
-from tablegen.publish.wording import NBSP
+from tablegen.publish.wording import NARROW, NBSP
 from tablegen.units import CV_PER_KV, print_unit
 
 # With these a spreadsheet begins a formula, or an error value (#).
 _HOSTILE_STARTS = tuple("=+-@\t\r\n#")
 _HEADS = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
-_NARROW = "the window is narrower than the last printed figure"
 _TOP = Alignment(vertical="top", wrap_text=True)
 
 
@@ -168,16 +167,10 @@ def _limits(edition: Edition, frame: pd.DataFrame) -> list[_Column]:
     loads: dict[str, list[float | None]] = {"min": [], "max": []}
     why: list[str] = []
     for least_w, greatest_w, reason in zip(frame["min_load_w"], frame["max_load_w"], frame["max_reason"], strict=True):
-        least = greatest = None
-        if math.isnan(greatest_w):
-            why.append(reasons[reason])
-        else:
-            least, greatest = map(float, words.window(least_w, greatest_w))
-            why.append("")
-            if least >= greatest:
-                least, greatest, why[-1] = None, None, _NARROW
-        loads["min"].append(least)
-        loads["max"].append(greatest)
+        window = words.readable_window(least_w, greatest_w)
+        why.append("" if window else reasons[reason] if math.isnan(greatest_w) else NARROW)
+        loads["min"].append(float(window[0]) if window else None)
+        loads["max"].append(float(window[1]) if window else None)
     columns = [
         _Column(f"{name} load", words.load_label, 11, loads[limit])
         for limit, name in (("min", "Least"), ("max", "Greatest"))

@@ -51,7 +51,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         whole = timed(lambda: build(CATALOGUE, Path(folder)))
         sweep = timed(lambda: compute(load_catalogue(CATALOGUE)))
-        booklet = timed(lambda: print_booklet(data, Path(folder) / "b.pdf"))
+        booklet = timed(lambda: print_booklet(data, "booklet", Path(folder) / "b.pdf"))
     loop = timed(lambda: naive(NAIVE_STATES)) / NAIVE_STATES
     states = len(data.states)
     print(f"warm build {whole:.2f} s for {states} states and {len(data.windows)} windows")

@@ -65,7 +65,10 @@ def members(row: pd.Series) -> list[str]:
 
 
 def test_the_demo_holds_twelve_exercises_in_the_order_of_the_plan():
-    rows = demo_data().exercises
+    exercises = demo_data().exercises
+    # One handout for each way of printing it, with loads round in its own unit.
+    assert len(exercises) == 4 * 15
+    rows = exercises[exercises["edition"] == "handout"]
     assert rows["exercise"].tolist() == [0, 0, 0, *range(1, 13)]
     assert tuple(rows["exercise_kind"])[3:] == PLAN
     seed = demo_catalogue().handouts[0].seed
@@ -229,7 +232,8 @@ def test_a_single_narrow_row_gives_what_exercises_it_can():
     grouped, row = demo_data().group_windows, demo_data().exercises.iloc[0]
     one = part_of(grouped, row, sst_k=row["sst_k"], size=row["size"])
     assert len(one) == 1
-    found = exercise_frame(demo_catalogue(), {**frames(), "group_windows": one})
+    catalogue = dataclasses.replace(demo_catalogue(), handouts=demo_catalogue().handouts[:1])
+    found = exercise_frame(catalogue, {**frames(), "group_windows": one})
     numbers = found["exercise"].tolist()[3:]
     assert numbers == list(range(1, len(numbers) + 1))
     assert {"mass_flow", "required_kv", "zone", "static"} <= set(found["exercise_kind"])

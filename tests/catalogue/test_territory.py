@@ -115,8 +115,8 @@ def test_an_empty_window_spoils_its_size_for_the_column():
 
 def test_charts_are_restricted_to_the_stock_and_cover_the_temperatures():
     data = demo_data()
-    (chart,) = data.manifest["inputs"]["charts"]
-    cells = data.charts
+    chart = data.manifest["inputs"]["charts"][0]
+    cells = data.charts[data.charts["edition"] == "counter"]
     named = set(cells["first_size"]) | set(cells["second_size"])
     assert named - {""} <= set(chart["stock"])
     assert set(cells["group"]) == set(chart["groups"])
@@ -125,3 +125,44 @@ def test_charts_are_restricted_to_the_stock_and_cover_the_temperatures():
         assert [round(e * 1.8 - 459.67) for e in edges] == [10, 20, 30, 40]
         loads = sorted(set(rows["load_above_w"] / W_PER_KBTU) | set(rows["load_upto_w"] / W_PER_KBTU))
         assert all(any(abs(v - s * 10.0**d) < 1e-6 for d, s in itertools.product(range(-1, 4), R10)) for v in loads)
+
+
+def test_a_column_between_two_rows_needs_both_of_them():
+    """An edge that is no row of the ledger lies between two, and a reader must find the load in both."""
+    windows = part()
+    rows = np.unique(windows["sst_k"])
+    loads = np.geomspace(2.0, 30.0, 200) * W_PER_KBTU
+    inside = territory(windows, loads, np.array([0.7 * rows[3] + 0.3 * rows[4], 0.4 * rows[5] + 0.6 * rows[6]]))
+    rounded = territory(windows, loads, np.array([rows[3], rows[6]]))
+    assert inside["first_size"].tolist() == rounded["first_size"].tolist()
+    assert (inside["first_size"] != territory(windows, loads, rows[4:6])["first_size"]).any()
+
+
+def test_the_booklets_maps_stand_in_the_data_set_once_for_each_load_unit():
+    data = demo_data()
+    maps = data.territories
+    assert list(dict.fromkeys(maps["load_unit"])) == ["kBtu/h", "kW"]
+    wanted = {tuple(c[k] for k in KEYS) for b in data.manifest["inputs"]["booklets"] for c in b["combinations"]}
+    assert set(map(tuple, maps[KEYS].drop_duplicates().to_numpy())) == wanted
+    for unit, watt in (("kBtu/h", W_PER_KBTU), ("kW", 1000.0)):
+        own = maps[(maps["load_unit"] == unit) & (maps["family"] == "alder") & (maps["group"] == "R404A-R507A")]
+        own = own[own["envelope"] == "walk_in_medium"]
+        steps = sorted({*own["load_above_w"], *own["load_upto_w"]})
+        exact = [v / watt for v in steps]
+        assert all(min(abs(v / s - 1.0) for s in ladder(R20, 0.9 * v, 1.1 * v)) < 1e-9 for v in exact)
+        # Columns meet at rows of the ledger, and leave none of them out.
+        rows, edges = np.unique(part()["sst_k"]), np.unique(own[["sst_from_k", "sst_to_k"]])
+        assert all(np.abs(rows - edge).min() < 1e-9 for edge in edges)
+        assert (edges[0], edges[-1]) == (rows[0], rows[-1]) and len(edges) - 1 <= 8
+        expected = territory(part(), np.array(steps), edges)
+        assert expected["first_size"].tolist() == own["first_size"].tolist()
+        assert expected["second_size"].tolist() == own["second_size"].tolist()
+
+
+def test_wide_windows_have_a_map_of_coarser_rows():
+    maps = demo_data().territories
+    served = maps[(maps["first_size"] != "")].groupby(["load_unit", *KEYS])["load_above_w"].nunique()
+    assert served.max() <= 36
+    hazel = maps[(maps["family"] == "hazel") & (maps["load_unit"] == "kW")]
+    first = hazel.iloc[0]
+    assert first["load_upto_w"] / first["load_above_w"] > 1.2

@@ -208,12 +208,16 @@ def test_build_is_quiet_in_a_pipe(tmp_path):
     path = tmp_path / "configs" / "catalogue.yaml"
     text = path.read_text(encoding="utf-8")
     head, rest = text[: text.index("groups:")], text[text.index("revisions:") :]
-    path.write_text(f"{head}groups: [R134a]\nenvelopes: [walk_in_medium]\n{rest}", encoding="utf-8")
+    some = "groups: [R134a]\nenvelopes: [walk_in_medium]\neditions: [booklet]\n"
+    path.write_text(f"{head}{some}{rest}", encoding="utf-8")
+    booklet = "edition: booklet\nkind: booklet\nprints: [{paper: a4, units: SI}]\n"
+    (tmp_path / "configs" / "editions" / "booklet.yaml").write_text(booklet, encoding="utf-8")
     done = run("-m", "tablegen", "build", "configs/catalogue.yaml", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert all(line.startswith("note: ") for line in done.stderr.splitlines())
     for mark in ("\r", "\x1b", "█", "it/s", "part/s", "%|"):
         assert mark not in done.stderr + done.stdout
-    assert done.stdout.startswith("output/demo: booklet of ")
-    assert done.stdout.count("\n") == 1
+    first, second = done.stdout.splitlines()
+    assert first.startswith("output/demo: ") and " windows (" in first
+    assert second.startswith("output/demo/booklet.pdf: ") and second.endswith(" pages")
     assert (tmp_path / "output" / "demo" / "booklet.pdf").read_bytes().startswith(b"%PDF")

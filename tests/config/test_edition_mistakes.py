@@ -8,8 +8,10 @@ import pytest
 from tablegen.cli import main
 
 ROOT = Path(__file__).resolve().parents[2]
-COUNTER, HANDOUT, CATALOGUE = "editions/counter.yaml", "editions/handout.yaml", "catalogue.yaml"
+BOOKLET, COUNTER, HANDOUT = (f"editions/{name}.yaml" for name in ("booklet", "counter", "handout"))
+CATALOGUE = "catalogue.yaml"
 
+TWICE = "  - {paper: letter, units: IP}\n  - {paper: a4"
 # File, text, what stands in its place, text on the line that the message must name, key, parts of the message.
 CASES = {
     "size that is not one": (
@@ -23,10 +25,25 @@ CASES = {
     ),
     "group that is left out": (
         COUNTER, "envelope: walk_in_medium", "envelope: walk_in_low", "groups:", "groups[3]",
-        ("'R134a' is not allowed", "a group that the catalogue prints for this family and envelope"),
+        ("'R134a' is not allowed", "a group that the catalogue computes for this family and envelope"),
+    ),
+    "rule of a booklet that takes nothing": (
+        BOOKLET, "    family: hazel\n    envelope: walk_in_low", "    family: rowan\n    envelope: walk_in_low",
+        "  - group: R404A-R507A\n    family: rowan", "leave_out[1]", ("it leaves out nothing",),
+    ),
+    "rule of a booklet with another's name": (
+        BOOKLET, "family: [rowan, linden]", "family: [rowan, lindn]", "    family: [rowan, lindn]",
+        "leave_out[0].family[1]", ("did you mean linden?",),
+    ),
+    "the same print twice": (
+        COUNTER, "  - {paper: letter, units: SI}", "  - {paper: letter, units: IP}", TWICE,
+        "prints[1]", ("the same paper and units stand twice",),
+    ),
+    "a paper that is not one": (
+        HANDOUT, "{paper: a4, units: SI}", "{paper: a5, units: SI}", "  - {paper: a5", "prints[3].paper", ("a5",),
     ),
     "edition that is not there": (
-        CATALOGUE, "editions: [counter,", "editions: [counters,", "editions:", "editions[0]",
+        CATALOGUE, "editions: [booklet, counter,", "editions: [booklet, counters,", "editions:", "editions[1]",
         ("did you mean counter?",),
     ),
     "unknown kind": (
@@ -48,7 +65,7 @@ CASES = {
     ),
     "group that is not printed there": (
         HANDOUT, "envelope: walk_in_medium\ngroup: R448A-family", "envelope: walk_in_low\ngroup: R134a", "group:",
-        "group", ("'R134a' is not allowed", "a group that the catalogue prints"),
+        "group", ("'R134a' is not allowed", "a group that the catalogue computes"),
     ),
     "envelope of a handout": (
         HANDOUT, "envelope: walk_in_medium", "envelope: walk_in_mediun", "envelope:", "envelope",
@@ -95,7 +112,24 @@ def test_an_edition_without_kind_is_told(configs, capsys):
     assert f"configs/{HANDOUT}:1: kind: the key is missing; it is required" in capsys.readouterr().err
 
 
-def test_a_catalogue_without_editions_prints_the_booklet_alone(configs, capsys):
+def test_a_catalogue_may_print_nothing(configs, capsys):
     path = configs / CATALOGUE
-    path.write_text(path.read_text(encoding="utf-8").replace("editions: [counter, handout]\n", ""), encoding="utf-8")
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("editions: [booklet, counter, handout]\n", ""), encoding="utf-8")
     assert main(["check", str(path)]) == 0
+
+
+def test_two_editions_never_share_a_file(configs, capsys):
+    """The answers of a handout go to a file beside it, and a second print to one named after paper and units."""
+    text = (configs / COUNTER).read_text(encoding="utf-8")
+    for name in ("handout-answers", "Booklet-A4-SI"):
+        (configs / "editions" / f"{name}.yaml").write_text(
+            text.replace("edition: counter", f"edition: {name}"), encoding="utf-8"
+        )
+    path = configs / CATALOGUE
+    named = path.read_text(encoding="utf-8").replace("handout]", "handout, handout-answers, Booklet-A4-SI]")
+    path.write_text(named, encoding="utf-8")
+    assert main(["check", str(path)]) == 2
+    err = capsys.readouterr().err
+    assert "handout-answers.yaml:2: edition: 'handout-answers' is not allowed; its file handout-answers.pdf" in err
+    assert "Booklet-A4-SI.yaml:2: edition: 'Booklet-A4-SI' is not allowed; its file Booklet-A4-SI.pdf" in err

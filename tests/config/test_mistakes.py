@@ -198,8 +198,8 @@ CASES = {
         ("is not allowed", "thermostatic, stepper"),
     ),
     "wrong paper": Case(
-        CATALOGUE, "paper: letter", "paper: leter", "paper: leter", "paper",
-        ("'leter' is not allowed; must be one of a4, letter", "did you mean letter?"),
+        "editions/booklet.yaml", "{paper: letter, units: IP}", "{paper: leter, units: IP}", "  - {paper: leter",
+        "prints[0].paper", ("'leter' is not allowed; must be one of a4, letter", "did you mean letter?"),
     ),
     "grid not whole steps": Case(
         MEDIUM, GRID, GRID.replace("40", "41"), "coldest:", "suction.saturated_temperatures",
@@ -455,12 +455,12 @@ def test_all_mistakes_are_told_at_once_in_file_order(configs, capsys):
     edit(configs / ALDER, "working_pressure: 450 psi_gauge", "working_pressure: 450 psi")
     edit(configs / MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5 degF")
     edit(configs / MEDIUM, "coldest: 10 degF", "coldest: 10 F")
-    edit(configs / CATALOGUE, "paper: letter", "paper: a5")
+    edit(configs / CATALOGUE, "units: IP", "units: US")
     lines = check(configs, capsys)
     places = [(line.split(":")[0], int(line.split(":")[1])) for line in lines]
     assert places == sorted(places)
     assert [line.split(": ")[1] for line in lines[:-1]] == [
-        "paper", "suction.saturated_temperatures.coldest", "superheat.useful", "working_pressure",
+        "units", "suction.saturated_temperatures.coldest", "superheat.useful", "working_pressure",
         "allowed_differential",
     ]  # fmt: skip
     assert "sum to 100 percent" in lines[-1]

@@ -11,8 +11,9 @@ from pypdf import PdfReader
 from tablegen import build as main_job
 from tablegen.catalogue.dataset import FRAMES, DataSet
 from tablegen.errors import PublishError
+from tablegen.publish import editions
 from tablegen.publish.booklet import print_booklet
-from tests.demo import CATALOGUE, demo_data
+from tests.demo import CATALOGUE, demo_data, with_inputs
 
 
 def small(data: DataSet) -> DataSet:
@@ -23,8 +24,11 @@ def small(data: DataSet) -> DataSet:
         name: frame[(frame["family"] == "alder") & (frame["envelope"] == "walk_in_medium")].reset_index(drop=True)
         for name, frame in (("windows", data.windows), ("group_windows", data.group_windows))
     }
-    manifest = {**data.manifest, "suggestions": [], "inputs": {**inputs, "combinations": few, "charts": []}}
-    return dataclasses.replace(data, manifest=manifest, **own)
+    booklet = {**inputs["booklets"][0], "combinations": few, "left_out": []}
+    own |= {"territories": data.territories[:0]}
+    manifest = {**data.manifest, "suggestions": []}
+    data = dataclasses.replace(data, manifest=manifest, **own)
+    return with_inputs(data, combinations=few, booklets=[booklet], charts=[], handouts=[])
 
 
 @pytest.fixture(scope="module")
@@ -72,7 +76,7 @@ def test_pages_outline_and_metadata_are_still_there(built):
 
 def test_a_booklet_for_itself_carries_nothing():
     target = io.BytesIO()
-    print_booklet(small(demo_data()), target)
+    print_booklet(small(demo_data()), "booklet", target)
     assert not PdfReader(target).attachments
 
 
@@ -90,12 +94,12 @@ def test_a_failure_leaves_the_last_output(built, monkeypatch):
     before = {p: p.read_bytes() for p in built.rglob("*") if p.is_file()}
 
     def refused(*arguments: object) -> None:
-        raise PublishError("no workbook today")
+        raise PublishError("no chart today")
 
-    monkeypatch.setattr(main_job, "compute", lambda catalogue, advance: small(demo_data()))
-    monkeypatch.setattr(main_job, "print_booklet", lambda data, target, *more: target.write_bytes(b"half") and 1)
-    monkeypatch.setattr(main_job, "write_workbook", refused)
-    with pytest.raises(PublishError, match="no workbook today"):
+    monkeypatch.setattr(main_job, "compute", lambda catalogue, advance: demo_data())
+    monkeypatch.setattr(editions, "print_booklet", lambda data, name, target, *more: target.write_bytes(b"half") and 1)
+    monkeypatch.setattr(editions, "print_counter_chart", refused)
+    with pytest.raises(PublishError, match="no chart today"):
         main_job.build(CATALOGUE, built.parent)
     assert {p: p.read_bytes() for p in built.rglob("*") if p.is_file()} == before
     assert [p.name for p in built.parent.iterdir() if not p.name.endswith(".lock")] == [built.name]

@@ -5,7 +5,6 @@ import io
 import pytest
 from pypdf import PdfReader
 
-from tablegen.publish.edition import Edition
 from tablegen.publish.wording import kv
 from tablegen.units import CV_PER_KV
 from tests.demo import demo_booklet
@@ -20,20 +19,19 @@ AXES = {
 
 @pytest.fixture(scope="module")
 def printed():
-    data, pdf = demo_booklet("IP", "letter")
-    return data, PdfReader(io.BytesIO(pdf))
+    edition, pdf = demo_booklet("IP", "letter")
+    return edition, PdfReader(io.BytesIO(pdf))
 
 
 @pytest.mark.parametrize("name", ["alder", "rowan", "hazel", "linden"])
 def test_page_holds_the_sizes_the_limits_and_the_graphs(printed, name):
-    data, reader = printed
-    edition = Edition.of(data)
+    edition, reader = printed
     family = edition.inputs["families"][name]
     pages = {i.title: i for entry in reader.outline if isinstance(entry, list) for i in entry}
     number = reader.get_destination_page_number(pages[family["title"]])
     text = reader.pages[number].extract_text(extraction_mode="layout").replace("\N{NO-BREAK SPACE}", " ")
     lines = [line.split() for line in text.splitlines()]
-    sizes = data.sizes[data.sizes["family"] == name]
+    sizes = edition.data.sizes[edition.data.sizes["family"] == name]
 
     def row(first: str) -> list[str]:
         count = len(sizes)

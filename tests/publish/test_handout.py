@@ -1,6 +1,7 @@
 """The classroom handout and its answer key, read back from the pages."""
 
 import dataclasses
+import functools
 import io
 import re
 
@@ -14,33 +15,41 @@ from tablegen.errors import PublishError
 from tablegen.publish.editions import print_editions
 from tablegen.publish.handout import print_answer_key, print_handout
 from tablegen.publish.rounding import decimals, round_down, round_half_even, round_up
-from tests.demo import demo_catalogue, demo_data
+from tests.demo import SETTINGS, demo_catalogue, demo_data, with_inputs
 
 W_PER_KBTU = 1055.05585262 / 3.6
 LB_PER_KG = 1.0 / 0.45359237
 HEADS = {"low_head": "low head", "high_head": "high head"}
 
 
-def of_seed(seed: int, **other: str) -> DataSet:
+def of_seed(seed: int, name: str = "handout", **other: object) -> DataSet:
     """The demo with its handout drawn by another seed, or for another part."""
     data, catalogue = demo_data(), demo_catalogue()
-    handout = dataclasses.replace(catalogue.handouts[0], seed=seed, **other)
+    first = next(h for h in catalogue.handouts if h.printed.name == name)
+    printed = {f.name for f in dataclasses.fields(first.printed)}
+    own = dataclasses.replace(first.printed, **{k: v for k, v in other.items() if k in printed})
+    rest = {k: v for k, v in other.items() if k not in printed}
+    handout = dataclasses.replace(first, printed=own, seed=seed, **rest)
     frames = {name: getattr(data, name) for name in FRAMES}
     frames["exercises"] = exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames)
-    named = {f.name: getattr(handout, f.name) for f in dataclasses.fields(handout)}
-    return sealed(frames, {**data.manifest, "inputs": {**data.manifest["inputs"], "handouts": [named]}})
+    return sealed(frames, with_inputs(data, handouts=[dataclasses.asdict(handout)]).manifest)
 
 
-def both(data: DataSet) -> tuple[bytes, bytes]:
+@functools.cache
+def demo_pair(name: str) -> tuple[bytes, bytes]:
+    return both(demo_data(), name)
+
+
+def both(data: DataSet, name: str = "handout") -> tuple[bytes, bytes]:
     handout, key = io.BytesIO(), io.BytesIO()
-    print_handout(data, "handout", handout)
-    print_answer_key(data, "handout", key)
+    print_handout(data, name, handout)
+    print_answer_key(data, name, key)
     return handout.getvalue(), key.getvalue()
 
 
 @pytest.fixture(scope="module")
 def printed() -> tuple[bytes, bytes]:
-    return both(demo_data())
+    return demo_pair("handout")
 
 
 def pages(pdf: bytes) -> list[str]:
@@ -53,60 +62,69 @@ def answers(pdf: bytes) -> list[str]:
     return re.findall(r"^Answer: (.*)$", lines.replace("\N{NO-BREAK SPACE}", " "), re.MULTILINE)
 
 
-def window(row) -> str:
-    return f"{round_up(row['min_load_w'] / W_PER_KBTU)} to {round_down(row['max_load_w'] / W_PER_KBTU)} kBtu/h"
+def window(row, units: str) -> str:
+    watt, name = {"IP": (W_PER_KBTU, "kBtu/h"), "SI": (1000.0, "kW")}[units]
+    return f"{round_up(row['min_load_w'] / watt)} to {round_down(row['max_load_w'] / watt)} {name}"
 
 
-def flow(kg_s: float) -> str:
-    return f"{round_half_even(kg_s * 3600.0 * LB_PER_KG)} lb/h"
+def flow(kg_s: float, units: str) -> str:
+    scale, name = {"IP": (3600.0 * LB_PER_KG, "lb/h"), "SI": (3600.0, "kg/h")}[units]
+    return f"{round_half_even(kg_s * scale)} {name}"
 
 
-def expected(row) -> str:
+def step(kelvin: float, units: str) -> str:
+    return f"{decimals(kelvin * (1.8 if units == 'IP' else 1.0), 1)} {'°F' if units == 'IP' else 'K'}"
+
+
+def expected(row, units: str = "IP") -> str:
     """The printed answer of a row, put together here from its figures."""
     kind = row["exercise_kind"]
     if kind == "pick":
-        return f"Size {row['first_size']}, {window(row)}"
+        return f"Size {row['first_size']}, {window(row, units)}"
     if kind == "rounding":
-        return window(row)
+        return window(row, units)
     if kind == "mass_flow":
-        rated, low = flow(row["rated_mass_flow_kg_s"]), flow(row["mass_flow_kg_s"])
+        rated, low = (flow(row[f"{name}mass_flow_kg_s"], units) for name in ("rated_", ""))
         return f"{rated} at the rating point, {low} at the {HEADS[row['extreme']]}"
     if kind in ("required_kv", "worked"):
         share = f"{decimals(100 * row['kv_share'], 0)} % of size {row['size']}"
         last = "; the low head asks for the largest port" if kind == "worked" else ""
         return f"Kv {round_half_even(row['required_kv_m3h'])} m³/h, {share}{last}"
     if kind == "binding":
-        return f"{window(row)}; least set by {row['min_member']}, greatest by {row['max_member']}"
+        return f"{window(row, units)}; least set by {row['min_member']}, greatest by {row['max_member']}"
     if kind == "between":
         return {"yes": "Yes, both rows hold it", "no": "No, one of the two rows does not hold it"}[row["verdict"]]
     if kind == "static":
-        value = 1.8 * row["static_superheat_k"]
-        return f"{decimals(value, 1)} °F"
+        return step(row["static_superheat_k"], units)
     if kind == "zone":
-        return f"{decimals(1.8 * row['superheat_k'], 1)} °F; {row['zone']}"
+        return f"{step(row['superheat_k'], units)}; {row['zone']}"
     assert kind == "heads"
     return f"{decimals(row['load_ratio'], 2)} times as much"
 
 
-@pytest.mark.parametrize("seed", [2026, 1, 2, 3])
-def test_printed_answers_are_those_of_the_frame(seed):
-    data = of_seed(seed)
-    rows = data.exercises
+@pytest.mark.parametrize("setting", SETTINGS, ids="-".join)
+@pytest.mark.parametrize("seed", [2026, 1])
+def test_printed_answers_are_those_of_the_frame(seed, setting):
+    name = f"handout{SETTINGS[setting]}"
+    data = demo_data() if seed == 2026 else of_seed(seed, name)
+    rows = data.exercises[data.exercises["edition"] == name]
     asked = rows[(rows["exercise"] > 0) | (rows["extreme"] == "high_head")]
-    found = answers(both(data)[1])
+    found = answers((demo_pair(name) if seed == 2026 else both(data, name))[1])
     assert len(found) == len(asked) == 13
     for text, (_, row) in zip(found, asked.iterrows(), strict=True):
-        assert text.startswith(expected(row)) if row["exercise_kind"] == "zone" else text == expected(row)
+        words = expected(row, setting[0])
+        assert text.startswith(words) if row["exercise_kind"] == "zone" else text == words
 
 
 def test_working_stands_in_the_key_and_not_in_the_handout(printed):
     handout, key = (" ".join(pages(pdf)) for pdf in printed)
     rows = demo_data().exercises
+    rows = rows[rows["edition"] == "handout"]
     for _, row in rows[rows["exercise_kind"].isin(["mass_flow", "required_kv"])].iterrows():
         value = round_half_even(row["required_kv_m3h"])
-        step = f"{flow4(row['mass_flow_kg_s'])}" if row["exercise_kind"] == "mass_flow" else f"= {value} m³/h"
-        assert step in key
-        assert step not in handout
+        line = f"{flow4(row['mass_flow_kg_s'])}" if row["exercise_kind"] == "mass_flow" else f"= {value} m³/h"
+        assert line in key
+        assert line not in handout
     assert "Answer" not in handout
     assert key.count("Answer: ") == 13
 
@@ -124,13 +142,13 @@ def test_worked_example_prints_each_step_with_its_units(printed):
     density = round_half_even(low["liquid_density_kg_m3"] / lb_ft3, 4)
     drop = round_half_even(low["pressure_drop_pa"] / psi, 4)
     kv = round_half_even(low["required_kv_m3h"])
-    for step in (
+    for line in (
         f"= {round_half_even(low['rating_effect_j_kg'] / btu_lb, 4)} Btu/lb",
         f"= {round_half_even(low['rated_mass_flow_kg_s'] * 3600 * LB_PER_KG, 4)} lb/h (1 kBtu/h is 1000 Btu/h)",
         f"= {decimals(low['flow_ratio'], 3)} × ",
         f"Kv = ṁ ÷ (N √(ρ Δp)) = {mass} lb/h ÷ (73.27 × √({density} lb/ft³ × {drop} psi)) = {kv} m³/h",
     ):
-        assert step in text
+        assert line in text
     # The constant of the printed units gives the Kv to a per mille.
     by_hand = float(mass) / (73.27 * (float(density) * float(drop)) ** 0.5)
     assert by_hand == pytest.approx(low["required_kv_m3h"], rel=1e-3)
@@ -148,15 +166,16 @@ def test_pages_notice_and_cautions(printed):
         assert any(words in page for page in handout)
 
 
-def test_ladder_prints_every_size_with_its_window(printed):
-    page = PdfReader(io.BytesIO(printed[0])).pages[3]
+@pytest.mark.parametrize("setting", SETTINGS, ids="-".join)
+def test_ladder_prints_every_size_with_its_window(setting):
+    page = PdfReader(io.BytesIO(demo_pair(f"handout{SETTINGS[setting]}")[0])).pages[3]
     lines = [line.split() for line in page.extract_text(extraction_mode="layout").splitlines()]
     data, row = demo_data(), demo_data().exercises.iloc[0]
     own = data.group_windows[(data.group_windows["family"] == "alder") & (data.group_windows["group"] == row["group"])]
     own = own[(own["envelope"] == row["envelope"]) & ((own["sst_k"] - row["sst_k"]).abs() < 1e-6)]
     assert len(own) == 9
     for _, bar in own.iterrows():
-        least, greatest = round_up(bar["min_load_w"] / W_PER_KBTU), round_down(bar["max_load_w"] / W_PER_KBTU)
+        least, _, greatest, _ = window(bar, setting[0]).split()
         assert [least, bar["size"], greatest] in lines
 
 
@@ -179,10 +198,10 @@ def test_same_seed_same_bytes_and_another_seed_another_handout(printed):
 
 @pytest.mark.parametrize(
     ("group", "units", "load_unit", "paper"),
-    [("R134a", "SI", None, "a4"), ("R404A-R507A", "IP", "ton_refrigeration", "letter")],
+    [("R134a", "SI", "kW", "a4"), ("R404A-R507A", "IP", "ton_refrigeration", "letter")],
 )
 def test_other_groups_units_and_papers_fit(group, units, load_unit, paper):
-    factor = {None: 1000.0, "ton_refrigeration": 12000.0 * 1055.05585262 / 3600.0}[load_unit]
+    factor = {"kW": 1000.0, "ton_refrigeration": 12000.0 * 1055.05585262 / 3600.0}[load_unit]
     data = of_seed(5, group=group, units=units, load_unit=load_unit, load_unit_w=factor, paper=paper)
     handout, key = both(data)
     assert 6 <= len(pages(handout)) <= 10
@@ -197,7 +216,7 @@ def test_a_part_without_example_is_refused():
 
 
 def test_a_build_prints_both_documents(tmp_path, printed):
-    found = print_editions(demo_data(), tmp_path)
+    found = print_editions(with_inputs(demo_data(), booklets=[], charts=[]), tmp_path, {})
     assert (found["handout"], found["handout-answers"]) == tuple(len(pages(pdf)) for pdf in printed)
     written = tuple((tmp_path / name).read_bytes() for name in ("handout.pdf", "handout-answers.pdf"))
     assert written == printed

@@ -5,16 +5,18 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 from reportlab.lib.pagesizes import LETTER
 from reportlab.pdfgen.canvas import Canvas
 
 from tablegen.cli import main
 from tablegen.publish import fonts
-from tests.demo import demo_booklet
+from tablegen.publish.counter_chart import print_counter_chart
+from tablegen.publish.handout import print_answer_key, print_handout
+from tests.demo import SETTINGS, demo_booklet, demo_data
 from tests.publish.text_boxes import problems, runs_of_page
 
 WIDTH, HEIGHT = LETTER
-SETTINGS = [("IP", "letter"), ("SI", "a4")]
 
 
 Put = Callable[[Canvas, float, float, str], None]
@@ -65,8 +67,10 @@ def test_pressure_temperature_sheets(units: str, paper: str, tmp_path: Path) -> 
     assert main(["states", *names, "--units", units, "--paper", paper, "--output", str(sheet)]) == 0
     pdf = sheet.read_bytes()
     assert problems(pdf) == []
-    for number, name in enumerate(names, 1):
-        assert any(run.text.startswith(f"{name}: pressure") for run in runs_of_page(pdf, number))
+    # Two pages where the rows of one refrigerant do not fit one, each refrigerant from a page of its own.
+    firsts = [runs_of_page(pdf, number) for number in range(1, len(PdfReader(sheet).pages) + 1)]
+    begun = [name for runs in firsts for name in names if any(r.text.startswith(f"{name}: pressure") for r in runs)]
+    assert begun == names
 
 
 @pytest.mark.parametrize(
@@ -107,3 +111,12 @@ def test_usual_leading_and_neighbours_are_no_overlap() -> None:
     pdf = drawn(*lines, (window, 300, 500, "12.5\N{EN DASH}"))
     assert problems(pdf) == []
     assert [run.text for run in runs_of_page(pdf, 1)].count("12.5\N{EN DASH}40") == 1
+
+
+@pytest.mark.parametrize(("units", "paper"), SETTINGS)
+def test_counter_chart_and_handout(units: str, paper: str) -> None:
+    printers = {"counter": print_counter_chart, "handout": print_handout, "answers": print_answer_key}
+    for kind, printer in printers.items():
+        target = io.BytesIO()
+        printer(demo_data(), f"{'counter' if kind == 'counter' else 'handout'}{SETTINGS[units, paper]}", target)
+        assert problems(target.getvalue()) == [], kind

@@ -1,0 +1,194 @@
+"""A territory map: load rows, suction temperature columns, in each cell the sizes that hold all of it."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from tablegen.errors import PublishError
+from tablegen.publish import fonts
+from tablegen.publish.page import BLACK, TINT_LIGHT
+from tablegen.publish.rounding import round_half_even
+from tablegen.publish.wording import DASH, Words
+from tablegen.units import print_unit
+
+# isort: split
+# After `fonts`, which must set the base font first.
+from reportlab.platypus import Flowable
+
+
+@dataclass(frozen=True, slots=True)
+class MapStyle:
+    """Type sizes and measures of a map [pt].
+
+    `row` is the height of a row at most, `tightest` at least; `heavy` and `thin` are the weights of frontier and rules;
+    `tint` is laid under every other size, where there is one.
+    """
+
+    first: float
+    second: float
+    label: float
+    corner: float
+    head: float
+    label_width: float
+    row: float
+    tightest: float
+    heavy: float
+    thin: float
+    tint: str | None = None
+
+
+PAGE = MapStyle(10.0, 8.0, 9.0, 8.5, 26.0, 84.0, 15.0, 10.4, 1.8, 0.3, TINT_LIGHT)
+
+
+@dataclass(frozen=True, slots=True)
+class MapCells:
+    """A map as text: rows from the greatest load down, each with a (first, second) size a column, coldest first."""
+
+    rows: Sequence[tuple[str, Sequence[tuple[str, str]]]]
+    columns: Sequence[str]
+    corner: tuple[str, str]
+
+
+def map_cells(cells: pd.DataFrame, words: Words) -> MapCells:
+    """The cells of one map of the data set in printed words; rows beyond which nothing is served are left away."""
+    loads = sorted({(float(a), float(b)) for a, b in zip(cells["load_above_w"], cells["load_upto_w"], strict=True)})
+    columns = sorted({(float(a), float(b)) for a, b in zip(cells["sst_from_k"], cells["sst_to_k"], strict=True)})
+    by = {
+        (float(r["load_above_w"]), float(r["sst_from_k"])): (str(r["first_size"]), str(r["second_size"]))
+        for _, r in cells.iterrows()
+    }
+    served = [i for i, (above, _) in enumerate(loads) if any(by[above, low][0] for low, _ in columns)]
+    loads = loads[served[0] : served[-1] + 1] if served else []
+    return MapCells(
+        [(load_range(a, b, words), [by[a, low] for low, _ in columns]) for a, b in reversed(loads)],
+        [f"{words.temperature(a)} to {words.temperature(b)}" for a, b in columns],
+        (f"load, {words.load_label}", f"SST, {words.temperature_label}"),
+    )
+
+
+def load_range(above_w: float, upto_w: float, words: Words) -> str:
+    """A row's loads, above the one and up to the other, in the printed unit."""
+    unit = print_unit("load", words.system, words.load_unit)
+    return f"{_plain(unit.of(above_w))}{DASH}{_plain(unit.of(upto_w))}"
+
+
+def _plain(value: float) -> str:
+    """A step of the ladder without trailing zeros."""
+    text = round_half_even(value)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+class TerritoryMap(Flowable):
+    """Rows of sizes with a heavy frontier wherever the first choice changes.
+
+    Parameters
+    ----------
+    cells : MapCells
+    style : MapStyle
+    reserve : float
+        Height [pt] to leave free below, so that the rows spread over what is left.
+
+    Raises
+    ------
+    PublishError
+        There is no row, a glyph is missing, or (when it is drawn) a name does not fit its cell.
+    """
+
+    def __init__(self, cells: MapCells, style: MapStyle = PAGE, reserve: float = 0.0) -> None:
+        super().__init__()
+        if not cells.rows:
+            raise PublishError("a map of sizes needs a row that a size serves")
+        self.cells, self.style, self.reserve = cells, style, reserve
+        self.spaceBefore, self.spaceAfter = 4.0, 6.0
+        texts = (t for label, row in cells.rows for t in (label, *itertools.chain(*row)))
+        for text in (*cells.columns, *cells.corner, *texts):
+            fonts.check_glyphs(text, fonts.BOLD)
+        self._row = style.row
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """As wide as the frame; the rows as high as the room and the style allow."""
+        room = aH - self.reserve - self.style.head
+        self._row = min(max(room / len(self.cells.rows), self.style.tightest), self.style.row)
+        self.width, self.height = aW, self.style.head + self._row * len(self.cells.rows)
+        return aW, self.height
+
+    def draw(self) -> None:
+        """Set labels, sizes, thin rules and the frontier."""
+        canvas: Any = self.canv
+        style, foot = self.style, self.height - self.style.head
+        step = (self.width - style.label_width) / len(self.cells.columns)
+        edges = [style.label_width + step * j for j in range(len(self.cells.columns) + 1)]
+        right = style.label_width - 0.8 * style.label
+        if style.tint is not None:
+            self._shade(edges, style.tint)
+        canvas.setStrokeColor(BLACK)
+        canvas.setFont(fonts.SEMIBOLD, style.corner)
+        canvas.drawRightString(right, foot + 0.7 * style.corner, self.cells.corner[0])
+        canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
+        canvas.setFont(fonts.BOLD, style.label)
+        for label, left in zip(self.cells.columns, edges, strict=False):
+            if fonts.text_width(label, fonts.BOLD, style.label) > step:
+                raise PublishError(f"column {label!r} is too long for a map of {len(self.cells.columns)} columns")
+            canvas.drawCentredString(left + step / 2, foot + 0.8 * style.label, label)
+        for i, (label, row) in enumerate(self.cells.rows):
+            base = foot - self._row * (i + 1)
+            self._line(0, base + self._row, self.width, base + self._row, style.heavy if i == 0 else style.thin)
+            canvas.setFont(fonts.BOLD, style.label)
+            canvas.drawRightString(right, base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.label), label)
+            for (first, second), left in zip(row, edges, strict=False):
+                self._cell(first, second, left, base, step)
+        self._line(0, 0, self.width, 0, style.heavy)
+        self._frontier(edges)
+
+    def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:
+        if not first:
+            return
+        canvas: Any = self.canv
+        style = self.style
+        middle = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.first)
+        half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
+        gap = 0.25 * style.first
+        room = 0.58 * step - half - gap - 1.0
+        if half > 0.42 * step - 1.0 or fonts.text_width(second, fonts.REGULAR, style.second) > room:
+            name = max(first, second, key=len)
+            raise PublishError(f"size {name!r} is too long for a map of {len(self.cells.columns)} columns")
+        canvas.setFont(fonts.BOLD, style.first)
+        canvas.drawCentredString(left + 0.42 * step, middle, first)
+        if second:
+            canvas.setFont(fonts.REGULAR, style.second)
+            canvas.drawString(left + 0.42 * step + half + gap, middle, second)
+
+    def _shade(self, edges: list[float], tint: str) -> None:
+        """Lay a tint under every other size, so that a territory is seen as one."""
+        canvas: Any = self.canv
+        order = list(dict.fromkeys(first for _, row in self.cells.rows for first, _ in row if first))
+        canvas.saveState()
+        canvas.setFillColor(tint)
+        for i, (_, row) in enumerate(self.cells.rows):
+            base = self.height - self.style.head - self._row * (i + 1)
+            for left, right, (first, _) in zip(edges, edges[1:], row, strict=False):
+                if first and order.index(first) % 2:
+                    canvas.rect(left, base, right - left, self._row, stroke=0, fill=1)
+        canvas.restoreState()
+
+    def _frontier(self, edges: list[float]) -> None:
+        """Heavy strokes between cells whose first choice differs."""
+        rows = self.cells.rows
+        for i, (_, row) in enumerate(rows):
+            top = self.height - self.style.head - self._row * i
+            for j, (first, _) in enumerate(row):
+                if j and row[j - 1][0] != first:
+                    self._line(edges[j], top, edges[j], top - self._row, self.style.heavy)
+                if i and rows[i - 1][1][j][0] != first:
+                    self._line(edges[j], top, edges[j + 1], top, self.style.heavy)
+
+    def _line(self, x1: float, y1: float, x2: float, y2: float, weight: float) -> None:
+        canvas: Any = self.canv
+        canvas.setLineWidth(weight)
+        canvas.setLineCap(2)
+        canvas.line(x1, y1, x2, y2)

@@ -1,0 +1,53 @@
+"""The page that turns a ledger round: which size for a load, and the windows of all sizes side by side."""
+
+from __future__ import annotations
+
+from tablegen.publish.edition import Edition, Part
+from tablegen.publish.ledger_page import part_title
+from tablegen.publish.page import paragraph
+from tablegen.publish.territory_map import TerritoryMap, map_cells
+from tablegen.publish.vector import FigureFlowable
+from tablegen.publish.window_graph import window_multiples
+
+# isort: split
+# After `page`, which sets the base font first.
+from reportlab.platypus import Flowable, PageBreak
+
+GRAPH_HEIGHT = 178.0
+# Space above and below the parts under the map.
+_AIR = 26.0
+
+
+def territory_page(edition: Edition, part: Part, width: float) -> list[Flowable]:
+    """Map of first choices, how to read it, window multiples; nothing where no window of the part is open."""
+    frame = edition.data.territories
+    cells = edition.rows(frame, part) if len(frame) else frame
+    if len(cells):
+        cells = cells[(cells["load_unit"] == edition.words.load_unit)]
+    if not len(cells) or not (cells["first_size"] != "").any():
+        return []
+    name = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title'].lower()}"
+    words = edition.words
+    under: list[Flowable] = [
+        paragraph(
+            "Take the row whose first figure is below the load (system capacity at the rating point) and whose second "
+            "is not, and the column of the suction temperature (SST, dew point). Large: the size that holds the whole "
+            "cell with the greater of the smaller margins; small: the next. An empty cell: no size holds all of it, "
+            "see the ledger. Conditions and notes as on the page before.",
+            "small",
+        ),
+        paragraph(
+            f"Windows of every size, {words.load_label}: greatest load solid, least dashed; other sizes in grey",
+            "caption",
+        ),
+    ]
+    rows = edition.rows(edition.data.group_windows, part)
+    graph = FigureFlowable(window_multiples(rows, words), width, GRAPH_HEIGHT)
+    reserve = sum(p.wrap(width, 1000.0)[1] for p in under) + GRAPH_HEIGHT + _AIR
+    return [
+        paragraph(f"Size for a load – {name}", "caption"),
+        TerritoryMap(map_cells(cells, words), reserve=reserve),
+        *under,
+        graph,
+        PageBreak(),
+    ]

@@ -1,0 +1,111 @@
+"""The windows of every size of a part side by side, against suction temperature."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from matplotlib.figure import Figure
+from numpy.typing import NDArray
+
+from tablegen.publish import vector
+from tablegen.publish.page import BLACK
+from tablegen.publish.rounding import round_half_even
+from tablegen.publish.wording import Words
+from tablegen.units import print_unit
+
+Floats = NDArray[np.float64]
+# Share of a panel's step that the panel itself takes.
+_PANEL = 0.84
+_SHADE, _OTHERS = "#E4E4E4", "#9A9A9A"
+_Limits = tuple[Floats, Floats, Floats]
+# Steps of a logarithmic axis: 1, 2, 5.
+_TICKS = (1.0, 2.0, 5.0)
+
+
+def window_multiples(rows: pd.DataFrame, words: Words) -> Figure:
+    """A panel for each size: its window against suction temperature on a log scale, the other sizes' limits in grey.
+
+    One set of axes carries all panels side by side: panel n begins at x = n.
+    """
+    unit = print_unit("load", words.system, words.load_unit)
+    sizes = list(dict.fromkeys(rows["size"]))
+    coldest, warmest = float(rows["sst_k"].min()), float(rows["sst_k"].max())
+    limits = {str(size): _limits(own, unit, coldest, warmest) for size, own in rows.groupby("size", sort=False)}
+    with vector.style():
+        figure = Figure(layout="constrained")
+        axes = figure.add_subplot()
+        axes.set_yscale("log")
+        panels = range(len(limits))
+        others = [_shifted(panel, own) for panel in panels for i, own in enumerate(limits.values()) if i != panel]
+        owns = [_shifted(panel, own) for panel, own in zip(panels, limits.values(), strict=True)]
+        _curves(axes, others, {"color": _OTHERS, "lw": 0.5}, zorder=1)
+        x, least, greatest = _joined(owns)
+        axes.fill_between(x, least, greatest, facecolor=_SHADE, edgecolor="none", lw=0.0, zorder=0)
+        _curves(axes, owns, {"color": BLACK, "lw": 1.6}, zorder=2)
+        for panel, size in zip(panels, limits, strict=True):
+            axes.annotate(size, (panel + 0.5 * _PANEL, 1.0), (0, 4), xycoords=("data", "axes fraction"),
+                          textcoords="offset points", ha="center", fontsize=9.0, fontweight="bold")  # fmt: skip
+        axes.vlines(panels, 0.0, 1.0, color=BLACK, lw=0.8, transform=axes.get_xaxis_transform())
+        low, high = rows["min_load_w"].min(), rows["max_load_w"].max()
+        _scales(axes, unit.of(float(low)), unit.of(float(high)), len(sizes), words, (coldest, warmest))
+        axes.set_ylabel(f"load, {unit.label}")
+        axes.set_xlabel(f"saturated suction temperature, {words.temperature_label}")
+        axes.spines[["top", "right", "left"]].set_visible(False)
+    return figure
+
+
+def _limits(own: pd.DataFrame, unit: Any, coldest: float, warmest: float) -> _Limits:
+    """Place within a panel, least and greatest load of one size; NaN where its window is empty."""
+    x = _PANEL * (own["sst_k"].to_numpy() - coldest) / (warmest - coldest)
+    least, greatest = (
+        np.array([unit.of(float(v)) for v in own[c]]) for c in ("min_load_w", "max_load_w")
+    )
+    return x, least, greatest
+
+
+def _shifted(panel: int, limits: _Limits) -> _Limits:
+    x, least, greatest = limits
+    return panel + x, least, greatest
+
+
+def _joined(limits: Sequence[_Limits]) -> _Limits:
+    """All curves as one, with a gap after each: a few long lines are drawn far sooner than hundreds of short ones."""
+    gap = np.array([np.nan])
+    x, least, greatest = (np.concatenate([part for own in limits for part in (own[k], gap)]) for k in range(3))
+    return x, least, greatest
+
+
+def _curves(axes: Any, limits: Sequence[_Limits], style: dict[str, Any], zorder: int) -> None:
+    if limits:
+        x, least, greatest = _joined(limits)
+        axes.plot(x, greatest, zorder=zorder, solid_capstyle="butt", **style)
+        axes.plot(x, least, zorder=zorder, ls=(0, (3, 1.5)), dash_capstyle="butt", **style)
+
+
+def _scales(
+    axes: Any, low: float, high: float, panels: int, words: Words, ends_k: tuple[float, float]
+) -> None:
+    """Loads at 1, 2, 5; the coldest and the warmest temperature at the foot of each panel."""
+    low, high = 0.9 * low, 1.1 * high
+    decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+    ticks = [t for decade in decades for t in (float(f"{step}e{decade}") for step in _TICKS) if low <= t <= high]
+    axes.set_ylim(low, high)
+    axes.set_yticks(ticks, [_plain(t) for t in ticks])
+    axes.set_yticks([], minor=True)
+    axes.grid(axis="y", color=_OTHERS, lw=0.35)
+    axes.set_axisbelow(True)
+    axes.set_xlim(0.0, panels - 1 + _PANEL)
+    names = [words.temperature(k, 0) for k in ends_k]
+    places = [panel + share * _PANEL for panel in range(panels) for share in (0.0, 1.0)]
+    axes.set_xticks(places, names * panels)
+    for index, label in enumerate(axes.get_xticklabels()):
+        label.set_horizontalalignment("right" if index % 2 else "left")
+
+
+def _plain(value: float) -> str:
+    text = round_half_even(value, 2)
+    return text.rstrip("0").rstrip(".") if "." in text else text
