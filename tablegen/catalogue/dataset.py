@@ -16,14 +16,16 @@ from tablegen.errors import DataSetError
 
 FRAMES = (
     "windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts", "restating",
-    "exercises",
+    "exercises", "verification",
 )  # fmt: skip
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
 _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason", "smaller_size", "flow_law",
                  "suction_response", "extreme", "limit", "zone",
                  "edition", "first_size", "second_size", "basis", "exercise_kind",
-                 "compared_envelope", "verdict")  # fmt: skip
+                 "compared_envelope", "verdict",
+                 "subject", "quantity", "condition", "source", "provenance", "published_text", "unit", "deviation_unit",
+                 "why_allowed")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,7 @@ class DataSet:
     charts: pd.DataFrame
     exercises: pd.DataFrame
     restating: pd.DataFrame
+    verification: pd.DataFrame
     manifest: dict[str, Any]
 
     @property
