@@ -27,8 +27,8 @@ def rating_point_checks(refrigerants: Mapping[str, Refrigerant]) -> list[Check]:
         head_pa = np.array([Head(condensing_temperature_k=_CONDENSING_K, basis=Basis.BUBBLE).pressure(fluid)])
         liquid_k = float(fluid.bubble_temperature(head_pa)[0]) - _SUBCOOLING_K
         found.append(
-            Check("rating point", name, "liquid temperature at the valve",
-                  "105 degF saturated liquid less 9 delta_degF", "AHRI 1250, rating point of walk-ins", FROM_MEMORY,
+            Check("rating point", name, "liquid at the valve",
+                  "105 degF bubble, 9 delta_degF subcooled", "AHRI 1250, rating point of walk-ins", FROM_MEMORY,
                   "96", _DEGF, liquid_k, _INVERSION_K, "arithmetic: through the head pressure and back")
         )  # fmt: skip
     return found
@@ -48,5 +48,5 @@ def example_checks(refrigerants: Mapping[str, Refrigerant]) -> list[Check]:
         Check("cycle", "R22", "refrigerant flow of 7 kW", "liquid 1405 kPa, 33.0 degC; vapour 310 kPa, -10.0 degC",
               "ASHRAE Handbook Fundamentals 2021, ch. 2, Example 5", READ, flow, UNITS["kg/s"],
               7000.0 / float((gas - liquid)[0]), 5e-6 + 0.0012 * float(flow),
-              "half the last printed digit; temperatures as printed, and two equations of state (0.12 %)")
+              "half the last digit; temperatures as printed, and two equations of state (0.12 %)")
     ]  # fmt: skip

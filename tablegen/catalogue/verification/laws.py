@@ -15,13 +15,13 @@ from tablegen.physics.flow import (
 )
 
 _FLOW, _COMPRESSOR = "flow laws", "compressors"
-_IEC = "IEC 60534-2-1, worked liquid cases (as an open library reproduces them)"
-_IEC_FORMULA = "IEC 60534-2-1, the formula of the largest unchoked drop worked elsewhere"
+_IEC = "IEC 60534-2-1, worked cases with water of 90 degC (as an open library reproduces them)"
+_IEC_FORMULA = "IEC 60534-2-1, for water of 90 degC, the formula of the largest unchoked drop worked elsewhere"
 _AHRI_540 = "AHRI 540, order of terms (as an open heat-pump simulator has it)"
 _BY_HAND = f"{READ}, worked by hand"
 _AHRI_540_SET = "Mass-flow set of AHRI 540 in an open heat-pump simulator, evaluated elsewhere"
 _TEXTBOOK = "Textbook example of clearance volumetric efficiency"
-_HALF = "half the last printed digit"
+_HALF = "half the last digit"
 
 # IEC counts relative density from water of 999.103 kg/m3, the physics from 1000: its Kv is greater by this factor.
 STANDARD_WATER_KG_M3 = 999.103
@@ -31,7 +31,7 @@ _WATER_SHARE = 5e-7
 
 # Water at 90 degC: density [kg/m3], bubble and critical pressure, inlet and outlet [Pa], flow [m3/s].
 _RHO, _P_SAT, _P_C, _P1, _P2, _Q = 965.4, 70.1e3, 22120e3, 680e3, 220e3, 0.1
-_DROP = "680 kPa to 220 kPa, water of 90 degC"
+_DROP = "680 kPa to 220 kPa"
 
 # Mass flow [lb/h] over degF, a published set.
 _SET = (
@@ -48,7 +48,7 @@ def _flow_checks() -> list[Check]:
     """The worked cases of IEC 60534-2-1: one that does not choke and one that does."""
     factor = float(critical_pressure_ratio_factor(np.array(_P_SAT), _P_C))
     found = [
-        Check(_FLOW, "", "liquid critical pressure ratio factor F_F", "water of 90 degC", _IEC, READ,
+        Check(_FLOW, "", "pressure ratio factor F_F", "p_v 70.1 kPa, p_c 22120 kPa", _IEC, READ,
               "0.94424", UNITS["1"], factor, 5e-6, _HALF),
     ]  # fmt: skip
     for recovery, kv, kind, largest_kpa in (
@@ -57,11 +57,11 @@ def _flow_checks() -> list[Check]:
     ):
         condition = f"F_L {recovery}, {_DROP}, {kind}"
         allowed = 0.5 * last_digit(kv) + _WATER_SHARE * float(kv)
-        why = f"{_HALF}, and the density of water as printed"
+        why = f"{_HALF}; the density of water as printed"
         found += [
             Check(_FLOW, "", "flow coefficient Kv", condition, _IEC, READ,
                   kv, UNITS["m3/h"], _kv(recovery), allowed, why),
-            Check(_FLOW, "", "largest unchoked pressure drop", f"F_L {recovery}, 680 kPa, water of 90 degC",
+            Check(_FLOW, "", "largest unchoked drop", f"F_L {recovery}, p_1 680 kPa",
                   _IEC_FORMULA, NOT_PUBLISHED, largest_kpa, UNITS["kPa"], _largest_pa(recovery), 0.5, _HALF),
         ]  # fmt: skip
     return found
@@ -93,12 +93,12 @@ def _polynomial_checks() -> list[Check]:
     for name, coefficients, flow in cases:
         value = _polynomial(coefficients, 2.0, 3.0)
         found.append(
-            Check(_COMPRESSOR, "", "polynomial of ten coefficients", f"{name}, S 2 degF, D 3 degF", _AHRI_540, _BY_HAND,
+            Check(_COMPRESSOR, "", "polynomial of ten terms", f"{name}, S 2 degF, D 3 degF", _AHRI_540, _BY_HAND,
                   flow, UNITS["1"], value, 1e-11 * float(flow), why)
         )  # fmt: skip
     for s, d, flow in ((45.0, 130.0, "459.44786"), (25.0, 105.0, "321.53057")):
         found.append(
-            Check(_COMPRESSOR, "", "mass flow of a published set", f"lb/h, S {s:g} degF, D {d:g} degF", _AHRI_540_SET,
+            Check(_COMPRESSOR, "", "mass flow, lb/h", f"S {s:g} degF, D {d:g} degF", _AHRI_540_SET,
                   NOT_PUBLISHED, flow, UNITS["1"], _polynomial(_SET, s, d), 5e-6 + 1e-9, _HALF)
         )  # fmt: skip
     return found
@@ -119,6 +119,6 @@ def _efficiency_check() -> Check:
     """Clearance 4 %, pressure ratio 6, exponent 1.35."""
     value = float(ClearanceCompressor(0.04, 1.35).volumetric_efficiency(np.array([6.0]))[0])
     return Check(
-        _COMPRESSOR, "", "clearance volumetric efficiency", "clearance 0.04, pressure ratio 6, exponent 1.35",
+        _COMPRESSOR, "", "volumetric efficiency", "C 0.04, ratio 6, n 1.35",
         _TEXTBOOK, READ, "0.889", UNITS["1"], value, 5e-4, _HALF,
     )  # fmt: skip

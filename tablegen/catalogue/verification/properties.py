@@ -73,27 +73,25 @@ _MADE: dict[str, Property] = {
     "p_sat": Property("saturation pressure", _bubble_pa),
     "p_bubble": Property("bubble pressure", _bubble_pa),
     "p_dew": Property("dew pressure", _dew_pa),
-    "p_mid": Property("mean of bubble and dew pressure", lambda f, at: (_bubble_pa(f, at) + _dew_pa(f, at)) / 2.0),
-    "p_mean": Property("pressure of a mid-point temperature", lambda f, at: f.midpoint_pressure(_one(at[0]))),
-    "rho_f": Property("density of saturated liquid", lambda f, at: f.bubble(_one(at[0])).density_kg_m3),
+    "p_mid": Property("mean of both pressures", lambda f, at: (_bubble_pa(f, at) + _dew_pa(f, at)) / 2.0),
+    "p_mean": Property("mid-point pressure", lambda f, at: f.midpoint_pressure(_one(at[0]))),
+    "rho_f": Property("density, saturated liquid", lambda f, at: f.bubble(_one(at[0])).density_kg_m3),
     "h_fg": Property("latent heat", _effect),
-    "h_f": Property("enthalpy of saturated liquid", lambda f, at: f.bubble(_one(at[0])).enthalpy_j_kg - _zero(f)),
-    "h_g": Property("enthalpy of saturated vapour", lambda f, at: f.dew(_one(at[0])).enthalpy_j_kg - _zero(f)),
+    "h_f": Property("enthalpy, saturated liquid", lambda f, at: f.bubble(_one(at[0])).enthalpy_j_kg - _zero(f)),
+    "h_g": Property("enthalpy, saturated vapour", lambda f, at: f.dew(_one(at[0])).enthalpy_j_kg - _zero(f)),
     "h_superheated": Property(
-        "enthalpy of superheated vapour", lambda f, at: f.vapour(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)
+        "enthalpy, superheated vapour", lambda f, at: f.vapour(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)
     ),
     "v_superheated": Property(
-        "volume of superheated vapour", lambda f, at: 1.0 / f.vapour(_one(at[1]), _one(at[0])).density_kg_m3
+        "volume, superheated vapour", lambda f, at: 1.0 / f.vapour(_one(at[1]), _one(at[0])).density_kg_m3
     ),
     "h_subcooled": Property(
-        "enthalpy of subcooled liquid", lambda f, at: f.liquid(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)
+        "enthalpy, subcooled liquid", lambda f, at: f.liquid(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)
     ),
     "effect": Property("refrigerating effect", _effect),
-    "effect_mean": Property("refrigerating effect of mid-point temperatures", _effect_mean),
+    "effect_mean": Property("mid-point effect", _effect_mean),
     "t_bubble": Property("bubble temperature", lambda f, at: f.bubble_temperature(_one(at[0]))),
     "t_dew": Property("dew temperature", lambda f, at: f.dew_temperature(_one(at[0]))),
-    "t_bubble_at_dew": Property(
-        "bubble temperature at the dew pressure", lambda f, at: f.bubble_temperature(_dew_pa(f, at))
-    ),
+    "t_bubble_at_dew": Property("bubble point at dew pressure", lambda f, at: f.bubble_temperature(_dew_pa(f, at))),
 }
 PROPERTIES: Mapping[str, Property] = MappingProxyType(_MADE)

@@ -49,7 +49,7 @@ def state_check(value: PublishedValue, fluid: Refrigerant, record: RefrigerantRe
     return Check(
         "refrigerant states", value.refrigerant, PROPERTIES[value.code].words, value.condition_words, value.source,
         value.provenance, value.value, value.source_unit, computed(value, fluid), allowed.si,
-        f"half the last printed digit; {allowed.why}",
+        f"half the last digit; {allowed.why}",
     )  # fmt: skip
 
 
