@@ -18,6 +18,7 @@ from tablegen.publish.ledger_page import ledger_pages
 from tablegen.publish.page import Document, Heading
 from tablegen.publish.refrigerant_page import refrigerants
 from tablegen.publish.selection_pages import applicability, restating
+from tablegen.publish.verification_page import verification
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -75,6 +76,7 @@ def print_booklet(
             story += ledger_pages(edition, part, width)
     chapters["groups"] = back.method(edition, width)
     story += chapters["groups"]
+    story += verification(edition, width)
     story += refrigerants(edition, width)
     story += back.left_out(edition, width)
     story += back.cautions_and_revisions(edition, width)
