@@ -54,7 +54,7 @@ def verification(edition: Edition, width: float) -> list[Flowable]:
             "What this booklet is computed from, held against published values. A line for each quantity and source: "
             "how many values, of which refrigerants; of these the one that comes nearest to what is allowed, with the "
             "figure as its source prints it, ours, and the deviation (of a temperature in °C: in K). "
-            "A mid-point is the mean of bubble and dew temperature at one pressure; †, ‡: see the sources."
+            "A mid-point is the mean of bubble and dew temperature at one pressure; for † and ‡ see the sources."
         ),
         *_told(frame),
         data_table(header, body, width, numeric=(3, 4, 6, 7), size=8.0),
@@ -114,7 +114,8 @@ def _told(frame: pd.DataFrame) -> list[Flowable]:
         paragraph(
             f"FAILS: {' '.join(filter(None, (row['refrigerant'], row['quantity'])))}, {_where(row, False)}: published "
             f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}, ours {_ours(row)}, off by "
-            f"{_off(row['deviation'])} where {_small(row['allowed_deviation'])}{NBSP}{_unit(row['deviation_unit'])} is allowed ({row['source']})."
+            f"{_off(row['deviation'])} where {_small(row['allowed_deviation'])}{NBSP}"
+            f"{_unit(row['deviation_unit'])} is allowed ({row['source']})."
         )
         for _, row in frame[frame["verdict"] != "passes"].iterrows()
     ]
