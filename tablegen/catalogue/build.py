@@ -15,6 +15,7 @@ from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.record import manifest
 from tablegen.catalogue.restating import restating_frame
 from tablegen.catalogue.sweep import sweep
+from tablegen.catalogue.verification.table import all_checks, verification_frame
 
 
 def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> DataSet:
@@ -46,6 +47,7 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         "charts": chart_frame(catalogue, grouped),
         "territories": territory_frame(catalogue, grouped),
         "restating": restating_frame(catalogue, solved_by),
+        "verification": verification_frame(all_checks(catalogue.refrigerants, catalogue.records)),
     }
     frames["exercises"] = exercise_frame(catalogue, frames)
     return sealed(frames, manifest(catalogue, frames, solved_by))

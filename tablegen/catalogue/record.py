@@ -19,6 +19,7 @@ from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.property_store import library_version
 from tablegen.catalogue.suggest import suggestions
 from tablegen.catalogue.sweep import Solved
+from tablegen.catalogue.verification.table import PASSES, failures
 from tablegen.physics.reasons import EXPLAINED
 from tablegen.physics.refrigerants import Refrigerant
 
@@ -63,11 +64,17 @@ def manifest(
             "states": len(frames["states"]),
             "windows": _count(windows),
             "group_windows": _count(grouped),
+            "verification": {
+                "checks": len(frames["verification"]),
+                "passed": int((frames["verification"]["verdict"] == PASSES).sum()),
+            },
         },
         "reasons": {str(reason): text for reason, text in EXPLAINED.items()},
         "groups": groups,
         "suggestions": plain(suggestions(catalogue, solved_by)),
-        "warnings": _warnings(catalogue, windows, grouped, groups, solved_by),
+        "warnings": [
+            *_warnings(catalogue, windows, grouped, groups, solved_by), *failures(frames["verification"]),
+        ],
         "inputs": {
             "printing": plain(catalogue.printing),
             "families": plain(catalogue.families),

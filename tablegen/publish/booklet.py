@@ -20,6 +20,7 @@ from tablegen.publish.refrigerant_page import refrigerants
 from tablegen.publish.revision_page import revision_record
 from tablegen.publish.selection_pages import applicability, restating
 from tablegen.publish.territory_page import territory_page
+from tablegen.publish.verification_page import verification
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -81,6 +82,7 @@ def print_booklet(
             story += [*ledger_pages(edition, part, width), *turned]
     chapters["groups"] = back.method(edition, width)
     story += chapters["groups"]
+    story += verification(edition, width)
     story += refrigerants(edition, width)
     story += back.left_out(edition, width)
     story += [*back.cautions(), *revision_record(edition, changes, width)]

@@ -1,7 +1,7 @@
 """Global warming potentials, compositions and safety groups of the packaged refrigerants, from their sources.
 
 gwp_components.csv holds what the reports print of single fluids; every blend is worked out from it again.
-compositions.csv holds the designation tables.
+compositions.csv of the package holds the designation tables.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from CoolProp import CoolProp as coolprop
 
+from tablegen.catalogue.verification.published_values import FOLDER as PUBLISHED
 from tablegen.config.starter import packaged_configs
 from tests.registry import registry
 
@@ -27,13 +28,13 @@ LIBRARY_DIFFERS = {"R1234ze(E)": 6.0, "R600": 3.0}
 UNLISTED = {"AR5": ("R290", "R600", "R600a", "R601a")}
 
 
-def table(name: str) -> list[dict[str, str]]:
-    with (HERE / name).open(newline="", encoding="utf-8") as stream:
+def table(name: str, folder: Path = HERE) -> list[dict[str, str]]:
+    with (folder / name).open(newline="", encoding="utf-8") as stream:
         return list(csv.DictReader(stream))
 
 
 GWP = {(row["component"], row["report"]): row["gwp"] for row in table("gwp_components.csv")}
-COMPOSITIONS = {row["refrigerant"]: row for row in table("compositions.csv")}
+COMPOSITIONS = {row["refrigerant"]: row for row in table("compositions.csv", PUBLISHED)}
 
 
 def component_gwp(name: str, report: str) -> float:

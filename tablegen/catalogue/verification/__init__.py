@@ -1,0 +1,1 @@
+"""What the package computes, held against what others have published."""

@@ -1,0 +1,108 @@
+"""One check: a published value, ours for the same condition, and how far the two may lie apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm.
+_PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
+
+
+@dataclass(frozen=True, slots=True)
+class SourceUnit:
+    """A unit that a source prints in: SI = (figure + `offset`) x `scale`.
+
+    `text` names it beside a value, `difference` beside a deviation, which is never a temperature.
+    """
+
+    text: str
+    scale: float
+    offset: float = 0.0
+    difference_text: str = ""
+
+    @property
+    def difference(self) -> str:
+        """The unit of a deviation."""
+        return self.difference_text or self.text
+
+    def si(self, figure: float) -> float:
+        """A figure of the source in SI."""
+        return (figure + self.offset) * self.scale
+
+    def of(self, si: float) -> float:
+        """An SI value in this unit."""
+        return si / self.scale - self.offset
+
+
+# As the data files spell them.  A Kv stays in m3/h, its unit in the physics; a percentage is a share of 1.
+UNITS = {
+    "MPa": SourceUnit("MPa", 1e6),
+    "kPa": SourceUnit("kPa", 1e3),
+    "bar": SourceUnit("bar", 1e5),
+    "psia": SourceUnit("psia", _PSI_PA, difference_text="psi"),
+    "kJ/kg": SourceUnit("kJ/kg", 1e3),
+    "kg/m3": SourceUnit("kg/m3", 1.0),
+    "m3/kg": SourceUnit("m3/kg", 1.0),
+    "kg/s": SourceUnit("kg/s", 1.0),
+    "m3/h": SourceUnit("m3/h", 1.0),
+    "percent": SourceUnit("percent", 0.01),
+    "1": SourceUnit("1", 1.0),
+    "C": SourceUnit("degC", 1.0, 273.15, "K"),
+    "F": SourceUnit("degF", 5.0 / 9.0, 459.67, "delta_degF"),
+}
+
+
+def last_digit(figure: str) -> float:
+    """One unit of the last printed digit of a figure."""
+    return float(10.0 ** -len(figure.partition(".")[2]))
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A published value beside ours.
+
+    Attributes
+    ----------
+    subject : str
+        What is checked: "refrigerant states", "flow laws", ...
+    refrigerant : str
+        Empty where the check is about none.
+    quantity, condition : str
+        What the figure is, and at which state it holds.
+    source, provenance : str
+        Document, edition, table or equation; and how its figure came here ("from memory", ...).
+    published_text : str
+        The figure as its source prints it.
+    unit : SourceUnit
+        The unit that it is printed in.
+    computed, allowed : float
+        What the package gives and how far it may lie from the published value [SI]; NaN where there is none.
+    why_allowed : str
+    """
+
+    subject: str
+    refrigerant: str
+    quantity: str
+    condition: str
+    source: str
+    provenance: str
+    published_text: str
+    unit: SourceUnit
+    computed: float
+    allowed: float
+    why_allowed: str
+
+    @property
+    def published(self) -> float:
+        """The published value [SI]."""
+        return self.unit.si(float(self.published_text))
+
+    @property
+    def deviation(self) -> float:
+        """Ours less theirs [SI]."""
+        return self.computed - self.published
+
+    @property
+    def passes(self) -> bool:
+        """Whether the deviation is allowed; a value that could not be computed does not pass."""
+        return abs(self.deviation) <= self.allowed

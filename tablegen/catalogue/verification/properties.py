@@ -1,0 +1,97 @@
+"""What the package gives for the properties that published values name.
+
+Two properties, `p_sat_of_equation` and `effect_of_equation`, lie nearer to the critical point than property tables
+go.  The tests put them to the equation of state itself; here they are left out, and no table of checks shows them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+import numpy as np
+
+from tablegen.catalogue.verification.published_values import PublishedValue
+from tablegen.physics.arrays import Floats
+from tablegen.physics.refrigerants import Refrigerant
+
+OF_EQUATION = ("p_sat_of_equation", "effect_of_equation")
+# IIR reference state: 200 kJ/kg for saturated liquid at 0 degC.
+_IIR_K, _IIR_J_KG = 273.15, 200e3
+
+
+class Property(NamedTuple):
+    """The words for a property, and its value [SI] from a refrigerant and the figures of the condition [SI]."""
+
+    words: str
+    value: Callable[[Refrigerant, tuple[float, ...]], Floats]
+
+
+def computed(value: PublishedValue, fluid: Refrigerant) -> float:
+    """What the package gives for a published value [SI]; NaN outside the tables.
+
+    Raises
+    ------
+    KeyError
+        If the property is one that no table can give.
+    """
+    return float(PROPERTIES[value.code].value(fluid, value.at)[0])
+
+
+def _one(value: float) -> Floats:
+    return np.array([value])
+
+
+def _bubble_pa(fluid: Refrigerant, at: tuple[float, ...]) -> Floats:
+    return fluid.bubble(_one(at[0])).pressure_pa
+
+
+def _dew_pa(fluid: Refrigerant, at: tuple[float, ...]) -> Floats:
+    return fluid.dew(_one(at[0])).pressure_pa
+
+
+def _zero(fluid: Refrigerant) -> Floats:
+    """What to take from an enthalpy to count it from the IIR reference state [J/kg]."""
+    return fluid.bubble(_one(_IIR_K)).enthalpy_j_kg - _IIR_J_KG
+
+
+def _effect(fluid: Refrigerant, at: tuple[float, ...]) -> Floats:
+    """Saturated vapour at the first temperature less saturated liquid at the last [J/kg]."""
+    return fluid.dew(_one(at[0])).enthalpy_j_kg - fluid.bubble(_one(at[-1])).enthalpy_j_kg
+
+
+def _effect_mean(fluid: Refrigerant, at: tuple[float, ...]) -> Floats:
+    """The same between pressures whose bubble and dew temperatures have these means [J/kg]."""
+    evaporating, condensing = (fluid.midpoint_pressure(_one(t)) for t in at)
+    vapour = fluid.dew(fluid.dew_temperature(evaporating))
+    return vapour.enthalpy_j_kg - fluid.bubble(fluid.bubble_temperature(condensing)).enthalpy_j_kg
+
+
+_MADE: dict[str, Property] = {
+    "p_critical": Property("critical pressure", lambda f, at: _one(f.critical_pressure_pa)),
+    "p_sat": Property("saturation pressure", _bubble_pa),
+    "p_bubble": Property("bubble pressure", _bubble_pa),
+    "p_dew": Property("dew pressure", _dew_pa),
+    "p_mid": Property("mean of both pressures", lambda f, at: (_bubble_pa(f, at) + _dew_pa(f, at)) / 2.0),
+    "p_mean": Property("mid-point pressure", lambda f, at: f.midpoint_pressure(_one(at[0]))),
+    "rho_f": Property("density, saturated liquid", lambda f, at: f.bubble(_one(at[0])).density_kg_m3),
+    "h_fg": Property("latent heat", _effect),
+    "h_f": Property("enthalpy, saturated liquid", lambda f, at: f.bubble(_one(at[0])).enthalpy_j_kg - _zero(f)),
+    "h_g": Property("enthalpy, saturated vapour", lambda f, at: f.dew(_one(at[0])).enthalpy_j_kg - _zero(f)),
+    "h_superheated": Property(
+        "enthalpy, superheated vapour", lambda f, at: f.vapour(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)
+    ),
+    "v_superheated": Property(
+        "volume, superheated vapour", lambda f, at: 1.0 / f.vapour(_one(at[1]), _one(at[0])).density_kg_m3
+    ),
+    "h_subcooled": Property(
+        "enthalpy, subcooled liquid", lambda f, at: f.liquid(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)
+    ),
+    "effect": Property("refrigerating effect", _effect),
+    "effect_mean": Property("mid-point effect", _effect_mean),
+    "t_bubble": Property("bubble temperature", lambda f, at: f.bubble_temperature(_one(at[0]))),
+    "t_dew": Property("dew temperature", lambda f, at: f.dew_temperature(_one(at[0]))),
+    "t_bubble_at_dew": Property("bubble point at dew pressure", lambda f, at: f.bubble_temperature(_dew_pa(f, at))),
+}
+PROPERTIES: Mapping[str, Property] = MappingProxyType(_MADE)

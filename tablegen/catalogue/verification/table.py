@@ -1,0 +1,91 @@
+"""Every check that bears on some refrigerants, as a list and as the frame of a data set."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+import pandas as pd
+
+from tablegen.catalogue.registry import RefrigerantRecord
+from tablegen.catalogue.verification.allowances import allowance
+from tablegen.catalogue.verification.check import Check
+from tablegen.catalogue.verification.cycles import example_checks, rating_point_checks
+from tablegen.catalogue.verification.laws import law_checks
+from tablegen.catalogue.verification.mass_shares import composition_checks
+from tablegen.catalogue.verification.properties import OF_EQUATION, PROPERTIES, computed
+from tablegen.catalogue.verification.published_values import PublishedValue, published_values
+from tablegen.physics.refrigerants import Refrigerant
+
+PASSES, FAILS = "passes", "fails"
+# Figures of a computed value that are kept, as in every frame.
+_FIGURES = 12
+
+
+def all_checks(refrigerants: Mapping[str, Refrigerant], records: Mapping[str, RefrigerantRecord]) -> list[Check]:
+    """Checks of the refrigerants given, and those that need none.
+
+    Parameters
+    ----------
+    refrigerants, records : mappings by name, of the same names
+    """
+    states = [
+        state_check(value, refrigerants[value.refrigerant], records[value.refrigerant])
+        for value in published_values()
+        if value.refrigerant in refrigerants and value.code not in OF_EQUATION
+    ]
+    return [
+        *states,
+        *composition_checks(records),
+        *rating_point_checks(refrigerants),
+        *example_checks(refrigerants),
+        *law_checks(),
+    ]
+
+
+def state_check(value: PublishedValue, fluid: Refrigerant, record: RefrigerantRecord) -> Check:
+    """A published value of a refrigerant beside ours."""
+    allowed = allowance(value, fluid, record)
+    return Check(
+        "refrigerant states", value.refrigerant, PROPERTIES[value.code].words, value.condition_words, value.source,
+        value.provenance, value.value, value.source_unit, computed(value, fluid), allowed.si,
+        f"half the last digit; {allowed.why}",
+    )  # fmt: skip
+
+
+def verification_frame(checks: Sequence[Check]) -> pd.DataFrame:
+    """One row a check, values in the unit that the source prints; NaN where ours could not be computed."""
+    return pd.DataFrame([_row(check) for check in checks])
+
+
+def failures(frame: pd.DataFrame) -> list[str]:
+    """A line for each check of a verification frame that does not pass."""
+    return [
+        f"verification: {f'{row.refrigerant} {row.quantity}'.strip()}, {row.condition}: {row.published_text} "
+        f"{row.unit} published ({row.source}), {row.computed_value:.6g} computed, a deviation of "
+        f"{row.allowed_deviation:.2g} {row.deviation_unit} is allowed"
+        for row in frame.itertuples()
+        if row.verdict != PASSES
+    ]
+
+
+def _row(check: Check) -> dict[str, str | float]:
+    ours = Decimal(f"{check.unit.of(check.computed):.{_FIGURES}g}")
+    return {
+        "subject": check.subject,
+        "refrigerant": check.refrigerant,
+        "quantity": check.quantity,
+        "condition": check.condition,
+        "source": check.source,
+        "provenance": check.provenance,
+        "published_text": check.published_text,
+        "unit": check.unit.text,
+        "published_value": float(check.published_text),
+        "computed_value": float(ours),
+        # In decimal, so that no binary noise is written for a deviation of nothing.
+        "deviation": float(ours - Decimal(check.published_text)),
+        "allowed_deviation": check.allowed / check.unit.scale,
+        "deviation_unit": check.unit.difference,
+        "why_allowed": check.why_allowed,
+        "verdict": PASSES if check.passes else FAILS,
+    }

@@ -1,0 +1,223 @@
+"""The verification frame: rows worked independently, failures told, no refrigerant that the catalogue does not use."""
+
+import dataclasses
+
+import numpy as np
+import pandas as pd
+import pytest
+from CoolProp import CoolProp as coolprop
+
+from tablegen.catalogue.dataset import FRAMES, sealed
+from tablegen.catalogue.record import manifest
+from tablegen.catalogue.verification import published_values as data
+from tablegen.catalogue.verification.check import UNITS, Check
+from tablegen.catalogue.verification.mass_shares import composition_checks
+from tablegen.catalogue.verification.published_values import published_values
+from tablegen.catalogue.verification.table import all_checks, failures, verification_frame
+from tablegen.quantities import COLUMNS
+from tests.demo import demo_catalogue, demo_data
+from tests.registry import refrigerant, registry
+
+NUMBERS = ["published_value", "computed_value", "deviation", "allowed_deviation"]
+PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
+
+
+@pytest.fixture(scope="module")
+def frame() -> pd.DataFrame:
+    return demo_data().verification
+
+
+def only(frame: pd.DataFrame, **wanted: str) -> pd.Series:
+    for column, value in wanted.items():
+        frame = frame[frame[column] == value]
+    assert len(frame) == 1
+    return frame.iloc[0]
+
+
+def subset(*names: str) -> list[Check]:
+    records = {name: registry().records[name] for name in names}
+    return all_checks({name: refrigerant(name) for name in names}, records)
+
+
+def test_every_check_of_the_demo_passes(frame):
+    assert set(frame["verdict"]) == {"passes"}
+    assert (frame["deviation"].abs() <= frame["allowed_deviation"]).all()
+    assert frame[NUMBERS].notna().all(axis=None)
+    counts = demo_data().manifest["counts"]["verification"]
+    assert counts == {"checks": len(frame), "passed": len(frame)}
+    assert not [text for text in demo_data().manifest["warnings"] if text.startswith("verification")]
+
+
+def test_only_refrigerants_of_the_catalogue(frame):
+    used = set(demo_catalogue().refrigerants)
+    assert set(frame["refrigerant"]) - {""} == used
+    expected = sum(v.refrigerant in used for v in published_values())
+    assert (frame["subject"] == "refrigerant states").sum() == expected > 80
+
+
+def test_no_table_of_another_refrigerant_is_looked_up():
+    asked = set()
+
+    class Looked(dict):
+        def __getitem__(self, name):
+            asked.add(name)
+            return super().__getitem__(name)
+
+    fluids = Looked({"R404A": refrigerant("R404A")})
+    all_checks(fluids, {"R404A": registry().records["R404A"]})
+    assert asked == {"R404A"}
+
+
+# Worked here from the property library itself, not through tables or the package's properties.
+def test_a_pressure_a_density_and_a_boiling_point(frame):
+    row = only(frame, quantity="saturation pressure", condition="30 degC", published_text="0.770")
+    assert row["unit"] == "MPa"
+    assert row["computed_value"] == pytest.approx(coolprop.PropsSI("P", "T", 303.15, "Q", 0, "R134a") / 1e6, rel=1e-7)
+    # Half of 0.001 MPa; 0.01 % for the equation, 0.005 K of printed temperature at 3.6 % of pressure per kelvin.
+    assert row["allowed_deviation"] == pytest.approx(0.0005 + 0.770 * (1e-4 + 0.005 * 0.036), rel=1e-9)
+    row = only(frame, quantity="density, saturated liquid", condition="25 degC")
+    assert row["computed_value"] == pytest.approx(coolprop.PropsSI("D", "T", 298.15, "Q", 0, "R134a"), rel=1e-7)
+    assert row["allowed_deviation"] == pytest.approx(0.05 + 1e-4 * 1206.7, rel=1e-9)
+    row = only(frame, quantity="bubble temperature", refrigerant="R134a")
+    boiling = coolprop.PropsSI("T", "P", 101325.0, "Q", 0, "R134a") - 273.15
+    assert row["computed_value"] == pytest.approx(boiling, abs=1e-5)
+    assert (row["unit"], row["deviation_unit"]) == ("degC", "K")
+    assert row["deviation"] == pytest.approx(boiling + 26.1, abs=1e-5)
+    assert row["allowed_deviation"] == pytest.approx(0.05 + 0.02, rel=1e-9)
+
+
+def test_a_pressure_in_psi_at_a_temperature_in_fahrenheit(frame):
+    row = only(frame, refrigerant="R134a", unit="psia")
+    kelvin = (105.0 + 459.67) / 1.8
+    expected = coolprop.PropsSI("P", "T", kelvin, "Q", 0, "R134a") / PSI_PA
+    assert row["computed_value"] == pytest.approx(expected, rel=1e-7)
+    assert row["deviation"] == pytest.approx(expected - 149.6, abs=2e-5)
+
+
+def test_compositions_are_those_of_the_designation_tables(frame):
+    rows = frame[(frame["quantity"] == "mass share") & (frame["refrigerant"] == "R448A")]
+    assert dict(zip(rows["condition"], rows["published_text"], strict=True)) == {
+        "R32": "26", "R125": "26", "R1234yf": "20", "R134a": "21", "R1234ze(E)": "7",
+    }  # fmt: skip
+    assert np.array_equal(rows["computed_value"], rows["published_value"])
+
+
+def test_rows_that_need_no_refrigerant(frame):
+    # IEC 60534-2-1: F_F = 0.96 - 0.28 sqrt(p_v / p_c); Kv = 10 Q sqrt((rho / rho0) / dp), in m3/h and kPa, the second
+    # choked at F_L^2 (p_1 - F_F p_v).
+    factor = 0.96 - 0.28 * (70.1 / 22120.0) ** 0.5
+    drops = {"164.995": 460.0, "238.058": 0.36 * (680.0 - factor * 70.1)}
+    recovery = {"164.995": 0.9, "238.058": 0.6}
+    assert only(frame, published_text="0.94424")["computed_value"] == pytest.approx(factor, rel=1e-10)
+    for kv, drop in drops.items():
+        expected = 3600.0 * 10.0 * 0.1 / recovery[kv] * recovery[kv] * (965.4 / 999.103 / drop) ** 0.5
+        assert only(frame, published_text=kv)["computed_value"] == pytest.approx(expected, rel=1e-9)
+    # 1 + 2 x 2 + 3 x 3 + 4 x 4 + 5 x 6 + 6 x 9 + 7 x 8 + 8 x 12 + 9 x 18 + 10 x 27
+    assert only(frame, published_text="698")["computed_value"] == pytest.approx(698.0, rel=1e-11)
+    efficiency = 1.04 - 0.04 * 6.0 ** (1.0 / 1.35)
+    assert only(frame, published_text="0.889")["computed_value"] == pytest.approx(efficiency, rel=1e-10)
+    rating = frame[frame["subject"] == "rating point"]
+    assert len(rating) == 9
+    assert np.allclose(rating["computed_value"], 105.0 - 9.0, rtol=0.0, atol=2e-9)
+
+
+def test_the_demo_is_rated_where_the_standard_rates():
+    states = demo_data().states
+    at = states[(states["envelope"] == "walk_in_medium") & (states["extreme"] == "rating")]
+    assert np.allclose(at["liquid_temperature_k"] * 1.8 - 459.67, 96.0, rtol=0.0, atol=1e-8)
+
+
+def test_the_handbook_cycle_comes_with_its_refrigerant(frame):
+    assert not (frame["subject"] == "cycle").any()
+    (cycle,) = (c for c in subset("R22") if c.subject == "cycle")
+    assert cycle.passes
+    assert cycle.computed == pytest.approx(0.04322, abs=5e-6 + 0.0012 * 0.04322)
+
+
+def test_without_refrigerants_the_laws_remain():
+    assert {c.subject for c in all_checks({}, {})} == {"flow laws", "compressors"}
+    assert all(c.passes for c in all_checks({}, {}))
+
+
+def test_near_critical_rows_are_left_to_the_tests_and_no_row_lacks_a_value():
+    checks = subset("R744")
+    assert all(c.passes for c in checks)
+    assert {c.condition for c in checks if c.subject == "refrigerant states"} == {"-31.67 degC", "0 degC"}
+    # 105 degF is beyond its critical point: it has no such rating point.
+    assert not [c for c in checks if c.subject == "rating point"]
+
+
+def test_every_check_of_all_refrigerants_passes():
+    checks = subset(*registry())
+    assert [failures(verification_frame([c])) for c in checks if not c.passes] == []
+    assert len(checks) > 300
+    assert all(c.source and c.provenance and c.why_allowed for c in checks)
+
+
+def test_a_perturbed_value_fails_and_is_told(monkeypatch):
+    """A source that says 0.774 MPa instead of 0.770: no silence, in frame, counts and warnings."""
+    wrong = tuple(v._replace(value="0.774") if v.value == "0.770" else v for v in published_values())
+    monkeypatch.setattr("tablegen.catalogue.verification.table.published_values", lambda: wrong)
+    frame = verification_frame(subset("R134a"))
+    bad = frame[frame["verdict"] == "fails"]
+    assert list(bad["published_text"]) == ["0.774"]
+    assert failures(frame) == [
+        "verification: R134a saturation pressure, 30 degC: 0.774 MPa published (ASHRAE Handbook Fundamentals ch. 29 "
+        "(edition inferred: 2017), Table 8 (CYCLE_D/REFPROP)), 0.770196 computed, a deviation of 0.00072 MPa is allowed"
+    ]
+    frames = {name: getattr(demo_data(), name) for name in FRAMES}
+    record = manifest(demo_catalogue(), {**frames, "verification": frame}, {})
+    assert record["counts"]["verification"] == {"checks": len(frame), "passed": len(frame) - 1}
+    assert failures(frame)[0] in record["warnings"]
+
+
+def test_a_wrong_composition_fails():
+    record = registry().records["R404A"]
+    shares = {"R125": 0.45, "R143a": 0.51, "R134a": 0.04}
+    definition = dataclasses.replace(record.definition, components=tuple(shares), mass_fractions=tuple(shares.values()))
+    checks = composition_checks({"R404A": dataclasses.replace(record, definition=definition)})
+    assert {c.condition: c.passes for c in checks} == {"R125": False, "R143a": False, "R134a": True}
+    other = dataclasses.replace(record.definition, components=("R125", "R143a", "R32"))
+    checks = composition_checks({"R404A": dataclasses.replace(record, definition=other)})
+    assert {c.condition for c in checks if not c.passes} == {"R134a", "R32"}
+
+
+def test_what_cannot_be_computed_fails():
+    check = dataclasses.replace(subset("R134a")[0], computed=float("nan"))
+    assert not check.passes
+    frame = verification_frame([check])
+    assert frame["verdict"].tolist() == ["fails"]
+    assert len(failures(frame)) == 1
+    assert not dataclasses.replace(subset("R134a")[0], allowed=float("nan")).passes
+
+
+def test_units_go_to_si_and_back():
+    for unit in UNITS.values():
+        assert unit.of(unit.si(12.5)) == pytest.approx(12.5, rel=1e-13)
+    assert UNITS["psia"].si(1.0) == pytest.approx(PSI_PA, rel=1e-15)
+    assert UNITS["C"].si(0.0) == 273.15
+    assert UNITS["F"].si(-459.67) == 0.0
+
+
+def test_columns_are_in_the_glossary_or_text(frame):
+    numeric = list(frame.select_dtypes(include=np.number).columns)
+    assert numeric == NUMBERS
+    assert set(numeric) <= set(COLUMNS)
+    assert all(pd.api.types.is_string_dtype(frame[c]) for c in frame.columns if c not in numeric)
+    # A figure as printed keeps its zeros through the file.
+    assert "0.770" in set(frame["published_text"])
+    assert "1" in set(frame["unit"])
+
+
+def test_a_source_has_one_provenance():
+    frame = verification_frame(subset(*registry()))
+    assert (frame.groupby("source")["provenance"].nunique() == 1).all()
+    known = {data.READ, data.FROM_MEMORY, data.NOT_PUBLISHED, f"{data.READ}, worked by hand",
+             "stored in the property library"}  # fmt: skip
+    assert set(frame["provenance"]) == known
+
+
+def test_the_frame_is_the_same_each_time():
+    again = verification_frame(all_checks(demo_catalogue().refrigerants, demo_catalogue().records))
+    frames = {name: getattr(demo_data(), name) for name in FRAMES}
+    assert sealed({**frames, "verification": again}, demo_data().manifest).fingerprint == demo_data().fingerprint

@@ -1,0 +1,146 @@
+"""The printed verification section: every figure is the frame's, every count is right, a failure cannot be missed."""
+
+import dataclasses
+import io
+
+import pandas as pd
+import pytest
+from pypdf import PdfReader
+
+from tablegen.catalogue.dataset import DataSet
+from tablegen.publish.edition import Edition
+from tablegen.publish.page import Document
+from tablegen.publish.verification_page import verification
+from tests.demo import demo_booklet, demo_data
+
+MINUS, DAGGERS = "\N{MINUS SIGN}", "†‡"
+
+
+def section(data: DataSet) -> str:
+    """The section by itself, as text with plain spaces, columns kept apart."""
+    edition, target = Edition.of(data), io.BytesIO()
+    document = Document(target, "Letter", "Check", date=edition.date)
+    document.build(verification(edition, document.frame_width))
+    pages = [page.extract_text(extraction_mode="layout") for page in PdfReader(target).pages]
+    return "\n".join(pages).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def with_checks(frame: pd.DataFrame) -> DataSet:
+    return dataclasses.replace(demo_data(), verification=frame)
+
+
+@pytest.fixture(scope="module")
+def text() -> str:
+    return section(demo_data())
+
+
+def lines(frame: pd.DataFrame) -> list[pd.Series]:
+    """Of each quantity and source the row nearest to its limit, with the number of rows."""
+    share = frame["deviation"].abs() / frame["allowed_deviation"]
+    own = frame.assign(share=share)
+    return [rows.loc[rows["share"].idxmax()].copy() for _, rows in own.groupby(["quantity", "source"], sort=False)]
+
+
+def decimal_places(figure: str) -> int:
+    return len(figure.partition(".")[2])
+
+
+def test_each_line_prints_published_and_computed_figure(text):
+    frame = demo_data().verification
+    # A line starts at the figures; what is left of them may have wrapped.
+    printed = [row.split() for row in text.splitlines()]
+    for row in lines(frame):
+        published = row["published_text"].replace("-", MINUS)
+        ours = f"{row['computed_value']:.{decimal_places(row['published_text'])}f}".replace("-", MINUS)
+        sign = "+" if row["deviation"] > 0 else MINUS
+        off = f"{abs(row['deviation']):.2g}" if row["deviation"] else ""
+        match = [
+            words for words in printed
+            if any(words[i : i + 2] == [published, ours] for i in range(len(words) - 1))
+            and (not off or any(w[0] == sign and float(w[1:]) == float(off) for w in words if w[1:2].isdigit()))
+        ]  # fmt: skip
+        assert match, (row["quantity"], row["source"], published, ours, off)
+        allowed = float(f"{row['allowed_deviation']:.2g}")
+        # Half-way figures may be rounded either way.
+        assert any(abs(float(w) / allowed - 1.0) < 0.06 for words in match for w in words if is_number(w))
+
+
+def is_number(word: str) -> bool:
+    return word.replace(".", "", 1).isdigit()
+
+
+def test_counts_of_lines_and_sources_are_those_of_the_frame(text):
+    frame = demo_data().verification
+    assert f"All {len(frame)} checks pass. Every check is a row of verification.csv" in flat(text)
+    for provenance, rows in frame.groupby("provenance"):
+        assert f"({len(rows)} checks)" in flat(text)
+        assert f"{provenance[0].upper()}{provenance[1:]}" in flat(text)
+    handbook = frame[(frame["quantity"] == "latent heat")]
+    assert f"{len(handbook)} of R134a" in text
+    assert "25 of all but R134a" in text
+    assert "9 of all" in text
+
+
+def test_every_source_and_reason_is_printed(text):
+    frame = demo_data().verification
+    printed = flat(text)
+    for source in set(frame["source"]):
+        assert source.replace("degC", "°C") in printed
+    for why in set(frame["why_allowed"]):
+        assert why in printed
+
+
+def test_what_cannot_be_looked_up_is_marked(text):
+    frame = demo_data().verification
+    expected = frame["provenance"].isin(["from memory", "computed elsewhere, not published"])
+    marked = sum(text.count(f"{mark}]") for mark in DAGGERS)
+    assert marked == frame[expected].groupby(["quantity", "source"]).ngroups
+    assert "From memory †" in flat(text)
+    assert "Computed elsewhere, not published ‡" in flat(text)
+
+
+def test_a_check_that_fails_is_told_twice_and_counted():
+    frame = demo_data().verification.copy()
+    at = frame.index[frame["published_text"] == "0.770"][0]
+    frame.loc[at, ["computed_value", "deviation", "verdict"]] = [0.774, 0.004, "fails"]
+    printed = flat(section(with_checks(frame)))
+    assert "FAILS: R134a saturation pressure, 30 °C: published 0.770 MPa, ours 0.774, off by +0.0040 where" in printed
+    assert "2 of R134a: 1 FAILS" in printed
+    assert f"{len(frame) - 1} of {len(frame)} checks pass." in printed
+    assert "All" not in printed.split("checks pass")[0][-20:]
+
+
+def test_a_value_of_ours_that_is_missing_fails_in_print():
+    frame = demo_data().verification.copy()
+    frame.loc[0, ["computed_value", "deviation", "verdict"]] = [float("nan"), float("nan"), "fails"]
+    printed = flat(section(with_checks(frame)))
+    assert "published 0.228 MPa, ours none" in printed
+    assert "1 FAILS" in printed
+
+
+def test_many_failures_do_not_leave_the_heading_alone():
+    frame = demo_data().verification.assign(verdict="fails")
+    edition, target = Edition.of(with_checks(frame)), io.BytesIO()
+    document = Document(target, "Letter", "Check", date=edition.date)
+    document.build(verification(edition, document.frame_width))
+    pages = [page.extract_text() for page in PdfReader(target).pages]
+    assert "FAILS:" in pages[0]
+    assert sum(page.count("FAILS:") for page in pages) == len(frame)
+
+
+def test_a_data_set_without_checks_has_no_section():
+    assert verification(Edition.of(with_checks(demo_data().verification.iloc[:0])), 400.0) == []
+
+
+@pytest.mark.parametrize(("units", "paper"), [("IP", "letter"), ("SI", "a4")])
+def test_the_section_stands_in_the_booklet_between_method_and_refrigerants(units, paper):
+    _, pdf = demo_booklet(units, paper)
+    reader = PdfReader(io.BytesIO(pdf))
+    pages = [i for i, page in enumerate(reader.pages) if "Nearest to its limit" in page.extract_text()]
+    assert 1 <= len(pages) <= 3
+    titles = [item.title for item in reader.outline if not isinstance(item, list)]
+    assert titles.index("Method") < titles.index("Verification") < titles.index("Refrigerants")
