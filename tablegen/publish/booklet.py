@@ -64,7 +64,6 @@ def print_booklet(
         *front.how_to_read(edition),
         *applicability(edition, width),
         *front.worked_examples(edition, width),
-        PageBreak(),
         *restating(edition, width),
         PageBreak(),
     ]

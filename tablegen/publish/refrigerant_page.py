@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tablegen.publish.dendrogram import dendrogram_figure
-from tablegen.publish.edition import Edition
+from tablegen.publish.edition import Edition, Part
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.refrigerant_text import composition, gwp_by_report
 from tablegen.publish.tables import data_table, facts
@@ -51,7 +51,10 @@ def refrigerants(edition: Edition, width: float) -> list[Flowable]:
 
 
 def alikeness(edition: Edition, width: float) -> list[Flowable]:
-    """How alike the members of each printed group are, and which groups the refrigerants would make."""
+    """How alike the members of each printed group are, and which groups the refrigerants would make.
+
+    Trees are drawn for the applications that are printed for several groups, all of them if there is none such.
+    """
     return [*_groups(edition, width), *_dendrograms(edition, width)]
 
 
@@ -81,8 +84,11 @@ def _groups(edition: Edition, width: float) -> list[Flowable]:
     """One row for each group and application; of the families the one whose windows suffer most."""
     inputs = edition.inputs
     worst: dict[tuple[str, str], dict[str, Any]] = {}
+    printed = set(edition.parts)
     for entry in edition.data.manifest["groups"]:
         key = entry["group"], entry["envelope"]
+        if Part(entry["family"], *key) not in printed:
+            continue
         if len(inputs["groups"][entry["group"]]["members"]) < 2 or entry["least_width_share"] is None:
             continue
         if key not in worst or entry["least_width_share"] < worst[key]["least_width_share"]:
@@ -107,7 +113,9 @@ def _groups(edition: Edition, width: float) -> list[Flowable]:
 
 
 def _dendrograms(edition: Edition, width: float) -> list[Flowable]:
-    found = [s for s in edition.data.manifest["suggestions"] if s["merges"]]
+    groups = {name: {part.group for part in parts} for name, parts in edition.envelopes()}
+    several = {name for name, of_it in groups.items() if len(of_it) > 1} or set(groups)
+    found = [s for s in edition.data.manifest["suggestions"] if s["merges"] and s["envelope"] in several]
     if not found:
         return []
     story: list[Flowable] = []

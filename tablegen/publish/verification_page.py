@@ -29,6 +29,7 @@ _SYMBOL = re.compile(r"\b((?:[A-Za-z]_)?[A-Za-z]) (?=\d)")
 # Figures that nobody can look up where they are said to stand.
 _MARKS = {"from memory": "†", "computed elsewhere, not published": "‡"}
 _MINUS_SIGN = re.compile(r"(?<!\w)-(?=\d)")
+_TINY = 1e-6
 # A line names no more of its refrigerants if it can say which ones it leaves out.
 _FEW = 2
 
@@ -184,5 +185,8 @@ def _off(deviation: float) -> str:
 
 
 def _small(value: float) -> str:
-    """Two figures of a value that is not negative."""
+    """Two figures of a value that is not negative; what rounding alone may do is told by its power of ten."""
+    if 0.0 < value < _TINY:
+        figure, _, power = f"{value:.0e}".partition("e")
+        return f"{figure}e{MINUS}{abs(int(power))}"
     return "–" if math.isnan(value) else round_half_even(value, 2)
