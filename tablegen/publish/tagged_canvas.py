@@ -14,6 +14,7 @@ from typing import Any
 from reportlab.pdfbase.pdfdoc import LinkAnnotation, PDFDictionary, PDFName, PDFObject
 from reportlab.pdfgen.canvas import Canvas
 
+from tablegen.publish.packed_document import PackedDocument
 from tablegen.publish.structure import Closing, Element, Opening, Tags, object_number
 
 # Operators that paint nothing, ISO 32000-1, table 51; the library writes them as items of their own.
@@ -39,6 +40,9 @@ class TaggedCanvas(Canvas):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         self.tags = Tags(self)
         super().__init__(*args, **kwargs)
+        # The library makes the document by itself and holds no state in the class.
+        document: Any = getattr(self, "_doc")  # noqa: B009 (private to the library)
+        document.__class__ = PackedDocument
 
     def drawText(self, aTextObject: Any) -> None:
         """Draw a text object, which may have marks of its own inside."""
