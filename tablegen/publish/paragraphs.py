@@ -12,10 +12,11 @@ from contextlib import ExitStack
 from types import MappingProxyType
 from typing import Any
 from xml.sax.saxutils import escape as _escape_markup
+from xml.sax.saxutils import unescape as _unescape_markup
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
-from tablegen.publish.structure import tags
+from tablegen.publish.structure import tags, text_string
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -148,29 +149,33 @@ class Heading(Paragraph):
 
 
 class _Entry(Paragraph):
-    """A line of the contents: a link to its heading."""
+    """A line of the contents: a link to its heading, which is read without the dots."""
 
     contents: object
+    read: str
 
     def draw(self) -> None:
-        structure = tags(self.canv)
+        structure, actual = tags(self.canv), f"/ActualText{text_string(self.read)}"
         with (
             structure.element("TOC", source=self.contents), structure.element("TOCI"), structure.element("Reference"),
-            structure.element("Link"), structure.mark(),
+            structure.element("Link", actual), structure.mark(),
         ):  # fmt: skip
             super().draw()
 
 
 class _Contents(TableOfContents):
+    """The library's contents with tagged entries."""
+
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         size: tuple[float, float] = super().wrap(aW, aH)
-        table: Any = getattr(self, "_table")  # noqa: B009 (private to the library)
-        entry: Any
-        for (entry,) in table._cellvalues:
-            # Between the entries are spaces; the library makes both by itself.
-            if isinstance(entry, Paragraph):
-                entry.__class__ = _Entry
-                setattr(entry, "contents", self)  # noqa: B010
+        inner: Any = self
+        # The library makes the lines by itself, and the spaces between them.
+        cells = [cell if isinstance(cell, (list, tuple)) else [cell] for (cell,) in inner._table._cellvalues]
+        lines: list[Any] = [part for cell in cells for part in cell if isinstance(part, Paragraph)]
+        # None is listed yet in the first pass.
+        for line, (_, text, page, _) in zip(lines, inner._lastEntries, strict=False):
+            line.__class__ = _Entry
+            line.contents, line.read = self, f"{_unescape_markup(text)}, page {page}"
         return size
 
 
