@@ -270,18 +270,20 @@ class LedgerFlowable(Flowable):
         for x, name, column in zip(layout.middles, ledger.sizes, columns, strict=True):
             with structure.mark(column, text):
                 _put(text, x, base, name, fonts.BOLD, size, 0.5)
-        with structure.mark(corner, text):
-            self._draw_stub_label(text, layout.stub, base, foot)
+        for part, y in self._stub_label(base, foot):
+            with structure.mark(corner, text):
+                _put(text, layout.stub, y, part, fonts.REGULAR, layout.size, 1.0)
+        # The unit is set first but stands below its name.
+        corner.kids.reverse()
         for x, note, column in zip(layout.middles, ledger.size_notes or (), columns, strict=False):
             with structure.mark(column, text):
                 _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
         with structure.artifact(text):
-            self._draw_stub_label(text, layout.width, base, foot)
+            for part, y in self._stub_label(base, foot):
+                _put(text, layout.width, y, part, fonts.REGULAR, layout.size, 1.0)
 
-    def _draw_stub_label(self, text: PDFTextObject, x: float, base: float, foot: float) -> None:
-        parts = _stub_lines(self.ledger)
-        for part, y in zip(reversed(parts), (foot, base), strict=False):
-            _put(text, x, y, part, fonts.REGULAR, self._layout.size, 1.0)
+    def _stub_label(self, base: float, foot: float) -> Iterator[tuple[str, float]]:
+        return zip(reversed(_stub_lines(self.ledger)), (foot, base), strict=False)
 
     def _draw_row(self, text: PDFTextObject, structure: Tags, row: LedgerRow, y: float) -> None:
         layout = self._layout
