@@ -265,12 +265,13 @@ class LedgerFlowable(Flowable):
         size = layout.size * _HEAD_SCALE
         base = self.height - _HEAD_PAD - fonts.CAP_HEIGHT * size - 1
         foot = base - (_NOTE_LEADING if ledger.size_notes else 0.0)
+        label = list(zip(reversed(_stub_lines(ledger)), (foot, base), strict=False))
         # The order of the header's cells is not the order in which its two lines are set.
         corner, *columns = (structure.add("TH", COLUMN) for _ in (ledger.stub_label, *ledger.sizes))
         for x, name, column in zip(layout.middles, ledger.sizes, columns, strict=True):
             with structure.mark(column, text):
                 _put(text, x, base, name, fonts.BOLD, size, 0.5)
-        for part, y in self._stub_label(base, foot):
+        for part, y in label:
             with structure.mark(corner, text):
                 _put(text, layout.stub, y, part, fonts.REGULAR, layout.size, 1.0)
         # The unit is set first but stands below its name.
@@ -279,11 +280,8 @@ class LedgerFlowable(Flowable):
             with structure.mark(column, text):
                 _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
         with structure.artifact(text):
-            for part, y in self._stub_label(base, foot):
+            for part, y in label:
                 _put(text, layout.width, y, part, fonts.REGULAR, layout.size, 1.0)
-
-    def _stub_label(self, base: float, foot: float) -> Iterator[tuple[str, float]]:
-        return zip(reversed(_stub_lines(self.ledger)), (foot, base), strict=False)
 
     def _draw_row(self, text: PDFTextObject, structure: Tags, row: LedgerRow, y: float) -> None:
         layout = self._layout

@@ -8,7 +8,6 @@ ISO 32000-1, 14.8.4.
 from __future__ import annotations
 
 import re
-from contextlib import ExitStack
 from types import MappingProxyType
 from typing import Any
 from xml.sax.saxutils import escape as _escape_markup
@@ -28,8 +27,9 @@ from reportlab.platypus.tableofcontents import TableOfContents
 _APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
 
 
-# By which the steps of one list know each other.
-_STEPS = object()
+# Attributes of a list, by which its steps know each other.
+_NUMBERED = "/A<</O/List/ListNumbering/Decimal>>"
+_BULLETED = "/A<</O/List/ListNumbering/Disc>>"
 
 
 def _style(name: str, face: str, size: float, leading: float, **more: Any) -> ParagraphStyle:
@@ -70,11 +70,11 @@ class Tagged(Paragraph):
 
     Attributes
     ----------
-    whole : object
+    whole : Tagged or None
         The paragraph that this is a part of.
     """
 
-    whole: object = None
+    whole: Tagged | None = None
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
         """Part the lines; the parts know what they are of."""
@@ -86,14 +86,16 @@ class Tagged(Paragraph):
     def draw(self) -> None:
         """Set the lines inside marks."""
         structure, whole = tags(self.canv), self.whole or self
-        with ExitStack() as around:
-            role = {"title": "Title", "step": "LBody"}.get(self.style.name, "P")
-            if role == "LBody":
-                # One step after another goes on with the list.
-                around.enter_context(structure.element("L", source=_STEPS))
-                around.enter_context(structure.element("LI", source=whole))
-            around.enter_context(structure.marked(role, source=whole))
-            super().draw()
+        if self.style.name != "step":
+            with structure.marked("Title" if self.style.name == "title" else "P", source=whole):
+                super().draw()
+            return
+        # One step after another goes on with the list, and the second half of one with its body.
+        numbering = _NUMBERED if whole.bulletText and whole.bulletText[0].isdigit() else _BULLETED
+        with structure.element("L", numbering, source=numbering), structure.element("LI", source=whole):
+            label = [structure.add("Lbl")] if self.bulletText else []
+            with structure.mark_texts(*label, structure.add("LBody", source=whole)):
+                super().draw()
 
 
 def paragraph(text: str, style: str = "body", mark: str | None = None) -> Tagged:

@@ -11,7 +11,7 @@ ISO 32000-1, 14.6 marked content, 14.7 logical structure, 14.8.4 standard struct
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass
 from typing import Any
 
@@ -116,6 +116,7 @@ class Tags:
         self._open = [self.root]
         self._page = 1
         self._marks: list[Element] = []
+        self._texts: Iterator[Element] = iter(())
         self.owners: list[list[Element] | Element] = []
 
     def add(self, role: str, extra: str = "", source: object = None) -> Element:
@@ -166,6 +167,18 @@ class Tags:
         """An element (as `add`) that holds what is drawn inside (as `mark`)."""
         with self.mark(self.add(role, extra, source), on):
             yield
+
+    @contextmanager
+    def mark_texts(self, *owners: Element) -> Iterator[None]:
+        """Of the text objects drawn inside the first belongs to the first owner, and so on."""
+        self._texts = iter(owners)
+        yield
+        self._texts = iter(())
+
+    def next_text(self) -> AbstractContextManager[None]:
+        """The marks of one text object, if `mark_texts` gives it an owner."""
+        owner = next(self._texts, None)
+        return nullcontext() if owner is None else self.mark(owner)
 
     @contextmanager
     def artifact(self, text: Any) -> Iterator[None]:

@@ -48,7 +48,8 @@ class TaggedCanvas(Canvas):
         """Draw a text object, which may have marks of its own inside."""
         has_marks = any(isinstance(item, Opening) for item in aTextObject._code)
         code: Any = getattr(self, "_code")  # noqa: B009 (private to the library)
-        code.append((_OwnMarks if has_marks else str)(aTextObject.getCode()))
+        with self.tags.next_text():
+            code.append((_OwnMarks if has_marks else str)(aTextObject.getCode()))
 
     def _addAnnotation(self, annotation: Any, name: str | None = None, addtopage: int = 1) -> None:
         canvas: Any = super()
