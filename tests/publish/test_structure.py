@@ -113,7 +113,7 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
     under: dict[str, list[list[list[Any]]]] = {}
     title = ""
     for node in booklet.root.kids:
-        title = node.words if node.role == "H2" else title
+        title = node.words if node.role in ("H1", "H2") else title
         if node.role == "Table":
             under.setdefault(title, []).append([row.kids for row in node.kids])
     for part in edition.parts:
