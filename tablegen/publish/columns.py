@@ -8,6 +8,7 @@ from typing import Any
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
 from tablegen.publish.page import BLACK
+from tablegen.publish.structure import COLUMN, ROW, Tags, Untagged, tags
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -52,6 +53,7 @@ class Columns(Flowable):
         for text in (*(t for pair in header for t in pair), *(cell for row in rows for cell in row)):
             fonts.check_glyphs(text, fonts.BOLD)
         self._leading = _TIGHTEST
+        self._whole = self
 
     @property
     def _head(self) -> float:
@@ -77,6 +79,7 @@ class Columns(Flowable):
             return []
         first = Columns(self.header, self.rows[:here], {i for i in self.rules if i < here}, 0.0)
         rest = Columns(self.header, self.rows[here:], {i - here for i in self.rules if i > here}, self.reserve)
+        first._whole = rest._whole = self._whole
         return [first, PageBreak(), rest]
 
     def draw(self) -> None:
@@ -86,25 +89,46 @@ class Columns(Flowable):
         edges = self._edges(size)
         top = self._head + self._leading * len(self.rows)
         canvas.setStrokeColor(BLACK)
-        self._rule(top, 0.8)
-        for edge, (name, unit) in zip(edges, [*self.header, self.header[0]], strict=True):
-            canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
-            canvas.drawRightString(edge, top - _HEAD_LEADING, name)
-            canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
-            canvas.drawRightString(edge, top - 2 * _HEAD_LEADING, unit)
-        self._rule(top - self._head, 0.5)
-        for i, row in enumerate(self.rows):
-            y = top - self._head - (i + 1) * self._leading
-            if i in self.rules and i:
-                self._rule(y + self._leading, 0.35)
-            # On the middle of its line, so that no rule touches a figure.
-            base = y + 0.5 * (self._leading - fonts.CAP_HEIGHT * size)
-            for j, (edge, cell) in enumerate(zip(edges, [*row, row[0]], strict=True)):
+        structure = tags(canvas)
+        with structure.element("Table", source=self._whole) as table:
+            self._rule(top, 0.8)
+            # Said once, on the first page.
+            self._draw_head(Untagged(canvas) if table.is_continued else structure, edges, top)
+            self._rule(top - self._head, 0.5)
+            for i in range(len(self.rows)):
+                y = top - self._head - (i + 1) * self._leading
+                if i in self.rules and i:
+                    self._rule(y + self._leading, 0.35)
+                # On the middle of its line, so that no rule touches a figure.
+                self._draw_row(structure, edges, i, y + 0.5 * (self._leading - fonts.CAP_HEIGHT * size), size)
+        self._rule(0.0, 0.8)
+
+    def _draw_head(self, structure: Tags, edges: Sequence[float], top: float) -> None:
+        """Name over unit."""
+        canvas: Any = self.canv
+        with structure.element("TR"):
+            names = [*self.header, self.header[0]]
+            for edge, (name, unit), kept in zip(edges, names, self._kept(structure), strict=True):
+                with kept.marked("TH", COLUMN):
+                    canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
+                    canvas.drawRightString(edge, top - _HEAD_LEADING, name)
+                    canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
+                    canvas.drawRightString(edge, top - 2 * _HEAD_LEADING, unit)
+
+    def _draw_row(self, structure: Tags, edges: Sequence[float], i: int, base: float, size: float) -> None:
+        canvas: Any = self.canv
+        row = self.rows[i]
+        with structure.element("TR"):
+            for j, (edge, cell, kept) in enumerate(zip(edges, [*row, row[0]], self._kept(structure), strict=True)):
                 is_label = j in (0, len(row))
                 face = fonts.BOLD if is_label and i in self.rules else fonts.SEMIBOLD if is_label else fonts.REGULAR
-                canvas.setFont(face, size)
-                canvas.drawRightString(edge, base, cell)
-        self._rule(0.0, 0.8)
+                with kept.marked("TD") if j else kept.marked("TH", ROW):
+                    canvas.setFont(face, size)
+                    canvas.drawRightString(edge, base, cell)
+
+    def _kept(self, structure: Tags) -> list[Tags]:
+        """Where each column is marked: the last repeats the first and is not."""
+        return [structure] * len(self.header) + [Untagged(self.canv)]
 
     def _rule(self, y: float, weight: float) -> None:
         self.canv.setLineWidth(weight)

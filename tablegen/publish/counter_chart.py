@@ -16,6 +16,7 @@ from tablegen.publish.edition import Edition, Part
 from tablegen.publish.heads_text import charge_text, head_text, losses_text, superheat_text
 from tablegen.publish.page import BLACK, Document, Heading, paragraph
 from tablegen.publish.rounding import round_half_even
+from tablegen.publish.structure import COLUMN, ROW, Tags, tags
 from tablegen.publish.tables import facts
 from tablegen.publish.wording import DASH, Words
 from tablegen.units import print_unit
@@ -182,21 +183,34 @@ class ChartFlowable(Flowable):
         step = (self.width - _LABEL_WIDTH) / len(self.columns)
         edges = [_LABEL_WIDTH + step * j for j in range(len(self.columns) + 1)]
         canvas.setStrokeColor(BLACK)
-        canvas.setFont(fonts.SEMIBOLD, _SMALL)
-        canvas.drawRightString(_LABEL_WIDTH - 12, self.height - _HEAD + 8, self.corner[0])
-        canvas.drawRightString(_LABEL_WIDTH - 12, self.height - _HEAD + 21, self.corner[1])
-        for label, left in zip(self.columns, edges, strict=False):
-            canvas.setFont(fonts.BOLD, _LABEL)
-            canvas.drawCentredString(left + step / 2, self.height - _HEAD + 12, label)
-        for i, (label, row) in enumerate(self.rows):
-            base = self.height - _HEAD - _ROW * (i + 1)
-            self._line(0, base + _ROW, self.width, base + _ROW, _HEAVY if i == 0 else _THIN)
-            canvas.setFont(fonts.BOLD, _LABEL)
-            canvas.drawRightString(_LABEL_WIDTH - 12, base + 0.5 * (_ROW - fonts.CAP_HEIGHT * _LABEL), label)
-            for (first, second), left in zip(row, edges, strict=False):
-                self._cell(first, second, left, base, step)
+        structure = tags(canvas)
+        with structure.element("Table"):
+            self._head(structure, edges, step)
+            for i, (label, row) in enumerate(self.rows):
+                base = self.height - _HEAD - _ROW * (i + 1)
+                self._line(0, base + _ROW, self.width, base + _ROW, _HEAVY if i == 0 else _THIN)
+                with structure.element("TR"):
+                    with structure.marked("TH", ROW):
+                        canvas.setFont(fonts.BOLD, _LABEL)
+                        middle = base + 0.5 * (_ROW - fonts.CAP_HEIGHT * _LABEL)
+                        canvas.drawRightString(_LABEL_WIDTH - 12, middle, label)
+                    for (first, second), left in zip(row, edges, strict=False):
+                        with structure.marked("TD"):
+                            self._cell(first, second, left, base, step)
         self._line(0, 0, self.width, 0, _HEAVY)
         self._frontier(edges)
+
+    def _head(self, structure: Tags, edges: Sequence[float], step: float) -> None:
+        canvas: Any = self.canv
+        with structure.element("TR"):
+            with structure.marked("TH", COLUMN):
+                canvas.setFont(fonts.SEMIBOLD, _SMALL)
+                canvas.drawRightString(_LABEL_WIDTH - 12, self.height - _HEAD + 8, self.corner[0])
+                canvas.drawRightString(_LABEL_WIDTH - 12, self.height - _HEAD + 21, self.corner[1])
+            for label, left in zip(self.columns, edges, strict=False):
+                with structure.marked("TH", COLUMN):
+                    canvas.setFont(fonts.BOLD, _LABEL)
+                    canvas.drawCentredString(left + step / 2, self.height - _HEAD + 12, label)
 
     def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:
         if not first:

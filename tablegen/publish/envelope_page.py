@@ -65,7 +65,11 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
         "superheat let it; a group's table is tighter. Between the three conditions the subcooling is taken as linear."
     )
     figure = balance_graph(curve, words, envelope["site_pressure_pa"], heads)
-    return [paragraph(caption, "caption"), FigureFlowable(figure, width, GRAPH_HEIGHT), paragraph(explained, "small")]
+    return [
+        paragraph(caption, "caption"),
+        FigureFlowable(figure, width, GRAPH_HEIGHT, f"Graph: {caption}"),
+        paragraph(explained, "small"),
+    ]
 
 
 def _heads_table(edition: Edition, name: str, parts: list[Part], width: float) -> Flowable:

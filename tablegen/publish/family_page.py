@@ -119,23 +119,29 @@ def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]
     kind = edition.inputs["families"][part.family]["kind"]
     what = {"thermostatic": "opening, share of rated stroke", "stepper": "share of travel", "pulse_modulated": "duty"}
     half = 0.5 * (width - _GAP)
-    opening = FigureFlowable(opening_graph(curve, words, site, heads, what[kind]), half, _HEIGHT)
     about = (
         f"Size {first['size']}, {first['refrigerant']}, SST {words.degrees(float(first['sst_k']))} (dew), "
         f"{envelope['title'].lower()}"
     )
+    opening = FigureFlowable(
+        opening_graph(curve, words, site, heads, what[kind]), half if kind == "thermostatic" else width, _HEIGHT,
+        f"Graph of the opening against head: {about}",
+    )  # fmt: skip
     load = words.with_load_unit(words.load(float(first["load_w"])))
     if kind != "thermostatic":
         return [
             paragraph(f"Opening against head: {about}", "caption"),
-            FigureFlowable(opening_graph(curve, words, site, heads, what[kind]), width, _HEIGHT),
+            opening,
             paragraph(f"For a system rated {load}. {_ELECTRONIC}", "small"),
         ]
-    superheat = FigureFlowable(superheat_graph(*_superheat(edition, part), words), half, _HEIGHT)
+    superheat = FigureFlowable(
+        superheat_graph(*_superheat(edition, part), words), half, _HEIGHT, f"Graph of superheat against load: {about}"
+    )
     pair = Table([[superheat, "", opening]], [half, _GAP, half], style=_BARE, hAlign="LEFT")
     charge = edition.trim(part)["name"]
     rows = edition.data.charges
     rows = rows[(rows["family"] == part.family) & (rows["charge"] == charge)]
+    bulb = f"Bulb and evaporator: {edition.trim(part)['title']}, on {rows['refrigerant'].iloc[0]}"
     return [
         paragraph(f"Superheat and opening: {about}", "caption"),
         pair,
@@ -144,8 +150,8 @@ def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]
             f"{_swing(edition, part)}",
             "small",
         ),
-        paragraph(f"Bulb and evaporator: {edition.trim(part)['title']}, on {rows['refrigerant'].iloc[0]}", "caption"),
-        FigureFlowable(charge_graph(rows, edition.trim(part)["setting"], words), width, _HEIGHT),
+        paragraph(bulb, "caption"),
+        FigureFlowable(charge_graph(rows, edition.trim(part)["setting"], words), width, _HEIGHT, f"Graph: {bulb}"),
         paragraph(
             "Hatched: the spring. The level stroke is the static superheat of the factory setting, from evaporator and "
             "spring to the bulb: that much warmer the bulb must be before the valve opens.",

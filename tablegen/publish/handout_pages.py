@@ -75,7 +75,10 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
             "more drop: the same port then hardly opens, and below its smallest steady opening it hunts. A valve is "
             f"right for the loads that it holds at both ends.{starves}"
         ),
-        FigureFlowable(balance_graph(curve, words, site, heads), width, 268.0),
+        FigureFlowable(
+            balance_graph(curve, words, site, heads), width, 268.0,
+            f"Graph: what the system wants and what size {size} passes, against head pressure",
+        ),
         paragraph("The system between its heads", "caption"),
         data_table(header, [[n, *(f(r) for _, r in rows.iterrows())] for n, f in table], width, numeric=(1, 2, 3)),
         PageBreak(),
@@ -91,6 +94,8 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
     charges = charges[(charges["family"] == desk.part.family) & (charges["charge"] == trim["name"])]
     curves = edition.rows(edition.data.superheat, desk.part)
     first = curves.iloc[0]
+    bulb = f"Bulb and evaporator: {trim['title']}, on {trim['setting_refrigerant']}"
+    superheat = f"Superheat graph: size {first['size']}, {first['refrigerant']}, {desk.sst(first['sst_k'])}"
     return [
         Heading("The forces on the diaphragm"),
         paragraph(
@@ -101,14 +106,13 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
             f"{desk.figure('pressure difference', balance['gradient_pa'], 3)} more at rated stroke."
         ),
         FigureFlowable(
-            force_figure(trim["actuator"]["is_internally_equalized"], balance["unbalance"]), width, 0.46 * width
+            force_figure(trim["actuator"]["is_internally_equalized"], balance["unbalance"]), width, 0.46 * width,
+            "Drawing: a thermostatic valve in section, the forces on its diaphragm, the bulb on the suction line",
         ),
-        paragraph(f"Bulb and evaporator: {trim['title']}, on {trim['setting_refrigerant']}", "caption"),
-        FigureFlowable(charge_graph(charges, trim["setting"], words), width, 148.0),
-        paragraph(
-            f"Superheat graph: size {first['size']}, {first['refrigerant']}, {desk.sst(first['sst_k'])}", "caption"
-        ),
-        FigureFlowable(superheat_graph(curves, _limits(desk, first), words), width, 148.0),
+        paragraph(bulb, "caption"),
+        FigureFlowable(charge_graph(charges, trim["setting"], words), width, 148.0, f"Graph: {bulb}"),
+        paragraph(superheat, "caption"),
+        FigureFlowable(superheat_graph(curves, _limits(desk, first), words), width, 148.0, superheat),
         paragraph("The more load, the more superheat the bulb needs to open the valve that far.", "small"),
         PageBreak(),
     ]
@@ -192,7 +196,10 @@ def ladder(desk: Desk, width: float) -> list[Flowable]:
             f"load in {edition.words.load_label}, at the rating point."
         ),
         *(paragraph(text, "step", mark=f"{i}.") for i, text in enumerate(steps, start=1)),
-        FigureFlowable(ladder_strips(strips, edition.words), width, 164.0 * len(strips)),
+        FigureFlowable(
+            ladder_strips(strips, edition.words), width, 164.0 * len(strips),
+            f"Ladder strips: the window of each size at {' and '.join(strip.title for strip in strips)}",
+        ),
         PageBreak(),
     ]
 

@@ -11,6 +11,7 @@ from reportlab.pdfgen.textobject import PDFTextObject
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
+from tablegen.publish.structure import COLUMN, ROW, Tags, tags
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -236,12 +237,15 @@ class LedgerFlowable(Flowable):
     def draw(self) -> None:
         """Draw rules first, then all text in reading order."""
         self._rules(self.canv)
-        text = self.canv.beginText()
-        self._draw_head(text)
+        text, structure = self.canv.beginText(), tags(self.canv)
         top = self.height - self._head
-        for i, row in enumerate(self.ledger.rows):
-            middle = top - (i + 0.5) * self._leading
-            self._draw_row(text, row, middle - fonts.CAP_HEIGHT / 2 * self._layout.size)
+        with structure.element("Table"):
+            with structure.element("TR"):
+                self._draw_head(text, structure)
+            for i, row in enumerate(self.ledger.rows):
+                middle = top - (i + 0.5) * self._leading
+                with structure.element("TR"):
+                    self._draw_row(text, structure, row, middle - fonts.CAP_HEIGHT / 2 * self._layout.size)
         self.canv.drawText(text)
 
     def _rules(self, canvas: Canvas) -> None:
@@ -256,34 +260,43 @@ class LedgerFlowable(Flowable):
             canvas.line(0, y, self.width, y)
         canvas.restoreState()
 
-    def _draw_head(self, text: PDFTextObject) -> None:
+    def _draw_head(self, text: PDFTextObject, structure: Tags) -> None:
         layout, ledger = self._layout, self.ledger
         size = layout.size * _HEAD_SCALE
         base = self.height - _HEAD_PAD - fonts.CAP_HEIGHT * size - 1
         foot = base - (_NOTE_LEADING if ledger.size_notes else 0.0)
-        for x, name in zip(layout.middles, ledger.sizes, strict=True):
-            _put(text, x, base, name, fonts.BOLD, size, 0.5)
-        self._draw_stub_label(text, layout.stub, base, foot)
-        for x, note in zip(layout.middles, ledger.size_notes or (), strict=False):
-            _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
-        self._draw_stub_label(text, layout.width, base, foot)
+        label = list(zip(reversed(_stub_lines(ledger)), (foot, base), strict=False))
+        # The order of the header's cells is not the order in which its two lines are set.
+        corner, *columns = (structure.add("TH", COLUMN) for _ in (ledger.stub_label, *ledger.sizes))
+        for x, name, column in zip(layout.middles, ledger.sizes, columns, strict=True):
+            with structure.mark(column, text):
+                _put(text, x, base, name, fonts.BOLD, size, 0.5)
+        for part, y in label:
+            with structure.mark(corner, text):
+                _put(text, layout.stub, y, part, fonts.REGULAR, layout.size, 1.0)
+        # The unit is set first but stands below its name.
+        corner.kids.reverse()
+        for x, note, column in zip(layout.middles, ledger.size_notes or (), columns, strict=False):
+            with structure.mark(column, text):
+                _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
+        with structure.artifact(text):
+            for part, y in label:
+                _put(text, layout.width, y, part, fonts.REGULAR, layout.size, 1.0)
 
-    def _draw_stub_label(self, text: PDFTextObject, x: float, base: float, foot: float) -> None:
-        parts = _stub_lines(self.ledger)
-        for part, y in zip(reversed(parts), (foot, base), strict=False):
-            _put(text, x, y, part, fonts.REGULAR, self._layout.size, 1.0)
-
-    def _draw_row(self, text: PDFTextObject, row: LedgerRow, y: float) -> None:
+    def _draw_row(self, text: PDFTextObject, structure: Tags, row: LedgerRow, y: float) -> None:
         layout = self._layout
         half = _half_dash() * layout.size
-        _put(text, layout.stub, y, row.label, _label_face(row), layout.size, 1.0)
+        with structure.marked("TH", ROW, on=text):
+            _put(text, layout.stub, y, row.label, _label_face(row), layout.size, 1.0)
         for axis, cell in zip(layout.axes, row.cells, strict=True):
-            if isinstance(cell, str):
-                _put(text, axis, y, cell, fonts.ITALIC, layout.size, 0.5)
-            else:
-                _put(text, axis + half, y, cell[0] + DASH, fonts.REGULAR, layout.size, 1.0)
-                _put(text, axis + half, y, cell[1], fonts.SEMIBOLD, layout.size, 0.0)
-        _put(text, layout.width, y, row.label, _label_face(row), layout.size, 1.0)
+            with structure.marked("TD", on=text):
+                if isinstance(cell, str):
+                    _put(text, axis, y, cell, fonts.ITALIC, layout.size, 0.5)
+                else:
+                    _put(text, axis + half, y, cell[0] + DASH, fonts.REGULAR, layout.size, 1.0)
+                    _put(text, axis + half, y, cell[1], fonts.SEMIBOLD, layout.size, 0.0)
+        with structure.artifact(text):
+            _put(text, layout.width, y, row.label, _label_face(row), layout.size, 1.0)
 
 
 def _put(text: PDFTextObject, x: float, y: float, string: str, face: str, size: float, share: float) -> None:

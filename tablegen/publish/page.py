@@ -1,4 +1,4 @@
-"""Document template: paper, margins, running heads, contents, bookmarks, paragraph styles.
+"""Document template: paper, margins, running heads, bookmarks.
 
 Everything that is page-level lives here; the same story and date give the same bytes.
 """
@@ -6,13 +6,11 @@ Everything that is page-level lives here; the same story and date give the same 
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from types import MappingProxyType
 from typing import IO, Any
-from xml.sax.saxutils import escape as _escape_markup
 
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
@@ -20,14 +18,14 @@ from reportlab.pdfgen.canvas import Canvas
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
+from tablegen.publish.paragraphs import STYLES, Heading, contents, escape, paragraph
+from tablegen.publish.tagged_canvas import TaggedCanvas
 
 # isort: split
 # After `fonts`, which must set the base font first.
-from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, Paragraph
+from reportlab.platypus import Flowable
 from reportlab.platypus.doctemplate import BaseDocTemplate, LayoutError, PageTemplate
 from reportlab.platypus.frames import Frame
-from reportlab.platypus.tableofcontents import TableOfContents
 
 PAPERS = MappingProxyType({"A4": A4, "Letter": LETTER})
 
@@ -43,98 +41,11 @@ TOP_MARGIN = 22 * mm
 BOTTOM_MARGIN = 20 * mm
 
 _HEAD_SIZE = 8.5
-# Between letters only: elsewhere it may be a prime.
-_APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
-
-
-def _style(name: str, face: str, size: float, leading: float, **more: Any) -> ParagraphStyle:
-    set_in: dict[str, Any] = {"fontName": face, "bulletFontName": face, "fontSize": size, "leading": leading}
-    return ParagraphStyle(name, allowWidows=0, allowOrphans=0, **set_in, **more)
-
-
-STYLES = MappingProxyType(
-    {
-        "title": _style("title", fonts.BOLD, 24, 28, spaceAfter=6),
-        "house": _style("house", fonts.BOLD, 13, 16, spaceAfter=0),
-        "h1": _style("h1", fonts.BOLD, 15, 18, spaceBefore=14, spaceAfter=5, keepWithNext=1),
-        "h2": _style("h2", fonts.SEMIBOLD, 11.5, 14, spaceBefore=10, spaceAfter=3, keepWithNext=1),
-        "body": _style("body", fonts.REGULAR, 10, 13.5, spaceAfter=5),
-        "small": _style("small", fonts.REGULAR, 8.5, 11, spaceAfter=3),
-        "note": _style("note", fonts.REGULAR, 8.5, 11, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
-        "step": _style("step", fonts.REGULAR, 10, 13.5, leftIndent=16, spaceAfter=4),
-        "caption": _style("caption", fonts.SEMIBOLD, 10, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
-        "contents1": _style("contents1", fonts.SEMIBOLD, 10, 13.5, spaceBefore=5, rightIndent=30),
-        "contents2": _style("contents2", fonts.REGULAR, 10, 13.5, leftIndent=14, rightIndent=30),
-    }
-)
-
-
-def escape(text: str, face: str = fonts.REGULAR) -> str:
-    """Make plain text safe for a Paragraph, which drops unknown tags without a word.
-
-    Raises
-    ------
-    MissingGlyphError
-        The face cannot draw a character.
-    """
-    return _escape_markup(fonts.check_glyphs(_APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", text), face))
-
-
-def paragraph(text: str, style: str = "body", mark: str | None = None) -> Paragraph:
-    """Plain text in one of `STYLES`, with a number or bullet in its indent if `mark` is given.
-
-    Raises
-    ------
-    PublishError
-        The style is unknown, or its face cannot draw a character.
-    """
-    if style not in STYLES:
-        raise PublishError(f"paragraph style {style!r} is not one of {', '.join(STYLES)}")
-    if mark is not None:
-        fonts.check_glyphs(mark, STYLES[style].bulletFontName)
-    return Paragraph(escape(text, STYLES[style].fontName).replace("\n", "<br/>"), STYLES[style], bulletText=mark)
-
-
-class Heading(Paragraph):
-    """A heading that stands in the contents and in the bookmarks; never alone at a page foot.
-
-    Parameters
-    ----------
-    text : str
-        Plain text.
-    level : int
-        1 (also named in the running head) or 2.
-
-    Raises
-    ------
-    PublishError
-        The level is neither 1 nor 2, or a glyph is missing.
-    """
-
-    def __init__(self, text: str, level: int = 1) -> None:
-        if level not in (1, 2):
-            raise PublishError(f"heading level {level} is not allowed; must be 1 or 2")
-        style = STYLES[f"h{level}"]
-        super().__init__(escape(text, style.fontName), style)
-        self.heading, self.level, self.key = text, level, ""
-
-    def split(self, aW: float, aH: float) -> list[Flowable]:
-        """A heading goes to the next page whole."""
-        return []
-
-    def draw(self) -> None:
-        """Set the heading, its bookmark and its outline entry."""
-        template: _Template = getattr(self.canv, "_doctemplate")  # noqa: B009 (set by the library)
-        self.key = template.new_key(self)
-        self.canv.bookmarkHorizontal(self.key, 0, self.height + 6)
-        self.canv.addOutlineEntry(self.heading, self.key, self.level - 1, closed=False)
-        super().draw()
-
-
-def contents() -> TableOfContents:
-    """Clickable table of contents of every `Heading` in the story."""
-    levels: list[Any] = [STYLES["contents1"], STYLES["contents2"]]
-    return TableOfContents(levelStyles=levels, dotsMinLevel=0, rightColumnWidth=30)
+# Of the parts that stories are made of, so that a page needs one import.
+__all__ = (
+    "BLACK", "BLUE", "BOTTOM_MARGIN", "PAPERS", "SIDE_MARGIN", "STYLES", "TINT_DARK", "TINT_LIGHT", "TOP_MARGIN",
+    "VERMILLION", "Document", "Heading", "contents", "escape", "paragraph",
+)  # fmt: skip
 
 
 class _Template(BaseDocTemplate):
@@ -293,7 +204,7 @@ class Document:
         """
         template = _Template(self)
         try:
-            template.multiBuild(list(story))
+            template.multiBuild(list(story), canvasmaker=TaggedCanvas)
         except LayoutError as error:
             raise PublishError(f"{self.title}: a part does not fit on any page: {error}") from error
         return template.count

@@ -124,7 +124,7 @@ def _dendrograms(edition: Edition, width: float) -> list[Flowable]:
         titles = [_tree_title(edition, s, found) for s in row]
         height = _AXIS_HEIGHT + _LEAF_HEIGHT * max(len(s["names"]) for s in row)
         share = width if len(row) == _A_ROW else width / _A_ROW
-        story.append(FigureFlowable(dendrogram_figure(row, titles), share, height))
+        story.append(FigureFlowable(dendrogram_figure(row, titles), share, height, f"Trees: {'; '.join(titles)}"))
     cut = percent(found[0]["cut"])
     lead = (
         "Branches meet at the spread of port demand that one table for all their members would have; left of the "

@@ -8,6 +8,7 @@ from typing import Any
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
 from tablegen.publish.page import BLACK
+from tablegen.publish.table_tags import TableTags
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -71,7 +72,11 @@ def _table(cells: list[list[str]], widths: list[float], style: list[Any], repeat
         ("TOPPADDING", (0, 0), (-1, -1), 1.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
     ]
-    return Table(cells, widths, style=padding + style, repeatRows=repeat, hAlign="LEFT", spaceBefore=3, spaceAfter=8)
+    marks: Any = TableTags(repeat)
+    return Table(
+        cells, widths, style=padding + style, repeatRows=repeat, hAlign="LEFT", spaceBefore=3, spaceAfter=8,
+        renderCB=marks,
+    )  # fmt: skip
 
 
 def _need(condition: bool, what: str) -> None:

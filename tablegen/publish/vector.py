@@ -25,6 +25,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
+from tablegen.publish.structure import tags
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -315,16 +316,20 @@ class FigureFlowable(Flowable):
         Made inside `style`; from now on it belongs to the document, at 72 dots an inch.
     width_pt, height_pt : float
         Its size on the page [pt].
+    alt : str
+        What the figure shows, for who does not see it; a document with structure tags needs it.
 
     Raises
     ------
     PublishError
         A text has path effects (it would no longer be text). Drawing raises it for mathtext, images,
-        type below 8 pt, a face that is not ours, or a hatch letter that has no lines.
+        type below 8 pt, a face that is not ours, a hatch letter that has no lines, or missing words where the
+        document needs them.
     """
 
-    def __init__(self, figure: Figure, width_pt: float, height_pt: float) -> None:
+    def __init__(self, figure: Figure, width_pt: float, height_pt: float, alt: str = "") -> None:
         super().__init__()
+        self.alt = alt
         self.figure, self.width, self.height = figure, width_pt, height_pt
         self.hAlign = "LEFT"
         for text in figure.findobj(Text):
@@ -344,4 +349,5 @@ class FigureFlowable(Flowable):
 
     def draw(self) -> None:
         """Draw the figure at the current place of the page."""
-        self.figure.draw(VectorRenderer(self.canv, self.width, self.height))
+        with tags(self.canv).figure(self.alt, self.width, self.height):
+            self.figure.draw(VectorRenderer(self.canv, self.width, self.height))

@@ -1,0 +1,48 @@
+"""Structure tags of a plain table: rows, header cells, cells; a header that is repeated on a later page has none.
+
+References
+----------
+ISO 32000-1, 14.8.4.3.4 table elements, 14.8.5.7 table attributes.
+"""
+
+from __future__ import annotations
+
+from contextlib import AbstractContextManager
+from typing import Any
+
+from tablegen.publish.structure import COLUMN, ROW, Tags, Untagged, tags
+
+
+class TableTags:
+    """Told by the library's table what it is about to draw; the parts of a table over pages share one of these.
+
+    Parameters
+    ----------
+    header : int
+        Rows of column headers. The first cell of every other row names the row.
+    """
+
+    def __init__(self, header: int) -> None:
+        self._header = header
+        self._is_continued = False
+        self._open: list[AbstractContextManager[object]] = []
+
+    def __call__(self, table: Any, event: str, *args: Any) -> None:
+        """Open or close what an event of the table begins or ends."""
+        if event == "startTable":
+            part = tags(table.canv).element("Table", source=self)
+            self._open.append(part)
+            self._is_continued = part.__enter__().is_continued
+        elif event in ("startRow", "startCell"):
+            # The header is said once, on the first page.
+            is_repeated = self._is_continued and args[0] < self._header
+            structure = Untagged(table.canv) if is_repeated else tags(table.canv)
+            row_or_cell = structure.element("TR") if event == "startRow" else self._cell(structure, *args[:2])
+            self._open.append(row_or_cell)
+            row_or_cell.__enter__()
+        elif event in ("endTable", "endRow", "endCell"):
+            self._open.pop().__exit__(None, None, None)
+
+    def _cell(self, structure: Tags, row: int, column: int) -> AbstractContextManager[object]:
+        role, scope = ("TH", COLUMN) if row < self._header else ("TD", "") if column else ("TH", ROW)
+        return structure.marked(role, scope)
