@@ -7,7 +7,7 @@ from typing import Any
 from tablegen.publish.edition import Edition
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.refrigerant_page import alikeness
-from tablegen.publish.tables import data_table, facts
+from tablegen.publish.tables import data_table, facts, formulas
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -56,7 +56,7 @@ def method(edition: Edition, width: float) -> list[Flowable]:
     versions = ", ".join(f"{k} {v}" if k != "properties" else v for k, v in edition.data.manifest["versions"].items())
     return [
         Heading("Method"),
-        facts(equations, width, 8.5),
+        formulas(equations, width, 8.5),
         paragraph("Where the laws end", "caption"),
         facts(list(LIMITS), width, 8.5),
         paragraph(

@@ -73,7 +73,7 @@ def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
     given += [(f"{number}  ", found) for number, found in _exercises(desk, rows)]
     for mark, found in given:
         parts = _question(mark, found, document.frame_width)
-        parts += [paragraph(text, "step", mark=f"{i}.") for i, text in enumerate(found.steps, start=1)]
+        parts += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(found.steps, start=1)]
         story.append(KeepTogether([*parts, paragraph(f"Answer: {found.answer}", "caption")]))
     return document.build(story)
 
@@ -120,7 +120,7 @@ def _written(mark: str, found: Exercise, width: float) -> list[Flowable]:
 
 
 def _question(mark: str, found: Exercise, width: float) -> list[Flowable]:
-    parts: list[Flowable] = [Heading(f"{mark}{found.title}", 2), paragraph(found.question)]
+    parts: list[Flowable] = [Heading(f"{mark}{found.title}", 2), paragraph(found.question, is_formula=True)]
     if found.table is not None:
         header, rows = found.table
         parts.append(data_table(header, rows, width, numeric=range(1, len(header))))

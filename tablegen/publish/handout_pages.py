@@ -103,7 +103,8 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
             "below. The valve stands where they balance: p_bulb = p_e + p_spring + what the opening adds to the spring "
             "+ the port's share. The spring stands for "
             f"{desk.figure('pressure difference', balance['spring_pa'], 3)} just open and "
-            f"{desk.figure('pressure difference', balance['gradient_pa'], 3)} more at rated stroke."
+            f"{desk.figure('pressure difference', balance['gradient_pa'], 3)} more at rated stroke.",
+            is_formula=True,
         ),
         FigureFlowable(
             force_figure(trim["actuator"]["is_internally_equalized"], balance["unbalance"]), width, 0.46 * width,
@@ -138,7 +139,8 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
             "takes up, from the liquid before the valve to the vapour at the end of useful superheat. The port passes "
             "ṁ = N Kv √(ρ Δp): Kv is the water, in m³/h, that passes at a drop of 1 bar (100 kPa), ρ the liquid's "
             f"density, Δp the drop that drives the flow. In the units here N = {desk.flow_constant()}; in kg/h, kg/m³ "
-            f"and kPa it is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {CV_PER_KV:g} Kv."
+            f"and kPa it is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {CV_PER_KV:g} Kv.",
+            is_formula=True,
         ),
         paragraph(
             f"{first['refrigerant']}, {desk.sst(first['sst_k'])}, rated load Q = {desk.load(first['load_w'])}, size "
@@ -149,7 +151,7 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
     for _, row in worked[worked["extreme"] != "high_head"].iterrows():
         head = HEADS[str(row["extreme"])]
         story.append(Heading(f"At the {head}" if head == "rating point" else f"At the {head}, in winter", 2))
-        story += [paragraph(text, "step", mark=f"{i}.") for i, text in enumerate(flow_steps(desk, row), start=1)]
+        story += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(flow_steps(desk, row), start=1)]
     heads: list[Any] = [worked.set_index("extreme").loc[e] for e in ("rating", "low_head")]
     story += [
         paragraph("What changed", "caption"),
@@ -195,7 +197,7 @@ def ladder(desk: Desk, width: float) -> list[Flowable]:
             f"{edition.envelope(desk.part.envelope)['title'].lower()}. One bar a size, from its least to its greatest "
             f"load in {edition.words.load_label}, at the rating point."
         ),
-        *(paragraph(text, "step", mark=f"{i}.") for i, text in enumerate(steps, start=1)),
+        *(paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(steps, start=1)),
         FigureFlowable(
             ladder_strips(strips, edition.words), width, 164.0 * len(strips),
             f"Ladder strips: the window of each size at {' and '.join(strip.title for strip in strips)}",

@@ -20,9 +20,11 @@ from tablegen.publish.structure import tags, text_string
 # isort: split
 # After `fonts`, which must set the base font first.
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, Paragraph
+from reportlab.platypus import Flowable, Paragraph, TableStyle
 from reportlab.platypus.tableofcontents import TableOfContents
 
+# A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
+_INDEX = re.compile(r"(?<![A-Za-z0-9_])(Δp|[hpTvFρφ])_([A-Za-z]+(?:,[a-z]+)?)")
 # Between letters only: elsewhere it may be a prime.
 _APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
 
@@ -48,8 +50,8 @@ STYLES = MappingProxyType(
         "note": _style("note", fonts.REGULAR, 8.5, 11, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
         "step": _style("step", fonts.REGULAR, 10, 13.5, leftIndent=16, spaceAfter=4),
         "caption": _style("caption", fonts.SEMIBOLD, 10, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
-        "contents1": _style("contents1", fonts.SEMIBOLD, 10, 13.5, spaceBefore=5, rightIndent=30),
-        "contents2": _style("contents2", fonts.REGULAR, 10, 13.5, leftIndent=14, rightIndent=30),
+        "contents1": _style("contents1", fonts.SEMIBOLD, 10, 12.5, spaceBefore=4, rightIndent=30),
+        "contents2": _style("contents2", fonts.REGULAR, 10, 12.5, leftIndent=14, rightIndent=30),
     }
 )
 
@@ -63,6 +65,11 @@ def escape(text: str, face: str = fonts.REGULAR) -> str:
         The face cannot draw a character.
     """
     return _escape_markup(fonts.check_glyphs(_APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", text), face))
+
+
+def subscripted(markup: str) -> str:
+    """Escaped text with `p_bulb` and `h_l,rated` set as a symbol and its index; file names are not for this."""
+    return _INDEX.sub(r'\1<sub rise="2.2" size="7">\2</sub>', markup)
 
 
 class Tagged(Paragraph):
@@ -98,8 +105,10 @@ class Tagged(Paragraph):
                 super().draw()
 
 
-def paragraph(text: str, style: str = "body", mark: str | None = None) -> Tagged:
+def paragraph(text: str, style: str = "body", mark: str | None = None, is_formula: bool = False) -> Tagged:
     """Plain text in one of `STYLES`, with a number or bullet in its indent if `mark` is given.
+
+    In a formula an underscore begins the index of a symbol.
 
     Raises
     ------
@@ -110,7 +119,8 @@ def paragraph(text: str, style: str = "body", mark: str | None = None) -> Tagged
         raise PublishError(f"paragraph style {style!r} is not one of {', '.join(STYLES)}")
     if mark is not None:
         fonts.check_glyphs(mark, STYLES[style].bulletFontName)
-    return Tagged(escape(text, STYLES[style].fontName).replace("\n", "<br/>"), STYLES[style], bulletText=mark)
+    markup = escape(text, STYLES[style].fontName).replace("\n", "<br/>")
+    return Tagged(subscripted(markup) if is_formula else markup, STYLES[style], bulletText=mark)
 
 
 class Heading(Paragraph):
@@ -184,6 +194,9 @@ class _Contents(TableOfContents):
 def contents() -> TableOfContents:
     """Clickable table of contents of every `Heading` in the story."""
     levels: list[Any] = [STYLES["contents1"], STYLES["contents2"]]
-    return _Contents(levelStyles=levels, dotsMinLevel=0, rightColumnWidth=30)
+    padding = [(f"{side}PADDING", (0, 0), (-1, -1), 0.5 if side in ("TOP", "BOTTOM") else 0)
+               for side in ("TOP", "BOTTOM", "LEFT", "RIGHT")]  # fmt: skip
+    tight = TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *padding])
+    return _Contents(levelStyles=levels, dotsMinLevel=0, rightColumnWidth=30, tableStyle=tight)
 
 

@@ -8,11 +8,13 @@ from typing import Any
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
 from tablegen.publish.page import BLACK
+from tablegen.publish.paragraphs import escape, subscripted
 from tablegen.publish.table_tags import TableTags
 
 # isort: split
 # After `fonts`, which must set the base font first.
-from reportlab.platypus import Table
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Paragraph, Table
 
 # Of a cell, from its row and column: its face, and whether it must stay on one line.
 _Face = Callable[[int, int], str]
@@ -64,7 +66,7 @@ def _lay(
     return cells, widths
 
 
-def _table(cells: list[list[str]], widths: list[float], style: list[Any], repeat: int) -> Table:
+def _table(cells: Sequence[list[Any]], widths: list[float], style: list[Any], repeat: int) -> Table:
     padding: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
@@ -146,8 +148,26 @@ def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> 
     """
     _need(len(pairs) > 0 and size >= fonts.LEAST_SIZE, f"a pair, and type of {fonts.LEAST_SIZE:g} pt or more")
     cells, widths = _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: j == 0, width, size)
-    style: list[Any] = [
+    return _table(cells, widths, _facts_style(size), 0)
+
+
+def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:
+    """As `facts`, but an underscore in a value begins the index of a symbol.
+
+    Raises
+    ------
+    PublishError
+        As `facts`.
+    """
+    table = facts(pairs, width, size)
+    widths: Any = getattr(table, "_argW")  # noqa: B009 (the library keeps them so)
+    style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=size * 1.3)
+    cells = [[label, Paragraph(subscripted(escape(value)), style)] for label, value in pairs]
+    return _table(cells, [widths[0], width - widths[0]], _facts_style(size), 0)
+
+
+def _facts_style(size: float) -> list[Any]:
+    return [
         ("FONT", (0, 0), (0, -1), fonts.SEMIBOLD, size, size * 1.25),
         ("FONT", (1, 0), (1, -1), fonts.REGULAR, size, size * 1.25),
     ]
-    return _table(cells, widths, style, 0)

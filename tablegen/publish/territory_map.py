@@ -13,6 +13,7 @@ from tablegen.errors import PublishError
 from tablegen.publish import fonts
 from tablegen.publish.page import BLACK, TINT_LIGHT
 from tablegen.publish.rounding import round_half_even
+from tablegen.publish.structure import COLUMN, ROW, Tags, tags
 from tablegen.publish.wording import DASH, Words
 from tablegen.units import print_unit
 
@@ -127,23 +128,36 @@ class TerritoryMap(Flowable):
         if style.tint is not None:
             self._shade(edges, style.tint)
         canvas.setStrokeColor(BLACK)
-        canvas.setFont(fonts.SEMIBOLD, style.corner)
-        canvas.drawRightString(right, foot + 0.7 * style.corner, self.cells.corner[0])
-        canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
-        canvas.setFont(fonts.BOLD, style.label)
-        for label, left in zip(self.cells.columns, edges, strict=False):
-            if fonts.text_width(label, fonts.BOLD, style.label) > step:
-                raise PublishError(f"column {label!r} is too long for a map of {len(self.cells.columns)} columns")
-            canvas.drawCentredString(left + step / 2, foot + 0.8 * style.label, label)
-        for i, (label, row) in enumerate(self.cells.rows):
-            base = foot - self._row * (i + 1)
-            self._line(0, base + self._row, self.width, base + self._row, style.heavy if i == 0 else style.thin)
-            canvas.setFont(fonts.BOLD, style.label)
-            canvas.drawRightString(right, base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.label), label)
-            for (first, second), left in zip(row, edges, strict=False):
-                self._cell(first, second, left, base, step)
+        structure = tags(canvas)
+        with structure.element("Table"):
+            self._draw_head(structure, edges, step, right)
+            for i, (label, row) in enumerate(self.cells.rows):
+                base = foot - self._row * (i + 1)
+                self._line(0, base + self._row, self.width, base + self._row, style.heavy if i == 0 else style.thin)
+                with structure.element("TR"):
+                    with structure.marked("TH", ROW):
+                        canvas.setFont(fonts.BOLD, style.label)
+                        canvas.drawRightString(right, base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.label), label)
+                    for (first, second), left in zip(row, edges, strict=False):
+                        with structure.marked("TD"):
+                            self._cell(first, second, left, base, step)
         self._line(0, 0, self.width, 0, style.heavy)
         self._frontier(edges)
+
+    def _draw_head(self, structure: Tags, edges: list[float], step: float, right: float) -> None:
+        canvas: Any = self.canv
+        style, foot = self.style, self.height - self.style.head
+        with structure.element("TR"):
+            with structure.marked("TH", COLUMN):
+                canvas.setFont(fonts.SEMIBOLD, style.corner)
+                canvas.drawRightString(right, foot + 0.7 * style.corner, self.cells.corner[0])
+                canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
+            for label, left in zip(self.cells.columns, edges, strict=False):
+                if fonts.text_width(label, fonts.BOLD, style.label) > step:
+                    raise PublishError(f"column {label!r} is too long for a map of {len(self.cells.columns)} columns")
+                with structure.marked("TH", COLUMN):
+                    canvas.setFont(fonts.BOLD, style.label)
+                    canvas.drawCentredString(left + step / 2, foot + 0.8 * style.label, label)
 
     def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:
         if not first:

@@ -42,7 +42,8 @@ def territory_page(edition: Edition, part: Part, width: float) -> list[Flowable]
         ),
     ]
     rows = edition.rows(edition.data.group_windows, part)
-    graph = FigureFlowable(window_multiples(rows, words), width, GRAPH_HEIGHT)
+    alt = f"Least and greatest load of every size against suction temperature: {name}"
+    graph = FigureFlowable(window_multiples(rows, words), width, GRAPH_HEIGHT, alt)
     reserve = sum(p.wrap(width, 1000.0)[1] for p in under) + GRAPH_HEIGHT + _AIR
     return [
         paragraph(f"Size for a load – {name}", "caption"),
