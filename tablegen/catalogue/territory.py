@@ -23,6 +23,7 @@ from tablegen.physics.arrays import Floats
 R10 = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)
 R20 = (1.0, 1.12, 1.25, 1.4, 1.6, 1.8, 2.0, 2.24, 2.5, 2.8, 3.15, 3.55, 4.0, 4.5, 5.0, 5.6, 6.3, 7.1, 8.0, 9.0)
 _EDGE_K = 1e-6
+LIMITS = ("min_load_w", "max_load_w")
 
 
 def ladder(series: Sequence[float], least: float, greatest: float) -> list[float]:
@@ -62,27 +63,33 @@ def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.Dat
         "" where none covers the cell.  The first is the one whose smaller margin (least load to the cell's
         lower edge, upper edge to greatest load) is the larger.
     """
-    found = []
+    sizes = np.array([*dict.fromkeys(windows["size"].astype(str)), ""], dtype=object)
     rows_k = np.unique(windows["sst_k"].to_numpy())
+    named = windows.assign(size=windows["size"].astype(str))
+    # Sizes down, suction temperatures across; NaN, an empty window, spoils a size for the whole column.
+    least, greatest = (
+        named.pivot(index="size", columns="sst_k", values=c).reindex(index=sizes[:-1], columns=rows_k).to_numpy()
+        for c in LIMITS
+    )
+    above, upto = loads_w[:-1], loads_w[1:]
+    found = []
     for low_k, high_k in itertools.pairwise(edges_k):
         # An edge between two rows needs both of them, as the reader of a ledger does.
         first_k, last_k = rows_k[rows_k <= low_k + _EDGE_K].max(), rows_k[rows_k >= high_k - _EDGE_K].min()
-        inside = windows[(windows["sst_k"] >= first_k) & (windows["sst_k"] <= last_k)]
-        # NaN, an empty window, spoils the size for the whole column.
-        limits = inside.groupby("size", sort=False).agg(
-            least=("min_load_w", lambda v: v.max(skipna=False)), greatest=("max_load_w", lambda v: v.min(skipna=False))
-        )
-        for above, upto in itertools.pairwise(loads_w):
-            margin = np.minimum(np.log(above / limits["least"]), np.log(limits["greatest"] / upto))
-            # An edge that equals the limit to the last digits is covered.
-            covering = margin[margin >= -1e-12].sort_values(ascending=False, kind="stable")
-            names = [str(name) for name in covering.index[:2]]
-            found.append({
-                "load_above_w": above,
-                "load_upto_w": upto,
-                "sst_from_k": low_k,
-                "sst_to_k": high_k,
-                "first_size": names[0] if names else "",
-                "second_size": names[1] if len(names) > 1 else "",
-            })  # fmt: skip
-    return pd.DataFrame(found)
+        inside = (rows_k >= first_k) & (rows_k <= last_k)
+        floor, ceiling = least[:, inside].max(axis=1), greatest[:, inside].min(axis=1)
+        margin = np.minimum(np.log(above[:, None] / floor), np.log(ceiling / upto[:, None]))
+        # An edge that equals the limit to the last digits is covered.
+        margin = np.where(margin >= -1e-12, margin, -np.inf)
+        order = np.argsort(-margin, axis=1, kind="stable")[:, :2]
+        is_covered = np.take_along_axis(margin, order, axis=1) > -np.inf
+        # The last name stands for none; a map of one size has no second.
+        best = np.full((len(above), 2), len(sizes) - 1)
+        best[:, : order.shape[1]] = np.where(is_covered, order, len(sizes) - 1)
+        found.append(
+            pd.DataFrame({
+                "load_above_w": above, "load_upto_w": upto, "sst_from_k": low_k, "sst_to_k": high_k,
+                "first_size": sizes[best[:, 0]], "second_size": sizes[best[:, 1]],
+            })
+        )  # fmt: skip
+    return pd.concat(found, ignore_index=True)

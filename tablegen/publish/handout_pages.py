@@ -151,7 +151,8 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
     for _, row in worked[worked["extreme"] != "high_head"].iterrows():
         head = HEADS[str(row["extreme"])]
         story.append(Heading(f"At the {head}" if head == "rating point" else f"At the {head}, in winter", 2))
-        story += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(flow_steps(desk, row), start=1)]
+        steps = enumerate(flow_steps(desk, row), start=1)
+        story += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in steps]
     heads: list[Any] = [worked.set_index("extreme").loc[e] for e in ("rating", "low_head")]
     story += [
         paragraph("What changed", "caption"),

@@ -11,7 +11,7 @@ from reportlab.pdfgen.textobject import PDFTextObject
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
-from tablegen.publish.structure import COLUMN, ROW, Tags, tags
+from tablegen.publish.structure import COLUMN, ROW, Tags, is_trial, tags
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -236,6 +236,8 @@ class LedgerFlowable(Flowable):
 
     def draw(self) -> None:
         """Draw rules first, then all text in reading order."""
+        if is_trial(self.canv):
+            return
         self._rules(self.canv)
         text, structure = self.canv.beginText(), tags(self.canv)
         top = self.height - self._head

@@ -70,6 +70,8 @@ class _Template(BaseDocTemplate):
             canvas.setDateFormatter(lambda *now: stamp)
         # The document identifier must not hang on the environment's clock either.
         canvas._doc.signature = hashlib.md5(stamp.encode(), usedforsecurity=False)
+        # There is always another pass after the first, which does not know the number of pages yet.
+        canvas.is_trial = not self._total
         self.document.prepare(canvas)
         return canvas  # type: ignore[no-any-return]
 

@@ -249,6 +249,11 @@ def tags(canvas: object) -> Tags:
     return kept if isinstance(kept, Tags) else Untagged(canvas)
 
 
+def is_trial(canvas: object) -> bool:
+    """Whether what is drawn will be thrown away, so that what takes time and moves nothing need not be drawn."""
+    return bool(getattr(canvas, "is_trial", False))
+
+
 def text_string(text: str) -> str:
     """A text as a PDF string.
 

@@ -35,7 +35,11 @@ class TaggedCanvas(Canvas):
     ----------
     tags : Tags
         What flowables mark their content with.
+    is_trial : bool
+        Whether the pages only tell how many they are and where the headings stand.
     """
+
+    is_trial = False
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         self.tags = Tags(self)

@@ -13,7 +13,7 @@ from tablegen.errors import PublishError
 from tablegen.publish import fonts
 from tablegen.publish.page import BLACK, TINT_LIGHT
 from tablegen.publish.rounding import round_half_even
-from tablegen.publish.structure import COLUMN, ROW, Tags, tags
+from tablegen.publish.structure import COLUMN, ROW, Tags, is_trial, tags
 from tablegen.publish.wording import DASH, Words
 from tablegen.units import print_unit
 
@@ -120,6 +120,8 @@ class TerritoryMap(Flowable):
 
     def draw(self) -> None:
         """Set labels, sizes, thin rules and the frontier."""
+        if is_trial(self.canv):
+            return
         canvas: Any = self.canv
         style, foot = self.style, self.height - self.style.head
         step = (self.width - style.label_width) / len(self.cells.columns)

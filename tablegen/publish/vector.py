@@ -25,7 +25,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
-from tablegen.publish.structure import tags
+from tablegen.publish.structure import is_trial, tags
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -349,5 +349,7 @@ class FigureFlowable(Flowable):
 
     def draw(self) -> None:
         """Draw the figure at the current place of the page."""
+        if is_trial(self.canv):
+            return
         with tags(self.canv).figure(self.alt, self.width, self.height):
             self.figure.draw(VectorRenderer(self.canv, self.width, self.height))
