@@ -12,6 +12,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
+import pypdfium2
+
 from tablegen.catalogue.build import compute
 from tablegen.catalogue.dataset import DataSet
 from tablegen.catalogue.inputs import Catalogue
@@ -54,6 +56,15 @@ SETTINGS = {("IP", "letter"): "", ("SI", "letter"): "-letter-si", ("IP", "a4"): 
 def with_inputs(data: DataSet, **inputs: object) -> DataSet:
     """A data set with some of its inputs otherwise, for the pages alone: nothing is computed anew."""
     return dataclasses.replace(data, manifest={**data.manifest, "inputs": {**data.manifest["inputs"], **inputs}})
+
+
+def page_texts(pdf: bytes) -> list[str]:
+    """The text of each page in the order that it is drawn in, many times as fast as with its layout."""
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        return [page.get_textpage().get_text_range() for page in document]
+    finally:
+        document.close()
 
 
 def reprinted(data: DataSet, **settings: str) -> DataSet:

@@ -187,6 +187,6 @@ def _off(deviation: float) -> str:
 def _small(value: float) -> str:
     """Two figures of a value that is not negative; what rounding alone may do is told by its power of ten."""
     if 0.0 < value < _TINY:
-        figure, _, power = f"{value:.0e}".partition("e")
+        figure, _, power = f"{value:.1e}".partition("e")
         return f"{figure}e{MINUS}{abs(int(power))}"
     return "–" if math.isnan(value) else round_half_even(value, 2)

@@ -1,6 +1,5 @@
 """The printed booklet, read back."""
 
-import hashlib
 import io
 import math
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
@@ -12,7 +11,7 @@ from tablegen.catalogue.dataset import FRAMES, DataSet, read_data_set
 from tablegen.publish.booklet import print_booklet
 from tablegen.publish.edition import Edition
 from tablegen.publish.ledger_page import part_title
-from tests.demo import SETTINGS, demo_booklet, demo_data
+from tests.demo import SETTINGS, demo_booklet, demo_data, page_texts
 
 DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
@@ -86,18 +85,15 @@ def test_a_printed_window_never_promises_more(printed):
 
 
 def test_same_data_same_bytes(data, tmp_path):
-    digests = set()
-    for name in ("one", "two"):
-        print_booklet(data, "booklet", tmp_path / f"{name}.pdf")
-        digests.add(hashlib.sha256((tmp_path / f"{name}.pdf").read_bytes()).hexdigest())
-    assert len(digests) == 1
+    print_booklet(data, "booklet", tmp_path / "again.pdf")
+    # Maybe printed by another worker, whose sets and hashes have another order.
+    assert (tmp_path / "again.pdf").read_bytes() == demo_booklet("IP", "letter")[1]
 
 
 def test_notice_cautions_and_fingerprint_are_printed(printed):
     edition, pdf = printed
-    reader = PdfReader(io.BytesIO(pdf))
     notice = edition.printing["notice"]
-    texts = [page.extract_text() for page in reader.pages]
+    texts = page_texts(pdf)
     assert all(notice in text for text in texts)
     assert edition.data.fingerprint in texts[0]
     assert "Local codes, the equipment" in " ".join(" ".join(texts).split())
@@ -107,8 +103,8 @@ def test_notice_cautions_and_fingerprint_are_printed(printed):
 
 def test_worked_example_figures_stand_in_the_data_set(printed):
     edition, pdf = printed
-    texts = (page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
-    text = " ".join(next(t for t in texts if "of the smaller margins" in t).replace("\N{NO-BREAK SPACE}", " ").split())
+    page = next(text for text in page_texts(pdf) if "of the smaller margins" in text)
+    text = " ".join(page.replace("\N{NO-BREAK SPACE}", " ").split())
     words = edition.words
     example = edition.data.example.iloc[:3]
     assert words.load(float(example["load_w"].iloc[0])) in text

@@ -67,10 +67,10 @@ def test_pressure_temperature_sheets(units: str, paper: str, tmp_path: Path) -> 
     assert main(["states", *names, "--units", units, "--paper", paper, "--output", str(sheet)]) == 0
     pdf = sheet.read_bytes()
     assert problems(pdf) == []
-    # Two pages where the rows of one refrigerant do not fit one, each refrigerant from a page of its own.
+    # Two pages where the rows of one refrigerant do not fit one, then named in the second's running head.
     firsts = [runs_of_page(pdf, number) for number in range(1, len(PdfReader(sheet).pages) + 1)]
     begun = [name for runs in firsts for name in names if any(r.text.startswith(f"{name}: pressure") for r in runs)]
-    assert begun == names
+    assert list(dict.fromkeys(begun)) == names
 
 
 @pytest.mark.parametrize(

@@ -13,10 +13,10 @@ from tablegen.cli import main
 from tablegen.errors import PublishError
 from tablegen.publish import page, tables, vector
 from tablegen.publish.counter_chart import print_counter_chart
-from tablegen.publish.edition import Edition
 from tablegen.publish.handout import print_answer_key, print_handout
 from tablegen.publish.ledger import DASH, LedgerFlowable
 from tablegen.publish.ledger_page import ledger_pages
+from tablegen.publish.territory_map import map_cells
 from tests.demo import demo_booklet, demo_data
 from tests.publish.tagged_text import Tagged, faults
 
@@ -84,7 +84,7 @@ def test_booklet_is_tagged_without_a_fault(booklet: Tagged) -> None:
     assert root["/Lang"] == "en"
     assert booklet.root.role == "Document"
     # Each graph of the story, and all that is a table.
-    assert len(booklet.root.find("Figure")) == 18
+    assert len(booklet.root.find("Figure")) == 34
     assert len(booklet.root.find("TD", "TH")) > 6000
 
 
@@ -99,7 +99,7 @@ def test_every_document_is_tagged_without_a_fault(editions: dict[str, Tagged], s
 def test_every_heading_is_tagged_once_and_in_order(booklet: Tagged) -> None:
     read = headings(booklet)
     assert read == outline(booklet)
-    assert len(read) > 50
+    assert len(read) > 35
     listed = [str(link.entry["/ActualText"]) for link in booklet.root.find("Link")]
     assert [plain(text.rpartition(", page ")[0]) for text in listed] == [title for _, title in read]
     places = booklet.reader.get_destination_page_number
@@ -108,7 +108,7 @@ def test_every_heading_is_tagged_once_and_in_order(booklet: Tagged) -> None:
 
 
 def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
-    edition = Edition.of(demo_booklet("IP", "letter")[0])
+    edition, _ = demo_booklet("IP", "letter")
     # A table belongs to the last heading before it, in the order of the tree.
     under: dict[str, list[list[list[Any]]]] = {}
     title = ""
@@ -119,7 +119,8 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
     for part in edition.parts:
         heading, _, flowable, *_ = ledger_pages(edition, part, 500.0)
         assert isinstance(heading, page.Heading) and isinstance(flowable, LedgerFlowable)
-        _, read = under[plain(heading.heading).replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")]
+        # The conditions, the ledger, the map that turns it round.
+        _, read, turned = under[plain(heading.heading).replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")]
         given = flowable.ledger
         notes = given.size_notes or ()
         assert [cell.words for cell in read[0]] == [
@@ -131,11 +132,16 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
             assert cells[0].entry["/A"]["/Scope"] == "/Row"
             printed = [cell if isinstance(cell, str) else DASH.join(cell) for cell in row.cells]
             assert [cell.words for cell in cells] == [row.label, *printed]
+        maps = edition.rows(edition.data.territories, part)
+        cells = map_cells(maps[maps["load_unit"] == "kBtu/h"], edition.words)
+        assert [cell.words for cell in turned[0][1:]] == list(cells.columns)
+        for (label, sizes), read_row in zip(cells.rows, turned[1:], strict=True):
+            assert [cell.words for cell in read_row] == [label, *(" ".join(filter(None, pair)) for pair in sizes)]
 
 
 def test_the_counter_chart_reads_as_its_data(editions: dict[str, Tagged]) -> None:
     data = demo_data()
-    (chart,) = data.manifest["inputs"]["charts"]
+    chart = data.manifest["inputs"]["charts"][0]
     # Each page has the chart, then the table of its conditions.
     for group, rows in zip(chart["groups"], editions["counter"].tables()[::2], strict=True):
         cells = data.charts[(data.charts["group"] == group) & (data.charts["edition"] == "counter")]
