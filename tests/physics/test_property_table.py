@@ -337,7 +337,13 @@ def given(name: str, warmer_k: float = 0.0, share: float = 1.0) -> RefrigerantDe
     )
 
 
-@pytest.mark.parametrize("name", sorted(registry()))
+# Blends of two to five components, one with glide of many kelvin, an azeotrope, single components; the rest are slow.
+OFTEN = ("R134a", "R22", "R404A", "R407C", "R448A", "R454B", "R455A", "R507A", "R513A", "R744")
+
+
+@pytest.mark.parametrize(
+    "name", [name if name in OFTEN else pytest.param(name, marks=pytest.mark.slow) for name in sorted(registry())]
+)
 def test_true_critical_point_is_taken_and_wrong_ones_are_refused(name: str) -> None:
     for warmer_k in (0.0, 0.099, -0.099):
         tabulate(given(name, warmer_k))

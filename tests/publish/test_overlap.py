@@ -54,7 +54,14 @@ def drawn(*texts: tuple[Put, float, float, str]) -> bytes:
     return target.getvalue()
 
 
-@pytest.mark.parametrize(("units", "paper"), SETTINGS)
+# Both papers and both systems of units; the two other pairs are slow.
+BOOKLETS = [
+    setting if setting in (("IP", "letter"), ("SI", "a4")) else pytest.param(*setting, marks=pytest.mark.slow)
+    for setting in SETTINGS
+]
+
+
+@pytest.mark.parametrize(("units", "paper"), BOOKLETS)
 def test_booklet(units: str, paper: str) -> None:
     _, pdf = demo_booklet(units, paper)
     assert problems(pdf) == []
