@@ -38,7 +38,7 @@ def print_booklet(
     """Print one booklet of a data set to a path or a binary file; return its number of pages.
 
     Every figure in it is a figure of the data set, rounded. `attached` are files by name that the document carries
-    with it, `graphs` is a new folder for its graphs as files, `changes` is what differs from an earlier release.
+    with it, `graphs` is a folder for its graphs as files, `changes` is what differs from an earlier release.
 
     Raises
     ------

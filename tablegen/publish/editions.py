@@ -21,8 +21,8 @@ def print_editions(
 ) -> dict[str, int]:
     """Print each edition into a folder, called by its name; return their numbers of pages.
 
-    Booklets carry the `attached` files and say what `changes` there were since an earlier release; the graphs of the
-    first one are written into the folder `graphs`.
+    Booklets carry the `attached` files and say what `changes` there were since an earlier release. The graphs of the
+    first booklet and of the first handout are also written into the folder `graphs`.
 
     Raises
     ------
@@ -30,12 +30,13 @@ def print_editions(
         As the editions raise it.
     """
     pages: dict[str, int] = {}
-    for name in names_of(data, "booklets"):
-        graphs = None if pages else folder / "graphs"
-        pages[name] = print_booklet(data, name, folder / f"{name}.pdf", attached, graphs, changes)
+    graphs = folder / "graphs"
+    for i, name in enumerate(names_of(data, "booklets")):
+        own = None if i else graphs
+        pages[name] = print_booklet(data, name, folder / f"{name}.pdf", attached, own, changes)
     for name in names_of(data, "charts"):
         pages[name] = print_counter_chart(data, name, folder / f"{name}.pdf")
-    for name in names_of(data, "handouts"):
-        pages[name] = print_handout(data, name, folder / f"{name}.pdf")
+    for i, name in enumerate(names_of(data, "handouts")):
+        pages[name] = print_handout(data, name, folder / f"{name}.pdf", None if i else graphs)
         pages[f"{name}-answers"] = print_answer_key(data, name, folder / f"{name}-answers.pdf")
     return pages

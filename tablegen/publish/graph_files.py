@@ -1,4 +1,4 @@
-"""The graphs of a booklet as files of their own: SVG to be set again, PNG to be shown.
+"""The graphs of an edition as files of their own: SVG to be set again, PNG to be shown.
 
 They are the very figures that the pages hold, so that a graph that changes there changes here.
 """
@@ -46,11 +46,11 @@ def named_figures(chapters: Mapping[str, Iterable[Any]]) -> dict[str, Figure]:
 
 
 def write_graphs(figures: Mapping[str, Figure], folder: Path, about: str) -> None:
-    """Write each figure as SVG and PNG into a new folder; `about` (notice, data) goes into every file's metadata.
+    """Write each figure as SVG and PNG into a folder; `about` (notice, data) goes into every file's metadata.
 
     The same figures give the same bytes.
     """
-    folder.mkdir()
+    folder.mkdir(exist_ok=True)
     for name, figure in figures.items():
         for artist in figure.findobj(lambda a: hasattr(a, "set_hatch_linewidth")):
             artist.set_hatch_linewidth(_HATCH_WIDTH)  # type: ignore[attr-defined]

@@ -12,6 +12,7 @@ from tablegen.errors import PublishError
 from tablegen.publish import handout_pages as pages
 from tablegen.publish.answer_key import Exercise, exercise
 from tablegen.publish.edition import Edition, Part
+from tablegen.publish.graph_files import named_figures, write_graphs
 from tablegen.publish.handout_words import Desk
 from tablegen.publish.page import BLACK, Document, Heading, paragraph
 from tablegen.publish.tables import data_table
@@ -27,8 +28,8 @@ TOLERANCE = (
 )
 
 
-def print_handout(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
-    """Print one handout of a data set; return its number of pages.
+def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Path | None = None) -> int:
+    """Print one handout of a data set; return its number of pages. `graphs` is a folder for its graphs as files.
 
     Raises
     ------
@@ -39,7 +40,7 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
     document = _document(desk, handout, target, handout["title"])
     width = document.frame_width
     worked = rows[rows["exercise"] == 0]
-    story = [
+    story: list[Flowable] = [
         *_head(handout, handout["title"], "Name ______________________________      Date ________________"),
         *pages.winter_and_summer(desk, width),
         *pages.force_balance(desk, width),
@@ -54,7 +55,12 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
     ]
     for number, found in _exercises(desk, rows):
         story.append(KeepTogether(_written(f"{number}  ", found, width)))
-    return document.build([*story, *pages.terms(desk, width)])
+    # Before the build, which takes apart what is kept together.
+    figures = named_figures({name: story})
+    count = document.build([*story, *pages.terms(desk, width)])
+    if graphs is not None:
+        write_graphs(figures, graphs, f"{desk.edition.printing['notice']} Data {data.fingerprint}.")
+    return count
 
 
 def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:

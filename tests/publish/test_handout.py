@@ -222,3 +222,6 @@ def test_a_build_prints_both_documents(tmp_path, printed):
     assert (found["handout"], found["handout-answers"]) == tuple(len(pages(pdf)) for pdf in printed)
     written = tuple((tmp_path / name).read_bytes() for name in ("handout.pdf", "handout-answers.pdf"))
     assert written == printed
+    graphs = sorted(p.name for p in (tmp_path / "graphs").iterdir())
+    assert len(graphs) == 2 * 5
+    assert {"handout-refrigerating-capacity.svg", "handout-superheat.png"} <= set(graphs)
