@@ -10,7 +10,7 @@ import pandas as pd
 
 from tablegen.catalogue.example import Example
 from tablegen.catalogue.inputs import Catalogue, Family, Trim
-from tablegen.catalogue.sweep import law_of
+from tablegen.catalogue.solving import law_of
 from tablegen.physics.envelope import Extreme
 from tablegen.physics.operating import operating_point
 from tablegen.physics.refrigerants import Refrigerant

@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.example import Example
-from tablegen.catalogue.sweep import Solved, law_of
+from tablegen.catalogue.solving import Solved, law_of
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_condition
 from tablegen.physics.demand import port_demand

@@ -17,8 +17,8 @@ from tablegen import __version__
 from tablegen.catalogue.groups import NARROW_SHARE, demand_spread, narrowing
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.property_store import library_version
+from tablegen.catalogue.solving import Solved
 from tablegen.catalogue.suggest import suggestions
-from tablegen.catalogue.sweep import Solved
 from tablegen.catalogue.verification.table import PASSES, failures
 from tablegen.physics.reasons import EXPLAINED
 from tablegen.physics.refrigerants import Refrigerant

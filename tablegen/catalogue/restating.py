@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.sweep import Solved
+from tablegen.catalogue.solving import Solved
 from tablegen.physics.conditions import solve_condition
 from tablegen.physics.envelope import Basis, Extreme, Head, HeadCondition, LiquidSupply, SuctionResponse
 

@@ -15,7 +15,7 @@ from scipy.cluster.hierarchy import fcluster, leaves_list, linkage
 from scipy.spatial.distance import pdist
 
 from tablegen.catalogue.inputs import Application, Catalogue, Family
-from tablegen.catalogue.sweep import Law, Solved, law_of
+from tablegen.catalogue.solving import Law, Solved, law_of
 from tablegen.physics.arrays import Floats
 from tablegen.physics.envelope import Basis, Envelope, Head, HeadCondition
 from tablegen.physics.refrigerants import Refrigerant

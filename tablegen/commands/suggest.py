@@ -31,8 +31,8 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 
 def run(options: argparse.Namespace) -> int:
     """Print the report."""
+    from tablegen.catalogue.solving import law_of, solve
     from tablegen.catalogue.suggest import at_equal_condensing, suggest
-    from tablegen.catalogue.sweep import law_of, solve
     from tablegen.config.project import load_catalogue
     from tablegen.units import print_unit
 

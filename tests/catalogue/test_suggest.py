@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tablegen.catalogue.solving import law_of, solve
 from tablegen.catalogue.suggest import at_equal_condensing, suggest
-from tablegen.catalogue.sweep import law_of, solve
 from tablegen.cli import main
 from tablegen.config.project import load_catalogue
 from tests.demo import demo_data

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.catalogue.sweep import law_of, solve, unit_window
+from tablegen.catalogue.solving import law_of, solve, unit_window
 from tablegen.config.project import load_catalogue
 from tablegen.physics.bulb import BulbCharge, PointsCurve
 from tablegen.physics.operating import ZONES_EXPLAINED, Zone, operating_point
