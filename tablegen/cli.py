@@ -13,9 +13,10 @@ import sys
 import warnings
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from tablegen import __version__
-from tablegen.commands import states, suggest
+from tablegen.commands import pick, states, suggest
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -122,14 +123,20 @@ def _parser() -> argparse.ArgumentParser:
                       help="CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")  # fmt: skip
     init.set_defaults(run=_init)
 
+    pick.add_parser(commands, _catalogue_argument)
     states.add_parser(commands)
     suggest.add_parser(commands, _catalogue_argument)
     return parser
 
 
-def _catalogue_argument(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("catalogue", type=Path, nargs="?", metavar="CATALOGUE",
-                        help=f"catalogue file (default: {DEFAULT_CATALOGUE})")  # fmt: skip
+def _catalogue_argument(parser: argparse.ArgumentParser, is_option: bool = False) -> None:
+    """The catalogue as the last word, or as an option where other words come before it."""
+    told: dict[str, Any] = {"type": Path, "metavar": "CATALOGUE"}
+    told["help"] = f"catalogue file (default: {DEFAULT_CATALOGUE})"
+    if is_option:
+        parser.add_argument("--catalogue", **told)
+    else:
+        parser.add_argument("catalogue", nargs="?", **told)
     parser.add_argument("--demo", action="store_true", help="use the demo configs that come with the package")
     parser.set_defaults(catalogue_path=_catalogue_path)
 

@@ -20,7 +20,8 @@ one value, for the layer above to add where it was read.  `TablegenWarning` is a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import difflib
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 
@@ -115,3 +116,20 @@ class TablegenWarning(UserWarning):
 def both_scales(kelvin: float, places: int = 1) -> str:
     """A temperature [K] as a message says it, for readers of either scale."""
     return f"{kelvin * 1.8 - 459.67:.{places}f} degF ({kelvin - 273.15:.{places}f} degC)"
+
+
+def near(name: str, known: Iterable[str]) -> str:
+    """A near-miss suggestion, or nothing."""
+    folded = {k.lower(): k for k in known}
+    match = difflib.get_close_matches(name.lower(), folded, n=1, cutoff=0.6)
+    # An abbreviation, such as 'ton' for 'ton_refrigeration', is far by letters but plain if it fits one name.
+    longer = [k for k in folded if len(name) > 2 and k.startswith(name.lower())]
+    match = match or (longer if len(longer) == 1 else [])
+    return f" (did you mean {folded[match[0]]}?)" if match else ""
+
+
+def unknown(what: str, name: str, known: Iterable[str]) -> str:
+    """A message for a name that stands for nothing."""
+    known = list(known)
+    listed = ", ".join(known[:12]) + (", ..." if len(known) > 12 else "")
+    return f"{name!r} is not allowed; {what} must be one of {listed or '(none)'}{near(name, known)}"

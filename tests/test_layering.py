@@ -34,6 +34,7 @@ OURS = {
     "tablegen.catalogue": (
         "tablegen.errors", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue", "tablegen.__version__",
     ),
+    "tablegen.desk": ("tablegen.errors", "tablegen.physics", "tablegen.catalogue", "tablegen.desk"),
     "tablegen.config": (
         "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue",
         "tablegen.config",

@@ -240,7 +240,7 @@ def _site_pressure(text: str) -> float:
 
 
 def _unknown(name: str, known: list[str]) -> str:
-    from tablegen.config.mistakes import near
+    from tablegen.errors import near
 
     return f"{name!r} is not a refrigerant of the registry{near(name, known)}; 'tablegen states' lists them"
 

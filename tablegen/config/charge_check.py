@@ -10,9 +10,8 @@ from tablegen.catalogue.inputs import Trim
 from tablegen.config import convert
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.family_model import ThermostaticModel
-from tablegen.config.mistakes import unknown
 from tablegen.config.source import Document, KeyPath
-from tablegen.errors import Mistake, PropertyError, both_scales
+from tablegen.errors import Mistake, PropertyError, both_scales, unknown
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator

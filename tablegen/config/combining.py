@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from tablegen.catalogue.inputs import Combination, LeftOut
 from tablegen.config.catalogue_model import LeaveOutModel
-from tablegen.config.mistakes import unknown
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
+from tablegen.errors import unknown
 
 
 def check_rules(

@@ -19,9 +19,9 @@ from tablegen.config.edition_model import (
     HandoutModel,
     PrintModel,
 )
-from tablegen.config.mistakes import unknown
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document, KeyPath
+from tablegen.errors import unknown
 from tablegen.units import print_unit
 
 COLUMN_WIDTH = 10.0

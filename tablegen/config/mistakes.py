@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import difflib
 import re
-from collections.abc import Iterable
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -12,7 +10,7 @@ from pydantic_core import ErrorDetails
 
 from tablegen.config.fields import AtKey, Model
 from tablegen.config.source import Document, KeyPath
-from tablegen.errors import BadValue, ConfigError, Mistake
+from tablegen.errors import BadValue, ConfigError, Mistake, near
 
 M = TypeVar("M", bound=Model)
 
@@ -30,23 +28,6 @@ def validate(model: type[M], document: Document) -> M:
     except ValidationError as error:
         found = [_mistake(document, model, detail) for detail in error.errors(include_url=False)]
         raise ConfigError(found) from error
-
-
-def near(name: str, known: Iterable[str]) -> str:
-    """A near-miss suggestion, or nothing."""
-    folded = {k.lower(): k for k in known}
-    match = difflib.get_close_matches(name.lower(), folded, n=1, cutoff=0.6)
-    # An abbreviation, such as 'ton' for 'ton_refrigeration', is far by letters but plain if it fits one name.
-    longer = [k for k in folded if len(name) > 2 and k.startswith(name.lower())]
-    match = match or (longer if len(longer) == 1 else [])
-    return f" (did you mean {folded[match[0]]}?)" if match else ""
-
-
-def unknown(what: str, name: str, known: Iterable[str]) -> str:
-    """A message for a name that stands for nothing."""
-    known = list(known)
-    listed = ", ".join(known[:12]) + (", ..." if len(known) > 12 else "")
-    return f"{name!r} is not allowed; {what} must be one of {listed or '(none)'}{near(name, known)}"
 
 
 def _mistake(document: Document, model: type[Model], detail: ErrorDetails) -> Mistake:

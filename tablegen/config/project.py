@@ -17,11 +17,11 @@ from tablegen.config.combining import check_rules, kept_of
 from tablegen.config.editions import editions_of, read_editions
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
-from tablegen.config.mistakes import unknown
+from tablegen.config.overlay import overlaid
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import own_refrigerants, read_refrigerants, uncomputable
 from tablegen.config.source import Document, KeyPath
-from tablegen.errors import RequestError
+from tablegen.errors import RequestError, unknown
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 
@@ -33,7 +33,10 @@ FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[Puls
 
 
 def load_catalogue(
-    path: Path, store: PropertyStore | None = None, also: Collection[str] | None = ()
+    path: Path,
+    store: PropertyStore | None = None,
+    also: Collection[str] | None = (),
+    override: tuple[str, Document] | None = None,
 ) -> Catalogue:
     """Read a catalogue file and the configs in the folders beside it.
 
@@ -44,6 +47,8 @@ def load_catalogue(
         Where property tables come from.
     also : collection of str or None
         Refrigerants to have ready although no group holds them; None means all of the registry.
+    override : (str, Document), optional
+        An envelope and what is put over its file, for every refrigerant.
 
     Raises
     ------
@@ -52,13 +57,14 @@ def load_catalogue(
     RequestError
         If a refrigerant in `also` is not known.
     """
-    return _Loader(path, store or PropertyStore()).load(also)
+    return _Loader(path, store or PropertyStore(), override).load(also)
 
 
 class _Loader:
     """Reads files one after the other and keeps what is wrong, so that one run tells it all."""
 
-    def __init__(self, path: Path, store: PropertyStore) -> None:
+    def __init__(self, path: Path, store: PropertyStore, override: tuple[str, Document] | None) -> None:
+        self.override = override
         self.path = path
         self.store = store
         self.reader = Reader(path.parent)
@@ -153,11 +159,26 @@ class _Loader:
             document = self.reader.document(path)
             if document is None:
                 continue
+            document = self._overridden(document, path.stem)
             model = self.reader.model(EnvelopeModel, document.without("by_refrigerant"))
             if model is not None:
                 self.reader.check_stem(document, "envelope", model.envelope, path.stem)
                 found[model.envelope] = (document, model)
         return found
+
+    def _overridden(self, document: Document, name: str) -> Document:
+        """A document with the override over it, if it is meant for this envelope."""
+        if self.override is None or self.override[0] != name:
+            return document
+        special = document.data.get("by_refrigerant")
+        over = self.override[1]
+        if isinstance(special, dict):
+            # What is given for one case holds for it whatever the refrigerant.
+            parts = {r: document.part(("by_refrigerant", r)) for r in special if isinstance(special[r], dict)}
+            own = {r: overlaid(part, over).data for r, part in parts.items()}
+            data = {**document.data, "by_refrigerant": {**special, **own}}
+            document = Document(document.file, data, document.places)
+        return overlaid(document, over)
 
     def _made(
         self,

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from tablegen.config.fields import Model
-from tablegen.config.mistakes import unknown, validate
+from tablegen.config.mistakes import validate
 from tablegen.config.source import Document, read_document
-from tablegen.errors import ConfigError, Mistake
+from tablegen.errors import ConfigError, Mistake, unknown
 
 M = TypeVar("M", bound=Model)
 

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from tablegen.config.fields import AtKey, Model, Name, Number, Pressure, Share, Temperature, Text
-from tablegen.config.mistakes import near
+from tablegen.errors import near
 
 # The single fluids that the property library knows and that the trade uses, alone or in blends.
 COMPONENTS = (

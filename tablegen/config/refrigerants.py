@@ -7,7 +7,6 @@ from pathlib import Path
 
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.catalogue.registry import Gwp, PairSource, PropertyUncertainty, RefrigerantRecord, Registry
-from tablegen.config.mistakes import unknown
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerant_model import COMPONENTS, RefrigerantModel
 from tablegen.config.source import Document
@@ -19,6 +18,7 @@ from tablegen.errors import (
     MissingPairError,
     Mistake,
     PropertyError,
+    unknown,
 )
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 

@@ -10,8 +10,7 @@ from typing import Any
 import openpyxl
 
 from tablegen.config.fields import NAME
-from tablegen.config.mistakes import near
-from tablegen.errors import ConfigError, Mistake
+from tablegen.errors import ConfigError, Mistake, near
 from tablegen.units import CV_PER_KV
 
 _COLUMNS = ("size", "kv_m3h", "cv_us_gal_min")

@@ -1,0 +1,123 @@
+"""The answer to a case in words and figures."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from tablegen.desk.case import members_of
+from tablegen.physics.reasons import EXPLAINED, Reason
+from tablegen.publish.wording import DASH, NBSP, Words, percent
+
+_HEADS = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
+_BASES = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point"}
+CAUTION = (
+    "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
+    "licensed practice come first."
+)
+
+
+def text(catalogue: Any, picked: Any, units: str, overrides: Sequence[str]) -> str:
+    """Conditions, the valves that fit from the best, why neighbours do not, what to beware of."""
+    words = Words(units, catalogue.printing.load_unit if units == catalogue.printing.units else None)
+    lines = [*_conditions(catalogue, picked.case, words, overrides), ""]
+    if picked.first is None:
+        lines.append("No valve of the catalogue fits.")
+    else:
+        lines += [*_table(catalogue, picked, words), "", *_first(catalogue, picked, words)]
+    lines += ["", *_others(catalogue, picked, words), "", catalogue.printing.notice, CAUTION]
+    return "\n".join(lines).replace(NBSP, " ")
+
+
+def _conditions(catalogue: Any, case: Any, words: Words, overrides: Sequence[str]) -> list[str]:
+    application = catalogue.applications[case.envelope]
+    # Of a group the heads of its first member; one whose own differ has them in the tables.
+    envelope = application.envelopes[members_of(catalogue, case.refrigerant)[0]]
+    title = application.title[0].lower() + application.title[1:]
+    lines = [
+        f"{case.refrigerant}, {title}; SST {words.degrees(case.sst_k)} (dew)",
+        f"Load {words.with_load_unit(words.load(case.load_w))} gross at the rating point: "
+        f"{_head(envelope.rating, application, words)}",
+        f"Holds from the low head, {_head(envelope.low_head, application, words)}, to the high head, "
+        f"{_head(envelope.high_head, application, words)}",
+    ]
+    return [*lines, *(f"With {text}" for text in overrides)]
+
+
+def _head(condition: Any, application: Any, words: Words) -> str:
+    head, liquid = condition.head, condition.liquid
+    if head.pressure_pa is not None:
+        text = f"{words.gauge(head.pressure_pa, application.site_pressure_pa)}{NBSP}{words.gauge_label}"
+    else:
+        text = f"{words.degrees(head.condensing_temperature_k)} {_BASES[str(head.basis)]}"
+    if liquid.temperature_k is not None:
+        return f"{text}, liquid {words.degrees(liquid.temperature_k)}"
+    least, greatest = words.step(liquid.least_subcooling_k), words.step(liquid.greatest_subcooling_k)
+    return f"{text}, liquid subcooled {least if least == greatest else f'{least} to {greatest}'}"
+
+
+def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
+    """A line for each valve that fits, best first."""
+    header = ("Family", "Size", f"Window, {words.load_label}", "Place", "Margin", "Opening low/high",
+              "Superheat low/high")  # fmt: skip
+    rows = [header]
+    for candidate in picked.fitting:
+        heads = {head.extreme: head for head in candidate.heads}
+        ends = heads["low_head"], heads["high_head"]
+        superheats = [words.step(h.superheat_k, 1) for h in ends if not math.isnan(h.superheat_k)]
+        rows.append((
+            _name(catalogue, candidate), candidate.size,
+            DASH.join(words.window(candidate.least.load_w, candidate.greatest.load_w)),
+            percent(candidate.place), f"{candidate.margin:.2f}", " / ".join(percent(h.opening) for h in ends),
+            " / ".join(superheats) or "none",
+        ))  # fmt: skip
+    widths = [max(len(row[i]) for row in rows) for i in range(len(header))]
+    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
+def _first(catalogue: Any, picked: Any, words: Words) -> list[str]:
+    first, load = picked.first, picked.case.load_w
+    tied = [c for c in picked.tied if c is not first]
+    lines = [
+        f"First choice: {_name(catalogue, first)} {first.size}, whose smaller margin is the greatest: the load is "
+        f"{load / first.least.load_w:.2f} times its least load, its greatest load "
+        f"{first.greatest.load_w / load:.2f} times the load."
+    ]
+    if tied:
+        names = ", ".join(f"{_name(catalogue, c)} {c.size}" for c in tied)
+        lines.append(f"As good by that measure: {names}.")
+    return lines
+
+
+def _others(catalogue: Any, picked: Any, words: Words) -> list[str]:
+    """Of each family the next smaller and the next larger size, or why it has no window at all."""
+    lines = []
+    for family in dict.fromkeys(c.family for c in picked.candidates):
+        small, large = picked.neighbours(family)
+        if small is not None:
+            limit = words.window(small.greatest.load_w, small.greatest.load_w)[1]
+            lines.append(_why(catalogue, small, "too small", "greatest load", limit, small.greatest, words))
+        if large is not None:
+            limit = words.window(large.least.load_w, large.least.load_w)[0]
+            lines.append(_why(catalogue, large, "too large", "least load", limit, large.least, words))
+        none = [c for c in picked.candidates if c.family == family and c.verdict == "no_window"]
+        if none:
+            is_all = len(none) == sum(c.family == family for c in picked.candidates)
+            sizes = "no size" if is_all else ", ".join(c.size for c in none)
+            limit = none[0].greatest
+            at = f" ({limit.member}, {_HEADS[limit.extreme]})" if limit.extreme in _HEADS else f" ({limit.member})"
+            lines.append(f"{_name(catalogue, none[0])} {sizes}: no window, {EXPLAINED[Reason(limit.reason)]}{at}")
+    return lines
+
+
+def _why(catalogue: Any, candidate: Any, verdict: str, what: str, figure: str, limit: Any, words: Words) -> str:
+    reason = EXPLAINED[Reason(limit.reason)]
+    return (
+        f"{_name(catalogue, candidate)} {candidate.size}: {verdict}, {what} {words.with_load_unit(figure)}; at the "
+        f"{_HEADS[limit.extreme]} {reason} ({limit.member})"
+    )
+
+
+def _name(catalogue: Any, candidate: Any) -> str:
+    return str(catalogue.families[candidate.family].title.split()[0])

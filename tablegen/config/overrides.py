@@ -1,0 +1,60 @@
+"""A catalogue with some keys of one envelope given otherwise, for a case that no table is made for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.config.project import load_catalogue
+from tablegen.config.source import Document, KeyPath, Place, parse_document
+from tablegen.errors import ConfigError, Mistake, RequestError
+
+OPTION = "--set"
+
+
+def load_with(path: Path, envelope: str | None, overrides: Sequence[str]) -> tuple[Catalogue, str]:
+    """Load a catalogue, `overrides` (KEY=VALUE, keys as in an envelope file) put over one envelope, and its name.
+
+    Raises
+    ------
+    RequestError
+        If an override is not of the form KEY=VALUE.
+    ConfigError
+        As `load_catalogue`; a mistake in an override is told with the option in place of a file.
+    """
+    if not overrides:
+        catalogue = load_catalogue(path)
+        return catalogue, envelope or next(iter(catalogue.applications))
+    document = _document(overrides)
+    name = envelope or next(iter(load_catalogue(path).applications))
+    return load_catalogue(path, override=(name, document)), name
+
+
+def _document(overrides: Sequence[str]) -> Document:
+    """The overrides as one document whose places all name the option."""
+    data: dict[str, object] = {}
+    places: dict[KeyPath, Place] = {}
+    for text in overrides:
+        key, equals, value = text.partition("=")
+        steps = tuple(key.strip().split("."))
+        if not equals or not all(steps):
+            raise RequestError(f"{OPTION}: {text!r} is not allowed; it takes KEY=VALUE, as losses.lift='20 ft'")
+        at = data
+        for depth, step in enumerate(steps[:-1], start=1):
+            below = at.setdefault(step, {})
+            if not isinstance(below, dict):
+                raise RequestError(f"{OPTION}: {text!r} is not allowed; {'.'.join(steps[:depth])} is given a value too")
+            at = below
+            places[steps[:depth]] = Place(OPTION, 0)
+        at[steps[-1]] = _value(key, value)
+        places[steps] = Place(OPTION, 0)
+    return Document(OPTION, data, places)
+
+
+def _value(key: str, text: str) -> object:
+    """A value as a config file would hold it."""
+    try:
+        return parse_document(f"value: {text.strip()}", OPTION).data["value"]
+    except ConfigError:
+        raise ConfigError([Mistake(OPTION, 0, key.strip(), f"{text!r} is not allowed; it is not YAML 1.2")]) from None

@@ -1,0 +1,70 @@
+"""One case: a refrigerant or a group, one suction temperature, one load, one envelope of a catalogue."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tablegen.catalogue.inputs import Application, Catalogue, Family
+from tablegen.catalogue.solving import Law, Solved, law_of, solve
+from tablegen.errors import RequestError, unknown
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What is asked: `refrigerant` names one, or a group of the catalogue; suction temperature [K, dew]; load [W].
+
+    The load is the gross capacity of the system at the envelope's rating point.
+    """
+
+    refrigerant: str
+    sst_k: float
+    load_w: float
+    envelope: str
+
+
+@dataclass(frozen=True, slots=True)
+class SolvedCase:
+    """A case with the states of every member at its suction temperature."""
+
+    case: Case
+    application: Application
+    members: tuple[Solved, ...]
+    families: tuple[Family, ...]
+
+
+def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
+    """Solve the states of a case, exactly at its suction temperature.
+
+    Raises
+    ------
+    RequestError
+        If the refrigerant or the envelope is not in the catalogue, or a figure is out of range.
+    """
+    names = members_of(catalogue, case.refrigerant)
+    if case.envelope not in catalogue.applications:
+        raise RequestError(unknown("an envelope", case.envelope, catalogue.applications))
+    if not (np.isfinite(case.load_w) and case.load_w > 0.0):
+        raise RequestError(f"a load of {case.load_w:g} W is not allowed; it must be above zero")
+    base = catalogue.applications[case.envelope]
+    application = replace(base, sst_k=np.array([case.sst_k]), example_sst_k=case.sst_k)
+    families = tuple(catalogue.families.values())
+    laws: dict[tuple[str, str], Law] = {law_of(family).key: law_of(family) for family in families}
+    solved = tuple(solve(catalogue.refrigerants[name], application, laws.values()) for name in names)
+    return SolvedCase(case, application, solved, families)
+
+
+def members_of(catalogue: Catalogue, name: str) -> tuple[str, ...]:
+    """The refrigerants that a name stands for: one by itself, those of a group by the group's name.
+
+    Raises
+    ------
+    RequestError
+        If the catalogue has neither.
+    """
+    if name in catalogue.groups:
+        return catalogue.groups[name].members
+    if name in catalogue.refrigerants:
+        return (name,)
+    raise RequestError(unknown("a refrigerant or group", name, [*catalogue.refrigerants, *catalogue.groups]))
