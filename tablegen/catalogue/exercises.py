@@ -58,7 +58,8 @@ def _exercises(desk: Desk, examples: pd.DataFrame) -> list[_Row]:
     if not len(examples):
         return []
     first = examples.iloc[0]
-    load = desk.round_load(float(first["load_w"]))
+    # The load of the balance graph itself, so that the same system has the same figures on every page.
+    load = float(first["load_w"])
     rows: list[_Row] = [
         {"exercise": 0, "exercise_kind": "worked"}
         | _flow(desk, first["refrigerant"], float(first["sst_k"]), extreme, load, str(first["size"]))

@@ -80,7 +80,7 @@ def _first(catalogue: Any, picked: Any, words: Words) -> list[str]:
     first, load = picked.first, picked.case.load_w
     tied = [c for c in picked.tied if c is not first]
     lines = [
-        f"First choice: {_name(catalogue, first)} {first.size}, whose smaller margin is the greatest: the load is "
+        f"First choice: {_name(catalogue, first)} {first.size}, the most room: the load is "
         f"{load / first.least.load_w:.2f} times its least load, its greatest load "
         f"{first.greatest.load_w / load:.2f} times the load."
     ]

@@ -62,7 +62,7 @@ def mass_steps(desk: Desk, row: pd.Series) -> list[str]:
 def kv_steps(desk: Desk, row: pd.Series) -> list[str]:
     """Required Kv from flow, density and drop, and its share of the rated one."""
     density, flow = desk.figure("density", row["liquid_density_kg_m3"]), desk.figure("mass flow", row["mass_flow_kg_s"])
-    drop = desk.figure("pressure difference", row["effective_pressure_drop_pa"])
+    drop = desk.figure("pressure difference", row["effective_pressure_drop_pa"], 3)
     required, rated = (desk.figure("flow coefficient", row[c], 3) for c in ("required_kv_m3h", "kv_rated_m3h"))
     return [
         f"Kv = ṁ ÷ (N √(ρ Δp)) = {flow} ÷ ({desk.flow_constant()} × √({density} × {drop})) = {required}",
@@ -73,10 +73,11 @@ def kv_steps(desk: Desk, row: pd.Series) -> list[str]:
 def flow_steps(desk: Desk, row: pd.Series) -> list[str]:
     """From the load to the required Kv, with units at each step."""
     pressures = [desk.absolute(row[f"{n}_pressure_pa"]) for n in ("inlet", "outlet")]
-    drop = desk.figure("pressure difference", row["pressure_drop_pa"])
+    # Three figures: what is taken from two printed pressures must come out as printed.
+    drop = desk.figure("pressure difference", row["pressure_drop_pa"], 3)
     steps = [*mass_steps(desk, row), f"Δp at the port = p₁ − p₂ = {pressures[0]} − {pressures[1]} = {drop}"]
     if abs(row["effective_pressure_drop_pa"] - row["pressure_drop_pa"]) > 1.0:
-        effective = desk.figure("pressure difference", row["effective_pressure_drop_pa"])
+        effective = desk.figure("pressure difference", row["effective_pressure_drop_pa"], 3)
         steps.append(f"The flow chokes: only {effective} of the drop drives it")
     return steps + kv_steps(desk, row)
 
@@ -88,7 +89,7 @@ def _worked(desk: Desk, row: pd.Series) -> Exercise:
     rows = rows[(rows["edition"] == row["edition"]) & (rows["exercise"] == 0)]
     largest = HEADS[str(rows.loc[rows["required_kv_m3h"].idxmax(), "extreme"])]
     if abs(row["effective_pressure_drop_pa"] - row["pressure_drop_pa"]) > 1.0:
-        choked = f"; it chokes, and {desk.figure('pressure difference', row['effective_pressure_drop_pa'])} drive it"
+        choked = f"; it chokes, and {desk.figure('pressure difference', row['effective_pressure_drop_pa'], 3)} drive it"
     return Exercise(
         f"Now you: at the {head}",
         f"The same system, {_given(desk, row)}, size {row['size']}, at the {head}: M = {ratio(row['flow_ratio'], 3)}, "
@@ -171,7 +172,7 @@ def _required_kv(desk: Desk, row: pd.Series) -> Exercise:
         f"Required Kv at the {head}",
         f"{_given(desk, row)}. At the {head} the mass flow is {desk.figure('mass flow', row['mass_flow_kg_s'])}, the "
         f"liquid's density {desk.figure('density', row['liquid_density_kg_m3'])}, and the drop that drives the flow "
-        f"{desk.figure('pressure difference', row['effective_pressure_drop_pa'])}. What Kv does the port need, and "
+        f"{desk.figure('pressure difference', row['effective_pressure_drop_pa'], 3)}. What Kv does the port need, and "
         f"what share of the {rated} of size {row['size']} is that? N = {desk.flow_constant()}.",
         None, kv_steps(desk, row),
         f"Kv {desk.figure('flow coefficient', row['required_kv_m3h'], 3)}, {percent(row['kv_share'])} of size "
@@ -254,7 +255,7 @@ def _static(desk: Desk, row: pd.Series) -> Exercise:
         ["Bulb temperature", *(words.degrees(float(k), 2) for k in curve["evaporating_temperature_k"])],
         [["Bulb pressure", *(desk.absolute(float(p)) for p in curve["bulb_pressure_pa"])]],
     )
-    evaporator, closing = (desk.absolute(row[f"{n}_pressure_pa"]) for n in ("evaporating", "closing"))
+    evaporator, closing = desk.absolute(row["evaporating_pressure_pa"]), desk.absolute(row["closing_pressure_pa"], 3)
     spring = desk.figure("pressure difference", row["spring_pressure_pa"])
     te, bulb = words.degrees(row["evaporating_temperature_k"], 2), words.degrees(row["bulb_temperature_k"], 1)
     return Exercise(

@@ -80,7 +80,8 @@ def left_out(edition: Edition, width: float) -> list[Flowable]:
     ):
         if rules:
             story += [paragraph(title, "caption"), _rules_table(edition, rules, width)]
-    return [Heading("What this booklet leaves out"), *story] if story else []
+    once = paragraph("A table that several lines would leave out is counted in the first of them.", "small")
+    return [Heading("What this booklet leaves out"), once, *story] if story else []
 
 
 def _rules_table(edition: Edition, rules: list[dict[str, Any]], width: float) -> Flowable:

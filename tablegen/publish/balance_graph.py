@@ -42,7 +42,7 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
         if first["smaller_size"]:
             smaller = loads("smaller_greatest_w")
             axes.plot(head, smaller, color=BLACK, lw=1.2, ls=(0, (5, 2)))
-            _shortfall(axes, head, smaller, compressor, str(first["smaller_size"]))
+            _shortfall(axes, head, smaller, compressor, str(first["smaller_size"]), [greatest, least], top)
             _mark_crossing(axes, first, words, site_pressure_pa, head, compressor, pressure)
         labels = [
             (greatest, f"size {first['size']}, fully open", "normal"),
@@ -58,7 +58,8 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
             (head[0] + 0.12 * span, start + 0.16 * top, 0.13 * span),
             (head[0] + 0.05 * span, start + 0.07 * top, 0.05 * span),
         ]
-        _label_curves(axes, head, labels, top, note if first["smaller_size"] else [])
+        upright = [pressure.of(value - site_pressure_pa) for value in heads_pa.values()]
+        _label_curves(axes, head, labels, top, note if first["smaller_size"] else [], upright)
         for name, value in heads_pa.items():
             x = pressure.of(value - site_pressure_pa)
             axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
@@ -72,15 +73,20 @@ def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, he
     return figure
 
 
-def _shortfall(axes: Any, head: Any, smaller: Any, compressor: Any, size: str) -> None:
-    """Hatch what the smaller size cannot pass."""
+def _shortfall(
+    axes: Any, head: Any, smaller: Any, compressor: Any, size: str, others: list[Any], top: float
+) -> None:
+    """Hatch what the smaller size cannot pass, and name it above, or below where another curve runs there."""
     short = compressor > smaller
     if short.any():
         axes.fill_between(head, smaller, compressor, where=short, interpolate=True, facecolor="none",
                           edgecolor="none", hatch="/", lw=0.0)  # fmt: skip
         at = int(np.flatnonzero(short)[0])
         middle = 0.5 * (smaller[at] + compressor[at])
-        axes.annotate(f"size {size} starves", (head[at] + 0.01 * (head[-1] - head[0]), middle), (14, 34),
+        beside = (head >= head[at]) & (head <= head[at] + 0.25 * (head[-1] - head[0]))
+        is_taken = any(((c[beside] > middle + 0.17 * top) & (c[beside] < middle + 0.29 * top)).any() for c in others)
+        axes.annotate(f"size {size} starves", (head[at] + 0.01 * (head[-1] - head[0]), middle),
+                      (14, -34 if is_taken else 34),
                       textcoords="offset points", fontsize=8.5, va="center", bbox=_WHITE_BOX,
                       arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 0})  # fmt: skip
 
@@ -106,8 +112,9 @@ def _label_curves(
     labels: list[tuple[Any, str, str]],
     top: float,
     taken: list[tuple[float, float, float]],
+    upright: list[float],
 ) -> None:
-    """Label each curve beside itself, where it is farthest from the others and from labels set before.
+    """Label each curve beside itself, where it is farthest from the others, from labels set before and upright lines.
 
     In black, for a coloured label breaks up in 1-bit print.
     """
@@ -119,7 +126,7 @@ def _label_curves(
         best: tuple[float, float, float, bool] | None = None
         for place in np.linspace(0.06, 0.94, 45):
             x = head[0] + place * span
-            if x - half < head[0] or x + half > head[-1]:
+            if x - half < head[0] or x + half > head[-1] or any(abs(x - line) < half for line in upright):
                 continue
             covered = np.linspace(x - half, x + half, 9)
             for below in (False, True):

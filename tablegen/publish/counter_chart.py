@@ -120,6 +120,7 @@ def _steps(edition: Edition, chart: dict[str, Any]) -> Sequence[str]:
 
 def _conditions(edition: Edition, part: Part) -> list[tuple[str, str]]:
     return [
+        ("Rating point", head_text(edition, part, "rating")),
         ("Low head", head_text(edition, part, "low_head")),
         ("High head", head_text(edition, part, "high_head")),
         ("Losses", losses_text(edition, part)),

@@ -50,8 +50,8 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
         f"{words.with_load_unit(words.load(float(first['load_w'])))}, and what the valve lets it do"
     )
     explained = (
-        "The evaporator's line is its capacity at the SST: where the system's line lies above it the suction "
-        "temperature falls until they agree, where below it rises (the tables say whether they hold it). "
+        "The evaporator's line is its capacity at the SST: where the system outruns it the suction temperature falls "
+        "until they agree, where it lags it rises; a table says above it whether it holds the SST fixed. "
         f"Size {first['size']} suits as long as the system's line runs between its two curves. As the head falls, the "
         "system wants more and the valve passes less"
     )

@@ -133,13 +133,13 @@ def charge_graph(rows: pd.DataFrame, setting: dict[str, float], words: Words) ->
         right = temperature.of(setting["bulb_temperature_k"])
         left = temperature.of(setting["bulb_temperature_k"] - setting["static_superheat_k"])
         level = float(np.interp(left, at, closing))
-        axes.plot([left, right], [level, level], color=VERMILLION, lw=2.4, solid_capstyle="butt")
+        axes.plot([left, right], [level, level], color=BLACK, lw=2.4, solid_capstyle="butt", marker="|", ms=7, mew=1.2)
         axes.annotate("static superheat", (right, level), (22, -22), textcoords="offset points", ha="left",
                       va="center", fontsize=_SIZE, bbox=_BOX,
                       arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 1})  # fmt: skip
         labels = (
             (dew, 0.80, "evaporator", (8, -8), "left"),
-            (bulb, 0.97, "bulb", (6, -14), "left"),
+            (bulb, 0.04, "bulb", (2, 12), "left"),
             (closing, 0.82, "evaporator and spring", (-8, 9), "right"),
         )
         for y, place, text, offset, side in labels:

@@ -52,7 +52,7 @@ def _facts(edition: Edition, family: dict[str, Any]) -> list[tuple[str, str]]:
     words = edition.words
     law = "square root of the whole pressure drop"
     if family["flow_law"] != "orifice":
-        law = f"square root of the pressure drop, choked at F_L{NBSP}{family['pressure_recovery']:g}"
+        law = f"square root of the pressure drop, choked, recovery factor{NBSP}{family['pressure_recovery']:g}"
     pairs = [("Kind", KINDS[family["kind"]]), ("Flow law", f"{law}. {family['flow_law_reason']}")]
     pairs += [("Opening", _opening(family))]
     pairs += [

@@ -68,8 +68,8 @@ def how_to_read(edition: Edition) -> list[Flowable]:
         "lower the greatest load; smaller losses (no distributor, a short line) raise the least load: have the size "
         "computed for them.",
         "Go to the row of your SST. Between two rows, a size fits only if both rows' windows hold the load.",
-        "Every size whose window holds the load fits. If several do, take the one whose smaller ratio (load over least, "
-        "greatest over load) is the largest.",
+        "Every size whose window holds the load fits. If several do, take the one with the most room: of its two ratios, "
+        "load over least and greatest over load, the smaller is its room.",
         "Fit the bulb charge named above the table, with its factory setting and equalizer; check working pressure, "
         "allowed differential and connections.",
     )
@@ -127,14 +127,16 @@ def _worked(edition: Edition, part: Part, own: pd.DataFrame, width: float) -> li
     holding = rows[(rows["min_load_w"] <= load) & (rows["max_load_w"] >= load)]
     names = [str(size) for size in holding["size"]]
     window = words.window(*(float(rows.set_index("size").loc[first["size"], c]) for c in ("min_load_w", "max_load_w")))
-    is_alone = len(names) == 1
+    own_window = f"{window[0]} to {words.with_load_unit(window[1])}"
+    held = f"sizes {', '.join(names)} hold the load; size {first['size']}, {own_window}, has the most room."
+    if len(names) == 1:
+        held = f"only size {first['size']}, {own_window}, holds the load."
     return [
         paragraph(f"{edition.envelope(part.envelope)['title']}: {part_title(edition, part)}", "caption"),
         paragraph(
             f"{first['refrigerant']}, SST {words.degrees(float(first['sst_k']))} (dew); gross capacity at the rating "
             f"point {words.with_load_unit(words.load(load))}. In the row of {words.degrees(float(first['sst_k']))} "
-            f"{'size' if is_alone else 'sizes'} {', '.join(names)} {'holds' if is_alone else 'hold'} the load; size "
-            f"{first['size']}, {window[0]} to {words.with_load_unit(window[1])}, has the greater of the smaller margins. "
+            f"{held} "
             f"{_neighbour(edition, rows, first)} Kv of size {first['size']}: {kv(float(first['kv_rated_m3h']))} m³/h."
         ),
         _example_table(edition, part, own, width),
@@ -169,7 +171,7 @@ def _example_table(edition: Edition, part: Part, own: pd.DataFrame, width: float
             ratio(row["flow_ratio"], 3),
             words.mass_flow(row["mass_flow_kg_s"]),
             words.load(row["capacity_w"]),
-            words.drop(row["pressure_drop_pa"]),
+            words.drop(row["pressure_drop_pa"], 1 if words.system == "IP" else 0),
             kv(row["required_kv_m3h"]),
             percent(row["opening"]),
             words.step(row["superheat_k"], 1),

@@ -36,9 +36,9 @@ def force_figure(is_internal: bool, unbalance: float) -> Figure:
         _element(axes)
         _body(axes)
         _suction(axes, is_internal)
-        _force(axes, 64.0, (77.0, 69.5), "bulb pressure p_bulb:\nopens", (40.0, 74.0), "right")
-        _force(axes, 60.0, (57.5, 65.5), "evaporator pressure p_e:\ncloses", (40.0, 61.0), "right")
-        _force(axes, 75.0, (16.0, 23.0), "spring p_spring:\ncloses", (96.0, 10.0), "left")
+        _force(axes, 64.0, (77.0, 69.5), "bulb pressure:\nopens", (40.0, 74.0), "right")
+        _force(axes, 60.0, (57.5, 65.5), "evaporator pressure:\ncloses", (40.0, 61.0), "right")
+        _force(axes, 75.0, (16.0, 23.0), "spring:\ncloses", (96.0, 10.0), "left")
         if unbalance:
             up = (30.0, 37.5) if unbalance > 0 else (37.5, 30.0)
             acts = "closes" if unbalance > 0 else "opens"

@@ -114,7 +114,12 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
         FigureFlowable(charge_graph(charges, trim["setting"], words), width, 148.0, f"Graph: {bulb}"),
         paragraph(superheat, "caption"),
         FigureFlowable(superheat_graph(curves, _limits(desk, first), words), width, 148.0, superheat),
-        paragraph("The more load, the more superheat the bulb needs to open the valve that far.", "small"),
+        paragraph(
+            "The more load, the more superheat the bulb needs to open the valve that far. The graph is for "
+            f"{first['refrigerant']} alone: the window of a group, as on the ladder, is the common part of its "
+            "members' windows.",
+            "small",
+        ),
         PageBreak(),
     ]
 
@@ -145,7 +150,7 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
         paragraph(
             f"{first['refrigerant']}, {desk.sst(first['sst_k'])}, rated load Q = {desk.load(first['load_w'])}, size "
             f"{first['size']} (Kv {desk.figure('flow coefficient', first['kv_rated_m3h'], 3)}). M is the compressor's "
-            "mass flow over that at the rating point. Q is taken round here; page 1 computes with the unrounded load."
+            "mass flow over that at the rating point. Every figure is worked out from the unrounded one before it."
         ),
     ]
     for _, row in worked[worked["extreme"] != "high_head"].iterrows():

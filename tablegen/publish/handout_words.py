@@ -40,10 +40,10 @@ class Desk:
         """A suction temperature in words."""
         return f"SST {self.edition.words.degrees(kelvin)}"
 
-    def absolute(self, pascal: float) -> str:
+    def absolute(self, pascal: float, digits: int = 4) -> str:
         """An absolute pressure with its unit."""
         label = " absolute" if self.edition.words.system == "SI" else ""
-        return self.figure("pressure", pascal) + label
+        return self.figure("pressure", pascal, digits) + label
 
     def flow_constant(self) -> str:
         """N of m = N Kv sqrt(rho dp) in the printed units; in SI it is sqrt(1000 / 1e5) / 3600."""

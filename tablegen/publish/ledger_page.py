@@ -123,7 +123,8 @@ def _bound(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
     text = f"Least loads are set at {least}. Greatest loads are set at {greatest}."
     if len(edition.members(part.group)) > 1:
         members = {limit: _spell(sorted(set(is_open[f"{limit}_member"]))) for limit in ("min", "max")}
-        text += f" Of the members {members['min']} set the least loads, {members['max']} the greatest."
+        verb = "sets" if is_open["min_member"].nunique() == 1 else "set"
+        text += f" Of the members {members['min']} {verb} the least loads, {members['max']} the greatest."
     return text
 
 

@@ -18,6 +18,7 @@ from reportlab.platypus import Flowable, KeepTogether
 
 _LEAF_HEIGHT, _AXIS_HEIGHT = 12.0, 54.0
 _A_ROW = 2
+_LAWS = {"orifice": "square-root flow", "choked": "choked flow"}
 
 
 def refrigerants(edition: Edition, width: float) -> list[Flowable]:
@@ -105,7 +106,7 @@ def _groups(edition: Edition, width: float) -> list[Flowable]:
     ]
     if not body:
         return []
-    header = ["Group", "Application", "Spread of port demand", "Narrowest window over members’ median", "Family"]
+    header = ["Group", "Application", "Spread of port demand", "Narrowest window over members’ median", "Narrowest in"]
     return [
         paragraph("How alike the members of a group are", "caption"),
         data_table(header, body, width, numeric=(2, 3), size=8.5),
@@ -140,4 +141,4 @@ def _tree_title(edition: Edition, tree: dict[str, Any], trees: list[dict[str, An
     """The application, with the flow law where there are trees of both."""
     title = str(edition.envelope(tree["envelope"])["title"])
     is_alone = sum(t["envelope"] == tree["envelope"] for t in trees) == 1
-    return title if is_alone else f"{title}, {tree['flow_law']} law"
+    return title if is_alone else f"{title}, {_LAWS[tree['flow_law']]}"

@@ -15,6 +15,8 @@ from tablegen.publish.wording import DASH
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable, KeepTogether
 
+# Blocks of columns in one table of factors.
+_ABREAST = 2
 QUESTIONS = (
     ("Is it a walk-in?", "Refrigerated storage that can be walked into, under 3,000 ft² (279 m²): a cooler above 32 °F (0 °C), a freezer at or below it (United States, 10 CFR 431.302 as it stood before the amendment of 2024; elsewhere the code of the site). The tables hold for other rooms too where their conditions are met, but the rule that makes heads float is for walk-ins."),
     ("Is the condensing unit new or replaced?", "New dedicated units are built to float their head in cold weather to meet the efficiency rule (10 CFR 431.306). A valve kept from the old unit was picked for a fixed head: check it in the table of the new one."),
@@ -54,7 +56,7 @@ def _selector(edition: Edition, width: float) -> Flowable:
 
 
 def restating(edition: Edition, width: float) -> list[Flowable]:
-    """Factor tables, for the first application that each group is printed for."""
+    """Factor tables, for the first application of each kind that a group is printed for."""
     frame = edition.data.restating
     if frame.empty:
         return []
@@ -64,38 +66,50 @@ def restating(edition: Edition, width: float) -> list[Flowable]:
             "The tables take the capacity at the rating point. A capacity stated at another condensing temperature and "
             "another subcooling of the liquid, at the same SST, is multiplied by the factor below; worked out with the "
             "compressor of the application, so that another compressor moves it by a few percent. For a group the factors "
-            "of its members are given from the least to the greatest."
+            "of its members are given from the least to the greatest: hold the load that either end gives against the "
+            "table. Between two rows take the factor in proportion. For another SST or application of the same kind the "
+            "table is near but not exact: have the case computed. The condensing temperature must be that of the basis "
+            "named; one on another basis first becomes a pressure (see the refrigerant's own table)."
         ),
     ]
-    done = set()
-    for name, parts in edition.envelopes():
-        for group in dict.fromkeys(p.group for p in parts):
-            own = frame[(frame["envelope"] == name) & frame["refrigerant"].isin(edition.members(group))]
-            if group in done or own.empty:
-                continue
-            done.add(group)
-            story.append(KeepTogether(_factors(edition, name, group, own, width)))
+    blocks = [
+        (group, own) for group in edition.inputs["groups"] for own in _by_kind(edition, frame, group).values()
+    ]
+    for pair in (blocks[i : i + _ABREAST] for i in range(0, len(blocks), _ABREAST)):
+        story.append(KeepTogether(_factors(edition, pair, width)))
     return story
 
 
-def _factors(edition: Edition, envelope: str, group: str, own: pd.DataFrame, width: float) -> list[Flowable]:
+def _by_kind(edition: Edition, frame: pd.DataFrame, group: str) -> dict[str, pd.DataFrame]:
+    """The factors of a group for the first application of each kind that it is printed for."""
+    first: dict[str, pd.DataFrame] = {}
+    for name, parts in edition.envelopes():
+        own = frame[(frame["envelope"] == name) & frame["refrigerant"].isin(edition.members(group))]
+        if any(part.group == group for part in parts) and len(own):
+            first.setdefault(edition.envelope(name)["application"], own)
+    return first
+
+
+def _factors(edition: Edition, blocks: list[tuple[str, pd.DataFrame]], width: float) -> list[Flowable]:
+    """One table: condensing temperatures down, the subcoolings of each block across."""
     words = edition.words
-    first = own.iloc[0]
-    steps = sorted(set(own["subcooling_k"]))
-    header = [f"Condensing, {words.temperature_label}", *(f"subcooled {words.step(s)}" for s in steps)]
+    groups = list(dict.fromkeys(edition.inputs["groups"][group]["title"] for group, _ in blocks))
+    header, about, columns = [f"Condensing, {words.temperature_label}"], [], []
+    for group, own in blocks:
+        first, title = own.iloc[0], edition.inputs["groups"][group]["title"]
+        short = edition.envelope(first["envelope"])["title"].split(",")[0]
+        about.append(f"{short} at SST {words.degrees(float(first['sst_k']))} (dew)")
+        for step in sorted(set(own["subcooling_k"])):
+            header.append(f"{short if len(groups) == 1 else title}, subcooled {words.step(step)}")
+            columns.append(own[own["subcooling_k"] == step])
     body = []
-    for condensing in sorted(set(own["condensing_temperature_k"])):
-        row = [words.temperature(float(condensing))]
-        for step in steps:
-            cell = own[(own["condensing_temperature_k"] == condensing) & (own["subcooling_k"] == step)]
-            row.append(_span(cell["capacity_factor"]))
-        body.append(row)
-    title = edition.inputs["groups"][group]["title"]
-    about = (
-        f"{title}, {edition.envelope(envelope)['title']}, SST {words.degrees(float(first['sst_k']))} (dew); condensing at "
-        f"{BASIS_WORDS[first['basis']]}"
-    )
-    return [paragraph(about, "caption"), data_table(header, body, width, numeric=range(len(header)), size=8.5)]
+    for condensing in sorted({float(k) for _, own in blocks for k in own["condensing_temperature_k"]}):
+        cells = [own[(own["condensing_temperature_k"] - condensing).abs() < 1e-6] for own in columns]
+        factors = [_span(cell["capacity_factor"]) if len(cell) else DASH for cell in cells]
+        body.append([words.temperature(condensing), *factors])
+    title = f"{'; '.join(groups)}: {', '.join(dict.fromkeys(about))}; condensing at "
+    title += BASIS_WORDS[blocks[0][1].iloc[0]["basis"]]
+    return [paragraph(title, "caption"), data_table(header, body, width, numeric=range(len(header)), size=8.5)]
 
 
 def _span(factors: pd.Series) -> str:

@@ -11,7 +11,7 @@ import pandas as pd
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
-from tablegen.publish.page import BLACK, TINT_LIGHT
+from tablegen.publish.page import BLACK
 from tablegen.publish.rounding import round_half_even
 from tablegen.publish.structure import COLUMN, ROW, Tags, is_trial, tags
 from tablegen.publish.wording import DASH, Words
@@ -43,7 +43,11 @@ class MapStyle:
     tint: str | None = None
 
 
-PAGE = MapStyle(10.0, 8.0, 9.0, 8.5, 26.0, 84.0, 15.0, 10.4, 1.8, 0.3, TINT_LIGHT)
+_AIR = 6.0
+# Lighter than other tints, for small figures stand on it.
+_TINT = "#F2F2F2"
+
+PAGE = MapStyle(10.0, 8.0, 9.0, 8.5, 26.0, 84.0, 15.0, 10.4, 1.8, 0.3, _TINT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,11 +158,14 @@ class TerritoryMap(Flowable):
                 canvas.setFont(fonts.SEMIBOLD, style.corner)
                 canvas.drawRightString(right, foot + 0.7 * style.corner, self.cells.corner[0])
                 canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
+            widest = max(self.cells.columns, key=lambda label: fonts.text_width(label, fonts.BOLD, 1.0))
+            # With air between neighbours, if need be in smaller type.
+            size = min(style.label, (step - _AIR) / fonts.text_width(widest, fonts.BOLD, 1.0))
+            if size < fonts.LEAST_SIZE:
+                raise PublishError(f"column {widest!r} is too long for a map of {len(self.cells.columns)} columns")
             for label, left in zip(self.cells.columns, edges, strict=False):
-                if fonts.text_width(label, fonts.BOLD, style.label) > step:
-                    raise PublishError(f"column {label!r} is too long for a map of {len(self.cells.columns)} columns")
                 with structure.marked("TH", COLUMN):
-                    canvas.setFont(fonts.BOLD, style.label)
+                    canvas.setFont(fonts.BOLD, size)
                     canvas.drawCentredString(left + step / 2, foot + 0.8 * style.label, label)
 
     def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:

@@ -31,9 +31,10 @@ def territory_page(edition: Edition, part: Part, width: float) -> list[Flowable]
     under: list[Flowable] = [
         paragraph(
             "Take the row whose first figure is below the load (system capacity at the rating point) and whose second "
-            "is not, and the column of the suction temperature (SST, dew point). Large: the size that holds the whole "
-            "cell with the greater of the smaller margins; small: the next. An empty cell: no size holds all of it, "
-            "see the ledger. Conditions and notes as on the page before.",
+            "is not, and the column of the suction temperature (SST, dew point; on an edge either column holds). "
+            "Large: the size that holds the whole cell with the most room; small: the next. An empty cell: no size "
+            "holds all of it, see the table on the page before, where the conditions stand too. Shades only set sizes "
+            "apart.",
             "small",
         ),
         paragraph(

@@ -152,9 +152,9 @@ def _where(row: pd.Series, is_named: bool) -> str:
 
 
 def _ours(row: pd.Series) -> str:
-    """The computed value in the decimals of the published one."""
+    """The computed value with a decimal more than the published one, so that their difference can be seen."""
     value = float(row["computed_value"])
-    return "none" if math.isnan(value) else decimals(value, len(str(row["published_text"]).partition(".")[2]))
+    return "none" if math.isnan(value) else decimals(value, len(str(row["published_text"]).partition(".")[2]) + 1)
 
 
 def _mark(provenance: str) -> str:

@@ -42,7 +42,7 @@ def window_multiples(rows: pd.DataFrame, words: Words) -> Figure:
         panels = range(len(limits))
         others = [_shifted(panel, own) for panel in panels for i, own in enumerate(limits.values()) if i != panel]
         owns = [_shifted(panel, own) for panel, own in zip(panels, limits.values(), strict=True)]
-        _curves(axes, others, {"color": _OTHERS, "lw": 0.5}, zorder=1)
+        _curves(axes, others, {"color": _OTHERS, "lw": 0.35}, zorder=1)
         x, least, greatest = _joined(owns)
         axes.fill_between(x, least, greatest, facecolor=_SHADE, edgecolor="none", lw=0.0, zorder=0)
         _curves(axes, owns, {"color": BLACK, "lw": 1.6}, zorder=2)

@@ -87,10 +87,12 @@ class Words:
         suffix = f"{unit.label} absolute" if self.system == "SI" else unit.label
         return f"{self._pressure('pressure', pressure_pa)}{NBSP}{suffix}"
 
-    def drop(self, pressure_pa: float) -> str:
-        """A pressure difference with its unit."""
+    def drop(self, pressure_pa: float, places: int | None = None) -> str:
+        """A pressure difference with its unit; whole ones are printed whole unless `places` says otherwise."""
         unit = print_unit("pressure difference", self.system)
         value = unit.of(pressure_pa)
+        if places is not None:
+            return f"{decimals(value, places)}{NBSP}{unit.label}"
         # A tenth of a kilopascal is more than any loss is known to.
         places = 0 if self.system == "SI" or abs(value - round(value)) < 0.05 else 1
         return f"{decimals(value, places)}{NBSP}{unit.label}"

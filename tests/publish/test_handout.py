@@ -141,7 +141,7 @@ def test_worked_example_prints_each_step_with_its_units(printed):
     btu_lb, psi, lb_ft3 = 2326.0, 6894.757293168361, 16.018463373960142
     mass = round_half_even(low["mass_flow_kg_s"] * 3600 * LB_PER_KG, 4)
     density = round_half_even(low["liquid_density_kg_m3"] / lb_ft3, 4)
-    drop = round_half_even(low["pressure_drop_pa"] / psi, 4)
+    drop = round_half_even(low["pressure_drop_pa"] / psi, 3)
     kv = round_half_even(low["required_kv_m3h"])
     for line in (
         f"= {round_half_even(low['rating_effect_j_kg'] / btu_lb, 4)} Btu/lb",

@@ -55,7 +55,7 @@ def test_each_line_prints_published_and_computed_figure(text):
     printed = [row.split() for row in text.splitlines()]
     for row in lines(frame):
         published = row["published_text"].replace("-", MINUS)
-        ours = f"{row['computed_value']:.{decimal_places(row['published_text'])}f}".replace("-", MINUS)
+        ours = f"{row['computed_value']:.{decimal_places(row['published_text']) + 1}f}".replace("-", MINUS)
         sign = "+" if row["deviation"] > 0 else MINUS
         off = f"{abs(row['deviation']):.2g}" if row["deviation"] else ""
         match = [
