@@ -84,9 +84,11 @@ def _shortfall(
         at = int(np.flatnonzero(short)[0])
         middle = 0.5 * (smaller[at] + compressor[at])
         beside = (head >= head[at]) & (head <= head[at] + 0.25 * (head[-1] - head[0]))
-        is_taken = any(((c[beside] > middle + 0.17 * top) & (c[beside] < middle + 0.29 * top)).any() for c in others)
+        nearness = {side: min(float(np.abs(c[beside] - middle - side * 0.22 * top).min()) for c in others)
+                    for side in (1, -1)}  # fmt: skip
+        side = 1 if nearness[1] > 0.05 * top or nearness[1] >= nearness[-1] else -1
         axes.annotate(f"size {size} starves", (head[at] + 0.01 * (head[-1] - head[0]), middle),
-                      (14, -34 if is_taken else 34),
+                      (14, 34 * side),
                       textcoords="offset points", fontsize=8.5, va="center", bbox=_WHITE_BOX,
                       arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 0})  # fmt: skip
 

@@ -14,6 +14,7 @@ from tablegen.cli import main
 from tablegen.desk.case import Case
 from tablegen.desk.pick import Candidate, Picked, pick
 from tablegen.errors import RequestError
+from tablegen.physics.conditions import Side
 from tablegen.physics.operating import Zone, operating_point
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
 
@@ -92,7 +93,11 @@ def scan(refrigerant: str, envelope: str, sst_index: int, loads_w: np.ndarray) -
                 for j, load in enumerate(loads_w):
                     per_kv = np.full(demands[index].shape, load / size.kv_rated_m3h)
                     point = operating_point(valve, item, demands[index], per_kv, limits)
-                    holds[j] &= point.zone[sst_index] is Zone.STEADY
+                    zone = point.zone[sst_index]
+                    # A state of less flow or more subcooling bears on one end of the window alone.
+                    holds[j] &= zone != Zone.NOT_WORKING
+                    holds[j] &= not (item.side.serves_greatest and zone == Zone.STARVED)
+                    holds[j] &= not (item.side != Side.MAX and zone in (Zone.UNSTEADY, Zone.FLOODING))
             found[family.name, size.name] = holds
     return found
 
@@ -258,6 +263,11 @@ def test_overrides_are_the_same_as_another_envelope_file(capsys, tmp_path: Path)
         ("  head_pressure: 135 psi_gauge\n  inlet_subcooling: 5 delta_degF\n",
          "  condensing_temperature: 70 degF\n  basis: bubble\n  liquid_temperature: 60 degF\n"),
         ("lift: 0 ft", "lift: 10 ft"),
+        # What is given for a case holds for the refrigerants that have values of their own as well.
+        ("head_pressure: 75 psi_gauge", "condensing_temperature: 70 degF\n      basis: bubble\n"
+         "      liquid_temperature: 60 degF"),
+        ("head_pressure: 80 psi_gauge", "condensing_temperature: 70 degF\n      basis: bubble\n"
+         "      liquid_temperature: 60 degF"),
     ):  # fmt: skip
         assert old in text
         text = text.replace(old, new)
