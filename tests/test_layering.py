@@ -37,7 +37,7 @@ OURS = {
     "tablegen.desk": ("tablegen.errors", "tablegen.physics", "tablegen.catalogue", "tablegen.desk"),
     "tablegen.config": (
         "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue",
-        "tablegen.config",
+        "tablegen.desk.order", "tablegen.config",
     ),
     "tablegen.publish": (
         "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.catalogue.dataset",

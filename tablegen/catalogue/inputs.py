@@ -48,6 +48,24 @@ class Trim:
 
 
 @dataclass(frozen=True, slots=True)
+class Offered:
+    """What may be chosen when a family is ordered.
+
+    `connections` are choices for named sizes (none named: for all), `capillary_m` the lengths [m] of a bulb's
+    capillary; `equalizer` is empty for a family without one.
+    """
+
+    connections: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = ()
+    capillary_m: tuple[float, ...] = ()
+    equalizer: str = ""
+
+    def connections_of(self, size: str) -> tuple[str, ...]:
+        """The connections that a size is offered with, in the order of the config."""
+        found = (choices for sizes, choices in self.connections if not sizes or size in sizes)
+        return tuple(choice for choices in found for choice in choices)
+
+
+@dataclass(frozen=True, slots=True)
 class Family:
     """One valve family; pressures [Pa], the working pressure as gauge."""
 
@@ -65,6 +83,7 @@ class Family:
     sizes: tuple[Size, ...]
     characteristic: OpeningCharacteristic
     trims: tuple[Trim, ...]
+    offered: Offered = Offered()
 
     def trim_for(self, refrigerant: str, application: str) -> Trim | None:
         """The first trim that serves, None where the family offers none."""

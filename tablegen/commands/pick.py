@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from tablegen.errors import BadValue, RequestError
@@ -30,7 +31,15 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     parser.add_argument("--envelope", metavar="NAME", help="an envelope of the catalogue (default: its first)")
     parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides",
                         help="another value for a key of the envelope, as losses.lift='20 ft'; repeatable")  # fmt: skip
+    parser.add_argument("--split", metavar="PARTS",
+                        help="several evaporators: '30 percent, 70 percent' or '6 kBtu/h, 14 kBtu/h'")  # fmt: skip
     parser.add_argument("--family", metavar="NAME", help="one family (default: all)")
+    parser.add_argument("--connections", metavar="TEXT", help="connections on the order (default: the first offered)")
+    parser.add_argument("--capillary", metavar="LENGTH",
+                        help="length of the bulb's capillary on the order, as '10 ft'")  # fmt: skip
+    parser.add_argument("--articles", type=Path, metavar="FILE",
+                        help="CSV of own article numbers: column 'article', and any of family, size, charge, "
+                        "equalizer, connections, capillary_m")  # fmt: skip
     parser.add_argument("--units", choices=("IP", "SI"), help="units of the answer (default: the catalogue's)")
     parser.add_argument("--json", action="store_true", help="the whole answer as JSON, in SI")
     catalogue_argument(parser, True)
@@ -50,22 +59,67 @@ def run(options: argparse.Namespace) -> int:
         from tablegen.errors import unknown
 
         raise RequestError(f"--family: {unknown('a family', options.family, catalogue.families)}")
-    picked = pick(catalogue, Case(options.refrigerant, sst_k, load_w, envelope), options.family)
+    case = Case(options.refrigerant, sst_k, load_w, envelope)
+    if options.split is not None:
+        return _split(options, catalogue, case)
+    picked = pick(catalogue, case, options.family)
+    order, article = _order(options, catalogue, picked)
     if options.json:
-        print(json.dumps(as_record(picked), indent=1, allow_nan=False))
+        print(json.dumps(as_record(picked, order, article), indent=1, allow_nan=False))
     else:
         from tablegen.commands.pick_text import text
 
-        print(text(catalogue, picked, options.units or catalogue.printing.units, options.overrides))
+        units = options.units or catalogue.printing.units
+        print(text(catalogue, picked, units, options.overrides, order, article))
     return 0 if picked.first is not None else NO_VALVE
 
 
-def as_record(picked: Any) -> dict[str, Any]:
+def _split(options: argparse.Namespace, catalogue: Any, case: Any) -> int:
+    """Answer for each evaporator of a split unit."""
+    from tablegen.commands.pick_text import split_text
+    from tablegen.desk.split import loads_of, pick_each
+    from tablegen.units import to_si
+
+    parts = [part.strip() for part in options.split.split(",")]
+    are_shares = all(part.endswith(("percent", "%")) for part in parts)
+    try:
+        figures = [to_si(part, "share" if are_shares else "load") for part in parts]
+        loads = loads_of(case.load_w, figures, are_shares)
+    except (BadValue, RequestError) as error:
+        raise RequestError(f"--split: {error}") from None
+    answers = pick_each(catalogue, case, loads, options.family)
+    orders = [_order(options, catalogue, picked) for picked in answers]
+    if options.json:
+        records = [as_record(picked, *order) for picked, order in zip(answers, orders, strict=True)]
+        print(json.dumps({"evaporators": records}, indent=1, allow_nan=False))
+    else:
+        units = options.units or catalogue.printing.units
+        print(split_text(catalogue, case, list(zip(answers, orders, strict=True)), units, options.overrides))
+    return 0 if all(picked.first is not None for picked in answers) else NO_VALVE
+
+
+def _order(options: argparse.Namespace, catalogue: Any, picked: Any) -> tuple[Any, str]:
+    """The order line of the first choice with its article, if a file is given; none where no valve fits."""
+    from tablegen.config.articles import article_of, read_articles
+    from tablegen.desk.order import order_line
+
+    articles = None if options.articles is None else read_articles(options.articles)
+    capillary = None
+    if options.capillary is not None:
+        capillary = _quantity("--capillary", options.capillary, "length", "0 m", "20 m")
+    if picked.first is None:
+        return None, ""
+    order = order_line(catalogue, picked.first, options.connections, capillary)
+    return order, "" if articles is None else article_of(articles, order)
+
+
+def as_record(picked: Any, order: Any, article: str) -> dict[str, Any]:
     """The answer as JSON values, in SI; what is not a number is null."""
     from tablegen.catalogue.record import plain
 
     record: dict[str, Any] = plain(picked)
-    return {"first": record["fitting"][0] if record["fitting"] else None, **record}
+    first = record["fitting"][0] if record["fitting"] else None
+    return {"first": first, "order": plain(order), "article": article or None, **record}
 
 
 def _quantity(option: str, text: str, kind: str, least: str, most: str) -> float:

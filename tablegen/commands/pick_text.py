@@ -18,14 +18,19 @@ CAUTION = (
 )
 
 
-def text(catalogue: Any, picked: Any, units: str, overrides: Sequence[str]) -> str:
-    """Conditions, the valves that fit from the best, why neighbours do not, what to beware of."""
+def text(
+    catalogue: Any, picked: Any, units: str, overrides: Sequence[str], order: Any = None, article: str = ""
+) -> str:
+    """Conditions, the valves that fit from the best, what to order, why neighbours do not, what to beware of."""
     words = Words(units, catalogue.printing.load_unit if units == catalogue.printing.units else None)
     lines = [*_conditions(catalogue, picked.case, words, overrides), ""]
     if picked.first is None:
         lines.append("No valve of the catalogue fits.")
     else:
-        lines += [*_table(catalogue, picked, words), "", *_first(catalogue, picked, words)]
+        lines += [*_table(catalogue, picked, words), "", *_first(catalogue, picked)]
+    if order is not None:
+        lines.append(f"To order: {order_text(order, words)}")
+        lines += [f"Article: {article}"] if article else []
     lines += ["", *_others(catalogue, picked, words), "", catalogue.printing.notice, CAUTION]
     return "\n".join(lines).replace(NBSP, " ")
 
@@ -76,7 +81,35 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
     return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
 
 
-def _first(catalogue: Any, picked: Any, words: Words) -> list[str]:
+def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, overrides: Sequence[str]) -> str:
+    """The answer for each evaporator of a split unit, shorter than for one alone."""
+    words = Words(units, catalogue.printing.load_unit if units == catalogue.printing.units else None)
+    lines = _conditions(catalogue, case, words, overrides)
+    for number, (picked, (order, article)) in enumerate(answers, start=1):
+        load = words.with_load_unit(words.load(picked.case.load_w))
+        lines += ["", f"Evaporator {number}, {load} ({percent(picked.case.load_w / case.load_w, 1)} of the unit)"]
+        if picked.first is None:
+            lines += ["No valve of the catalogue fits.", *_others(catalogue, picked, words)]
+            continue
+        lines += [*_table(catalogue, picked, words), *_first(catalogue, picked)]
+        lines.append(f"To order: {order_text(order, words)}")
+        lines += [f"Article: {article}"] if article else []
+    note = "All evaporators are taken to work at once; one that shuts off leaves the others another case."
+    return "\n".join([*lines, "", note, catalogue.printing.notice, CAUTION]).replace(NBSP, " ")
+
+
+def order_text(order: Any, words: Words) -> str:
+    """An order line in plain words, with units."""
+    parts = [f"{order.family} size {order.size}", order.charge[0].lower() + order.charge[1:]]
+    if order.static_superheat_k is not None:
+        parts[-1] += f", set on {order.setting_refrigerant} at {words.step(order.static_superheat_k)} static superheat"
+    parts += [f"{order.equalizer} equalizer"] if order.equalizer else []
+    parts += [f"connections {order.connections}"] if order.connections else []
+    parts += [f"capillary {words.length(order.capillary_m)}"] if order.capillary_m is not None else []
+    return "; ".join(parts)
+
+
+def _first(catalogue: Any, picked: Any) -> list[str]:
     first, load = picked.first, picked.case.load_w
     tied = [c for c in picked.tied if c is not first]
     lines = [
@@ -92,8 +125,13 @@ def _first(catalogue: Any, picked: Any, words: Words) -> list[str]:
 
 def _others(catalogue: Any, picked: Any, words: Words) -> list[str]:
     """Of each family the next smaller and the next larger size, or why it has no window at all."""
-    lines = []
-    for family in dict.fromkeys(c.family for c in picked.candidates):
+    answered = dict.fromkeys(c.family for c in picked.candidates)
+    lines = [
+        f"{family.title.split()[0]}: its internal equalizer would feel the loss of the distributor"
+        for name, family in catalogue.families.items()
+        if name not in answered and family.offered.equalizer == "internal"
+    ]
+    for family in answered:
         small, large = picked.neighbours(family)
         if small is not None:
             limit = words.window(small.greatest.load_w, small.greatest.load_w)[1]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application, Family, Group, PrintSettings, Revision, Size, Trim
+from tablegen.catalogue.inputs import Application, Family, Group, Offered, PrintSettings, Revision, Size, Trim
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.envelope_model import (
@@ -133,6 +133,16 @@ def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[st
         tuple(_size(s, rating, FlowLaw(model.flow_law), recovery) for s in model.sizes),
         _characteristic(model),
         trims,
+        _offered(model),
+    )
+
+
+def _offered(model: FamilyModel) -> Offered:
+    rules = model.offered.connections if model.offered else []
+    return Offered(
+        tuple((tuple(rule.sizes or ()), tuple(rule.choose)) for rule in rules),
+        tuple(model.offered.capillary_lengths) if model.offered else (),
+        model.equalizer if isinstance(model, ThermostaticModel) else "",
     )
 
 

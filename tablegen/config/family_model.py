@@ -23,7 +23,11 @@ from tablegen.config.fields import (
     Text,
     Title,
     Travel,
+    quantity,
 )
+from tablegen.errors import unknown
+
+CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
 
 
 class SizeModel(Model):
@@ -90,6 +94,20 @@ def _check_points(points: list[list[float]], stop: float, key: str) -> None:
         raise AtKey(key, f"points must reach the stop at {100 * stop:g} percent; they are not extrapolated")
 
 
+class ConnectionsModel(Model):
+    """Connections to choose from, for the sizes named, or for all."""
+
+    sizes: Annotated[list[Name], Field(min_length=1)] | None = None
+    choose: Annotated[list[Title], Field(min_length=1, max_length=20)]
+
+
+class OfferedModel(Model):
+    """What may be chosen when a valve is ordered; the first of each list is taken where nothing is asked for."""
+
+    connections: Annotated[list[ConnectionsModel], Field(min_length=1)]
+    capillary_lengths: list[CapillaryLength] = Field(default_factory=list)
+
+
 class FamilyBase(Model):
     """What every family states."""
 
@@ -103,6 +121,7 @@ class FamilyBase(Model):
     allowed_differential: PressureDrop
     rating: ValveRatingModel | None = None
     sizes: Annotated[list[SizeModel], Field(min_length=1, max_length=60)]
+    offered: OfferedModel | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
@@ -116,7 +135,22 @@ class FamilyBase(Model):
             if name in names[:i]:
                 raise AtKey("sizes", i, "size", f"size {name!r} stands twice in sizes")
         self._check_ladder()
+        self._check_offered(names)
         return self
+
+    def _check_offered(self, names: list[str]) -> None:
+        """Connections are for sizes of the family, and each size has some."""
+        rules = self.offered.connections if self.offered else []
+        for i, rule in enumerate(rules):
+            for j, name in enumerate(rule.sizes or ()):
+                if name not in names:
+                    raise AtKey("offered", "connections", i, "sizes", j, unknown("a size", name, names))
+        named = {name for rule in rules for name in (rule.sizes or names)}
+        if self.offered and self.offered.capillary_lengths and not isinstance(self, ThermostaticModel):
+            raise AtKey("offered", "capillary_lengths", "an electronic valve has no capillary")
+        for name in names if rules else ():
+            if name not in named:
+                raise AtKey("offered", "connections", f"size {name!r} is offered with no connections")
 
     def _check_ladder(self) -> None:
         """Sizes are all given one way, and ascend."""

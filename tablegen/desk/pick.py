@@ -97,6 +97,8 @@ class Picked:
 def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
     """Hold a load against the windows of every size of every family, or of one, exactly at its suction temperature.
 
+    A family with an internal equalizer has no candidate where the envelope has a distributor.
+
     Raises
     ------
     RequestError
@@ -104,11 +106,19 @@ def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
     """
     solved = solve_case(catalogue, case)
     families = solved.families if family is None else (catalogue.families[family],)
+    families = tuple(f for f in families if not is_misled(f, solved))
     candidates = tuple(c for family in families for c in _of_family(solved, family))
     # Stable, so that of two that tie the one that the catalogue names first comes first.
     fitting = tuple(sorted((c for c in candidates if c.verdict == "fits"), key=lambda c: -c.margin))
     tied = tuple(c for c in fitting if c.margin > fitting[0].margin * (1.0 - TIE))
     return Picked(case, candidates, fitting, tied)
+
+
+def is_misled(family: Family, solved: SolvedCase) -> bool:
+    """Whether an internal equalizer would feel the loss of a distributor, so that the family is no answer at all."""
+    envelopes = solved.application.envelopes
+    has_distributor = any(envelopes[m.refrigerant.name].losses.distributor_pa > 0.0 for m in solved.members)
+    return family.offered.equalizer == "internal" and has_distributor
 
 
 def _of_family(solved: SolvedCase, family: Family) -> list[Candidate]:

@@ -281,3 +281,21 @@ def test_overrides_are_the_same_as_another_envelope_file(capsys, tmp_path: Path)
     assert code == 0
     assert json.loads(out) == by_file
     assert json.loads(out) != json.loads(told(capsys, *asked)[1])
+
+
+def test_an_internal_equalizer_is_no_answer_behind_a_distributor(capsys, tmp_path: Path):
+    import dataclasses
+
+    catalogue = demo_catalogue()
+    alder = catalogue.families["alder"]
+    inside = dataclasses.replace(alder, name="inside", offered=dataclasses.replace(alder.offered, equalizer="internal"))
+    both = dataclasses.replace(catalogue, families={"alder": alder, "inside": inside})
+    case = Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium")
+    assert {c.family for c in pick(both, case).candidates} == {"alder"}
+    base = catalogue.applications["walk_in_medium"]
+    bare = {
+        name: dataclasses.replace(e, losses=dataclasses.replace(e.losses, distributor_pa=0.0))
+        for name, e in base.envelopes.items()
+    }
+    without = dataclasses.replace(both, applications={"walk_in_medium": dataclasses.replace(base, envelopes=bare)})
+    assert {c.family for c in pick(without, case).candidates} == {"alder", "inside"}
