@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen import __version__
-from tablegen.commands import pick, states, suggest
+from tablegen.commands import pick, restate, states, suggest
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -124,6 +124,7 @@ def _parser() -> argparse.ArgumentParser:
     init.set_defaults(run=_init)
 
     pick.add_parser(commands, _catalogue_argument)
+    restate.add_parser(commands, _catalogue_argument)
     states.add_parser(commands)
     suggest.add_parser(commands, _catalogue_argument)
     return parser

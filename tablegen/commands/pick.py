@@ -52,8 +52,8 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.desk.case import Case
     from tablegen.desk.pick import pick
 
-    sst_k = _quantity("--sst", options.sst, "temperature", _COLDEST, _WARMEST)
-    load_w = _quantity("--load", options.load, "load", "0 W", "10000 kW")
+    sst_k = read_quantity("--sst", options.sst, "temperature", _COLDEST, _WARMEST)
+    load_w = read_quantity("--load", options.load, "load", "0 W", "10000 kW")
     catalogue, envelope = load_with(options.catalogue_path(options), options.envelope, options.overrides)
     if options.family is not None and options.family not in catalogue.families:
         from tablegen.errors import unknown
@@ -106,7 +106,7 @@ def _order(options: argparse.Namespace, catalogue: Any, picked: Any) -> tuple[An
     articles = None if options.articles is None else read_articles(options.articles)
     capillary = None
     if options.capillary is not None:
-        capillary = _quantity("--capillary", options.capillary, "length", "0 m", "20 m")
+        capillary = read_quantity("--capillary", options.capillary, "length", "0 m", "20 m")
     if picked.first is None:
         return None, ""
     order = order_line(catalogue, picked.first, options.connections, capillary)
@@ -122,7 +122,14 @@ def as_record(picked: Any, order: Any, article: str) -> dict[str, Any]:
     return {"first": first, "order": plain(order), "article": article or None, **record}
 
 
-def _quantity(option: str, text: str, kind: str, least: str, most: str) -> float:
+def read_quantity(option: str, text: str, kind: str, least: str, most: str) -> float:
+    """A quantity given to an option, in SI, within bounds that are written as a config would.
+
+    Raises
+    ------
+    RequestError
+        If it cannot be read or lies outside; the message names the option.
+    """
     from tablegen.units import to_si
 
     try:

@@ -16,6 +16,8 @@ from tablegen.units import print_unit
 
 _BOX = {"fc": "w", "ec": "none", "pad": 1.0}
 _SIZE = 8.5
+# Minor steps of superheat: a degree Fahrenheit, half a kelvin.
+_FINE = {"IP": 1.0, "SI": 0.5}
 _HEADS = {"low_head": "low head", "high_head": "high head"}
 _HEAD_STYLES: dict[str, dict[str, Any]] = {
     "low_head": {"color": BLUE, "lw": 2.2},
@@ -33,8 +35,11 @@ class Limits:
     greatest_k: float
 
 
-def superheat_graph(curves: pd.DataFrame, limits: Limits, words: Words) -> Figure:
-    """Superheat against load at both heads, with the zones named by what the valve is for a load."""
+def superheat_graph(curves: pd.DataFrame, limits: Limits, words: Words, is_read_off: bool = False) -> Figure:
+    """Superheat against load at both heads, with the zones named by what the valve is for a load.
+
+    With a grid where figures are to be read off it.
+    """
     load, step = print_unit("load", words.system, words.load_unit), print_unit("temperature difference", words.system)
     least, greatest = load.of(limits.least_w), load.of(limits.greatest_w)
     floor, top = step.of(limits.least_k), step.of(limits.greatest_k)
@@ -62,7 +67,7 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, words: Words) -> Figur
                 axes.annotate(_HEADS[str(extreme)], (x[at], y[at]), (0, 10 if above or is_near else -10), ha="center",
                               va="center", textcoords="offset points", fontsize=_SIZE, bbox=_BOX)  # fmt: skip
         for value, text in ((top, "greatest"), (floor, "least stable")):
-            axes.axhline(value, color=BLACK, lw=0.6, ls=(0, (1, 2)), zorder=0)
+            axes.axhline(value, color=BLACK, lw=1.2 if is_read_off else 0.6, ls=(0, (1, 2)), zorder=1)
             axes.annotate(text, (1.0, value), (3, 0), xycoords=("axes fraction", "data"), textcoords="offset points",
                           ha="left", va="center", fontsize=_SIZE)  # fmt: skip
         for value in (least, greatest):
@@ -73,6 +78,11 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, words: Words) -> Figur
                           va="center", fontsize=_SIZE, fontweight="semibold", bbox=_BOX)  # fmt: skip
         axes.set_xlim(0.0, right)
         axes.set_ylim(0.0, high)
+        if is_read_off:
+            # Fine enough to read half a degree, and lighter than any line that means something.
+            axes.set_yticks(np.arange(0.0, high, _FINE[words.system]), minor=True)
+            axes.grid(axis="y", which="both", color="#C4C4C4", lw=0.25)
+            axes.set_axisbelow(True)
         axes.set_xlabel(f"load at the rating point, {load.label}")
         axes.set_ylabel(f"superheat, {step.label}")
         axes.spines[["top", "right"]].set_visible(False)

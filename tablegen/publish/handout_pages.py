@@ -113,7 +113,7 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
         paragraph(bulb, "caption"),
         FigureFlowable(charge_graph(charges, trim["setting"], words), width, 148.0, f"Graph: {bulb}"),
         paragraph(superheat, "caption"),
-        FigureFlowable(superheat_graph(curves, _limits(desk, first), words), width, 148.0, superheat),
+        FigureFlowable(superheat_graph(curves, _limits(desk, first), words, True), width, 148.0, superheat),
         paragraph(
             "The more load, the more superheat the bulb needs to open the valve that far. The graph is for "
             f"{first['refrigerant']} alone: the window of a group, as on the ladder, is the common part of its "
