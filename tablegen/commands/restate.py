@@ -105,6 +105,7 @@ def _text(
         f"Factor to the rating point {found.factor:.4f}: mass flow {found.flow_ratio:.4f} times effect "
         f"{found.effect_ratio:.4f}",
         f"Properties may put it off by {percent(found.uncertainty, 1)}; with reciprocating machines of none to 8 "
-        f"percent clearance it is {words.with_load_unit(span)} (assumption); for another kind of compressor ask its maker",
+        f"percent clearance it is {words.with_load_unit(span)} (assumption); for another kind of compressor ask "
+        "its maker",
         catalogue.printing.notice,
     ]).replace(NBSP, " ")  # fmt: skip

@@ -32,7 +32,7 @@ def test_factors_are_those_of_the_booklet():
         stated = Stated(row["sst_k"], row["condensing_temperature_k"], Basis(row["basis"]), row["subcooling_k"])
         found = restate(demo_catalogue(), row["refrigerant"], row["envelope"], row["sst_k"], stated)
         # There the line's loss is that of the stated flow, here that of the rated one: microscopic in enthalpy.
-        assert found.factor == pytest.approx(row["capacity_factor"], rel=1e-5)
+        assert found.factor == pytest.approx(row["capacity_factor"], rel=1e-4)
     assert len(chosen) > 50
 
 
