@@ -11,6 +11,10 @@ from tablegen.config.sizes_file import read_sizes
 from tablegen.errors import OutputError
 
 _STOCK = re.compile(r"^stock: .*\n", re.MULTILINE)
+# Connections of named sizes; own sizes have the first of them until the file is edited.
+_CONNECTIONS = re.compile(
+    r"^  connections:\n    - \{(?:sizes: \[[^]]*\], )?(choose: .*)\}\n(?:    - .*\n)*", re.MULTILINE
+)
 _SIZES_BLOCK = re.compile(r"^sizes:\n(?:  - .*\n)+", re.MULTILINE)
 
 
@@ -42,6 +46,8 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             # The first demo family takes them; the others stay as examples of their kinds.
             family = min((stage / "families").glob("*.yaml"))
             _replace(family, _SIZES_BLOCK, _sizes_block(own))
+            text = family.read_text(encoding="utf-8")
+            family.write_text(_CONNECTIONS.sub(r"  connections:\n    - {\1}\n", text), encoding="utf-8")
             stock = f"stock: [{', '.join(_quoted(name) for name, _ in own)}]\n"
             for edition in sorted((stage / "editions").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in edition.read_text(encoding="utf-8"):

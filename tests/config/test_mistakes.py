@@ -475,6 +475,8 @@ def test_size_010_is_size_10_and_no_is_text(configs):
     edit(configs / CATALOGUE, "editions: [booklet, counter, handout]\n", "")
     edit(configs / ALDER, "size: 11,", "size: 010,")
     edit(configs / ALDER, "size: 16,", "size: no,")
+    # Connections name sizes in the same way.
+    edit(configs / ALDER, "sizes: [11, 16,", "sizes: [010, no,")
     family = load_catalogue(configs / CATALOGUE).families["alder"]
     assert [s.name for s in family.sizes[:2]] == ["10", "no"]
 
