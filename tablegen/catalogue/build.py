@@ -14,6 +14,7 @@ from tablegen.catalogue.heads import balance_frame
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.record import manifest
 from tablegen.catalogue.restating import restating_frame
+from tablegen.catalogue.saturation import sheet_frame
 from tablegen.catalogue.sweep import sweep
 from tablegen.catalogue.verification.table import all_checks, verification_frame
 
@@ -46,6 +47,7 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         "sizes": sizes_frame(catalogue),
         "charts": chart_frame(catalogue, grouped),
         "territories": territory_frame(catalogue, grouped),
+        "saturation": sheet_frame(catalogue.refrigerants.values()),
         "restating": restating_frame(catalogue, solved_by),
         "verification": verification_frame(all_checks(catalogue.refrigerants, catalogue.records)),
     }

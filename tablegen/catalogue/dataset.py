@@ -16,7 +16,7 @@ from tablegen.errors import DataSetError
 
 FRAMES = (
     "windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts",
-    "territories", "restating", "exercises", "verification",
+    "territories", "restating", "exercises", "verification", "saturation",
 )  # fmt: skip
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
@@ -55,6 +55,7 @@ class DataSet:
     exercises: pd.DataFrame
     restating: pd.DataFrame
     verification: pd.DataFrame
+    saturation: pd.DataFrame
     manifest: dict[str, Any]
 
     @property

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 import pandas as pd
 
@@ -9,6 +11,16 @@ from tablegen.errors import RequestError, both_scales
 from tablegen.physics.arrays import Floats
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.saturation import saturation_table
+
+# Round in degrees Fahrenheit and in degrees Celsius alike: -40, -15, -5, 10, 40 degC.
+SHEET_K = (233.15, 258.15, 268.15, 283.15, 313.15)
+
+
+def sheet_frame(refrigerants: Iterable[Refrigerant]) -> pd.DataFrame:
+    """Saturation of a catalogue's refrigerants at a few round temperatures, for its refrigerant sheet; SI columns."""
+    at = np.array(SHEET_K)
+    parts = [pd.DataFrame({"refrigerant": r.name, **saturation_table(r, at)._asdict()}) for r in refrigerants]
+    return pd.concat(parts, ignore_index=True)
 
 
 def row_count(coldest_k: float, warmest_k: float, step_k: float) -> int:

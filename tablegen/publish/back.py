@@ -81,7 +81,7 @@ def left_out(edition: Edition, width: float) -> list[Flowable]:
         if rules:
             story += [paragraph(title, "caption"), _rules_table(edition, rules, width)]
     once = paragraph("A table that several lines would leave out is counted in the first of them.", "small")
-    return [Heading("What this booklet leaves out"), once, *story] if story else []
+    return [Heading("What this booklet leaves out"), *story, once] if story else []
 
 
 def _rules_table(edition: Edition, rules: list[dict[str, Any]], width: float) -> Flowable:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from tablegen.publish.dendrogram import dendrogram_figure
@@ -45,10 +46,34 @@ def refrigerants(edition: Edition, width: float) -> list[Flowable]:
             "GWP: global warming potential over 100 years, by assessment report of the IPCC (sources in the data set)."
         ),
         data_table(header, body, width, numeric=numeric, size=8.5),
+        *_pressures(edition, width),
         paragraph("Why these uncertainties", "caption"),
         facts(_reasons(records), width, 8.5),
         *_pairs(records, width),
     ]
+
+
+def _pressures(edition: Edition, width: float) -> list[Flowable]:
+    """Bubble and dew pressure of each refrigerant at a few temperatures, and its glide."""
+    frame, words = edition.data.saturation, edition.words
+    if frame.empty:
+        return []
+    temperatures = list(dict.fromkeys(frame["temperature_k"].astype(float)))
+    site = next(iter(edition.inputs["envelopes"].values()))["site_pressure_pa"]
+    glide = temperatures[-1]
+    header = ["Refrigerant", *(f"at {words.degrees(t)}" for t in temperatures), f"Glide at {words.degrees(glide)}"]
+    body = []
+    for name, own in frame.groupby("refrigerant", sort=False):
+        row = [str(name)]
+        for _, state in own.iterrows():
+            pair = [float(state[f"{side}_pressure_pa"]) for side in ("bubble", "dew")]
+            # A single component has one pressure; above the critical point there is none.
+            shown = dict.fromkeys(words.gauge(p, site) for p in pair if not math.isnan(p))
+            row.append("/".join(shown) or "–")
+        last = float(own["glide_k"].iloc[-1])
+        body.append([*row, "–" if math.isnan(last) else words.step(last, 1)])
+    about = f"Pressures at saturation, bubble/dew point, {words.gauge_label}; below zero under the atmosphere"
+    return [paragraph(about, "caption"), data_table(header, body, width, numeric=range(1, len(header)), size=8.5)]
 
 
 def alikeness(edition: Edition, width: float) -> list[Flowable]:
