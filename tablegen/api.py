@@ -24,11 +24,11 @@ from typing import Literal
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.solving import law_of, solve
+from tablegen.catalogue.solving import laws_of, solve
 from tablegen.catalogue.sweep import windows_frame
 from tablegen.config.overrides import load_with
 from tablegen.config.starter import packaged_configs
-from tablegen.desk.case import Case, members_of
+from tablegen.desk.case import Case, families_of
 from tablegen.desk.pick import Candidate
 from tablegen.desk.pick import pick as picked_for
 from tablegen.errors import RequestError, unknown
@@ -77,9 +77,8 @@ def windows(
         raise RequestError(unknown("a refrigerant", refrigerant, loaded.refrigerants))
     if envelope not in loaded.applications:
         raise RequestError(unknown("an envelope", envelope, loaded.applications))
-    families = [loaded.families[name] for name in _families(loaded, family)]
-    laws = {law_of(f).key: law_of(f) for f in families}
-    solved = solve(loaded.refrigerants[refrigerant], loaded.applications[envelope], laws.values())
+    families = families_of(loaded, family)
+    solved = solve(loaded.refrigerants[refrigerant], loaded.applications[envelope], laws_of(families))
     frame = pd.concat([windows_frame(f, solved) for f in families], ignore_index=True)
     load, degrees = _unit("load", units), _unit("temperature", units)
     return pd.DataFrame({
@@ -130,10 +129,8 @@ def pick(
         As `windows`; BadValue for a quantity that cannot be read.
     """
     loaded, name = _loaded(catalogue, envelope, tuple(overrides))
-    members_of(loaded, refrigerant)
-    names = _families(loaded, family)
     case = Case(refrigerant, to_si(sst, "temperature"), to_si(load, "load"), name)
-    found = picked_for(loaded, case, names[0] if family else None)
+    found = picked_for(loaded, case, family)
     ordered = [*found.fitting, *(c for c in found.candidates if c.verdict != "fits")]
     return pd.DataFrame([_row(candidate, units) for candidate in ordered])
 
@@ -162,14 +159,6 @@ def _loaded(catalogue: str | Path | None, envelope: str | None, overrides: tuple
     """A catalogue once for all calls that ask for it; a file that changes meanwhile needs a new process."""
     path = packaged_configs() / "catalogue.yaml" if catalogue is None else Path(catalogue)
     return load_with(path, envelope, overrides)
-
-
-def _families(loaded: Catalogue, family: str | None) -> list[str]:
-    if family is None:
-        return list(loaded.families)
-    if family not in loaded.families:
-        raise RequestError(unknown("a family", family, loaded.families))
-    return [family]
 
 
 def _unit(quantity: str, units: Units) -> tuple[str, Callable[[float], float]]:

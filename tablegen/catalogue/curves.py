@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -34,7 +33,7 @@ def _loads(example: Example, extreme: Extreme) -> pd.DataFrame:
     index = solved.at_full_flow()[extreme]
     item, demand = solved.states[index], solved.demands[law_of(example.family).key][index]
     row = np.full(LOADS, example.row)
-    here = replace(item, state=item.state.at(row), reason=item.reason[row])
+    here = item.at(row)
     load = example.load_w * np.geomspace(LEAST_SHARE, GREATEST_SHARE, LOADS)
     limits = solved.application.envelopes[solved.refrigerant.name].superheat
     point = operating_point(example.valve, here, demand[row], load / kv, limits)

@@ -14,7 +14,7 @@ import pandas as pd
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.solving import Solved
 from tablegen.physics.conditions import solve_condition
-from tablegen.physics.envelope import Basis, Extreme, Head, HeadCondition, LiquidSupply, SuctionResponse
+from tablegen.physics.envelope import Extreme, Head, HeadCondition, LiquidSupply, SuctionResponse
 
 # Condensing temperatures around the rating's, and subcooling below them.
 CONDENSING_STEPS_K = tuple(5.0 / 9.0 * 5.0 * i for i in range(-6, 5))
@@ -39,11 +39,9 @@ def restating_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], So
         for step in CONDENSING_STEPS_K:
             condensing = rating.condensing_temperature_k + step
             for subcooling in SUBCOOLING_K:
-                condition = HeadCondition(
-                    Extreme.RATING,
-                    Head(condensing_temperature_k=condensing, basis=rating.basis),
-                    LiquidSupply(_bubble(solved, condensing, rating.basis) - subcooling),
-                )
+                head = Head(condensing_temperature_k=condensing, basis=rating.basis)
+                liquid = LiquidSupply(head.bubble_temperature(solved.refrigerant) - subcooling)
+                condition = HeadCondition(Extreme.RATING, head, liquid)
                 item = solve_condition(solved.refrigerant, envelope, condition, rated, SuctionResponse.HELD)[0]
                 parts.append({
                     "refrigerant": name,
@@ -55,11 +53,3 @@ def restating_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], So
                     "capacity_factor": 1.0 / float(item.state.capacity_ratio[0]),
                 })  # fmt: skip
     return pd.DataFrame(parts)
-
-
-def _bubble(solved: Solved, condensing_k: float, basis: Basis) -> float:
-    """The bubble temperature that goes with a condensing temperature, from which subcooling counts."""
-    if basis is Basis.BUBBLE:
-        return condensing_k
-    pressure = Head(condensing_temperature_k=condensing_k, basis=basis).pressure(solved.refrigerant)
-    return float(solved.refrigerant.bubble_temperature(np.asarray(pressure)))

@@ -61,6 +61,11 @@ def law_of(family: Family) -> Law:
     return Law(family.flow_law, family.pressure_recovery)
 
 
+def laws_of(families: Iterable[Family]) -> list[Law]:
+    """The flow laws of some families, each once."""
+    return list({law_of(family).key: law_of(family) for family in families}.values())
+
+
 def unit_window(family: Family, solved: Solved) -> tuple[str, Valve | None, Window]:
     """Charge name, valve and the window per m3/h of rated Kv; one narrowed window where the stricter is wanted."""
     application = solved.application

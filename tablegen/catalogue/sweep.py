@@ -14,7 +14,7 @@ import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue, Family
 from tablegen.catalogue.registry import PropertyUncertainty
-from tablegen.catalogue.solving import Law, Solved, law_of, solve, unit_window
+from tablegen.catalogue.solving import Law, Solved, law_of, laws_of, solve, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import State
 from tablegen.physics.demand import effective_drop
@@ -118,11 +118,11 @@ def sweep(catalogue: Catalogue, advance: Callable[[str], None]) -> tuple[pd.Data
     for application in catalogue.applications.values():
         for refrigerant in _refrigerants_in(catalogue, application.name):
             families = _families_for(catalogue, application.name, refrigerant.name)
-            laws = {law_of(f).key: law_of(f) for f in families}
-            solved = solve(refrigerant, application, laws.values())
+            laws = laws_of(families)
+            solved = solve(refrigerant, application, laws)
             solved_by[refrigerant.name, application.name] = solved
             uncertainty = catalogue.records[refrigerant.name].uncertainty
-            states += [states_frame(solved, law, uncertainty) for law in laws.values()]
+            states += [states_frame(solved, law, uncertainty) for law in laws]
             windows += [windows_frame(family, solved) for family in families]
             advance(f"{refrigerant.name} in {application.name}")
     frame = pd.concat(windows, ignore_index=True)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
+from tablegen.commands.options import read_quantity
 from tablegen.errors import BadValue, RequestError
 
 NO_VALVE = 1
-_COLDEST, _WARMEST = "-76 degF", "86 degF"
+SST_RANGE = ("-76 degF", "86 degF")
 
 
 def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentParser, bool], None]) -> None:
@@ -49,21 +50,21 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 def run(options: argparse.Namespace) -> int:
     """Print the answer."""
     from tablegen.config.overrides import load_with
-    from tablegen.desk.case import Case
+    from tablegen.desk.case import Case, families_of
     from tablegen.desk.pick import pick
 
-    sst_k = read_quantity("--sst", options.sst, "temperature", _COLDEST, _WARMEST)
-    load_w = read_quantity("--load", options.load, "load", "0 W", "10000 kW")
+    sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
+    load_w = read_quantity("--load", options.load, "load", ("0 W", "10000 kW"))
     catalogue, envelope = load_with(options.catalogue_path(options), options.envelope, options.overrides)
-    if options.family is not None and options.family not in catalogue.families:
-        from tablegen.errors import unknown
-
-        raise RequestError(f"--family: {unknown('a family', options.family, catalogue.families)}")
+    try:
+        families_of(catalogue, options.family)
+    except RequestError as error:
+        raise RequestError(f"--family: {error}") from None
     case = Case(options.refrigerant, sst_k, load_w, envelope)
     if options.split is not None:
         return _split(options, catalogue, case)
     picked = pick(catalogue, case, options.family)
-    order, article = _order(options, catalogue, picked)
+    [(order, article)] = _orders(options, catalogue, [picked])
     if options.json:
         print(json.dumps(as_record(picked, order, article), indent=1, allow_nan=False))
     else:
@@ -88,7 +89,7 @@ def _split(options: argparse.Namespace, catalogue: Any, case: Any) -> int:
     except (BadValue, RequestError) as error:
         raise RequestError(f"--split: {error}") from None
     answers = pick_each(catalogue, case, loads, options.family)
-    orders = [_order(options, catalogue, picked) for picked in answers]
+    orders = _orders(options, catalogue, answers)
     if options.json:
         records = [as_record(picked, *order) for picked, order in zip(answers, orders, strict=True)]
         print(json.dumps({"evaporators": records}, indent=1, allow_nan=False))
@@ -98,19 +99,23 @@ def _split(options: argparse.Namespace, catalogue: Any, case: Any) -> int:
     return 0 if all(picked.first is not None for picked in answers) else NO_VALVE
 
 
-def _order(options: argparse.Namespace, catalogue: Any, picked: Any) -> tuple[Any, str]:
-    """The order line of the first choice with its article, if a file is given; none where no valve fits."""
+def _orders(options: argparse.Namespace, catalogue: Any, answers: Sequence[Any]) -> list[tuple[Any, str]]:
+    """The order line of each first choice with its article, if a file is given; none where no valve fits."""
     from tablegen.config.articles import article_of, read_articles
     from tablegen.desk.order import order_line
 
-    articles = None if options.articles is None else read_articles(options.articles)
+    articles = [] if options.articles is None else read_articles(options.articles)
     capillary = None
     if options.capillary is not None:
-        capillary = read_quantity("--capillary", options.capillary, "length", "0 m", "20 m")
-    if picked.first is None:
-        return None, ""
-    order = order_line(catalogue, picked.first, options.connections, capillary)
-    return order, "" if articles is None else article_of(articles, order)
+        capillary = read_quantity("--capillary", options.capillary, "length", ("0 m", "20 m"))
+    found: list[tuple[Any, str]] = []
+    for picked in answers:
+        if picked.first is None:
+            found.append((None, ""))
+            continue
+        order = order_line(catalogue, picked.first, options.connections, capillary)
+        found.append((order, article_of(articles, order)))
+    return found
 
 
 def as_record(picked: Any, order: Any, article: str) -> dict[str, Any]:
@@ -120,22 +125,3 @@ def as_record(picked: Any, order: Any, article: str) -> dict[str, Any]:
     record: dict[str, Any] = plain(picked)
     first = record["fitting"][0] if record["fitting"] else None
     return {"first": first, "order": plain(order), "article": article or None, **record}
-
-
-def read_quantity(option: str, text: str, kind: str, least: str, most: str) -> float:
-    """A quantity given to an option, in SI, within bounds that are written as a config would.
-
-    Raises
-    ------
-    RequestError
-        If it cannot be read or lies outside; the message names the option.
-    """
-    from tablegen.units import to_si
-
-    try:
-        value = to_si(text, kind)
-    except BadValue as error:
-        raise RequestError(f"{option}: {error}") from None
-    if not to_si(least, kind) <= value <= to_si(most, kind):
-        raise RequestError(f"{option}: {text!r} is not allowed; it must be at least {least} and at most {most}")
-    return value

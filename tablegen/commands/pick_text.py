@@ -6,12 +6,11 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from tablegen.commands.answer_words import BASES, words_of
 from tablegen.desk.case import members_of
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.publish.wording import DASH, NBSP, Words, percent
+from tablegen.publish.wording import DASH, HEAD_NAMES, NBSP, Words, percent
 
-_HEADS = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
-_BASES = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point"}
 CAUTION = (
     "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
     "licensed practice come first."
@@ -22,7 +21,7 @@ def text(
     catalogue: Any, picked: Any, units: str, overrides: Sequence[str], order: Any = None, article: str = ""
 ) -> str:
     """Conditions, the valves that fit from the best, what to order, why neighbours do not, what to beware of."""
-    words = Words(units, catalogue.printing.load_unit if units == catalogue.printing.units else None)
+    words = words_of(catalogue, units)
     lines = [*_conditions(catalogue, picked.case, words, overrides), ""]
     if picked.first is None:
         lines.append("No valve of the catalogue fits.")
@@ -55,7 +54,7 @@ def _head(condition: Any, application: Any, words: Words) -> str:
     if head.pressure_pa is not None:
         text = f"{words.gauge(head.pressure_pa, application.site_pressure_pa)}{NBSP}{words.gauge_label}"
     else:
-        text = f"{words.degrees(head.condensing_temperature_k)} {_BASES[str(head.basis)]}"
+        text = f"{words.degrees(head.condensing_temperature_k)} {BASES[str(head.basis)]}"
     if liquid.temperature_k is not None:
         return f"{text}, liquid {words.degrees(liquid.temperature_k)}"
     least, greatest = words.step(liquid.least_subcooling_k), words.step(liquid.greatest_subcooling_k)
@@ -83,7 +82,7 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
 
 def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, overrides: Sequence[str]) -> str:
     """The answer for each evaporator of a split unit, shorter than for one alone."""
-    words = Words(units, catalogue.printing.load_unit if units == catalogue.printing.units else None)
+    words = words_of(catalogue, units)
     lines = _conditions(catalogue, case, words, overrides)
     for number, (picked, (order, article)) in enumerate(answers, start=1):
         load = words.with_load_unit(words.load(picked.case.load_w))
@@ -144,8 +143,9 @@ def _others(catalogue: Any, picked: Any, words: Words) -> list[str]:
             is_all = len(none) == sum(c.family == family for c in picked.candidates)
             sizes = "no size" if is_all else ", ".join(c.size for c in none)
             limit = none[0].greatest
-            at = f" ({limit.member}, {_HEADS[limit.extreme]})" if limit.extreme in _HEADS else f" ({limit.member})"
-            lines.append(f"{_name(catalogue, none[0])} {sizes}: no window, {EXPLAINED[Reason(limit.reason)]}{at}")
+            at = f", {HEAD_NAMES[limit.extreme]}" if limit.extreme in HEAD_NAMES else ""
+            why = EXPLAINED[Reason(limit.reason)]
+            lines.append(f"{_name(catalogue, none[0])} {sizes}: no window, {why} ({limit.member}{at})")
     return lines
 
 
@@ -153,7 +153,7 @@ def _why(catalogue: Any, candidate: Any, verdict: str, what: str, figure: str, l
     reason = EXPLAINED[Reason(limit.reason)]
     return (
         f"{_name(catalogue, candidate)} {candidate.size}: {verdict}, {what} {words.with_load_unit(figure)}; at the "
-        f"{_HEADS[limit.extreme]} {reason} ({limit.member})"
+        f"{HEAD_NAMES[limit.extreme]} {reason} ({limit.member})"
     )
 
 

@@ -7,10 +7,11 @@ import json
 from collections.abc import Callable
 from typing import Any
 
-from tablegen.commands.pick import read_quantity
+from tablegen.commands.options import read_quantity
+from tablegen.commands.pick import SST_RANGE
 from tablegen.errors import RequestError
 
-_BASES = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point"}
+_BASES = ("bubble", "dew", "mid")
 
 
 def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentParser, bool], None]) -> None:
@@ -25,7 +26,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     parser.add_argument("refrigerant", metavar="REFRIGERANT")
     parser.add_argument("--capacity", required=True, metavar="Q", help="the capacity, as '20 kBtu/h'")
     parser.add_argument("--condensing", required=True, metavar="T", help="condensing temperature that it is stated at")
-    parser.add_argument("--basis", required=True, choices=tuple(_BASES), help="what the condensing temperature means")
+    parser.add_argument("--basis", required=True, choices=_BASES, help="what the condensing temperature means")
     liquid = parser.add_mutually_exclusive_group(required=True)
     liquid.add_argument("--subcooling", metavar="DT", help="liquid below its bubble point, as '9 delta_degF'")
     liquid.add_argument("--liquid", metavar="T", help="liquid temperature at the valve")
@@ -46,17 +47,17 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.desk.restate import Stated, restate
     from tablegen.physics.envelope import Basis
 
-    capacity_w = read_quantity("--capacity", options.capacity, "load", "1 W", "100000 kW")
-    sst_k = read_quantity("--sst", options.sst, "temperature", "-76 degF", "86 degF")
+    capacity_w = read_quantity("--capacity", options.capacity, "load", ("1 W", "100000 kW"))
+    sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     stated_sst_k = sst_k
     if options.stated_sst is not None:
-        stated_sst_k = read_quantity("--stated-sst", options.stated_sst, "temperature", "-76 degF", "86 degF")
-    condensing_k = read_quantity("--condensing", options.condensing, "temperature", "-40 degF", "200 degF")
+        stated_sst_k = read_quantity("--stated-sst", options.stated_sst, "temperature", SST_RANGE)
+    condensing_k = read_quantity("--condensing", options.condensing, "temperature", ("-40 degF", "200 degF"))
     subcooling_k, liquid_k = 0.0, None
     if options.liquid is not None:
-        liquid_k = read_quantity("--liquid", options.liquid, "temperature", "-76 degF", "200 degF")
+        liquid_k = read_quantity("--liquid", options.liquid, "temperature", ("-76 degF", "200 degF"))
     else:
-        subcooling_k = read_quantity("--subcooling", options.subcooling, "temperature difference", "0 K", "60 K")
+        subcooling_k = read_quantity("--subcooling", options.subcooling, "temperature difference", ("0 K", "60 K"))
     stated = Stated(stated_sst_k, condensing_k, Basis(options.basis), subcooling_k, liquid_k)
     catalogue = load_catalogue(options.catalogue_path(options))
     envelope = options.envelope or next(iter(catalogue.applications))
@@ -78,9 +79,10 @@ def _text(
     catalogue: Any, envelope: str, options: argparse.Namespace, stated: Any, sst_k: float, found: Any,
     capacity_w: float, answer_w: float, units: str,
 ) -> str:  # fmt: skip
-    from tablegen.publish.wording import NBSP, Words, percent
+    from tablegen.commands.answer_words import BASES, words_of
+    from tablegen.publish.wording import NBSP, percent
 
-    words = Words(units, catalogue.printing.load_unit if units == catalogue.printing.units else None)
+    words = words_of(catalogue, units)
     application = catalogue.applications[envelope]
     site = application.site_pressure_pa
 
@@ -96,7 +98,7 @@ def _text(
     ends = sorted(capacity_w / f if options.back else capacity_w * f for f in factors)
     span = " to ".join(dict.fromkeys(words.load(w) for w in ends))
     first, last = places if options.back else places[::-1]
-    condensing = f"{words.degrees(stated.condensing_k)} {_BASES[stated.basis.value]}"
+    condensing = f"{words.degrees(stated.condensing_k)} {BASES[stated.basis.value]}"
     return "\n".join([
         f"{options.refrigerant}, compressor of {application.title[0].lower()}{application.title[1:]}",
         f"Stated at {condensing}: {there}",

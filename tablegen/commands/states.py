@@ -7,6 +7,7 @@ import textwrap
 from pathlib import Path
 from typing import Any
 
+from tablegen.commands.options import read_quantity
 from tablegen.errors import BadValue, OutputError, RequestError
 
 _RANGES = {"IP": ("-60 degF", "150 degF", "5 delta_degF"), "SI": ("-50 degC", "65 degC", "2.5 K")}
@@ -194,8 +195,8 @@ def _grid(options: argparse.Namespace) -> Any:
 
     usual = dict(zip(("coldest", "warmest", "step"), _RANGES[options.units], strict=True))
     texts = {name: text if getattr(options, name) is None else getattr(options, name) for name, text in usual.items()}
-    coldest, warmest = (_quantity(f"--{name}", texts[name], "temperature") for name in ("coldest", "warmest"))
-    step = _quantity("--step", texts["step"], "temperature difference")
+    coldest, warmest = (read_quantity(f"--{name}", texts[name], "temperature") for name in ("coldest", "warmest"))
+    step = read_quantity("--step", texts["step"], "temperature difference")
     if step <= 0.0:
         raise RequestError(f"--step: {texts['step']!r} is not allowed; it must be above 0")
     if warmest < coldest:
@@ -210,15 +211,6 @@ def _grid(options: argparse.Namespace) -> Any:
             "(take a greater step)"
         )
     return temperature_grid(coldest, warmest, step)
-
-
-def _quantity(option: str, text: str, kind: str) -> float:
-    from tablegen.units import to_si
-
-    try:
-        return to_si(text, kind)
-    except BadValue as error:
-        raise RequestError(f"{option}: {error}") from None
 
 
 def _site_pressure(text: str) -> float:

@@ -31,7 +31,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 
 def run(options: argparse.Namespace) -> int:
     """Print the report."""
-    from tablegen.catalogue.solving import law_of, solve
+    from tablegen.catalogue.solving import law_of, laws_of, solve
     from tablegen.catalogue.suggest import at_equal_condensing, suggest
     from tablegen.config.project import load_catalogue
     from tablegen.units import print_unit
@@ -55,15 +55,15 @@ def run(options: argparse.Namespace) -> int:
     for name, application in catalogue.applications.items():
         if options.envelope not in (None, name):
             continue
-        laws = {law_of(f).key: law_of(f) for f in catalogue.families.values()}
+        laws = laws_of(catalogue.families.values())
         solved = []
         for refrigerant in catalogue.refrigerants.values():
             own = application
             if refrigerant.name not in in_groups:
                 own = at_equal_condensing(application, refrigerant, reference)
-            solved.append(solve(refrigerant, own, laws.values()))
-        for key, law in laws.items():
-            families = [f for f in catalogue.families.values() if law_of(f).key == key]
+            solved.append(solve(refrigerant, own, laws))
+        for law in laws:
+            families = [f for f in catalogue.families.values() if law_of(f).key == law.key]
             print(_report(suggest(application, law, solved, families, cut, safety, present), step))
     print(
         "A group is one valve in one box: its members must also live with one bulb setting (static superheat above "

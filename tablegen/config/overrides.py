@@ -23,12 +23,8 @@ def load_with(path: Path, envelope: str | None, overrides: Sequence[str]) -> tup
     ConfigError
         As `load_catalogue`; a mistake in an override is told with the option in place of a file.
     """
-    if not overrides:
-        catalogue = load_catalogue(path)
-        return catalogue, envelope or next(iter(catalogue.applications))
-    document = _document(overrides)
-    name = envelope or next(iter(load_catalogue(path).applications))
-    return load_catalogue(path, override=(name, document)), name
+    catalogue = load_catalogue(path, override=(envelope, _document(overrides)) if overrides else None)
+    return catalogue, envelope or next(iter(catalogue.applications))
 
 
 def _document(overrides: Sequence[str]) -> Document:

@@ -36,7 +36,7 @@ def load_catalogue(
     path: Path,
     store: PropertyStore | None = None,
     also: Collection[str] | None = (),
-    override: tuple[str, Document] | None = None,
+    override: tuple[str | None, Document] | None = None,
 ) -> Catalogue:
     """Read a catalogue file and the configs in the folders beside it.
 
@@ -47,8 +47,8 @@ def load_catalogue(
         Where property tables come from.
     also : collection of str or None
         Refrigerants to have ready although no group holds them; None means all of the registry.
-    override : (str, Document), optional
-        An envelope and what is put over its file, for every refrigerant.
+    override : (str or None, Document), optional
+        An envelope, None for the catalogue's first, and what is put over its file, for every refrigerant.
 
     Raises
     ------
@@ -63,7 +63,7 @@ def load_catalogue(
 class _Loader:
     """Reads files one after the other and keeps what is wrong, so that one run tells it all."""
 
-    def __init__(self, path: Path, store: PropertyStore, override: tuple[str, Document] | None) -> None:
+    def __init__(self, path: Path, store: PropertyStore, override: tuple[str | None, Document] | None) -> None:
         self.override = override
         self.path = path
         self.store = store
@@ -77,7 +77,7 @@ class _Loader:
         groups = self.reader.model(GroupsModel, groups_document)
         refrigerants, documents = read_refrigerants(self.reader, self.store)
         families = self.reader.by_kind("families", "family", FAMILY_KINDS)
-        envelopes = self._envelopes(folder)
+        envelopes = self._envelopes(folder, catalogue.envelopes[0] if catalogue else None)
         editions = read_editions(self.reader)
         self.reader.stop_if_wrong()
         assert document
@@ -153,32 +153,19 @@ class _Loader:
                     text = unknown("a refrigerant", name, refrigerants)
                     self.reader.mistakes.append(document.mistake(("by_refrigerant", name), text))
 
-    def _envelopes(self, folder: Path) -> dict[str, tuple[Document, EnvelopeModel]]:
+    def _envelopes(self, folder: Path, first: str | None) -> dict[str, tuple[Document, EnvelopeModel]]:
         found = {}
         for path in sorted((folder / "envelopes").glob("*.yaml")):
             document = self.reader.document(path)
             if document is None:
                 continue
-            document = self._overridden(document, path.stem)
+            if self.override is not None and path.stem == (self.override[0] or first):
+                document = _overridden(document, self.override[1])
             model = self.reader.model(EnvelopeModel, document.without("by_refrigerant"))
             if model is not None:
                 self.reader.check_stem(document, "envelope", model.envelope, path.stem)
                 found[model.envelope] = (document, model)
         return found
-
-    def _overridden(self, document: Document, name: str) -> Document:
-        """A document with the override over it, if it is meant for this envelope."""
-        if self.override is None or self.override[0] != name:
-            return document
-        special = document.data.get("by_refrigerant")
-        over = self.override[1]
-        if isinstance(special, dict):
-            # What is given for one case holds for it whatever the refrigerant.
-            parts = {r: document.part(("by_refrigerant", r)) for r in special if isinstance(special[r], dict)}
-            own = {r: overlaid(part, over).data for r, part in parts.items()}
-            data = {**document.data, "by_refrigerant": {**special, **own}}
-            document = Document(document.file, data, document.places)
-        return overlaid(document, over)
 
     def _made(
         self,
@@ -276,6 +263,17 @@ class _Loader:
             text = "suction.saturated_temperatures cannot differ between the refrigerants of one envelope"
             self.reader.mistakes.append(document.mistake((*path, "suction"), text))
         return own
+
+
+def _overridden(document: Document, over: Document) -> Document:
+    """An envelope with another document over it, whatever the refrigerant: over what is special to some as well."""
+    special = document.data.get("by_refrigerant")
+    if isinstance(special, dict):
+        parts = {r: document.part(("by_refrigerant", r)) for r in special if isinstance(special[r], dict)}
+        own = {r: overlaid(part, over).data for r, part in parts.items()}
+        data = {**document.data, "by_refrigerant": {**special, **own}}
+        document = Document(document.file, data, document.places)
+    return overlaid(document, over)
 
 
 def _at_valves(families: Iterable[FamilyModel]) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from tablegen.config.sizes_file import read_sizes
@@ -45,13 +45,12 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
         if own is not None:
             # The first demo family takes them; the others stay as examples of their kinds.
             family = min((stage / "families").glob("*.yaml"))
-            _replace(family, _SIZES_BLOCK, _sizes_block(own))
-            text = family.read_text(encoding="utf-8")
-            family.write_text(_CONNECTIONS.sub(r"  connections:\n    - {\1}\n", text), encoding="utf-8")
+            _replace(family, _SIZES_BLOCK, lambda _: _sizes_block(own))
+            _replace(family, _CONNECTIONS, lambda found: f"  connections:\n    - {{{found[1]}}}\n")
             stock = f"stock: [{', '.join(_quoted(name) for name, _ in own)}]\n"
             for edition in sorted((stage / "editions").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in edition.read_text(encoding="utf-8"):
-                    _replace(edition, _STOCK, stock)
+                    _replace(edition, _STOCK, lambda _: stock)
         if folder.exists():
             folder.rmdir()
         stage.rename(folder)
@@ -61,8 +60,8 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
         shutil.rmtree(stage, ignore_errors=True)
 
 
-def _replace(path: Path, pattern: re.Pattern[str], text: str) -> None:
-    path.write_text(pattern.sub(lambda _: text, path.read_text(encoding="utf-8")), encoding="utf-8")
+def _replace(path: Path, pattern: re.Pattern[str], text: Callable[[re.Match[str]], str]) -> None:
+    path.write_text(pattern.sub(text, path.read_text(encoding="utf-8")), encoding="utf-8")
 
 
 def _quoted(name: str) -> str:

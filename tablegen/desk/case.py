@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.catalogue.inputs import Application, Catalogue, Family
-from tablegen.catalogue.solving import Law, Solved, law_of, solve
+from tablegen.catalogue.solving import Solved, laws_of, solve
 from tablegen.errors import RequestError, unknown
 
 
@@ -31,7 +31,6 @@ class SolvedCase:
     case: Case
     application: Application
     members: tuple[Solved, ...]
-    families: tuple[Family, ...]
 
 
 def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
@@ -49,10 +48,24 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
         raise RequestError(f"a load of {case.load_w:g} W is not allowed; it must be above zero")
     base = catalogue.applications[case.envelope]
     application = replace(base, sst_k=np.array([case.sst_k]), example_sst_k=case.sst_k)
-    families = tuple(catalogue.families.values())
-    laws: dict[tuple[str, str], Law] = {law_of(family).key: law_of(family) for family in families}
-    solved = tuple(solve(catalogue.refrigerants[name], application, laws.values()) for name in names)
-    return SolvedCase(case, application, solved, families)
+    laws = laws_of(catalogue.families.values())
+    members = tuple(solve(catalogue.refrigerants[name], application, laws) for name in names)
+    return SolvedCase(case, application, members)
+
+
+def families_of(catalogue: Catalogue, name: str | None) -> list[Family]:
+    """One family by name, or all of the catalogue.
+
+    Raises
+    ------
+    RequestError
+        If the catalogue has no such family.
+    """
+    if name is None:
+        return list(catalogue.families.values())
+    if name not in catalogue.families:
+        raise RequestError(unknown("a family", name, catalogue.families))
+    return [catalogue.families[name]]
 
 
 def members_of(catalogue: Catalogue, name: str) -> tuple[str, ...]:

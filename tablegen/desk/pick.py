@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tablegen.catalogue.inputs import Catalogue, Family, Size
 from tablegen.catalogue.solving import Solved, law_of, unit_window
-from tablegen.desk.case import Case, SolvedCase, solve_case
+from tablegen.desk.case import Case, SolvedCase, families_of, solve_case
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
 
@@ -102,16 +101,18 @@ def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
     Raises
     ------
     RequestError
-        As `solve_case`.
+        As `solve_case`, and if the catalogue has no such family.
     """
-    solved = solve_case(catalogue, case)
-    families = solved.families if family is None else (catalogue.families[family],)
-    families = tuple(f for f in families if not is_misled(f, solved))
-    candidates = tuple(c for family in families for c in _of_family(solved, family))
+    return pick_solved(families_of(catalogue, family), solve_case(catalogue, case))
+
+
+def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:
+    """As `pick`, for a case whose states are solved; they hang on no load."""
+    candidates = tuple(c for f in families if not is_misled(f, solved) for c in _of_family(solved, f))
     # Stable, so that of two that tie the one that the catalogue names first comes first.
     fitting = tuple(sorted((c for c in candidates if c.verdict == "fits"), key=lambda c: -c.margin))
     tied = tuple(c for c in fitting if c.margin > fitting[0].margin * (1.0 - TIE))
-    return Picked(case, candidates, fitting, tied)
+    return Picked(solved.case, candidates, fitting, tied)
 
 
 def is_misled(family: Family, solved: SolvedCase) -> bool:
@@ -175,7 +176,7 @@ def _limits(
     least = Limit(float(first.min_load_w[0]) * kv, names[low], _text(first.min_extreme[0]), _text(first.min_reason[0]))
     greatest = Limit(float(last.max_load_w[0]) * kv, names[high], _text(last.max_extreme[0]), _text(last.max_reason[0]))
     if least.load_w >= greatest.load_w:
-        return tuple(Limit(math.nan, lim.member, lim.extreme, "crossed") for lim in (least, greatest))  # type: ignore[return-value]
+        return replace(least, load_w=math.nan, reason="crossed"), replace(greatest, load_w=math.nan, reason="crossed")
     return least, greatest
 
 
@@ -188,7 +189,8 @@ def _heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: Flo
     limits = member.application.envelopes[member.refrigerant.name].superheat
     found: list[list[AtHead]] = [[] for _ in range(count)]
     for extreme, index in member.at_full_flow().items():
-        item = _repeated(member.states[index], count)
+        # The one state of the case, for each load.
+        item = member.states[index].at(np.zeros(count, dtype=np.intp))
         point = operating_point(valve, item, np.repeat(demands[index], count), load_per_kv, limits)
         for i, heads in enumerate(found):
             heads.append(
@@ -196,12 +198,6 @@ def _heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: Flo
                        float(point.superheat_k[i]), str(point.zone[i]))
             )  # fmt: skip
     return [tuple(heads) for heads in found]
-
-
-def _repeated(item: SolvedState, count: int) -> SolvedState:
-    """One solved state as an array of equal ones."""
-    state = State(**{f.name: np.repeat(getattr(item.state, f.name), count) for f in fields(State)})
-    return replace(item, state=state, reason=np.repeat(item.reason, count))
 
 
 def _text(member: object) -> str:

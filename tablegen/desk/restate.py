@@ -82,18 +82,19 @@ def restate(catalogue: Catalogue, refrigerant: str, envelope: str, sst_k: float,
     own = catalogue.applications[envelope].envelopes[refrigerant]
     there = replace(own, rating=_condition(fluid, stated))
     rated, other = _pair(fluid, own, there, sst_k, stated.sst_k, own.compressor)
-    if not math.isfinite(_factor(rated, other)):
+    factor = _factor(rated, other)
+    if not math.isfinite(factor):
         raise RequestError(
             f"no factor for {refrigerant}: the compressor's description or the refrigerant's states do not cover both "
             "conditions"
         )
-    bounds = [_factor(rated, other)]
+    bounds = [factor]
     for clearance in (0.0, GREATEST_CLEARANCE):
         machine = ClearanceCompressor(clearance, EXPONENT)
         bounds.append(_factor(*_pair(fluid, own, there, sst_k, stated.sst_k, machine)))
     uncertainty = catalogue.records[refrigerant].uncertainty.enthalpy
     return Restated(
-        factor=bounds[0],
+        factor=factor,
         flow_ratio=float(rated.relative_flow[0] / other.relative_flow[0]),
         effect_ratio=float(rated.rating_effect_j_kg[0] / other.rating_effect_j_kg[0]),
         least_factor=float(np.nanmin(bounds)),
@@ -109,7 +110,7 @@ def restate(catalogue: Catalogue, refrigerant: str, envelope: str, sst_k: float,
 
 def _condition(fluid: Refrigerant, stated: Stated) -> HeadCondition:
     head = Head(condensing_temperature_k=stated.condensing_k, basis=stated.basis)
-    bubble_k = float(fluid.bubble_temperature(np.asarray(head.pressure(fluid))))
+    bubble_k = head.bubble_temperature(fluid)
     liquid_k = stated.liquid_k if stated.liquid_k is not None else bubble_k - stated.subcooling_k
     if not math.isnan(bubble_k) and liquid_k > bubble_k + 1e-6:
         raise RequestError(

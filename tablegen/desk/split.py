@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from tablegen.catalogue.inputs import Catalogue
-from tablegen.desk.case import Case
-from tablegen.desk.pick import Picked, pick
+from tablegen.desk.case import Case, families_of, solve_case
+from tablegen.desk.pick import Picked, pick_solved
 from tablegen.errors import RequestError
 
 # Loads of the evaporators and the capacity of the unit are rounded figures of a data sheet.
@@ -50,4 +50,6 @@ def pick_each(
     RequestError
         As `pick`.
     """
-    return tuple(pick(catalogue, replace(case, load_w=load), family) for load in loads_w)
+    families, solved = families_of(catalogue, family), solve_case(catalogue, case)
+    # One unit, one set of states: only the loads differ.
+    return tuple(pick_solved(families, replace(solved, case=replace(case, load_w=load))) for load in loads_w)

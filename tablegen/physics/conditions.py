@@ -104,6 +104,10 @@ class SolvedState:
     state: State
     reason: Names
 
+    def at(self, index: NDArray[Any]) -> SolvedState:
+        """The same at some grid positions, one of them several times if it is wanted so."""
+        return replace(self, state=self.state.at(index), reason=self.reason[index])
+
 
 @dataclass(frozen=True, slots=True)
 class _Corner:

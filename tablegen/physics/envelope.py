@@ -66,6 +66,12 @@ class Head:
         side = refrigerant.dew if self.basis is Basis.DEW else refrigerant.bubble
         return float(side(temperature).pressure_pa)
 
+    def bubble_temperature(self, refrigerant: Refrigerant) -> float:
+        """The bubble temperature [K] of the head, from which subcooling counts."""
+        if self.condensing_temperature_k is not None and self.basis is Basis.BUBBLE:
+            return self.condensing_temperature_k
+        return float(refrigerant.bubble_temperature(np.asarray(self.pressure(refrigerant))))
+
     def saturation_pressures(self, refrigerant: Refrigerant) -> tuple[float, float]:
         """Bubble and dew pressure [Pa] at the stated condensing temperature; NaN where a pressure is stated."""
         if self.condensing_temperature_k is None:

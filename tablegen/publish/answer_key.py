@@ -10,10 +10,9 @@ import pandas as pd
 
 from tablegen.publish.handout_words import Desk
 from tablegen.publish.rounding import round_half_even
-from tablegen.publish.wording import NBSP, percent, ratio
+from tablegen.publish.wording import HEAD_NAMES, NBSP, percent, ratio
 from tablegen.units import print_unit
 
-HEADS = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
 ZONES = {
     "steady": "steady: every limit is kept",
     "unsteady": "unsteady: the valve works below its least steady opening",
@@ -53,7 +52,7 @@ def mass_steps(desk: Desk, row: pd.Series) -> list[str]:
     if row["extreme"] != "rating":
         flow = desk.figure("mass flow", row["mass_flow_kg_s"])
         steps.append(
-            f"ṁ at the {HEADS[str(row['extreme'])]} = M × ṁ at the rating point = {ratio(row['flow_ratio'], 3)} × "
+            f"ṁ at the {HEAD_NAMES[str(row['extreme'])]} = M × ṁ at the rating point = {ratio(row['flow_ratio'], 3)} × "
             f"{rated} = {flow}"
         )
     return steps
@@ -83,11 +82,11 @@ def flow_steps(desk: Desk, row: pd.Series) -> list[str]:
 
 
 def _worked(desk: Desk, row: pd.Series) -> Exercise:
-    head = HEADS[str(row["extreme"])]
+    head = HEAD_NAMES[str(row["extreme"])]
     pressures = [desk.absolute(row[f"{n}_pressure_pa"]) for n in ("inlet", "outlet")]
     choked, rows = "", desk.edition.data.exercises
     rows = rows[(rows["edition"] == row["edition"]) & (rows["exercise"] == 0)]
-    largest = HEADS[str(rows.loc[rows["required_kv_m3h"].idxmax(), "extreme"])]
+    largest = HEAD_NAMES[str(rows.loc[rows["required_kv_m3h"].idxmax(), "extreme"])]
     if abs(row["effective_pressure_drop_pa"] - row["pressure_drop_pa"]) > 1.0:
         choked = f"; it chokes, and {desk.figure('pressure difference', row['effective_pressure_drop_pa'], 3)} drive it"
     return Exercise(
@@ -154,7 +153,7 @@ def _given(desk: Desk, row: pd.Series) -> str:
 
 def _mass_flow(desk: Desk, row: pd.Series) -> Exercise:
     enthalpy = [desk.figure("enthalpy", row[f"{n}_j_kg"]) for n in ("vapour_enthalpy", "liquid_enthalpy")]
-    head = HEADS[str(row["extreme"])]
+    head = HEAD_NAMES[str(row["extreme"])]
     return Exercise(
         f"Mass flow at the {head}",
         f"{_given(desk, row)}. At the rating point h_g = {enthalpy[0]} and h_l = {enthalpy[1]}; at the {head} the "
@@ -166,7 +165,7 @@ def _mass_flow(desk: Desk, row: pd.Series) -> Exercise:
 
 
 def _required_kv(desk: Desk, row: pd.Series) -> Exercise:
-    head = HEADS[str(row["extreme"])]
+    head = HEAD_NAMES[str(row["extreme"])]
     rated = desk.figure("flow coefficient", row["kv_rated_m3h"], 3)
     return Exercise(
         f"Required Kv at the {head}",
@@ -186,7 +185,7 @@ def _zone(desk: Desk, row: pd.Series) -> Exercise:
     opening, low, stop = (percent(row[f"{n}opening"]) for n in ("", "least_", "greatest_"))
     return Exercise(
         "Superheat and zone of a load",
-        f"Size {row['size']} on {row['refrigerant']}, {desk.sst(row['sst_k'])}, {HEADS[str(row['extreme'])]}; the "
+        f"Size {row['size']} on {row['refrigerant']}, {desk.sst(row['sst_k'])}, {HEAD_NAMES[str(row['extreme'])]}; the "
         f"system is rated {desk.load(row['load_w'])}. Read the superheat off the superheat graph. The valve then "
         f"stands at {opening} of rated stroke; it is steady from {low}, its stop is at {stop}, and superheat must stay "
         f"between {least} and {greatest}. Is the valve steady, unsteady, flooding or starved?",

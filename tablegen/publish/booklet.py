@@ -89,5 +89,5 @@ def print_booklet(
     figures = named_figures(chapters)
     pages = document.build(story)
     if graphs is not None:
-        write_graphs(figures, graphs, f"{printing['notice']} Data {data.fingerprint}.")
+        write_graphs(figures, graphs, edition.stamp)
     return pages

@@ -69,6 +69,11 @@ class Edition:
         return printing
 
     @property
+    def stamp(self) -> str:
+        """What a graph by itself says of its origin: the notice and the data."""
+        return f"{self.printing['notice']} Data {self.data.fingerprint}."
+
+    @property
     def date(self) -> datetime.date:
         """The catalogue's date."""
         return datetime.date.fromisoformat(self.printing["date"])

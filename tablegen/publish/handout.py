@@ -59,7 +59,7 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Pa
     figures = named_figures({name: story})
     count = document.build([*story, *pages.terms(desk, width)])
     if graphs is not None:
-        write_graphs(figures, graphs, f"{desk.edition.printing['notice']} Data {data.fingerprint}.")
+        write_graphs(figures, graphs, desk.edition.stamp)
     return count
 
 

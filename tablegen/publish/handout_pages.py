@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from tablegen.publish.answer_key import HEADS, flow_steps
+from tablegen.publish.answer_key import flow_steps
 from tablegen.publish.balance_graph import balance_graph
 from tablegen.publish.edition import EXTREME_NAMES
 from tablegen.publish.family_graphs import Limits, charge_graph, superheat_graph
@@ -16,7 +16,7 @@ from tablegen.publish.heads_text import charge_text, head_text, losses_text, suc
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import data_table, facts
 from tablegen.publish.vector import FigureFlowable
-from tablegen.publish.wording import percent, ratio
+from tablegen.publish.wording import HEAD_NAMES, percent, ratio
 from tablegen.units import CV_PER_KV
 
 # isort: split
@@ -154,7 +154,7 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
         ),
     ]
     for _, row in worked[worked["extreme"] != "high_head"].iterrows():
-        head = HEADS[str(row["extreme"])]
+        head = HEAD_NAMES[str(row["extreme"])]
         story.append(Heading(f"At the {head}" if head == "rating point" else f"At the {head}, in winter", 2))
         steps = enumerate(flow_steps(desk, row), start=1)
         story += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in steps]

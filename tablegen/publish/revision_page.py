@@ -87,11 +87,12 @@ def _tables(edition: Edition, cells: Sequence[_Cell], width: float) -> list[Flow
         for part, own in by_part.items()
     ]
     header = ["Table", "Cells", "Least load moved by", "Greatest load moved by"]
-    shown = sorted(cells, key=lambda c: -c.weight)[:MOST_CELLS]
-    words, order = edition.words, {id(cell): i for i, cell in enumerate(cells)}
+    words = edition.words
+    # Chosen by how far they moved, told in the order of the booklet.
+    shown = sorted(sorted(range(len(cells)), key=lambda i: -cells[i].weight)[:MOST_CELLS])
     body = [
         [_name(edition, c.part), words.temperature(c.sst_k), c.size, c.earlier or "new", c.now]
-        for c in sorted(shown, key=lambda c: order[id(c)])
+        for c in (cells[i] for i in shown)
     ]
     rest = len(cells) - len(shown)
     lead = f"Windows in {words.load_label}, as they were and as they are; none: no window, for a reason in the ledger."

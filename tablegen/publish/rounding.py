@@ -103,6 +103,11 @@ def round_half_even(value: float, digits: int = 3) -> str:
     return _significant(value, digits, ROUND_HALF_EVEN)
 
 
+def without_zeros(text: str) -> str:
+    """A printed figure without zeros at its end: a step of a scale, which is exact."""
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def decimals(value: float, places: int) -> str:
     """Print the value to a fixed number of decimals, to the nearest, ties to even (for temperatures).
 

@@ -146,9 +146,7 @@ def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> 
     PublishError
         No pairs, type below 8 pt, a missing glyph, or no room for the values beside the labels.
     """
-    _need(len(pairs) > 0 and size >= fonts.LEAST_SIZE, f"a pair, and type of {fonts.LEAST_SIZE:g} pt or more")
-    cells, widths = _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: j == 0, width, size)
-    return _table(cells, widths, _facts_style(size), 0)
+    return _table(*_facts_laid(pairs, width, size), _facts_style(size), 0)
 
 
 def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:
@@ -159,11 +157,15 @@ def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) 
     PublishError
         As `facts`.
     """
-    table = facts(pairs, width, size)
-    widths: Any = getattr(table, "_argW")  # noqa: B009 (the library keeps them so)
+    _, widths = _facts_laid(pairs, width, size)
     style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=size * 1.3)
     cells = [[label, Paragraph(subscripted(escape(value)), style)] for label, value in pairs]
     return _table(cells, [widths[0], width - widths[0]], _facts_style(size), 0)
+
+
+def _facts_laid(pairs: Sequence[tuple[str, str]], width: float, size: float) -> tuple[list[list[str]], list[float]]:
+    _need(len(pairs) > 0 and size >= fonts.LEAST_SIZE, f"a pair, and type of {fonts.LEAST_SIZE:g} pt or more")
+    return _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: j == 0, width, size)
 
 
 def _facts_style(size: float) -> list[Any]:

@@ -12,7 +12,7 @@ import pandas as pd
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
 from tablegen.publish.page import BLACK
-from tablegen.publish.rounding import round_half_even
+from tablegen.publish.rounding import round_half_even, without_zeros
 from tablegen.publish.structure import COLUMN, ROW, Tags, is_trial, tags
 from tablegen.publish.wording import DASH, Words
 from tablegen.units import print_unit
@@ -79,13 +79,7 @@ def map_cells(cells: pd.DataFrame, words: Words) -> MapCells:
 def load_range(above_w: float, upto_w: float, words: Words) -> str:
     """A row's loads, above the one and up to the other, in the printed unit."""
     unit = print_unit("load", words.system, words.load_unit)
-    return f"{_plain(unit.of(above_w))}{DASH}{_plain(unit.of(upto_w))}"
-
-
-def _plain(value: float) -> str:
-    """A step of the ladder without trailing zeros."""
-    text = round_half_even(value)
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return DASH.join(without_zeros(round_half_even(unit.of(watt))) for watt in (above_w, upto_w))
 
 
 class TerritoryMap(Flowable):

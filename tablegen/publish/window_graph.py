@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from tablegen.publish import vector
 from tablegen.publish.page import BLACK
-from tablegen.publish.rounding import round_half_even
+from tablegen.publish.rounding import round_half_even, without_zeros
 from tablegen.publish.wording import Words
 from tablegen.units import print_unit
 
@@ -94,7 +94,7 @@ def _scales(
     decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
     ticks = [t for decade in decades for t in (float(f"{step}e{decade}") for step in _TICKS) if low <= t <= high]
     axes.set_ylim(low, high)
-    axes.set_yticks(ticks, [_plain(t) for t in ticks])
+    axes.set_yticks(ticks, [without_zeros(round_half_even(t, 2)) for t in ticks])
     axes.set_yticks([], minor=True)
     axes.grid(axis="y", color=_OTHERS, lw=0.35)
     axes.set_axisbelow(True)
@@ -104,8 +104,3 @@ def _scales(
     axes.set_xticks(places, names * panels)
     for index, label in enumerate(axes.get_xticklabels()):
         label.set_horizontalalignment("right" if index % 2 else "left")
-
-
-def _plain(value: float) -> str:
-    text = round_half_even(value, 2)
-    return text.rstrip("0").rstrip(".") if "." in text else text

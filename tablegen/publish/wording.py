@@ -10,6 +10,8 @@ from tablegen.units import print_unit
 
 NBSP = "\N{NO-BREAK SPACE}"
 DASH = "\N{EN DASH}"
+# The conditions of E, as they stand within a sentence.
+HEAD_NAMES = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
 # Why a window that is open is not printed.
 NARROW = "the window is narrower than the last printed figure"
 

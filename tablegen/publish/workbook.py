@@ -25,12 +25,11 @@ from tablegen.catalogue.dataset import DataSet
 from tablegen.publish.back import CAUTIONS
 from tablegen.publish.edition import Edition
 from tablegen.publish.heads_text import head_text
-from tablegen.publish.wording import NARROW, NBSP
+from tablegen.publish.wording import HEAD_NAMES, NARROW, NBSP
 from tablegen.units import CV_PER_KV, print_unit
 
 # With these a spreadsheet begins a formula, or an error value (#).
 _HOSTILE_STARTS = tuple("=+-@\t\r\n#")
-_HEADS = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
 _TOP = Alignment(vertical="top", wrap_text=True)
 
 
@@ -178,7 +177,7 @@ def _limits(edition: Edition, frame: pd.DataFrame) -> list[_Column]:
     columns.append(_Column("No window because", "", 20, why))
     for limit, name in (("min", "Least"), ("max", "Greatest")):
         pairs = zip(frame[f"{limit}_extreme"], frame[f"{limit}_reason"], why, strict=True)
-        shown = [("", "") if empty else (_HEADS[extreme], reasons[reason]) for extreme, reason, empty in pairs]
+        shown = [("", "") if empty else (HEAD_NAMES[extreme], reasons[reason]) for extreme, reason, empty in pairs]
         columns.append(_Column(f"{name} load set at the", "", 13, [extreme for extreme, _ in shown]))
         columns.append(_Column(f"{name} load set because", "", 44, [reason for _, reason in shown]))
     return columns

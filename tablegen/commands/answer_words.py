@@ -1,0 +1,15 @@
+"""What the answers of the desk are printed in."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tablegen.publish.wording import Words
+
+BASES = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point"}
+
+
+def words_of(catalogue: Any, units: str) -> Words:
+    """Words in a unit system; the catalogue's own load unit goes with its own system alone."""
+    printing = catalogue.printing
+    return Words(units, printing.load_unit if units == printing.units else None)
