@@ -23,11 +23,11 @@ def load_with(path: Path, envelope: str | None, overrides: Sequence[str]) -> tup
     ConfigError
         As `load_catalogue`; a mistake in an override is told with the option in place of a file.
     """
-    catalogue = load_catalogue(path, override=(envelope, _document(overrides)) if overrides else None)
+    catalogue = load_catalogue(path, override=(envelope, override_document(overrides)) if overrides else None)
     return catalogue, envelope or next(iter(catalogue.applications))
 
 
-def _document(overrides: Sequence[str]) -> Document:
+def override_document(overrides: Sequence[str]) -> Document:
     """The overrides as one document whose places all name the option."""
     data: dict[str, object] = {}
     places: dict[KeyPath, Place] = {}
