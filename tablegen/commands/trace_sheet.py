@@ -22,7 +22,8 @@ def sheet_of(words: TraceText, about: str, notes: Sequence[str]) -> WorkingSheet
     letters: dict[str, str] = {}
     rows = _rows(held, letters)
     sources = "; ".join(f"[{letter}]{NBSP}{source}" for source, letter in letters.items())
-    results = [*_nominal(words), *words.obstacle, *(text for limit in words.limits for text in _result(limit, words.load_unit))]
+    limits = (text for limit in words.limits for text in _result(limit, words.load_unit))
+    results = [*_nominal(words), *words.obstacle, *limits]
     return WorkingSheet(
         f"{words.valve}: {'why there is no window' if words.obstacle else f'how {words.printed} came about'}",
         "A window worked out",

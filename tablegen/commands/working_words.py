@@ -28,7 +28,6 @@ _UNITS = {
 _FIXED = {
     "share": (1.0, ""), "plain": (1.0, ""), "acceleration": (1.0, "m/s²"), "specific volume": (1.0, "m³/kg"),
     "demand": (1000.0, "m³/h per kW"), "load per Kv": (0.001, "kW per m³/h"), "kelvin": (1.0, "K"),
-    "head of liquid": (1.0, "Pa"),
 }  # fmt: skip
 _LABELS = {"kPa absolute": "kPa", "psi absolute": "psia"}
 

@@ -23,7 +23,7 @@ from reportlab.platypus import Flowable, Paragraph, Table
 _SIZE, _LEADING = 8.0, 8.9
 # Shares of the width: sign, figure, origin, twice.
 _GIVEN_WIDTHS = (0.06, 0.11, 0.33) * 2
-_FIGURE_WIDTH, _UNIT_WIDTH, _MEANING_WIDTH = 47.0, 52.0, 114.0
+_FIGURE_WIDTH, _UNIT_WIDTH, _MEANING_WIDTH = 47.0, 52.0, 119.0
 # Narrower than in the booklet, and enough for the running head of a second page.
 _TOP = 12 * mm
 _INDEX = re.compile(r"([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")

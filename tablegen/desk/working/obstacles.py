@@ -34,8 +34,7 @@ def obstacle_of(working: MemberWorking | None, limit: Limit, family: Family, sit
     states = [] if working is None else [s for s in working.states if s.item.extreme.value == limit.extreme]
     if working is None or not states or limit.reason == Reason.CROSSED:
         return Obstacle(limit)
-    # The state whose reason it is; what the valve itself forbids it forbids at each of them.
-    state = next((s for s in states if str(s.item.reason[0]) == limit.reason), states[0])
+    state = next((s for s in states if _is_why(s, limit, family)), states[0])
     parts = [("rating", "", working.rating), ("head", "", state.head)]
     compared: tuple[str, ...] = ()
     reason = Reason(limit.reason)
@@ -56,6 +55,16 @@ def obstacle_of(working: MemberWorking | None, limit: Limit, family: Family, sit
         part, compared = _reach(state, working.trim)
         parts.append(("valve", "Where the charge may work", part))
     return Obstacle(limit, tuple((kind, title, part.at(0)) for kind, title, part in parts), compared)
+
+
+def _is_why(state: AtState, limit: Limit, family: Family) -> bool:
+    """Whether a state is the one of its head that empties the window; the sides of a head may differ."""
+    if limit.reason in _SHUT:
+        return not state.greatest.values["phi_sh"][0] > state.least.values["phi_min"][0]
+    if limit.reason == Reason.OVER_DIFFERENTIAL:
+        return bool(_borne(state, family, 0.0, Reason.OVER_DIFFERENTIAL)[0].values["dp_shut"][0]
+                    > family.allowed_differential_pa)  # fmt: skip
+    return str(state.item.reason[0]) == limit.reason
 
 
 def _opening(limit: Working) -> Working:

@@ -154,7 +154,7 @@ def _inlet(w: Working, lift_m: float, formula: str, is_stated: bool) -> None:
         if "H" not in w.values:
             w.given("H", lift_m, "losses.lift")
             w.known(g=GRAVITY_M_S2)
-        w.step("dp_lift", "rho * g * H", "hydrostatics")
+        w.step("dp_lift", "rho * g * H", "hydrostatics", "1 kPa is 1000 kg/m/s²")
         w.step("p_1", f"{formula} - dp_lift", "loss law", note)
     else:
         w.step("p_1", formula, "loss law", note if "rho" in formula else "")

@@ -36,7 +36,7 @@ SYMBOLS: dict[str, Symbol] = {
     "dp_line": Symbol("Δp_line", _DP, "loss of the liquid line, rated flow"),
     "H": Symbol("H", "length", "lift of the liquid"),
     "g": Symbol("g", "acceleration", "standard gravity"),
-    "dp_lift": Symbol("Δp_lift", "head of liquid", "head of the lifted liquid"),
+    "dp_lift": Symbol("Δp_lift", _DP, "head of the lifted liquid"),
     "rho": Symbol("ρ", _RHO, "liquid density at the inlet"),
     "rho_r": Symbol("ρ_r", _RHO, "liquid density, rating point"),
     "p_1": Symbol("p₁", _P, "inlet pressure of the valve"),
