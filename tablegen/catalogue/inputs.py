@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from tablegen.catalogue.registry import RefrigerantRecord
+from tablegen.catalogue.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.physics.arrays import Floats
 from tablegen.physics.envelope import Envelope
 from tablegen.physics.flow import FlowLaw
@@ -18,10 +18,7 @@ from tablegen.physics.windows import Actuator, Valve
 
 @dataclass(frozen=True, slots=True)
 class Tolerance:
-    """How far a measured value may be off: a standard deviation in the value's own SI unit, and its source.
-
-    No limit is computed from it yet.
-    """
+    """How far a measured value may be off: a standard deviation in the value's own SI unit, and its source."""
 
     standard_deviation: float
     source: str
@@ -54,6 +51,7 @@ class Trim:
     maximum_operating_pressure_pa: float | None = None
     static_superheat_tolerance: Tolerance | None = None
     opening_superheat_tolerance: Tolerance | None = None
+    charge_pressure_tolerance: Tolerance | None = None
 
     def serves(self, refrigerant: str, application: str) -> bool:
         """Whether it is meant for a refrigerant in an application."""
@@ -163,6 +161,21 @@ class LeftOut:
 
 
 @dataclass(frozen=True, slots=True)
+class Confidence:
+    """How scatter is carried into limits.
+
+    `level` is the one-sided confidence [1], `samples` the number of draws, a power of two, `seed` that of their
+    scrambling. `is_printed` tells whether tables and picks hold at it; if not they are nominal, and the confident
+    limits stand beside them.
+    """
+
+    level: float
+    samples: int
+    seed: int
+    is_printed: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Revision:
     """One line of the revision record."""
 
@@ -249,7 +262,9 @@ class Handout:
 class Catalogue:
     """All inputs of one build.
 
-    `settings` holds the refrigerants that valves are set with; `files` maps each config file to its SHA-256.
+    `settings` holds the refrigerants that valves are set with, `uncertainty` what is known of the properties of these
+    and of all others by name; `files` maps each config file to its SHA-256. Without `confidence` nothing is said of
+    scatter.
     """
 
     name: str
@@ -266,3 +281,5 @@ class Catalogue:
     charts: tuple[CounterChart, ...]
     handouts: tuple[Handout, ...]
     files: Mapping[str, str]
+    uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
+    confidence: Confidence | None = None
