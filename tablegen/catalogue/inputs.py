@@ -25,6 +25,23 @@ class Tolerance:
 
 
 @dataclass(frozen=True, slots=True)
+class ProductionScatter:
+    """What one valve of a family differs from the next by, standard deviations.
+
+    Of Kv and of the charge's pressure as shares of the value, of unbalance and pressure recovery in their own unit [1],
+    superheats [K]; zero where nothing is said.
+    """
+
+    kv: float = 0.0
+    pressure_recovery: float = 0.0
+    static_superheat_k: float = 0.0
+    opening_superheat_k: float = 0.0
+    unbalance: float = 0.0
+    charge_pressure: float = 0.0
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Size:
     """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one)."""
 
@@ -98,6 +115,7 @@ class Family:
     offered: Offered = Offered()
     pressure_recovery_tolerance: Tolerance | None = None
     unbalance_tolerance: Tolerance | None = None
+    scatter: ProductionScatter = ProductionScatter()
 
     def trim_for(self, refrigerant: str, application: str) -> Trim | None:
         """The first trim that serves, None where the family offers none."""

@@ -15,7 +15,7 @@ import pandas as pd
 from tablegen.catalogue.inputs import Catalogue, Family
 from tablegen.catalogue.registry import PropertyUncertainty
 from tablegen.catalogue.scatter.confidence import Limits
-from tablegen.catalogue.scatter.tables import Scattered, printed_window, scattered_in
+from tablegen.catalogue.scatter.tables import Scattered, printed_window
 from tablegen.catalogue.solving import Law, Solved, law_of, laws_of, solve, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import State
@@ -127,11 +127,15 @@ def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Ext
     return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
 
 
-def sweep(catalogue: Catalogue, advance: Callable[[str], None]) -> tuple[pd.DataFrame, pd.DataFrame, dict[Any, Solved]]:
-    """States and windows of the whole catalogue; `advance` is told each refrigerant and envelope as it is done."""
+def sweep(
+    catalogue: Catalogue, advance: Callable[[str], None], scattered: Scattered | None = None
+) -> tuple[pd.DataFrame, pd.DataFrame, dict[Any, Solved]]:
+    """States and windows of the whole catalogue; `advance` is told each refrigerant and envelope as it is done.
+
+    With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
+    """
     states, windows = [], []
     solved_by: dict[Any, Solved] = {}
-    scattered = scattered_in(catalogue)
     for application in catalogue.applications.values():
         for refrigerant in _refrigerants_in(catalogue, application.name):
             families = _families_for(catalogue, application.name, refrigerant.name)

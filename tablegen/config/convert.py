@@ -13,6 +13,7 @@ from tablegen.catalogue.inputs import (
     Group,
     Offered,
     PrintSettings,
+    ProductionScatter,
     Revision,
     Size,
     Trim,
@@ -147,6 +148,7 @@ def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[st
         _offered(model),
         tolerance_of(model.pressure_recovery_tolerance),
         tolerance_of(model.port.unbalance_tolerance) if isinstance(model, ThermostaticModel) else None,
+        model.scatter.scatter() if model.scatter else ProductionScatter(),
     )
 
 

@@ -13,7 +13,15 @@ import numpy as np
 
 from tablegen.catalogue.inputs import Confidence, Family, Size, Trim
 from tablegen.catalogue.registry import PropertyUncertainty
-from tablegen.catalogue.scatter.draws import Draws, Scatter, Source, normal_draws, scatter_of, single_draws
+from tablegen.catalogue.scatter.draws import (
+    Draws,
+    Scatter,
+    Source,
+    deviation,
+    normal_draws,
+    scatter_of,
+    single_draws,
+)
 from tablegen.catalogue.scatter.loads import DrawnLoads, drawn_element, drawn_loads
 from tablegen.catalogue.scatter.system import Felt, Parabolas, parabolas
 from tablegen.catalogue.solving import Solved
@@ -104,15 +112,15 @@ def confident_limits(
     """Limits of each size, by its name; what a size scatters by of its own is its Kv alone."""
     draws = normal_draws(confidence.samples, confidence.seed)
     loads = valve.loads(draws, felt)
-    shares = {size.name: kv_share(size) for size in valve.family.sizes}
+    shares = {size.name: kv_share(valve.family, size) for size in valve.family.sizes}
     # Many sizes scatter by the same share, and then have the same limits for each Kv.
     by_share = {share: at_confidence(loads, draws, share, confidence.level) for share in dict.fromkeys(shares.values())}
     return {name: by_share[share] for name, share in shares.items()}
 
 
-def kv_share(size: Size) -> float:
+def kv_share(family: Family, size: Size) -> float:
     """Standard deviation of a size's Kv as a share of it."""
-    return 0.0 if size.kv_tolerance is None else size.kv_tolerance.standard_deviation / size.kv_rated_m3h
+    return deviation(size.kv_tolerance, family.scatter.kv, per=size.kv_rated_m3h)
 
 
 @dataclass(frozen=True, slots=True)

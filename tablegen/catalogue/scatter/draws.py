@@ -9,6 +9,7 @@ Math. Phys. 7 (1967); A. B. Owen, "Scrambled Sobol and Niederreiter-Xing points"
 from __future__ import annotations
 
 import functools
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -89,12 +90,13 @@ def scatter_of(
     family: Family, trim: Trim, own: PropertyUncertainty, setting: PropertyUncertainty | None
 ) -> Scatter:
     """What a family with one trim scatters by on a refrigerant; `setting` is of the setting refrigerant, if another."""
+    made = family.scatter
     return Scatter(
-        static_superheat_k=_deviation(trim.static_superheat_tolerance),
-        opening_superheat_k=_deviation(trim.opening_superheat_tolerance),
-        unbalance=_deviation(family.unbalance_tolerance),
-        charge_pressure=_deviation(trim.charge_pressure_tolerance),
-        pressure_recovery=_deviation(family.pressure_recovery_tolerance),
+        static_superheat_k=deviation(trim.static_superheat_tolerance, made.static_superheat_k),
+        opening_superheat_k=deviation(trim.opening_superheat_tolerance, made.opening_superheat_k),
+        unbalance=deviation(family.unbalance_tolerance, made.unbalance),
+        charge_pressure=deviation(trim.charge_pressure_tolerance, made.charge_pressure),
+        pressure_recovery=deviation(family.pressure_recovery_tolerance, made.pressure_recovery),
         pressure=own.pressure / COVERAGE,
         density=own.density / COVERAGE,
         enthalpy=own.enthalpy / COVERAGE,
@@ -124,5 +126,9 @@ def single_draws(deviations: float) -> Draws:
     return Draws({source: matrix[:, i] for i, source in enumerate(sources)})
 
 
-def _deviation(tolerance: Tolerance | None) -> float:
-    return 0.0 if tolerance is None else tolerance.standard_deviation
+def deviation(measured: Tolerance | None, made: float, per: float = 1.0) -> float:
+    """Standard deviation of a value: how well it is measured, and how one valve differs from the next, in squares.
+
+    `per` is what the measured one is a share of.
+    """
+    return math.hypot(0.0 if measured is None else measured.standard_deviation / per, made)
