@@ -16,7 +16,7 @@ MODULES = {
 ALONE = {
     "CoolProp": ("tablegen.physics.equation_of_state",),
     "pint": ("tablegen.units",),
-    "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.dendrogram",
+    "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.dendrogram", "tablegen.publish.driver_graph",
                    "tablegen.publish.family_graphs", "tablegen.publish.graph_files",
                    "tablegen.publish.handout_graphs", "tablegen.publish.window_graph"),
     "reportlab": ("tablegen.publish",),

@@ -9,13 +9,14 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from tablegen.catalogue.inputs import Confidence, Family, Tolerance
+from tablegen.catalogue.inputs import Confidence, Family, ProductionScatter, Tolerance
 from tablegen.catalogue.registry import PropertyUncertainty
 from tablegen.catalogue.scatter.confidence import (
     Uncertain,
     at_confidence,
     confident_limits,
     drivers,
+    kv_share,
     scattered_valve,
     system_of,
     unsettled,
@@ -37,6 +38,11 @@ def tolerance(deviation: float) -> Tolerance:
     return Tolerance(deviation, "invented for tests")
 
 
+def unscattered(family: Family) -> Family:
+    """A family whose valves are all alike."""
+    return replace(family, scatter=ProductionScatter())
+
+
 def scattering(family: Family, law: FlowLaw | None = None) -> Family:
     """A family with a tolerance on everything that may have one."""
     trims = tuple(
@@ -45,7 +51,7 @@ def scattering(family: Family, law: FlowLaw | None = None) -> Family:
         for t in family.trims
     )  # fmt: skip
     sizes = tuple(replace(s, kv_tolerance=tolerance(KV_SHARE * s.kv_rated_m3h)) for s in family.sizes)
-    made = replace(family, trims=trims, sizes=sizes, unbalance_tolerance=tolerance(0.001))
+    made = replace(unscattered(family), trims=trims, sizes=sizes, unbalance_tolerance=tolerance(0.001))
     if law is FlowLaw.CHOKED:
         made = replace(made, flow_law=law, pressure_recovery=0.85, pressure_recovery_tolerance=tolerance(0.02))
     return made
@@ -133,7 +139,7 @@ def test_every_draw_is_the_window_of_a_valve_built_and_solved_anew(name, refrige
 
 def test_without_any_scatter_limits_are_the_nominal_ones():
     none = Uncertain(dict.fromkeys(demo_catalogue().uncertainty, NOTHING), demo_catalogue().settings)
-    family = demo_catalogue().families["alder"]
+    family = unscattered(demo_catalogue().families["alder"])
     limits = confident_limits(valve_of(family, "R448A", "walk_in_medium", none), Confidence(0.99, 256, 1, True))
     _, _, unit = unit_window(family, solved_for(family, "R448A", "walk_in_medium"))
     assert limits["45"].least == pytest.approx(unit.min_load_w, rel=1e-12)
@@ -143,7 +149,7 @@ def test_without_any_scatter_limits_are_the_nominal_ones():
 @pytest.mark.parametrize("level", [0.8, 0.95, 0.99])
 def test_scatter_of_kv_alone_moves_limits_by_the_normal_quantile(level):
     none = Uncertain(dict.fromkeys(demo_catalogue().uncertainty, NOTHING), demo_catalogue().settings)
-    family = demo_catalogue().families["hazel"]
+    family = unscattered(demo_catalogue().families["hazel"])
     valve = valve_of(family, "R448A", "walk_in_medium", none)
     draws = normal_draws(4096, 1)
     limits = at_confidence(valve.loads(draws), draws, KV_SHARE, level)
@@ -156,7 +162,7 @@ def test_scatter_of_kv_alone_moves_limits_by_the_normal_quantile(level):
 def test_independent_scatter_adds_up_in_squares():
     """Enthalpy and Kv both divide or multiply the load, so their shares add in quadrature to first order."""
     own = {name: PropertyUncertainty(0.0, 0.0, 0.04, "") for name in demo_catalogue().uncertainty}
-    family = demo_catalogue().families["hazel"]
+    family = unscattered(demo_catalogue().families["hazel"])
     valve = valve_of(family, "R448A", "walk_in_medium", Uncertain(own, demo_catalogue().settings))
     draws = normal_draws(4096, 1)
     limits = at_confidence(valve.loads(draws), draws, KV_SHARE, 0.95)
@@ -244,3 +250,11 @@ def test_limits_that_cross_empty_the_window_and_say_so():
     assert lost.any()
     assert {str(reason) for reason in window.max_reason[lost]} == {str(Reason.CONFIDENCE)}
     assert printed_window(unit, scattered.limits(family, solved)[family.sizes[0].name], False) is unit
+
+
+def test_scatter_from_valve_to_valve_and_a_measured_tolerance_add_in_squares():
+    family = scattering(demo_catalogue().families["alder"])
+    scattered = replace(family, scatter=ProductionScatter(kv=0.03, static_superheat_k=0.4))
+    valve = valve_of(scattered, "R448A", "walk_in_medium")
+    assert kv_share(scattered, scattered.sizes[0]) == pytest.approx(np.hypot(KV_SHARE, 0.03))
+    assert valve.scatter.static_superheat_k == pytest.approx(np.hypot(0.25, 0.4))
