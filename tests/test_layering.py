@@ -23,22 +23,23 @@ ALONE = {
     "reportlab": ("tablegen.publish",),
     "pydantic": ("tablegen.config",),
     "pydantic_core": ("tablegen.config",),
-    "ruamel": ("tablegen.config",),
+    "ruamel": ("tablegen.config.yaml_text",),
     "openpyxl": ("tablegen.config", "tablegen.publish.workbook"),
     "tqdm": ("tablegen.build",),
-    "platformdirs": ("tablegen.catalogue.property_store",),
+    "platformdirs": ("tablegen.cache",),
     "argparse": ("tablegen.cli", "tablegen.commands"),
 }
 # A package of ours, and all that it may import of ours.
 OURS = {
     "tablegen.physics": ("tablegen.errors", "tablegen.physics"),
     "tablegen.catalogue": (
-        "tablegen.errors", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue", "tablegen.__version__",
+        "tablegen.errors", "tablegen.cache", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue",
+        "tablegen.__version__",
     ),
     "tablegen.desk": ("tablegen.errors", "tablegen.physics", "tablegen.catalogue", "tablegen.desk"),
     "tablegen.config": (
-        "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue",
-        "tablegen.desk.order", "tablegen.config",
+        "tablegen.errors", "tablegen.cache", "tablegen.units", "tablegen.quantities", "tablegen.physics",
+        "tablegen.catalogue", "tablegen.desk.order", "tablegen.config",
     ),
     "tablegen.publish": (
         "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.catalogue.dataset",
@@ -46,6 +47,7 @@ OURS = {
     ),
     "tablegen.units": ("tablegen.errors", "tablegen.unit_lines"),
     "tablegen.unit_lines": (),
+    "tablegen.cache": ("tablegen.errors",),
     "tablegen.errors": (),
     "tablegen.quantities": (),
 }  # fmt: skip

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.config.parsed import KeyPath
 from tablegen.config.project import load_catalogue
-from tablegen.config.source import Document, KeyPath, Place, parse_document
+from tablegen.config.source import Document, Place, parse_document
 from tablegen.errors import ConfigError, Mistake, RequestError
 
 OPTION = "--set"

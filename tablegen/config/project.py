@@ -18,9 +18,10 @@ from tablegen.config.editions import editions_of, read_editions
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
 from tablegen.config.overlay import overlaid
+from tablegen.config.parsed import KeyPath
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import own_refrigerants, read_refrigerants, uncomputable
-from tablegen.config.source import Document, KeyPath
+from tablegen.config.source import Document
 from tablegen.errors import RequestError, unknown
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant

@@ -14,8 +14,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tablegen.cache import default_folder
 from tablegen.catalogue import property_store
-from tablegen.catalogue.property_store import PropertyStore, default_folder
+from tablegen.catalogue.property_store import PropertyStore
 from tablegen.errors import PropertyError, TablegenWarning
 from tablegen.physics import equation_of_state
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
