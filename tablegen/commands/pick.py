@@ -55,7 +55,9 @@ def run(options: argparse.Namespace) -> int:
 
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     load_w = read_quantity("--load", options.load, "load", ("0 W", "10000 kW"))
-    catalogue, envelope = load_with(options.catalogue_path(options), options.envelope, options.overrides)
+    catalogue, envelope = load_with(
+        options.catalogue_path(options), options.envelope, options.overrides, options.refrigerant
+    )
     try:
         families_of(catalogue, options.family)
     except RequestError as error:
