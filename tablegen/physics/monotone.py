@@ -56,7 +56,7 @@ class MonotoneCubic:
     def __call__(self, x: Floats) -> Floats:
         """The curve at `x`; NaN beyond the points."""
         x = np.asarray(x, dtype=np.float64)
-        place = np.clip(np.searchsorted(self.x, x, side="right") - 1, 0, len(self.x) - 2)
+        place = self._interval(self.x, x)
         value, _ = self._cubic(place, x - self.x[place])
         return np.where((x >= self.x[0]) & (x <= self.x[-1]), value, np.nan)
 
@@ -67,9 +67,11 @@ class MonotoneCubic:
         ascending = turn * self.y
         is_inside = (turn * y >= ascending[0]) & (turn * y <= ascending[-1])
         wanted = np.where(is_inside, y, self.y[0])
-        place = np.clip(np.searchsorted(ascending, turn * wanted, side="right") - 1, 0, len(ascending) - 2)
+        place = self._interval(ascending, turn * wanted)
         low, high = np.zeros_like(wanted), self.x[place + 1] - self.x[place]
         step = high * (wanted - self.y[place]) / (self.y[place + 1] - self.y[place])
+        # What the last digits of the curve and of x leave open.
+        noise, last = 2.0 * np.spacing(np.abs(ascending).max()), np.spacing(np.abs(self.x).max())
         for _ in range(_ROUNDS):
             value, slope = self._cubic(place, step)
             missed = wanted - value
@@ -79,11 +81,16 @@ class MonotoneCubic:
                 newton = step + missed / slope
             # A step that leaves the bracket, where the slope is nearly level, is halved instead.
             following = np.where((newton >= low) & (newton <= high), newton, 0.5 * (low + high))
-            following = np.where(missed == 0.0, step, following)
-            if np.all(np.abs(following - step) <= 1e-16 * self.x[place + 1]):
-                break
+            is_found = (np.abs(missed) <= noise) | (np.abs(following - step) <= last)
             step = following
-        return np.where(is_inside, self.x[place] + following, np.nan)
+            if is_found.all():
+                break
+        return np.where(is_inside, self.x[place] + step, np.nan)
+
+    @staticmethod
+    def _interval(ascending: Floats, at: Floats) -> NDArray[np.signedinteger]:
+        """The interval that each value lies in, the first or last for values beyond."""
+        return np.minimum(np.maximum(np.searchsorted(ascending, at, side="right") - 1, 0), len(ascending) - 2)
 
     def _cubic(self, place: NDArray[np.signedinteger], step: Floats) -> tuple[Floats, Floats]:
         """Value and slope at steps from the first point of intervals."""
