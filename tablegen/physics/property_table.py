@@ -68,7 +68,8 @@ def series(values: Floats) -> Floats:
 
 def surface(values: Floats) -> Floats:
     """Coefficients of the surface through values at a grid of nodes, along the last two axes."""
-    return np.swapaxes(series(np.swapaxes(series(values), -1, -2)), -1, -2)
+    # Laid out as it is when it comes from disk: a product with a view of other strides may differ in the last bit.
+    return np.ascontiguousarray(np.swapaxes(series(np.swapaxes(series(values), -1, -2)), -1, -2))
 
 
 @dataclass(frozen=True, slots=True)
