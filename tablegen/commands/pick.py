@@ -122,7 +122,7 @@ def _orders(options: argparse.Namespace, catalogue: Any, answers: Sequence[Any])
 
 def as_record(picked: Any, order: Any, article: str) -> dict[str, Any]:
     """The answer as JSON values, in SI; what is not a number is null."""
-    from tablegen.catalogue.record import plain
+    from tablegen.catalogue.plain import plain
 
     record: dict[str, Any] = plain(picked)
     first = record["fitting"][0] if record["fitting"] else None

@@ -42,7 +42,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 
 def run(options: argparse.Namespace) -> int:
     """Print the answer."""
-    from tablegen.catalogue.record import plain
+    from tablegen.catalogue.plain import plain
     from tablegen.config.overrides import load_with
     from tablegen.desk.restate import Stated, restate
     from tablegen.physics.envelope import Basis

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tablegen.catalogue.plain import plain
 from tablegen.catalogue.property_store import PropertyStore
-from tablegen.catalogue.record import plain
 from tablegen.cli import main
 from tablegen.config import project
 from tablegen.config.narrowing import Asked
