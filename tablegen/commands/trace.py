@@ -77,7 +77,7 @@ def run(options: argparse.Namespace) -> int:
     if options.output is not None:
         _print_sheet(options, catalogue, words, units)
     elif options.json:
-        from tablegen.catalogue.record import plain
+        from tablegen.catalogue.plain import plain
 
         print(json.dumps(plain(words), indent=1, ensure_ascii=False, allow_nan=False))
     else:

@@ -1,4 +1,4 @@
-"""A catalogue with some keys of one envelope given otherwise, for a case that no table is made for."""
+"""A catalogue for one case, with some keys of an envelope given otherwise, which no table is made for."""
 
 from __future__ import annotations
 
@@ -6,15 +6,23 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from tablegen.catalogue.inputs import Catalogue
-from tablegen.config.project import load_catalogue
-from tablegen.config.source import Document, KeyPath, Place, parse_document
+from tablegen.config.narrowing import Asked
+from tablegen.config.parsed import KeyPath
+from tablegen.config.project import load_catalogue, load_for_case
+from tablegen.config.source import Document, Place, parse_document
+from tablegen.config.starter import packaged_configs
 from tablegen.errors import ConfigError, Mistake, RequestError
 
 OPTION = "--set"
 
 
-def load_with(path: Path, envelope: str | None, overrides: Sequence[str]) -> tuple[Catalogue, str]:
+def load_with(
+    path: Path, envelope: str | None, overrides: Sequence[str], refrigerant: str | None = None
+) -> tuple[Catalogue, str]:
     """Load a catalogue, `overrides` (KEY=VALUE, keys as in an envelope file) put over one envelope, and its name.
+
+    The packaged catalogue is narrowed to a refrigerant or group that is named, for the package's own tests see to it
+    that it is sound; any other is held to every rule.
 
     Raises
     ------
@@ -23,7 +31,11 @@ def load_with(path: Path, envelope: str | None, overrides: Sequence[str]) -> tup
     ConfigError
         As `load_catalogue`; a mistake in an override is told with the option in place of a file.
     """
-    catalogue = load_catalogue(path, override=(envelope, override_document(overrides)) if overrides else None)
+    override = (envelope, override_document(overrides)) if overrides else None
+    if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
+        catalogue = load_for_case(path, Asked(refrigerant, envelope), override=override)
+    else:
+        catalogue = load_catalogue(path, override=override)
     return catalogue, envelope or next(iter(catalogue.applications))
 
 

@@ -15,7 +15,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize.elementwise import find_root
 
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.compressor import CompressorPoint
@@ -272,6 +271,9 @@ def _balance(refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _
 
     Conductance held means Q / (T_box - T_e) is the rated one.
     """
+    # Here, not above: most envelopes hold their suction, and scipy takes half a second to load.
+    from scipy.optimize.elementwise import find_root
+
     rated_te = rated.evaporating_temperature_k
     difference = envelope.box_difference_k
     if difference is None:

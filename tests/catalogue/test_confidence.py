@@ -115,6 +115,9 @@ def rebuilt(family: Family, refrigerant: str, envelope: str, draws: Draws, i: in
             def pressure(self, temperature_k):
                 return self.curve.pressure(temperature_k) * (1.0 + s.charge_pressure * z[Source.CHARGE_PRESSURE])
 
+            def temperature(self, pressure_pa):
+                return self.curve.temperature(pressure_pa / (1.0 + s.charge_pressure * z[Source.CHARGE_PRESSURE]))
+
         unbalance = trim.actuator.balance.unbalance + s.unbalance * z[Source.UNBALANCE]
         balance = set_at_factory(Curve(), setting, setting_fluid, unbalance, trim.maximum_operating_pressure_pa)
         made = replace(made, trims=(replace(trim, actuator=replace(trim.actuator, balance=balance)),))

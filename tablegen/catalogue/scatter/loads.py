@@ -11,7 +11,6 @@ from tablegen.catalogue.inputs import Family, Trim
 from tablegen.catalogue.scatter.draws import Draws, Scatter, Source
 from tablegen.catalogue.scatter.system import Felt, Parabolas
 from tablegen.physics.arrays import Bools, Floats
-from tablegen.physics.bulb import solve
 from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.flow import effective_pressure_drop
 from tablegen.physics.refrigerants import Refrigerant
@@ -62,8 +61,7 @@ def drawn_element(
     gradient = (curve.pressure(bulb_k + opening) - at_setting) * charge
     limit = np.full(draws.count, np.inf)
     if trim.maximum_operating_pressure_pa is not None:
-        wanted = (trim.maximum_operating_pressure_pa + spring) / charge
-        limit = solve(lambda t, p: curve.pressure(t) - p, *curve.range_k, wanted)
+        limit = curve.temperature((trim.maximum_operating_pressure_pa + spring) / charge)
     unbalance = balance.unbalance + scatter.unbalance * draws.of(Source.UNBALANCE)
     return Element(*(array[:, None] for array in (spring, gradient, unbalance, charge, limit)))
 

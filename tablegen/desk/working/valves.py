@@ -8,7 +8,6 @@ from tablegen.catalogue.inputs import Family, Size, Trim
 from tablegen.desk.working.states import DEFINITION, EOS, functions_of
 from tablegen.desk.working.steps import Working
 from tablegen.physics.arrays import Floats
-from tablegen.physics.bulb import solve
 from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
@@ -36,9 +35,7 @@ def setting_working(trim: Trim, setting_refrigerant: Refrigerant | None) -> Work
     w.step("p_grad", "p_charge(T_b0 + OS) - p_b0", _BALANCE)
     if trim.maximum_operating_pressure_pa is not None:
         w.given("p_MOP", trim.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
-        w.functions["T_charge"] = lambda p: solve(
-            lambda t, wanted: balance.charge.curve.pressure(t) - wanted, *balance.charge.curve.range_k, p
-        )
+        w.functions["T_charge"] = balance.charge.curve.temperature
         w.step("T_m", "T_charge(p_MOP + p_spring)", CURVE, "above it only gas is left in the bulb")
     return w
 
