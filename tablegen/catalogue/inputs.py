@@ -29,7 +29,8 @@ class Size:
 class Trim:
     """What a family is fitted with for some refrigerants and applications: a set bulb charge, or a drive.
 
-    `applications` and `refrigerants` are empty where it serves all.
+    `applications` and `refrigerants` are empty where it serves all; `least_static_superheat_k` [K] is the floor of
+    static superheat that its refrigerants are held to.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Trim:
     setting: FactorySetting | None = None
     setting_refrigerant: str = ""
     maximum_operating_pressure_pa: float | None = None
+    least_static_superheat_k: float | None = None
 
     def serves(self, refrigerant: str, application: str) -> bool:
         """Whether it is meant for a refrigerant in an application."""

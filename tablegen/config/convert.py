@@ -225,7 +225,7 @@ def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[st
     )
     return Trim(
         charge.charge, charge.title, tuple(charge.applications), tuple(charge.refrigerants), actuator, setting,
-        s.refrigerant, mop.value_pa if mop else None,
+        s.refrigerant, mop.value_pa if mop else None, charge.least_static_superheat,
     )  # fmt: skip
 
 

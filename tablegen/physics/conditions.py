@@ -144,14 +144,36 @@ def solve_condition(
     refrigerant: Refrigerant, envelope: Envelope, condition: HeadCondition, rated: State, response: SuctionResponse
 ) -> list[SolvedState]:
     """One condition: a state for both sides of the window, or one for each where they differ."""
-    solved = []
-    for corner in _corners(condition, envelope.capacity_step):
-        te = rated.evaporating_temperature_k
-        if response is SuctionResponse.BALANCED:
-            te = _balance(refrigerant, envelope, condition.head, corner, rated)
-        state = _state(refrigerant, envelope, condition.head, corner, te, rated)
-        solved.append(SolvedState(condition.extreme, corner.side, response, state, _reasons(state, rated)))
-    return solved
+    corners = _corners(condition, envelope.capacity_step)
+    return [_solve(refrigerant, envelope, condition, corner, rated, response) for corner in corners]
+
+
+def solve_side(
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    condition: HeadCondition,
+    side: Side,
+    step: float,
+    rated: State,
+    response: SuctionResponse,
+) -> SolvedState:
+    """One side alone of a condition whose subcooling is no range, at a share `step` of the compressor's flow."""
+    return _solve(refrigerant, envelope, condition, _Corner(side, condition.liquid, step), rated, response)
+
+
+def _solve(
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    condition: HeadCondition,
+    corner: _Corner,
+    rated: State,
+    response: SuctionResponse,
+) -> SolvedState:
+    te = rated.evaporating_temperature_k
+    if response is SuctionResponse.BALANCED:
+        te = _balance(refrigerant, envelope, condition.head, corner, rated)
+    state = _state(refrigerant, envelope, condition.head, corner, te, rated)
+    return SolvedState(condition.extreme, corner.side, response, state, _reasons(state, rated))
 
 
 def _corners(condition: HeadCondition, step: float) -> list[_Corner]:
