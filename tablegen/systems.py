@@ -8,6 +8,7 @@ from pathlib import Path
 from tablegen.config.overrides import load_with
 from tablegen.desk.case import Case
 from tablegen.desk.served import System
+from tablegen.errors import RequestError, unknown
 
 _HEAD_KEYS = ("head_pressure", "condensing_temperature")
 
@@ -33,15 +34,19 @@ def read_systems(
     Raises
     ------
     RequestError, ConfigError
-        As `load_with`.
+        As `load_with`; RequestError if an envelope is not in the catalogue.
     """
     also = [name for name in (refrigerant, was) if name is not None]
     catalogue, name = load_with(path, envelope, overrides, also)
+    if name not in catalogue.applications:
+        raise RequestError(unknown("an envelope", name, catalogue.applications))
     new = System(catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
     is_told = any(told is not None for told in (was, was_load_w, was_envelope))
     if not (is_told or overrides or was_overrides):
         return new, None
     old_name = was_envelope or name
+    if old_name not in catalogue.applications:
+        raise RequestError(f"--was-envelope: {unknown('an envelope', old_name, catalogue.applications)}")
     before, _ = load_with(path, old_name, was_overrides, also, "--was-set")
     case = Case(was or refrigerant, sst_k, load_w if was_load_w is None else was_load_w, old_name)
     return new, System(before, case, _given_heads(was_overrides))

@@ -9,12 +9,7 @@ from typing import Any
 from tablegen.commands.answer_words import words_of
 from tablegen.desk.case import members_of
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.publish.wording import DASH, HEAD_NAMES, NBSP, Words, percent
-
-CAUTION = (
-    "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
-    "licensed practice come first."
-)
+from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, Words, percent
 
 
 def text(

@@ -6,10 +6,9 @@ import itertools
 import textwrap
 from collections.abc import Sequence
 
-from tablegen.commands.pick_text import CAUTION
 from tablegen.publish.retrofit_table import comparison
 from tablegen.publish.retrofit_words import RetrofitWords
-from tablegen.publish.wording import NBSP
+from tablegen.publish.wording import CAUTION, NBSP
 
 _LINE, _CELL = 118, 46
 

@@ -11,18 +11,20 @@ import pandas as pd
 from tablegen.catalogue.example import Example
 from tablegen.catalogue.heads import balance_curve
 from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family, Size, Trim
-from tablegen.catalogue.solving import law_of
+from tablegen.catalogue.solving import Solved, law_of
 from tablegen.catalogue.suggest import at_equal_condensing
 from tablegen.desk.case import Case, SolvedCase, solve_case
 from tablegen.desk.pick import AtHead, Candidate, at_heads, candidates_of
 from tablegen.desk.zones import HeadSweep, HeadZone, lowest_setting
 from tablegen.errors import RequestError, both_scales, unknown
-from tablegen.physics.envelope import HeadCondition
+from tablegen.physics.envelope import Head, HeadCondition
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
 
+# For messages, which tell both units.
+_PSI_PA = 6894.757
 _HEADS = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
 
 
@@ -104,7 +106,7 @@ class Serving:
         applications = {**system.catalogue.applications, self.application.name: self.application}
         self.solved: SolvedCase = solve_case(replace(system.catalogue, applications=applications), system.case)
         self.member = self.solved.members[0]
-        _refuse(self.member.refrigerant.name, self.solved)
+        _refuse(self.member)
         self.valve = family.valve(trim, self.application.site_pressure_pa)
         self.sweep = HeadSweep(self.member, self.valve, law_of(family))
 
@@ -183,27 +185,27 @@ def _at_own_heads(system: System) -> tuple[Application, tuple[str, ...]]:
     return moved, tuple(new.extreme.value for old, new in pairs if old.head != new.head)
 
 
-def _refuse(name: str, solved: SolvedCase) -> None:
-    """Refuse conditions of which nothing can be computed, before they are taken for a verdict on the valve.
-
-    Raises
-    ------
-    RequestError
-        With the condition, and how far the states or the compressor's description reach.
-    """
-    member = solved.members[0]
-    refrigerant = member.refrigerant
-    warmest = both_scales(refrigerant.warmest_k)
+def _refuse(member: Solved) -> None:
+    """Refuse conditions of which nothing can be computed, before they are taken for a verdict on the valve."""
+    refrigerant, application = member.refrigerant, member.application
+    for condition in application.envelopes[refrigerant.name].conditions:
+        if not condition.head.bubble_temperature(refrigerant) <= refrigerant.warmest_k:
+            raise RequestError(
+                f"{refrigerant.name}: the {_HEADS[condition.extreme.value]}, {_stated(condition.head)}, cannot be "
+                f"computed; condensing must stay below {both_scales(refrigerant.warmest_k)}, just under the critical "
+                "point: subcritical systems only"
+            )
     for item in member.states:
-        at = _HEADS[item.extreme.value]
+        at = f"{refrigerant.name}: the {_HEADS[item.extreme.value]} cannot be computed"
         if item.reason[0] == Reason.COMPRESSOR_MAP:
-            envelope = solved.case.envelope
-            raise RequestError(f"{name}: the compressor's description of {envelope} does not cover the {at}")
-        if item.reason[0] != Reason.PROPERTY_RANGE:
-            continue
-        if not np.isfinite(member.rated.evaporating_pressure_pa[0]):
-            raise RequestError(f"{name}: no states at a suction temperature of {both_scales(solved.case.sst_k)}")
-        raise RequestError(
-            f"{name}: the {at} cannot be computed; condensing is computed up to {warmest}, just below the critical "
-            "point (subcritical systems only)"
-        )
+            raise RequestError(f"{at}; the compressor's description in {application.name} does not cover it")
+        if item.reason[0] == Reason.PROPERTY_RANGE:
+            sst = both_scales(float(application.sst_k[0]))
+            raise RequestError(f"{at}; look at its liquid temperature, its lift and the suction temperature of {sst}")
+
+
+def _stated(head: Head) -> str:
+    if head.condensing_temperature_k is not None:
+        return f"{both_scales(head.condensing_temperature_k)} condensing"
+    pressure = head.pressure_pa or 0.0
+    return f"{pressure / 1e3:.0f} kPa ({pressure / _PSI_PA:.0f} psi) absolute"

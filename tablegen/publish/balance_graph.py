@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 import numpy as np
@@ -17,6 +17,9 @@ from tablegen.units import print_unit
 # Half a character's width over the graph's, and a label's distance from its curve over the height, about.
 _CHARACTER, _LABEL_OFFSET = 0.0047, 0.055
 _HEADROOM = 1.22
+_OFFSET_PT = 9.0
+# From the middle of a label to a curve that it does not touch, over its distance from its own.
+_CLEAR = 0.7
 _WHITE_BOX = {"fc": "w", "ec": "none", "pad": 1.2}
 
 
@@ -36,11 +39,13 @@ def draw_balance(
     heads_pa: dict[str, float],
     least_name: str = "smallest steady opening",
     borders_pa: Sequence[float] = (),
-    headroom: float = _HEADROOM,
+    spare: Collection[str] = (),
+    low_pt: float | None = None,
 ) -> None:
     """Draw one example's curves on axes; labels keep clear of the lines at `borders_pa` (absolute pressures).
 
-    `headroom` is the height of the graph over its highest curve.
+    Labels in `spare` are left out where they would lie on another curve.  `low_pt` is the height of the axes [pt] where
+    that is little; names of heads then stand above.
     """
     pressure, load = print_unit("pressure gauge", words.system), print_unit("load", words.system, words.load_unit)
     head = np.array([pressure.of(p - site_pressure_pa) for p in curve["head_pressure_pa"]])
@@ -55,7 +60,7 @@ def draw_balance(
     axes.plot(head, evaporator, color=BLACK, lw=0.8, ls=(0, (7, 2, 1, 2)))
     axes.plot(head, greatest, color=BLACK, lw=1.6)
     axes.plot(head, least, color=BLACK, lw=1.6, ls=(0, (1, 1.6)))
-    top = headroom * float(np.nanmax([greatest, compressor, least]))
+    top = _HEADROOM * float(np.nanmax([greatest, compressor, least]))
     axes.set_xlim(head[0] - 0.03 * (head[-1] - head[0]), head[-1] + 0.03 * (head[-1] - head[0]))
     axes.set_ylim(0.0, top)
     if first["smaller_size"]:
@@ -82,13 +87,15 @@ def draw_balance(
         (head[0] + 0.05 * span, start + 0.07 * top, 0.05 * span),
     ]
     upright = [pressure.of(value - site_pressure_pa) for value in (*heads_pa.values(), *borders_pa)]
-    _label_curves(axes, head, labels, top, note if first["smaller_size"] else [], upright)
+    _label_curves(axes, head, labels, top, note if first["smaller_size"] else [], upright, spare,
+                  _LABEL_OFFSET if low_pt is None else _OFFSET_PT / low_pt)  # fmt: skip
     for name, value in heads_pa.items():
         x = pressure.of(value - site_pressure_pa)
         axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
         side = "left" if x < head.mean() else "right"
         text = f"{name} {words.gauge(value, site_pressure_pa)}"
-        axes.annotate(text, (x, top), (4 if side == "left" else -4, -10), textcoords="offset points",
+        up = -10 if low_pt is None else 6
+        axes.annotate(text, (x, top), (4 if side == "left" else -4, up), textcoords="offset points",
                       ha=side, va="center", fontsize=8.5, bbox=_WHITE_BOX)  # fmt: skip
     axes.set_xlabel(f"head pressure, {pressure.label}")
     axes.set_ylabel(f"refrigerating capacity, {load.label}")
@@ -137,12 +144,15 @@ def _label_curves(
     top: float,
     taken: list[tuple[float, float, float]],
     upright: list[float],
+    spare: Collection[str],
+    share: float,
 ) -> None:
     """Label each curve beside itself, where it is farthest from the others, from labels set before and upright lines.
 
-    In black, for a coloured label breaks up in 1-bit print.
+    A label stands as far from its curve as `share` of the height.  In black, for a coloured label breaks up in 1-bit
+    print.
     """
-    span, offset = head[-1] - head[0], _LABEL_OFFSET * top
+    span, offset = head[-1] - head[0], share * top
     curves = [curve for curve, _, _ in labels]
     taken = list(taken)
     for own, text, weight in labels:
@@ -160,10 +170,10 @@ def _label_curves(
                 gaps.append(2.0 * float(np.abs(np.interp(covered, head, own) - y).min()))
                 gaps += [y, 0.90 * top - y]
                 # The middle of the graph reads best among places that are as free.
-                score = min(*gaps, 0.12 * top) - 0.01 * top * abs(place - 0.5)
+                score = min(*gaps, max(0.12, 2.0 * share) * top) - 0.01 * top * abs(place - 0.5)
                 if best is None or score > best[0]:
                     best = score, x, y, below
-        if best is None:
+        if best is None or (text in spare and best[0] < _CLEAR * offset):
             continue
         _, x, y, below = best
         taken.append((x, y, half))

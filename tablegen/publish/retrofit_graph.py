@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from typing import Any
 
@@ -21,10 +22,8 @@ _SIZE = 8.5
 _BOX = {"fc": "w", "ec": "none", "pad": 1.2}
 # In the strip and above it alike: more system than valve leans one way, less than it is steady with the other.
 _HATCHES = {"steady": "", "starved": "/", "flooding": "\\", "unsteady": "\\", "not_working": "x"}
-# Names of heads stand over the curves, in a graph as low as this.
-_HEADROOM = 1.42
-# Height of the strip with its figures, and of all that lies below the curves [pt], about.
-_STRIP, _BELOW = 28.0, 65.0
+# Height of the strip with its figures, and of all above and below the curves [pt], about.
+_STRIP, _AROUND = 28.0, 77.0
 # Part of the graph's width that lies between the first and the last head [pt], about.
 _PLOT_SHARE = 0.87
 
@@ -48,11 +47,12 @@ def retrofit_graph(
         np.array([load.of(w) for w in curve[c]])
         for c in ("compressor_capacity_w", "valve_greatest_w", "valve_least_w")
     )
+    low = size[1] - _AROUND
     borders = [zone.from_pa for zone in zones[1:]]
     with vector.style():
         figure = Figure(layout="constrained")
-        axes, strip = figure.subplots(2, 1, sharex=True, height_ratios=(size[1] - _BELOW, _STRIP))
-        draw_balance(axes, curve, words, site_pressure_pa, heads_pa, "least load", borders, _HEADROOM)
+        axes, strip = figure.subplots(2, 1, sharex=True, height_ratios=(low, _STRIP))
+        draw_balance(axes, curve, words, site_pressure_pa, heads_pa, "least load", borders, {"evaporator"}, low)
         label = axes.get_xlabel()
         axes.set_xlabel("")
         axes.tick_params(bottom=False, labelbottom=False)
@@ -61,11 +61,13 @@ def retrofit_graph(
         for curve_of, is_short, hatch in ((greatest, system > greatest, "/"), (least, system < least, "\\")):
             axes.fill_between(head, curve_of, system, where=is_short, interpolate=True, facecolor="none",
                               edgecolor="none", hatch=hatch, lw=0.0, zorder=0)  # fmt: skip
-        for border in borders:
-            x = at(border)
+        for below, above in itertools.pairwise(zones):
+            x = at(above.from_pa)
             y = float(np.interp(x, head, system))
             axes.plot([x, x], [0.0, y], color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
-            axes.plot([x], [y], marker="o", ms=7, mfc="w", mec=BLACK, mew=1.4)
+            if "not_working" not in (below.zone, above.zone):
+                # There a limit meets the system.
+                axes.plot([x], [y], marker="o", ms=7, mfc="w", mec=BLACK, mew=1.4)
         _strip(strip, zones, at, size[0] / (head[-1] - head[0]) * _PLOT_SHARE)
         _figures(strip, borders, words, site_pressure_pa, at)
         strip.set_xlabel(label)

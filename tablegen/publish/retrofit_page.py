@@ -11,20 +11,19 @@ import pandas as pd
 
 from tablegen.publish.fonts import LEAST_SIZE
 from tablegen.publish.page import Document, Heading, paragraph
-from tablegen.publish.refrigerant_text import cautions
 from tablegen.publish.retrofit_graph import retrofit_graph
 from tablegen.publish.retrofit_table import comparison
 from tablegen.publish.retrofit_words import RetrofitWords
 from tablegen.publish.tables import data_table, facts
 from tablegen.publish.vector import FigureFlowable
-from tablegen.publish.wording import HEAD_NAMES
+from tablegen.publish.wording import CAUTION, HEAD_NAMES
 
 # isort: split
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable, Spacer
 
 # The graph takes what the rest of the page leaves, within these [pt].
-_LOWEST, _HIGHEST = 150.0, 320.0
+_LOWEST, _HIGHEST = 140.0, 320.0
 _SLACK = 2.0
 # Of the tables; where texts run long the least that is read off a sheet.
 _SIZE = 8.5
@@ -56,8 +55,8 @@ def print_retrofit(
         subject="An existing expansion valve on a new system", keywords=[told.answer.after.refrigerant],
     )  # fmt: skip
     width = document.frame_width
-    for size in (_SIZE, LEAST_SIZE):
-        above, below = _above(told), _below(told, printing, version, width, size)
+    for size, is_joined in ((_SIZE, False), (LEAST_SIZE, False), (LEAST_SIZE, True)):
+        above, below = _above(told), _below(told, printing, version, width, size, is_joined)
         room = document.frame_height - _height(above, width) - _height(below, width) - _SLACK
         if room >= _LOWEST:
             break
@@ -89,7 +88,10 @@ def _graph(told: RetrofitWords, curve: pd.DataFrame, width: float, height: float
     return [FigureFlowable(figure, width, height, alt)]
 
 
-def _below(told: RetrofitWords, printing: Any, version: str, width: float, size: float) -> list[Flowable]:
+def _below(
+    told: RetrofitWords, printing: Any, version: str, width: float, size: float, is_joined: bool
+) -> list[Flowable]:
+    """What stands below the graph; joined, sentences follow each other in one paragraph."""
     answer = told.answer
     header, rows = comparison(told)
     explained = _EXPLAINED if answer.after.holds else f"{_HATCHED} {_EXPLAINED}"
@@ -98,8 +100,7 @@ def _below(told: RetrofitWords, printing: Any, version: str, width: float, size:
         found.append(paragraph(f"{told.meanings()[0].upper()}{told.meanings()[1:]}.", "small"))
     found.append(data_table(header, rows, width, size=size))
     said = [*told.changes(), *told.warnings(), *told.advice()]
-    found += [paragraph(text, "note", mark="•") for text in said]
-    safety = cautions(answer.after.safety_group)
+    found += [paragraph(" ".join(said), "small")] if is_joined else [paragraph(t, "note", mark="•") for t in said]
     data = f"{printing.title}, revision {printing.revision}, {printing.date.isoformat()}; computed with {version}."
-    found += [Spacer(1, 4), paragraph(" ".join([*told.cautions(), *safety, data]), "small")]
+    found += [Spacer(1, 4), paragraph(" ".join([*told.cautions(), CAUTION, data]), "small")]
     return found

@@ -8,7 +8,8 @@ from typing import Any
 from tablegen.publish.retrofit_words import VERBS, RetrofitWords
 from tablegen.publish.wording import DASH, HEAD_NAMES, LIMIT_NAMES, NARROW, NBSP, percent
 
-_PLACES = {"too_small": "above the greatest", "too_large": "below the least", "no_window": "–"}
+_BLANK = "–"
+_PLACES = {"too_small": "above the greatest", "too_large": "below the least", "no_window": _BLANK}
 
 
 def comparison(told: RetrofitWords) -> tuple[list[str], list[list[str]]]:
@@ -34,13 +35,14 @@ def comparison(told: RetrofitWords) -> tuple[list[str], list[list[str]]]:
     for i, name in enumerate(("low_head", "rating", "high_head")):
         label = HEAD_NAMES[name]
         rows.append([label[0].upper() + label[1:], *(_at(told, s, s.heads[i], is_thermostatic) for s in sides)])
-    return header, rows
+    return header, [row for row in rows if any(cell != _BLANK for cell in row[1:])]
 
 
 def _window(told: RetrofitWords, served: Any) -> str:
     least, greatest = served.valve.least, served.valve.greatest
     if served.valve.verdict == "no_window":
-        return "none, its limits cross" if greatest.reason == "crossed" else "none"
+        at = f", for the {HEAD_NAMES[greatest.extreme]}" if greatest.extreme in HEAD_NAMES else ""
+        return "none, its limits cross" if greatest.reason == "crossed" else f"none{at}"
     window = told.words.readable_window(least.load_w, greatest.load_w)
     return NARROW if window is None else told.words.with_load_unit(DASH.join(window))
 
@@ -52,8 +54,10 @@ def _place(served: Any) -> str:
 
 def _limit(told: RetrofitWords, limit: Any, served: Any) -> str:
     """The head that sets a limit and why; where limits cross, the head that asks for it."""
-    head = HEAD_NAMES.get(limit.extreme, "–")
-    return head if served.valve.verdict == "no_window" else f"{head}, {LIMIT_NAMES[limit.reason]}"
+    head = HEAD_NAMES.get(limit.extreme, _BLANK)
+    if served.valve.verdict == "no_window":
+        return head if limit.reason == "crossed" else _BLANK
+    return f"{head}, {LIMIT_NAMES[limit.reason]}"
 
 
 def _static(told: RetrofitWords, served: Any) -> str:

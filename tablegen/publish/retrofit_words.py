@@ -14,7 +14,7 @@ VERBS = {
 }  # fmt: skip
 _MEANINGS = {
     "starved": "starves: it passes the load beyond the greatest superheat only, or not at all",
-    "flooding": "floods: it leaves less than the least stable superheat, so liquid may leave the evaporator",
+    "flooding": "floods: with so little superheat liquid may leave the evaporator",
     "unsteady": "hunts: the load wants less than its least steady opening",
     "not_working": "may not work: the state itself forbids it",
 }
@@ -71,8 +71,8 @@ class RetrofitWords:
         if served.moved_heads:
             heads = " and ".join(HEAD_NAMES[name] for name in served.moved_heads)
             lines.append(
-                f"The catalogue has no head settings for {served.refrigerant}: its {heads} is taken at the condensing "
-                "temperature that the envelope's setting means for the first refrigerant of the first group"
+                f"{served.refrigerant} has no head settings in the catalogue: its {heads} is taken at the condensing "
+                "temperature of the first group's first refrigerant"
             )
         return lines
 
@@ -92,8 +92,14 @@ class RetrofitWords:
         return f"{text} It {self._stretches(good, served)}{NBSP}{gauge}." if good else text
 
     def _stretches(self, zones: Sequence[Any], served: Any) -> str:
-        parts = [f"{VERBS[z.zone]} from {' to '.join(self._span(z.from_pa, z.to_pa, served))}" for z in zones]
-        return spelt(parts)
+        """What the valve does where; neighbours of one name are one stretch, for whatever reason."""
+        joined: list[tuple[str, float, float]] = []
+        for zone in zones:
+            if joined and joined[-1][0] == VERBS[zone.zone] and joined[-1][2] == zone.from_pa:
+                joined[-1] = (joined[-1][0], joined[-1][1], zone.to_pa)
+            else:
+                joined.append((VERBS[zone.zone], zone.from_pa, zone.to_pa))
+        return spelt([f"{verb} from {' to '.join(self._span(low, high, served))}" for verb, low, high in joined])
 
     def _span(self, low_pa: float, high_pa: float, served: Any) -> tuple[str, str]:
         return self.words.gauge_span(low_pa, high_pa, served.site_pressure_pa)
@@ -128,28 +134,29 @@ class RetrofitWords:
             return []
         words = self.words
         less = after.dew_pressure_pa - before.dew_pressure_pa
-        how = "less holds" if less < 0.0 else "more holds"
-        opens = "earlier" if less < 0.0 else "later"
-        return [
+        how, opens = ("less holds", "earlier") if less < 0.0 else ("more holds", "later")
+        text = (
             f"At SST {words.degrees(self.answer.sst_k)} the dew pressure of {after.refrigerant} is "
             f"{words.absolute(after.dew_pressure_pa)}, that of {before.refrigerant} "
             f"{words.absolute(before.dew_pressure_pa)}: {words.drop(abs(less), 1)} {how} the valve shut, so it opens "
-            f"{opens}, at {self._static(after)} static superheat in place of {self._static(before)}."
-        ]
-
-    def _static(self, served: Any) -> str:
-        value = served.static_superheat_k
-        return "an unknown" if math.isnan(value) else self.words.step(value, 1)
+            f"{opens}"
+        )
+        now, then = after.static_superheat_k, before.static_superheat_k
+        if not math.isnan(now + then):
+            text += f", at {words.step(now, 1)} static superheat in place of {words.step(then, 1)}"
+        return [f"{text}."]
 
     def warnings(self) -> list[str]:
         """What the figures alone do not tell."""
         valve, after, words = self.answer.fitted, self.answer.after, self.words
-        found = []
+        found, misfits = [], []
         if valve.refrigerants and after.refrigerant not in valve.refrigerants:
-            found.append(f"The charge is meant for {spelt(valve.refrigerants)}, not for {after.refrigerant}.")
+            misfits.append(f"for {spelt(valve.refrigerants)}, not for {after.refrigerant}")
         if valve.applications and after.application not in valve.applications:
             meant = spelt([a.replace("_", " ") for a in valve.applications])
-            found.append(f"The charge is meant for {meant}, not for {after.application.replace('_', ' ')}.")
+            misfits.append(f"for {meant}, not for {after.application.replace('_', ' ')}")
+        if misfits:
+            found.append(f"The charge is meant {'; and '.join(misfits)}.")
         floor, static = valve.least_static_superheat_k, after.static_superheat_k
         if valve.spring_pa is not None and math.isnan(static):
             found.append(
@@ -164,13 +171,18 @@ class RetrofitWords:
             )
         if valve.is_internally_equalized and after.distributor_pa > 0.0:
             found.append("Its internal equalizer feels the loss of the distributor, which shuts it.")
+        low, rating, high = (head.head_pressure_pa for head in after.heads)
+        if not low < rating < high:
+            found.append("The head of the rating point does not lie between the low and the high head.")
+        looked_at, shown = [], []
         if after.suction_response == "stricter":
-            found.append("Held and following suction were both looked at; the graph shows the held one.")
+            looked_at.append("held and following suction")
+            shown.append("held suction")
         if after.capacity_step < 1.0:
-            found.append(
-                f"The compressor's least step, {percent(after.capacity_step)}, was looked at too; the graph shows full "
-                "flow."
-            )
+            looked_at.append(f"the compressor's least step of {percent(after.capacity_step)}")
+            shown.append("full flow")
+        if looked_at:
+            found.append(f"Looked at were {spelt(looked_at)}; the graph shows {spelt(shown)}.")
         return found
 
     def advice(self) -> list[str]:
@@ -216,7 +228,7 @@ class RetrofitWords:
         after = self.answer.after
         held = self.words.readable_window(after.least_w, after.greatest_w)
         if held is None:
-            return "With these heads it holds no load at every head."
+            return "With these heads it holds no load at every head" + self._no_setting()
         window = after.valve
         is_tighter = (
             after.least_w > window.least.load_w * (1.0 + _SAME)
@@ -225,13 +237,18 @@ class RetrofitWords:
         text = f"With these heads it holds {held[0]} to {self.words.with_load_unit(held[1])} at every head"
         return text + (", less than the three conditions alone allow." if is_tighter else ".")
 
+    def _no_setting(self) -> str:
+        is_short = any(zone.zone == "starved" for zone in self.answer.after.zones)
+        return ", and no setting of the low head up to the rating point's mends that." if is_short else "."
+
     def _setting(self) -> list[str]:
         """What the low head must be set to, if the valve starves."""
         answer, after = self.answer, self.answer.after
         if not any(zone.zone == "starved" for zone in after.zones):
             return []
         if answer.lowest_setting_pa is None:
-            return ["No setting of the low head, up to the head of the rating point, makes it hold the load."]
+            # Said with the range where that is empty.
+            return [] if math.isnan(after.least_w) else [f"It does not hold the load{self._no_setting()}"]
         low = after.conditions[0]
         setting = self.words.gauge_at_least(answer.lowest_setting_pa, after.site_pressure_pa)
         return [

@@ -31,6 +31,10 @@ LIMIT_NAMES = {
 }
 # What a stated condensing temperature means.
 BASES = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point"}
+CAUTION = (
+    "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
+    "licensed practice come first."
+)
 # Why a window that is open is not printed.
 NARROW = "the window is narrower than the last printed figure"
 
