@@ -27,12 +27,12 @@ def load_with(
     ConfigError
         As `load_catalogue`; a mistake in an override is told with the option in place of a file.
     """
-    override = (envelope, _document(overrides, option)) if overrides else None
+    override = (envelope, override_document(overrides, option)) if overrides else None
     catalogue = load_catalogue(path, also=also, override=override)
     return catalogue, envelope or next(iter(catalogue.applications))
 
 
-def _document(overrides: Sequence[str], option: str) -> Document:
+def override_document(overrides: Sequence[str], option: str = OPTION) -> Document:
     """The overrides as one document whose places all name the option."""
     data: dict[str, object] = {}
     places: dict[KeyPath, Place] = {}

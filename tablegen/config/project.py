@@ -17,7 +17,7 @@ from tablegen.config.combining import check_rules, kept_of
 from tablegen.config.editions import editions_of, read_editions
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
-from tablegen.config.overlay import overlaid
+from tablegen.config.overlay import overridden
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import own_refrigerants, read_refrigerants, uncomputable
 from tablegen.config.source import Document, KeyPath
@@ -160,7 +160,7 @@ class _Loader:
             if document is None:
                 continue
             if self.override is not None and path.stem == (self.override[0] or first):
-                document = _overridden(document, self.override[1])
+                document = overridden(document, self.override[1])
             model = self.reader.model(EnvelopeModel, document.without("by_refrigerant"))
             if model is not None:
                 self.reader.check_stem(document, "envelope", model.envelope, path.stem)
@@ -263,17 +263,6 @@ class _Loader:
             text = "suction.saturated_temperatures cannot differ between the refrigerants of one envelope"
             self.reader.mistakes.append(document.mistake((*path, "suction"), text))
         return own
-
-
-def _overridden(document: Document, over: Document) -> Document:
-    """An envelope with another document over it, whatever the refrigerant: over what is special to some as well."""
-    special = document.data.get("by_refrigerant")
-    if isinstance(special, dict):
-        parts = {r: document.part(("by_refrigerant", r)) for r in special if isinstance(special[r], dict)}
-        own = {r: overlaid(part, over).data for r, part in parts.items()}
-        data = {**document.data, "by_refrigerant": {**special, **own}}
-        document = Document(document.file, data, document.places)
-    return overlaid(document, over)
 
 
 def _at_valves(families: Iterable[FamilyModel]) -> list[str]:
