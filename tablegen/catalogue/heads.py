@@ -6,7 +6,7 @@ Between two conditions the inlet subcooling is taken as linear in head pressure 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
@@ -14,9 +14,9 @@ import pandas as pd
 from tablegen.catalogue.example import Example
 from tablegen.catalogue.solving import Solved, law_of
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import Side, SolvedState, State, solve_side
+from tablegen.physics.conditions import Side, SolvedState, State, solve_along
 from tablegen.physics.demand import port_demand
-from tablegen.physics.envelope import Envelope, Extreme, Head, HeadCondition, LiquidSupply, SuctionResponse
+from tablegen.physics.envelope import Envelope, LiquidSupply, SuctionResponse
 from tablegen.physics.operating import operating_point
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import limits
@@ -77,17 +77,12 @@ def head_lines(solved: Solved, row: int) -> list[HeadLine]:
 def along(solved: Solved, row: int, line: HeadLine, heads_pa: Floats) -> tuple[SolvedState, State]:
     """One suction temperature at some heads [Pa] of a line, as one state along them, and the rating beside each."""
     envelope = solved.application.envelopes[solved.refrigerant.name]
-    rated = solved.rated.at(np.array([row]))
-    items = []
-    for head_pa, subcooling_k in zip(heads_pa, np.interp(heads_pa, line.heads_pa, line.subcooling_k), strict=True):
-        liquid = LiquidSupply(None, float(subcooling_k), float(subcooling_k))
-        condition = HeadCondition(Extreme.RATING, Head(pressure_pa=float(head_pa)), liquid)
-        items.append(
-            solve_side(solved.refrigerant, envelope, condition, line.side, line.step, rated, line.response)
-        )
-    joined = State(**{f.name: np.concatenate([getattr(i.state, f.name) for i in items]) for f in fields(State)})
-    item = replace(items[0], state=joined, reason=np.concatenate([i.reason for i in items]))
-    return item, rated.at(np.zeros(len(items), dtype=np.int64))
+    rated = solved.rated.at(np.full(len(heads_pa), row))
+    subcooling = np.interp(heads_pa, line.heads_pa, line.subcooling_k)
+    item = solve_along(
+        solved.refrigerant, envelope, heads_pa, subcooling, line.side, line.step, rated, line.response
+    )
+    return item, rated
 
 
 def _subcooling(state: State, liquid: LiquidSupply, side: Side, row: int) -> float:

@@ -123,6 +123,7 @@ class Serving:
         if isinstance(actuator, ThermostaticActuator):
             static = float(static_superheat(actuator.balance, refrigerant, te)[0])
         least, greatest = self.sweep.range_w()
+        zones = self.sweep.zones_at(np.array([h.head_pressure_pa for h in heads]), load)
         return Served(
             refrigerant=refrigerant.name,
             safety_group=self.system.catalogue.records[refrigerant.name].safety_group,
@@ -139,7 +140,7 @@ class Serving:
             dew_pressure_pa=float(refrigerant.dew(te).pressure_pa[0]),
             static_superheat_k=static,
             valve=own,
-            heads=tuple(replace(h, zone=self.sweep.zone_at(h.head_pressure_pa, load)) for h in heads),
+            heads=tuple(replace(h, zone=zone) for h, zone in zip(heads, zones, strict=True)),
             zones=self.sweep.zones(load),
             least_w=least * kv,
             greatest_w=greatest * kv,

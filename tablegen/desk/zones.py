@@ -17,7 +17,7 @@ from tablegen.catalogue.heads import HEADS, along, head_lines
 from tablegen.catalogue.solving import Law, Solved, solve
 from tablegen.desk.pick import TIE
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import solve_condition
+from tablegen.physics.conditions import solve_settings
 from tablegen.physics.demand import port_demand
 from tablegen.physics.envelope import Head
 from tablegen.physics.operating import Zone, operating_point
@@ -93,9 +93,9 @@ class HeadSweep:
         least, greatest = float(self._limits.min_load_w.max()), float(self._limits.max_load_w.min())
         return (least, greatest) if least < greatest else (math.nan, math.nan)
 
-    def zone_at(self, head_pa: float, load_w: float) -> str:
-        """The zone of a load [W] at one head [Pa]."""
-        return self._names(np.array([head_pa]), load_w)[0][0]
+    def zones_at(self, heads_pa: Floats, load_w: float) -> list[str]:
+        """The zone of a load [W] at each head [Pa]."""
+        return [zone for zone, _ in self._names(heads_pa, load_w)]
 
     def zones(self, load_w: float) -> tuple[HeadZone, ...]:
         """The zones of a load [W] from the lowest head to the highest, without gaps."""
@@ -128,12 +128,14 @@ class HeadSweep:
     def _names(self, heads_pa: Floats, load_w: float, known: Window | None = None) -> list[tuple[str, str]]:
         """Zone of a load at each head, and why where the state itself forbids the valve; `known` are the limits."""
         here = known or self.limits_at(heads_pa)
+        is_narrow = np.array([why in _OPENS_TOO_LITTLE for why in here.max_reason])
+        settled = iter(self._settled(heads_pa[is_narrow], load_w) if is_narrow.any() else ())
         names: list[tuple[str, str]] = []
-        for head, least, greatest, low_reason, why in zip(
-            heads_pa, here.min_load_w, here.max_load_w, here.min_reason, here.max_reason, strict=True
+        for narrow, least, greatest, low_reason, why in zip(
+            is_narrow, here.min_load_w, here.max_load_w, here.min_reason, here.max_reason, strict=True
         ):
-            if why in _OPENS_TOO_LITTLE:
-                names.append((self._where(float(head), load_w), ""))
+            if narrow:
+                names.append((next(settled), ""))
             elif math.isnan(greatest):
                 names.append((Zone.NOT_WORKING.value, str(why)))
             elif load_w > greatest * (1.0 + TIE):
@@ -145,13 +147,14 @@ class HeadSweep:
                 names.append((Zone.STEADY.value, ""))
         return names
 
-    def _where(self, head_pa: float, load_w: float) -> str:
+    def _settled(self, heads_pa: Floats, load_w: float) -> list[str]:
         """What a load means where no opening is both steady and reached: the place where the valve settles says it."""
         refrigerant, law = self._solved.refrigerant, self._law
-        item, rated = along(self._solved, 0, self._lines[0], np.array([head_pa]))
+        item, rated = along(self._solved, 0, self._lines[0], heads_pa)
         demand = port_demand(item, rated, refrigerant, law.law, law.pressure_recovery)
         superheat = self._solved.application.envelopes[refrigerant.name].superheat
-        return str(operating_point(self._valve, item, demand, np.array([load_w]), superheat).zone[0])
+        point = operating_point(self._valve, item, demand, np.full(heads_pa.shape, load_w), superheat)
+        return [str(zone) for zone in point.zone]
 
     def _turning(self, limit: Floats, which: int) -> list[float]:
         """Heads between those of the grid at which a limit turns, which a grid would miss."""
@@ -244,23 +247,27 @@ def lowest_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> flo
             refrigerant, replace(application, envelopes={**application.envelopes, refrigerant.name: moved}), [law]
         )
 
-    def room(head_pa: float) -> float:
-        condition = replace(envelope.low_head, head=Head(pressure_pa=head_pa))
-        states = [s for r in envelope.responses for s in solve_condition(refrigerant, envelope, condition, rated, r)]
-        demands = [port_demand(s, rated, refrigerant, law.law, law.pressure_recovery) for s in states]
-        return math.log(float(limits(valve, states, demands, envelope.superheat).max_load_w[0]) / load_w)
+    def room(heads_pa: Floats) -> Floats:
+        beside = rated.at(np.zeros(heads_pa.size, dtype=np.int64))
+        states = [
+            state
+            for response in envelope.responses
+            for state in solve_settings(refrigerant, envelope, envelope.low_head, heads_pa, beside, response)
+        ]
+        demands = [port_demand(s, beside, refrigerant, law.law, law.pressure_recovery) for s in states]
+        return np.log(limits(valve, states, demands, envelope.superheat).max_load_w / load_w)
 
     low, upper = (condition.head.pressure(refrigerant) for condition in (envelope.low_head, envelope.rating))
     if not low < upper:
         return None
     heads = np.linspace(low, upper, HEADS)
-    rooms = np.array([room(float(head)) for head in heads])
+    rooms = room(heads)
     short = np.flatnonzero(~(rooms >= -TIE))
     if not short.size or short[-1] == HEADS - 1:
         return None
     i = int(short[-1])
     if math.isnan(rooms[i]):
         return None
-    found = float(brentq(room, heads[i], heads[i + 1], xtol=_ROOT_PA))
+    found = float(brentq(lambda head: float(room(np.array([head]))[0]), heads[i], heads[i + 1], xtol=_ROOT_PA))
     zones = HeadSweep(with_low(found), valve, law).zones(load_w)
     return found if all(zone.zone == Zone.STEADY for zone in zones) else None
