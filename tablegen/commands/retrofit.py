@@ -64,7 +64,8 @@ def run(options: argparse.Namespace) -> int:
     answer, curve, new = _answer(options)
     words = words_of(new.catalogue, options.units or new.catalogue.printing.units)
     name = new.catalogue.families[answer.fitted.family].title.split()[0]
-    told = RetrofitWords(answer, words, name, {str(reason): text for reason, text in EXPLAINED.items()})
+    reasons = {str(reason): text for reason, text in EXPLAINED.items()}
+    told = RetrofitWords(answer, words, name, reasons, options.overrides, options.was_overrides)
     # The sheet first, so that what is printed is not followed by a failure.
     written = "" if target is None else _write(told, curve, new, target, options.paper)
     if options.json:
@@ -72,7 +73,7 @@ def run(options: argparse.Namespace) -> int:
     else:
         from tablegen.commands.retrofit_text import text
 
-        print(text(told, new.catalogue.printing.notice, options.overrides, options.was_overrides))
+        print(text(told, new.catalogue.printing.notice))
         print(written, end="")
     return 0 if answer.after.holds else DOES_NOT_HOLD
 

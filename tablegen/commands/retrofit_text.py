@@ -13,12 +13,12 @@ from tablegen.publish.wording import CAUTION, NBSP
 _LINE, _CELL = 118, 46
 
 
-def text(told: RetrofitWords, notice: str, overrides: Sequence[str], was_overrides: Sequence[str]) -> str:
+def text(told: RetrofitWords, notice: str) -> str:
     """Valve and systems, the verdict, before and after, the zones of the head, what would hold, what to beware of."""
     before, after = told.answer.before, told.answer.after
-    lines = [told.fitted(), *_system("Now", [*told.system(after), *_with(overrides)])]
+    lines = [told.fitted(), *_system("Now", told.system(after))]
     if before is not None:
-        lines += _system("Before", [*told.system(before), *_with(was_overrides)])
+        lines += _system("Before", told.system(before))
     lines += ["", told.verdict(after, told.valve)]
     lines += [] if before is None else [told.verdict(before, "As it was, it")]
     lines += ["", *_table(told), ""]
@@ -26,10 +26,6 @@ def text(told: RetrofitWords, notice: str, overrides: Sequence[str], was_overrid
     lines += [f"({told.meanings()})"] if told.meanings() else []
     lines += ["", *told.changes(), *told.warnings(), *told.advice(), "", notice, *told.cautions(), CAUTION]
     return "\n".join(_folded(lines)).replace(NBSP, " ")
-
-
-def _with(overrides: Sequence[str]) -> list[str]:
-    return [f"With {override}" for override in overrides]
 
 
 def _system(label: str, lines: Sequence[str]) -> list[str]:

@@ -20,8 +20,10 @@ from tablegen.publish.wording import CAUTION, HEAD_NAMES
 
 # isort: split
 # After `page`, which sets the base font first.
+from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Spacer
 
+_TOP = 12 * mm
 # The graph takes what the rest of the page leaves, within these [pt].
 _LOWEST, _HIGHEST = 140.0, 320.0
 _SLACK = 2.0
@@ -51,7 +53,7 @@ def print_retrofit(
     """
     title = told.title()
     document = Document(
-        target, paper, title, date=printing.date, notice=printing.notice, author=printing.house,
+        target, paper, title, date=printing.date, notice=printing.notice, author=printing.house, top_margin=_TOP,
         subject="An existing expansion valve on a new system", keywords=[told.answer.after.refrigerant],
     )  # fmt: skip
     width = document.frame_width

@@ -26,13 +26,16 @@ _SAME = 1e-6
 class RetrofitWords:
     """What a `tablegen.desk.retrofit.Retrofit` says, in the units of `words`.
 
-    `name` is the family as it is called, `reasons` explains the closed list of what sets or empties a limit.
+    `name` is the family as it is called, `reasons` explains the closed list of what sets or empties a limit;
+    `overrides` and `was_overrides` are the keys of either envelope that were given otherwise.
     """
 
     answer: Any
     words: Words
     name: str
     reasons: Mapping[str, str]
+    overrides: Sequence[str] = ()
+    was_overrides: Sequence[str] = ()
 
     @property
     def valve(self) -> str:
@@ -74,7 +77,8 @@ class RetrofitWords:
                 f"{served.refrigerant} has no head settings in the catalogue: its {heads} is taken at the condensing "
                 "temperature of the first group's first refrigerant"
             )
-        return lines
+        own = self.overrides if served is self.answer.after else self.was_overrides
+        return [*lines, *(f"With {override}" for override in own)]
 
     def load(self, served: Any) -> str:
         """The load of a system with its unit."""
