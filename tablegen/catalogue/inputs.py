@@ -55,7 +55,8 @@ class Size:
 class Trim:
     """What a family is fitted with for some refrigerants and applications: a set bulb charge, or a drive.
 
-    `applications` and `refrigerants` are empty where it serves all.
+    `applications` and `refrigerants` are empty where it serves all; `least_static_superheat_k` [K] is the floor of
+    static superheat that its refrigerants are held to.
     """
 
     name: str
@@ -66,6 +67,7 @@ class Trim:
     setting: FactorySetting | None = None
     setting_refrigerant: str = ""
     maximum_operating_pressure_pa: float | None = None
+    least_static_superheat_k: float | None = None
     static_superheat_tolerance: Tolerance | None = None
     opening_superheat_tolerance: Tolerance | None = None
     charge_pressure_tolerance: Tolerance | None = None

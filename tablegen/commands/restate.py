@@ -79,8 +79,8 @@ def _text(
     catalogue: Any, envelope: str, options: argparse.Namespace, stated: Any, sst_k: float, found: Any,
     capacity_w: float, answer_w: float, units: str,
 ) -> str:  # fmt: skip
-    from tablegen.commands.answer_words import BASES, words_of
-    from tablegen.publish.wording import NBSP, percent
+    from tablegen.commands.answer_words import words_of
+    from tablegen.publish.wording import BASES, NBSP, percent
 
     words = words_of(catalogue, units)
     application = catalogue.applications[envelope]

@@ -241,8 +241,9 @@ def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[st
     )
     return Trim(
         charge.charge, charge.title, tuple(charge.applications), tuple(charge.refrigerants), actuator, setting,
-        s.refrigerant, mop.value_pa if mop else None, tolerance_of(s.static_superheat_tolerance),
-        tolerance_of(s.opening_superheat_tolerance), tolerance_of(charge.pressure_tolerance),
+        s.refrigerant, mop.value_pa if mop else None, charge.least_static_superheat,
+        tolerance_of(s.static_superheat_tolerance), tolerance_of(s.opening_superheat_tolerance),
+        tolerance_of(charge.pressure_tolerance),
     )  # fmt: skip
 
 

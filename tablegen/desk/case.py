@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application, Catalogue, Family, Size
+from tablegen.catalogue.inputs import Application, Catalogue, Family, Size, Trim
 from tablegen.catalogue.scatter.tables import Scattered, printed_window, scattered_in
 from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
 from tablegen.errors import RequestError, unknown
@@ -39,11 +39,16 @@ class SolvedCase:
     members: tuple[Solved, ...]
     scattered: Scattered | None = None
 
-    def windows(self, family: Family, member: Solved, unit: Window) -> dict[str, Window]:
-        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue hold it."""
+    def windows(
+        self, family: Family, member: Solved, unit: Window, fitted: Trim | None = None
+    ) -> dict[str, Window]:
+        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue hold it.
+
+        `fitted` is the trim of an existing valve, as in `unit_window`.
+        """
         if self.scattered is None:
             return {size.name: unit for size in family.sizes}
-        limits = self.scattered.limits(family, member)
+        limits = self.scattered.limits(family, member, fitted)
         return {size.name: printed_window(unit, limits.get(size.name), True) for size in family.sizes}
 
     def narrowing(self, family: Family, member: Solved, size: Size) -> tuple[float, float]:

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Catalogue, Confidence, Family
+from tablegen.catalogue.inputs import Catalogue, Confidence, Family, Trim
 from tablegen.catalogue.scatter.confidence import (
     Limits,
     ScatteredValve,
@@ -37,16 +37,19 @@ class Scattered:
         """Whether the tables hold at the confidence."""
         return self.confidence.is_printed
 
-    def valve(self, family: Family, solved: Solved) -> ScatteredValve | None:
-        """A family on a refrigerant, ready to be drawn; None where it has no charge for it."""
-        trim = family.trim_for(solved.refrigerant.name, solved.application.application)
+    def valve(self, family: Family, solved: Solved, fitted: Trim | None = None) -> ScatteredValve | None:
+        """A family on a refrigerant, ready to be drawn; None where it has no charge for it.
+
+        `fitted` is the trim of an existing valve, as in `unit_window`.
+        """
+        trim = fitted or family.trim_for(solved.refrigerant.name, solved.application.application)
         if trim is None:
             return None
         return scattered_valve(self.known, family, trim, solved, self._system(solved)[0])
 
-    def limits(self, family: Family, solved: Solved) -> Mapping[str, Limits]:
+    def limits(self, family: Family, solved: Solved, fitted: Trim | None = None) -> Mapping[str, Limits]:
         """The limits at the confidence by size, for each m3/h of rated Kv; empty where the family has no charge."""
-        valve = self.valve(family, solved)
+        valve = self.valve(family, solved, fitted)
         return {} if valve is None else confident_limits(valve, self.confidence, self._system(solved)[1])
 
     def _system(self, solved: Solved) -> tuple[tuple[Parabolas, ...], tuple[Felt, ...]]:
