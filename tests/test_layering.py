@@ -18,6 +18,7 @@ ALONE = {
     # Only tests ask it, for what stands in `unit_lines.py`.
     "pint": (),
     "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.dendrogram",
+                   "tablegen.publish.driver_graph",
                    "tablegen.publish.family_graphs", "tablegen.publish.graph_files",
                    "tablegen.publish.handout_graphs", "tablegen.publish.window_graph"),
     "reportlab": ("tablegen.publish",),

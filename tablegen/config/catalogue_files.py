@@ -16,7 +16,7 @@ from tablegen.config.edition_model import EditionModel
 from tablegen.config.editions import read_editions
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
-from tablegen.config.overlay import overlaid
+from tablegen.config.overlay import overridden
 from tablegen.config.parsed import KeyPath
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import read_refrigerants
@@ -113,7 +113,7 @@ def read_envelope(
     if document is None:
         return {}
     if override is not None and path.stem == override[0]:
-        document = _overridden(document, override[1])
+        document = overridden(document, override[1])
     model = reader.model(EnvelopeModel, document.without("by_refrigerant"))
     if model is None:
         return {}
@@ -164,17 +164,6 @@ def _check_special(
             if name not in refrigerants:
                 text = unknown("a refrigerant", name, refrigerants)
                 reader.mistakes.append(document.mistake(("by_refrigerant", name), text))
-
-
-def _overridden(document: Document, over: Document) -> Document:
-    """An envelope with another document over it, whatever the refrigerant: over what is special to some as well."""
-    special = document.data.get("by_refrigerant")
-    if isinstance(special, dict):
-        parts = {r: document.part(("by_refrigerant", r)) for r in special if isinstance(special[r], dict)}
-        own = {r: overlaid(part, over).data for r, part in parts.items()}
-        data = {**document.data, "by_refrigerant": {**special, **own}}
-        document = Document(document.file, data, document.places)
-    return overlaid(document, over)
 
 
 def _singular(path: KeyPath) -> str:

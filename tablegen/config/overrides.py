@@ -31,7 +31,7 @@ def load_with(
     ConfigError
         As `load_catalogue`; a mistake in an override is told with the option in place of a file.
     """
-    override = (envelope, _document(overrides)) if overrides else None
+    override = (envelope, override_document(overrides)) if overrides else None
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
         catalogue = load_for_case(path, Asked(refrigerant, envelope), override=override)
     else:
@@ -39,7 +39,7 @@ def load_with(
     return catalogue, envelope or next(iter(catalogue.applications))
 
 
-def _document(overrides: Sequence[str]) -> Document:
+def override_document(overrides: Sequence[str]) -> Document:
     """The overrides as one document whose places all name the option."""
     data: dict[str, object] = {}
     places: dict[KeyPath, Place] = {}

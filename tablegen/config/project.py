@@ -108,6 +108,8 @@ class _Loader:
             printed.charts,
             printed.handouts,
             _files(self.reader.files, wanted),
+            {name: refrigerants.records[name].uncertainty for name in wanted},
+            convert.confidence(catalogue),
         )
 
     def _made(

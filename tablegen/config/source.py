@@ -111,6 +111,11 @@ def document_of(content: bytes, shown: str) -> Document:
         raise ConfigError([Mistake(shown, error.line, "", error.text)]) from error
 
 
+def read_document(path: Path, shown: str) -> Document:
+    """The document in a file, as `read_file` and `document_of` have it."""
+    return document_of(read_file(path, shown), shown)
+
+
 def parse_document(text: str, shown: str) -> Document:
     """The document in a text, as `document_of` reads it from bytes."""
     try:
