@@ -28,6 +28,7 @@ from typing import Literal
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.scatter.tables import scattered_in
 from tablegen.catalogue.solving import laws_of, solve
 from tablegen.catalogue.sweep import windows_frame
 from tablegen.config.overrides import load_with
@@ -87,7 +88,8 @@ def windows(
         raise RequestError(unknown("an envelope", envelope, loaded.applications))
     families = families_of(loaded, family)
     solved = solve(loaded.refrigerants[refrigerant], loaded.applications[envelope], laws_of(families))
-    frame = pd.concat([windows_frame(f, solved) for f in families], ignore_index=True)
+    scattered = scattered_in(loaded)
+    frame = pd.concat([windows_frame(f, solved, scattered) for f in families], ignore_index=True)
     load, degrees = _unit("load", units), _unit("temperature", units)
     return pd.DataFrame({
         "family": frame["family"], "size": frame["size"], "Kv [m3/h]": frame["kv_rated_m3h"],

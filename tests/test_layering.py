@@ -17,7 +17,7 @@ ALONE = {
     "CoolProp": ("tablegen.physics.equation_of_state",),
     "pint": ("tablegen.units",),
     "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.dendrogram",
-                   "tablegen.publish.family_graphs", "tablegen.publish.graph_files",
+                   "tablegen.publish.driver_graph", "tablegen.publish.family_graphs", "tablegen.publish.graph_files",
                    "tablegen.publish.handout_graphs", "tablegen.publish.retrofit_graph",
                    "tablegen.publish.window_graph"),
     "reportlab": ("tablegen.publish",),

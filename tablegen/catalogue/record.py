@@ -17,13 +17,14 @@ from tablegen import __version__
 from tablegen.catalogue.groups import NARROW_SHARE, demand_spread, narrowing
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.property_store import library_version
+from tablegen.catalogue.scatter.draws import SOURCES_EXPLAINED
 from tablegen.catalogue.solving import Solved
 from tablegen.catalogue.suggest import suggestions
 from tablegen.catalogue.verification.table import PASSES, failures
 from tablegen.physics.reasons import EXPLAINED
 from tablegen.physics.refrigerants import Refrigerant
 
-LAYOUT = 4
+LAYOUT = 5
 # An unbalanced port may use up this share of the superheat between least stable and greatest, no more.
 PORT_SHARE = 0.2
 _LIBRARIES = ("numpy", "scipy", "pandas")
@@ -69,6 +70,7 @@ def manifest(
                 "passed": int((frames["verification"]["verdict"] == PASSES).sum()),
             },
         },
+        "drivers": {str(source): text for source, text in SOURCES_EXPLAINED.items()},
         "reasons": {str(reason): text for reason, text in EXPLAINED.items()},
         "groups": groups,
         "suggestions": plain(suggestions(catalogue, solved_by)),
@@ -76,6 +78,7 @@ def manifest(
             *_warnings(catalogue, windows, grouped, groups, solved_by), *failures(frames["verification"]),
         ],
         "inputs": {
+            "confidence": plain(catalogue.confidence),
             "printing": plain(catalogue.printing),
             "families": plain(catalogue.families),
             "groups": plain(catalogue.groups),

@@ -131,6 +131,8 @@ class _Loader:
             printed.charts,
             printed.handouts,
             _files(self.reader.files, wanted),
+            {name: refrigerants.records[name].uncertainty for name in wanted},
+            convert.confidence(catalogue),
         )
 
     def _check_names(self, document: Document, path: KeyPath, given: Iterable[str], known: Iterable[str]) -> None:

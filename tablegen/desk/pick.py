@@ -126,7 +126,8 @@ def candidates_of(solved: SolvedCase, family: Family, fitted: Trim | None = None
     """Every size of a family for a solved case, with the trim that it offers for it or with a given one."""
     units = [unit_window(family, member, fitted) for member in solved.members]
     charge, load = units[0][0], solved.case.load_w
-    bounds = [_limits(solved.members, units, size.kv_rated_m3h) for size in family.sizes]
+    held = [solved.windows(family, m, unit, fitted) for m, (_, _, unit) in zip(solved.members, units, strict=True)]
+    bounds = [_limits(solved.members, [own[s.name] for own in held], s.kv_rated_m3h) for s in family.sizes]
     names = [member.refrigerant.name for member in solved.members]
     # The member that comes nearest to a limit says how the valve works.
     nearest = [
@@ -161,19 +162,19 @@ def _candidate(
 
 
 def _limits(
-    members: Sequence[Solved], units: Sequence[tuple[str, Valve | None, Window]], kv: float
+    members: Sequence[Solved], windows: Sequence[Window], kv: float
 ) -> tuple[Limit, Limit]:
     """The common part of the members' windows; empty by the first empty member's reason, or where they do not meet."""
     names = [member.refrigerant.name for member in members]
-    for name, (_, _, window) in zip(names, units, strict=True):
+    for name, window in zip(names, windows, strict=True):
         if math.isnan(window.max_load_w[0]):
             ends = zip((window.min_extreme[0], window.max_extreme[0]), (window.min_reason[0], window.max_reason[0]),
                        strict=True)  # fmt: skip
             empty = [Limit(math.nan, name, _text(extreme), _text(reason)) for extreme, reason in ends]
             return empty[0], empty[1]
-    low = int(np.argmax([window.min_load_w[0] for _, _, window in units]))
-    high = int(np.argmin([window.max_load_w[0] for _, _, window in units]))
-    first, last = units[low][2], units[high][2]
+    low = int(np.argmax([window.min_load_w[0] for window in windows]))
+    high = int(np.argmin([window.max_load_w[0] for window in windows]))
+    first, last = windows[low], windows[high]
     least = Limit(float(first.min_load_w[0]) * kv, names[low], _text(first.min_extreme[0]), _text(first.min_reason[0]))
     greatest = Limit(float(last.max_load_w[0]) * kv, names[high], _text(last.max_extreme[0]), _text(last.max_reason[0]))
     if least.load_w >= greatest.load_w:

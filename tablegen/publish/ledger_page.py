@@ -11,13 +11,24 @@ from tablegen.publish.heads_text import charge_text, head_text, losses_text, suc
 from tablegen.publish.ledger import Cell, Ledger, LedgerFlowable, LedgerRow
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import facts
-from tablegen.publish.wording import LIMIT_NAMES, NARROW, kv, spelt
+from tablegen.publish.wording import LIMIT_NAMES, NARROW, kv, percent, spelt
 
 # isort: split
 # After `fonts`, which must set the base font first.
 from reportlab.platypus import Flowable, PageBreak
 
 _NOTE_HEIGHT = 14.0
+
+
+def confidence_sentence(edition: Edition) -> str:
+    """Which confidence the limits of a table hold at."""
+    confidence = edition.inputs["confidence"]
+    if confidence is None:
+        return "Limits are nominal: scatter of valves is not in them. "
+    level = percent(confidence["level"])
+    if confidence["is_printed"]:
+        return f"Limits hold at {level} one-sided confidence (see Scatter and confidence). "
+    return f"Limits are nominal; for those at {level} confidence see Scatter and confidence. "
 
 
 def part_title(edition: Edition, part: Part) -> str:
@@ -102,6 +113,7 @@ def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
     sizes = list(row["size"])
     chosen = row.set_index("size").loc[sizes[len(sizes) // 2]]
     start = f"Loads in {words.load_label} at the rating point, least rounded up, greatest down; Kv in m³/h. "
+    start += confidence_sentence(edition)
     window = words.readable_window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
     if window is None:
         return start + "Do not read beyond the table."

@@ -236,7 +236,8 @@ def test_hard_cases_reach_every_reason() -> None:
     both = computed("hard")
     for windows in (both.own_windows, both.windows):
         seen = set(windows["min_reason"]) | set(windows["max_reason"])
-        assert set(map(str, Reason)) == seen
+        # Limits at a confidence are another matter (test_confidence.py).
+        assert set(map(str, Reason)) - {Reason.CONFIDENCE} == seen
 
 
 def test_hard_cases_reach_every_branch() -> None:

@@ -84,7 +84,7 @@ def test_booklet_is_tagged_without_a_fault(booklet: Tagged) -> None:
     assert root["/Lang"] == "en"
     assert booklet.root.role == "Document"
     # Each graph of the story, and all that is a table.
-    assert len(booklet.root.find("Figure")) == 34
+    assert len(booklet.root.find("Figure")) == 38
     assert len(booklet.root.find("TD", "TH")) > 6000
 
 

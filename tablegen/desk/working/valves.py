@@ -98,12 +98,16 @@ def _opening(w: Working, actuator: ThermostaticActuator, limits: SuperheatLimits
         w.step("phi_min", "max(phi_sh, phi_stable)", DEFINITION)
 
 
-def size_working(size: Size, unit_load: Floats) -> Working:
-    """From the load for each m3/h of rated Kv to that of a size."""
+def size_working(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Working:
+    """From the load for each m3/h of rated Kv to that of a size; `narrowing` is confident over nominal limit."""
     w = Working({})
     w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
     w.known(Q_1=unit_load)
-    w.step("Q", "Kv * Q_1", DEFINITION)
+    if narrowing == 1.0:
+        w.step("Q", "Kv * Q_1", DEFINITION)
+    else:
+        w.known(k=narrowing)
+        w.step("Q", "k * Kv * Q_1", "quantile of the draws", "k from the scatter of valve and properties")
     return w
 
 
