@@ -42,21 +42,20 @@ class SolvedCase:
     def windows(
         self, family: Family, member: Solved, unit: Window, fitted: Trim | None = None
     ) -> dict[str, Window]:
-        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue hold it.
-
-        `fitted` is the trim of an existing valve, as in `unit_window`.
-        """
+        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue hold it."""
         if self.scattered is None:
             return {size.name: unit for size in family.sizes}
         limits = self.scattered.limits(family, member, fitted)
         return {size.name: printed_window(unit, limits.get(size.name), True) for size in family.sizes}
 
-    def narrowing(self, family: Family, member: Solved, size: Size) -> tuple[float, float]:
+    def narrowing(
+        self, family: Family, member: Solved, size: Size, fitted: Trim | None = None
+    ) -> tuple[float, float]:
         """Least and greatest limit as the tables hold them, over the nominal ones; 1 where these are nominal."""
         if self.scattered is None:
             return 1.0, 1.0
-        limits = self.scattered.limits(family, member).get(size.name)
-        _, _, unit = unit_window(family, member)
+        limits = self.scattered.limits(family, member, fitted).get(size.name)
+        _, _, unit = unit_window(family, member, fitted)
         if limits is None or not unit.is_open[0]:
             return 1.0, 1.0
         return float(limits.least[0] / unit.min_load_w[0]), float(limits.greatest[0] / unit.max_load_w[0])

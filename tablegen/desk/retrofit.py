@@ -60,7 +60,8 @@ class Retrofit:
     Attributes
     ----------
     lowest_setting_pa : float or None
-        The lowest setting of the low head [Pa] with which it holds, where it starves below; see `lowest_setting`.
+        The lowest setting of the low head [Pa] with which it holds, where it starves or may not work below; see
+        `Serving.lowest_setting`.
     same_charge : tuple of Candidate
         Sizes of the family that hold with the charge of the existing valve, most room first.
     offered_charge : str
@@ -96,8 +97,8 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     work = Serving(new, family, size, trim)
     after = work.served()
     setting = None
-    if not after.holds and any(zone.zone == Zone.STARVED for zone in after.zones):
-        setting = work.lowest_setting(after.load_w)
+    if any(zone.zone in (Zone.STARVED, Zone.NOT_WORKING) for zone in after.zones):
+        setting = work.lowest_setting()
     offered = family.trim_for(new.case.refrigerant, after.application)
     others: tuple[Candidate, ...] = ()
     if offered is not None and offered.name != trim.name:

@@ -14,8 +14,8 @@ from tablegen.catalogue.inputs import Application, Catalogue, Combination, Famil
 from tablegen.catalogue.solving import Solved, law_of
 from tablegen.catalogue.suggest import at_equal_condensing
 from tablegen.desk.case import Case, SolvedCase, solve_case
-from tablegen.desk.pick import AtHead, Candidate, at_heads, candidates_of
-from tablegen.desk.zones import HeadSweep, HeadZone, lowest_setting
+from tablegen.desk.pick import TIE, AtHead, Candidate, at_heads, candidates_of
+from tablegen.desk.zones import HeadSweep, HeadZone, least_setting
 from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.physics.envelope import Head, HeadCondition
 from tablegen.physics.operating import Zone
@@ -23,6 +23,8 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
 
+# Shares that depend on the setting that they are for settle to the last digit in a few rounds.
+_SETTING_ROUNDS = 12
 # For messages, which tell both units.
 _PSI_PA = 6894.757
 _HEADS = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
@@ -46,6 +48,8 @@ class Served:
 
     Attributes
     ----------
+    confidence : float or None
+        The one-sided confidence that limits hold at [1]; None where they are nominal.
     moved_heads : tuple of str
         Conditions whose head setting was taken at the condensing temperature that it means for another refrigerant.
     conditions : tuple of HeadCondition
@@ -71,6 +75,7 @@ class Served:
     application: str
     suction_response: str
     capacity_step: float
+    confidence: float | None
     site_pressure_pa: float
     load_w: float
     moved_heads: tuple[str, ...]
@@ -110,6 +115,10 @@ class Serving:
         self.valve = family.valve(trim, self.application.site_pressure_pa)
         self.sweep = HeadSweep(self.member, self.valve, law_of(family))
 
+    def narrowing(self, size: Size) -> tuple[float, float]:
+        """Least and greatest limit of a size as tables hold them, over the nominal ones."""
+        return self.solved.narrowing(self.family, self.member, size, self.trim)
+
     def served(self) -> Served:
         """What the size does here."""
         case, refrigerant, kv = self.system.case, self.member.refrigerant, self.size.kv_rated_m3h
@@ -122,8 +131,9 @@ class Serving:
         static = np.nan
         if isinstance(actuator, ThermostaticActuator):
             static = float(static_superheat(actuator.balance, refrigerant, te)[0])
-        least, greatest = self.sweep.range_w()
-        zones = self.sweep.zones_at(np.array([h.head_pressure_pa for h in heads]), load)
+        sweep = self.sweep.narrowed(self.narrowing(self.size))
+        least, greatest = sweep.range_w()
+        zones = sweep.zones_at(np.array([h.head_pressure_pa for h in heads]), load)
         return Served(
             refrigerant=refrigerant.name,
             safety_group=self.system.catalogue.records[refrigerant.name].safety_group,
@@ -132,6 +142,7 @@ class Serving:
             application=self.application.application,
             suction_response=envelope.response.value,
             capacity_step=envelope.capacity_step,
+            confidence=self.solved.scattered.confidence.level if self.solved.scattered else None,
             site_pressure_pa=self.application.site_pressure_pa,
             load_w=case.load_w,
             moved_heads=self.moved,
@@ -141,31 +152,65 @@ class Serving:
             static_superheat_k=static,
             valve=own,
             heads=tuple(replace(h, zone=zone) for h, zone in zip(heads, zones, strict=True)),
-            zones=self.sweep.zones(load),
+            zones=sweep.zones(load),
             least_w=least * kv,
             greatest_w=greatest * kv,
         )
 
     def holding(self) -> tuple[Candidate, ...]:
         """Sizes of the family that hold the load at every head with this trim, most room first."""
-        least, greatest = self.sweep.range_w()
-        found = [
-            c for c in candidates_of(self.solved, self.family, self.trim)
-            if c.verdict == "fits" and least <= self.system.case.load_w / c.kv_rated_m3h <= greatest
-        ]  # fmt: skip
+        found = []
+        for size, candidate in zip(
+            self.family.sizes, candidates_of(self.solved, self.family, self.trim), strict=True
+        ):
+            if candidate.verdict != "fits":
+                continue
+            least, greatest = self.sweep.narrowed(self.narrowing(size)).range_w()
+            if least <= self.system.case.load_w / size.kv_rated_m3h <= greatest:
+                found.append(candidate)
         return tuple(sorted(found, key=lambda c: -c.margin))
 
-    def lowest_setting(self, load_w: float) -> float | None:
-        """See `tablegen.desk.zones.lowest_setting`; for a load [W] of the size."""
-        return lowest_setting(self.member, self.valve, law_of(self.family), load_w / self.size.kv_rated_m3h)
+    def lowest_setting(self) -> float | None:
+        """The lowest setting of the low head [Pa], up to the rating point's, from which on the load is held.
+
+        The liquid at the low head stays as the envelope states it.  None where the load is held without, or where no
+        such setting holds it at every head.
+        """
+        moved, load = self, self.system.case.load_w / self.size.kv_rated_m3h
+        share = self.narrowing(self.size)[1]
+        for _ in range(_SETTING_ROUNDS):
+            found = least_setting(self.member, self.valve, law_of(self.family), load / share) if share > 0.0 else None
+            if found is None:
+                return None
+            moved = self._with_low_head(found)
+            before, share = share, moved.narrowing(self.size)[1]
+            # Nominal limits are found at once; one at a confidence is another share of them at another setting.
+            if abs(share / before - 1.0) < TIE:
+                break
+        return found if moved.served().holds else None
+
+    def _with_low_head(self, head_pa: float) -> Serving:
+        """The same with the low head set otherwise."""
+        name = self.member.refrigerant.name
+        own = self.application.envelopes[name]
+        envelope = replace(own, low_head=replace(own.low_head, head=Head(pressure_pa=head_pa)))
+        application = replace(self.application, envelopes={**self.application.envelopes, name: envelope})
+        catalogue = self.system.catalogue
+        applications = {**catalogue.applications, application.name: application}
+        # Every head stands as it is now, also one that was moved for a refrigerant of no group.
+        system = System(replace(catalogue, applications=applications), self.system.case, frozenset(_HEADS))
+        return Serving(system, self.family, self.size, self.trim)
 
     def curve(self) -> pd.DataFrame:
-        """The balance of system and valve against head pressure."""
+        """The balance of system and valve against head pressure, as tables hold the valve."""
         name = self.member.refrigerant.name
         combination = Combination(self.family.name, name, self.application.name)
-        return balance_curve(
+        curve = balance_curve(
             Example(combination, self.family, self.valve, self.member, 0, self.size, None, self.system.case.load_w)
         )
+        for column, share in zip(("valve_least_w", "valve_greatest_w"), self.narrowing(self.size), strict=True):
+            curve[column] *= share
+        return curve
 
 
 def _at_own_heads(system: System) -> tuple[Application, tuple[str, ...]]:

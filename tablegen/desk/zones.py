@@ -6,6 +6,7 @@ distance from the load, not points of the grid.
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -14,12 +15,11 @@ import numpy as np
 from scipy.optimize import brentq, minimize_scalar
 
 from tablegen.catalogue.heads import HEADS, along, head_lines
-from tablegen.catalogue.solving import Law, Solved, solve
+from tablegen.catalogue.solving import Law, Solved
 from tablegen.desk.pick import TIE
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_settings
 from tablegen.physics.demand import port_demand
-from tablegen.physics.envelope import Head
 from tablegen.physics.operating import Zone, operating_point
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import Valve, Window, limits
@@ -70,6 +70,7 @@ class HeadSweep:
 
     def __init__(self, solved: Solved, valve: Valve, law: Law) -> None:
         self._solved, self._valve, self._law = solved, valve, law
+        self._narrowing = (1.0, 1.0)
         self._lines = head_lines(solved, 0)
         self.heads_pa = self._lines[0].grid_pa
         self._limits = self.limits_at(self.heads_pa)
@@ -86,7 +87,20 @@ class HeadSweep:
             item, rated = along(self._solved, 0, line, heads_pa)
             items.append(item)
             demands.append(port_demand(item, rated, refrigerant, law.law, law.pressure_recovery))
-        return limits(self._valve, items, demands, self._solved.application.envelopes[refrigerant.name].superheat)
+        superheat = self._solved.application.envelopes[refrigerant.name].superheat
+        return _narrowed(limits(self._valve, items, demands, superheat), self._narrowing)
+
+    def narrowed(self, narrowing: tuple[float, float]) -> HeadSweep:
+        """The same with the least and the greatest load at every head times a factor each.
+
+        Assumption: a limit at a confidence is the same share of the nominal one at every head.
+        """
+        if narrowing == self._narrowing:
+            return self
+        found = copy.copy(self)
+        least, greatest = (now / then for now, then in zip(narrowing, self._narrowing, strict=True))
+        found._narrowing, found._limits = narrowing, _narrowed(self._limits, (least, greatest))
+        return found
 
     def range_w(self) -> tuple[float, float]:
         """The least and the greatest load [W] held at every head; NaN where there is none."""
@@ -231,21 +245,14 @@ class HeadSweep:
         return HeadZone(low, high, zone, reason, float(heads[worst]), float(room.min()))
 
 
-def lowest_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> float | None:
-    """The lowest setting of the low head [Pa], up to the rating point's, from which on a valve of Kv 1 m3/h holds.
+def least_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> float | None:
+    """The lowest setting of the low head [Pa], up to the rating point's, that passes a load [W] with all above it.
 
-    The liquid at the low head stays as the envelope states it.  None where the load [W] is held without, or where no
-    such setting holds it at every head.
+    For a valve of Kv 1 m3/h; the liquid at the low head stays as the envelope states it.  None where the low head
+    passes the load as it is, or where the rating point's head does not pass it either.
     """
-    refrigerant, application = solved.refrigerant, solved.application
-    envelope = application.envelopes[refrigerant.name]
-    rated = solved.rated
-
-    def with_low(head_pa: float) -> Solved:
-        moved = replace(envelope, low_head=replace(envelope.low_head, head=Head(pressure_pa=head_pa)))
-        return solve(
-            refrigerant, replace(application, envelopes={**application.envelopes, refrigerant.name: moved}), [law]
-        )
+    refrigerant, rated = solved.refrigerant, solved.rated
+    envelope = solved.application.envelopes[refrigerant.name]
 
     def room(heads_pa: Floats) -> Floats:
         beside = rated.at(np.zeros(heads_pa.size, dtype=np.int64))
@@ -265,9 +272,18 @@ def lowest_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> flo
     short = np.flatnonzero(~(rooms >= -TIE))
     if not short.size or short[-1] == HEADS - 1:
         return None
-    i = int(short[-1])
-    if math.isnan(rooms[i]):
-        return None
-    found = float(brentq(lambda head: float(room(np.array([head]))[0]), heads[i], heads[i + 1], xtol=_ROOT_PA))
-    zones = HeadSweep(with_low(found), valve, law).zones(load_w)
-    return found if all(zone.zone == Zone.STEADY for zone in zones) else None
+    below, above = float(heads[short[-1]]), float(heads[short[-1] + 1])
+    if math.isfinite(rooms[short[-1]]):
+        return float(brentq(lambda head: float(room(np.array([head]))[0]), below, above, xtol=_ROOT_PA))
+    # The valve may not work below at all, as where liquid flashes before it: there is no distance to follow.
+    while above - below > _CHANGE_PA:
+        middle = 0.5 * (below + above)
+        below, above = (below, middle) if room(np.array([middle]))[0] >= -TIE else (middle, above)
+    return above
+
+
+def _narrowed(here: Window, narrowing: tuple[float, float]) -> Window:
+    """Limits with a factor each on the least and the greatest load."""
+    if narrowing == (1.0, 1.0):
+        return here
+    return replace(here, min_load_w=here.min_load_w * narrowing[0], max_load_w=here.max_load_w * narrowing[1])

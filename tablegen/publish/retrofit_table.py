@@ -41,6 +41,8 @@ def comparison(told: RetrofitWords) -> tuple[list[str], list[list[str]]]:
 def _window(told: RetrofitWords, served: Any) -> str:
     least, greatest = served.valve.least, served.valve.greatest
     if served.valve.verdict == "no_window":
+        if greatest.reason == "confidence":
+            return "none at the confidence"
         at = f", for the {HEAD_NAMES[greatest.extreme]}" if greatest.extreme in HEAD_NAMES else ""
         return "none, its limits cross" if greatest.reason == "crossed" else f"none{at}"
     window = told.words.readable_window(least.load_w, greatest.load_w)
@@ -56,7 +58,7 @@ def _limit(told: RetrofitWords, limit: Any, served: Any) -> str:
     """The head that sets a limit and why; where limits cross, the head that asks for it."""
     head = HEAD_NAMES.get(limit.extreme, _BLANK)
     if served.valve.verdict == "no_window":
-        return head if limit.reason == "crossed" else _BLANK
+        return head if limit.reason in ("crossed", "confidence") else _BLANK
     return f"{head}, {LIMIT_NAMES[limit.reason]}"
 
 

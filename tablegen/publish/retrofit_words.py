@@ -18,6 +18,8 @@ _MEANINGS = {
     "unsteady": "hunts: the load wants less than its least steady opening",
     "not_working": "may not work: the state itself forbids it",
 }
+# Where a higher low head may help.
+_HEAD_MAY_MEND = ("starved", "not_working")
 # A difference of limits below this is one of the last digit.
 _SAME = 1e-6
 
@@ -239,16 +241,17 @@ class RetrofitWords:
             or after.greatest_w < window.greatest.load_w * (1.0 - _SAME)
         )  # fmt: skip
         text = f"With these heads it holds {held[0]} to {self.words.with_load_unit(held[1])} at every head"
+        text += "" if after.confidence is None else f" at {percent(after.confidence)} one-sided confidence"
         return text + (", less than the three conditions alone allow." if is_tighter else ".")
 
     def _no_setting(self) -> str:
-        is_short = any(zone.zone == "starved" for zone in self.answer.after.zones)
+        is_short = any(zone.zone in _HEAD_MAY_MEND for zone in self.answer.after.zones)
         return ", and no setting of the low head up to the rating point's mends that." if is_short else "."
 
     def _setting(self) -> list[str]:
-        """What the low head must be set to, if the valve starves."""
+        """What the low head must be set to, if that is too low."""
         answer, after = self.answer, self.answer.after
-        if not any(zone.zone == "starved" for zone in after.zones):
+        if not any(zone.zone in _HEAD_MAY_MEND for zone in after.zones):
             return []
         if answer.lowest_setting_pa is None:
             # Said with the range where that is empty.

@@ -5,13 +5,17 @@ from __future__ import annotations
 import functools
 import itertools
 import math
+import shutil
 from collections.abc import Sequence
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from tablegen.catalogue.heads import along, head_lines
 from tablegen.catalogue.solving import law_of
+from tablegen.desk.case import Case
+from tablegen.desk.pick import pick
 from tablegen.desk.retrofit import Fitted, Retrofit, retrofit
 from tablegen.desk.served import Serving, System
 from tablegen.errors import RequestError
@@ -250,6 +254,49 @@ def test_at_the_lowest_setting_the_greatest_load_is_the_load(sets: list[str]) ->
     )
     assert above.after.holds and not below.after.holds
     assert above.lowest_setting_pa is None
+
+
+def test_a_setting_is_found_where_liquid_flashes_before_the_valve_below_it() -> None:
+    """No limit is there to follow: the valve may not work at the low head at all."""
+    sets = ["losses.lift=45 ft", "low_head.liquid_temperature=62 degF"]
+
+    def ask(head: str) -> Retrofit:
+        return answer("alder", "125", "R404A", 18.0, [*sets, f"{LOW}{head}"])
+
+    found = ask("135 psi_gauge")
+    assert (found.after.zones[0].zone, found.after.zones[0].reason) == ("not_working", "flashing")
+    setting = found.lowest_setting_pa
+    assert setting is not None
+    held = [ask(f"{(setting + step) / 1e3!r} kPa_absolute").after.holds for step in (-100.0, 100.0)]
+    assert held == [False, True]
+
+
+def test_where_tables_hold_at_a_confidence_the_answer_does(tmp_path: Path) -> None:
+    """The window is the confident one of a pick, the load is held at every head by it, and so is the setting."""
+    shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    path = tmp_path / "configs" / "catalogue.yaml"
+    text = path.read_text(encoding="utf-8")
+    assert "samples: 1024, seed: 1, tables: nominal" in text
+    path.write_text(text.replace("samples: 1024, seed: 1, tables: nominal", "samples: 256, seed: 1, tables: confident"),
+                    encoding="utf-8")  # fmt: skip
+
+    def ask(kbtu_h: float, head: str) -> Retrofit:
+        new, old = read_systems(path, "R404A", KELVIN_24F, kbtu_h * W_PER_KBTU, "walk_in_medium", [f"{LOW}{head}"])
+        return retrofit(Fitted("alder", "63"), new, old)[0]
+
+    found = ask(13.3, "120 psi_gauge")
+    nominal = answer("alder", "63", "R404A", 13.3, [f"{LOW}120 psi_gauge"])
+    assert nominal.after.holds and not found.after.holds
+    catalogue = read_systems(path, "R404A", KELVIN_24F, 1.0, "walk_in_medium", [f"{LOW}120 psi_gauge"])[0].catalogue
+    picked = pick(catalogue, Case("R404A", KELVIN_24F, 13.3 * W_PER_KBTU, "walk_in_medium"), "alder")
+    assert found.after.valve == next(c for c in picked.candidates if c.size == "63")
+    assert found.after.confidence == pytest.approx(0.95) and nominal.after.confidence is None
+    assert found.after.greatest_w == pytest.approx(found.after.valve.greatest.load_w, rel=1e-9)
+    setting = found.lowest_setting_pa
+    assert setting is not None
+    at = ask(13.3, f"{setting / 1e3!r} kPa_absolute")
+    assert at.after.holds
+    assert at.after.valve.greatest.load_w == pytest.approx(13.3 * W_PER_KBTU, rel=1e-6)
 
 
 def test_no_setting_is_named_that_would_not_help() -> None:
