@@ -37,15 +37,15 @@ def draw_balance(
     words: Words,
     site_pressure_pa: float,
     heads_pa: dict[str, float],
-    least_name: str = "smallest steady opening",
+    names: tuple[str, str] = ("fully open", "smallest steady opening"),
     borders_pa: Sequence[float] = (),
     spare: Collection[str] = (),
     low_pt: float | None = None,
 ) -> None:
     """Draw one example's curves on axes; labels keep clear of the lines at `borders_pa` (absolute pressures).
 
-    Labels in `spare` are left out where they would lie on another curve.  `low_pt` is the height of the axes [pt] where
-    that is little; names of heads then stand above.
+    `names` are those of the valve's two curves.  Labels in `spare` are left out where they would lie on another curve.
+    `low_pt` is the height of the axes [pt] where that is little; names of heads then stand above.
     """
     pressure, load = print_unit("pressure gauge", words.system), print_unit("load", words.system, words.load_unit)
     head = np.array([pressure.of(p - site_pressure_pa) for p in curve["head_pressure_pa"]])
@@ -69,14 +69,14 @@ def draw_balance(
         _shortfall(axes, head, smaller, compressor, str(first["smaller_size"]), [greatest, least], top)
         _mark_crossing(axes, first, words, site_pressure_pa, head, compressor, pressure)
     labels = [
-        (greatest, f"size {first['size']}, fully open", "normal"),
-        (least, f"size {first['size']}, {least_name}", "normal"),
+        (greatest, f"size {first['size']}, {names[0]}", "normal"),
+        (least, f"size {first['size']}, {names[1]}", "normal"),
         (compressor, "system", "semibold"),
         (evaporator, "evaporator", "normal"),
     ]
     if np.allclose(least, greatest, rtol=1e-3):
         # A valve that floods even at its stop.
-        labels[:2] = [(greatest, f"size {first['size']}, fully open = {least_name}", "normal")]
+        labels[:2] = [(greatest, f"size {first['size']}, {' = '.join(names)}", "normal")]
     labels = [label for label in labels if np.isfinite(label[0]).any()]
     if first["smaller_size"]:
         labels.append((smaller, f"size {first['smaller_size']}, fully open", "normal"))

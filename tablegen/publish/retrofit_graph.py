@@ -20,6 +20,7 @@ from tablegen.units import print_unit
 
 _SIZE = 8.5
 _BOX = {"fc": "w", "ec": "none", "pad": 1.2}
+_CURVES = ("greatest load", "least load")
 # In the strip and above it alike: more system than valve leans one way, less than it is steady with the other.
 _HATCHES = {"steady": "", "starved": "/", "flooding": "\\", "unsteady": "\\", "not_working": "x"}
 # Height of the strip with its figures, and of all above and below the curves [pt], about.
@@ -52,7 +53,7 @@ def retrofit_graph(
     with vector.style():
         figure = Figure(layout="constrained")
         axes, strip = figure.subplots(2, 1, sharex=True, height_ratios=(low, _STRIP))
-        draw_balance(axes, curve, words, site_pressure_pa, heads_pa, "least load", borders, {"evaporator"}, low)
+        draw_balance(axes, curve, words, site_pressure_pa, heads_pa, _CURVES, borders, {"evaporator"}, low)
         label = axes.get_xlabel()
         axes.set_xlabel("")
         axes.tick_params(bottom=False, labelbottom=False)
