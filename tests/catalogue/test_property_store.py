@@ -21,6 +21,7 @@ from tablegen.errors import PropertyError, TablegenWarning
 from tablegen.physics import equation_of_state
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable
+from tests.processes import environment
 from tests.registry import refrigerant, registry
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -99,10 +100,9 @@ print(float(fluid.critical_temperature_k), any(m.split(".")[0] == "CoolProp" for
 
 
 def run(code: str, *arguments: str) -> subprocess.Popen[str]:
-    environment = {"PYTHONPATH": str(ROOT), "PATH": os.environ.get("PATH", ""), "PYTHONWARNINGS": "error::UserWarning"}
     return subprocess.Popen(
         [sys.executable, "-c", code, *arguments],
-        env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        env=environment(PYTHONWARNINGS="error::UserWarning"), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
 
 

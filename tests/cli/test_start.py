@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli import main
+from tests.processes import environment
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = Path(os.environ["TABLEGEN_CACHE"])
@@ -19,6 +20,7 @@ LOADED = f"""
 import io, json, sys
 from contextlib import redirect_stdout
 from tablegen.cli import main
+from tests.processes import environment
 with redirect_stdout(io.StringIO()) as told:
     code = main(sys.argv[1:])
 loaded = sorted(name for name in {HEAVY!r} if name in sys.modules)
@@ -33,7 +35,7 @@ def answered(arguments: list[str], folder: Path) -> tuple[int, list[str], str]:
     """Exit code, heavy libraries that were loaded, and answer of a process with its own cache folder."""
     done = subprocess.run(
         [sys.executable, "-c", LOADED, *arguments], capture_output=True, text=True, check=True,
-        env={**os.environ, "PYTHONPATH": str(ROOT), "TABLEGEN_CACHE": str(folder)},
+        env=environment(TABLEGEN_CACHE=str(folder)),
     )  # fmt: skip
     code, loaded, told = json.loads(done.stdout)
     return code, loaded, told

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import shutil
 import subprocess
 import sys
@@ -18,6 +17,7 @@ from tablegen.config import parsed, source, yaml_text
 from tablegen.config.parsed import Parsed
 from tablegen.config.source import document_of, parse_document
 from tablegen.errors import ConfigError, TablegenWarning
+from tests.processes import environment
 
 ROOT = Path(__file__).resolve().parents[2]
 FILES = [*sorted((ROOT / "configs").rglob("*.yaml")), *sorted((ROOT / "tests" / "data").rglob("*.yaml"))]
@@ -192,7 +192,7 @@ def test_mistakes_are_told_alike_cold_and_warm(tmp_path):
     for _ in range(2):
         done = subprocess.run(
             [sys.executable, "-c", CHECK], cwd=tmp_path, capture_output=True, text=True, check=False,
-            env={**os.environ, "PYTHONPATH": str(ROOT), "TABLEGEN_CACHE": str(tmp_path / "kept")},
+            env=environment(TABLEGEN_CACHE=str(tmp_path / "kept")),
         )  # fmt: skip
         told.append((done.returncode, done.stderr))
     assert told[0] == told[1]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import io
 
 import numpy as np
@@ -10,6 +11,7 @@ import pandas as pd
 import pytest
 
 from tablegen.catalogue.build import compute
+from tablegen.catalogue.dataset import DataSet
 from tablegen.catalogue.inputs import Combination, Confidence
 from tablegen.desk.case import Case
 from tablegen.desk.pick import pick
@@ -17,7 +19,7 @@ from tablegen.desk.trace import trace
 from tablegen.publish.booklet import print_booklet
 from tablegen.publish.edition import Edition
 from tablegen.publish.wording import DASH
-from tests.demo import demo_booklet, demo_catalogue, demo_data, page_texts, with_inputs
+from tests.demo import demo_booklet, demo_catalogue, demo_data, page_texts, part_of_booklet, with_inputs
 
 PART = Combination("alder", "R448A-family", "walk_in_medium")
 
@@ -53,7 +55,7 @@ def test_every_ledger_says_which_confidence_it_holds_at():
 
 
 def test_a_catalogue_without_confidence_says_that_scatter_is_not_in_its_limits():
-    data = with_inputs(demo_data(), confidence=None)
+    data = with_inputs(part_of_booklet(demo_data(), "alder"), confidence=None)
     target = io.BytesIO()
     print_booklet(data, "booklet", target)
     text = text_of(target.getvalue())
@@ -71,8 +73,13 @@ def small(is_printed: bool):
     )  # fmt: skip
 
 
+@functools.cache
+def small_data(is_printed: bool) -> DataSet:
+    return compute(small(is_printed))
+
+
 def test_tables_hold_at_the_confidence_where_the_catalogue_says_so():
-    nominal, confident = (compute(small(is_printed)) for is_printed in (False, True))
+    nominal, confident = small_data(False), small_data(True)
     for frame in ("windows", "group_windows"):
         plain, held = getattr(nominal, frame), getattr(confident, frame)
         for side in ("min", "max"):
@@ -93,8 +100,7 @@ def test_tables_hold_at_the_confidence_where_the_catalogue_says_so():
 
 
 def test_a_pick_holds_at_the_confidence_as_the_tables_do():
-    catalogue = small(True)
-    data = compute(catalogue)
+    catalogue, data = small(True), small_data(True)
     checked = 0
     for _, row in data.group_windows.iloc[::29].iterrows():
         found = pick(catalogue, Case("R448A-family", float(row["sst_k"]), 5000.0, "walk_in_medium"), "alder")
@@ -110,8 +116,7 @@ def test_a_pick_holds_at_the_confidence_as_the_tables_do():
 
 
 def test_a_trace_at_the_confidence_comes_to_the_cell_too():
-    catalogue = small(True)
-    data = compute(catalogue)
+    catalogue, data = small(True), small_data(True)
     rows = data.group_windows[data.group_windows["max_load_w"].notna()]
     for _, row in rows.iloc[::37].iterrows():
         found = trace(catalogue, Case("R448A-family", float(row["sst_k"]), 1.0, "walk_in_medium"), "alder", row["size"])
