@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+
+import pandas as pd
 
 from tablegen.catalogue.charts import chart_frame, territory_frame
 from tablegen.catalogue.curves import charge_frame, sizes_frame, superheat_frame
@@ -15,8 +18,25 @@ from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.record import manifest
 from tablegen.catalogue.restating import restating_frame
 from tablegen.catalogue.saturation import sheet_frame
+from tablegen.catalogue.solving import Solved
 from tablegen.catalogue.sweep import sweep
 from tablegen.catalogue.verification.table import all_checks, verification_frame
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """What is computed first and all else is made of: states, windows, group windows, and the solved states."""
+
+    states: pd.DataFrame
+    windows: pd.DataFrame
+    group_windows: pd.DataFrame
+    solved_by: dict[tuple[str, str], Solved]
+
+
+def compute_windows(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> Tables:
+    """The windows of a catalogue as they are published, without what is made of them; `advance` as for `compute`."""
+    states, windows, solved_by = sweep(catalogue, advance)
+    return Tables(states, windows, group_windows(catalogue, windows), solved_by)
 
 
 def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> DataSet:
@@ -33,12 +53,12 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
     PropertyError
         If the property library fails where it should not.
     """
-    states, windows, solved_by = sweep(catalogue, advance)
+    tables = compute_windows(catalogue, advance)
+    grouped, solved_by = tables.group_windows, tables.solved_by
     examples = examples_of(catalogue, solved_by)
-    grouped = group_windows(catalogue, windows)
     frames = {
-        "states": states,
-        "windows": windows,
+        "states": tables.states,
+        "windows": tables.windows,
         "group_windows": grouped,
         "balance": balance_frame(examples),
         "example": example_frame(examples),

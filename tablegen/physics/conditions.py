@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize.elementwise import find_root
 
+from tablegen.physics.along import HeadsAlong, LiquidAlong
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.compressor import CompressorPoint
 from tablegen.physics.envelope import (
@@ -114,8 +115,12 @@ class _Corner:
     """A condition with one subcooling and one share of the compressor's flow."""
 
     side: Side
-    liquid: LiquidSupply
+    liquid: LiquidSupply | LiquidAlong
     step: float
+
+    def at(self, index: NDArray[Any]) -> _Corner:
+        """The same for some grid positions."""
+        return replace(self, liquid=self.liquid.at(index))
 
 
 def evaporating_temperature(envelope: Envelope, sst_k: Floats) -> Floats:
@@ -154,6 +159,28 @@ def solve_condition(
     return solved
 
 
+def solve_along(
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    heads: HeadsAlong,
+    liquid: LiquidAlong,
+    side: Side,
+    step: float,
+    rated: State,
+    response: SuctionResponse,
+) -> SolvedState:
+    """States at a head and a subcooling for each grid position, at a share `step` [1] of the compressor's flow.
+
+    They belong to no condition of E; their `extreme` is that of the rating and means nothing.
+    """
+    corner = _Corner(side, liquid, step)
+    te = rated.evaporating_temperature_k
+    if response is SuctionResponse.BALANCED:
+        te = _balance(refrigerant, envelope, heads, corner, rated)
+    state = _state(refrigerant, envelope, heads, corner, te, rated)
+    return SolvedState(Extreme.RATING, side, response, state, _reasons(state, rated))
+
+
 def _corners(condition: HeadCondition, step: float) -> list[_Corner]:
     """The greatest load is judged at the least subcooling and full flow, the least load at the other corner."""
     liquid = condition.liquid
@@ -168,7 +195,12 @@ def _corners(condition: HeadCondition, step: float) -> list[_Corner]:
 
 
 def _state(
-    refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _Corner, te: Floats, rated: State | None
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    head: Head | HeadsAlong,
+    corner: _Corner,
+    te: Floats,
+    rated: State | None,
 ) -> State:
     """States at evaporating temperatures `te`; `rated` is None for the rating point itself."""
     losses = envelope.losses
@@ -238,7 +270,7 @@ def _inlet(
     refrigerant: Refrigerant,
     envelope: Envelope,
     head_pa: Floats,
-    liquid: LiquidSupply,
+    liquid: LiquidSupply | LiquidAlong,
     share: Floats,
     rated_density: Floats | None,
 ) -> tuple[Floats, Floats, Floats, Floats, Floats]:
@@ -267,7 +299,9 @@ def _inlet(
     return p1, tl, density, enthalpy, bubble_pa
 
 
-def _balance(refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _Corner, rated: State) -> Floats:
+def _balance(
+    refrigerant: Refrigerant, envelope: Envelope, head: Head | HeadsAlong, corner: _Corner, rated: State
+) -> Floats:
     """T_e [K] at which evaporator and compressor agree, box temperature and conductance held; NaN if none.
 
     Conductance held means Q / (T_box - T_e) is the rated one.
@@ -278,8 +312,9 @@ def _balance(refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _
         raise ValueError("the balanced suction response needs the box-to-evaporator difference of the rating")
 
     def surplus(te: Floats, index: Floats) -> Floats:
-        here = rated.at(index.astype(np.int64))
-        state = _state(refrigerant, envelope, head, corner, te, here)
+        chosen = index.astype(np.int64)
+        here = rated.at(chosen)
+        state = _state(refrigerant, envelope, head.at(chosen), corner.at(chosen), te, here)
         evaporator = (difference + here.evaporating_temperature_k - te) / difference
         value = corner.step * state.capacity_ratio - evaporator
         # Off the compressor's map the sign is kept, so that a root on the map stays bracketed.

@@ -137,6 +137,14 @@ def window(
     Where a state forbids the valve, both loads are NaN and both reasons name why; of several, the first
     state's in the order given.
     """
+    found = limits(valve, solved, demands, superheat)
+    return _empty(found, found.is_open & (found.min_load_w >= found.max_load_w))
+
+
+def limits(
+    valve: Valve, solved: Sequence[SolvedState], demands: Sequence[Floats], superheat: SuperheatLimits
+) -> Window:
+    """As `window`, but limits that cross are left as they are: what bounds a load from below and from above."""
     travels = tuple(
         valve.actuator.travel(s.state, superheat, s.state.capacity_ratio * (s.state.flow_share / s.state.flow_ratio))
         for s in solved
@@ -217,13 +225,12 @@ def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
 
 
 def _close(greatest: _Limit, least: _Limit, block: Names, block_at: Names) -> Window:
-    """Empty the window where a state forbids it or its limits cross."""
+    """Empty the window where a state forbids it."""
     forbidden = block != None  # noqa: E711 - elementwise over an object array
     for limit in (greatest, least):
         limit.load = np.where(forbidden, np.nan, limit.load)
         limit.extreme[forbidden], limit.reason[forbidden] = block_at[forbidden], block[forbidden]
-    found = Window(least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason)
-    return _empty(found, found.is_open & (least.load >= greatest.load))
+    return Window(least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason)
 
 
 def _empty(found: Window, crossed: Bools) -> Window:
