@@ -96,6 +96,10 @@ class FindingWords:
     def _load(self, watt: float) -> str:
         return self.words.with_load_unit(self.words.load(watt))
 
+    def _bound(self, cell: Cell, watt: float) -> str:
+        """A limit as it is printed: a least load up, a greatest down."""
+        return self.words.with_load_unit(self.words.window(watt, watt)[0 if cell.limit == "least" else 1])
+
     def _range(self, cell: Cell) -> str:
         """A range that no print serves: from a greatest load, rounded down, to a least one, rounded up."""
         least, greatest = self.words.window(cell.to_load_w, cell.from_load_w)
@@ -156,7 +160,8 @@ class FindingWords:
         if not cell.limit:
             return f"{EXPLAINED[cell.kind]}: {cell.detail}"
         size = f"size {cell.size} at SST {self.words.degrees(cell.sst_k)}"
-        read, found = (self._load(w) if w == w else "none" for w in (cell.from_load_w, cell.to_load_w))
+        read = self._load(cell.from_load_w) if cell.from_load_w == cell.from_load_w else "none"
+        found = self._bound(cell, cell.to_load_w) if cell.to_load_w == cell.to_load_w else "none"
         return f"{EXPLAINED[cell.kind]}, {cell.detail}: {_LIMIT[cell.limit]} of {size} is {read}, computed {found}"
 
     def _between_rows(self, finding: Finding) -> str:
@@ -177,14 +182,15 @@ class FindingWords:
         """A limit as the table holds it, and as something else sets it."""
         cell = finding.widest
         where = {
-            Kind.BETWEEN_HEADS: f"at {self._head(cell)}, between the conditions",
+            Kind.BETWEEN_HEADS: f"at {self._head(cell)}, between the conditions,",
             Kind.SUBCOOLING_CORNER: "at the other end of the subcooling",
             Kind.OTHER_RESPONSE: f"with the suction {cell.detail}",
         }[cell.kind]
         size = f"size {cell.size} at SST {self.words.degrees(cell.sst_k)}"
         return (
             f"{where} {cell.refrigerant} sets the {_LIMIT[cell.limit]} tighter by up to {self._shift(cell)}: {size} "
-            f"has {self._load(cell.from_load_w)} in the table, {self._load(cell.to_load_w)} there{self._mild(cell)}"
+            f"has {self._bound(cell, cell.from_load_w)} in the table, {self._bound(cell, cell.to_load_w)} there"
+            f"{self._mild(cell)}"
         )
 
     def _head(self, cell: Cell) -> str:
