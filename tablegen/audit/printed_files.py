@@ -5,6 +5,7 @@ The workbook is read with the library that wrote it, the pages of booklets where
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -61,7 +62,8 @@ def _sheet(path: Path) -> list[tuple[str, Window]]:
     """Size and window of each row of the workbook's group windows."""
     try:
         book = openpyxl.load_workbook(path, read_only=True)
-        head, _, *rows = book["Group windows"].iter_rows(values_only=True)
+        with contextlib.closing(book):
+            head, _, *rows = book["Group windows"].iter_rows(values_only=True)
         size, least, greatest = (head.index(name) for name in ("Size", "Least load", "Greatest load"))
     # The library lets through what the archive inside raises.
     except (OSError, ValueError, KeyError, BadZipFile) as error:

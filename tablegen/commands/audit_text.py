@@ -34,7 +34,7 @@ def text_of(catalogue: Any, found: Audit, read: ReadBack | None, words: FindingW
     opened = sum(int(a.table.is_open.sum()) for a in found.tables)
     lines = [
         f"{path}: {catalogue.name}, revision {printing.revision} of {printing.date.isoformat()}; {len(found.tables)} "
-        f"tables, {windows} windows ({opened} open)",
+        f"table{'s' * (len(found.tables) > 1)}, {windows} windows ({opened} open)",
         "",
         *_coverage(found.tables, words),
     ]
