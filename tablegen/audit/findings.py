@@ -64,7 +64,7 @@ EXPLAINED: dict[Kind, str] = {
     Kind.ROUNDING_GAP: "neighbouring sizes meet as computed but not as printed",
     Kind.TURN: "a limit turns along the suction temperature",
     Kind.OTHER_RESPONSE: "the other suction response would set a tighter limit",
-    Kind.RESPONSE_NOT_RUN: "the balanced response could not be run",
+    Kind.RESPONSE_NOT_RUN: "the balanced suction response was not run, for no box_difference is given",
     Kind.EMPTY: "empty windows, each with its reason",
     Kind.NARROW: "narrow windows",
     Kind.NOT_PRINTED: "open windows narrower than the last printed figure",

@@ -44,7 +44,7 @@ class Strip:
 
 def columns_for(strips: int) -> int:
     """How many strips stand side by side."""
-    return 3 if strips <= 12 else 4 if strips <= 36 else 5
+    return min(strips, 3) if strips <= 12 else 4 if strips <= 36 else 5
 
 
 def height_for(strips: int, room: float) -> float:

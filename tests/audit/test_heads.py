@@ -141,7 +141,7 @@ def independent_least(
 
 
 def test_a_limit_between_heads_with_balanced_suction_is_that_of_the_second_calculation(tmp_path):
-    """Hard case: a table of flows, box and evaporator held, a least stable superheat that grows with load, part load."""
+    """Hard case: a table of flows, box and evaporator held, a least stable superheat by the load, part load."""
     path = small_catalogue(tmp_path / "c", ["fir"], {"one": ["R404A"]}, ["table_map"], source=HARD)
     _, solved, unit, swept = swept_in(path, "fir", "R404A", "table_map")
     shift = np.where(unit.is_open, swept.min_load_w / unit.min_load_w - 1.0, np.nan)

@@ -34,9 +34,8 @@ prints:
 def made(tmp_path_factory) -> tuple[Catalogue, DataSet, Path]:
     """A small catalogue, its data set, and a folder with data set, workbook and booklet."""
     folder = tmp_path_factory.mktemp("release")
-    path = small_catalogue(
-        folder / "configs", ["alder", "rowan"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"], more="editions: [booklet]\n"
-    )  # fmt: skip
+    parts = (["alder", "rowan"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"])
+    path = small_catalogue(folder / "configs", *parts, more="editions: [booklet]\n")
     (folder / "configs" / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
     catalogue = load_catalogue(path)
     data = compute(catalogue)

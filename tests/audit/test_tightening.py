@@ -1,4 +1,4 @@
-"""Other corners, the other suction response, temperatures between rows: each finding against a table made on purpose."""
+"""Other corners, the other suction response, temperatures between rows: findings against tables made on purpose."""
 
 from __future__ import annotations
 
@@ -22,7 +22,8 @@ MEDIUM = "envelopes/walk_in_medium.yaml"
 HIGH_LIFT = [
     (MEDIUM, "lift: 0 ft", "lift: 95 ft"), (MEDIUM, "liquid_line: 5 psi", "liquid_line: 1 psi"),
     (MEDIUM, "distributor: 25 psi", "distributor: 0 psi"), (MEDIUM, "evaporator: 2 psi", "evaporator: 0 psi"),
-    (MEDIUM, "  subcooling: 9 delta_degF", "  subcooling: 45 delta_degF"), (MEDIUM, "warmest: 40 degF", "warmest: 30 degF"),
+    (MEDIUM, "  subcooling: 9 delta_degF", "  subcooling: 45 delta_degF"),
+    (MEDIUM, "warmest: 40 degF", "warmest: 30 degF"),
 ]  # fmt: skip
 LOW_HEAD = "  inlet_subcooling: 5 delta_degF\n  source: \"Within"
 
