@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen import __version__
-from tablegen.commands import audit, compare, pick, restate, states, suggest, trace
+from tablegen.commands import audit, compare, pick, restate, retrofit, states, suggest, trace
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -127,6 +127,7 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_parser(commands)
     pick.add_parser(commands, _catalogue_argument)
     restate.add_parser(commands, _catalogue_argument)
+    retrofit.add_parser(commands, _catalogue_argument)
     states.add_parser(commands)
     suggest.add_parser(commands, _catalogue_argument)
     trace.add_parser(commands, _catalogue_argument)

@@ -18,6 +18,8 @@ from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.record import manifest
 from tablegen.catalogue.restating import restating_frame
 from tablegen.catalogue.saturation import sheet_frame
+from tablegen.catalogue.scatter.frame import driver_frame
+from tablegen.catalogue.scatter.tables import Scattered, scattered_in
 from tablegen.catalogue.solving import Solved
 from tablegen.catalogue.sweep import sweep
 from tablegen.catalogue.verification.table import all_checks, verification_frame
@@ -33,10 +35,21 @@ class Tables:
     solved_by: dict[tuple[str, str], Solved]
 
 
-def compute_windows(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> Tables:
-    """The windows of a catalogue as they are published, without what is made of them; `advance` as for `compute`."""
-    states, windows, solved_by = sweep(catalogue, advance)
+def compute_windows(
+    catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None, scattered: Scattered | None = None
+) -> Tables:
+    """The windows of a catalogue, without what is made of them; `advance` as for `compute`.
+
+    With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
+    """
+    states, windows, solved_by = sweep(catalogue, advance, scattered)
     return Tables(states, windows, group_windows(catalogue, windows), solved_by)
+
+
+def compute_published(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> Tables:
+    """As `compute_windows`, with limits at the confidence only where the tables print them, for they take time."""
+    is_printed = catalogue.confidence is not None and catalogue.confidence.is_printed
+    return compute_windows(catalogue, advance, scattered_in(catalogue) if is_printed else None)
 
 
 def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> DataSet:
@@ -53,9 +66,10 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
     PropertyError
         If the property library fails where it should not.
     """
-    tables = compute_windows(catalogue, advance)
+    scattered = scattered_in(catalogue)
+    tables = compute_windows(catalogue, advance, scattered)
     grouped, solved_by = tables.group_windows, tables.solved_by
-    examples = examples_of(catalogue, solved_by)
+    examples = examples_of(catalogue, solved_by, scattered)
     frames = {
         "states": tables.states,
         "windows": tables.windows,
@@ -65,6 +79,7 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         "superheat": superheat_frame(examples),
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
+        "drivers": driver_frame(examples, scattered),
         "charts": chart_frame(catalogue, grouped),
         "territories": territory_frame(catalogue, grouped),
         "saturation": sheet_frame(catalogue.refrigerants.values()),

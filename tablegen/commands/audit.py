@@ -49,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.audit.audit import Audit, audit
     from tablegen.audit.findings import Severity
     from tablegen.audit.release import audit_release, release_record
-    from tablegen.catalogue.build import compute_windows
+    from tablegen.catalogue.build import compute_published
     from tablegen.catalogue.sweep import count_solutions
     from tablegen.commands.answer_words import words_of
     from tablegen.commands.audit_text import csv_text, record_of, text_of
@@ -65,7 +65,7 @@ def run(options: argparse.Namespace) -> int:
     # First, for a folder that is no release is soon told.
     record = release_record(options.release, catalogue) if options.release is not None else None
     with progress(2 * count_solutions(catalogue), sys.stderr.isatty()) as shown:
-        tables = compute_windows(catalogue, shown.advance)
+        tables = compute_published(catalogue, shown.advance)
         read = audit_release(options.release, record, catalogue, tables) if record is not None else None
         found = audit(catalogue, shown.advance, box_k, tables)
     if read is not None:
@@ -88,8 +88,8 @@ def _print_sheet(options: argparse.Namespace, catalogue: Any, found: Any, words:
     """Print the picture aside and move it into place."""
     from tablegen.catalogue.output import replaced_file
     from tablegen.commands.audit_sheet import sheet_of
-    from tablegen.commands.pick_text import CAUTION
     from tablegen.publish.coverage_sheet import print_coverage
+    from tablegen.publish.wording import CAUTION
 
     printing = catalogue.printing
     about = f"Catalogue {catalogue.name}, revision {printing.revision} of {printing.date.isoformat()}."

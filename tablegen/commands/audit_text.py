@@ -15,10 +15,9 @@ from tablegen.audit.findings import EXPLAINED, Cell, Finding, Severity
 from tablegen.audit.ladder import Coverage, Stretch
 from tablegen.audit.release import ReadBack
 from tablegen.catalogue.dataset import csv_of
-from tablegen.catalogue.record import plain
+from tablegen.catalogue.plain import plain
 from tablegen.commands.audit_words import FindingWords
-from tablegen.commands.pick_text import CAUTION
-from tablegen.publish.wording import NBSP
+from tablegen.publish.wording import CAUTION, NBSP
 
 _WIDTH = 120
 _COLUMNS = (

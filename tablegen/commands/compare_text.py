@@ -9,7 +9,7 @@ from typing import Any
 
 from tablegen.catalogue.comparison import Comparison
 from tablegen.catalogue.input_changes import MISSING
-from tablegen.catalogue.record import plain
+from tablegen.catalogue.plain import plain
 from tablegen.commands.compare_words import (
     bearing_lines,
     changed_row,
@@ -20,9 +20,8 @@ from tablegen.commands.compare_words import (
     part_row,
     release_line,
 )
-from tablegen.commands.pick_text import CAUTION
 from tablegen.publish.comparison_sheet import CELL_HEADER, PART_HEADER, ComparisonSheet
-from tablegen.publish.wording import NBSP, Words
+from tablegen.publish.wording import CAUTION, NBSP, Words
 
 _WIDTH = 120
 

@@ -54,13 +54,13 @@ def run(options: argparse.Namespace) -> int:
     """Print the working."""
     from tablegen.catalogue.property_store import library_version
     from tablegen.commands.answer_words import words_of
-    from tablegen.commands.pick_text import CAUTION
     from tablegen.commands.trace_text import text_of
     from tablegen.commands.trace_words import in_words
     from tablegen.config.origins import origins_of
     from tablegen.config.overrides import load_with
     from tablegen.desk.case import Case, members_of
     from tablegen.desk.trace import trace
+    from tablegen.publish.wording import CAUTION
 
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     path = options.catalogue_path(options)
@@ -77,7 +77,7 @@ def run(options: argparse.Namespace) -> int:
     if options.output is not None:
         _print_sheet(options, catalogue, words, units)
     elif options.json:
-        from tablegen.catalogue.record import plain
+        from tablegen.catalogue.plain import plain
 
         print(json.dumps(plain(words), indent=1, ensure_ascii=False, allow_nan=False))
     else:
@@ -89,8 +89,8 @@ def _print_sheet(options: argparse.Namespace, catalogue: Any, words: Any, units:
     """Print the sheet aside and move it into place."""
     from tablegen.catalogue.output import replaced_file
     from tablegen.catalogue.property_store import library_version
-    from tablegen.commands.pick_text import CAUTION
     from tablegen.commands.trace_sheet import sheet_of
+    from tablegen.publish.wording import CAUTION
     from tablegen.publish.working_sheet import print_working
 
     printing = catalogue.printing

@@ -130,7 +130,8 @@ def _limit(
 
     return LimitText(
         "greatest" if limit.is_greatest else "least", limit.limit.member, HEAD_NAMES[extreme],
-        EXPLAINED[Reason(reason)] if reason != Reason.CROSSED else "", _blocks(parts, working, origins, given),
+        EXPLAINED[Reason(reason)] if reason not in (Reason.CROSSED, Reason.CONFIDENCE) else "",
+        _blocks(parts, working, origins, given),
         tuple(Compared(_state(state, limit), exact(load), state == limit.binding) for state, load in limit.states),
         tuple(Compared(name, exact(load), name == limit.limit.member) for name, load in limit.members),
         words.with_load_unit(exact(limit.load_w)), words.with_load_unit(printed),

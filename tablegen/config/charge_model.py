@@ -19,6 +19,7 @@ from tablegen.config.fields import (
     Temperature,
     Title,
 )
+from tablegen.config.tolerance_model import ShareTolerance, StepTolerance
 
 
 class RangeModel(Model):
@@ -49,7 +50,9 @@ class SettingModel(Model):
     refrigerant: Name
     bulb_temperature: Temperature
     static_superheat: PositiveStep
+    static_superheat_tolerance: StepTolerance | None = None
     opening_superheat: PositiveStep
+    opening_superheat_tolerance: StepTolerance | None = None
     pressure_drop: PressureDrop
 
 
@@ -78,6 +81,7 @@ class ChargeModel(Model):
     points: list[ChargePoint] | None = None
     antoine: AntoineModel | None = None
     maximum_operating_pressure: Pressure | None = None
+    pressure_tolerance: ShareTolerance | None = None
     setting: SettingModel
 
     @model_validator(mode="after")

@@ -9,7 +9,8 @@ from typing import Any
 
 from tablegen.config.overlay import overridden
 from tablegen.config.overrides import override_document
-from tablegen.config.source import Document, KeyPath, read_document, spell
+from tablegen.config.parsed import KeyPath
+from tablegen.config.source import Document, document_of, read_file, spell
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,15 +55,19 @@ def origins_of(
 ) -> Origins:
     """The origins of a case in a catalogue that `load_with` has read with the same overrides."""
     folder = catalogue.parent
-    path = folder / "envelopes" / f"{envelope}.yaml"
-    document = read_document(path, f"envelopes/{path.name}")
+    document = _read(folder, "envelopes", envelope)
     if overrides:
         document = overridden(document, override_document(overrides))
     special = document.data.get("by_refrigerant", {})
     if refrigerant in special:
         document = document.without("by_refrigerant").overlaid(document.part(("by_refrigerant", refrigerant)))
-    path = folder / "families" / f"{family}.yaml"
-    return Origins(document, read_document(path, f"families/{path.name}"))
+    return Origins(document, _read(folder, "families", family))
+
+
+def _read(folder: Path, kind: str, name: str) -> Document:
+    """A file of the catalogue, called as seen from it."""
+    shown = f"{kind}/{name}.yaml"
+    return document_of(read_file(folder / shown, shown), shown)
 
 
 def _path(key: str) -> KeyPath:

@@ -14,6 +14,7 @@ from tablegen.desk.working.steps import Working
 from tablegen.desk.working.valves import rated_kv_working, size_working
 from tablegen.errors import RequestError, unknown
 from tablegen.physics.arrays import Floats
+from tablegen.physics.reasons import Reason
 
 # A second way through the same equations may differ in the last digits.
 AGREES = 1e-8
@@ -86,14 +87,24 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str) -> Trace:
     site_pa = solved.application.site_pressure_pa
     limit = candidate.greatest
     obstacle = obstacle_of(workings.get(limit.member), limit, own, site_pa) if is_empty else None
-    if is_empty and candidate.greatest.reason != "crossed":
+    narrowings = {m.refrigerant.name: solved.narrowing(own, m, sizes[size]) for m in solved.members}
+    are_limits = all(math.isfinite(k) and k > 0.0 for pair in narrowings.values() for k in pair)
+    if is_empty and not (candidate.greatest.reason in (Reason.CROSSED, Reason.CONFIDENCE) and are_limits):
         return Trace(case, family, size, candidate, None, None, obstacle)
-    least, greatest = (_limit(workings, own, sizes[size], candidate, g) for g in (False, True))
+    least, greatest = (
+        _limit(workings, {n: pair[g] for n, pair in narrowings.items()}, own, sizes[size], candidate, bool(g))
+        for g in (0, 1)
+    )
     return Trace(case, family, size, candidate, least, greatest, obstacle)
 
 
 def _limit(
-    workings: dict[str, MemberWorking | None], family: Family, size: Size, candidate: Candidate, is_greatest: bool
+    workings: dict[str, MemberWorking | None],
+    narrowings: dict[str, float],
+    family: Family,
+    size: Size,
+    candidate: Candidate,
+    is_greatest: bool,
 ) -> TracedLimit:
     """One limit, by the member and the state that bind it."""
     tighter = min if is_greatest else max
@@ -102,12 +113,12 @@ def _limit(
         assert working is not None
         # Of states that allow the same the first binds, as in the tables.
         bound[name] = tighter(working.loads(is_greatest), key=lambda pair: float(pair[1][0]))
-    name = tighter(bound, key=lambda n: float(bound[n][1][0]))
+    name = tighter(bound, key=lambda n: float(bound[n][1][0]) * narrowings[n])
     state, unit = bound[name]
     working = workings[name]
     assert working is not None
     valve = state.greatest if is_greatest else state.least
-    scaled = size_working(size, unit).at(0)
+    scaled = size_working(size, unit, narrowings[name]).at(0)
     limit = candidate.greatest if is_greatest else candidate.least
     found = float(scaled.values["Q"])
     if not math.isnan(limit.load_w) and not abs(found / limit.load_w - 1.0) < AGREES:
@@ -120,7 +131,7 @@ def _limit(
         is_greatest, limit, _key(state), rated_kv_working(family.rating, family, size).at(0) if family.rating else None,
         working.setting.at(0), working.rating.at(0), state.head.at(0), valve.at(0), scaled,
         tuple((_key(s), float(q[0]) * kv) for s, q in working.loads(is_greatest)),
-        tuple((n, float(q[0]) * kv) for n, (_, q) in bound.items()),
+        tuple((n, float(q[0]) * kv * narrowings[n]) for n, (_, q) in bound.items()),
     )  # fmt: skip
 
 

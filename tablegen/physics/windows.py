@@ -14,7 +14,7 @@ from typing import Protocol
 
 import numpy as np
 
-from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.physics.arrays import Bools, Floats, Names, bounded
 from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.reasons import Reason
@@ -155,10 +155,10 @@ def limits(
     block, block_at = np.full(shape, None, dtype=object), np.full(shape, None, dtype=object)
     for item, demand, travel in zip(solved, demands, travels, strict=True):
         if item.side.serves_greatest:
-            share = valve.characteristic.share(np.clip(travel.greatest, 0.0, valve.characteristic.stop))
+            share = valve.characteristic.share(bounded(travel.greatest, 0.0, valve.characteristic.stop))
             greatest.take(share / demand, item.extreme, travel.greatest_reason)
         # At every state: where the least stable superheat grows with load, full flow may bind the least load.
-        share = valve.characteristic.share(np.clip(travel.least, 0.0, valve.characteristic.stop))
+        share = valve.characteristic.share(bounded(travel.least, 0.0, valve.characteristic.stop))
         least.take(share / demand, item.extreme, travel.least_reason)
         why = _obstacle(valve, item, travel)
         fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays

@@ -136,3 +136,21 @@ def decimals(value: float, places: int) -> str:
     if places < 0:
         raise PublishError(f"{places} decimals are not allowed; must be 0 or more")
     return _print(_quantize(_clean(value), -places, ROUND_HALF_EVEN))
+
+
+def decimals_up(value: float, places: int) -> str:
+    """As `decimals`, but never below the value (towards plus infinity).
+
+    Raises
+    ------
+    PublishError
+        The value is not finite, or `places` is negative.
+
+    Examples
+    --------
+    >>> decimals_up(120.01, 0), decimals_up(120.0, 0)
+    ('121', '120')
+    """
+    if places < 0:
+        raise PublishError(f"{places} decimals are not allowed; must be 0 or more")
+    return _print(_quantize(_clean(value), -places, ROUND_CEILING))

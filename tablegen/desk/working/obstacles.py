@@ -32,7 +32,7 @@ class Obstacle:
 def obstacle_of(working: MemberWorking | None, limit: Limit, family: Family, site_pressure_pa: float) -> Obstacle:
     """Why a window is empty by its limit; without a working where the family has no charge for the refrigerant."""
     states = [] if working is None else [s for s in working.states if s.item.extreme.value == limit.extreme]
-    if working is None or not states or limit.reason == Reason.CROSSED:
+    if working is None or not states or limit.reason in (Reason.CROSSED, Reason.CONFIDENCE):
         return Obstacle(limit)
     state = next((s for s in states if _is_why(s, limit, family)), states[0])
     parts = [("rating", "", working.rating), ("head", "", state.head)]

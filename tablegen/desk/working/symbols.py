@@ -108,6 +108,7 @@ SYMBOLS: dict[str, Symbol] = {
     "Q_1": Symbol("Q₁", "load per Kv", "load per m³/h of rated Kv"),
     "Kv": Symbol("Kv", "flow coefficient", "rated flow coefficient"),
     "Q_n": Symbol("Q_n", "load", "nominal capacity of the size"),
+    "k": Symbol("k", "share", "confident limit over the nominal one"),
     "Q": Symbol("Q", "load", "limit, not yet rounded"),
     "T_least": Symbol("T_least", _T, "coldest evaporation of the charge"),
     "T_most": Symbol("T_most", _T, "warmest evaporation of the charge"),

@@ -8,7 +8,6 @@ from tablegen.catalogue.inputs import Family, Size, Trim
 from tablegen.desk.working.states import DEFINITION, EOS, functions_of
 from tablegen.desk.working.steps import Working
 from tablegen.physics.arrays import Floats
-from tablegen.physics.bulb import solve
 from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
@@ -36,9 +35,7 @@ def setting_working(trim: Trim, setting_refrigerant: Refrigerant | None) -> Work
     w.step("p_grad", "p_charge(T_b0 + OS) - p_b0", _BALANCE)
     if trim.maximum_operating_pressure_pa is not None:
         w.given("p_MOP", trim.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
-        w.functions["T_charge"] = lambda p: solve(
-            lambda t, wanted: balance.charge.curve.pressure(t) - wanted, *balance.charge.curve.range_k, p
-        )
+        w.functions["T_charge"] = balance.charge.curve.temperature
         w.step("T_m", "T_charge(p_MOP + p_spring)", CURVE, "above it only gas is left in the bulb")
     return w
 
@@ -98,12 +95,16 @@ def _opening(w: Working, actuator: ThermostaticActuator, limits: SuperheatLimits
         w.step("phi_min", "max(phi_sh, phi_stable)", DEFINITION)
 
 
-def size_working(size: Size, unit_load: Floats) -> Working:
-    """From the load for each m3/h of rated Kv to that of a size."""
+def size_working(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Working:
+    """From the load for each m3/h of rated Kv to that of a size; `narrowing` is confident over nominal limit."""
     w = Working({})
     w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
     w.known(Q_1=unit_load)
-    w.step("Q", "Kv * Q_1", DEFINITION)
+    if narrowing == 1.0:
+        w.step("Q", "Kv * Q_1", DEFINITION)
+    else:
+        w.known(k=narrowing)
+        w.step("Q", "k * Kv * Q_1", "quantile of the draws", "k from the scatter of valve and properties")
     return w
 
 
