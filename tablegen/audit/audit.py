@@ -13,7 +13,7 @@ from tablegen.audit.parts import PartTable, tables_of
 from tablegen.audit.prints import Prints
 from tablegen.audit.tightening import tightening_cells
 from tablegen.audit.windows import group_cells, rounding_cells, window_cells
-from tablegen.catalogue.build import Tables, compute_windows
+from tablegen.catalogue.build import Tables, compute_published
 from tablegen.catalogue.inputs import Catalogue, Family
 from tablegen.catalogue.verification.table import all_checks, failures, verification_frame
 from tablegen.catalogue.warned import Subject, warnings_of
@@ -68,7 +68,7 @@ def audit(
     PropertyError
         If the property library fails where it should not.
     """
-    computed = compute_windows(catalogue, advance) if tables is None else tables
+    computed = compute_published(catalogue, advance) if tables is None else tables
     prints = Prints.of(catalogue)
     looks: dict[tuple[str, str], Looks] = {}
     for (refrigerant, envelope), solved in computed.solved_by.items():

@@ -14,12 +14,13 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from tablegen.catalogue.heads import head_lines
 from tablegen.catalogue.inputs import Family
 from tablegen.catalogue.solving import Law, Solved, law_of, unit_window
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.conditions import Side, SolvedState, State, solve_along
 from tablegen.physics.demand import port_demand
-from tablegen.physics.envelope import LiquidSupply, SuctionResponse
+from tablegen.physics.envelope import SuctionResponse
 from tablegen.physics.windows import Valve, Window, limits
 
 # Steps between two neighbouring conditions, and in each closer look.
@@ -27,14 +28,6 @@ STEPS = 24
 _CLOSER, _LOOKS = 16, 3
 # What differs by less came out of another order of sums.
 _SAME = 1e-9
-# Whose state stands for a side that a condition has no state of its own for.
-_STANDS_FOR = {
-    Side.BOTH: (Side.BOTH,),
-    Side.MAX: (Side.MAX, Side.BOTH),
-    Side.MIN: (Side.MIN, Side.BOTH),
-    Side.MIN_FULL_FLOW: (Side.MIN_FULL_FLOW, Side.MAX, Side.BOTH),
-}
-
 
 @dataclass(frozen=True, slots=True)
 class _Line:
@@ -122,32 +115,13 @@ def sweep_heads(families: Sequence[Family], solved: Solved) -> dict[str, Swept]:
 
 
 def _lines(solved: Solved) -> list[_Line]:
-    """Every line along the head; at the conditions it meets the states solved there."""
-    envelope = solved.application.envelopes[solved.refrigerant.name]
-    lines = []
-    for response in envelope.responses:
-        own = [s for s in solved.states if s.response is response]
-        sides = {s.side for s in own}
-        # A condition without a range has one state for both sides, whatever the others have.
-        for side in [s for s in Side if s in sides - {Side.BOTH}] or [Side.BOTH]:
-            nodes: dict[float, Floats] = {}
-            for condition in envelope.conditions:
-                by_side = {s.side: s.state for s in own if s.extreme is condition.extreme}
-                state = next(by_side[s] for s in _STANDS_FOR[side] if s in by_side)
-                nodes[float(state.head_pressure_pa[0])] = _subcooling(state, condition.liquid, side)
-            heads = np.array(sorted(nodes))
-            step = envelope.capacity_step if side is Side.MIN else 1.0
-            lines.append(_Line(side, response, step, heads, np.stack([nodes[p] for p in heads])))
-    return lines
-
-
-def _subcooling(state: State, liquid: LiquidSupply, side: Side) -> Floats:
-    """Inlet subcooling [K] of a condition along the rows, as stated where its state could not be solved."""
-    known = state.inlet_subcooling_k
-    if liquid.temperature_k is not None:
-        return known
-    stated = liquid.least_subcooling_k if side.serves_greatest else liquid.greatest_subcooling_k
-    return np.where(np.isfinite(known), known, stated)
+    """Every line along the head, for all rows."""
+    by_row = [head_lines(solved, row) for row in range(solved.application.sst_k.size)]
+    return [
+        _Line(own[0].side, own[0].response, own[0].step, np.array(own[0].heads_pa),
+              np.array([line.subcooling_k for line in own]).T)
+        for own in zip(*by_row, strict=True)
+    ]  # fmt: skip
 
 
 def _states(solved: Solved, line: _Line, head_pa: Floats, row: NDArray[np.int64]) -> tuple[SolvedState, State]:
@@ -155,9 +129,7 @@ def _states(solved: Solved, line: _Line, head_pa: Floats, row: NDArray[np.int64]
     rated = solved.rated.at(row)
     envelope = solved.application.envelopes[solved.refrigerant.name]
     subcooling = line.subcooling(head_pa, row)
-    item = solve_along(
-        solved.refrigerant, envelope, head_pa, subcooling, line.side, line.step, rated, line.response
-    )
+    item = solve_along(solved.refrigerant, envelope, head_pa, subcooling, line.side, line.step, rated, line.response)
     return item, rated
 
 

@@ -38,14 +38,18 @@ class Tables:
 def compute_windows(
     catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None, scattered: Scattered | None = None
 ) -> Tables:
-    """The windows of a catalogue as they are published, without what is made of them; `advance` as for `compute`.
+    """The windows of a catalogue, without what is made of them; `advance` as for `compute`.
 
-    Without `scattered` the confident limits are worked out only where the tables hold at them.
+    With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
     """
-    if scattered is None and catalogue.confidence is not None and catalogue.confidence.is_printed:
-        scattered = scattered_in(catalogue)
     states, windows, solved_by = sweep(catalogue, advance, scattered)
     return Tables(states, windows, group_windows(catalogue, windows), solved_by)
+
+
+def compute_published(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> Tables:
+    """As `compute_windows`, with limits at the confidence only where the tables print them, for they take time."""
+    is_printed = catalogue.confidence is not None and catalogue.confidence.is_printed
+    return compute_windows(catalogue, advance, scattered_in(catalogue) if is_printed else None)
 
 
 def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> DataSet:

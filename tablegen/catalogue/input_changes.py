@@ -14,8 +14,10 @@ _WORDS = frozenset({"title", "note", "name"})
 _IDLE = {
     "families": frozenset({"flow_law_reason", "rating", "rating_source", "offered"}),
     "envelopes": frozenset({"example_sst_k", "sources"}),
-    "refrigerants": frozenset({"safety_group", "gwp", "uncertainty", "composition_source", "pair_sources"}),
+    "refrigerants": frozenset({"safety_group", "gwp", "composition_source", "pair_sources"}),
 }
+# A floor that a trim is checked against before anything is computed.
+_CHECKED = frozenset({"least_static_superheat_k"})
 _IDLE_PARTS = frozenset({"printing", "booklets", "charts", "handouts", "left_out"})
 
 
@@ -125,7 +127,12 @@ class Bearing:
 
     def __init__(self, old: Mapping[str, Any], new: Mapping[str, Any], changes: Sequence[InputChange]) -> None:
         self._inputs = [dict(record.get("inputs", {})) for record in (old, new)]
-        self._changes = [c for c in changes if c.path[0] not in _IDLE_PARTS and c.path[-1] not in _WORDS]
+        is_confident = any((inputs.get("confidence") or {}).get("is_printed") for inputs in self._inputs)
+        self._changes = [
+            c for c in changes
+            if c.path[0] not in _IDLE_PARTS and c.path[-1] not in _WORDS | _CHECKED
+            and (is_confident or not _is_scatter(c.path))
+        ]  # fmt: skip
         self._known: dict[WindowKey, tuple[InputChange, ...]] = {}
 
     def on(self, key: WindowKey) -> tuple[InputChange, ...]:
@@ -151,6 +158,13 @@ class Bearing:
                 if application in where and (not which or self._members(key) & set(which)):
                     found[str(trim.get("name"))] = trim
         return found
+
+
+def _is_scatter(path: Path) -> bool:
+    """Whether an input moves limits only where tables print them at a confidence."""
+    is_tolerance = any(step.endswith("_tolerance") for step in path)
+    is_uncertainty = path[0] == "refrigerants" and path[2:3] == ("uncertainty",)
+    return is_tolerance or is_uncertainty or path[0] == "confidence"
 
 
 def _refrigerants_of(trim: Mapping[str, Any]) -> set[str]:

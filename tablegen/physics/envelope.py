@@ -79,10 +79,6 @@ class Head:
         temperature = np.asarray(self.condensing_temperature_k, dtype=np.float64)
         return float(refrigerant.bubble(temperature).pressure_pa), float(refrigerant.dew(temperature).pressure_pa)
 
-    def at(self, index: object) -> Head:
-        """Itself: one head for every grid position."""
-        return self
-
 
 @dataclass(frozen=True, slots=True)
 class LiquidSupply:
@@ -96,10 +92,6 @@ class LiquidSupply:
     def is_range(self) -> bool:
         """Whether least and greatest subcooling differ, so that either limit has a state of its own."""
         return self.temperature_k is None and self.least_subcooling_k != self.greatest_subcooling_k
-
-    def at(self, index: object) -> LiquidSupply:
-        """Itself: one liquid for every grid position."""
-        return self
 
 
 @dataclass(frozen=True, slots=True)

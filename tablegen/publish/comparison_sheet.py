@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import IO
 
+from tablegen.publish.fitting import fitting, height
 from tablegen.publish.page import Document, Heading, paragraph
 from tablegen.publish.tables import data_table
 
@@ -19,6 +19,9 @@ from reportlab.platypus import Flowable
 
 _TOP = 12 * mm
 _SIZE = 8.5
+_SLACK = 4.0
+# Shares of what the page has left that tables and inputs may take, so that there is something of everything.
+_PARTS_SHARE, _INPUTS_SHARE = 0.55, 0.5
 PART_HEADER = ("Table", "Windows", "Changed", "Added", "Gone", "Least load moved by", "Greatest load moved by")
 CELL_HEADER = ("Table", "SST", "Size", "Was", "Is", "Least", "Greatest")
 
@@ -27,8 +30,7 @@ CELL_HEADER = ("Table", "SST", "Size", "Was", "Is", "Least", "Greatest")
 class ComparisonSheet:
     """A sheet as a value; every string is printed as it stands.
 
-    `parts`, `inputs` and `cells` are rows in the order of importance; where they do not fit a page their last ones
-    are left out and counted.
+    `parts`, `inputs` and `cells` are rows in the order of importance; what does not fit the page is counted.
     """
 
     title: str
@@ -42,59 +44,49 @@ class ComparisonSheet:
 
 
 def print_comparison(sheet: ComparisonSheet, paper: str, notice: str, day: date, target: Path | IO[bytes]) -> int:
-    """Print a sheet on one page, or on more where its tables alone need them; return the number of pages.
+    """Print a sheet; return the number of pages.
 
     Raises
     ------
     PublishError
         If a text does not fit its place or a glyph is missing.
     """
-    # Few of each are enough for a page; which of them fit is found by setting it.
-    most = (len(sheet.parts), len(sheet.inputs), min(len(sheet.cells), 40))
-    while True:
-        aside = io.BytesIO()
-        pages = _set(sheet, most, paper, notice, day, aside)
-        fewer = _fewer(most)
-        if pages == 1 or fewer == most:
-            break
-        most = fewer
-    if isinstance(target, Path):
-        target.write_bytes(aside.getvalue())
-    else:
-        target.write(aside.getvalue())
-    return pages
-
-
-def _fewer(most: tuple[int, int, int]) -> tuple[int, int, int]:
-    """Fewer cells first, then fewer inputs, then fewer tables."""
-    parts, inputs, cells = most
-    if cells > 10:
-        return parts, inputs, max(cells - 5, 10)
-    if inputs > 8:
-        return parts, max(inputs * 2 // 3, 8), cells
-    return max(parts * 2 // 3, 8) if parts > 8 else parts, inputs, cells
-
-
-def _set(
-    sheet: ComparisonSheet, most: tuple[int, int, int], paper: str, notice: str, day: date, target: IO[bytes]
-) -> int:
     document = Document(target, paper, sheet.title, date=day, notice=notice, subject=sheet.subject, top_margin=_TOP)
     width = document.frame_width
-    parts, inputs, cells = most
-    story: list[Flowable] = [Heading(sheet.title), *(paragraph(text, "small") for text in sheet.about)]
-    if sheet.parts:
-        story.append(data_table(PART_HEADER, sheet.parts[:parts], width, numeric=range(1, 7), size=_SIZE))
-        story += _rest(len(sheet.parts) - parts, "table")
+    story: list[Flowable] = [Heading(sheet.title), *_small(sheet.about)]
+    notes = _small(sheet.notes)
+    room = document.frame_height - height([*story, *notes], width) - _SLACK
+    story += _rows(PART_HEADER, sheet.parts, "table", width, _PARTS_SHARE * room)
+    room = document.frame_height - height([*story, *notes], width) - _SLACK
     if sheet.inputs:
-        story.append(Heading("Inputs that differ and bear on what changed", 2))
-        story += [paragraph(text, "note") for text in sheet.inputs[:inputs]]
-        story += _rest(len(sheet.inputs) - inputs, "input")
+        heading = Heading("Inputs that differ and bear on what changed", 2)
+        lines = [paragraph(text, "note") for text in sheet.inputs]
+        left = _INPUTS_SHARE * room - height([heading], width)
+        story += [heading, *fitting(lines, _rest("input"), width, left)]
     if sheet.cells:
-        story += [Heading(sheet.cells_title, 2)]
-        story.append(data_table(CELL_HEADER, sheet.cells[:cells], width, numeric=range(1, 7), size=_SIZE))
-        story += _rest(len(sheet.cells) - cells, "window")
-    return document.build([*story, *(paragraph(text, "small") for text in sheet.notes)])
+        story.append(Heading(sheet.cells_title, 2))
+        room = document.frame_height - height([*story, *notes], width) - _SLACK
+        story += _rows(CELL_HEADER, sheet.cells, "window", width, room)
+    return document.build([*story, *notes])
 
 
-def _rest(count: int, what: str) -> list[Flowable]:
-    return [paragraph(f"{count} {what}{'s' if count > 1 else ''} more in the CSV file.", "small")] if count > 0 else []
+def _small(texts: Sequence[str]) -> list[Flowable]:
+    return [paragraph(text, "small") for text in texts]
+
+
+def _rest(what: str) -> Callable[[int], Flowable]:
+    return lambda count: paragraph(f"{count} {what}{'s' if count > 1 else ''} more in the CSV file.", "small")
+
+
+def _rows(header: Sequence[str], rows: Sequence[Sequence[str]], what: str, width: float, room: float) -> list[Flowable]:
+    """A table of as many rows as fit a height [pt], and how many do not."""
+
+    def table(count: int) -> list[Flowable]:
+        made: list[Flowable] = [data_table(header, rows[:count], width, numeric=range(1, len(header)), size=_SIZE)]
+        return made if count == len(rows) else [*made, _rest(what)(len(rows) - count)]
+
+    # No row is lower than its type, so that is the most to begin with.
+    count = min(len(rows), int(room / _SIZE))
+    while count > 0 and height(table(count), width) > room:
+        count -= 1
+    return table(count) if count > 0 else [_rest(what)(len(rows))] if rows else []

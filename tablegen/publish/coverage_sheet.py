@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import IO
 
 from tablegen.publish.coverage_graph import Strip, coverage_figure, height_for, most_strips
+from tablegen.publish.fitting import fitting, height
 from tablegen.publish.page import Document, Heading, paragraph
 from tablegen.publish.vector import FigureFlowable
 from tablegen.publish.wording import Words
@@ -62,13 +63,13 @@ def print_coverage(
     foot: list[Flowable] = [paragraph(text, "small") for text in (reading, *sheet.counts)]
     notes: list[Flowable] = [paragraph(text, "small") for text in sheet.notes]
     story = head
-    used = _height([*head, *foot, *notes], width)
+    used = height([*head, *foot, *notes], width)
     if strips:
         tall = height_for(len(strips), min(_PICTURE_SHARE * room, room - used - _SLACK))
         story.append(FigureFlowable(coverage_figure(strips, words, width, tall), width, tall, alt=sheet.alt))
         used += tall
-    story += [*foot, *_fitting(sheet.lines, width, room - used - _SLACK), *notes]
-    return document.build(story)
+    lines = [paragraph(text, "small") for text in sheet.lines]
+    return document.build([*story, *foot, *fitting(lines, _more, width, room - used - _SLACK), *notes])
 
 
 def _chosen(strips: Sequence[Strip], most: int) -> list[Strip]:
@@ -77,17 +78,5 @@ def _chosen(strips: Sequence[Strip], most: int) -> list[Strip]:
     return [strips[i] for i in sorted(wanted)]
 
 
-def _fitting(lines: Sequence[str], width: float, room: float) -> list[Flowable]:
-    """As many lines as fit, and how many do not."""
-    made: list[Flowable] = [paragraph(text, "small") for text in lines]
-    if _height(made, width) <= room:
-        return made
-    for count in range(len(made) - 1, -1, -1):
-        rest = paragraph(f"{len(lines) - count} lines more: see the text of the audit.", "small")
-        if _height([*made[:count], rest], width) <= room:
-            return [*made[:count], rest]
-    return []
-
-
-def _height(parts: Sequence[Flowable], width: float) -> float:
-    return sum(part.wrap(width, 1e4)[1] + part.getSpaceBefore() + part.getSpaceAfter() for part in parts)
+def _more(count: int) -> Flowable:
+    return paragraph(f"{count} lines more: see the text of the audit.", "small")

@@ -77,7 +77,7 @@ def test_one_altered_figure_of_the_data_set_is_found_at_its_place(made, tmp_path
     path = folder / "group_windows.csv"
     text = path.read_text(encoding="utf-8")
     old = f"{row['max_load_w']:.12g}"
-    # The printed limit, and the nominal one beside it.
+    # The nominal limit stands behind that of the table, and is the same.
     assert text.count(old) == 2
     path.write_text(text.replace(old, f"{row['max_load_w'] * factor:.12g}", 1), encoding="utf-8")
     _, cells = found_in(folder, catalogue, data)

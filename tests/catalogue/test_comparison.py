@@ -201,6 +201,23 @@ def test_percent_is_of_the_earlier_limit(released):
     assert (row["min_load_change"], row["max_load_change"]) == (pytest.approx(-0.2), pytest.approx(0.25))
 
 
+def test_scatter_bears_where_tables_print_at_a_confidence(released):
+    """Tolerances, uncertainties and the confidence move no nominal limit."""
+    old = released("plain")
+    tables = {name: copy.deepcopy(dict(old.record)) for name in ("nominal", "confident")}
+    frame = old.group_windows.copy()
+    frame.loc[frame.index[[3, 4]], "max_load_w"] *= 0.99
+    for name, record in tables.items():
+        confidence = {"kind": "Confidence", "level": 0.95, "is_printed": name == "confident"}
+        record["inputs"]["confidence"] = confidence
+        record["inputs"]["refrigerants"]["R404A"]["uncertainty"]["density"] *= 2.0
+    found = {n: compare(old, dataclasses.replace(old, group_windows=frame, record=r)) for n, r in tables.items()}
+    assert found["nominal"].unexplained == 2
+    (told,) = set(found["confident"].cells["inputs"])
+    assert "refrigerants.R404A.uncertainty.density" in told
+    assert "confidence" in told
+
+
 def test_an_older_layout_without_hashes_or_versions_is_compared(released, tmp_path):
     old = released("plain")
     source = old.folder
