@@ -17,12 +17,24 @@ from tablegen.physics.windows import Actuator, Valve
 
 
 @dataclass(frozen=True, slots=True)
+class Tolerance:
+    """How far a measured value may be off: a standard deviation in the value's own SI unit, and its source.
+
+    No limit is computed from it yet.
+    """
+
+    standard_deviation: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Size:
     """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one)."""
 
     name: str
     kv_rated_m3h: float
     nominal_capacity_w: float = float("nan")
+    kv_tolerance: Tolerance | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +52,8 @@ class Trim:
     setting: FactorySetting | None = None
     setting_refrigerant: str = ""
     maximum_operating_pressure_pa: float | None = None
+    static_superheat_tolerance: Tolerance | None = None
+    opening_superheat_tolerance: Tolerance | None = None
 
     def serves(self, refrigerant: str, application: str) -> bool:
         """Whether it is meant for a refrigerant in an application."""
@@ -84,6 +98,8 @@ class Family:
     characteristic: OpeningCharacteristic
     trims: tuple[Trim, ...]
     offered: Offered = Offered()
+    pressure_recovery_tolerance: Tolerance | None = None
+    unbalance_tolerance: Tolerance | None = None
 
     def trim_for(self, refrigerant: str, application: str) -> Trim | None:
         """The first trim that serves, None where the family offers none."""

@@ -19,6 +19,7 @@ from tablegen.config.fields import (
     Temperature,
     Title,
 )
+from tablegen.config.tolerance_model import StepTolerance
 
 
 class RangeModel(Model):
@@ -49,7 +50,9 @@ class SettingModel(Model):
     refrigerant: Name
     bulb_temperature: Temperature
     static_superheat: PositiveStep
+    static_superheat_tolerance: StepTolerance | None = None
     opening_superheat: PositiveStep
+    opening_superheat_tolerance: StepTolerance | None = None
     pressure_drop: PressureDrop
 
 

@@ -26,6 +26,7 @@ from tablegen.config.family_model import (
     ThermostaticModel,
     ValveRatingModel,
 )
+from tablegen.config.tolerance_model import tolerance_of
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.compressor import ClearanceCompressor, Compressor, PolynomialCompressor, TableCompressor
@@ -134,6 +135,8 @@ def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[st
         _characteristic(model),
         trims,
         _offered(model),
+        tolerance_of(model.pressure_recovery_tolerance),
+        tolerance_of(model.port.unbalance_tolerance) if isinstance(model, ThermostaticModel) else None,
     )
 
 
@@ -157,10 +160,11 @@ def _characteristic(model: FamilyModel) -> OpeningCharacteristic:
 
 def _size(model: SizeModel, rating: ValveRating | None, law: FlowLaw, recovery: float) -> Size:
     """A size by either figure, with the other worked out where the family has a rating."""
+    tolerance = tolerance_of(model.kv_tolerance)
     if rating is None:
-        return Size(model.size, model.kv or np.nan)
+        return Size(model.size, model.kv or np.nan, kv_tolerance=tolerance)
     if model.kv is not None:
-        return Size(model.size, model.kv, float(rating.capacity(np.asarray(model.kv), law, recovery)))
+        return Size(model.size, model.kv, float(rating.capacity(np.asarray(model.kv), law, recovery)), tolerance)
     capacity = model.capacity or np.nan
     return Size(model.size, float(rating.flow_coefficient(np.asarray(capacity), law, recovery)), capacity)
 
@@ -225,7 +229,8 @@ def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[st
     )
     return Trim(
         charge.charge, charge.title, tuple(charge.applications), tuple(charge.refrigerants), actuator, setting,
-        s.refrigerant, mop.value_pa if mop else None,
+        s.refrigerant, mop.value_pa if mop else None, tolerance_of(s.static_superheat_tolerance),
+        tolerance_of(s.opening_superheat_tolerance),
     )  # fmt: skip
 
 

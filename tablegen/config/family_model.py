@@ -25,6 +25,7 @@ from tablegen.config.fields import (
     Travel,
     quantity,
 )
+from tablegen.config.tolerance_model import CoefficientTolerance, ShareTolerance
 from tablegen.errors import unknown
 
 CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
@@ -35,12 +36,15 @@ class SizeModel(Model):
 
     size: Name
     kv: FlowCoefficient | None = None
+    kv_tolerance: CoefficientTolerance | None = None
     capacity: Load | None = None
 
     @model_validator(mode="after")
     def _one(self) -> Self:
         if (self.kv is None) == (self.capacity is None):
             raise ValueError("exactly one of kv and capacity is required")
+        if self.kv is None and self.kv_tolerance is not None:
+            raise AtKey("kv_tolerance", "it is the tolerance of kv, which the size does not give")
         return self
 
 
@@ -117,6 +121,7 @@ class FamilyBase(Model):
     flow_law: Literal["orifice", "choked"]
     flow_law_reason: Text
     pressure_recovery: Share | None = None
+    pressure_recovery_tolerance: ShareTolerance | None = None
     working_pressure: Pressure
     allowed_differential: PressureDrop
     rating: ValveRatingModel | None = None
@@ -127,6 +132,8 @@ class FamilyBase(Model):
     def _sound(self) -> Self:
         if (self.flow_law == "choked") != (self.pressure_recovery is not None):
             raise AtKey("flow_law", "pressure_recovery (F_L) is given with 'flow_law: choked', and only then")
+        if self.pressure_recovery is None and self.pressure_recovery_tolerance is not None:
+            raise AtKey("pressure_recovery_tolerance", "it is the tolerance of pressure_recovery, which is not given")
         if not self.working_pressure.is_gauge:
             text = "it must be a gauge pressure, as the pressure equipment codes state it"
             raise AtKey("working_pressure", text)
@@ -174,6 +181,7 @@ class PortModel(Model):
     """Port area over diaphragm area, positive where inlet pressure closes, 0 for an ideally balanced port."""
 
     unbalance: SignedShare
+    unbalance_tolerance: ShareTolerance | None = None
 
 
 class ThermostaticModel(FamilyBase):
