@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen import __version__
-from tablegen.commands import pick, restate, states, suggest
+from tablegen.commands import fit, pick, restate, states, suggest
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -123,6 +123,7 @@ def _parser() -> argparse.ArgumentParser:
                       help="CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")  # fmt: skip
     init.set_defaults(run=_init)
 
+    fit.add_parser(commands, _catalogue_argument)
     pick.add_parser(commands, _catalogue_argument)
     restate.add_parser(commands, _catalogue_argument)
     states.add_parser(commands)

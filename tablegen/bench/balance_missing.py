@@ -21,6 +21,7 @@ OPENINGS_APART, _NEARLY_SHUT, _NEARLY_RATED = 0.3, 0.4, 0.8
 _BEYOND_K = 5.0
 # A surer sign is asked of a model that is taken to be wrong than of a row.
 _SURELY = 1e-3
+_PSI_KPA = 6.894757
 _OVER_BULB = "opening over bulb temperature at held evaporator pressure and drop"
 
 Why = tuple[str, str]
@@ -44,7 +45,9 @@ def port_missing(found: BalanceFit) -> Why | None:
     test = "the same openings at another inlet pressure, a half or twice the drop"
     drops = found.rows.pressure_drop_pa
     if not found.model.has_port:
-        return f"all rows have about one drop, {drops.min() / 1e3:.0f} to {drops.max() / 1e3:.0f} kPa", test
+        low, high = drops.min() / 1e3, drops.max() / 1e3
+        in_psi = f"{low / _PSI_KPA:.0f} to {high / _PSI_KPA:.0f} psi"
+        return f"all rows have about one drop, {low:.0f} to {high:.0f} kPa ({in_psi})", test
     if PORT in found.fit.untold:
         others = ", ".join(name for name in found.fit.untold if name != PORT)
         return f"the rows tell it only together with {others}: opening and drop went up and down as one", test

@@ -139,7 +139,7 @@ def _result(found: FlowFit, points: tuple[tuple[float, float], ...] | None) -> F
     picture = FlowPicture(
         rows.line, np.array([rows.sizes[i] for i in rows.size], dtype=object), rows.opening, rows.pressure_drop_pa,
         rows.choking, rows.flow_kg_s, rows.flow_kg_s * np.exp(-residual), residual,
-        np.exp(residual + model.choke(fit.values)), fit.is_used,
+        rows.spread * fit.scatter, np.exp(residual + model.choke(fit.values)), fit.is_used,
     )  # fmt: skip
     is_stated = found.options.flow_uncertainty is not None
     flow, opening = found.spread.flow * fit.scatter, found.spread.opening * fit.scatter

@@ -15,7 +15,7 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 
 from tablegen.bench.flow_rows import FlowRows
-from tablegen.bench.robust import Fit, Problem, fit, loss
+from tablegen.bench.robust import Fit, Problem, best_start, fit
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.physics.flow import FlowLaw
 
@@ -113,10 +113,11 @@ class FlowModel:
 
         Where a row begins to choke the sum of losses has a kink, so the search begins from several F_L.
         """
-        starts = [self.start(f) for f in _RECOVERY_STARTS] if self._fits_recovery else [self.start()]
-        fits = [fit(Problem(self.names, self.residuals, self.jacobian, start), is_used) for start in starts]
-        unit = min(f.scale for f in fits)
-        best = min(fits, key=lambda f: float(loss(f.residuals / unit).sum()))
+        problem = Problem(self.names, self.residuals, self.jacobian, self.start())
+        if self._fits_recovery:
+            start = best_start(problem, [self.start(f) for f in _RECOVERY_STARTS])
+            problem = Problem(self.names, self.residuals, self.jacobian, start)
+        best = fit(problem, is_used)
         if self._fits_recovery and best.values[-1] > 0.0:
             return FlowModel(self.rows, self.law, self.nodes, 1.0).fitted(is_used)
         return self, best

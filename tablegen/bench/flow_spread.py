@@ -20,9 +20,7 @@ from tablegen.physics.arrays import Floats
 
 _STEP = 0.005
 # Uncertainty of opening over that of flow, tried one after the other.
-_RATIOS = (0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.6, 0.8, 1.2, 1.6)
-# Widening is believed where it makes the residuals more likely by more than this logarithm (about 5 % by chance).
-_GAIN = 2.0
+_RATIOS = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.6, 0.8, 1.2, 1.6)
 _STUDENT = 5.0
 
 
@@ -51,12 +49,8 @@ def spread_of(model: FlowModel, fit: Fit, options: FitOptions) -> Spread:
     if options.flow_uncertainty is not None and options.opening_uncertainty is not None:
         return Spread(options.flow_uncertainty, options.opening_uncertainty)
     slope = log_slope(model, fit)
-    found, best = Spread(), _unlikelihood(fit.residuals, Spread().of(slope)) - _GAIN
-    for ratio in _RATIOS:
-        tried = Spread(1.0, ratio)
-        if (unlikelihood := _unlikelihood(fit.residuals, tried.of(slope))) < best:
-            found, best = tried, unlikelihood
-    return found
+    tried = [Spread(1.0, ratio) for ratio in _RATIOS]
+    return min(tried, key=lambda spread: _unlikelihood(fit.residuals, spread.of(slope)))
 
 
 def _unlikelihood(residuals: Floats, spread: Floats) -> float:

@@ -104,7 +104,7 @@ def _kv_missing(found: FlowFit, i: int) -> Why | None:
 
 
 def _tell_recovery(found: FlowFit, findings: Findings) -> None:
-    words = "F_L, the pressure recovery factor"
+    words = "the pressure recovery factor"
     choked = int((found.fit.is_used & (found.model.choke(found.fit.values) < 0.0)).sum())
     why: Why | None = None
     if found.model.recovery is not None or not choked:
@@ -140,7 +140,7 @@ def _tell_characteristic(found: FlowFit, findings: Findings) -> tuple[tuple[floa
         low, high = 100 * used.min(), 100 * used.max()
         text = f"the opening characteristic is linear from {low:.0f} to {high:.0f} percent opening"
         if np.isfinite(found.bend):
-            text += f"; points would lie no farther than {100 * found.bend:.2g} percent of Kv from it"
+            text += f"; points in its place would lie within {100 * found.bend:.2g} percent of it"
         findings.notes.append(text)
         return points
     nodes = found.model.nodes or ()

@@ -88,8 +88,9 @@ class LawVerdict:
 class FlowPicture:
     """The flow rows beside the fit, arrays of one length: what a graph needs.
 
-    `residual` is the logarithm of measured over computed flow; `choking` the drop over p_1 - F_F p_v; `orifice_ratio`
-    the measured flow over that of the orifice law with the fitted Kv and characteristic.
+    `residual` is the logarithm of measured over computed flow, `spread` its standard deviation at the row's opening;
+    `choking` the drop over p_1 - F_F p_v; `orifice_ratio` the measured flow over that of the orifice law with the
+    fitted Kv and characteristic.
     """
 
     line: Floats
@@ -100,6 +101,7 @@ class FlowPicture:
     measured_kg_s: Floats
     computed_kg_s: Floats
     residual: Floats
+    spread: Floats
     orifice_ratio: Floats
     is_used: Bools
 

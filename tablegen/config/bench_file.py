@@ -172,7 +172,8 @@ class _Reader:
         return self.site_pressure_pa if self.site_pressure_pa is not None else self.about.site_pressure_pa
 
     def _wrong(self, line: int, column: str, text: str) -> None:
-        self.mistakes.append(Mistake(self.shown, line, column, text))
+        # A name out of a broken header must not break the line of its message.
+        self.mistakes.append(Mistake(self.shown, line, column if column.isprintable() else repr(column), text))
 
     def _stop(self) -> None:
         if self.mistakes:
