@@ -10,7 +10,7 @@ from tablegen.bench.balance_model import PORT, BalanceModel, gradient_name, spri
 from tablegen.bench.balance_rows import BalanceRows
 from tablegen.bench.robust import Fit, chance
 from tablegen.errors import both_scales
-from tablegen.physics.arrays import Bools
+from tablegen.physics.arrays import Bools, Floats
 from tablegen.physics.valve import FactorySetting
 
 # Rows that a charge needs.
@@ -22,6 +22,8 @@ _BEYOND_K = 5.0
 # A surer sign is asked of a model that is taken to be wrong than of a row.
 _SURELY = 1e-3
 _PSI_KPA = 6.894757
+# What is known to be there, yet is so small [K], is no matter.
+_NO_MATTER_K = 0.1
 _OVER_BULB = "opening over bulb temperature at held evaporator pressure and drop"
 
 Why = tuple[str, str]
@@ -100,8 +102,10 @@ def _set_apart(found: BalanceFit, charge: str) -> Why | None:
     sizes = [str(size) for size in dict.fromkeys(found.rows.size[used]) if size]
     if len(sizes) < 2:
         return None
-    more = {f"size {size}": (used & (found.rows.size == size)).astype(np.float64) for size in sizes[1:]}
-    if not _asks_for(found, more):
+    # In pascal, as the spring.
+    slope = float(np.median(found.rows.slope_pa_k[used]))
+    more = {f"size {size}": slope * (used & (found.rows.size == size)) for size in sizes[1:]}
+    if _asked_for(found, more) < _NO_MATTER_K:
         return None
     return f"the valves of sizes {', '.join(sizes)} are not set alike", "one setting for all, or a file for each"
 
@@ -112,8 +116,9 @@ def lean(found: BalanceFit, charge: str) -> str:
     if used.sum() <= FEWEST:
         return ""
     bulb = found.rows.bulb_temperature_k
-    column = np.where(found.rows.of(charge), (bulb - bulb[used].mean()) * found.rows.slope_pa_k, 0.0)
-    if not _asks_for(found, {"lean": column}):
+    # One from the coldest bulb to the warmest.
+    along = (bulb - bulb[used].mean()) / max(float(np.ptp(bulb[used])), 1e-3)
+    if _asked_for(found, {"lean": np.where(found.rows.of(charge), along * found.rows.slope_pa_k, 0.0)}) < _NO_MATTER_K:
         return ""
     return (
         f"the balance of charge {charge} leans with bulb temperature: it may not have the curve that the family "
@@ -121,7 +126,9 @@ def lean(found: BalanceFit, charge: str) -> str:
     )
 
 
-def _asks_for(found: BalanceFit, more: dict[str, np.ndarray[tuple[int, ...], np.dtype[np.float64]]]) -> bool:
-    """Whether the rows surely ask for more columns."""
+def _asked_for(found: BalanceFit, more: dict[str, Floats]) -> float:
+    """The greatest of the parameters of more columns [K], if the rows surely ask for them; else 0."""
     wider = found.model.fitted(found.fit.is_used, more)
-    return not wider.untold and chance(found.model.fitted(found.fit.is_used), wider) < _SURELY
+    if wider.untold or chance(found.model.fitted(found.fit.is_used), wider) >= _SURELY:
+        return 0.0
+    return float(np.abs(wider.values[-len(more) :]).max())

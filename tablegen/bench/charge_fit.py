@@ -71,7 +71,7 @@ def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | No
     if not own.any():
         return None
     temperature, pressure = rows.bulb_temperature_k[own], rows.bulb_pressure_pa[own]
-    distinct = 1 + int((np.diff(np.sort(temperature)) > _APART_K).sum())
+    distinct = len(np.unique(np.floor((temperature - temperature.min()) / _APART_K)))
     if own.sum() < _FEWEST or distinct < _TEMPERATURES:
         why = f"{own.sum()} rows at {distinct} bulb temperatures are too few"
         test = f"bulb pressure at {_TEMPERATURES} or more temperatures, {_FEWEST} rows at least"

@@ -76,7 +76,7 @@ def _fitted(
     spread = spread_of(*compared.better, options)
     if spread != Spread():
         rows = replace(rows, spread=spread.of(log_slope(*compared.better)))
-        compared = compare_laws(rows, nodes)
+        compared = compare_laws(rows, nodes, compared)
     verdict = compared.verdict
     law = options.law or verdict.law
     if verdict.law is None:

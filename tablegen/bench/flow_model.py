@@ -9,7 +9,7 @@ residual is a relative deviation of mass flow, as a flow meter's error is one of
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
@@ -21,10 +21,13 @@ from tablegen.physics.flow import FlowLaw
 
 RECOVERY = "F_L"
 _STEP = 1e-6
+_LOG_SHARES = (-12.0, 3.0)
 _RECOVERY_STARTS = (0.5, 0.7, 0.9)
 # Openings: apart by more they are two settings; a setting is at a round place if it is as near; a point keeps this
 # distance from the next and has as many rows.
 _GAP, _NEAR, _APART, _FEWEST = 0.03, 0.04, 0.07, 3
+# Openings that lie within this speak of one place, not of a curve.
+_ONE_OPENING = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +73,9 @@ class FlowModel:
         first, nodes = len(self.rows.sizes), self.nodes or ()
         at = np.array([0.0, 1.0, *nodes])
         ends = np.broadcast_to([0.0, 1.0], (len(values), 2))
-        share = np.concatenate([ends, np.exp(values[:, first : first + len(nodes)])], axis=1)
+        # A search may try what no characteristic can be.
+        free = np.exp(np.clip(values[:, first : first + len(nodes)], *_LOG_SHARES))
+        share = np.concatenate([ends, free], axis=1)
         order = np.argsort(at)
         return np.asarray(np.log(PchipInterpolator(at[order], share[:, order].T)(opening)))
 
@@ -108,16 +113,17 @@ class FlowModel:
             found[:, -1] = self.choke(values) < 0.0
         return np.asarray(-found / rows.spread[:, None])
 
-    def fitted(self, is_used: Bools | None = None) -> tuple[FlowModel, Fit]:
+    def fitted(self, is_used: Bools | None = None, start: Floats | None = None) -> tuple[FlowModel, Fit]:
         """The best fit; F_L stays at 1 where the rows would have it greater, for then none of them chokes.
 
-        Where a row begins to choke the sum of losses has a kink, so the search begins from several F_L.
+        Where a row begins to choke the sum of losses has a kink, so without a `start` the search begins from several
+        F_L.
         """
-        problem = Problem(self.names, self.residuals, self.jacobian, self.start())
-        if self._fits_recovery:
-            start = best_start(problem, [self.start(f) for f in _RECOVERY_STARTS])
-            problem = Problem(self.names, self.residuals, self.jacobian, start)
-        best = fit(problem, is_used)
+        starts = [self.start(f) for f in _RECOVERY_STARTS] if self._fits_recovery else [self.start()]
+        problem = Problem(self.names, self.residuals, self.jacobian, starts[0])
+        if start is None:
+            start = starts[0] if len(starts) == 1 else best_start(problem, starts)
+        best = fit(replace(problem, start=start), is_used)
         if self._fits_recovery and best.values[-1] > 0.0:
             return FlowModel(self.rows, self.law, self.nodes, 1.0).fitted(is_used)
         return self, best
@@ -151,6 +157,8 @@ def points_chosen(opening: Floats, stop: float, asked: Sequence[float] | None) -
     Rows at settings of the bench give a point to each setting; a sweep gets one at every quarter.
     """
     ordered = np.sort(opening)
+    if asked is None and ordered[-1] - ordered[0] < _ONE_OPENING:
+        return None
     nodes = _centres(ordered, stop) if asked is None else [node for node in asked if node != 1.0]
     if ordered[-1] > max([1.0, *nodes]):
         # Without it the rows above would lie off the curve.

@@ -43,11 +43,15 @@ class Comparison:
         return self.orifice_model, self.orifice
 
 
-def compare_laws(rows: FlowRows, nodes: tuple[float, ...] | None) -> Comparison:
-    """Fit both laws to every row, and see which of them the rows support."""
+def compare_laws(rows: FlowRows, nodes: tuple[float, ...] | None, near: Comparison | None = None) -> Comparison:
+    """Fit both laws to every row, and see which of them the rows support.
+
+    `near` is a comparison of the same rows with other weights, to begin from.
+    """
     every = np.ones(len(rows), dtype=bool)
+    start, held = (None, None) if near is None else (near.choked.values, near.choked_model.recovery)
     orifice_model, orifice = FlowModel(rows, FlowLaw.ORIFICE, nodes).fitted(every)
-    choked_model, choked = FlowModel(rows, FlowLaw.CHOKED, nodes).fitted(every)
+    choked_model, choked = FlowModel(rows, FlowLaw.CHOKED, nodes, held).fitted(every, start)
     unit = min(orifice.scale, choked.scale)
     evidence = float(loss(orifice.residuals / unit).sum() - loss(choked.residuals / unit).sum())
     if choked_model.recovery is None:

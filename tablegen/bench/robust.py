@@ -30,9 +30,11 @@ _LEAST_SCALE = 1e-7
 # A chance of one in a hundred that any good row of a file is called an outlier.
 _FALSE_ALARM = 0.01
 # Below this share of the greatest singular value the rows do not tell parameters apart.
-_RANK = 3e-3
+_RANK = 0.01
 _IN_NULL_SPACE = 0.1
 _ROUNDS, _END = 25, 1e-9
+# Of a search that only tells one start from another.
+_ROUGH_ROUNDS, _ROUGH_END, _ROUGH_STEPS = 2, 1e-4, 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,35 +127,43 @@ def fit(problem: Problem, is_used: Bools | None = None) -> Fit:
 def best_start(problem: Problem, starts: Sequence[Floats]) -> Floats:
     """Of the places that searches from several starts come to, the one with the least loss on every row."""
     every = np.ones(len(problem.residuals(starts[0])), dtype=bool)
-    found = [_minimised(problem, every, start, rounds=2) for start in starts]
+    found = [_minimised(problem, every, start, is_rough=True) for start in starts]
     unit = min(scale for _, scale in found)
     return min((x for x, _ in found), key=lambda x: float(loss(problem.residuals(x) / unit).sum()))
 
 
-def _minimised(problem: Problem, used: Bools, start: Floats, rounds: int = _ROUNDS) -> tuple[Floats, float]:
-    """Parameters and scale that belong together."""
+def _minimised(problem: Problem, used: Bools, start: Floats, is_rough: bool = False) -> tuple[Floats, float]:
+    """Parameters and scale that belong together.
+
+    The search goes only where the rows at its start tell something, or it would wander off along what they do not.
+    """
+    columns, length = _scaled(problem.jacobian(start), used)
+    _, size, right = np.linalg.svd(columns[used], full_matrices=False)
+    way = right[size > _RANK * size[0]].T / np.where(length > 0.0, length, 1.0)[:, None]
     count = int(used.sum())
-    freedom = max(count - len(start), 1)
+    freedom = max(count - way.shape[1], 1)
 
-    def residuals(x: Floats) -> Floats:
-        return problem.residuals(x)[used]
+    def residuals(z: Floats) -> Floats:
+        return problem.residuals(start + way @ z)[used]
 
-    def jacobian(x: Floats) -> Floats:
-        return problem.jacobian(x)[used]
+    def jacobian(z: Floats) -> Floats:
+        return np.asarray(problem.jacobian(start + way @ z)[used] @ way)
 
-    def spread(x: Floats) -> float:
-        return max(float(_MAD * np.median(np.abs(residuals(x))) * np.sqrt(count / freedom)), _LEAST_SCALE)
+    def spread(z: Floats) -> float:
+        return max(float(_MAD * np.median(np.abs(residuals(z))) * np.sqrt(count / freedom)), _LEAST_SCALE)
 
-    x, scale = start, spread(start)
-    for _ in range(rounds):
+    z = np.zeros(way.shape[1])
+    scale = spread(z)
+    end, steps = (_ROUGH_END, _ROUGH_STEPS) if is_rough else (_END, None)
+    for _ in range(_ROUGH_ROUNDS if is_rough else _ROUNDS):
         found = least_squares(
-            residuals, x, jacobian, loss="soft_l1", f_scale=_TURN * scale, x_scale="jac", ftol=_END, xtol=_END,
-            gtol=_END,
+            residuals, z, jacobian, loss="soft_l1", f_scale=_TURN * scale, x_scale="jac", ftol=end, xtol=end,
+            gtol=_END, max_nfev=steps,
         )
-        x, before, scale = found.x, scale, spread(found.x)
+        z, before, scale = found.x, scale, spread(found.x)
         if abs(scale - before) <= 1e-3 * before:
             break
-    return x, scale
+    return np.asarray(start + way @ z), scale
 
 
 def _within(problem: Problem, values: Floats, scale: float, used: Bools) -> Bools:

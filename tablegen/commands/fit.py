@@ -64,8 +64,10 @@ def run(options: argparse.Namespace) -> int:
     wrong = mistakes_with(read.bench, fragment.keys, read.refrigerants)
     notes = [*fragment.notes, *(f"with these values {mistake}" for mistake in wrong)]
     record = as_record(result, read.bench, read.file, read.date, source, notes)
-    if options.output is not None:
+    written = [options.page] if options.page is not None else []
+    if options.output is not None and fragment.keys:
         _write(options.output, fragment.text(remarks(record)))
+        written.insert(0, options.output)
     units = options.units or read.catalogue.printing.units
     if options.page is not None:
         _print(options, read, record, units)
@@ -73,8 +75,10 @@ def run(options: argparse.Namespace) -> int:
         print(json.dumps(record, indent=1, allow_nan=False))
     else:
         print(text(record, units, read.catalogue.printing.notice))
-        for path in filter(None, (options.output, options.page)):
+        for path in written:
             print(f"{path}: written")
+        if options.output is not None and not fragment.keys:
+            print(f"{options.output}: not written, for no parameter is told")
     return 0 if result.findings.estimates else NOTHING_TOLD
 
 
@@ -94,6 +98,8 @@ class _Read:
             if path is not None:
                 _check_target(option, path, suffix)
         self._read_options()
+        if options.bench is None and not options.demo:
+            raise RequestError("BENCH.csv is missing; name a file, or try 'tablegen fit --demo'")
         path = options.catalogue_path(options)
         bench_path = self._bench_path(path.parent)
         self.catalogue = load_catalogue(path)
@@ -104,8 +110,8 @@ class _Read:
         if options.charge is not None and options.charge not in self.bench.valve.charges:
             raise RequestError(f"--charge: {unknown('a charge of ' + name, options.charge, self.bench.valve.charges)}")
         self.refrigerants = load_registry(path.parent)
-        tested = self.bench.tested(self.refrigerants, options.charge)
-        self.file = read_bench(bench_path, shown_name(bench_path), tested, self.site_pressure_pa)
+        expected = self.bench.expected(self.refrigerants, options.charge)
+        self.file = read_bench(bench_path, shown_name(bench_path), expected, self.site_pressure_pa)
         self.date = self.file.about.date if self.given_date is None else self.given_date
 
     def _read_options(self) -> None:
@@ -136,8 +142,6 @@ class _Read:
     def _bench_path(self, folder: Path) -> Path:
         if self.options.bench is not None:
             return Path(self.options.bench)
-        if not self.options.demo:
-            raise RequestError("BENCH.csv is missing; name a file, or try 'tablegen fit --demo'")
         return folder / "bench" / f"{self.options.family or 'alder'}.csv"
 
     def fit_options(self) -> Any:

@@ -35,8 +35,7 @@ class Fragment:
 
     def text(self, remarks: list[str]) -> str:
         """The fragment as YAML, below remarks."""
-        head = "".join(f"# {line}\n" for line in remarks)
-        return head + (as_yaml(self.keys) if self.keys else "{}\n")
+        return "".join(f"# {line}\n" for line in remarks) + as_yaml(self.keys)
 
     def _law(self) -> None:
         flow, found = self.result.flow, self.result.estimate("pressure_recovery")

@@ -98,7 +98,7 @@ def read_header(cells: Sequence[str]) -> tuple[Header, list[tuple[str, str]]]:
             columns[name] = _column(index, name, match[2] or "")
         except BadValue as error:
             mistakes.append((name, str(error)))
-    return Header(columns, width), mistakes
+    return Header(columns, len(cells)), mistakes
 
 
 def _column(index: int, name: str, unit: str) -> Column:

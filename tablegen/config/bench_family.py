@@ -12,7 +12,7 @@ from ruamel.yaml import YAML
 
 from tablegen.bench.subject import ChargeOnBench, ValveOnBench
 from tablegen.catalogue.inputs import Family
-from tablegen.config.bench_file import Tested
+from tablegen.config.bench_file import Expected
 from tablegen.config.charge_check import check_charge
 from tablegen.config.family_model import FamilyModel, StepperModel, ThermostaticModel
 from tablegen.config.mistakes import validate
@@ -36,14 +36,14 @@ class BenchFamily:
     family: Family
     valve: ValveOnBench
 
-    def tested(self, refrigerants: Mapping[str, Refrigerant], charge: str | None) -> Tested:
+    def expected(self, refrigerants: Mapping[str, Refrigerant], charge: str | None) -> Expected:
         """What a bench file may speak of; `charge` stands where a row names none."""
         charges = tuple(self.valve.charges)
         default = charge or (charges[0] if len(charges) == 1 else "")
         steps = self.model.full_steps if isinstance(self.model, StepperModel) else None
         is_internal = isinstance(self.model, ThermostaticModel) and self.model.equalizer == "internal"
         sizes = tuple(size.name for size in self.family.sizes)
-        return Tested(sizes, charges, tuple(refrigerants), default, steps, is_internal)
+        return Expected(sizes, charges, tuple(refrigerants), default, steps, is_internal)
 
 
 def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigerant]) -> BenchFamily:

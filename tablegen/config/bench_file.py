@@ -25,7 +25,7 @@ _BALANCE = ("inlet_pressure", "outlet_pressure", "opening", "evaporator_pressure
 
 
 @dataclass(frozen=True, slots=True)
-class Tested:
+class Expected:
     """What a bench file may speak of: the family's names, and how its opening and its diaphragm are told.
 
     `full_steps` is None where opening is not counted in steps, `charges` empty where there is no bulb;
@@ -49,7 +49,7 @@ class BenchFile:
     about: About
 
 
-def read_bench(path: Path, shown: str, tested: Tested, site_pressure_pa: float | None = None) -> BenchFile:
+def read_bench(path: Path, shown: str, expected: Expected, site_pressure_pa: float | None = None) -> BenchFile:
     """Read a bench file; `site_pressure_pa` [Pa] goes before the file's own.
 
     Raises
@@ -57,7 +57,7 @@ def read_bench(path: Path, shown: str, tested: Tested, site_pressure_pa: float |
     ConfigError
         With every mistake, by file, line and column (the first twenty, if there are more).
     """
-    reader = _Reader(shown, tested, site_pressure_pa)
+    reader = _Reader(shown, expected, site_pressure_pa)
     reader.read(_text(path, shown))
     return BenchFile(path.name, reader.rows(), reader.about)
 
@@ -92,7 +92,7 @@ class _Reader:
     """Goes through the lines once and keeps what is wrong."""
 
     shown: str
-    tested: Tested
+    expected: Expected
     site_pressure_pa: float | None
     about: About = field(default_factory=About)
     header: Header | None = None
@@ -140,8 +140,9 @@ class _Reader:
             self._check_header(number)
             return
         width = self.header.width
-        if len(cells) < width or any(cells[width:]):
-            self._wrong(number, "", f"{len(cells)} cells, where the header names {width}{_comma_hint(cells)}")
+        if len(cells) != width:
+            # A decimal comma would else shift what stands behind it.
+            self._wrong(number, "", f"{len(cells)} cells, where the header has {width}{_comma_hint(cells)}")
             return
         self.lines.append(number)
         self.cells.append(cells)
@@ -150,12 +151,12 @@ class _Reader:
         """Columns that do not go together, or not with the family."""
         assert self.header is not None
         names = self.header.columns
-        if "steps" in names and self.tested.full_steps is None:
+        if "steps" in names and self.expected.full_steps is None:
             self._wrong(number, "steps", "the family counts no steps; give opening [percent]")
         if "steps" in names and "opening" in names:
             self._wrong(number, "steps", "opening is given too; keep one of them")
         bulb = [n for n in ("charge", "bulb_temperature", "bulb_pressure", "evaporator_pressure") if n in names]
-        if bulb and not self.tested.charges:
+        if bulb and not self.expected.charges:
             self._wrong(number, bulb[0], "the family is electronic: it has no bulb and no balance of forces")
         if "bulb_pressure" in names and names["bulb_pressure"].is_gauge:
             self._wrong(number, "bulb_pressure", "it must be absolute: the bulb is sealed")
@@ -178,22 +179,26 @@ class _Reader:
     def _stop(self) -> None:
         if self.mistakes:
             every = sorted(set(self.mistakes))
-            more, kept = len(every) - _MOST_MISTAKES, every[:_MOST_MISTAKES]
-            if more > 0:
-                kept.append(Mistake(self.shown, kept[-1].line, "", f"and {more} more mistakes in this line or below"))
+            cut = min(_MOST_MISTAKES, len(every))
+            # No line is told in part.
+            while 1 < cut < len(every) and every[cut].line == every[cut - 1].line:
+                cut -= 1
+            kept = every[:cut]
+            if more := len(every) - cut:
+                kept.append(Mistake(self.shown, every[cut].line, "", f"{more} more mistakes in this line and below"))
             raise ConfigError(kept)
 
     def rows(self) -> BenchRows:
         """All rows as arrays, every cell looked at."""
         values = {name: self._column(name) for name, column in COLUMNS.items() if column.kind}
-        if self.tested.is_internally_equalized:
+        if self.expected.is_internally_equalized:
             values["evaporator_pressure"] = values["outlet_pressure"]
-        if self.tested.full_steps is not None and self.header is not None and "steps" in self.header.columns:
-            values["opening"] = self._steps(values["steps"], self.tested.full_steps)
-        charge = self._names("charge", self.tested.charges, "a charge of the family", self.tested.default_charge)
+        if self.expected.full_steps is not None and self.header is not None and "steps" in self.header.columns:
+            values["opening"] = self._steps(values["steps"], self.expected.full_steps)
+        charge = self._names("charge", self.expected.charges, "a charge of the family", self.expected.default_charge)
         names = {
-            "refrigerant": self._names("refrigerant", self.tested.refrigerants, "a refrigerant"),
-            "size": self._names("size", self.tested.sizes, "a size of the family"),
+            "refrigerant": self._names("refrigerant", self.expected.refrigerants, "a refrigerant"),
+            "size": self._names("size", self.expected.sizes, "a size of the family"),
         }
         self._stop()
         self._check_complete({**values, **names, "charge": charge})

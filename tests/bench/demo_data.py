@@ -53,8 +53,12 @@ def alder_rows() -> BenchRows:
 
 def linden_rows() -> BenchRows:
     """Held open, at drops below and beyond choking."""
-    rows = [(size, 1.0, p1, p1 - drop, liquid) for size in LINDEN_TRUTH.kv_m3h
-            for p1, liquid in ((250.0, 70.0), (285.0, 95.0)) for drop in (20.0, 45.0, 75.0, 110.0, 150.0, 190.0)]  # fmt: skip
+    rows = [
+        (size, 1.0, p1, p1 - drop, liquid)
+        for size in LINDEN_TRUTH.kv_m3h
+        for p1, liquid in ((250.0, 70.0), (285.0, 95.0))
+        for drop in (20.0, 45.0, 75.0, 110.0, 150.0, 190.0)
+    ]
     made = readings(LINDEN_TRUTH, Plan(rows), Noise(opening=0.0), 20261122, refrigerant("R448A"))
     return spoilt(made, LINDEN_OUTLIERS)
 
@@ -69,8 +73,8 @@ def as_csv(rows: BenchRows, family: str, about: str) -> str:
     """Rows with the digits that instruments show; pressures are read on gauges."""
     target = io.StringIO()
     target.write(
-        f"# INVENTED DATA of the invented family {family}: no bench, no valve.  Made from a known truth with the scatter\n"
-        f"# of usual instruments; {about}\n"
+        f"# INVENTED DATA of the invented family {family}: no bench, no valve.  Made from a known truth with the\n"
+        f"# scatter of usual instruments; {about}\n"
         "# date: 2026-11-20\n"
         f"# site_pressure: {SITE_PSI} psi_absolute\n"
         "#\n"
@@ -87,7 +91,8 @@ def as_csv(rows: BenchRows, family: str, about: str) -> str:
     for i in range(len(rows.line)):
         cells = [
             rows.refrigerant[i], rows.size[i], figure(rows.inlet_pressure_pa[i] / PSI - SITE_PSI, 1),
-            figure(rows.inlet_temperature_k[i] * 1.8 - 459.67, 1), figure(rows.outlet_pressure_pa[i] / PSI - SITE_PSI, 1),
+            figure(rows.inlet_temperature_k[i] * 1.8 - 459.67, 1),
+            figure(rows.outlet_pressure_pa[i] / PSI - SITE_PSI, 1),
             figure(rows.flow_kg_s[i] * 3600.0 / 0.45359237, 1), figure(100.0 * rows.opening[i], 1),
         ]  # fmt: skip
         if has_bulb:

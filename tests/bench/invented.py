@@ -112,9 +112,9 @@ def readings(
 
     return BenchRows(
         np.arange(2, count + 2), np.full(count, fluid.name, dtype=object), np.array(size, dtype=object),
-        np.where(np.isnan(bulb), "", charge_name).astype(object), read(p1, noise.pressure), read(liquid, 0.0, noise.liquid_k),
-        read(p2, noise.pressure), read(flow, noise.flow), read(phi, 0.0, noise.opening), read(bulb, 0.0, noise.bulb_k),
-        np.full(count, np.nan), read(pe, noise.pressure),
+        np.where(np.isnan(bulb), "", charge_name).astype(object), read(p1, noise.pressure),
+        read(liquid, 0.0, noise.liquid_k), read(p2, noise.pressure), read(flow, noise.flow),
+        read(phi, 0.0, noise.opening), read(bulb, 0.0, noise.bulb_k), np.full(count, np.nan), read(pe, noise.pressure),
     )  # fmt: skip
 
 
