@@ -3,12 +3,12 @@
 from typing import Any
 
 __version__ = "0.1.0"
-__all__ = ("__version__", "pick", "windows")
+__all__ = ("__version__", "pick", "retrofit", "windows")
 
 
 def __getattr__(name: str) -> Any:
-    """`windows` and `pick` when they are first asked for, so that the command line starts at once."""
-    if name in ("pick", "windows"):
+    """`windows`, `pick` and `retrofit` when they are first asked for, so that the command line starts at once."""
+    if name in ("pick", "retrofit", "windows"):
         from tablegen import api
 
         return getattr(api, name)

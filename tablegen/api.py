@@ -11,6 +11,10 @@
 >>> alder = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", family="alder", units="SI")
 >>> print(f"{alder['margin'].max():.2f}")
 1.58
+>>> kept = tablegen.retrofit("alder", "63", refrigerant="R404A", sst="24 degF", load="14 kBtu/h",
+...                          was_envelope="walk_in_medium_fixed", overrides=["low_head.head_pressure=120 psi_gauge"])
+>>> kept.loc[kept["system"] == "after", "zone"].to_list()
+['starved', 'steady']
 """
 
 from __future__ import annotations
@@ -24,6 +28,7 @@ from typing import Literal
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.scatter.tables import scattered_in
 from tablegen.catalogue.solving import laws_of, solve
 from tablegen.catalogue.sweep import windows_frame
 from tablegen.config.overrides import load_with
@@ -31,7 +36,11 @@ from tablegen.config.starter import packaged_configs
 from tablegen.desk.case import Case, families_of
 from tablegen.desk.pick import Candidate
 from tablegen.desk.pick import pick as picked_for
+from tablegen.desk.retrofit import Fitted
+from tablegen.desk.retrofit import retrofit as retrofitted
+from tablegen.desk.served import Served
 from tablegen.errors import RequestError, unknown
+from tablegen.systems import read_systems
 from tablegen.units import print_unit, to_si
 
 Units = Literal["IP", "SI"]
@@ -79,7 +88,8 @@ def windows(
         raise RequestError(unknown("an envelope", envelope, loaded.applications))
     families = families_of(loaded, family)
     solved = solve(loaded.refrigerants[refrigerant], loaded.applications[envelope], laws_of(families))
-    frame = pd.concat([windows_frame(f, solved) for f in families], ignore_index=True)
+    scattered = scattered_in(loaded)
+    frame = pd.concat([windows_frame(f, solved, scattered) for f in families], ignore_index=True)
     load, degrees = _unit("load", units), _unit("temperature", units)
     return pd.DataFrame({
         "family": frame["family"], "size": frame["size"], "Kv [m3/h]": frame["kv_rated_m3h"],
@@ -133,6 +143,80 @@ def pick(
     found = picked_for(loaded, case, family)
     ordered = [*found.fitting, *(c for c in found.candidates if c.verdict != "fits")]
     return pd.DataFrame([_row(candidate, units) for candidate in ordered])
+
+
+def retrofit(
+    family: str,
+    size: str,
+    *,
+    refrigerant: str,
+    sst: str,
+    load: str,
+    envelope: str | None = None,
+    overrides: Sequence[str] = (),
+    was: str | None = None,
+    was_load: str | None = None,
+    was_envelope: str | None = None,
+    was_overrides: Sequence[str] = (),
+    charge: str | None = None,
+    catalogue: str | Path | None = None,
+    units: Units = "IP",
+) -> pd.DataFrame:
+    """What an existing valve does on a new system, and did on the one that it was bought for if that is told.
+
+    Parameters
+    ----------
+    family, size : str
+        The existing valve.
+    refrigerant, sst, load, envelope, overrides
+        The new system, as `pick`.
+    was, was_load, was_envelope, was_overrides : optional
+        What differed in the old one.
+    charge : str, optional
+        The bulb charge in the valve; that offered for the old system without it.
+    catalogue, units
+        As `windows`.
+
+    Returns
+    -------
+    DataFrame
+        One row per zone of the head, "before" and "after": its gauge pressures, the zone's name and reason, the room
+        at its worst head (as a margin of `pick`), static superheat at the suction temperature, and the loads that are
+        held at every head (NaN where there are none).
+
+    Raises
+    ------
+    RequestError, ConfigError, BadValue
+        As `pick`, and if a condition cannot be computed.
+    """
+    path = packaged_configs() / "catalogue.yaml" if catalogue is None else Path(catalogue)
+    new, old = read_systems(
+        path, refrigerant, to_si(sst, "temperature"), to_si(load, "load"), envelope, overrides,
+        was=was, was_load_w=None if was_load is None else to_si(was_load, "load"), was_envelope=was_envelope,
+        was_overrides=was_overrides,
+    )  # fmt: skip
+    answer, _ = retrofitted(Fitted(family, size, charge), new, old)
+    sides = {"before": answer.before, "after": answer.after}
+    rows = [row for name, side in sides.items() if side is not None for row in _zone_rows(name, side, units)]
+    return pd.DataFrame(rows)
+
+
+def _zone_rows(name: str, served: Served, units: Units) -> list[dict[str, object]]:
+    load, step, gauge = (_unit(kind, units) for kind in ("load", "temperature difference", "pressure gauge"))
+    degrees = f"delta_{step[0]}" if units == "IP" else "K"
+    pressure = gauge[0].replace(" ", "_")
+    return [
+        {
+            "system": name, "refrigerant": served.refrigerant, "envelope": served.envelope,
+            f"from [{pressure}]": gauge[1](zone.from_pa - served.site_pressure_pa),
+            f"to [{pressure}]": gauge[1](zone.to_pa - served.site_pressure_pa),
+            "zone": zone.zone, "reason": zone.reason, "margin": zone.margin,
+            f"static superheat [{degrees}]": step[1](served.static_superheat_k),
+            f"least load held [{load[0]}]": load[1](served.least_w),
+            f"greatest load held [{load[0]}]": load[1](served.greatest_w),
+        }
+        for zone in served.zones
+    ]  # fmt: skip
 
 
 def _row(candidate: Candidate, units: Units) -> dict[str, object]:

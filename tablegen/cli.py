@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen import __version__
-from tablegen.commands import fit, pick, restate, states, suggest
+from tablegen.commands import fit, pick, restate, retrofit, states, suggest, trace
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -126,8 +126,10 @@ def _parser() -> argparse.ArgumentParser:
     fit.add_parser(commands, _catalogue_argument)
     pick.add_parser(commands, _catalogue_argument)
     restate.add_parser(commands, _catalogue_argument)
+    retrofit.add_parser(commands, _catalogue_argument)
     states.add_parser(commands)
     suggest.add_parser(commands, _catalogue_argument)
+    trace.add_parser(commands, _catalogue_argument)
     return parser
 
 

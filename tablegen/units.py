@@ -1,7 +1,7 @@
 """Units, at the two edges only: text read from a config to SI, and SI to a printed figure.
 
-The only import of pint.  A config value is split into number and unit, and the unit is matched against
-a closed list for the kind of quantity that its key expects; pint supplies the conversion factors.  The
+A config value is split into number and unit, and the unit is matched against a closed list for the kind of
+quantity that its key expects; pint supplied the scale and offset of each (`unit_lines.py`).  The
 closed list is what keeps `25 F` from being farads, `3 ton` from being mass and `2 TR` from being a gas
 constant, and a temperature from standing where a difference belongs.  Gauge pressure is never a pint
 unit: it is a number of pascals with a flag, to which the site pressure is added where that is known.
@@ -10,28 +10,17 @@ unit: it is a number of pascals with a flag, to which the site pressure is added
 from __future__ import annotations
 
 import difflib
-import functools
 import math
 import re
 from dataclasses import dataclass
-from typing import Any
-
-import pint
 
 from tablegen.errors import BadValue
+from tablegen.unit_lines import LINES
 
 # Cv (US gal/min at 1 psi of water) over Kv (m3/h at 1 bar), IEC 60534-2-1.
 CV_PER_KV = 1.156
 
 _NUMBER = re.compile(r"^\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
-
-
-@functools.cache
-def _registry() -> pint.UnitRegistry[Any]:
-    registry: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
-    registry.define("US_gal = gallon")
-    registry.define("ton_refrigeration = 12000 * Btu_it / hour")
-    return registry
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +34,11 @@ class Kind:
     def allowed(self) -> str:
         """The allowed unit spellings, for a message."""
         return ", ".join(self.spellings)
+
+    def to_si(self, number: float, spelling: str) -> float:
+        """A number of one of the units in SI."""
+        scale, offset = LINES[self.spellings[spelling], self.si]
+        return number * scale + offset
 
 
 def _plain(*names: str) -> dict[str, str]:
@@ -149,7 +143,7 @@ def to_si(text: object, kind_name: str) -> float:
     """
     kind = KINDS[kind_name]
     number, unit = split(text, kind)
-    value = float(_registry().Quantity(number, kind.spellings[unit]).to(kind.si).magnitude)
+    value = kind.to_si(number, unit)
     if kind_name == "temperature" and value <= 0.0:
         raise BadValue(repr(text), "a temperature must be above absolute zero")
     if kind_name == "flow coefficient" and unit == "US_gal/min":
@@ -158,7 +152,6 @@ def to_si(text: object, kind_name: str) -> float:
     return value
 
 
-@functools.cache
 def column_scale(kind_name: str, spelling: str) -> tuple[float, float]:
     """Factor and offset by which the numbers of a column become SI: value = number x factor + offset.
 
@@ -172,13 +165,7 @@ def column_scale(kind_name: str, spelling: str) -> tuple[float, float]:
     kind = KINDS[kind_name]
     if spelling not in kind.spellings:
         raise BadValue(repr(spelling), f"a {kind.name} takes one of the units {kind.allowed()}", _hint(spelling, kind))
-
-    def figure(number: float) -> float:
-        return float(_registry().Quantity(number, kind.spellings[spelling]).to(kind.si).magnitude)
-
-    offset = figure(0.0)
-    # Far from zero, so that the offset costs the factor no digits.
-    return (figure(1e6) - offset) / 1e6 if offset else figure(1.0), offset
+    return LINES[kind.spellings[spelling], kind.si]
 
 
 def read_pressure(text: object) -> PressureReading:
@@ -191,23 +178,11 @@ def read_pressure(text: object) -> PressureReading:
     """
     kind = KINDS["pressure"]
     number, unit = split(text, kind)
-    value = float(_registry().Quantity(number, kind.spellings[unit]).to(kind.si).magnitude)
+    value = kind.to_si(number, unit)
     is_gauge = unit.endswith("_gauge")
     if not is_gauge and value <= 0.0:
         raise BadValue(repr(text), "an absolute pressure must be positive")
     return PressureReading(value, is_gauge)
-
-
-@functools.cache
-def _line(si: str, unit: str) -> tuple[float, float]:
-    """Scale and offset from an SI unit to another; pint takes a fifth of a millisecond for each figure."""
-
-    def figure(value: float) -> float:
-        return float(_registry().Quantity(value, si).to(unit).magnitude)
-
-    offset = figure(0.0)
-    # Far from zero, so that the offset costs the scale no digits.
-    return (figure(1e6) - offset) / 1e6 if offset else figure(1.0), offset
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +195,7 @@ class PrintUnit:
 
     def of(self, value_si: float) -> float:
         """The figure in this unit."""
-        scale, offset = _line(self.si, self.pint_unit)
+        scale, offset = LINES[self.si, self.pint_unit]
         return value_si * scale + offset
 
 

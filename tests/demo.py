@@ -19,7 +19,9 @@ from tablegen.catalogue.dataset import DataSet
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.config.project import load_catalogue
 from tablegen.publish.booklet import print_booklet
+from tablegen.publish.counter_chart import print_counter_chart
 from tablegen.publish.edition import Edition
+from tablegen.publish.handout import print_answer_key, print_handout
 
 T = TypeVar("T")
 CATALOGUE = Path(__file__).resolve().parents[1] / "configs" / "catalogue.yaml"
@@ -49,6 +51,13 @@ def demo_data() -> DataSet:
     return _shared("data", lambda: compute(demo_catalogue()))
 
 
+def part_of_booklet(data: DataSet, *families: str, envelope: str = "walk_in_medium") -> DataSet:
+    """A data set whose first booklet prints some families in one envelope alone, for it takes a few times less."""
+    own = data.manifest["inputs"]["booklets"][0]
+    few = [c for c in own["combinations"] if c["family"] in families and c["envelope"] == envelope]
+    return with_inputs(data, booklets=[{**own, "combinations": few}])
+
+
 # File names end in these, the first one's in nothing.
 SETTINGS = {("IP", "letter"): "", ("SI", "letter"): "-letter-si", ("IP", "a4"): "-a4-ip", ("SI", "a4"): "-a4-si"}
 
@@ -76,10 +85,22 @@ def reprinted(data: DataSet, **settings: str) -> DataSet:
 def demo_booklet(units: str, paper: str) -> tuple[Edition, bytes]:
     """One of the demo's booklets: the edition that it prints, and the document."""
     name = f"booklet{SETTINGS[units, paper]}"
+    return Edition.printed(demo_data(), "booklets", name)[0], _shared(name, lambda: _printed(print_booklet, name))
 
-    def printed() -> bytes:
-        target = io.BytesIO()
-        print_booklet(demo_data(), name, target)
-        return target.getvalue()
 
-    return Edition.printed(demo_data(), "booklets", name)[0], _shared(name, printed)
+@functools.cache
+def demo_chart(name: str) -> bytes:
+    """One of the demo's counter charts, named as its file."""
+    return _shared(name, lambda: _printed(print_counter_chart, name))
+
+
+@functools.cache
+def demo_handout(name: str) -> tuple[bytes, bytes]:
+    """One of the demo's handouts, named as its file, with its answer key."""
+    return _shared(name, lambda: (_printed(print_handout, name), _printed(print_answer_key, name)))
+
+
+def _printed(printer: Callable[[DataSet, str, io.BytesIO], int], name: str) -> bytes:
+    target = io.BytesIO()
+    printer(demo_data(), name, target)
+    return target.getvalue()

@@ -19,11 +19,20 @@ from tablegen.bench.balance_missing import (
 from tablegen.bench.balance_model import PORT, BalanceModel, gradient_name, spring_name
 from tablegen.bench.balance_rows import PART, BalanceRows, balance_rows
 from tablegen.bench.charge_fit import ChargeFit, fit_charge
-from tablegen.bench.result import BalancePicture, BalanceResult, Estimate, Findings, NotTold, Outlier
+from tablegen.bench.result import (
+    BalancePicture,
+    BalanceResult,
+    Estimate,
+    Findings,
+    MeasuredCharge,
+    NotTold,
+    Outlier,
+)
 from tablegen.bench.robust import correlation, quantile
 from tablegen.bench.rows import BenchRows
 from tablegen.bench.setting import Setting
 from tablegen.bench.subject import FitOptions, ValveOnBench
+from tablegen.errors import both_scales
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge
 
@@ -78,6 +87,14 @@ def _refuse_all(rows: BalanceRows, findings: Findings, why: str, test: str) -> N
     _refuse(findings, "unbalance", "", why, test)
 
 
+def _measured(charge: str, curve: MeasuredCharge) -> str:
+    first, last = curve.points[0].temperature_k, curve.points[-1].temperature_k
+    return (
+        f"the curve of charge {charge} is measured from {both_scales(first)} to {both_scales(last)}, within "
+        f"{100 * curve.widest:.2g} percent of pressure ({curve.rows} rows)"
+    )
+
+
 def _is_wrong(found: BalanceFit, findings: Findings) -> bool:
     """Whether the rows follow no balance with the charges' curves; nothing is told then."""
     share, scatter = float(found.fit.is_outlier.mean()), found.fit.scatter
@@ -113,9 +130,10 @@ class _Telling:
             Outlier(int(rows.line[i]), PART, float(fit.residuals[i]), float(fit.residuals[i] / fit.scale))
             for i in np.flatnonzero(fit.is_outlier)
         )
-        points = {name: made.points(self.options.confidence) for name, made in self.measured.items()}
+        curves = {name: made.result(self.options.confidence) for name, made in self.measured.items()}
+        self.findings.notes.extend(_measured(name, curve) for name, curve in curves.items())
         count = int(fit.is_used.sum())
-        return BalanceResult(drops, points, fit.scatter, count, fit.names, correlation(fit), self._picture())
+        return BalanceResult(drops, curves, fit.scatter, count, fit.names, correlation(fit), self._picture())
 
     def _tell(self, key: str, charge: str, value: float, error: float, widest: float, rows: int) -> None:
         half = quantile(self.options.confidence, self.found.fit.freedom) * error

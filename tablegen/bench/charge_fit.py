@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tablegen.bench.result import CurvePoint, Findings, NotTold, Outlier
+from tablegen.bench.result import CurvePoint, Findings, MeasuredCharge, NotTold, Outlier
 from tablegen.bench.robust import Fit, Problem, fit, quantile
 from tablegen.bench.rows import BenchRows
-from tablegen.physics.arrays import Floats
+from tablegen.physics.arrays import Floats, snapped
 
 PART = "charge"
 _FEWEST = 6
@@ -33,9 +33,18 @@ class MeasuredCurve:
 
     def pressure(self, temperature_k: Floats) -> Floats:
         """Absolute bulb pressure [Pa] at bulb temperature [K]."""
-        temperature_k = np.asarray(temperature_k, dtype=np.float64)
+        temperature_k = snapped(temperature_k, self.range_k)
         inside = (temperature_k >= self.range_k[0]) & (temperature_k <= self.range_k[1])
         return np.where(inside, np.exp(_columns(temperature_k, self.centre) @ self.coefficients), np.nan)
+
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        """Bulb temperature [K] at absolute bulb pressure [Pa]: the square equation's root that is near its line."""
+        constant, slope, bend = self.coefficients
+        rest = constant - np.log(pressure_pa)
+        with np.errstate(invalid="ignore"):
+            z = -2.0 * rest / (slope + np.copysign(np.sqrt(slope**2 - 4.0 * bend * rest), slope))
+        found = snapped(1000.0 / (z + self.centre), self.range_k)
+        return np.where((found >= self.range_k[0]) & (found <= self.range_k[1]), found, np.nan)
 
     def moved(self, step: Floats) -> MeasuredCurve:
         """The curve with other coefficients."""
@@ -54,7 +63,7 @@ class ChargeFit:
     curve: MeasuredCurve
     fit: Fit
 
-    def points(self, confidence: float) -> tuple[CurvePoint, ...]:
+    def result(self, confidence: float) -> MeasuredCharge:
         """Points along the curve with their bounds."""
         wide = quantile(confidence, self.fit.freedom)
         at = np.linspace(*self.curve.range_k, _POINTS)
@@ -62,7 +71,8 @@ class ChargeFit:
         relative = wide * np.sqrt(np.einsum("ij,jk,ik->i", gradient, self.fit.covariance, gradient))
         pressure = self.curve.pressure(at)
         found = zip(at, pressure, relative, strict=True)
-        return tuple(CurvePoint(float(t), float(p), float(p * r)) for t, p, r in found)
+        points = tuple(CurvePoint(float(t), float(p), float(p * r)) for t, p, r in found)
+        return MeasuredCharge(points, float(relative.max()), int(self.fit.is_used.sum()))
 
 
 def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | None:

@@ -177,11 +177,20 @@ class CurvePoint:
 
 
 @dataclass(frozen=True, slots=True)
+class MeasuredCharge:
+    """A measured charge curve: points, the widest of their bounds as a share of pressure, rows used."""
+
+    points: tuple[CurvePoint, ...]
+    widest: float
+    rows: int
+
+
+@dataclass(frozen=True, slots=True)
 class BalanceResult:
     """The balance part: drop that the setting stands for [Pa] by charge, measured curves, scatter [K], rows."""
 
     reference_drop_pa: dict[str, float]
-    curves: dict[str, tuple[CurvePoint, ...]]
+    curves: dict[str, MeasuredCharge]
     scatter_k: float
     rows: int
     names: tuple[str, ...]

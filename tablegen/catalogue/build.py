@@ -15,6 +15,8 @@ from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.record import manifest
 from tablegen.catalogue.restating import restating_frame
 from tablegen.catalogue.saturation import sheet_frame
+from tablegen.catalogue.scatter.frame import driver_frame
+from tablegen.catalogue.scatter.tables import scattered_in
 from tablegen.catalogue.sweep import sweep
 from tablegen.catalogue.verification.table import all_checks, verification_frame
 
@@ -33,8 +35,9 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
     PropertyError
         If the property library fails where it should not.
     """
-    states, windows, solved_by = sweep(catalogue, advance)
-    examples = examples_of(catalogue, solved_by)
+    scattered = scattered_in(catalogue)
+    states, windows, solved_by = sweep(catalogue, advance, scattered)
+    examples = examples_of(catalogue, solved_by, scattered)
     grouped = group_windows(catalogue, windows)
     frames = {
         "states": states,
@@ -45,6 +48,7 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         "superheat": superheat_frame(examples),
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
+        "drivers": driver_frame(examples, scattered),
         "charts": chart_frame(catalogue, grouped),
         "territories": territory_frame(catalogue, grouped),
         "saturation": sheet_frame(catalogue.refrigerants.values()),

@@ -17,13 +17,14 @@ from tablegen.errors import DataSetError
 FRAMES = (
     "windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts",
     "territories", "restating", "exercises", "verification", "saturation",
+    "drivers",
 )  # fmt: skip
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
 _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason", "smaller_size", "flow_law",
                  "suction_response", "extreme", "limit", "zone",
                  "edition", "load_unit", "first_size", "second_size", "basis", "exercise_kind",
-                 "compared_envelope", "verdict", "change_kind",
+                 "compared_envelope", "verdict", "change_kind", "driver",
                  "subject", "quantity", "condition", "source", "provenance", "published_text", "unit", "deviation_unit",
                  "why_allowed")  # fmt: skip
 
@@ -56,6 +57,7 @@ class DataSet:
     restating: pd.DataFrame
     verification: pd.DataFrame
     saturation: pd.DataFrame
+    drivers: pd.DataFrame
     manifest: dict[str, Any]
 
     @property

@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue, Combination, Family, Size
+from tablegen.catalogue.scatter.tables import Scattered, printed_window
 from tablegen.catalogue.solving import Solved, law_of, unit_window
 from tablegen.catalogue.sweep import W_PER_KW
 from tablegen.physics.operating import operating_superheat
@@ -36,29 +37,40 @@ class Example:
 
 
 def example_of(
-    catalogue: Catalogue, combination: Combination, solved_by: Mapping[tuple[str, str], Solved]
+    catalogue: Catalogue,
+    combination: Combination,
+    solved_by: Mapping[tuple[str, str], Solved],
+    scattered: Scattered | None = None,
 ) -> Example | None:
     """The example of a combination; None where the window of a member is empty in that row."""
     family = catalogue.families[combination.family]
     solved = [solved_by[m, combination.envelope] for m in catalogue.groups[combination.group].members]
     row = int(np.flatnonzero(solved[0].application.sst_k == solved[0].application.example_sst_k)[0])
     units = [unit_window(family, s) for s in solved]
-    valve = units[0][1]
+    valve, middle = units[0][1], len(family.sizes) // 2
+    windows = [u[2] for u in units]
+    if scattered is not None and scattered.is_printed:
+        size = family.sizes[middle].name
+        windows = [
+            printed_window(window, scattered.limits(family, s).get(size), True)
+            for window, s in zip(windows, solved, strict=True)
+        ]
     # The group's window, so that the example holds in the row as it is printed.
-    least = np.max([u[2].min_load_w[row] for u in units])
-    greatest = np.min([u[2].max_load_w[row] for u in units])
+    least = np.max([window.min_load_w[row] for window in windows])
+    greatest = np.min([window.max_load_w[row] for window in windows])
     if valve is None or not least < greatest:
         return None
-    middle = len(family.sizes) // 2
     load = float(least ** (1.0 - EXAMPLE_PLACE) * greatest**EXAMPLE_PLACE) * family.sizes[middle].kv_rated_m3h
     too_small = [s for s in family.sizes if greatest * s.kv_rated_m3h < load]
     smaller = too_small[-1] if too_small else None
     return Example(combination, family, valve, solved[0], row, family.sizes[middle], smaller, load)
 
 
-def examples_of(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> list[Example]:
+def examples_of(
+    catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved], scattered: Scattered | None = None
+) -> list[Example]:
     """The examples of every printed combination that has one."""
-    found = (example_of(catalogue, combination, solved_by) for combination in catalogue.combinations)
+    found = (example_of(catalogue, combination, solved_by, scattered) for combination in catalogue.combinations)
     return [example for example in found if example is not None]
 
 

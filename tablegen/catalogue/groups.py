@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue, Combination, Group
+from tablegen.physics.arrays import Floats
 
 # A group whose window is narrower than this share of its members' median is worth a warning.
 NARROW_SHARE = 0.8
@@ -47,11 +48,22 @@ def _intersection(combination: Combination, group: Group, windows: pd.DataFrame)
         "min_member": np.array(group.members, dtype=object)[low],
         "max_member": np.array(group.members, dtype=object)[high],
     })  # fmt: skip
+    for kind in ("nominal", "confident"):
+        frame[f"{kind}_min_load_w"], frame[f"{kind}_max_load_w"] = _common(members, kind)
     for column, index in (("min_extreme", low), ("max_extreme", high), ("min_reason", low), ("max_reason", high)):
         stacked = np.stack([m[column].to_numpy(dtype=object) for m in members])
         picked = stacked[index, rows]
         frame[column] = np.where(crossed, "crossed", picked) if column.endswith("reason") else picked
     return frame
+
+
+def _common(members: list[pd.DataFrame], kind: str) -> tuple[Floats, Floats]:
+    """Greatest of the members' least limits of a kind to least of their greatest; NaN where a member has none or they
+    do not meet."""
+    least = np.stack([m[f"{kind}_min_load_w"].to_numpy() for m in members]).max(axis=0)
+    greatest = np.stack([m[f"{kind}_max_load_w"].to_numpy() for m in members]).min(axis=0)
+    is_open = least < greatest
+    return np.where(is_open, least, np.nan), np.where(is_open, greatest, np.nan)
 
 
 def demand_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:

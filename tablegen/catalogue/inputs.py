@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from tablegen.catalogue.registry import RefrigerantRecord
+from tablegen.catalogue.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.physics.arrays import Floats
 from tablegen.physics.envelope import Envelope
 from tablegen.physics.flow import FlowLaw
@@ -18,13 +18,27 @@ from tablegen.physics.windows import Actuator, Valve
 
 @dataclass(frozen=True, slots=True)
 class Tolerance:
-    """How far a measured value may be off: a standard deviation in the value's own SI unit, and its source.
-
-    No limit is computed from it yet.
-    """
+    """How far a measured value may be off: a standard deviation in the value's own SI unit, and its source."""
 
     standard_deviation: float
     source: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProductionScatter:
+    """What one valve of a family differs from the next by, standard deviations.
+
+    Of Kv and of the charge's pressure as shares of the value, of unbalance and pressure recovery in their own unit [1],
+    superheats [K]; zero where nothing is said.
+    """
+
+    kv: float = 0.0
+    pressure_recovery: float = 0.0
+    static_superheat_k: float = 0.0
+    opening_superheat_k: float = 0.0
+    unbalance: float = 0.0
+    charge_pressure: float = 0.0
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +55,8 @@ class Size:
 class Trim:
     """What a family is fitted with for some refrigerants and applications: a set bulb charge, or a drive.
 
-    `applications` and `refrigerants` are empty where it serves all.
+    `applications` and `refrigerants` are empty where it serves all; `least_static_superheat_k` [K] is the floor of
+    static superheat that its refrigerants are held to.
     """
 
     name: str
@@ -52,8 +67,10 @@ class Trim:
     setting: FactorySetting | None = None
     setting_refrigerant: str = ""
     maximum_operating_pressure_pa: float | None = None
+    least_static_superheat_k: float | None = None
     static_superheat_tolerance: Tolerance | None = None
     opening_superheat_tolerance: Tolerance | None = None
+    charge_pressure_tolerance: Tolerance | None = None
 
     def serves(self, refrigerant: str, application: str) -> bool:
         """Whether it is meant for a refrigerant in an application."""
@@ -100,6 +117,7 @@ class Family:
     offered: Offered = Offered()
     pressure_recovery_tolerance: Tolerance | None = None
     unbalance_tolerance: Tolerance | None = None
+    scatter: ProductionScatter = ProductionScatter()
 
     def trim_for(self, refrigerant: str, application: str) -> Trim | None:
         """The first trim that serves, None where the family offers none."""
@@ -160,6 +178,21 @@ class LeftOut:
     envelopes: tuple[str, ...]
     why: str
     count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Confidence:
+    """How scatter is carried into limits.
+
+    `level` is the one-sided confidence [1], `samples` the number of draws, a power of two, `seed` that of their
+    scrambling. `is_printed` tells whether tables and picks hold at it; if not they are nominal, and the confident
+    limits stand beside them.
+    """
+
+    level: float
+    samples: int
+    seed: int
+    is_printed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,7 +282,9 @@ class Handout:
 class Catalogue:
     """All inputs of one build.
 
-    `settings` holds the refrigerants that valves are set with; `files` maps each config file to its SHA-256.
+    `settings` holds the refrigerants that valves are set with, `uncertainty` what is known of the properties of these
+    and of all others by name; `files` maps each config file to its SHA-256. Without `confidence` nothing is said of
+    scatter.
     """
 
     name: str
@@ -266,3 +301,5 @@ class Catalogue:
     charts: tuple[CounterChart, ...]
     handouts: tuple[Handout, ...]
     files: Mapping[str, str]
+    uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
+    confidence: Confidence | None = None

@@ -12,19 +12,15 @@ import hashlib
 import importlib.metadata
 import io
 import json
-import os
-import tempfile
 import tokenize
-import warnings
 import zipfile
 import zlib
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import platformdirs
 
-from tablegen.errors import TablegenWarning
+from tablegen.cache import default_folder, keep
 from tablegen.physics import property_table as tables
 from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable, Range
@@ -46,12 +42,6 @@ _SHAPES = {
 def library_version() -> str:
     """The property library and its version, without loading it."""
     return f"CoolProp {importlib.metadata.version('CoolProp')}"
-
-
-def default_folder() -> Path:
-    """Where tables are kept: TABLEGEN_CACHE if set, else the user's cache folder."""
-    chosen = os.environ.get("TABLEGEN_CACHE")
-    return Path(chosen) if chosen else platformdirs.user_cache_path("tablegen", appauthor=False)
 
 
 class PropertyStore:
@@ -129,26 +119,14 @@ def _member(archive: zipfile.ZipFile, name: str) -> Any:
 
 
 def _write(path: Path, key: str, table: PropertyTable) -> None:
-    """Keep a table; a folder that cannot be written costs time at the next run, no more."""
     place = table.range
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem}-", suffix=".part")
-        aside = Path(name)
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                np.savez(
-                    stream,
-                    key=np.array(key),
-                    range=np.array([place.critical_temperature_k, place.critical_pressure_pa, place.coldest_k]),
-                    saturation=table.saturation,
-                    liquid=table.liquid,
-                    vapour=table.vapour,
-                )
-            aside.replace(path)
-        finally:
-            aside.unlink(missing_ok=True)
-    except OSError as error:
-        why = error.strerror or str(error)
-        text = f"property tables cannot be kept in {path.parent}: {why}; they are computed every time"
-        warnings.warn(text, TablegenWarning, stacklevel=3)
+    stream = io.BytesIO()
+    np.savez(
+        stream,
+        key=np.array(key),
+        range=np.array([place.critical_temperature_k, place.critical_pressure_pa, place.coldest_k]),
+        saturation=table.saturation,
+        liquid=table.liquid,
+        vapour=table.vapour,
+    )
+    keep(path, stream.getvalue(), "property tables", "computed")

@@ -2,53 +2,27 @@
 
 from __future__ import annotations
 
-import datetime
 import importlib.metadata
-import math
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
-from enum import Enum
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
 from tablegen import __version__
 from tablegen.catalogue.groups import NARROW_SHARE, demand_spread, narrowing
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.plain import plain
 from tablegen.catalogue.property_store import library_version
+from tablegen.catalogue.scatter.draws import SOURCES_EXPLAINED
 from tablegen.catalogue.solving import Solved
 from tablegen.catalogue.suggest import suggestions
 from tablegen.catalogue.verification.table import PASSES, failures
 from tablegen.physics.reasons import EXPLAINED
-from tablegen.physics.refrigerants import Refrigerant
 
-LAYOUT = 4
+LAYOUT = 5
 # An unbalanced port may use up this share of the superheat between least stable and greatest, no more.
 PORT_SHARE = 0.2
 _LIBRARIES = ("numpy", "scipy", "pandas")
-
-
-def plain(value: Any) -> Any:
-    """Inputs as JSON values: dataclass fields by name, in SI as their names say; NaN and infinity are null."""
-    if isinstance(value, Refrigerant):
-        return value.name
-    if is_dataclass(value) and not isinstance(value, type):
-        named = {f.name: plain(getattr(value, f.name)) for f in fields(value) if not f.name.startswith("_")}
-        return {"kind": type(value).__name__, **named}
-    if isinstance(value, Enum):
-        return str(value)
-    if isinstance(value, datetime.date):
-        return value.isoformat()
-    if isinstance(value, Mapping):
-        return {str(k): plain(v) for k, v in value.items()}
-    if isinstance(value, np.ndarray):
-        return plain(value.tolist())
-    if isinstance(value, (list, tuple)):
-        return [plain(v) for v in value]
-    if isinstance(value, (float, np.floating)):
-        return float(value) if math.isfinite(value) else None
-    return value
 
 
 def manifest(
@@ -71,6 +45,7 @@ def manifest(
                 "passed": int((frames["verification"]["verdict"] == PASSES).sum()),
             },
         },
+        "drivers": {str(source): text for source, text in SOURCES_EXPLAINED.items()},
         "reasons": {str(reason): text for reason, text in EXPLAINED.items()},
         "groups": groups,
         "suggestions": plain(suggestions(catalogue, solved_by)),
@@ -78,6 +53,7 @@ def manifest(
             *_warnings(catalogue, windows, grouped, groups, solved_by), *failures(frames["verification"]),
         ],
         "inputs": {
+            "confidence": plain(catalogue.confidence),
             "printing": plain(catalogue.printing),
             "families": plain(catalogue.families),
             "groups": plain(catalogue.groups),

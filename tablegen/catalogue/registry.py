@@ -70,7 +70,7 @@ class Registry(Mapping[str, Refrigerant]):
         store: PropertyStore,
         explain: Callable[[str, PropertyError], TablegenError] | None = None,
     ) -> None:
-        self.records = dict(records)
+        self.records = records
         self._store = store
         self._explain = explain
 

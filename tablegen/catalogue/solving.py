@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from tablegen.catalogue.inputs import Application, Family
+from tablegen.catalogue.inputs import Application, Family, Trim
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_conditions
 from tablegen.physics.demand import port_demand
@@ -66,10 +66,13 @@ def laws_of(families: Iterable[Family]) -> list[Law]:
     return list({law_of(family).key: law_of(family) for family in families}.values())
 
 
-def unit_window(family: Family, solved: Solved) -> tuple[str, Valve | None, Window]:
-    """Charge name, valve and the window per m3/h of rated Kv; one narrowed window where the stricter is wanted."""
+def unit_window(family: Family, solved: Solved, fitted: Trim | None = None) -> tuple[str, Valve | None, Window]:
+    """Charge name, valve and the window per m3/h of rated Kv; one narrowed window where the stricter is wanted.
+
+    `fitted` is the trim of an existing valve, whatever it is meant for; without it the family's for the refrigerant.
+    """
     application = solved.application
-    trim = family.trim_for(solved.refrigerant.name, application.application)
+    trim = fitted or family.trim_for(solved.refrigerant.name, application.application)
     if trim is None:
         return "", None, no_window(application.sst_k.shape, Reason.NO_CHARGE)
     valve = family.valve(trim, application.site_pressure_pa)

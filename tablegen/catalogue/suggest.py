@@ -7,7 +7,7 @@ of a join is the spread of port demand within the group that it makes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -131,17 +131,20 @@ def suggestions(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved
     return found
 
 
-def at_equal_condensing(application: Application, refrigerant: Refrigerant, reference: Refrigerant) -> Application:
+def at_equal_condensing(
+    application: Application, refrigerant: Refrigerant, reference: Refrigerant, kept: Collection[str] = ()
+) -> Application:
     """The application with the pressure settings of a refrigerant moved to the condensing temperatures of another's.
 
     A setting in pressure means another temperature for each refrigerant; one that no table is printed for
     has none of its own.  Bubble temperatures are kept equal.  A head that differs from the reference's
-    already was set on purpose and stays.
+    already was set on purpose and stays, and so do the conditions named in `kept`.
     """
     own, other = application.envelopes[refrigerant.name], application.envelopes[reference.name]
     heads = {
         name: replace(getattr(own, name), head=_moved(getattr(own, name), getattr(other, name), reference))
         for name in ("low_head", "rating", "high_head")
+        if name not in kept
     }
     moved: Envelope = replace(own, **heads)
     return replace(application, envelopes={**application.envelopes, refrigerant.name: moved})

@@ -14,6 +14,8 @@ import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue, Family
 from tablegen.catalogue.registry import PropertyUncertainty
+from tablegen.catalogue.scatter.confidence import Limits
+from tablegen.catalogue.scatter.tables import Scattered, printed_window
 from tablegen.catalogue.solving import Law, Solved, law_of, laws_of, solve, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import State
@@ -21,7 +23,7 @@ from tablegen.physics.demand import effective_drop
 from tablegen.physics.envelope import Extreme
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.windows import ThermostaticActuator, Valve
+from tablegen.physics.windows import ThermostaticActuator, Valve, Window
 
 W_PER_KW = 1000.0
 # Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
@@ -57,10 +59,11 @@ def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> 
     return pd.concat(parts, ignore_index=True)
 
 
-def windows_frame(family: Family, solved: Solved) -> pd.DataFrame:
-    """One row per size and suction temperature."""
+def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = None) -> pd.DataFrame:
+    """One row per size and suction temperature; with `scattered` limits at its confidence stand beside the nominal."""
     charge, valve, unit = unit_window(family, solved)
     middle = np.sqrt(unit.min_load_w * unit.max_load_w)
+    confident = {} if scattered is None else scattered.limits(family, solved)
     low, high = (
         _superheat(valve, family, solved, extreme, middle) for extreme in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
     )
@@ -68,6 +71,7 @@ def windows_frame(family: Family, solved: Solved) -> pd.DataFrame:
     parts = []
     for size in family.sizes:
         kv = size.kv_rated_m3h
+        window = printed_window(unit, confident.get(size.name), scattered is not None and scattered.is_printed)
         parts.append(
             pd.DataFrame({
                 "family": family.name,
@@ -77,12 +81,15 @@ def windows_frame(family: Family, solved: Solved) -> pd.DataFrame:
                 "envelope": solved.application.name,
                 "charge": charge,
                 "sst_k": solved.application.sst_k,
-                "min_load_w": unit.min_load_w * kv,
-                "max_load_w": unit.max_load_w * kv,
-                "min_extreme": [_text(e) for e in unit.min_extreme],
-                "max_extreme": [_text(e) for e in unit.max_extreme],
-                "min_reason": [_text(r) for r in unit.min_reason],
-                "max_reason": [_text(r) for r in unit.max_reason],
+                "min_load_w": window.min_load_w * kv,
+                "max_load_w": window.max_load_w * kv,
+                "min_extreme": [_text(e) for e in window.min_extreme],
+                "max_extreme": [_text(e) for e in window.max_extreme],
+                "min_reason": [_text(r) for r in window.min_reason],
+                "max_reason": [_text(r) for r in window.max_reason],
+                "nominal_min_load_w": unit.min_load_w * kv,
+                "nominal_max_load_w": unit.max_load_w * kv,
+                **_confident_columns(confident.get(size.name), unit, kv),
                 "middle_load_w": middle * kv,
                 "superheat_low_head_k": low,
                 "superheat_high_head_k": high,
@@ -91,6 +98,15 @@ def windows_frame(family: Family, solved: Solved) -> pd.DataFrame:
             })
         )  # fmt: skip
     return pd.concat(parts, ignore_index=True)
+
+
+def _confident_columns(limits: Limits | None, unit: Window, kv: float) -> dict[str, Floats]:
+    """The limits at the confidence, where the window is open; NaN where nothing is said of scatter."""
+    nan = np.full(unit.min_load_w.shape, np.nan)
+    if limits is None:
+        return {"confident_min_load_w": nan, "confident_max_load_w": nan}
+    window = printed_window(unit, limits, True)
+    return {"confident_min_load_w": window.min_load_w * kv, "confident_max_load_w": window.max_load_w * kv}
 
 
 def _balanced_swing(valve: Valve | None, family: Family, solved: Solved, load_w: Floats) -> Floats:
@@ -111,8 +127,13 @@ def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Ext
     return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
 
 
-def sweep(catalogue: Catalogue, advance: Callable[[str], None]) -> tuple[pd.DataFrame, pd.DataFrame, dict[Any, Solved]]:
-    """States and windows of the whole catalogue; `advance` is told each refrigerant and envelope as it is done."""
+def sweep(
+    catalogue: Catalogue, advance: Callable[[str], None], scattered: Scattered | None = None
+) -> tuple[pd.DataFrame, pd.DataFrame, dict[Any, Solved]]:
+    """States and windows of the whole catalogue; `advance` is told each refrigerant and envelope as it is done.
+
+    With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
+    """
     states, windows = [], []
     solved_by: dict[Any, Solved] = {}
     for application in catalogue.applications.values():
@@ -123,7 +144,7 @@ def sweep(catalogue: Catalogue, advance: Callable[[str], None]) -> tuple[pd.Data
             solved_by[refrigerant.name, application.name] = solved
             uncertainty = catalogue.records[refrigerant.name].uncertainty
             states += [states_frame(solved, law, uncertainty) for law in laws]
-            windows += [windows_frame(family, solved) for family in families]
+            windows += [windows_frame(family, solved, scattered) for family in families]
             advance(f"{refrigerant.name} in {application.name}")
     frame = pd.concat(windows, ignore_index=True)
     order = {name: i for i, name in enumerate(catalogue.families)}

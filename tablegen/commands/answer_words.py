@@ -6,8 +6,6 @@ from typing import Any
 
 from tablegen.publish.wording import Words
 
-BASES = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point"}
-
 
 def words_of(catalogue: Any, units: str) -> Words:
     """Words in a unit system; the catalogue's own load unit goes with its own system alone."""

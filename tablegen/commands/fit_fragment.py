@@ -6,10 +6,11 @@ import copy
 from typing import Any
 
 from tablegen.bench.result import BenchResult, Estimate
-from tablegen.config.bench_family import BenchFamily, as_yaml
+from tablegen.config.bench_family import BenchFamily
 from tablegen.config.family_model import StepperModel, ThermostaticModel
+from tablegen.config.yaml_text import as_yaml
 from tablegen.physics.flow import FlowLaw
-from tablegen.publish.rounding import MINUS, decimals, with_bound
+from tablegen.publish.rounding import MINUS, decimals, round_up, with_bound
 from tablegen.units import CV_PER_KV, unit_named
 
 _PER_M3H = {"m3/h": 1.0, "L/h": 1000.0, "US_gal/min": CV_PER_KV}
@@ -154,8 +155,10 @@ class Fragment:
         entry.pop("fluid", None)
         entry["points"] = [
             [_plain(temperature.of(p.temperature_k), 6, kelvin), _plain(pressure.of(p.pressure_pa), 6, pascal)]
-            for p in balance.curves[name]
+            for p in balance.curves[name].points
         ]
+        bound = round_up(100.0 * balance.curves[name].widest, 2)
+        entry["pressure_tolerance"] = self._tolerance(f"{bound} percent", balance.curves[name].rows)
         return True
 
     def _with_tolerance(self, key: str, found: Estimate, unit: str) -> dict[str, Any]:
@@ -163,12 +166,11 @@ class Fragment:
         factor = self._factor(found.kind, unit)
         texts = with_bound(factor * found.value, factor * found.half_width)
         value, bound = (text.replace(MINUS, "-") for text in texts)
-        tolerance = {
-            "plus_minus": f"{bound} {unit}",
-            "confidence": f"{100 * self.result.confidence:.6g} percent",
-            "source": f"{self.source}, {found.rows} rows",
-        }
-        return {key: f"{value} {unit}", f"{key}_tolerance": tolerance}
+        return {key: f"{value} {unit}", f"{key}_tolerance": self._tolerance(f"{bound} {unit}", found.rows)}
+
+    def _tolerance(self, bound: str, rows: int) -> dict[str, str]:
+        confidence = f"{100 * self.result.confidence:.6g} percent"
+        return {"plus_minus": bound, "confidence": confidence, "source": f"{self.source}, {rows} rows"}
 
     def _factor(self, kind: str, unit: str) -> float:
         if kind == "flow coefficient":

@@ -7,7 +7,6 @@ import textwrap
 from typing import Any
 
 from tablegen.bench.result import BenchResult
-from tablegen.commands.pick_text import CAUTION
 from tablegen.config.bench_family import BenchFamily
 from tablegen.config.bench_file import BenchFile
 from tablegen.config.family_model import ThermostaticModel
@@ -22,7 +21,7 @@ from tablegen.publish.fit_words import (
     outlier_lines,
     scatter_lines,
 )
-from tablegen.publish.wording import NBSP, Words
+from tablegen.publish.wording import CAUTION, NBSP, Words
 
 _PLAIN_LIMIT = "p1 - F_F pv"
 
@@ -38,7 +37,7 @@ def as_record(
     fragment_notes: list[str],
 ) -> dict[str, Any]:  # fmt: skip
     """The whole answer as JSON values in SI, with what the family states now beside each estimate."""
-    from tablegen.catalogue.record import plain
+    from tablegen.catalogue.plain import plain
 
     record: dict[str, Any] = plain(result)
     for entry, estimate in zip(record["findings"]["estimates"], result.findings.estimates, strict=True):

@@ -55,7 +55,9 @@ def run(options: argparse.Namespace) -> int:
 
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     load_w = read_quantity("--load", options.load, "load", ("0 W", "10000 kW"))
-    catalogue, envelope = load_with(options.catalogue_path(options), options.envelope, options.overrides)
+    catalogue, envelope = load_with(
+        options.catalogue_path(options), options.envelope, options.overrides, options.refrigerant
+    )
     try:
         families_of(catalogue, options.family)
     except RequestError as error:
@@ -120,7 +122,7 @@ def _orders(options: argparse.Namespace, catalogue: Any, answers: Sequence[Any])
 
 def as_record(picked: Any, order: Any, article: str) -> dict[str, Any]:
     """The answer as JSON values, in SI; what is not a number is null."""
-    from tablegen.catalogue.record import plain
+    from tablegen.catalogue.plain import plain
 
     record: dict[str, Any] = plain(picked)
     first = record["fitting"][0] if record["fitting"] else None

@@ -6,15 +6,10 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from tablegen.commands.answer_words import BASES, words_of
+from tablegen.commands.answer_words import words_of
 from tablegen.desk.case import members_of
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.publish.wording import DASH, HEAD_NAMES, NBSP, Words, percent
-
-CAUTION = (
-    "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
-    "licensed practice come first."
-)
+from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, Words, percent
 
 
 def text(
@@ -38,27 +33,15 @@ def _conditions(catalogue: Any, case: Any, words: Words, overrides: Sequence[str
     application = catalogue.applications[case.envelope]
     # Of a group the heads of its first member; one whose own differ has them in the tables.
     envelope = application.envelopes[members_of(catalogue, case.refrigerant)[0]]
-    title = application.title[0].lower() + application.title[1:]
+    title, site = application.title[0].lower() + application.title[1:], application.site_pressure_pa
     lines = [
         f"{case.refrigerant}, {title}; SST {words.degrees(case.sst_k)} (dew)",
         f"Load {words.with_load_unit(words.load(case.load_w))} gross at the rating point: "
-        f"{_head(envelope.rating, application, words)}",
-        f"Holds from the low head, {_head(envelope.low_head, application, words)}, to the high head, "
-        f"{_head(envelope.high_head, application, words)}",
+        f"{words.condition(envelope.rating, site)}",
+        f"Holds from the low head, {words.condition(envelope.low_head, site)}, to the high head, "
+        f"{words.condition(envelope.high_head, site)}",
     ]
     return [*lines, *(f"With {text}" for text in overrides)]
-
-
-def _head(condition: Any, application: Any, words: Words) -> str:
-    head, liquid = condition.head, condition.liquid
-    if head.pressure_pa is not None:
-        text = f"{words.gauge(head.pressure_pa, application.site_pressure_pa)}{NBSP}{words.gauge_label}"
-    else:
-        text = f"{words.degrees(head.condensing_temperature_k)} {BASES[str(head.basis)]}"
-    if liquid.temperature_k is not None:
-        return f"{text}, liquid {words.degrees(liquid.temperature_k)}"
-    least, greatest = words.step(liquid.least_subcooling_k), words.step(liquid.greatest_subcooling_k)
-    return f"{text}, liquid subcooled {least if least == greatest else f'{least} to {greatest}'}"
 
 
 def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:

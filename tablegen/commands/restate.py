@@ -42,8 +42,8 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 
 def run(options: argparse.Namespace) -> int:
     """Print the answer."""
-    from tablegen.catalogue.record import plain
-    from tablegen.config.project import load_catalogue
+    from tablegen.catalogue.plain import plain
+    from tablegen.config.overrides import load_with
     from tablegen.desk.restate import Stated, restate
     from tablegen.physics.envelope import Basis
 
@@ -59,8 +59,8 @@ def run(options: argparse.Namespace) -> int:
     else:
         subcooling_k = read_quantity("--subcooling", options.subcooling, "temperature difference", ("0 K", "60 K"))
     stated = Stated(stated_sst_k, condensing_k, Basis(options.basis), subcooling_k, liquid_k)
-    catalogue = load_catalogue(options.catalogue_path(options))
-    envelope = options.envelope or next(iter(catalogue.applications))
+    path = options.catalogue_path(options)
+    catalogue, envelope = load_with(path, options.envelope, (), options.refrigerant)
     try:
         found = restate(catalogue, options.refrigerant, envelope, sst_k, stated)
     except RequestError as error:
@@ -79,8 +79,8 @@ def _text(
     catalogue: Any, envelope: str, options: argparse.Namespace, stated: Any, sst_k: float, found: Any,
     capacity_w: float, answer_w: float, units: str,
 ) -> str:  # fmt: skip
-    from tablegen.commands.answer_words import BASES, words_of
-    from tablegen.publish.wording import NBSP, percent
+    from tablegen.commands.answer_words import words_of
+    from tablegen.publish.wording import BASES, NBSP, percent
 
     words = words_of(catalogue, units)
     application = catalogue.applications[envelope]

@@ -98,7 +98,7 @@ class _Tables:
     """The frames asked for, and the units that they are printed in."""
 
     def __init__(self, options: argparse.Namespace, registry: Any) -> None:
-        from tablegen.catalogue.record import plain
+        from tablegen.catalogue.plain import plain
         from tablegen.catalogue.saturation import saturation_frame
         from tablegen.publish.saturation import DEFAULT_UNITS, StateUnits
         from tablegen.publish.saturation_sheet import Sheet
@@ -238,7 +238,7 @@ def _unknown(name: str, known: list[str]) -> str:
 
 
 def _listing(registry: Any) -> str:
-    from tablegen.catalogue.record import plain
+    from tablegen.catalogue.plain import plain
     from tablegen.publish.refrigerant_text import composition, gwp_text
 
     rows = []

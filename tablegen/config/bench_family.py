@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from ruamel.yaml import YAML
-
 from tablegen.bench.subject import ChargeOnBench, ValveOnBench
 from tablegen.catalogue.inputs import Family
 from tablegen.config.bench_file import Expected
+from tablegen.config.catalogue_files import FAMILY_KINDS
 from tablegen.config.charge_check import check_charge
 from tablegen.config.family_model import FamilyModel, StepperModel, ThermostaticModel
 from tablegen.config.mistakes import validate
-from tablegen.config.project import FAMILY_KINDS
 from tablegen.config.reader import shown_name
-from tablegen.config.source import Document, read_document
+from tablegen.config.source import Document, document_of, read_file
 from tablegen.errors import ConfigError, Mistake
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
@@ -49,7 +46,8 @@ class BenchFamily:
 def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigerant]) -> BenchFamily:
     """A family of a loaded catalogue in `folder`; `settings` holds the refrigerants that valves are set with."""
     path = folder / "families" / f"{family.name}.yaml"
-    document = read_document(path, shown_name(path))
+    shown = shown_name(path)
+    document = document_of(read_file(path, shown), shown)
     model = validate(FAMILY_KINDS[family.kind], document)
     return BenchFamily(document, model, family, _valve(model, family, settings))
 
@@ -100,15 +98,3 @@ def mistakes_with(
             if charge.charge in changed:
                 found += check_charge(document, ("charges", index), model, charge, refrigerants)[0]
     return tuple(found)
-
-
-def as_yaml(fragment: Mapping[str, Any]) -> str:
-    """Plain data as YAML 1.2: mappings and lists without others inside on one line."""
-    writer = YAML(typ="safe", pure=True)
-    writer.default_flow_style = None
-    writer.width = 110
-    writer.sort_base_mapping_type_on_output = False  # type: ignore[assignment]
-    writer.representer.ignore_aliases = lambda *_: True
-    target = io.StringIO()
-    writer.dump(dict(fragment), target)
-    return target.getvalue()

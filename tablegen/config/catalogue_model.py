@@ -6,7 +6,11 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from tablegen.config.fields import Day, Model, Name, Text, Title
+from tablegen.config.fields import AtKey, Day, Model, Name, Share, Text, Title
+
+_LEAST_LEVEL, _GREATEST_LEVEL = 0.5, 0.999
+# Powers of two, as the draws want them.
+_SAMPLES = (256, 512, 1024, 2048, 4096, 8192, 16384)
 
 
 class GroupModel(Model):
@@ -62,6 +66,26 @@ class RevisionModel(Model):
     change: Text
 
 
+class ConfidenceModel(Model):
+    """How scatter is carried into limits: one-sided confidence, draws and their seed, and what the tables print."""
+
+    level: Share
+    samples: int = 1024
+    seed: int = 1
+    tables: Literal["nominal", "confident"]
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if not _LEAST_LEVEL <= self.level <= _GREATEST_LEVEL:
+            text = f"{100 * self.level:g} percent is not allowed; must be at least 50 and at most 99.9 percent"
+            raise AtKey("level", text)
+        if self.samples not in _SAMPLES:
+            raise AtKey("samples", f"{self.samples} is not allowed; must be one of {', '.join(map(str, _SAMPLES))}")
+        if not 0 <= self.seed < 2**31:
+            raise AtKey("seed", f"{self.seed} is not allowed; must be at least 0 and below 2147483648")
+        return self
+
+
 class CatalogueModel(Model):
     """What is computed, and what every edition says of it; the units are those of the workbook."""
 
@@ -77,5 +101,6 @@ class CatalogueModel(Model):
     groups: Annotated[list[Name], Field(min_length=1)]
     envelopes: Annotated[list[Name], Field(min_length=1)]
     editions: list[Name] = Field(default_factory=list)
+    confidence: ConfidenceModel | None = None
     leave_out: list[LeaveOutModel] = Field(default_factory=list)
     revisions: Annotated[list[RevisionModel], Field(min_length=1)]

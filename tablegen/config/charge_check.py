@@ -10,7 +10,8 @@ from tablegen.catalogue.inputs import Trim
 from tablegen.config import convert
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.family_model import ThermostaticModel
-from tablegen.config.source import Document, KeyPath
+from tablegen.config.parsed import KeyPath
+from tablegen.config.source import Document
 from tablegen.errors import Mistake, PropertyError, both_scales, unknown
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat

@@ -19,7 +19,7 @@ from tablegen.config.fields import (
     Temperature,
     Title,
 )
-from tablegen.config.tolerance_model import StepTolerance
+from tablegen.config.tolerance_model import ShareTolerance, StepTolerance
 
 
 class RangeModel(Model):
@@ -81,6 +81,7 @@ class ChargeModel(Model):
     points: list[ChargePoint] | None = None
     antoine: AntoineModel | None = None
     maximum_operating_pressure: Pressure | None = None
+    pressure_tolerance: ShareTolerance | None = None
     setting: SettingModel
 
     @model_validator(mode="after")

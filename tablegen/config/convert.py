@@ -6,7 +6,18 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application, Family, Group, Offered, PrintSettings, Revision, Size, Trim
+from tablegen.catalogue.inputs import (
+    Application,
+    Confidence,
+    Family,
+    Group,
+    Offered,
+    PrintSettings,
+    ProductionScatter,
+    Revision,
+    Size,
+    Trim,
+)
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.envelope_model import (
@@ -137,6 +148,7 @@ def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[st
         _offered(model),
         tolerance_of(model.pressure_recovery_tolerance),
         tolerance_of(model.port.unbalance_tolerance) if isinstance(model, ThermostaticModel) else None,
+        model.scatter.scatter() if model.scatter else ProductionScatter(),
     )
 
 
@@ -229,8 +241,9 @@ def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[st
     )
     return Trim(
         charge.charge, charge.title, tuple(charge.applications), tuple(charge.refrigerants), actuator, setting,
-        s.refrigerant, mop.value_pa if mop else None, tolerance_of(s.static_superheat_tolerance),
-        tolerance_of(s.opening_superheat_tolerance),
+        s.refrigerant, mop.value_pa if mop else None, charge.least_static_superheat,
+        tolerance_of(s.static_superheat_tolerance), tolerance_of(s.opening_superheat_tolerance),
+        tolerance_of(charge.pressure_tolerance),
     )  # fmt: skip
 
 
@@ -246,6 +259,12 @@ def printing(model: CatalogueModel) -> PrintSettings:
         model.title, model.house, model.notice, model.revision, model.date, model.units, model.load_unit,
         revisions,
     )  # fmt: skip
+
+
+def confidence(model: CatalogueModel) -> Confidence | None:
+    """How scatter is carried into limits; None where the catalogue does not say."""
+    c = model.confidence
+    return None if c is None else Confidence(c.level, c.samples, c.seed, c.tables == "confident")
 
 
 def _head(model: HeadModel, site_pressure_pa: float) -> Head:

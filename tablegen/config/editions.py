@@ -19,8 +19,9 @@ from tablegen.config.edition_model import (
     HandoutModel,
     PrintModel,
 )
+from tablegen.config.parsed import KeyPath
 from tablegen.config.reader import Reader
-from tablegen.config.source import Document, KeyPath
+from tablegen.config.source import Document
 from tablegen.errors import unknown
 from tablegen.units import print_unit
 

@@ -25,7 +25,7 @@ from tablegen.config.fields import (
     Travel,
     quantity,
 )
-from tablegen.config.tolerance_model import CoefficientTolerance, ShareTolerance
+from tablegen.config.tolerance_model import CoefficientTolerance, ScatterModel, ShareTolerance, ThermostaticScatterModel
 from tablegen.errors import unknown
 
 CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
@@ -122,6 +122,7 @@ class FamilyBase(Model):
     flow_law_reason: Text
     pressure_recovery: Share | None = None
     pressure_recovery_tolerance: ShareTolerance | None = None
+    scatter: ScatterModel | None = None
     working_pressure: Pressure
     allowed_differential: PressureDrop
     rating: ValveRatingModel | None = None
@@ -188,6 +189,7 @@ class ThermostaticModel(FamilyBase):
     """A thermostatic family."""
 
     kind: Literal["thermostatic"]
+    scatter: ThermostaticScatterModel | None = None
     opening: OpeningModel
     port: PortModel
     equalizer: Literal["external", "internal"]

@@ -9,7 +9,8 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from tablegen.config.fields import AtKey, Model
-from tablegen.config.source import Document, KeyPath
+from tablegen.config.parsed import KeyPath
+from tablegen.config.source import Document
 from tablegen.errors import BadValue, ConfigError, Mistake, near
 
 M = TypeVar("M", bound=Model)

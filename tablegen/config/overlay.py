@@ -24,3 +24,14 @@ def overlaid(base: Document, override: Document) -> Document:
             gone |= {c for key in gone for c in _COMPANIONS.get(key, ()) if c not in given}
             data[section] = {key: value for key, value in data[section].items() if key not in gone}
     return Document(base.file, data, base.places).overlaid(override)
+
+
+def overridden(document: Document, over: Document) -> Document:
+    """An envelope with another document over it, whatever the refrigerant: over what is special to some as well."""
+    special = document.data.get("by_refrigerant")
+    if isinstance(special, dict):
+        parts = {r: document.part(("by_refrigerant", r)) for r in special if isinstance(special[r], dict)}
+        own = {r: overlaid(part, over).data for r, part in parts.items()}
+        data = {**document.data, "by_refrigerant": {**special, **own}}
+        document = Document(document.file, data, document.places)
+    return overlaid(document, over)

@@ -11,32 +11,25 @@ import numpy as np
 from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config import convert
-from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
+from tablegen.config.catalogue_files import CatalogueFiles, Override, read_files
 from tablegen.config.charge_check import check_charge
-from tablegen.config.combining import check_rules, kept_of
-from tablegen.config.editions import editions_of, read_editions
+from tablegen.config.editions import editions_of
 from tablegen.config.envelope_model import EnvelopeModel
-from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
-from tablegen.config.overlay import overlaid
+from tablegen.config.family_model import FamilyModel, ThermostaticModel
+from tablegen.config.narrowing import Asked, read_narrowed
 from tablegen.config.reader import Reader
-from tablegen.config.refrigerants import own_refrigerants, read_refrigerants, uncomputable
-from tablegen.config.source import Document, KeyPath
+from tablegen.config.refrigerants import own_refrigerants, uncomputable
+from tablegen.config.source import Document
 from tablegen.errors import RequestError, unknown
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
-
-FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[PulseModel]] = {
-    "thermostatic": ThermostaticModel,
-    "stepper": StepperModel,
-    "pulse_modulated": PulseModel,
-}
 
 
 def load_catalogue(
     path: Path,
     store: PropertyStore | None = None,
     also: Collection[str] | None = (),
-    override: tuple[str | None, Document] | None = None,
+    override: Override | None = None,
 ) -> Catalogue:
     """Read a catalogue file and the configs in the folders beside it.
 
@@ -47,7 +40,7 @@ def load_catalogue(
         Where property tables come from.
     also : collection of str or None
         Refrigerants to have ready although no group holds them; None means all of the registry.
-    override : (str or None, Document), optional
+    override : Override, optional
         An envelope, None for the catalogue's first, and what is put over its file, for every refrigerant.
 
     Raises
@@ -57,73 +50,57 @@ def load_catalogue(
     RequestError
         If a refrigerant in `also` is not known.
     """
-    return _Loader(path, store or PropertyStore(), override).load(also)
+    reader = Reader(path.parent)
+    return _Loader(reader).load(read_files(reader, path, store or PropertyStore(), override), also)
+
+
+def load_for_case(
+    path: Path, asked: Asked, store: PropertyStore | None = None, override: Override | None = None
+) -> Catalogue:
+    """As `load_catalogue`, of a catalogue that is known to be sound, with what a case asks for alone.
+
+    What serves others is left out: their files are not read, their property tables not made, and charges are held to
+    their rules with the refrigerants of the case alone.  A catalogue that does not know what is asked for is loaded
+    whole, for a message to name what it has.
+    """
+    reader = Reader(path.parent)
+    files = read_narrowed(reader, path, store or PropertyStore(), override, asked)
+    return load_catalogue(path, store, override=override) if files is None else _Loader(reader).load(files, ())
 
 
 class _Loader:
-    """Reads files one after the other and keeps what is wrong, so that one run tells it all."""
+    """Turns models into inputs and keeps what is wrong, so that one run tells it all."""
 
-    def __init__(self, path: Path, store: PropertyStore, override: tuple[str | None, Document] | None) -> None:
-        self.override = override
-        self.path = path
-        self.store = store
-        self.reader = Reader(path.parent)
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
 
-    def load(self, also: Collection[str] | None) -> Catalogue:
-        folder = self.path.parent
-        document = self.reader.document(self.path)
-        catalogue = self.reader.model(CatalogueModel, document)
-        groups_document = self.reader.document(folder / "groups.yaml")
-        groups = self.reader.model(GroupsModel, groups_document)
-        refrigerants, documents = read_refrigerants(self.reader, self.store)
-        families = self.reader.by_kind("families", "family", FAMILY_KINDS)
-        envelopes = self._envelopes(folder, catalogue.envelopes[0] if catalogue else None)
-        editions = read_editions(self.reader)
-        self.reader.stop_if_wrong()
-        assert document
-        assert catalogue
-        assert groups_document
-        assert groups
-        self._check_names(document, ("families",), catalogue.families, families)
-        self._check_names(document, ("groups",), catalogue.groups, groups.groups)
-        self._check_names(document, ("envelopes",), catalogue.envelopes, envelopes)
-        self._check_names(document, ("editions",), catalogue.editions, editions)
-        for name, group in groups.groups.items():
-            self._check_names(groups_document, ("groups", name, "members"), group.members, refrigerants)
-        known = {"family": catalogue.families, "group": catalogue.groups, "envelope": catalogue.envelopes}
-        check_rules(self.reader, document, catalogue.leave_out, known)
-        self._check_special(envelopes, refrigerants)
-        self.reader.stop_if_wrong()
-        every = [
-            Combination(f, g, e) for f in catalogue.families for e in catalogue.envelopes for g in catalogue.groups
-        ]
-        combinations, left_out = kept_of(self.reader, document, catalogue.leave_out, every)
-        self.reader.stop_if_wrong()
-        used_groups = {c.group for c in combinations}
-        used = list(dict.fromkeys(r for g in catalogue.groups if g in used_groups for r in groups.groups[g].members))
+    def load(self, files: CatalogueFiles, also: Collection[str] | None) -> Catalogue:
+        catalogue, groups, refrigerants = files.catalogue, files.groups.groups, files.refrigerants
         for name in () if also is None else also:
             if name not in refrigerants:
                 raise RequestError(unknown("a refrigerant", name, refrigerants))
+        used_groups = {c.group for c in files.combinations}
+        used = [r for g in catalogue.groups if g in used_groups for r in groups[g].members]
         used = list(dict.fromkeys([*used, *(refrigerants if also is None else also)]))
-        at_valves = _at_valves(families[name][1] for name in catalogue.families)
+        at_valves = _at_valves(files.families[name][1] for name in catalogue.families)
         wanted = [name for name in dict.fromkeys([*used, *at_valves]) if name in refrigerants]
-        own = own_refrigerants(folder)
-        self.reader.mistakes += uncomputable(dict.fromkeys([*wanted, *own]), refrigerants, documents)
+        computed = dict.fromkeys([*wanted, *own_refrigerants(self.reader.folder)])
+        self.reader.mistakes += uncomputable(computed, refrigerants, files.refrigerant_documents)
         self.reader.stop_if_wrong()
-        made = self._made(families, catalogue.families, refrigerants)
-        applied = self._applied(envelopes, catalogue.envelopes, used)
-        self._check_equalizers(families, combinations, applied)
-        wanted_editions = [editions[name] for name in catalogue.editions]
-        printed = editions_of(self.reader, wanted_editions, made, combinations)
+        made = self._made(files.families, catalogue.families, refrigerants)
+        applied = self._applied(files.envelopes, catalogue.envelopes, used)
+        self._check_equalizers(files.families, files.combinations, applied)
+        editions = [files.editions[name] for name in catalogue.editions]
+        printed = editions_of(self.reader, editions, made, files.combinations)
         self.reader.stop_if_wrong()
         return Catalogue(
             catalogue.catalogue,
             convert.printing(catalogue),
             made,
-            {g: convert.group(g, groups.groups[g]) for g in catalogue.groups},
+            {g: convert.group(g, groups[g]) for g in catalogue.groups},
             applied,
-            combinations,
-            left_out,
+            files.combinations,
+            files.left_out,
             {name: refrigerants[name] for name in used},
             {name: refrigerants.records[name] for name in used},
             {name: refrigerants[name] for name in at_valves if name in refrigerants},
@@ -131,41 +108,9 @@ class _Loader:
             printed.charts,
             printed.handouts,
             _files(self.reader.files, wanted),
+            {name: refrigerants.records[name].uncertainty for name in wanted},
+            convert.confidence(catalogue),
         )
-
-    def _check_names(self, document: Document, path: KeyPath, given: Iterable[str], known: Iterable[str]) -> None:
-        seen: set[str] = set()
-        for index, name in enumerate(given):
-            if name not in known:
-                self.reader.mistakes.append(document.mistake((*path, index), unknown(_singular(path), name, known)))
-            if name in seen:
-                self.reader.mistakes.append(document.mistake((*path, index), f"{name!r} stands twice"))
-            seen.add(name)
-
-    def _check_special(
-        self, envelopes: dict[str, tuple[Document, EnvelopeModel]], refrigerants: Mapping[str, Refrigerant]
-    ) -> None:
-        """The names in by_refrigerant are refrigerants; a misspelt one would leave its keys without effect."""
-        for document, _ in envelopes.values():
-            special = document.data.get("by_refrigerant", {})
-            for name in special if isinstance(special, dict) else ():
-                if name not in refrigerants:
-                    text = unknown("a refrigerant", name, refrigerants)
-                    self.reader.mistakes.append(document.mistake(("by_refrigerant", name), text))
-
-    def _envelopes(self, folder: Path, first: str | None) -> dict[str, tuple[Document, EnvelopeModel]]:
-        found = {}
-        for path in sorted((folder / "envelopes").glob("*.yaml")):
-            document = self.reader.document(path)
-            if document is None:
-                continue
-            if self.override is not None and path.stem == (self.override[0] or first):
-                document = _overridden(document, self.override[1])
-            model = self.reader.model(EnvelopeModel, document.without("by_refrigerant"))
-            if model is not None:
-                self.reader.check_stem(document, "envelope", model.envelope, path.stem)
-                found[model.envelope] = (document, model)
-        return found
 
     def _made(
         self,
@@ -265,17 +210,6 @@ class _Loader:
         return own
 
 
-def _overridden(document: Document, over: Document) -> Document:
-    """An envelope with another document over it, whatever the refrigerant: over what is special to some as well."""
-    special = document.data.get("by_refrigerant")
-    if isinstance(special, dict):
-        parts = {r: document.part(("by_refrigerant", r)) for r in special if isinstance(special[r], dict)}
-        own = {r: overlaid(part, over).data for r, part in parts.items()}
-        data = {**document.data, "by_refrigerant": {**special, **own}}
-        document = Document(document.file, data, document.places)
-    return overlaid(document, over)
-
-
 def _at_valves(families: Iterable[FamilyModel]) -> list[str]:
     """The refrigerants that valves are set with, charged with or offered for."""
     names: list[str] = []
@@ -294,12 +228,3 @@ def _files(files: Mapping[str, str], refrigerants: Iterable[str]) -> dict[str, s
         for key, digest in sorted(files.items())
         if PurePosixPath(key).parent.name != "refrigerants" or PurePosixPath(key).stem in used
     }
-
-
-def _singular(path: KeyPath) -> str:
-    last = str(path[-1])
-    return {
-        "families": "a family", "groups": "a group", "envelopes": "an envelope", "editions": "an edition",
-        "members": "a member",
-    }[last]  # fmt: skip
-

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from tablegen.config.fields import Model
 from tablegen.config.mistakes import validate
-from tablegen.config.source import Document, read_document
+from tablegen.config.source import Document, document_of, read_file
 from tablegen.errors import ConfigError, Mistake, unknown
 
 M = TypeVar("M", bound=Model)
@@ -26,8 +26,10 @@ class Reader:
 
     def document(self, path: Path) -> Document | None:
         """A file as a document; None, and the mistake kept, if it cannot be read."""
+        shown = shown_name(path)
         try:
-            document = read_document(path, shown_name(path))
+            content = read_file(path, shown)
+            document = document_of(content, shown)
         except ConfigError as error:
             self.mistakes += error.mistakes
             return None
@@ -35,7 +37,7 @@ class Reader:
             key = path.relative_to(self.folder).as_posix()
         except ValueError:
             key = f"packaged/{path.parent.name}/{path.name}"
-        self.files[key] = hashlib.sha256(path.read_bytes()).hexdigest()
+        self.files[key] = hashlib.sha256(content).hexdigest()
         return document
 
     def model(self, model: type[M], document: Document | None) -> M | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from tablegen.catalogue.property_store import PropertyStore
@@ -39,24 +39,72 @@ def load_registry(folder: Path | None = None, store: PropertyStore | None = None
 
 def read_refrigerants(reader: Reader, store: PropertyStore) -> tuple[Registry, dict[str, Document]]:
     """The registry of the sound files, and the document of each; mistakes are kept by the reader."""
-    paths = {p.stem: p for p in sorted((packaged_configs() / "refrigerants").glob("*.yaml"))}
-    paths |= {p.stem: p for p in sorted((reader.folder / "refrigerants").glob("*.yaml"))}
     records: dict[str, RefrigerantRecord] = {}
     documents: dict[str, Document] = {}
-    for stem, path in sorted(paths.items()):
-        document = reader.document(path)
-        model = reader.model(RefrigerantModel, document)
-        if document is None or model is None:
-            continue
-        reader.check_stem(document, "refrigerant", model.refrigerant, stem)
-        strange = [c for c in model.components if c not in COMPONENTS]
-        for component in strange:
-            place = ("components", component)
-            reader.mistakes.append(document.mistake(place, unknown("a component", component, COMPONENTS)))
-        if not strange:
-            records[model.refrigerant] = refrigerant_record(model)
-            documents[model.refrigerant] = document
-    return Registry(records, store, lambda name, error: ConfigError([_mistake(documents[name], error)])), documents
+    for stem, path in _paths(reader.folder).items():
+        found = _read(reader, stem, path)
+        if found is not None:
+            document, record = found
+            records[record.definition.name], documents[record.definition.name] = record, document
+    return _registry(records, documents, store), documents
+
+
+def refrigerants_as_asked(reader: Reader, store: PropertyStore) -> tuple[Registry, dict[str, Document]]:
+    """As `read_refrigerants`, but a file is read when its refrigerant is first looked up, and a mistake raised then."""
+    documents: dict[str, Document] = {}
+    return _registry(_RecordsAsAsked(reader, documents), documents, store), documents
+
+
+def _registry(
+    records: Mapping[str, RefrigerantRecord], documents: Mapping[str, Document], store: PropertyStore
+) -> Registry:
+    return Registry(records, store, lambda name, error: ConfigError([_mistake(documents[name], error)]))
+
+
+def _paths(folder: Path) -> dict[str, Path]:
+    """The files by the names of their refrigerants: the packaged ones, and over them those of a folder."""
+    paths = {p.stem: p for p in (packaged_configs() / "refrigerants").glob("*.yaml")}
+    paths |= {p.stem: p for p in (folder / "refrigerants").glob("*.yaml")}
+    return dict(sorted(paths.items()))
+
+
+def _read(reader: Reader, stem: str, path: Path) -> tuple[Document, RefrigerantRecord] | None:
+    document = reader.document(path)
+    model = reader.model(RefrigerantModel, document)
+    if document is None or model is None:
+        return None
+    reader.check_stem(document, "refrigerant", model.refrigerant, stem)
+    strange = [c for c in model.components if c not in COMPONENTS]
+    for component in strange:
+        place = ("components", component)
+        reader.mistakes.append(document.mistake(place, unknown("a component", component, COMPONENTS)))
+    return None if strange else (document, refrigerant_record(model))
+
+
+class _RecordsAsAsked(Mapping[str, RefrigerantRecord]):
+    """Records by name, each read when it is first asked for; `documents` is filled on the way."""
+
+    def __init__(self, reader: Reader, documents: dict[str, Document]) -> None:
+        self._reader, self._documents = reader, documents
+        self._paths = _paths(reader.folder)
+        self._records: dict[str, RefrigerantRecord] = {}
+
+    def __getitem__(self, name: str) -> RefrigerantRecord:
+        if name not in self._records:
+            found = _read(self._reader, name, self._paths[name])
+            self._reader.stop_if_wrong()
+            assert found
+            self._documents[name], self._records[name] = found
+        return self._records[name]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._paths
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._paths)
+
+    def __len__(self) -> int:
+        return len(self._paths)
 
 
 def uncomputable(names: Iterable[str], registry: Registry, documents: dict[str, Document]) -> list[Mistake]:
@@ -95,6 +143,8 @@ def _mistake(document: Document, error: PropertyError) -> Mistake:
 def own_refrigerants(folder: Path) -> list[str]:
     """The names of a folder's refrigerant files that are not copies of packaged ones."""
     packaged = packaged_configs() / "refrigerants"
+    if packaged.resolve() == (folder / "refrigerants").resolve():
+        return []
     return [
         path.stem
         for path in sorted((folder / "refrigerants").glob("*.yaml"))

@@ -7,8 +7,6 @@ import math
 from pathlib import Path
 from typing import Any
 
-import openpyxl
-
 from tablegen.config.fields import NAME
 from tablegen.errors import ConfigError, Mistake, near
 from tablegen.units import CV_PER_KV
@@ -63,6 +61,9 @@ def _rows(path: Path) -> list[list[Any]]:
     shown = str(path)
     try:
         if path.suffix.lower() == ".xlsx":
+            # Here, not above: few commands read a spreadsheet, and it takes a fifth of a second to load.
+            import openpyxl
+
             book = openpyxl.load_workbook(path, read_only=True, data_only=True)
             try:
                 return [list(row) for row in book.worksheets[0].iter_rows(values_only=True)]

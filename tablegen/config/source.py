@@ -1,31 +1,26 @@
-"""Read YAML 1.2 with the line of every key, so that a mistake can say where it stands."""
+"""Config documents: plain data with the place of every key, so that a mistake can say where it stands."""
 
 from __future__ import annotations
 
 import functools
+import io
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any
 
-from ruamel.yaml import YAML
-from ruamel.yaml.comments import CommentedMap, CommentedSeq
-from ruamel.yaml.constructor import RoundTripConstructor
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
-from ruamel.yaml.tokens import AliasToken, AnchorToken, TagToken
-
+from tablegen.config.parsed import KeyPath, Parsed, keep_parsed, read_kept
 from tablegen.errors import ConfigError, Mistake
-
-KeyPath: TypeAlias = tuple[str | int, ...]
 
 LARGEST_FILE_BYTES = 2_000_000
 
 
-class _Constructor(RoundTripConstructor):
-    """Leaves a date as text, so that one that is no day of the calendar is told with its line."""
+class NotUsable(ValueError):
+    """Text that is no config, at a line (0 where that is not known)."""
 
-
-_Constructor.add_constructor("tag:yaml.org,2002:timestamp", lambda _, node: node.value)
+    def __init__(self, line: int, text: str) -> None:
+        self.line, self.text = line, text
+        super().__init__(text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,71 +77,69 @@ def spell(path: KeyPath) -> str:
     return text
 
 
-def read_document(path: Path, shown: str) -> Document:
-    """Read one YAML file whose top level is a mapping; `shown` is the name used in messages.
+def read_file(path: Path, shown: str) -> bytes:
+    """The bytes of a config file; `shown` is the name used in messages.
 
     Raises
     ------
     ConfigError
-        If it cannot be read, is no YAML, repeats a key, or uses anchors, aliases or tags.
+        If it cannot be read, or is too large for one.
     """
     try:
         if path.stat().st_size > LARGEST_FILE_BYTES:
             raise ConfigError([Mistake(shown, 0, "", "the file is larger than 2 MB; no config file needs that")])
-        text = path.read_text(encoding="utf-8")
+        return path.read_bytes()
     except FileNotFoundError:
         raise ConfigError([Mistake(shown, 0, "", "the file does not exist")]) from None
-    except (OSError, UnicodeDecodeError) as error:
+    except OSError as error:
         raise ConfigError([Mistake(shown, 0, "", f"the file cannot be read: {error}")]) from error
-    return parse_document(text, shown)
 
 
-# The reader is slow (10 ms a file), and a process that loads several catalogues reads the same registry again.
-@functools.lru_cache(maxsize=512)
-def parse_document(text: str, shown: str) -> Document:
-    """Parse YAML text, as `read_document` does; a document is not to be changed by who gets it."""
+def document_of(content: bytes, shown: str) -> Document:
+    """The document in a file's bytes: a YAML 1.2 mapping.
+
+    Raises
+    ------
+    ConfigError
+        If it is no UTF-8, no YAML, repeats a key, or uses anchors, aliases or tags.
+    """
     try:
-        # Aliases could multiply a small file into a huge tree; configs have no need of them.
-        for token in YAML(typ="rt", pure=True).scan(text):
-            if isinstance(token, (AliasToken, AnchorToken, TagToken)):
-                line = token.start_mark.line + 1
-                raise ConfigError([Mistake(shown, line, "", "anchors (&), aliases (*) and tags (!) are not used here")])
-        reader = YAML(typ="rt", pure=True)
-        reader.Constructor = _Constructor
-        loaded = reader.load(text)
-    except MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line = mark.line + 1 if mark else 0
-        problem = (error.problem or "it is not valid YAML").splitlines()[0]
-        raise ConfigError([Mistake(shown, line, "", f"{problem}; the file must be YAML 1.2")]) from error
-    except (YAMLError, ValueError, RecursionError) as error:
-        raise ConfigError([Mistake(shown, 0, "", f"the file is not YAML 1.2: {str(error).splitlines()[0]}")]) from error
-    if not isinstance(loaded, CommentedMap):
-        raise ConfigError([Mistake(shown, 1, "", "the file must hold keys and values, such as 'title: ...'")])
-    places: dict[KeyPath, Place] = {}
-    data = _plain(loaded, (), places, shown)
-    return Document(shown, data, places)
+        return _document(_of_bytes(content), shown)
+    except UnicodeDecodeError as error:
+        raise ConfigError([Mistake(shown, 0, "", f"the file cannot be read: {error}")]) from error
+    except NotUsable as error:
+        raise ConfigError([Mistake(shown, error.line, "", error.text)]) from error
 
 
-def _plain(node: Any, path: KeyPath, places: dict[KeyPath, Place], shown: str) -> Any:
-    """Plain Python values of a round-trip tree; places are noted on the way."""
-    if isinstance(node, CommentedMap):
-        mapping = {}
-        for key, value in node.items():
-            name = str(key)
-            places[(*path, name)] = Place(shown, node.lc.key(key)[0] + 1)
-            mapping[name] = _plain(value, (*path, name), places, shown)
-        return mapping
-    if isinstance(node, CommentedSeq):
-        for index in range(len(node)):
-            places[(*path, index)] = Place(shown, node.lc.item(index)[0] + 1)
-        return [_plain(value, (*path, i), places, shown) for i, value in enumerate(node)]
-    if isinstance(node, bool) or node is None:
-        return node
-    for plain_type in (int, float, str):
-        if isinstance(node, plain_type):
-            return plain_type(node)
-    return str(node)
+def parse_document(text: str, shown: str) -> Document:
+    """The document in a text, as `document_of` reads it from bytes."""
+    try:
+        return _document(_of_text(text), shown)
+    except NotUsable as error:
+        raise ConfigError([Mistake(shown, error.line, "", error.text)]) from error
+
+
+def _document(parsed: Parsed, shown: str) -> Document:
+    return Document(shown, parsed.data, {path: Place(shown, line) for path, line in parsed.lines.items()})
+
+
+# A process that loads several catalogues reads the same registry again.
+@functools.lru_cache(maxsize=512)
+def _of_bytes(content: bytes) -> Parsed:
+    kept = read_kept(content)
+    if kept is not None:
+        return kept
+    parsed = _of_text(io.TextIOWrapper(io.BytesIO(content), encoding="utf-8").read())
+    keep_parsed(content, parsed)
+    return parsed
+
+
+@functools.lru_cache(maxsize=512)
+def _of_text(text: str) -> Parsed:
+    # Here, not above: what was kept is read without it.
+    from tablegen.config.yaml_text import parse
+
+    return parse(text)
 
 
 def _merge(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import Annotated, Self
 
 from pydantic import model_validator
 
-from tablegen.catalogue.inputs import Tolerance
+from tablegen.catalogue.inputs import ProductionScatter, Tolerance
 from tablegen.config.fields import AtKey, Model, Share, Text, quantity
 
 _LEAST_CONFIDENCE = 0.5
@@ -69,6 +69,38 @@ class StepTolerance(ToleranceModel):
 
     plus_minus: _OfStep | None = None
     standard_deviation: _OfStep | None = None
+
+
+_Deviation = Annotated[float, quantity("share", "0 percent", "30 percent")]
+_StepDeviation = Annotated[float, quantity("temperature difference", "0 K", "10 K")]
+
+
+class ScatterModel(Model):
+    """What one valve of a family differs from the next by, as standard deviations; of Kv as a share of it."""
+
+    kv: _Deviation | None = None
+    pressure_recovery: _Deviation | None = None
+    source: Text
+
+    def scatter(self) -> ProductionScatter:
+        """The frozen scatter, zero where a key is left away."""
+        return ProductionScatter(self.kv or 0.0, self.pressure_recovery or 0.0, source=self.source)
+
+
+class ThermostaticScatterModel(ScatterModel):
+    """Of a family with bulb charges; the charge's pressure as a share of it."""
+
+    static_superheat: _StepDeviation | None = None
+    opening_superheat: _StepDeviation | None = None
+    unbalance: _Deviation | None = None
+    charge_pressure: _Deviation | None = None
+
+    def scatter(self) -> ProductionScatter:
+        """The frozen scatter, zero where a key is left away."""
+        return ProductionScatter(
+            self.kv or 0.0, self.pressure_recovery or 0.0, self.static_superheat or 0.0, self.opening_superheat or 0.0,
+            self.unbalance or 0.0, self.charge_pressure or 0.0, self.source,
+        )  # fmt: skip
 
 
 def tolerance_of(model: ToleranceModel | None) -> Tolerance | None:

@@ -6,9 +6,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application, Catalogue, Family
-from tablegen.catalogue.solving import Solved, laws_of, solve
+from tablegen.catalogue.inputs import Application, Catalogue, Family, Size, Trim
+from tablegen.catalogue.scatter.tables import Scattered, printed_window, scattered_in
+from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
 from tablegen.errors import RequestError, unknown
+from tablegen.physics.windows import Window
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +28,37 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class SolvedCase:
-    """A case with the states of every member at its suction temperature."""
+    """A case with the states of every member at its suction temperature.
+
+    `scattered` is what the catalogue says of scatter, where its tables hold at a confidence; None where they are
+    nominal.
+    """
 
     case: Case
     application: Application
     members: tuple[Solved, ...]
+    scattered: Scattered | None = None
+
+    def windows(
+        self, family: Family, member: Solved, unit: Window, fitted: Trim | None = None
+    ) -> dict[str, Window]:
+        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue hold it."""
+        if self.scattered is None:
+            return {size.name: unit for size in family.sizes}
+        limits = self.scattered.limits(family, member, fitted)
+        return {size.name: printed_window(unit, limits.get(size.name), True) for size in family.sizes}
+
+    def narrowing(
+        self, family: Family, member: Solved, size: Size, fitted: Trim | None = None
+    ) -> tuple[float, float]:
+        """Least and greatest limit as the tables hold them, over the nominal ones; 1 where these are nominal."""
+        if self.scattered is None:
+            return 1.0, 1.0
+        limits = self.scattered.limits(family, member, fitted).get(size.name)
+        _, _, unit = unit_window(family, member, fitted)
+        if limits is None or not unit.is_open[0]:
+            return 1.0, 1.0
+        return float(limits.least[0] / unit.min_load_w[0]), float(limits.greatest[0] / unit.max_load_w[0])
 
 
 def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
@@ -50,7 +78,8 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     application = replace(base, sst_k=np.array([case.sst_k]), example_sst_k=case.sst_k)
     laws = laws_of(catalogue.families.values())
     members = tuple(solve(catalogue.refrigerants[name], application, laws) for name in names)
-    return SolvedCase(case, application, members)
+    scattered = scattered_in(catalogue)
+    return SolvedCase(case, application, members, scattered if scattered and scattered.is_printed else None)
 
 
 def families_of(catalogue: Catalogue, name: str | None) -> list[Family]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Catalogue, Family, Size
+from tablegen.catalogue.inputs import Catalogue, Family, Size, Trim
 from tablegen.catalogue.solving import Solved, law_of, unit_window
 from tablegen.desk.case import Case, SolvedCase, families_of, solve_case
 from tablegen.physics.arrays import Floats
@@ -108,7 +108,7 @@ def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
 
 def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:
     """As `pick`, for a case whose states are solved; they hang on no load."""
-    candidates = tuple(c for f in families if not is_misled(f, solved) for c in _of_family(solved, f))
+    candidates = tuple(c for f in families if not is_misled(f, solved) for c in candidates_of(solved, f))
     # Stable, so that of two that tie the one that the catalogue names first comes first.
     fitting = tuple(sorted((c for c in candidates if c.verdict == "fits"), key=lambda c: -c.margin))
     tied = tuple(c for c in fitting if c.margin > fitting[0].margin * (1.0 - TIE))
@@ -122,10 +122,12 @@ def is_misled(family: Family, solved: SolvedCase) -> bool:
     return family.offered.equalizer == "internal" and has_distributor
 
 
-def _of_family(solved: SolvedCase, family: Family) -> list[Candidate]:
-    units = [unit_window(family, member) for member in solved.members]
+def candidates_of(solved: SolvedCase, family: Family, fitted: Trim | None = None) -> list[Candidate]:
+    """Every size of a family for a solved case, with the trim that it offers for it or with a given one."""
+    units = [unit_window(family, member, fitted) for member in solved.members]
     charge, load = units[0][0], solved.case.load_w
-    bounds = [_limits(solved.members, units, size.kv_rated_m3h) for size in family.sizes]
+    held = [solved.windows(family, m, unit, fitted) for m, (_, _, unit) in zip(solved.members, units, strict=True)]
+    bounds = [_limits(solved.members, [own[s.name] for own in held], s.kv_rated_m3h) for s in family.sizes]
     names = [member.refrigerant.name for member in solved.members]
     # The member that comes nearest to a limit says how the valve works.
     nearest = [
@@ -137,7 +139,7 @@ def _of_family(solved: SolvedCase, family: Family) -> list[Candidate]:
     for place in sorted({index for index in nearest if index >= 0}):
         own = [i for i, index in enumerate(nearest) if index == place]
         per_kv = np.array([load / family.sizes[i].kv_rated_m3h for i in own])
-        heads |= zip(own, _heads(solved.members[place], family, units[place][1], per_kv), strict=True)
+        heads |= zip(own, at_heads(solved.members[place], family, units[place][1], per_kv), strict=True)
     return [
         _candidate(family, size, charge, load, bounds[i], heads.get(i, ()))
         for i, size in enumerate(family.sizes)
@@ -160,19 +162,19 @@ def _candidate(
 
 
 def _limits(
-    members: Sequence[Solved], units: Sequence[tuple[str, Valve | None, Window]], kv: float
+    members: Sequence[Solved], windows: Sequence[Window], kv: float
 ) -> tuple[Limit, Limit]:
     """The common part of the members' windows; empty by the first empty member's reason, or where they do not meet."""
     names = [member.refrigerant.name for member in members]
-    for name, (_, _, window) in zip(names, units, strict=True):
+    for name, window in zip(names, windows, strict=True):
         if math.isnan(window.max_load_w[0]):
             ends = zip((window.min_extreme[0], window.max_extreme[0]), (window.min_reason[0], window.max_reason[0]),
                        strict=True)  # fmt: skip
             empty = [Limit(math.nan, name, _text(extreme), _text(reason)) for extreme, reason in ends]
             return empty[0], empty[1]
-    low = int(np.argmax([window.min_load_w[0] for _, _, window in units]))
-    high = int(np.argmin([window.max_load_w[0] for _, _, window in units]))
-    first, last = units[low][2], units[high][2]
+    low = int(np.argmax([window.min_load_w[0] for window in windows]))
+    high = int(np.argmin([window.max_load_w[0] for window in windows]))
+    first, last = windows[low], windows[high]
     least = Limit(float(first.min_load_w[0]) * kv, names[low], _text(first.min_extreme[0]), _text(first.min_reason[0]))
     greatest = Limit(float(last.max_load_w[0]) * kv, names[high], _text(last.max_extreme[0]), _text(last.max_reason[0]))
     if least.load_w >= greatest.load_w:
@@ -180,7 +182,7 @@ def _limits(
     return least, greatest
 
 
-def _heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: Floats) -> list[tuple[AtHead, ...]]:
+def at_heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: Floats) -> list[tuple[AtHead, ...]]:
     """Opening, superheat and zone at each head, at full flow, of several loads per Kv."""
     count = len(load_per_kv)
     if valve is None:

@@ -6,20 +6,18 @@ operating pressure (MOP), above which the last liquid in the bulb is gone and it
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
-from scipy.optimize.elementwise import find_root
 
 from tablegen.physics.arrays import Bools, Floats, snapped
+from tablegen.physics.monotone import MonotoneCubic
 from tablegen.physics.refrigerants import Refrigerant
 
 
 class ChargeCurve(Protocol):
-    """Absolute bulb pressure [Pa] over bulb temperature [K], NaN outside `range_k`."""
+    """Absolute bulb pressure [Pa] over bulb temperature [K] and back, NaN outside `range_k`."""
 
     @property
     def range_k(self) -> tuple[float, float]:
@@ -28,6 +26,10 @@ class ChargeCurve(Protocol):
 
     def pressure(self, temperature_k: Floats) -> Floats:
         """Absolute bulb pressure [Pa] at bulb temperature [K]."""
+        ...
+
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        """Bulb temperature [K] at absolute bulb pressure [Pa]: the inverse of `pressure`, where that rises."""
         ...
 
 
@@ -43,14 +45,13 @@ class PointsCurve:
 
     temperature_k: tuple[float, ...]
     pressure_pa: tuple[float, ...]
-    _log_p: PchipInterpolator = field(init=False, repr=False, compare=False)
+    _log_p: MonotoneCubic = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         temperature, pressure = np.asarray(self.temperature_k), np.asarray(self.pressure_pa)
         if len(temperature) < 2 or np.any(np.diff(temperature) <= 0.0) or np.any(np.diff(pressure) <= 0.0):
             raise ValueError("at least two points, ascending in temperature and in pressure")
-        inverse = 1.0 / temperature
-        curve = PchipInterpolator(inverse[::-1], np.log(pressure)[::-1], extrapolate=False)
+        curve = MonotoneCubic.through((1.0 / temperature)[::-1], np.log(pressure)[::-1])
         object.__setattr__(self, "_log_p", curve)
 
     @property
@@ -61,7 +62,11 @@ class PointsCurve:
     def pressure(self, temperature_k: Floats) -> Floats:
         """Absolute bulb pressure [Pa]; NaN outside the points."""
         inside = snapped(temperature_k, self.range_k)
-        return np.exp(np.asarray(self._log_p(1.0 / inside), dtype=np.float64))
+        return np.exp(self._log_p(1.0 / inside))
+
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        """Bulb temperature [K] at an absolute bulb pressure [Pa]; NaN outside the points."""
+        return 1.0 / self._log_p.inverse(np.log(pressure_pa))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +83,11 @@ class AntoineCurve:
         temperature_k = snapped(temperature_k, self.range_k)
         pressure = 1000.0 * 10.0 ** (self.a - self.b / (self.c + temperature_k - 273.15))
         return np.where((temperature_k >= self.range_k[0]) & (temperature_k <= self.range_k[1]), pressure, np.nan)
+
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        """Bulb temperature [K] at an absolute bulb pressure [Pa]: T = B / (A - log10(p / 1 kPa)) - C, in degC."""
+        found = snapped(self.b / (self.a - np.log10(pressure_pa / 1000.0)) - self.c + 273.15, self.range_k)
+        return np.where((found >= self.range_k[0]) & (found <= self.range_k[1]), found, np.nan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +107,10 @@ class SaturationCurve:
     def pressure(self, temperature_k: Floats) -> Floats:
         """Absolute bulb pressure [Pa]; NaN outside the range."""
         return self.fluid.bubble(temperature_k).pressure_pa
+
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        """Bulb temperature [K] at an absolute bulb pressure [Pa]; NaN outside the range."""
+        return self.fluid.bubble_temperature(pressure_pa)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,25 +133,17 @@ class BulbCharge:
         return np.asarray(temperature_k) > self.limit_temperature_k
 
     def temperature(self, pressure_pa: Floats) -> Floats:
-        """Bulb temperature [K] at an absolute bulb pressure [Pa]; NaN outside the curve."""
-        low, high = self.curve.range_k
-        if np.isfinite(self.limit_temperature_k):
-            # Gas keeps expanding above T_m; 100 K over it is beyond any bulb.
-            high = self.limit_temperature_k + 100.0
-        return solve(lambda t, p: self.pressure(t) - p, low, high, pressure_pa)
+        """Bulb temperature [K] at an absolute bulb pressure [Pa], up to 100 K above T_m; NaN outside the curve."""
+        limit_k = self.limit_temperature_k
+        if np.isinf(limit_k):
+            return self.curve.temperature(pressure_pa)
+        limit_pa = self.curve.pressure(np.asarray(limit_k))
+        gas_k = limit_k * (pressure_pa / limit_pa)
+        # No bulb gets warmer than this by far.
+        gas_k = np.where(gas_k <= limit_k + 100.0, gas_k, np.nan)
+        return np.where(pressure_pa > limit_pa, gas_k, self.curve.temperature(np.minimum(pressure_pa, limit_pa)))
 
 
 def limit_temperature(curve: ChargeCurve, mop_pa: float, spring_pa: float) -> float:
     """T_m [K], where p_charge(T_m) = p_MOP + p_spring0 (all absolute [Pa]); NaN if not on the curve."""
-    low, high = curve.range_k
-    return float(solve(lambda t, p: curve.pressure(t) - p, low, high, np.asarray(mop_pa + spring_pa)))
-
-
-def solve(function: Callable[..., Floats], low: float | Floats, high: float | Floats, *args: Floats) -> Floats:
-    """The root of a monotone function of x and `args` in [low, high], elementwise; NaN where there is none."""
-    bracket = np.broadcast_arrays(
-        np.asarray(low, dtype=np.float64), np.asarray(high, dtype=np.float64), *(np.asarray(a) for a in args)
-    )
-    with np.errstate(invalid="ignore"):
-        found = find_root(function, (bracket[0], bracket[1]), args=tuple(bracket[2:]), tolerances={"xrtol": 4e-16})
-    return np.where(found.success, found.x, np.nan)
+    return float(curve.temperature(np.asarray(mop_pa + spring_pa)))

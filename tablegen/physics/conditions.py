@@ -15,7 +15,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize.elementwise import find_root
 
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.compressor import CompressorPoint
@@ -111,11 +110,32 @@ class SolvedState:
 
 @dataclass(frozen=True, slots=True)
 class _Corner:
-    """A condition with one subcooling and one share of the compressor's flow."""
+    """A condition with one subcooling and one share of the compressor's flow.
+
+    Head pressure [Pa], subcooling [K] and the pressures at a stated condensing temperature [Pa, NaN without one] are
+    numbers, or arrays along the states.
+    """
 
     side: Side
-    liquid: LiquidSupply
+    head_pa: float | Floats
+    at_bubble_pa: float
+    at_dew_pa: float
+    liquid_k: float | None
+    subcooling_k: float | Floats
     step: float
+
+    @classmethod
+    def of(cls, refrigerant: Refrigerant, head: Head, side: Side, liquid: LiquidSupply, step: float) -> _Corner:
+        """A corner whose liquid has no range."""
+        at_bubble, at_dew = head.saturation_pressures(refrigerant)
+        return cls(
+            side, head.pressure(refrigerant), at_bubble, at_dew, liquid.temperature_k, liquid.least_subcooling_k, step
+        )
+
+    def at(self, index: NDArray[Any]) -> _Corner:
+        """The same at some of the states."""
+        head, subcooling = (v[index] if isinstance(v, np.ndarray) else v for v in (self.head_pa, self.subcooling_k))
+        return replace(self, head_pa=head, subcooling_k=subcooling)
 
 
 def evaporating_temperature(envelope: Envelope, sst_k: Floats) -> Floats:
@@ -126,8 +146,8 @@ def evaporating_temperature(envelope: Envelope, sst_k: Floats) -> Floats:
 def solve_rating(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats) -> State:
     """The rating point along the suction grid: flow ratio and capacity ratio are 1."""
     te = evaporating_temperature(envelope, sst_k)
-    corner = _Corner(Side.BOTH, envelope.rating.liquid, 1.0)
-    return _state(refrigerant, envelope, envelope.rating.head, corner, te, None)
+    corner = _Corner.of(refrigerant, envelope.rating.head, Side.BOTH, envelope.rating.liquid, 1.0)
+    return _state(refrigerant, envelope, corner, te, None)
 
 
 def solve_conditions(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats) -> tuple[State, list[SolvedState]]:
@@ -144,42 +164,86 @@ def solve_condition(
     refrigerant: Refrigerant, envelope: Envelope, condition: HeadCondition, rated: State, response: SuctionResponse
 ) -> list[SolvedState]:
     """One condition: a state for both sides of the window, or one for each where they differ."""
-    solved = []
-    for corner in _corners(condition, envelope.capacity_step):
-        te = rated.evaporating_temperature_k
-        if response is SuctionResponse.BALANCED:
-            te = _balance(refrigerant, envelope, condition.head, corner, rated)
-        state = _state(refrigerant, envelope, condition.head, corner, te, rated)
-        solved.append(SolvedState(condition.extreme, corner.side, response, state, _reasons(state, rated)))
-    return solved
+    corners = _corners(refrigerant, condition, envelope.capacity_step)
+    return [_solve(refrigerant, envelope, condition.extreme, corner, rated, response) for corner in corners]
 
 
-def _corners(condition: HeadCondition, step: float) -> list[_Corner]:
+def solve_settings(
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    condition: HeadCondition,
+    heads_pa: Floats,
+    rated: State,
+    response: SuctionResponse,
+) -> list[SolvedState]:
+    """As `solve_condition`, with another head [Pa] for each state and the liquid as the condition has it."""
+    corners = _corners(refrigerant, replace(condition, head=Head(pressure_pa=np.nan)), envelope.capacity_step)
+    own = (replace(corner, head_pa=heads_pa) for corner in corners)
+    return [_solve(refrigerant, envelope, condition.extreme, corner, rated, response) for corner in own]
+
+
+def solve_along(
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    heads_pa: Floats,
+    subcooling_k: Floats,
+    side: Side,
+    step: float,
+    rated: State,
+    response: SuctionResponse,
+) -> SolvedState:
+    """One side of the window at several heads [Pa], with the inlet subcooling [K] of each.
+
+    `rated` has a state beside each head; `step` is the share of the compressor's flow.  What is found is called by the
+    rating point, for no other condition is meant.
+    """
+    corner = _Corner(side, heads_pa, np.nan, np.nan, None, subcooling_k, step)
+    return _solve(refrigerant, envelope, Extreme.RATING, corner, rated, response)
+
+
+def _solve(
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    extreme: Extreme,
+    corner: _Corner,
+    rated: State,
+    response: SuctionResponse,
+) -> SolvedState:
+    te = rated.evaporating_temperature_k
+    if response is SuctionResponse.BALANCED:
+        te = _balance(refrigerant, envelope, corner, rated)
+    state = _state(refrigerant, envelope, corner, te, rated)
+    return SolvedState(extreme, corner.side, response, state, _reasons(state, rated))
+
+
+def _corners(refrigerant: Refrigerant, condition: HeadCondition, step: float) -> list[_Corner]:
     """The greatest load is judged at the least subcooling and full flow, the least load at the other corner."""
-    liquid = condition.liquid
+    head, liquid = condition.head, condition.liquid
     if not liquid.is_range and step == 1.0:
-        return [_Corner(Side.BOTH, liquid, 1.0)]
+        return [_Corner.of(refrigerant, head, Side.BOTH, liquid, 1.0)]
     most = replace(liquid, greatest_subcooling_k=liquid.least_subcooling_k)
     least = replace(liquid, least_subcooling_k=liquid.greatest_subcooling_k)
-    corners = [_Corner(Side.MAX, most, 1.0), _Corner(Side.MIN, least, step)]
+    corners = [
+        _Corner.of(refrigerant, head, Side.MAX, most, 1.0),
+        _Corner.of(refrigerant, head, Side.MIN, least, step),
+    ]
     if liquid.is_range and step < 1.0:
-        corners.append(_Corner(Side.MIN_FULL_FLOW, least, 1.0))
+        corners.append(_Corner.of(refrigerant, head, Side.MIN_FULL_FLOW, least, 1.0))
     return corners
 
 
 def _state(
-    refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _Corner, te: Floats, rated: State | None
+    refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, te: Floats, rated: State | None
 ) -> State:
     """States at evaporating temperatures `te`; `rated` is None for the rating point itself."""
     losses = envelope.losses
     dew = refrigerant.dew(te)
-    head_pa = np.full_like(te, head.pressure(refrigerant))
-    at_bubble, at_dew = head.saturation_pressures(refrigerant)
+    head_pa = np.full_like(te, corner.head_pa)
     suction, relative = _compressor_flow(refrigerant, envelope, te, head_pa)
     ratio = np.ones_like(te) if rated is None else relative / rated.relative_flow
     share = corner.step * ratio
     rated_density = None if rated is None else rated.liquid_density_kg_m3
-    p1, tl, density, enthalpy, bubble_pa = _inlet(refrigerant, envelope, head_pa, corner.liquid, share, rated_density)
+    p1, tl, density, enthalpy, bubble_pa = _inlet(refrigerant, envelope, head_pa, corner, share, rated_density)
     bubble = refrigerant.bubble(refrigerant.bubble_temperature(dew.pressure_pa))
     # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
     quality = np.maximum((enthalpy - bubble.enthalpy_j_kg) / (dew.enthalpy_j_kg - bubble.enthalpy_j_kg), 0.0)
@@ -198,8 +262,8 @@ def _state(
         head_pressure_pa=head_pa,
         head_bubble_temperature_k=refrigerant.bubble_temperature(head_pa),
         head_dew_temperature_k=refrigerant.dew_temperature(head_pa),
-        condensing_bubble_pressure_pa=np.full_like(te, at_bubble),
-        condensing_dew_pressure_pa=np.full_like(te, at_dew),
+        condensing_bubble_pressure_pa=np.full_like(te, corner.at_bubble_pa),
+        condensing_dew_pressure_pa=np.full_like(te, corner.at_dew_pa),
         liquid_temperature_k=tl,
         inlet_subcooling_k=refrigerant.bubble_temperature(p1) - tl,
         liquid_bubble_pressure_pa=bubble_pa,
@@ -238,7 +302,7 @@ def _inlet(
     refrigerant: Refrigerant,
     envelope: Envelope,
     head_pa: Floats,
-    liquid: LiquidSupply,
+    corner: _Corner,
     share: Floats,
     rated_density: Floats | None,
 ) -> tuple[Floats, Floats, Floats, Floats, Floats]:
@@ -251,10 +315,10 @@ def _inlet(
     lift = GRAVITY_M_S2 * envelope.losses.lift_m
     p1 = head_pa - line
     for _ in range(_LINE_ITERATIONS):
-        if liquid.temperature_k is None:
-            tl = refrigerant.bubble_temperature(p1) - liquid.least_subcooling_k
+        if corner.liquid_k is None:
+            tl = refrigerant.bubble_temperature(p1) - corner.subcooling_k
         else:
-            tl = np.full_like(p1, liquid.temperature_k)
+            tl = np.full_like(p1, corner.liquid_k)
         bubble_pa = refrigerant.bubble(tl).pressure_pa
         # Flashing liquid is reported by its pressures; its density is then that of saturated liquid.
         density, enthalpy = refrigerant.liquid(tl, np.fmax(p1, bubble_pa))
@@ -267,19 +331,23 @@ def _inlet(
     return p1, tl, density, enthalpy, bubble_pa
 
 
-def _balance(refrigerant: Refrigerant, envelope: Envelope, head: Head, corner: _Corner, rated: State) -> Floats:
+def _balance(refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, rated: State) -> Floats:
     """T_e [K] at which evaporator and compressor agree, box temperature and conductance held; NaN if none.
 
     Conductance held means Q / (T_box - T_e) is the rated one.
     """
+    # Here, not above: most envelopes hold their suction, and scipy takes half a second to load.
+    from scipy.optimize.elementwise import find_root
+
     rated_te = rated.evaporating_temperature_k
     difference = envelope.box_difference_k
     if difference is None:
         raise ValueError("the balanced suction response needs the box-to-evaporator difference of the rating")
 
     def surplus(te: Floats, index: Floats) -> Floats:
-        here = rated.at(index.astype(np.int64))
-        state = _state(refrigerant, envelope, head, corner, te, here)
+        place = index.astype(np.int64)
+        here = rated.at(place)
+        state = _state(refrigerant, envelope, corner.at(place), te, here)
         evaporator = (difference + here.evaporating_temperature_k - te) / difference
         value = corner.step * state.capacity_ratio - evaporator
         # Off the compressor's map the sign is kept, so that a root on the map stays bracketed.

@@ -15,6 +15,7 @@ Evaluation and the Open-Source Thermophysical Property Library CoolProp", Ind. E
 from __future__ import annotations
 
 import itertools
+import math
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -144,7 +145,7 @@ class _Tabulator:
     ) -> None:
         self.name = definition.name
         self.is_pure = len(definition.components) == 1
-        self.state, self.single = _blend(definition), _blend(definition)
+        self.state, self.single = _blend(definition), _state_object(definition)
         triple = float(self.state.Ttriple()) if self.is_pure else 0.0
         self.range = Range(*critical, coldest_k=max(tables.COLDEST_K, triple + 0.5))
         self.molar_mass = float(self.state.molar_mass())
@@ -294,7 +295,7 @@ class _Tabulator:
         return _Node(temperature, pressure, liquid, vapour, state.mole_fractions_liquid(), state.mole_fractions_vapor())
 
     def _finite(self, temperature: float, *values: float) -> tuple[float, ...]:
-        if not np.isfinite(values).all():
+        if not all(map(math.isfinite, values)):
             raise self._failure(temperature, f"no finite state at {both_scales(temperature)}")
         return values
 
@@ -340,6 +341,11 @@ def _blend(definition: RefrigerantDefinition) -> Any:
             first, second = (coolprop.get_fluid_param_string(name, "CAS") for name in (pair.first, pair.second))
             coolprop.apply_simple_mixing_rule(first, second, "linear")
             _linear.add(key)
+    return _state_object(definition)
+
+
+def _state_object(definition: RefrigerantDefinition) -> Any:
+    """A state object of a composition whose pairs the library knows by now."""
     state = _state(definition.name, list(definition.components))
     if len(definition.components) > 1:
         state.set_mass_fractions(list(definition.mass_fractions))

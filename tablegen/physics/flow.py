@@ -32,7 +32,7 @@ class FlowLaw(StrEnum):
     CHOKED = "choked"
 
 
-def critical_pressure_ratio_factor(bubble_pressure_pa: Floats, critical_pressure_pa: float) -> Floats:
+def critical_pressure_ratio_factor(bubble_pressure_pa: Floats, critical_pressure_pa: float | Floats) -> Floats:
     """F_F = 0.96 - 0.28 sqrt(p_v / p_c), the liquid critical pressure ratio factor of IEC 60534-2-1 [1]."""
     return np.asarray(0.96 - 0.28 * np.sqrt(bubble_pressure_pa / critical_pressure_pa))
 
@@ -42,8 +42,8 @@ def effective_pressure_drop(
     pressure_drop_pa: Floats,
     inlet_pressure_pa: Floats,
     bubble_pressure_pa: Floats,
-    critical_pressure_pa: float,
-    pressure_recovery: float,
+    critical_pressure_pa: float | Floats,
+    pressure_recovery: float | Floats,
 ) -> Floats:
     """Pressure drop that drives the flow [Pa].
 

@@ -23,7 +23,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.polynomial import chebyshev
 
-from tablegen.physics.arrays import Floats
+from tablegen.physics.arrays import Floats, bounded
 
 # Raised whenever a table of an older layout must not be read any more.
 LAYOUT = 3
@@ -53,7 +53,7 @@ def nodes(order: int) -> Floats:
 
 def basis(coordinate: Floats, order: int) -> Floats:
     """Chebyshev polynomials T_0 to T_(order-1) at coordinates, on a new last axis; T_n(x) = cos(n arccos x)."""
-    angle = np.arccos(np.clip(coordinate, -1.0, 1.0))
+    angle = np.arccos(bounded(coordinate, -1.0, 1.0))
     return np.asarray(np.cos(np.multiply.outer(angle, np.arange(order))))
 
 
@@ -68,7 +68,8 @@ def series(values: Floats) -> Floats:
 
 def surface(values: Floats) -> Floats:
     """Coefficients of the surface through values at a grid of nodes, along the last two axes."""
-    return np.swapaxes(series(np.swapaxes(series(values), -1, -2)), -1, -2)
+    # Laid out as it is when it comes from disk: a product with a view of other strides may differ in the last bit.
+    return np.ascontiguousarray(np.swapaxes(series(np.swapaxes(series(values), -1, -2)), -1, -2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,8 +155,8 @@ class PropertyTable:
     def saturated(self, side: int, temperature_k: Floats) -> tuple[Floats, Floats, Floats]:
         """Pressure [Pa], density [kg/m3] and enthalpy [J/kg] at a temperature [K]; NaN out of range."""
         polynomials = basis(self.range.coordinate(temperature_k), SATURATION_ORDER)
-        log_p, log_rho, enthalpy = np.moveaxis(polynomials @ self.saturation[side].T, -1, 0)
-        return np.exp(log_p), np.exp(log_rho), enthalpy
+        found = polynomials @ self.saturation[side].T
+        return np.exp(found[..., 0]), np.exp(found[..., 1]), found[..., 2]
 
     def saturation_temperature(self, side: int, pressure_pa: Floats) -> Floats:
         """Temperature [K] at which the saturation pressure is the given one [Pa]; NaN out of range.
@@ -165,18 +166,18 @@ class PropertyTable:
         """
         log_p, reciprocal, slope = self._coarse[side]
         is_inside = (pressure_pa >= np.exp(log_p[0]) * (1 - _EDGE)) & (pressure_pa <= np.exp(log_p[-1]) * (1 + _EDGE))
-        wanted = np.clip(np.log(np.where(is_inside, pressure_pa, np.nan)), log_p[0], log_p[-1])
-        left = np.clip(np.searchsorted(log_p, wanted) - 1, 0, _COARSE - 2)
+        wanted = bounded(np.log(np.where(is_inside, pressure_pa, np.nan)), log_p[0], log_p[-1])
+        left = np.minimum(np.maximum(np.searchsorted(log_p, wanted) - 1, 0), _COARSE - 2)
         step = log_p[left + 1] - log_p[left]
         t = (wanted - log_p[left]) / step
         rise = reciprocal[left + 1] - reciprocal[left]
         first, last = step * slope[left] - rise, rise - step * slope[left + 1]
         guess = reciprocal[left] + t * rise + t * (1.0 - t) * (first * (1.0 - t) + last * t)
-        x = self.range.coordinate(np.clip(1.0 / guess, self.range.coldest_k, self.range.warmest_k))
+        x = self.range.coordinate(bounded(1.0 / guess, self.range.coldest_k, self.range.warmest_k))
         missed = wanted - basis(x, SATURATION_ORDER) @ self.saturation[side, 0]
         between = slope[left] + t * (slope[left + 1] - slope[left])
         found = 1.0 / (guess + missed * between)
-        return np.asarray(np.clip(found, self.range.coldest_k, self.range.warmest_k))
+        return np.asarray(bounded(found, self.range.coldest_k, self.range.warmest_k))
 
     def compressed(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
         """Density [kg/m3] and enthalpy [J/kg] of liquid at T [K] and p [Pa]; NaN out of range or below bubble."""

@@ -14,10 +14,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
-from tablegen.physics.arrays import Floats
-from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature, solve
+from tablegen.physics.arrays import Floats, snapped
+from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature
+from tablegen.physics.monotone import MonotoneCubic
 from tablegen.physics.refrigerants import Refrigerant
 
 
@@ -110,19 +110,21 @@ class OpeningCharacteristic:
 
     stop: float
     points: tuple[tuple[float, float], ...] = ()
-    _curve: PchipInterpolator | None = field(default=None, init=False, repr=False, compare=False)
+    _curve: MonotoneCubic | None = field(default=None, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if self.points:
             opening, share = zip(*self.points, strict=True)
-            object.__setattr__(self, "_curve", PchipInterpolator(opening, share, extrapolate=False))
+            object.__setattr__(self, "_curve", MonotoneCubic.through(np.array(opening), np.array(share)))
 
     def share(self, opening: Floats) -> Floats:
         """Kv(phi) / Kv_rated [1]; NaN outside 0 to the stop."""
         opening = np.asarray(opening, dtype=np.float64)
-        share = opening if self._curve is None else np.asarray(self._curve(opening))
+        share = opening if self._curve is None else self._curve(opening)
         return np.where((opening >= 0.0) & (opening <= self.stop), share, np.nan)
 
     def opening(self, share: Floats) -> Floats:
         """The opening [1] that gives a share of rated Kv [1]; NaN beyond the stop."""
-        return solve(lambda phi, wanted: self.share(phi) - wanted, 0.0, self.stop, np.asarray(share))
+        share = np.asarray(share, dtype=np.float64)
+        found = snapped(share if self._curve is None else self._curve.inverse(share), (0.0, self.stop))
+        return np.where((found >= 0.0) & (found <= self.stop), found, np.nan)

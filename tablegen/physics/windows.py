@@ -14,7 +14,7 @@ from typing import Protocol
 
 import numpy as np
 
-from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.physics.arrays import Bools, Floats, Names, bounded
 from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.reasons import Reason
@@ -137,6 +137,14 @@ def window(
     Where a state forbids the valve, both loads are NaN and both reasons name why; of several, the first
     state's in the order given.
     """
+    found = limits(valve, solved, demands, superheat)
+    return _empty(found, found.is_open & (found.min_load_w >= found.max_load_w))
+
+
+def limits(
+    valve: Valve, solved: Sequence[SolvedState], demands: Sequence[Floats], superheat: SuperheatLimits
+) -> Window:
+    """As `window`, but limits that cross are left as they are: what bounds a load from below and from above."""
     travels = tuple(
         valve.actuator.travel(s.state, superheat, s.state.capacity_ratio * (s.state.flow_share / s.state.flow_ratio))
         for s in solved
@@ -147,10 +155,10 @@ def window(
     block, block_at = np.full(shape, None, dtype=object), np.full(shape, None, dtype=object)
     for item, demand, travel in zip(solved, demands, travels, strict=True):
         if item.side.serves_greatest:
-            share = valve.characteristic.share(np.clip(travel.greatest, 0.0, valve.characteristic.stop))
+            share = valve.characteristic.share(bounded(travel.greatest, 0.0, valve.characteristic.stop))
             greatest.take(share / demand, item.extreme, travel.greatest_reason)
         # At every state: where the least stable superheat grows with load, full flow may bind the least load.
-        share = valve.characteristic.share(np.clip(travel.least, 0.0, valve.characteristic.stop))
+        share = valve.characteristic.share(bounded(travel.least, 0.0, valve.characteristic.stop))
         least.take(share / demand, item.extreme, travel.least_reason)
         why = _obstacle(valve, item, travel)
         fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays
@@ -217,13 +225,12 @@ def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
 
 
 def _close(greatest: _Limit, least: _Limit, block: Names, block_at: Names) -> Window:
-    """Empty the window where a state forbids it or its limits cross."""
+    """Empty the window where a state forbids it."""
     forbidden = block != None  # noqa: E711 - elementwise over an object array
     for limit in (greatest, least):
         limit.load = np.where(forbidden, np.nan, limit.load)
         limit.extreme[forbidden], limit.reason[forbidden] = block_at[forbidden], block[forbidden]
-    found = Window(least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason)
-    return _empty(found, found.is_open & (least.load >= greatest.load))
+    return Window(least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason)
 
 
 def _empty(found: Window, crossed: Bools) -> Window:

@@ -10,6 +10,7 @@ from typing import IO
 from tablegen.catalogue.dataset import Changes, DataSet
 from tablegen.publish import back, front
 from tablegen.publish.attachments import Attachments
+from tablegen.publish.confidence_page import confidence_chapter
 from tablegen.publish.edition import Edition
 from tablegen.publish.envelope_page import envelope_page
 from tablegen.publish.family_page import family_page
@@ -81,6 +82,8 @@ def print_booklet(
             story += [*ledger_pages(edition, part, width), *turned]
     chapters["groups"] = back.method(edition, width)
     story += chapters["groups"]
+    chapters["confidence"] = confidence_chapter(edition, width)
+    story += chapters["confidence"]
     story += verification(edition, width)
     story += refrigerants(edition, width)
     story += back.left_out(edition, width)

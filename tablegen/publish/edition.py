@@ -33,10 +33,13 @@ class Edition:
     words: Words
     booklet: dict[str, Any] | None = None
     _states_by: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
+    # Those at one suction temperature that were asked for; most are asked for by several pages.
+    _states_at: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         by = dict(list(self.data.states.groupby(["envelope", "refrigerant"], sort=False)))
         object.__setattr__(self, "_states_by", by)
+        object.__setattr__(self, "_states_at", {})
 
     @classmethod
     def of(cls, data: DataSet) -> Edition:
@@ -108,11 +111,18 @@ class Edition:
 
     def states(self, envelope: str, refrigerant: str, sst_k: float) -> Any:
         """States at one suction temperature, at full flow, of the first response and flow law solved."""
+        key = envelope, refrigerant, sst_k
+        if key not in self._states_at:
+            self._states_at[key] = self._at(*key)
+        return self._states_at[key]
+
+    def _at(self, envelope: str, refrigerant: str, sst_k: float) -> pd.DataFrame:
         s = self._states_by[envelope, refrigerant]
         # One family's law is as good as another's here: only states that no law touches are printed.
-        chosen = s[((s["sst_k"] - sst_k).abs() < 1e-6) & s["limit"].isin(["both", "max"])]
+        chosen: pd.DataFrame = s[((s["sst_k"] - sst_k).abs() < 1e-6) & s["limit"].isin(["both", "max"])]
         chosen = chosen[chosen["suction_response"] == chosen["suction_response"].iloc[0]]
-        return chosen.drop_duplicates("extreme").set_index("extreme")
+        found: pd.DataFrame = chosen.drop_duplicates("extreme").set_index("extreme")
+        return found
 
     def trim(self, part: Part) -> dict[str, Any]:
         """What the family is fitted with for a part; empty where it offers nothing."""

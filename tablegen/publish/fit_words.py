@@ -140,7 +140,7 @@ def notes(record: Record) -> list[str]:
         *(_sentence(note) for note in record["findings"]["notes"]),
         f"Bounds are two-sided, at {confidence}, from the scatter of rows that are taken as independent. They hold no "
         "error that all rows share, such as an instrument off its calibration, and no scatter from one valve to the "
-        "next.",
+        "next, which the family's key 'scatter' is for.",
         "Density and bubble pressure of the liquid are those of the refrigerant tables; a Kv is good with the same.",
     ]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
-from tablegen.publish.ledger_page import part_title
+from tablegen.publish.ledger_page import confidence_sentence, part_title
 from tablegen.publish.page import Heading, contents, paragraph
 from tablegen.publish.tables import data_table, facts
 from tablegen.publish.wording import NBSP, kv, percent, ratio
@@ -38,6 +38,7 @@ def cover(edition: Edition, width: float) -> list[Flowable]:
                 ("Applications", envelopes),
                 ("Revision", f"{printing['revision']}, {edition.date.isoformat()}"),
                 ("Data fingerprint", edition.data.fingerprint),
+                ("Confidence", confidence_sentence(edition).strip()),
                 ("Notice", printing["notice"]),
             ],
             width,

@@ -11,13 +11,24 @@ from tablegen.publish.heads_text import charge_text, head_text, losses_text, suc
 from tablegen.publish.ledger import Cell, Ledger, LedgerFlowable, LedgerRow
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import facts
-from tablegen.publish.wording import NARROW, kv
+from tablegen.publish.wording import LIMIT_NAMES, NARROW, kv, percent, spelt
 
 # isort: split
 # After `fonts`, which must set the base font first.
 from reportlab.platypus import Flowable, PageBreak
 
 _NOTE_HEIGHT = 14.0
+
+
+def confidence_sentence(edition: Edition) -> str:
+    """Which confidence the limits of a table hold at."""
+    confidence = edition.inputs["confidence"]
+    if confidence is None:
+        return "Limits are nominal: scatter of valves is not in them. "
+    level = percent(confidence["level"])
+    if confidence["is_printed"]:
+        return f"Limits hold at {level} one-sided confidence (see Scatter and confidence). "
+    return f"Limits are nominal; for those at {level} confidence see Scatter and confidence. "
 
 
 def part_title(edition: Edition, part: Part) -> str:
@@ -102,6 +113,7 @@ def _reading(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
     sizes = list(row["size"])
     chosen = row.set_index("size").loc[sizes[len(sizes) // 2]]
     start = f"Loads in {words.load_label} at the rating point, least rounded up, greatest down; Kv in m³/h. "
+    start += confidence_sentence(edition)
     window = words.readable_window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
     if window is None:
         return start + "Do not read beyond the table."
@@ -122,31 +134,16 @@ def _bound(edition: Edition, part: Part, rows: pd.DataFrame) -> str:
     greatest = _named(is_open, "max")
     text = f"Least loads are set at {least}. Greatest loads are set at {greatest}."
     if len(edition.members(part.group)) > 1:
-        members = {limit: _spell(sorted(set(is_open[f"{limit}_member"]))) for limit in ("min", "max")}
+        members = {limit: spelt(sorted(set(is_open[f"{limit}_member"]))) for limit in ("min", "max")}
         verb = "sets" if is_open["min_member"].nunique() == 1 else "set"
         text += f" Of the members {members['min']} {verb} the least loads, {members['max']} the greatest."
     return text
 
 
-_LIMITS = {
-    "stop": "the mechanical stop",
-    "superheat": "the greatest superheat",
-    "mop": "the maximum operating pressure",
-    "control_reserve": "the share of travel kept for control",
-    "stability": "the smallest steady opening",
-    "floodback": "the least stable superheat",
-    "least_step": "the drive's least opening",
-    "greatest_duty": "the greatest duty cycle",
-    "least_duty": "the least duty cycle",
-}
 _HEADS = {"low_head": "the low head", "rating": "the rating point", "high_head": "the high head"}
 
 
 def _named(rows: pd.DataFrame, limit: str) -> str:
-    extremes = _spell([_HEADS[e] for e in _HEADS if e in set(rows[f"{limit}_extreme"])])
-    reasons = _spell([_LIMITS[r] for r in _LIMITS if r in set(rows[f"{limit}_reason"])], "or")
+    extremes = spelt([_HEADS[e] for e in _HEADS if e in set(rows[f"{limit}_extreme"])])
+    reasons = spelt([LIMIT_NAMES[r] for r in LIMIT_NAMES if r in set(rows[f"{limit}_reason"])], "or")
     return f"{extremes}, by {reasons}"
-
-
-def _spell(names: list[str], last: str = "and") -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"

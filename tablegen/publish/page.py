@@ -121,7 +121,7 @@ class _Template(BaseDocTemplate):
         canvas.saveState()
         canvas.setLineWidth(0.35)
         if self.page > 1:
-            y = document.page_size[1] - TOP_MARGIN + 18
+            y = document.page_size[1] - document.top_margin + 18
             canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
             canvas.drawString(left, y, document.title)
             canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
@@ -160,6 +160,8 @@ class Document:
         Metadata.
     landscape : bool
         Turn the paper.
+    top_margin : float
+        For a sheet of one page, whose head is empty [pt].
     prepare : callable
         Told of the canvas of each pass before its first page.
 
@@ -172,12 +174,13 @@ class Document:
     def __init__(
         self, target: str | Path | IO[bytes], paper: str, title: str, *, date: date | None, notice: str = "",
         author: str = "", subject: str = "", keywords: Sequence[str] = (), landscape: bool = False,
-        prepare: Callable[[Canvas], object] = lambda canvas: None,
+        top_margin: float = TOP_MARGIN, prepare: Callable[[Canvas], object] = lambda canvas: None,
     ) -> None:  # fmt: skip
         if paper not in PAPERS:
             raise PublishError(f"paper {paper!r} is not one of {', '.join(PAPERS)}")
         self.target = str(target) if isinstance(target, Path) else target
         self.title, self.date, self.notice, self.prepare = title, date, notice, prepare
+        self.top_margin = top_margin
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
         short, long = PAPERS[paper]
         self.page_size = (long, short) if landscape else (short, long)
@@ -194,7 +197,7 @@ class Document:
     @property
     def frame_height(self) -> float:
         """Height between the margins [pt]."""
-        return self.page_size[1] - TOP_MARGIN - BOTTOM_MARGIN
+        return self.page_size[1] - self.top_margin - BOTTOM_MARGIN
 
     def build(self, story: Sequence[Flowable]) -> int:
         """Set the story and write the document; return its number of pages.

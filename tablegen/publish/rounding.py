@@ -138,6 +138,24 @@ def decimals(value: float, places: int) -> str:
     return _print(_quantize(_clean(value), -places, ROUND_HALF_EVEN))
 
 
+def decimals_up(value: float, places: int) -> str:
+    """As `decimals`, but never below the value (towards plus infinity).
+
+    Raises
+    ------
+    PublishError
+        The value is not finite, or `places` is negative.
+
+    Examples
+    --------
+    >>> decimals_up(120.01, 0), decimals_up(120.0, 0)
+    ('121', '120')
+    """
+    if places < 0:
+        raise PublishError(f"{places} decimals are not allowed; must be 0 or more")
+    return _print(_quantize(_clean(value), -places, ROUND_CEILING))
+
+
 def with_bound(value: float, half_width: float) -> tuple[str, str]:
     """A value and its bound as measurements are stated: the bound up to two figures, the value to the same place.
 

@@ -3,15 +3,38 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from tablegen.publish.rounding import decimals, round_down, round_half_even, round_up
+from tablegen.publish.rounding import decimals, decimals_up, round_down, round_half_even, round_up
 from tablegen.units import print_unit
 
 NBSP = "\N{NO-BREAK SPACE}"
 DASH = "\N{EN DASH}"
 # The conditions of E, as they stand within a sentence.
 HEAD_NAMES = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
+# Decimals of a pressure, and the most that two near ones are told apart with.
+_PRESSURE_PLACES = {"IP": 0, "SI": 2}
+_MOST_PLACES = 5
+# What sets a limit, in short.
+LIMIT_NAMES = {
+    "stop": "the mechanical stop",
+    "superheat": "the greatest superheat",
+    "mop": "the maximum operating pressure",
+    "control_reserve": "the share of travel kept for control",
+    "stability": "the smallest steady opening",
+    "floodback": "the least stable superheat",
+    "least_step": "the drive's least opening",
+    "greatest_duty": "the greatest duty cycle",
+    "least_duty": "the least duty cycle",
+}
+# What a stated condensing temperature means.
+BASES = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point"}
+CAUTION = (
+    "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
+    "licensed practice come first."
+)
 # Why a window that is open is not printed.
 NARROW = "the window is narrower than the last printed figure"
 
@@ -83,6 +106,20 @@ class Words:
         """An absolute pressure as a gauge reading, without its unit."""
         return self._pressure("pressure gauge", absolute_pa - site_pressure_pa)
 
+    def gauge_at_least(self, absolute_pa: float, site_pressure_pa: float) -> str:
+        """As `gauge`, but never below the pressure: a setting that must be reached."""
+        value = print_unit("pressure gauge", self.system).of(absolute_pa - site_pressure_pa)
+        return decimals_up(value, _PRESSURE_PLACES[self.system])
+
+    def gauge_span(self, from_pa: float, to_pa: float, site_pressure_pa: float) -> tuple[str, str]:
+        """Two absolute pressures as gauge readings, with more decimals where they would read the same."""
+        unit = print_unit("pressure gauge", self.system)
+        low, high = (unit.of(pressure - site_pressure_pa) for pressure in (from_pa, to_pa))
+        places = _PRESSURE_PLACES[self.system]
+        while places < _MOST_PLACES and decimals(low, places) == decimals(high, places):
+            places += 1
+        return decimals(low, places), decimals(high, places)
+
     def absolute(self, pressure_pa: float) -> str:
         """An absolute pressure with its unit."""
         unit = print_unit("pressure", self.system)
@@ -104,6 +141,22 @@ class Words:
         unit = print_unit("mass flow", self.system)
         return f"{round_half_even(unit.of(kg_s))}{NBSP}{unit.label}"
 
+    def condition(self, condition: Any, site_pressure_pa: float) -> str:
+        """A head as it is stated, and its liquid."""
+        head, liquid = condition.head, condition.liquid
+        if head.pressure_pa is not None:
+            text = f"{self.gauge(head.pressure_pa, site_pressure_pa)}{NBSP}{self.gauge_label}"
+        else:
+            text = f"{self.degrees(head.condensing_temperature_k)} {BASES[str(head.basis)]}"
+        return f"{text}, {self.liquid(liquid)}"
+
+    def liquid(self, supply: Any) -> str:
+        """Liquid at the valve, by its temperature or its subcooling."""
+        if supply.temperature_k is not None:
+            return f"liquid {self.degrees(supply.temperature_k)}"
+        least, greatest = self.step(supply.least_subcooling_k), self.step(supply.greatest_subcooling_k)
+        return f"liquid subcooled {least if least == greatest else f'{least} to {greatest}'}"
+
     def length(self, metre: float) -> str:
         """A length with its unit."""
         unit = print_unit("length", self.system)
@@ -114,7 +167,7 @@ class Words:
         return f"{figure}{NBSP}{self.load_label}"
 
     def _pressure(self, quantity: str, pascal: float) -> str:
-        return decimals(print_unit(quantity, self.system).of(pascal), 0 if self.system == "IP" else 2)
+        return decimals(print_unit(quantity, self.system).of(pascal), _PRESSURE_PLACES[self.system])
 
 
 def percent(share: float, places: int = 0) -> str:
@@ -130,3 +183,8 @@ def ratio(value: float, places: int = 2) -> str:
 def kv(m3h: float) -> str:
     """A flow coefficient Kv in m³/h, three figures."""
     return round_half_even(m3h)
+
+
+def spelt(names: Sequence[str], last: str = "and") -> str:
+    """Names in a sentence."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"

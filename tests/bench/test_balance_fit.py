@@ -221,15 +221,18 @@ def test_another_charge_than_the_family_states_is_noticed():
     _, findings = told(rows)
     assert any("leans with bulb temperature" in note and "measure bulb pressures" in note for note in findings.notes)
     _, findings = told(joined(rows, charge_rows(1, wrong_curve())))
-    assert findings.notes == []
+    (note,) = findings.notes
+    assert note.startswith("the curve of charge cross-404-medium is measured from -5.") and "24 rows" in note
     assert estimates(findings)["static_superheat"] == pytest.approx(TRUE["static_superheat"], abs=0.12)
 
 
 def test_measured_charge_is_given_by_points_with_bounds():
     result, _ = told(joined(made(), charge_rows(2)))
     assert result is not None
-    points = result.curves[CHARGE]
-    assert len(points) >= 5
+    measured = result.curves[CHARGE]
+    points = measured.points
+    assert len(points) >= 5 and measured.rows == 24
+    assert measured.widest == pytest.approx(max(p.half_width_pa / p.pressure_pa for p in points))
     for point in points:
         true = float(CURVE.pressure(np.array(point.temperature_k)))
         assert abs(point.pressure_pa - true) < 2.5 * point.half_width_pa + 0.002 * true

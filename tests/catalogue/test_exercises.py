@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.dataset import FRAMES, sealed
+from tablegen.catalogue.dataset import FRAMES, csv_of, frame_of
 from tablegen.catalogue.exercises import PLAN, exercise_frame
 from tests.demo import demo_catalogue, demo_data
 
@@ -33,9 +33,7 @@ def drawn(seed: int, part: str = "demo") -> pd.DataFrame:
     catalogue = demo_catalogue()
     family, group, envelope = PARTS[part]
     handout = dataclasses.replace(catalogue.handouts[0], seed=seed, family=family, group=group, envelope=envelope)
-    made = exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames())
-    others = {name: frame.iloc[:0] for name, frame in frames().items()}
-    return sealed({**others, "exercises": made}, demo_data().manifest).exercises
+    return frame_of(csv_of(exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames())))
 
 
 def of_kind(*kinds: str) -> list[pd.Series]:

@@ -14,12 +14,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tablegen.cache import default_folder
 from tablegen.catalogue import property_store
-from tablegen.catalogue.property_store import PropertyStore, default_folder
+from tablegen.catalogue.property_store import PropertyStore
 from tablegen.errors import PropertyError, TablegenWarning
 from tablegen.physics import equation_of_state
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable
+from tests.processes import environment
 from tests.registry import refrigerant, registry
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -77,8 +79,14 @@ def test_what_is_read_is_what_the_equation_of_state_gave(tmp_path: Path) -> None
     made = PropertyStore(tmp_path).refrigerant(definition())
     read = PropertyStore(tmp_path).refrigerant(definition())
     assert is_same(made.table, read.table)
-    at = np.array([250.0, 300.0])
-    assert (made.dew(at).pressure_pa == read.dew(at).pressure_pa).all()
+    random = np.random.default_rng(3)
+    for count in (1, 1, 1, 1, 2, 7, 60):
+        at, low, high = random.uniform(250.0, 300.0, count), np.full(count, 1e5), np.full(count, 3e6)
+        for ours, theirs in (
+            (made.dew(at), read.dew(at)), (made.bubble(at), read.bubble(at)), (made.liquid(at, high),
+             read.liquid(at, high)), (made.vapour(at, low), read.vapour(at, low)),
+        ):  # fmt: skip
+            assert all(np.array_equal(one, other) for one, other in zip(ours, theirs, strict=True))
 
 
 WARM = """
@@ -92,10 +100,9 @@ print(float(fluid.critical_temperature_k), any(m.split(".")[0] == "CoolProp" for
 
 
 def run(code: str, *arguments: str) -> subprocess.Popen[str]:
-    environment = {"PYTHONPATH": str(ROOT), "PATH": os.environ.get("PATH", ""), "PYTHONWARNINGS": "error::UserWarning"}
     return subprocess.Popen(
         [sys.executable, "-c", code, *arguments],
-        env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        env=environment(PYTHONWARNINGS="error::UserWarning"), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
 
 

@@ -11,6 +11,7 @@ import pytest
 from tablegen import __version__
 from tablegen.cli import main
 from tablegen.config.project import load_catalogue
+from tests.processes import environment
 
 ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = ("build", "check", "init")
@@ -19,9 +20,8 @@ HEAVY = ("CoolProp", "pandas", "matplotlib", "reportlab", "numpy", "pint", "pyda
 
 def run(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [sys.executable, *arguments], cwd=cwd, env={"PYTHONPATH": str(ROOT), "PATH": ""}, capture_output=True,
-        text=True, check=False,
-    )  # fmt: skip
+        [sys.executable, *arguments], cwd=cwd, env=environment(), capture_output=True, text=True, check=False
+    )
 
 
 def test_help_names_every_command(capsys):

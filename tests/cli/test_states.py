@@ -11,6 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.cli import main
+from tests.processes import environment
 from tests.registry import refrigerant, registry
 
 PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
@@ -245,12 +246,11 @@ def test_single_component_under_another_name_says_what_it_is(tmp_path, capsys):
 ROOT = Path(__file__).resolve().parents[2]
 
 
-def tablegen(*arguments: str, stdout: object, **environment: str) -> subprocess.CompletedProcess[bytes]:
+def tablegen(*arguments: str, stdout: object, **more: str) -> subprocess.CompletedProcess[bytes]:
     """A process of its own, for its standard output is what is looked at."""
-    kept = {key: os.environ[key] for key in ("TABLEGEN_CACHE",) if key in os.environ}
     return subprocess.run(
         [sys.executable, "-m", "tablegen", *arguments], stdout=stdout, stderr=subprocess.PIPE, check=False,
-        env={"PYTHONPATH": str(ROOT), "PATH": "", **kept, **environment},
+        env=environment(**more),
     )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from tablegen.cli import main
 from tablegen.config.project import load_catalogue
 from tablegen.config.source import parse_document
 from tablegen.errors import ConfigError
+from tests.processes import environment
 
 ROOT = Path(__file__).resolve().parents[2]
 CATALOGUE = "catalogue.yaml"
@@ -545,7 +546,7 @@ def test_failing_build_leaves_the_last_output_untouched(file, old, new, configs,
     edit(configs / file, old, new)
     run = subprocess.run(
         [sys.executable, "-m", "tablegen", "build", "configs/catalogue.yaml", "--output", "output"],
-        cwd=tmp_path, env={"PYTHONPATH": str(ROOT), "PATH": ""}, capture_output=True, text=True, check=False,
+        cwd=tmp_path, env=environment(), capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert run.returncode == 2
     assert run.stdout == ""

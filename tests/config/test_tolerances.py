@@ -83,7 +83,8 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
          "did you mean source?"),
         ("rowan", 'size: "1.6"', 'size: "1.6", kv_tolerance: ' + GIVEN, "sizes[0].kv_tolerance", "does not give"),
         ("alder", "flow_law: orifice", "flow_law: orifice\npressure_recovery_tolerance: "
-         "{standard_deviation: 1 percent, source: S}", "pressure_recovery_tolerance", "pressure_recovery, which is not given"),
+         "{standard_deviation: 1 percent, source: S}", "pressure_recovery_tolerance",
+         "pressure_recovery, which is not given"),
     ],
 )  # fmt: skip
 def test_mistake_in_a_tolerance_is_told_at_its_key(family, old, new, key, part, configs, capsys):

@@ -1,11 +1,14 @@
 """Units at the edges: closed lists in, SI inside, printed figures out."""
 
 import math
+from fractions import Fraction
 
 import pytest
 
 from tablegen.errors import BadValue
+from tablegen.unit_lines import LINES
 from tablegen.units import CV_PER_KV, KINDS, LOAD_UNITS, print_unit, read_pressure, to_si
+from tests.unit_lines import line, pairs, registry
 
 PSI = 6894.757293168
 
@@ -151,3 +154,52 @@ def test_prints_back(quantity, system, value_si, printed):
 def test_load_read_and_printed_is_the_same(unit):
     for system in ("SI", "IP"):
         assert print_unit("load", system, unit).of(to_si(f"7.25 {unit}", "load")) == pytest.approx(7.25)
+
+
+def test_every_line_is_pints():
+    """A line that is missing or moved is written anew by `python -m tests.unit_lines`."""
+    units = registry()
+    assert list(LINES) == pairs()
+    for (first, second), (scale, offset) in LINES.items():
+        # Another version of pint may leave another last digit.
+        assert (scale, offset) == pytest.approx(line(units, first, second), rel=5e-16, abs=0.0), (first, second)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_is_read_is_what_pint_reads(kind):
+    units = registry()
+    for spelling, word in KINDS[kind].spellings.items():
+        for number in (-40.0, -0.1, 0.0, 1.0, 9.0, 24.0, 96.3, 105.0, 1234.5):
+            theirs = units.Quantity(number, word).to(KINDS[kind].si).magnitude
+            assert KINDS[kind].to_si(number, spelling) == pytest.approx(theirs, rel=5e-16, abs=1e-300), spelling
+
+
+@pytest.mark.parametrize(
+    ("unit", "si", "exactly"),
+    [
+        # By definition: the international pound, foot and inch, standard gravity, the gallon of 231 cubic inches, the
+        # Btu of the International Table (NIST SP 811).
+        ("psi", "pascal", Fraction(45359237, 10**8) * Fraction(980665, 10**5) / Fraction(254, 10**4) ** 2),
+        ("foot", "meter", Fraction(3048, 10**4)),
+        ("inch", "meter", Fraction(254, 10**4)),
+        ("lb/hour", "kg/s", Fraction(45359237, 10**8) / 3600),
+        ("lb/foot**3", "kg/m**3", Fraction(45359237, 10**8) / Fraction(3048, 10**4) ** 3),
+        ("kBtu_it/hour", "watt", Fraction(105505585262, 10**8) * 1000 / 3600),
+        ("ton_refrigeration", "watt", Fraction(105505585262, 10**8) * 12000 / 3600),
+        ("US_gal/min", "m**3/hour", 231 * Fraction(254, 10**4) ** 3 * 60),
+        ("delta_degF", "kelvin", Fraction(5, 9)),
+    ],
+)
+def test_a_scale_is_the_defined_one(unit, si, exactly):
+    scale, offset = LINES[unit, si]
+    assert abs(Fraction(scale) / exactly - 1) < Fraction(1, 10**15)
+    assert offset == 0.0
+    back, offset = LINES[si, unit]
+    assert abs(Fraction(back) * exactly - 1) < Fraction(1, 10**15)
+    assert offset == 0.0
+
+
+@pytest.mark.parametrize("degrees", ["-40", "0", "24", "32", "96.3", "105"])
+def test_fahrenheit_is_exact_to_the_last_digit_of_a_kelvin(degrees):
+    exactly = (Fraction(degrees) + Fraction("459.67")) * 5 / 9
+    assert abs(Fraction(to_si(f"{degrees} degF", "temperature")) - exactly) <= Fraction(math.ulp(256.0))

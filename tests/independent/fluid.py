@@ -48,7 +48,7 @@ class Fluid:
             self.p_critical = self._saturation.p_critical()
             self.t_critical = self._saturation.T_critical()
         self._known: dict[tuple[float, int], Saturated] = {}
-        self._start: dict[int, tuple[float, float]] = {}
+        self._start: dict[int, tuple[float, float, float]] = {}
         self._inverse: dict[tuple[float, int], float] = {}
 
     def saturated(self, t: float, vapour_share: int) -> Saturated:
@@ -116,10 +116,10 @@ class Fluid:
             # No case of ours comes that near to the critical point on purpose, only beyond it.
             raise OutOfRangeError(f"no saturation at {p} Pa")
         target = math.log(p)
-        t, y = self._start.get(q) or (280.0, math.log(self.saturated(280.0, q).p))
-        slope = -2400.0
+        t, y, slope = self._start.get(q) or (280.0, math.log(self.saturated(280.0, q).p), -2400.0)
         for _ in range(40):
-            if abs(target - y) < 1e-13:
+            # A few 1e-10 K; every state is a call of the library, which takes most of the time.
+            if abs(target - y) < 1e-11:
                 break
             x = 1.0 / t + (target - y) / slope
             fresh = min(max(1.0 / x, _COLDEST), self.t_critical - 0.05)
@@ -132,7 +132,7 @@ class Fluid:
             t, y = fresh, y_fresh
         if abs(target - y) > 1e-10:
             raise OutOfRangeError(f"no saturation at {p} Pa")
-        self._start[q] = (t, y)
+        self._start[q] = (t, y, slope)
         return t
 
     def liquid(self, p: float, t: float) -> tuple[float, float]:

@@ -49,9 +49,10 @@ class Window:
 
 
 class Recalculation:
-    """Everything that a catalogue's data set should hold, computed when asked for."""
+    """Everything that a catalogue's data set should hold, or every so many rows of it, computed when asked for."""
 
-    def __init__(self, catalogue: Path, registry: Path = REGISTRY) -> None:
+    def __init__(self, catalogue: Path, registry: Path = REGISTRY, step: int = 1) -> None:
+        self.step = step
         self.configs = Configs(catalogue, registry)
         used = {r for group in self.configs.groups for r in self.configs.members(group)}
         for family in self.configs.families.values():
@@ -76,7 +77,7 @@ class Recalculation:
         if key not in self._states:
             config = self.configs.envelope(envelope, refrigerant)
             solver = EnvelopeStates(config, self.fluids[refrigerant])
-            self._states[key] = [s for sst in suction_temperatures(config) for s in solver.rows(sst)]
+            self._states[key] = [s for sst in suction_temperatures(config)[:: self.step] for s in solver.rows(sst)]
         return self._states[key]
 
     def states(self) -> Iterator[Row]:

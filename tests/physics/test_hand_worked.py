@@ -65,6 +65,10 @@ class StraightCharge:
         inside = (temperature_k >= self.range_k[0]) & (temperature_k <= self.range_k[1])
         return np.where(inside, 300e3 + 10e3 * (temperature_k - 273.15), np.nan)
 
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        found = 273.15 + (np.asarray(pressure_pa, dtype=np.float64) - 300e3) / 10e3
+        return np.where((found >= self.range_k[0]) & (found <= self.range_k[1]), found, np.nan)
+
 
 def straight(unbalance: float, mop_pa: float | None = None) -> ForceBalance:
     """Set at a bulb of 4 degC: static superheat 4 K, 5 K to rated stroke, 600 kPa over the port."""

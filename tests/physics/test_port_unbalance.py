@@ -71,6 +71,9 @@ class StraightCharge:
     def pressure(self, temperature_k: Floats) -> Floats:
         return np.asarray(89.0 * PSI_PA + 1.4 * PSI_PA / DELTA_F * (np.asarray(temperature_k) - kelvin(32.0)))
 
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        return np.asarray(kelvin(32.0) + (np.asarray(pressure_pa) / PSI_PA - 89.0) / 1.4 * DELTA_F)
+
 
 @dataclass(frozen=True, slots=True)
 class DewCharge:
@@ -84,6 +87,9 @@ class DewCharge:
 
     def pressure(self, temperature_k: Floats) -> Floats:
         return self.fluid.dew(temperature_k).pressure_pa
+
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        return self.fluid.dew_temperature(pressure_pa)
 
 
 FLOATED = Head(pressure_pa=(135.0 + 14.696) * PSI_PA)

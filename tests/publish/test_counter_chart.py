@@ -1,7 +1,6 @@
 """The counter chart, read back: cells, sizes of type, and what stock leaves out."""
 
 import dataclasses
-import functools
 import io
 
 import pypdfium2
@@ -10,22 +9,15 @@ from pypdf import PdfReader
 
 from tablegen.errors import PublishError
 from tablegen.publish.counter_chart import print_counter_chart
-from tests.demo import SETTINGS, demo_data
+from tests.demo import SETTINGS, demo_chart, demo_data
 
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
 DASH = "\N{EN DASH}"
 
 
-@functools.cache
-def chart_of(name: str) -> bytes:
-    target = io.BytesIO()
-    assert print_counter_chart(demo_data(), name, target) == 5
-    return target.getvalue()
-
-
 @pytest.fixture
 def printed() -> bytes:
-    return chart_of("counter")
+    return demo_chart("counter")
 
 
 @pytest.mark.parametrize("setting", SETTINGS, ids="-".join)
@@ -34,7 +26,7 @@ def test_every_cell_is_that_of_the_data(setting):
     chart = next(c for c in data.manifest["inputs"]["charts"] if c["printed"]["name"] == name)
     watt = W_PER[setting[0]]
     checked = 0
-    reader = PdfReader(io.BytesIO(chart_of(name)))
+    reader = PdfReader(io.BytesIO(demo_chart(name)))
     width = {"letter": 612, "a4": 595}[setting[1]]
     for page, group in zip(reader.pages, chart["groups"], strict=True):
         assert round(float(page.mediabox.width)) == width
@@ -83,7 +75,7 @@ def test_what_stock_does_not_serve_is_named(printed):
 
 def test_same_data_same_bytes(printed):
     again = io.BytesIO()
-    print_counter_chart(demo_data(), "counter", again)
+    assert print_counter_chart(demo_data(), "counter", again) == 5
     assert again.getvalue() == printed
 
 

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from tablegen.publish import booklet, vector
 from tablegen.publish.graph_files import named_figures, safe_name, write_graphs
-from tests.demo import demo_data, with_inputs
+from tests.demo import demo_data, part_of_booklet
 
 PNG_DPI = 200
 
@@ -27,10 +27,7 @@ def flowable(label: str = "load, kW") -> vector.FigureFlowable:
 
 
 def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
-    data = demo_data()
-    own = data.manifest["inputs"]["booklets"][0]
-    few = [c for c in own["combinations"] if c["family"] in ("alder", "hazel") and c["envelope"] == "walk_in_medium"]
-    data = with_inputs(data, booklets=[{**own, "combinations": few}])
+    data = part_of_booklet(demo_data(), "alder", "hazel")
     drawn, draw = set(), vector.FigureFlowable.draw
 
     def noted(self: vector.FigureFlowable) -> None:

@@ -1,7 +1,6 @@
 """The classroom handout and its answer key, read back from the pages."""
 
 import dataclasses
-import functools
 import io
 import re
 
@@ -9,13 +8,13 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from tablegen.catalogue.dataset import FRAMES, DataSet, sealed
+from tablegen.catalogue.dataset import FRAMES, DataSet, csv_of, frame_of
 from tablegen.catalogue.exercises import exercise_frame
 from tablegen.errors import PublishError
 from tablegen.publish.editions import print_editions
 from tablegen.publish.handout import print_answer_key, print_handout
 from tablegen.publish.rounding import decimals, round_down, round_half_even, round_up
-from tests.demo import SETTINGS, demo_catalogue, demo_data, with_inputs
+from tests.demo import SETTINGS, demo_catalogue, demo_data, demo_handout, with_inputs
 
 W_PER_KBTU = 1055.05585262 / 3.6
 LB_PER_KG = 1.0 / 0.45359237
@@ -31,13 +30,9 @@ def of_seed(seed: int, name: str = "handout", **other: object) -> DataSet:
     rest = {k: v for k, v in other.items() if k not in printed}
     handout = dataclasses.replace(first, printed=own, seed=seed, **rest)
     frames = {name: getattr(data, name) for name in FRAMES}
-    frames["exercises"] = exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames)
-    return sealed(frames, with_inputs(data, handouts=[dataclasses.asdict(handout)]).manifest)
-
-
-@functools.cache
-def demo_pair(name: str) -> tuple[bytes, bytes]:
-    return both(demo_data(), name)
+    made = exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames)
+    own = dataclasses.replace(data, exercises=frame_of(csv_of(made)))
+    return with_inputs(own, handouts=[dataclasses.asdict(handout)])
 
 
 def both(data: DataSet, name: str = "handout") -> tuple[bytes, bytes]:
@@ -49,7 +44,7 @@ def both(data: DataSet, name: str = "handout") -> tuple[bytes, bytes]:
 
 @pytest.fixture(scope="module")
 def printed() -> tuple[bytes, bytes]:
-    return demo_pair("handout")
+    return demo_handout("handout")
 
 
 def pages(pdf: bytes) -> list[str]:
@@ -110,7 +105,7 @@ def test_printed_answers_are_those_of_the_frame(seed, setting):
     data = demo_data() if seed == 2026 else of_seed(seed, name)
     rows = data.exercises[data.exercises["edition"] == name]
     asked = rows[(rows["exercise"] > 0) | (rows["extreme"] == "high_head")]
-    found = answers((demo_pair(name) if seed == 2026 else both(data, name))[1])
+    found = answers((demo_handout(name) if seed == 2026 else both(data, name))[1])
     assert len(found) == len(asked) == 13
     for text, (_, row) in zip(found, asked.iterrows(), strict=True):
         words = expected(row, setting[0])
@@ -169,7 +164,7 @@ def test_pages_notice_and_cautions(printed):
 
 @pytest.mark.parametrize("setting", SETTINGS, ids="-".join)
 def test_ladder_prints_every_size_with_its_window(setting):
-    page = PdfReader(io.BytesIO(demo_pair(f"handout{SETTINGS[setting]}")[0])).pages[3]
+    page = PdfReader(io.BytesIO(demo_handout(f"handout{SETTINGS[setting]}")[0])).pages[3]
     lines = [line.split() for line in page.extract_text(extraction_mode="layout").splitlines()]
     data, row = demo_data(), demo_data().exercises.iloc[0]
     own = data.group_windows[(data.group_windows["family"] == "alder") & (data.group_windows["group"] == row["group"])]
@@ -190,9 +185,12 @@ def test_no_text_leaves_the_page_margins(printed):
 
 
 def test_same_seed_same_bytes_and_another_seed_another_handout(printed):
-    assert both(demo_data()) == printed
-    assert both(of_seed(2026))[0] != both(of_seed(2027))[0]
-    first, second = (" ".join(pages(pdf)) for pdf in (printed[0], both(of_seed(2027))[0]))
+    # The demo's seed, drawn and printed again.
+    assert demo_catalogue().handouts[0].seed == 2026
+    assert both(of_seed(2026)) == printed
+    other, _ = both(of_seed(2027))
+    assert other != printed[0]
+    first, second = (" ".join(pages(pdf)) for pdf in (printed[0], other))
     given = re.compile(r"rated (?:load Q = )?([0-9.]+) kBtu/h")
     assert given.findall(first)[2:] != given.findall(second)[2:]
 

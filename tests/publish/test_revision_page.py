@@ -10,16 +10,13 @@ from tablegen.catalogue.compare import changed_cells
 from tablegen.catalogue.dataset import Changes
 from tablegen.publish.booklet import print_booklet
 from tablegen.publish.edition import Edition
-from tests.demo import demo_data, with_inputs
+from tests.demo import demo_data, part_of_booklet
 
 DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"
 
 
 def small():
-    data = demo_data()
-    own = data.manifest["inputs"]["booklets"][0]
-    few = [c for c in own["combinations"] if (c["family"], c["envelope"]) == ("alder", "walk_in_medium")]
-    return with_inputs(data, booklets=[{**own, "combinations": few}])
+    return part_of_booklet(demo_data(), "alder")
 
 
 def record_of(changes: Changes | None) -> str:

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tablegen.errors import PublishError
-from tablegen.publish.rounding import MINUS, decimals, round_down, round_half_even, round_up
+from tablegen.publish.rounding import MINUS, decimals, decimals_up, round_down, round_half_even, round_up
+from tablegen.publish.wording import Words
 
 FINITE = st.floats(allow_nan=False, allow_infinity=False)
 LOADS = st.floats(min_value=1e-6, max_value=1e6)
@@ -105,3 +106,20 @@ def test_decimals_has_its_places_and_no_minus_zero(value: float, places: int) ->
     text = decimals(value, places)
     assert len(text.partition(".")[2]) == places
     assert not text.startswith(MINUS) or read(text) != 0
+
+
+@given(value=st.floats(min_value=-1e6, max_value=1e6), places=st.integers(min_value=0, max_value=4))
+def test_a_figure_that_must_be_reached_is_never_below_its_value(value, places):
+    printed = read(decimals_up(value, places))
+    exact = Decimal(value)
+    assert printed >= exact - abs(exact) * NOISE
+    assert printed <= exact + Decimal(10) ** -places + abs(exact) * NOISE
+
+
+def test_a_setting_is_printed_up_and_near_borders_are_told_apart():
+    words, psi = Words("IP"), 6894.757293168361
+    assert words.gauge_at_least(120.01 * psi, 0.0) == "121"
+    assert words.gauge_at_least(120.0 * psi, 0.0) == "120"
+    assert Words("SI").gauge_at_least(8.2731e5, 0.0) == "8.28"
+    assert words.gauge_span(120.0 * psi, 158.4 * psi, 0.0) == ("120", "158")
+    assert words.gauge_span(120.04 * psi, 120.31 * psi, 0.0) == ("120.0", "120.3")

@@ -12,12 +12,10 @@ from matplotlib.figure import Figure
 from tablegen.cli import main
 from tablegen.errors import PublishError
 from tablegen.publish import page, tables, vector
-from tablegen.publish.counter_chart import print_counter_chart
-from tablegen.publish.handout import print_answer_key, print_handout
 from tablegen.publish.ledger import DASH, LedgerFlowable
 from tablegen.publish.ledger_page import ledger_pages
 from tablegen.publish.territory_map import map_cells
-from tests.demo import demo_booklet, demo_data
+from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout
 from tests.publish.tagged_text import Tagged, faults
 
 # isort: split
@@ -50,11 +48,8 @@ def sheet(tmp_path_factory: pytest.TempPathFactory) -> Tagged:
 
 @pytest.fixture(scope="module")
 def editions() -> dict[str, Tagged]:
-    targets = {"counter": io.BytesIO(), "handout": io.BytesIO(), "answers": io.BytesIO()}
-    print_counter_chart(demo_data(), "counter", targets["counter"])
-    print_handout(demo_data(), "handout", targets["handout"])
-    print_answer_key(demo_data(), "handout", targets["answers"])
-    return {name: Tagged(target.getvalue()) for name, target in targets.items()}
+    handout, answers = demo_handout("handout")
+    return {"counter": Tagged(demo_chart("counter")), "handout": Tagged(handout), "answers": Tagged(answers)}
 
 
 def outline(document: Tagged) -> list[tuple[str, str]]:
@@ -84,7 +79,7 @@ def test_booklet_is_tagged_without_a_fault(booklet: Tagged) -> None:
     assert root["/Lang"] == "en"
     assert booklet.root.role == "Document"
     # Each graph of the story, and all that is a table.
-    assert len(booklet.root.find("Figure")) == 34
+    assert len(booklet.root.find("Figure")) == 38
     assert len(booklet.root.find("TD", "TH")) > 6000
 
 

@@ -1,0 +1,102 @@
+"""`tablegen trace`: one printed window worked out step by step."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from tablegen.commands.options import read_quantity
+from tablegen.commands.pick import NO_VALVE, SST_RANGE
+
+_SIDES = ("least", "greatest")
+SOURCES = (
+    "Sources: equation of state: {library} by way of property tables, compositions after ASHRAE 34; flow equation, "
+    "choked flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; the "
+    "rest are definitions, balances and the assumptions named. Every line comes out as printed in its own units, but "
+    "for the last figures."
+)
+SHEET_NOTE = (
+    "States by {library}, compositions after ASHRAE 34. Equations in SI (ρ₀ = 1000 kg/m³, Δp₀ = 1 bar). 'tablegen "
+    "trace' as text writes each line in figures."
+)
+
+
+def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentParser, bool], None]) -> None:
+    """Add the command to the others."""
+    parser = commands.add_parser(
+        "trace",
+        help="work out a printed window step by step",
+        description="Work out a window of the tables again, from the config's figures to the rounded number: each step "
+        "with its equation, its figures, its source.",
+        epilog="Exit codes: 0 the window is open, 1 it is empty, 2 bad input.  Example: tablegen trace alder 90 "
+        "R448A-family --sst '24 degF' --envelope walk_in_medium --demo",
+    )
+    parser.add_argument("family", metavar="FAMILY")
+    parser.add_argument("size", metavar="SIZE")
+    parser.add_argument("refrigerant", metavar="REFRIGERANT", help="a group of the catalogue, or one refrigerant")
+    parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew), as '24 degF'")
+    parser.add_argument("--envelope", metavar="NAME", help="an envelope of the catalogue (default: its first)")
+    parser.add_argument("--limit", choices=_SIDES, help="one limit (default: both)")
+    parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides",
+                        help="another value for a key of the envelope, as in 'pick'; repeatable")  # fmt: skip
+    parser.add_argument("--output", type=Path, metavar="FILE", help="print the working on a sheet (PDF) instead")
+    parser.add_argument("--paper", choices=("Letter", "A4"), help="paper of the sheet (default: by --units)")
+    parser.add_argument("--units", choices=("IP", "SI"), help="units beside those of the working (default: own)")
+    parser.add_argument("--json", action="store_true", help="the whole working as JSON, in SI")
+    catalogue_argument(parser, True)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the working."""
+    from tablegen.catalogue.property_store import library_version
+    from tablegen.commands.answer_words import words_of
+    from tablegen.commands.trace_text import text_of
+    from tablegen.commands.trace_words import in_words
+    from tablegen.config.origins import origins_of
+    from tablegen.config.overrides import load_with
+    from tablegen.desk.case import Case, members_of
+    from tablegen.desk.trace import trace
+    from tablegen.publish.wording import CAUTION
+
+    sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
+    path = options.catalogue_path(options)
+    catalogue, envelope = load_with(path, options.envelope, options.overrides)
+    # A window hangs on no load; the desk's cases all have one.
+    found = trace(catalogue, Case(options.refrigerant, sst_k, 1000.0, envelope), options.family, options.size)
+    origins = {
+        member: origins_of(path, envelope, member, options.family, options.overrides)
+        for member in members_of(catalogue, options.refrigerant)
+    }
+    units = options.units or catalogue.printing.units
+    sides = _SIDES if options.limit is None else (options.limit,)
+    words = in_words(catalogue, found, origins, words_of(catalogue, units), sides)
+    if options.output is not None:
+        _print_sheet(options, catalogue, words, units)
+    elif options.json:
+        from tablegen.catalogue.plain import plain
+
+        print(json.dumps(plain(words), indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        print(text_of(words, SOURCES.format(library=library_version()), catalogue.printing.notice, CAUTION))
+    return NO_VALVE if found.obstacle is not None else 0
+
+
+def _print_sheet(options: argparse.Namespace, catalogue: Any, words: Any, units: str) -> None:
+    """Print the sheet aside and move it into place."""
+    from tablegen.catalogue.output import replaced_file
+    from tablegen.catalogue.property_store import library_version
+    from tablegen.commands.trace_sheet import sheet_of
+    from tablegen.publish.wording import CAUTION
+    from tablegen.publish.working_sheet import print_working
+
+    printing = catalogue.printing
+    about = f"Revision {printing.revision} of {printing.date.isoformat()}."
+    sheet = sheet_of(words, about, [SHEET_NOTE.format(library=library_version()), CAUTION])
+    paper = options.paper or ("A4" if units == "SI" else "Letter")
+    with replaced_file(options.output) as aside:
+        print_working(sheet, paper, printing.notice, printing.date, aside)
+    print(f"{options.output}: {words.valve}, {words.printed}")

@@ -1,0 +1,174 @@
+"""The files of a catalogue: read one after the other, and held to the names that they call each other by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TypeAlias
+
+from tablegen.catalogue.inputs import Combination, LeftOut
+from tablegen.catalogue.property_store import PropertyStore
+from tablegen.catalogue.registry import Registry
+from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
+from tablegen.config.combining import check_rules, kept_of
+from tablegen.config.edition_model import EditionModel
+from tablegen.config.editions import read_editions
+from tablegen.config.envelope_model import EnvelopeModel
+from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
+from tablegen.config.overlay import overridden
+from tablegen.config.parsed import KeyPath
+from tablegen.config.reader import Reader
+from tablegen.config.refrigerants import read_refrigerants
+from tablegen.config.source import Document
+from tablegen.errors import unknown
+from tablegen.physics.refrigerants import Refrigerant
+
+FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[PulseModel]] = {
+    "thermostatic": ThermostaticModel,
+    "stepper": StepperModel,
+    "pulse_modulated": PulseModel,
+}
+# An envelope, None for the catalogue's first, and what is put over its file, for every refrigerant.
+Override: TypeAlias = tuple[str | None, Document]
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogueFiles:
+    """The models in a catalogue's files with their documents, and what the catalogue combines."""
+
+    document: Document
+    catalogue: CatalogueModel
+    groups: GroupsModel
+    refrigerants: Registry
+    refrigerant_documents: dict[str, Document]
+    families: dict[str, tuple[Document, FamilyModel]]
+    envelopes: dict[str, tuple[Document, EnvelopeModel]]
+    editions: dict[str, tuple[Document, EditionModel]]
+    combinations: tuple[Combination, ...]
+    left_out: tuple[LeftOut, ...]
+
+
+def read_files(reader: Reader, path: Path, store: PropertyStore, override: Override | None) -> CatalogueFiles:
+    """Every file of a catalogue and of the folders beside it.
+
+    Raises
+    ------
+    ConfigError
+        With every mistake found; cross-references are looked at once the files themselves are sound.
+    """
+    folder = path.parent
+    document = reader.document(path)
+    catalogue = reader.model(CatalogueModel, document)
+    groups_document = reader.document(folder / "groups.yaml")
+    groups = reader.model(GroupsModel, groups_document)
+    refrigerants, refrigerant_documents = read_refrigerants(reader, store)
+    families = reader.by_kind("families", "family", FAMILY_KINDS)
+    own = override_of(override, catalogue)
+    envelopes: dict[str, tuple[Document, EnvelopeModel]] = {}
+    for each in sorted((folder / "envelopes").glob("*.yaml")):
+        envelopes |= read_envelope(reader, each, own)
+    editions = read_editions(reader)
+    reader.stop_if_wrong()
+    assert document
+    assert catalogue
+    assert groups_document
+    assert groups
+    files = CatalogueFiles(
+        document, catalogue, groups, refrigerants, refrigerant_documents, families, envelopes, editions, (), (),
+    )  # fmt: skip
+    check_references(reader, files, groups_document)
+    combinations, left_out = combined(reader, document, catalogue)
+    return replace(files, combinations=combinations, left_out=left_out)
+
+
+def combined(
+    reader: Reader, document: Document, catalogue: CatalogueModel
+) -> tuple[tuple[Combination, ...], tuple[LeftOut, ...]]:
+    """What the catalogue combines, and what it leaves out.
+
+    Raises
+    ------
+    ConfigError
+        If a rule leaves out nothing, or all of them everything.
+    """
+    every = [Combination(f, g, e) for f in catalogue.families for e in catalogue.envelopes for g in catalogue.groups]
+    found = kept_of(reader, document, catalogue.leave_out, every)
+    reader.stop_if_wrong()
+    return found
+
+
+def override_of(override: Override | None, catalogue: CatalogueModel | None) -> Override | None:
+    """An override with its envelope named."""
+    if override is None or catalogue is None:
+        return override
+    return override[0] or catalogue.envelopes[0], override[1]
+
+
+def read_envelope(
+    reader: Reader, path: Path, override: Override | None
+) -> dict[str, tuple[Document, EnvelopeModel]]:
+    """An envelope by its name, with an override over it if it is that one's; nothing, if it is not sound."""
+    document = reader.document(path)
+    if document is None:
+        return {}
+    if override is not None and path.stem == override[0]:
+        document = overridden(document, override[1])
+    model = reader.model(EnvelopeModel, document.without("by_refrigerant"))
+    if model is None:
+        return {}
+    reader.check_stem(document, "envelope", model.envelope, path.stem)
+    return {model.envelope: (document, model)}
+
+
+def check_references(reader: Reader, files: CatalogueFiles, groups_document: Document) -> None:
+    """Whatever a file names is there.
+
+    Raises
+    ------
+    ConfigError
+        If not.
+    """
+    document, catalogue, groups = files.document, files.catalogue, files.groups.groups
+    _check_names(reader, document, ("families",), catalogue.families, files.families)
+    _check_names(reader, document, ("groups",), catalogue.groups, groups)
+    _check_names(reader, document, ("envelopes",), catalogue.envelopes, files.envelopes)
+    _check_names(reader, document, ("editions",), catalogue.editions, files.editions)
+    for name, group in groups.items():
+        _check_names(reader, groups_document, ("groups", name, "members"), group.members, files.refrigerants)
+    known = {"family": catalogue.families, "group": catalogue.groups, "envelope": catalogue.envelopes}
+    check_rules(reader, document, catalogue.leave_out, known)
+    _check_special(reader, files.envelopes, files.refrigerants)
+    reader.stop_if_wrong()
+
+
+def _check_names(
+    reader: Reader, document: Document, path: KeyPath, given: Iterable[str], known: Iterable[str]
+) -> None:
+    seen: set[str] = set()
+    for index, name in enumerate(given):
+        if name not in known:
+            reader.mistakes.append(document.mistake((*path, index), unknown(_singular(path), name, known)))
+        if name in seen:
+            reader.mistakes.append(document.mistake((*path, index), f"{name!r} stands twice"))
+        seen.add(name)
+
+
+def _check_special(
+    reader: Reader, envelopes: dict[str, tuple[Document, EnvelopeModel]], refrigerants: Mapping[str, Refrigerant]
+) -> None:
+    """The names in by_refrigerant are refrigerants; a misspelt one would leave its keys without effect."""
+    for document, _ in envelopes.values():
+        special = document.data.get("by_refrigerant", {})
+        for name in special if isinstance(special, dict) else ():
+            if name not in refrigerants:
+                text = unknown("a refrigerant", name, refrigerants)
+                reader.mistakes.append(document.mistake(("by_refrigerant", name), text))
+
+
+def _singular(path: KeyPath) -> str:
+    last = str(path[-1])
+    return {
+        "families": "a family", "groups": "a group", "envelopes": "an envelope", "editions": "an edition",
+        "members": "a member",
+    }[last]  # fmt: skip

@@ -1,0 +1,106 @@
+"""A sound catalogue narrowed to what one case asks of it, so that nothing else has to be read or computed."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from pathlib import Path
+
+from tablegen.catalogue.inputs import Combination
+from tablegen.catalogue.property_store import PropertyStore
+from tablegen.config.catalogue_files import (
+    FAMILY_KINDS,
+    CatalogueFiles,
+    Override,
+    check_references,
+    combined,
+    override_of,
+    read_envelope,
+)
+from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
+from tablegen.config.family_model import FamilyModel, ThermostaticModel
+from tablegen.config.reader import Reader
+from tablegen.config.refrigerants import refrigerants_as_asked
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A refrigerant or group of a catalogue, and an envelope (None for the catalogue's first)."""
+
+    refrigerant: str
+    envelope: str | None
+
+
+def read_narrowed(
+    reader: Reader, path: Path, store: PropertyStore, override: Override | None, asked: Asked
+) -> CatalogueFiles | None:
+    """The files that a case takes; None if the catalogue does not know the refrigerant or the envelope.
+
+    Raises
+    ------
+    ConfigError
+        With every mistake in what was read, such as in an override.
+    """
+    document = reader.document(path)
+    catalogue = reader.model(CatalogueModel, document)
+    groups_document = reader.document(path.parent / "groups.yaml")
+    groups = reader.model(GroupsModel, groups_document)
+    reader.stop_if_wrong()
+    assert document
+    assert catalogue
+    assert groups_document
+    assert groups
+    envelope = asked.envelope or catalogue.envelopes[0]
+    combinations, left_out = combined(reader, document, catalogue)
+    own = _groups(catalogue, groups, combinations, asked.refrigerant)
+    if envelope not in catalogue.envelopes or not own:
+        return None
+    members = [name for group in own.values() for name in group.members]
+    refrigerants, refrigerant_documents = refrigerants_as_asked(reader, store)
+    families = reader.by_kind("families", "family", FAMILY_KINDS)
+    envelopes = read_envelope(
+        reader, path.parent / "envelopes" / f"{envelope}.yaml", override_of(override, catalogue)
+    )
+    reader.stop_if_wrong()
+    # The rules have been used.
+    few = {"groups": list(own), "envelopes": [envelope], "editions": [], "leave_out": []}
+    files = CatalogueFiles(
+        document,
+        catalogue.model_copy(update=few),
+        groups.model_copy(update={"groups": own}),
+        refrigerants,
+        refrigerant_documents,
+        {name: (at, _family(model, members)) for name, (at, model) in families.items()},
+        envelopes,
+        {},
+        tuple(c for c in combinations if c.group in own),
+        left_out,
+    )
+    check_references(reader, files, groups_document)
+    return files
+
+
+def _groups(
+    catalogue: CatalogueModel, groups: GroupsModel, combinations: Collection[Combination], refrigerant: str
+) -> dict[str, GroupModel]:
+    """Of the groups that are computed the one named, or those that hold a refrigerant, with it alone; maybe none."""
+    computed = {c.group for c in combinations}
+    named = {name: groups.groups[name] for name in catalogue.groups if name in computed}
+    if refrigerant in named:
+        return {refrigerant: named[refrigerant]}
+    return {
+        name: group.model_copy(update={"members": [refrigerant]})
+        for name, group in named.items()
+        if refrigerant in group.members
+    }
+
+
+def _family(family: FamilyModel, members: Collection[str]) -> FamilyModel:
+    """A family with those charges that serve some refrigerants, and with these alone."""
+    if not isinstance(family, ThermostaticModel):
+        return family
+    charges = [
+        charge.model_copy(update={"refrigerants": [name for name in charge.refrigerants if name in members]})
+        for charge in family.charges
+    ]
+    return family.model_copy(update={"charges": [charge for charge in charges if charge.refrigerants]})

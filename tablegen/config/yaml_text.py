@@ -1,0 +1,88 @@
+"""YAML 1.2 text to plain data with the line of every key and list item, and back: the only import of ruamel."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+from typing import Any
+
+from ruamel.yaml import YAML
+from ruamel.yaml.composer import Composer
+from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.events import AliasEvent
+from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
+
+from tablegen.config.parsed import KeyPath, Parsed
+from tablegen.config.source import NotUsable
+
+# Plain scalars that are no text; all others, dates too, are left as they are written.
+_TYPED = {f"tag:yaml.org,2002:{name}" for name in ("bool", "int", "float", "null")}
+
+
+class _Composer(Composer):
+    """Refuses aliases, which could multiply a small file into a huge tree, and tags; configs have no need of them."""
+
+    def compose_node(self, parent: Any, index: Any) -> Any:
+        event = self.parser.peek_event()
+        if isinstance(event, AliasEvent) or event.anchor is not None or event.ctag is not None:
+            raise NotUsable(event.start_mark.line + 1, "anchors (&), aliases (*) and tags (!) are not used here")
+        return super().compose_node(parent, index)
+
+
+def parse(text: str) -> Parsed:
+    """Parse YAML text whose top level is a mapping.
+
+    Raises
+    ------
+    NotUsable
+        If it is no YAML, repeats a key, or uses anchors, aliases or tags.
+    """
+    reader = YAML(typ="safe", pure=True)
+    reader.Composer = _Composer
+    try:
+        node = reader.compose(text)
+        if not isinstance(node, MappingNode):
+            raise NotUsable(1, "the file must hold keys and values, such as 'title: ...'")
+        lines: dict[KeyPath, int] = {}
+        return Parsed(_plain(reader.constructor, node, (), lines), lines)
+    except NotUsable:
+        raise
+    except MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        problem = (error.problem or "it is not valid YAML").splitlines()[0]
+        raise NotUsable(mark.line + 1 if mark else 0, f"{problem}; the file must be YAML 1.2") from error
+    except (YAMLError, ValueError, RecursionError) as error:
+        raise NotUsable(0, f"the file is not YAML 1.2: {str(error).splitlines()[0]}") from error
+
+
+def as_yaml(data: Mapping[str, Any]) -> str:
+    """Plain data as YAML 1.2: mappings and lists that hold no others stand on one line."""
+    writer = YAML(typ="safe", pure=True)
+    writer.default_flow_style = None
+    writer.width = 110
+    writer.sort_base_mapping_type_on_output = False  # type: ignore[assignment]
+    writer.representer.ignore_aliases = lambda *_: True
+    target = io.StringIO()
+    writer.dump(dict(data), target)
+    return target.getvalue()
+
+
+def _plain(constructor: Any, node: Node, path: KeyPath, lines: dict[KeyPath, int]) -> Any:
+    """Plain Python values of a tree; lines are noted on the way."""
+    if isinstance(node, ScalarNode):
+        return constructor.construct_object(node) if str(node.ctag) in _TYPED else node.value
+    if isinstance(node, SequenceNode):
+        for index, item in enumerate(node.value):
+            lines[(*path, index)] = item.start_mark.line + 1
+        return [_plain(constructor, item, (*path, index), lines) for index, item in enumerate(node.value)]
+    mapping: dict[str, Any] = {}
+    for key, value in node.value:
+        line = key.start_mark.line + 1
+        if not isinstance(key, ScalarNode):
+            raise NotUsable(line, "a key must be a name, not a list or a mapping")
+        name = str(_plain(constructor, key, path, lines))
+        if name in mapping:
+            raise NotUsable(line, f"found duplicate key {name!r}; each key stands once")
+        lines[(*path, name)] = line
+        mapping[name] = _plain(constructor, value, (*path, name), lines)
+    return mapping

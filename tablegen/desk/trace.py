@@ -1,0 +1,139 @@
+"""A printed window worked out again, each limit from the config's figures to the rounded number."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from tablegen.catalogue.inputs import Catalogue, Family, Size
+from tablegen.desk.case import Case, solve_case
+from tablegen.desk.pick import Candidate, Limit, is_misled, pick_solved
+from tablegen.desk.working.members import AtState, MemberWorking, member_working
+from tablegen.desk.working.obstacles import Obstacle, obstacle_of
+from tablegen.desk.working.steps import Working
+from tablegen.desk.working.valves import rated_kv_working, size_working
+from tablegen.errors import RequestError, unknown
+from tablegen.physics.arrays import Floats
+from tablegen.physics.reasons import Reason
+
+# A second way through the same equations may differ in the last digits.
+AGREES = 1e-8
+
+
+@dataclass(frozen=True, slots=True)
+class TracedLimit:
+    """One limit of a cell, worked out.
+
+    `rating`, `head`, `valve` and `size` follow one another. `states` gives the load [W, for the size] that each state
+    of the binding member allows, a state by its head, suction response and side; `binding` is the one that sets the
+    limit. `members` gives the limit [W] of each member of the group.
+    """
+
+    is_greatest: bool
+    limit: Limit
+    binding: tuple[str, str, str]
+    rated_kv: Working | None
+    setting: Working
+    rating: Working
+    head: Working
+    valve: Working
+    size: Working
+    states: tuple[tuple[tuple[str, str, str], float], ...]
+    members: tuple[tuple[str, float], ...]
+
+    @property
+    def load_w(self) -> float:
+        """The limit as the working gives it [W]."""
+        return float(self.size.values["Q"])
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """A cell worked out: its case and valve, and both limits; without limits `obstacle` says why it is empty.
+
+    A window that is empty because its limits cross has them both, and the obstacle too.
+    """
+
+    case: Case
+    family: str
+    size: str
+    candidate: Candidate
+    least: TracedLimit | None
+    greatest: TracedLimit | None
+    obstacle: Obstacle | None
+
+
+def trace(catalogue: Catalogue, case: Case, family: str, size: str) -> Trace:
+    """Work out the window of one size for a case; the case's load counts for nothing.
+
+    Raises
+    ------
+    RequestError
+        If a name is not in the catalogue, the family is no answer in the envelope at all, or the working does not come
+        to the figure that the tables hold.
+    """
+    if family not in catalogue.families:
+        raise RequestError(unknown("a family", family, catalogue.families))
+    own = catalogue.families[family]
+    sizes = {s.name: s for s in own.sizes}
+    if size not in sizes:
+        raise RequestError(unknown(f"a size of {family}", size, sizes))
+    solved = solve_case(catalogue, case)
+    if is_misled(own, solved):
+        raise RequestError(f"{family}: its internal equalizer would feel the distributor's loss in {case.envelope}")
+    candidate = next(c for c in pick_solved([own], solved).candidates if c.size == size)
+    workings = {m.refrigerant.name: member_working(catalogue, m, own) for m in solved.members}
+    is_empty = math.isnan(candidate.greatest.load_w)
+    site_pa = solved.application.site_pressure_pa
+    limit = candidate.greatest
+    obstacle = obstacle_of(workings.get(limit.member), limit, own, site_pa) if is_empty else None
+    narrowings = {m.refrigerant.name: solved.narrowing(own, m, sizes[size]) for m in solved.members}
+    are_limits = all(math.isfinite(k) and k > 0.0 for pair in narrowings.values() for k in pair)
+    if is_empty and not (candidate.greatest.reason in (Reason.CROSSED, Reason.CONFIDENCE) and are_limits):
+        return Trace(case, family, size, candidate, None, None, obstacle)
+    least, greatest = (
+        _limit(workings, {n: pair[g] for n, pair in narrowings.items()}, own, sizes[size], candidate, bool(g))
+        for g in (0, 1)
+    )
+    return Trace(case, family, size, candidate, least, greatest, obstacle)
+
+
+def _limit(
+    workings: dict[str, MemberWorking | None],
+    narrowings: dict[str, float],
+    family: Family,
+    size: Size,
+    candidate: Candidate,
+    is_greatest: bool,
+) -> TracedLimit:
+    """One limit, by the member and the state that bind it."""
+    tighter = min if is_greatest else max
+    bound: dict[str, tuple[AtState, Floats]] = {}
+    for name, working in workings.items():
+        assert working is not None
+        # Of states that allow the same the first binds, as in the tables.
+        bound[name] = tighter(working.loads(is_greatest), key=lambda pair: float(pair[1][0]))
+    name = tighter(bound, key=lambda n: float(bound[n][1][0]) * narrowings[n])
+    state, unit = bound[name]
+    working = workings[name]
+    assert working is not None
+    valve = state.greatest if is_greatest else state.least
+    scaled = size_working(size, unit, narrowings[name]).at(0)
+    limit = candidate.greatest if is_greatest else candidate.least
+    found = float(scaled.values["Q"])
+    if not math.isnan(limit.load_w) and not abs(found / limit.load_w - 1.0) < AGREES:
+        raise RequestError(
+            f"trace: the working comes to {found:.6g} W, the table to {limit.load_w:.6g} W; one of the two is wrong, "
+            "please report it with the catalogue"
+        )
+    kv = size.kv_rated_m3h
+    return TracedLimit(
+        is_greatest, limit, _key(state), rated_kv_working(family.rating, family, size).at(0) if family.rating else None,
+        working.setting.at(0), working.rating.at(0), state.head.at(0), valve.at(0), scaled,
+        tuple((_key(s), float(q[0]) * kv) for s, q in working.loads(is_greatest)),
+        tuple((n, float(q[0]) * kv * narrowings[n]) for n, (_, q) in bound.items()),
+    )  # fmt: skip
+
+
+def _key(state: AtState) -> tuple[str, str, str]:
+    return state.item.extreme.value, state.item.response.value, state.item.side.value

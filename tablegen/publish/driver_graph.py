@@ -1,0 +1,81 @@
+"""What drives a limit: a bar for each source of scatter, from its low to its high end, the longest above."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pandas as pd
+from matplotlib.figure import Figure
+
+from tablegen.publish import vector
+from tablegen.publish.page import BLACK
+from tablegen.publish.rounding import MINUS, decimals
+
+# A source that moves neither limit by so much is no driver [percent].
+LEAST_SHOWN = 0.05
+_BAR = 0.62
+_TITLES = {"min": "least load", "max": "greatest load"}
+
+
+def shown(rows: pd.DataFrame) -> list[str]:
+    """The drivers of a graph, the strongest first, over both limits."""
+    effect = ((rows["load_at_high_w"] - rows["load_at_low_w"]).abs() / rows["nominal_load_w"] * 100.0).groupby(
+        rows["driver"], sort=False
+    ).max()  # fmt: skip
+    return [str(name) for name in effect[effect >= LEAST_SHOWN].sort_values(ascending=False, kind="stable").index]
+
+
+def driver_graph(rows: pd.DataFrame, names: dict[str, str], level: str) -> Figure:
+    """Draw the drivers of one example's limits, change in percent of the nominal limit; `names` are printed words.
+
+    The half of a bar that belongs to the low end of its source is hatched; the dashed line is the confident limit.
+    """
+    order = shown(rows)
+    changes = [
+        100.0 * (rows[c] / rows["nominal_load_w"] - 1.0) for c in ("load_at_low_w", "load_at_high_w",
+        "confident_load_w")
+    ]
+    reach = 1.3 * max(float(change.abs().max()) for change in changes)
+    with vector.style():
+        figure = Figure(layout="constrained")
+        panels = figure.subplots(1, 2, sharey=True)
+        for axes, limit in zip(panels, _TITLES, strict=True):
+            own = rows[rows["limit"] == limit].set_index("driver")
+            for place, driver in enumerate(order):
+                for _, row in own[own.index == driver].iterrows():
+                    _bar(axes, place, row)
+            axes.axvline(0.0, color=BLACK, lw=0.8)
+            confident = 100.0 * (float(own["confident_load_w"].iloc[0]) / float(own["nominal_load_w"].iloc[0]) - 1.0)
+            # Where the tail holds no load at all no limit is left.
+            if not math.isnan(confident):
+                axes.axvline(confident, color=BLACK, lw=1.0, ls=(0, (4, 2)), zorder=0)
+                axes.annotate(f"{level}: {_signed(confident)}", (confident, len(order) - 0.45), (0, 0),
+                              textcoords="offset points", ha="center", va="top", fontsize=8.5,
+                              bbox={"fc": "w", "ec": "none", "pad": 1.0})  # fmt: skip
+            axes.set_xlim(-reach, reach)
+            axes.set_ylim(len(order) + 0.1, -0.7)
+            axes.set_yticks(range(len(order)), [names[driver] for driver in order])
+            axes.tick_params(axis="y", length=0)
+            axes.set_xlabel(f"change of the {_TITLES[limit]}, %")
+            axes.spines[["top", "right", "left"]].set_visible(False)
+    return figure
+
+
+def _bar(axes: Any, place: int, row: pd.Series) -> None:
+    nominal = float(row["nominal_load_w"])
+    low, high = (100.0 * (float(row[c]) / nominal - 1.0) for c in ("load_at_low_w", "load_at_high_w"))
+    axes.barh(place, low, _BAR, facecolor="w", edgecolor=BLACK, lw=0.8, hatch="//")
+    axes.barh(place, high, _BAR, facecolor="#D8D8D8", edgecolor=BLACK, lw=0.8)
+    for value in (low, high):
+        if abs(value) < LEAST_SHOWN:
+            continue
+        side = 1 if value > 0.0 else -1
+        axes.annotate(_signed(value), (value, place), (3 * side, 0), textcoords="offset points", fontsize=8.0,
+                      ha="left" if side > 0 else "right", va="center",
+                      bbox={"fc": "w", "ec": "none", "pad": 0.8})  # fmt: skip
+
+
+def _signed(value: float) -> str:
+    text = decimals(value, 1)
+    return text if text.startswith(MINUS) or not float(text) else f"+{text}"

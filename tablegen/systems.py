@@ -1,0 +1,58 @@
+"""The new and the old system of a retrofit, read from the catalogue that each stands in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from tablegen.config.overrides import load_with
+from tablegen.desk.case import Case
+from tablegen.desk.served import System
+from tablegen.errors import RequestError, unknown
+
+_HEAD_KEYS = ("head_pressure", "condensing_temperature")
+
+
+def read_systems(
+    path: Path,
+    refrigerant: str,
+    sst_k: float,
+    load_w: float,
+    envelope: str | None,
+    overrides: Sequence[str],
+    *,
+    was: str | None = None,
+    was_load_w: float | None = None,
+    was_envelope: str | None = None,
+    was_overrides: Sequence[str] = (),
+) -> tuple[System, System | None]:
+    """The new system, and the one that the valve was bought for, None where nothing is told of it.
+
+    Without an envelope it is the catalogue's first.  What is not told of the old system is as in the new one without
+    its `overrides`, which tell that something has changed.
+
+    Raises
+    ------
+    RequestError, ConfigError
+        As `load_with`; RequestError if an envelope is not in the catalogue.
+    """
+    also = [name for name in (refrigerant, was) if name is not None]
+    catalogue, name = load_with(path, envelope, overrides, also=also)
+    if name not in catalogue.applications:
+        raise RequestError(unknown("an envelope", name, catalogue.applications))
+    new = System(catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
+    is_told = any(told is not None for told in (was, was_load_w, was_envelope))
+    if not (is_told or overrides or was_overrides):
+        return new, None
+    old_name = was_envelope or name
+    if old_name not in catalogue.applications:
+        raise RequestError(f"--was-envelope: {unknown('an envelope', old_name, catalogue.applications)}")
+    before, _ = load_with(path, old_name, was_overrides, also=also, option="--was-set")
+    case = Case(was or refrigerant, sst_k, load_w if was_load_w is None else was_load_w, old_name)
+    return new, System(before, case, _given_heads(was_overrides))
+
+
+def _given_heads(overrides: Sequence[str]) -> set[str]:
+    """The conditions whose head an override gives: it holds for the refrigerant as it stands."""
+    keys = [text.partition("=")[0].strip().split(".") for text in overrides]
+    return {key[0] for key in keys if len(key) > 1 and key[1] in _HEAD_KEYS}

@@ -1,0 +1,251 @@
+"""`tablegen retrofit`: what it says, its exit codes, what it refuses, and the sheet that it leaves."""
+
+from __future__ import annotations
+
+import io
+import json
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+import tablegen
+from tablegen.cli import main
+from tablegen.publish import retrofit_page
+from tests.demo import CATALOGUE, page_texts
+from tests.publish.text_boxes import problems
+
+W_PER_KBTU = 1055.05585262 / 3.6
+SST, FIXED = ("--sst", "24 degF"), ("--was-envelope", "walk_in_medium_fixed")
+# It held at a fixed head and starves at a floated one.
+STARVING = ("alder", "63", "--refrigerant", "R404A", *SST, "--load", "14 kBtu/h", *FIXED, "--set",
+            "low_head.head_pressure=120 psi_gauge")  # fmt: skip
+FLOODING = ("alder", "45", "--refrigerant", "R448A", "--was", "R404A", *SST, "--load", "15 kBtu/h", *FIXED)
+HUNTING = ("alder", "180", "--refrigerant", "R404A", *SST, "--load", "16 kBtu/h", *FIXED)
+ROWAN = ("rowan", "6.3", "--refrigerant", "R507A", "--was", "R404A", *SST, "--load", "18 kBtu/h")
+DRIVEN = ("hazel", "100", "--refrigerant", "R448A", *SST, "--load", "20 kBtu/h", "--set",
+          "low_head.head_pressure=100 psi_gauge")  # fmt: skip
+HOLDING = ("linden", "125", "--refrigerant", "R448A", *SST, "--load", "15 kBtu/h")
+LONG = ("alder", "63", "--refrigerant", "R454C", "--was", "R404A", *SST, "--load", "20 kBtu/h", "--set",
+        "suction.response=stricter", "--set", "suction.box_difference=10 delta_degF", "--set",
+        "compressor.least_capacity=50 percent")  # fmt: skip
+
+
+def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    code = main(["retrofit", *arguments, "--catalogue", str(CATALOGUE)])
+    out, err = capsys.readouterr()
+    return code, out, err
+
+
+def test_what_starves_is_told_with_its_heads_and_what_would_hold(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, err = told(capsys, *STARVING)
+    assert (code, err) == (1, "")
+    flat = " ".join(out.split())
+    assert "Alder 63 does not hold 14.0 kBtu/h: it starves from 120 to 123 psi gauge. It holds from 123 to 292" in flat
+    assert "As it was, it holds 14.0 kBtu/h at every head from 220 to 292 psi gauge." in flat
+    assert "120–123 psi gauge: starves: the valve is open to its mechanical stop; at 120 psi gauge it passes 97" in flat
+    assert "With the low head set to 124 psi gauge or more it holds the load at every head" in flat
+    assert "size 90 (8.91–19.4 kBtu/h, the most room) or size 125 (12.4–26.9 kBtu/h)" in flat
+    assert "With low_head.head_pressure=120 psi_gauge" in out
+    for words in ("licensed technician", "selection of real equipment", "licensed practice", "rating point"):
+        assert words in flat
+    assert max(len(line) for line in out.splitlines()) <= 118
+
+
+def test_the_setting_as_it_is_printed_holds_and_the_step_below_it_does_not(capsys: pytest.CaptureFixture[str]) -> None:
+    codes = [told(capsys, *STARVING[:-1], f"low_head.head_pressure={psi} psi_gauge")[0] for psi in (123, 124)]
+    assert codes == [1, 0]
+    out = told(capsys, *STARVING, "--units", "SI")[1]
+    bar = next(float(w) for line in out.splitlines() if "low head set to" in line for w in line.split() if "." in w[:3])
+    codes = [told(capsys, *STARVING[:-1], f"low_head.head_pressure={v:.2f} bar_gauge")[0] for v in (bar - 0.01, bar)]
+    assert codes == [1, 0]
+
+
+def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = told(capsys, *FLOODING)
+    flat = " ".join(out.split())
+    assert code == 1
+    assert "the dew pressure of R448A is 63 psia, that of R404A 75 psia: 11.9 psi less holds the valve shut" in flat
+    assert "it opens earlier, at −6.4 °F static superheat in place of 2.9 °F" in flat
+    assert "below the 2 °F that the charge is held to: the valve stands open without any superheat" in flat
+    assert "The charge is meant for R404A and R507A, not for R448A." in flat
+    assert "Alder with the charge that it has would hold the load in no size." in flat
+    assert "the charge offered for R448A (cross-448-medium) would hold the load in size 63" in flat
+    assert "the same compressor has another capacity with another refrigerant" in flat
+
+
+def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(capsys: pytest.CaptureFixture[str]) -> None:
+    """1.1 degF on R290 is less than the 2 degF that the family holds the charge to, and it burns."""
+    out = told(capsys, "alder", "63", "--refrigerant", "R290", "--was", "R448A", *SST, "--load", "20 kBtu/h")[1]
+    flat = " ".join(out.split())
+    assert "is 1.1 °F, below the 2 °F that the charge is held to: the valve may open without superheat" in flat
+    assert "R290 burns (safety group A3): equipment that was not made for it must not be charged with it" in flat
+    assert "R290 has no head settings in the catalogue: its low head is taken at the condensing temperature" in flat
+
+
+def test_exit_codes_are_those_of_a_script(capsys: pytest.CaptureFixture[str]) -> None:
+    assert [told(capsys, *case)[0] for case in (HOLDING, HUNTING, ROWAN, DRIVEN)] == [0, 1, 1, 1]
+
+
+def test_json_is_the_whole_answer_in_si(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = told(capsys, *STARVING, "--json")
+    record = json.loads(out)
+    assert code == 1
+    assert (record["holds"], record["held_before"]) == (False, True)
+    assert [z["zone"] for z in record["after"]["zones"]] == ["starved", "steady"]
+    assert record["after"]["zones"][0]["to_pa"] == record["after"]["zones"][1]["from_pa"]
+    assert record["fitted"]["charge"] == "cross-404-medium" and record["sst_k"] == pytest.approx(268.7055556)
+    alone = json.loads(told(capsys, *HOLDING, "--json")[1])
+    assert alone["before"] is None and alone["held_before"] is None and alone["holds"] is True
+    assert alone["after"]["static_superheat_k"] is None
+
+
+def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -> None:
+    asked = {"refrigerant": "R404A", "sst": "24 degF", "load": "14 kBtu/h", "catalogue": CATALOGUE,
+             "was_envelope": "walk_in_medium_fixed", "overrides": ["low_head.head_pressure=120 psi_gauge"]}  # fmt: skip
+    frame = tablegen.retrofit("alder", "63", **asked)
+    record = json.loads(told(capsys, *STARVING, "--json")[1])
+    assert frame["system"].to_list() == ["before", "after", "after"]
+    psi, site = 6894.757293168361, record["after"]["site_pressure_pa"]
+    border = record["after"]["zones"][0]["to_pa"]
+    assert frame["to [psi_gauge]"].iloc[1] == pytest.approx((border - site) / psi, rel=1e-9)
+    metric = tablegen.retrofit("alder", "63", units="SI", **asked)
+    assert metric["to [bar_gauge]"].iloc[1] == pytest.approx((border - site) / 1e5, rel=1e-9)
+    assert metric["greatest load held [kW]"].iloc[1] == pytest.approx(record["after"]["greatest_w"] / 1e3, rel=1e-9)
+
+
+R744 = ("alder", "45", "--refrigerant", "R744", "--was", "R404A", *SST, "--load", "20 kW")
+ASKED = ("--refrigerant", "R404A", *SST)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("aldr", "45", *ASKED, "--load", "5 kW"), "did you mean alder?"),
+        (("alder", "46", *ASKED, "--load", "5 kW"), "a size of alder must be one of 11, 16, 22"),
+        (("alder", "45", "--refrigerant", "R404", *SST, "--load", "5 kW"), "did you mean R404A?"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--was", "R4048A"), "did you mean R448A?"),
+        (("alder", "45", "--refrigerant", "R404A", "--sst", "24 F", "--load", "5 kW"), "--sst: '24 F' is not allowed"),
+        (("alder", "45", *ASKED, "--load", "5 tons"), "did you mean ton_refrigeration?"),
+        (("alder", "45", *ASKED, "--load", "0 kW"), "it must be above zero"),
+        (("alder", "45", *ASKED, "--load", "20000 kW"), "it must be at least 0 W and at most 10000 kW"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--was-load", "3 kg"), "--was-load: '3 kg' is not allowed"),
+        (("alder", "45", "--refrigerant", "R404A", "--sst", "90 degF", "--load", "5 kW"), "at most 86 degF"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--envelope", "walk_in_medum"), "did you mean walk_in_medium?"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--was-envelope", "fixed"), "--was-envelope: 'fixed' is not"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--charge", "cross-404"), "a charge of alder must be one of"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--set", "low_head.head_pressure=120 psi"), "psi_gauge or psi_abso"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--was-set", "losses.lfit=2 ft"), "--was-set: losses"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--set", "low_head.condensing_temperature=70 degF"), "basis (dew"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--set", "high_head.head_pressure=700 psi_gauge"),
+         "R404A: the high head, 4928 kPa (715 psi) absolute, cannot be computed"),
+        (R744, "the rating point, 105.0 degF (40.6 degC) condensing, cannot be computed; condensing must stay below"),
+        (("alder", "45", "--refrigerant", "R744", *SST, "--load", "5 kW"), "no bulb charge for R744 in medium_temp"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--output", "sheet.txt"), "the file must end in .pdf"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--output", "nowhere/sheet.pdf"), "'nowhere' does not exist"),
+    ],
+)  # fmt: skip
+def test_bad_input_is_one_sentence_and_code_2(
+    arguments: tuple[str, ...], words: str, capsys: pytest.CaptureFixture[str], tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    monkeypatch.chdir(tmp_path)
+    code, out, err = told(capsys, *arguments)
+    assert (code, out) == (2, "")
+    assert words in err
+    assert err.count("\n") == 1 and "Traceback" not in err
+    assert list(tmp_path.iterdir()) == []
+
+
+SHEETS = {"starving": STARVING, "flooding": FLOODING, "hunting": HUNTING, "single port": ROWAN, "driven": DRIVEN,
+          "holding": HOLDING, "long": LONG}  # fmt: skip
+
+
+# Printed unit of each system by exact definition: gauge pressure [Pa], load [W], temperature step [K], and decimals.
+UNITS = {"IP": (0.45359237 * 9.80665 / 0.0254**2, W_PER_KBTU, 5.0 / 9.0, 0), "SI": (1e5, 1e3, 1.0, 2)}
+
+
+def significant(value: float, rounding: str) -> str:
+    """Three figures of a load, least up and greatest down."""
+    number = Decimal(f"{value:.11e}")
+    return format(number.quantize(Decimal((0, (1,), number.adjusted() - 2)), rounding=rounding), "f")
+
+
+def figures_of(side: dict[str, Any], units: str) -> set[str]:
+    """What must be read on a sheet of one system of the JSON answer, worked out from its SI figures."""
+    pressure, load, step, places = UNITS[units]
+    site = side["site_pressure_pa"]
+
+    def gauge(pascal: float) -> str:
+        return f"{(pascal - site) / pressure:.{places}f}"
+
+    found = {gauge(head["head_pressure_pa"]) for head in side["heads"]}
+    found |= {f"{100 * head['opening']:.0f} % open" for head in side["heads"] if head["opening"] is not None}
+    superheats = [h["superheat_k"] for h in side["heads"] if h["superheat_k"] is not None and h["superheat_k"] > 0]
+    superheats += [] if side["static_superheat_k"] is None else [side["static_superheat_k"]]
+    found |= {f"{k / step:.1f}".replace("-", "−") for k in superheats}
+    valve = side["valve"]
+    if valve["least"]["load_w"] is not None:
+        least = significant(valve["least"]["load_w"] / load, ROUND_CEILING)
+        found.add(f"{least}–{significant(valve['greatest']['load_w'] / load, ROUND_FLOOR)}")
+    return found
+
+
+@pytest.mark.parametrize("name", SHEETS)
+@pytest.mark.parametrize(("units", "paper"), [("IP", "Letter"), ("SI", "A4")])
+def test_the_sheet_is_one_page_with_the_figures_of_the_answer(
+    name: str, units: str, paper: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    sheet = tmp_path / "sheet.pdf"
+    asked = (*SHEETS[name], "--units", units, "--paper", paper, "--output", str(sheet), "--json")
+    _, out, err = told(capsys, *asked)
+    record = json.loads(out)
+    pdf = sheet.read_bytes()
+    assert err == "" and problems(pdf) == []
+    [page] = page_texts(pdf)
+    flat = " ".join(page.replace("\N{NO-BREAK SPACE}", " ").split())
+    after, pressure, places = record["after"], UNITS[units][0], UNITS[units][3]
+    figures = figures_of(after, units) | (figures_of(record["before"], units) if record["before"] else set())
+    for zone in after["zones"]:
+        ends = [f"{(zone[end] - after['site_pressure_pa']) / pressure:.{places}f}" for end in ("from_pa", "to_pa")]
+        figures.add(f"{'–'.join(ends)} {'psi' if units == 'IP' else 'bar'} gauge")
+    for candidate in (*record["same_charge"], *record["other_charge"])[: 3 if not record["holds"] else 0]:
+        least = significant(candidate["least"]["load_w"] / UNITS[units][1], ROUND_CEILING)
+        figures.add(f"size {candidate['size']} ({least}")
+    assert len(figures) > 6
+    assert {figure for figure in figures if figure not in flat} == set()
+    for word in ("rating point", "licensed practice", "revision A, 2026-11-25"):
+        assert word in flat
+    assert "Demonstration with invented valves; not for the selection of real equipment." in flat
+    box = PdfReader(io.BytesIO(pdf)).pages[0].mediabox
+    wanted = (612.0, 792.0) if paper == "Letter" else (595.3, 841.9)
+    assert (float(box.width), float(box.height)) == pytest.approx(wanted, abs=0.1)
+
+
+def test_the_same_question_gives_the_same_bytes(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    files = [tmp_path / "first.pdf", tmp_path / "second.pdf"]
+    outs = [told(capsys, *FLOODING, "--output", str(file))[1].splitlines() for file in files]
+    assert files[0].read_bytes() == files[1].read_bytes()
+    assert outs[0][:-1] == outs[1][:-1]
+    assert outs[0][-1] == f"{files[0]}: 1 page"
+
+
+def test_the_last_good_sheet_survives(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sheet = tmp_path / "sheet.pdf"
+    sheet.write_bytes(b"the last good one")
+    assert told(capsys, *R744, "--output", str(sheet))[0] == 2
+
+    def fails(told: object, curve: object, printing: object, version: str, paper: str, target: Path) -> int:
+        target.write_bytes(b"half a sheet")
+        raise OSError(28, "No space left on device", str(target))
+
+    monkeypatch.setattr(retrofit_page, "print_retrofit", fails)
+    code, out, err = told(capsys, *STARVING, "--output", str(sheet))
+    assert (code, out) == (2, "")
+    assert "--output: " in err and "nothing was replaced" in err and err.count("\n") == 1
+    assert sheet.read_bytes() == b"the last good one"
+    assert [p.name for p in tmp_path.iterdir()] == ["sheet.pdf"]

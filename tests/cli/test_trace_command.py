@@ -1,0 +1,150 @@
+"""`tablegen trace` from the command line: text, sheet, JSON, mistakes."""
+
+from __future__ import annotations
+
+import io
+import json
+
+import pypdfium2
+import pytest
+
+from tablegen.cli import main
+from tests.demo import CATALOGUE, demo_data, page_texts
+
+WHERE = ["--catalogue", str(CATALOGUE)]
+CELL = ["alder", "90", "R448A-family", "--sst", "24 degF", "--envelope", "walk_in_medium"]
+
+
+def run(capsys, *arguments: str) -> tuple[int, str, str]:
+    code = main(["trace", *arguments, *WHERE])
+    done = capsys.readouterr()
+    return code, done.out, done.err
+
+
+def test_text_ends_in_the_printed_figures_and_names_its_sources(capsys):
+    code, out, err = run(capsys, *CELL)
+    assert (code, err) == (0, "")
+    assert "Printed: 14.1–31.4 kBtu/h" in out
+    assert "losses.distributor: 25 psi (envelopes/walk_in_medium.yaml:48)" in out
+    least, greatest = "LEAST LOAD, set by R407F at the high head", "GREATEST LOAD, set by R449A at the low head"
+    assert out.index(least) < out.index(greatest)
+    assert "three figures, up, so that it never promises more: 14.1 kBtu/h" in out.replace("\n", " ")
+    assert "three figures, down, so that it never promises more: 31.4 kBtu/h" in out.replace("\n", " ")
+    assert "IEC 60534-2-1" in out
+    assert "invented valves" in out
+    assert max(map(len, out.splitlines())) <= 140
+    # The factory setting is worked out once.
+    assert out.count("p_spring = p_b0") == 1
+    assert "Factory setting: steps" in out
+
+
+def test_one_limit_in_si_has_one_unit_system(capsys):
+    code, out, _ = run(capsys, *CELL, "--limit", "greatest", "--units", "SI")
+    assert code == 0
+    assert "GREATEST LOAD" in out
+    assert "LEAST LOAD" not in out
+    assert "psi" not in out.split("From the config")[1].split("LOAD")[1]
+
+
+def test_overrides_are_told_as_such_and_move_the_figure(capsys):
+    plain = run(capsys, *CELL, "--limit", "greatest")[1]
+    code, out, _ = run(capsys, *CELL, "--limit", "greatest", "--set", "low_head.head_pressure=150 psi_gauge")
+    assert code == 0
+    assert "low_head.head_pressure: 150 psi_gauge (--set)" in out
+    assert out.splitlines()[-4:] == plain.splitlines()[-4:]
+    assert out.splitlines()[2] != plain.splitlines()[2]
+
+
+def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
+    arguments = ["alder", "90", "R448A", "--sst", "25 degF"]
+    assert "not a row of the table" in run(capsys, *arguments)[1]
+    assert "not a row" not in run(capsys, *CELL)[1]
+
+
+def test_json_holds_every_line_in_si(capsys):
+    code, out, _ = run(capsys, *CELL, "--json")
+    record = json.loads(out)
+    assert code == 0
+    last = record["limits"][1]["blocks"][-1]["lines"][-1]
+    row = demo_data().group_windows.query("family == 'alder' and size == '90' and group == 'R448A-family'")
+    row = row[(row["envelope"] == "walk_in_medium") & ((row["sst_k"] - (24.0 + 459.67) / 1.8).abs() < 1e-6)].iloc[0]
+    assert last["value_si"] == pytest.approx(row["max_load_w"], rel=1e-9)
+
+
+def test_a_window_that_is_empty_is_explained_and_gives_code_1(capsys):
+    code, out, _ = run(capsys, "alder", "45", "R407C", "--sst", "4 degF", "--envelope", "walk_in_low")
+    assert code == 1
+    assert "φ_SH = −2.36028 is not above φ_min = 0.25" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "text"),
+    [
+        (["aldr", *CELL[1:]], "'aldr' is not allowed; a family must be one of alder, rowan, hazel, linden"),
+        (["alder", "91", *CELL[2:]], "'91' is not allowed; a size of alder must be one of 11, 16"),
+        (["alder", "90", "R448", *CELL[3:]], "did you mean R448A?"),
+        ([*CELL[:4], "24 F"], "--sst: '24 F' is not allowed; a temperature takes one of the units"),
+        ([*CELL[:4], "180 degF"], "it must be at least -76 degF and at most 86 degF"),
+        ([*CELL, "--set", "losses.lift=3"], "--set: losses.lift: 3 is not allowed; it has no unit"),
+    ],
+)
+def test_a_mistake_is_one_line_and_code_2(capsys, arguments, text):
+    code, out, err = run(capsys, *arguments)
+    assert (code, out) == (2, "")
+    assert text in err
+    assert err.count("\n") == 1
+
+
+def sheet(capsys, target, *arguments: str) -> list[str]:
+    code, _, err = run(capsys, *arguments, "--output", str(target))
+    assert (code in (0, 1), err) == (True, "")
+    return page_texts(target.read_bytes())
+
+
+def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text(capsys, tmp_path):
+    cells = [
+        CELL, [*CELL, "--units", "SI"], ["rowan", "6.3", "R404A-R507A", "--sst", "24 degF"],
+        ["hazel", "250", "R404A-R507A", "--sst", "24 degF"], ["linden", "200", "R448A-family", "--sst", "24 degF"],
+        ["alder", "45", "R404A-R507A", "--sst", "24 degF", "--envelope", "walk_in_medium_lift"],
+        ["alder", "45", "R407C", "--sst", "-20 degF", "--envelope", "walk_in_low"],
+        ["alder", "45", "R407C", "--sst", "4 degF", "--envelope", "walk_in_low"],
+    ]  # fmt: skip
+    for number, cell in enumerate(cells):
+        (text,) = sheet(capsys, tmp_path / f"{number}.pdf", *cell)
+        out = run(capsys, *cell)[1]
+        printed = next(line for line in out.splitlines() if line.startswith("Printed: ")).removeprefix("Printed: ")
+        shown = " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
+        assert "invented valves" in shown
+        assert "licensed practice" in shown
+        if not printed.startswith("no window"):
+            least, greatest = printed.split(" ")[0].split("–")
+            assert f"is printed as {least}" in shown
+            assert f"is printed as {greatest}" in shown
+
+
+def test_same_sheet_same_bytes_and_a_failure_leaves_the_last_one(capsys, tmp_path):
+    target = tmp_path / "sheet.pdf"
+    sheet(capsys, target, *CELL)
+    first = target.read_bytes()
+    sheet(capsys, target, *CELL)
+    assert target.read_bytes() == first
+    assert run(capsys, "alder", "91", *CELL[2:], "--output", str(target))[0] == 2
+    assert target.read_bytes() == first
+    assert [p.name for p in tmp_path.iterdir()] == ["sheet.pdf"]
+    code, _, err = run(capsys, *CELL, "--output", str(tmp_path / "none" / "sheet.pdf"))
+    assert (code, err.count("\n")) == (2, 1)
+
+
+def test_nothing_of_a_sheet_is_cut_off(capsys, tmp_path):
+    target = tmp_path / "sheet.pdf"
+    sheet(capsys, target, *CELL)
+    document = pypdfium2.PdfDocument(io.BytesIO(target.read_bytes()))
+    page = document[0]
+    width, height = page.get_size()
+    text = page.get_textpage()
+    boxes = [text.get_charbox(i) for i in range(text.count_chars())]
+    document.close()
+    assert min(left for left, *_ in boxes) >= 40
+    assert max(right for _, _, right, _ in boxes) <= width - 40
+    assert min(bottom for _, bottom, _, _ in boxes) >= 20
+    assert max(top for *_, top in boxes) <= height - 20

@@ -1,0 +1,105 @@
+"""A case of the packaged catalogue, loaded for itself alone, has the answer of the whole catalogue."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tablegen.catalogue.plain import plain
+from tablegen.catalogue.property_store import PropertyStore
+from tablegen.cli import main
+from tablegen.config import project
+from tablegen.config.narrowing import Asked
+from tablegen.config.overrides import load_with
+from tablegen.config.project import load_for_case
+from tablegen.desk.case import Case
+from tablegen.desk.pick import pick
+from tablegen.physics.definition import RefrigerantDefinition
+from tablegen.physics.refrigerants import Refrigerant
+from tests.demo import CATALOGUE, demo_catalogue
+
+EVERY = [(name, envelope) for envelope in demo_catalogue().applications
+         for name in (*demo_catalogue().refrigerants, *demo_catalogue().groups)]  # fmt: skip
+
+
+class Watched(PropertyStore):
+    """A store that says which refrigerants it was asked for."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asked: set[str] = set()
+
+    def refrigerant(self, definition: RefrigerantDefinition) -> Refrigerant:
+        self.asked.add(definition.name)
+        return super().refrigerant(definition)
+
+
+def test_every_third_case_has_the_answer_of_the_whole_catalogue():
+    agree(EVERY[::3])
+
+
+@pytest.mark.slow
+def test_every_case_has_the_answer_of_the_whole_catalogue():
+    agree(EVERY)
+
+
+def agree(cases: list[tuple[str, str]]) -> None:
+    """To the last bit: it is the same inputs, fewer of them."""
+    assert len(cases) > 20
+    for name, envelope in cases:
+        own = load_for_case(CATALOGUE, Asked(name, envelope))
+        assert list(own.applications) == [envelope]
+        for load_w in (2e3, 6e3, 20e3):
+            case = Case(name, 265.0, load_w, envelope)
+            assert plain(pick(own, case)) == plain(pick(demo_catalogue(), case)), case
+
+
+def test_only_what_the_case_asks_for_is_read_and_computed():
+    store = Watched()
+    catalogue = load_for_case(CATALOGUE, Asked("R448A", None), store)
+    # The setting of its charges is on itself; the nominal capacities of two families are on R404A.
+    assert store.asked == {"R448A", "R404A"}
+    assert set(catalogue.refrigerants) == {"R448A"}
+    assert {Path(name).name for name in catalogue.files if name.startswith("envelopes")} == {"walk_in_medium.yaml"}
+    charges = [trim for family in catalogue.families.values() for trim in family.trims]
+    assert {name for trim in charges for name in trim.refrigerants} == {"R448A"}
+
+
+@pytest.mark.parametrize("asked", [Asked("R22", None), Asked("R448A", "walk_in"), Asked("Shop-1", None)])
+def test_what_the_catalogue_does_not_know_is_told_as_by_the_whole(asked):
+    catalogue = load_for_case(CATALOGUE, asked)
+    assert list(catalogue.refrigerants) == list(demo_catalogue().refrigerants)
+    assert list(catalogue.applications) == list(demo_catalogue().applications)
+
+
+def test_a_catalogue_of_ones_own_is_held_to_every_rule(tmp_path, monkeypatch, capsys):
+    """A charge for another refrigerant that is set wrongly stops the pick, as it stops a build."""
+    shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(project, "read_narrowed", None)
+    path = tmp_path / "mine" / "families" / "alder.yaml"
+    text = path.read_text(encoding="utf-8")
+    place = text.index("refrigerant: R513A")
+    changed = text[place:].replace("static_superheat: 4 delta", "static_superheat: 0.5 delta", 1)
+    assert changed != text[place:]
+    path.write_text(text[:place] + changed, encoding="utf-8")
+    asked = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", "mine/catalogue.yaml"]
+    assert main(asked) == 2
+    told = capsys.readouterr().err
+    assert main(["check", "mine/catalogue.yaml"]) == 2
+    assert capsys.readouterr().err == told
+    assert told.startswith("mine/families/alder.yaml:")
+    assert "with R513A the static superheat falls to" in told
+
+
+def test_a_mistake_in_an_override_is_told_alike(tmp_path):
+    shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
+    told = []
+    for path in (CATALOGUE, tmp_path / "mine" / "catalogue.yaml"):
+        with pytest.raises(Exception, match="--set: ") as caught:
+            load_with(path, "walk_in_medium", ["losses.lift=20 psi", "superheat.greatest=5 degF"], "R448A")
+        told.append(str(caught.value))
+    assert told[0] == told[1]
+    assert told[0].count("\n") == 1

@@ -1,0 +1,125 @@
+"""The chapter on scatter and confidence, and what every table says of its confidence."""
+
+from __future__ import annotations
+
+import dataclasses
+import functools
+import io
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from tablegen.catalogue.build import compute
+from tablegen.catalogue.dataset import DataSet
+from tablegen.catalogue.inputs import Combination, Confidence
+from tablegen.desk.case import Case
+from tablegen.desk.pick import pick
+from tablegen.desk.trace import trace
+from tablegen.publish.booklet import print_booklet
+from tablegen.publish.edition import Edition
+from tablegen.publish.wording import DASH
+from tests.demo import demo_booklet, demo_catalogue, demo_data, page_texts, part_of_booklet, with_inputs
+
+PART = Combination("alder", "R448A-family", "walk_in_medium")
+
+
+def text_of(pdf: bytes) -> str:
+    return " ".join(" ".join(page_texts(pdf)).replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+@pytest.mark.parametrize("units", ["IP", "SI"])
+def test_chapter_prints_nominal_and_confident_windows_of_every_example(units):
+    edition, pdf = demo_booklet(units, "letter")
+    text = text_of(pdf)
+    frame = demo_data().drivers
+    checked = 0
+    for part in edition.parts:
+        rows = edition.rows(frame, part)
+        if not len(rows):
+            continue
+        for kind in ("nominal_load_w", "confident_load_w"):
+            loads = [float(rows.loc[rows["limit"] == side, kind].iloc[0]) for side in ("min", "max")]
+            window = edition.words.readable_window(*loads)
+            assert window is None or DASH.join(window) in text
+            checked += 1
+    assert checked > 20
+
+
+def test_every_ledger_says_which_confidence_it_holds_at():
+    _, pdf = demo_booklet("IP", "letter")
+    edition = demo_booklet("IP", "letter")[0]
+    sentence = "Limits are nominal; for those at 95 % confidence see Scatter and confidence."
+    # Once on the cover.
+    assert text_of(pdf).count(sentence) == len(edition.parts) + 1
+
+
+def test_a_catalogue_without_confidence_says_that_scatter_is_not_in_its_limits():
+    data = with_inputs(part_of_booklet(demo_data(), "alder"), confidence=None)
+    target = io.BytesIO()
+    print_booklet(data, "booklet", target)
+    text = text_of(target.getvalue())
+    assert "Limits are nominal: scatter of valves is not in them." in text
+    assert "Scatter and confidence" not in text
+
+
+def small(is_printed: bool):
+    """The demo with one part, its tables holding at the confidence or not."""
+    catalogue = demo_catalogue()
+    booklets = tuple(dataclasses.replace(b, combinations=(PART,)) for b in catalogue.booklets)
+    return dataclasses.replace(
+        catalogue, combinations=(PART,), booklets=booklets, charts=(), handouts=(),
+        confidence=Confidence(0.95, 512, 1, is_printed),
+    )  # fmt: skip
+
+
+@functools.cache
+def small_data(is_printed: bool) -> DataSet:
+    return compute(small(is_printed))
+
+
+def test_tables_hold_at_the_confidence_where_the_catalogue_says_so():
+    nominal, confident = small_data(False), small_data(True)
+    for frame in ("windows", "group_windows"):
+        plain, held = getattr(nominal, frame), getattr(confident, frame)
+        for side in ("min", "max"):
+            pd.testing.assert_series_equal(plain[f"{side}_load_w"], plain[f"nominal_{side}_load_w"], check_names=False)
+            pd.testing.assert_series_equal(held[f"{side}_load_w"], held[f"confident_{side}_load_w"], check_names=False)
+            pd.testing.assert_series_equal(held[f"nominal_{side}_load_w"], plain[f"nominal_{side}_load_w"])
+        is_open = held["max_load_w"].notna()
+        assert is_open.mean() > 0.9
+        assert (held["max_load_w"] < plain["max_load_w"])[is_open].all()
+        assert (held["min_load_w"] > plain["min_load_w"])[is_open].all()
+    target = io.BytesIO()
+    print_booklet(confident, "booklet", target)
+    assert "Limits hold at 95 % one-sided confidence" in text_of(target.getvalue())
+    row = confident.group_windows.iloc[40]
+    words = Edition.printed(confident, "booklets", "booklet")[0].words
+    window = words.readable_window(row["min_load_w"], row["max_load_w"])
+    assert DASH.join(window) in text_of(target.getvalue())
+
+
+def test_a_pick_holds_at_the_confidence_as_the_tables_do():
+    catalogue, data = small(True), small_data(True)
+    checked = 0
+    for _, row in data.group_windows.iloc[::29].iterrows():
+        found = pick(catalogue, Case("R448A-family", float(row["sst_k"]), 5000.0, "walk_in_medium"), "alder")
+        candidate = next(c for c in found.candidates if c.size == row["size"])
+        if np.isnan(row["max_load_w"]):
+            assert candidate.verdict == "no_window"
+            assert candidate.greatest.reason == row["max_reason"]
+            continue
+        assert candidate.least.load_w == pytest.approx(row["min_load_w"], rel=1e-9)
+        assert candidate.greatest.load_w == pytest.approx(row["max_load_w"], rel=1e-9)
+        checked += 1
+    assert checked > 3
+
+
+def test_a_trace_at_the_confidence_comes_to_the_cell_too():
+    catalogue, data = small(True), small_data(True)
+    rows = data.group_windows[data.group_windows["max_load_w"].notna()]
+    for _, row in rows.iloc[::37].iterrows():
+        found = trace(catalogue, Case("R448A-family", float(row["sst_k"]), 1.0, "walk_in_medium"), "alder", row["size"])
+        assert found.least.load_w == pytest.approx(row["min_load_w"], rel=1e-9)
+        assert found.greatest.load_w == pytest.approx(row["max_load_w"], rel=1e-9)
+        assert found.greatest.size.lines[-1].formula == "k * Kv * Q_1"
