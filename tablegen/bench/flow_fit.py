@@ -16,13 +16,14 @@ from tablegen.bench.result import Findings, FlowPicture, FlowResult, NotTold
 from tablegen.bench.robust import Fit, chance, correlation, quantile
 from tablegen.bench.rows import BenchRows
 from tablegen.bench.subject import FitOptions, ValveOnBench
+from tablegen.physics.arrays import Floats
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 
 # Rows that a size needs, and that are needed beyond the number of parameters.
 _FEWEST, _SPARE = 3, 4
-# A linear characteristic is kept unless the rows speak against it as surely as this.
-_NOT_LINEAR = 1e-3
+# A linear characteristic is kept unless the rows speak against it as surely as this, and by more than this share.
+_NOT_LINEAR, _NO_MATTER = 1e-3, 0.002
 # Where so many rows are outliers, or scatter so wide, it is the model that is wrong.
 _MOST_OUTLIERS, _WIDEST_SCATTER = 0.2, 0.15
 
@@ -75,7 +76,7 @@ def _fitted(
     compared = compare_laws(rows, nodes)
     spread = spread_of(*compared.better, options)
     if spread != Spread():
-        rows = replace(rows, spread=spread.of(log_slope(*compared.better)))
+        rows = replace(rows, spread=spread.of(log_slope(*compared.better), rows.pressure_drop_pa))
         compared = compare_laws(rows, nodes, compared)
     verdict = compared.verdict
     law = options.law or verdict.law
@@ -101,11 +102,13 @@ def _characteristic(
         return *FlowModel(rows, law).fitted(), float("nan")
     model, fit = FlowModel(rows, law, nodes).fitted()
     _, linear = FlowModel(rows, law, None, model.recovery).fitted(fit.is_used)
-    if len(linear.values) == len(fit.values) - len(nodes) and chance(linear, fit) < _NOT_LINEAR:
-        return model, fit, float("nan")
     at = slice(len(rows.sizes), len(rows.sizes) + len(nodes))
+    off = np.abs(fit.values[at] - np.log(nodes))
+    is_comparable = len(linear.values) == len(fit.values) - len(nodes)
+    if is_comparable and off.max() > _NO_MATTER and chance(linear, fit) < _NOT_LINEAR:
+        return model, fit, float("nan")
     bound = quantile(confidence, fit.freedom) * np.sqrt(np.diag(fit.covariance)[at])
-    bend = float(np.max(np.abs(fit.values[at] - np.log(nodes)) + bound))
+    bend = float(np.max(off + bound))
     return *FlowModel(rows, law).fitted(), bend
 
 
@@ -139,11 +142,19 @@ def _result(found: FlowFit, points: tuple[tuple[float, float], ...] | None) -> F
     picture = FlowPicture(
         rows.line, np.array([rows.sizes[i] for i in rows.size], dtype=object), rows.opening, rows.pressure_drop_pa,
         rows.choking, rows.flow_kg_s, rows.flow_kg_s * np.exp(-residual), residual,
-        rows.spread * fit.scatter, np.exp(residual + model.choke(fit.values)), fit.is_used,
+        *_spreads(found), np.exp(residual + model.choke(fit.values)), fit.is_used,
     )  # fmt: skip
     is_stated = found.options.flow_uncertainty is not None
     flow, opening = found.spread.flow * fit.scatter, found.spread.opening * fit.scatter
     return FlowResult(
-        found.law, found.verdict, points, flow, opening, fit.scatter if is_stated else float("nan"),
-        int(fit.is_used.sum()), fit.names, correlation(fit), picture,
+        found.law, found.verdict, points, flow, opening, found.spread.drop_pa * fit.scatter,
+        fit.scatter if is_stated else float("nan"), int(fit.is_used.sum()), fit.names, correlation(fit), picture,
     )  # fmt: skip
+
+
+def _spreads(found: FlowFit) -> tuple[Floats, Floats]:
+    """Standard deviations of mass flow: at a row's opening, and at its drop, the other left out."""
+    slope, drop = log_slope(found.model, found.fit), found.rows.pressure_drop_pa
+    kinds = (replace(found.spread, drop_pa=0.0), replace(found.spread, opening=0.0))
+    by_opening, by_drop = (found.fit.scatter * spread.of(slope, drop) for spread in kinds)
+    return by_opening, by_drop

@@ -88,9 +88,9 @@ class LawVerdict:
 class FlowPicture:
     """The flow rows beside the fit, arrays of one length: what a graph needs.
 
-    `residual` is the logarithm of measured over computed flow, `spread` its standard deviation at the row's opening;
-    `choking` the drop over p_1 - F_F p_v; `orifice_ratio` the measured flow over that of the orifice law with the
-    fitted Kv and characteristic.
+    `residual` is the logarithm of measured over computed flow, `opening_spread` and `drop_spread` its standard
+    deviation at the row's opening and at its drop; `choking` the drop over p_1 - F_F p_v; `orifice_ratio` the measured
+    flow over that of the orifice law with the fitted Kv and characteristic.
     """
 
     line: Floats
@@ -101,7 +101,8 @@ class FlowPicture:
     measured_kg_s: Floats
     computed_kg_s: Floats
     residual: Floats
-    spread: Floats
+    opening_spread: Floats
+    drop_spread: Floats
     orifice_ratio: Floats
     is_used: Bools
 
@@ -146,9 +147,9 @@ class FlowResult:
         The law that the estimates stand under, None where they hold under either.
     points : tuple or None
         The characteristic [opening, share of Kv], empty where it is linear, None where it is not told.
-    flow_scatter, opening_scatter : float [1]
+    flow_scatter, opening_scatter, drop_scatter_pa : float [1], [1], [Pa]
         Standard deviations that the rows show: of mass flow as a share of the reading, of opening as a share of
-        rated stroke (0 where residuals do not widen towards small openings).
+        rated stroke (0 where residuals do not widen towards small openings), of the pressure drop.
     over_stated : float
         Those over what the instruments are stated to be good for; NaN where nothing is stated.
     rows, names, correlation, picture
@@ -160,6 +161,7 @@ class FlowResult:
     points: tuple[tuple[float, float], ...] | None
     flow_scatter: float
     opening_scatter: float
+    drop_scatter_pa: float
     over_stated: float
     rows: int
     names: tuple[str, ...]

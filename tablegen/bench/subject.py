@@ -51,9 +51,10 @@ class FitOptions:
         The law to fit; None lets the rows decide.
     openings : tuple of float or None
         Where the characteristic gets its points; None chooses from the rows.
-    flow_uncertainty, opening_uncertainty : float or None
+    flow_uncertainty, opening_uncertainty, drop_uncertainty_pa : float or None
         Stated standard uncertainties: of mass flow as a share of the reading, of opening as a share of rated
-        stroke; both or none. They weigh the rows; how far these scatter is taken from the rows themselves.
+        stroke, of the pressure drop [Pa]; the first two or none. They weigh the rows; how far these scatter is taken
+        from the rows themselves.
     """
 
     confidence: float = 0.95
@@ -61,3 +62,4 @@ class FitOptions:
     openings: tuple[float, ...] | None = None
     flow_uncertainty: float | None = None
     opening_uncertainty: float | None = None
+    drop_uncertainty_pa: float | None = None

@@ -39,6 +39,8 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
                         help="standard uncertainty of the flow meter, of its reading")  # fmt: skip
     parser.add_argument("--opening-uncertainty", metavar="SHARE",
                         help="standard uncertainty of opening, of rated stroke")  # fmt: skip
+    parser.add_argument("--drop-uncertainty", metavar="DP",
+                        help="standard uncertainty of the pressure drop, as '0.3 psi'")  # fmt: skip
     parser.add_argument("--date", metavar="DAY", help="day of the test, as 2026-11-20 (default: as the file says)")
     parser.add_argument("--output", type=Path, metavar="FILE.yaml",
                         help="write the parameters as keys of the family's file")  # fmt: skip
@@ -115,7 +117,7 @@ class _Read:
         self.date = self.file.about.date if self.given_date is None else self.given_date
 
     def _read_options(self) -> None:
-        from tablegen.config.bench_remarks import read_site_pressure, read_uncertainty
+        from tablegen.config.bench_remarks import read_drop_uncertainty, read_site_pressure, read_uncertainty
         from tablegen.config.fields import read_day
         from tablegen.units import to_si
 
@@ -135,6 +137,7 @@ class _Read:
         self.uncertainties = (
             read("--flow-uncertainty", options.flow_uncertainty, read_uncertainty),
             read("--opening-uncertainty", options.opening_uncertainty, read_uncertainty),
+            read("--drop-uncertainty", options.drop_uncertainty, read_drop_uncertainty),
         )
         self.given_date = read("--date", options.date, read_day)
         self.openings = read("--openings", options.openings, _openings)
@@ -150,16 +153,17 @@ class _Read:
         from tablegen.physics.flow import FlowLaw
 
         about = self.file.about
-        stated = (about.flow_uncertainty, about.opening_uncertainty)
-        flow, opening = (s if given is None else given for given, s in zip(self.uncertainties, stated, strict=True))
-        if (flow is None) != (opening is None):
+        stated = (about.flow_uncertainty, about.opening_uncertainty, about.drop_uncertainty_pa)
+        chosen = (s if given is None else given for given, s in zip(self.uncertainties, stated, strict=True))
+        flow, opening, drop = chosen
+        if (flow is None) != (opening is None) or (flow is None and drop is not None):
             missing = "--flow-uncertainty" if flow is None else "--opening-uncertainty"
             raise RequestError(f"{missing}: it is missing; uncertainties of flow and opening are given together")
         stop = self.bench.valve.stop
         if any(node > stop for node in self.openings or ()):
             raise RequestError(f"--openings: an opening lies beyond the stop of the family, {100 * stop:g} percent")
         law = None if self.options.law == "both" else FlowLaw(self.options.law)
-        return FitOptions(self.confidence, law, self.openings, flow, opening)
+        return FitOptions(self.confidence, law, self.openings, flow, opening, drop)
 
 
 def _openings(text: str) -> tuple[float, ...]:

@@ -20,13 +20,14 @@ class About:
     """Date of the test, atmosphere [Pa], and what the instruments are good for, each None where it is not said.
 
     Uncertainties are standard ones (one standard deviation): of mass flow as a share of the reading, of opening as
-    a share of rated stroke.
+    a share of rated stroke, of the pressure drop [Pa].
     """
 
     date: datetime.date | None = None
     site_pressure_pa: float | None = None
     flow_uncertainty: float | None = None
     opening_uncertainty: float | None = None
+    drop_uncertainty_pa: float | None = None
 
 
 def read_remark(line: str, about: About) -> About:
@@ -79,9 +80,24 @@ def read_uncertainty(text: str) -> float:
     return value
 
 
+def read_drop_uncertainty(text: str) -> float:
+    """A standard uncertainty of a pressure drop [Pa].
+
+    Raises
+    ------
+    BadValue
+        If it is no pressure difference above 0 and at most 1 bar.
+    """
+    value = to_si(text, "pressure difference")
+    if not 0.0 < value <= 1e5:
+        raise BadValue(repr(text), "a standard uncertainty of a drop is above 0 and at most 1 bar (14.5 psi)")
+    return value
+
+
 _READ: dict[str, tuple[str, Callable[[str], Any]]] = {
     "date": ("date", read_day),
     "site_pressure": ("site_pressure_pa", read_site_pressure),
     "flow_uncertainty": ("flow_uncertainty", read_uncertainty),
     "opening_uncertainty": ("opening_uncertainty", read_uncertainty),
+    "drop_uncertainty": ("drop_uncertainty_pa", read_drop_uncertainty),
 }

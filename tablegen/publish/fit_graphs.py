@@ -148,11 +148,11 @@ def residual_graph(
 def flow_residuals(flow: Mapping[str, Any], words: Words) -> Figure:
     """Relative residuals of mass flow against drop, opening and line of the file."""
     picture, drop = flow["picture"], print_unit("pressure difference", words.system)
-    own = 200.0 * _array(picture["spread"])
-    level = np.full(len(own), 200.0 * flow["flow_scatter"])
+    by_opening, by_drop = (200.0 * _array(picture[key]) for key in ("opening_spread", "drop_spread"))
+    level = np.full(len(by_drop), 200.0 * flow["flow_scatter"])
     panels = [
-        (f"pressure drop, {drop.label}", np.array([drop.of(p) for p in picture["pressure_drop_pa"]]), level),
-        ("opening, %", 100.0 * _array(picture["opening"]), own),
+        (f"pressure drop, {drop.label}", np.array([drop.of(p) for p in picture["pressure_drop_pa"]]), by_drop),
+        ("opening, %", 100.0 * _array(picture["opening"]), by_opening),
         ("line of the file", _array(picture["line"]), level),
     ]
     if np.ptp(_array(picture["opening"])) < _ONE_OPENING:

@@ -108,9 +108,9 @@ def _flow(record: Mapping[str, Any], words: Words, width: float) -> list[Flowabl
             paragraph("Residuals of mass flow", "caption"),
             residuals,
             paragraph(
-                "Measured over computed flow. Dotted: twice the scatter, against opening that of each opening, else "
-                "that of the flow meter alone. Crosses are outliers, with their lines in the file; one that lies far "
-                "out is drawn at the edge. A slope or a bow would speak of something that the fit leaves out.", "small",
+                "Measured over computed flow. Dotted: twice the scatter, by drop, by opening, and that of the flow "
+                "meter alone. Crosses are outliers, with their lines in the file; one that lies far out is drawn at "
+                "the edge. A slope or a bow would speak of something that the fit leaves out.", "small",
             ),
         ]),
     ]  # fmt: skip

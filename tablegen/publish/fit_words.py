@@ -67,7 +67,7 @@ def law_text(flow: Mapping[str, Any]) -> str:
         f"{share(verdict['choked_scatter'])} about choked"
     )
     if verdict["law"] is None:
-        return signed(f"not decided: {verdict['why']} ({about})")
+        return f"not told by these rows: {about}"
     return signed(f"{verdict['law']}: {verdict['why']}; {about} ({odds(verdict['evidence'])})")
 
 
@@ -92,6 +92,8 @@ def scatter_lines(record: Record, words: Words) -> list[tuple[str, str]]:
         text = f"{share(flow['flow_scatter'])} of the reading"
         if flow["opening_scatter"]:
             text += f", opening {share(flow['opening_scatter'])} of rated stroke"
+        if flow["drop_scatter_pa"]:
+            text += f", drop {words.drop(flow['drop_scatter_pa'], 1)}"
         if flow["over_stated"] is not None:
             text += f"; {flow['over_stated']:.2f} times what the instruments are stated to be good for"
         lines.append(("Mass flow", f"{text} ({flow['rows']} rows)"))

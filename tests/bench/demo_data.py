@@ -103,6 +103,32 @@ def as_csv(rows: BenchRows, family: str, about: str) -> str:
     return target.getvalue()
 
 
+def as_si_csv(rows: BenchRows, full_steps: int | None = None) -> str:
+    """Every reading with all its digits, in SI units, absolute."""
+    columns = {
+        "refrigerant": rows.refrigerant,
+        "size": rows.size,
+        "inlet_pressure [kPa_absolute]": rows.inlet_pressure_pa / 1e3,
+        "inlet_temperature [K]": rows.inlet_temperature_k,
+        "outlet_pressure [kPa_absolute]": rows.outlet_pressure_pa / 1e3,
+        "mass_flow [kg/h]": 3600.0 * rows.flow_kg_s,
+    }
+    if full_steps is None:
+        columns |= {
+            "opening [percent]": 100.0 * rows.opening,
+            "charge": rows.charge,
+            "bulb_temperature [K]": rows.bulb_temperature_k,
+            "bulb_pressure [kPa_absolute]": rows.bulb_pressure_pa / 1e3,
+            "evaporator_pressure [kPa_absolute]": rows.evaporator_pressure_pa / 1e3,
+        }
+    else:
+        columns["steps"] = np.round(full_steps * rows.opening)
+    lines = [",".join(columns)]
+    for cells in zip(*columns.values(), strict=True):
+        lines.append(",".join(c if isinstance(c, str) else "" if np.isnan(c) else repr(float(c)) for c in cells))
+    return "\n".join(lines) + "\n"
+
+
 def files() -> dict[str, str]:
     """Every demo file by name."""
     return {

@@ -16,7 +16,7 @@ from tablegen.bench.subject import FitOptions
 from tablegen.physics.bulb import BulbCharge, PointsCurve
 from tests.bench.demo_data import CHARGE
 from tests.bench.invented import PSI, QUIET, Noise, Plan, balance_plan, changed, joined, kelvin, readings
-from tests.bench.valves import FLUID, ON_BENCH, SETTING, VALVE, truth
+from tests.bench.valves import FLUID, ON_BENCH, SETTING, VALVE, charge_rows, truth
 
 TRUE = {"static_superheat": 3.1 / 1.8, "opening_superheat": 4.2 / 1.8, "unbalance": 0.003}
 CURVE = ON_BENCH.charge
@@ -201,18 +201,6 @@ def wrong_curve() -> BulbCharge:
     at = SETTING.bulb_temperature_k
     points = zip(curve.temperature_k, curve.pressure_pa, strict=True)
     return BulbCharge(PointsCurve(curve.temperature_k, tuple(p * np.exp(0.05 * 0.03 * (t - at)) for t, p in points)))
-
-
-def charge_rows(seed, charge=None, noise=0.07, count=24) -> BenchRows:
-    """Bulb temperature and pressure alone."""
-    rng = np.random.default_rng(seed)
-    true = np.linspace(kelvin(-5.0), kelvin(60.0), count)
-    empty, names = np.full(count, np.nan), np.full(count, "", dtype=object)
-    pressure = (charge or CURVE).pressure(true) * (1.0 + 0.001 * rng.standard_normal(count))
-    return BenchRows(
-        np.arange(2, count + 2), names, names, np.full(count, CHARGE, dtype=object), empty, empty, empty, empty, empty,
-        true + noise * rng.standard_normal(count), pressure, empty,
-    )  # fmt: skip
 
 
 def test_another_charge_than_the_family_states_is_noticed():

@@ -11,10 +11,21 @@ import pytest
 from pypdf import PdfReader
 from ruamel.yaml import YAML
 
+from tablegen.catalogue.inputs import Family
 from tablegen.cli import main
 from tablegen.config.project import load_catalogue
-from tests.bench.demo_data import ALDER_OUTLIERS, FOLDER, LINDEN_OUTLIERS, LINDEN_TRUTH, alder_truth, files
-from tests.bench.valves import true_value
+from tests.bench.demo_data import (
+    ALDER_OUTLIERS,
+    FOLDER,
+    LINDEN_OUTLIERS,
+    LINDEN_TRUTH,
+    alder_truth,
+    as_si_csv,
+    files,
+)
+from tests.bench.invented import Noise, Truth, balance_plan, flow_plan, joined, kelvin, readings
+from tests.bench.valves import ON_BENCH, charge_rows, true_value
+from tests.registry import refrigerant
 
 ROOT = Path(__file__).resolve().parents[2]
 CHARGE = "cross-404-medium"
@@ -62,7 +73,8 @@ def pasted(fragment: dict, family: dict) -> dict:
     """As the fragment's own remark says: key by key, and under charges name by name."""
     own = {charge["charge"]: charge for charge in fragment.pop("charges", [])}
     made = {**family, **fragment}
-    made["charges"] = [own.get(charge["charge"], charge) for charge in family["charges"]]
+    if "charges" in family:
+        made["charges"] = [own.get(charge["charge"], charge) for charge in family["charges"]]
     return made
 
 
@@ -156,6 +168,60 @@ def test_a_law_that_changes_leaves_out_sizes_that_were_not_measured(capsys):
     assert "sizes 11, 16, 22, 63, 90, 125, 180 are left out of the fragment: their Kv was rated under" in shown
     # And what else then does not hold in the family's file.
     assert "with these values" in shown and "offered" in shown
+
+
+def checked(configs: Path, family: str) -> Family:
+    """The family with the fragment in its file, which the check must pass."""
+    reader, path = YAML(typ="safe"), configs / "families" / f"{family}.yaml"
+    fragment = reader.load(Path("fragment.yaml").read_text(encoding="utf-8"))
+    path.write_text(json.dumps(pasted(fragment, reader.load(path.read_text(encoding="utf-8")))), encoding="utf-8")
+    assert main(["check", "configs/catalogue.yaml"]) == 0
+    return load_catalogue(configs / "catalogue.yaml").families[family]
+
+
+def test_stepper_is_fitted_by_its_steps_and_gets_its_characteristic(configs, capsys):
+    points = ((0.0, 0.0), (0.12, 0.05), (0.3, 0.16), (0.5, 0.34), (0.75, 0.63), (1.0, 1.0))
+    made_from = Truth({"40": 40.6e-3, "100": 99.1e-3}, None, points)
+    plan = flow_plan(made_from.kv_m3h, openings=(0.12, 0.3, 0.5, 0.75, 1.0))
+    # Steps are exact, and no bench rounds them.
+    rows = readings(made_from, plan, Noise(opening=0.0), 4, refrigerant("R404A"))
+    Path("hazel.csv").write_text(as_si_csv(rows, full_steps=500), encoding="utf-8")
+    assert main(["fit", "hazel.csv", "--catalogue", "configs/catalogue.yaml", "--output", "fragment.yaml"]) == 0
+    assert "bulb" not in capsys.readouterr().out
+    hazel = checked(configs, "hazel")
+    for opening, share in points:
+        assert float(hazel.characteristic.share(np.array(opening))) == pytest.approx(share, rel=0.02, abs=1e-9)
+    assert {s.name: s.kv_rated_m3h for s in hazel.sizes if s.kv_tolerance} == pytest.approx(made_from.kv_m3h, rel=0.01)
+
+
+def test_sizes_given_by_capacity_are_given_by_kv_thereafter(configs):
+    before = {s.name: s.kv_rated_m3h for s in load_catalogue(configs / "catalogue.yaml").families["rowan"].sizes}
+    made_from = Truth({"4": 1.03 * before["4"], "10": 0.98 * before["10"]})
+    rows = readings(made_from, flow_plan(made_from.kv_m3h), Noise(), 5, refrigerant("R404A"))
+    Path("rowan.csv").write_text(as_si_csv(rows), encoding="utf-8")
+    assert main(["fit", "rowan.csv", "--catalogue", "configs/catalogue.yaml", "--output", "fragment.yaml"]) == 0
+    after = {s.name: s.kv_rated_m3h for s in checked(configs, "rowan").sizes}
+    assert after == pytest.approx({**before, **made_from.kv_m3h}, rel=0.01)
+    assert after["16"] == pytest.approx(before["16"], rel=1e-4)
+
+
+def test_measured_charge_takes_the_place_of_the_stated_one(configs, capsys):
+    made_from = alder_truth()
+    rows = joined(
+        readings(made_from, flow_plan(("45",)), Noise(), 6, refrigerant("R404A")),
+        readings(made_from, balance_plan("45"), Noise(), 7, refrigerant("R404A"), ON_BENCH.charge, CHARGE),
+        charge_rows(8),
+    )
+    Path("alder.csv").write_text(as_si_csv(rows), encoding="utf-8")
+    assert main(["fit", "alder.csv", "--catalogue", "configs/catalogue.yaml", "--output", "fragment.yaml"]) == 0
+    assert "is measured from" in capsys.readouterr().out
+    trim = next(t for t in checked(configs, "alder").trims if t.name == CHARGE)
+    for fahrenheit in (0.0, 20.0, 40.0, 55.0):
+        at = np.array(kelvin(fahrenheit))
+        ours = float(trim.actuator.balance.charge.pressure(at))
+        assert ours == pytest.approx(float(ON_BENCH.charge.pressure(at)), rel=0.004)
+    assert trim.charge_pressure_tolerance is not None and trim.charge_pressure_tolerance.source.endswith("24 rows")
+    assert 0.0 < trim.charge_pressure_tolerance.standard_deviation < 0.005
 
 
 @pytest.mark.parametrize(("units", "paper", "size"), [("IP", "letter", (612, 792)), ("SI", "a4", (595, 842))])
