@@ -54,6 +54,13 @@ def test_readings_are_si_and_absolute():
     assert np.isnan(rows.bulb_pressure_pa).all()
 
 
+def test_file_of_the_readme_is_read():
+    readme = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+    (sample,) = (block for block in readme.split("```\n") if block.startswith("# date:"))
+    rows = read(sample).rows
+    assert rows.tells_flow.tolist() == [True, False] and rows.tells_balance.tolist() == [False, True]
+
+
 def test_same_readings_in_other_units_are_the_same():
     kpa, kelvin = 6.894757293168361, (70 + 459.67) / 1.8
     header = "size,refrigerant,Inlet Pressure [kPa_absolute],inlet temperature [K],outlet-pressure [kPa_gauge]"
