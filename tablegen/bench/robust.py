@@ -32,9 +32,9 @@ _FALSE_ALARM = 0.01
 # Below this share of the greatest singular value the rows do not tell parameters apart.
 _RANK = 0.01
 _IN_NULL_SPACE = 0.1
-_ROUNDS, _END = 25, 1e-9
+_ROUNDS, _END = 25, 1e-8
 # Of a search that only tells one start from another.
-_ROUGH_ROUNDS, _ROUGH_END, _ROUGH_STEPS = 2, 1e-4, 12
+_ROUGH_ROUNDS, _ROUGH_END, _ROUGH_STEPS = 1, 1e-3, 10
 
 
 @dataclass(frozen=True, slots=True)
