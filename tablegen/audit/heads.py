@@ -29,6 +29,7 @@ _CLOSER, _LOOKS = 16, 3
 # What differs by less came out of another order of sums.
 _SAME = 1e-9
 
+
 @dataclass(frozen=True, slots=True)
 class _Line:
     """One side of the window under one suction response, with what the conditions know of it.
@@ -43,7 +44,9 @@ class _Line:
     subcooling_k: Floats
 
     def grid(self) -> Floats:
-        """Heads to scan [Pa], ascending, those of the conditions among them."""
+        """Heads to scan [Pa], ascending, those of the conditions among them; one alone where all are the same."""
+        if self.heads_pa.size < 2:
+            return self.heads_pa
         ends = zip(self.heads_pa[:-1], self.heads_pa[1:], strict=True)
         return np.unique(np.concatenate([np.linspace(low, high, STEPS + 1) for low, high in ends]))
 

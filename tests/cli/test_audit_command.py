@@ -124,6 +124,7 @@ def inside(pdf: bytes, margin: float) -> bool:
     )  # fmt: skip
 
 
+@pytest.mark.slow
 def test_the_picture_of_the_demo_is_one_page_and_nothing_is_cut_off(capsys, tmp_path):
     """Its single-port family and its lifted envelope have gaps; the rest is without faults."""
     target = tmp_path / "demo.pdf"
