@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-
-from tqdm import tqdm
 
 from tablegen.catalogue.build import compute
 from tablegen.catalogue.compare import changes_since, read_release
@@ -15,6 +12,7 @@ from tablegen.catalogue.dataset import FRAMES, csv_of
 from tablegen.catalogue.output import replaced_folder
 from tablegen.catalogue.sweep import count_solutions
 from tablegen.config.project import load_catalogue
+from tablegen.progress import progress
 from tablegen.publish.editions import print_editions
 from tablegen.publish.workbook import write_workbook
 
@@ -46,27 +44,16 @@ def build(
     catalogue = load_catalogue(catalogue_path)
     release = read_release(earlier) if earlier is not None else None
     target = output / catalogue.name
-    with replaced_folder(target) as stage:
-        total = count_solutions(catalogue) + 1
-        # A terminal that does not tell its size has 0 rows and columns, in which the bar would show nothing.
-        columns, rows = shutil.get_terminal_size()
-        with tqdm(
-            total=total, disable=not is_shown, leave=False, unit="part", ncols=min(columns, 100), nrows=rows
-        ) as bar:
-
-            def advance(name: str) -> None:
-                bar.set_description_str(name)
-                bar.update()
-
-            data = compute(catalogue, advance)
-            bar.set_description_str("editions")
-            data.write(stage)
-            write_workbook(data, stage / "windows.xlsx")
-            changes = changes_since(release, data) if release is not None else None
-            if changes is not None:
-                (stage / "changes.csv").write_bytes(csv_of(changes.cells))
-            editions = print_editions(data, stage, _data_files(stage), changes)
-            bar.update()
+    with replaced_folder(target) as stage, progress(count_solutions(catalogue) + 1, is_shown) as shown:
+        data = compute(catalogue, shown.advance)
+        shown.begin("editions")
+        data.write(stage)
+        write_workbook(data, stage / "windows.xlsx")
+        changes = changes_since(release, data) if release is not None else None
+        if changes is not None:
+            (stage / "changes.csv").write_bytes(csv_of(changes.cells))
+        editions = print_editions(data, stage, _data_files(stage), changes)
+        shown.advance("editions")
     counts = data.manifest["counts"]["windows"]
     return BuildReport(
         target, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"]), editions

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen import __version__
-from tablegen.commands import pick, restate, retrofit, states, suggest, trace
+from tablegen.commands import audit, compare, pick, restate, retrofit, states, suggest, trace
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -123,6 +123,8 @@ def _parser() -> argparse.ArgumentParser:
                       help="CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")  # fmt: skip
     init.set_defaults(run=_init)
 
+    audit.add_parser(commands, _catalogue_argument)
+    compare.add_parser(commands)
     pick.add_parser(commands, _catalogue_argument)
     restate.add_parser(commands, _catalogue_argument)
     retrofit.add_parser(commands, _catalogue_argument)

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+
+import pandas as pd
 
 from tablegen.catalogue.charts import chart_frame, territory_frame
 from tablegen.catalogue.curves import charge_frame, sizes_frame, superheat_frame
@@ -16,9 +19,37 @@ from tablegen.catalogue.record import manifest
 from tablegen.catalogue.restating import restating_frame
 from tablegen.catalogue.saturation import sheet_frame
 from tablegen.catalogue.scatter.frame import driver_frame
-from tablegen.catalogue.scatter.tables import scattered_in
+from tablegen.catalogue.scatter.tables import Scattered, scattered_in
+from tablegen.catalogue.solving import Solved
 from tablegen.catalogue.sweep import sweep
 from tablegen.catalogue.verification.table import all_checks, verification_frame
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """What is computed first and all else is made of: states, windows, group windows, and the solved states."""
+
+    states: pd.DataFrame
+    windows: pd.DataFrame
+    group_windows: pd.DataFrame
+    solved_by: dict[tuple[str, str], Solved]
+
+
+def compute_windows(
+    catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None, scattered: Scattered | None = None
+) -> Tables:
+    """The windows of a catalogue, without what is made of them; `advance` as for `compute`.
+
+    With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
+    """
+    states, windows, solved_by = sweep(catalogue, advance, scattered)
+    return Tables(states, windows, group_windows(catalogue, windows), solved_by)
+
+
+def compute_published(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> Tables:
+    """As `compute_windows`, with limits at the confidence only where the tables print them, for they take time."""
+    is_printed = catalogue.confidence is not None and catalogue.confidence.is_printed
+    return compute_windows(catalogue, advance, scattered_in(catalogue) if is_printed else None)
 
 
 def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> DataSet:
@@ -36,12 +67,12 @@ def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: Non
         If the property library fails where it should not.
     """
     scattered = scattered_in(catalogue)
-    states, windows, solved_by = sweep(catalogue, advance, scattered)
+    tables = compute_windows(catalogue, advance, scattered)
+    grouped, solved_by = tables.group_windows, tables.solved_by
     examples = examples_of(catalogue, solved_by, scattered)
-    grouped = group_windows(catalogue, windows)
     frames = {
-        "states": states,
-        "windows": windows,
+        "states": tables.states,
+        "windows": tables.windows,
         "group_windows": grouped,
         "balance": balance_frame(examples),
         "example": example_frame(examples),

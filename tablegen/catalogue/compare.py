@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -16,13 +18,15 @@ from tablegen.errors import DataSetError
 KEYS = ["family", "group", "envelope", "size", "sst_k"]
 LIMITS = ("min_load_w", "max_load_w")
 REASONS = ("min_reason", "max_reason")
+WINDOWS = "group_windows.csv"
+_NO_RELEASE = "no release to compare with"
 # Frames carry twelve figures; what differs by less came out of another order of sums.
 SAME = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
 class Release:
-    """An earlier release as far as a comparison needs it."""
+    """A release as far as a comparison needs it; `record` is its whole manifest."""
 
     folder: Path
     catalogue: str
@@ -30,6 +34,7 @@ class Release:
     date: str
     fingerprint: str
     group_windows: pd.DataFrame
+    record: Mapping[str, Any]
 
 
 def read_release(folder: Path) -> Release:
@@ -40,19 +45,39 @@ def read_release(folder: Path) -> Release:
     DataSetError
         If the folder holds no release, or its windows were changed since they were written.
     """
-    name = "group_windows.csv"
+    record = read_manifest(folder)
     try:
-        record = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
-        written = (folder / name).read_bytes()
+        written = (folder / WINDOWS).read_bytes()
         printing = record["inputs"]["printing"]
         catalogue, fingerprint = str(record["catalogue"]), str(record["fingerprint"])
         revision, date = str(printing["revision"]), str(printing["date"])
-        expected = record["files_sha256"][name]
-    except (OSError, ValueError, KeyError, TypeError) as error:
-        raise DataSetError(f"{folder}: no release to compare with: {error}") from error
+        expected = record["files_sha256"][WINDOWS]
+    except (OSError, KeyError, TypeError) as error:
+        raise DataSetError(f"{folder}: {_NO_RELEASE}: {error}") from error
     if hashlib.sha256(written).hexdigest() != expected:
-        raise DataSetError(f"{folder / name}: changed since it was written; build that release again")
-    return Release(folder, catalogue, revision, date, fingerprint, frame_of(written))
+        raise DataSetError(f"{folder / WINDOWS}: changed since it was written; build that release again")
+    frame = frame_of(written)
+    lacking = [c for c in (*KEYS, *LIMITS, *REASONS) if c not in frame]
+    if lacking:
+        raise DataSetError(f"{folder / WINDOWS}: {_NO_RELEASE}: it has no column {lacking[0]}")
+    return Release(folder, catalogue, revision, date, fingerprint, frame, record)
+
+
+def read_manifest(folder: Path) -> dict[str, Any]:
+    """Read the manifest of an output folder, which may be of an older layout.
+
+    Raises
+    ------
+    DataSetError
+        If there is none, or it is none of ours.
+    """
+    try:
+        record = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise DataSetError(f"{folder}: {_NO_RELEASE}: {error}") from error
+    if not isinstance(record, dict) or not isinstance(record.get("inputs"), dict):
+        raise DataSetError(f"{folder}: {_NO_RELEASE}: its manifest.json holds no inputs")
+    return record
 
 
 def changes_since(release: Release, data: DataSet) -> Changes:

@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from tablegen import __version__
-from tablegen.catalogue.groups import NARROW_SHARE, demand_spread, narrowing
+from tablegen.catalogue.groups import demand_spread, narrowing
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.plain import plain
 from tablegen.catalogue.property_store import library_version
@@ -17,11 +17,10 @@ from tablegen.catalogue.scatter.draws import SOURCES_EXPLAINED
 from tablegen.catalogue.solving import Solved
 from tablegen.catalogue.suggest import suggestions
 from tablegen.catalogue.verification.table import PASSES, failures
+from tablegen.catalogue.warned import warnings_of
 from tablegen.physics.reasons import EXPLAINED
 
 LAYOUT = 5
-# An unbalanced port may use up this share of the superheat between least stable and greatest, no more.
-PORT_SHARE = 0.2
 _LIBRARIES = ("numpy", "scipy", "pandas")
 
 
@@ -34,7 +33,7 @@ def manifest(
     return {
         "layout": LAYOUT,
         "catalogue": catalogue.name,
-        "versions": _versions(),
+        "versions": versions(),
         "inputs_sha256": dict(catalogue.files),
         "counts": {
             "states": len(frames["states"]),
@@ -50,7 +49,8 @@ def manifest(
         "groups": groups,
         "suggestions": plain(suggestions(catalogue, solved_by)),
         "warnings": [
-            *_warnings(catalogue, windows, grouped, groups, solved_by), *failures(frames["verification"]),
+            *(w.text for w in warnings_of(catalogue, windows, grouped, groups, solved_by)),
+            *failures(frames["verification"]),
         ],
         "inputs": {
             "confidence": plain(catalogue.confidence),
@@ -68,9 +68,10 @@ def manifest(
     }
 
 
-def _versions() -> dict[str, str]:
-    versions = {name: importlib.metadata.version(name) for name in _LIBRARIES}
-    return {"tablegen": __version__, "properties": library_version(), **versions}
+def versions() -> dict[str, str]:
+    """Versions of this package and of the libraries that its figures hang on."""
+    found = {name: importlib.metadata.version(name) for name in _LIBRARIES}
+    return {"tablegen": __version__, "properties": library_version(), **found}
 
 
 def _count(frame: pd.DataFrame) -> dict[str, Any]:
@@ -106,56 +107,3 @@ def _groups(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) -> list[di
         }
         for c in catalogue.combinations
     ]
-
-
-def _port_warnings(catalogue: Catalogue, windows: pd.DataFrame) -> list[str]:
-    """Families whose unbalanced ports use up too much of the superheat between least stable and greatest."""
-    found = []
-    for (family, envelope), rows in windows.groupby(["family", "envelope"], sort=False):
-        swing, port = rows["superheat_swing_k"].median(), rows["unbalance_swing_k"].median()
-        limits = next(iter(catalogue.applications[str(envelope)].envelopes.values())).superheat
-        span = limits.greatest_k - limits.least_k[0]
-        if abs(port) > PORT_SHARE * span:
-            found.append(
-                f"{family}, {envelope}: superheat at mid-window moves by {abs(swing):.1f} K "
-                f"({1.8 * abs(swing):.1f} degF) from the low to the high head, {abs(port):.1f} K of it by the "
-                f"unbalanced port, where {span:.1f} K lie between least stable and greatest superheat; it does "
-                "not suit this range of heads"
-            )
-    return found
-
-
-def _warnings(
-    catalogue: Catalogue,
-    windows: pd.DataFrame,
-    grouped: pd.DataFrame,
-    groups: list[dict[str, Any]],
-    solved_by: Mapping[tuple[str, str], Solved],
-) -> list[str]:
-    found = []
-    for (refrigerant, envelope), solved in solved_by.items():
-        heads = {s.extreme: float(s.state.head_pressure_pa[0]) for s in solved.states}
-        low, rating, high = heads.values()
-        if high <= rating:
-            found.append(
-                f"{envelope}, {refrigerant}: the high head ({high / 1000:.0f} kPa absolute) is not above that of "
-                f"the rating point ({rating / 1000:.0f} kPa absolute)"
-            )
-        if low >= rating:
-            found.append(
-                f"{envelope}, {refrigerant}: the low head ({low / 1000:.0f} kPa absolute) is not below that of "
-                f"the rating point ({rating / 1000:.0f} kPa absolute)"
-            )
-    for entry in groups:
-        share = entry["least_width_share"]
-        if share is not None and share < NARROW_SHARE and len(catalogue.groups[entry["group"]].members) > 1:
-            found.append(
-                f"{entry['family']}, {entry['group']}, {entry['envelope']}: at its narrowest the group's window is "
-                f"{share:.2f} of its members' median"
-            )
-    found += _port_warnings(catalogue, windows)
-    empty = grouped[grouped["max_load_w"].isna()]
-    for keys, rows in empty.groupby(["family", "group", "envelope", "max_reason"], sort=False):
-        family, group, envelope, reason = map(str, keys if isinstance(keys, tuple) else (keys,))
-        found.append(f"{family}, {group}, {envelope}: {len(rows)} empty windows, {reason}")
-    return found

@@ -12,9 +12,9 @@ from tablegen.catalogue.dataset import Changes
 from tablegen.publish.edition import Edition, Part
 from tablegen.publish.ledger_page import part_title
 from tablegen.publish.page import Heading, paragraph
-from tablegen.publish.rounding import MINUS, decimals
+from tablegen.publish.shifts import span
 from tablegen.publish.tables import data_table
-from tablegen.publish.wording import DASH, NBSP
+from tablegen.publish.wording import DASH
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -83,7 +83,7 @@ def _tables(edition: Edition, cells: Sequence[_Cell], width: float) -> list[Flow
     """How many cells and how far by part, then the cells themselves, the farthest moved if they are too many."""
     by_part = {part: [c for c in cells if c.part == part] for part in dict.fromkeys(c.part for c in cells)}
     summary = [
-        [_name(edition, part), str(len(own)), _span([c.least for c in own]), _span([c.greatest for c in own])]
+        [_name(edition, part), str(len(own)), span([c.least for c in own]), span([c.greatest for c in own])]
         for part, own in by_part.items()
     ]
     header = ["Table", "Cells", "Least load moved by", "Greatest load moved by"]
@@ -108,17 +108,3 @@ def _tables(edition: Edition, cells: Sequence[_Cell], width: float) -> list[Flow
 
 def _name(edition: Edition, part: Part) -> str:
     return f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title'].lower()}"
-
-
-def _span(shifts: Sequence[float]) -> str:
-    """From the lowest to the highest shift in percent; a dash where windows opened or closed alone."""
-    known = [100.0 * s for s in shifts if not math.isnan(s)]
-    if not known:
-        return DASH
-    low, high = (_signed(f(known)) for f in (min, max))
-    return f"{low}{NBSP}%" if low == high else f"{low} to {high}{NBSP}%"
-
-
-def _signed(value: float) -> str:
-    text = decimals(value, 1)
-    return text if text.startswith(MINUS) or not float(text) else f"+{text}"

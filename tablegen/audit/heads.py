@@ -1,0 +1,199 @@
+"""Limits at every head between the conditions, for all suction temperatures of one refrigerant at once.
+
+Between two conditions the inlet subcooling is taken as linear in head pressure, as for the balance graph. Heads
+are scanned on a grid, and where a limit is tightest inside, once more around that place: a dip that lies within
+one step of the grid beside a condition, and is as narrow, is not seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tablegen.catalogue.heads import head_lines
+from tablegen.catalogue.inputs import Family
+from tablegen.catalogue.solving import Law, Solved, law_of, unit_window
+from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.physics.conditions import Side, SolvedState, State, solve_along
+from tablegen.physics.demand import port_demand
+from tablegen.physics.envelope import SuctionResponse
+from tablegen.physics.windows import Valve, Window, limits
+
+# Steps between two neighbouring conditions, and in each closer look.
+STEPS = 24
+_CLOSER, _LOOKS = 16, 3
+# What differs by less came out of another order of sums.
+_SAME = 1e-9
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One side of the window under one suction response, with what the conditions know of it.
+
+    `heads_pa` are their heads [Pa], ascending, `subcooling_k` the inlet subcooling [K] by head and row.
+    """
+
+    side: Side
+    response: SuctionResponse
+    step: float
+    heads_pa: Floats
+    subcooling_k: Floats
+
+    def grid(self) -> Floats:
+        """Heads to scan [Pa], ascending, those of the conditions among them."""
+        ends = zip(self.heads_pa[:-1], self.heads_pa[1:], strict=True)
+        return np.unique(np.concatenate([np.linspace(low, high, STEPS + 1) for low, high in ends]))
+
+    def subcooling(self, head_pa: Floats, row: NDArray[np.int64]) -> Floats:
+        """Inlet subcooling [K] at heads [Pa] and rows."""
+        after = np.clip(np.searchsorted(self.heads_pa, head_pa), 1, self.heads_pa.size - 1)
+        low, high = self.heads_pa[after - 1], self.heads_pa[after]
+        share = (head_pa - low) / (high - low)
+        return (1.0 - share) * self.subcooling_k[after - 1, row] + share * self.subcooling_k[after, row]
+
+
+@dataclass(slots=True)
+class Swept:
+    """Along the suction grid, per m3/h of rated Kv: the tightest limits [W] over every head, and where they stand.
+
+    Heads [Pa] are absolute; `blocked` names why a head forbids the valve (None where none does), `blocked_at_pa` the
+    first such head.
+    """
+
+    min_load_w: Floats
+    max_load_w: Floats
+    min_at_pa: Floats
+    max_at_pa: Floats
+    blocked: Names
+    blocked_at_pa: Floats
+    response: dict[str, Names] = field(default_factory=dict)
+
+    @classmethod
+    def nothing(cls, rows: int) -> Swept:
+        """Before any head was looked at."""
+        nan = np.full(rows, np.nan)
+        names = {limit: np.full(rows, "", dtype=object) for limit in ("min", "max")}
+        return cls(np.full(rows, -np.inf), np.full(rows, np.inf), nan, nan.copy(), np.full(rows, None, dtype=object),
+                   nan.copy(), names)  # fmt: skip
+
+    def take(self, limit: str, load_w: Floats, at_pa: Floats, response: str) -> None:
+        """Keep what is tighter than what was found so far; NaN is not."""
+        so_far = self.min_load_w if limit == "min" else self.max_load_w
+        wins = load_w > so_far if limit == "min" else load_w < so_far
+        place = self.min_at_pa if limit == "min" else self.max_at_pa
+        so_far[wins], place[wins] = load_w[wins], at_pa[wins]
+        self.response[limit][wins] = response
+
+
+def sweep_heads(families: Sequence[Family], solved: Solved) -> dict[str, Swept]:
+    """The tightest limits of some families with one refrigerant in one envelope, by family.
+
+    Families that offer nothing for the refrigerant are left out.
+    """
+    valves = {f.name: valve for f in families if (valve := unit_window(f, solved)[1]) is not None}
+    found = {name: Swept.nothing(solved.application.sst_k.size) for name in valves}
+    laws = {f.name: law_of(f) for f in families}
+    for line in _lines(solved):
+        grid = line.grid()
+        # One head alone, or one that cannot be computed, leaves nothing between.
+        if grid.size < 2 or not np.isfinite(grid).all():
+            continue
+        rows = np.arange(solved.application.sst_k.size)
+        row, head = np.repeat(rows, grid.size), np.tile(grid, rows.size)
+        item, rated = _states(solved, line, head, row)
+        for name, valve in valves.items():
+            whole = _limits(solved, valve, laws[name], item, rated)
+            _note(found[name], line, whole, grid)
+
+            evaluate = partial(_limits_at, solved, valve, laws[name], line)
+            for limit in _limits_of(line.side):
+                _look_closer(found[name], limit, line, whole, grid, evaluate)
+    return found
+
+
+def _lines(solved: Solved) -> list[_Line]:
+    """Every line along the head, for all rows."""
+    by_row = [head_lines(solved, row) for row in range(solved.application.sst_k.size)]
+    return [
+        _Line(own[0].side, own[0].response, own[0].step, np.array(own[0].heads_pa),
+              np.array([line.subcooling_k for line in own]).T)
+        for own in zip(*by_row, strict=True)
+    ]  # fmt: skip
+
+
+def _states(solved: Solved, line: _Line, head_pa: Floats, row: NDArray[np.int64]) -> tuple[SolvedState, State]:
+    """States at heads and rows, and the rating beside each."""
+    rated = solved.rated.at(row)
+    envelope = solved.application.envelopes[solved.refrigerant.name]
+    subcooling = line.subcooling(head_pa, row)
+    item = solve_along(solved.refrigerant, envelope, head_pa, subcooling, line.side, line.step, rated, line.response)
+    return item, rated
+
+
+def _limits_at(
+    solved: Solved, valve: Valve, law: Law, line: _Line, head_pa: Floats, row: NDArray[np.int64]
+) -> Window:
+    """What bounds the load at heads and rows."""
+    return _limits(solved, valve, law, *_states(solved, line, head_pa, row))
+
+
+def _limits(solved: Solved, valve: Valve, law: Law, item: SolvedState, rated: State) -> Window:
+    """What bounds the load from below and above at each state by itself, per m3/h of rated Kv."""
+    superheat = solved.application.envelopes[solved.refrigerant.name].superheat
+    demand = port_demand(item, rated, solved.refrigerant, law.law, law.pressure_recovery)
+    return limits(valve, [item], [demand], superheat)
+
+
+def _note(found: Swept, line: _Line, whole: Window, grid: Floats) -> None:
+    """Keep the tightest limits on the grid, and the first head that forbids the valve."""
+    shape = (-1, grid.size)
+    for limit in _limits_of(line.side):
+        load = _of(whole, limit).reshape(shape)
+        at = _tightest(load, limit)
+        found.take(limit, np.take_along_axis(load, at[:, None], axis=1)[:, 0], grid[at], line.response.value)
+    blocked: Bools = np.isnan(whole.min_load_w).reshape(shape)
+    first = blocked.argmax(axis=1)
+    fresh = blocked.any(axis=1) & (found.blocked == None)  # noqa: E711 - elementwise over an object array
+    why = whole.min_reason.reshape(shape)[np.arange(first.size), first]
+    found.blocked[fresh], found.blocked_at_pa[fresh] = why[fresh], grid[first][fresh]
+
+
+def _look_closer(
+    found: Swept, limit: str, line: _Line, whole: Window, grid: Floats, evaluate: Callable[..., Window]
+) -> None:
+    """Around a place inside where a limit is tightest, look again on a finer grid, a few times over."""
+    load = _of(whole, limit).reshape(-1, grid.size)
+    at = _tightest(load, limit)
+    # Rows in which a condition forbids the valve are empty whatever the heads between say.
+    own, conditions = load[np.arange(at.size), at], load[:, np.isin(grid, line.heads_pa)]
+    rows = np.flatnonzero((np.abs(own[:, None] / conditions - 1.0) > _SAME).all(axis=1))
+    low, high = grid[np.maximum(at - 1, 0)][rows], grid[np.minimum(at + 1, grid.size - 1)][rows]
+    for _ in range(_LOOKS if rows.size else 0):
+        heads = np.linspace(low, high, _CLOSER + 1, axis=1)
+        row = np.repeat(rows, _CLOSER + 1)
+        near = _of(evaluate(heads.ravel(), row), limit).reshape(heads.shape)
+        best = _tightest(near, limit)
+        here = np.arange(rows.size)
+        load_w, at_pa = (np.full(at.size, np.nan) for _ in range(2))
+        load_w[rows], at_pa[rows] = near[here, best], heads[here, best]
+        found.take(limit, load_w, at_pa, line.response.value)
+        low, high = heads[here, np.maximum(best - 1, 0)], heads[here, np.minimum(best + 1, _CLOSER)]
+
+
+def _limits_of(side: Side) -> tuple[str, ...]:
+    """The limits that a side serves; the least load is judged at every state."""
+    return ("min", "max") if side.serves_greatest else ("min",)
+
+
+def _of(window: Window, limit: str) -> Floats:
+    return window.min_load_w if limit == "min" else window.max_load_w
+
+
+def _tightest(load: Floats, limit: str) -> NDArray[np.int64]:
+    """Place of the tightest limit in each row; a head that forbids the valve sets none."""
+    if limit == "min":
+        return np.asarray(np.where(np.isnan(load), -np.inf, load).argmax(axis=1))
+    return np.asarray(np.where(np.isnan(load), np.inf, load).argmin(axis=1))

@@ -1,0 +1,131 @@
+"""A printed table as arrays: sizes down, suction temperatures across."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from tablegen.audit.findings import Cell, Kind
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.physics.arrays import Bools, Floats, Names
+
+LIMITS = {"least": "min_load_w", "greatest": "max_load_w"}
+# Limits that differ by less are the same: states come from property tables.
+SAME = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class PartTable:
+    """One printed combination: loads [W] and reasons of `sizes` (in order of Kv) by `sst_k` [K], coldest first."""
+
+    family: str
+    group: str
+    envelope: str
+    members: tuple[str, ...]
+    sizes: tuple[str, ...]
+    kv_rated_m3h: Floats
+    sst_k: Floats
+    least_w: Floats
+    greatest_w: Floats
+    min_reason: Names
+    max_reason: Names
+    min_member: Names
+    max_member: Names
+
+    @property
+    def is_open(self) -> Bools:
+        """Where there is a window."""
+        return np.isfinite(self.least_w) & np.isfinite(self.greatest_w)
+
+    def limit(self, name: str) -> Floats:
+        """One limit [W] by its name."""
+        return self.least_w if name == "least" else self.greatest_w
+
+    def cell(self, kind: Kind, size: int | None = None, row: int | None = None, **more: object) -> Cell:
+        """A finding in this table."""
+        fields: dict[str, object] = {"family": self.family, "group": self.group, "envelope": self.envelope}
+        if size is not None:
+            fields["size"] = self.sizes[size]
+        if row is not None:
+            fields["sst_k"] = float(self.sst_k[row])
+        return Cell(kind, **(fields | more))  # type: ignore[arg-type]
+
+
+def tables_of(catalogue: Catalogue, grouped: pd.DataFrame) -> list[PartTable]:
+    """Every printed combination of a frame of group windows."""
+    by = dict(list(grouped.groupby(["family", "group", "envelope"], sort=False)))
+    keys = [(c.family, c.group, c.envelope) for c in catalogue.combinations]
+    return [_table(key, catalogue.groups[key[1]].members, by[key]) for key in keys if key in by]
+
+
+def _table(key: tuple[str, str, str], members: tuple[str, ...], rows: pd.DataFrame) -> PartTable:
+    sizes = rows.drop_duplicates("size").sort_values("kv_rated_m3h", kind="stable")
+    names = tuple(map(str, sizes["size"]))
+    sst = np.unique(rows["sst_k"].to_numpy())
+    place = {name: i for i, name in enumerate(names)}
+    at = rows["size"].astype(str).map(place).to_numpy(), np.searchsorted(sst, rows["sst_k"].to_numpy())
+
+    def spread(column: str, empty: object) -> Names:
+        made = np.full((len(names), sst.size), empty, dtype=object if isinstance(empty, str) else np.float64)
+        made[at] = rows[column].to_numpy()
+        return made
+
+    loads = [spread(column, np.nan) for column in LIMITS.values()]
+    texts = [spread(column, "") for column in ("min_reason", "max_reason", "min_member", "max_member")]
+    return PartTable(*key, members, names, sizes["kv_rated_m3h"].to_numpy(), sst, *loads, *texts)
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """Limits along the suction grid per m3/h of rated Kv [W], NaN with a reason where there is no window."""
+
+    least_w: Floats
+    greatest_w: Floats
+    why: Names
+
+    def limit(self, name: str) -> Floats:
+        """One limit [W] by its name."""
+        return self.least_w if name == "least" else self.greatest_w
+
+
+@dataclass(frozen=True, slots=True)
+class Common:
+    """What several refrigerants have in common, and the place of the one that binds each limit."""
+
+    least_w: Floats
+    greatest_w: Floats
+    least_by: Names
+    greatest_by: Names
+
+    @classmethod
+    def of(cls, members: Sequence[Unit]) -> Common:
+        """The common part; NaN where a member has no window. Limits that cross are left as they are."""
+        least, greatest = (np.stack([m.limit(name) for m in members]) for name in LIMITS)
+        is_empty = np.isnan(least) | np.isnan(greatest)
+        low = np.where(is_empty, np.inf, least).argmax(axis=0)
+        high = np.where(is_empty, -np.inf, greatest).argmin(axis=0)
+        rows = np.arange(least.shape[1])
+        return cls(least[low, rows], greatest[high, rows], low, high)
+
+    def limit(self, name: str) -> Floats:
+        """One limit [W] by its name."""
+        return self.least_w if name == "least" else self.greatest_w
+
+    def by(self, name: str) -> Names:
+        """The place of the member that binds a limit."""
+        return self.least_by if name == "least" else self.greatest_by
+
+
+def tighter(name: str, base: Floats, other: Floats) -> Bools:
+    """Where one limit is tighter than another by more than the noise; where either is NaN it is not."""
+    shift = other / base - 1.0
+    return np.asarray(shift > SAME if name == "least" else shift < -SAME)
+
+
+def each(where: Bools) -> Iterator[tuple[int, int]]:
+    """Places (size, row) where something holds."""
+    for size, row in np.argwhere(where):
+        yield int(size), int(row)

@@ -1,0 +1,206 @@
+"""A release on disk: one figure altered in the data set, in the workbook or on a page is the figure that is found."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import json
+import shutil
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from tablegen.audit import pdf_text
+from tablegen.audit.findings import Cell, Kind, Severity
+from tablegen.audit.release import audit_release, release_record
+from tablegen.catalogue.build import Tables, compute
+from tablegen.catalogue.dataset import DataSet
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.config.project import load_catalogue
+from tablegen.errors import DataSetError
+from tablegen.publish.booklet import print_booklet
+from tablegen.publish.workbook import write_workbook
+from tests.small import small_catalogue
+
+BOOKLET = """edition: booklet
+kind: booklet
+prints:
+  - {paper: letter, units: IP}
+"""
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory) -> tuple[Catalogue, DataSet, Path]:
+    """A small catalogue, its data set, and a folder with data set, workbook and booklet."""
+    folder = tmp_path_factory.mktemp("release")
+    parts = (["alder", "rowan"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"])
+    path = small_catalogue(folder / "configs", *parts, more="editions: [booklet]\n")
+    (folder / "configs" / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    catalogue = load_catalogue(path)
+    data = compute(catalogue)
+    written(data, folder / "out")
+    return catalogue, data, folder / "out"
+
+
+def written(data: DataSet, folder: Path, booklet: DataSet | None = None) -> None:
+    folder.mkdir()
+    data.write(folder)
+    write_workbook(data, folder / "windows.xlsx")
+    print_booklet(booklet or data, "booklet", folder / "booklet.pdf")
+
+
+def found_in(folder: Path, catalogue: Catalogue, data: DataSet) -> tuple[dict[str, int], list[Cell]]:
+    computed = Tables(data.states, data.windows, data.group_windows, {})
+    read = audit_release(folder, release_record(folder, catalogue), catalogue, computed)
+    return dict(read.windows), list(read.cells)
+
+
+def copied(made, tmp_path: Path) -> Path:
+    shutil.copytree(made[2], tmp_path / "out")
+    return tmp_path / "out"
+
+
+def test_a_release_as_it_was_made_has_no_finding_and_every_window_is_read_back(made):
+    catalogue, data, folder = made
+    windows, cells = found_in(folder, catalogue, data)
+    assert cells == []
+    total = len(data.group_windows)
+    assert windows == {"group_windows.csv": total, "windows.xlsx": total, "booklet.pdf": total}
+
+
+@pytest.mark.parametrize(("factor", "kind"), [(1.0001, Kind.OVERPROMISE), (0.9999, Kind.MISPRINT)])
+def test_one_altered_figure_of_the_data_set_is_found_at_its_place(made, tmp_path, factor, kind):
+    catalogue, data, _ = made
+    folder = copied(made, tmp_path)
+    row = data.group_windows.iloc[37]
+    path = folder / "group_windows.csv"
+    text = path.read_text(encoding="utf-8")
+    old = f"{row['max_load_w']:.12g}"
+    # The nominal limit stands behind that of the table, and is the same.
+    assert text.count(old) == 2
+    path.write_text(text.replace(old, f"{row['max_load_w'] * factor:.12g}", 1), encoding="utf-8")
+    _, cells = found_in(folder, catalogue, data)
+    assert [(c.kind, c.severity) for c in cells] == [(Kind.ALTERED_FILE, Severity.FAULT), (kind, Severity.FAULT)]
+    assert "group_windows.csv" in cells[0].detail
+    cell = cells[1]
+    assert (cell.family, cell.group, cell.envelope, cell.size) == tuple(
+        row[["family", "group", "envelope", "size"]]
+    )
+    assert (cell.limit, cell.sst_k) == ("greatest", pytest.approx(row["sst_k"]))
+    assert cell.from_load_w / cell.to_load_w == pytest.approx(factor, rel=1e-9)
+    # Also where the manifest was made to agree.
+    manifest = folder / "manifest.json"
+    record = json.loads(manifest.read_text(encoding="utf-8"))
+    record["files_sha256"]["group_windows.csv"] = hashlib.sha256(path.read_bytes()).hexdigest()
+    manifest.write_text(json.dumps(record), encoding="utf-8")
+    assert found_in(folder, catalogue, data)[1] == [cell]
+
+
+def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
+    catalogue, data, _ = made
+    folder = copied(made, tmp_path)
+    path = folder / "windows.xlsx"
+    book = openpyxl.load_workbook(path)
+    sheet = book["Group windows"]
+    column = [c.value for c in sheet[1]].index("Least load") + 1
+    cell = sheet.cell(row=23, column=column)
+    cell.value = round(cell.value - 0.01, 2)
+    book.save(path)
+    _, cells = found_in(folder, catalogue, data)
+    row = data.group_windows.iloc[20]
+    assert [(c.kind, c.limit, c.size, c.detail) for c in cells] == [
+        (Kind.OVERPROMISE, "least", row["size"], "windows.xlsx")
+    ]
+    assert cells[0].sst_k == pytest.approx(row["sst_k"])
+    assert cells[0].to_load_w == row["min_load_w"]
+
+
+def test_altered_figures_on_the_pages_of_a_booklet_are_found(made, tmp_path):
+    """Printed from data in which one limit is more, one less, one window is gone and one stands where there is none."""
+    catalogue, data, _ = made
+    frame = data.group_windows.copy()
+    more, less, gone = frame.index[[5, 100, 200]]
+    frame.loc[more, "max_load_w"] *= 1.02
+    frame.loc[less, "max_load_w"] *= 0.98
+    frame.loc[gone, ["min_load_w", "max_load_w"]] = float("nan")
+    frame.loc[gone, "max_reason"] = "crossed"
+    written(data, tmp_path / "out", dataclasses.replace(data, group_windows=frame))
+    _, cells = found_in(tmp_path / "out", catalogue, data)
+    assert {c.detail.partition(":")[0] for c in cells} == {"booklet.pdf"}
+    by_place = {(c.family, c.size, round(c.sst_k, 4)): c for c in cells}
+    assert len(by_place) == len(cells) == 3
+
+    def cell(index: int) -> Cell:
+        row = frame.loc[index]
+        return by_place[row["family"], row["size"], round(row["sst_k"], 4)]
+
+    assert (cell(more).kind, cell(more).limit) == (Kind.OVERPROMISE, "greatest")
+    assert (cell(less).kind, cell(less).limit) == (Kind.MISPRINT, "greatest")
+    assert (cell(gone).kind, cell(gone).detail) == (Kind.MISPRINT, "booklet.pdf: no window is printed")
+
+
+def test_a_window_printed_where_none_was_computed_promises_too_much(made):
+    catalogue, data, folder = made
+    frame = data.group_windows.copy()
+    frame.loc[frame.index[12], ["min_load_w", "max_load_w"]] = float("nan")
+    closed = dataclasses.replace(data, group_windows=frame)
+    _, cells = found_in(folder, catalogue, closed)
+    assert {c.kind for c in cells} == {Kind.OVERPROMISE}
+    files = {"group_windows.csv", "windows.xlsx", "booklet.pdf"}
+    assert {c.detail.partition(":")[0] for c in cells} == files
+
+
+def test_other_inputs_other_versions_and_missing_files_are_told(made, tmp_path):
+    catalogue, data, _ = made
+    folder = copied(made, tmp_path)
+    manifest = folder / "manifest.json"
+    record = json.loads(manifest.read_text(encoding="utf-8"))
+    record["versions"]["numpy"] = "1.0"
+    record["inputs_sha256"]["families/alder.yaml"] = "0"
+    manifest.write_text(json.dumps(record), encoding="utf-8")
+    for name in ("states.csv", "windows.xlsx", "booklet.pdf"):
+        (folder / name).unlink()
+    _, cells = found_in(folder, catalogue, data)
+    told = [(c.kind, c.detail) for c in cells]
+    assert (Kind.ALTERED_FILE, "states.csv is missing") in told
+    assert (Kind.OTHER_INPUTS, "families/alder.yaml differs") in told
+    assert any(k is Kind.OTHER_VERSIONS and d.startswith("numpy: made with 1.0, here ") for k, d in told)
+    assert {d for k, d in told if k is Kind.NOT_READ} == {"windows.xlsx: there is none", "booklet.pdf: there is none"}
+    assert len(told) == 5
+
+
+def test_without_the_library_the_pages_are_told_not_to_be_read(made, monkeypatch):
+    catalogue, data, folder = made
+    monkeypatch.setattr(pdf_text.importlib.util, "find_spec", lambda name: None)
+    windows, cells = found_in(folder, catalogue, data)
+    assert "booklet.pdf" not in windows
+    assert [(c.kind, c.severity) for c in cells] == [(Kind.NOT_READ, Severity.REMARK)]
+    assert "pip install 'tablegen[audit]'" in cells[0].detail
+
+
+@pytest.mark.parametrize(
+    ("change", "text"),
+    [
+        (lambda r: r | {"catalogue": "other"}, "a release of the catalogue 'other', not of 'demo'"),
+        (lambda r: {k: v for k, v in r.items() if k != "inputs"}, "its manifest.json holds no inputs"),
+        (lambda r: r | {"inputs": {**r["inputs"], "printing": {}}}, "of another layout: 'units' is missing"),
+        (lambda r: [r], "its manifest.json holds no inputs"),
+    ],
+)  # fmt: skip
+def test_a_folder_that_is_no_such_release_is_one_line(made, tmp_path, change, text):
+    folder = copied(made, tmp_path)
+    path = folder / "manifest.json"
+    path.write_text(json.dumps(change(json.loads(path.read_text(encoding="utf-8")))), encoding="utf-8")
+    with pytest.raises(DataSetError, match=text) as caught:
+        release_record(folder, made[0])
+    assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize("name", ["windows.xlsx", "booklet.pdf", "group_windows.csv"])
+def test_a_file_that_cannot_be_read_is_one_line(made, tmp_path, name):
+    folder = copied(made, tmp_path)
+    (folder / name).write_bytes(b"nothing of the kind\n1,2")
+    with pytest.raises(DataSetError, match=f"{name}: cannot be read") as caught:
+        found_in(folder, made[0], made[1])
+    assert "\n" not in str(caught.value)

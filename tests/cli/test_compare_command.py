@@ -1,0 +1,150 @@
+"""`tablegen compare` from the command line: text, CSV, JSON, the page, exit codes, mistakes."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from tablegen.catalogue.dataset import csv_of, frame_of
+from tablegen.cli import main
+from tests.demo import demo_data, page_texts
+
+NBSP = "\N{NO-BREAK SPACE}"
+
+
+@pytest.fixture(scope="module")
+def folders(tmp_path_factory) -> tuple[Path, Path, Path]:
+    """The demo's data, the same with one size 10 percent larger, and with every limit moved a little."""
+    root = tmp_path_factory.mktemp("releases")
+    data = demo_data()
+    for name in ("old", "new", "all"):
+        (root / name).mkdir()
+        data.write(root / name)
+    frame = data.group_windows.copy()
+    own = (frame["family"] == "alder") & (frame["size"] == "45")
+    limits = ["min_load_w", "max_load_w"]
+    frame.loc[own, limits] *= 1.1
+    rewritten(root / "new", frame, ("families", "alder", "sizes", 4, "kv_rated_m3h"), 0.0495)
+    frame = data.group_windows.copy()
+    frame[limits] *= 1.02
+    path = ("envelopes", "walk_in_medium", "envelopes", "R448A", "losses", "distributor_pa")
+    rewritten(root / "all", frame, path, 100000.0)
+    return root / "old", root / "new", root / "all"
+
+
+def rewritten(folder: Path, frame, path: tuple, value: object) -> None:
+    """A release with other windows and one other input."""
+    data = csv_of(frame)
+    (folder / "group_windows.csv").write_bytes(data)
+    manifest = folder / "manifest.json"
+    record = json.loads(manifest.read_text(encoding="utf-8"))
+    record["files_sha256"]["group_windows.csv"] = hashlib.sha256(data).hexdigest()
+    record["fingerprint"] = "0123456789ab"
+    at = record["inputs"]
+    for step in path[:-1]:
+        at = at[step]
+    at[path[-1]] = value
+    manifest.write_text(json.dumps(record), encoding="utf-8")
+
+
+def run(capsys, *arguments: object) -> tuple[int, str, str]:
+    code = main(["compare", *map(str, arguments)])
+    done = capsys.readouterr()
+    return code, done.out, done.err
+
+
+def test_nothing_changed_gives_0(capsys, folders):
+    code, out, err = run(capsys, folders[0], folders[0])
+    assert (code, err) == (0, "")
+    assert "0 changed and 0 were added; 0 of the earlier ones are gone" in out
+    assert "No recorded input differs." in out
+
+
+def test_a_change_gives_1_with_percent_and_the_input_that_differs(capsys, folders):
+    code, out, err = run(capsys, *folders[:2])
+    own = demo_data().group_windows.query("family == 'alder' and size == '45'")
+    changed = int(own["max_load_w"].notna().sum())
+    assert (code, err) == (1, "")
+    assert f"Of {len(demo_data().group_windows)} windows {changed} changed and 0 were added" in out
+    assert "families.alder.sizes[45].kv_rated_m3h: 0.045 -> 0.0495" in out
+    assert "alder, R134a, walk_in_medium               144      16       0      0     +10.0 %" in out
+    assert "rowan" not in out
+    # The order of the release where all moved alike.
+    listed = out.split("Windows that moved farthest")[1].splitlines()[2:18]
+    assert [int(line.split()[3]) for line in listed] == list(range(10, 42, 2))
+    assert run(capsys, *folders[:2], "--units", "SI")[1].count("kW") == 1
+
+
+def test_csv_holds_every_changed_window_with_its_inputs(capsys, folders, tmp_path):
+    target = tmp_path / "changes.csv"
+    assert run(capsys, *folders[:2], "--csv", target)[0] == 1
+    rows = list(csv.DictReader(io.StringIO(target.read_text(encoding="utf-8"))))
+    assert {(r["family"], r["size"], r["change_kind"]) for r in rows} == {("alder", "45", "changed")}
+    assert {r["inputs"] for r in rows} == {"families.alder.sizes[45].kv_rated_m3h"}
+    for row in rows:
+        assert float(row["max_load_w"]) / float(row["earlier_max_load_w"]) == pytest.approx(1.1, rel=1e-9)
+        assert float(row["max_load_change"]) == pytest.approx(0.1, rel=1e-9)
+    again = tmp_path / "again.csv"
+    run(capsys, *folders[:2], "--csv", again)
+    assert again.read_bytes() == target.read_bytes()
+    assert len(frame_of(target.read_bytes())) == len(rows)
+
+
+def test_json_holds_both_releases_and_every_window(capsys, folders):
+    code, out, _ = run(capsys, *folders[:2], "--json")
+    record = json.loads(out)
+    assert code == 1
+    assert record["earlier"]["fingerprint"] == demo_data().fingerprint
+    assert record["newer"]["fingerprint"] == "0123456789ab"
+    (change,) = record["inputs"]
+    assert (change["place"], change["now"]) == ("families.alder.sizes[45].kv_rated_m3h", 0.0495)
+    assert sum(part["changed"] for part in record["parts"]) == len(record["windows"])
+    assert {tuple(w["inputs"]) for w in record["windows"]} == {(change["place"],)}
+
+
+def test_the_page_is_one_with_the_figures_of_the_text_and_the_same_bytes(capsys, folders, tmp_path):
+    for name, new in (("few", folders[1]), ("all", folders[2])):
+        targets = [tmp_path / f"{name}{i}.pdf" for i in (1, 2)]
+        for target in targets:
+            assert run(capsys, folders[0], new, "--output", target)[0] == 1
+        assert targets[0].read_bytes() == targets[1].read_bytes()
+        (text,) = page_texts(targets[0].read_bytes())
+        plain = " ".join(text.replace(NBSP, " ").split())
+        assert f"(data {demo_data().fingerprint})" in plain and "(data 0123456789ab)" in plain
+        assert "invented valves" in plain and "licensed practice" in plain
+        assert "windows more in the CSV file." in plain
+    few = " ".join(page_texts((tmp_path / "few1.pdf").read_bytes())[0].replace(NBSP, " ").split())
+    assert "families.alder.sizes[45].kv_rated_m3h: 0.045 → 0.0495" in few
+    assert "alder, R134a, walk_in_medium 144 16 0 0 +10.0 % +10.0 %" in few
+
+
+def test_windows_that_differ_without_a_recorded_cause_are_counted(capsys, folders):
+    """Every limit of the last release was moved, and one input that bears on some of them alone."""
+    out = " ".join(run(capsys, folders[0], folders[2])[1].split())
+    data = demo_data()
+    frame = data.group_windows[data.group_windows["max_load_w"].notna()]
+    bears = (frame["envelope"] == "walk_in_medium") & (frame["group"] == "R448A-family")
+    assert f"{int((~bears).sum())} windows differ although no recorded input that bears on them does" in out
+    assert "envelopes.walk_in_medium.envelopes.R448A.losses.distributor_pa: 172368.932 -> 100000" in out
+
+
+@pytest.mark.parametrize("side", [0, 1])
+def test_a_folder_that_holds_no_release_is_one_line_and_code_2(capsys, folders, tmp_path, side):
+    pair = [folders[0], folders[0]]
+    pair[side] = tmp_path
+    code, out, err = run(capsys, *pair)
+    assert (code, out) == (2, "")
+    assert f"{tmp_path}: no release to compare with" in err
+    assert err.count("\n") == 1
+
+
+def test_a_page_or_table_that_cannot_be_written_is_one_line(capsys, folders, tmp_path):
+    for option in ("--output", "--csv"):
+        code, out, err = run(capsys, *folders[:2], option, tmp_path / "none" / "file")
+        assert (code, out, err.count("\n")) == (2, "", 1)
+    assert list(tmp_path.iterdir()) == []
