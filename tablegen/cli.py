@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen import __version__
-from tablegen.commands import audit, compare, pick, restate, retrofit, states, suggest, trace
+from tablegen.commands import audit, compare, fit, pick, restate, retrofit, states, suggest, trace
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -125,6 +125,7 @@ def _parser() -> argparse.ArgumentParser:
 
     audit.add_parser(commands, _catalogue_argument)
     compare.add_parser(commands)
+    fit.add_parser(commands, _catalogue_argument)
     pick.add_parser(commands, _catalogue_argument)
     restate.add_parser(commands, _catalogue_argument)
     retrofit.add_parser(commands, _catalogue_argument)

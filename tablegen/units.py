@@ -152,6 +152,22 @@ def to_si(text: object, kind_name: str) -> float:
     return value
 
 
+def column_scale(kind_name: str, spelling: str) -> tuple[float, float]:
+    """Factor and offset by which the numbers of a column become SI: value = number x factor + offset.
+
+    Whether a pressure is gauge or absolute is left to the caller.
+
+    Raises
+    ------
+    BadValue
+        If the kind does not take the spelling.
+    """
+    kind = KINDS[kind_name]
+    if spelling not in kind.spellings:
+        raise BadValue(repr(spelling), f"a {kind.name} takes one of the units {kind.allowed()}", _hint(spelling, kind))
+    return LINES[kind.spellings[spelling], kind.si]
+
+
 def read_pressure(text: object) -> PressureReading:
     """Read a pressure that says whether it is gauge or absolute.
 

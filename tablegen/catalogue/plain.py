@@ -27,7 +27,10 @@ def plain(value: Any) -> Any:
         return value.isoformat()
     if isinstance(value, Mapping):
         return {str(k): plain(v) for k, v in value.items()}
-    if isinstance(value, (list, tuple, np.ndarray)):
+    if isinstance(value, np.ndarray):
+        # Numbers of the array's own kind are no JSON.
+        return plain(value.tolist())
+    if isinstance(value, (list, tuple)):
         return [plain(v) for v in value]
     if isinstance(value, (float, np.floating)):
         return float(value) if math.isfinite(value) else None

@@ -79,7 +79,14 @@ def _line(longest: int) -> Callable[[Any], str]:
     return read
 
 
-def _day(text: Any) -> datetime.date:
+def read_day(text: Any) -> datetime.date:
+    """A day of the calendar.
+
+    Raises
+    ------
+    BadValue
+        If it is none.
+    """
     rule = "a date is a day of the calendar written year-month-day, such as 2026-11-25"
     if not isinstance(text, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
         raise BadValue(repr(text), rule)
@@ -102,7 +109,7 @@ def _not_a_quantity(value: Any) -> float:
 Name = Annotated[str, BeforeValidator(_name)]
 Title = Annotated[str, BeforeValidator(_line(90))]
 Text = Annotated[str, BeforeValidator(_line(400))]
-Day = Annotated[datetime.date, BeforeValidator(_day)]
+Day = Annotated[datetime.date, BeforeValidator(read_day)]
 Number = Annotated[float, BeforeValidator(_not_a_quantity), Field(allow_inf_nan=False)]
 Pressure = Annotated[PressureReading, BeforeValidator(_pressure)]
 Temperature = Annotated[float, quantity("temperature", "-148 degF", "302 degF")]

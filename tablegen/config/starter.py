@@ -47,6 +47,8 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             family = min((stage / "families").glob("*.yaml"))
             _replace(family, _SIZES_BLOCK, lambda _: _sizes_block(own))
             _replace(family, _CONNECTIONS, lambda found: f"  connections:\n    - {{{found[1]}}}\n")
+            # Its readings are of sizes that are no longer there.
+            shutil.rmtree(stage / "bench", ignore_errors=True)
             stock = f"stock: [{', '.join(_quoted(name) for name, _ in own)}]\n"
             for edition in sorted((stage / "editions").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in edition.read_text(encoding="utf-8"):

@@ -1,7 +1,9 @@
-"""YAML 1.2 text to plain data with the line of every key and list item: the only import of ruamel."""
+"""YAML 1.2 text to plain data with the line of every key and list item, and back: the only import of ruamel."""
 
 from __future__ import annotations
 
+import io
+from collections.abc import Mapping
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -51,6 +53,18 @@ def parse(text: str) -> Parsed:
         raise NotUsable(mark.line + 1 if mark else 0, f"{problem}; the file must be YAML 1.2") from error
     except (YAMLError, ValueError, RecursionError) as error:
         raise NotUsable(0, f"the file is not YAML 1.2: {str(error).splitlines()[0]}") from error
+
+
+def as_yaml(data: Mapping[str, Any]) -> str:
+    """Plain data as YAML 1.2: mappings and lists that hold no others stand on one line."""
+    writer = YAML(typ="safe", pure=True)
+    writer.default_flow_style = None
+    writer.width = 110
+    writer.sort_base_mapping_type_on_output = False  # type: ignore[assignment]
+    writer.representer.ignore_aliases = lambda *_: True
+    target = io.StringIO()
+    writer.dump(dict(data), target)
+    return target.getvalue()
 
 
 def _plain(constructor: Any, node: Node, path: KeyPath, lines: dict[KeyPath, int]) -> Any:

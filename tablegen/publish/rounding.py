@@ -154,3 +154,22 @@ def decimals_up(value: float, places: int) -> str:
     if places < 0:
         raise PublishError(f"{places} decimals are not allowed; must be 0 or more")
     return _print(_quantize(_clean(value), -places, ROUND_CEILING))
+
+
+def with_bound(value: float, half_width: float) -> tuple[str, str]:
+    """A value and its bound as measurements are stated: the bound up to two figures, the value to the same place.
+
+    Raises
+    ------
+    PublishError
+        One of them is not finite, or the bound is not positive.
+
+    Examples
+    --------
+    >>> with_bound(45.5123, 0.1261), with_bound(1234.5, 31.2)
+    (('45.51', '0.13'), ('1234', '32'))
+    """
+    if not half_width > 0.0:
+        raise PublishError(f"{half_width} is no bound; it must be positive")
+    bound = round_up(half_width, 2)
+    return decimals(value, len(bound.partition(".")[2])), bound

@@ -1,0 +1,33 @@
+"""All that a bench file says of a family."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.bench.balance_fit import fit_balance
+from tablegen.bench.flow_fit import fit_flow
+from tablegen.bench.result import BenchResult, Findings
+from tablegen.bench.rows import BenchRows
+from tablegen.bench.subject import FitOptions, ValveOnBench
+from tablegen.physics.refrigerants import Refrigerant
+
+
+def fit_bench(
+    rows: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant], options: FitOptions
+) -> BenchResult:
+    """Fit flow and balance; `refrigerants` holds those of the rows.
+
+    The two parts share no parameter and are fitted apart.
+    """
+    flow, found = fit_flow(rows, valve, refrigerants, options)
+    balance = None
+    if valve.charges:
+        balance, more = fit_balance(rows, valve, options)
+        found = Findings(
+            [*found.estimates, *more.estimates],
+            [*found.not_told, *more.not_told],
+            sorted([*found.left_out, *more.left_out], key=lambda row: (row.line, row.part)),
+            sorted([*found.outliers, *more.outliers], key=lambda row: (row.line, row.part)),
+            [*found.notes, *more.notes],
+        )
+    return BenchResult(valve.family, options.confidence, flow, balance, found)

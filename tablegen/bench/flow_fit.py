@@ -1,0 +1,160 @@
+"""Flow coefficients, F_L, opening characteristic and flow law from the rows with a mass flow."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from tablegen.bench.flow_model import FlowModel, kv_name, points_chosen
+from tablegen.bench.flow_rows import FlowRows, flow_rows
+from tablegen.bench.flow_spread import Spread, log_slope, spread_of
+from tablegen.bench.flow_told import FlowFit, tell
+from tablegen.bench.law import Comparison, compare_laws
+from tablegen.bench.result import Findings, FlowPicture, FlowResult, NotTold
+from tablegen.bench.robust import Fit, chance, correlation, quantile
+from tablegen.bench.rows import BenchRows
+from tablegen.bench.subject import FitOptions, ValveOnBench
+from tablegen.physics.arrays import Floats
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.refrigerants import Refrigerant
+
+# Rows that a size needs, and that are needed beyond the number of parameters.
+_FEWEST, _SPARE = 3, 4
+# A linear characteristic is kept unless the rows speak against it as surely as this, and by more than this share.
+_NOT_LINEAR, _NO_MATTER = 1e-3, 0.002
+# Where so many rows are outliers, or scatter so wide, it is the model that is wrong.
+_MOST_OUTLIERS, _WIDEST_SCATTER = 0.2, 0.15
+
+
+def fit_flow(
+    bench: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant], options: FitOptions
+) -> tuple[FlowResult | None, Findings]:
+    """Fit the rows with a mass flow; None where nothing is told."""
+    rows, left_out = flow_rows(bench, valve, refrigerants)
+    findings = Findings(left_out=left_out)
+    asked = list(dict.fromkeys(map(str, bench.size[bench.tells_flow])))
+    if not asked:
+        why, test = "no row has a mass flow", "mass flow at several drops and openings, a size at a time"
+        findings.not_told.append(NotTold("kv", "", "Kv", why, test))
+        return None, findings
+    rows = _enough(rows, asked, findings)
+    if not len(rows):
+        return None, findings
+    nodes = points_chosen(rows.opening, valve.stop, options.openings) if valve.has_characteristic else None
+    unknowns = len(rows.sizes) + len(nodes or ()) + 1
+    if len(rows) < unknowns + _SPARE:
+        why = f"{len(rows)} rows are too few for {unknowns} unknowns"
+        _refuse_all(rows, findings, why, "more rows, at several drops and openings")
+        return None, findings
+    found = _fitted(rows, nodes, valve, options, findings)
+    if _is_wrong(found, findings):
+        return None, findings
+    points = tell(found, findings)
+    return _result(found, points), findings
+
+
+def _enough(rows: FlowRows, asked: Sequence[str], findings: Findings) -> FlowRows:
+    """The rows of sizes that have enough of them."""
+    counts = {size: int((rows.size == i).sum()) for i, size in enumerate(rows.sizes)}
+    for size in asked:
+        if (count := counts.get(size, 0)) < _FEWEST:
+            why = f"{count or 'no'} row{'' if count == 1 else 's'} can be used"
+            test = f"at least {_FEWEST} rows of it, near rated stroke"
+            findings.not_told.append(NotTold("kv", size, kv_name(size), why, test))
+    return rows.where(np.array([counts[rows.sizes[i]] >= _FEWEST for i in rows.size], dtype=bool))
+
+
+def _refuse_all(rows: FlowRows, findings: Findings, why: str, test: str) -> None:
+    findings.not_told.extend(NotTold("kv", size, kv_name(size), why, test) for size in rows.sizes)
+
+
+def _fitted(
+    rows: FlowRows, nodes: tuple[float, ...] | None, valve: ValveOnBench, options: FitOptions, findings: Findings
+) -> FlowFit:
+    compared = compare_laws(rows, nodes)
+    spread = spread_of(*compared.better, options)
+    if spread != Spread():
+        rows = replace(rows, spread=spread.of(log_slope(*compared.better), rows.pressure_drop_pa))
+        compared = compare_laws(rows, nodes, compared)
+    verdict = compared.verdict
+    law = options.law or verdict.law
+    if verdict.law is None:
+        findings.not_told.append(NotTold("flow_law", "", "the flow law", verdict.why, verdict.test))
+    elif verdict.law is not law:
+        findings.notes.append(
+            f"the rows support the law {verdict.law}, not {law}: what stands here under {law} does not describe them"
+        )
+    model, fit, bend = _characteristic(rows, law or FlowLaw.ORIFICE, nodes, options.confidence)
+    parted = _hang_on_law(rows, compared, options.confidence) if law is None else frozenset()
+    return FlowFit(rows, spread, model, fit, law, verdict, bend, parted, valve, options)
+
+
+def _characteristic(
+    rows: FlowRows, law: FlowLaw, nodes: tuple[float, ...] | None, confidence: float
+) -> tuple[FlowModel, Fit, float]:
+    """Model and fit with a linear characteristic, or one by points if the rows speak against the linear.
+
+    With it, how far from linear the points may lie, as a share of Kv(phi); NaN where the rows carry no points.
+    """
+    if nodes is None:
+        return *FlowModel(rows, law).fitted(), float("nan")
+    model, fit = FlowModel(rows, law, nodes).fitted()
+    _, linear = FlowModel(rows, law, None, model.recovery).fitted(fit.is_used)
+    at = slice(len(rows.sizes), len(rows.sizes) + len(nodes))
+    off = np.abs(fit.values[at] - np.log(nodes))
+    is_comparable = len(linear.values) == len(fit.values) - len(nodes)
+    if is_comparable and off.max() > _NO_MATTER and chance(linear, fit) < _NOT_LINEAR:
+        return model, fit, float("nan")
+    bound = quantile(confidence, fit.freedom) * np.sqrt(np.diag(fit.covariance)[at])
+    bend = float(np.max(off + bound))
+    return *FlowModel(rows, law).fitted(), bend
+
+
+def _hang_on_law(rows: FlowRows, compared: Comparison, confidence: float) -> frozenset[str]:
+    """Sizes whose Kv depends on the law, which is not decided."""
+    orifice, choked = compared.orifice, compared.choked
+    found = set()
+    for i, size in enumerate(rows.sizes):
+        bound = quantile(confidence, orifice.freedom) * np.sqrt(orifice.covariance[i, i])
+        if choked.names[i] in choked.untold or not abs(orifice.values[i] - choked.values[i]) <= bound:
+            found.add(size)
+    return frozenset(found)
+
+
+def _is_wrong(found: FlowFit, findings: Findings) -> bool:
+    """Whether the rows follow no law with one Kv a size; nothing is told then."""
+    share, scatter = float(found.fit.is_outlier.mean()), found.scatter
+    if share <= _MOST_OUTLIERS and scatter <= _WIDEST_SCATTER:
+        return False
+    why = (
+        f"the rows do not follow the law {found.model.law} with one Kv a size: {100 * share:.0f} percent of them lie "
+        f"off it, the rest scatter by {100 * scatter:.2g} percent"
+    )
+    _refuse_all(found.rows, findings, why, "a look at units, columns and sizes; then rows at steady state")
+    return True
+
+
+def _result(found: FlowFit, points: tuple[tuple[float, float], ...] | None) -> FlowResult:
+    rows, model, fit = found.rows, found.model, found.fit
+    residual = fit.residuals * rows.spread
+    picture = FlowPicture(
+        rows.line, np.array([rows.sizes[i] for i in rows.size], dtype=object), rows.opening, rows.pressure_drop_pa,
+        rows.choking, rows.flow_kg_s, rows.flow_kg_s * np.exp(-residual), residual,
+        *_spreads(found), np.exp(residual + model.choke(fit.values)), fit.is_used,
+    )  # fmt: skip
+    is_stated = found.options.flow_uncertainty is not None
+    flow, opening = found.spread.flow * fit.scatter, found.spread.opening * fit.scatter
+    return FlowResult(
+        found.law, found.verdict, points, flow, opening, found.spread.drop_pa * fit.scatter,
+        fit.scatter if is_stated else float("nan"), int(fit.is_used.sum()), fit.names, correlation(fit), picture,
+    )  # fmt: skip
+
+
+def _spreads(found: FlowFit) -> tuple[Floats, Floats]:
+    """Standard deviations of mass flow: at a row's opening, and at its drop, the other left out."""
+    slope, drop = log_slope(found.model, found.fit), found.rows.pressure_drop_pa
+    kinds = (replace(found.spread, drop_pa=0.0), replace(found.spread, opening=0.0))
+    by_opening, by_drop = (found.fit.scatter * spread.of(slope, drop) for spread in kinds)
+    return by_opening, by_drop

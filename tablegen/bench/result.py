@@ -1,0 +1,215 @@
+"""What a fit says: estimates with bounds, what is not told and which test is missing, rows that stand out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.physics.flow import FlowLaw
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """One parameter: `kind` of quantity, value and half-width of its two-sided bound in SI, rows that tell it.
+
+    `key` is the name of the parameter in a family's file, `of` the size, charge or opening that it belongs to.
+    """
+
+    key: str
+    of: str
+    words: str
+    kind: str
+    value: float
+    half_width: float
+    standard_error: float
+    rows: int
+
+
+@dataclass(frozen=True, slots=True)
+class NotTold:
+    """A parameter that the rows cannot tell: why, and the test that is missing."""
+
+    key: str
+    of: str
+    words: str
+    why: str
+    test: str
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A row that cannot be used for a part of the fit, and why."""
+
+    line: int
+    part: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outlier:
+    """A row set aside: how far it lies from the fit, in the unit of its part and in standard deviations."""
+
+    line: int
+    part: str
+    residual: float
+    deviations: float
+
+
+@dataclass(frozen=True, slots=True)
+class LawVerdict:
+    """Which flow law the rows support, None if they cannot decide.
+
+    Attributes
+    ----------
+    law : FlowLaw or None
+    why, test : str
+        What decides; or why nothing does, and the test that is missing.
+    orifice_scatter, choked_scatter : float [1]
+        Scatter of mass flow about either law, at its best; NaN where it could not be fitted.
+    evidence : float
+        Logarithm of the odds for `choked` against `orifice`.
+    rows_beyond : int
+        Rows on which the laws differ.
+    greatest_drop : float [1]
+        Greatest drop over p_1 - F_F p_v, where choking begins if F_L is 1.
+    """
+
+    law: FlowLaw | None
+    why: str
+    test: str
+    orifice_scatter: float
+    choked_scatter: float
+    evidence: float
+    rows_beyond: int
+    greatest_drop: float
+
+
+@dataclass(frozen=True, slots=True)
+class FlowPicture:
+    """The flow rows beside the fit, arrays of one length: what a graph needs.
+
+    `residual` is the logarithm of measured over computed flow, `opening_spread` and `drop_spread` its standard
+    deviation at the row's opening and at its drop; `choking` the drop over p_1 - F_F p_v; `orifice_ratio` the measured
+    flow over that of the orifice law with the fitted Kv and characteristic.
+    """
+
+    line: Floats
+    size: Names
+    opening: Floats
+    pressure_drop_pa: Floats
+    choking: Floats
+    measured_kg_s: Floats
+    computed_kg_s: Floats
+    residual: Floats
+    opening_spread: Floats
+    drop_spread: Floats
+    orifice_ratio: Floats
+    is_used: Bools
+
+
+@dataclass(frozen=True, slots=True)
+class BalancePicture:
+    """The balance rows beside the fit; `force_pa` is bulb pressure less what stands under the diaphragm.
+
+    `spring_pa` is `force_pa` less the port's share, which the fit makes a straight line over opening; `residual_k` in
+    kelvin of bulb temperature.
+    """
+
+    line: Floats
+    charge: Names
+    opening: Floats
+    pressure_drop_pa: Floats
+    bulb_temperature_k: Floats
+    spring_pa: Floats
+    line_pa: Floats
+    residual_k: Floats
+    is_used: Bools
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What one part of the fit adds to the whole."""
+
+    estimates: list[Estimate] = field(default_factory=list)
+    not_told: list[NotTold] = field(default_factory=list)
+    left_out: list[LeftOut] = field(default_factory=list)
+    outliers: list[Outlier] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class FlowResult:
+    """The flow part.
+
+    Attributes
+    ----------
+    law, verdict : FlowLaw or None, LawVerdict
+        The law that the estimates stand under, None where they hold under either.
+    points : tuple or None
+        The characteristic [opening, share of Kv], empty where it is linear, None where it is not told.
+    flow_scatter, opening_scatter, drop_scatter_pa : float [1], [1], [Pa]
+        Standard deviations that the rows show: of mass flow as a share of the reading, of opening as a share of
+        rated stroke (0 where residuals do not widen towards small openings), of the pressure drop.
+    over_stated : float
+        Those over what the instruments are stated to be good for; NaN where nothing is stated.
+    rows, names, correlation, picture
+        Rows used, parameters and their correlation, rows beside the fit.
+    """
+
+    law: FlowLaw | None
+    verdict: LawVerdict
+    points: tuple[tuple[float, float], ...] | None
+    flow_scatter: float
+    opening_scatter: float
+    drop_scatter_pa: float
+    over_stated: float
+    rows: int
+    names: tuple[str, ...]
+    correlation: Floats
+    picture: FlowPicture
+
+
+@dataclass(frozen=True, slots=True)
+class CurvePoint:
+    """A point of a measured charge curve [K], [Pa] and the half-width of its bound [Pa]."""
+
+    temperature_k: float
+    pressure_pa: float
+    half_width_pa: float
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredCharge:
+    """A measured charge curve: points, the widest of their bounds as a share of pressure, rows used."""
+
+    points: tuple[CurvePoint, ...]
+    widest: float
+    rows: int
+
+
+@dataclass(frozen=True, slots=True)
+class BalanceResult:
+    """The balance part: drop that the setting stands for [Pa] by charge, measured curves, scatter [K], rows."""
+
+    reference_drop_pa: dict[str, float]
+    curves: dict[str, MeasuredCharge]
+    scatter_k: float
+    rows: int
+    names: tuple[str, ...]
+    correlation: Floats
+    picture: BalancePicture
+
+
+@dataclass(frozen=True, slots=True)
+class BenchResult:
+    """All that a bench file says of a family."""
+
+    family: str
+    confidence: float
+    flow: FlowResult | None
+    balance: BalanceResult | None
+    findings: Findings
+
+    def estimate(self, key: str, of: str = "") -> Estimate | None:
+        """One estimate, None where it is not told."""
+        return next((e for e in self.findings.estimates if (e.key, e.of) == (key, of)), None)

@@ -1,0 +1,100 @@
+"""The family on the bench: what its file says, and what stays sound when a fragment takes the place of keys in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tablegen.bench.subject import ChargeOnBench, ValveOnBench
+from tablegen.catalogue.inputs import Family
+from tablegen.config.bench_file import Expected
+from tablegen.config.catalogue_files import FAMILY_KINDS
+from tablegen.config.charge_check import check_charge
+from tablegen.config.family_model import FamilyModel, StepperModel, ThermostaticModel
+from tablegen.config.mistakes import validate
+from tablegen.config.reader import shown_name
+from tablegen.config.source import Document, document_of, read_file
+from tablegen.errors import ConfigError, Mistake
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
+
+# A liquid charge is given by its fluid; the others may be given by points.
+_BY_POINTS = ("gas", "cross", "adsorption")
+
+
+@dataclass(frozen=True, slots=True)
+class BenchFamily:
+    """A family's document and model, and the same as the fit and the reader of bench files need it."""
+
+    document: Document
+    model: FamilyModel
+    family: Family
+    valve: ValveOnBench
+
+    def expected(self, refrigerants: Mapping[str, Refrigerant], charge: str | None) -> Expected:
+        """What a bench file may speak of; `charge` stands where a row names none."""
+        charges = tuple(self.valve.charges)
+        default = charge or (charges[0] if len(charges) == 1 else "")
+        steps = self.model.full_steps if isinstance(self.model, StepperModel) else None
+        is_internal = isinstance(self.model, ThermostaticModel) and self.model.equalizer == "internal"
+        sizes = tuple(size.name for size in self.family.sizes)
+        return Expected(sizes, charges, tuple(refrigerants), default, steps, is_internal)
+
+
+def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigerant]) -> BenchFamily:
+    """A family of a loaded catalogue in `folder`; `settings` holds the refrigerants that valves are set with."""
+    path = folder / "families" / f"{family.name}.yaml"
+    shown = shown_name(path)
+    document = document_of(read_file(path, shown), shown)
+    model = validate(FAMILY_KINDS[family.kind], document)
+    return BenchFamily(document, model, family, _valve(model, family, settings))
+
+
+def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigerant]) -> ValveOnBench:
+    kinds = {c.charge: c.kind for c in model.charges} if isinstance(model, ThermostaticModel) else {}
+    charges = {}
+    least = 0.0
+    for trim in family.trims:
+        if isinstance(trim.actuator, ElectronicActuator):
+            least = trim.actuator.least
+        if isinstance(trim.actuator, ThermostaticActuator) and trim.setting is not None:
+            least = trim.actuator.least_stable
+            charges[trim.name] = ChargeOnBench(
+                trim.actuator.balance.charge, trim.setting, settings[trim.setting_refrigerant],
+                kinds[trim.name] in _BY_POINTS,
+            )  # fmt: skip
+    has_characteristic = family.kind != "pulse_modulated"
+    return ValveOnBench(family.name, family.characteristic.stop, least, family.flow_law, has_characteristic, charges)
+
+
+def pasted(document: Document, fragment: Mapping[str, Any]) -> Document:
+    """A family's document with a fragment in it.
+
+    Each key takes the place of the same key; under `charges` each charge takes the place of the one of its name.
+    """
+    data = {**document.data, **{key: value for key, value in fragment.items() if key != "charges"}}
+    own = {charge["charge"]: charge for charge in fragment.get("charges", ())}
+    if own:
+        data["charges"] = [own.get(charge["charge"], charge) for charge in document.data["charges"]]
+    return Document(document.file, data, document.places)
+
+
+def mistakes_with(
+    bench: BenchFamily, fragment: Mapping[str, Any], refrigerants: Mapping[str, Refrigerant]
+) -> tuple[Mistake, ...]:
+    """What would be wrong in the family's file with a fragment in it; lines are those of the file as it is."""
+    document = pasted(bench.document, fragment)
+    try:
+        model = validate(FAMILY_KINDS[bench.family.kind], document)
+    except ConfigError as error:
+        return error.mistakes
+    found: list[Mistake] = []
+    if isinstance(model, ThermostaticModel):
+        changed = {charge["charge"] for charge in fragment.get("charges", ())}
+        for index, charge in enumerate(model.charges):
+            # The port acts at the setting's own drop, and a setting is not moved by it.
+            if charge.charge in changed:
+                found += check_charge(document, ("charges", index), model, charge, refrigerants)[0]
+    return tuple(found)

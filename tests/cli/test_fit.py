@@ -1,0 +1,301 @@
+"""`tablegen fit`: what it prints, writes and refuses."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import numpy as np
+import pytest
+from pypdf import PdfReader
+from ruamel.yaml import YAML
+
+from tablegen.catalogue.inputs import Family
+from tablegen.cli import main
+from tablegen.config.project import load_catalogue
+from tests.bench.demo_data import (
+    ALDER_OUTLIERS,
+    FOLDER,
+    LINDEN_OUTLIERS,
+    LINDEN_TRUTH,
+    alder_truth,
+    as_si_csv,
+    files,
+)
+from tests.bench.invented import Noise, Truth, balance_plan, flow_plan, joined, kelvin, readings
+from tests.bench.valves import ON_BENCH, charge_rows, true_value
+from tests.registry import refrigerant
+
+ROOT = Path(__file__).resolve().parents[2]
+CHARGE = "cross-404-medium"
+
+
+@pytest.fixture(autouse=True)
+def _elsewhere(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+
+@pytest.fixture
+def configs() -> Path:
+    shutil.copytree(ROOT / "configs", "configs")
+    return Path("configs")
+
+
+def as_json(capsys, *arguments: str) -> dict:
+    assert main(["fit", *arguments, "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+def test_demo_files_are_made_from_their_truth():
+    assert {path.name: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.csv"))} == files()
+    assert all("INVENTED" in text for text in files().values())
+
+
+@pytest.mark.parametrize(
+    ("family", "outliers", "law"), [("alder", ALDER_OUTLIERS, "orifice"), ("linden", LINDEN_OUTLIERS, "choked")]
+)
+def test_demo_tells_its_truth_and_names_the_spoilt_readings(family, outliers, law, capsys):
+    record = as_json(capsys, "--demo", "--family", family)
+    assert record["flow"]["law"] == law
+    assert {o["line"] for o in record["findings"]["outliers"]} == set(outliers)
+    assert record["findings"]["not_told"] == []
+    made_from = alder_truth() if family == "alder" else LINDEN_TRUTH
+    estimates = record["findings"]["estimates"]
+    expected = {"alder": {"unbalance", "static_superheat", "opening_superheat"}, "linden": {"pressure_recovery"}}
+    assert {e["key"] for e in estimates} == {"kv", *expected[family]}
+    off = [abs(e["value"] - true_value(made_from, e["key"], e["of"])) / e["half_width"] for e in estimates]
+    # At 95 percent one of six may lie outside, and none by as much again.
+    assert sum(f > 1.0 for f in off) <= 1 and max(off) < 1.5
+
+
+def pasted(fragment: dict, family: dict) -> dict:
+    """As the fragment's own remark says: key by key, and under charges name by name."""
+    own = {charge["charge"]: charge for charge in fragment.pop("charges", [])}
+    made = {**family, **fragment}
+    if "charges" in family:
+        made["charges"] = [own.get(charge["charge"], charge) for charge in family["charges"]]
+    return made
+
+
+def test_fragment_pasted_into_the_family_passes_the_check_and_gives_its_values(configs, capsys):
+    record = as_json(capsys, "configs/bench/alder.csv", "--output", "fragment.yaml", "--confidence", "90 percent")
+    text = Path("fragment.yaml").read_text(encoding="utf-8")
+    first = "# Family alder, fitted to alder.csv, test of 2026-11-20: 96 rows; two-sided bounds at 90 percent."
+    assert text.splitlines()[0] == first
+    assert "Each key takes the place of the same key in configs/families/alder.yaml" in text
+    reader = YAML(typ="safe")
+    path = configs / "families" / "alder.yaml"
+    family = pasted(reader.load(text), reader.load(path.read_text(encoding="utf-8")))
+    # JSON is YAML 1.2 as well.
+    path.write_text(json.dumps(family), encoding="utf-8")
+    assert main(["check", "configs/catalogue.yaml"]) == 0
+    alder = load_catalogue(Path("configs/catalogue.yaml")).families["alder"]
+    told = {(e["key"], e["of"]): e for e in record["findings"]["estimates"]}
+    for size in alder.sizes:
+        if ("kv", size.name) in told:
+            estimate, tolerance = told["kv", size.name], size.kv_tolerance
+            assert size.kv_rated_m3h == pytest.approx(estimate["value"], abs=0.01 * estimate["half_width"] + 5e-6)
+            assert tolerance is not None
+            assert tolerance.source == f"alder.csv, test of 2026-11-20, {estimate['rows']} rows"
+            # Half-width at 90 percent over 1.645, rounded up to two figures.
+            assert 1.0 <= tolerance.standard_deviation * 1.6449 / estimate["half_width"] < 1.1
+        else:
+            assert size.kv_tolerance is None
+    assert [s.name for s in alder.sizes] == ["11", "16", "22", "32", "45", "63", "90", "125", "180"]
+    trim = next(t for t in alder.trims if t.name == CHARGE)
+    assert trim.setting is not None
+    assert trim.setting.static_superheat_k == pytest.approx(told["static_superheat", CHARGE]["value"], abs=1e-3)
+    assert trim.setting.opening_superheat_k == pytest.approx(told["opening_superheat", CHARGE]["value"], abs=1e-3)
+    assert trim.actuator.balance.unbalance == pytest.approx(told["unbalance", ""]["value"], abs=1e-5)
+    assert trim.static_superheat_tolerance is not None and alder.unbalance_tolerance is not None
+    untouched = next(t for t in alder.trims if t.name == "cross-404-low")
+    assert untouched.static_superheat_tolerance is None
+
+
+def test_text_says_what_is_told_by_how_much_and_against_what(capsys):
+    assert main(["fit", "--demo"]) == 0
+    shown = capsys.readouterr().out
+    words = {line.split("  ")[0]: line.split() for line in shown.splitlines()}
+    assert words["Kv of size 45"][-1] == "0.04500"
+    assert "± at 95 %" in shown and "Family states" in shown
+    assert "Flow law orifice: flow grows with the drop in 51 rows beyond p1 - F_F pv" in shown
+    assert "line 39: mass flow" in shown and "above the fit" in shown
+    assert "line 82: bulb" in shown and "warmer than the balance" in shown
+    assert "no scatter" in " ".join(shown.split()) and "from one valve to the next" in " ".join(shown.split())
+    assert "Demonstration with invented valves" in shown and "licensed" in shown
+    assert all(len(line) <= 120 for line in shown.splitlines())
+
+
+def cut(keep, name="part.csv") -> str:
+    """The demo's file with some of its rows."""
+    lines = (FOLDER / "alder.csv").read_text(encoding="utf-8").splitlines()
+    header = lines.index(next(line for line in lines if line.startswith("refrigerant")))
+    rows = [line for line in lines[header + 1 :] if keep(line.split(","))]
+    Path(name).write_text("\n".join([*lines[: header + 1], *rows]) + "\n", encoding="utf-8")
+    return name
+
+
+def test_what_is_not_told_is_named_with_its_test_and_left_out_of_the_fragment(capsys):
+    name = cut(lambda cells: not cells[7] and float(cells[6]) > 90)
+    assert main(["fit", name, "--family", "alder", "--demo", "--output", "fragment.yaml"]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "Opening characteristic: no row opens less than" in shown and "Missing: rows at 25 % opening" in shown
+    assert "no rows with bulb temperature and opening can be used. Missing: opening over bulb temperature" in shown
+    text = Path("fragment.yaml").read_text(encoding="utf-8")
+    assert "# Not told: the opening characteristic: no row opens less than" in text
+    fragment = YAML(typ="safe").load(text)
+    assert set(fragment) == {"flow_law", "flow_law_reason", "sizes"}
+
+
+def test_nothing_told_is_an_exit_code_of_its_own(capsys):
+    name = cut(lambda cells: cells[1] == "45" and 40 < float(cells[6]) < 60 and not cells[7])
+    Path("fragment.yaml").write_text("as it was", encoding="utf-8")
+    assert main(["fit", name, "--family", "alder", "--demo", "--output", "fragment.yaml"]) == 1
+    shown = capsys.readouterr().out
+    assert "Nothing is told." in shown and shown.endswith("fragment.yaml: not written, for no parameter is told\n")
+    assert Path("fragment.yaml").read_text(encoding="utf-8") == "as it was"
+
+
+def test_a_law_that_changes_leaves_out_sizes_that_were_not_measured(capsys):
+    text = (FOLDER / "linden.csv").read_text(encoding="utf-8").replace("R448A,80,", "R448A,45,")
+    Path("alder.csv").write_text(text, encoding="utf-8")
+    assert main(["fit", "alder.csv", "--demo", "--output", "fragment.yaml", "--law", "choked"]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    fragment = YAML(typ="safe").load(Path("fragment.yaml").read_text(encoding="utf-8"))
+    assert fragment["flow_law"] == "choked" and fragment["pressure_recovery"].endswith(" percent")
+    assert [str(entry["size"]) for entry in fragment["sizes"]] == ["32", "45"]
+    assert "sizes 11, 16, 22, 63, 90, 125, 180 are left out of the fragment: their Kv was rated under" in shown
+    # And what else then does not hold in the family's file.
+    assert "with these values" in shown and "offered" in shown
+
+
+def checked(configs: Path, family: str) -> Family:
+    """The family with the fragment in its file, which the check must pass."""
+    reader, path = YAML(typ="safe"), configs / "families" / f"{family}.yaml"
+    fragment = reader.load(Path("fragment.yaml").read_text(encoding="utf-8"))
+    path.write_text(json.dumps(pasted(fragment, reader.load(path.read_text(encoding="utf-8")))), encoding="utf-8")
+    assert main(["check", "configs/catalogue.yaml"]) == 0
+    return load_catalogue(configs / "catalogue.yaml").families[family]
+
+
+def test_stepper_is_fitted_by_its_steps_and_gets_its_characteristic(configs, capsys):
+    points = ((0.0, 0.0), (0.12, 0.05), (0.3, 0.16), (0.5, 0.34), (0.75, 0.63), (1.0, 1.0))
+    made_from = Truth({"40": 40.6e-3, "100": 99.1e-3}, None, points)
+    plan = flow_plan(made_from.kv_m3h, openings=(0.12, 0.3, 0.5, 0.75, 1.0))
+    # Steps are exact, and no bench rounds them.
+    rows = readings(made_from, plan, Noise(opening=0.0), 4, refrigerant("R404A"))
+    Path("hazel.csv").write_text(as_si_csv(rows, full_steps=500), encoding="utf-8")
+    assert main(["fit", "hazel.csv", "--catalogue", "configs/catalogue.yaml", "--output", "fragment.yaml"]) == 0
+    assert "bulb" not in capsys.readouterr().out
+    hazel = checked(configs, "hazel")
+    for opening, share in points:
+        assert float(hazel.characteristic.share(np.array(opening))) == pytest.approx(share, rel=0.02, abs=1e-9)
+    assert {s.name: s.kv_rated_m3h for s in hazel.sizes if s.kv_tolerance} == pytest.approx(made_from.kv_m3h, rel=0.01)
+
+
+def test_sizes_given_by_capacity_are_given_by_kv_thereafter(configs):
+    before = {s.name: s.kv_rated_m3h for s in load_catalogue(configs / "catalogue.yaml").families["rowan"].sizes}
+    made_from = Truth({"4": 1.03 * before["4"], "10": 0.98 * before["10"]})
+    rows = readings(made_from, flow_plan(made_from.kv_m3h), Noise(), 5, refrigerant("R404A"))
+    Path("rowan.csv").write_text(as_si_csv(rows), encoding="utf-8")
+    assert main(["fit", "rowan.csv", "--catalogue", "configs/catalogue.yaml", "--output", "fragment.yaml"]) == 0
+    after = {s.name: s.kv_rated_m3h for s in checked(configs, "rowan").sizes}
+    assert after == pytest.approx({**before, **made_from.kv_m3h}, rel=0.01)
+    assert after["16"] == pytest.approx(before["16"], rel=1e-4)
+
+
+def test_measured_charge_takes_the_place_of_the_stated_one(configs, capsys):
+    made_from = alder_truth()
+    rows = joined(
+        readings(made_from, flow_plan(("45",)), Noise(), 6, refrigerant("R404A")),
+        readings(made_from, balance_plan("45"), Noise(), 7, refrigerant("R404A"), ON_BENCH.charge, CHARGE),
+        charge_rows(8),
+    )
+    Path("alder.csv").write_text(as_si_csv(rows), encoding="utf-8")
+    assert main(["fit", "alder.csv", "--catalogue", "configs/catalogue.yaml", "--output", "fragment.yaml"]) == 0
+    assert "is measured from" in capsys.readouterr().out
+    trim = next(t for t in checked(configs, "alder").trims if t.name == CHARGE)
+    for fahrenheit in (0.0, 20.0, 40.0, 55.0):
+        at = np.array(kelvin(fahrenheit))
+        ours = float(trim.actuator.balance.charge.pressure(at))
+        assert ours == pytest.approx(float(ON_BENCH.charge.pressure(at)), rel=0.004)
+    assert trim.charge_pressure_tolerance is not None and trim.charge_pressure_tolerance.source.endswith("24 rows")
+    assert 0.0 < trim.charge_pressure_tolerance.standard_deviation < 0.005
+
+
+@pytest.mark.parametrize(("units", "paper", "size"), [("IP", "letter", (612, 792)), ("SI", "a4", (595, 842))])
+def test_page_is_printed_and_reads_back(units, paper, size, capsys):
+    options = ["--demo", "--units", units, "--paper", paper]
+    for target in ("one.pdf", "two.pdf"):
+        assert main(["fit", *options, "--page", target]) == 0
+    assert Path("one.pdf").read_bytes() == Path("two.pdf").read_bytes()
+    assert capsys.readouterr().out.endswith("two.pdf: written\n")
+    pages = PdfReader("one.pdf").pages
+    assert (round(float(pages[0].mediabox.width)), round(float(pages[0].mediabox.height))) == size
+    texts = [page.extract_text() for page in pages]
+    assert len(texts) == 3
+    assert "fit of bench data" in texts[0] and "Unbalance of the port" in texts[0] and "licensed practice" in texts[0]
+    assert ("°F" if units == "IP" else " K") in texts[0]
+    flow_unit, drop_unit = ("lb/h", "psi") if units == "IP" else ("kg/h", "kPa")
+    assert f"computed mass flow, {flow_unit}" in texts[1] and f"pressure drop, {drop_unit}" in texts[1]
+    assert "line 39" in texts[1] and "orifice" in texts[1]
+    assert "line 82" in texts[2] and "opening, % of rated stroke" in texts[2]
+    assert all("not for the selection of real equipment" in text for text in texts)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["none.csv", "--family", "alder", "--demo"], "none.csv: the file does not exist"),
+        (["--demo", "--family", "aldr"], "--family: 'aldr' is not allowed; a family must be one of"),
+        (["none.csv", "--demo"], "--family: 'none' is not allowed"),
+        (["--family", "alder"], "BENCH.csv is missing; name a file, or try 'tablegen fit --demo'"),
+        (["--demo", "--charge", "cross"], "--charge: 'cross' is not allowed; a charge of alder must be one of"),
+        (["--demo", "--confidence", "100 percent"], "--confidence: '100 percent' is not allowed; it must be at"),
+        (["--demo", "--confidence", "0.95"], "--confidence: 0.95 is not allowed; it has no unit"),
+        (["--demo", "--site-pressure", "3 psi_absolute"], "--site-pressure: '3 psi_absolute' is not allowed"),
+        (["--demo", "--flow-uncertainty", "1 percent"], "--opening-uncertainty: it is missing"),
+        (["--demo", "--flow-uncertainty", "50 percent"], "--flow-uncertainty: '50 percent' is not allowed"),
+        (["--demo", "--openings", "50 percent, 25 percent"], "--openings: '50 percent, 25 percent' is not allowed"),
+        (["--demo", "--openings", "50 percent, 130 percent"], "--openings: an opening lies beyond the stop"),
+        (["--demo", "--date", "yesterday"], "--date: 'yesterday' is not allowed; a date is a day of the calendar"),
+        (["--demo", "--output", "fragment.txt"], "--output: 'fragment.txt' is not allowed; the file must end in .yaml"),
+        (["--demo", "--page", "nowhere/page.pdf"], "--page: 'nowhere/page.pdf' is not allowed; the folder 'nowhere'"),
+    ],
+)
+def test_bad_request_is_one_line(arguments, message, capsys):
+    assert main(["fit", *arguments]) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and err.count("\n") == 1
+    assert err.startswith(message)
+
+
+def test_bad_file_leaves_the_last_output(configs, capsys):
+    path = configs / "bench" / "alder.csv"
+    assert main(["fit", str(path), "--output", "fragment.yaml"]) == 0
+    before = Path("fragment.yaml").read_bytes()
+    path.write_text(path.read_text(encoding="utf-8").replace("R404A,45,", "R404A,46,"), encoding="utf-8")
+    capsys.readouterr()
+    assert main(["fit", str(path), "--output", "fragment.yaml"]) == 2
+    err = capsys.readouterr().err.splitlines()
+    assert len(err) == 21
+    assert err[0].startswith("configs/bench/alder.csv:27: size: '46' is not allowed; a size of the family")
+    assert Path("fragment.yaml").read_bytes() == before
+
+
+def test_started_catalogue_has_the_bench_files_unless_its_sizes_are_others():
+    assert main(["init", "mine"]) == 0
+    assert sorted(path.name for path in Path("mine/bench").iterdir()) == sorted(files())
+    Path("sizes.csv").write_text("size,kv_m3h\nA,0.02\nB,0.04\n", encoding="utf-8")
+    assert main(["init", "others", "--sizes", "sizes.csv"]) == 0
+    assert not Path("others/bench").exists()
+
+
+def test_json_holds_no_infinities_and_a_correlation(capsys):
+    record = as_json(capsys, "--demo")
+    matrix = np.array(record["balance"]["correlation"])
+    assert np.diag(matrix) == pytest.approx(np.ones(len(matrix)))
+    assert np.abs(matrix).max() <= 1.0 + 1e-9
+    assert len(record["balance"]["names"]) == len(matrix) == 3
+    assert record["source"] == "alder.csv, test of 2026-11-20" and record["rows_read"] == 96

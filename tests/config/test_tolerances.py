@@ -1,0 +1,96 @@
+"""Tolerances beside measured values: read, held to their rules, carried into the inputs."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from scipy import stats
+
+from tablegen.cli import main
+from tablegen.config.project import load_catalogue
+
+ROOT = Path(__file__).resolve().parents[2]
+SIZE = "{size: 45, kv: 45.0 L/h}"
+GIVEN = "{plus_minus: 0.3 L/h, confidence: 95 percent, source: A bench}"
+LINDEN = "pressure_recovery: 90 percent"
+
+
+@pytest.fixture
+def configs(tmp_path, monkeypatch) -> Path:
+    shutil.copytree(ROOT / "configs", tmp_path / "configs")
+    monkeypatch.chdir(tmp_path)
+    return Path("configs")
+
+
+def change(configs: Path, family: str, *pairs: tuple[str, str]) -> None:
+    path = configs / "families" / f"{family}.yaml"
+    text = path.read_text(encoding="utf-8")
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new, 1)
+    path.write_text(text, encoding="utf-8")
+
+
+def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
+    change(
+        configs, "alder", (SIZE, SIZE[:-1] + f", kv_tolerance: {GIVEN}}}"),
+        ("unbalance: 0.2 percent", "unbalance: 0.2 percent\n  unbalance_tolerance: {standard_deviation: 0.05 percent, "
+         "source: S}"),
+        ("static_superheat: 3 delta_degF", "static_superheat: 3 delta_degF\n      static_superheat_tolerance: "
+         "{plus_minus: 0.18 delta_degF, confidence: 90 percent, source: S}"),
+        ("opening_superheat: 4 delta_degF", "opening_superheat: 4 delta_degF\n      opening_superheat_tolerance: "
+         "{standard_deviation: 0.1 K, source: S}"),
+    )  # fmt: skip
+    one_percent = "{standard_deviation: 1 percent, source: S}"
+    change(configs, "linden", (LINDEN, f"{LINDEN}\npressure_recovery_tolerance: {one_percent}"))
+    families = load_catalogue(configs / "catalogue.yaml").families
+    alder = families["alder"]
+    size = next(s for s in alder.sizes if s.name == "45")
+    assert size.kv_tolerance is not None and size.kv_tolerance.source == "A bench"
+    assert size.kv_tolerance.standard_deviation == pytest.approx(0.3e-3 / stats.norm.ppf(0.975))
+    assert [s.kv_tolerance for s in alder.sizes if s.name != "45"] == [None] * 8
+    assert alder.unbalance_tolerance is not None
+    assert alder.unbalance_tolerance.standard_deviation == pytest.approx(0.0005)
+    trim = alder.trims[0]
+    assert trim.static_superheat_tolerance is not None and trim.opening_superheat_tolerance is not None
+    assert trim.static_superheat_tolerance.standard_deviation == pytest.approx(0.1 / stats.norm.ppf(0.95))
+    assert trim.opening_superheat_tolerance.standard_deviation == pytest.approx(0.1)
+    assert alder.trims[1].static_superheat_tolerance is None
+    recovery = families["linden"].pressure_recovery_tolerance
+    assert recovery is not None and recovery.standard_deviation == pytest.approx(0.01)
+
+
+@pytest.mark.parametrize(
+    ("family", "old", "new", "key", "part"),
+    [
+        ("alder", GIVEN, "{plus_minus: 0.3 L/h, source: S}", "sizes[4].kv_tolerance.confidence",
+         "given with plus_minus"),
+        ("alder", GIVEN, "{standard_deviation: 0.3 L/h, confidence: 95 percent, source: S}",
+         "sizes[4].kv_tolerance.confidence", "and only then"),
+        ("alder", GIVEN, "{source: S}", "sizes[4].kv_tolerance", "exactly one of plus_minus and standard_deviation"),
+        ("alder", GIVEN, "{plus_minus: 0.3 L/h, standard_deviation: 0.3 L/h, confidence: 95 percent, source: S}",
+         "sizes[4].kv_tolerance", "exactly one of"),
+        ("alder", GIVEN, "{plus_minus: 0.3 K, confidence: 95 percent, source: S}",
+         "sizes[4].kv_tolerance.plus_minus", "a flow coefficient takes one of the units"),
+        ("alder", GIVEN, "{plus_minus: 0.3 L/h, confidence: 100 percent, source: S}",
+         "sizes[4].kv_tolerance.confidence", "at least 50 and below 100 percent"),
+        ("alder", GIVEN, "{plus_minus: 0 L/h, confidence: 95 percent, source: S}",
+         "sizes[4].kv_tolerance.plus_minus", "no measured value is exact"),
+        ("alder", GIVEN, "{plus_minus: 0.3 L/h, confidence: 95 percent}", "sizes[4].kv_tolerance.source", "is missing"),
+        ("alder", GIVEN, "{plus_minus: 0.3 L/h, confidence: 95 percent, sorce: S}", "sizes[4].kv_tolerance.sorce",
+         "did you mean source?"),
+        ("rowan", 'size: "1.6"', 'size: "1.6", kv_tolerance: ' + GIVEN, "sizes[0].kv_tolerance", "does not give"),
+        ("alder", "flow_law: orifice", "flow_law: orifice\npressure_recovery_tolerance: "
+         "{standard_deviation: 1 percent, source: S}", "pressure_recovery_tolerance",
+         "pressure_recovery, which is not given"),
+    ],
+)  # fmt: skip
+def test_mistake_in_a_tolerance_is_told_at_its_key(family, old, new, key, part, configs, capsys):
+    if old == GIVEN:
+        change(configs, family, (SIZE, SIZE[:-1] + f", kv_tolerance: {GIVEN}}}"))
+    change(configs, family, (old, new))
+    assert main(["check", str(configs / "catalogue.yaml")]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert any(f": {key}: " in line and part in line for line in lines)
