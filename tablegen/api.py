@@ -27,10 +27,10 @@ from typing import Literal
 
 import pandas as pd
 
+from tablegen.catalogue.frames import windows_frame
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.scatter.tables import scattered_in
 from tablegen.catalogue.solving import laws_of, solve
-from tablegen.catalogue.sweep import windows_frame
 from tablegen.config.overrides import load_with
 from tablegen.config.starter import packaged_configs
 from tablegen.desk.case import Case, families_of

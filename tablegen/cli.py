@@ -111,6 +111,8 @@ def _parser() -> argparse.ArgumentParser:
                        help="folder that takes a folder per catalogue (default: output)")  # fmt: skip
     build.add_argument("--since", type=Path, metavar="DIR",
                        help="output folder of an earlier release, to say in print what changed since")  # fmt: skip
+    share = "processes that share the work, with the same result (default: one for each processor)"
+    build.add_argument("--workers", metavar="N", help=share)
     build.set_defaults(run=_build)
 
     check = commands.add_parser("check", help="read the configs and tell every mistake in them")
@@ -165,9 +167,11 @@ def _catalogue_path(options: argparse.Namespace) -> Path:
 
 def _build(options: argparse.Namespace) -> int:
     from tablegen.build import build
+    from tablegen.workers import default_workers, read_workers
 
+    count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
     path = _catalogue_path(options)
-    report = build(path, options.output, is_shown=sys.stderr.isatty(), earlier=options.since)
+    report = build(path, options.output, sys.stderr.isatty(), options.since, count)
     for warning in report.warnings:
         print(f"note: {warning}", file=sys.stderr)
     print(

@@ -10,6 +10,7 @@
     │   ├── IncompletePairError   it has none, and those given do not suffice
     │   └── CriticalPointError    a critical point that was given cannot be that of the composition
     ├── DataSetError       a data set on disk is missing, incomplete or not ours (exit code 2)
+    ├── WorkerError        a process that shared the work died; what it had finished is kept (exit code 2)
     ├── OutputError        the output cannot be written; the last good one is untouched (exit code 2)
     └── PublishError       a page cannot be set as asked (exit code 2)
         └── MissingGlyphError (in `tablegen.publish.fonts`)
@@ -99,6 +100,10 @@ class CriticalPointError(PropertyError):
 
 class DataSetError(TablegenError):
     """A data set on disk is missing, incomplete or of another layout."""
+
+
+class WorkerError(TablegenError):
+    """A process that computed a part of the work ended before its time."""
 
 
 class OutputError(TablegenError):

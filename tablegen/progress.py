@@ -16,8 +16,9 @@ class Progress:
     def __init__(self, bar: Any) -> None:
         self._bar = bar
 
-    def begin(self, name: str) -> None:
-        """A part that takes a while is begun."""
+    def begin(self, name: str, more: int = 0) -> None:
+        """Something that takes a while is begun, with so many parts that were not counted yet."""
+        self._bar.total += more
         self._bar.set_description_str(name)
 
     def advance(self, name: str) -> None:

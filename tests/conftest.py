@@ -29,6 +29,8 @@ def pytest_configure(config: pytest.Config) -> None:
     """Before any test module is imported; a worker takes the folder of the run that started it."""
     if "TABLEGEN_CACHE" not in os.environ or not hasattr(config, "workerinput"):
         os.environ["TABLEGEN_CACHE"] = str(Path(tempfile.mkdtemp(prefix="tablegen-tables-")))
+    # Tests run side by side already; those of workers ask for them.
+    os.environ["TABLEGEN_WORKERS"] = "1"
     # The order below, not that of the number of tests in a file.
     config.option.loadscopereorder = False
 

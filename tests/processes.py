@@ -10,4 +10,5 @@ ROOT = Path(__file__).resolve().parents[1]
 
 def environment(**more: str) -> dict[str, str]:
     """Little but the checkout and the cache folder of the test run: never the user's."""
-    return {"PYTHONPATH": str(ROOT), "PATH": "", "TABLEGEN_CACHE": os.environ["TABLEGEN_CACHE"], **more}
+    own = {name: os.environ[name] for name in ("TABLEGEN_CACHE", "TABLEGEN_WORKERS")}
+    return {"PYTHONPATH": str(ROOT), "PATH": "", **own, **more}

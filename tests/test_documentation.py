@@ -11,9 +11,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from tablegen.catalogue.frames import STATE_COLUMNS, states_frame, windows_frame
 from tablegen.catalogue.solving import law_of as flow_law_of
 from tablegen.catalogue.solving import solve
-from tablegen.catalogue.sweep import STATE_COLUMNS, states_frame, windows_frame
 from tablegen.cli import _parser
 from tablegen.config.project import load_catalogue
 from tablegen.quantities import COLUMNS

@@ -15,6 +15,7 @@ from tablegen.audit.tightening import tightening_cells
 from tablegen.audit.windows import group_cells, rounding_cells, window_cells
 from tablegen.catalogue.build import Tables, compute_published
 from tablegen.catalogue.inputs import Catalogue, Family
+from tablegen.catalogue.sweep import Means
 from tablegen.catalogue.verification.table import all_checks, failures, verification_frame
 from tablegen.catalogue.warned import Subject, warnings_of
 
@@ -56,7 +57,7 @@ def audit(
     ----------
     catalogue : Catalogue
     advance : callable, optional
-        Told the name of each refrigerant and envelope once as its windows are computed and once as they are looked at.
+        Told the refrigerant and envelope of each part that is computed, and once more as its windows are looked at.
     box_difference_k : float, optional
         Box less evaporating temperature at the rating [K], for envelopes that give none, so that the balanced response
         can be run.
@@ -68,7 +69,7 @@ def audit(
     PropertyError
         If the property library fails where it should not.
     """
-    computed = compute_published(catalogue, advance) if tables is None else tables
+    computed = compute_published(catalogue, Means(advance=advance)) if tables is None else tables
     prints = Prints.of(catalogue)
     looks: dict[tuple[str, str], Looks] = {}
     for (refrigerant, envelope), solved in computed.solved_by.items():

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import pandas as pd
@@ -21,7 +20,7 @@ from tablegen.catalogue.saturation import sheet_frame
 from tablegen.catalogue.scatter.frame import driver_frame
 from tablegen.catalogue.scatter.tables import Scattered, scattered_in
 from tablegen.catalogue.solving import Solved
-from tablegen.catalogue.sweep import sweep
+from tablegen.catalogue.sweep import Means, sweep
 from tablegen.catalogue.verification.table import all_checks, verification_frame
 
 
@@ -36,38 +35,41 @@ class Tables:
 
 
 def compute_windows(
-    catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None, scattered: Scattered | None = None
+    catalogue: Catalogue, means: Means | None = None, scattered: Scattered | None = None
 ) -> Tables:
-    """The windows of a catalogue, without what is made of them; `advance` as for `compute`.
+    """The windows of a catalogue, without what is made of them; `means` as for `compute`.
 
     With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
     """
-    states, windows, solved_by = sweep(catalogue, advance, scattered)
+    states, windows, solved_by = sweep(catalogue, means or Means(), scattered)
     return Tables(states, windows, group_windows(catalogue, windows), solved_by)
 
 
-def compute_published(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> Tables:
+def compute_published(catalogue: Catalogue, means: Means | None = None) -> Tables:
     """As `compute_windows`, with limits at the confidence only where the tables print them, for they take time."""
     is_printed = catalogue.confidence is not None and catalogue.confidence.is_printed
-    return compute_windows(catalogue, advance, scattered_in(catalogue) if is_printed else None)
+    return compute_windows(catalogue, means, scattered_in(catalogue) if is_printed else None)
 
 
-def compute(catalogue: Catalogue, advance: Callable[[str], None] = lambda _: None) -> DataSet:
+def compute(catalogue: Catalogue, means: Means | None = None) -> DataSet:
     """Compute the data set of a catalogue.
 
     Parameters
     ----------
     catalogue : Catalogue
-    advance : callable, optional
-        Told the name of each refrigerant and envelope as it is done, for a progress display.
+    means : Means, optional
+        What computes the parts of the sweep, where finished ones are kept, and who is told; without it this thread,
+        nowhere, and nobody.
 
     Raises
     ------
     PropertyError
         If the property library fails where it should not.
+    WorkerError
+        If a process that computed a part died.
     """
     scattered = scattered_in(catalogue)
-    tables = compute_windows(catalogue, advance, scattered)
+    tables = compute_windows(catalogue, means, scattered)
     grouped, solved_by = tables.group_windows, tables.solved_by
     examples = examples_of(catalogue, solved_by, scattered)
     frames = {

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from tablegen.catalogue.frames import W_PER_KW
 from tablegen.catalogue.inputs import Catalogue, Combination, Family, Size
 from tablegen.catalogue.scatter.tables import Scattered, printed_window
 from tablegen.catalogue.solving import Solved, law_of, unit_window
-from tablegen.catalogue.sweep import W_PER_KW
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.windows import Valve
 

@@ -1,180 +1,187 @@
 """The sweep: states per refrigerant and envelope, windows per family, size, refrigerant and envelope.
 
-Port demand is computed once per refrigerant, envelope and flow law; sizes follow by multiplication.
+Port demand is computed once per refrigerant, envelope and flow law; sizes follow by multiplication.  The work is cut
+into parts that any executor of `concurrent.futures` may compute, in any order.
 """
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Sequence
-from dataclasses import fields, replace
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
+from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
-from tablegen.catalogue.inputs import Catalogue, Family
-from tablegen.catalogue.registry import PropertyUncertainty
-from tablegen.catalogue.scatter.confidence import Limits
-from tablegen.catalogue.scatter.tables import Scattered, printed_window
-from tablegen.catalogue.solving import Law, Solved, law_of, laws_of, solve, unit_window
-from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import State
-from tablegen.physics.demand import effective_drop
-from tablegen.physics.envelope import Extreme
-from tablegen.physics.operating import operating_superheat
+from tablegen.catalogue.frames import states_frame
+from tablegen.catalogue.inputs import Application, Catalogue, Family
+from tablegen.catalogue.kept_parts import PartStore
+from tablegen.catalogue.parts import FAMILIES_OF_PART, Inline, SystemPart, WindowPart, computed, system_part
+from tablegen.catalogue.scatter.tables import Scattered
+from tablegen.catalogue.solving import Solved, laws_of
+from tablegen.errors import WorkerError
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.windows import ThermostaticActuator, Valve, Window
 
-W_PER_KW = 1000.0
-# Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
-STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name != "relative_flow")
-
-
-def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> pd.DataFrame:
-    """One row per suction temperature, response, condition and side, under one flow law."""
-    parts = []
-    for item, demand in zip(solved.states, solved.demands[law.key], strict=True):
-        columns: dict[str, Any] = {
-            "refrigerant": solved.refrigerant.name,
-            "envelope": solved.application.name,
-            "flow_law": law.law.value,
-            "f_l": law.pressure_recovery,
-            "sst_k": solved.application.sst_k,
-            "suction_response": item.response.value,
-            "extreme": item.extreme.value,
-            "limit": item.side.value,
-        }
-        columns |= {name: getattr(item.state, name) for name in STATE_COLUMNS}
-        columns["effective_pressure_drop_pa"] = effective_drop(
-            item.state, solved.refrigerant, law.law, law.pressure_recovery
-        )
-        columns["port_demand_m3h_per_kw"] = demand * W_PER_KW
-        columns |= {
-            "pressure_uncertainty": uncertainty.pressure,
-            "density_uncertainty": uncertainty.density,
-            "enthalpy_uncertainty": uncertainty.enthalpy,
-        }
-        columns["reason"] = [_text(r) for r in item.reason]
-        parts.append(pd.DataFrame(columns))
-    return pd.concat(parts, ignore_index=True)
+# Parts that an executor is given at one time: each lies in its memory until it is computed.
+_MOST_PENDING = 256
+# A part, and what takes what comes of it and says which parts may begin then.
+_Task = tuple[SystemPart | WindowPart, Callable[[Any], "list[_Task]"]]
 
 
-def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = None) -> pd.DataFrame:
-    """One row per size and suction temperature; with `scattered` limits at its confidence stand beside the nominal."""
-    charge, valve, unit = unit_window(family, solved)
-    middle = np.sqrt(unit.min_load_w * unit.max_load_w)
-    confident = {} if scattered is None else scattered.limits(family, solved)
-    low, high = (
-        _superheat(valve, family, solved, extreme, middle) for extreme in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
-    )
-    swing = _balanced_swing(valve, family, solved, middle)
-    parts = []
-    for size in family.sizes:
-        kv = size.kv_rated_m3h
-        window = printed_window(unit, confident.get(size.name), scattered is not None and scattered.is_printed)
-        parts.append(
-            pd.DataFrame({
-                "family": family.name,
-                "size": size.name,
-                "kv_rated_m3h": kv,
-                "refrigerant": solved.refrigerant.name,
-                "envelope": solved.application.name,
-                "charge": charge,
-                "sst_k": solved.application.sst_k,
-                "min_load_w": window.min_load_w * kv,
-                "max_load_w": window.max_load_w * kv,
-                "min_extreme": [_text(e) for e in window.min_extreme],
-                "max_extreme": [_text(e) for e in window.max_extreme],
-                "min_reason": [_text(r) for r in window.min_reason],
-                "max_reason": [_text(r) for r in window.max_reason],
-                "nominal_min_load_w": unit.min_load_w * kv,
-                "nominal_max_load_w": unit.max_load_w * kv,
-                **_confident_columns(confident.get(size.name), unit, kv),
-                "middle_load_w": middle * kv,
-                "superheat_low_head_k": low,
-                "superheat_high_head_k": high,
-                "superheat_swing_k": high - low,
-                "unbalance_swing_k": (high - low) - swing,
-            })
-        )  # fmt: skip
-    return pd.concat(parts, ignore_index=True)
+@dataclass(frozen=True, slots=True)
+class Means:
+    """What a sweep is computed with.
+
+    `executor` is any of `concurrent.futures` or one like it; it is not shut down. Without `kept` nothing is kept.
+    `advance` is told each part as it is done.
+    """
+
+    executor: Executor = field(default_factory=Inline)
+    kept: PartStore | None = None
+    advance: Callable[[str], None] = lambda _: None
 
 
-def _confident_columns(limits: Limits | None, unit: Window, kv: float) -> dict[str, Floats]:
-    """The limits at the confidence, where the window is open; NaN where nothing is said of scatter."""
-    nan = np.full(unit.min_load_w.shape, np.nan)
-    if limits is None:
-        return {"confident_min_load_w": nan, "confident_max_load_w": nan}
-    window = printed_window(unit, limits, True)
-    return {"confident_min_load_w": window.min_load_w * kv, "confident_max_load_w": window.max_load_w * kv}
+@dataclass(frozen=True, slots=True)
+class _System:
+    """One refrigerant in one envelope, and the families that are offered for it."""
 
+    refrigerant: Refrigerant
+    application: Application
+    families: tuple[Family, ...]
 
-def _balanced_swing(valve: Valve | None, family: Family, solved: Solved, load_w: Floats) -> Floats:
-    """Superheat swing that the same valve would have with a balanced port."""
-    if valve is None or not isinstance(valve.actuator, ThermostaticActuator):
-        return np.full(load_w.shape, np.nan)
-    balanced = replace(valve.actuator, balance=replace(valve.actuator.balance, unbalance=0.0))
-    own = replace(valve, actuator=balanced)
-    low, high = (_superheat(own, family, solved, e, load_w) for e in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD))
-    return high - low
+    @property
+    def name(self) -> str:
+        return f"{self.refrigerant.name} in {self.application.name}"
 
-
-def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Extreme, load_w: Floats) -> Floats:
-    """Operating superheat at a load per m3/h of Kv, at full flow; the held response where it was solved."""
-    if valve is None:
-        return np.full(load_w.shape, np.nan)
-    index = solved.at_full_flow()[extreme]
-    return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
+    @property
+    def shares(self) -> list[tuple[Family, ...]]:
+        """The families by parts."""
+        step = FAMILIES_OF_PART
+        return [self.families[i : i + step] for i in range(0, len(self.families), step)]
 
 
 def sweep(
-    catalogue: Catalogue, advance: Callable[[str], None], scattered: Scattered | None = None
+    catalogue: Catalogue, means: Means, scattered: Scattered | None = None
 ) -> tuple[pd.DataFrame, pd.DataFrame, dict[Any, Solved]]:
-    """States and windows of the whole catalogue; `advance` is told each refrigerant and envelope as it is done.
+    """States and windows of the whole catalogue, whatever computes them, in the order of the catalogue.
 
     With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
+    WorkerError
+        If a process of the executor died; what was finished is kept.
     """
-    states, windows = [], []
-    solved_by: dict[Any, Solved] = {}
-    for application in catalogue.applications.values():
-        for refrigerant in _refrigerants_in(catalogue, application.name):
-            families = _families_for(catalogue, application.name, refrigerant.name)
-            laws = laws_of(families)
-            solved = solve(refrigerant, application, laws)
-            solved_by[refrigerant.name, application.name] = solved
-            uncertainty = catalogue.records[refrigerant.name].uncertainty
-            states += [states_frame(solved, law, uncertainty) for law in laws]
-            windows += [windows_frame(family, solved, scattered) for family in families]
-            advance(f"{refrigerant.name} in {application.name}")
+    systems = _systems(catalogue)
+    found = _Found(means, scattered, systems)
+    found.complete()
+    if means.kept is not None:
+        means.kept.forget_old()
+    solved, windows = found.in_order()
+    states = [
+        states_frame(own, law, catalogue.records[system.refrigerant.name].uncertainty)
+        for system, own in zip(systems, solved, strict=True)
+        for law in laws_of(system.families)
+    ]
     frame = pd.concat(windows, ignore_index=True)
     order = {name: i for i, name in enumerate(catalogue.families)}
     frame = frame.sort_values("family", key=lambda column: column.map(order), kind="stable", ignore_index=True)
-    return pd.concat(states, ignore_index=True), frame, solved_by
+    named = {(s.refrigerant.name, s.application.name): own for s, own in zip(systems, solved, strict=True)}
+    return pd.concat(states, ignore_index=True), frame, named
 
 
-def count_solutions(catalogue: Catalogue) -> int:
+class _Found:
+    """What comes of the parts of some systems, as far as they are done."""
+
+    def __init__(self, means: Means, scattered: Scattered | None, systems: Sequence[_System]) -> None:
+        self._means, self._scattered, self._systems = means, scattered, systems
+        self._solved: dict[int, Solved] = {}
+        self._windows: dict[tuple[int, int], pd.DataFrame] = {}
+
+    def complete(self) -> None:
+        """Compute every part; whatever was finished before an interruption is kept."""
+        parts = [system_part(s.refrigerant, s.application, tuple(laws_of(s.families))) for s in self._systems]
+        waiting: deque[_Task] = deque((part, partial(self._take_solved, i, part)) for i, part in enumerate(parts))
+        pending: dict[Future[Any], Callable[[Any], list[_Task]]] = {}
+        try:
+            while waiting or pending:
+                while waiting and len(pending) < _MOST_PENDING:
+                    part, take = waiting.popleft()
+                    future = self._means.executor.submit(computed, part)
+                    pending[future] = take
+                    if future.done():
+                        break
+                wait(pending, return_when=FIRST_COMPLETED)
+                for future in [f for f in pending if f.done()]:
+                    # Windows before other systems, so that what is solved need not lie about.
+                    waiting.extendleft(reversed(pending.pop(future)(future.result())))
+        except BrokenExecutor as error:
+            raise WorkerError(
+                "a process that computed a part ended before its time (was it killed, or is memory short?); build "
+                "again, with fewer workers if need be: finished parts are kept"
+            ) from error
+        finally:
+            for future in pending:
+                future.cancel()
+
+    def in_order(self) -> tuple[list[Solved], list[pd.DataFrame]]:
+        """Solved states of every system, and the windows of every part, in the order of the systems."""
+        return [self._solved[i] for i in sorted(self._solved)], [self._windows[ij] for ij in sorted(self._windows)]
+
+    def _take_solved(self, i: int, part: SystemPart, solved: Solved) -> list[_Task]:
+        """A system is solved: the parts that may begin."""
+        system = self._systems[i]
+        # The catalogue's own refrigerant and envelope, not the copies that came back.
+        own = replace(solved, refrigerant=system.refrigerant, application=system.application)
+        self._solved[i] = own
+        tasks: list[_Task] = []
+        for j, families in enumerate(system.shares):
+            share = WindowPart(own, families, self._scattered)
+            key = "" if self._means.kept is None else self._means.kept.key(part, share)
+            kept = None if self._means.kept is None else self._means.kept.read(key)
+            if kept is None:
+                tasks.append((share, partial(self._take_windows, i, j, key)))
+            else:
+                self._have(i, j, kept)
+        return tasks
+
+    def _take_windows(self, i: int, j: int, key: str, windows: pd.DataFrame) -> list[_Task]:
+        if self._means.kept is not None:
+            self._means.kept.keep(key, windows)
+        self._have(i, j, windows)
+        return []
+
+    def _have(self, i: int, j: int, windows: pd.DataFrame) -> None:
+        self._windows[i, j] = windows
+        self._means.advance(self._systems[i].name)
+
+
+def count_parts(catalogue: Catalogue) -> int:
     """How many times `sweep` will call `advance`."""
-    return sum(len(_refrigerants_in(catalogue, name)) for name in catalogue.applications)
+    return sum(len(system.shares) for system in _systems(catalogue))
 
 
-def _refrigerants_in(catalogue: Catalogue, envelope: str) -> list[Refrigerant]:
-    names = {
-        member: None
-        for c in catalogue.combinations
-        if c.envelope == envelope
-        for member in catalogue.groups[c.group].members
-    }
-    return [catalogue.refrigerants[name] for name in names]
+def count_systems(catalogue: Catalogue) -> int:
+    """How many refrigerants there are in how many envelopes."""
+    return len(_systems(catalogue))
 
 
-def _families_for(catalogue: Catalogue, envelope: str, refrigerant: str) -> Sequence[Family]:
-    names = {
-        c.family: None
-        for c in catalogue.combinations
-        if c.envelope == envelope and refrigerant in catalogue.groups[c.group].members
-    }
-    return [catalogue.families[name] for name in names]
-
-
-def _text(member: Any) -> str:
-    return "" if member is None else str(member)
+def _systems(catalogue: Catalogue) -> list[_System]:
+    """Refrigerants by envelope, in the order of the catalogue."""
+    offered: dict[tuple[str, str], dict[str, None]] = {}
+    for c in catalogue.combinations:
+        for refrigerant in catalogue.groups[c.group].members:
+            offered.setdefault((c.envelope, refrigerant), {})[c.family] = None
+    envelopes = {name: i for i, name in enumerate(catalogue.applications)}
+    return [
+        _System(
+            catalogue.refrigerants[refrigerant],
+            catalogue.applications[envelope],
+            tuple(catalogue.families[name] for name in families),
+        )
+        for (envelope, refrigerant), families in sorted(offered.items(), key=lambda item: envelopes[item[0][0]])
+    ]

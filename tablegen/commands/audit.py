@@ -50,7 +50,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.audit.findings import Severity
     from tablegen.audit.release import audit_release, release_record
     from tablegen.catalogue.build import compute_published
-    from tablegen.catalogue.sweep import count_solutions
+    from tablegen.catalogue.sweep import Means, count_parts, count_systems
     from tablegen.commands.answer_words import words_of
     from tablegen.commands.audit_text import csv_text, record_of, text_of
     from tablegen.commands.audit_words import FindingWords
@@ -64,8 +64,8 @@ def run(options: argparse.Namespace) -> int:
     catalogue = load_catalogue(path)
     # First, for a folder that is no release is soon told.
     record = release_record(options.release, catalogue) if options.release is not None else None
-    with progress(2 * count_solutions(catalogue), sys.stderr.isatty()) as shown:
-        tables = compute_published(catalogue, shown.advance)
+    with progress(count_parts(catalogue) + count_systems(catalogue), sys.stderr.isatty()) as shown:
+        tables = compute_published(catalogue, Means(advance=shown.advance))
         read = audit_release(options.release, record, catalogue, tables) if record is not None else None
         found = audit(catalogue, shown.advance, box_k, tables)
     if read is not None:

@@ -13,7 +13,7 @@ import pandas as pd
 import pytest
 
 from tablegen.catalogue.groups import group_windows
-from tablegen.catalogue.sweep import sweep
+from tablegen.catalogue.sweep import Means, sweep
 from tablegen.config.project import load_catalogue
 from tablegen.physics.reasons import Reason
 from tests.demo import demo_data
@@ -73,7 +73,7 @@ def by_the_package(name: str) -> list[pd.DataFrame]:
         data = demo_data()
         return [data.states, data.windows, data.group_windows]
     catalogue = load_catalogue(CATALOGUES[name])
-    states, windows, _ = sweep(catalogue, lambda _: None)
+    states, windows, _ = sweep(catalogue, Means())
     return [states, windows, group_windows(catalogue, windows)]
 
 

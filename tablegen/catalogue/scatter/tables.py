@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -36,6 +36,19 @@ class Scattered:
     def is_printed(self) -> bool:
         """Whether the tables hold at the confidence."""
         return self.confidence.is_printed
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # What is solved once for all families is large and soon had again: it does not go with it elsewhere.
+        return Scattered, (self.confidence, self.known)
+
+    def about(self, refrigerant: str, families: Iterable[Family]) -> tuple[Confidence, Uncertain]:
+        """What of it bears on the limits of some families on a refrigerant."""
+        names = {refrigerant, *(trim.setting_refrigerant for family in families for trim in family.trims)}
+        known = self.known
+        return self.confidence, Uncertain(
+            {name: known.uncertainty[name] for name in sorted(names) if name in known.uncertainty},
+            {name: known.settings[name] for name in sorted(names) if name in known.settings},
+        )
 
     def valve(self, family: Family, solved: Solved, fitted: Trim | None = None) -> ScatteredValve | None:
         """A family on a refrigerant, ready to be drawn; None where it has no charge for it.

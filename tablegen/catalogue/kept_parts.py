@@ -1,0 +1,83 @@
+"""Windows of finished parts kept on disk, so that a sweep which was interrupted goes on where it ended.
+
+A part is called by the identity of all that its figures depend on: inputs in SI, property tables, code, libraries.
+A catalogue of which one family has changed is computed anew for the part with that family alone.  A file that cannot
+be read, or that says another identity, is computed anew and replaced in one move.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import importlib.metadata
+import io
+import os
+import time
+import zipfile
+import zlib
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from tablegen.cache import default_folder, keep
+from tablegen.catalogue.identity import code_identity, identity
+from tablegen.catalogue.parts import SystemPart, WindowPart
+
+# A part that no sweep has asked for in so many days is thrown away.
+_DAYS_KEPT = 30
+_LIBRARIES = ("numpy", "scipy", "pandas")
+# What numpy and zipfile raise for a file that is cut, changed or no archive at all.
+_UNREADABLE = (OSError, ValueError, KeyError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
+
+
+class PartStore:
+    """Windows of parts in a folder; processes may share it."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self.folder = (default_folder() if folder is None else folder) / "windows"
+        self._libraries = {name: importlib.metadata.version(name) for name in _LIBRARIES}
+
+    def key(self, system: SystemPart, part: WindowPart) -> str:
+        """The identity of the windows of a part; its solved states follow from the `system`."""
+        refrigerant, scattered = system.refrigerant, None
+        if part.scattered is not None:
+            scattered = part.scattered.about(refrigerant.name, part.families)
+        # Not the laws: those of other families have no say in these windows.
+        return identity([code_identity(), self._libraries, refrigerant, system.application, part.families, scattered])
+
+    def read(self, key: str) -> pd.DataFrame | None:
+        """The windows of a part, None where they are not kept."""
+        path = self._path(key)
+        try:
+            with path.open("rb") as stream, np.load(stream, allow_pickle=False) as kept:
+                if str(kept["key"]) != key:
+                    return None
+                named = {str(name): kept[f"column {i}"] for i, name in enumerate(kept["columns"])}
+        except _UNREADABLE:
+            return None
+        with contextlib.suppress(OSError):  # a folder that is read-only forgets when it was last asked
+            os.utime(path)
+        return pd.DataFrame({name: values.astype(object) if values.dtype.kind == "U" else values
+                             for name, values in named.items()})  # fmt: skip
+
+    def keep(self, key: str, windows: pd.DataFrame) -> None:
+        """Keep the windows of a part; a folder that cannot be written costs time at the next run, no more."""
+        arrays = {
+            f"column {i}": windows[name].to_numpy(dtype=np.float64 if windows[name].dtype.kind == "f" else np.str_)
+            for i, name in enumerate(windows)
+        }
+        stream = io.BytesIO()
+        arrays |= {"key": np.array(key), "columns": np.array(list(windows), dtype=np.str_)}
+        np.savez(stream, allow_pickle=False, **arrays)
+        keep(self._path(key), stream.getvalue(), "windows of finished parts", "computed")
+
+    def forget_old(self) -> None:
+        """Throw away what no sweep has asked for in a long time; another process may have been quicker."""
+        oldest = time.time() - _DAYS_KEPT * 86400.0
+        for path in self.folder.glob("*.npz"):
+            with contextlib.suppress(OSError):
+                if path.stat().st_mtime < oldest:
+                    path.unlink()
+
+    def _path(self, key: str) -> Path:
+        return self.folder / f"{key[:32]}.npz"

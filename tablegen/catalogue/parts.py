@@ -1,0 +1,80 @@
+"""Parts of a sweep: what is computed in one go, in this process or another.
+
+A part holds all that it needs and reads no file, so it may be pickled and sent anywhere; what comes of it does not
+depend on where it was computed, nor on what other parts there are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass, replace
+from typing import Any
+
+import pandas as pd
+
+from tablegen.catalogue.frames import windows_frame
+from tablegen.catalogue.inputs import Application, Family
+from tablegen.catalogue.scatter.tables import Scattered
+from tablegen.catalogue.solving import Law, Solved, solve
+from tablegen.physics.refrigerants import Refrigerant
+
+# Families of one part: few enough for several parts to share the work, enough for its way there to cost little.
+FAMILIES_OF_PART = 16
+
+
+@dataclass(frozen=True, slots=True)
+class SystemPart:
+    """One refrigerant in one envelope, under the flow laws of the families that are offered for it."""
+
+    refrigerant: Refrigerant
+    application: Application
+    laws: tuple[Law, ...]
+
+    def compute(self) -> Solved:
+        """Solve it.
+
+        Raises
+        ------
+        PropertyError
+            If the property library fails where it should not.
+        """
+        return solve(self.refrigerant, self.application, self.laws)
+
+
+@dataclass(frozen=True, slots=True)
+class WindowPart:
+    """Some families in a solved system."""
+
+    solved: Solved
+    families: tuple[Family, ...]
+    scattered: Scattered | None
+
+    def compute(self) -> pd.DataFrame:
+        """Their windows, one below the other."""
+        frames = [windows_frame(family, self.solved, self.scattered) for family in self.families]
+        return pd.concat(frames, ignore_index=True)
+
+
+def system_part(refrigerant: Refrigerant, application: Application, laws: tuple[Law, ...]) -> SystemPart:
+    """A part without what does not bear on its figures: other refrigerants' envelopes, and words."""
+    own = {refrigerant.name: application.envelopes[refrigerant.name]}
+    return SystemPart(refrigerant, replace(application, title="", note="", sources={}, envelopes=own), laws)
+
+
+def computed(part: SystemPart | WindowPart) -> Any:
+    """What comes of a part: a function of a module, for executors that send their work by name."""
+    return part.compute()
+
+
+class Inline(Executor):
+    """Computes at once, in this thread, what is submitted."""
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """A future that is done."""
+        future: Future[Any] = Future()
+        try:
+            future.set_result(fn(*args, **kwargs))
+        except Exception as error:
+            future.set_exception(error)
+        return future
