@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from tablegen.catalogue.inputs import Family
 from tablegen.catalogue.registry import PropertyUncertainty
 from tablegen.catalogue.scatter.confidence import Limits
 from tablegen.catalogue.scatter.tables import Scattered, printed_window
 from tablegen.catalogue.solving import Law, Solved, law_of, unit_window
-from tablegen.physics.arrays import Floats
+from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import State
 from tablegen.physics.demand import effective_drop
 from tablegen.physics.envelope import Extreme
@@ -21,6 +23,8 @@ from tablegen.physics.operating import operating_superheat
 from tablegen.physics.windows import ThermostaticActuator, Valve, Window
 
 W_PER_KW = 1000.0
+# Columns of a frame by name: arrays of one length, text as objects. A frame is made of them once, for it takes time.
+Columns = dict[str, NDArray[Any]]
 # Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
 STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name != "relative_flow")
 
@@ -56,52 +60,70 @@ def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> 
 
 def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = None) -> pd.DataFrame:
     """One row per size and suction temperature; with `scattered` limits at its confidence stand beside the nominal."""
+    return pd.DataFrame(window_columns(family, solved, scattered))
+
+
+def window_columns(family: Family, solved: Solved, scattered: Scattered | None = None) -> Columns:
+    """The columns of `windows_frame`."""
     charge, valve, unit = unit_window(family, solved)
     middle = np.sqrt(unit.min_load_w * unit.max_load_w)
     confident = {} if scattered is None else scattered.limits(family, solved)
+    is_printed = scattered is not None and scattered.is_printed
     low, high = (
         _superheat(valve, family, solved, extreme, middle) for extreme in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
     )
     swing = _balanced_swing(valve, family, solved, middle)
-    parts = []
-    for size in family.sizes:
-        kv = size.kv_rated_m3h
-        window = printed_window(unit, confident.get(size.name), scattered is not None and scattered.is_printed)
-        parts.append(
-            pd.DataFrame({
-                "family": family.name,
-                "size": size.name,
-                "kv_rated_m3h": kv,
-                "refrigerant": solved.refrigerant.name,
-                "envelope": solved.application.name,
-                "charge": charge,
-                "sst_k": solved.application.sst_k,
-                "min_load_w": window.min_load_w * kv,
-                "max_load_w": window.max_load_w * kv,
-                "min_extreme": [_text(e) for e in window.min_extreme],
-                "max_extreme": [_text(e) for e in window.max_extreme],
-                "min_reason": [_text(r) for r in window.min_reason],
-                "max_reason": [_text(r) for r in window.max_reason],
-                "nominal_min_load_w": unit.min_load_w * kv,
-                "nominal_max_load_w": unit.max_load_w * kv,
-                **_confident_columns(confident.get(size.name), unit, kv),
-                "middle_load_w": middle * kv,
-                "superheat_low_head_k": low,
-                "superheat_high_head_k": high,
-                "superheat_swing_k": high - low,
-                "unbalance_swing_k": (high - low) - swing,
-            })
-        )  # fmt: skip
-    return pd.concat(parts, ignore_index=True)
+    printed = [printed_window(unit, confident.get(size.name), is_printed) for size in family.sizes]
+    own = [_confident(confident.get(size.name), unit) for size in family.sizes]
+    kv = np.array([[size.kv_rated_m3h] for size in family.sizes])
+    # Sizes down, suction temperatures across, as the rows lie in the frame.
+    shape = len(family.sizes), len(solved.application.sst_k)
+
+    def laid(values: Any) -> NDArray[Any]:
+        return np.broadcast_to(values, shape).ravel()
+
+    def named(text: str | list[list[str]]) -> NDArray[Any]:
+        return laid(np.array(text, dtype=object))
+
+    return {
+        "family": named(family.name),
+        "size": named([[size.name] for size in family.sizes]),
+        "kv_rated_m3h": laid(kv),
+        "refrigerant": named(solved.refrigerant.name),
+        "envelope": named(solved.application.name),
+        "charge": named(charge),
+        "sst_k": laid(solved.application.sst_k),
+        "min_load_w": laid(np.stack([w.min_load_w for w in printed]) * kv),
+        "max_load_w": laid(np.stack([w.max_load_w for w in printed]) * kv),
+        "min_extreme": named([_texts(w.min_extreme) for w in printed]),
+        "max_extreme": named([_texts(w.max_extreme) for w in printed]),
+        "min_reason": named([_texts(w.min_reason) for w in printed]),
+        "max_reason": named([_texts(w.max_reason) for w in printed]),
+        "nominal_min_load_w": laid(unit.min_load_w * kv),
+        "nominal_max_load_w": laid(unit.max_load_w * kv),
+        "confident_min_load_w": laid(np.stack([least for least, _ in own]) * kv),
+        "confident_max_load_w": laid(np.stack([greatest for _, greatest in own]) * kv),
+        "middle_load_w": laid(middle * kv),
+        "superheat_low_head_k": laid(low),
+        "superheat_high_head_k": laid(high),
+        "superheat_swing_k": laid(high - low),
+        "unbalance_swing_k": laid((high - low) - swing),
+    }
 
 
-def _confident_columns(limits: Limits | None, unit: Window, kv: float) -> dict[str, Floats]:
-    """The limits at the confidence, where the window is open; NaN where nothing is said of scatter."""
-    nan = np.full(unit.min_load_w.shape, np.nan)
+def joined(parts: Iterable[Columns]) -> Columns:
+    """Columns of some parts, one below the other."""
+    parts = list(parts)
+    return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
+
+
+def _confident(limits: Limits | None, unit: Window) -> tuple[Floats, Floats]:
+    """Least and greatest load at the confidence, where the window is open; NaN where nothing is said of scatter."""
     if limits is None:
-        return {"confident_min_load_w": nan, "confident_max_load_w": nan}
+        nan = np.full(unit.min_load_w.shape, np.nan)
+        return nan, nan
     window = printed_window(unit, limits, True)
-    return {"confident_min_load_w": window.min_load_w * kv, "confident_max_load_w": window.max_load_w * kv}
+    return window.min_load_w, window.max_load_w
 
 
 def _balanced_swing(valve: Valve | None, family: Family, solved: Solved, load_w: Floats) -> Floats:
@@ -120,6 +142,10 @@ def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Ext
         return np.full(load_w.shape, np.nan)
     index = solved.at_full_flow()[extreme]
     return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
+
+
+def _texts(members: Names) -> list[str]:
+    return [_text(member) for member in members]
 
 
 def _text(member: Any) -> str:

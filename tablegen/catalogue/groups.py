@@ -5,12 +5,16 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
+from tablegen.catalogue.frames import Columns, joined
 from tablegen.catalogue.inputs import Catalogue, Combination, Group
 from tablegen.physics.arrays import Floats
 
 # A group whose window is narrower than this share of its members' median is worth a warning.
 NARROW_SHARE = 0.8
-_KEYS = ["size", "sst_k"]
+_COLUMNS = (
+    "size", "kv_rated_m3h", "sst_k", "min_load_w", "max_load_w", "min_extreme", "max_extreme", "min_reason",
+    "max_reason", "nominal_min_load_w", "nominal_max_load_w", "confident_min_load_w", "confident_max_load_w",
+)  # fmt: skip
 
 
 def group_windows(catalogue: Catalogue, windows: pd.DataFrame) -> pd.DataFrame:
@@ -19,49 +23,61 @@ def group_windows(catalogue: Catalogue, windows: pd.DataFrame) -> pd.DataFrame:
     The member that binds each limit is named; where any member's window is empty the group's is, with that
     member and its reason.
     """
-    parts = [_intersection(c, catalogue.groups[c.group], windows) for c in catalogue.combinations]
-    return pd.concat(parts, ignore_index=True)
+    members = MemberWindows(windows)
+    return pd.DataFrame(joined(_intersection(c, catalogue.groups[c.group], members) for c in catalogue.combinations))
 
 
-def _intersection(combination: Combination, group: Group, windows: pd.DataFrame) -> pd.DataFrame:
-    chosen = windows[(windows["family"] == combination.family) & (windows["envelope"] == combination.envelope)]
-    members = [chosen[chosen["refrigerant"] == m].reset_index(drop=True) for m in group.members]
+class MemberWindows:
+    """Windows by family, envelope and refrigerant, sorted out once for all combinations."""
+
+    def __init__(self, windows: pd.DataFrame) -> None:
+        self._columns = {name: windows[name].to_numpy() for name in _COLUMNS}
+        self._rows = windows.groupby(["family", "envelope", "refrigerant"], sort=False).indices
+
+    def of(self, combination: Combination, group: Group) -> list[Columns]:
+        """The windows of each member, rows by size and suction temperature alike in all."""
+        rows = [self._rows[combination.family, combination.envelope, member] for member in group.members]
+        return [{name: values[own] for name, values in self._columns.items()} for own in rows]
+
+
+def _intersection(combination: Combination, group: Group, windows: MemberWindows) -> Columns:
+    members = windows.of(combination, group)
     first = members[0]
-    least = np.stack([m["min_load_w"].to_numpy() for m in members])
-    greatest = np.stack([m["max_load_w"].to_numpy() for m in members])
+    least = np.stack([m["min_load_w"] for m in members])
+    greatest = np.stack([m["max_load_w"] for m in members])
     is_empty = np.isnan(least)
     # An empty member empties the group: it is taken as binding both limits.
     low = np.where(is_empty, np.inf, least).argmax(axis=0)
     high = np.where(is_empty, -np.inf, greatest).argmin(axis=0)
-    rows = np.arange(len(first))
+    rows = np.arange(least.shape[1])
     minimum, maximum = least[low, rows], greatest[high, rows]
     crossed = minimum >= maximum
-    frame = pd.DataFrame({
-        "family": combination.family,
+    names = np.array(group.members, dtype=object)
+    columns: Columns = {
+        "family": np.full(rows.shape, combination.family, dtype=object),
         "size": first["size"],
         "kv_rated_m3h": first["kv_rated_m3h"],
-        "group": combination.group,
-        "envelope": combination.envelope,
+        "group": np.full(rows.shape, combination.group, dtype=object),
+        "envelope": np.full(rows.shape, combination.envelope, dtype=object),
         "sst_k": first["sst_k"],
         "min_load_w": np.where(crossed, np.nan, minimum),
         "max_load_w": np.where(crossed, np.nan, maximum),
-        "min_member": np.array(group.members, dtype=object)[low],
-        "max_member": np.array(group.members, dtype=object)[high],
-    })  # fmt: skip
+        "min_member": names[low],
+        "max_member": names[high],
+    }
     for kind in ("nominal", "confident"):
-        frame[f"{kind}_min_load_w"], frame[f"{kind}_max_load_w"] = _common(members, kind)
+        columns[f"{kind}_min_load_w"], columns[f"{kind}_max_load_w"] = _common(members, kind)
     for column, index in (("min_extreme", low), ("max_extreme", high), ("min_reason", low), ("max_reason", high)):
-        stacked = np.stack([m[column].to_numpy(dtype=object) for m in members])
-        picked = stacked[index, rows]
-        frame[column] = np.where(crossed, "crossed", picked) if column.endswith("reason") else picked
-    return frame
+        picked = np.stack([m[column].astype(object) for m in members])[index, rows]
+        columns[column] = np.where(crossed, "crossed", picked) if column.endswith("reason") else picked
+    return columns
 
 
-def _common(members: list[pd.DataFrame], kind: str) -> tuple[Floats, Floats]:
+def _common(members: list[Columns], kind: str) -> tuple[Floats, Floats]:
     """Greatest of the members' least limits of a kind to least of their greatest; NaN where a member has none or they
     do not meet."""
-    least = np.stack([m[f"{kind}_min_load_w"].to_numpy() for m in members]).max(axis=0)
-    greatest = np.stack([m[f"{kind}_max_load_w"].to_numpy() for m in members]).min(axis=0)
+    least = np.stack([m[f"{kind}_min_load_w"] for m in members]).max(axis=0)
+    greatest = np.stack([m[f"{kind}_max_load_w"] for m in members]).min(axis=0)
     is_open = least < greatest
     return np.where(is_open, least, np.nan), np.where(is_open, greatest, np.nan)
 
@@ -78,23 +94,18 @@ def demand_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:
     return spread
 
 
-def narrowing(combination: Combination, group: Group, windows: pd.DataFrame, grouped: pd.DataFrame) -> float:
-    """The least ratio of the group's window to its members' median, windows measured as max/min - 1 [1].
+def narrowings(catalogue: Catalogue, windows: pd.DataFrame, grouped: pd.DataFrame) -> list[float]:
+    """For each combination the least ratio of the group's window to its members' median, as max/min - 1 [1].
 
     0 where the group's window is empty although some member's is not; NaN where all members' are empty.
     """
-    of_members = windows[
-        (windows["family"] == combination.family)
-        & (windows["envelope"] == combination.envelope)
-        & windows["refrigerant"].isin(group.members)
-    ]
-    width = of_members["max_load_w"] / of_members["min_load_w"] - 1.0
-    median = width.groupby([of_members["size"], of_members["sst_k"]], sort=False).median()
-    of_group = grouped[
-        (grouped["family"] == combination.family)
-        & (grouped["envelope"] == combination.envelope)
-        & (grouped["group"] == combination.group)
-    ].set_index(_KEYS)
-    own = (of_group["max_load_w"] / of_group["min_load_w"] - 1.0).fillna(0.0)
-    ratio = (own / median.reindex(own.index)).dropna()
-    return float(ratio.min()) if len(ratio) else float("nan")
+    members = MemberWindows(windows)
+    of_groups = grouped["max_load_w"].to_numpy() / grouped["min_load_w"].to_numpy() - 1.0
+    rows = grouped.groupby(["family", "group", "envelope"], sort=False).indices
+    found = []
+    for c in catalogue.combinations:
+        own = members.of(c, catalogue.groups[c.group])
+        median = pd.DataFrame([m["max_load_w"] / m["min_load_w"] - 1.0 for m in own]).median()
+        ratio = (np.nan_to_num(of_groups[rows[c.family, c.group, c.envelope]], nan=0.0) / median).dropna()
+        found.append(float(ratio.min()) if len(ratio) else float("nan"))
+    return found

@@ -17,9 +17,9 @@ import zlib
 from pathlib import Path
 
 import numpy as np
-import pandas as pd
 
 from tablegen.cache import default_folder, keep
+from tablegen.catalogue.frames import Columns
 from tablegen.catalogue.identity import code_identity, identity
 from tablegen.catalogue.parts import SystemPart, WindowPart
 
@@ -45,7 +45,7 @@ class PartStore:
         # Not the laws: those of other families have no say in these windows.
         return identity([code_identity(), self._libraries, refrigerant, system.application, part.families, scattered])
 
-    def read(self, key: str) -> pd.DataFrame | None:
+    def read(self, key: str) -> Columns | None:
         """The windows of a part, None where they are not kept."""
         path = self._path(key)
         try:
@@ -57,14 +57,13 @@ class PartStore:
             return None
         with contextlib.suppress(OSError):  # a folder that is read-only forgets when it was last asked
             os.utime(path)
-        return pd.DataFrame({name: values.astype(object) if values.dtype.kind == "U" else values
-                             for name, values in named.items()})  # fmt: skip
+        return {name: v.astype(object) if v.dtype.kind == "U" else v for name, v in named.items()}
 
-    def keep(self, key: str, windows: pd.DataFrame) -> None:
+    def keep(self, key: str, windows: Columns) -> None:
         """Keep the windows of a part; a folder that cannot be written costs time at the next run, no more."""
         arrays = {
-            f"column {i}": windows[name].to_numpy(dtype=np.float64 if windows[name].dtype.kind == "f" else np.str_)
-            for i, name in enumerate(windows)
+            f"column {i}": values.astype(np.str_) if values.dtype.hasobject else values
+            for i, values in enumerate(windows.values())
         }
         stream = io.BytesIO()
         arrays |= {"key": np.array(key), "columns": np.array(list(windows), dtype=np.str_)}

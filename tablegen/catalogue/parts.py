@@ -11,9 +11,7 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass, replace
 from typing import Any
 
-import pandas as pd
-
-from tablegen.catalogue.frames import windows_frame
+from tablegen.catalogue.frames import Columns, joined, window_columns
 from tablegen.catalogue.inputs import Application, Family
 from tablegen.catalogue.scatter.tables import Scattered
 from tablegen.catalogue.solving import Law, Solved, solve
@@ -50,10 +48,9 @@ class WindowPart:
     families: tuple[Family, ...]
     scattered: Scattered | None
 
-    def compute(self) -> pd.DataFrame:
+    def compute(self) -> Columns:
         """Their windows, one below the other."""
-        frames = [windows_frame(family, self.solved, self.scattered) for family in self.families]
-        return pd.concat(frames, ignore_index=True)
+        return joined(window_columns(family, self.solved, self.scattered) for family in self.families)
 
 
 def system_part(refrigerant: Refrigerant, application: Application, laws: tuple[Law, ...]) -> SystemPart:

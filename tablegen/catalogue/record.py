@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from tablegen import __version__
-from tablegen.catalogue.groups import demand_spread, narrowing
+from tablegen.catalogue.groups import demand_spread, narrowings
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.plain import plain
 from tablegen.catalogue.property_store import library_version
@@ -95,15 +95,14 @@ def _tally(frame: pd.DataFrame, limit: str) -> dict[str, int]:
 def _groups(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) -> list[dict[str, Any]]:
     """How alike the members of each printed group are, by demand and by what is left of their windows."""
     spreads = {name: demand_spread(group, frames["states"]) for name, group in catalogue.groups.items()}
+    shares = narrowings(catalogue, frames["windows"], frames["group_windows"])
     return [
         {
             "family": c.family,
             "group": c.group,
             "envelope": c.envelope,
             "demand_spread": plain(spreads[c.group].get(c.envelope)),
-            "least_width_share": plain(
-                narrowing(c, catalogue.groups[c.group], frames["windows"], frames["group_windows"])
-            ),
+            "least_width_share": plain(share),
         }
-        for c in catalogue.combinations
+        for c, share in zip(catalogue.combinations, shares, strict=True)
     ]

@@ -15,7 +15,7 @@ from typing import Any
 
 import pandas as pd
 
-from tablegen.catalogue.frames import states_frame
+from tablegen.catalogue.frames import Columns, joined, states_frame
 from tablegen.catalogue.inputs import Application, Catalogue, Family
 from tablegen.catalogue.kept_parts import PartStore
 from tablegen.catalogue.parts import FAMILIES_OF_PART, Inline, SystemPart, WindowPart, computed, system_part
@@ -87,7 +87,7 @@ def sweep(
         for system, own in zip(systems, solved, strict=True)
         for law in laws_of(system.families)
     ]
-    frame = pd.concat(windows, ignore_index=True)
+    frame = pd.DataFrame(joined(windows))
     order = {name: i for i, name in enumerate(catalogue.families)}
     frame = frame.sort_values("family", key=lambda column: column.map(order), kind="stable", ignore_index=True)
     named = {(s.refrigerant.name, s.application.name): own for s, own in zip(systems, solved, strict=True)}
@@ -100,7 +100,7 @@ class _Found:
     def __init__(self, means: Means, scattered: Scattered | None, systems: Sequence[_System]) -> None:
         self._means, self._scattered, self._systems = means, scattered, systems
         self._solved: dict[int, Solved] = {}
-        self._windows: dict[tuple[int, int], pd.DataFrame] = {}
+        self._windows: dict[tuple[int, int], Columns] = {}
 
     def complete(self) -> None:
         """Compute every part; whatever was finished before an interruption is kept."""
@@ -128,7 +128,7 @@ class _Found:
             for future in pending:
                 future.cancel()
 
-    def in_order(self) -> tuple[list[Solved], list[pd.DataFrame]]:
+    def in_order(self) -> tuple[list[Solved], list[Columns]]:
         """Solved states of every system, and the windows of every part, in the order of the systems."""
         return [self._solved[i] for i in sorted(self._solved)], [self._windows[ij] for ij in sorted(self._windows)]
 
@@ -149,13 +149,13 @@ class _Found:
                 self._have(i, j, kept)
         return tasks
 
-    def _take_windows(self, i: int, j: int, key: str, windows: pd.DataFrame) -> list[_Task]:
+    def _take_windows(self, i: int, j: int, key: str, windows: Columns) -> list[_Task]:
         if self._means.kept is not None:
             self._means.kept.keep(key, windows)
         self._have(i, j, windows)
         return []
 
-    def _have(self, i: int, j: int, windows: pd.DataFrame) -> None:
+    def _have(self, i: int, j: int, windows: Columns) -> None:
         self._windows[i, j] = windows
         self._means.advance(self._systems[i].name)
 
