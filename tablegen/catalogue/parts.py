@@ -6,6 +6,7 @@ depend on where it was computed, nor on what other parts there are.
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, replace
@@ -48,6 +49,13 @@ class WindowPart:
     families: tuple[Family, ...]
     scattered: Scattered | None
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        # On its way elsewhere it takes of scatter what bears on it.
+        own = self.scattered
+        if own is not None:
+            own = Scattered(*own.about(self.solved.refrigerant.name, self.families))
+        return WindowPart, (self.solved, self.families, own)
+
     def compute(self) -> Columns:
         """Their windows, one below the other."""
         return joined(window_columns(family, self.solved, self.scattered) for family in self.families)
@@ -59,9 +67,27 @@ def system_part(refrigerant: Refrigerant, application: Application, laws: tuple[
     return SystemPart(refrigerant, replace(application, title="", note="", sources={}, envelopes=own), laws)
 
 
-def computed(part: SystemPart | WindowPart) -> Any:
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """A part on its way to where it is computed, or what came of it on its way back.
+
+    It is pickled into one string of bytes, whatever protocol an executor has. Arrays that come over in buffers of
+    their own may lie off the boundaries of their numbers, and are then multiplied by other code, in another order.
+    """
+
+    value: Any
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _received, (pickle.dumps(self.value),)
+
+
+def _received(packed: bytes) -> Sent:
+    return Sent(pickle.loads(packed))
+
+
+def computed(part: Sent) -> Sent:
     """What comes of a part: a function of a module, for executors that send their work by name."""
-    return part.compute()
+    return Sent(part.value.compute())
 
 
 class Inline(Executor):

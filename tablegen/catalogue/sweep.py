@@ -18,7 +18,7 @@ import pandas as pd
 from tablegen.catalogue.frames import Columns, joined, states_frame
 from tablegen.catalogue.inputs import Application, Catalogue, Family
 from tablegen.catalogue.kept_parts import PartStore
-from tablegen.catalogue.parts import FAMILIES_OF_PART, Inline, SystemPart, WindowPart, computed, system_part
+from tablegen.catalogue.parts import FAMILIES_OF_PART, Inline, Sent, SystemPart, WindowPart, computed, system_part
 from tablegen.catalogue.scatter.tables import Scattered
 from tablegen.catalogue.solving import Solved, laws_of
 from tablegen.errors import WorkerError
@@ -111,14 +111,14 @@ class _Found:
             while waiting or pending:
                 while waiting and len(pending) < _MOST_PENDING:
                     part, take = waiting.popleft()
-                    future = self._means.executor.submit(computed, part)
+                    future = self._means.executor.submit(computed, Sent(part))
                     pending[future] = take
                     if future.done():
                         break
                 wait(pending, return_when=FIRST_COMPLETED)
                 for future in [f for f in pending if f.done()]:
                     # Windows before other systems, so that what is solved need not lie about.
-                    waiting.extendleft(reversed(pending.pop(future)(future.result())))
+                    waiting.extendleft(reversed(pending.pop(future)(future.result().value)))
         except BrokenExecutor as error:
             raise WorkerError(
                 "a process that computed a part ended before its time (was it killed, or is memory short?); build "

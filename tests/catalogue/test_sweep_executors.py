@@ -1,0 +1,304 @@
+"""A sweep has the same result whatever computes its parts, and goes on where it was interrupted."""
+
+import os
+import random
+import signal
+import threading
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from tablegen.build import build
+from tablegen.catalogue import kept_parts
+from tablegen.catalogue import sweep as sweep_module
+from tablegen.catalogue.identity import identity
+from tablegen.catalogue.kept_parts import PartStore
+from tablegen.catalogue.parts import Inline, WindowPart
+from tablegen.catalogue.scatter.tables import scattered_in
+from tablegen.catalogue.sweep import Means, count_parts, count_systems, sweep
+from tablegen.cli import main
+from tablegen.errors import WorkerError
+from tablegen.workers import workers
+from tests.demo import demo_catalogue
+from tests.large import large_catalogue
+from tests.small import small_catalogue
+
+FAMILIES_OF_PART, FAMILIES = 3, 8
+BOOKLET = """edition: booklet
+kind: booklet
+prints:
+  - {paper: letter, units: IP}
+"""
+
+
+@pytest.fixture(scope="module", autouse=True)
+def small_parts():
+    """Parts of a few families, so that few families make several."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sweep_module, "FAMILIES_OF_PART", FAMILIES_OF_PART)
+        yield
+
+
+@pytest.fixture(scope="module")
+def catalogue():
+    """Two envelopes, several parts for some refrigerants; scatter in fewer draws than the demo's."""
+    demo = demo_catalogue()
+    large = large_catalogue(demo, FAMILIES, confidence=replace(demo.confidence, samples=16))
+    chosen = [
+        c for c in large.combinations
+        if (c.group, c.envelope) in (("R404A-R507A", "walk_in_medium"), ("R407C", "walk_in_low"))
+    ]  # fmt: skip
+    return replace(large, combinations=tuple(chosen))
+
+
+@pytest.fixture(scope="module")
+def inline(catalogue):
+    return sweep(catalogue, Means(), scattered_in(catalogue))
+
+
+def same(found, expected) -> None:
+    for own, theirs in zip(found[:2], expected[:2], strict=True):
+        pd.testing.assert_frame_equal(own, theirs, check_exact=True)
+    assert list(found[2]) == list(expected[2])
+
+
+class Backwards(Executor):
+    """Computes what was submitted last first, in threads that end in no order."""
+
+    def __init__(self, seed: int) -> None:
+        self._random, self._jobs = random.Random(seed), []
+
+    def submit(self, fn, /, *args, **kwargs):
+        future: Future = Future()
+        self._jobs.append((future, fn, args, kwargs))
+        threading.Timer(self._random.uniform(0.0, 0.02), self._next).start()
+        return future
+
+    def _next(self) -> None:
+        future, fn, args, kwargs = self._jobs.pop()
+        if future.set_running_or_notify_cancel():
+            future.set_result(fn(*args, **kwargs))
+
+
+class Counting(Executor):
+    """Computes inline, and gives up at the part of windows of a number."""
+
+    def __init__(self, last: int = 10**9, error: BaseException | None = None) -> None:
+        self.windows, self._last, self._error = 0, last, error
+
+    def submit(self, fn, /, *args, **kwargs):
+        if isinstance(args[0].value, WindowPart):
+            if self.windows == self._last:
+                raise self._error
+            self.windows += 1
+        return Inline().submit(fn, *args, **kwargs)
+
+
+def test_parts_are_as_many_as_are_counted(catalogue):
+    told: list[str] = []
+    sweep(catalogue, Means(advance=told.append))
+    assert len(told) == count_parts(catalogue) > count_systems(catalogue) == len(set(told))
+
+
+def test_threads_give_the_same(catalogue, inline):
+    with ThreadPoolExecutor(3) as pool:
+        same(sweep(catalogue, Means(pool), scattered_in(catalogue)), inline)
+
+
+def test_parts_that_end_in_no_order_give_the_same(catalogue, inline):
+    same(sweep(catalogue, Means(Backwards(seed=7)), scattered_in(catalogue)), inline)
+
+
+def test_processes_give_the_same(catalogue, inline):
+    with workers(2) as pool:
+        same(sweep(catalogue, Means(pool), scattered_in(catalogue)), inline)
+
+
+@pytest.mark.filterwarnings("ignore::DeprecationWarning")
+def test_a_dask_cluster_gives_the_same(catalogue, inline):
+    distributed = pytest.importorskip("distributed")
+    with (
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
+        distributed.Client(cluster) as client,
+        client.get_executor() as pool,
+    ):
+        same(sweep(catalogue, Means(pool), scattered_in(catalogue)), inline)
+
+
+@pytest.mark.parametrize("error", [KeyboardInterrupt(), MemoryError()])
+def test_an_interrupted_sweep_goes_on_where_it_ended(catalogue, inline, tmp_path, error):
+    store = PartStore(tmp_path)
+    first = Counting(last=5, error=error)
+    with pytest.raises(type(error)):
+        sweep(catalogue, Means(first, store), scattered_in(catalogue))
+    second = Counting()
+    same(sweep(catalogue, Means(second, store), scattered_in(catalogue)), inline)
+    assert first.windows == 5
+    assert second.windows == count_parts(catalogue) - 5
+    third = Counting()
+    same(sweep(catalogue, Means(third, store), scattered_in(catalogue)), inline)
+    assert third.windows == 0
+
+
+def test_what_failed_in_a_worker_is_raised_and_the_rest_is_dropped(catalogue, tmp_path):
+    class Failing(Inline):
+        def submit(self, fn, /, *args, **kwargs):
+            return super().submit(fn, *args, **kwargs) if not isinstance(args[0].value, WindowPart) else super().submit(fail)
+
+    def fail() -> None:
+        raise ZeroDivisionError("in a part")
+
+    with pytest.raises(ZeroDivisionError, match="in a part"):
+        sweep(catalogue, Means(Failing(), PartStore(tmp_path)))
+
+
+def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_kept(catalogue, tmp_path):
+    store = PartStore(tmp_path)
+    with workers(2) as pool:
+        pids = {pool.submit(os.getpid).result() for _ in range(8)}
+        done: list[str] = []
+
+        def kill_at_the_third(name: str) -> None:
+            done.append(name)
+            if len(done) == 3:
+                for pid in pids:
+                    os.kill(pid, signal.SIGKILL)
+
+        with pytest.raises(WorkerError, match=r"ended before its time .* finished parts are kept"):
+            sweep(catalogue, Means(pool, store, kill_at_the_third))
+    again = Counting()
+    sweep(catalogue, Means(again, store))
+    assert again.windows <= count_parts(catalogue) - 3
+
+
+def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp_path):
+    store = PartStore(tmp_path)
+    sweep(catalogue, Means(Inline(), store))
+    name = list(catalogue.families)[FAMILIES_OF_PART + 1]
+    family = catalogue.families[name]
+    wider = replace(family, sizes=tuple(replace(s, kv_rated_m3h=1.1 * s.kv_rated_m3h) for s in family.sizes))
+    changed = replace(catalogue, families={**catalogue.families, name: wider})
+    counting = Counting()
+    found = sweep(changed, Means(counting, store))
+    same(found, sweep(changed, Means()))
+    # One part of each refrigerant that the family is offered for.
+    assert counting.windows == len({
+        (c.envelope, member)
+        for c in changed.combinations if c.family == name
+        for member in changed.groups[c.group].members
+    })  # fmt: skip
+
+
+@pytest.mark.parametrize("change", ["uncertainty", "envelope", "confidence", "nominal", "code", "library"])
+def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monkeypatch, change):
+    store = PartStore(tmp_path)
+    sweep(catalogue, Means(Inline(), store), scattered_in(catalogue))
+    changed, scattered = catalogue, scattered_in(catalogue)
+    if change == "uncertainty":
+        more = {n: replace(u, density=u.density + 1e-6) for n, u in catalogue.uncertainty.items()}
+        changed = replace(catalogue, uncertainty=more)
+        scattered = scattered_in(changed)
+    elif change == "envelope":
+        applications = {
+            name: replace(a, envelopes={n: replace(e, return_superheat_k=e.return_superheat_k + 1e-6)
+                                        for n, e in a.envelopes.items()})
+            for name, a in catalogue.applications.items()
+        }  # fmt: skip
+        changed = replace(catalogue, applications=applications)
+    elif change == "confidence":
+        changed = replace(catalogue, confidence=replace(catalogue.confidence, seed=2))
+        scattered = scattered_in(changed)
+    elif change == "nominal":
+        scattered = None
+    elif change == "code":
+        monkeypatch.setattr(kept_parts, "code_identity", lambda: "other")
+    else:
+        monkeypatch.setattr(store, "_libraries", {"numpy": "0"})
+    counting = Counting()
+    same(sweep(changed, Means(counting, store), scattered), sweep(changed, Means(), scattered))
+    assert counting.windows == count_parts(catalogue)
+
+
+def test_words_make_no_other_part(catalogue, tmp_path):
+    store = PartStore(tmp_path)
+    sweep(catalogue, Means(Inline(), store))
+    renamed = {name: replace(a, title="other", note="words") for name, a in catalogue.applications.items()}
+    counting = Counting()
+    sweep(replace(catalogue, applications=renamed), Means(counting, store))
+    assert counting.windows == 0
+
+
+@pytest.mark.parametrize("damage", ["cut", "changed", "another's"])
+def test_a_damaged_part_is_computed_anew(catalogue, inline, tmp_path, damage):
+    store = PartStore(tmp_path)
+    sweep(catalogue, Means(Inline(), store), scattered_in(catalogue))
+    files = sorted(store.folder.glob("*.npz"))
+    for i, path in enumerate(files):
+        content = path.read_bytes()
+        if damage == "cut":
+            path.write_bytes(content[: len(content) // 2])
+        elif damage == "changed":
+            path.write_bytes(content[:2000] + bytes(b ^ 0xFF for b in content[2000:2010]) + content[2010:])
+        elif i:
+            path.write_bytes(files[0].read_bytes())
+    counting = Counting()
+    same(sweep(catalogue, Means(counting, store), scattered_in(catalogue)), inline)
+    assert counting.windows == len(files) - (damage == "another's")
+
+
+def test_parts_that_nobody_asks_for_are_thrown_away(catalogue, tmp_path):
+    store = PartStore(tmp_path)
+    sweep(catalogue, Means(Inline(), store))
+    old, *others = sorted(store.folder.glob("*.npz"))
+    os.utime(old, (0.0, 0.0))
+    store.forget_old()
+    assert sorted(store.folder.glob("*.npz")) == others
+
+
+def test_a_folder_that_cannot_be_written_costs_time_only(catalogue, inline, tmp_path):
+    (tmp_path / "windows").write_text("a file in the way")
+    with pytest.warns(match="windows of finished parts cannot be kept"):
+        same(sweep(catalogue, Means(Inline(), PartStore(tmp_path)), scattered_in(catalogue)), inline)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        (float("nan"), float("inf")), (0.0, -0.0), (1, 1.0), (1, True), ("1", 1), (0.1, np.nextafter(0.1, 1.0)),
+        ((1, 2), (1, (2,))), ({"a": 1}, {"b": 1}), (np.zeros(2), np.zeros((2, 1))), (None, "None"),
+        (np.zeros(2), np.zeros(2, dtype=np.float32)),
+    ],
+)  # fmt: skip
+def test_values_that_differ_have_other_identities(one, other):
+    assert identity(one) != identity(other)
+    assert identity(one) == identity(one)
+
+
+def test_what_is_not_foreseen_has_no_identity():
+    with pytest.raises(TypeError, match="set has no identity"):
+        identity({"a": {1}})
+
+
+def test_a_build_by_several_processes_leaves_the_same_bytes(tmp_path):
+    groups = {"pair": ("R404A", "R507A")}
+    path = small_catalogue(tmp_path / "configs", ["alder"], groups, ["walk_in_medium"], more="editions: [booklet]\n")
+    (path.parent / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    one, two = (build(path, tmp_path / f"by-{n}", worker_count=n).folder for n in (1, 2))
+    files = sorted(p.relative_to(one) for p in one.rglob("*") if p.is_file())
+    assert files == sorted(p.relative_to(two) for p in two.rglob("*") if p.is_file())
+    assert {p.suffix for p in files} >= {".pdf", ".csv", ".svg", ".xlsx"}
+    for name in files:
+        assert (one / name).read_bytes() == (two / name).read_bytes(), name
+
+
+@pytest.mark.parametrize("told", ["0", "-1", "two", "1e3", "257", "", "²"])
+def test_a_number_of_workers_that_is_none_is_refused(told, capsys, monkeypatch):
+    assert main(["build", "--demo", "--workers", told]) == 2
+    rule = "it must be a whole number from 1 to 256"
+    assert capsys.readouterr().err == f"--workers: {told!r} is not allowed; {rule}\n"
+    monkeypatch.setenv("TABLEGEN_WORKERS", told or "none")
+    assert main(["build", "--demo"]) == 2
+    assert capsys.readouterr().err.startswith("TABLEGEN_WORKERS: ")
