@@ -14,20 +14,25 @@ import os
 import time
 import zipfile
 import zlib
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
 
 from tablegen.cache import default_folder, keep
 from tablegen.catalogue.frames import Columns
 from tablegen.catalogue.identity import code_identity, identity
+from tablegen.catalogue.inputs import Family
 from tablegen.catalogue.parts import SystemPart, WindowPart
 
 # A part that no sweep has asked for in so many days is thrown away.
 _DAYS_KEPT = 30
 _LIBRARIES = ("numpy", "scipy", "pandas")
 # What numpy and zipfile raise for a file that is cut, changed or no archive at all.
-_UNREADABLE = (OSError, ValueError, KeyError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
+_UNREADABLE = (OSError, ValueError, KeyError, IndexError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 
 
 class PartStore:
@@ -36,6 +41,7 @@ class PartStore:
     def __init__(self, folder: Path | None = None) -> None:
         self.folder = (default_folder() if folder is None else folder) / "windows"
         self._libraries = {name: importlib.metadata.version(name) for name in _LIBRARIES}
+        self._families: dict[int, tuple[Family, str]] = {}
 
     def key(self, system: SystemPart, part: WindowPart) -> str:
         """The identity of the windows of a part; its solved states follow from the `system`."""
@@ -43,7 +49,8 @@ class PartStore:
         if part.scattered is not None:
             scattered = part.scattered.about(refrigerant.name, part.families)
         # Not the laws: those of other families have no say in these windows.
-        return identity([code_identity(), self._libraries, refrigerant, system.application, part.families, scattered])
+        families = [self._identity(family) for family in part.families]
+        return identity([code_identity(), self._libraries, refrigerant, system.application, families, scattered])
 
     def read(self, key: str) -> Columns | None:
         """The windows of a part, None where they are not kept."""
@@ -52,21 +59,24 @@ class PartStore:
             with path.open("rb") as stream, np.load(stream, allow_pickle=False) as kept:
                 if str(kept["key"]) != key:
                     return None
-                named = {str(name): kept[f"column {i}"] for i, name in enumerate(kept["columns"])}
+                found = {str(name): _column(kept, i) for i, name in enumerate(kept["columns"])}
         except _UNREADABLE:
             return None
         with contextlib.suppress(OSError):  # a folder that is read-only forgets when it was last asked
             os.utime(path)
-        return {name: v.astype(object) if v.dtype.kind == "U" else v for name, v in named.items()}
+        return found
 
     def keep(self, key: str, windows: Columns) -> None:
         """Keep the windows of a part; a folder that cannot be written costs time at the next run, no more."""
-        arrays = {
-            f"column {i}": values.astype(np.str_) if values.dtype.hasobject else values
-            for i, values in enumerate(windows.values())
-        }
+        arrays = {"key": np.array(key), "columns": np.array(list(windows), dtype=np.str_)}
+        for i, values in enumerate(windows.values()):
+            if values.dtype.hasobject:
+                # Few texts stand in many rows.
+                codes, texts = pd.factorize(values)
+                arrays |= {f"{i} codes": codes.astype(np.int32), f"{i} texts": texts.astype(np.str_)}
+            else:
+                arrays[f"{i}"] = values
         stream = io.BytesIO()
-        arrays |= {"key": np.array(key), "columns": np.array(list(windows), dtype=np.str_)}
         np.savez(stream, allow_pickle=False, **arrays)
         keep(self._path(key), stream.getvalue(), "windows of finished parts", "computed")
 
@@ -78,5 +88,18 @@ class PartStore:
                 if path.stat().st_mtime < oldest:
                     path.unlink()
 
+    def _identity(self, family: Family) -> str:
+        """A family's identity, found once for all systems; kept with it, so that another has not the same place."""
+        if id(family) not in self._families:
+            self._families[id(family)] = family, identity(family)
+        return self._families[id(family)][1]
+
     def _path(self, key: str) -> Path:
         return self.folder / f"{key[:32]}.npz"
+
+
+def _column(kept: Mapping[str, NDArray[Any]], i: int) -> NDArray[Any]:
+    if f"{i}" in kept:
+        return kept[f"{i}"]
+    texts: NDArray[Any] = kept[f"{i} texts"].astype(object)
+    return np.asarray(texts[kept[f"{i} codes"]])

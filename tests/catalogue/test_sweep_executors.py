@@ -1,6 +1,7 @@
 """A sweep has the same result whatever computes its parts, and goes on where it was interrupted."""
 
 import os
+import pickle
 import random
 import signal
 import threading
@@ -16,7 +17,7 @@ from tablegen.catalogue import kept_parts
 from tablegen.catalogue import sweep as sweep_module
 from tablegen.catalogue.identity import identity
 from tablegen.catalogue.kept_parts import PartStore
-from tablegen.catalogue.parts import Inline, WindowPart
+from tablegen.catalogue.parts import Inline, Sent, WindowPart
 from tablegen.catalogue.scatter.tables import scattered_in
 from tablegen.catalogue.sweep import Means, count_parts, count_systems, sweep
 from tablegen.cli import main
@@ -128,6 +129,16 @@ def test_a_dask_cluster_gives_the_same(catalogue, inline):
         same(sweep(catalogue, Means(pool), scattered_in(catalogue)), inline)
 
 
+def test_no_array_of_a_part_comes_over_in_a_buffer_of_its_own(catalogue):
+    # Some executors would put it where no processor multiplies it as it does here.
+    refrigerant = catalogue.refrigerants["R404A"]
+    table = refrigerant.table.saturation
+    for value, expected in ((table, 1), (Sent(table), 0), (Sent(refrigerant), 0)):
+        buffers: list[pickle.PickleBuffer] = []
+        pickle.dumps(value, protocol=5, buffer_callback=buffers.append)
+        assert len(buffers) == expected
+
+
 @pytest.mark.parametrize("error", [KeyboardInterrupt(), MemoryError()])
 def test_an_interrupted_sweep_goes_on_where_it_ended(catalogue, inline, tmp_path, error):
     store = PartStore(tmp_path)
@@ -146,7 +157,8 @@ def test_an_interrupted_sweep_goes_on_where_it_ended(catalogue, inline, tmp_path
 def test_what_failed_in_a_worker_is_raised_and_the_rest_is_dropped(catalogue, tmp_path):
     class Failing(Inline):
         def submit(self, fn, /, *args, **kwargs):
-            return super().submit(fn, *args, **kwargs) if not isinstance(args[0].value, WindowPart) else super().submit(fail)
+            fails = isinstance(args[0].value, WindowPart)
+            return super().submit(fail) if fails else super().submit(fn, *args, **kwargs)
 
     def fail() -> None:
         raise ZeroDivisionError("in a part")

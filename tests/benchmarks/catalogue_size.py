@@ -1,0 +1,103 @@
+"""What windows cost by the number of families, beside a naive loop, and by what computes them.
+
+Run with `python -m tests.benchmarks.catalogue_size [MOST]`, MOST the greatest number of families (1000).  Quote the
+ratios: single times depend on the machine.  The naive loop solves every cell by itself, as a spreadsheet does.
+"""
+
+from __future__ import annotations
+
+import itertools
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from concurrent.futures import Executor, ThreadPoolExecutor
+from dataclasses import replace
+from pathlib import Path
+
+from tablegen.catalogue.build import compute_windows
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.kept_parts import PartStore
+from tablegen.catalogue.parts import Inline
+from tablegen.catalogue.solving import law_of, solve, unit_window
+from tablegen.catalogue.sweep import Means
+from tablegen.config.project import load_catalogue
+from tablegen.workers import workers
+from tests.large import large_catalogue
+
+CATALOGUE = Path(__file__).parents[2] / "configs" / "catalogue.yaml"
+SIZES = (1, 10, 100, 1000)
+ROUNDS = 3
+NAIVE_CELLS = 200
+SHARED = 100
+
+
+def timed(job: Callable[[], object], rounds: int = ROUNDS) -> float:
+    """Median wall time of a job [s]."""
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        job()
+        times.append(time.perf_counter() - start)
+    return statistics.median(times)
+
+
+def naive(catalogue: Catalogue, count: int) -> int:
+    """So many cells, each solved by itself; how many there were."""
+    cells = (
+        (catalogue.families[c.family], size, catalogue.refrigerants[member], catalogue.applications[c.envelope], i)
+        for c in catalogue.combinations
+        for member in catalogue.groups[c.group].members
+        for size in catalogue.families[c.family].sizes
+        for i in range(len(catalogue.applications[c.envelope].sst_k))
+    )
+    done = 0
+    for family, size, refrigerant, application, i in itertools.islice(cells, 0, 50 * count, 50):
+        here = replace(application, sst_k=application.sst_k[i : i + 1])
+        window = unit_window(family, solve(refrigerant, here, [law_of(family)]))[2]
+        assert window.min_load_w * size.kv_rated_m3h is not None
+        done += 1
+    return done
+
+
+def main() -> None:
+    """Print the figures."""
+    most = int(sys.argv[1]) if len(sys.argv) > 1 else SIZES[-1]
+    demo = replace(load_catalogue(CATALOGUE), confidence=None)
+    compute_windows(large_catalogue(demo, 1))
+    cost = {}
+    for count in (n for n in SIZES if n <= most):
+        catalogue = large_catalogue(demo, count)
+        rows = len(compute_windows(catalogue).windows)
+        seconds = timed(lambda c=catalogue: compute_windows(c), ROUNDS if count < SIZES[-1] else 1)
+        cost[count] = seconds, rows
+        per_row = 1e6 * seconds / rows
+        print(f"{count:5} families, {rows:8} windows: {seconds:7.2f} s, {per_row:6.1f} us a window")
+    first, last = min(cost), max(cost)
+    ratio = (cost[last][0] / cost[last][1]) / (cost[first][0] / cost[first][1])
+    print(f"a window among {last} families over one of {first}: {ratio:.2f}")
+    loop = timed(lambda: naive(demo, NAIVE_CELLS)) / naive(demo, NAIVE_CELLS)
+    for count, (seconds, rows) in cost.items():
+        print(f"naive loop over the sweep of {count} families: {loop * rows / seconds:.0f}")
+    shared = large_catalogue(demo, min(SHARED, most))
+    inline = timed(lambda: compute_windows(shared))
+
+    def by(pool: Executor) -> float:
+        compute_windows(shared, Means(pool))
+        return timed(lambda: compute_windows(shared, Means(pool)))
+
+    with workers(2) as processes, ThreadPoolExecutor(2) as threads:
+        assert processes is not None
+        print(f"{min(SHARED, most)} families, share of the time in one thread:")
+        print(f"  two processes {by(processes) / inline:.2f}")
+        print(f"  two threads {by(threads) / inline:.2f}")
+    with tempfile.TemporaryDirectory() as name:
+        means = Means(Inline(), PartStore(Path(name)))
+        first_time = timed(lambda: compute_windows(shared, means), 1)
+        print(f"  parts kept: the first time {first_time / inline:.2f}")
+        print(f"  all parts found {timed(lambda: compute_windows(shared, means)) / inline:.2f}")
+
+
+if __name__ == "__main__":
+    main()
