@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TypeVar
 
 import pypdfium2
+import pytest
 
 from tablegen.catalogue.build import compute
 from tablegen.catalogue.dataset import DataSet
@@ -59,7 +60,13 @@ def part_of_booklet(data: DataSet, *families: str, envelope: str = "walk_in_medi
 
 
 # File names end in these, the first one's in nothing.
+_SLOW = [pytest.mark.slow]
 SETTINGS = {("IP", "letter"): "", ("SI", "letter"): "-letter-si", ("IP", "a4"): "-a4-ip", ("SI", "a4"): "-a4-si"}
+# Both papers and both systems of units for the ordinary run; the two other pairs are slow.
+FEW_SETTINGS = [
+    pytest.param(setting, id="-".join(setting), marks=[] if setting in (("IP", "letter"), ("SI", "a4")) else _SLOW)
+    for setting in SETTINGS
+]
 
 
 def with_inputs(data: DataSet, **inputs: object) -> DataSet:

@@ -47,7 +47,7 @@ KINDS = {
 RUNS = [
     pytest.param(law, count, id=f"{law}-{count}", marks=[pytest.mark.slow] if count > 100 else [])
     for law in KINDS
-    for count in (40, 200)
+    for count in (20, 200)
 ]
 
 

@@ -47,7 +47,8 @@ def cells_of(windows: pd.DataFrame) -> pd.DataFrame:
 
 @pytest.mark.parametrize(
     "which", [("alder", "R404A-R507A", "walk_in_medium"), ("rowan", "R448A-family", "walk_in_medium"),
-              ("alder", "R407C", "walk_in_low"), ("hazel", "R404A-R507A", "walk_in_low")],
+              ("alder", "R407C", "walk_in_low"),
+              pytest.param(("hazel", "R404A-R507A", "walk_in_low"), marks=pytest.mark.slow)],
 )  # fmt: skip
 def test_a_size_in_a_cell_holds_every_load_and_temperature_of_it(which):
     windows = part(*which)

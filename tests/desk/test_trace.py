@@ -157,16 +157,17 @@ def comes_out(line: Line) -> bool:
     return True
 
 
-def test_every_line_comes_out_as_printed():
+@pytest.mark.parametrize("step", [2, pytest.param(1, marks=pytest.mark.slow)])
+def test_every_line_comes_out_as_printed(step):
     checked, names = 0, set()
-    for case in cases():
+    for case in cases()[::step]:
         words = told(*case)
         blocks = [*words.obstacle_blocks, *(b for limit in words.limits for b in limit.blocks)]
         for line in (line for block in blocks for line in block.lines if line.figures):
             if comes_out(line):
                 checked += 1
                 names.add(line.name)
-    assert checked > 1000
+    assert checked > 1000 // step
     assert {"p_1", "p_2", "D", "phi_sh", "x", "Q", "eta", "m_c", "dp_lift", "F_F", "dp_eff", "q_e", "Kv"} <= names
 
 

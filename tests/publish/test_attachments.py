@@ -35,7 +35,7 @@ def small(data: DataSet) -> DataSet:
 def built(tmp_path_factory) -> Path:
     output = tmp_path_factory.mktemp("output")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(main_job, "compute", lambda catalogue, advance: small(demo_data()))
+        patch.setattr(main_job, "compute", lambda catalogue, means: small(demo_data()))
         return main_job.build(CATALOGUE, output).folder
 
 
@@ -96,7 +96,8 @@ def test_a_failure_leaves_the_last_output(built, monkeypatch):
     def refused(*arguments: object) -> None:
         raise PublishError("no chart today")
 
-    monkeypatch.setattr(main_job, "compute", lambda catalogue, advance: demo_data())
+    charts = demo_data().manifest["inputs"]["charts"][:1]
+    monkeypatch.setattr(main_job, "compute", lambda *_: with_inputs(small(demo_data()), charts=charts))
     monkeypatch.setattr(editions, "print_booklet", lambda data, name, target, *more: target.write_bytes(b"half") and 1)
     monkeypatch.setattr(editions, "print_counter_chart", refused)
     with pytest.raises(PublishError, match="no chart today"):

@@ -28,7 +28,7 @@ def text_of(pdf: bytes) -> str:
     return " ".join(" ".join(page_texts(pdf)).replace("\N{NO-BREAK SPACE}", " ").split())
 
 
-@pytest.mark.parametrize("units", ["IP", "SI"])
+@pytest.mark.parametrize("units", ["IP", pytest.param("SI", marks=pytest.mark.slow)])
 def test_chapter_prints_nominal_and_confident_windows_of_every_example(units):
     edition, pdf = demo_booklet(units, "letter")
     text = text_of(pdf)

@@ -14,7 +14,7 @@ from tablegen.errors import PublishError
 from tablegen.publish.editions import print_editions
 from tablegen.publish.handout import print_answer_key, print_handout
 from tablegen.publish.rounding import decimals, round_down, round_half_even, round_up
-from tests.demo import SETTINGS, demo_catalogue, demo_data, demo_handout, with_inputs
+from tests.demo import FEW_SETTINGS, SETTINGS, demo_catalogue, demo_data, demo_handout, with_inputs
 
 W_PER_KBTU = 1055.05585262 / 3.6
 LB_PER_KG = 1.0 / 0.45359237
@@ -98,7 +98,7 @@ def expected(row, units: str = "IP") -> str:
 
 
 @pytest.mark.parametrize(
-    ("seed", "setting"), [*((2026, setting) for setting in SETTINGS), (1, ("IP", "letter")), (2, ("SI", "a4"))]
+    ("seed", "setting"), [(2026, ("IP", "letter")), (2026, ("SI", "a4")), (1, ("SI", "letter")), (2, ("IP", "a4"))]
 )
 def test_printed_answers_are_those_of_the_frame(seed, setting):
     name = f"handout{SETTINGS[setting]}"
@@ -162,7 +162,7 @@ def test_pages_notice_and_cautions(printed):
         assert any(words in page for page in handout)
 
 
-@pytest.mark.parametrize("setting", SETTINGS, ids="-".join)
+@pytest.mark.parametrize("setting", FEW_SETTINGS)
 def test_ladder_prints_every_size_with_its_window(setting):
     page = PdfReader(io.BytesIO(demo_handout(f"handout{SETTINGS[setting]}")[0])).pages[3]
     lines = [line.split() for line in page.extract_text(extraction_mode="layout").splitlines()]

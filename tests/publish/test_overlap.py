@@ -11,7 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from tablegen.cli import main
 from tablegen.publish import fonts
-from tests.demo import SETTINGS, demo_booklet, demo_chart, demo_handout
+from tests.demo import FEW_SETTINGS, SETTINGS, demo_booklet, demo_chart, demo_handout
 from tests.publish.text_boxes import problems, runs_of_page
 
 WIDTH, HEIGHT = LETTER
@@ -52,16 +52,9 @@ def drawn(*texts: tuple[Put, float, float, str]) -> bytes:
     return target.getvalue()
 
 
-# Both papers and both systems of units; the two other pairs are slow.
-BOOKLETS = [
-    setting if setting in (("IP", "letter"), ("SI", "a4")) else pytest.param(*setting, marks=pytest.mark.slow)
-    for setting in SETTINGS
-]
-
-
-@pytest.mark.parametrize(("units", "paper"), BOOKLETS)
-def test_booklet(units: str, paper: str) -> None:
-    _, pdf = demo_booklet(units, paper)
+@pytest.mark.parametrize("setting", FEW_SETTINGS)
+def test_booklet(setting: tuple[str, str]) -> None:
+    _, pdf = demo_booklet(*setting)
     assert problems(pdf) == []
 
 
@@ -118,8 +111,8 @@ def test_usual_leading_and_neighbours_are_no_overlap() -> None:
     assert [run.text for run in runs_of_page(pdf, 1)].count("12.5\N{EN DASH}40") == 1
 
 
-@pytest.mark.parametrize(("units", "paper"), SETTINGS)
-def test_counter_chart_and_handout(units: str, paper: str) -> None:
-    setting = SETTINGS[units, paper]
-    for pdf in (demo_chart(f"counter{setting}"), *demo_handout(f"handout{setting}")):
+@pytest.mark.parametrize("setting", FEW_SETTINGS)
+def test_counter_chart_and_handout(setting: tuple[str, str]) -> None:
+    suffix = SETTINGS[setting]
+    for pdf in (demo_chart(f"counter{suffix}"), *demo_handout(f"handout{suffix}")):
         assert problems(pdf) == []
