@@ -9,7 +9,9 @@ import argparse
 import codecs
 import contextlib
 import os
+import signal
 import sys
+import threading
 import warnings
 from collections.abc import Sequence
 from pathlib import Path
@@ -20,7 +22,7 @@ from tablegen.commands import audit, compare, fit, pick, restate, retrofit, stat
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
-OK, BAD_INPUT, INTERRUPTED = 0, 2, 130
+OK, BAD_INPUT, INTERRUPTED, ENDED = 0, 2, 130, 143
 # For a terminal or file whose encoding lacks a sign; a lost minus would turn a vacuum into a pressure.
 _PLAIN = {
     "\N{MINUS SIGN}": "-", "\N{EN DASH}": "-", "\N{DEGREE SIGN}": "deg", "\N{SUPERSCRIPT TWO}": "2",
@@ -40,7 +42,10 @@ codecs.register_error("tablegen_plain", _plain)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; return its exit code: 0 done, 2 bad input or output that cannot be written, 130 interrupted."""
+    """Run one command; return its exit code.
+
+    0 done, 2 bad input or output that cannot be written, 130 interrupted, 143 ended.
+    """
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="tablegen_plain")
@@ -71,6 +76,14 @@ def _drop_output() -> None:
         os.close(nowhere)
 
 
+class _Ended(KeyboardInterrupt):
+    """Whoever started this process asks it to end."""
+
+
+def _end(*_: object) -> None:
+    raise _Ended
+
+
 def _run(arguments: Sequence[str] | None) -> int:
     options = _parser().parse_args(arguments)
     try:
@@ -81,9 +94,9 @@ def _run(arguments: Sequence[str] | None) -> int:
     except TablegenError as error:
         print(error, file=sys.stderr)
         return BAD_INPUT
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as interruption:
         print("interrupted; the last complete output is untouched", file=sys.stderr)
-        return INTERRUPTED
+        return ENDED if isinstance(interruption, _Ended) else INTERRUPTED
     return code
 
 
@@ -169,6 +182,9 @@ def _build(options: argparse.Namespace) -> int:
     from tablegen.build import build
     from tablegen.workers import default_workers, read_workers
 
+    if threading.current_thread() is threading.main_thread():
+        # As an interruption: what was begun is cleared away.
+        signal.signal(signal.SIGTERM, _end)
     count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
     path = _catalogue_path(options)
     report = build(path, options.output, sys.stderr.isatty(), options.since, count)

@@ -5,7 +5,9 @@ Texts come from config files that others may have written: none is ever left to 
 
 from __future__ import annotations
 
+import contextlib
 import datetime
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -30,6 +32,8 @@ from tablegen.units import CV_PER_KV, print_unit
 
 # With these a spreadsheet begins a formula, or an error value (#).
 _HOSTILE_STARTS = tuple("=+-@\t\r\n#")
+# What a sheet may have, less two header rows.
+_MOST_ROWS = 1_048_576 - 2
 _TOP = Alignment(vertical="top", wrap_text=True)
 
 
@@ -47,11 +51,15 @@ def write_workbook(data: DataSet, target: Path) -> None:
     """Write `windows.xlsx`: an 'About' sheet, then group windows, windows and sizes; the same data, the same bytes."""
     edition = Edition.of(data)
     book = Workbook(write_only=True)
-    _about(book, edition)
-    _table(book, "Group windows", _group_windows(edition))
-    _table(book, "Windows", _windows(edition))
-    _table(book, "Sizes", _sizes(edition))
-    _save(book, edition, target)
+    try:
+        _about(book, edition)
+        _table(book, "Group windows", _group_windows(edition))
+        _table(book, "Windows", _windows(edition))
+        _table(book, "Sizes", _sizes(edition))
+        _save(book, edition, target)
+    except OSError:
+        _abandon(book)
+        raise
 
 
 def _about(book: Any, edition: Edition) -> None:
@@ -193,6 +201,15 @@ def _rounded(values: Iterable[float]) -> list[float | None]:
 
 
 def _table(book: Any, title: str, columns: Sequence[_Column]) -> None:
+    """A table on one sheet, or on several where it has more rows than a sheet may have."""
+    rows = zip(*(column.values for column in columns), strict=True)
+    first, number = list(itertools.islice(rows, _MOST_ROWS)), 1
+    while first or number == 1:
+        _sheet(book, title if number == 1 else f"{title} ({number})", columns, first)
+        first, number = list(itertools.islice(rows, _MOST_ROWS)), number + 1
+
+
+def _sheet(book: Any, title: str, columns: Sequence[_Column], values: Sequence[tuple[Any, ...]]) -> None:
     """A sheet with two frozen header rows, headings and units, and its first two columns frozen."""
     sheet = book.create_sheet(title)
     sheet.freeze_panes = "C3"
@@ -204,12 +221,10 @@ def _table(book: Any, title: str, columns: Sequence[_Column]) -> None:
         cell.font, cell.alignment = Font(bold=True), _TOP
     sheet.append(header)
     sheet.append(units)
-    rows = 2
-    for row in zip(*(column.values for column in columns), strict=True):
+    for row in values:
         sheet.append([_as_text(sheet, v) if isinstance(v, str) else v for v in row])
-        rows += 1
     # The buttons stand in the row of units, so that a sort leaves it where it is.
-    sheet.auto_filter.ref = f"A2:{get_column_letter(len(columns))}{rows}"
+    sheet.auto_filter.ref = f"A2:{get_column_letter(len(columns))}{len(values) + 2}"
 
 
 def _as_text(sheet: Any, text: str, is_cell: bool = False) -> Any:
@@ -226,6 +241,16 @@ def _as_text(sheet: Any, text: str, is_cell: bool = False) -> Any:
     # What keeps it a text when a reader edits the cell or saves the sheet in another format.
     cell.quotePrefix = is_hostile
     return cell
+
+
+def _abandon(book: Any) -> None:
+    """Close the temporary files of sheets that could not be written, or each would complain as it is thrown away."""
+    for sheet in book.worksheets:
+        for stream in (sheet._rows, getattr(sheet._writer, "xf", None)):
+            if stream is not None:
+                # What they say is what was said already.
+                with contextlib.suppress(OSError, ValueError):
+                    stream.close()
 
 
 def _save(book: Any, edition: Edition, target: Path) -> None:

@@ -1,0 +1,184 @@
+"""Builds that are killed, run out of room or meet each other: the output is the last good one or a whole new one."""
+
+import hashlib
+import json
+import os
+import random
+import re
+import resource
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.processes import environment
+from tests.small import small_catalogue
+
+BOOKLET = "edition: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: IP}\n"
+# What stands in an output beside what the manifest lists by its hash.
+OTHERS = {"manifest.json", "windows.xlsx", "booklet.pdf", "graphs"}
+
+
+@pytest.fixture(scope="module")
+def catalogue(tmp_path_factory) -> Path:
+    """One family on two refrigerants, and its booklet."""
+    place = tmp_path_factory.mktemp("killed") / "configs"
+    more = "editions: [booklet]\n"
+    path = small_catalogue(place, ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"], more=more)
+    (place / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    return path
+
+
+def started(catalogue: Path, output: Path, *more: str, **limits: int) -> subprocess.Popen[str]:
+    """A build in a process of its own; `file_size` is the most bytes that it may write into one file."""
+
+    def limited() -> None:
+        if "file_size" in limits:
+            resource.setrlimit(resource.RLIMIT_FSIZE, (limits["file_size"],) * 2)
+
+    return subprocess.Popen(
+        [sys.executable, "-m", "tablegen", "build", str(catalogue), "--output", str(output), *more],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment(), preexec_fn=limited,
+    )  # fmt: skip
+
+
+def whole(folder: Path) -> str:
+    """The fingerprint of an output, of which every file is there and is what the manifest says."""
+    manifest = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+    hashes = manifest["files_sha256"]
+    for name, digest in hashes.items():
+        assert hashlib.sha256((folder / name).read_bytes()).hexdigest() == digest, name
+    assert {p.name for p in folder.iterdir()} == {*hashes, *OTHERS}
+    pdf = (folder / "booklet.pdf").read_bytes()
+    assert pdf.startswith(b"%PDF") and pdf.rstrip().endswith(b"%%EOF")
+    assert manifest["fingerprint"].encode() in pdf or len(pdf) > 50_000
+    return str(manifest["fingerprint"])
+
+
+def finished(build: subprocess.Popen[str]) -> tuple[int, str]:
+    _, err = build.communicate(timeout=120)
+    return build.returncode, err
+
+
+def clean(output: Path) -> None:
+    assert [p.name for p in output.iterdir() if not p.name.endswith(".lock")] == ["demo"]
+
+
+def another(catalogue: Path, kv: str) -> None:
+    """Another flow coefficient, so that the next output is told from the last."""
+    path = catalogue.parent / "families" / "alder.yaml"
+    text = path.read_text(encoding="utf-8")
+    changed, count = re.subn(r"(size: 11, kv: )[^}]+", rf"\g<1>{kv} L/h", text)
+    assert count == 1 and changed != text
+    path.write_text(changed, encoding="utf-8")
+
+
+def killed_at_random(catalogue: Path, output: Path, count: int, seed: int) -> None:
+    chance = random.Random(seed)
+    start = time.monotonic()
+    assert finished(started(catalogue, output))[0] == 0
+    usual = time.monotonic() - start
+    last = whole(output / "demo")
+    ends = {"killed": 0, "done": 0}
+    for number in range(count):
+        another(catalogue, f"{10 + 0.05 * number:.2f}")
+        build = started(catalogue, output)
+        time.sleep(chance.uniform(0.0, 1.1 * usual))
+        build.kill()
+        code, _ = finished(build)
+        ends["killed" if code == -signal.SIGKILL else "done"] += 1
+        now = whole(output / "demo") if (output / "demo").exists() else ""
+        if not now:
+            # Between its two moves: the last one waits beside, and the next build puts it back.
+            assert whole(output / ".demo.previous") == last
+        last = now or last
+    assert ends["killed"] >= count // 2
+    another(catalogue, "9.5")
+    code, err = finished(started(catalogue, output))
+    assert code == 0, err
+    assert whole(output / "demo") != last
+    clean(output)
+
+
+def test_a_killed_build_leaves_a_whole_output(catalogue, tmp_path):
+    killed_at_random(catalogue, tmp_path / "output", 2, seed=1)
+
+
+@pytest.mark.slow
+def test_fifty_killed_builds_leave_a_whole_output(catalogue, tmp_path):
+    """About five minutes."""
+    killed_at_random(catalogue, tmp_path / "output", 50, seed=2)
+
+
+def test_no_worker_outlives_a_build_that_is_killed(catalogue, tmp_path):
+    build = started(catalogue, tmp_path / "output", "--workers", "2")
+    children: set[int] = set()
+    deadline = time.monotonic() + 60.0
+    while len(children) < 3 and build.poll() is None and time.monotonic() < deadline:
+        # Two workers, and what keeps count of their shared things.
+        children |= descendants(build.pid)
+        time.sleep(0.02)
+    build.kill()
+    finished(build)
+    assert children
+    deadline = time.monotonic() + 30.0
+    while any(is_running(child) for child in children) and time.monotonic() < deadline:
+        time.sleep(0.05)
+    assert not [child for child in children if is_running(child)]
+
+
+def descendants(pid: int) -> set[int]:
+    found = Path(f"/proc/{pid}/task/{pid}/children")
+    return {int(child) for child in found.read_text().split()} if found.exists() else set()
+
+
+def is_running(pid: int) -> bool:
+    try:
+        state = Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[0]
+    except OSError:
+        return False
+    return state != "Z"
+
+
+@pytest.mark.parametrize("size", [1, 20_000, 150_000])
+def test_a_full_disk_is_one_line_and_leaves_the_last_output(catalogue, tmp_path, size):
+    output = tmp_path / "output"
+    assert finished(started(catalogue, output))[0] == 0
+    last = whole(output / "demo")
+    another(catalogue, f"9.{len(str(size))}")
+    code, err = finished(started(catalogue, output, file_size=size))
+    assert code == 2
+    told = [line for line in err.splitlines() if not line.startswith("note: ")]
+    assert len(told) == 1, err
+    assert "cannot be written: File too large; nothing was replaced" in told[0]
+    assert whole(output / "demo") == last
+    clean(output)
+
+
+def test_two_builds_at_once_leave_one_whole_output(catalogue, tmp_path):
+    output = tmp_path / "output"
+    both = [started(catalogue, output) for _ in range(2)]
+    ends = [finished(build) for build in both]
+    assert min(code for code, _ in ends) == 0
+    for code, err in ends:
+        assert code == 0 or "another build is writing there; wait for it to end" in err
+    whole(output / "demo")
+    clean(output)
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
+def test_a_build_that_is_told_to_end_says_so_and_leaves_nothing(catalogue, tmp_path, number):
+    output = tmp_path / "output"
+    build = started(catalogue, output)
+    deadline = time.monotonic() + 60.0
+    while not list(output.glob(".demo.part-*")) and time.monotonic() < deadline:
+        time.sleep(0.01)
+    os.kill(build.pid, number)
+    code, err = finished(build)
+    assert code == 130 if number == signal.SIGINT else code == 143
+    assert "Traceback" not in err
+    assert err.splitlines()[-1] == "interrupted; the last complete output is untouched"
+    assert [p.name for p in output.iterdir()] == [".demo.lock"]
