@@ -22,8 +22,22 @@ one value, for the layer above to add where it was read.  `TablegenWarning` is a
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+# A longer line holds more of what was read than a reader needs to find it again.
+_LONGEST_LINE = 600
+_LONG = re.compile(r"[^\s'\"]{120,}|'[^'\n]{120,}'|\"[^\"\n]{120,}\"")
+
+
+def _shown(match: re.Match[str]) -> str:
+    text = match[0]
+    return f"{text[:60]}...{text[-20:]}"
+
+
+def _escaped(sign: str) -> str:
+    return " " if sign.isspace() and sign not in "\r\n\v\f\x85\u2028\u2029" else ascii(sign)[1:-1]
 
 
 class TablegenError(Exception):
@@ -49,7 +63,11 @@ class Mistake:
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
-        return f"{place}: {self.key}: {self.text}" if self.key else f"{place}: {self.text}"
+        told = f"{self.key}: {self.text}" if self.key else self.text
+        if len(told) > _LONGEST_LINE:
+            told = _LONG.sub(_shown, told)
+        # One line, whatever stands in the file: some of its signs end a line or are not seen.
+        return "".join(sign if sign.isprintable() else _escaped(sign) for sign in f"{place}: {told}")
 
 
 class ConfigError(TablegenError):

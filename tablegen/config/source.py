@@ -12,7 +12,7 @@ from typing import Any
 from tablegen.config.parsed import KeyPath, Parsed, keep_parsed, read_kept
 from tablegen.errors import ConfigError, Mistake
 
-LARGEST_FILE_BYTES = 2_000_000
+LARGEST_FILE_BYTES = 300_000
 
 
 class NotUsable(ValueError):
@@ -87,7 +87,8 @@ def read_file(path: Path, shown: str) -> bytes:
     """
     try:
         if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise ConfigError([Mistake(shown, 0, "", "the file is larger than 2 MB; no config file needs that")])
+            rule = f"the file is larger than {LARGEST_FILE_BYTES // 1000} kB; no config file needs that"
+            raise ConfigError([Mistake(shown, 0, "", rule)])
         return path.read_bytes()
     except FileNotFoundError:
         raise ConfigError([Mistake(shown, 0, "", "the file does not exist")]) from None

@@ -19,14 +19,27 @@ from tablegen.config.source import NotUsable
 _TYPED = {f"tag:yaml.org,2002:{name}" for name in ("bool", "int", "float", "null")}
 
 
+# A value of the deepest config lies within half as many lists and mappings.
+_MOST_LEVELS = 20
+
+
 class _Composer(Composer):
-    """Refuses aliases, which could multiply a small file into a huge tree, and tags; configs have no need of them."""
+    """Refuses what could make a huge tree of a small file, and tags; configs have no need of them."""
+
+    level = 0
 
     def compose_node(self, parent: Any, index: Any) -> Any:
         event = self.parser.peek_event()
+        line = event.start_mark.line + 1
         if isinstance(event, AliasEvent) or event.anchor is not None or event.ctag is not None:
-            raise NotUsable(event.start_mark.line + 1, "anchors (&), aliases (*) and tags (!) are not used here")
-        return super().compose_node(parent, index)
+            raise NotUsable(line, "anchors (&), aliases (*) and tags (!) are not used here")
+        if self.level >= _MOST_LEVELS:
+            raise NotUsable(line, f"lists and mappings are nested more than {_MOST_LEVELS} deep")
+        self.level += 1
+        try:
+            return super().compose_node(parent, index)
+        finally:
+            self.level -= 1
 
 
 def parse(text: str) -> Parsed:

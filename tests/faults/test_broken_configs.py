@@ -5,19 +5,23 @@ import re
 import shutil
 import warnings
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
+from tablegen.catalogue.build import compute_windows
 from tablegen.cli import main
+from tablegen.config.project import load_catalogue
+from tablegen.errors import ConfigError, TablegenError
 from tests.broken import broken
 
 ROOT = Path(__file__).resolve().parents[2]
 # Words of libraries and of Python itself, which tell a reader of configs nothing.
 FOREIGN = re.compile(r"Traceback|pydantic|ruamel|validation error|type=|Error\(|<class|NoneType|object at 0x|\bdict\b")
-ORDINARY, ALL = 60, 5000
+ORDINARY, ALL = 40, 5000
 
 
 @pytest.fixture(scope="module")
@@ -102,3 +106,40 @@ def test_a_broken_config_is_read_or_told(folder, capsys):
 def test_five_thousand_broken_configs_are_read_or_told(folder, capsys):
     """About a quarter of an hour."""
     fuzzed(folder, capsys, ALL)
+
+
+@pytest.mark.slow
+def test_what_is_accepted_is_computed_or_told(folder):
+    """Families and envelopes that are read all the same: their windows, or one clear message. A few minutes."""
+    texts = {name: (folder / name).read_text(encoding="utf-8") for name in files(folder) if "/" in name}
+    shaken = [name for name in texts if name.startswith(("families", "envelopes"))]
+    seen = {"computed": 0, "told": 0}
+
+    @settings(
+        max_examples=400, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck),
+        phases=[Phase.generate],
+    )  # fmt: skip
+    @given(st.sampled_from(shaken).flatmap(lambda name: st.tuples(st.just(name), broken(texts[name]))))
+    def check(example: tuple[str, bytes]) -> None:
+        name, content = example
+        with changed(folder / name, content), warnings.catch_warnings():
+            warnings.simplefilter("error")
+            try:
+                catalogue = load_catalogue(folder / "catalogue.yaml")
+            except ConfigError:
+                return
+            try:
+                windows = compute_windows(replace(catalogue, confidence=None)).windows
+            except TablegenError as error:
+                assert len(str(error).splitlines()) == 1
+                seen["told"] += 1
+                return
+        is_open = windows["max_load_w"].notna()
+        assert (is_open == windows["min_load_w"].notna()).all()
+        assert (windows["min_load_w"][is_open] < windows["max_load_w"][is_open]).all()
+        assert (windows["min_load_w"][is_open] > 0.0).all()
+        assert (windows["max_reason"][~is_open] != "").all()
+        seen["computed"] += 1
+
+    check()
+    assert seen["computed"] > 20
