@@ -131,7 +131,9 @@ def test_what_is_accepted_is_computed_or_told(folder):
             try:
                 windows = compute_windows(replace(catalogue, confidence=None)).windows
             except TablegenError as error:
-                assert len(str(error).splitlines()) == 1
+                # A message for the reader, of one line.
+                if len(str(error).splitlines()) != 1:
+                    raise
                 seen["told"] += 1
                 return
         is_open = windows["max_load_w"].notna()

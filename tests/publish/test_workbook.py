@@ -13,6 +13,7 @@ import openpyxl
 import pytest
 
 from tablegen.catalogue.dataset import DataSet
+from tablegen.publish import workbook
 from tablegen.publish.workbook import write_workbook
 from tests.demo import demo_data, reprinted
 
@@ -147,3 +148,14 @@ def assert_undated(path: Path, day: datetime.date) -> None:
     assert properties.created.date() == properties.modified.date() == day
     with zipfile.ZipFile(path) as archive:
         assert {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+
+def test_a_table_with_more_rows_than_a_sheet_may_have_goes_on_in_the_next(tmp_path, monkeypatch):
+    monkeypatch.setattr(workbook, "_MOST_ROWS", 7)
+    data = thinned(demo_data())
+    path = tmp_path / "windows.xlsx"
+    write_workbook(data, path)
+    book = openpyxl.load_workbook(path)
+    sheets = [book[name] for name in book.sheetnames if name.startswith("Sizes")]
+    assert [sheet.title for sheet in sheets[:2]] == ["Sizes", "Sizes (2)"]
+    assert sum(sheet.max_row - 2 for sheet in sheets) == len(data.sizes)
+    assert all(sheet.max_row <= 9 and sheet["A1"].value == sheets[0]["A1"].value for sheet in sheets)
