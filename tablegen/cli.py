@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen import __version__
-from tablegen.commands import audit, compare, fit, pick, restate, retrofit, states, suggest, trace
+from tablegen.commands import audit, compare, fit, pick, restate, retrofit, states, suggest, trace, verify
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -147,6 +147,7 @@ def _parser() -> argparse.ArgumentParser:
     states.add_parser(commands)
     suggest.add_parser(commands, _catalogue_argument)
     trace.add_parser(commands, _catalogue_argument)
+    verify.add_parser(commands)
     return parser
 
 

@@ -84,7 +84,7 @@ def print_booklet(
     story += chapters["groups"]
     chapters["confidence"] = confidence_chapter(edition, width)
     story += chapters["confidence"]
-    story += verification(edition, width)
+    story += verification(edition.data.verification, list(edition.inputs["refrigerants"]), width)
     story += refrigerants(edition, width)
     story += back.left_out(edition, width)
     story += [*back.cautions(), *revision_record(edition, changes, width)]

@@ -9,7 +9,6 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from tablegen.publish.edition import Edition
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.rounding import MINUS, decimals, round_half_even
 from tablegen.publish.tables import data_table
@@ -34,9 +33,14 @@ _TINY = 1e-6
 _FEW = 2
 
 
-def verification(edition: Edition, width: float) -> list[Flowable]:
-    """The checks of the data set, grouped; one that fails is told first, and in its line."""
-    frame = _with_share(edition.data.verification)
+def verification(
+    checks: pd.DataFrame, names: Sequence[str], width: float, is_attached: bool = True
+) -> list[Flowable]:
+    """The checks of a verification frame, grouped; one that fails is told first, and in its line.
+
+    `names` are the refrigerants that they could be of; `is_attached` tells that the document carries the frame.
+    """
+    frame = with_share(checks)
     if frame.empty:
         return []
     order = {quantity: i for i, quantity in enumerate(dict.fromkeys(frame["quantity"]))}
@@ -45,32 +49,32 @@ def verification(edition: Edition, width: float) -> list[Flowable]:
     provenances = dict.fromkeys(frame["provenance"])
     sources = [s for p in provenances for s in dict.fromkeys(frame.loc[frame["provenance"] == p, "source"])]
     reasons = list(dict.fromkeys(why for rows in lines for why in rows["why_allowed"]))
-    names = list(edition.inputs["refrigerants"])
-    body = [_line(rows, sources, reasons, names) for rows in lines]
+    body = [line_cells(rows, sources, reasons, names) for rows in lines]
     header = ["Quantity [source]", "Checks of", "Nearest to its limit", "Published", "Ours", "Unit", "Off by",
               "Allowed", "Why"]  # fmt: skip
     return [
         Heading("Verification"),
         paragraph(
-            "What this booklet is computed from, held against published values. A line for each quantity and source: "
+            "What windows are computed from, held against published values. A line for each quantity and source: "
             "how many values, of which refrigerants; of these the one that comes nearest to what is allowed, with the "
-            "figure as its source prints it, ours, and the deviation (of a temperature in °C: in K). "
-            "A mid-point is the mean of bubble and dew temperature at one pressure; for † and ‡ see the sources."
+            "figure as its source prints it, ours, and the deviation (of a temperature in °C: in K; of a band: from "
+            "its middle). A mid-point is the mean of bubble and dew temperature at one pressure; for † and ‡ see the "
+            "sources."
         ),
         *_told(frame),
         data_table(header, body, width, numeric=(3, 4, 6, 7), size=8.0),
         *(_sources(frame, sources, str(provenance)) for provenance in provenances),
         paragraph(
             "Why so much is allowed: "
-            + "; ".join(f"({_letter(i)}){NBSP}{_spelt(why)}" for i, why in enumerate(reasons)).replace(" %", NBSP + "%")
+            + "; ".join(f"({reason_sign(i)}){NBSP}{_spelt(w)}" for i, w in enumerate(reasons)).replace(" %", NBSP + "%")
             + ".",
             "small",
         ),
-        paragraph(_summary(frame)),
+        paragraph(_summary(frame, is_attached)),
     ]
 
 
-def _with_share(checks: pd.DataFrame) -> pd.DataFrame:
+def with_share(checks: pd.DataFrame) -> pd.DataFrame:
     """The frame with each deviation as a share of what is allowed, infinite where there is no value of ours."""
     if checks.empty:
         return checks
@@ -78,7 +82,7 @@ def _with_share(checks: pd.DataFrame) -> pd.DataFrame:
     return checks.assign(share=share)
 
 
-def _line(rows: pd.DataFrame, sources: Sequence[str], reasons: Sequence[str], names: Sequence[str]) -> list[str]:
+def line_cells(rows: pd.DataFrame, sources: Sequence[str], reasons: Sequence[str], names: Sequence[str]) -> list[str]:
     """One quantity of one source."""
     # A check that fails comes before any that passes.
     worst = rows.sort_values("share", ascending=False, kind="stable").iloc[0]
@@ -92,7 +96,7 @@ def _line(rows: pd.DataFrame, sources: Sequence[str], reasons: Sequence[str], na
         _unit(worst["unit"]),
         _off(worst["deviation"]),
         _small(worst["allowed_deviation"]),
-        ", ".join(_letter(i) for i in letters),
+        ", ".join(reason_sign(i) for i in letters),
     ]
 
 
@@ -130,16 +134,27 @@ def _sources(frame: pd.DataFrame, sources: Sequence[str], provenance: str) -> Fl
     return paragraph(f"{title} ({len(own)} checks): {'; '.join(listed)}.", "small")
 
 
-def _summary(frame: pd.DataFrame) -> str:
+def check_cells(row: pd.Series) -> list[str]:
+    """One check: what it is of, condition, published, ours, unit, deviation, what is allowed, verdict."""
+    return [
+        row["refrigerant"], _where(row, False), _signed(str(row["published_text"])), _ours(row), _unit(row["unit"]),
+        _off(row["deviation"]), _small(row["allowed_deviation"]),
+        "passes" if row["verdict"] == "passes" else "FAILS",
+    ]  # fmt: skip
+
+
+def _summary(frame: pd.DataFrame, is_attached: bool) -> str:
     passed = int((frame["verdict"] == "passes").sum())
     verdict = f"All {passed} checks pass" if passed == len(frame) else f"{passed} of {len(frame)} checks pass"
+    if not is_attached:
+        return f"{verdict}."
     return (
         f"{verdict}. Every check is a row of verification.csv, which this file carries as an attachment, with its "
         "condition, both values, deviation and allowance."
     )
 
 
-def _letter(index: int) -> str:
+def reason_sign(index: int) -> str:
     """From a to z, then two letters."""
     more, last = divmod(index, len(string.ascii_lowercase))
     return (string.ascii_lowercase[more - 1] if more else "") + string.ascii_lowercase[last]

@@ -213,7 +213,7 @@ def test_a_source_has_one_provenance():
     frame = verification_frame(subset(*registry()))
     assert (frame.groupby("source")["provenance"].nunique() == 1).all()
     known = {data.READ, data.FROM_MEMORY, data.NOT_PUBLISHED, f"{data.READ}, worked by hand",
-             "stored in the property library"}  # fmt: skip
+             "stored in the property library", "common practice"}  # fmt: skip
     assert set(frame["provenance"]) == known
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 # Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm.
 _PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
@@ -72,12 +73,14 @@ class Check:
     source, provenance : str
         Document, edition, table or equation; and how its figure came here ("from memory", ...).
     published_text : str
-        The figure as its source prints it.
+        The figure as its source prints it, or the lower end of a band.
     unit : SourceUnit
         The unit that it is printed in.
     computed, allowed : float
         What the package gives and how far it may lie from the published value [SI]; NaN where there is none.
     why_allowed : str
+    upper_text : str
+        The upper end of a band, within which ours may lie anywhere; empty for a figure.
     """
 
     subject: str
@@ -91,11 +94,22 @@ class Check:
     computed: float
     allowed: float
     why_allowed: str
+    upper_text: str = ""
+
+    @property
+    def text(self) -> str:
+        """The published figure or band as it is printed."""
+        return f"{self.published_text} to {self.upper_text}" if self.upper_text else self.published_text
+
+    @property
+    def published_decimal(self) -> Decimal:
+        """The published figure, or the middle of a band, in its own unit."""
+        return (Decimal(self.published_text) + Decimal(self.upper_text or self.published_text)) / 2
 
     @property
     def published(self) -> float:
-        """The published value [SI]."""
-        return self.unit.si(float(self.published_text))
+        """The published value, or the middle of a band [SI]."""
+        return self.unit.si(float(self.published_decimal))
 
     @property
     def deviation(self) -> float:

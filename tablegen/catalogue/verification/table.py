@@ -13,6 +13,7 @@ from tablegen.catalogue.verification.check import Check
 from tablegen.catalogue.verification.cycles import example_checks, rating_point_checks
 from tablegen.catalogue.verification.laws import law_checks
 from tablegen.catalogue.verification.mass_shares import composition_checks
+from tablegen.catalogue.verification.practice import practice_checks
 from tablegen.catalogue.verification.properties import OF_EQUATION, PROPERTIES, computed
 from tablegen.catalogue.verification.published_values import PublishedValue, published_values
 from tablegen.physics.refrigerants import Refrigerant
@@ -40,6 +41,7 @@ def all_checks(refrigerants: Mapping[str, Refrigerant], records: Mapping[str, Re
         *rating_point_checks(refrigerants),
         *example_checks(refrigerants),
         *law_checks(),
+        *practice_checks(refrigerants),
     ]
 
 
@@ -78,12 +80,12 @@ def _row(check: Check) -> dict[str, str | float]:
         "condition": check.condition,
         "source": check.source,
         "provenance": check.provenance,
-        "published_text": check.published_text,
+        "published_text": check.text,
         "unit": check.unit.text,
-        "published_value": float(check.published_text),
+        "published_value": float(check.published_decimal),
         "computed_value": float(ours),
         # In decimal, so that no binary noise is written for a deviation of nothing.
-        "deviation": float(ours - Decimal(check.published_text)),
+        "deviation": float(ours - check.published_decimal),
         "allowed_deviation": check.allowed / check.unit.scale,
         "deviation_unit": check.unit.difference,
         "why_allowed": check.why_allowed,

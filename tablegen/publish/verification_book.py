@@ -1,0 +1,51 @@
+"""The verification book: every check with both values and what is allowed, on pages of its own."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from pathlib import Path
+from typing import IO
+
+import pandas as pd
+
+from tablegen.publish.page import Document, Heading, paragraph
+from tablegen.publish.tables import data_table
+from tablegen.publish.verification_page import check_cells, verification
+
+# isort: split
+# After `page`, which sets the base font first.
+from reportlab.platypus import Flowable
+
+_HEADER = ["Of", "Condition", "Published", "Ours", "Unit", "Off by", "Allowed", "Verdict"]
+
+
+def print_book(
+    frame: pd.DataFrame,
+    refrigerants: Sequence[str],
+    title: str,
+    paper: str,
+    notice: str,
+    day: datetime.date | None,
+    target: Path | IO[bytes],
+) -> int:
+    """Print a verification frame: what the booklet prints of it, then every check; return the number of pages.
+
+    Raises
+    ------
+    PublishError
+        If a text does not fit its place or a glyph is missing.
+    """
+    document = Document(target, paper, title, date=day, notice=notice, subject="Computed beside published values")
+    width = document.frame_width
+    story: list[Flowable] = [*verification(frame, refrigerants, width, is_attached=False)]
+    story.append(Heading("Every check"))
+    sources = list(dict.fromkeys(frame["source"]))
+    for (quantity, source), rows in frame.groupby(["quantity", "source"], sort=False):
+        own = rows["provenance"].iloc[0]
+        title = f"{quantity[0].upper()}{quantity[1:]}"
+        story.append(paragraph(f"{title}: {source} ({own})", "caption"))
+        cells = [check_cells(row) for _, row in rows.iterrows()]
+        story.append(data_table(_HEADER, cells, width, numeric=(2, 3, 5, 6), size=8.0))
+    story.append(paragraph(f"{len(frame)} checks against {len(sources)} sources.", "small"))
+    return document.build(story)

@@ -1,0 +1,285 @@
+"""What holds whatever the inputs are: scaling, units, monotony, groups, order."""
+
+from __future__ import annotations
+
+import functools
+import re
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tablegen.catalogue.build import compute_windows
+from tablegen.catalogue.groups import group_windows
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.solving import law_of, laws_of, solve, unit_window
+from tablegen.config.project import load_catalogue
+from tablegen.physics.envelope import DistributorScaling, Envelope, Head, SuctionResponse
+from tablegen.physics.flow import FlowLaw
+from tests.demo import demo_catalogue
+
+ROOT = Path(__file__).resolve().parents[2]
+PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
+FEW = settings(
+    max_examples=25, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
+)
+NAMES = ("R404A", "R507A", "R448A", "R449A", "R407A", "R407F")
+SST_K = np.array([(f + 459.67) / 1.8 for f in (12.0, 24.0, 36.0)])
+# A millionth of what a limit is: beyond all rounding, below any effect.
+SLACK = 1e-9
+
+
+@functools.cache
+def plain() -> Catalogue:
+    return replace(demo_catalogue(), confidence=None)
+
+
+def systems() -> st.SearchStrategy[tuple[str, Envelope]]:
+    """A refrigerant and an envelope like that of the demo's cooler: other heads, losses, lift, least superheat."""
+
+    def made(name: str, low: float, high: float, line: float, lift: float, distributor: float, law: bool) -> tuple:
+        own = plain().applications["walk_in_medium"].envelopes[name]
+        losses = replace(
+            own.losses, liquid_line_pa=line * PSI_PA, lift_m=lift, distributor_pa=distributor * PSI_PA,
+            distributor_scaling=list(DistributorScaling)[int(law)],
+        )  # fmt: skip
+        at_low = replace(own.low_head, head=Head(pressure_pa=(low + 14.696) * PSI_PA))
+        at_high = replace(own.high_head, head=Head(pressure_pa=(high + 14.696) * PSI_PA))
+        return name, replace(own, losses=losses, low_head=at_low, high_head=at_high, response=SuctionResponse.HELD)
+
+    return st.builds(
+        made, st.sampled_from(NAMES), st.floats(110.0, 190.0), st.floats(290.0, 380.0), st.floats(0.0, 10.0),
+        st.floats(-5.0, 5.0), st.floats(0.0, 30.0), st.booleans(),
+    )  # fmt: skip
+
+
+def families() -> st.SearchStrategy[str]:
+    return st.sampled_from(("alder", "hazel", "linden"))
+
+
+def window_of(name: str, envelope: Envelope, family: str):
+    catalogue = plain()
+    application = replace(
+        catalogue.applications["walk_in_medium"], sst_k=SST_K, envelopes={name: envelope}
+    )
+    own = catalogue.families[family]
+    return unit_window(own, solve(catalogue.refrigerants[name], application, [law_of(own)]))[2]
+
+
+def limits(window) -> tuple[np.ndarray, np.ndarray]:
+    """Least and greatest load; an empty window holds nothing."""
+    return (
+        np.where(np.isnan(window.min_load_w), np.inf, window.min_load_w),
+        np.where(np.isnan(window.max_load_w), 0.0, window.max_load_w),
+    )
+
+
+def no_wider(first, second) -> bool:
+    """Whether the first window lies in the second, or is empty."""
+    (least, greatest), (other_least, other_greatest) = limits(first), limits(second)
+    is_open = least < greatest
+    return bool(
+        np.all(~is_open | ((least >= other_least * (1 - SLACK)) & (greatest <= other_greatest * (1 + SLACK))))
+    )
+
+
+@FEW
+@given(systems(), families(), st.floats(0.5, 20.0))
+def test_a_lower_low_head_leaves_no_window_wider(system, family, psi):
+    # common practice: winter starves. For a port on which the inlet pressure does not push.
+    name, envelope = system
+    head = replace(envelope.low_head.head, pressure_pa=envelope.low_head.head.pressure_pa - psi * PSI_PA)
+    lower = replace(envelope, low_head=replace(envelope.low_head, head=head))
+    assert no_wider(window_of(name, lower, family), window_of(name, envelope, family))
+
+
+@FEW
+@given(systems(), families(), st.floats(0.5, 30.0))
+def test_a_higher_high_head_leaves_no_window_wider(system, family, psi):
+    # common practice: summer hunts.
+    name, envelope = system
+    head = replace(envelope.high_head.head, pressure_pa=envelope.high_head.head.pressure_pa + psi * PSI_PA)
+    higher = replace(envelope, high_head=replace(envelope.high_head, head=head))
+    assert no_wider(window_of(name, higher, family), window_of(name, envelope, family))
+
+
+@FEW
+@given(systems(), families(), st.sampled_from(("liquid_line_pa", "distributor_pa", "evaporator_pa", "lift_m")),
+       st.floats(0.01, 1.0))  # fmt: skip
+def test_a_loss_more_lowers_the_greatest_load(system, family, loss, share):
+    # common practice: what line, lift and distributor take the valve lacks.
+    name, envelope = system
+    more = share * (2.0 if loss == "lift_m" else 5.0 * PSI_PA)
+    losses = replace(envelope.losses, **{loss: getattr(envelope.losses, loss) + more})
+    _, greatest = limits(window_of(name, envelope, family))
+    _, lowered = limits(window_of(name, replace(envelope, losses=losses), family))
+    assert np.all(lowered <= greatest * (1 + SLACK))
+
+
+@FEW
+@given(systems(), st.floats(0.1, 2.0))
+def test_more_superheat_allowed_makes_no_window_narrower(system, kelvin):
+    name, envelope = system
+    more = replace(envelope.superheat, greatest_k=envelope.superheat.greatest_k + kelvin)
+    wider = replace(envelope, superheat=more)
+    _, greatest = limits(window_of(name, envelope, "alder"))
+    _, raised = limits(window_of(name, wider, "alder"))
+    assert np.all(raised >= greatest * (1 - SLACK))
+
+
+@FEW
+@given(systems(), st.floats(0.1, 20.0))
+def test_windows_are_proportional_to_kv(system, factor):
+    # By the definition of Kv.
+    name, envelope = system
+    catalogue = plain()
+    own = catalogue.families["alder"]
+    larger = replace(own, sizes=tuple(replace(s, kv_rated_m3h=factor * s.kv_rated_m3h) for s in own.sizes))
+    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, envelopes={name: envelope})
+    frames = []
+    for family in (own, larger):
+        few = tuple(c for c in catalogue.combinations if c.family == "alder" and c.envelope == "walk_in_medium")
+        chosen = [c for c in few if name in catalogue.groups[c.group].members]
+        groups = {c.group: replace(catalogue.groups[c.group], members=(name,)) for c in chosen}
+        small = replace(catalogue, families={"alder": family}, groups=groups, combinations=tuple(chosen),
+                        applications={"walk_in_medium": application})  # fmt: skip
+        frames.append(compute_windows(small).windows)
+    for load in ("min_load_w", "max_load_w", "middle_load_w"):
+        np.testing.assert_allclose(frames[1][load], factor * frames[0][load], rtol=1e-12)
+    assert (frames[0]["max_reason"] == frames[1]["max_reason"]).all()
+
+
+@FEW
+@given(systems(), st.floats(0.5, 0.99))
+def test_port_demand_does_not_know_the_valve(system, recovery):
+    name, envelope = system
+    catalogue = plain()
+    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, envelopes={name: envelope})
+    alone = [law_of(catalogue.families["alder"])]
+    others = [replace(f, flow_law=FlowLaw.CHOKED, pressure_recovery=recovery) for f in catalogue.families.values()]
+    together = laws_of([*others, *catalogue.families.values()])
+    one, many = (solve(catalogue.refrigerants[name], application, laws) for laws in (alone, together))
+    for first, second in zip(one.demands[alone[0].key], many.demands[alone[0].key], strict=True):
+        np.testing.assert_array_equal(first, second)
+
+
+LOADS = st.one_of(st.none(), st.tuples(st.floats(1.0, 1e6), st.floats(1.0, 1e6)).map(sorted))
+
+
+@FEW
+@given(st.lists(st.lists(LOADS, min_size=3, max_size=3), min_size=2, max_size=5), st.randoms(use_true_random=False))
+def test_a_group_window_lies_in_every_members_and_their_order_is_of_no_matter(members, chance):
+    names = [f"R{i}" for i in range(len(members))]
+    windows = pd.concat([_windows(name, own) for name, own in zip(names, members, strict=True)], ignore_index=True)
+    found = group_windows(_grouped(names), windows)
+    for _, row in found.iterrows():
+        of_members = windows[windows["sst_k"] == row["sst_k"]]
+        if np.isnan(row["max_load_w"]):
+            common = of_members["min_load_w"].max() < of_members["max_load_w"].min()
+            assert not common or of_members["max_load_w"].isna().any()
+            assert row["max_reason"] != ""
+        else:
+            assert (row["min_load_w"] >= of_members["min_load_w"]).all()
+            assert (row["max_load_w"] <= of_members["max_load_w"]).all()
+            assert row["min_load_w"] in set(of_members["min_load_w"])
+            assert row["max_load_w"] in set(of_members["max_load_w"])
+    shuffled = names.copy()
+    chance.shuffle(shuffled)
+    again = group_windows(_grouped(shuffled), windows)
+    for load in ("min_load_w", "max_load_w"):
+        np.testing.assert_array_equal(found[load], again[load])
+
+
+def _windows(name: str, loads: list) -> pd.DataFrame:
+    """Windows of one size at three suction temperatures; None is an empty one."""
+    least, greatest = zip(*((np.nan, np.nan) if own is None else own for own in loads), strict=True)
+    reasons = ["above_mop" if own is None else "stop" for own in loads]
+    columns = {"family": "f", "size": "1", "kv_rated_m3h": 1.0, "refrigerant": name, "envelope": "e",
+               "sst_k": [250.0, 260.0, 270.0], "min_load_w": least, "max_load_w": greatest, "min_extreme": "high_head",
+               "max_extreme": "low_head", "min_reason": reasons, "max_reason": reasons}  # fmt: skip
+    columns |= {f"{kind}_{end}_load_w": np.nan for kind in ("nominal", "confident") for end in ("min", "max")}
+    return pd.DataFrame(columns)
+
+
+def _grouped(members: list[str]) -> Catalogue:
+    catalogue = plain()
+    group = replace(next(iter(catalogue.groups.values())), name="g", members=tuple(members))
+    combination = replace(catalogue.combinations[0], family="f", group="g", envelope="e")
+    return replace(catalogue, groups={"g": group}, combinations=(combination,))
+
+
+# Figure x factor + offset in each unit, exact by definition: the foot of 0.3048 m, the pound of 0.45359237 kg, standard
+# gravity, the degree Fahrenheit of 5/9 K.
+SI_OF = {
+    "degF": ("K", 1.0 / 1.8, 459.67 / 1.8),
+    "delta_degF": ("K", 1.0 / 1.8, 0.0),
+    "psi_absolute": ("kPa_absolute", PSI_PA / 1000.0, 0.0),
+    "psi_gauge": ("bar_gauge", PSI_PA / 1e5, 0.0),
+    "psi": ("kPa", PSI_PA / 1000.0, 0.0),
+    "in": ("mm", 25.4, 0.0),
+    "ft": ("m", 0.3048, 0.0),
+    "L/h": ("m^3/h", 0.001, 0.0),
+    "kW": ("W", 1000.0, 0.0),
+}
+QUANTITY = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) (degF|delta_degF|psi_absolute|psi_gauge|psi|in|ft|L/h|kW)(?![\w/])")
+
+
+def in_si(text: str) -> tuple[str, int]:
+    """Every quantity of a config in units of the SI."""
+    count = 0
+
+    def told(match: re.Match[str]) -> str:
+        nonlocal count
+        count += 1
+        unit, factor, offset = SI_OF[match[2]]
+        return f"{float(match[1]) * factor + offset!r} {unit}"
+
+    lines = [line if line.lstrip().startswith("#") else QUANTITY.sub(told, line) for line in text.splitlines()]
+    return "\n".join(lines) + "\n", count
+
+
+def test_configs_in_si_give_the_data_of_those_in_inch_and_pound(tmp_path):
+    folder = tmp_path / "configs"
+    shutil.copytree(ROOT / "configs", folder)
+    path = folder / "catalogue.yaml"
+    path.write_text(re.sub(r"editions: .*", "editions: []", path.read_text(encoding="utf-8")), encoding="utf-8")
+    changed = 0
+    for file in [*folder.glob("families/*.yaml"), *folder.glob("envelopes/*.yaml")]:
+        text, count = in_si(file.read_text(encoding="utf-8"))
+        # A name of connections is no quantity.
+        file.write_text(text, encoding="utf-8")
+        changed += count
+    assert changed > 300
+    found = compute_windows(replace(load_catalogue(path), confidence=None))
+    expected = compute_windows(plain())
+    for name in ("windows", "group_windows", "states"):
+        ours, theirs = getattr(found, name), getattr(expected, name)
+        assert list(ours) == list(theirs) and len(ours) == len(theirs)
+        for column in ours:
+            if pd.api.types.is_float_dtype(ours[column]):
+                scale = theirs[column].abs().median()
+                np.testing.assert_allclose(ours[column], theirs[column], rtol=1e-9, atol=1e-9 * scale, err_msg=column)
+            else:
+                assert (ours[column].fillna("") == theirs[column].fillna("")).all(), column
+
+
+@pytest.mark.parametrize("name", ["families", "refrigerants"])
+def test_the_order_in_which_a_catalogue_names_things_moves_no_window(name):
+    catalogue = plain()
+    chosen = tuple(c for c in catalogue.combinations if c.envelope == "walk_in_medium")
+    small = replace(catalogue, combinations=chosen)
+    if name == "families":
+        other = replace(small, families=dict(reversed(catalogue.families.items())), combinations=chosen[::-1])
+    else:
+        groups = {n: replace(g, members=g.members[::-1]) for n, g in catalogue.groups.items()}
+        other = replace(small, groups=groups)
+    keys = ["family", "size", "group", "envelope", "sst_k"]
+    first, second = (compute_windows(c).group_windows.set_index(keys).sort_index() for c in (small, other))
+    assert len(first) > 500
+    for load in ("min_load_w", "max_load_w"):
+        np.testing.assert_array_equal(first[load], second[load])
