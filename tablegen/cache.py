@@ -5,8 +5,11 @@ What is kept only saves time: whoever reads it can do without, and tells a file 
 
 from __future__ import annotations
 
+import contextlib
+import functools
 import os
 import tempfile
+import time
 import warnings
 from pathlib import Path
 
@@ -23,6 +26,16 @@ def default_folder() -> Path:
     return platformdirs.user_cache_path("tablegen", appauthor=False)
 
 
+@functools.cache
+def _remove_stale(folder: Path) -> None:
+    """Remove, once a process, what others left that were killed while they wrote; none takes an hour."""
+    oldest = time.time() - 3600.0
+    for part in folder.glob(".*.part"):
+        with contextlib.suppress(FileNotFoundError):  # another process may have been quicker
+            if part.stat().st_mtime < oldest:
+                part.unlink()
+
+
 def keep(path: Path, content: bytes, what: str, cost: str) -> bool:
     """Keep a file, put there in one move so that processes may share the folder; whether that could be done.
 
@@ -31,6 +44,7 @@ def keep(path: Path, content: bytes, what: str, cost: str) -> bool:
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
+        _remove_stale(path.parent)
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem}-", suffix=".part")
         aside = Path(name)
         try:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import fcntl
+import glob
 import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from tablegen.catalogue.exchange import exchange
 from tablegen.errors import OutputError
 
 _MARK = "manifest.json"
@@ -21,8 +23,8 @@ def replaced_folder(target: Path) -> Iterator[Path]:
     Raises
     ------
     OutputError
-        If the place cannot be written, another build is writing there, or a folder stands there that is
-        no output of ours.
+        If the place cannot be written, another build is writing there, or what stands there is a link or a folder
+        that is no output of ours.
     """
     stage = target.parent / f".{target.name}.part-{os.getpid()}"
     previous = target.parent / f".{target.name}.previous"
@@ -30,6 +32,8 @@ def replaced_folder(target: Path) -> Iterator[Path]:
         target.parent.mkdir(parents=True, exist_ok=True)
         with _lock(target):
             _recover(target, previous)
+            if target.is_symlink():
+                raise OutputError(f"{target}: not replaced, for it is a link; name the folder that it leads to")
             if target.exists() and not (target / _MARK).is_file() and any(target.iterdir()):
                 raise OutputError(f"{target}: not replaced, for it holds no {_MARK} and so is no output of this tool")
             # The lock is ours, so any other stage was left by a build that died.
@@ -42,7 +46,8 @@ def replaced_folder(target: Path) -> Iterator[Path]:
             finally:
                 shutil.rmtree(stage, ignore_errors=True)
     except OSError as error:
-        place = error.filename or target
+        # What was written aside is told by the place that it was meant for.
+        place = str(error.filename or target).replace(str(stage), str(target))
         raise OutputError(f"{place}: cannot be written: {error.strerror or error}; nothing was replaced") from error
 
 
@@ -62,6 +67,7 @@ def replaced_file(target: Path) -> Iterator[Path]:
     stage = target.parent / f".{target.name}.part-{os.getpid()}"
     try:
         try:
+            _remove_stale(target)
             yield stage
             stage.replace(target)
         finally:
@@ -71,10 +77,29 @@ def replaced_file(target: Path) -> Iterator[Path]:
         raise OutputError(f"{target}: cannot be written: {error.strerror or error}; nothing was replaced") from error
 
 
+def _remove_stale(target: Path) -> None:
+    """Remove what processes that died while they wrote the file left beside it."""
+    for stale in target.parent.glob(f".{glob.escape(target.name)}.part-*"):
+        owner = stale.name.rpartition("-")[2]
+        if owner.isdigit() and not _is_running(int(owner)):
+            stale.unlink(missing_ok=True)
+
+
+def _is_running(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        # Somebody else's.
+        return True
+    return True
+
+
 @contextmanager
 def _lock(target: Path) -> Iterator[None]:
     """Hold the target for this process; the kernel lets go of it however the process ends."""
-    with (target.parent / f".{target.name}.lock").open("w") as handle:
+    with (target.parent / f".{target.name}.lock").open("a") as handle:
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
@@ -83,7 +108,7 @@ def _lock(target: Path) -> Iterator[None]:
 
 
 def _recover(target: Path, previous: Path) -> None:
-    """Put back what a build that died between its two moves left aside."""
+    """Put back what a build that died between its two moves left aside, where folders cannot be exchanged."""
     if previous.exists():
         if target.exists():
             shutil.rmtree(previous)
@@ -93,6 +118,9 @@ def _recover(target: Path, previous: Path) -> None:
 
 def _swap(stage: Path, target: Path, previous: Path) -> None:
     if target.exists():
+        if exchange(stage, target):
+            # What is removed as the stage is now the old output.
+            return
         target.rename(previous)
     try:
         stage.rename(target)

@@ -7,6 +7,7 @@ import io
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from tablegen.config.text_file import as_text, read_limited
 from tablegen.desk.order import OrderLine
 from tablegen.errors import ConfigError, Mistake, unknown
 
@@ -23,26 +24,23 @@ def read_articles(path: Path) -> list[Mapping[str, str]]:
         If the file cannot be read, or a column is missing or unknown.
     """
     shown = str(path)
-    try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise ConfigError([Mistake(shown, 0, "", "the file is larger than 5 MB; no list of articles needs that")])
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise ConfigError([Mistake(shown, 0, "", f"the file cannot be read: {error}")]) from error
+    text = as_text(read_limited(path, shown, _MOST_BYTES, "no list of articles needs that"), shown, "CSV")
     rows = csv.DictReader(io.StringIO(text), strict=True)
+    try:
+        _check_header(shown, rows.fieldnames or ())
+        return [{k: (v or "").strip() for k, v in row.items() if k is not None} for row in rows]
+    except csv.Error as error:
+        raise ConfigError([Mistake(shown, rows.line_num + 1, "", f"the line is no CSV: {error}")]) from error
+
+
+def _check_header(shown: str, names: Sequence[str]) -> None:
     mistakes = [
-        Mistake(shown, 1, name or "", unknown("a column", name or "", COLUMNS))
-        for name in rows.fieldnames or ()
-        if name not in COLUMNS
+        Mistake(shown, 1, name[:40], unknown("a column", name[:40], COLUMNS)) for name in names if name not in COLUMNS
     ]
-    if "article" not in (rows.fieldnames or ()):
+    if "article" not in names:
         mistakes.append(Mistake(shown, 1, "article", "the column is missing; it is required"))
     if mistakes:
         raise ConfigError(mistakes)
-    try:
-        return [{k: (v or "").strip() for k, v in row.items() if k is not None} for row in rows]
-    except csv.Error as error:
-        raise ConfigError([Mistake(shown, rows.line_num, "", f"the line is no CSV: {error}")]) from error
 
 
 def article_of(articles: Sequence[Mapping[str, str]], order: OrderLine) -> str:

@@ -13,6 +13,7 @@ import numpy as np
 from tablegen.bench.rows import BenchRows
 from tablegen.config.bench_columns import COLUMNS, Column, Header, read_header
 from tablegen.config.bench_remarks import About, read_remark
+from tablegen.config.text_file import as_text, read_limited
 from tablegen.errors import BadValue, ConfigError, Mistake, unknown
 from tablegen.physics.arrays import Bools, Floats, Names
 
@@ -58,33 +59,9 @@ def read_bench(path: Path, shown: str, expected: Expected, site_pressure_pa: flo
         With every mistake, by file, line and column (the first twenty, if there are more).
     """
     reader = _Reader(shown, expected, site_pressure_pa)
-    reader.read(_text(path, shown))
+    data = read_limited(path, shown, _MOST_BYTES, "give one row a steady state")
+    reader.read(as_text(data, shown, "CSV"))
     return BenchFile(path.name, reader.rows(), reader.about)
-
-
-def _text(path: Path, shown: str) -> str:
-    def refuse(line: int, text: str) -> ConfigError:
-        return ConfigError([Mistake(shown, line, "", text)])
-
-    try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise refuse(0, f"the file is larger than {_MOST_BYTES // 1_000_000} MB; give one row a steady state")
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise refuse(0, "the file does not exist") from None
-    except OSError as error:
-        raise refuse(0, f"the file cannot be read: {error.strerror or error}") from error
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise refuse(0, "the file is UTF-16; save it as CSV in UTF-8")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise refuse(line, "a character is not UTF-8; save the file as CSV in UTF-8") from None
-    if "\0" in text:
-        line = text[: text.index("\0")].count("\n") + 1
-        raise refuse(line, "a NUL byte stands here; the file is no text")
-    return text
 
 
 @dataclass

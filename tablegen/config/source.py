@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen.config.parsed import KeyPath, Parsed, keep_parsed, read_kept
+from tablegen.config.text_file import as_text, read_limited
 from tablegen.errors import ConfigError, Mistake
 
 LARGEST_FILE_BYTES = 300_000
@@ -85,15 +86,7 @@ def read_file(path: Path, shown: str) -> bytes:
     ConfigError
         If it cannot be read, or is too large for one.
     """
-    try:
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            rule = f"the file is larger than {LARGEST_FILE_BYTES // 1000} kB; no config file needs that"
-            raise ConfigError([Mistake(shown, 0, "", rule)])
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise ConfigError([Mistake(shown, 0, "", "the file does not exist")]) from None
-    except OSError as error:
-        raise ConfigError([Mistake(shown, 0, "", f"the file cannot be read: {error}")]) from error
+    return read_limited(path, shown, LARGEST_FILE_BYTES, "no config file needs that", is_regular=True)
 
 
 def document_of(content: bytes, shown: str) -> Document:
@@ -106,8 +99,10 @@ def document_of(content: bytes, shown: str) -> Document:
     """
     try:
         return _document(_of_bytes(content), shown)
-    except UnicodeDecodeError as error:
-        raise ConfigError([Mistake(shown, 0, "", f"the file cannot be read: {error}")]) from error
+    except UnicodeError:
+        # Which says where the text ends.
+        as_text(content, shown, "YAML")
+        raise
     except NotUsable as error:
         raise ConfigError([Mistake(shown, error.line, "", error.text)]) from error
 

@@ -439,8 +439,9 @@ def test_file_that_is_not_utf8(configs, capsys):
     path = configs / MEDIUM
     path.write_bytes(path.read_bytes().replace(b"note: Outdoor", b"note: \xb0 Outdoor"))
     lines = check(configs, capsys)
-    assert lines[0].startswith(f"configs/{MEDIUM}: the file cannot be read: 'utf-8' codec")
-    assert len(lines) == 1
+    text = "the file cannot be read: a character is not UTF-8; save it as YAML in UTF-8"
+    line = path.read_bytes().split(b"\xb0")[0].count(b"\n") + 1
+    assert lines == [f"configs/{MEDIUM}:{line}: {text}"]
 
 
 @pytest.mark.parametrize("text", ["", "- a\n- b\n", "just text\n"])

@@ -88,7 +88,7 @@ def test_article_numbers_come_from_a_file(capsys, tmp_path: Path):
     assert "articles.csv:1: famly: 'famly' is not allowed" in err and "did you mean family?" in err
     path.write_text("family\nAlder\n", encoding="utf-8")
     assert "article: the column is missing" in run(capsys, *ALDER, "--articles", str(path))[2]
-    assert "cannot be read" in run(capsys, *ALDER, "--articles", str(tmp_path / "none.csv"))[2]
+    assert "the file does not exist" in run(capsys, *ALDER, "--articles", str(tmp_path / "none.csv"))[2]
 
 
 @pytest.mark.parametrize(
