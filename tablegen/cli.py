@@ -13,7 +13,7 @@ import signal
 import sys
 import threading
 import warnings
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -81,7 +81,22 @@ class _Ended(KeyboardInterrupt):
 
 
 def _end(*_: object) -> None:
+    # Whoever asks once more is not kept waiting.
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
     raise _Ended
+
+
+@contextlib.contextmanager
+def _ended_cleanly() -> Iterator[None]:
+    """SIGTERM is an interruption for a while: what was begun is cleared away."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGTERM, _end)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 def _run(arguments: Sequence[str] | None) -> int:
@@ -183,12 +198,10 @@ def _build(options: argparse.Namespace) -> int:
     from tablegen.build import build
     from tablegen.workers import default_workers, read_workers
 
-    if threading.current_thread() is threading.main_thread():
-        # As an interruption: what was begun is cleared away.
-        signal.signal(signal.SIGTERM, _end)
     count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
     path = _catalogue_path(options)
-    report = build(path, options.output, sys.stderr.isatty(), options.since, count)
+    with _ended_cleanly():
+        report = build(path, options.output, sys.stderr.isatty(), options.since, count)
     for warning in report.warnings:
         print(f"note: {warning}", file=sys.stderr)
     print(

@@ -27,7 +27,9 @@ def default_workers() -> int:
     """
     told = os.environ.get(_VARIABLE)
     if not told:
-        return min(len(os.sched_getaffinity(0)), MOST_WORKERS)
+        # Not every system tells which processors are a process's own.
+        own = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+        return min(own, MOST_WORKERS)
     return read_workers(told, _VARIABLE)
 
 

@@ -41,10 +41,10 @@ def print_book(
     story: list[Flowable] = [*verification(frame, refrigerants, width, is_attached=False)]
     story.append(Heading("Every check"))
     sources = list(dict.fromkeys(frame["source"]))
-    for (quantity, source), rows in frame.groupby(["quantity", "source"], sort=False):
-        own = rows["provenance"].iloc[0]
+    for _, rows in frame.groupby(["quantity", "source"], sort=False):
+        quantity, source, provenance = (str(rows[name].iloc[0]) for name in ("quantity", "source", "provenance"))
         title = f"{quantity[0].upper()}{quantity[1:]}"
-        story.append(paragraph(f"{title}: {source} ({own})", "caption"))
+        story.append(paragraph(f"{title}: {source} ({provenance})", "caption"))
         cells = [check_cells(row) for _, row in rows.iterrows()]
         story.append(data_table(_HEADER, cells, width, numeric=(2, 3, 5, 6), size=8.0))
     story.append(paragraph(f"{len(frame)} checks against {len(sources)} sources.", "small"))

@@ -223,7 +223,7 @@ SI_OF = {
     "psi": ("kPa", PSI_PA / 1000.0, 0.0),
     "in": ("mm", 25.4, 0.0),
     "ft": ("m", 0.3048, 0.0),
-    "L/h": ("m^3/h", 0.001, 0.0),
+    "L/h": ("m3/h", 0.001, 0.0),
     "kW": ("W", 1000.0, 0.0),
 }
 QUANTITY = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) (degF|delta_degF|psi_absolute|psi_gauge|psi|in|ft|L/h|kW)(?![\w/])")
