@@ -1,5 +1,6 @@
 """Property tables are kept in a folder of the test run, never in the user's; files that take long come first."""
 
+import fnmatch
 import os
 import tempfile
 from pathlib import Path
@@ -10,8 +11,12 @@ ROOT = Path(__file__).resolve().parents[1]
 # Files that take longest, in the order in which workers should take them: what one has computed and printed the others
 # find, and none is left with a long file at the end.
 FIRST = (
-    "catalogue/test_recalculated.py",
     "publish/test_booklet.py",
+    # The demo's data are computed there; who asks for them meanwhile would wait.
+    "bench/test_recovery.py",
+    "faults/test_killed_builds.py",
+    "catalogue/test_sweep_executors.py",
+    "catalogue/test_recalculated.py",
     "desk/test_trace.py",
     "publish/test_overlap.py",
     "publish/test_handout.py",
@@ -22,6 +27,36 @@ FIRST = (
     "publish/test_structure.py",
     "cli/test_cli.py",
     "cli/test_states.py",
+)
+# Tests that hold a rule at greater width than their neighbours, and are slow for it.
+BLENDS = ("407H", "408A", "409A", "417A", "422D", "427A", "438A", "444B", "45[2-7]?")
+WIDE = (
+    "publish/test_booklet.py::*SI-a4]",
+    "publish/test_overlap.py::test_booklet?SI-a4]",
+    "publish/test_attachments.py::test_the_same_catalogue_*",
+    "publish/test_confidence_page.py::test_a_catalogue_without_*",
+    "publish/test_graph_files.py::test_every_graph_*",
+    "publish/test_revision_page.py::test_new_and_closed_*",
+    "publish/test_revision_page.py::test_gone_windows_*",
+    "publish/test_revision_page.py::test_a_first_release_*",
+    "publish/test_handout.py::test_same_seed_*",
+    "publish/test_handout.py::test_other_groups_*",
+    "publish/test_handout.py::test_printed_answers_*?[12]-*",
+    "catalogue/test_exercises.py::test_a_size_is_picked_*",
+    "catalogue/test_exercises.py::test_a_single_narrow_*",
+    "catalogue/test_property_store.py::test_two_processes_*",
+    "catalogue/test_sweep_executors.py::test_a_build_by_several_*",
+    "catalogue/test_sweep_executors.py::test_whatever_*?[elcn][!o]*]",
+    "bench/test_flow_fit.py::test_what_instruments_*",
+    "config/test_mistakes.py::test_failing_build_*alder*",
+    "cli/test_states.py::test_no_encoding_*?[lc]*]",
+    "desk/test_retrofit.py::test_at_the_lowest_*?sets1]",
+    "desk/test_retrofit.py::test_every_response_*?sets2*]",
+    "faults/test_killed_builds.py::test_a_full_disk_*",
+    "faults/test_killed_builds.py::test_a_sheet_*?trace]",
+    "faults/test_killed_builds.py::test_a_sheet_*?retrofit]",
+    *(f"physics/test_critical_points.py::*?R{blend}*]" for blend in BLENDS),
+    *(f"physics/test_property_table.py::*R{blend}*]" for blend in BLENDS),
 )
 
 
@@ -35,7 +70,11 @@ def pytest_configure(config: pytest.Config) -> None:
     config.option.loadscopereorder = False
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Tests of the long files before all others, each file in its own order."""
+    """Wide tests are slow; tests of the long files come before all others, each file in its own order."""
+    for item in items:
+        if any(fnmatch.fnmatchcase(item.nodeid.removeprefix("tests/"), pattern) for pattern in WIDE):
+            item.add_marker(pytest.mark.slow)
     order = {ROOT / "tests" / name: place for place, name in enumerate(FIRST)}
     items.sort(key=lambda item: order.get(item.path, len(order)))

@@ -39,8 +39,9 @@ def replaced_folder(target: Path) -> Iterator[Path]:
             # The lock is ours, so any other stage was left by a build that died.
             for stale in target.parent.glob(f".{target.name}.part-*"):
                 shutil.rmtree(stale, ignore_errors=True)
-            stage.mkdir()
             try:
+                # Inside, for an interruption may come at once.
+                stage.mkdir()
                 yield stage
                 _swap(stage, target, previous)
             finally:

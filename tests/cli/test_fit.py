@@ -224,7 +224,10 @@ def test_measured_charge_takes_the_place_of_the_stated_one(configs, capsys):
     assert 0.0 < trim.charge_pressure_tolerance.standard_deviation < 0.005
 
 
-@pytest.mark.parametrize(("units", "paper", "size"), [("IP", "letter", (612, 792)), ("SI", "a4", (595, 842))])
+PAPERS = [("IP", "letter", (612, 792)), pytest.param("SI", "a4", (595, 842), marks=pytest.mark.slow)]
+
+
+@pytest.mark.parametrize(("units", "paper", "size"), PAPERS)
 def test_page_is_printed_and_reads_back(units, paper, size, capsys):
     options = ["--demo", "--units", units, "--paper", paper]
     for target in ("one.pdf", "two.pdf"):

@@ -36,8 +36,8 @@ class Watched(PropertyStore):
         return super().refrigerant(definition)
 
 
-def test_every_third_case_has_the_answer_of_the_whole_catalogue():
-    agree(EVERY[::3])
+def test_every_sixth_case_has_the_answer_of_the_whole_catalogue():
+    agree(EVERY[::6])
 
 
 @pytest.mark.slow
@@ -47,7 +47,7 @@ def test_every_case_has_the_answer_of_the_whole_catalogue():
 
 def agree(cases: list[tuple[str, str]]) -> None:
     """To the last bit: it is the same inputs, fewer of them."""
-    assert len(cases) > 20
+    assert len(cases) > 10
     for name, envelope in cases:
         own = load_for_case(CATALOGUE, Asked(name, envelope))
         assert list(own.applications) == [envelope]

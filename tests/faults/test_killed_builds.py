@@ -106,10 +106,6 @@ def killed_at_random(catalogue: Path, output: Path, count: int, seed: int) -> No
     clean(output)
 
 
-def test_a_killed_build_leaves_a_whole_output(catalogue, tmp_path):
-    killed_at_random(catalogue, tmp_path / "output", 1, seed=1)
-
-
 @pytest.mark.slow
 def test_fifty_killed_builds_leave_a_whole_output(catalogue, tmp_path):
     """About five minutes."""
