@@ -20,7 +20,7 @@ from reportlab.platypus import Flowable
 
 _UNITS = {
     "degC": "°C", "degF": "°F", "delta_degF": "°F", "m3/h": "m³/h", "kg/m3": "kg/m³", "m3/kg": "m³/kg", "percent": "%",
-    "1": "",
+    "psi/degF": "psi/°F", "1": "",
 }  # fmt: skip
 _FIGURE_AND_UNIT = re.compile(r"(?<=\d) (delta_degF|degC|degF|MPa|kPa|bar|psia|percent)\b")
 # A symbol stays with its figure.

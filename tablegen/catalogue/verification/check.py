@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm.
+# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm,
+# the foot of 0.3048 m.
 _PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
 
 
@@ -50,6 +51,9 @@ UNITS = {
     "1": SourceUnit("1", 1.0),
     "C": SourceUnit("degC", 1.0, 273.15, "K"),
     "F": SourceUnit("degF", 5.0 / 9.0, 459.67, "delta_degF"),
+    "delta_F": SourceUnit("delta_degF", 5.0 / 9.0),
+    "psi/degF": SourceUnit("psi/degF", _PSI_PA * 1.8),
+    "psi/ft": SourceUnit("psi/ft", _PSI_PA / 0.3048),
 }
 
 

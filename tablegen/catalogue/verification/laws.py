@@ -25,7 +25,7 @@ _HALF = "half the last digit"
 
 # IEC counts relative density from water of 999.103 kg/m3, the physics from 1000: its Kv is greater by this factor.
 STANDARD_WATER_KG_M3 = 999.103
-_TO_STANDARD = float(np.sqrt(1000.0 / STANDARD_WATER_KG_M3))
+TO_STANDARD = float(np.sqrt(1000.0 / STANDARD_WATER_KG_M3))
 # rho0 is printed to six digits, which is this share of a Kv.
 _WATER_SHARE = 5e-7
 
@@ -75,7 +75,7 @@ def _choked_drop(drop_pa: float, recovery: float) -> float:
 def _kv(recovery: float) -> float:
     """Kv of the standard [m3/h] for the worked flow."""
     drop = np.array([_choked_drop(_P1 - _P2, recovery)])
-    return _TO_STANDARD * float(required_flow_coefficient(np.array([_Q * _RHO]), np.array([_RHO]), drop)[0])
+    return TO_STANDARD * float(required_flow_coefficient(np.array([_Q * _RHO]), np.array([_RHO]), drop)[0])
 
 
 def _largest_pa(recovery: float) -> float:

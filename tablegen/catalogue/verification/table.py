@@ -11,6 +11,7 @@ from tablegen.catalogue.registry import RefrigerantRecord
 from tablegen.catalogue.verification.allowances import allowance
 from tablegen.catalogue.verification.check import Check
 from tablegen.catalogue.verification.cycles import example_checks, rating_point_checks
+from tablegen.catalogue.verification.gradients import gradient_checks
 from tablegen.catalogue.verification.laws import law_checks
 from tablegen.catalogue.verification.mass_shares import composition_checks
 from tablegen.catalogue.verification.practice import practice_checks
@@ -41,6 +42,7 @@ def all_checks(refrigerants: Mapping[str, Refrigerant], records: Mapping[str, Re
         *rating_point_checks(refrigerants),
         *example_checks(refrigerants),
         *law_checks(),
+        *gradient_checks(refrigerants),
         *practice_checks(refrigerants),
     ]
 
