@@ -6,6 +6,7 @@ Everything that is page-level lives here; the same story and date give the same 
 from __future__ import annotations
 
 import hashlib
+import io
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -54,7 +55,7 @@ class _Template(BaseDocTemplate):
     def __init__(self, document: Document) -> None:
         self.document = document
         super().__init__(
-            document.target, pagesize=document.page_size, invariant=1, pageCompression=1, lang="en",
+            document.content, pagesize=document.page_size, invariant=1, pageCompression=1, lang="en",
             title=document.title, author=document.author, subject=document.subject, creator="tablegen",
             keywords=list(document.keywords), initialFontName=fonts.REGULAR, displayDocTitle=1,
         )  # fmt: skip
@@ -178,7 +179,8 @@ class Document:
     ) -> None:  # fmt: skip
         if paper not in PAPERS:
             raise PublishError(f"paper {paper!r} is not one of {', '.join(PAPERS)}")
-        self.target = str(target) if isinstance(target, Path) else target
+        # In memory first: the library leaves a file that it cannot write open, to complain when it is thrown away.
+        self.target, self.content = target, io.BytesIO()
         self.title, self.date, self.notice, self.prepare = title, date, notice, prepare
         self.top_margin = top_margin
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
@@ -212,4 +214,8 @@ class Document:
             template.multiBuild(list(story), canvasmaker=TaggedCanvas)
         except LayoutError as error:
             raise PublishError(f"{self.title}: a part does not fit on any page: {error}") from error
+        if isinstance(self.target, (str, Path)):
+            Path(self.target).write_bytes(self.content.getvalue())
+        else:
+            self.target.write(self.content.getvalue())
         return template.count

@@ -9,7 +9,8 @@ import contextlib
 import datetime
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+import tempfile
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -51,15 +52,26 @@ def write_workbook(data: DataSet, target: Path) -> None:
     """Write `windows.xlsx`: an 'About' sheet, then group windows, windows and sizes; the same data, the same bytes."""
     edition = Edition.of(data)
     book = Workbook(write_only=True)
-    try:
+    with _sheets_in(target.parent, book):
         _about(book, edition)
         _table(book, "Group windows", _group_windows(edition))
         _table(book, "Windows", _windows(edition))
         _table(book, "Sizes", _sizes(edition))
         _save(book, edition, target)
+
+
+@contextlib.contextmanager
+def _sheets_in(folder: Path, book: Any) -> Iterator[None]:
+    """Let the library write its sheets aside in a folder that goes if the build is killed, and end them if it fails."""
+    before = tempfile.tempdir
+    tempfile.tempdir = str(folder)
+    try:
+        yield
     except OSError:
         _abandon(book)
         raise
+    finally:
+        tempfile.tempdir = before
 
 
 def _about(book: Any, edition: Edition) -> None:
