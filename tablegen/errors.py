@@ -121,7 +121,13 @@ class DataSetError(TablegenError):
 
 
 class WorkerError(TablegenError):
-    """A process that computed a part of the work ended before its time."""
+    """A process that shared the work ended before its time: `what` it did, and what the reader need not fear."""
+
+    def __init__(self, what: str, comfort: str = "") -> None:
+        super().__init__(
+            f"a process that {what} ended before its time (was it killed, or is memory short?); build again, with "
+            f"fewer workers if need be{comfort}"
+        )
 
 
 class OutputError(TablegenError):

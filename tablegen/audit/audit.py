@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from tablegen.audit.findings import Cell, Finding, Kind, Severity, grouped
@@ -14,8 +14,8 @@ from tablegen.audit.prints import Prints
 from tablegen.audit.tightening import tightening_cells
 from tablegen.audit.windows import group_cells, rounding_cells, window_cells
 from tablegen.catalogue.build import Tables, compute_published
-from tablegen.catalogue.inputs import Catalogue, Family
-from tablegen.catalogue.sweep import Means
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.sweep import Means, systems_of
 from tablegen.catalogue.verification.table import all_checks, failures, verification_frame
 from tablegen.catalogue.warned import Subject, warnings_of
 
@@ -72,10 +72,10 @@ def audit(
     computed = compute_published(catalogue, Means(advance=advance)) if tables is None else tables
     prints = Prints.of(catalogue)
     looks: dict[tuple[str, str], Looks] = {}
-    for (refrigerant, envelope), solved in computed.solved_by.items():
-        families = _families(catalogue, refrigerant, envelope)
-        looks[refrigerant, envelope] = look(families, solved, box_difference_k)
-        advance(f"{refrigerant} in {envelope}, again")
+    for system in systems_of(catalogue):
+        place = system.refrigerant.name, system.application.name
+        looks[place] = look(system.families, computed.solved_by[place], box_difference_k)
+        advance(f"{system.name}, again")
     cells: list[Cell] = []
     audited = []
     for table in tables_of(catalogue, computed.group_windows):
@@ -88,15 +88,6 @@ def audit(
         ]  # fmt: skip
     cells += [*_not_run(looks), *_warned(catalogue, computed), *_checks(catalogue)]
     return Audit(tuple(cells), tuple(audited))
-
-
-def _families(catalogue: Catalogue, refrigerant: str, envelope: str) -> Sequence[Family]:
-    names = dict.fromkeys(
-        c.family
-        for c in catalogue.combinations
-        if c.envelope == envelope and refrigerant in catalogue.groups[c.group].members
-    )
-    return [catalogue.families[name] for name in names]
 
 
 def _not_run(looks: Mapping[tuple[str, str], Looks]) -> Iterable[Cell]:

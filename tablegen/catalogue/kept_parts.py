@@ -8,12 +8,9 @@ be read, or that says another identity, is computed anew and replaced in one mov
 from __future__ import annotations
 
 import contextlib
-import importlib.metadata
 import io
 import os
 import time
-import zipfile
-import zlib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -27,12 +24,11 @@ from tablegen.catalogue.frames import Columns
 from tablegen.catalogue.identity import code_identity, identity
 from tablegen.catalogue.inputs import Family
 from tablegen.catalogue.parts import SystemPart, WindowPart
+from tablegen.catalogue.property_store import UNREADABLE
+from tablegen.catalogue.record import versions
 
 # A part that no sweep has asked for in so many days is thrown away.
 _DAYS_KEPT = 30
-_LIBRARIES = ("numpy", "scipy", "pandas")
-# What numpy and zipfile raise for a file that is cut, changed or no archive at all.
-_UNREADABLE = (OSError, ValueError, KeyError, IndexError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 
 
 class PartStore:
@@ -40,7 +36,7 @@ class PartStore:
 
     def __init__(self, folder: Path | None = None) -> None:
         self.folder = (default_folder() if folder is None else folder) / "windows"
-        self._libraries = {name: importlib.metadata.version(name) for name in _LIBRARIES}
+        self._versions = versions()
         self._families: dict[int, tuple[Family, str]] = {}
 
     def key(self, system: SystemPart, part: WindowPart) -> str:
@@ -50,7 +46,7 @@ class PartStore:
             scattered = part.scattered.about(refrigerant.name, part.families)
         # Not the laws: those of other families have no say in these windows.
         families = [self._identity(family) for family in part.families]
-        return identity([code_identity(), self._libraries, refrigerant, system.application, families, scattered])
+        return identity([code_identity(), self._versions, refrigerant, system.application, families, scattered])
 
     def read(self, key: str) -> Columns | None:
         """The windows of a part, None where they are not kept."""
@@ -60,7 +56,7 @@ class PartStore:
                 if str(kept["key"]) != key:
                     return None
                 found = {str(name): _column(kept, i) for i, name in enumerate(kept["columns"])}
-        except _UNREADABLE:
+        except (*UNREADABLE, IndexError):
             return None
         with contextlib.suppress(OSError):  # a folder that is read-only forgets when it was last asked
             os.utime(path)

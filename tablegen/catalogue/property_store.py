@@ -27,7 +27,7 @@ from tablegen.physics.property_table import PropertyTable, Range
 from tablegen.physics.refrigerants import Refrigerant
 
 # What numpy and zipfile raise for a file that is cut, changed or no archive at all.
-_UNREADABLE = (
+UNREADABLE = (
     OSError, ValueError, KeyError, EOFError, RuntimeError, NotImplementedError, SyntaxError, tokenize.TokenError,
     zipfile.BadZipFile, zlib.error,
 )  # fmt: skip
@@ -102,7 +102,7 @@ def _read(path: Path, key: str) -> PropertyTable | None:
             if str(_member(archive, "key")) != key:
                 return None
             arrays = {name: _member(archive, name) for name in _SHAPES}
-    except _UNREADABLE:
+    except UNREADABLE:
         return None
     for name, shape in _SHAPES.items():
         array = arrays[name]

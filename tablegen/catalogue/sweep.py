@@ -44,7 +44,7 @@ class Means:
 
 
 @dataclass(frozen=True, slots=True)
-class _System:
+class System:
     """One refrigerant in one envelope, and the families that are offered for it."""
 
     refrigerant: Refrigerant
@@ -53,6 +53,7 @@ class _System:
 
     @property
     def name(self) -> str:
+        """As a progress display tells it."""
         return f"{self.refrigerant.name} in {self.application.name}"
 
     @property
@@ -76,7 +77,7 @@ def sweep(
     WorkerError
         If a process of the executor died; what was finished is kept.
     """
-    systems = _systems(catalogue)
+    systems = systems_of(catalogue)
     found = _Found(means, scattered, systems)
     found.complete()
     if means.kept is not None:
@@ -97,7 +98,7 @@ def sweep(
 class _Found:
     """What comes of the parts of some systems, as far as they are done."""
 
-    def __init__(self, means: Means, scattered: Scattered | None, systems: Sequence[_System]) -> None:
+    def __init__(self, means: Means, scattered: Scattered | None, systems: Sequence[System]) -> None:
         self._means, self._scattered, self._systems = means, scattered, systems
         self._solved: dict[int, Solved] = {}
         self._windows: dict[tuple[int, int], Columns] = {}
@@ -120,10 +121,7 @@ class _Found:
                     # Windows before other systems, so that what is solved need not lie about.
                     waiting.extendleft(reversed(pending.pop(future)(future.result().value)))
         except BrokenExecutor as error:
-            raise WorkerError(
-                "a process that computed a part ended before its time (was it killed, or is memory short?); build "
-                "again, with fewer workers if need be: finished parts are kept"
-            ) from error
+            raise WorkerError("computed a part", ": finished parts are kept") from error
         finally:
             for future in pending:
                 future.cancel()
@@ -162,23 +160,23 @@ class _Found:
 
 def count_parts(catalogue: Catalogue) -> int:
     """How many times `sweep` will call `advance`."""
-    return sum(len(system.shares) for system in _systems(catalogue))
+    return sum(len(system.shares) for system in systems_of(catalogue))
 
 
 def count_systems(catalogue: Catalogue) -> int:
     """How many refrigerants there are in how many envelopes."""
-    return len(_systems(catalogue))
+    return len(systems_of(catalogue))
 
 
-def _systems(catalogue: Catalogue) -> list[_System]:
-    """Refrigerants by envelope, in the order of the catalogue."""
+def systems_of(catalogue: Catalogue) -> list[System]:
+    """Refrigerants by envelope with the families offered for each, in the order of the catalogue."""
     offered: dict[tuple[str, str], dict[str, None]] = {}
     for c in catalogue.combinations:
         for refrigerant in catalogue.groups[c.group].members:
             offered.setdefault((c.envelope, refrigerant), {})[c.family] = None
     envelopes = {name: i for i, name in enumerate(catalogue.applications)}
     return [
-        _System(
+        System(
             catalogue.refrigerants[refrigerant],
             catalogue.applications[envelope],
             tuple(catalogue.families[name] for name in families),

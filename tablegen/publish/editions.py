@@ -61,10 +61,7 @@ def print_editions(
             future.result()
             advance(futures[future])
     except BrokenExecutor as error:
-        raise WorkerError(
-            "a process that printed an edition ended before its time (was it killed, or is memory short?); build "
-            "again, with fewer workers if need be"
-        ) from error
+        raise WorkerError("printed an edition") from error
     finally:
         for future in futures:
             future.cancel()

@@ -228,7 +228,7 @@ def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monk
     elif change == "code":
         monkeypatch.setattr(kept_parts, "code_identity", lambda: "other")
     else:
-        monkeypatch.setattr(store, "_libraries", {"numpy": "0"})
+        monkeypatch.setattr(store, "_versions", {"numpy": "0"})
     counting = Counting()
     same(sweep(changed, Means(counting, store), scattered), sweep(changed, Means(), scattered))
     assert counting.windows == count_parts(catalogue)
