@@ -17,6 +17,7 @@ from tablegen.audit.release import ReadBack
 from tablegen.catalogue.dataset import csv_of
 from tablegen.catalogue.plain import plain
 from tablegen.commands.audit_words import FindingWords
+from tablegen.commands.text_table import aligned
 from tablegen.publish.wording import CAUTION, NBSP
 
 _WIDTH = 120
@@ -54,8 +55,7 @@ def _coverage(tables: Sequence[Audited], words: FindingWords) -> list[str]:
     for audited in tables:
         table = audited.table
         rows.append([f"{table.family}, {table.group}, {table.envelope}", *words.coverage(audited.coverage)])
-    widths = [max(len(row[i]) for row in rows) for i in range(len(header))]
-    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    return aligned(rows)
 
 
 def _findings(findings: Sequence[Finding], severity: Severity, words: FindingWords) -> Iterator[str]:

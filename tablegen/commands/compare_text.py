@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -20,6 +19,7 @@ from tablegen.commands.compare_words import (
     part_row,
     release_line,
 )
+from tablegen.commands.text_table import aligned
 from tablegen.publish.comparison_sheet import CELL_HEADER, PART_HEADER, ComparisonSheet
 from tablegen.publish.wording import CAUTION, NBSP, Words
 
@@ -31,7 +31,7 @@ def text_of(comparison: Comparison, words: Words, most_cells: int) -> str:
     lines = [f"Earlier: {release_line(comparison.old)}", f"Newer: {release_line(comparison.new)}"]
     lines += [counted(comparison)]
     if comparison.parts:
-        lines += ["", *_columns(PART_HEADER, [part_row(part) for part in comparison.parts])]
+        lines += ["", *aligned([PART_HEADER, *(part_row(part) for part in comparison.parts)])]
     bearing = bearing_lines(comparison)
     if bearing:
         lines += ["", "Inputs that differ and bear on what changed, in SI"]
@@ -39,7 +39,7 @@ def text_of(comparison: Comparison, words: Words, most_cells: int) -> str:
     if len(comparison.cells):
         chosen = farthest(comparison.cells).head(most_cells)
         lines += ["", _cells_title(comparison, len(chosen), words)]
-        lines += _columns(CELL_HEADER, [changed_row(row, words) for _, row in chosen.iterrows()])
+        lines += aligned([CELL_HEADER, *(changed_row(row, words) for _, row in chosen.iterrows())])
     lines += ["", *(line for note in notes(comparison) for line in textwrap.wrap(note, _WIDTH))]
     return "\n".join(lines).rstrip().replace(NBSP, " ")
 
@@ -98,9 +98,3 @@ def _cells_title(comparison: Comparison, shown: int | None, words: Words) -> str
     rest = len(comparison.cells) - shown if shown is not None else 0
     more = f"; {rest} more in --csv or --json" if rest > 0 else ""
     return f"Windows that moved farthest, {units}{more}"
-
-
-def _columns(header: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
-    lines = [header, *rows]
-    widths = [max(len(row[i]) for row in lines) for i in range(len(header))]
-    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in lines]

@@ -7,6 +7,7 @@ import textwrap
 from typing import Any
 
 from tablegen.bench.result import BenchResult
+from tablegen.commands.text_table import aligned
 from tablegen.config.bench_family import BenchFamily
 from tablegen.config.bench_file import BenchFile
 from tablegen.config.family_model import ThermostaticModel
@@ -102,12 +103,7 @@ def _table(rows: list[list[str]]) -> list[str]:
     """Words flush left, figures flush right."""
     if len(rows) == 1:
         return ["Nothing is told."]
-    widths = [max(len(row[j]) for row in rows) for j in range(len(rows[0]))]
-    flush = [str.ljust, str.rjust, str.rjust, str.ljust, str.rjust, str.rjust]
-    return [
-        "  ".join(side(cell, width) for side, cell, width in zip(flush, row, widths, strict=True)).rstrip()
-        for row in rows
-    ]
+    return aligned(rows, numeric=(1, 2, 4, 5))
 
 
 def remarks(record: dict[str, Any]) -> list[str]:

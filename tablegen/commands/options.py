@@ -2,7 +2,34 @@
 
 from __future__ import annotations
 
+import argparse
+from pathlib import Path
+from typing import Any
+
 from tablegen.errors import BadValue, RequestError
+
+
+def add_registry_option(parser: argparse.ArgumentParser) -> None:
+    """`--configs`, for commands that know refrigerants and no catalogue."""
+    parser.add_argument("--configs", type=Path, metavar="DIR",
+                        help="folder with own refrigerants/ (default: configs, if there)")  # fmt: skip
+
+
+def registry_of(options: argparse.Namespace) -> Any:
+    """The registry, with the refrigerants of `--configs` if there are any.
+
+    Raises
+    ------
+    RequestError
+        If the folder that was named holds none.
+    """
+    from tablegen.config.refrigerants import load_registry
+
+    folder = options.configs or Path("configs")
+    has_own = (folder / "refrigerants").is_dir()
+    if options.configs and not has_own:
+        raise RequestError(f"--configs: {folder} holds no folder 'refrigerants'")
+    return load_registry(folder if has_own else None)
 
 
 def read_quantity(option: str, text: str, kind: str, bounds: tuple[str, str] | None = None) -> float:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from tablegen.commands.answer_words import words_of
+from tablegen.commands.text_table import aligned
 from tablegen.desk.case import members_of
 from tablegen.physics.reasons import EXPLAINED, Reason
 from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, Words, percent
@@ -59,8 +60,7 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
             percent(candidate.place), f"{candidate.margin:.2f}", " / ".join(percent(h.opening) for h in ends),
             " / ".join(superheats) or "none",
         ))  # fmt: skip
-    widths = [max(len(row[i]) for row in rows) for i in range(len(header))]
-    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    return aligned(rows)
 
 
 def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, overrides: Sequence[str]) -> str:

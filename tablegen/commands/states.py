@@ -7,7 +7,8 @@ import textwrap
 from pathlib import Path
 from typing import Any
 
-from tablegen.commands.options import read_quantity
+from tablegen.commands.options import add_registry_option, read_quantity, registry_of
+from tablegen.commands.text_table import aligned
 from tablegen.errors import BadValue, OutputError, RequestError
 
 _RANGES = {"IP": ("-60 degF", "150 degF", "5 delta_degF"), "SI": ("-50 degC", "65 degC", "2.5 K")}
@@ -27,8 +28,7 @@ def add_parser(commands: Any) -> None:
         epilog="Quantities are written with their unit, as in configs: --coldest '-40 degF'.",
     )
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT", help="such as R448A; none lists them all")
-    parser.add_argument("--configs", type=Path, metavar="DIR",
-                        help="folder with own refrigerants/ (default: configs, if there)")  # fmt: skip
+    add_registry_option(parser)
     parser.add_argument("--units", choices=("IP", "SI"), default="IP", help="unit system (default: IP)")
     parser.add_argument("--coldest", metavar="T", help="first temperature (default: -60 degF, -50 degC)")
     parser.add_argument("--warmest", metavar="T", help="last temperature (default: 150 degF, 65 degC)")
@@ -47,15 +47,10 @@ def add_parser(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print, or write, the tables asked for."""
-    from tablegen.config.refrigerants import load_registry
-
     target = None if options.output is None else _target(options)
     if options.csv and not options.refrigerants:
         raise RequestError("--csv: it needs a refrigerant, as in 'tablegen states R448A --csv'")
-    folder = options.configs or Path("configs")
-    if options.configs and not (folder / "refrigerants").is_dir():
-        raise RequestError(f"--configs: {folder} holds no folder 'refrigerants'")
-    registry = load_registry(folder if (folder / "refrigerants").is_dir() else None)
+    registry = registry_of(options)
     if not options.refrigerants:
         print(_listing(registry))
         return 0
@@ -245,5 +240,4 @@ def _listing(registry: Any) -> str:
     for name, record in registry.records.items():
         entry = plain(record)
         rows.append((name, entry["safety_group"], gwp_text(entry["gwp"]), composition(entry["definition"])))
-    widths = [max(len(row[j]) for row in rows) for j in range(4)]
-    return "\n".join("  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip() for row in rows)
+    return "\n".join(aligned(rows))

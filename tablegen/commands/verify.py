@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from tablegen.commands.options import add_registry_option, registry_of
+from tablegen.commands.text_table import aligned
 from tablegen.errors import RequestError, unknown
 
 FAILED = 1
@@ -29,8 +31,7 @@ def add_parser(commands: Any) -> None:
         "--output verification.pdf",
     )
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT", help="such as R448A (default: all)")
-    parser.add_argument("--configs", type=Path, metavar="DIR",
-                        help="folder with own refrigerants/ (default: configs, if there)")  # fmt: skip
+    add_registry_option(parser)
     parser.add_argument("--every", action="store_true", help="a line for every check, not for each quantity and source")
     parser.add_argument("--output", type=Path, metavar="FILE", help="also print the book (PDF)")
     parser.add_argument("--paper", choices=("Letter", "A4"), default="Letter", help="of the book (default: Letter)")
@@ -44,13 +45,10 @@ def run(options: argparse.Namespace) -> int:
     """Check, and print what came of it."""
     from tablegen.catalogue.dataset import csv_of
     from tablegen.catalogue.output import replaced_file
+    from tablegen.catalogue.plain import plain
     from tablegen.catalogue.verification.table import PASSES, all_checks, verification_frame
-    from tablegen.config.refrigerants import load_registry
 
-    folder = options.configs or Path("configs")
-    if options.configs and not (folder / "refrigerants").is_dir():
-        raise RequestError(f"--configs: {folder} holds no folder 'refrigerants'")
-    registry = load_registry(folder if (folder / "refrigerants").is_dir() else None)
+    registry = registry_of(options)
     names = list(dict.fromkeys(options.refrigerants)) or list(registry.records)
     for name in names:
         if name not in registry.records:
@@ -65,7 +63,7 @@ def run(options: argparse.Namespace) -> int:
     if options.csv:
         print(csv_of(frame).decode("utf-8"), end="")
     elif options.json:
-        print(json.dumps(frame.to_dict("records"), indent=1, ensure_ascii=False, allow_nan=False))
+        print(json.dumps(plain(frame.to_dict("records")), indent=1, ensure_ascii=False, allow_nan=False))
     else:
         print(_text(frame, names, options.every))
         if options.output is not None:
@@ -75,7 +73,17 @@ def run(options: argparse.Namespace) -> int:
 
 def _text(frame: Any, names: Sequence[str], is_every: bool) -> str:
     """The checks as lines under their sources, and what allows so much."""
-    from tablegen.publish.verification_page import check_cells, line_cells, reason_sign, with_share
+    from tablegen.publish.verification_page import (
+        CHECK_HEADER,
+        CHECK_NUMERIC,
+        LINE_HEADER,
+        LINE_NUMERIC,
+        check_cells,
+        line_cells,
+        reason_sign,
+        verdict,
+        with_share,
+    )
 
     checks = with_share(frame)
     sources, reasons = (list(dict.fromkeys(checks[name])) for name in ("source", "why_allowed"))
@@ -83,33 +91,16 @@ def _text(frame: Any, names: Sequence[str], is_every: bool) -> str:
     if is_every:
         for (quantity, source), rows in checks.groupby(["quantity", "source"], sort=False):
             lines += ["", f"{quantity}: {source} ({rows['provenance'].iloc[0]})"]
-            header = ["Of", "Condition", "Published", "Ours", "Unit", "Off by", "Allowed", "Verdict"]
-            lines += _aligned([header, *(check_cells(row) for _, row in rows.iterrows())], (2, 3, 5, 6))
+            lines += aligned([CHECK_HEADER, *(check_cells(row) for _, row in rows.iterrows())], CHECK_NUMERIC)
     else:
-        header = ["Quantity [source]", "Checks of", "Nearest to its limit", "Published", "Ours", "Unit", "Off by",
-                  "Allowed", "Why"]  # fmt: skip
         body = []
         for _, rows in checks.groupby(["quantity", "source"], sort=False):
             cells = line_cells(rows, sources, reasons, names)
             if len(cells[1]) > _LONGEST:
                 cells[1] = f"{cells[1].split(' ')[0]} of {rows['refrigerant'].nunique()} refrigerants"
             body.append(cells)
-        lines += _aligned([header, *body], (3, 4, 6, 7))
+        lines += aligned([LINE_HEADER, *body], LINE_NUMERIC)
         lines += ["", *(f"[{i}] {source} ({checks.loc[checks['source'] == source, 'provenance'].iloc[0]})"
                         for i, source in enumerate(sources, start=1))]  # fmt: skip
         lines += ["", *(f"({reason_sign(i)}) {why}" for i, why in enumerate(reasons))]
-    failed = int((checks["verdict"] != "passes").sum())
-    told = f"{len(checks) - failed} of {len(checks)} checks pass" if failed else f"All {len(checks)} checks pass"
-    return "\n".join([*lines, "", f"{told}."]).lstrip("\n")
-
-
-def _aligned(rows: Sequence[Sequence[str]], numeric: Sequence[int]) -> list[str]:
-    """Rows in columns, figures flush right."""
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    return [
-        "  ".join(
-            cell.rjust(width) if i in numeric else cell.ljust(width)
-            for i, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in rows
-    ]
+    return "\n".join([*lines, "", f"{verdict(checks)}."]).lstrip("\n")

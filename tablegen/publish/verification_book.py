@@ -11,13 +11,11 @@ import pandas as pd
 
 from tablegen.publish.page import Document, Heading, paragraph
 from tablegen.publish.tables import data_table
-from tablegen.publish.verification_page import check_cells, verification
+from tablegen.publish.verification_page import CHECK_HEADER, CHECK_NUMERIC, check_cells, verification
 
 # isort: split
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable
-
-_HEADER = ["Of", "Condition", "Published", "Ours", "Unit", "Off by", "Allowed", "Verdict"]
 
 
 def print_book(
@@ -46,6 +44,6 @@ def print_book(
         title = f"{quantity[0].upper()}{quantity[1:]}"
         story.append(paragraph(f"{title}: {source} ({provenance})", "caption"))
         cells = [check_cells(row) for _, row in rows.iterrows()]
-        story.append(data_table(_HEADER, cells, width, numeric=(2, 3, 5, 6), size=8.0))
+        story.append(data_table(CHECK_HEADER, cells, width, numeric=CHECK_NUMERIC, size=8.0))
     story.append(paragraph(f"{len(frame)} checks against {len(sources)} sources.", "small"))
     return document.build(story)

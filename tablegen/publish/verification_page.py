@@ -29,6 +29,12 @@ _SYMBOL = re.compile(r"\b((?:[A-Za-z]_)?[A-Za-z]) (?=\d)")
 _MARKS = {"from memory": "†", "computed elsewhere, not published": "‡"}
 _MINUS_SIGN = re.compile(r"(?<!\w)-(?=\d)")
 _TINY = 1e-6
+# Columns of `line_cells` and `check_cells`, and which of them hold figures.
+LINE_HEADER = ("Quantity [source]", "Checks of", "Nearest to its limit", "Published", "Ours", "Unit", "Off by",
+               "Allowed", "Why")  # fmt: skip
+LINE_NUMERIC = (3, 4, 6, 7)
+CHECK_HEADER = ("Of", "Condition", "Published", "Ours", "Unit", "Off by", "Allowed", "Verdict")
+CHECK_NUMERIC = (2, 3, 5, 6)
 # A line names no more of its refrigerants if it can say which ones it leaves out.
 _FEW = 2
 
@@ -50,8 +56,6 @@ def verification(
     sources = [s for p in provenances for s in dict.fromkeys(frame.loc[frame["provenance"] == p, "source"])]
     reasons = list(dict.fromkeys(why for rows in lines for why in rows["why_allowed"]))
     body = [line_cells(rows, sources, reasons, names) for rows in lines]
-    header = ["Quantity [source]", "Checks of", "Nearest to its limit", "Published", "Ours", "Unit", "Off by",
-              "Allowed", "Why"]  # fmt: skip
     return [
         Heading("Verification"),
         paragraph(
@@ -62,7 +66,7 @@ def verification(
             "sources."
         ),
         *_told(frame),
-        data_table(header, body, width, numeric=(3, 4, 6, 7), size=8.0),
+        data_table(LINE_HEADER, body, width, numeric=LINE_NUMERIC, size=8.0),
         *(_sources(frame, sources, str(provenance)) for provenance in provenances),
         paragraph(
             "Why so much is allowed: "
@@ -143,14 +147,18 @@ def check_cells(row: pd.Series) -> list[str]:
     ]  # fmt: skip
 
 
-def _summary(frame: pd.DataFrame, is_attached: bool) -> str:
+def verdict(frame: pd.DataFrame) -> str:
+    """How many checks pass."""
     passed = int((frame["verdict"] == "passes").sum())
-    verdict = f"All {passed} checks pass" if passed == len(frame) else f"{passed} of {len(frame)} checks pass"
+    return f"All {passed} checks pass" if passed == len(frame) else f"{passed} of {len(frame)} checks pass"
+
+
+def _summary(frame: pd.DataFrame, is_attached: bool) -> str:
     if not is_attached:
-        return f"{verdict}."
+        return f"{verdict(frame)}."
     return (
-        f"{verdict}. Every check is a row of verification.csv, which this file carries as an attachment, with its "
-        "condition, both values, deviation and allowance."
+        f"{verdict(frame)}. Every check is a row of verification.csv, which this file carries as an attachment, with "
+        "its condition, both values, deviation and allowance."
     )
 
 

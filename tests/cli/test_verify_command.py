@@ -101,3 +101,13 @@ def test_bands_are_left_by_what_is_no_walk_in_or_no_group(monkeypatch):
     assert found
     assert not any(check.passes for check in found)
     assert practice.practice_checks({"R744": refrigerant("R744")}) == []
+
+
+def test_what_cannot_be_computed_is_null_in_json(capsys, monkeypatch):
+    real = table.law_checks
+    monkeypatch.setattr(table, "law_checks", lambda: [dataclasses.replace(c, computed=float("nan")) for c in real()])
+    code, out, err = told(capsys, *PAIR, "--json")
+    assert (code, err) == (1, "")
+    lost = [row for row in json.loads(out) if row["verdict"] == "fails"]
+    assert len(lost) == len(real())
+    assert all(row["computed_value"] is None for row in lost)
