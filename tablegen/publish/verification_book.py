@@ -11,7 +11,7 @@ import pandas as pd
 
 from tablegen.publish.page import Document, Heading, paragraph
 from tablegen.publish.tables import data_table
-from tablegen.publish.verification_page import CHECK_HEADER, CHECK_NUMERIC, check_cells, verification
+from tablegen.publish.verification_page import CHECK_HEADER, CHECK_NUMERIC, check_cells, spelt, verification
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -42,7 +42,7 @@ def print_book(
     for _, rows in frame.groupby(["quantity", "source"], sort=False):
         quantity, source, provenance = (str(rows[name].iloc[0]) for name in ("quantity", "source", "provenance"))
         title = f"{quantity[0].upper()}{quantity[1:]}"
-        story.append(paragraph(f"{title}: {source} ({provenance})", "caption"))
+        story.append(paragraph(f"{title}: {spelt(source)} ({provenance})", "caption"))
         cells = [check_cells(row) for _, row in rows.iterrows()]
         story.append(data_table(CHECK_HEADER, cells, width, numeric=CHECK_NUMERIC, size=8.0))
     story.append(paragraph(f"{len(frame)} checks against {len(sources)} sources.", "small"))

@@ -70,7 +70,7 @@ def verification(
         *(_sources(frame, sources, str(provenance)) for provenance in provenances),
         paragraph(
             "Why so much is allowed: "
-            + "; ".join(f"({reason_sign(i)}){NBSP}{_spelt(w)}" for i, w in enumerate(reasons)).replace(" %", NBSP + "%")
+            + "; ".join(f"({reason_sign(i)}){NBSP}{spelt(w)}" for i, w in enumerate(reasons)).replace(" %", NBSP + "%")
             + ".",
             "small",
         ),
@@ -133,7 +133,7 @@ def _told(frame: pd.DataFrame) -> list[Flowable]:
 def _sources(frame: pd.DataFrame, sources: Sequence[str], provenance: str) -> Flowable:
     """The sources whose figures came here in one way, by their numbers."""
     own = frame.loc[frame["provenance"] == provenance]
-    listed = [f"[{i}]{NBSP}{_spelt(s)}" for i, s in enumerate(sources, start=1) if s in set(own["source"])]
+    listed = [f"[{i}]{NBSP}{spelt(s)}" for i, s in enumerate(sources, start=1) if s in set(own["source"])]
     title = f"{provenance[0].upper()}{provenance[1:]}{NBSP}{_mark(provenance)}".rstrip()
     return paragraph(f"{title} ({len(own)} checks): {'; '.join(listed)}.", "small")
 
@@ -170,7 +170,7 @@ def reason_sign(index: int) -> str:
 
 def _where(row: pd.Series, is_named: bool) -> str:
     """Condition of a check, with its refrigerant where the line has several."""
-    text = _spelt(_signed(row["condition"]))
+    text = spelt(_signed(row["condition"]))
     return f"{row['refrigerant']}, {text}" if is_named else text
 
 
@@ -188,7 +188,7 @@ def _unit(text: str) -> str:
     return _UNITS.get(text, text)
 
 
-def _spelt(text: str) -> str:
+def spelt(text: str) -> str:
     """Units after figures as they are printed."""
     return _SYMBOL.sub(rf"\1{NBSP}", _FIGURE_AND_UNIT.sub(lambda found: NBSP + _unit(found[1]), text))
 

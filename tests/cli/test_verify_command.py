@@ -3,6 +3,7 @@
 import dataclasses
 import io
 import json
+import re
 
 import pandas as pd
 import pytest
@@ -61,6 +62,8 @@ def test_the_book_holds_every_published_figure_and_is_the_same_each_time(capsys,
     for figure in frame["published_text"]:
         assert figure.replace("-", "\N{MINUS SIGN}") in text
     assert f"All {len(frame)} checks pass" in text
+    # Units as they are printed, in the words of sources too.
+    assert not re.search(r"\d deg[FC]\b", text)
 
 
 def test_a_check_that_fails_ends_with_1_and_is_told(capsys, monkeypatch):
