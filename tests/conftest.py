@@ -62,7 +62,9 @@ WIDE = (
 
 def pytest_configure(config: pytest.Config) -> None:
     """Before any test module is imported; a worker takes the folder of the run that started it."""
-    if "TABLEGEN_CACHE" not in os.environ or not hasattr(config, "workerinput"):
+    if "TABLEGEN_TEST_CACHE" in os.environ:  # a run of mutants, which share one folder
+        os.environ["TABLEGEN_CACHE"] = os.environ["TABLEGEN_TEST_CACHE"]
+    elif "TABLEGEN_CACHE" not in os.environ or not hasattr(config, "workerinput"):
         os.environ["TABLEGEN_CACHE"] = str(Path(tempfile.mkdtemp(prefix="tablegen-tables-")))
     # Tests run side by side already; those of workers ask for them.
     os.environ["TABLEGEN_WORKERS"] = "1"
@@ -73,6 +75,8 @@ def pytest_configure(config: pytest.Config) -> None:
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Wide tests are slow; tests of the long files come before all others, each file in its own order."""
+    if "TABLEGEN_TEST_CACHE" in os.environ:  # the quickest first, as they are asked for
+        return
     for item in items:
         if any(fnmatch.fnmatchcase(item.nodeid.removeprefix("tests/"), pattern) for pattern in WIDE):
             item.add_marker(pytest.mark.slow)

@@ -34,7 +34,7 @@ def demo_catalogue() -> Catalogue:
     return load_catalogue(CATALOGUE)
 
 
-def _shared(name: str, make: Callable[[], T]) -> T:
+def shared(name: str, make: Callable[[], T]) -> T:
     """What one worker has made, kept in the folder of the run for the others."""
     kept = Path(os.environ["TABLEGEN_CACHE"]) / f"test-{name}.pickle"
     with kept.with_suffix(".lock").open("w") as handle:
@@ -49,7 +49,7 @@ def _shared(name: str, make: Callable[[], T]) -> T:
 @functools.cache
 def demo_data() -> DataSet:
     """The demo's data set; not to be changed by who gets it."""
-    return _shared("data", lambda: compute(demo_catalogue()))
+    return shared("data", lambda: compute(demo_catalogue()))
 
 
 def part_of_booklet(data: DataSet, *families: str, envelope: str = "walk_in_medium") -> DataSet:
@@ -92,19 +92,19 @@ def reprinted(data: DataSet, **settings: str) -> DataSet:
 def demo_booklet(units: str, paper: str) -> tuple[Edition, bytes]:
     """One of the demo's booklets: the edition that it prints, and the document."""
     name = f"booklet{SETTINGS[units, paper]}"
-    return Edition.printed(demo_data(), "booklets", name)[0], _shared(name, lambda: _printed(print_booklet, name))
+    return Edition.printed(demo_data(), "booklets", name)[0], shared(name, lambda: _printed(print_booklet, name))
 
 
 @functools.cache
 def demo_chart(name: str) -> bytes:
     """One of the demo's counter charts, named as its file."""
-    return _shared(name, lambda: _printed(print_counter_chart, name))
+    return shared(name, lambda: _printed(print_counter_chart, name))
 
 
 @functools.cache
 def demo_handout(name: str) -> tuple[bytes, bytes]:
     """One of the demo's handouts, named as its file, with its answer key."""
-    return _shared(name, lambda: (_printed(print_handout, name), _printed(print_answer_key, name)))
+    return shared(name, lambda: (_printed(print_handout, name), _printed(print_answer_key, name)))
 
 
 def _printed(printer: Callable[[DataSet, str, io.BytesIO], int], name: str) -> bytes:

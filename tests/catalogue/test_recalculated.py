@@ -16,7 +16,7 @@ from tablegen.catalogue.groups import group_windows
 from tablegen.catalogue.sweep import Means, sweep
 from tablegen.config.project import load_catalogue
 from tablegen.physics.reasons import Reason
-from tests.demo import demo_data
+from tests.demo import demo_data, shared
 from tests.independent.reading import Configs
 from tests.independent.recalc import REGISTRY, Recalculation
 
@@ -57,13 +57,18 @@ STEP = 4
 @functools.cache
 def computed(name: str, step: int) -> Both:
     """A catalogue computed twice, at every so many of its suction temperatures."""
-    again = Recalculation(CATALOGUES[name], REGISTRY, step)
-    own_states, own_windows = pd.DataFrame(again.states()), pd.DataFrame(again.windows())
+    own_states, own_windows = shared(f"recalculated-{name}-{step}", lambda: recalculated(name, step))
     frames = by_the_package(name)
     if step > 1:
         kept = set(zip(own_states["envelope"], own_states["sst_k"].round(6), strict=True))
         frames = [f[[key in kept for key in zip(f["envelope"], f["sst_k"].round(6), strict=True)]] for f in frames]
     return Both(own_states, own_windows, *frames)
+
+
+def recalculated(name: str, step: int) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """States and windows by the second calculation."""
+    again = Recalculation(CATALOGUES[name], REGISTRY, step)
+    return pd.DataFrame(again.states()), pd.DataFrame(again.windows())
 
 
 @functools.cache
@@ -122,19 +127,16 @@ def case(request: pytest.FixtureRequest) -> tuple[str, int]:
     return request.param
 
 
-@pytest.fixture
-def both(case: tuple[str, int]) -> Both:
-    return computed(*case)
-
-
-def test_states_have_the_same_reasons(both: Both) -> None:
+def test_states_have_the_same_reasons(case: tuple[str, int]) -> None:
+    both = computed(*case)
     own, theirs = paired(both.own_states, both.states, STATE_KEYS)
     differ = own["reason"] != theirs["reason"]
     shown = pd.DataFrame({"recalculated": own["reason"], "data set": theirs["reason"]})[differ]
     assert not differ.any(), shown.head(20).to_string()
 
 
-def test_states_agree(both: Both) -> None:
+def test_states_agree(case: tuple[str, int]) -> None:
+    both = computed(*case)
     own, theirs = paired(both.own_states, both.states, STATE_KEYS)
     usable = own["reason"] == ""
     # Every number that the data set gives, and no other.
@@ -157,7 +159,8 @@ def from_rating(states: pd.DataFrame, column: str) -> pd.Series:
     return (states[column] - states["refrigerant"].map(liquid)).rename(column)
 
 
-def test_windows_agree(both: Both) -> None:
+def test_windows_agree(case: tuple[str, int]) -> None:
+    both = computed(*case)
     own, theirs = paired(both.own_windows, both.windows, WINDOW_KEYS)
     for column in ["kv_rated_m3h", *LOADS, *SUPERHEATS]:
         check(own[column], theirs[column])
@@ -165,7 +168,8 @@ def test_windows_agree(both: Both) -> None:
 
 
 @pytest.mark.parametrize("side", SIDES)
-def test_windows_are_set_by_the_same(both: Both, side: str) -> None:
+def test_windows_are_set_by_the_same(case: tuple[str, int], side: str) -> None:
+    both = computed(*case)
     own, theirs = paired(both.own_windows, both.windows, WINDOW_KEYS)
     extreme, reason = f"{side}_extreme", f"{side}_reason"
     wrong = []
@@ -185,7 +189,8 @@ def is_tie(limits: dict[str, dict[str, float]], side: str, one: str, other: str)
     return math.isclose(loads[one], loads[other], rel_tol=TIE)
 
 
-def test_group_windows_are_the_members_intersection(case: tuple[str, int], both: Both) -> None:
+def test_group_windows_are_the_members_intersection(case: tuple[str, int]) -> None:
+    both = computed(*case)
     own, theirs = paired(intersections(case[0], both.own_windows), both.group_windows, GROUP_KEYS)
     for column in ("min_load_w", "max_load_w"):
         check(own[column], theirs[column])

@@ -1,0 +1,144 @@
+"""States at many heads or settings at once against states solved one by one, and heads as they are stated."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from tablegen.physics.compressor import ClearanceCompressor
+from tablegen.physics.conditions import Side, SolvedState, solve_along, solve_condition, solve_rating, solve_settings
+from tablegen.physics.envelope import (
+    Basis,
+    DistributorScaling,
+    Envelope,
+    Extreme,
+    Head,
+    HeadCondition,
+    LiquidSupply,
+    Losses,
+    SuctionResponse,
+    SuperheatLimits,
+)
+from tests.registry import refrigerant
+
+FLUID = refrigerant("R448A")
+SST_K = np.array([258.15, 266.15, 274.15])
+HEADS_PA = np.array([10e5, 13e5, 18e5])
+# On top of the rating's: nothing is stated twice the same, so that no two can be taken for each other.
+ENVELOPE = Envelope(
+    name="cooler",
+    sst_at_compressor=False,
+    suction_loss_k=1.0,
+    response=SuctionResponse.STRICTER,
+    box_difference_k=5.5,
+    capacity_step=0.7,
+    rating=HeadCondition(Extreme.RATING, Head(condensing_temperature_k=313.7, basis=Basis.BUBBLE), LiquidSupply(308.7)),
+    low_head=HeadCondition(Extreme.LOW_HEAD, Head(pressure_pa=10e5), LiquidSupply(None, 2.0, 6.0)),
+    high_head=HeadCondition(Extreme.HIGH_HEAD, Head(condensing_temperature_k=319.3), LiquidSupply(None, 3.0, 3.0)),
+    losses=Losses(30e3, 1.0, 12e3, 170e3, DistributorScaling.FLASHED_MIXTURE),
+    superheat=SuperheatLimits(3.6, 6.0, (1.7, 0.4, 0.1)),
+    compressor=ClearanceCompressor(0.04, 1.1),
+    return_superheat_k=11.0,
+    discharge_loss_pa=8e3,
+)
+# What is told of a stated condensing temperature, which many heads have none of.
+OF_STATED = {"condensing_bubble_pressure_pa", "condensing_dew_pressure_pa"}
+RESPONSES = [SuctionResponse.HELD, SuctionResponse.BALANCED]
+
+
+def assert_same(one: SolvedState, row: int, other: SolvedState) -> None:
+    """One row of a solution is the first row of another."""
+    for field in dataclasses.fields(one.state):
+        if field.name not in OF_STATED:
+            mine, theirs = (getattr(s.state, field.name) for s in (one, other))
+            assert mine[row] == pytest.approx(theirs[0], rel=1e-11), field.name
+    assert one.reason[row] is other.reason[0]
+    assert (one.side, one.response) == (other.side, other.response)
+
+
+@pytest.mark.parametrize("response", RESPONSES)
+def test_many_settings_of_a_head_are_each_solved_as_alone(response: SuctionResponse) -> None:
+    rated = solve_rating(FLUID, ENVELOPE, SST_K)
+    found = solve_settings(FLUID, ENVELOPE, ENVELOPE.low_head, HEADS_PA, rated, response)
+    assert [s.side for s in found] == [Side.MAX, Side.MIN, Side.MIN_FULL_FLOW]
+    for row, head in enumerate(HEADS_PA):
+        condition = replace(ENVELOPE.low_head, head=Head(pressure_pa=float(head)))
+        alone = solve_condition(FLUID, ENVELOPE, condition, rated.at(np.array([row])), response)
+        for one, other in zip(found, alone, strict=True):
+            assert_same(one, row, other)
+            assert one.extreme is Extreme.LOW_HEAD
+            # A head given in pascal has no condensing temperature, and so no pressures at it.
+            assert np.isnan(one.state.condensing_bubble_pressure_pa).all()
+            assert np.isnan(one.state.condensing_dew_pressure_pa).all()
+
+
+@pytest.mark.parametrize("response", RESPONSES)
+@pytest.mark.parametrize(("side", "step"), [(Side.MAX, 1.0), (Side.MIN, 0.7)])
+def test_heads_along_a_line_are_each_solved_as_alone(response: SuctionResponse, side: Side, step: float) -> None:
+    subcooling = np.array([2.0, 4.0, 5.0])
+    rated = solve_rating(FLUID, ENVELOPE, SST_K)
+    found = solve_along(FLUID, ENVELOPE, HEADS_PA, subcooling, side, step, rated, response)
+    assert found.extreme is Extreme.RATING
+    for row, (head, kelvin) in enumerate(zip(HEADS_PA, subcooling, strict=True)):
+        liquid = LiquidSupply(None, float(kelvin), float(kelvin))
+        condition = HeadCondition(Extreme.RATING, Head(pressure_pa=float(head)), liquid)
+        [*_, alone] = solve_condition(
+            FLUID, replace(ENVELOPE, capacity_step=step), condition, rated.at(np.array([row])), response
+        )
+        assert_same(found, row, replace(alone, side=side))
+
+
+def test_rows_of_a_solution_are_taken_in_any_order_and_number() -> None:
+    rated = solve_rating(FLUID, ENVELOPE, SST_K)
+    [first, *_] = solve_condition(FLUID, ENVELOPE, ENVELOPE.high_head, rated, SuctionResponse.HELD)
+    # Not to be told from the others by its reason alone.
+    first = replace(first, reason=np.array(["a", "b", "c"], dtype=object))
+    index = np.array([2, 0, 0])
+    taken = first.at(index)
+    assert list(taken.reason) == ["c", "a", "a"]
+    assert (taken.side, taken.extreme, taken.response) == (first.side, first.extreme, first.response)
+    for field in dataclasses.fields(first.state):
+        np.testing.assert_array_equal(getattr(taken.state, field.name), getattr(first.state, field.name)[index])
+
+
+def test_a_balance_needs_the_difference_of_box_and_evaporator() -> None:
+    bare = replace(ENVELOPE, box_difference_k=None)
+    rated = solve_rating(FLUID, bare, SST_K)
+    with pytest.raises(ValueError, match=r"^the balanced suction response needs the box-to-evaporator difference of"):
+        solve_condition(FLUID, bare, bare.low_head, rated, SuctionResponse.BALANCED)
+
+
+@pytest.mark.parametrize(
+    ("head", "side"),
+    [
+        (Head(condensing_temperature_k=310.0, basis=Basis.BUBBLE), "bubble"),
+        (Head(condensing_temperature_k=310.0, basis=Basis.DEW), "dew"),
+        (Head(condensing_temperature_k=310.0), "dew"),
+    ],
+)
+def test_a_condensing_temperature_means_the_pressure_of_its_basis(head: Head, side: str) -> None:
+    at = np.asarray(310.0)
+    pressure = float(getattr(FLUID, side)(at).pressure_pa)
+    assert head.pressure(FLUID) == pressure
+    assert head.bubble_temperature(FLUID) == pytest.approx(
+        310.0 if side == "bubble" else float(FLUID.bubble_temperature(np.asarray(pressure))), rel=1e-12
+    )
+    both = float(FLUID.bubble(at).pressure_pa), float(FLUID.dew(at).pressure_pa)
+    assert head.saturation_pressures(FLUID) == both
+
+
+def test_a_head_in_pascal_is_itself() -> None:
+    head = Head(pressure_pa=12e5)
+    assert head.pressure(FLUID) == 12e5
+    assert head.bubble_temperature(FLUID) == float(FLUID.bubble_temperature(np.asarray(12e5)))
+    assert np.isnan(head.saturation_pressures(FLUID)).all()
+
+
+def test_the_responses_of_an_envelope() -> None:
+    assert ENVELOPE.responses == (SuctionResponse.HELD, SuctionResponse.BALANCED)
+    assert replace(ENVELOPE, response=SuctionResponse.BALANCED).responses == (SuctionResponse.BALANCED,)
+    assert [c.extreme for c in ENVELOPE.conditions] == [Extreme.LOW_HEAD, Extreme.RATING, Extreme.HIGH_HEAD]
+    assert [c.liquid.is_range for c in ENVELOPE.conditions] == [True, False, False]
