@@ -17,6 +17,7 @@ from tablegen.catalogue.sweep import Means, count_parts
 from tablegen.config.project import load_catalogue
 from tablegen.progress import progress
 from tablegen.publish.editions import count_editions, print_editions
+from tablegen.publish.lookup_page import write_lookup
 from tablegen.publish.workbook import write_workbook
 from tablegen.workers import workers
 
@@ -72,6 +73,7 @@ def build(
         shown.begin("editions", count_editions(data))
         data.write(stage)
         write_workbook(data, stage / "windows.xlsx")
+        write_lookup(data, stage / "lookup.html")
         changes = changes_since(release, data) if release is not None else None
         if changes is not None:
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))

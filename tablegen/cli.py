@@ -209,6 +209,7 @@ def _build(options: argparse.Namespace) -> int:
     )
     for name, pages in report.editions.items():
         print(f"{report.folder / name}.pdf: {pages} page{'s' if pages > 1 else ''}")
+    print(f"{report.folder / 'lookup.html'}: for a phone, without any network")
     return OK
 
 

@@ -1,0 +1,132 @@
+"use strict";
+
+// Holds a load against printed limits; computes no property and no flow.
+
+/** The number that a text says, or why it says none. */
+function numberOf(text) {
+  const plain = text.trim().replace(/\u2212/g, "-").replace(/[\s\u00a0\u202f]/g, "");
+  if (plain === "") return { empty: true };
+  if (/^[+-]?\d{1,3}(,\d{3})+$/.test(plain)) {
+    return { told: `“${text.trim()}” can be read in two ways; write ${plain.replace(/,/g, "")} or ` +
+      `${plain.replace(",", ".").replace(/,/g, "")}.` };
+  }
+  const dotted = /^[^.,]*,[^.,]*$/.test(plain) ? plain.replace(",", ".") : plain;
+  if (!/^[+-]?(\d+(\.\d*)?|\.\d+)$/.test(dotted)) {
+    return { told: `“${text.trim()}” is no number; write digits alone, such as 24 or \u221210.5.` };
+  }
+  return { value: Number(dotted) };
+}
+
+/** The refrigerants that a name stands for. */
+function membersOf(tables, name) {
+  return Object.hasOwn(tables.refrigerants, name) ? [name] : tables.groups[name].members;
+}
+
+/** Families with windows for every member of a case in its envelope. */
+function familiesFor(tables, name, envelope) {
+  const members = membersOf(tables, name);
+  return Object.keys(tables.families).filter((family) => {
+    const own = (tables.windows[family] || {})[envelope] || {};
+    const isMisled = tables.misled.some(([f, e]) => f === family && e === envelope);
+    return !isMisled && members.every((member) => Object.hasOwn(own, member));
+  });
+}
+
+/** Families that hold nothing here because an internal equalizer would feel the distributor. */
+function misledFamilies(tables, envelope) {
+  return tables.misled.filter(([, e]) => e === envelope).map(([family]) => family);
+}
+
+/** The rows that a suction temperature reads: its own, or those on either side; none beyond the ends. */
+function rowsOf(suction, degrees) {
+  const at = Math.round(degrees * 100) / 100;
+  const own = suction.findIndex((row) => Math.abs(row - at) < 1e-9);
+  if (own >= 0) return [own];
+  const above = suction.findIndex((row) => row > at);
+  return above > 0 ? [above - 1, above] : [];
+}
+
+/** The limits of one size: the strictest of rows and members, with who sets them. */
+function limitsOf(tables, of, system, rows, members) {
+  let least = null;
+  let greatest = null;
+  for (const row of rows) {
+    for (const member of members) {
+      const own = of[member];
+      const [from, to] = own[system][row];
+      const because = (side) => tables.reasons[own.setBy[2 * row + side]];
+      if (from === null) {
+        return { least: null, greatest: null, why: because(1), member };
+      }
+      if (least === null || Number(from) > Number(least.figure)) least = { figure: from, why: because(0), member };
+      if (greatest === null || Number(to) < Number(greatest.figure)) greatest = { figure: to, why: because(1), member };
+    }
+  }
+  if (Number(least.figure) >= Number(greatest.figure)) {
+    return { least: null, greatest: null, why: "no one load suits all that it must hold for", member: greatest.member };
+  }
+  return { least, greatest };
+}
+
+/** Every size for a case, and those that fit, most room first; sizes of equal room as the catalogue names them. */
+function answerOf(tables, wanted) {
+  const { name, envelope, family, degreeSystem, degrees, loadSystem, load } = wanted;
+  const members = membersOf(tables, name);
+  const rows = rowsOf(tables.envelopes[envelope].suction[degreeSystem], degrees);
+  const families = familiesFor(tables, name, envelope).filter((own) => !family || own === family);
+  const sizes = [];
+  for (const own of families) {
+    const windows = tables.windows[own][envelope];
+    for (const size of tables.families[own].sizes) {
+      const of = Object.fromEntries(members.map((member) => [member, windows[member].sizes[size]]));
+      sizes.push({ family: own, size, ...held(limitsOf(tables, of, loadSystem, rows, members), load) });
+    }
+  }
+  const fitting = sizes.filter((one) => one.verdict === "fits").sort((a, b) => b.room - a.room);
+  return { rows, families, sizes, fitting };
+}
+
+/** What a window says to a load. */
+function held(limits, load) {
+  if (limits.least === null) return { ...limits, verdict: "no_window", room: NaN };
+  const under = load / Number(limits.least.figure);
+  const over = Number(limits.greatest.figure) / load;
+  const verdict = under < 1 ? "too_large" : over < 1 ? "too_small" : "fits";
+  return { ...limits, verdict, room: Math.min(under, over) };
+}
+
+/** Of one family the largest size that is too small, and the smallest that is too large. */
+function neighboursOf(answer, family) {
+  const own = answer.sizes.filter((one) => one.family === family);
+  return {
+    small: own.filter((one) => one.verdict === "too_small").pop(),
+    large: own.find((one) => one.verdict === "too_large"),
+    none: own.filter((one) => one.verdict === "no_window"),
+  };
+}
+
+/** The tables with their rows of figures taken apart. */
+function unpacked(tables) {
+  const signs = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
+  const pairs = (text) => {
+    const parts = text.split(" ");
+    const found = [];
+    for (let i = 0; i < parts.length; i += 1) {
+      if (parts[i] === "-") found.push([null, null]);
+      else found.push([parts[i], parts[(i += 1)]]);
+    }
+    return found;
+  };
+  for (const envelopes of Object.values(tables.windows)) {
+    for (const refrigerants of Object.values(envelopes)) {
+      for (const { sizes } of Object.values(refrigerants)) {
+        for (const [size, own] of Object.entries(sizes)) {
+          sizes[size] = {
+            IP: pairs(own.IP), SI: pairs(own.SI), setBy: [...own.set_by].map((sign) => signs.indexOf(sign)),
+          };
+        }
+      }
+    }
+  }
+  return tables;
+}

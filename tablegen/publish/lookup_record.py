@@ -1,0 +1,203 @@
+"""What the look-up page carries: the windows as they are printed in both systems of units, and their conditions."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from typing import Any
+
+import pandas as pd
+
+from tablegen.catalogue.dataset import DataSet
+from tablegen.physics.reasons import EXPLAINED, Reason
+from tablegen.publish.back import CAUTIONS
+from tablegen.publish.edition import Edition, Part
+from tablegen.publish.heads_text import head_text, losses_text, suction_text, superheat_text
+from tablegen.publish.wording import HEAD_NAMES, NARROW, Words
+from tablegen.units import print_unit
+
+SYSTEMS = ("IP", "SI")
+# A place of the list of reasons as one sign; every head with every reason is fewer.
+_SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
+# What stands for both limits of an empty window.
+EMPTY = "-"
+# Rows are called by their suction temperature to two decimals, in either system.
+_DEGREE_PLACES = 2
+_FLAMMABLE = ("2", "2L", "3")
+
+
+class _Listed:
+    """Texts by their place in a list, each of them once."""
+
+    def __init__(self) -> None:
+        self.texts: dict[str, int] = {}
+
+    def place(self, text: str) -> int:
+        return self.texts.setdefault(text, len(self.texts))
+
+
+def lookup_record(data: DataSet) -> dict[str, Any]:
+    """The data of the page as JSON values.
+
+    Limits are the printed ones: least up and greatest down to three figures, in the units of each system; a window
+    that is narrower than its last figure is none.  `windows` holds by family, envelope and refrigerant the charge,
+    and by size for each system the limits at every suction temperature in a row (least, greatest, least, ...), `-`
+    for an empty window, and in `set_by` what sets them, two signs a temperature, each a place of `reasons`.
+    """
+    edition = Edition.of(data)
+    printing, inputs = edition.printing, edition.inputs
+    words = {system: _words(printing, system) for system in SYSTEMS}
+    reasons, texts = _Listed(), _Listed()
+    windows = _windows(data, words, reasons, texts)
+    envelopes = {
+        name: {
+            "title": envelope["title"],
+            "suction": {system: _degrees(envelope["sst_k"], system) for system in SYSTEMS},
+            "conditions": _conditions(data, name, words, texts),
+        }
+        for name, envelope in inputs["envelopes"].items()
+    }
+    confidence = inputs["confidence"]
+    level = f"{confidence['level']:.0%} confidence" if confidence and confidence["is_printed"] else "nominal"
+    return {
+        "title": printing["title"],
+        "house": printing["house"],
+        "notice": printing["notice"],
+        "revision": printing["revision"],
+        "date": printing["date"],
+        "data": data.fingerprint,
+        "limits": level,
+        "units": printing["units"],
+        "loads": {system: own.load_label for system, own in words.items()},
+        "watts": {system: 1.0 / print_unit("load", system, own.load_unit).of(1.0) for system, own in words.items()},
+        "degrees": {system: own.temperature_label for system, own in words.items()},
+        "cautions": list(CAUTIONS),
+        "families": {name: _family(family) for name, family in inputs["families"].items()},
+        "refrigerants": {name: _refrigerant(record) for name, record in inputs["refrigerants"].items()},
+        "groups": {name: {"title": g["title"], "members": g["members"]} for name, g in inputs["groups"].items()},
+        "envelopes": envelopes,
+        "misled": _misled(inputs),
+        "reasons": list(reasons.texts),
+        "texts": list(texts.texts),
+        "windows": windows,
+    }
+
+
+def _words(printing: dict[str, Any], system: str) -> Words:
+    """The catalogue's own load unit goes with its own system alone."""
+    return Words(system, printing["load_unit"] if system == printing["units"] else None)
+
+
+def _degrees(sst_k: list[float], system: str) -> list[float]:
+    """Suction temperatures in the unit of a system; whole ones as whole numbers."""
+    values = [round(print_unit("temperature", system).of(kelvin), _DEGREE_PLACES) for kelvin in sst_k]
+    return [int(value) if value == int(value) else value for value in values]
+
+
+def _family(family: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "title": family["title"],
+        # In order of what they let through, in which a size is the next smaller or larger.
+        "sizes": [size["name"] for size in sorted(family["sizes"], key=lambda size: float(size["kv_rated_m3h"]))],
+        "equalizer": family["offered"]["equalizer"],
+    }
+
+
+def _refrigerant(record: dict[str, Any]) -> dict[str, str]:
+    """Safety group, and what it warns of."""
+    group = str(record["safety_group"])
+    warned = ["burns"] if group[1:] in _FLAMMABLE else []
+    warned += ["is toxic"] if group.startswith("B") else []
+    return {"safety": group, "warned": " and ".join(warned)}
+
+
+def _misled(inputs: dict[str, Any]) -> list[list[str]]:
+    """Family and envelope where an internal equalizer would feel the loss of a distributor: no answer at all."""
+    return [
+        [family, envelope]
+        for family, own in inputs["families"].items()
+        for envelope, application in inputs["envelopes"].items()
+        if own["offered"]["equalizer"] == "internal"
+        and any(e["losses"]["distributor_pa"] > 0.0 for e in application["envelopes"].values())
+    ]
+
+
+def _windows(data: DataSet, words: dict[str, Words], reasons: _Listed, texts: _Listed) -> dict[str, Any]:
+    titles = {
+        (family, trim["name"]): texts.place(trim["title"])
+        for family, own in data.manifest["inputs"]["families"].items()
+        for trim in own["trims"]
+    }
+    found: dict[str, Any] = {}
+    keys = ["family", "envelope", "refrigerant"]
+    for (family, envelope, refrigerant), frame in data.windows.groupby(keys, sort=False):
+        sizes = {str(size): _size(rows, words, reasons) for size, rows in frame.groupby("size", sort=False)}
+        charge = titles.get((family, frame["charge"].iloc[0]))
+        by_refrigerant = found.setdefault(str(family), {}).setdefault(str(envelope), {})
+        by_refrigerant[str(refrigerant)] = {"charge": charge, "sizes": sizes}
+    return found
+
+
+def _size(rows: pd.DataFrame, words: dict[str, Words], reasons: _Listed) -> dict[str, str]:
+    """One size of one family for one refrigerant, along the suction temperatures."""
+    rows = rows.sort_values("sst_k")
+    limits = [(float(least), float(greatest)) for least, greatest in zip(rows["min_load_w"], rows["max_load_w"],
+                                                                         strict=True)]  # fmt: skip
+    printed = [{system: own.readable_window(*both) for system, own in words.items()} for both in limits]
+    made: dict[str, list[str]] = {system: [] for system in words}
+    signs = []
+    for row, both, windows in zip(rows.itertuples(), limits, printed, strict=True):
+        # What cannot be read in one of the systems is left to neither, so that both give one answer.
+        is_readable = all(window is not None for window in windows.values())
+        for system, window in windows.items():
+            made[system].append(" ".join(window) if is_readable and window is not None else EMPTY)
+        is_narrow = not is_readable and not math.isnan(both[0])
+        for extreme, reason in ((row.min_extreme, row.min_reason), (row.max_extreme, row.max_reason)):
+            signs.append(_SIGNS[reasons.place(NARROW if is_narrow else _reason(str(extreme), str(reason)))])
+    return {**{system: " ".join(parts) for system, parts in made.items()}, "set_by": "".join(signs)}
+
+
+def _reason(extreme: str, reason: str) -> str:
+    """What sets a limit, and at which head, as a clause."""
+    why = EXPLAINED[Reason(reason)]
+    return f"at the {HEAD_NAMES[extreme]} {why}" if extreme in HEAD_NAMES else why
+
+
+def _conditions(data: DataSet, envelope: str, words: dict[str, Words], texts: _Listed) -> dict[str, Any]:
+    """What the windows of an envelope hold for, by refrigerant and group: places of texts, in each system."""
+    inputs = data.manifest["inputs"]
+    singles = {name: {"title": name, "members": [name]} for name in inputs["refrigerants"]}
+    known = {c["group"] for c in inputs["combinations"] if c["envelope"] == envelope}
+    members = {m for group in known for m in inputs["groups"][group]["members"]}
+    names = [n for n in (*singles, *inputs["groups"]) if n in known or n in members]
+    # A refrigerant by itself is a group of one.
+    all_groups = {**data.manifest, "inputs": {**inputs, "groups": {**inputs["groups"], **singles}}}
+    widened = dataclasses.replace(data, manifest=all_groups)
+    editions = {system: Edition(widened, own) for system, own in words.items()}
+    return {
+        name: {
+            system: [
+                [label, texts.place(text)]
+                for label, text in _condition_lines(edition, Part(_any_family(inputs), name, envelope))
+            ]
+            for system, edition in editions.items()
+        }
+        for name in dict.fromkeys(names)
+    }
+
+
+def _any_family(inputs: dict[str, Any]) -> str:
+    # Conditions are the envelope's; the words for them ask for no family.
+    return str(next(iter(inputs["families"])))
+
+
+def _condition_lines(edition: Edition, part: Part) -> list[tuple[str, str]]:
+    return [
+        ("Rating point", head_text(edition, part, "rating")),
+        ("Low head", head_text(edition, part, "low_head")),
+        ("High head", head_text(edition, part, "high_head")),
+        ("Suction", suction_text(edition, part)),
+        ("Losses at rated flow", losses_text(edition, part)),
+        ("Superheat", superheat_text(edition, part)),
+    ]
+

@@ -1,0 +1,132 @@
+"""What the look-up page should answer, worked out from the frames of the data set and nothing of the page."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from tablegen.catalogue.dataset import DataSet
+from tablegen.physics.reasons import EXPLAINED, Reason
+from tablegen.publish.wording import HEAD_NAMES, Words
+from tablegen.units import print_unit
+
+
+@dataclass(frozen=True)
+class Look:
+    """What is asked: suction temperature and load as text, each in its own system."""
+
+    name: str
+    envelope: str
+    sst: str
+    degrees: str
+    load: str
+    loads: str
+    family: str = ""
+
+
+@dataclass(frozen=True)
+class Size:
+    """A size with its printed limits, and what it says to the load."""
+
+    family: str
+    size: str
+    verdict: str
+    window: tuple[str, str] | None
+    room: float
+    why: str
+
+
+def members(data: DataSet, name: str) -> list[str]:
+    inputs = data.manifest["inputs"]
+    return [name] if name in inputs["refrigerants"] else inputs["groups"][name]["members"]
+
+
+def suction_rows(data: DataSet, envelope: str, sst: str, degrees: str) -> list[float]:
+    """The grid temperatures [K] that a figure reads: its own to two decimals, or those on either side."""
+    grid = data.manifest["inputs"]["envelopes"][envelope]["sst_k"]
+    unit = print_unit("temperature", degrees)
+    called = [round(unit.of(kelvin), 2) for kelvin in grid]
+    at = math.floor(float(sst) * 100 + 0.5) / 100
+    if at in called:
+        return [grid[called.index(at)]]
+    above = [i for i, row in enumerate(called) if row > at]
+    return [] if not above or above[0] == 0 else [grid[above[0] - 1], grid[above[0]]]
+
+
+def answer(data: DataSet, look: Look) -> list[Size]:
+    """Every size that has windows for the case, by family, the smaller first."""
+    rows = suction_rows(data, look.envelope, look.sst, look.degrees)
+    printing = data.manifest["inputs"]["printing"]
+    words = Words(look.loads, printing["load_unit"] if look.loads == printing["units"] else None)
+    found = []
+    for family, own in data.manifest["inputs"]["families"].items():
+        if look.family not in ("", family):
+            continue
+        for size in sorted(own["sizes"], key=lambda s: s["kv_rated_m3h"]):
+            windows = [
+                record
+                for kelvin in rows
+                for member in members(data, look.name)
+                for record in windows_at(data, look.envelope, family, size["name"], member, kelvin)
+            ]
+            if len(windows) == len(rows) * len(members(data, look.name)):
+                found.append(judged(family, size["name"], windows, words, float(look.load)))
+    return found
+
+
+_records: dict[str, dict[Any, dict[float, dict[str, Any]]]] = {}
+
+
+def windows_at(
+    data: DataSet, envelope: str, family: str, size: str, member: str, kelvin: float
+) -> list[dict[str, Any]]:
+    """The window at a grid temperature, if there is one; a data set's are put in order once."""
+    if data.fingerprint not in _records:
+        by = _records[data.fingerprint] = {}
+        for record in data.windows.to_dict("records"):
+            key = record["envelope"], record["family"], record["size"], record["refrigerant"]
+            by.setdefault(key, {})[round(record["sst_k"], 6)] = record
+    found = _records[data.fingerprint].get((envelope, family, size, member), {}).get(round(kelvin, 6))
+    return [] if found is None else [found]
+
+
+def judged(family: str, size: str, windows: list[dict[str, Any]], words: Words, load: float) -> Size:
+    printed = [words.readable_window(w["min_load_w"], w["max_load_w"]) for w in windows]
+    if None in printed:
+        empty = windows[printed.index(None)]
+        return Size(family, size, "no_window", None, math.nan, because(empty, "max"))
+    least = max(range(len(windows)), key=lambda i: float(printed[i][0]))
+    greatest = min(range(len(windows)), key=lambda i: float(printed[i][1]))
+    low, high = printed[least][0], printed[greatest][1]
+    if float(low) >= float(high):
+        why = f"no one load suits all that it must hold for ({windows[greatest]['refrigerant']})"
+        return Size(family, size, "no_window", None, math.nan, why)
+    if load < float(low):
+        verdict, why = "too_large", because(windows[least], "min")
+    elif load > float(high):
+        verdict, why = "too_small", because(windows[greatest], "max")
+    else:
+        verdict, why = "fits", ""
+    return Size(family, size, verdict, (low, high), min(load / float(low), float(high) / load), why)
+
+
+def because(window: dict[str, Any], side: str) -> str:
+    reason = EXPLAINED[Reason(window[f"{side}_reason"])]
+    extreme = window[f"{side}_extreme"]
+    at = f"at the {HEAD_NAMES[extreme]} " if extreme in HEAD_NAMES else ""
+    return f"{at}{reason} ({window['refrigerant']})"
+
+
+def fitting(sizes: list[Size]) -> list[Size]:
+    return sorted((s for s in sizes if s.verdict == "fits"), key=lambda s: -s.room)
+
+
+def neighbours(sizes: list[Size]) -> list[Size]:
+    """Of each family the largest that is too small and the smallest that is too large."""
+    found = []
+    for family in dict.fromkeys(s.family for s in sizes):
+        small = [s for s in sizes if s.family == family and s.verdict == "too_small"]
+        large = [s for s in sizes if s.family == family and s.verdict == "too_large"]
+        found += small[-1:] + large[:1]
+    return found

@@ -1,0 +1,348 @@
+"""The look-up page in a real browser: 300 look-ups, states and messages, accessibility, hostile names."""
+
+from __future__ import annotations
+
+import dataclasses
+import random
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tablegen.publish.lookup_page import lookup_page, write_lookup
+from tests.demo import demo_data, reprinted, with_inputs
+from tests.lookup.answers import Look, answer, fitting, neighbours, suction_rows
+from tests.lookup.browser import Page, chromium
+
+CASE = Look("R448A", "walk_in_medium", "24", "IP", "20", "IP")
+FRAGMENT = "#refrigerant=R448A&sst=24&load=20&envelope=walk_in_medium&degrees=IP&loads=IP"
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with chromium() as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("look") / "lookup.html"
+    write_lookup(demo_data(), target)
+    return target
+
+
+@pytest.fixture
+def opened(browser: Any, path: Path) -> Iterator[Page]:
+    page = Page(browser, path)
+    yield page
+    page.close()
+
+
+def looks(count: int) -> Iterator[Look]:
+    """Cases of every kind: on a row and between, each unit, loads within and beyond, limits to the last figure."""
+    data, chance = demo_data(), random.Random(9)
+    inputs = data.manifest["inputs"]
+    units = {"IP": (1.8, -459.67), "SI": (1.0, -273.15)}
+    for _ in range(count):
+        part = chance.choice(inputs["combinations"])
+        name = chance.choice([part["group"], *inputs["groups"][part["group"]]["members"]])
+        degrees, loads = chance.choice(("IP", "SI")), chance.choice(("IP", "SI"))
+        grid = inputs["envelopes"][part["envelope"]]["sst_k"]
+        kelvin = chance.choice(grid) if chance.random() < 0.5 else chance.uniform(grid[0], grid[-1])
+        scale, offset = units[degrees]
+        sst = f"{round(kelvin * scale + offset, 2):g}"
+        family = part["family"] if chance.random() < 0.3 else ""
+        load = f"{10 ** chance.uniform(-0.8, 2.3):.3g}"
+        look = Look(name, part["envelope"], sst, degrees, load, loads, family)
+        windows = [s.window for s in answer(data, look) if s.window] if chance.random() < 0.3 else []
+        # A printed limit itself is held.
+        yield dataclasses.replace(look, load=chance.choice(chance.choice(windows))) if windows else look
+
+
+def test_three_hundred_looks_are_what_the_data_set_says(opened: Page) -> None:
+    data = demo_data()
+    titles = {name: own["title"].split()[0] for name, own in data.manifest["inputs"]["families"].items()}
+    outcomes: dict[str, int] = {}
+    for look in looks(300):
+        seen = opened.look(look)
+        sizes = answer(data, look)
+        unit = {"IP": "kBtu/h", "SI": "kW"}[look.loads]
+        if not suction_rows(data, look.envelope, look.sst, look.degrees):
+            assert "Nothing may be read beyond them" in seen["verdict"], look
+            outcomes["beyond"] = outcomes.get("beyond", 0) + 1
+            continue
+        best = fitting(sizes)
+        # Family, size and window of each that fits, in order of room, the room cut to two decimals.
+        expected = [f"{titles[s.family]} {s.size}: {s.window[0]} to {s.window[1]} {unit}. Room {cut(s.room)}"
+                    for s in best]  # fmt: skip
+        assert [re.sub(r"(; first choice)?\.$", "", text) for text in seen["fits"]] == expected, look
+        if best:
+            first = f"{titles[best[0].family]} {best[0].size}"
+            assert f"First choice: {first}, the most room" in seen["verdict"], look
+            assert seen["fits"][0].endswith("; first choice.")
+            assert f", size {best[0].size}" in seen["specification"]
+            assert data.fingerprint in seen["specification"]
+        else:
+            assert seen["verdict"].startswith("No size fits. "), look
+        near = neighbours(sizes)
+        named = [text for text in seen["others"] if "no window" not in text]
+        assert len(named) == len(near), look
+        for text, size in zip(named, near, strict=True):
+            assert text.startswith(f"{titles[size.family]} {size.size}: {size.window[0]} to {size.window[1]} {unit}. ")
+            assert f"Too {size.verdict.removeprefix('too_')}, " in text
+            assert text.endswith(f": {size.why}."), (look, text)
+        # The strip: the load stands in each window where its logarithm says.
+        for (x, width), load, size in zip(seen["strips"], seen["loads"], best, strict=True):
+            assert x - 0.02 <= load <= x + max(width, 0.5) + 0.02, (look, size)
+        outcomes[("fit" if best else "none") + look.degrees + look.loads] = 1
+    assert {"fitIPIP", "fitIPSI", "fitSIIP", "fitSISI", "noneIPIP", "noneSISI"} <= set(outcomes)
+
+
+def cut(ratio: float) -> str:
+    return f"{int(ratio * 100 + 1e-9) / 100:.2f}"
+
+
+SAID = [
+    ({"sst": "", "load": ""}, "Write a suction temperature and a capacity"),
+    ({"sst": "24", "load": ""}, "Write a suction temperature and a capacity"),
+    ({"sst": "abc"}, "“abc” is no number; write digits alone"),
+    ({"sst": "24 degF"}, "“24 degF” is no number"),
+    ({"sst": "-40"}, "The tables of this envelope run from 10 to 40 °F. Nothing may be read beyond them; choose"),
+    ({"sst": "40.01"}, "Nothing may be read beyond them"),
+    ({"sst": "9.99"}, "Nothing may be read beyond them"),
+    ({"load": "0"}, "A capacity is above zero."),
+    ({"load": "-3"}, "A capacity is above zero."),
+    ({"load": "1,200"}, "“1,200” can be read in two ways; write 1200 or 1.200."),
+    ({"load": "1e3"}, "“1e3” is no number"),
+    ({"load": "2000"}, "No size fits. The greatest load held here is 89.7 kBtu/h (Hazel 400). Share the capacity"),
+    ({"load": "0.01"}, "No size fits. The least load held here is "),
+    ({"name": "R134a", "envelope": "walk_in_low", "sst": "-20"},
+     "There is no table for R134a in this envelope. With one: walk-in cooler, floated head pressure."),
+    ({"name": "R407C", "family": "rowan"}, "This family has no table for R407C there. With one: Alder balanced-port"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("change", "said"), SAID)
+def test_what_cannot_be_answered_says_what_to_do(opened: Page, change: dict[str, str], said: str) -> None:
+    seen = opened.look(dataclasses.replace(CASE, **change))
+    assert seen["verdict"].startswith(said) or said in seen["verdict"]
+    assert seen["fits"] == []
+    wrong = {"sst": "-told", "load": "-told"}
+    for field in wrong:
+        is_marked = opened.page.get_attribute(f"#{field}", "aria-invalid") == "true"
+        assert is_marked == bool(opened.text(f"#{field}-told"))
+
+
+def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> None:
+    """Of one family whose ladder has a gap: every second size of the demo's is taken away."""
+    data = demo_data()
+    kept = data.windows[~data.windows["size"].isin(["4", "10"]) | (data.windows["family"] != "rowan")]
+    families = {k: {**own, "sizes": [s for s in own["sizes"] if k != "rowan" or s["name"] not in ("4", "10")]}
+                for k, own in data.manifest["inputs"]["families"].items()}  # fmt: skip
+    write_lookup(with_inputs(dataclasses.replace(data, windows=kept), families=families), tmp_path / "l.html")
+    page = Page(browser, tmp_path / "l.html")
+    seen = page.look(dataclasses.replace(CASE, family="rowan", load="12"))
+    assert seen["verdict"].startswith("No size fits. The load falls between the windows of neighbouring sizes; look at")
+    page.close()
+
+
+@pytest.mark.parametrize("text", ["5,9", " 5.9 ", "+5.9", "5.90", "\u00a05.9"])
+def test_figures_as_people_write_them(opened: Page, text: str) -> None:
+    plain = opened.look(dataclasses.replace(CASE, load="5.9", loads="SI"))
+    assert opened.look(dataclasses.replace(CASE, load=text, loads="SI"))["fits"] == plain["fits"] != []
+
+
+def test_a_true_minus_sign_is_a_minus_sign(opened: Page) -> None:
+    cold = dataclasses.replace(CASE, envelope="walk_in_low", sst="-20", load="8")
+    assert opened.look(dataclasses.replace(cold, sst="−20"))["fits"] == opened.look(cold)["fits"] != []
+
+
+def test_the_case_is_in_the_address_and_comes_back_from_it(browser: Any, path: Path) -> None:
+    page = Page(browser, path)
+    page.look(dataclasses.replace(CASE, name="R448A-family", family="alder", sst="-4.44", degrees="SI"))
+    address, found = page.page.url, page.text("main")
+    page.close()
+    assert "#refrigerant=R448A-family&sst=-4.44&load=20&envelope=walk_in_medium&family=alder&degrees=SI" in address
+    other = Page(browser, path, "#" + address.partition("#")[2])
+    assert other.text("main") == found
+    other.page.evaluate("location.hash = 'refrigerant=R404A&sst=30&load=12&degrees=IP&loads=IP'")
+    other.page.wait_for_function("document.getElementById('refrigerant').value === 'R404A'")
+    assert "R404A, walk-in cooler" in other.text("#asked")
+    other.close()
+
+
+def test_an_address_that_asks_for_the_unknown_is_told(browser: Any, path: Path) -> None:
+    page = Page(browser, path, "#refrigerant=R999&sst=24&load=20&envelope=%3Cb%3Ecold%3C/b%3E")
+    assert page.text("#verdict") == (
+        "The address asks for “R999” and “<b>cold</b>”, which these tables do not have. Choose anew."
+    )
+    assert page.page.locator("#found *").count() == 0
+    page.close()
+
+
+def test_units_are_remembered_and_restate_the_case(browser: Any, path: Path) -> None:
+    page = Page(browser, path, FRAGMENT)
+    page.page.get_by_label("°C").check()
+    page.page.get_by_label("kW", exact=True).check()
+    assert (page.page.input_value("#sst"), page.page.input_value("#load")) == ("-4.44", "5.861")
+    # The same row of the tables, in the other units.
+    assert "Between the rows" not in page.text("#found")
+    assert "bar gauge" in page.text("#terms")
+    page.page.goto("about:blank")
+    page.page.goto(page.url)
+    assert page.page.is_checked("#degrees-SI")
+    assert page.page.is_checked("#loads-SI")
+    assert page.page.input_value("#load") == ""
+    page.requests = [url for url in page.requests if url != "about:blank"]
+    page.close()
+
+
+def test_a_line_for_the_order_is_copied(browser: Any, path: Path) -> None:
+    page = Page(browser, path, FRAGMENT, permissions=["clipboard-read", "clipboard-write"])
+    page.page.get_by_role("button", name="Copy this line").click()
+    page.page.wait_for_function("document.getElementById('copied').textContent !== ''")
+    assert page.text("#copied") == "Copied."
+    line = page.page.evaluate("navigator.clipboard.readText()").replace("\u00a0", " ")
+    assert line == page.text("#specification")
+    assert line.startswith("Hazel stepper-driven electronic expansion valves, size 250 (")
+    assert "for R448A, walk-in cooler, floated head pressure; SST 24 °F (dew point); capacity 20 kBtu/h" in line
+    assert "window 6.94 to 56.0 kBtu/h, nominal limits. Quillmere Valves (invented), revision A of 2026-11-25" in line
+    page.close()
+
+
+def test_a_browser_that_refuses_the_clipboard_leaves_the_line_marked(browser: Any, path: Path) -> None:
+    page = Page(browser, path, FRAGMENT)
+    page.page.evaluate("navigator.clipboard.writeText = () => Promise.reject(new Error('no')); "
+                       "document.execCommand = () => false")  # fmt: skip
+    page.page.click("#copy")
+    page.page.wait_for_function("document.getElementById('copied').textContent !== ''")
+    assert page.text("#copied").startswith("Not copied: the browser refuses. The line is marked")
+    assert page.page.evaluate("getSelection().toString()").replace("\u00a0", " ") == page.text("#specification")
+    page.close()
+
+
+# --- people with other eyes and hands ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [320, 1280])
+@pytest.mark.parametrize("change", [{}, {"sst": "", "load": ""}, {"sst": "99"}, {"load": "2000"}])
+def test_axe_finds_no_violation(browser: Any, path: Path, scheme: str, width: int, change: dict[str, str]) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = Page(browser, path, "", width, color_scheme=scheme)
+    page.look(dataclasses.replace(CASE, **change))
+    found = Axe().run(page.page)
+    assert found.violations_count == 0, found.generate_report()
+    assert page.page.evaluate("document.documentElement.scrollWidth") <= width
+    page.close()
+
+
+def test_every_field_has_its_name_and_the_answer_is_announced(opened: Page) -> None:
+    opened.look(CASE)
+    page = opened.page
+    for role, name in (
+        ("combobox", "Refrigerant"), ("textbox", "Saturated suction temperature (dew point)"),
+        ("textbox", "Capacity of the system at its rating point (gross)"),
+        ("combobox", "Envelope: application and heads"), ("combobox", "Valve family"),
+        ("group", "Unit of the suction temperature"), ("group", "Unit of the capacity"),
+        ("radio", "°F"), ("radio", "kBtu/h"), ("button", "Copy this line"),
+    ):  # fmt: skip
+        assert page.get_by_role(role, name=name, exact=True).count() == 1, (role, name)
+    assert page.get_attribute("#verdict", "role") == "status"
+    assert page.get_attribute("#verdict", "aria-live") == "polite"
+    # Strips are drawn for eyes alone; their figures stand beside them.
+    assert page.locator("svg:not([aria-hidden=true])").count() == 0
+
+
+def test_it_is_used_with_the_keyboard_alone(browser: Any, path: Path) -> None:
+    page = Page(browser, path)
+    order = []
+    for _ in range(7):
+        page.page.keyboard.press("Tab")
+        order.append(page.page.evaluate("document.activeElement.id"))
+        outline = page.page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+        assert outline == "solid"
+        typed = {"refrigerant": "R448A", "sst": "24", "load": "20"}.get(order[-1])
+        if typed:
+            page.page.keyboard.type(typed)
+    assert order == ["refrigerant", "sst", "degrees-IP", "load", "loads-IP", "envelope", "family"]
+    assert "First choice: Hazel 250" in page.text("#verdict")
+    page.page.keyboard.press("Tab")
+    assert page.page.evaluate("document.activeElement.id") == "copy"
+    page.close()
+
+
+def test_print_holds_the_case_and_the_answer_in_black(browser: Any, path: Path) -> None:
+    page = Page(browser, path, FRAGMENT)
+    page.page.emulate_media(media="print")
+    assert not page.page.is_visible("#case")
+    assert not page.page.is_visible("#copy")
+    for selector in ("#asked", "#verdict", "#found ol", "#specification", "#terms", "#origin"):
+        assert page.page.is_visible(selector), selector
+    fills = page.page.evaluate(
+        "[...document.querySelectorAll('.window')].map((e) => getComputedStyle(e).fill)"
+    )
+    assert set(fills) == {"rgb(0, 0, 0)"}
+    # One that does not fit is told from one that does without any colour.
+    assert set(page.page.evaluate(
+        "[...document.querySelectorAll('.missed')].map((e) => getComputedStyle(e).strokeDasharray)"
+    )) == {"4px, 3px"}  # fmt: skip
+    page.close()
+
+
+def test_without_scripts_it_says_why_it_does_not_answer(browser: Any, path: Path) -> None:
+    page = Page(browser, path, java_script_enabled=False)
+    assert "This page needs its script to answer." in page.text("main")
+    page.close()
+
+
+# --- what may get into it --------------------------------------------------------------------------------------
+
+HOSTILE = "<img src=x onerror=alert(1)></script><script>alert(2)</script>{{script}} &amp; \u2028 \"'"
+
+
+def test_markup_in_names_stands_as_text(browser: Any, tmp_path: Path) -> None:
+    data = reprinted(demo_data(), title=HOSTILE, house=HOSTILE, notice=HOSTILE)
+    inputs = data.manifest["inputs"]
+    families = {k: {**own, "title": f"{HOSTILE} {k}", "trims": [{**t, "title": HOSTILE} for t in own["trims"]]}
+                for k, own in inputs["families"].items()}  # fmt: skip
+    envelopes = {k: {**own, "title": HOSTILE} for k, own in inputs["envelopes"].items()}
+    groups = {k: {**own, "title": HOSTILE} for k, own in inputs["groups"].items()}
+    write_lookup(with_inputs(data, families=families, envelopes=envelopes, groups=groups), tmp_path / "l.html")
+    page = Page(browser, tmp_path / "l.html")
+    seen = page.look(dataclasses.replace(CASE, name="R448A-family"))
+    plain = HOSTILE.replace("\u2028", " ").split()
+    for text in (page.text("h1"), page.text(".house"), page.text(".notice"), seen["specification"],
+                 page.page.locator("#envelope option").first.inner_text(), page.page.title()):  # fmt: skip
+        assert " ".join(plain[:3]) in text
+    assert page.page.locator("img").count() == 0
+    assert page.page.locator("script").count() == 2
+    page.close()
+
+
+def test_the_policy_lets_nothing_else_run(browser: Any, path: Path) -> None:
+    page = Page(browser, path)
+    page.page.evaluate("""() => {
+      const script = document.createElement("script");
+      script.textContent = "window.ran = true";
+      document.body.append(script);
+      const style = document.createElement("style");
+      style.textContent = "body { display: none }";
+      document.body.append(style);
+      fetch("https://example.invalid/").catch(() => {});
+    }""")
+    assert page.page.evaluate("window.ran") is None
+    assert page.page.is_visible("h1")
+    assert len([text for text in page.told if "Content Security Policy" in text]) >= 3
+    page.told, page.requests = [], [page.url]
+    page.close()
+
+
+def test_the_demo_is_small_and_the_same_each_time() -> None:
+    text = lookup_page(demo_data())
+    assert len(text.encode()) < 400_000
+    assert lookup_page(demo_data()) == text
+    assert not re.search(r"https?://", text.replace("http://www.w3.org/2000/svg", ""))
