@@ -46,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.catalogue.dataset import csv_of
     from tablegen.catalogue.output import replaced_file
     from tablegen.catalogue.plain import plain
+    from tablegen.catalogue.verification.measured_flows import parities
     from tablegen.catalogue.verification.table import PASSES, all_checks, verification_frame
 
     registry = registry_of(options)
@@ -55,23 +56,34 @@ def run(options: argparse.Namespace) -> int:
             raise RequestError(unknown("a refrigerant", name, registry.records))
     fluids = {name: registry[name] for name in names}
     frame = verification_frame(all_checks(fluids, {name: registry.records[name] for name in names}))
+    flows = plain(parities(fluids))
     if options.output is not None:
         from tablegen.publish.verification_book import print_book
 
         with replaced_file(options.output) as aside:
-            pages = print_book(frame, names, _TITLE, options.paper, _NOTICE, None, aside)
+            pages = print_book(frame, names, _TITLE, options.paper, _NOTICE, None, aside, flows)
     if options.csv:
         print(csv_of(frame).decode("utf-8"), end="")
     elif options.json:
         print(json.dumps(plain(frame.to_dict("records")), indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        print(_text(frame, names, options.every))
+        print(_text(frame, names, options.every, _flow_lines(flows)))
         if options.output is not None:
             print(f"{options.output}: {pages} page{'s' if pages > 1 else ''}")
     return 0 if (frame["verdict"] == PASSES).all() else FAILED
 
 
-def _text(frame: Any, names: Sequence[str], is_every: bool) -> str:
+def _flow_lines(found: Sequence[Any]) -> list[str]:
+    """Both flow laws beside correlations of measured flows, which nothing passes or fails by."""
+    from tablegen.publish.measured_flow_page import HEADER, NUMERIC, TITLE, cells, meaning, sources
+
+    if not found:
+        return []
+    table = aligned([HEADER, *cells(found)], NUMERIC)
+    return ["", TITLE, *table, *(f"{text}." for text in sources(found)), meaning(found)]
+
+
+def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str]) -> str:
     """The checks as lines under their sources, and what allows so much."""
     from tablegen.publish.verification_page import (
         CHECK_HEADER,
@@ -103,4 +115,4 @@ def _text(frame: Any, names: Sequence[str], is_every: bool) -> str:
         lines += ["", *(f"[{i}] {source} ({checks.loc[checks['source'] == source, 'provenance'].iloc[0]})"
                         for i, source in enumerate(sources, start=1))]  # fmt: skip
         lines += ["", *(f"({reason_sign(i)}) {why}" for i, why in enumerate(reasons))]
-    return "\n".join([*lines, "", f"{verdict(checks)}."]).lstrip("\n")
+    return "\n".join([*lines, *more, "", f"{verdict(checks)}."]).lstrip("\n")

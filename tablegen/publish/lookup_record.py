@@ -6,10 +6,7 @@ import dataclasses
 import math
 from typing import Any
 
-import pandas as pd
-
 from tablegen.catalogue.dataset import DataSet
-from tablegen.physics.reasons import EXPLAINED, Reason
 from tablegen.publish.back import CAUTIONS
 from tablegen.publish.edition import Edition, Part
 from tablegen.publish.heads_text import head_text, losses_text, suction_text, superheat_text
@@ -128,38 +125,48 @@ def _windows(data: DataSet, words: dict[str, Words], reasons: _Listed, texts: _L
         for family, own in data.manifest["inputs"]["families"].items()
         for trim in own["trims"]
     }
+    explained = data.manifest["reasons"]
     found: dict[str, Any] = {}
-    keys = ["family", "envelope", "refrigerant"]
-    for (family, envelope, refrigerant), frame in data.windows.groupby(keys, sort=False):
-        sizes = {str(size): _size(rows, words, reasons) for size, rows in frame.groupby("size", sort=False)}
-        charge = titles.get((family, frame["charge"].iloc[0]))
-        by_refrigerant = found.setdefault(str(family), {}).setdefault(str(envelope), {})
-        by_refrigerant[str(refrigerant)] = {"charge": charge, "sizes": sizes}
+    columns = ["family", "envelope", "refrigerant", "charge", "size", "min_load_w", "max_load_w", "min_extreme",
+               "max_extreme", "min_reason", "max_reason"]  # fmt: skip
+    rows = data.windows.sort_values("sst_k", kind="stable")
+    # Plain columns: rows of a frame by themselves take many times as long.
+    for family, envelope, refrigerant, charge, size, least, greatest, *set_by in zip(
+        *(rows[column].tolist() for column in columns), strict=True
+    ):
+        of = found.setdefault(family, {}).setdefault(envelope, {}).setdefault(
+            refrigerant, {"charge": titles.get((family, charge)), "sizes": {}}
+        )  # fmt: skip
+        line = of["sizes"].setdefault(size, {**{system: [] for system in words}, "set_by": []})
+        why = [_reason(explained, *both) for both in zip(set_by[:2], set_by[2:], strict=True)]
+        _add(line, least, greatest, why, words, reasons)
+    for envelopes in found.values():
+        for refrigerants in envelopes.values():
+            for of in refrigerants.values():
+                of["sizes"] = {
+                    size: {key: ("" if key == "set_by" else " ").join(parts) for key, parts in line.items()}
+                    for size, line in of["sizes"].items()
+                }
     return found
 
 
-def _size(rows: pd.DataFrame, words: dict[str, Words], reasons: _Listed) -> dict[str, str]:
-    """One size of one family for one refrigerant, along the suction temperatures."""
-    rows = rows.sort_values("sst_k")
-    limits = [(float(least), float(greatest)) for least, greatest in zip(rows["min_load_w"], rows["max_load_w"],
-                                                                         strict=True)]  # fmt: skip
-    printed = [{system: own.readable_window(*both) for system, own in words.items()} for both in limits]
-    made: dict[str, list[str]] = {system: [] for system in words}
-    signs = []
-    for row, both, windows in zip(rows.itertuples(), limits, printed, strict=True):
-        # What cannot be read in one of the systems is left to neither, so that both give one answer.
-        is_readable = all(window is not None for window in windows.values())
-        for system, window in windows.items():
-            made[system].append(" ".join(window) if is_readable and window is not None else EMPTY)
-        is_narrow = not is_readable and not math.isnan(both[0])
-        for extreme, reason in ((row.min_extreme, row.min_reason), (row.max_extreme, row.max_reason)):
-            signs.append(_SIGNS[reasons.place(NARROW if is_narrow else _reason(str(extreme), str(reason)))])
-    return {**{system: " ".join(parts) for system, parts in made.items()}, "set_by": "".join(signs)}
+def _add(
+    line: dict[str, list[str]], least: float, greatest: float, why: list[str], words: dict[str, Words],
+    reasons: _Listed,
+) -> None:  # fmt: skip
+    """Put one window at the end of a size's line."""
+    printed = {system: own.readable_window(least, greatest) for system, own in words.items()}
+    # What cannot be read in one of the systems is left to neither, so that both give one answer.
+    is_readable = all(window is not None for window in printed.values())
+    for system, window in printed.items():
+        line[system].append(" ".join(window) if is_readable and window is not None else EMPTY)
+    is_narrow = not is_readable and not math.isnan(least)
+    line["set_by"] += [_SIGNS[reasons.place(NARROW if is_narrow else reason)] for reason in why]
 
 
-def _reason(extreme: str, reason: str) -> str:
+def _reason(explained: dict[str, str], extreme: str, reason: str) -> str:
     """What sets a limit, and at which head, as a clause."""
-    why = EXPLAINED[Reason(reason)]
+    why = explained[reason]
     return f"at the {HEAD_NAMES[extreme]} {why}" if extreme in HEAD_NAMES else why
 
 

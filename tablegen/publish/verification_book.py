@@ -9,13 +9,14 @@ from typing import IO
 
 import pandas as pd
 
+from tablegen.publish.measured_flow_page import Parity, measured_flow_page
 from tablegen.publish.page import Document, Heading, paragraph
 from tablegen.publish.tables import data_table
 from tablegen.publish.verification_page import CHECK_HEADER, CHECK_NUMERIC, check_cells, spelt, verification
 
 # isort: split
 # After `page`, which sets the base font first.
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, PageBreak
 
 
 def print_book(
@@ -26,8 +27,11 @@ def print_book(
     notice: str,
     day: datetime.date | None,
     target: Path | IO[bytes],
+    parities: Sequence[Parity] = (),
 ) -> int:
-    """Print a verification frame: what the booklet prints of it, then every check; return the number of pages.
+    """Print a verification frame: what the booklet prints of it, the flow laws beside measured flows, every check.
+
+    Returns the number of pages.
 
     Raises
     ------
@@ -37,7 +41,9 @@ def print_book(
     document = Document(target, paper, title, date=day, notice=notice, subject="Computed beside published values")
     width = document.frame_width
     story: list[Flowable] = [*verification(frame, refrigerants, width, is_attached=False)]
-    story.append(Heading("Every check"))
+    if parities:
+        story += [PageBreak(), *measured_flow_page(parities, width)]
+    story += [PageBreak(), Heading("Every check")]
     sources = list(dict.fromkeys(frame["source"]))
     for _, rows in frame.groupby(["quantity", "source"], sort=False):
         quantity, source, provenance = (str(rows[name].iloc[0]) for name in ("quantity", "source", "provenance"))

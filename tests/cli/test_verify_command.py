@@ -114,3 +114,15 @@ def test_what_cannot_be_computed_is_null_in_json(capsys, monkeypatch):
     lost = [row for row in json.loads(out) if row["verdict"] == "fails"]
     assert len(lost) == len(real())
     assert all(row["computed_value"] is None for row in lost)
+
+
+def test_both_flow_laws_stand_beside_measured_flows_in_text_and_book(capsys, tmp_path):
+    book = tmp_path / "book.pdf"
+    code, out, _ = told(capsys, "R22", "R410A", "--output", str(book))
+    assert code == 0
+    assert "Flow laws beside measured flows" in out
+    assert re.search(r"short tube +60  choked +0\.\d+ +\d\.\d.% +\d+.%", out)
+    [page] = [text for text in page_texts(book.read_bytes()) if "A table of measured flows that may be cited" in text]
+    assert "for R22 and R410A" in page.replace("\r\n", " ")
+    # One that was measured in neither has none.
+    assert "Flow laws beside" not in told(capsys, "R448A")[1]

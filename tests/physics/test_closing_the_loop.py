@@ -12,7 +12,7 @@ Everything is built here, in kelvin and pascal; no config is read, so no config 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 import numpy as np
@@ -36,7 +36,7 @@ from tablegen.physics.envelope import (
     SuperheatLimits,
 )
 from tablegen.physics.flow import FlowLaw
-from tablegen.physics.operating import operating_superheat
+from tablegen.physics.operating import Zone, operating_point, operating_superheat
 from tablegen.physics.reasons import Reason
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import (
@@ -428,3 +428,38 @@ def test_every_limit_is_reached_by_some_case() -> None:
     }  # fmt: skip
     least = {e for c in CASES for e in solution(c).window.min_extreme[solution(c).window.is_open]}
     assert least == set(Extreme)
+
+
+@named(THERMOSTATIC)
+def test_zones_are_what_opening_and_superheat_say(case: Case) -> None:
+    """From far below the window to far above it, at every state, those of a compressor's step among them."""
+    solved = solution(case)
+    found = solved.window
+    for factor in (0.6, 0.9, 0.999, 1.001):
+        for load in (found.min_load_w * factor, found.max_load_w / factor):
+            pairs = zip(superheats(solved, load), solved.demands, strict=True)
+            for (item, phi, superheat), demand in pairs:
+                point = operating_point(solved.valve, item, demand, load, case.superheat)
+                np.testing.assert_array_equal(point.opening, solved.valve.characteristic.opening(load * demand))
+                np.testing.assert_array_equal(point.superheat_k, superheat)
+                starved = is_too_much(case, phi, superheat)
+                little = is_too_little(case, item, phi, superheat)
+                known = found.is_open
+                assert (point.zone[known & starved] == Zone.STARVED).all()
+                low = known & little & ~starved
+                assert np.isin(point.zone[low].astype(str), [Zone.UNSTEADY, Zone.FLOODING]).all()
+                assert (point.zone[known & ~starved & ~little] == Zone.STEADY).all()
+                # Less open than is steady with superheat to spare is no flooding.
+                dry = low & (superheat > least_superheat(case, item) + 2.0)
+                assert (point.zone[dry] == Zone.UNSTEADY).all() or case.superheat.least_k != (1.7, 0.0, 0.0)
+
+
+def test_a_state_that_cannot_serve_does_not_work() -> None:
+    solved = solution(CASES[0])
+    item, demand = solved.states[0], solved.demands[0]
+    load = np.sqrt(solved.window.min_load_w * solved.window.max_load_w)
+    reason = item.reason.copy()
+    reason[2] = Reason.FLASHING
+    lost = np.where(np.arange(len(demand)) == 3, np.nan, demand)
+    point = operating_point(solved.valve, replace(item, reason=reason), lost, load, CASES[0].superheat)
+    assert [i for i, zone in enumerate(point.zone) if zone is Zone.NOT_WORKING] == [2, 3]

@@ -1,0 +1,122 @@
+"""Mutation testing of the physics, outside the ordinary run: `python -m tests.mutants`.
+
+mutmut changes one thing at a time in `tablegen/physics` and runs the tests that meet it (`[tool.mutmut]` in
+pyproject.toml names them). What no test notices must stand in `survivors.csv` with the reason; the command fails
+where one does not, or where fewer than nine in ten are noticed. `--again` runs those alone that survived last time,
+`--told` reads the last run without another.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import csv
+import difflib
+import json
+import os
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+ROOT = Path(__file__).resolve().parents[1]
+MUTANTS = ROOT / "mutants"
+SURVIVORS = Path(__file__).with_name("survivors.csv")
+LEAST_SHARE = 0.9
+# Exit codes by which mutmut tells what became of a mutant.
+SURVIVED, NO_TESTS = (0,), (5, 33)
+
+
+class Survivor(NamedTuple):
+    """What was changed in which function."""
+
+    function: str
+    was: str
+    became: str
+
+
+def outcomes() -> dict[str, int | None]:
+    """The exit code of every mutant by its name; None where it was not run."""
+    found: dict[str, int | None] = {}
+    for path in sorted(MUTANTS.glob("tablegen/physics/*.py.meta")):
+        found |= json.loads(path.read_text(encoding="utf-8"))["exit_code_by_key"]
+    return found
+
+
+def survivor(key: str) -> Survivor:
+    """A mutant by its name, as the change that it is."""
+    module, name = key.rsplit(".", 1)
+    function = name.rpartition("__mutmut_")[0]
+    path = MUTANTS / Path(*module.split(".")).with_suffix(".py")
+    was, became = (_lines(path)[f"{function}__mutmut_{kind}"] for kind in ("orig", name.rpartition("_")[2]))
+    changed = [line for line in difflib.ndiff(was[1:], became[1:]) if line[:2] in ("- ", "+ ")]
+    old, new = (" ".join(line[2:].strip() for line in changed if line[0] == sign) for sign in "-+")
+    readable = function.removeprefix("x_").replace("xǁ", "").replace("ǁ", ".")
+    return Survivor(f"{module.rpartition('.')[2]}.{readable}", old, new)
+
+
+_files: dict[Path, dict[str, list[str]]] = {}
+
+
+def _lines(path: Path) -> dict[str, list[str]]:
+    """The lines of every function of a file of mutants, by its name."""
+    if path not in _files:
+        text = path.read_text(encoding="utf-8")
+        lines = text.splitlines()
+        functions = (node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.FunctionDef))
+        _files[path] = {node.name: lines[node.lineno - 1 : node.end_lineno] for node in functions}
+    return _files[path]
+
+
+def known() -> dict[Survivor, str]:
+    """The survivors that are listed, each with its reason."""
+    with SURVIVORS.open(encoding="utf-8", newline="") as handle:
+        return {Survivor(r["function"], r["was"], r["became"]): r["why"] for r in csv.DictReader(handle)}
+
+
+def told(found: dict[str, int | None]) -> Iterator[str]:
+    """The shares by module, then each survivor that is not listed."""
+    alive = (*SURVIVED, *NO_TESTS)
+    by_module: dict[str, Counter[str]] = {}
+    for key, code in found.items():
+        kind = "not run" if code is None else "alive" if code in alive else "killed"
+        by_module.setdefault(key.split(".")[2], Counter())[kind] += 1
+    for module, counts in sorted(by_module.items()):
+        yield f"{module:20} {counts['killed']:5} killed {counts['alive']:4} alive {counts['not run']:4} not run"
+    total: Counter[str] = sum(by_module.values(), Counter())
+    ran = total["killed"] + total["alive"]
+    yield f"{'all':20} {total['killed']:5} of {ran} killed, {total['killed'] / max(ran, 1):.1%}"
+    listed = known()
+    for key, code in found.items():
+        if code in alive and (own := survivor(key)) not in listed:
+            yield f"not listed: {own.function}: {own.was}  ->  {own.became}"
+
+
+def main() -> int:
+    """Run, and hold to the list."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--again", action="store_true")
+    parser.add_argument("--told", action="store_true")
+    parser.add_argument("--workers", type=int, default=os.cpu_count())
+    options = parser.parse_args()
+    if not options.told:
+        alive = [key for key, code in outcomes().items() if code in (*SURVIVED, *NO_TESTS)] if options.again else []
+        if options.again:
+            # Which test meets what is found anew.
+            (MUTANTS / "mutmut-stats.json").unlink(missing_ok=True)
+        folder = MUTANTS.with_name("mutants-tables")
+        environment = {**os.environ, "TABLEGEN_TEST_CACHE": str(folder)}
+        command = ["mutmut", "run", "--max-children", str(options.workers), *alive]
+        subprocess.run(command, cwd=ROOT, env=environment, check=False)
+    found = outcomes()
+    lines = list(told(found))
+    print("\n".join(lines))
+    killed = sum(code is not None and code not in (*SURVIVED, *NO_TESTS) for code in found.values())
+    is_enough = bool(found) and None not in found.values() and killed >= LEAST_SHARE * len(found)
+    return 0 if is_enough and not any(line.startswith("not listed") for line in lines) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
