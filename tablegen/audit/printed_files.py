@@ -55,7 +55,7 @@ def workbook_cells(
         place = table.sizes.index(size), int(table.sst_k.searchsorted(sst_k))
         read[family, group, envelope][place] = window
     for key, table in computed.items():
-        yield from _against(table, Words(printing["units"], printing["load_unit"]), read[key], WORKBOOK)
+        yield from against(table, Words(printing["units"], printing["load_unit"]), read[key], WORKBOOK)
 
 
 def _sheet(path: Path) -> list[tuple[str, Window]]:
@@ -109,7 +109,7 @@ def _booklet(
             continue
         places = _on_page(computed[key], words, sizes[key], read[key])
         counts[path.name] += len(places)
-        yield from _against(computed[key], words, places, path.name)
+        yield from against(computed[key], words, places, path.name)
 
 
 def _on_page(table: PartTable, words: Words, sizes: Iterable[str], rows: Mapping[str, tuple[str, ...]]) -> Places:
@@ -122,7 +122,7 @@ def _on_page(table: PartTable, words: Words, sizes: Iterable[str], rows: Mapping
     return found
 
 
-def _against(table: PartTable, words: Words, printed: Places, file: str) -> Iterator[Cell]:
+def against(table: PartTable, words: Words, printed: Places, file: str) -> Iterator[Cell]:
     """Printed windows that are not the computed ones in the same words."""
     for size in range(len(table.sizes)):
         for row in range(table.sst_k.size):

@@ -1,7 +1,7 @@
 """A release on disk against the catalogue that it says it was made from: files, inputs, and every printed window.
 
-What is printed is read back from the data set, from the workbook and, where the library for it is installed, from the
-pages of the booklets; each figure is held against the windows as computed anew.
+What is printed is read back from the data set, the workbook, the look-up page and, where the library for it is
+installed, the pages of the booklets; each figure is held against the windows as computed anew.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from tablegen.audit.findings import Cell, Kind
+from tablegen.audit.lookup_file import lookup_cells
 from tablegen.audit.parts import LIMITS, PartTable, each, tables_of
 from tablegen.audit.printed_files import booklet_cells, workbook_cells
 from tablegen.catalogue.build import Tables
@@ -78,6 +79,7 @@ def audit_release(folder: Path, record: Mapping[str, Any], catalogue: Catalogue,
         *_data(folder, catalogue, computed, counts),
         *workbook_cells(folder, record, tables.group_windows, computed, counts),
         *booklet_cells(folder, record, catalogue, computed, counts),
+        *lookup_cells(folder, record, catalogue, computed, counts),
     )
     return ReadBack(counts, cells)
 

@@ -23,7 +23,7 @@ CAUTIONS = (
     "Do not vent refrigerant while servicing (in the United States 42 USC 7671g(c)); the work is for certified technicians (40 CFR 82.161).",
     "Liquid trapped between shut valves bursts lines as it warms: leave it a way out. Refrigerant in a flame gives toxic fumes. Never use oxygen to test for pressure.",
     "No valve may see a head above its working pressure or a differential above its allowed one. Local codes, the "
-    "equipment maker's instructions and licensed practice come before this booklet.",
+    "equipment maker's instructions and licensed practice come before these tables.",
     "A table holds only for the conditions stated on its page. It does not replace measuring superheat at the running system.",
 )
 

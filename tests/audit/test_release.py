@@ -20,6 +20,8 @@ from tablegen.catalogue.inputs import Catalogue
 from tablegen.config.project import load_catalogue
 from tablegen.errors import DataSetError
 from tablegen.publish.booklet import print_booklet
+from tablegen.publish.lookup_page import write_lookup
+from tablegen.publish.wording import Words
 from tablegen.publish.workbook import write_workbook
 from tests.small import small_catalogue
 
@@ -47,6 +49,7 @@ def written(data: DataSet, folder: Path, booklet: DataSet | None = None) -> None
     folder.mkdir()
     data.write(folder)
     write_workbook(data, folder / "windows.xlsx")
+    write_lookup(data, folder / "lookup.html")
     print_booklet(booklet or data, "booklet", folder / "booklet.pdf")
 
 
@@ -66,7 +69,9 @@ def test_a_release_as_it_was_made_has_no_finding_and_every_window_is_read_back(m
     windows, cells = found_in(folder, catalogue, data)
     assert cells == []
     total = len(data.group_windows)
-    assert windows == {"group_windows.csv": total, "windows.xlsx": total, "booklet.pdf": total}
+    # The look-up page holds them in both systems of units.
+    each = dict.fromkeys(("group_windows.csv", "windows.xlsx", "booklet.pdf"), total)
+    assert windows == {**each, "lookup.html": 2 * total}
 
 
 @pytest.mark.parametrize(("factor", "kind"), [(1.0001, Kind.OVERPROMISE), (0.9999, Kind.MISPRINT)])
@@ -116,6 +121,26 @@ def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
     assert cells[0].to_load_w == row["min_load_w"]
 
 
+def test_one_altered_figure_of_the_look_up_page_is_found(made, tmp_path):
+    catalogue, data, _ = made
+    folder = copied(made, tmp_path)
+    path = folder / "lookup.html"
+    text = path.read_text(encoding="utf-8")
+    # The greatest load of a member that binds the group at its first suction temperature, a figure more.
+    row = data.group_windows[data.group_windows["family"] == "rowan"].iloc[0]
+    _, greatest = Words("SI").window(row["min_load_w"], row["max_load_w"])
+    place = 0
+    for key in ("windows", "rowan", row["max_member"], row["size"], "SI"):
+        place = text.index(f'"{key}":', place)
+    start = text.index(f" {greatest} ", place) + 1
+    more = f"{float(greatest) + 0.01:.2f}"
+    path.write_text(text[:start] + more + text[start + len(greatest) :], encoding="utf-8")
+    _, cells = found_in(folder, catalogue, data)
+    [cell] = cells
+    assert (cell.kind, cell.family, cell.size) == (Kind.OVERPROMISE, "rowan", row["size"])
+    assert (cell.limit, cell.detail) == ("greatest", "lookup.html (kW)")
+
+
 def test_altered_figures_on_the_pages_of_a_booklet_are_found(made, tmp_path):
     """Printed from data in which one limit is more, one less, one window is gone and one stands where there is none."""
     catalogue, data, _ = made
@@ -147,8 +172,8 @@ def test_a_window_printed_where_none_was_computed_promises_too_much(made):
     closed = dataclasses.replace(data, group_windows=frame)
     _, cells = found_in(folder, catalogue, closed)
     assert {c.kind for c in cells} == {Kind.OVERPROMISE}
-    files = {"group_windows.csv", "windows.xlsx", "booklet.pdf"}
-    assert {c.detail.partition(":")[0] for c in cells} == files
+    files = {"group_windows.csv", "windows.xlsx", "booklet.pdf", "lookup.html"}
+    assert {c.detail.partition(":")[0].partition(" (")[0] for c in cells} == files
 
 
 def test_other_inputs_other_versions_and_missing_files_are_told(made, tmp_path):
@@ -159,15 +184,17 @@ def test_other_inputs_other_versions_and_missing_files_are_told(made, tmp_path):
     record["versions"]["numpy"] = "1.0"
     record["inputs_sha256"]["families/alder.yaml"] = "0"
     manifest.write_text(json.dumps(record), encoding="utf-8")
-    for name in ("states.csv", "windows.xlsx", "booklet.pdf"):
+    for name in ("states.csv", "windows.xlsx", "booklet.pdf", "lookup.html"):
         (folder / name).unlink()
     _, cells = found_in(folder, catalogue, data)
     told = [(c.kind, c.detail) for c in cells]
     assert (Kind.ALTERED_FILE, "states.csv is missing") in told
     assert (Kind.OTHER_INPUTS, "families/alder.yaml differs") in told
     assert any(k is Kind.OTHER_VERSIONS and d.startswith("numpy: made with 1.0, here ") for k, d in told)
-    assert {d for k, d in told if k is Kind.NOT_READ} == {"windows.xlsx: there is none", "booklet.pdf: there is none"}
-    assert len(told) == 5
+    assert {d for k, d in told if k is Kind.NOT_READ} == {
+        "windows.xlsx: there is none", "booklet.pdf: there is none", "lookup.html: there is none"
+    }  # fmt: skip
+    assert len(told) == 6
 
 
 def test_without_the_library_the_pages_are_told_not_to_be_read(made, monkeypatch):
@@ -197,7 +224,7 @@ def test_a_folder_that_is_no_such_release_is_one_line(made, tmp_path, change, te
     assert "\n" not in str(caught.value)
 
 
-@pytest.mark.parametrize("name", ["windows.xlsx", "booklet.pdf", "group_windows.csv"])
+@pytest.mark.parametrize("name", ["windows.xlsx", "booklet.pdf", "group_windows.csv", "lookup.html"])
 def test_a_file_that_cannot_be_read_is_one_line(made, tmp_path, name):
     folder = copied(made, tmp_path)
     (folder / name).write_bytes(b"nothing of the kind\n1,2")

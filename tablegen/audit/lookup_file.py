@@ -1,0 +1,80 @@
+"""Windows read back from the look-up page, held against the computed ones in the same words."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from tablegen.audit.findings import Cell, Kind
+from tablegen.audit.parts import PartTable
+from tablegen.audit.printed_files import Key, Window, against
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.errors import DataSetError
+from tablegen.publish.wording import Words
+
+LOOKUP = "lookup.html"
+_TABLES = re.compile(r'<script type="application/json" id="tables">(.*?)</script>', re.DOTALL)
+_EMPTY = "-"
+
+
+def lookup_cells(
+    folder: Path,
+    record: Mapping[str, Any],
+    catalogue: Catalogue,
+    computed: Mapping[Key, PartTable],
+    counts: dict[str, int],
+) -> Iterator[Cell]:
+    """Windows of groups, as the page would find them from those of their members, that are not the computed ones."""
+    path = folder / LOOKUP
+    if not path.is_file():
+        yield Cell(Kind.NOT_READ, detail=f"{LOOKUP}: there is none")
+        return
+    windows = _windows(path)
+    printing = record["inputs"]["printing"]
+    every = {system: Words(system, printing["load_unit"] if system == printing["units"] else None)
+             for system in ("IP", "SI")}  # fmt: skip
+    counts[LOOKUP] = 0
+    for (family, group, envelope), table in computed.items():
+        members = catalogue.groups[group].members
+        own = [windows.get(family, {}).get(envelope, {}).get(member, {}).get("sizes", {}) for member in members]
+        for system, words in every.items():
+            read: dict[tuple[int, int], Window] = {}
+            for size, name in enumerate(table.sizes):
+                lines = [_line(str(of[name][system])) for of in own if name in of]
+                if len(lines) == len(members) and all(len(line) == table.sst_k.size for line in lines):
+                    read |= {(size, row): _common([line[row] for line in lines]) for row in range(table.sst_k.size)}
+            counts[LOOKUP] += len(read)
+            yield from against(table, words, read, f"{LOOKUP} ({words.load_label})")
+
+
+def _windows(path: Path) -> dict[str, Any]:
+    try:
+        found = _TABLES.search(path.read_text(encoding="utf-8"))
+        windows: dict[str, Any] = json.loads(found[1] if found else "")["windows"]
+    except (OSError, ValueError, KeyError, TypeError) as error:
+        raise DataSetError(f"{path}: cannot be read as the look-up page of a release: {error}") from error
+    return windows
+
+
+def _line(text: str) -> list[Window]:
+    """The windows of a size along the suction temperatures."""
+    parts, found = iter(text.split()), []
+    for part in parts:
+        found.append(None if part == _EMPTY else (part, next(parts, "")))
+    return found
+
+
+def _common(windows: list[Window]) -> Window:
+    """The common part of the members' windows."""
+    open_ones = [window for window in windows if window is not None]
+    try:
+        least = max((window[0] for window in open_ones), key=float, default="")
+        greatest = min((window[1] for window in open_ones), key=float, default="")
+        is_open = len(open_ones) == len(windows) and float(least) < float(greatest)
+    except ValueError:
+        # No number: it is told as it stands.
+        return open_ones[0]
+    return (least, greatest) if is_open else None
