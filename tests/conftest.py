@@ -2,7 +2,9 @@
 
 import fnmatch
 import os
+import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -82,3 +84,15 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.slow)
     order = {ROOT / "tests" / name: place for place, name in enumerate(FIRST)}
     items.sort(key=lambda item: order.get(item.path, len(order)))
+
+
+@pytest.fixture(autouse=True)
+def _each_test_meets_what_it_tests() -> Iterator[None]:
+    """In a run of mutants no test of the physics finds what another has solved."""
+    yield
+    if "TABLEGEN_TEST_CACHE" in os.environ:
+        for module in list(sys.modules.values()):
+            if Path(getattr(module, "__file__", None) or "").parent == ROOT / "tests" / "physics":
+                for value in list(vars(module).values()):
+                    if callable(clear := getattr(value, "cache_clear", None)):
+                        clear()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import itertools
 import math
+import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -284,3 +285,17 @@ def test_hard_cases_reach_every_branch() -> None:
     swing = wide["evaporating_temperature_k"] - wide["sst_k"]
     assert swing.min() < -0.5
     assert swing.max() > 0.5
+
+
+def test_all_of_the_hard_cases_agrees() -> None:
+    """One test that sweeps and compares everything, for a run of mutants: what others have computed is not kept."""
+    case = ("hard", 1)
+    if "TABLEGEN_TEST_CACHE" in os.environ:
+        computed.cache_clear()
+        by_the_package.cache_clear()
+    test_states_have_the_same_reasons(case)
+    test_states_agree(case)
+    test_windows_agree(case)
+    for side in SIDES:
+        test_windows_are_set_by_the_same(case, side)
+    test_group_windows_are_the_members_intersection(case)

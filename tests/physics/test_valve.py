@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tablegen.physics.bulb import BulbCharge, PointsCurve
+from tablegen.physics.bulb import AntoineCurve, BulbCharge, PointsCurve
 from tablegen.physics.conditions import Side, SolvedState, State
 from tablegen.physics.envelope import Extreme, SuctionResponse, SuperheatLimits
 from tablegen.physics.reasons import Reason
@@ -57,6 +57,32 @@ def test_curve_by_hand(bulb_k: float, pressure_pa: float) -> None:
 )
 def test_bulb_temperature_by_hand(pressure_pa: float, bulb_k: float) -> None:
     assert float(BulbCharge(CURVE).temperature(one(pressure_pa))[0]) == pytest.approx(bulb_k, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("kelvin", "pascal"),
+    [
+        ((250.0,), (2e5,)), ((250.0, 250.0), (2e5, 3e5)), ((250.0, 260.0), (2e5, 2e5)), ((260.0, 250.0), (2e5, 3e5)),
+        ((250.0, 260.0), (3e5, 2e5)), ((), ()),
+    ],
+)  # fmt: skip
+def test_points_that_are_no_charge_are_refused(kelvin: tuple[float, ...], pascal: tuple[float, ...]) -> None:
+    with pytest.raises(ValueError) as caught:
+        PointsCurve(kelvin, pascal)
+    assert str(caught.value) == "at least two points, ascending in temperature and in pressure"
+
+
+def test_points_may_lie_close() -> None:
+    near = PointsCurve((250.0, 250.5), (2e5, 2e5 + 0.5))
+    assert near.pressure(one(250.5)) == pytest.approx(2e5 + 0.5)
+
+
+def test_antoine_constants_hold_in_their_range_alone() -> None:
+    curve = AntoineCurve(5.993, 836.0, 240.0, (240.0, 300.0))
+    assert np.isnan(curve.pressure(np.array([239.9, 300.1, 150.0, 400.0]))).all()
+    assert np.isfinite(curve.pressure(np.array([240.0, 300.0]))).all()
+    # log10(p / 1 kPa) = 5.993 - 836 / (240 + 0) at 0 degC: p = 10^(2.50967) kPa.
+    assert curve.pressure(one(273.15)) == pytest.approx(323345.0, rel=1e-5)
 
 
 def test_nothing_outside_the_curve() -> None:

@@ -202,3 +202,18 @@ def test_the_edge_of_the_map_belongs_to_it(form: str, s: float, d: float) -> Non
 
 def test_a_polynomial_that_turns_negative_is_nan() -> None:
     assert np.isnan(polynomial((-1.0, *(0.0,) * 9), 2.0, 3.0))
+
+
+def test_a_polynomial_of_small_figures_counts() -> None:
+    """Coefficients may be of any unit, kg/s among them; nothing pumped is no flow."""
+    assert polynomial((0.25, *(0.0,) * 9), 2.0, 3.0) == 0.25
+    assert np.isnan(polynomial((0.0,) * 10, 2.0, 3.0))
+
+
+@pytest.mark.parametrize("form", list(FORMS))
+def test_states_may_be_of_any_shape(form: str) -> None:
+    s, d = np.meshgrid([5.0, 20.0, 40.0], [75.0, 110.0])
+    found = FORMS[form].relative_flow(point(kelvin(s, True), kelvin(d, True), 3e5, 15e5, 12.0))
+    assert found.shape == (2, 3)
+    for place in np.ndindex(found.shape):
+        assert float(found[place]) == pytest.approx(by_hand(form, s[place], d[place], 3e5, 15e5, 12.0), rel=1e-11)
