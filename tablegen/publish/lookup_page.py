@@ -9,11 +9,12 @@ import json
 import re
 from importlib import resources
 from pathlib import Path
+from typing import Any
 
 from tablegen.catalogue.dataset import DataSet
 from tablegen.publish.lookup_record import lookup_record
 
-SCRIPTS = ("answer.js", "strip.js", "view.js", "state.js")
+SCRIPTS = ("answer.js", "strip.js", "ask.js", "order.js", "view.js", "state.js")
 _PLACE = re.compile(r"\{\{(\w+)\}\}")
 # Each script says it for itself; together they are one.
 _STRICT = '"use strict";\n'
@@ -28,7 +29,7 @@ def lookup_page(data: DataSet) -> str:
     """The page with its tables, style and script in it, each known to the content security policy by its hash."""
     record = lookup_record(data)
     script = _STRICT + "".join(_part(name).removeprefix(_STRICT) for name in SCRIPTS)
-    style = _part("look.css")
+    style = _part("look.css") + _page_rule(record)
     policy = (
         f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; img-src data:; "
         "base-uri 'none'; form-action 'none'"
@@ -44,6 +45,24 @@ def lookup_page(data: DataSet) -> str:
     }
     # In one pass, so that nothing that a config says is taken for a place.
     return _PLACE.sub(lambda match: parts[match[1]], _part("page.html"))
+
+
+def _page_rule(record: dict[str, Any]) -> str:
+    """What stands at the foot of every page of paper; in the style, for only there can a browser repeat it."""
+    origin = f"{record['house']}, revision {record['revision']} of {record['date']}, data {record['data']}."
+    foot = _quoted(f"{record['notice']} {origin}")
+    return (
+        "@page { margin: 14mm 14mm 20mm; "
+        f"@bottom-left {{ content: {foot}; width: 85%; text-align: left; vertical-align: top; font: 8pt sans-serif }} "
+        '@bottom-right { content: "Page " counter(page) " of " counter(pages); vertical-align: top; '
+        "font: 8pt sans-serif } }\n"
+    )
+
+
+def _quoted(text: str) -> str:
+    """A text as CSS takes it, every sign that is no letter, digit or space by its number and the space that ends it."""
+    signs = (sign if sign.isascii() and (sign.isalnum() or sign == " ") else f"\\{ord(sign):06x} " for sign in text)
+    return f'"{"".join(signs)}"'
 
 
 def _part(name: str) -> str:

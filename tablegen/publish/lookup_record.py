@@ -21,6 +21,9 @@ EMPTY = "-"
 # Rows are called by their suction temperature to two decimals, in either system.
 _DEGREE_PLACES = 2
 _FLAMMABLE = ("2", "2L", "3")
+# What a counter asks of a valve first, by the kind of its family.
+_KINDS = {"thermostatic": "thermostatic", "stepper": "electronic, needs a driver",
+          "pulse_modulated": "electronic, needs a driver"}  # fmt: skip
 
 
 class _Listed:
@@ -49,6 +52,7 @@ def lookup_record(data: DataSet) -> dict[str, Any]:
     envelopes = {
         name: {
             "title": envelope["title"],
+            "application": envelope["application"],
             "suction": {system: _degrees(envelope["sst_k"], system) for system in SYSTEMS},
             "conditions": _conditions(data, name, words, texts),
         }
@@ -94,6 +98,7 @@ def _degrees(sst_k: list[float], system: str) -> list[float]:
 def _family(family: dict[str, Any]) -> dict[str, Any]:
     return {
         "title": family["title"],
+        "kind": _KINDS[family["kind"]],
         # In order of what they let through, in which a size is the next smaller or larger.
         "sizes": [size["name"] for size in sorted(family["sizes"], key=lambda size: float(size["kv_rated_m3h"]))],
         "equalizer": family["offered"]["equalizer"],

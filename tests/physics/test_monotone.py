@@ -53,11 +53,21 @@ def test_nothing_beyond_the_points():
 
 
 @pytest.mark.parametrize(
-    ("x", "y"), [([1.0], [1.0]), ([1.0, 1.0], [1.0, 2.0]), ([1.0, 2.0, 3.0], [1.0, 2.0, 2.0]), ([2.0, 1.0], [1.0, 2.0])]
+    ("x", "y"), [([1.0], [1.0]), ([1.0, 1.0], [1.0, 2.0]), ([1.0, 2.0, 3.0], [1.0, 2.0, 2.0]), ([2.0, 1.0], [1.0, 2.0]),
+     ([1.0, 2.0, 3.0], [2.0, 1.0, 1.0]), ([1.0, 2.0, 3.0], [1.0, 1.5, 1.2])]
 )
 def test_points_that_make_no_monotone_curve_are_refused(x, y):
-    with pytest.raises(ValueError, match="at least two points"):
+    with pytest.raises(ValueError) as caught:
         MonotoneCubic.through(np.array(x), np.array(y))
+    assert str(caught.value) == "at least two points, ascending in x, and in y ascending or descending throughout"
+
+
+def test_whole_numbers_are_figures_too():
+    kinds = ((np.array([1, 2, 4], dtype=kind), np.array([3, 7, 8], dtype=kind)) for kind in (int, float))
+    whole, plain = (MonotoneCubic.through(x, y) for x, y in kinds)
+    at = np.array([1, 2, 3, 4])
+    np.testing.assert_array_equal(whole(at), plain(at.astype(float)))
+    np.testing.assert_array_equal(whole.inverse(np.array([3, 5, 8])), plain.inverse(np.array([3.0, 5.0, 8.0])))
 
 
 CHARGES: dict[str, BulbCharge] = {

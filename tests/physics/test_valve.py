@@ -315,3 +315,24 @@ def test_thermostatic_window_is_empty_with_a_reason(under_pa: float, te_k: float
     assert np.isnan(found.max_load_w[0])
     assert np.isnan(found.min_load_w[0])
     assert found.max_reason[0] == reason
+
+
+@pytest.mark.parametrize("allowed_pa", [12e5, 12e5 + 1.0])
+def test_what_is_just_allowed_is_borne(allowed_pa: float) -> None:
+    assert electronic((1.0, 0.8, 0.5), allowed_pa=allowed_pa).is_open[0]
+    valve = Valve(ElectronicActuator(0.9, 0.2), OpeningCharacteristic(1.0), 15e5, 1e9)
+    for head, reason in ((15e5, Reason.CONTROL_RESERVE), (15e5 + 1.0, Reason.OVER_PRESSURE)):
+        found = window(valve, [state(Extreme.RATING, head_pressure_pa=head)], [one(0.5)], LIMITS)
+        assert found.max_reason[0] == reason
+
+
+@pytest.mark.parametrize(("te_k", "is_within"), [
+    (255.0, True), (255.0 - 1e-7, True), (255.0 - 1e-6, False), (290.0, True), (290.0 + 1e-7, True),
+    (290.0 + 1e-6, False),
+])  # fmt: skip
+def test_a_charge_serves_at_the_ends_of_its_range_to_a_last_digit(te_k: float, is_within: bool) -> None:
+    """A bound written in degF and a temperature in kelvin may differ there."""
+    under = float(BALANCE.charge.pressure(one(te_k + 6.0))[0]) - 80e3
+    found = thermostatic(under, te_k)
+    assert (found.max_reason[0] == Reason.SUPERHEAT) == is_within
+    assert (found.max_reason[0] == Reason.CHARGE_RANGE) != is_within

@@ -2,17 +2,33 @@
 
 // Holds a load against printed limits; computes no property and no flow.
 
-/** The number that a text says, or why it says none. */
-function numberOf(text) {
-  const plain = text.trim().replace(/\u2212/g, "-").replace(/[\s\u00a0\u202f]/g, "");
-  if (plain === "") return { empty: true };
+/** Units as people write them behind a figure, by system. */
+const SPELT = {
+  degrees: { IP: ["°f", "f", "degf"], SI: ["°c", "c", "degc"] },
+  loads: { IP: ["kbtu/h", "kbtu"], SI: ["kw"] },
+};
+
+/** The number that a text says, or why it says none; a unit behind it must be that of the buttons. */
+function numberOf(text, kind, system, example) {
+  const written = text.trim();
+  const known = Object.entries(SPELT[kind]).flatMap(([of, names]) => names.map((name) => [of, name]));
+  const unit = known.find(([, name]) => written.toLowerCase().endsWith(name) &&
+    /[\d.\s\u00a0]$/.test(written.slice(0, -name.length)));
+  if (unit && unit[0] !== system) {
+    return { told: `“${written}” is in the other unit; choose the unit beside the field.` };
+  }
+  const figure = (unit ? written.slice(0, -unit[1].length) : written).trim().replace(/\u2212/g, "-");
+  if (figure === "") return { empty: true };
+  // Spaces may part thousands and nothing else.
+  const isParted = /^[+-]?\d{1,3}([\s\u00a0\u202f]\d{3})+(\.\d*)?$/.test(figure);
+  const plain = isParted ? figure.replace(/[\s\u00a0\u202f]/g, "") : figure;
   if (/^[+-]?\d{1,3}(,\d{3})+$/.test(plain)) {
-    return { told: `“${text.trim()}” can be read in two ways; write ${plain.replace(/,/g, "")} or ` +
-      `${plain.replace(",", ".").replace(/,/g, "")}.` };
+    const parted = plain.split(",").length === 2 ? ` or ${Number(plain.replace(",", "."))}` : "";
+    return { told: `“${written}” can be read in two ways; write ${plain.replace(/,/g, "")}${parted}.` };
   }
   const dotted = /^[^.,]*,[^.,]*$/.test(plain) ? plain.replace(",", ".") : plain;
   if (!/^[+-]?(\d+(\.\d*)?|\.\d+)$/.test(dotted)) {
-    return { told: `“${text.trim()}” is no number; write digits alone, such as 24 or \u221210.5.` };
+    return { told: `“${written}” is not a number; write one such as ${example}.` };
   }
   return { value: Number(dotted) };
 }

@@ -2,6 +2,12 @@
 
 // Fields filled, units remembered, the case kept in the address.
 
+const REMEMBERED = "look-up units";
+const CHOICES = ["envelope", "refrigerant", "family"];
+const KINDS = { sst: "degrees", load: "loads" };
+// A figure as it was written, and in which unit; what a look in the other unit shows in its place.
+const written = {};
+
 /** Radio buttons for the units of a figure. */
 function unitChoice(id, labels) {
   for (const system of SYSTEMS) {
@@ -13,21 +19,22 @@ function unitChoice(id, labels) {
 function fillFields() {
   const options = (names) => names.map(([value, text]) => made("option", { value }, text));
   const groups = Object.entries(tables.groups).filter(([name]) => !Object.hasOwn(tables.refrigerants, name));
-  const alone = made("optgroup", { label: "Refrigerant" });
-  alone.append(...options(Object.keys(tables.refrigerants).map((name) => [name, name])));
-  field("refrigerant").append(alone);
+  field("envelope").append(...options([["", "Choose an envelope"],
+    ...Object.entries(tables.envelopes).map(([name, own]) => [name, own.title])]));
+  field("refrigerant").append(...options([["", "Choose a refrigerant"],
+    ...Object.keys(tables.refrigerants).map((name) => [name, name])]));
   if (groups.length) {
-    const together = made("optgroup", { label: "Any of a group" });
+    const together = made("optgroup", { label: "Each of a group" });
     together.append(...options(groups.map(([name, group]) => [name, group.title])));
     field("refrigerant").append(together);
   }
-  field("envelope").append(...options(Object.entries(tables.envelopes).map(([name, own]) => [name, own.title])));
   field("family").append(...options([["", "All families"],
     ...Object.entries(tables.families).map(([name, own]) => [name, own.title])]));
   unitChoice("degrees", tables.degrees);
   unitChoice("loads", tables.loads);
-  field("origin").textContent = `${originText()} Limits: ${tables.limits}, least up and greatest down to three figures. ` +
-    "This page compares printed limits; it computes none.";
+  const meant = tables.limits === "nominal" ? "nominal (of a valve exactly as drawn)" : `at ${tables.limits}`;
+  field("origin").textContent = `${originText()} Limits: ${meant}, least up and greatest down to three figures of ` +
+    "either unit. This page compares printed limits; it computes none.";
 }
 
 function check(id, system) {
@@ -51,33 +58,31 @@ function remember() {
   }
 }
 
-/** Fields from the address, and units from it or from the last visit. */
+/** Every field from the address; what it leaves out is blank, and its units are the tables' own. */
 function recall() {
-  const asked = new URLSearchParams(location.hash.slice(1));
-  const units = remembered();
-  for (const id of ["refrigerant", "envelope", "family"]) {
-    const wanted = asked.get(id);
-    if (wanted !== null && [...field(id).options].some((option) => option.value === wanted)) field(id).value = wanted;
+  const given = new URLSearchParams(location.hash.slice(1));
+  const units = [...given].length ? {} : remembered();
+  const unknown = [];
+  for (const id of CHOICES) {
+    const value = given.get(id) || "";
+    const found = [...field(id).options].find((option) => option.value.toLowerCase() === value.toLowerCase());
+    field(id).value = found ? found.value : "";
+    if (!found) unknown.push(`“${value}”`);
   }
-  for (const id of ["sst", "load"]) if (asked.has(id)) field(id).value = asked.get(id);
-  check("degrees", asked.get("degrees") || units.degrees);
-  check("loads", asked.get("loads") || units.loads);
-  convertFrom = { degrees: chosen("degrees"), loads: chosen("loads") };
-  const unknown = ["refrigerant", "envelope", "family"].filter((id) => asked.get(id) && field(id).value !== asked.get(id));
+  for (const id of ["sst", "load"]) field(id).value = given.get(id) || "";
+  check("degrees", given.get("degrees") || units.degrees);
+  check("loads", given.get("loads") || units.loads);
+  unknownAsked = unknown.length
+    ? `The address asks for ${spelt(unknown)}, which these tables do not have. Choose anew.` : "";
+  picked = "";
+  Object.keys(KINDS).forEach(note);
   show();
-  if (unknown.length) {
-    const names = unknown.map((id) => `“${asked.get(id)}”`);
-    field("verdict").textContent = `The address asks for ${spelt(names)}, which these tables do not have. Choose anew.`;
-    field("found").replaceChildren();
-  }
 }
 
 /** The case in the address, so that the address can be sent. */
 function keep() {
   const state = new URLSearchParams();
-  for (const id of ["refrigerant", "sst", "load", "envelope", "family"]) {
-    if (field(id).value) state.set(id, field(id).value);
-  }
+  for (const id of [...CHOICES, "sst", "load"]) if (field(id).value) state.set(id, field(id).value);
   state.set("degrees", chosen("degrees"));
   state.set("loads", chosen("loads"));
   try {
@@ -87,22 +92,24 @@ function keep() {
   }
 }
 
-let convertFrom = {};
+/** Remember a figure as it is written now. */
+function note(id) {
+  written[id] = { text: field(id).value, system: chosen(KINDS[id]) };
+}
 
-/** The same case in the other unit, to two decimals of a degree and four figures of a load. */
+/** The case in the unit chosen: as it was written in its own, else to two decimals of a degree or four figures. */
 function convert() {
-  const [degrees, loads] = [chosen("degrees"), chosen("loads")];
-  const sst = numberOf(field("sst").value);
-  if (degrees !== convertFrom.degrees && sst.value !== undefined) {
-    const other = degrees === "SI" ? (sst.value - 32) / 1.8 : sst.value * 1.8 + 32;
-    field("sst").value = String(Math.round(other * 100) / 100);
+  const turn = {
+    sst: (value, to) => Math.round((to === "SI" ? (value - 32) / 1.8 : value * 1.8 + 32) * 100) / 100,
+    load: (value, to, from) => Number(((value * tables.watts[from]) / tables.watts[to]).toPrecision(4)),
+  };
+  for (const [id, kind] of Object.entries(KINDS)) {
+    const { text, system } = written[id];
+    const number = numberOf(text, kind, system, EXAMPLE[id]);
+    const to = chosen(kind);
+    if (to === system || number.value === undefined) field(id).value = text;
+    else field(id).value = String(turn[id](number.value, to, system));
   }
-  const load = numberOf(field("load").value);
-  if (loads !== convertFrom.loads && load.value !== undefined) {
-    const other = (load.value * tables.watts[convertFrom.loads]) / tables.watts[loads];
-    field("load").value = String(Number(other.toPrecision(4)));
-  }
-  convertFrom = { degrees, loads };
 }
 
 fillFields();
@@ -112,7 +119,11 @@ field("case").addEventListener("input", (event) => {
   if (event.target.type === "radio") {
     convert();
     remember();
+  } else {
+    if (CHOICES.includes(event.target.id)) unknownAsked = "";
+    if (Object.hasOwn(KINDS, event.target.id)) note(event.target.id);
   }
+  picked = "";
   keep();
   show();
 });

@@ -46,6 +46,8 @@ function stripOf(one, scale, load) {
     made("line", { class: "track", x1: "0%", x2: "100%", y1: 10, y2: 10 }),
     made("rect", { class: one.verdict === "fits" ? "window" : "missed", ...bar }),
     made("line", { class: "halo", x1: percent(at), x2: percent(at), y1: 0, y2: 20 }),
+    // The ends stay in sight where the load stands on one.
+    ...[from, to].map((end) => made("line", { class: "end", x1: percent(end), x2: percent(end), y1: 3, y2: 17 })),
     made("line", { class: "load", x1: percent(at), x2: percent(at), y1: 0, y2: 20 }));
 }
 
@@ -55,12 +57,12 @@ function axisOf(scale, load, said) {
   const axis = made("svg", { class: "scale", "aria-hidden": "true" });
   for (const tick of scale.ticks) {
     const at = scale.place(tick);
-    axis.append(made("line", { x1: percent(at), x2: percent(at), y1: 0, y2: 5 }));
-    const label = made("text", { x: percent(at), y: 18 }, String(tick));
+    axis.append(made("line", { x1: percent(at), x2: percent(at), y1: 0, y2: 4 }));
+    const label = made("text", { x: percent(at), y: "1.4em" }, String(tick));
     label.style.textAnchor = at < 3 ? "start" : at > 97 ? "end" : "middle";
     axis.append(label);
   }
-  const own = made("text", { class: "load", x: percent(scale.place(load)), y: 36 }, said);
+  const own = made("text", { class: "load", x: percent(scale.place(load)), y: "2.7em" }, said);
   own.style.textAnchor = anchor(scale.place(load));
   axis.append(own);
   return axis;
