@@ -108,7 +108,7 @@ def main() -> int:
             (MUTANTS / "mutmut-stats.json").unlink(missing_ok=True)
         folder = MUTANTS.with_name("mutants-tables")
         environment = {**os.environ, "TABLEGEN_TEST_CACHE": str(folder)}
-        command = ["mutmut", "run", "--max-children", str(options.workers), *alive]
+        command = [sys.executable, "-m", "mutmut", "run", "--max-children", str(options.workers), *alive]
         subprocess.run(command, cwd=ROOT, env=environment, check=False)
     found = outcomes()
     lines = list(told(found))
