@@ -22,7 +22,7 @@ BOOKLET = "edition: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: 
 # Compiled modules would be cut as well, and met by who comes next.
 UNCOMPILED = environment(PYTHONDONTWRITEBYTECODE="1")
 # What stands in an output beside what the manifest lists by its hash.
-OTHERS = {"manifest.json", "windows.xlsx", "booklet.pdf", "graphs"}
+OTHERS = {"manifest.json", "windows.xlsx", "lookup.html", "booklet.pdf", "graphs"}
 
 
 @pytest.fixture(scope="module")

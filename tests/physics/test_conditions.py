@@ -75,6 +75,22 @@ def test_many_settings_of_a_head_are_each_solved_as_alone(response: SuctionRespo
             assert np.isnan(one.state.condensing_dew_pressure_pa).all()
 
 
+def test_a_suction_temperature_without_a_balance_leaves_each_other_its_own_head() -> None:
+    rated = solve_rating(FLUID, ENVELOPE, np.array([np.nan, *SST_K[:2]]))
+    condition = ENVELOPE.high_head
+    found = solve_settings(FLUID, ENVELOPE, condition, HEADS_PA, rated, SuctionResponse.BALANCED)
+    for row in (1, 2):
+        own = replace(condition, head=Head(pressure_pa=float(HEADS_PA[row])))
+        alone = solve_condition(FLUID, ENVELOPE, own, rated.at(np.array([row])), SuctionResponse.BALANCED)
+        for one, other in zip(found, alone, strict=True):
+            assert_same(one, row, other)
+            # The condition's own condensing temperature is not that of another head.
+            assert np.isnan(one.state.condensing_dew_pressure_pa).all()
+    along = solve_along(FLUID, ENVELOPE, HEADS_PA, np.array([1.0, 2.0, 4.0]), Side.MAX, 1.0, rated,
+                        SuctionResponse.BALANCED)  # fmt: skip
+    assert along.state.inlet_subcooling_k[1:] == pytest.approx([2.0, 4.0])
+
+
 @pytest.mark.parametrize("response", RESPONSES)
 @pytest.mark.parametrize(("side", "step"), [(Side.MAX, 1.0), (Side.MIN, 0.7)])
 def test_heads_along_a_line_are_each_solved_as_alone(response: SuctionResponse, side: Side, step: float) -> None:
