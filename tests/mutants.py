@@ -26,7 +26,8 @@ MUTANTS = ROOT / "mutants"
 SURVIVORS = Path(__file__).with_name("survivors.csv")
 LEAST_SHARE = 0.9
 # Exit codes by which mutmut tells what became of a mutant.
-SURVIVED, NO_TESTS = (0,), (5, 33)
+SURVIVED, NO_TESTS = 0, (5, 33)
+ALIVE = (SURVIVED, *NO_TESTS)
 
 
 class Survivor(NamedTuple):
@@ -78,10 +79,9 @@ def known() -> dict[Survivor, str]:
 
 def told(found: dict[str, int | None]) -> Iterator[str]:
     """The shares by module, then each survivor that is not listed."""
-    alive = (*SURVIVED, *NO_TESTS)
     by_module: dict[str, Counter[str]] = {}
     for key, code in found.items():
-        kind = "not run" if code is None else "alive" if code in alive else "killed"
+        kind = "not run" if code is None else "alive" if code in ALIVE else "killed"
         by_module.setdefault(key.split(".")[2], Counter())[kind] += 1
     for module, counts in sorted(by_module.items()):
         yield f"{module:20} {counts['killed']:5} killed {counts['alive']:4} alive {counts['not run']:4} not run"
@@ -90,7 +90,7 @@ def told(found: dict[str, int | None]) -> Iterator[str]:
     yield f"{'all':20} {total['killed']:5} of {ran} killed, {total['killed'] / max(ran, 1):.1%}"
     listed = known()
     for key, code in found.items():
-        if code in alive and (own := survivor(key)) not in listed:
+        if code in ALIVE and (own := survivor(key)) not in listed:
             yield f"not listed: {own.function}: {own.was}  ->  {own.became}"
 
 
@@ -102,7 +102,7 @@ def main() -> int:
     parser.add_argument("--workers", type=int, default=os.cpu_count())
     options = parser.parse_args()
     if not options.told:
-        alive = [key for key, code in outcomes().items() if code in (*SURVIVED, *NO_TESTS)] if options.again else []
+        alive = [key for key, code in outcomes().items() if code in ALIVE] if options.again else []
         if options.again:
             # Which test meets what is found anew.
             (MUTANTS / "mutmut-stats.json").unlink(missing_ok=True)
@@ -113,7 +113,7 @@ def main() -> int:
     found = outcomes()
     lines = list(told(found))
     print("\n".join(lines))
-    killed = sum(code is not None and code not in (*SURVIVED, *NO_TESTS) for code in found.values())
+    killed = sum(code is not None and code not in ALIVE for code in found.values())
     is_enough = bool(found) and None not in found.values() and killed >= LEAST_SHARE * len(found)
     return 0 if is_enough and not any(line.startswith("not listed") for line in lines) else 1
 

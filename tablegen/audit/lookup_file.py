@@ -34,29 +34,36 @@ def lookup_cells(
         return
     windows = _windows(path)
     printing = record["inputs"]["printing"]
-    every = {system: Words(system, printing["load_unit"] if system == printing["units"] else None)
-             for system in ("IP", "SI")}  # fmt: skip
+    every = {s: Words.beside(s, printing["units"], printing["load_unit"]) for s in ("IP", "SI")}
     counts[LOOKUP] = 0
     for (family, group, envelope), table in computed.items():
         members = catalogue.groups[group].members
-        own = [windows.get(family, {}).get(envelope, {}).get(member, {}).get("sizes", {}) for member in members]
         for system, words in every.items():
             read: dict[tuple[int, int], Window] = {}
             for size, name in enumerate(table.sizes):
-                lines = [_line(str(of[name][system])) for of in own if name in of]
-                if len(lines) == len(members) and all(len(line) == table.sst_k.size for line in lines):
+                keys = [(family, envelope, member, name, system) for member in members]
+                lines = [windows[key] for key in keys if len(windows.get(key, ())) == table.sst_k.size]
+                if len(lines) == len(members):
                     read |= {(size, row): _common([line[row] for line in lines]) for row in range(table.sst_k.size)}
             counts[LOOKUP] += len(read)
             yield from against(table, words, read, f"{LOOKUP} ({words.load_label})")
 
 
-def _windows(path: Path) -> dict[str, Any]:
+def _windows(path: Path) -> dict[tuple[str, ...], list[Window]]:
+    """The windows along the suction temperatures, by family, envelope, refrigerant, size and system."""
     try:
         found = _TABLES.search(path.read_text(encoding="utf-8"))
-        windows: dict[str, Any] = json.loads(found[1] if found else "")["windows"]
-    except (OSError, ValueError, KeyError, TypeError) as error:
+        return {
+            (family, envelope, refrigerant, size, system): _line(own[system])
+            for family, envelopes in json.loads(found[1] if found else "")["windows"].items()
+            for envelope, refrigerants in envelopes.items()
+            for refrigerant, of in refrigerants.items()
+            for size, own in of["sizes"].items()
+            for system in ("IP", "SI")
+        }
+    # A page of another hand may hold anything.
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
         raise DataSetError(f"{path}: cannot be read as the look-up page of a release: {error}") from error
-    return windows
 
 
 def _line(text: str) -> list[Window]:

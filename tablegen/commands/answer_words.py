@@ -10,4 +10,4 @@ from tablegen.publish.wording import Words
 def words_of(catalogue: Any, units: str) -> Words:
     """Words in a unit system; the catalogue's own load unit goes with its own system alone."""
     printing = catalogue.printing
-    return Words(units, printing.load_unit if units == printing.units else None)
+    return Words.beside(units, printing.units, printing.load_unit)

@@ -56,7 +56,8 @@ def run(options: argparse.Namespace) -> int:
             raise RequestError(unknown("a refrigerant", name, registry.records))
     fluids = {name: registry[name] for name in names}
     frame = verification_frame(all_checks(fluids, {name: registry.records[name] for name in names}))
-    flows = plain(parities(fluids))
+    is_text = not (options.csv or options.json)
+    flows = plain(parities(fluids)) if is_text or options.output is not None else []
     if options.output is not None:
         from tablegen.publish.verification_book import print_book
 

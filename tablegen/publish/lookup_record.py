@@ -46,7 +46,7 @@ def lookup_record(data: DataSet) -> dict[str, Any]:
     """
     edition = Edition.of(data)
     printing, inputs = edition.printing, edition.inputs
-    words = {system: _words(printing, system) for system in SYSTEMS}
+    words = {system: Words.beside(system, printing["units"], printing["load_unit"]) for system in SYSTEMS}
     reasons, texts = _Listed(), _Listed()
     windows = _windows(data, words, reasons, texts)
     envelopes = {
@@ -82,11 +82,6 @@ def lookup_record(data: DataSet) -> dict[str, Any]:
         "texts": list(texts.texts),
         "windows": windows,
     }
-
-
-def _words(printing: dict[str, Any], system: str) -> Words:
-    """The catalogue's own load unit goes with its own system alone."""
-    return Words(system, printing["load_unit"] if system == printing["units"] else None)
 
 
 def _degrees(sst_k: list[float], system: str) -> list[float]:

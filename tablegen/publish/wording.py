@@ -46,6 +46,11 @@ class Words:
     system: str
     load_unit: str | None = None
 
+    @classmethod
+    def beside(cls, system: str, units: str, load_unit: str | None) -> Words:
+        """Words in a system for a catalogue of `units`, whose own load unit goes with its own system alone."""
+        return cls(system, load_unit if system == units else None)
+
     @property
     def load_label(self) -> str:
         """The unit of loads."""

@@ -141,6 +141,19 @@ def test_one_altered_figure_of_the_look_up_page_is_found(made, tmp_path):
     assert (cell.limit, cell.detail) == ("greatest", "lookup.html (kW)")
 
 
+@pytest.mark.parametrize(
+    "tables", ["[]", '{"windows": 3}', '{"windows": {"rowan": {"x": {"y": {"sizes": {"4": 1}}}}}}']
+)
+def test_a_look_up_page_of_another_hand_is_one_line(made, tmp_path, tables):
+    catalogue, data, _ = made
+    folder = copied(made, tmp_path)
+    page = f'<script type="application/json" id="tables">{tables}</script>'
+    (folder / "lookup.html").write_text(page, encoding="utf-8")
+    with pytest.raises(DataSetError, match=r"lookup\.html: cannot be read") as caught:
+        found_in(folder, catalogue, data)
+    assert "\n" not in str(caught.value)
+
+
 def test_altered_figures_on_the_pages_of_a_booklet_are_found(made, tmp_path):
     """Printed from data in which one limit is more, one less, one window is gone and one stands where there is none."""
     catalogue, data, _ = made

@@ -58,7 +58,7 @@ def answer(data: DataSet, look: Look) -> list[Size]:
     """Every size that has windows for the case, by family, the smaller first."""
     rows = suction_rows(data, look.envelope, look.sst, look.degrees)
     printing = data.manifest["inputs"]["printing"]
-    words = Words(look.loads, printing["load_unit"] if look.loads == printing["units"] else None)
+    words = Words.beside(look.loads, printing["units"], printing["load_unit"])
     found = []
     for family, own in data.manifest["inputs"]["families"].items():
         if look.family not in ("", family):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import functools
 import random
 
@@ -24,8 +25,6 @@ def solved(name: str, envelope: str, sst_k: float) -> SolvedCase:
 
 
 def picked(name: str, envelope: str, sst_k: float, load_w: float) -> Picked:
-    import dataclasses
-
     own = solved(name, envelope, sst_k)
     case = dataclasses.replace(own.case, load_w=load_w)
     return pick_solved(families_of(demo_catalogue(), None), dataclasses.replace(own, case=case))

@@ -173,6 +173,16 @@ def test_figures_as_people_write_them(opened: Page, text: str) -> None:
     assert "load 5.9 kW at the rating point" in seen["specification"]
 
 
+def test_units_are_those_of_the_catalogue(browser: Any, tmp_path: Path) -> None:
+    """Tons of refrigeration: kBtu/h behind a figure is no unit of that page."""
+    write_lookup(reprinted(demo_data(), load_unit="ton_refrigeration"), tmp_path / "l.html")
+    page = Page(browser, tmp_path / "l.html")
+    seen = page.look(dataclasses.replace(CASE, load="1.6 tons of refrigeration"))
+    assert seen["fits"] == page.look(dataclasses.replace(CASE, load="1.6"))["fits"] != []
+    assert "is not a number" in page.look(dataclasses.replace(CASE, load="1.6 kBtu/h"))["verdict"]
+    page.close()
+
+
 @pytest.mark.parametrize("text", ["20 000", "20\u202f000", "20000"])
 def test_spaces_may_part_thousands(opened: Page, text: str) -> None:
     assert "Was it meant in Btu/h? Then write 20." in opened.look(dataclasses.replace(CASE, load=text))["verdict"]

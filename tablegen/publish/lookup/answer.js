@@ -2,16 +2,16 @@
 
 // Holds a load against printed limits; computes no property and no flow.
 
-/** Units as people write them behind a figure, by system. */
-const SPELT = {
-  degrees: { IP: ["°f", "f", "degf"], SI: ["°c", "c", "degc"] },
-  loads: { IP: ["kbtu/h", "kbtu"], SI: ["kw"] },
-};
-
-/** The number that a text says, or why it says none; a unit behind it must be that of the buttons. */
-function numberOf(text, kind, system, example) {
+/**
+ * The number that a text says, or why it says none.
+ *
+ * A unit behind it must be one of those that `spellings` has for the system of the buttons.
+ */
+function numberOf(text, spellings, system, example) {
   const written = text.trim();
-  const known = Object.entries(SPELT[kind]).flatMap(([of, names]) => names.map((name) => [of, name]));
+  const known = Object.entries(spellings).flatMap(([of, names]) => names.map((name) => [of, name]));
+  // The system's own first, for both may have a unit in common.
+  known.sort(([a], [b]) => (b === system) - (a === system));
   const unit = known.find(([, name]) => written.toLowerCase().endsWith(name) &&
     /[\d.\s\u00a0]$/.test(written.slice(0, -name.length)));
   if (unit && unit[0] !== system) {

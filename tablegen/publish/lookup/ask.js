@@ -5,6 +5,14 @@
 const tables = unpacked(JSON.parse(document.getElementById("tables").textContent));
 const field = (id) => document.getElementById(id);
 const SYSTEMS = ["IP", "SI"];
+// Units as people write them behind a figure, by system.
+const SPELLINGS = {
+  degrees: { IP: ["°f", "f", "degf"], SI: ["°c", "c", "degc"] },
+  loads: Object.fromEntries(SYSTEMS.map((system) => {
+    const unit = tables.loads[system].toLowerCase();
+    return [system, [unit, unit.replace("/h", "")]];
+  })),
+};
 const EXAMPLE = { sst: "24 or \u221210.5", load: "20 or 5.9" };
 
 function spelt(names, last = "and") {
@@ -41,8 +49,8 @@ function asked() {
   };
   if (!wanted.envelope) wanted.next.push("an envelope");
   if (!wanted.name) wanted.next.push("a refrigerant");
-  const sst = numberOf(field("sst").value, "degrees", wanted.degreeSystem, EXAMPLE.sst);
-  const load = numberOf(field("load").value, "loads", wanted.loadSystem, EXAMPLE.load);
+  const sst = numberOf(field("sst").value, SPELLINGS.degrees, wanted.degreeSystem, EXAMPLE.sst);
+  const load = numberOf(field("load").value, SPELLINGS.loads, wanted.loadSystem, EXAMPLE.load);
   [wanted.degrees, wanted.load] = [sst.value, load.value];
   if (sst.told) wanted.told.sst = `Suction temperature: ${sst.told}`;
   if (load.told) wanted.told.load = `Load: ${load.told}`;

@@ -105,7 +105,7 @@ function convert() {
   };
   for (const [id, kind] of Object.entries(KINDS)) {
     const { text, system } = written[id];
-    const number = numberOf(text, kind, system, EXAMPLE[id]);
+    const number = numberOf(text, SPELLINGS[kind], system, EXAMPLE[id]);
     const to = chosen(kind);
     if (to === system || number.value === undefined) field(id).value = text;
     else field(id).value = String(turn[id](number.value, to, system));

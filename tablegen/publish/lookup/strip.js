@@ -6,7 +6,7 @@ const SVG = "http://www.w3.org/2000/svg";
 
 /** An element with attributes and children; text is put in as text. */
 function made(tag, attributes = {}, ...children) {
-  const isDrawing = ["svg", "line", "rect", "text", "g"].includes(tag);
+  const isDrawing = ["svg", "line", "rect", "text"].includes(tag);
   const element = isDrawing ? document.createElementNS(SVG, tag) : document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
   element.append(...children);
