@@ -16,6 +16,7 @@ from tablegen.catalogue.solving import law_of as flow_law_of
 from tablegen.catalogue.solving import solve
 from tablegen.cli import _parser
 from tablegen.config.project import load_catalogue
+from tablegen.physics.reasons import EMPTYING, LIMITING
 from tablegen.quantities import COLUMNS
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -95,3 +96,18 @@ def test_readme_names_every_command():
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     assert len(commands()) >= 3
     assert [c for c in commands() if not re.search(rf"tablegen {c}\b", text)] == []
+
+
+def test_readme_lists_every_reason_that_a_limit_can_carry():
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    sentence = text.split("a reason from a closed list:")[1].split("An empty window")[0]
+    setting, emptying = sentence.split("set a limit of an open window")
+    assert set(re.findall(r"`(\w+)`", setting)) == LIMITING
+    assert set(re.findall(r"`(\w+)`", emptying)) == EMPTYING
+
+
+def test_developers_says_when_a_gas_charge_loses_control():
+    # common practice: the charge condenses at the coldest place, which must be the bulb, not the power element.
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert "a power element colder than the bulb" in text
+    assert "a bulb colder than the" not in text

@@ -1,4 +1,8 @@
-"""The three descriptions of a compressor against published figures and independent calculation."""
+"""The three descriptions of a compressor against independent calculation.
+
+Every coefficient and every row of a table here is invented: no data of a real compressor stand in this project.
+What is checked is the arithmetic and the order of terms of AHRI 540, not a machine.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from numpy.polynomial.polynomial import polyval2d
 
 from tablegen.physics.compressor import (
     ClearanceCompressor,
@@ -16,10 +21,15 @@ from tablegen.physics.compressor import (
 )
 from tests.registry import refrigerant
 
-# Mass flow [lb/h] over degF, a set published in the source of an open heat-pump simulator (AHRI 540 order).
-PUBLISHED_SET = (
-    217.3163128, 5.094492028, -0.593170311, 4.38e-2, -2.14e-2, 1.04e-2, 7.90e-5, -5.73e-5, 1.79e-4, -8.08e-5,
-)  # fmt: skip
+# Mass flow over degF, invented, in the order of AHRI 540; all ten terms count at a rating of 25 and 105 degF.
+INVENTED_SET = (150.0, 3.2, -0.35, 0.03, -0.008, 0.0015, 2.0e-4, -1.0e-4, 6.0e-5, -9.0e-6)
+# The same set as powers of S (down) and D (across), as numpy's own routine for two variables takes them.
+AS_POWERS = np.array([
+    [150.0, -0.35, 0.0015, -9.0e-6],
+    [3.2, -0.008, 6.0e-5, 0.0],
+    [0.03, -1.0e-4, 0.0, 0.0],
+    [2.0e-4, 0.0, 0.0, 0.0],
+])  # fmt: skip
 
 
 def kelvin(degrees: Any, is_fahrenheit: bool) -> Any:
@@ -55,17 +65,16 @@ def test_term_order(coefficients: tuple[float, ...], flow: float, is_fahrenheit:
     assert polynomial(coefficients, 2.0, 3.0, is_fahrenheit) == pytest.approx(flow, rel=1e-11)
 
 
-@pytest.mark.parametrize(("s", "d", "flow"), [(45.0, 130.0, 459.44786), (25.0, 105.0, 321.53057)])
-def test_published_mass_flow_set(s: float, d: float, flow: float) -> None:
-    # The set is published; the figures were evaluated from it elsewhere, printed to 1e-5.
-    assert polynomial(PUBLISHED_SET, s, d) == pytest.approx(flow, abs=5e-6 + 1e-9)
+@pytest.mark.parametrize(("s", "d"), [(45.0, 130.0), (25.0, 105.0), (-20.0, 90.0)])
+def test_a_set_of_ten_against_numpy(s: float, d: float) -> None:
+    assert polynomial(INVENTED_SET, s, d) == pytest.approx(float(polyval2d(s, d, AS_POWERS)), rel=1e-11)
 
 
-def test_textbook_volumetric_efficiency() -> None:
-    # Textbook example, read in a public text: clearance 0.04, ratio 6, n 1.35 gives 0.889 (three digits); at
+def test_volumetric_efficiency_by_hand() -> None:
+    # 1 + C - C r^(1/n) by logarithms: ln 6 / 1.35 = 1.327229, its exponential 3.770582, and 1.04 - 0.150823; at
     # ratio 1 nothing re-expands.
     found = ClearanceCompressor(0.04, 1.35).volumetric_efficiency(np.array([6.0, 1.0]))
-    assert found[0] == pytest.approx(0.889, abs=5e-4)
+    assert found[0] == pytest.approx(0.889177, abs=5e-7)
     assert found[1] == pytest.approx(1.0, abs=1e-15)
 
 
@@ -77,39 +86,11 @@ def test_nothing_is_pumped_beyond_the_shut_off_ratio() -> None:
     assert np.isnan(found[1])
 
 
-# R134a cooling capacity [W] at condensing 30, 40, 50 degC, evaporating 10, 7.5, 5, 0, -5, -10 degC; table
-# after EN 12900 in the tests of the open library TESPy (20 K superheat, no subcooling).
-EVAPORATING_C = (10.0, 7.5, 5.0, 0.0, -5.0, -10.0)
-CAPACITY_W = {
-    30.0: (465600, 424100, 385500, 316700, 257900, 208000),
-    40.0: (418900, 380400, 344800, 281400, 227400, 181600),
-    50.0: (365900, 331300, 299200, 242100, 193700, 152900),
-}
+def test_capacity_falls_5_to_9_percent_per_10_degf() -> None:
+    """R134a, 0 degC evaporating, 20 K superheat, saturated liquid, clearance 4 %, n 1.1 as in the demo.
 
-
-def published_table() -> TableCompressor:
-    suction = tuple(c + 273.15 for c in reversed(EVAPORATING_C))
-    discharge = tuple(c + 273.15 for c in CAPACITY_W)
-    flows = tuple(
-        tuple(float(v) for v in row) for row in zip(*(reversed(v) for v in CAPACITY_W.values()), strict=True)
-    )
-    return TableCompressor(suction, discharge, flows)
-
-
-@pytest.mark.parametrize("evaporating_c", [10.0, 7.5, 5.0, 0.0, -5.0])
-def test_published_capacity_falls_5_to_9_percent_per_10_degf(evaporating_c: float) -> None:
-    """Sanity band read with the table: 5 to 9 % of capacity per 10 degF of condensing temperature.
-
-    At -10 degC evaporating the table itself falls by 9.1 % between 40 and 50 degC, so that row is left out.
+    common practice: 5 to 9 % of capacity for each 10 degF of condensing temperature.
     """
-    condensing_k = 273.15 + np.array([30.0, 40.0, 50.0])
-    flow = published_table().relative_flow(point(273.15 + evaporating_c, condensing_k))
-    per_10_degf = 1.0 - (flow[1:] / flow[:-1]) ** (10.0 / 18.0)
-    assert np.all((per_10_degf > 0.05) & (per_10_degf < 0.09))
-
-
-def test_clearance_capacity_falls_within_the_same_band() -> None:
-    """R134a, 0 degC evaporating, 20 K superheat, saturated liquid, clearance 4 %, n 1.1 as in the demo."""
     fluid = refrigerant("R134a")
     evaporating, condensing = np.full(3, 273.15), 273.15 + np.array([30.0, 40.0, 50.0])
     suction, liquid = fluid.dew(evaporating), fluid.bubble(condensing)
@@ -131,7 +112,7 @@ MAP_K = (
 )
 
 FORMS: dict[str, Compressor] = {
-    "polynomial": PolynomialCompressor(PUBLISHED_SET, True, *MAP_K),
+    "polynomial": PolynomialCompressor(INVENTED_SET, True, *MAP_K),
     "clearance": ClearanceCompressor(0.05, 1.12),
     "table": TableCompressor(
         tuple(kelvin(SUCTION_F, True).tolist()), tuple(kelvin(DISCHARGE_F, True).tolist()), FLOWS
@@ -143,7 +124,7 @@ RATING = (25.0, 105.0, 4.0e5, 16.0e5, 18.0)
 def by_hand(form: str, s: float, d: float, ps: float, pd: float, rho: float) -> float:
     """Mass flow to a constant factor, by plain arithmetic."""
     if form == "polynomial":
-        c = PUBLISHED_SET
+        c = INVENTED_SET
         quadratic = c[0] + c[1] * s + c[2] * d + c[3] * s * s + c[4] * s * d + c[5] * d * d
         return quadratic + c[6] * s * s * s + c[7] * d * s * s + c[8] * s * d * d + c[9] * d * d * d
     if form == "clearance":
