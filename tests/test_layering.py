@@ -19,7 +19,7 @@ ALONE = {
     "pint": (),
     "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.coverage_graph",
                    "tablegen.publish.dendrogram", "tablegen.publish.driver_graph", "tablegen.publish.family_graphs",
-                   "tablegen.publish.fit_graphs", "tablegen.publish.graph_files",
+                   "tablegen.publish.fit_graphs", "tablegen.publish.force_drawing", "tablegen.publish.graph_files",
                    "tablegen.publish.handout_graphs", "tablegen.publish.measured_flow_page",
                    "tablegen.publish.retrofit_graph",
                    "tablegen.publish.window_graph"),

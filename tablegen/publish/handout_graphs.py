@@ -1,4 +1,4 @@
-"""Figures of the classroom handout in black: the force balance drawn, and ladder strips to read with a ruler."""
+"""Ladder strips of the classroom handout, in black, to read with a ruler."""
 
 from __future__ import annotations
 
@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
 from matplotlib.figure import Figure
-from matplotlib.patches import Polygon, Rectangle
+from matplotlib.patches import Rectangle
 
 from tablegen.publish import vector
 from tablegen.publish.page import BLACK
@@ -20,107 +19,6 @@ _SIZE = 8.5
 _BOX = {"fc": "w", "ec": "none", "pad": 1.0}
 # ISO 3, preferred numbers.
 _R10 = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)
-
-
-def force_figure(is_internal: bool, unbalance: float) -> Figure:
-    """A thermostatic valve in section: bulb, diaphragm, push rod, port, pin and spring, with the forces named.
-
-    `unbalance` is port area over diaphragm area, positive where inlet pressure closes.
-    """
-    with vector.style():
-        figure = Figure()
-        axes: Any = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        axes.set_xlim(0.0, 200.0)
-        axes.set_ylim(0.0, 92.0)
-        axes.axis("off")
-        _element(axes)
-        _body(axes)
-        _suction(axes, is_internal)
-        _force(axes, 64.0, (77.0, 69.5), "bulb pressure:\nopens", (40.0, 74.0), "right")
-        _force(axes, 60.0, (57.5, 65.5), "evaporator pressure:\ncloses", (40.0, 61.0), "right")
-        _force(axes, 75.0, (16.0, 23.0), "spring:\ncloses", (96.0, 10.0), "left")
-        if unbalance:
-            up = (30.0, 37.5) if unbalance > 0 else (37.5, 30.0)
-            acts = "closes" if unbalance > 0 else "opens"
-            text = f"inlet pressure on\nthe port: {acts}\n(balanced port: little)"
-            _force(axes, 61.5, up, text, (49.0, 16.0), "right")
-    return figure
-
-
-def _line(axes: Any, points: Sequence[tuple[float, float]], width: float = 1.2, **more: Any) -> None:
-    x, y = zip(*points, strict=True)
-    axes.plot(x, y, color=BLACK, lw=width, solid_joinstyle="round", solid_capstyle="round", **more)
-
-
-def _text(axes: Any, x: float, y: float, text: str, side: str = "left", **more: Any) -> None:
-    axes.text(x, y, text, ha=side, va="center", fontsize=_SIZE, linespacing=1.1, **more)
-
-
-def _element(axes: Any) -> None:
-    """Dome and diaphragm, the tube to the bulb."""
-    angle = np.linspace(0.0, math.pi, 40)
-    axes.plot(70.0 + 20.0 * np.cos(angle), 67.0 + 12.0 * np.sin(angle), color=BLACK, lw=1.6)
-    _line(axes, [(50.0, 67.0), (50.0, 56.0), (56.0, 56.0)], 1.6)
-    _line(axes, [(90.0, 67.0), (90.0, 56.0), (84.0, 56.0)], 1.6)
-    _line(axes, [(50.0, 67.0), (90.0, 67.0)], 2.6)
-    _line(axes, [(70.0, 79.0), (70.0, 86.0), (158.0, 86.0), (158.0, 79.0)], 1.0)
-    axes.annotate("diaphragm", (88.0, 67.0), (97.0, 70.0), fontsize=_SIZE, va="center",
-                  arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 0, "shrinkA": 0})  # fmt: skip
-
-
-def _body(axes: Any) -> None:
-    """Body, seat, push rod, pin and spring; liquid enters under the seat and leaves above it."""
-    _line(axes, [(56.0, 56.0), (56.0, 34.0)])
-    _line(axes, [(84.0, 56.0), (84.0, 50.0), (112.0, 50.0)])
-    _line(axes, [(112.0, 43.0), (84.0, 43.0), (84.0, 5.0), (56.0, 5.0), (56.0, 27.0)])
-    _line(axes, [(56.0, 34.0), (30.0, 34.0)])
-    _line(axes, [(56.0, 27.0), (30.0, 27.0)])
-    for left, right in ((56.0, 66.0), (74.0, 84.0)):
-        axes.add_patch(Rectangle((left, 38.0), right - left, 3.0, fc=BLACK, ec=BLACK, lw=0.5))
-    _line(axes, [(70.0, 67.0), (70.0, 40.0)], 2.0)
-    axes.add_patch(Polygon([(64.5, 33.0), (75.5, 33.0), (70.0, 41.5)], closed=True, fc="w", ec=BLACK, lw=1.4))
-    turns = [(70.0 + 4.5 * side, y) for side, y in zip((-1, 1) * 5, np.linspace(31.5, 9.5, 10), strict=True)]
-    _line(axes, [(70.0, 33.0), *turns, (70.0, 8.0)], 1.2)
-    _line(axes, [(62.0, 8.0), (78.0, 8.0)], 1.6)
-    _line(axes, [(70.0, 8.0), (70.0, 1.5)], 2.0)
-    axes.annotate("", (47.0, 30.5), (31.0, 30.5), arrowprops={"arrowstyle": "->", "lw": 1.0})
-    _text(axes, 29.0, 30.5, "liquid in, p₁", "right")
-    axes.annotate("", (110.0, 46.5), (94.0, 46.5), arrowprops={"arrowstyle": "->", "lw": 1.0})
-    _text(axes, 115.0, 46.5, "to distributor and\nevaporator, p₂")
-    axes.annotate("port and pin", (75.0, 36.0), (97.0, 32.0), fontsize=_SIZE, va="center",
-                  arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 0, "shrinkA": 0})  # fmt: skip
-    axes.annotate("adjusting screw", (70.0, 2.5), (97.0, 2.5), fontsize=_SIZE, va="center",
-                  arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 0, "shrinkA": 0})  # fmt: skip
-
-
-def _suction(axes: Any, is_internal: bool) -> None:
-    """Suction line with the bulb on it, and the equalizer."""
-    _line(axes, [(138.0, 72.0), (196.0, 72.0)])
-    _line(axes, [(138.0, 64.0), (196.0, 64.0)])
-    axes.add_patch(Rectangle((146.0, 72.6), 24.0, 6.4, fc="w", ec=BLACK, lw=1.6))
-    _text(axes, 158.0, 75.8, "bulb", "center", fontweight="semibold")
-    axes.annotate("", (194.0, 68.0), (178.0, 68.0), arrowprops={"arrowstyle": "->", "lw": 1.0})
-    _text(axes, 140.0, 68.0, "vapour, superheated")
-    _text(axes, 196.0, 58.0, "evaporator outlet", "right")
-    if is_internal:
-        _line(axes, [(80.0, 47.0), (80.0, 60.0)], 1.0, ls=(0, (2, 1.5)))
-        _text(axes, 97.0, 58.0, "internal equalizer: p₂ under the diaphragm")
-    else:
-        # The rod is sealed: the diaphragm feels the equalizer alone.
-        _line(axes, [(56.0, 56.0), (69.0, 56.0)])
-        _line(axes, [(71.0, 56.0), (84.0, 56.0)])
-        _line(axes, [(90.0, 61.0), (142.0, 61.0), (142.0, 64.0)], 1.0)
-        _text(axes, 97.0, 56.6, "external equalizer")
-
-
-def _force(axes: Any, x: float, span: tuple[float, float], text: str, at: tuple[float, float], side: str) -> None:
-    """A bold arrow from `span[0]` to `span[1]`, its name beside the valve, and a thin leader between them."""
-    start, end = span
-    style = {"arrowstyle": "-|>,head_width=0.28,head_length=0.5", "lw": 2.2, "fc": BLACK, "shrinkA": 0, "shrinkB": 0}
-    axes.annotate("", (x, end), (x, start), arrowprops=style)
-    edge = at[0] + (1.0 if side == "right" else -1.0)
-    _line(axes, [(edge, at[1]), (x, 0.5 * (start + end))], 0.5)
-    _text(axes, at[0], at[1], text, side, fontweight="semibold")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,8 @@ from tablegen.publish.answer_key import flow_steps
 from tablegen.publish.balance_graph import balance_graph
 from tablegen.publish.edition import EXTREME_NAMES
 from tablegen.publish.family_graphs import Limits, charge_graph, superheat_graph
-from tablegen.publish.handout_graphs import Strip, force_figure, ladder_strips
+from tablegen.publish.force_drawing import PortDrawing, force_figure
+from tablegen.publish.handout_graphs import Strip, ladder_strips
 from tablegen.publish.handout_words import Desk
 from tablegen.publish.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text
 from tablegen.publish.page import Heading, paragraph
@@ -99,11 +100,11 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
     return [
         Heading("The forces on the diaphragm"),
         paragraph(
-            "The bulb feels the superheated vapour and presses from above; evaporator pressure and spring press from "
-            "below. The valve stands where they balance: p_bulb = p_e + p_spring + what the opening adds to the spring "
-            "+ the port's share. The spring stands for "
-            f"{desk.figure('pressure difference', balance['spring_pa'], 3)} just open and "
-            f"{desk.figure('pressure difference', balance['gradient_pa'], 3)} more at rated stroke.",
+            "Bulb pressure opens the valve; the pressure under the diaphragm and the spring close it. It opens to "
+            "where they balance: p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). "
+            f"p_spring is {desk.figure('pressure difference', balance['spring_pa'], 3)} and p_grad "
+            f"{desk.figure('pressure difference', balance['gradient_pa'], 3)}; u is the port's area over the "
+            f"diaphragm's, positive where inlet pressure closes. {PortDrawing(balance['unbalance']).sentence}",
             is_formula=True,
         ),
         FigureFlowable(
@@ -111,9 +112,9 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
             "Drawing: a thermostatic valve in section, the forces on its diaphragm, the bulb on the suction line",
         ),
         paragraph(bulb, "caption"),
-        FigureFlowable(charge_graph(charges, trim["setting"], words), width, 148.0, f"Graph: {bulb}"),
+        FigureFlowable(charge_graph(charges, trim["setting"], words), width, 140.0, f"Graph: {bulb}"),
         paragraph(superheat, "caption"),
-        FigureFlowable(superheat_graph(curves, _limits(desk, first), words, True), width, 148.0, superheat),
+        FigureFlowable(superheat_graph(curves, _limits(desk, first), words, True), width, 140.0, superheat),
         paragraph(
             "The more load, the more superheat the bulb needs to open the valve that far. The graph is for "
             f"{first['refrigerant']} alone: the window of a group, as on the ladder, is the common part of its "
