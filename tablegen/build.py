@@ -70,11 +70,11 @@ def build(
         workers(worker_count) as pool,
     ):
         data = compute(catalogue, Means(executor or pool or Inline(), PartStore(), shown.advance))
+        changes = changes_since(release, data) if release is not None else None
         shown.begin("editions", count_editions(data))
         data.write(stage)
         write_workbook(data, stage / "windows.xlsx")
         write_lookup(data, stage / "lookup.html")
-        changes = changes_since(release, data) if release is not None else None
         if changes is not None:
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))
         editions = print_editions(data, stage, _data_files(stage), changes, pool, shown.advance)

@@ -22,7 +22,7 @@ from tablegen.commands import audit, compare, fit, pick, restate, retrofit, stat
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
-OK, BAD_INPUT, INTERRUPTED, ENDED = 0, 2, 130, 143
+OK, BAD_INPUT, CRASHED, INTERRUPTED, ENDED = 0, 2, 70, 130, 143
 # For a terminal or file whose encoding lacks a sign; a lost minus would turn a vacuum into a pressure.
 _PLAIN = {
     "\N{MINUS SIGN}": "-", "\N{EN DASH}": "-", "\N{DEGREE SIGN}": "deg", "\N{SUPERSCRIPT TWO}": "2",
@@ -44,8 +44,19 @@ codecs.register_error("tablegen_plain", _plain)
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code.
 
-    0 done, 2 bad input or output that cannot be written, 130 interrupted, 143 ended.
+    0 done, 2 bad input or output that cannot be written, 70 unexpected error, 130 interrupted, 143 ended.
     """
+    try:
+        return _main(arguments)
+    except Exception as error:  # the last resort: no traceback for the user, and a code that means nothing else
+        from tablegen.crash_report import report_crash
+
+        with contextlib.suppress(OSError):
+            print(report_crash(error, sys.argv[1:] if arguments is None else arguments), file=sys.stderr)
+        return CRASHED
+
+
+def _main(arguments: Sequence[str] | None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="tablegen_plain")
@@ -128,7 +139,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="tablegen",
         description="Load windows of refrigerant expansion valves under floating head pressure.",
         epilog="Exit codes: 0 done, 2 bad input (each mistake on a line of its own) or output that cannot be written, "
-        "130 interrupted.",
+        "70 unexpected error (a report is written; please send it), 130 interrupted.",
     )
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")

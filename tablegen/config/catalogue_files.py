@@ -11,7 +11,7 @@ from tablegen.catalogue.inputs import Combination, LeftOut
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.catalogue.registry import Registry
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
-from tablegen.config.combining import check_rules, kept_of
+from tablegen.config.combining import Known, check_rules, kept_of
 from tablegen.config.edition_model import EditionModel
 from tablegen.config.editions import read_editions
 from tablegen.config.envelope_model import EnvelopeModel
@@ -48,6 +48,11 @@ class CatalogueFiles:
     combinations: tuple[Combination, ...]
     left_out: tuple[LeftOut, ...]
 
+    @property
+    def known(self) -> Known:
+        """Every family, group and envelope that there is, in use or not."""
+        return {"family": self.families, "group": self.groups.groups, "envelope": self.envelopes}
+
 
 def read_files(reader: Reader, path: Path, store: PropertyStore, override: Override | None) -> CatalogueFiles:
     """Every file of a catalogue and of the folders beside it.
@@ -78,22 +83,22 @@ def read_files(reader: Reader, path: Path, store: PropertyStore, override: Overr
         document, catalogue, groups, refrigerants, refrigerant_documents, families, envelopes, editions, (), (),
     )  # fmt: skip
     check_references(reader, files, groups_document)
-    combinations, left_out = combined(reader, document, catalogue)
+    combinations, left_out = combined(reader, document, catalogue, files.known)
     return replace(files, combinations=combinations, left_out=left_out)
 
 
 def combined(
-    reader: Reader, document: Document, catalogue: CatalogueModel
+    reader: Reader, document: Document, catalogue: CatalogueModel, known: Known | None = None
 ) -> tuple[tuple[Combination, ...], tuple[LeftOut, ...]]:
     """What the catalogue combines, and what it leaves out.
 
     Raises
     ------
     ConfigError
-        If a rule leaves out nothing, or all of them everything.
+        If a rule could leave out nothing of all that is `known`, or all of them leave out everything.
     """
     every = [Combination(f, g, e) for f in catalogue.families for e in catalogue.envelopes for g in catalogue.groups]
-    found = kept_of(reader, document, catalogue.leave_out, every)
+    found = kept_of(reader, document, catalogue.leave_out, every, known)
     reader.stop_if_wrong()
     return found
 
@@ -136,8 +141,7 @@ def check_references(reader: Reader, files: CatalogueFiles, groups_document: Doc
     _check_names(reader, document, ("editions",), catalogue.editions, files.editions)
     for name, group in groups.items():
         _check_names(reader, groups_document, ("groups", name, "members"), group.members, files.refrigerants)
-    known = {"family": catalogue.families, "group": catalogue.groups, "envelope": catalogue.envelopes}
-    check_rules(reader, document, catalogue.leave_out, known)
+    check_rules(reader, document, catalogue.leave_out, files.known)
     _check_special(reader, files.envelopes, files.refrigerants)
     reader.stop_if_wrong()
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from tablegen.catalogue.inputs import Booklet, Combination, CounterChart, Family, Handout, Printed
-from tablegen.config.combining import check_rules, kept_of
+from tablegen.config.combining import Known, check_rules, kept_of
 from tablegen.config.edition_model import (
     EDITION_KINDS,
     BookletModel,
@@ -48,14 +48,18 @@ def editions_of(
     editions: Iterable[tuple[Document, EditionModel]],
     families: Mapping[str, Family],
     combinations: Sequence[Combination],
+    known: Known,
 ) -> Editions:
-    """Booklets, counter charts and handouts; what is wrong in one of them is kept by the reader."""
+    """Booklets, counter charts and handouts; what is wrong in one of them is kept by the reader.
+
+    `known` names whatever a rule may leave out of print, computed or not.
+    """
     booklets, charts, handouts = [], [], []
     taken: dict[str, str] = {}
     for document, model in editions:
         _check_files(reader, document, model, taken)
         if isinstance(model, BookletModel):
-            booklets += _booklets(reader, document, model, combinations)
+            booklets += _booklets(reader, document, model, combinations, known)
         elif isinstance(model, HandoutModel):
             handouts += _handouts(reader, document, model, families, combinations)
         else:
@@ -97,14 +101,13 @@ def _check_files(reader: Reader, document: Document, model: EditionModel, taken:
 
 
 def _booklets(
-    reader: Reader, document: Document, model: BookletModel, combinations: Sequence[Combination]
+    reader: Reader, document: Document, model: BookletModel, combinations: Sequence[Combination], known: Known
 ) -> list[Booklet]:
-    known = {key: list(dict.fromkeys(getattr(c, key) for c in combinations)) for key in ("family", "group", "envelope")}
     before = len(reader.mistakes)
     check_rules(reader, document, model.leave_out, known)
     if len(reader.mistakes) > before:
         return []
-    kept, left_out = kept_of(reader, document, model.leave_out, combinations)
+    kept, left_out = kept_of(reader, document, model.leave_out, combinations, known)
     return [Booklet(printed, kept, left_out) for printed in _printed(model)]
 
 

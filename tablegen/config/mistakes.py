@@ -47,18 +47,27 @@ def _written_path(document: Document, loc: tuple[int | str, ...]) -> KeyPath:
     for depth, key in enumerate(loc):
         if isinstance(data, dict) and data is not tagged and data.get("kind") == key:
             tagged = data
-        elif (isinstance(data, dict) and key in data) or (isinstance(data, list) and isinstance(key, int)):
+        elif _has(data, key):
             path.append(key)
-            data = data[key]  # type: ignore[index]
+            data = data[key]
         elif depth == len(loc) - 1 and isinstance(data, dict):
             path.append(key)
     return tuple(path)
+
+
+def _has(data: Any, key: int | str) -> bool:
+    """Whether a key is in a mapping, or an item in a list."""
+    if isinstance(data, list):
+        return isinstance(key, int) and key < len(data)
+    return isinstance(data, dict) and key in data
 
 
 def _text(
     model: type[Model], path: KeyPath, value: Any, kind: str, context: dict[str, Any], detail: ErrorDetails
 ) -> str:
     if kind == "missing":
+        if isinstance(detail["loc"][-1], int):
+            return f"{_items(len(value))} is not allowed; it must have at least {detail['loc'][-1] + 1}"
         return "the key is missing; it is required"
     if kind == "extra_forbidden":
         allowed = _keys_at(model, path[:-1])
@@ -99,11 +108,16 @@ def with_share_hint(error: BadValue) -> BadValue:
 def _size(context: dict[str, Any]) -> str:
     """What is wrong with the length of a list or a mapping."""
     is_mapping = context.get("field_type") == "Dictionary"
-    what, parts = ("a mapping", "keys") if is_mapping else ("a list", "items")
-    actual = context.get("actual_length")
+    parts = "keys" if is_mapping else "items"
     bound, limit = ("least", context["min_length"]) if "min_length" in context else ("most", context["max_length"])
-    shown = f"an empty {what[2:]}" if actual == 0 else f"{what} of {actual} {parts if actual != 1 else parts[:-1]}"
+    shown = _items(context["actual_length"], is_mapping)
     return f"{shown} is not allowed; it must have at {bound} {limit} {parts if limit != 1 else parts[:-1]}"
+
+
+def _items(count: int, is_mapping: bool = False) -> str:
+    """A list or mapping by its length."""
+    what, part = ("mapping", "key") if is_mapping else ("list", "item")
+    return f"a {what} of {count} {part}{'s' if count != 1 else ''}" if count else f"an empty {what}"
 
 
 def _rule(message: str) -> str:

@@ -91,7 +91,7 @@ class _Loader:
         applied = self._applied(files.envelopes, catalogue.envelopes, used)
         self._check_equalizers(files.families, files.combinations, applied)
         editions = [files.editions[name] for name in catalogue.editions]
-        printed = editions_of(self.reader, editions, made, files.combinations)
+        printed = editions_of(self.reader, editions, made, files.combinations, files.known)
         self.reader.stop_if_wrong()
         return Catalogue(
             catalogue.catalogue,

@@ -1,0 +1,42 @@
+"""Two releases with one revision and other numbers cannot be told apart: the second is refused."""
+
+from pathlib import Path
+
+import pytest
+
+from tablegen.cli import main
+from tests.small import small_catalogue
+
+
+def edited(path: Path, old: str, new: str) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def released(tmp_path_factory) -> tuple[Path, Path]:
+    """A catalogue file, and the folder of its first release."""
+    folder = tmp_path_factory.mktemp("released")
+    path = small_catalogue(folder / "configs", ["hazel"], {"R448A": ["R448A"]}, ["walk_in_medium"])
+    assert main(["build", str(path), "--output", str(folder / "first"), "--workers", "1"]) == 0
+    return path, folder / "first" / "demo"
+
+
+def test_the_same_numbers_under_the_same_revision_are_built_and_other_numbers_refused(released, capsys):
+    path, first = released
+    output = path.parent.parent / "second"
+    again = ["build", str(path), "--output", str(output), "--since", str(first), "--workers", "1"]
+    assert main(again) == 0
+    before = {p.name: p.read_bytes() for p in (output / "demo").iterdir() if p.is_file()}
+    edited(path.parent / "envelopes" / "walk_in_medium.yaml", "head_pressure: 135 psi_gauge",
+           "head_pressure: 130 psi_gauge")  # fmt: skip
+    capsys.readouterr()
+    assert main(again) == 2
+    err = capsys.readouterr().err
+    assert err.startswith(f"{first}: revision A there too, but ")
+    assert "windows differ" in err
+    assert len(err.splitlines()) == 1
+    assert {p.name: p.read_bytes() for p in (output / "demo").iterdir() if p.is_file()} == before
+    edited(path, "revision: A\n", "revision: B\n")
+    assert main(again) == 0

@@ -1,0 +1,48 @@
+"""Rules of `leave_out` that name what the catalogue does not list: harmless, unless nothing goes by that name."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tablegen.config.project import load_catalogue
+from tablegen.errors import ConfigError
+from tests.small import DEMO
+
+
+@pytest.fixture
+def wholesaler(tmp_path) -> Path:
+    """The demo cut down to one family and two groups, every rule left as it was."""
+    folder = tmp_path / "configs"
+    shutil.copytree(DEMO, folder)
+    path = folder / "catalogue.yaml"
+    text = path.read_text(encoding="utf-8")
+    text = text.replace("families: [alder, rowan, hazel, linden]", "families: [alder]")
+    text = text.replace("groups: [R404A-R507A, R448A-family, R407C, R134a, R513A]", "groups: [R448A-family, R134a]")
+    path.write_text(text.replace("editions: [booklet, counter, handout]", "editions: [booklet]"), encoding="utf-8")
+    return path
+
+
+def test_a_catalogue_cut_down_keeps_its_rules(wholesaler):
+    catalogue = load_catalogue(wholesaler)
+    assert {c.family for c in catalogue.combinations} == {"alder"}
+    # What takes nothing is not printed among the reasons either.
+    assert [rule.why for rule in catalogue.left_out] == ["Not offered.", "For the two main groups only."]
+    assert all(rule.count for booklet in catalogue.booklets for rule in booklet.left_out)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("  - family: rowan\n", "  - family: rowna\n", "leave_out[2].family: 'rowna' is not allowed"),
+        ("group: [R134a, R513A]", "group: [R134a, R531A]", "leave_out[0].group[1]: 'R531A' is not allowed"),
+    ],
+)  # fmt: skip
+def test_a_name_that_nothing_goes_by_is_reported(wholesaler, old, new, expected):
+    text = wholesaler.read_text(encoding="utf-8")
+    assert old in text
+    wholesaler.write_text(text.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(ConfigError) as caught:
+        load_catalogue(wholesaler)
+    assert expected in str(caught.value)
+    assert "did you mean" in str(caught.value)
