@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +27,8 @@ def registry_of(options: argparse.Namespace) -> Any:
     from tablegen.config.refrigerants import load_registry
 
     folder = options.configs or Path("configs")
-    has_own = (folder / "refrigerants").is_dir()
+    # Also what is there and cannot be read, for a message to say so.
+    has_own = os.path.lexists(folder / "refrigerants")
     if options.configs and not has_own:
         raise RequestError(f"--configs: {folder} holds no folder 'refrigerants'")
     return load_registry(folder if has_own else None)

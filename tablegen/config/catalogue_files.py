@@ -16,9 +16,10 @@ from tablegen.config.edition_model import EditionModel
 from tablegen.config.editions import read_editions
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
+from tablegen.config.folder import misnamed_folders
 from tablegen.config.overlay import overridden
 from tablegen.config.parsed import KeyPath
-from tablegen.config.reader import Reader
+from tablegen.config.reader import Reader, shown_name
 from tablegen.config.refrigerants import read_refrigerants
 from tablegen.config.source import Document
 from tablegen.errors import unknown
@@ -71,9 +72,10 @@ def read_files(reader: Reader, path: Path, store: PropertyStore, override: Overr
     families = reader.by_kind("families", "family", FAMILY_KINDS)
     own = override_of(override, catalogue)
     envelopes: dict[str, tuple[Document, EnvelopeModel]] = {}
-    for each in sorted((folder / "envelopes").glob("*.yaml")):
+    for each in reader.files_in("envelopes"):
         envelopes |= read_envelope(reader, each, own)
     editions = read_editions(reader)
+    reader.mistakes += misnamed_folders(folder, shown_name(folder))
     reader.stop_if_wrong()
     assert document
     assert catalogue

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from tablegen.config.fields import Model
+from tablegen.config.folder import config_files
 from tablegen.config.mistakes import validate
 from tablegen.config.source import Document, document_of, read_file
 from tablegen.errors import ConfigError, Mistake, unknown
@@ -50,10 +51,17 @@ class Reader:
             self.mistakes += error.mistakes
             return None
 
+    def files_in(self, name: str) -> list[Path]:
+        """The config files of a folder; what else is there is kept as a mistake."""
+        folder = self.folder / name
+        found, mistakes = config_files(folder, shown_name(folder))
+        self.mistakes += mistakes
+        return found
+
     def by_kind(self, folder: str, key: str, kinds: Mapping[str, type[M]]) -> dict[str, tuple[Document, M]]:
         """Every sound file of a folder by the name under `key`; its `kind` tells which model it is."""
         found: dict[str, tuple[Document, M]] = {}
-        for path in sorted((self.folder / folder).glob("*.yaml")):
+        for path in self.files_in(folder):
             document = self.document(path)
             if document is None:
                 continue

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.catalogue.registry import Gwp, PairSource, PropertyUncertainty, RefrigerantRecord, Registry
+from tablegen.config.folder import config_files
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerant_model import COMPONENTS, RefrigerantModel
 from tablegen.config.source import Document
@@ -41,7 +42,7 @@ def read_refrigerants(reader: Reader, store: PropertyStore) -> tuple[Registry, d
     """The registry of the sound files, and the document of each; mistakes are kept by the reader."""
     records: dict[str, RefrigerantRecord] = {}
     documents: dict[str, Document] = {}
-    for stem, path in _paths(reader.folder).items():
+    for stem, path in _paths(reader).items():
         found = _read(reader, stem, path)
         if found is not None:
             document, record = found
@@ -61,10 +62,10 @@ def _registry(
     return Registry(records, store, lambda name, error: ConfigError([_mistake(documents[name], error)]))
 
 
-def _paths(folder: Path) -> dict[str, Path]:
-    """The files by the names of their refrigerants: the packaged ones, and over them those of a folder."""
+def _paths(reader: Reader) -> dict[str, Path]:
+    """The files by the names of their refrigerants: the packaged ones, and over them those of the reader's folder."""
     paths = {p.stem: p for p in (packaged_configs() / "refrigerants").glob("*.yaml")}
-    paths |= {p.stem: p for p in (folder / "refrigerants").glob("*.yaml")}
+    paths |= {p.stem: p for p in reader.files_in("refrigerants")}
     return dict(sorted(paths.items()))
 
 
@@ -86,7 +87,7 @@ class _RecordsAsAsked(Mapping[str, RefrigerantRecord]):
 
     def __init__(self, reader: Reader, documents: dict[str, Document]) -> None:
         self._reader, self._documents = reader, documents
-        self._paths = _paths(reader.folder)
+        self._paths = _paths(reader)
         self._records: dict[str, RefrigerantRecord] = {}
 
     def __getitem__(self, name: str) -> RefrigerantRecord:
@@ -145,9 +146,10 @@ def own_refrigerants(folder: Path) -> list[str]:
     packaged = packaged_configs() / "refrigerants"
     if packaged.resolve() == (folder / "refrigerants").resolve():
         return []
+    own, _ = config_files(folder / "refrigerants", "")
     return [
         path.stem
-        for path in sorted((folder / "refrigerants").glob("*.yaml"))
+        for path in own
         if not (packaged / path.name).is_file() or path.read_bytes() != (packaged / path.name).read_bytes()
     ]
 
