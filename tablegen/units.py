@@ -20,6 +20,9 @@ from tablegen.unit_lines import LINES
 # Cv (US gal/min at 1 psi of water) over Kv (m3/h at 1 bar), IEC 60534-2-1.
 CV_PER_KV = 1.156
 
+# Share of a scale's offset below which a figure is a zero that went through another scale and back.
+_ROUNDING = 1e-12
+
 _NUMBER = re.compile(r"^\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
 
 
@@ -194,9 +197,10 @@ class PrintUnit:
     si: str
 
     def of(self, value_si: float) -> float:
-        """The figure in this unit."""
+        """The figure in this unit; what is left of a zero by conversion (0 degF through kelvin) is a zero."""
         scale, offset = LINES[self.si, self.pint_unit]
-        return value_si * scale + offset
+        figure = value_si * scale + offset
+        return 0.0 if abs(figure) <= _ROUNDING * abs(offset) else figure
 
 
 PRINT_UNITS: dict[str, dict[str, PrintUnit]] = {

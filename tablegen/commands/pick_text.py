@@ -10,7 +10,7 @@ from tablegen.commands.answer_words import words_of
 from tablegen.commands.text_table import aligned
 from tablegen.desk.case import members_of
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, Words, percent
+from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, SET_BY_CONTROLLER, Words, percent
 
 
 def text(
@@ -58,7 +58,7 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
             _name(catalogue, candidate), candidate.size,
             DASH.join(words.window(candidate.least.load_w, candidate.greatest.load_w)),
             percent(candidate.place), f"{candidate.margin:.2f}", " / ".join(percent(h.opening) for h in ends),
-            " / ".join(superheats) or "none",
+            " / ".join(superheats) or SET_BY_CONTROLLER,
         ))  # fmt: skip
     return aligned(rows)
 

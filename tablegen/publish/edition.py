@@ -99,6 +99,10 @@ class Edition:
         found: dict[str, Any] = self.inputs["envelopes"][name]
         return found
 
+    def is_thermostatic(self, family: str) -> bool:
+        """Whether a bulb opens the valves of a family; a controller opens the others."""
+        return bool(self.inputs["families"][family]["kind"] == "thermostatic")
+
     def members(self, group: str) -> list[str]:
         """A group's refrigerants."""
         return [str(m) for m in self.inputs["groups"][group]["members"]]

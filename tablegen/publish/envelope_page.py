@@ -8,6 +8,7 @@ from tablegen.publish.heads_text import compressor_text
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import data_table, facts
 from tablegen.publish.vector import FigureFlowable
+from tablegen.publish.wording import HEAD_NAMES, percent
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -22,7 +23,7 @@ def envelope_page(edition: Edition, name: str, parts: list[Part], width: float) 
     sst = edition.words.degrees(envelope["example_sst_k"])
     return [
         Heading(envelope["title"]),
-        paragraph(envelope["note"]),
+        paragraph(f"{envelope['note']} {lift_text(edition, name, parts)}".strip()),
         *_graph(edition, parts, width),
         paragraph(f"Heads and liquid of each refrigerant, at SST {sst} (dew)", "caption"),
         _heads_table(edition, name, parts, width),
@@ -30,6 +31,26 @@ def envelope_page(edition: Edition, name: str, parts: list[Part], width: float) 
         _sources(edition, name, width),
         PageBreak(),
     ]
+
+
+def lift_text(edition: Edition, name: str, parts: list[Part]) -> str:
+    """What a column of liquid takes off the head pressure, or adds to it; empty without one."""
+    refrigerant, words = edition.members(parts[0].group)[0], edition.words
+    envelope = edition.envelope(name)
+    losses = envelope["envelopes"][refrigerant]["losses"]
+    if not losses["lift_m"]:
+        return ""
+    states = edition.states(name, refrigerant, envelope["example_sst_k"])
+    density = float(states.loc["rating", "liquid_density_kg_m3"])
+    takes = []
+    for extreme in ("rating", "low_head"):
+        s = states.loc[extreme]
+        line = losses["liquid_line_pa"] * s["flow_share"] ** 2 * density / s["liquid_density_kg_m3"]
+        column = float(s["head_pressure_pa"] - s["inlet_pressure_pa"] - line)
+        share = percent(abs(column) / float(s["head_pressure_pa"]))
+        takes.append(f"{words.drop(abs(column))} at the {HEAD_NAMES[extreme]} ({share} of the absolute head pressure)")
+    does = "takes" if losses["lift_m"] > 0.0 else "adds"
+    return f"For {refrigerant} the {words.length(abs(losses['lift_m']))} column of liquid {does} {' and '.join(takes)}."
 
 
 def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:

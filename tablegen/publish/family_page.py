@@ -11,7 +11,7 @@ from tablegen.publish.family_graphs import Limits, charge_graph, opening_graph, 
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import data_table, facts
 from tablegen.publish.vector import FigureFlowable
-from tablegen.publish.wording import NBSP, kv, percent
+from tablegen.publish.wording import NBSP, Words, kv, percent
 from tablegen.units import CV_PER_KV
 
 # isort: split
@@ -20,6 +20,8 @@ from reportlab.platypus import Flowable, PageBreak, Table
 
 _HEIGHT = 158.0
 _GAP = 12.0
+# What prints as 0.1 K.
+_LEAST_SWING_K = 0.05
 _BARE = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
 _ELECTRONIC = (
     "An electronic valve is opened by its controller: it has no superheat of its own, and its window follows from the "
@@ -188,12 +190,21 @@ def _swing(edition: Edition, part: Part) -> str:
     windows, words = edition.data.windows, edition.words
     own = windows[(windows["family"] == part.family) & (windows["envelope"] == part.envelope)]
     swing, port = float(own["superheat_swing_k"].median()), float(own["unbalance_swing_k"].median())
-    text = (
-        f"At mid-window superheat is {words.step(abs(swing), 1)} {'lower' if swing < 0 else 'higher'} at the high head "
-        "than at the low one (median of this application)"
-    )
-    if abs(port) < 0.05:
+    return swing_text(swing, port, words)
+
+
+def swing_text(swing_k: float, port_k: float, words: Words) -> str:
+    """High-head less low-head superheat [K] in words, and what the unbalanced port contributes to it [K]."""
+
+    def way(change_k: float) -> str:
+        return f"{words.step(abs(change_k), 1)} {'lower' if change_k < 0 else 'higher'}"
+
+    text = f"At mid-window superheat is {way(swing_k)} at the high head than at the low one"
+    if abs(swing_k) < _LEAST_SWING_K:
+        text = "At mid-window superheat is the same at the high head as at the low one"
+    text += " (median of this application)"
+    if abs(port_k) < _LEAST_SWING_K:
         return text + "."
-    if port * swing > 0:
-        return f"{text}; {words.step(abs(port), 1)} of that is the work of the unbalanced port."
-    return f"{text}; the port's remaining unbalance takes {words.step(abs(port), 1)} off it."
+    if port_k * swing_k > 0 and abs(port_k) <= abs(swing_k):
+        return f"{text}; {words.step(abs(port_k), 1)} of that comes from the unbalanced port."
+    return f"{text}; with a fully balanced port it would be {way(swing_k - port_k)}."

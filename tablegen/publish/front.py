@@ -8,7 +8,7 @@ from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
 from tablegen.publish.ledger_page import confidence_sentence, part_title
 from tablegen.publish.page import Heading, contents, paragraph
 from tablegen.publish.tables import data_table, facts
-from tablegen.publish.wording import NBSP, kv, percent, ratio
+from tablegen.publish.wording import HEAD_NAMES, NBSP, SET_BY_CONTROLLER, kv, percent, ratio
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -109,7 +109,8 @@ def worked_examples(edition: Edition, width: float) -> list[Flowable]:
         Heading("Worked examples"),
         paragraph(
             "Flow ratio: compressor mass flow over that at the rating point. Required Kv: flow coefficient that passes "
-            "the flow with the pressure drop that is left. Opening: share of rated stroke. Superheat: at the bulb.",
+            "the flow with the pressure drop that is left. Opening: share of rated stroke, of travel or of the cycle. "
+            "Superheat: at the evaporator outlet, where a thermostatic valve has its bulb.",
             "small",
         ),
     ]
@@ -153,7 +154,7 @@ def _neighbour(edition: Edition, rows: pd.DataFrame, first: pd.Series) -> str:
     greatest = edition.words.window(float(smaller["min_load_w"]), float(smaller["max_load_w"]))[1]
     return (
         f"Size {smaller['size']} ends at {edition.words.with_load_unit(greatest)}: it would starve the evaporator at "
-        "the low head."
+        f"the {HEAD_NAMES[smaller['max_extreme']]}."
     )
 
 
@@ -175,7 +176,7 @@ def _example_table(edition: Edition, part: Part, own: pd.DataFrame, width: float
             words.drop(row["pressure_drop_pa"], 1 if words.system == "IP" else 0),
             kv(row["required_kv_m3h"]),
             percent(row["opening"]),
-            words.step(row["superheat_k"], 1),
+            words.step(row["superheat_k"], 1) if edition.is_thermostatic(part.family) else SET_BY_CONTROLLER,
         ]
         for _, row in own.iterrows()
     ]

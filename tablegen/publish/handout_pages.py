@@ -235,7 +235,7 @@ def terms(desk: Desk, width: float) -> list[Flowable]:
         ["Bulb pressure", "p_bulb", absolute, "of the charge in the bulb, opens the valve"],
         ["Evaporator pressure", "p_e", absolute, "under the diaphragm, closes the valve"],
         ["Spring", "p_spring", unit("pressure difference"), "the spring's force over the diaphragm's area, closes"],
-        ["Window", "", load, "the loads, least to greatest, that a size holds at every head"],
+        ["Window", "", load, "the loads, minimum to maximum, that a size covers from low to high head"],
         ["Glide", "", unit("temperature difference"), "dew less bubble temperature of a blend at one pressure"],
         ["Subcooling", "", unit("temperature difference"), "how far the liquid is below its bubble temperature"],
         ["Starved, flooding, unsteady", "", "", "too little liquid; too little superheat; below the steady opening"],

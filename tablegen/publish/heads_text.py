@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tablegen.publish.edition import Edition, Part
-from tablegen.publish.wording import DASH, NBSP
+from tablegen.publish.wording import DASH, NBSP, SET_BY_CONTROLLER
 
 BASIS_WORDS = {
     "bubble": "saturated liquid (bubble point)",
@@ -68,25 +68,27 @@ def losses_text(edition: Edition, part: Part) -> str:
 
 
 def superheat_text(edition: Edition, part: Part) -> str:
-    """Superheat limits at the bulb."""
+    """What superheat the capacity counts with, and what the valve works with."""
     words = edition.words
     limits = edition.envelope(part.envelope)["envelopes"][edition.members(part.group)[0]]["superheat"]
     constant, linear, quadratic = limits["least_k"]
     least = words.step(constant) + (" and more with load" if linear or quadratic else "")
-    return (
-        f"capacity counted with {words.step(limits['useful_k'])} useful; in operation between {least} and "
-        f"{words.step(limits['greatest_k'])} at the bulb"
-    )
+    counted = f"capacity counted with {words.step(limits['useful_k'])} useful"
+    if not edition.is_thermostatic(part.family):
+        return f"{counted} at the evaporator outlet; in operation {SET_BY_CONTROLLER}"
+    return f"{counted}; in operation between {least} and {words.step(limits['greatest_k'])} at the bulb"
 
 
 def suction_text(edition: Edition, part: Part) -> str:
     """Where the suction temperature is stated, and what it does when the head moves."""
     words = edition.words
     envelope = edition.envelope(part.envelope)["envelopes"][edition.members(part.group)[0]]
-    place = "at the compressor" if envelope["sst_at_compressor"] else "at the evaporator outlet (the bulb)"
+    is_thermostatic = edition.is_thermostatic(part.family)
+    outlet = "at the evaporator outlet (the bulb)" if is_thermostatic else "at the evaporator outlet"
+    place = "at the compressor" if envelope["sst_at_compressor"] else outlet
     loss = words.step(envelope["suction_loss_k"])
     is_at_compressor = envelope["sst_at_compressor"]
-    other = f"at the bulb it is {loss} higher" if is_at_compressor else f"at the compressor it is {loss} lower"
+    other = f"{outlet} it is {loss} higher" if is_at_compressor else f"at the compressor it is {loss} lower"
     response = {
         "held": "held when the head moves",
         "balanced": "following evaporator and compressor when the head moves",

@@ -8,16 +8,16 @@ from typing import Any
 from tablegen.publish.rounding import decimals
 from tablegen.publish.wording import NBSP, percent
 
-# ASHRAE 34: the letter is toxicity, the figure flammability.
+# ISO 817 and ASHRAE 34 (from memory): the letter is toxicity, the rest flammability.
 _GROUPS = {
     "A1": "lower toxicity, no flame propagation",
-    "A2L": "lower toxicity, mildly flammable",
+    "A2L": "lower toxicity, lower flammability",
     "A2": "lower toxicity, flammable",
-    "A3": "lower toxicity, highly flammable",
+    "A3": "lower toxicity, higher flammability",
     "B1": "higher toxicity, no flame propagation",
-    "B2L": "higher toxicity, mildly flammable",
+    "B2L": "higher toxicity, lower flammability",
     "B2": "higher toxicity, flammable",
-    "B3": "higher toxicity, highly flammable",
+    "B3": "higher toxicity, higher flammability",
 }
 
 

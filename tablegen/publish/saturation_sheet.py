@@ -113,11 +113,12 @@ def summary(sheet: Sheet, units: StateUnits) -> list[tuple[str, str]]:
 
 def critical_text(sheet: Sheet, units: StateUnits) -> str:
     """The critical point, and that the table ends below it where it does."""
-    pressure, temperature = unit_named("pressure", units.pressure), unit_named("temperature", units.temperature)
-    zero = units.site_pressure_pa if units.is_gauge else 0.0
+    temperature = unit_named("temperature", units.temperature)
+    # A property of the refrigerant, whatever the site: always absolute.
+    pressure = unit_named("pressure", units.pressure.replace("_gauge", "_absolute"))
     text = (
         f"{temperature.of(sheet.critical_temperature_k):.1f}{NBSP}{temperature.label}, "
-        f"{pressure.of(sheet.critical_pressure_pa - zero):.4g}{NBSP}{pressure.label}"
+        f"{pressure.of(sheet.critical_pressure_pa):.4g}{NBSP}{pressure.label}"
     )
     if not sheet.is_cut_short:
         return text

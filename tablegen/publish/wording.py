@@ -35,6 +35,8 @@ CAUTION = (
     "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
     "licensed practice come first."
 )
+# What an electronic valve's superheat is, where a thermostatic valve's is a figure.
+SET_BY_CONTROLLER = "set by controller"
 # Why a window that is open is not printed.
 NARROW = "the window is narrower than the last printed figure"
 

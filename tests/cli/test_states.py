@@ -288,3 +288,14 @@ def test_no_encoding_loses_a_minus_sign(encoding):
     )
     assert ("degF" in shown) == (encoding == "ascii")
     assert ("lb/ft3" in shown) == (encoding == "ascii")
+
+
+def test_zero_degrees_are_a_plain_zero_in_csv(capsys):
+    for first, unit, column in (("-10 degF", "degF", "temperature_degF"), ("-10 degC", "degC", "temperature_degC")):
+        last = first.lstrip("-")
+        step = f"5 delta_{unit}"
+        units = "IP" if unit == "degF" else "SI"
+        grid = ["--coldest", first, "--warmest", last, "--step", step, "--units", units]
+        assert main(["states", "R134a", "--csv", *grid]) == 0
+        rows = csv.DictReader(io.StringIO(capsys.readouterr().out))
+        assert [row[column] for row in rows] == ["-10", "-5", "0", "5", "10"]

@@ -158,7 +158,7 @@ function verdictAndParts(wanted) {
   const wrong = wanted.told.sst || wanted.told.load;
   if (wrong) return [wrong, []];
   if (wanted.next.length) {
-    return [`Give ${spelt(wanted.next)}; the sizes that hold the load at every head then stand here.`, []];
+    return [`Give ${spelt(wanted.next)}; the sizes that hold the load at low head, rating point and high head are then listed here.`, []];
   }
   const answer = answerOf(tables, wanted);
   const parts = [made("p", { id: "asked" }, `${capital(caseLine(wanted))}.`)];

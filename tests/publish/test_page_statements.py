@@ -1,0 +1,113 @@
+"""Short statements on the pages agree with the data beside them."""
+
+import json
+import re
+
+import pytest
+
+from tablegen.cli import main
+from tablegen.publish.edition import Edition, Part
+from tablegen.publish.envelope_page import lift_text
+from tablegen.publish.family_page import swing_text
+from tablegen.publish.heads_text import suction_text, superheat_text
+from tablegen.publish.refrigerant_text import safety
+from tablegen.publish.wording import Words
+from tests.demo import demo_booklet, demo_data, page_texts
+
+NBSP = "\N{NO-BREAK SPACE}"
+GROUP = "R448A-family"
+
+
+def edition() -> Edition:
+    return Edition.of(demo_data())
+
+
+@pytest.mark.parametrize("family", ["hazel", "linden"])
+def test_electronic_valves_have_no_bulb(family):
+    part = Part(family, GROUP, "walk_in_medium")
+    texts = superheat_text(edition(), part), suction_text(edition(), part)
+    assert "bulb" not in " ".join(texts)
+    assert "at the evaporator outlet; in operation set by controller" in texts[0]
+    assert "dew point at the evaporator outlet; at the compressor" in texts[1]
+
+
+def test_thermostatic_valves_count_superheat_at_the_bulb():
+    part = Part("alder", GROUP, "walk_in_medium")
+    assert superheat_text(edition(), part).endswith("at the bulb")
+    assert "(the bulb)" in suction_text(edition(), part)
+
+
+def test_pages_of_electronic_valves_never_speak_of_a_bulb():
+    # A page of a table begins with its heading, below the running head.
+    tables = [p for p in page_texts(demo_booklet("IP", "letter")[1]) if re.search(r"^(Hazel|Linden): R.*", p, re.M)]
+    tables = [page for page in tables if "SST (dew)" in page and "Losses at rated flow" in page]
+    assert len(tables) == 4
+    for page in tables:
+        assert "bulb" not in page.lower()
+
+
+def test_pick_says_who_sets_the_superheat_of_electronic_valves(capsys):
+    case = ["pick", "R448A", "--sst", "24 degF", "--load", "10 kBtu/h", "--demo"]
+    assert main(case) == 0
+    shown = capsys.readouterr().out
+    fitting = [line for line in shown.splitlines() if re.match(r"(Alder|Rowan|Hazel|Linden) +[0-9.]+ ", line)]
+    assert {line.split()[0] for line in fitting} == {"Alder", "Rowan", "Hazel", "Linden"}
+    for line in fitting:
+        assert line.endswith("set by controller") == line.startswith(("Hazel", "Linden"))
+    assert " none" not in shown
+    assert main([*case, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    text = json.dumps(found)
+    assert "null" in text
+    assert "NaN" not in text
+
+
+# ISO 817 and ASHRAE 34 (from memory): class 2L is lower flammability, 2 flammable, 3 higher flammability.
+@pytest.mark.parametrize(("group", "words"), [
+    ("A2L", "lower flammability"), ("B2L", "lower flammability"), ("A2", "flammable"), ("A3", "higher flammability"),
+    ("A1", "no flame propagation"),
+])  # fmt: skip
+def test_flammability_is_worded_as_in_the_standards(group, words):
+    assert safety(group).endswith(f" toxicity, {words})")
+
+
+@pytest.mark.parametrize(("units", "label"), [("IP", "psi absolute"), ("SI", "bar absolute")])
+def test_the_critical_pressure_is_absolute(capsys, units, label):
+    # R744: 7.3773 MPa (NIST, from memory), whatever the table's own pressures read from.
+    assert main(["states", "R744", "--units", units, "--coldest", "0 degC", "--warmest", "10 degC"]) == 0
+    line = next(line for line in capsys.readouterr().out.splitlines() if line.startswith("Critical point"))
+    figure = float(re.search(rf", ([0-9.]+) {label}", line).group(1))
+    assert figure * {"IP": 6894.757, "SI": 1e5}[units] == pytest.approx(7.3773e6, rel=1e-3)
+
+
+@pytest.mark.parametrize(("swing", "port", "words"), [
+    (-2.2, -1.2, "2.2 K lower at the high head than at the low one (median of this application); 1.2 K of that comes "
+                 "from the unbalanced port."),
+    # More than the whole: the rest of the balance works against the port.
+    (-0.5, -1.9, "0.5 K lower at the high head than at the low one (median of this application); with a fully balanced "
+                 "port it would be 1.4 K higher."),
+    (-0.7, 0.1, "0.7 K lower at the high head than at the low one (median of this application); with a fully balanced "
+                "port it would be 0.8 K lower."),
+    (-0.7, 0.0, "0.7 K lower at the high head than at the low one (median of this application)."),
+    (0.01, -1.0, "the same at the high head as at the low one (median of this application); with a fully balanced port "
+                 "it would be 1.0 K higher."),
+])  # fmt: skip
+def test_a_share_of_the_swing_is_never_more_than_the_swing(swing, port, words):
+    assert swing_text(swing, port, Words("SI")).replace(NBSP, " ") == f"At mid-window superheat is {words}"
+
+
+def test_the_column_of_liquid_has_the_shares_of_the_data():
+    found = edition()
+    name = "walk_in_medium_lift"
+    states = found.states(name, "R448A", found.envelope(name)["example_sst_k"])
+    text = lift_text(found, name, [Part("alder", GROUP, name)]).replace(NBSP, " ")
+    for extreme, words in (("rating", "rating point"), ("low_head", "low head")):
+        # The density at the valve, 20 m high.
+        column = float(states.loc[extreme, "liquid_density_kg_m3"]) * 9.80665 * 20.0
+        share = 100.0 * column / float(states.loc[extreme, "head_pressure_pa"])
+        psi = re.search(rf"([0-9.]+) psi at the {words} \(([0-9]+) % of the absolute head pressure\)", text)
+        assert psi is not None
+        assert float(psi.group(1)) == pytest.approx(column / 6894.757, abs=0.06)
+        assert float(psi.group(2)) == pytest.approx(share, abs=0.51)
+    assert text.startswith("For R448A the 66 ft column of liquid takes ")
+    assert lift_text(found, "walk_in_medium", [Part("alder", GROUP, "walk_in_medium")]) == ""
