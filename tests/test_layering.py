@@ -53,7 +53,7 @@ OURS = {
     ),
     "tablegen.publish": (
         "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.catalogue.dataset",
-        "tablegen.publish",
+        "tablegen.catalogue.verification.kinds", "tablegen.publish",
     ),
     "tablegen.units": ("tablegen.errors", "tablegen.unit_lines"),
     "tablegen.unit_lines": (),

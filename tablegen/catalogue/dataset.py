@@ -26,7 +26,7 @@ _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge",
                  "edition", "load_unit", "first_size", "second_size", "basis", "exercise_kind",
                  "compared_envelope", "verdict", "change_kind", "driver",
                  "subject", "quantity", "condition", "source", "provenance", "published_text", "unit", "deviation_unit",
-                 "why_allowed")  # fmt: skip
+                 "why_allowed", "kind", "explanation")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

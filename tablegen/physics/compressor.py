@@ -4,8 +4,8 @@ References
 ----------
 AHRI 540, "Performance Rating of Positive Displacement Refrigerant Compressors": the ten-coefficient
 polynomial and its order of terms.
-ASHRAE Handbook - HVAC Systems and Equipment, "Compressors": clearance volumetric efficiency (from memory;
-the form is in any refrigeration textbook).
+ASHRAE Handbook - HVAC Systems and Equipment, "Compressors": clearance volumetric efficiency (not checked
+against the source; the form is in any refrigeration textbook).
 """
 
 from __future__ import annotations

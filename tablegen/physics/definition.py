@@ -17,7 +17,7 @@ class PairParameters:
     References
     ----------
     O. Kunz, W. Wagner, "The GERG-2008 Wide-Range Equation of State for Natural Gases and Other Mixtures",
-    J. Chem. Eng. Data 57 (2012), the reducing functions (equation from memory).
+    J. Chem. Eng. Data 57 (2012), the reducing functions (not checked against the source).
     """
 
     first: str

@@ -9,7 +9,7 @@ References
 ----------
 IEC 60534-2-1:2011, "Industrial-process control valves - Flow capacity - Sizing equations for fluid flow
 under installed conditions": turbulent flow, eq. (1); choked flow, eq. (3); F_F, eq. (4) (equation numbers
-from memory).
+not checked against the source).
 """
 
 from __future__ import annotations

@@ -7,8 +7,8 @@ side, so that it never turns back (PCHIP).  The same curve as scipy's `PchipInte
 References
 ----------
 F. N. Fritsch, J. Butland, "A method for constructing local monotone piecewise cubic interpolants", SIAM J. Sci. Stat.
-Comput. 5 (1984), 300-304; slopes at the ends: C. Moler, "Numerical Computing with MATLAB" (2004), chapter 3 (both
-from memory).
+Comput. 5 (1984), 300-304; slopes at the ends: C. Moler, "Numerical Computing with MATLAB" (2004), chapter 3 (neither
+checked against the source).
 """
 
 from __future__ import annotations

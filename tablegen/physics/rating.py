@@ -3,7 +3,7 @@
 References
 ----------
 AHRI 750, "Performance Rating of Thermostatic Refrigerant Expansion Valves": capacity with vapour-free liquid
-at a stated liquid temperature, evaporating temperature and pressure drop (from memory).
+at a stated liquid temperature, evaporating temperature and pressure drop (not checked against the source).
 """
 
 from __future__ import annotations

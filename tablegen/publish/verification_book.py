@@ -1,4 +1,4 @@
-"""The verification book: every check with both values and what is allowed, on pages of its own."""
+"""The verification book: every check with both values and what is allowed, by kind, on pages of its own."""
 
 from __future__ import annotations
 
@@ -9,10 +9,18 @@ from typing import IO
 
 import pandas as pd
 
+from tablegen.catalogue.verification.kinds import Kind
 from tablegen.publish.measured_flow_page import Parity, measured_flow_page
 from tablegen.publish.page import Document, Heading, paragraph
 from tablegen.publish.tables import data_table
-from tablegen.publish.verification_page import CHECK_HEADER, CHECK_NUMERIC, check_cells, spelt, verification
+from tablegen.publish.verification_page import (
+    CHECK_HEADER,
+    CHECK_NUMERIC,
+    check_cells,
+    kind_title,
+    spelt,
+    verification,
+)
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -38,18 +46,17 @@ def print_book(
     PublishError
         If a text does not fit its place or a glyph is missing.
     """
-    document = Document(target, paper, title, date=day, notice=notice, subject="Computed beside published values")
+    subject = "Computed values beside those of sources"
+    document = Document(target, paper, title, date=day, notice=notice, subject=subject)
     width = document.frame_width
     story: list[Flowable] = [*verification(frame, refrigerants, width, is_attached=False)]
     if parities:
         story += [PageBreak(), *measured_flow_page(parities, width)]
     story += [PageBreak(), Heading("Every check")]
-    sources = list(dict.fromkeys(frame["source"]))
-    for _, rows in frame.groupby(["quantity", "source"], sort=False):
-        quantity, source, provenance = (str(rows[name].iloc[0]) for name in ("quantity", "source", "provenance"))
-        title = f"{quantity[0].upper()}{quantity[1:]}"
-        story.append(paragraph(f"{title}: {spelt(source)} ({provenance})", "caption"))
+    for _, rows in frame.groupby(["kind", "quantity", "source"], sort=False):
+        first = rows.iloc[0]
+        source = f"{spelt(first['source'])} ({first['provenance']})"
+        story.append(paragraph(f"{kind_title(Kind(first['kind']))}: {first['quantity']}, {source}", "caption"))
         cells = [check_cells(row) for _, row in rows.iterrows()]
         story.append(data_table(CHECK_HEADER, cells, width, numeric=CHECK_NUMERIC, size=8.0))
-    story.append(paragraph(f"{len(frame)} checks against {len(sources)} sources.", "small"))
     return document.build(story)

@@ -1,14 +1,19 @@
-"""What was checked against what: published values beside computed ones, a line for each quantity of each source."""
+"""What was checked against what: values of sources beside computed ones, a line for each quantity of each source.
+
+Published values come first and alone are counted as verification; facts of the trade, second implementations and
+self-checks stand in tables of their own, and checks that do not pass stand in words above all of them.
+"""
 
 from __future__ import annotations
 
 import math
 import re
 import string
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import pandas as pd
 
+from tablegen.catalogue.verification.kinds import KINDS_EXPLAINED, NOT_CHECKED, Kind, Verdict, counts
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.rounding import MINUS, decimals, round_half_even
 from tablegen.publish.tables import data_table
@@ -20,53 +25,60 @@ from reportlab.platypus import Flowable
 
 _UNITS = {
     "degC": "°C", "degF": "°F", "delta_degF": "°F", "m3/h": "m³/h", "kg/m3": "kg/m³", "m3/kg": "m³/kg", "percent": "%",
-    "psi/degF": "psi/°F", "1": "",
+    "1": "",
 }  # fmt: skip
 _FIGURE_AND_UNIT = re.compile(r"(?<=\d) (delta_degF|degC|degF|MPa|kPa|bar|psia|percent)\b")
 # A symbol stays with its figure.
 _SYMBOL = re.compile(r"\b((?:[A-Za-z]_)?[A-Za-z]) (?=\d)")
-# Figures that nobody can look up where they are said to stand.
-_MARKS = {"from memory": "†", "computed elsewhere, not published": "‡"}
+# Figures that we did not see in their source.
+_MARKS = {NOT_CHECKED: "†"}
 _MINUS_SIGN = re.compile(r"(?<!\w)-(?=\d)")
 _TINY = 1e-6
 # Columns of `line_cells` and `check_cells`, and which of them hold figures.
-LINE_HEADER = ("Quantity [source]", "Checks of", "Nearest to its limit", "Published", "Ours", "Unit", "Off by",
+LINE_HEADER = ("Quantity [source]", "Checks of", "Nearest to its limit", "Source", "Ours", "Unit", "Off by",
                "Allowed", "Why")  # fmt: skip
 LINE_NUMERIC = (3, 4, 6, 7)
-CHECK_HEADER = ("Of", "Condition", "Published", "Ours", "Unit", "Off by", "Allowed", "Verdict")
+CHECK_HEADER = ("Of", "Condition", "Source", "Ours", "Unit", "Off by", "Allowed", "Verdict")
 CHECK_NUMERIC = (2, 3, 5, 6)
 # A line names no more of its refrigerants if it can say which ones it leaves out.
 _FEW = 2
+# What a check that does not pass is called where it stands.
+_LOUD = {Verdict.EXPLAINED: "OUTSIDE", Verdict.FAILS: "FAILS"}
 
 
 def verification(
     checks: pd.DataFrame, names: Sequence[str], width: float, is_attached: bool = True
 ) -> list[Flowable]:
-    """The checks of a verification frame, grouped; one that fails is told first, and in its line.
+    """The checks of a verification frame by kind; those that do not pass are stated first, and in their lines.
 
-    `names` are the refrigerants that they could be of; `is_attached` tells that the document carries the frame.
+    `names` are the refrigerants that they could be of; `is_attached` says that the document carries the frame.
     """
     frame = with_share(checks)
     if frame.empty:
         return []
-    order = {quantity: i for i, quantity in enumerate(dict.fromkeys(frame["quantity"]))}
-    lines = [rows for _, rows in frame.groupby(["quantity", "source"], sort=False)]
-    lines.sort(key=lambda rows: order[rows["quantity"].iloc[0]])
     provenances = dict.fromkeys(frame["provenance"])
     sources = [s for p in provenances for s in dict.fromkeys(frame.loc[frame["provenance"] == p, "source"])]
-    reasons = list(dict.fromkeys(why for rows in lines for why in rows["why_allowed"]))
-    body = [line_cells(rows, sources, reasons, names) for rows in lines]
+    reasons = list(dict.fromkeys(frame["why_allowed"]))
+    tables = [
+        part
+        for kind in Kind
+        for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
+    ]
+    attached = paragraph(
+        "Every check is a row of verification.csv, which this file carries as an attachment, with its kind, condition, "
+        "both values, deviation and allowance."
+    )
     return [
         Heading("Verification"),
+        paragraph(headline(frame), "caption"),
         paragraph(
-            "What windows are computed from, held against published values. A line for each quantity and source: "
-            "how many values, of which refrigerants; of these the one that comes nearest to what is allowed, with the "
-            "figure as its source prints it, ours, and the deviation (of a temperature in °C: in K; of a band: from "
-            "its middle). A mid-point is the mean of bubble and dew temperature at one pressure; for † and ‡ see the "
-            "sources."
+            "A line for each quantity and source: how many values, of which refrigerants; of these the one nearest to "
+            "its limit, with the figure as its source prints it, ours, and the deviation (of a temperature in °C: in "
+            "K; of a band: from its middle). A mid-point is the mean of bubble and dew temperature at one pressure. "
+            "A † marks a figure that was not checked against the source."
         ),
-        *_told(frame),
-        data_table(LINE_HEADER, body, width, numeric=LINE_NUMERIC, size=8.0),
+        *_not_passing(frame),
+        *tables,
         *(_sources(frame, sources, str(provenance)) for provenance in provenances),
         paragraph(
             "Why so much is allowed: "
@@ -74,8 +86,33 @@ def verification(
             + ".",
             "small",
         ),
-        paragraph(_summary(frame, is_attached)),
+        *([attached] if is_attached else []),
     ]
+
+
+def _of_kind(
+    rows: pd.DataFrame, kind: Kind, sources: Sequence[str], reasons: Sequence[str], names: Sequence[str], width: float
+) -> list[Flowable]:
+    """The table of one kind under its name; nothing where there is no such check."""
+    if rows.empty:
+        return []
+    body = [line_cells(own, sources, reasons, names) for own in lines(rows)]
+    return [
+        paragraph(f"{kind_title(kind)} ({len(rows)} checks): {KINDS_EXPLAINED[kind]}", "caption"),
+        data_table(LINE_HEADER, body, width, numeric=LINE_NUMERIC, size=8.0),
+    ]
+
+
+def kind_title(kind: Kind) -> str:
+    """A kind as a heading."""
+    return f"{kind[0].upper()}{kind[1:]}"
+
+
+def lines(rows: pd.DataFrame) -> list[pd.DataFrame]:
+    """The rows by quantity and source, those of one quantity side by side."""
+    order = {quantity: i for i, quantity in enumerate(dict.fromkeys(rows["quantity"]))}
+    found = [own for _, own in rows.groupby(["quantity", "source"], sort=False)]
+    return sorted(found, key=lambda own: order[own["quantity"].iloc[0]])
 
 
 def with_share(checks: pd.DataFrame) -> pd.DataFrame:
@@ -105,8 +142,7 @@ def line_cells(rows: pd.DataFrame, sources: Sequence[str], reasons: Sequence[str
 
 
 def _counted(rows: pd.DataFrame, names: Sequence[str]) -> str:
-    """How many checks a line stands for, of which refrigerants, and how many of them fail."""
-    failed = int((rows["verdict"] != "passes").sum())
+    """How many checks a line stands for, of which refrigerants, and how many of them do not pass."""
     text = str(len(rows))
     own = [name for name in names if name in set(rows["refrigerant"])]
     others = [name for name in names if name not in own]
@@ -114,20 +150,29 @@ def _counted(rows: pd.DataFrame, names: Sequence[str]) -> str:
         text += " of all" + (f" but {', '.join(others)}" if others else "")
     elif own:
         text += f" of {', '.join(own)}"
-    return f"{text}: {failed}{NBSP}FAIL{'S' if failed == 1 else ''}" if failed else text
+    loud = [f"{n}{NBSP}{word}" for verdict, word in _LOUD.items() if (n := int((rows["verdict"] == verdict).sum()))]
+    return f"{text}: {', '.join(loud)}" if loud else text
 
 
-def _told(frame: pd.DataFrame) -> list[Flowable]:
-    """A sentence for each check that fails."""
-    return [
-        paragraph(
-            f"FAILS: {' '.join(filter(None, (row['refrigerant'], row['quantity'])))}, {_where(row, False)}: published "
-            f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}, ours {_ours(row)}, off by "
-            f"{_off(row['deviation'])} where {_small(row['allowed_deviation'])}{NBSP}"
-            f"{_unit(row['deviation_unit'])} is allowed ({row['source']})."
-        )
-        for _, row in frame[frame["verdict"] != "passes"].iterrows()
-    ]
+def _not_passing(frame: pd.DataFrame) -> list[Flowable]:
+    """A sentence for each check that does not pass, unexplained failures first."""
+    rows = frame[frame["verdict"] != Verdict.PASSES].sort_values(
+        "verdict", key=lambda verdicts: verdicts != Verdict.FAILS, kind="stable"
+    )
+    return [paragraph(failure_words(row)) for _, row in rows.iterrows()]
+
+
+def failure_words(row: pd.Series) -> str:
+    """A check that does not pass in one sentence, with its reason where it is known."""
+    is_known = row["verdict"] == Verdict.EXPLAINED
+    why = f" Why: {spelt(row['explanation'])}.".replace(" %", NBSP + "%") if is_known else ""
+    subject = " ".join(filter(None, (row["refrigerant"], row["quantity"])))
+    return (
+        f"{'OUTSIDE ITS BAND, EXPLAINED' if is_known else 'FAILS'}: {subject}, {_where(row, False)}: {row['kind']} "
+        f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}, ours {_ours(row)}, off by "
+        f"{_off(row['deviation'])} where {_small(row['allowed_deviation'])}{NBSP}"
+        f"{_unit(row['deviation_unit'])} is allowed ({spelt(row['source'])}).{why}"
+    )
 
 
 def _sources(frame: pd.DataFrame, sources: Sequence[str], provenance: str) -> Flowable:
@@ -143,23 +188,34 @@ def check_cells(row: pd.Series) -> list[str]:
     return [
         row["refrigerant"], _where(row, False), _signed(str(row["published_text"])), _ours(row), _unit(row["unit"]),
         _off(row["deviation"]), _small(row["allowed_deviation"]),
-        "passes" if row["verdict"] == "passes" else "FAILS",
+        _LOUD.get(row["verdict"], "passes"),
     ]  # fmt: skip
 
 
-def verdict(frame: pd.DataFrame) -> str:
-    """How many checks pass."""
-    passed = int((frame["verdict"] == "passes").sum())
-    return f"All {passed} checks pass" if passed == len(frame) else f"{passed} of {len(frame)} checks pass"
-
-
-def _summary(frame: pd.DataFrame, is_attached: bool) -> str:
-    if not is_attached:
-        return f"{verdict(frame)}."
-    return (
-        f"{verdict(frame)}. Every check is a row of verification.csv, which this file carries as an attachment, with "
-        "its condition, both values, deviation and allowance."
+def headline(frame: pd.DataFrame) -> str:
+    """How many published checks there are and what came of them; then the other kinds, which are not counted in."""
+    by_kind = counts(frame)
+    own = by_kind[Kind.PUBLISHED]
+    text = (
+        f"Published values: {_outcome(own)}; {own['checked_against_source']} of the {own['checks']} were checked "
+        "against the source."
     )
+    others = [
+        f"{kind} ({_outcome(tally)})" for kind, tally in by_kind.items() if kind != Kind.PUBLISHED and tally["checks"]
+    ]
+    return f"{text} Not counted: {'; '.join(others)}." if others else text
+
+
+def _outcome(tally: Mapping[str, int]) -> str:
+    """Of one kind: how many pass, lie outside for a known reason, fail."""
+    if tally["passed"] == tally["checks"]:
+        return f"all {tally['checks']} pass"
+    words = [f"{tally['passed']} of {tally['checks']} pass"]
+    if tally["outside_explained"]:
+        words.append(f"{tally['outside_explained']} outside the band, explained")
+    if tally["failed"]:
+        words.append(f"{tally['failed']} FAIL")
+    return ", ".join(words)
 
 
 def reason_sign(index: int) -> str:

@@ -50,7 +50,7 @@ def written(catalogue: Catalogue, folder: Path) -> Release:
     """What a comparison reads of a release; the other frames take their time."""
     tables = compute_windows(catalogue)
     frames = {name: getattr(tables, name) for name in ("states", "windows", "group_windows")}
-    frames["verification"] = pd.DataFrame({"verdict": []})
+    frames["verification"] = pd.DataFrame({"kind": [], "provenance": [], "verdict": []})
     data = csv_of(tables.group_windows)
     record = manifest(catalogue, frames, tables.solved_by) | {"fingerprint": "0123456789ab"}
     record["files_sha256"] = {"group_windows.csv": hashlib.sha256(data).hexdigest()}

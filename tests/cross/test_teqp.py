@@ -18,7 +18,7 @@ References
 I. H. Bell, U. K. Deiters, A. M. M. Leal, "Implementing an Equation of State without Derivatives: teqp",
 Ind. Eng. Chem. Res. 61 (2022).
 G. M. Wilson, "A modified Redlich-Kwong equation of state", 65th AIChE National Meeting (1968), the K-values
-(equation from memory).
+(not checked against the source).
 """
 
 from __future__ import annotations

@@ -65,7 +65,7 @@ def test_a_table_made_now_gives_the_states_of_the_library(definition: Refrigeran
 
 
 def test_a_critical_point_that_is_not_given_is_found() -> None:
-    """R502: 82.2 °C and 4.07 MPa in handbooks (from memory), to which the library's own pair leads within a kelvin."""
+    """R502: 82.2 °C and 4.07 MPa in handbooks (not checked), to which the library's own pair leads within a kelvin."""
     temperature, pressure = critical_point(R502)
     assert temperature == pytest.approx(355.35, abs=1.5)
     assert pressure == pytest.approx(4.07e6, rel=0.02)
@@ -233,7 +233,7 @@ def test_a_single_phase_state_that_the_library_refuses_is_named(monkeypatch: pyt
 
 
 def test_the_range_of_a_single_component_begins_above_its_triple_point() -> None:
-    # R744: 216.592 K (Span and Wagner 1996, from memory); a blend begins where the tables do.
+    # R744: 216.592 K (Span and Wagner 1996, not checked); a blend begins where the tables do.
     carbon_dioxide = RefrigerantDefinition("R744", ("R744",), (1.0,), ())
     assert tabulate(carbon_dioxide).range.coldest_k == pytest.approx(217.092, abs=1e-3)
     assert tabulate(R407C).range.coldest_k == 205.0

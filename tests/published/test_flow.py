@@ -27,7 +27,7 @@ TO_STANDARD = np.sqrt(1000.0 / STANDARD_WATER_KG_M3)
 # IEC 60534-2-1, worked liquid cases, as reproduced by the public `fluids` library: water at 90 degC.
 RHO, P_SAT, P_C = 965.4, 70.1e3, 22120e3
 P1, P2, Q = 680e3, 220e3, 0.1
-# F_L, published Kv, is it choked, largest unchoked drop [kPa] (the last computed from the standard's
+# F_L, Kv of its documentation, is it choked, largest unchoked drop [kPa] (the last a self-check by the standard's
 # formula).
 CASES = [(0.9, 164.995, False, 497.185), (0.6, 238.058, True, 220.971)]
 
@@ -119,7 +119,7 @@ def test_kv_is_cubic_metres_of_water_at_one_bar() -> None:
 def test_handbook_cycle_port(law: FlowLaw, kv: float) -> None:
     """ASHRAE Handbook Fundamentals 2021 ch. 2, Example 5: R22, 7 kW, valve 1405 kPa and 33.0 degC to 320 kPa.
 
-    The states are published; the Kv behind them, by either law with F_L 0.9, was computed elsewhere, from the
+    The states are published; the Kv behind them, by either law with F_L 0.9, is a self-check, worked from the
     flow that the equation of state gives (0.04327 kg/s, not the printed 0.04322) and rho0 of the standard.
     """
     fluid = refrigerant("R22")

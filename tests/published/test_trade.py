@@ -1,7 +1,7 @@
 """Facts of the trade on the built demonstration.
 
-Provenance of each check stands beside it: `common practice`, or `computed elsewhere`, which is a figure
-worked out by another program from the same equations of state.
+Each is `common practice`, or a `self-check`: a figure that was worked out from the same property library once, which
+finds changes and proves nothing.
 """
 
 from __future__ import annotations
@@ -132,7 +132,7 @@ def test_low_heads_lie_where_floated_units_are_set(
 
 def test_low_pressure_refrigerants_float_to_about_70_degf(demo: DataSet) -> None:
     # common practice: the settings above are not for R134a and R513A, whose units float to about 70 degF
-    # saturated condensing, the figure of California Title 24 sec. 120.6(b) (read in a trade article); 5 degF
+    # saturated condensing, the figure of California Title 24 sec. 120.6(b) (by way of a trade article); 5 degF
     # either way is what "about" allows.
     is_one = demo.states["refrigerant"].isin(["R134a", "R513A"]) & (demo.states["extreme"] == "low_head")
     at = demo.states[is_one]
@@ -187,7 +187,7 @@ def test_static_superheats_over_each_charge(catalogue: Catalogue) -> None:
     [("R404A", 0.431), ("R507A", 0.432), ("R407C", 0.473), ("R22", 0.498), ("R134a", 0.506)],
 )
 def test_static_lift(catalogue: Catalogue, name: str, psi_per_ft: float) -> None:
-    # Computed elsewhere, printed to 0.001: 96 degF liquid at the bubble pressure of 105 degF, the walk-in
+    # self-check, to 0.001: 96 degF liquid at the bubble pressure of 105 degF, the walk-in
     # rating.
     fluid = catalogue.refrigerants.get(name)
     if fluid is None:
@@ -199,7 +199,7 @@ def test_static_lift(catalogue: Catalogue, name: str, psi_per_ft: float) -> None
 
 @pytest.mark.parametrize(("sst_f", "slope"), [(25.0, 1.402), (-20.0, 0.698)])
 def test_pressure_slope_of_r404a(catalogue: Catalogue, sst_f: float, slope: float) -> None:
-    # Computed elsewhere, psi per degF of dew pressure, printed to 0.001; the central difference errs by 1e-6.
+    # self-check, psi per degF of dew pressure, to 0.001; the central difference errs by 1e-6.
     around = np.array([kelvin(sst_f - 0.05), kelvin(sst_f + 0.05)])
     low, high = catalogue.refrigerants["R404A"].dew(around).pressure_pa
     assert (high - low) / 0.1 / PSI_PA == pytest.approx(slope, abs=5e-4)
@@ -207,7 +207,7 @@ def test_pressure_slope_of_r404a(catalogue: Catalogue, sst_f: float, slope: floa
 
 @pytest.mark.parametrize(("sst_f", "shift_f"), [(25.0, 0.71), (-20.0, 1.43)])
 def test_unbalanced_port_moves_superheat(catalogue: Catalogue, sst_f: float, shift_f: float) -> None:
-    """dSH = u d(dp) / (dp/dT): 1 % of area and 100 psi, R404A; computed elsewhere, printed to 0.01 degF."""
+    """dSH = u d(dp) / (dp/dT): 1 % of area and 100 psi, R404A; a self-check, to 0.01 degF."""
     charge = BulbCharge(SaturationCurve(catalogue.refrigerants["R404A"]))
     te = np.array([kelvin(sst_f)])
     reference = 100.0 * PSI_PA
@@ -226,7 +226,8 @@ def test_unbalanced_port_moves_superheat(catalogue: Catalogue, sst_f: float, shi
     ("members", "spread"), [(["R404A", "R507A"], 0.10), (["R448A", "R449A", "R407A", "R407F"], 0.20)]
 )
 def test_members_of_a_group_ask_for_like_ports(demo: DataSet, members: list[str], spread: float) -> None:
-    # common practice: valve makers print one table for R404A and R507A, and one for the R448A family.
+    # common practice: one table serves R404A and R507A, and one the R448A family; how much may lie between is our own
+    # judgement, about the least reserve of sizing, and twice that.
     s = demo.states[demo.states["refrigerant"].isin(members) & demo.states["envelope"].isin(FLOATED)]
     demand = s.groupby(["envelope", "flow_law", "sst_k", "extreme"])["port_demand_m3h_per_kw"]
     assert (demand.count() == len(members)).all()

@@ -3,7 +3,8 @@
 References
 ----------
 I. M. Sobol', "On the distribution of points in a cube and the approximate evaluation of integrals", USSR Comput. Math.
-Math. Phys. 7 (1967); A. B. Owen, "Scrambled Sobol and Niederreiter-Xing points", J. Complexity 14 (1998) (from memory).
+Math. Phys. 7 (1967); A. B. Owen, "Scrambled Sobol and Niederreiter-Xing points", J. Complexity 14 (1998)
+(not checked against the source).
 """
 
 from __future__ import annotations

@@ -1,1 +1,1 @@
-"""What the package computes, held against what others have published."""
+"""What the package computes, held against values of other hands."""

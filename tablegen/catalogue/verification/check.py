@@ -1,9 +1,11 @@
-"""One check: a published value, ours for the same condition, and how far the two may lie apart."""
+"""One check: a value of a source, ours for the same condition, and how far the two may lie apart."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+
+from tablegen.catalogue.verification.kinds import Kind, Verdict
 
 # Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm,
 # the foot of 0.3048 m.
@@ -47,13 +49,11 @@ UNITS = {
     "m3/kg": SourceUnit("m3/kg", 1.0),
     "kg/s": SourceUnit("kg/s", 1.0),
     "m3/h": SourceUnit("m3/h", 1.0),
+    "kg/kmol": SourceUnit("kg/kmol", 1e-3),
     "percent": SourceUnit("percent", 0.01),
     "1": SourceUnit("1", 1.0),
     "C": SourceUnit("degC", 1.0, 273.15, "K"),
     "F": SourceUnit("degF", 5.0 / 9.0, 459.67, "delta_degF"),
-    "delta_F": SourceUnit("delta_degF", 5.0 / 9.0),
-    "psi/degF": SourceUnit("psi/degF", _PSI_PA * 1.8),
-    "psi/ft": SourceUnit("psi/ft", _PSI_PA / 0.3048),
 }
 
 
@@ -64,10 +64,11 @@ def last_digit(figure: str) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A published value beside ours.
+    """A value of a source beside ours.
 
     Attributes
     ----------
+    kind : Kind
     subject : str
         What is checked: "refrigerant states", "flow laws", ...
     refrigerant : str
@@ -75,7 +76,7 @@ class Check:
     quantity, condition : str
         What the figure is, and at which state it holds.
     source, provenance : str
-        Document, edition, table or equation; and how its figure came here ("from memory", ...).
+        Document, edition, table or equation; and whether the figure was checked against it.
     published_text : str
         The figure as its source prints it, or the lower end of a band.
     unit : SourceUnit
@@ -85,8 +86,11 @@ class Check:
     why_allowed : str
     upper_text : str
         The upper end of a band, within which ours may lie anywhere; empty for a figure.
+    explanation, explained : str, float
+        Why ours is known to lie outside, and up to which deviation that is the reason [SI].
     """
 
+    kind: Kind
     subject: str
     refrigerant: str
     quantity: str
@@ -99,6 +103,8 @@ class Check:
     allowed: float
     why_allowed: str
     upper_text: str = ""
+    explanation: str = ""
+    explained: float = 0.0
 
     @property
     def text(self) -> str:
@@ -121,6 +127,14 @@ class Check:
         return self.computed - self.published
 
     @property
+    def verdict(self) -> Verdict:
+        """Whether the deviation is allowed, or else explained; a value that could not be computed fails."""
+        if abs(self.deviation) <= self.allowed:
+            return Verdict.PASSES
+        is_known = bool(self.explanation) and abs(self.deviation) <= self.explained
+        return Verdict.EXPLAINED if is_known else Verdict.FAILS
+
+    @property
     def passes(self) -> bool:
-        """Whether the deviation is allowed; a value that could not be computed does not pass."""
-        return abs(self.deviation) <= self.allowed
+        """Whether the deviation is allowed; an explained one is not."""
+        return self.verdict is Verdict.PASSES

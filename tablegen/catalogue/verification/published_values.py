@@ -1,4 +1,4 @@
-"""The published values of refrigerants, as they stand in the data files of the package."""
+"""The values of refrigerants that ours are held against, as they stand in the data file of the package."""
 
 from __future__ import annotations
 
@@ -8,11 +8,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from tablegen.catalogue.verification.check import UNITS, SourceUnit, last_digit
+from tablegen.catalogue.verification.kinds import Kind
 
-FOLDER = Path(__file__).resolve().parent.parent / "published"
-NOT_PUBLISHED = "computed elsewhere, not published"
-FROM_MEMORY = "from memory"
-READ = "read in a stored public text"
+FILE = Path(__file__).resolve().parent.parent / "published" / "refrigerant_values.csv"
 
 
 class PublishedValue(NamedTuple):
@@ -24,6 +22,7 @@ class PublishedValue(NamedTuple):
     value: str
     unit: str
     source: str
+    kind: Kind
     provenance: str
 
     @property
@@ -50,45 +49,24 @@ class PublishedValue(NamedTuple):
     def condition_words(self) -> str:
         """The condition with the project's spelling of units."""
         parts = [f"{figure} {UNITS[unit].text}" for figure, unit in _parts(self.condition)]
-        return ", ".join(parts) or "critical point"
-
-
-class Composition(NamedTuple):
-    """A row of compositions.csv: components and their printed mass percents, in order."""
-
-    refrigerant: str
-    components: tuple[str, ...]
-    mass_percent: tuple[str, ...]
-    source: str
-    provenance: str
+        return ", ".join(parts) or ("nominal composition" if self.code == "molar_mass" else "critical point")
 
 
 @functools.cache
 def published_values() -> tuple[PublishedValue, ...]:
     """Every row of refrigerant_values.csv."""
-    columns = ("refrigerant", "property", "condition", "value", "unit", "source", "provenance")
-    return tuple(PublishedValue(*(row[c] for c in columns)) for row in _rows("refrigerant_values.csv"))
-
-
-@functools.cache
-def compositions() -> tuple[Composition, ...]:
-    """Every row of compositions.csv."""
-    return tuple(
-        Composition(
-            row["refrigerant"], tuple(row["components"].split("/")), tuple(row["mass_percent"].split("/")),
-            row["source"], row["provenance"],
-        )
-        for row in _rows("compositions.csv")
-    )  # fmt: skip
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    with (FOLDER / name).open(newline="", encoding="utf-8") as stream:
-        return list(csv.DictReader(stream))
+    with FILE.open(newline="", encoding="utf-8") as stream:
+        return tuple(
+            PublishedValue(
+                row["refrigerant"], row["property"], row["condition"], row["value"], row["unit"], row["source"],
+                Kind(row["kind"]), row["provenance"],
+            )
+            for row in csv.DictReader(stream)
+        )  # fmt: skip
 
 
 def _parts(condition: str) -> list[tuple[str, str]]:
-    """Figures and units; none where the condition is the critical point."""
+    """Figures and units; none where the condition is the critical point or the composition."""
     if condition == "-":
         return []
     return [(figure, unit) for figure, unit in (part.split() for part in condition.split("/"))]

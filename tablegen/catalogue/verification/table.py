@@ -10,16 +10,14 @@ import pandas as pd
 from tablegen.catalogue.registry import RefrigerantRecord
 from tablegen.catalogue.verification.allowances import allowance
 from tablegen.catalogue.verification.check import Check
-from tablegen.catalogue.verification.cycles import example_checks, rating_point_checks
-from tablegen.catalogue.verification.gradients import gradient_checks
+from tablegen.catalogue.verification.cycles import example_checks
+from tablegen.catalogue.verification.kinds import Kind, Verdict
 from tablegen.catalogue.verification.laws import law_checks
-from tablegen.catalogue.verification.mass_shares import composition_checks
 from tablegen.catalogue.verification.practice import practice_checks
 from tablegen.catalogue.verification.properties import OF_EQUATION, PROPERTIES, computed
 from tablegen.catalogue.verification.published_values import PublishedValue, published_values
 from tablegen.physics.refrigerants import Refrigerant
 
-PASSES, FAILS = "passes", "fails"
 # Figures of a computed value that are kept, as in every frame.
 _FIGURES = 12
 
@@ -31,29 +29,27 @@ def all_checks(refrigerants: Mapping[str, Refrigerant], records: Mapping[str, Re
     ----------
     refrigerants, records : mappings by name, of the same names
     """
-    states = [
-        state_check(value, refrigerants[value.refrigerant], records[value.refrigerant])
-        for value in published_values()
-        if value.refrigerant in refrigerants and value.code not in OF_EQUATION
-    ]
-    return [
-        *states,
-        *composition_checks(records),
-        *rating_point_checks(refrigerants),
+    found = [
+        *(
+            state_check(value, refrigerants[value.refrigerant], records[value.refrigerant])
+            for value in published_values()
+            if value.refrigerant in refrigerants and value.code not in OF_EQUATION
+        ),
         *example_checks(refrigerants),
         *law_checks(),
-        *gradient_checks(refrigerants),
         *practice_checks(refrigerants),
     ]
+    order = list(Kind)
+    return sorted(found, key=lambda check: order.index(check.kind))
 
 
 def state_check(value: PublishedValue, fluid: Refrigerant, record: RefrigerantRecord) -> Check:
-    """A published value of a refrigerant beside ours."""
+    """A value of a refrigerant beside ours."""
     allowed = allowance(value, fluid, record)
     return Check(
-        "refrigerant states", value.refrigerant, PROPERTIES[value.code].words, value.condition_words, value.source,
-        value.provenance, value.value, value.source_unit, computed(value, fluid), allowed.si,
-        f"half the last digit; {allowed.why}",
+        value.kind, "refrigerant states", value.refrigerant, PROPERTIES[value.code].words, value.condition_words,
+        value.source, value.provenance, value.value, value.source_unit, computed(value, fluid), allowed.si,
+        f"half the last digit; {allowed.why}", explanation=allowed.explanation, explained=allowed.explained,
     )  # fmt: skip
 
 
@@ -63,19 +59,20 @@ def verification_frame(checks: Sequence[Check]) -> pd.DataFrame:
 
 
 def failures(frame: pd.DataFrame) -> list[str]:
-    """A line for each check of a verification frame that does not pass."""
+    """A line for each check of a verification frame that fails without an explanation."""
     return [
         f"verification: {f'{row.refrigerant} {row.quantity}'.strip()}, {row.condition}: {row.published_text} "
-        f"{row.unit} published ({row.source}), {row.computed_value:.6g} computed, a deviation of "
+        f"{row.unit} {row.kind} ({row.source}), {row.computed_value:.6g} computed, a deviation of "
         f"{row.allowed_deviation:.2g} {row.deviation_unit} is allowed"
         for row in frame.itertuples()
-        if row.verdict != PASSES
+        if row.verdict == Verdict.FAILS
     ]
 
 
 def _row(check: Check) -> dict[str, str | float]:
     ours = Decimal(f"{check.unit.of(check.computed):.{_FIGURES}g}")
     return {
+        "kind": str(check.kind),
         "subject": check.subject,
         "refrigerant": check.refrigerant,
         "quantity": check.quantity,
@@ -91,5 +88,7 @@ def _row(check: Check) -> dict[str, str | float]:
         "allowed_deviation": check.allowed / check.unit.scale,
         "deviation_unit": check.unit.difference,
         "why_allowed": check.why_allowed,
-        "verdict": PASSES if check.passes else FAILS,
+        "verdict": str(check.verdict),
+        # Of a check that passes there is nothing to explain.
+        "explanation": check.explanation if check.verdict is Verdict.EXPLAINED else "",
     }
