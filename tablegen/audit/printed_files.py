@@ -43,7 +43,9 @@ def workbook_cells(
         yield Cell(Kind.NOT_READ, detail=f"{WORKBOOK}: there is none")
         return
     rows = _sheet(path)
-    if [size for size, _ in rows] != list(map(str, grouped["size"])):
+    called = _size_names(record["inputs"])
+    keys = {(family, name): key for (family, key), name in called.items()}
+    if [size for size, _ in rows] != [called[pair] for pair in zip(grouped["family"], grouped["size"], strict=True)]:
         yield Cell(Kind.MISPRINT, detail=f"{WORKBOOK}: not the tables' rows and sizes")
         return
     counts[WORKBOOK] = len(rows)
@@ -52,10 +54,19 @@ def workbook_cells(
     columns = (grouped[c] for c in ("family", "group", "envelope", "sst_k"))
     for family, group, envelope, sst_k, (size, window) in zip(*columns, rows, strict=True):
         table = computed[family, group, envelope]
-        place = table.sizes.index(size), int(table.sst_k.searchsorted(sst_k))
+        place = table.sizes.index(keys[family, size]), int(table.sst_k.searchsorted(sst_k))
         read[family, group, envelope][place] = window
     for key, table in computed.items():
         yield from against(table, Words(printing["units"], printing["load_unit"]), read[key], WORKBOOK)
+
+
+def _size_names(inputs: Mapping[str, Any]) -> dict[tuple[str, str], str]:
+    """What each size is called in print, by the keys of family and size."""
+    return {
+        (family, size["name"]): size["display_name"]
+        for family, own in inputs["families"].items()
+        for size in own["sizes"]
+    }
 
 
 def _sheet(path: Path) -> list[tuple[str, Window]]:
@@ -100,7 +111,9 @@ def _booklet(
     printed = [(c["family"], c["group"], c["envelope"]) for c in booklet["combinations"]]
     keys = [key for key in printed if key in computed]
     sizes = {key: [s.name for s in catalogue.families[key[0]].sizes] for key in keys}
-    read = ledgers(page_texts(path), {key: _title(inputs, key) for key in keys}, sizes)
+    called = _size_names(inputs)
+    heads = {key: [called[key[0], size] for size in own] for key, own in sizes.items()}
+    read = ledgers(page_texts(path), {key: _title(inputs, key) for key in keys}, heads)
     words = Words(booklet["printed"]["units"], booklet["printed"]["load_unit"])
     counts[path.name] = 0
     for key in keys:
@@ -164,5 +177,5 @@ def _is_number(text: str) -> bool:
 def _title(inputs: Mapping[str, Any], key: Key) -> str:
     """The heading of a ledger's page."""
     family, group, envelope = key
-    names = inputs["families"][family]["title"].split()[0], inputs["groups"][group]["title"]
+    names = inputs["families"][family]["display_name"], inputs["groups"][group]["title"]
     return f"{': '.join(names)}, {inputs['envelopes'][envelope]['title']}"

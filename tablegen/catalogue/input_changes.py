@@ -10,7 +10,7 @@ from typing import Any
 SAME = 1e-9
 Path = tuple[str, ...]
 # Words of a part, and what no limit is computed from; keys that are not known here are taken to bear.
-_WORDS = frozenset({"title", "note", "name"})
+_WORDS = frozenset({"title", "note", "name", "display_name"})
 _IDLE = {
     "families": frozenset({"flow_law_reason", "rating", "rating_source", "offered"}),
     "envelopes": frozenset({"example_sst_k", "sources"}),

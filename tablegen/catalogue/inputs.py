@@ -43,12 +43,19 @@ class ProductionScatter:
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one)."""
+    """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one).
+
+    `name` is its key in files, data sets and commands; `display_name` is what is printed, the key if none is given.
+    """
 
     name: str
     kv_rated_m3h: float
     nominal_capacity_w: float = float("nan")
     kv_tolerance: Tolerance | None = None
+    display_name: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "display_name", self.display_name or self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,9 +105,13 @@ class Offered:
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """One valve family; pressures [Pa], the working pressure as gauge."""
+    """One valve family; pressures [Pa], the working pressure as gauge.
+
+    `name` is its key in files, data sets and commands; `display_name` is what it is called in print.
+    """
 
     name: str
+    display_name: str
     title: str
     note: str
     kind: str
@@ -122,6 +133,10 @@ class Family:
     def trim_for(self, refrigerant: str, application: str) -> Trim | None:
         """The first trim that serves, None where the family offers none."""
         return next((t for t in self.trims if t.serves(refrigerant, application)), None)
+
+    def size_name(self, size: str) -> str:
+        """What the size with a key is called in print."""
+        return next(s.display_name for s in self.sizes if s.name == size)
 
     def valve(self, trim: Trim, site_pressure_pa: float) -> Valve:
         """The family with one trim, at a site's atmospheric pressure [Pa]."""
@@ -303,3 +318,8 @@ class Catalogue:
     files: Mapping[str, str]
     uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
     confidence: Confidence | None = None
+
+    def valve_name(self, family: str, size: str) -> str:
+        """A size with its family as they are called in print, by their keys."""
+        own = self.families[family]
+        return f"{own.display_name} {own.size_name(size)}"

@@ -68,8 +68,15 @@ class FindingWords:
 
     def _sizes(self, finding: Finding) -> str:
         named = {name for c in finding.cells for name in (c.size, c.other_size) if name}
-        names = [s.name for s in self._catalogue.families[finding.first.family].sizes if s.name in named]
+        sizes = self._catalogue.families[finding.first.family].sizes
+        names = [s.display_name for s in sizes if s.name in named]
         return f"size {names[0]}" if len(names) == 1 else f"sizes {names[0]} to {names[-1]}"
+
+    def _size(self, cell: Cell) -> str:
+        return str(self._catalogue.families[cell.family].size_name(cell.size))
+
+    def _other(self, cell: Cell) -> str:
+        return str(self._catalogue.families[cell.family].size_name(cell.other_size))
 
     def _told(self, finding: Finding) -> str:
         cell = finding.widest
@@ -109,14 +116,14 @@ class FindingWords:
         """The gaps of the row in which one is widest, as load ranges."""
         widest = finding.widest
         own = [c for c in finding.cells if c.sst_k == widest.sst_k]
-        shown = [f"{self._range(c)} (between {c.size} and {c.other_size})" for c in own[:self._most]]
+        shown = [f"{self._range(c)} (between {self._size(c)} and {self._other(c)})" for c in own[:self._most]]
         more = f" and {len(own) - self._most} ranges more" if len(own) > self._most else ""
         at = self.words.degrees(widest.sst_k)
         return f"at SST {at} no size serves {', '.join(shown)}{more}, in {self.words.load_label}"
 
     def _ranges(self, finding: Finding) -> str:
         cell = min(finding.cells, key=lambda c: c.shift)
-        where = f"{cell.size} and {cell.other_size} at SST {self.words.degrees(cell.sst_k)}"
+        where = f"{self._size(cell)} and {self._other(cell)} at SST {self.words.degrees(cell.sst_k)}"
         if cell.kind is Kind.THIN_OVERLAP:
             return f"neighbouring sizes overlap by {percent(cell.shift, 1)} only, {where}"
         return f"neighbouring sizes meet as computed but not as printed, {where} near {self._load(cell.from_load_w)}"
@@ -151,7 +158,7 @@ class FindingWords:
     def _not_rising(self, finding: Finding) -> str:
         cell = finding.widest
         return (
-            f"the {_LIMIT[cell.limit]} of size {cell.other_size} is not above that of {cell.size}: "
+            f"the {_LIMIT[cell.limit]} of size {self._other(cell)} is not above that of {self._size(cell)}: "
             f"{self._load(cell.to_load_w)} against {self._load(cell.from_load_w)}"
         )
 
@@ -159,7 +166,7 @@ class FindingWords:
         cell = finding.widest
         if not cell.limit:
             return f"{EXPLAINED[cell.kind]}: {cell.detail}"
-        size = f"size {cell.size} at SST {self.words.degrees(cell.sst_k)}"
+        size = f"size {self._size(cell)} at SST {self.words.degrees(cell.sst_k)}"
         read = self._load(cell.from_load_w) if cell.from_load_w == cell.from_load_w else "none"
         found = self._bound(cell, cell.to_load_w) if cell.to_load_w == cell.to_load_w else "none"
         return f"{EXPLAINED[cell.kind]}, {cell.detail}: {_LIMIT[cell.limit]} of {size} is {read}, computed {found}"
@@ -186,7 +193,7 @@ class FindingWords:
             Kind.SUBCOOLING_CORNER: "at the other end of the subcooling",
             Kind.OTHER_RESPONSE: f"with the suction {cell.detail}",
         }[cell.kind]
-        size = f"size {cell.size} at SST {self.words.degrees(cell.sst_k)}"
+        size = f"size {self._size(cell)} at SST {self.words.degrees(cell.sst_k)}"
         return (
             f"{where} {cell.refrigerant} sets the {_LIMIT[cell.limit]} tighter by up to {self._shift(cell)}: {size} "
             f"has {self._bound(cell, cell.from_load_w)} in the table, {self._bound(cell, cell.to_load_w)} there"

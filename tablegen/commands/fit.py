@@ -88,6 +88,7 @@ class _Read:
     """What the options name, read and checked before anything is fitted."""
 
     def __init__(self, options: argparse.Namespace) -> None:
+        from tablegen.catalogue.names import family_of
         from tablegen.config.bench_family import bench_family
         from tablegen.config.bench_file import read_bench
         from tablegen.config.project import load_catalogue
@@ -105,12 +106,14 @@ class _Read:
         path = options.catalogue_path(options)
         bench_path = self._bench_path(path.parent)
         self.catalogue = load_catalogue(path)
-        name = options.family or bench_path.stem
-        if name not in self.catalogue.families:
-            raise RequestError(f"--family: {unknown('a family', name, self.catalogue.families)}")
-        self.bench = bench_family(path.parent, self.catalogue.families[name], self.catalogue.settings)
+        try:
+            family = family_of(self.catalogue.families, options.family or bench_path.stem)
+        except RequestError as error:
+            raise RequestError(f"--family: {error}") from None
+        self.bench = bench_family(path.parent, family, self.catalogue.settings)
         if options.charge is not None and options.charge not in self.bench.valve.charges:
-            raise RequestError(f"--charge: {unknown('a charge of ' + name, options.charge, self.bench.valve.charges)}")
+            what = f"a charge of {family.display_name}"
+            raise RequestError(f"--charge: {unknown(what, options.charge, self.bench.valve.charges)}")
         self.refrigerants = load_registry(path.parent)
         expected = self.bench.expected(self.refrigerants, options.charge)
         self.file = read_bench(bench_path, shown_name(bench_path), expected, self.site_pressure_pa)

@@ -61,7 +61,7 @@ class Fragment:
 
     def _sizes(self) -> None:
         """All sizes, those not measured as they were, as long as their law is."""
-        told = {s.name: found for s in self.bench.family.sizes if (found := self.result.estimate("kv", s.name))}
+        told = {s.name: found for s in self.bench.family.sizes if (found := self.result.estimate("kv", s.display_name))}
         if not told:
             return
         law = FlowLaw(self.keys.get("flow_law", self.bench.family.flow_law))
@@ -69,11 +69,11 @@ class Fragment:
         is_other_law = law is not self.bench.family.flow_law
         entries, gone = [], []
         for size in self.bench.family.sizes:
-            entry: dict[str, Any] = {"size": old[size.name]["size"]}
+            entry: dict[str, Any] = {key: old[size.name][key] for key in ("size", "display") if key in old[size.name]}
             if size.name in told:
                 entries.append(entry | self._with_tolerance("kv", told[size.name], self._kv_unit()))
             elif is_other_law and "kv" in old[size.name]:
-                gone.append(size.name)
+                gone.append(size.display_name)
             elif "kv" in old[size.name]:
                 entries.append(copy.deepcopy(old[size.name]))
             else:

@@ -45,6 +45,7 @@ def as_record(
         entry["stated"] = plain(_stated(bench, estimate.key, estimate.of))
     return {
         "family": result.family,
+        "name": bench.family.display_name,
         "title": bench.family.title,
         "file": bench.document.file,
         "source": source,
@@ -62,7 +63,7 @@ def _stated(bench: BenchFamily, key: str, of: str) -> float | None:
 
     family = bench.family
     if key == "kv":
-        return next(size.kv_rated_m3h for size in family.sizes if size.name == of)
+        return next(size.kv_rated_m3h for size in family.sizes if size.display_name == of)
     if key == "pressure_recovery":
         return family.pressure_recovery
     if key == "opening":
@@ -111,7 +112,7 @@ def remarks(record: dict[str, Any]) -> list[str]:
     findings = record["findings"]
     sizes = [e["of"] for e in findings["estimates"] if e["key"] == "kv"]
     lines = [
-        f"Family {record['family']}, fitted to {record['source']}: {record['rows_read']} rows; two-sided bounds at "
+        f"Family {record['name']}, fitted to {record['source']}: {record['rows_read']} rows; two-sided bounds at "
         f"{100 * record['confidence']:.6g} percent.",
         f"Each key takes the place of the same key in {record['file']}; under 'charges', each charge that of its name.",
     ]

@@ -34,9 +34,9 @@ def _conditions(catalogue: Any, case: Any, words: Words, overrides: Sequence[str
     application = catalogue.applications[case.envelope]
     # Of a group the heads of its first member; one whose own differ has them in the tables.
     envelope = application.envelopes[members_of(catalogue, case.refrigerant)[0]]
-    title, site = application.title[0].lower() + application.title[1:], application.site_pressure_pa
+    site = application.site_pressure_pa
     lines = [
-        f"{case.refrigerant}, {title}; SST {words.degrees(case.sst_k)} (dew)",
+        f"{case.refrigerant}, {application.title}; SST {words.degrees(case.sst_k)} (dew)",
         f"Load {words.with_load_unit(words.load(case.load_w))} gross at the rating point: "
         f"{words.condition(envelope.rating, site)}",
         f"Holds from the low head, {words.condition(envelope.low_head, site)}, to the high head, "
@@ -55,7 +55,7 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
         ends = heads["low_head"], heads["high_head"]
         superheats = [words.step(h.superheat_k, 1) for h in ends if not math.isnan(h.superheat_k)]
         rows.append((
-            _name(catalogue, candidate), candidate.size,
+            *_called(catalogue, candidate),
             DASH.join(words.window(candidate.least.load_w, candidate.greatest.load_w)),
             percent(candidate.place), f"{candidate.margin:.2f}", " / ".join(percent(h.opening) for h in ends),
             " / ".join(superheats) or SET_BY_CONTROLLER,
@@ -82,7 +82,7 @@ def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, ov
 
 def order_text(order: Any, words: Words) -> str:
     """An order line in plain words, with units."""
-    parts = [f"{order.family} size {order.size}", order.charge[0].lower() + order.charge[1:]]
+    parts = [f"{order.family} size {order.size}", order.charge]
     if order.static_superheat_k is not None:
         parts[-1] += f", set on {order.setting_refrigerant} at {words.step(order.static_superheat_k)} static superheat"
     parts += [f"{order.equalizer} equalizer"] if order.equalizer else []
@@ -95,12 +95,12 @@ def _first(catalogue: Any, picked: Any) -> list[str]:
     first, load = picked.first, picked.case.load_w
     tied = [c for c in picked.tied if c is not first]
     lines = [
-        f"First choice: {_name(catalogue, first)} {first.size}, the most room: the load is "
+        f"First choice: {catalogue.valve_name(first.family, first.size)}, the most room: the load is "
         f"{load / first.least.load_w:.2f} times its least load, its greatest load "
         f"{first.greatest.load_w / load:.2f} times the load."
     ]
     if tied:
-        names = ", ".join(f"{_name(catalogue, c)} {c.size}" for c in tied)
+        names = ", ".join(f"{catalogue.valve_name(c.family, c.size)}" for c in tied)
         lines.append(f"As good by that measure: {names}.")
     return lines
 
@@ -109,7 +109,7 @@ def _others(catalogue: Any, picked: Any, words: Words) -> list[str]:
     """Of each family the next smaller and the next larger size, or why it has no window at all."""
     answered = dict.fromkeys(c.family for c in picked.candidates)
     lines = [
-        f"{family.title.split()[0]}: its internal equalizer would feel the loss of the distributor"
+        f"{family.display_name}: its internal equalizer would feel the loss of the distributor"
         for name, family in catalogue.families.items()
         if name not in answered and family.offered.equalizer == "internal"
     ]
@@ -124,21 +124,24 @@ def _others(catalogue: Any, picked: Any, words: Words) -> list[str]:
         none = [c for c in picked.candidates if c.family == family and c.verdict == "no_window"]
         if none:
             is_all = len(none) == sum(c.family == family for c in picked.candidates)
-            sizes = "no size" if is_all else ", ".join(c.size for c in none)
+            sizes = "no size" if is_all else ", ".join(_called(catalogue, c)[1] for c in none)
             limit = none[0].greatest
             at = f", {HEAD_NAMES[limit.extreme]}" if limit.extreme in HEAD_NAMES else ""
             why = EXPLAINED[Reason(limit.reason)]
-            lines.append(f"{_name(catalogue, none[0])} {sizes}: no window, {why} ({limit.member}{at})")
+            lines.append(f"{_called(catalogue, none[0])[0]} {sizes}: no window, {why} ({limit.member}{at})")
     return lines
 
 
 def _why(catalogue: Any, candidate: Any, verdict: str, what: str, figure: str, limit: Any, words: Words) -> str:
     reason = EXPLAINED[Reason(limit.reason)]
+    valve = catalogue.valve_name(candidate.family, candidate.size)
     return (
-        f"{_name(catalogue, candidate)} {candidate.size}: {verdict}, {what} {words.with_load_unit(figure)}; at the "
+        f"{valve}: {verdict}, {what} {words.with_load_unit(figure)}; at the "
         f"{HEAD_NAMES[limit.extreme]} {reason} ({limit.member})"
     )
 
 
-def _name(catalogue: Any, candidate: Any) -> str:
-    return str(catalogue.families[candidate.family].title.split()[0])
+def _called(catalogue: Any, candidate: Any) -> tuple[str, str]:
+    """Family and size as they are printed."""
+    family = catalogue.families[candidate.family]
+    return family.display_name, family.size_name(candidate.size)

@@ -100,7 +100,7 @@ def _text(
     first, last = places if options.back else places[::-1]
     condensing = f"{words.degrees(stated.condensing_k)} {BASES[stated.basis.value]}"
     return "\n".join([
-        f"{options.refrigerant}, compressor of {application.title[0].lower()}{application.title[1:]}",
+        f"{options.refrigerant}, compressor of {application.title}",
         f"Stated at {condensing}: {there}",
         f"Rating point: {here}",
         f"{given} {first} is {answer} {last}",

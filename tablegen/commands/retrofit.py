@@ -63,9 +63,9 @@ def run(options: argparse.Namespace) -> int:
     target = None if options.output is None else _target(options.output)
     answer, curve, new = _answer(options)
     words = words_of(new.catalogue, options.units or new.catalogue.printing.units)
-    name = new.catalogue.families[answer.fitted.family].title.split()[0]
+    family = new.catalogue.families[answer.fitted.family]
     reasons = {str(reason): text for reason, text in EXPLAINED.items()}
-    told = RetrofitWords(answer, words, name, reasons, options.overrides, options.was_overrides)
+    told = RetrofitWords(answer, words, family, reasons, options.overrides, options.was_overrides)
     # The sheet first, so that what is printed is not followed by a failure.
     written = "" if target is None else _write(told, curve, new, target, options.paper)
     if options.json:

@@ -68,7 +68,7 @@ def run(options: argparse.Namespace) -> int:
     # A window hangs on no load; the desk's cases all have one.
     found = trace(catalogue, Case(options.refrigerant, sst_k, 1000.0, envelope), options.family, options.size)
     origins = {
-        member: origins_of(path, envelope, member, options.family, options.overrides)
+        member: origins_of(path, envelope, member, found.family, options.overrides)
         for member in members_of(catalogue, options.refrigerant)
     }
     units = options.units or catalogue.printing.units

@@ -79,10 +79,12 @@ def in_words(
     """A trace in words; `origins` are those of each member, `sides` which of "least" and "greatest" are wanted."""
     working = WorkingWords(words.system)
     given: list[Line] = []
+    size_name = catalogue.families[found.family].size_name(found.size)
     limits = []
     for limit in (found.least, found.greatest):
         if limit is not None and ("greatest" if limit.is_greatest else "least") in sides:
-            limits.append(_limit(found, limit, origins[limit.limit.member], words, working, given))
+            own = origins[limit.limit.member]
+            limits.append(_limit(found, size_name, limit, own, words, working, given))
     obstacle: tuple[str, ...] = ()
     blocks: tuple[Block, ...] = ()
     if found.obstacle is not None:
@@ -91,7 +93,7 @@ def in_words(
     is_row = bool((abs(application.sst_k - found.case.sst_k) < _SAME_K).any())
     title = catalogue.groups[name].title if name in catalogue.groups else name
     return TraceText(
-        f"{catalogue.families[found.family].title.split()[0]} {found.size}", title,
+        catalogue.valve_name(found.family, found.size), title,
         application.title, f"{words.degrees(found.case.sst_k)} (dew)",
         "a row of the table" if is_row else "not a row of the table; computed for it all the same",
         words.load_label, _cell(found, words), merged(given), tuple(limits), obstacle, blocks,
@@ -108,8 +110,9 @@ def _cell(found: Trace, words: Words) -> str:
 
 
 def _limit(
-    found: Trace, limit: TracedLimit, origins: Origins, words: Words, working: WorkingWords, given: list[Line]
-) -> LimitText:
+    found: Trace, size_name: str, limit: TracedLimit, origins: Origins, words: Words, working: WorkingWords,
+    given: list[Line],
+) -> LimitText:  # fmt: skip
     extreme = limit.binding[0]
     head = f"At the {HEAD_NAMES[extreme]}"
     about = ", ".join(text for text in (head, _SIDES[limit.binding[2]]) if text)
@@ -120,7 +123,7 @@ def _limit(
         parts.append((RATED_KV, "Kv that the nominal capacity stands for", limit.rated_kv))
         # Then it is no figure of the config.
         size = replace(size, lines=[line for line in size.lines if line.name != "Kv"])
-    parts.append((SIZE, f"Size {found.size}", size))
+    parts.append((SIZE, f"Size {size_name}", size))
     reason = limit.limit.reason
     unit = print_unit("load", words.system, words.load_unit)
     printed = words.window(limit.load_w, limit.load_w)[1 if limit.is_greatest else 0]

@@ -39,7 +39,7 @@ class BenchFamily:
         default = charge or (charges[0] if len(charges) == 1 else "")
         steps = self.model.full_steps if isinstance(self.model, StepperModel) else None
         is_internal = isinstance(self.model, ThermostaticModel) and self.model.equalizer == "internal"
-        sizes = tuple(size.name for size in self.family.sizes)
+        sizes = {size.name: size.display_name for size in self.family.sizes}
         return Expected(sizes, charges, tuple(refrigerants), default, steps, is_internal)
 
 

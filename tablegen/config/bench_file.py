@@ -29,11 +29,12 @@ _BALANCE = ("inlet_pressure", "outlet_pressure", "opening", "evaporator_pressure
 class Expected:
     """What a bench file may speak of: the family's names, and how its opening and its diaphragm are told.
 
+    `sizes` holds what each is called in print by its key; a row may give either, and reads as the former.
     `full_steps` is None where opening is not counted in steps, `charges` empty where there is no bulb;
     `default_charge` stands where a row names none, "" if it must.
     """
 
-    sizes: Collection[str]
+    sizes: Mapping[str, str]
     charges: Collection[str]
     refrigerants: Collection[str]
     default_charge: str = ""
@@ -175,8 +176,10 @@ class _Reader:
         charge = self._names("charge", self.expected.charges, "a charge of the family", self.expected.default_charge)
         names = {
             "refrigerant": self._names("refrigerant", self.expected.refrigerants, "a refrigerant"),
-            "size": self._names("size", self.expected.sizes, "a size of the family"),
+            "size": self._names("size", dict.fromkeys(n for pair in self.expected.sizes.items() for n in pair),
+                                "a size of the family"),
         }
+        names["size"] = np.array([self.expected.sizes.get(size, size) for size in names["size"]], dtype=object)
         self._stop()
         self._check_complete({**values, **names, "charge": charge})
         self._stop()

@@ -141,6 +141,7 @@ def check_references(reader: Reader, files: CatalogueFiles, groups_document: Doc
     _check_names(reader, document, ("groups",), catalogue.groups, groups)
     _check_names(reader, document, ("envelopes",), catalogue.envelopes, files.envelopes)
     _check_names(reader, document, ("editions",), catalogue.editions, files.editions)
+    _check_family_names(reader, {name: files.families[name] for name in catalogue.families if name in files.families})
     for name, group in groups.items():
         _check_names(reader, groups_document, ("groups", name, "members"), group.members, files.refrigerants)
     check_rules(reader, document, catalogue.leave_out, files.known)
@@ -158,6 +159,17 @@ def _check_names(
         if name in seen:
             reader.mistakes.append(document.mistake((*path, index), f"{name!r} stands twice"))
         seen.add(name)
+
+
+def _check_family_names(reader: Reader, families: Mapping[str, tuple[Document, FamilyModel]]) -> None:
+    """No family is called as another one is, by its key or in print, for commands take either."""
+    taken = {key.casefold(): key for key in families}
+    for key, (document, model) in families.items():
+        owner = taken.setdefault(model.name.casefold(), key)
+        if owner != key:
+            other = families[owner][0].file
+            text = f"{model.name!r} is not allowed; the family {owner} ({other}) has that name already"
+            reader.mistakes.append(document.mistake(("name",), text))
 
 
 def _check_special(

@@ -132,6 +132,7 @@ def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[st
     recovery = model.pressure_recovery if model.pressure_recovery is not None else np.nan
     return Family(
         model.family,
+        model.name,
         model.title,
         model.note,
         model.kind,
@@ -174,11 +175,13 @@ def _size(model: SizeModel, rating: ValveRating | None, law: FlowLaw, recovery: 
     """A size by either figure, with the other worked out where the family has a rating."""
     tolerance = tolerance_of(model.kv_tolerance)
     if rating is None:
-        return Size(model.size, model.kv or np.nan, kv_tolerance=tolerance)
+        return Size(model.size, model.kv or np.nan, np.nan, tolerance, model.display or "")
     if model.kv is not None:
-        return Size(model.size, model.kv, float(rating.capacity(np.asarray(model.kv), law, recovery)), tolerance)
-    capacity = model.capacity or np.nan
-    return Size(model.size, float(rating.flow_coefficient(np.asarray(capacity), law, recovery)), capacity)
+        capacity, kv = float(rating.capacity(np.asarray(model.kv), law, recovery)), model.kv
+    else:
+        capacity = model.capacity or np.nan
+        kv = float(rating.flow_coefficient(np.asarray(capacity), law, recovery))
+    return Size(model.size, kv, capacity, tolerance, model.display or "")
 
 
 def valve_rating(model: ValveRatingModel, refrigerants: Mapping[str, Refrigerant]) -> ValveRating:

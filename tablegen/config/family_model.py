@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.fields import (
     AtKey,
+    FamilyName,
     FlowCoefficient,
     Load,
     Model,
@@ -18,6 +19,8 @@ from tablegen.config.fields import (
     PressureDrop,
     Share,
     SignedShare,
+    SizeKey,
+    SizeName,
     Step,
     Temperature,
     Text,
@@ -32,9 +35,13 @@ CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
 
 
 class SizeModel(Model):
-    """One size: its name, and its flow coefficient at rated stroke or its capacity at the family's rating."""
+    """One size: its key, its flow coefficient at rated stroke or its capacity at the family's rating.
 
-    size: Name
+    `display` is what it is called in print where that is not the key.
+    """
+
+    size: SizeKey
+    display: SizeName | None = None
     kv: FlowCoefficient | None = None
     kv_tolerance: CoefficientTolerance | None = None
     capacity: Load | None = None
@@ -116,6 +123,7 @@ class FamilyBase(Model):
     """What every family states."""
 
     family: Name
+    name: FamilyName
     title: Title
     note: Text
     flow_law: Literal["orifice", "choked"]
@@ -142,9 +150,22 @@ class FamilyBase(Model):
         for i, name in enumerate(names):
             if name in names[:i]:
                 raise AtKey("sizes", i, "size", f"size {name!r} stands twice in sizes")
+        self._check_display_names()
         self._check_ladder()
         self._check_offered(names)
         return self
+
+    def _check_display_names(self) -> None:
+        """No size is called as another one is, for either name will do on an order."""
+        taken: dict[str, str] = {}
+        for size in self.sizes:
+            taken.setdefault(size.size.casefold(), size.size)
+        for i, size in enumerate(self.sizes):
+            if size.display is not None:
+                owner = taken.setdefault(size.display.casefold(), size.size)
+                if owner != size.size:
+                    text = f"{size.display!r} is not allowed; size {owner} of this family has that name already"
+                    raise AtKey("sizes", i, "display", text)
 
     def _check_offered(self, names: list[str]) -> None:
         """Connections are for sizes of the family, and each size has some."""

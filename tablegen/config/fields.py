@@ -15,6 +15,9 @@ from tablegen.errors import BadValue
 from tablegen.units import PressureReading, read_pressure, to_si
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
+# Signs that every typeface of the pages has: basic Latin, letters of Latin-1, fractions, degree, times, primes.
+PRINTABLE = re.compile("[ -~À-ÖØ-öø-ÿ¼½¾°×′″]")
+_FAMILY_NAME, _SIZE_NAME = 24, 12
 
 
 class Model(BaseModel):
@@ -79,6 +82,43 @@ def _line(longest: int) -> Callable[[Any], str]:
     return read
 
 
+def _display(longest: int) -> Callable[[Any], str]:
+    """A validator of what something is called in print, which must be short and of signs that the pages can print."""
+    line = _line(longest)
+
+    def read(text: Any) -> str:
+        if isinstance(text, bool) or not isinstance(text, (str, int)):
+            hint = f"write '{text}' in quotes" if isinstance(text, (bool, float)) else ""
+            raise BadValue(repr(text), "a name is text", hint)
+        found = line(str(text))
+        bad = [sign for sign in dict.fromkeys(found) if not PRINTABLE.fullmatch(sign)]
+        if bad:
+            rule = f"the pages cannot print {', '.join(map(repr, bad))}; use Latin letters, digits and common signs"
+            raise BadValue(repr(text), rule)
+        return found
+
+    return read
+
+
+def size_key(text: str) -> str:
+    """A key for a size that is called so in print."""
+    return re.sub(r"[^A-Za-z0-9_.()-]+", "-", text).lstrip("_.()-").rstrip("-")[:40] or "size"
+
+
+size_name = _display(_SIZE_NAME)
+
+
+def _size(text: Any) -> str:
+    """A size's key; where it is a name for print alone, the hint shows how to give both."""
+    try:
+        return _name(text)
+    except BadValue as error:
+        if isinstance(text, str) and text.strip() and not error.hint:
+            hint = f"to print {text!r}, write {{size: {size_key(text)}, display: {text!r}}}"
+            raise BadValue(error.value, error.rule, hint) from None
+        raise
+
+
 def read_day(text: Any) -> datetime.date:
     """A day of the calendar.
 
@@ -107,6 +147,9 @@ def _not_a_quantity(value: Any) -> float:
 
 
 Name = Annotated[str, BeforeValidator(_name)]
+FamilyName = Annotated[str, BeforeValidator(_display(_FAMILY_NAME))]
+SizeKey = Annotated[str, BeforeValidator(_size)]
+SizeName = Annotated[str, BeforeValidator(size_name)]
 Title = Annotated[str, BeforeValidator(_line(90))]
 Text = Annotated[str, BeforeValidator(_line(400))]
 Day = Annotated[datetime.date, BeforeValidator(read_day)]

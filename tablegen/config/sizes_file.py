@@ -11,9 +11,9 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
-from tablegen.config.fields import NAME
+from tablegen.config.fields import NAME, size_key, size_name
 from tablegen.config.text_file import as_text, read_limited
-from tablegen.errors import ConfigError, Mistake, near
+from tablegen.errors import BadValue, ConfigError, Mistake, near
 from tablegen.units import CV_PER_KV
 
 _COLUMNS = ("size", "kv_m3h", "cv_us_gal_min")
@@ -23,8 +23,8 @@ _MOST_BYTES, _MOST_ROWS, _MOST_COLUMNS = 5_000_000, 1_000, 50
 _MOST_PARTS, _MOST_UNPACKED = 1_000, 50_000_000
 
 
-def read_sizes(path: Path) -> list[tuple[str, float]]:
-    """Names and Kv [m3/h] of a CSV or XLSX file with a header row, in ascending Kv.
+def read_sizes(path: Path) -> list[tuple[str, str, float]]:
+    """Key, display name and Kv [m3/h] of the sizes in a CSV or XLSX file with a header row, in ascending Kv.
 
     Raises
     ------
@@ -41,7 +41,7 @@ def read_sizes(path: Path) -> list[tuple[str, float]]:
         rule = f"the first row must name 'size' and one of 'kv_m3h' and 'cv_us_gal_min', has {has}"
         raise ConfigError([Mistake(shown, 1, "header", rule + hint)])
     at_size, at_flow = header.index("size"), header.index(flow[0])
-    found: list[tuple[str, float]] = []
+    found: list[tuple[str, str, float]] = []
     lines: dict[str | float, int] = {}
     mistakes: list[Mistake] = []
     for line, row in enumerate(rows[1:], start=2):
@@ -49,20 +49,21 @@ def read_sizes(path: Path) -> list[tuple[str, float]]:
             continue
         cells = [*row, *[None] * len(header)]
         try:
-            name, kv = _name(cells[at_size]), _flow(cells[at_flow]) / (CV_PER_KV if flow[0] != "kv_m3h" else 1.0)
-            if name in lines:
-                raise ValueError(f"size {name} stands twice, first in line {lines[name]}")
+            name = _name(cells[at_size])
+            key, kv = size_key(name), _flow(cells[at_flow]) / (CV_PER_KV if flow[0] != "kv_m3h" else 1.0)
+            if key in lines:
+                raise ValueError(f"size {name} stands twice, first in line {lines[key]}")
             if kv in lines:
                 raise ValueError(f"flow coefficient {cells[at_flow]} must differ from that in line {lines[kv]}")
-            lines |= {name: line, kv: line}
-            found.append((name, kv))
+            lines |= {key: line, kv: line}
+            found.append((key, name, kv))
         except ValueError as error:
             mistakes.append(Mistake(shown, line, "", str(error)))
     if not mistakes and not 0 < len(found) <= MOST_SIZES:
         mistakes.append(Mistake(shown, 0, "", f"{len(found)} sizes; must have at least 1 and at most {MOST_SIZES}"))
     if mistakes:
         raise ConfigError(mistakes)
-    return sorted(found, key=lambda item: item[1])
+    return sorted(found, key=lambda item: item[2])
 
 
 def _rows(path: Path) -> list[list[Any]]:
@@ -112,9 +113,10 @@ def _sheet_rows(data: bytes, shown: str) -> list[list[Any]]:
 def _name(cell: Any) -> str:
     # A spreadsheet hands a size called 45 over as 45.0.
     text = str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str(cell if cell is not None else "")
-    if not NAME.fullmatch(text.strip()):
-        raise ValueError(f"size {text!r} is not allowed; 1 to 40 letters, digits, '_', '-', '.', '(' or ')'")
-    return text.strip()
+    try:
+        return text.strip() if NAME.fullmatch(text.strip()) else size_name(text)
+    except BadValue as error:
+        raise ValueError(f"size {error}") from None
 
 
 def _flow(cell: Any) -> float:

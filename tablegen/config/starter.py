@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 from collections.abc import Callable, Sequence
@@ -49,7 +50,7 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             _replace(family, _CONNECTIONS, lambda found: f"  connections:\n    - {{{found[1]}}}\n")
             # Its readings are of sizes that are no longer there.
             shutil.rmtree(stage / "bench", ignore_errors=True)
-            stock = f"stock: [{', '.join(_quoted(name) for name, _ in own)}]\n"
+            stock = f"stock: [{', '.join(_quoted(key) for key, _, _ in own)}]\n"
             for edition in sorted((stage / "editions").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in edition.read_text(encoding="utf-8"):
                     _replace(edition, _STOCK, lambda _: stock)
@@ -67,9 +68,13 @@ def _replace(path: Path, pattern: re.Pattern[str], text: Callable[[re.Match[str]
 
 
 def _quoted(name: str) -> str:
-    return f'"{name}"'
+    return json.dumps(name, ensure_ascii=False)
 
 
-def _sizes_block(sizes: Sequence[tuple[str, float]]) -> str:
-    lines = [f"  - {{size: {_quoted(name)}, kv: {kv:.6g} m3/h}}\n" for name, kv in sizes]
+def _sizes_block(sizes: Sequence[tuple[str, str, float]]) -> str:
+    display = ("" if name == key else f", display: {_quoted(name)}" for key, name, _ in sizes)
+    lines = [
+        f"  - {{size: {_quoted(key)}{shown}, kv: {kv:.6g} m3/h}}\n"
+        for (key, _, kv), shown in zip(sizes, display, strict=True)
+    ]
     return "sizes:\n" + "".join(lines)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.catalogue.inputs import Application, Catalogue, Family, Size, Trim
+from tablegen.catalogue.names import family_of
 from tablegen.catalogue.scatter.tables import Scattered, printed_window, scattered_in
 from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
 from tablegen.errors import RequestError, unknown
@@ -83,18 +84,14 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
 
 
 def families_of(catalogue: Catalogue, name: str | None) -> list[Family]:
-    """One family by name, or all of the catalogue.
+    """One family by its key or display name, or all of the catalogue.
 
     Raises
     ------
     RequestError
         If the catalogue has no such family.
     """
-    if name is None:
-        return list(catalogue.families.values())
-    if name not in catalogue.families:
-        raise RequestError(unknown("a family", name, catalogue.families))
-    return [catalogue.families[name]]
+    return list(catalogue.families.values()) if name is None else [family_of(catalogue.families, name)]
 
 
 def members_of(catalogue: Catalogue, name: str) -> tuple[str, ...]:

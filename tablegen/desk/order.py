@@ -44,17 +44,17 @@ def order_line(
     trim = next(t for t in family.trims if t.name == candidate.charge)
     choices = family.offered.connections_of(candidate.size)
     if connections is not None and connections not in choices:
-        what = f"the connections of {family.name} {candidate.size}"
+        what = f"the connections of {catalogue.valve_name(family.name, candidate.size)}"
         raise RequestError(unknown(what, connections, choices))
     lengths = family.offered.capillary_m
     if capillary_m is not None and not any(abs(length - capillary_m) < _NEAR_M for length in lengths):
         offered = ", ".join(f"{length:.4g} m ({length / 0.3048:.4g} ft)" for length in lengths) or "none"
         raise RequestError(
-            f"a capillary of {capillary_m:.4g} m is not offered for {family.name}; it is offered with {offered}"
+            f"a capillary of {capillary_m:.4g} m is not offered for {family.display_name}; it is offered with {offered}"
         )
     return OrderLine(
-        family=family.title.split()[0],
-        size=candidate.size,
+        family=family.display_name,
+        size=family.size_name(candidate.size),
         charge=trim.title,
         setting_refrigerant=trim.setting_refrigerant,
         static_superheat_k=trim.setting.static_superheat_k if trim.setting else None,

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue, Family, Size, Trim
-from tablegen.desk.case import families_of
+from tablegen.catalogue.names import family_of, size_of
 from tablegen.desk.pick import Candidate
 from tablegen.desk.served import Served, Serving, System
 from tablegen.errors import RequestError, unknown
@@ -111,11 +111,8 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
 
 
 def _named(catalogue: Catalogue, fitted: Fitted) -> tuple[Family, Size]:
-    [family] = families_of(catalogue, fitted.family)
-    sizes = {size.name: size for size in family.sizes}
-    if fitted.size not in sizes:
-        raise RequestError(unknown(f"a size of {family.name}", fitted.size, sizes))
-    return family, sizes[fitted.size]
+    family = family_of(catalogue.families, fitted.family)
+    return family, size_of(family, fitted.size)
 
 
 def _trim(family: Family, fitted: Fitted, bought_for: System) -> Trim:
@@ -123,7 +120,7 @@ def _trim(family: Family, fitted: Fitted, bought_for: System) -> Trim:
     trims = {trim.name: trim for trim in family.trims}
     if fitted.charge is not None:
         if fitted.charge not in trims:
-            raise RequestError(unknown(f"a charge of {family.name}", fitted.charge, trims))
+            raise RequestError(unknown(f"a charge of {family.display_name}", fitted.charge, trims))
         return trims[fitted.charge]
     case = bought_for.case
     if case.envelope not in bought_for.catalogue.applications:
@@ -132,8 +129,8 @@ def _trim(family: Family, fitted: Fitted, bought_for: System) -> Trim:
     found = family.trim_for(case.refrigerant, application)
     if found is None:
         raise RequestError(
-            f"{family.name} is offered with no bulb charge for {case.refrigerant} in {application}; name the one that "
-            f"the valve has: {', '.join(trims)}"
+            f"{family.display_name} is offered with no bulb charge for {case.refrigerant} in {application}; name the "
+            f"one that the valve has: {', '.join(trims)}"
         )
     return found
 

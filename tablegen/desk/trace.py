@@ -6,13 +6,14 @@ import math
 from dataclasses import dataclass
 
 from tablegen.catalogue.inputs import Catalogue, Family, Size
+from tablegen.catalogue.names import family_of, size_of
 from tablegen.desk.case import Case, solve_case
 from tablegen.desk.pick import Candidate, Limit, is_misled, pick_solved
 from tablegen.desk.working.members import AtState, MemberWorking, member_working
 from tablegen.desk.working.obstacles import Obstacle, obstacle_of
 from tablegen.desk.working.steps import Working
 from tablegen.desk.working.valves import rated_kv_working, size_working
-from tablegen.errors import RequestError, unknown
+from tablegen.errors import RequestError
 from tablegen.physics.arrays import Floats
 from tablegen.physics.reasons import Reason
 
@@ -72,30 +73,27 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str) -> Trace:
         If a name is not in the catalogue, the family is no answer in the envelope at all, or the working does not come
         to the figure that the tables hold.
     """
-    if family not in catalogue.families:
-        raise RequestError(unknown("a family", family, catalogue.families))
-    own = catalogue.families[family]
-    sizes = {s.name: s for s in own.sizes}
-    if size not in sizes:
-        raise RequestError(unknown(f"a size of {family}", size, sizes))
+    own = family_of(catalogue.families, family)
+    asked = size_of(own, size)
     solved = solve_case(catalogue, case)
     if is_misled(own, solved):
-        raise RequestError(f"{family}: its internal equalizer would feel the distributor's loss in {case.envelope}")
-    candidate = next(c for c in pick_solved([own], solved).candidates if c.size == size)
+        why = f"its internal equalizer would feel the distributor's loss in {case.envelope}"
+        raise RequestError(f"{own.display_name}: {why}")
+    candidate = next(c for c in pick_solved([own], solved).candidates if c.size == asked.name)
     workings = {m.refrigerant.name: member_working(catalogue, m, own) for m in solved.members}
     is_empty = math.isnan(candidate.greatest.load_w)
     site_pa = solved.application.site_pressure_pa
     limit = candidate.greatest
     obstacle = obstacle_of(workings.get(limit.member), limit, own, site_pa) if is_empty else None
-    narrowings = {m.refrigerant.name: solved.narrowing(own, m, sizes[size]) for m in solved.members}
+    narrowings = {m.refrigerant.name: solved.narrowing(own, m, asked) for m in solved.members}
     are_limits = all(math.isfinite(k) and k > 0.0 for pair in narrowings.values() for k in pair)
     if is_empty and not (candidate.greatest.reason in (Reason.CROSSED, Reason.CONFIDENCE) and are_limits):
-        return Trace(case, family, size, candidate, None, None, obstacle)
+        return Trace(case, own.name, asked.name, candidate, None, None, obstacle)
     least, greatest = (
-        _limit(workings, {n: pair[g] for n, pair in narrowings.items()}, own, sizes[size], candidate, bool(g))
+        _limit(workings, {n: pair[g] for n, pair in narrowings.items()}, own, asked, candidate, bool(g))
         for g in (0, 1)
     )
-    return Trace(case, family, size, candidate, least, greatest, obstacle)
+    return Trace(case, own.name, asked.name, candidate, least, greatest, obstacle)
 
 
 def _limit(

@@ -87,7 +87,7 @@ def left_out(edition: Edition, width: float) -> list[Flowable]:
 def _rules_table(edition: Edition, rules: list[dict[str, Any]], width: float) -> Flowable:
     inputs = edition.inputs
     titles = {
-        "families": {k: v["title"].split()[0] for k, v in inputs["families"].items()},
+        "families": {k: v["display_name"] for k, v in inputs["families"].items()},
         "groups": {k: v["title"] for k, v in inputs["groups"].items()},
         "envelopes": {k: v["title"] for k, v in inputs["envelopes"].items()},
     }

@@ -77,7 +77,7 @@ def _scatter(edition: Edition) -> list[tuple[str, str]]:
         parts += [f"unbalance {percent(s['unbalance'], 2)}"] if s["unbalance"] else []
         parts += [f"charge pressure {percent(s['charge_pressure'], 1)}"] if s["charge_pressure"] else []
         text = f"standard deviations: {', '.join(parts)}. {s['source']}" if parts else "no scatter is stated"
-        found.append((family["title"].split()[0], text))
+        found.append((family["display_name"], text))
     return found
 
 
@@ -93,7 +93,7 @@ def _table(edition: Edition, frame: pd.DataFrame, level: str, width: float) -> F
             words.readable_window(*(float(rows.loc[rows["limit"] == side, kind].iloc[0]) for side in ("min", "max")))
             for kind in ("nominal_load_w", "confident_load_w")
         ]
-        title = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title'].lower()}"
+        title = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title']}"
         where = f"{first['size']}, {first['refrigerant']}, {words.degrees(float(first['sst_k']))}"
         body.append([title, where, *(DASH.join(w) if w else "none" for w in windows)])
     header = ["Table", "Size, refrigerant, SST (dew)", "Nominal", f"At {level}"]
@@ -104,7 +104,7 @@ def _graph(edition: Edition, part: Part, rows: pd.DataFrame, level: str, width: 
     """What drives the limits of one part's example."""
     names = edition.data.manifest["drivers"]
     first = rows.iloc[0]
-    of = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title'].lower()}"
+    of = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title']}"
     at = edition.words.degrees(float(first["sst_k"]))
     title = f"What drives the limits: {of}, size {first['size']} on {first['refrigerant']} at SST {at} (dew)"
     height = _FOOT + _BAR_HEIGHT * len(shown(rows))

@@ -68,7 +68,7 @@ def _page(edition: Edition, chart: dict[str, Any], group: str, width: float) -> 
     return [
         paragraph(f"{chart['house']} – telephone {chart['telephone']}", "house"),
         Heading(edition.inputs["groups"][group]["title"]),
-        paragraph(f"{chart['title']}: {family}, {edition.envelope(part.envelope)['title'].lower()}"),
+        paragraph(f"{chart['title']}: {family}, {edition.envelope(part.envelope)['title']}"),
         TerritoryMap(map_cells(cells, words), WALL),
         paragraph(_unserved(cells, words), "small"),
         *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(edition, chart), start=1)),

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import pandas as pd
 
-from tablegen.catalogue.dataset import DataSet
+from tablegen.catalogue.dataset import FRAMES, DataSet
 from tablegen.publish.wording import Words
 
 PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
+SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size")
 EXTREME_NAMES = {"low_head": "Low head", "rating": "Rating point", "high_head": "High head"}
 
 
@@ -27,7 +28,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Edition:
-    """A data set with the words it is printed in."""
+    """A data set with the words it is printed in; its frames call sizes by their display names."""
 
     data: DataSet
     words: Words
@@ -37,6 +38,7 @@ class Edition:
     _states_at: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "data", _with_display_names(self.data))
         by = dict(list(self.data.states.groupby(["envelope", "refrigerant"], sort=False)))
         object.__setattr__(self, "_states_by", by)
         object.__setattr__(self, "_states_at", {})
@@ -103,6 +105,15 @@ class Edition:
         """Whether a bulb opens the valves of a family; a controller opens the others."""
         return bool(self.inputs["families"][family]["kind"] == "thermostatic")
 
+    def family(self, name: str) -> str:
+        """What a family is called in print."""
+        return str(self.inputs["families"][name]["display_name"])
+
+    def size(self, family: str, name: str) -> str:
+        """What a size is called in print."""
+        sizes = self.inputs["families"][family]["sizes"]
+        return next((str(size["display_name"]) for size in sizes if size["name"] == name), name)
+
     def members(self, group: str) -> list[str]:
         """A group's refrigerants."""
         return [str(m) for m in self.inputs["groups"][group]["members"]]
@@ -135,3 +146,25 @@ class Edition:
         charge = windows.loc[is_of_part & (windows["refrigerant"] == self.members(part.group)[0]), "charge"].iloc[0]
         trims = self.inputs["families"][part.family]["trims"]
         return next((dict(trim) for trim in trims if trim["name"] == charge), {})
+
+
+def _with_display_names(data: DataSet) -> DataSet:
+    """A data set whose frames call each size as it is printed; display names differ within a family, as keys do."""
+    called = {
+        (family, size["name"]): size["display_name"]
+        for family, own in data.manifest["inputs"]["families"].items()
+        for size in own["sizes"]
+        if size["display_name"] != size["name"]
+    }
+    if not called:
+        return data
+    frames: dict[str, Any] = {name: _renamed(getattr(data, name), called) for name in FRAMES}
+    return replace(data, **frames)
+
+
+def _renamed(frame: pd.DataFrame, called: dict[tuple[str, str], str]) -> pd.DataFrame:
+    columns = [column for column in SIZE_COLUMNS if column in frame] if "family" in frame else []
+    return frame.assign(**{
+        column: [called.get(pair, pair[1]) for pair in zip(frame["family"], frame[column], strict=True)]
+        for column in columns
+    })  # fmt: skip

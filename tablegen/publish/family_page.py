@@ -123,7 +123,7 @@ def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]
     half = 0.5 * (width - _GAP)
     about = (
         f"Size {first['size']}, {first['refrigerant']}, SST {words.degrees(float(first['sst_k']))} (dew), "
-        f"{envelope['title'].lower()}"
+        f"{envelope['title']}"
     )
     opening = FigureFlowable(
         opening_graph(curve, words, site, heads, what[kind]), half if kind == "thermostatic" else width, _HEIGHT,

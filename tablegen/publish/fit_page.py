@@ -43,7 +43,7 @@ def print_fit(
         If a text does not fit its place or a glyph is missing.
     """
     words = Words(units)
-    title = f"Bench data of {record['family']}"
+    title = f"Bench data of {record['name']}"
     document = Document(target, paper, title, date=None, notice=notice, subject="Parameters of a valve family")
     width = document.frame_width
     story: list[Flowable] = [*_summary(record, words, width, safety_groups)]

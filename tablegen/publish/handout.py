@@ -86,7 +86,7 @@ def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
 
 def _desk(data: DataSet, name: str) -> tuple[dict[str, Any], Desk, pd.DataFrame]:
     edition, handout = Edition.printed(data, "handouts", name)
-    rows = data.exercises
+    rows = edition.data.exercises
     rows = rows[rows["edition"] == name] if len(rows) else rows
     if not len(rows):
         raise PublishError(

@@ -201,7 +201,7 @@ def ladder(desk: Desk, width: float) -> list[Flowable]:
         Heading("Ladder strips, to read with a ruler"),
         paragraph(
             f"{edition.inputs['families'][desk.part.family]['title']}; {group}; "
-            f"{edition.envelope(desk.part.envelope)['title'].lower()}. One bar a size, from its least to its greatest "
+            f"{edition.envelope(desk.part.envelope)['title']}. One bar a size, from its least to its greatest "
             f"load in {edition.words.load_label}, at the rating point."
         ),
         *(paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(steps, start=1)),

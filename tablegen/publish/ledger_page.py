@@ -34,8 +34,7 @@ def confidence_sentence(edition: Edition) -> str:
 def part_title(edition: Edition, part: Part) -> str:
     """What a part is called in headings and contents."""
     group = edition.inputs["groups"][part.group]["title"]
-    family = edition.inputs["families"][part.family]["title"].split()[0]
-    return f"{family}: {group}"
+    return f"{edition.family(part.family)}: {group}"
 
 
 def ledger_pages(edition: Edition, part: Part, width: float) -> list[Flowable]:

@@ -91,11 +91,14 @@ def _degrees(sst_k: list[float], system: str) -> list[float]:
 
 
 def _family(family: dict[str, Any]) -> dict[str, Any]:
+    # In order of what they let through, in which a size is the next smaller or larger.
+    sizes = sorted(family["sizes"], key=lambda size: float(size["kv_rated_m3h"]))
     return {
+        "name": family["display_name"],
         "title": family["title"],
         "kind": _KINDS[family["kind"]],
-        # In order of what they let through, in which a size is the next smaller or larger.
-        "sizes": [size["name"] for size in sorted(family["sizes"], key=lambda size: float(size["kv_rated_m3h"]))],
+        "sizes": [size["name"] for size in sizes],
+        "size_names": [size["display_name"] for size in sizes],
         "equalizer": family["offered"]["equalizer"],
     }
 

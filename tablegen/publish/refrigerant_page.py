@@ -125,7 +125,7 @@ def _groups(edition: Edition, width: float) -> list[Flowable]:
             inputs["envelopes"][envelope]["title"],
             percent(entry["demand_spread"], 1) if entry["demand_spread"] is not None else "–",
             percent(entry["least_width_share"]),
-            inputs["families"][entry["family"]]["title"].split()[0],
+            edition.family(entry["family"]),
         ]
         for (group, envelope), entry in worst.items()
     ]

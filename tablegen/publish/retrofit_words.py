@@ -28,21 +28,27 @@ _SAME = 1e-6
 class RetrofitWords:
     """What a `tablegen.desk.retrofit.Retrofit` says, in the units of `words`.
 
-    `name` is the family as it is called, `reasons` explains the closed list of what sets or empties a limit;
-    `overrides` and `was_overrides` are the keys of either envelope that were given otherwise.
+    `family` is that of the valve, with what it and its sizes are called in print, `reasons` explains the closed list of
+    what sets or empties a limit; `overrides` and `was_overrides` are the keys of either envelope that were given
+    otherwise.
     """
 
     answer: Any
     words: Words
-    name: str
+    family: Any
     reasons: Mapping[str, str]
     overrides: Sequence[str] = ()
     was_overrides: Sequence[str] = ()
 
     @property
+    def name(self) -> str:
+        """The family, as it is called in print."""
+        return str(self.family.display_name)
+
+    @property
     def valve(self) -> str:
         """The existing valve, as it is called."""
-        return f"{self.name} {self.answer.fitted.size}"
+        return f"{self.name} {self.family.size_name(self.answer.fitted.size)}"
 
     def title(self) -> str:
         """What is asked, in short."""
@@ -54,7 +60,7 @@ class RetrofitWords:
     def fitted(self) -> str:
         """The existing valve: Kv, charge and setting, and what stays of them."""
         valve = self.answer.fitted
-        text = f"{self.valve}, Kv {kv(valve.kv_rated_m3h)} m³/h: {_small(valve.charge_title)}"
+        text = f"{self.valve}, Kv {kv(valve.kv_rated_m3h)} m³/h: {valve.charge_title}"
         if valve.spring_pa is None:
             return text + "."
         static = self.words.step(valve.set_static_superheat_k)
@@ -69,7 +75,7 @@ class RetrofitWords:
         words, site = self.words, served.site_pressure_pa
         low, rating, high = served.conditions
         lines = [
-            f"{served.refrigerant}, {_small(served.title)}; SST {words.degrees(self.answer.sst_k)} (dew); "
+            f"{served.refrigerant}, {served.title}; SST {words.degrees(self.answer.sst_k)} (dew); "
             f"{self.load(served)} gross at the rating point, {words.condition(rating, site)}",
             f"Low head {words.condition(low, site)}; high head {words.condition(high, site)}",
         ]
@@ -270,10 +276,7 @@ class RetrofitWords:
         for candidate in candidates[:3]:
             window = self.words.window(candidate.least.load_w, candidate.greatest.load_w)
             room = ", the most room" if candidate is candidates[0] and len(candidates) > 1 else ""
-            parts.append(f"size {candidate.size} ({self.words.with_load_unit(DASH.join(window))}{room})")
+            name = self.family.size_name(candidate.size)
+            parts.append(f"size {name} ({self.words.with_load_unit(DASH.join(window))}{room})")
         return f"{what} would hold the load in {spelt(parts, 'or')}."
 
-
-def _small(title: str) -> str:
-    """A title within a sentence."""
-    return title[0].lower() + title[1:]

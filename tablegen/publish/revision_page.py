@@ -70,7 +70,8 @@ def _printed_otherwise(edition: Edition, cells: pd.DataFrame) -> list[_Cell]:
             now = _window(edition, row, "")
             if earlier != now:
                 shifts = float(row["min_load_change"]), float(row["max_load_change"])
-                found.append(_Cell(part, str(row["size"]), float(row["sst_k"]), earlier, now, *shifts))
+                size = edition.size(part.family, str(row["size"]))
+                found.append(_Cell(part, size, float(row["sst_k"]), earlier, now, *shifts))
     return found
 
 
@@ -107,4 +108,4 @@ def _tables(edition: Edition, cells: Sequence[_Cell], width: float) -> list[Flow
 
 
 def _name(edition: Edition, part: Part) -> str:
-    return f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title'].lower()}"
+    return f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title']}"

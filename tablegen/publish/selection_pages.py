@@ -49,7 +49,7 @@ def _selector(edition: Edition, width: float) -> Flowable:
     for name, parts in edition.envelopes():
         row = [inputs["envelopes"][name]["title"]]
         for group in groups:
-            families = [inputs["families"][p.family]["title"].split()[0] for p in parts if p.group == group]
+            families = [edition.family(p.family) for p in parts if p.group == group]
             row.append(", ".join(families))
         body.append(row)
     return data_table(["Application", *(inputs["groups"][g]["title"] for g in groups)], body, width, size=8.5)
@@ -97,17 +97,17 @@ def _factors(edition: Edition, blocks: list[tuple[str, pd.DataFrame]], width: fl
     header, about, columns = [f"Condensing, {words.temperature_label}"], [], []
     for group, own in blocks:
         first, title = own.iloc[0], edition.inputs["groups"][group]["title"]
-        short = edition.envelope(first["envelope"])["title"].split(",")[0]
-        about.append(f"{short} at SST {words.degrees(float(first['sst_k']))} (dew)")
+        envelope = edition.envelope(first["envelope"])["title"]
+        about.append(f"{envelope} at SST {words.degrees(float(first['sst_k']))} (dew)")
         for step in sorted(set(own["subcooling_k"])):
-            header.append(f"{short if len(groups) == 1 else title}, subcooled {words.step(step)}")
+            header.append(f"{envelope if len(groups) == 1 else title}, subcooled {words.step(step)}")
             columns.append(own[own["subcooling_k"] == step])
     body = []
     for condensing in sorted({float(k) for _, own in blocks for k in own["condensing_temperature_k"]}):
         cells = [own[(own["condensing_temperature_k"] - condensing).abs() < 1e-6] for own in columns]
         factors = [_span(cell["capacity_factor"]) if len(cell) else DASH for cell in cells]
         body.append([words.temperature(condensing), *factors])
-    title = f"{'; '.join(groups)}: {', '.join(dict.fromkeys(about))}; condensing at "
+    title = f"{'; '.join(groups)}: {'; '.join(dict.fromkeys(about))}; condensing at "
     title += BASIS_WORDS[blocks[0][1].iloc[0]["basis"]]
     return [paragraph(title, "caption"), data_table(header, body, width, numeric=range(len(header)), size=8.5)]
 

@@ -26,7 +26,7 @@ def territory_page(edition: Edition, part: Part, width: float) -> list[Flowable]
         cells = cells[(cells["load_unit"] == edition.words.load_unit)]
     if not len(cells) or not (cells["first_size"] != "").any():
         return []
-    name = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title'].lower()}"
+    name = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title']}"
     words = edition.words
     under: list[Flowable] = [
         paragraph(

@@ -165,11 +165,9 @@ def _sizes(edition: Edition) -> list[_Column]:
 
 
 def _valve(edition: Edition, frame: pd.DataFrame) -> list[_Column]:
-    """Family, as the booklet's headings call it, and size."""
-    names = {name: family["title"].split()[0] for name, family in edition.inputs["families"].items()}
-    if len(set(names.values())) < len(names):
-        names = {name: name for name in names}
-    return [_Column("Family", "", 12, [names[f] for f in frame["family"]]), _Column("Size", "", 8, frame["size"])]
+    """Family and size as they are printed."""
+    families = [edition.family(f) for f in frame["family"]]
+    return [_Column("Family", "", 12, families), _Column("Size", "", 8, frame["size"])]
 
 
 def _application(edition: Edition, frame: pd.DataFrame) -> list[_Column]:

@@ -81,7 +81,7 @@ def pasted(fragment: dict, family: dict) -> dict:
 def test_fragment_pasted_into_the_family_passes_the_check_and_gives_its_values(configs, capsys):
     record = as_json(capsys, "configs/bench/alder.csv", "--output", "fragment.yaml", "--confidence", "90 percent")
     text = Path("fragment.yaml").read_text(encoding="utf-8")
-    first = "# Family alder, fitted to alder.csv, test of 2026-11-20: 96 rows; two-sided bounds at 90 percent."
+    first = "# Family Alder, fitted to alder.csv, test of 2026-11-20: 96 rows; two-sided bounds at 90 percent."
     assert text.splitlines()[0] == first
     assert "Each key takes the place of the same key in configs/families/alder.yaml" in text
     reader = YAML(typ="safe")
@@ -254,7 +254,7 @@ def test_page_is_printed_and_reads_back(units, paper, size, capsys):
         (["--demo", "--family", "aldr"], "--family: 'aldr' is not allowed; a family must be one of"),
         (["none.csv", "--demo"], "--family: 'none' is not allowed"),
         (["--family", "alder"], "BENCH.csv is missing; name a file, or try 'tablegen fit --demo'"),
-        (["--demo", "--charge", "cross"], "--charge: 'cross' is not allowed; a charge of alder must be one of"),
+        (["--demo", "--charge", "cross"], "--charge: 'cross' is not allowed; a charge of Alder must be one of"),
         (["--demo", "--confidence", "100 percent"], "--confidence: '100 percent' is not allowed; it must be at"),
         (["--demo", "--confidence", "0.95"], "--confidence: 0.95 is not allowed; it has no unit"),
         (["--demo", "--site-pressure", "3 psi_absolute"], "--site-pressure: '3 psi_absolute' is not allowed"),

@@ -124,7 +124,7 @@ ASKED = ("--refrigerant", "R404A", *SST)
     ("arguments", "words"),
     [
         (("aldr", "45", *ASKED, "--load", "5 kW"), "did you mean alder?"),
-        (("alder", "46", *ASKED, "--load", "5 kW"), "a size of alder must be one of 11, 16, 22"),
+        (("alder", "46", *ASKED, "--load", "5 kW"), "a size of Alder must be one of 11, 16, 22"),
         (("alder", "45", "--refrigerant", "R404", *SST, "--load", "5 kW"), "did you mean R404A?"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--was", "R4048A"), "did you mean R448A?"),
         (("alder", "45", "--refrigerant", "R404A", "--sst", "24 F", "--load", "5 kW"), "--sst: '24 F' is not allowed"),
@@ -135,7 +135,7 @@ ASKED = ("--refrigerant", "R404A", *SST)
         (("alder", "45", "--refrigerant", "R404A", "--sst", "90 degF", "--load", "5 kW"), "at most 86 degF"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--envelope", "walk_in_medum"), "did you mean walk_in_medium?"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--was-envelope", "fixed"), "--was-envelope: 'fixed' is not"),
-        (("alder", "45", *ASKED, "--load", "5 kW", "--charge", "cross-404"), "a charge of alder must be one of"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--charge", "cross-404"), "a charge of Alder must be one of"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--set", "low_head.head_pressure=120 psi"), "psi_gauge or psi_abso"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--was-set", "losses.lfit=2 ft"), "--was-set: losses"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--set", "low_head.condensing_temperature=70 degF"), "basis (dew"),

@@ -38,7 +38,7 @@ def test_the_order_line_says_all_that_the_family_offers(capsys):
     assert code == 0
     line = next(line for line in out.splitlines() if line.startswith("To order: "))
     assert line == (
-        "To order: Alder size 90; cross charge for R448A, R449A, R407A and R407F, medium temperature, set on R448A at "
+        "To order: Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium temperature, set on R448A at "
         "4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; capillary 5 ft"
     )
 
@@ -53,7 +53,7 @@ def test_an_electronic_valve_has_no_charge_equalizer_or_capillary():
 @pytest.mark.parametrize(
     ("more", "words"),
     [
-        (["--connections", "3/8 in x 1/2 in solder"], "the connections of alder 90 must be one of 1/2 in x 5/8 in"),
+        (["--connections", "3/8 in x 1/2 in solder"], "the connections of Alder 90 must be one of 1/2 in x 5/8 in"),
         (["--capillary", "7 ft"], "it is offered with 1.524 m (5 ft), 3.048 m (10 ft)"),
         (["--capillary", "7"], "--capillary: 7 is not allowed; it has no unit"),
         (["--split", "20 percent, 70 percent"], "the shares add up to 90.0 percent"),

@@ -195,7 +195,7 @@ def test_the_command_answers_in_words(capsys):
     code, out, err = told(capsys, "R448A", "--sst", "24 degF", "--load", "20 kBtu/h")
     assert (code, err) == (0, "")
     lines = out.splitlines()
-    assert lines[0] == "R448A, walk-in cooler, floated head pressure; SST 24 °F (dew)"
+    assert lines[0] == "R448A, Walk-in cooler, floated head pressure; SST 24 °F (dew)"
     row = next(line.split() for line in lines if line.startswith("Alder   90"))
     window = demo_data().windows
     own = window[(window["refrigerant"] == "R448A") & (window["envelope"] == "walk_in_medium")]

@@ -368,7 +368,7 @@ def test_a_valve_that_opens_too_little_starves_a_load_and_hunts_with_a_small_one
     ("fitted", "words"),
     [
         (Fitted("aldr", "45"), "did you mean alder?"),
-        (Fitted("alder", "46"), "a size of alder must be one of 11, 16, 22, 32, 45"),
+        (Fitted("alder", "46"), "a size of Alder must be one of 11, 16, 22, 32, 45"),
         (Fitted("alder", "45", "cross-404-med"), "did you mean cross-404-medium?"),
     ],
 )

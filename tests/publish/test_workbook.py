@@ -115,7 +115,7 @@ def test_no_text_is_a_formula(tmp_path):
     for envelope_inputs in inputs["envelopes"].values():
         envelope_inputs["title"] = envelope
     for family_inputs in inputs["families"].values():
-        family_inputs["title"] = family
+        family_inputs["title"] = family_inputs["display_name"] = family
         for trim in family_inputs["trims"]:
             trim["title"] = charge
     path = tmp_path / "windows.xlsx"

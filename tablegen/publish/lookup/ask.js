@@ -19,10 +19,6 @@ function spelt(names, last = "and") {
   return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} ${last} ${names[names.length - 1]}`;
 }
 
-function lowered(text) {
-  return text.charAt(0).toLowerCase() + text.slice(1);
-}
-
 function capital(text) {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
@@ -78,7 +74,7 @@ function alike(wanted, suits) {
 function beyond(wanted) {
   const reads = (name) => rowsOf(tables.envelopes[name].suction[wanted.degreeSystem], wanted.degrees).length > 0;
   if (reads(wanted.envelope)) return "";
-  const others = alike(wanted, reads).map((name) => lowered(tables.envelopes[name].title));
+  const others = alike(wanted, reads).map((name) => tables.envelopes[name].title);
   const next = others.length ? `Tables of this application that hold it: ${others.join("; ")}.` : "Ask the maker.";
   return `Suction temperature: the tables of this envelope run ${spanOf(wanted.envelope, wanted.degreeSystem)}, and ` +
     `nothing may be read beyond them. ${next}`;
@@ -96,7 +92,7 @@ function missing(wanted) {
     return `This family has no table for ${subject(wanted.name)} there. With one: ${spelt(names)}.`;
   }
   const others = alike(wanted, (name) => familiesFor(tables, wanted.name, name).length > 0);
-  const titles = others.map((name) => lowered(tables.envelopes[name].title));
+  const titles = others.map((name) => tables.envelopes[name].title);
   return `There is no table for ${subject(wanted.name)} in this envelope. ` +
     (titles.length ? `For this application there is one for: ${titles.join("; ")}.` : "Ask the maker.");
 }

@@ -4,12 +4,13 @@
 
 /** Family and size as people call them. */
 function called(one) {
-  return `${tables.families[one.family].title.split(" ")[0]} ${one.size}`;
+  const own = tables.families[one.family];
+  return `${own.name} ${own.size_names[own.sizes.indexOf(one.size)]}`;
 }
 
 /** What was asked, in one line. */
 function caseLine(wanted) {
-  return `${subject(wanted.name)}, ${lowered(tables.envelopes[wanted.envelope].title)}; SST ` +
+  return `${subject(wanted.name)}, ${tables.envelopes[wanted.envelope].title}; SST ` +
     `${plainly(wanted.degrees)}\u00a0${tables.degrees[wanted.degreeSystem]} (dew point); load ` +
     `${figureWith(plainly(wanted.load), wanted)} at the rating point`;
 }
@@ -29,7 +30,7 @@ function specificationText(one, answer, wanted) {
   const own = tables.families[one.family];
   const [member] = membersOf(tables, wanted.name);
   const charge = tables.texts[tables.windows[one.family][wanted.envelope][member].charge];
-  const trim = [own.title, charge && lowered(charge), own.equalizer && `${own.equalizer} equalizer`].filter(Boolean);
+  const trim = [own.title, charge, own.equalizer && `${own.equalizer} equalizer`].filter(Boolean);
   const toSay = own.kind === "thermostatic" ? "connections and length of capillary" : "connections and driver";
   const rows = answer.rows.length > 1 ? `, the stricter limits ${betweenRows(answer, wanted)}` : "";
   return `${called(one)} (${trim.join("; ")}), for ${caseLine(wanted)}; window ${one.least.figure} to ` +

@@ -35,7 +35,7 @@ function rowOf(one, wanted, scale, note, more = {}) {
 /** What is said of a size that fits. */
 function praise(one, index, fitting) {
   const isBest = fitting.findIndex((other) => other.family === one.family) === index;
-  const family = tables.families[one.family].title.split(" ")[0];
+  const family = tables.families[one.family].name;
   const notes = [
     `Room ${cut(one.room)}${one.room < LITTLE_ROOM ? ", at its limit" : ""}`,
     index === 0 ? "first choice" : isBest ? `best of ${family}` : "",
@@ -94,7 +94,7 @@ function noWindows(answer, wanted) {
   }
   const misled = wanted.family ? [] : misledFamilies(tables, wanted.envelope);
   for (const family of misled) {
-    by.set("its internal equalizer would feel the loss of the distributor.", [tables.families[family].title]);
+    by.set("its internal equalizer would feel the loss of the distributor.", [tables.families[family].name]);
   }
   return [...by].map(([why, names]) =>
     made("li", {}, made("span", { class: "name" }, names.join(", ")), `: ${why}`));
@@ -109,7 +109,7 @@ function terms(wanted) {
     const { safety, warned: what } = tables.refrigerants[member];
     return `${member}: safety group ${safety} (ASHRAE 34)${what ? `, it ${what}` : ""}.`;
   });
-  const title = `What it holds for: ${subject(wanted.name)}, ${lowered(tables.envelopes[wanted.envelope].title)}`;
+  const title = `What it holds for: ${subject(wanted.name)}, ${tables.envelopes[wanted.envelope].title}`;
   return [made("h2", {}, title), list, made("h2", {}, "Cautions"), cautions(warned)];
 }
 
@@ -161,7 +161,7 @@ function verdictAndParts(wanted) {
     return [`Give ${spelt(wanted.next)}; the sizes that hold the load at low head, rating point and high head are then listed here.`, []];
   }
   const answer = answerOf(tables, wanted);
-  const parts = [made("p", { id: "asked" }, `${capital(caseLine(wanted))}.`)];
+  const parts = [made("p", { id: "asked" }, `For ${caseLine(wanted)}.`)];
   if (answer.rows.length > 1) {
     parts.push(made("p", {}, `The temperature lies ${betweenRows(answer, wanted)}; of each limit the stricter of the ` +
       "two is taken, which is on the safe side."));

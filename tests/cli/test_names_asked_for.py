@@ -1,0 +1,100 @@
+"""Commands take a family or a size by its key or by what it is called in print, and answer with the latter."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+import tablegen
+from tablegen.cli import main
+from tests.small import small_catalogue
+
+CASE = ["R448A", "--sst", "24 degF", "--load", "15 kBtu/h"]
+EDITS = (
+    ("families/alder.yaml", "name: Alder", "name: McA Series"),
+    ("families/alder.yaml", "title: Alder", "title: The size 190, Alder"),
+    ("families/alder.yaml", "{size: 63,", "{size: 63, display: 3-1/2 t,"),
+    ("envelopes/walk_in_medium.yaml", "title: Walk-in cooler", "title: +35 °F Box"),
+)
+
+
+@pytest.fixture(scope="module")
+def catalogue(tmp_path_factory) -> Path:
+    folder = tmp_path_factory.mktemp("named") / "mine"
+    return small_catalogue(folder, ["alder"], {"only": ["R448A"]}, ["walk_in_medium"], EDITS)
+
+
+def answer(capsys, *arguments: str) -> str:
+    assert main(list(arguments)) in (0, 1)
+    return " ".join(capsys.readouterr().out.split())
+
+
+def test_a_pick_calls_family_size_and_application_as_the_configs_do(catalogue, capsys):
+    told = answer(capsys, "pick", *CASE, "--catalogue", str(catalogue))
+    assert "First choice: McA Series 3-1/2 t, the most room" in told
+    assert "R448A, +35 °F Box, floated head pressure" in told
+    assert "The 63" not in told and "Alder" not in told
+
+
+@pytest.mark.parametrize("family", ["alder", "McA Series", "mca series"])
+@pytest.mark.parametrize("size", ["63", "3-1/2 t"])
+def test_a_trace_takes_either_name(family, size, catalogue, capsys):
+    told = answer(capsys, "trace", family, size, "R448A", "--sst", "24 degF", "--catalogue", str(catalogue))
+    assert told.startswith("McA Series 3-1/2 t, ") and "Size 3-1/2 t" in told
+
+
+def test_a_retrofit_takes_either_name(catalogue, capsys):
+    asked = [*CASE[1:], "--refrigerant", "R448A", "--catalogue", str(catalogue)]
+    by_key = answer(capsys, "retrofit", "alder", "63", *asked)
+    assert by_key == answer(capsys, "retrofit", "McA Series", "3-1/2 T", *asked)
+    assert "McA Series 3-1/2 t" in by_key
+
+
+def test_python_takes_either_name_and_gives_keys(catalogue):
+    asked = {"refrigerant": "R448A", "sst": "24 degF", "load": "15 kBtu/h", "catalogue": catalogue}
+    by_key, by_name = (tablegen.pick(**asked, family=name) for name in ("alder", "McA Series"))
+    assert by_key.equals(by_name)
+    assert set(by_key["family"]) == {"alder"} and "63" in set(by_key["size"])
+    assert tablegen.retrofit("McA Series", "3-1/2 t", **asked).equals(tablegen.retrofit("alder", "63", **asked))
+
+
+def test_json_gives_keys(catalogue, capsys):
+    assert main(["pick", *CASE, "--json", "--family", "McA Series", "--catalogue", str(catalogue)]) == 0
+    first = json.loads(capsys.readouterr().out)["first"]
+    assert (first["family"], first["size"]) == ("alder", "63")
+
+
+def test_a_near_miss_names_both(catalogue, capsys):
+    assert main(["trace", "alder", "3-1/2", "R448A", "--sst", "24 degF", "--catalogue", str(catalogue)]) == 2
+    told = capsys.readouterr().err
+    assert "a size of McA Series must be one of 11," in told and "did you mean 3-1/2 t?" in told
+
+
+def test_a_fit_reads_and_prints_the_names_of_sizes(catalogue, capsys, tmp_path):
+    # One catalogue more: here every refrigerant of the readings must be in the family's charges.
+    folder = tmp_path / "mine"
+    edits = [*EDITS[:2], ("families/alder.yaml", "{size: 45,", "{size: 45, display: 2.5 t,")]
+    path = small_catalogue(folder, ["alder"], {"only": ["R404A"]}, ["walk_in_medium"], edits)
+    bench = folder / "bench" / "alder.csv"
+    first, *rest = bench.read_text(encoding="utf-8").split(",45,")
+    # The first half by the name in print, the others by the key.
+    half = len(rest) // 2
+    bench.write_text(",2.5 t,".join([first, *rest[:half]]) + ",45," + ",45,".join(rest[half:]), encoding="utf-8")
+    told = answer(capsys, "fit", str(bench), "--law", "orifice", "--catalogue", str(path))
+    assert told.startswith("The size 190, Alder balanced-port")
+    assert "Kv of size 2.5 t" in told and "Kv of size 45" not in told
+
+
+def test_the_look_up_page_and_the_booklet_of_a_build_are_read_back_under_these_names(catalogue, capsys, tmp_path):
+    edition = catalogue.parent / "editions" / "booklet.yaml"
+    edition.write_text("edition: booklet\nkind: booklet\nprints: [{paper: letter, units: IP}]\n", encoding="utf-8")
+    text = catalogue.read_text(encoding="utf-8")
+    printed = catalogue.with_name("printed.yaml")
+    printed.write_text(text + "editions: [booklet]\n", encoding="utf-8")
+    assert main(["build", str(printed), "--output", str(tmp_path)]) == 0
+    capsys.readouterr()
+    assert main(["audit", str(printed), "--release", str(tmp_path / "demo"), "--json"]) in (0, 1)
+    told = capsys.readouterr().out
+    assert '"misprint"' not in told and '"not_read"' not in told
