@@ -107,6 +107,6 @@ def _warned(catalogue: Catalogue, tables: Tables) -> Iterable[Cell]:
 
 
 def _checks(catalogue: Catalogue) -> Iterable[Cell]:
-    """Published values that are missed by more than allowed."""
+    """Checks of the verification table that fail without an explanation."""
     for text in failures(verification_frame(all_checks(catalogue.refrigerants, catalogue.records))):
         yield Cell(Kind.FAILED_CHECK, detail=text.removeprefix("verification: "))

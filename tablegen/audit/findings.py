@@ -57,7 +57,7 @@ EXPLAINED: dict[Kind, str] = {
     Kind.UNEXPLAINED: "an empty window without a reason of the list",
     Kind.OVERPROMISE: "a printed figure promises more than was computed",
     Kind.MISPRINT: "a printed figure is not the computed one, rounded",
-    Kind.FAILED_CHECK: "a published value is missed by more than allowed",
+    Kind.FAILED_CHECK: "a check of the verification table fails without an explanation",
     Kind.ALTERED_FILE: "a file is not the one that its manifest names",
     Kind.OTHER_INPUTS: "the release was made from other config files",
     Kind.THIN_OVERLAP: "neighbouring sizes overlap little",

@@ -62,7 +62,8 @@ def meaning(parities: Sequence[Parity]) -> str:
     return (
         "A table of measured flows that may be cited was not found, so that both laws are held against correlations of "
         "them: each law with the one Kv that suits all points of a device best. What is left says how well a law "
-        f"follows head and subcooling; the choked law has a recovery factor of {recovery:g}. Heads are those of "
+        "follows head and subcooling. Coefficients are cited as facts of the papers named, of which nothing else is "
+        f"reproduced. The choked law has a recovery factor of {recovery:g}. Heads are those of "
         "summer; those of floated heads in winter were not measured. A family names its law with a reason, and there "
         "is no default: where nothing is known of a port, the law that leaves less is the better guess."
     )

@@ -21,7 +21,7 @@ from tablegen.publish.wording import NBSP
 
 # isort: split
 # After `page`, which sets the base font first.
-from reportlab.platypus import Flowable
+from reportlab.platypus import CondPageBreak, Flowable
 
 _UNITS = {
     "degC": "°C", "degF": "°F", "delta_degF": "°F", "m3/h": "m³/h", "kg/m3": "kg/m³", "m3/kg": "m³/kg", "percent": "%",
@@ -42,6 +42,8 @@ CHECK_HEADER = ("Of", "Condition", "Source", "Ours", "Unit", "Off by", "Allowed"
 CHECK_NUMERIC = (2, 3, 5, 6)
 # A line names no more of its refrigerants if it can say which ones it leaves out.
 _FEW = 2
+# Room for a caption and the first rows of its table [pt].
+_OPENING = 110.0
 # What a check that does not pass is called where it stands.
 _LOUD = {Verdict.EXPLAINED: "OUTSIDE", Verdict.FAILS: "FAILS"}
 
@@ -97,8 +99,12 @@ def _of_kind(
     if rows.empty:
         return []
     body = [line_cells(own, sources, reasons, names) for own in lines(rows)]
+    caption = paragraph(f"{kind_title(kind)} ({len(rows)} checks): {KINDS_EXPLAINED[kind]}", "caption")
+    # Kept with the table as a whole it would leave half a page empty.
+    caption.keepWithNext = False
     return [
-        paragraph(f"{kind_title(kind)} ({len(rows)} checks): {KINDS_EXPLAINED[kind]}", "caption"),
+        CondPageBreak(_OPENING),
+        caption,
         data_table(LINE_HEADER, body, width, numeric=LINE_NUMERIC, size=8.0),
     ]
 

@@ -159,6 +159,15 @@ def test_many_failures_do_not_leave_the_heading_alone():
     assert sum(page.count("FAILS:") for page in pages) == len(frame)
 
 
+def test_the_first_table_begins_on_the_page_of_the_heading():
+    edition, target = Edition.of(demo_data()), io.BytesIO()
+    document = Document(target, "Letter", "Check", date=edition.date)
+    document.build(verification(edition.data.verification, list(edition.inputs["refrigerants"]), document.frame_width))
+    first = PdfReader(target).pages[0].extract_text().replace("\N{NO-BREAK SPACE}", " ")
+    assert "Verification" in first
+    assert "Published (" in first and "saturation pressure [1]" in first
+
+
 def test_a_data_set_without_checks_has_no_section():
     assert verification(demo_data().verification.iloc[:0], [], 400.0) == []
 
