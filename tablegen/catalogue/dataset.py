@@ -11,6 +11,7 @@ from typing import Any
 
 import pandas as pd
 
+from tablegen.catalogue.identity import fingerprint
 from tablegen.catalogue.record import LAYOUT
 from tablegen.errors import DataSetError
 
@@ -62,7 +63,7 @@ class DataSet:
 
     @property
     def fingerprint(self) -> str:
-        """Twelve characters that stand for the data: of the hash over every frame as written."""
+        """Twelve characters that stand for the data; see `tablegen.catalogue.identity.fingerprint`."""
         return str(self.manifest["fingerprint"])
 
     def write(self, folder: Path) -> None:
@@ -81,8 +82,7 @@ def sealed(frames: dict[str, pd.DataFrame], manifest: dict[str, Any]) -> DataSet
     """
     written = {name: csv_of(frames[name]) for name in FRAMES}
     hashes = {f"{name}.csv": hashlib.sha256(data).hexdigest() for name, data in written.items()}
-    fingerprint = hashlib.sha256("".join(hashes.values()).encode()).hexdigest()[:12]
-    record = {**manifest, "fingerprint": fingerprint, "files_sha256": hashes}
+    record = {**manifest, "fingerprint": fingerprint(manifest["inputs_sha256"]), "files_sha256": hashes}
     return DataSet(**{name: frame_of(data) for name, data in written.items()}, manifest=record)
 
 

@@ -18,6 +18,7 @@ from typing import Any
 
 import numpy as np
 
+from tablegen.catalogue.property_store import library_version
 from tablegen.physics.refrigerants import Refrigerant
 
 # Code that windows depend on.
@@ -44,6 +45,16 @@ def code_identity() -> str:
         for path in sorted((package / name).rglob("*.py")):
             told.update(path.relative_to(package).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
     return told.hexdigest()
+
+
+def fingerprint(files: Mapping[str, str]) -> str:
+    """Twelve characters that stand for a catalogue's data: for all that they follow from.
+
+    Of the hash over the config files (`files` holds the SHA-256 of each by its name), the code that windows depend on,
+    and the version of the property library, so that one case has the fingerprint of the whole build.
+    """
+    told = json.dumps([sorted(files.items()), code_identity(), library_version()])
+    return hashlib.sha256(told.encode()).hexdigest()[:12]
 
 
 def _told(value: Any) -> Any:

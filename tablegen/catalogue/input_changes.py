@@ -18,7 +18,7 @@ _IDLE = {
 }
 # A floor that a trim is checked against before anything is computed.
 _CHECKED = frozenset({"least_static_superheat_k"})
-_IDLE_PARTS = frozenset({"printing", "booklets", "charts", "handouts", "left_out"})
+_IDLE_PARTS = frozenset({"printing", "booklets", "charts", "handouts", "left_out", "articles"})
 
 
 class Missing:

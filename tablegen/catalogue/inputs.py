@@ -90,12 +90,13 @@ class Offered:
     """What may be chosen when a family is ordered.
 
     `connections` are choices for named sizes (none named: for all), `capillary_m` the lengths [m] of a bulb's
-    capillary; `equalizer` is empty for a family without one.
+    capillary; `equalizer` is empty for a family without one, `driver` where nothing is said of what drives it.
     """
 
     connections: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = ()
     capillary_m: tuple[float, ...] = ()
     equalizer: str = ""
+    driver: str = ""
 
     def connections_of(self, size: str) -> tuple[str, ...]:
         """The connections that a size is offered with, in the order of the config."""
@@ -146,6 +147,23 @@ class Family:
             self.working_pressure_gauge_pa + site_pressure_pa,
             self.allowed_differential_pa,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Article:
+    """An article number of a list, and the valve that it stands for, by keys; what is empty or None is left open."""
+
+    number: str
+    family: str = ""
+    size: str = ""
+    charge: str = ""
+    equalizer: str = ""
+    connections: str = ""
+    capillary_m: float | None = None
+
+    def texts(self) -> tuple[str, ...]:
+        """What it stands for, less the length of a capillary."""
+        return self.family, self.size, self.charge, self.equalizer, self.connections
 
 
 @dataclass(frozen=True, slots=True)
@@ -318,6 +336,7 @@ class Catalogue:
     files: Mapping[str, str]
     uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
     confidence: Confidence | None = None
+    articles: tuple[Article, ...] = ()
 
     def valve_name(self, family: str, size: str) -> str:
         """A size with its family as they are called in print, by their keys."""

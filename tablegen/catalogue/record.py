@@ -61,6 +61,7 @@ def manifest(
             "charts": plain(catalogue.charts),
             "handouts": plain(catalogue.handouts),
             "left_out": plain(catalogue.left_out),
+            "articles": plain(catalogue.articles),
             "refrigerants": plain(catalogue.records),
         },
     }

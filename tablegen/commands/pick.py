@@ -12,6 +12,7 @@ from tablegen.commands.options import read_quantity
 from tablegen.errors import BadValue, RequestError
 
 NO_VALVE = 1
+_MOST_VALVES, _LONGEST_JOB = 9999, 60
 SST_RANGE = ("-76 degF", "86 degF")
 
 
@@ -35,12 +36,14 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     parser.add_argument("--split", metavar="PARTS",
                         help="several evaporators: '30 percent, 70 percent' or '6 kBtu/h, 14 kBtu/h'")  # fmt: skip
     parser.add_argument("--family", metavar="NAME", help="one family (default: all)")
-    parser.add_argument("--connections", metavar="TEXT", help="connections on the order (default: the first offered)")
+    parser.add_argument("--connections", metavar="TEXT", help="connections on the order, as offered for the size")
     parser.add_argument("--capillary", metavar="LENGTH",
                         help="length of the bulb's capillary on the order, as '10 ft'")  # fmt: skip
+    parser.add_argument("--quantity", type=int, metavar="N", help="number of valves on the order")
+    parser.add_argument("--job", default="", metavar="TEXT", help="job reference on the order")
     parser.add_argument("--articles", type=Path, metavar="FILE",
-                        help="CSV of own article numbers: column 'article', and any of family, size, charge, "
-                        "equalizer, connections, capillary_m")  # fmt: skip
+                        help="own article numbers (CSV or XLSX): column 'article', and any of family, size, charge, "
+                        "equalizer, connections, capillary")  # fmt: skip
     parser.add_argument("--units", choices=("IP", "SI"), help="units of the answer (default: the catalogue's)")
     parser.add_argument("--json", action="store_true", help="the whole answer as JSON, in SI")
     catalogue_argument(parser, True)
@@ -56,8 +59,9 @@ def run(options: argparse.Namespace) -> int:
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     load_w = read_quantity("--load", options.load, "load", ("0 W", "10000 kW"))
     catalogue, envelope = load_with(
-        options.catalogue_path(options), options.envelope, options.overrides, options.refrigerant
-    )
+        options.catalogue_path(options), options.envelope, options.overrides, options.refrigerant,
+        articles=options.articles,
+    )  # fmt: skip
     try:
         families_of(catalogue, options.family)
     except RequestError as error:
@@ -66,14 +70,14 @@ def run(options: argparse.Namespace) -> int:
     if options.split is not None:
         return _split(options, catalogue, case)
     picked = pick(catalogue, case, options.family)
-    [(order, article)] = _orders(options, catalogue, [picked])
+    [order] = _orders(options, catalogue, [picked])
     if options.json:
-        print(json.dumps(as_record(picked, order, article), indent=1, allow_nan=False))
+        print(json.dumps(as_record(picked, order), indent=1, allow_nan=False))
     else:
         from tablegen.commands.pick_text import text
 
         units = options.units or catalogue.printing.units
-        print(text(catalogue, picked, units, options.overrides, order, article))
+        print(text(catalogue, picked, units, options.overrides, order))
     return 0 if picked.first is not None else NO_VALVE
 
 
@@ -93,7 +97,7 @@ def _split(options: argparse.Namespace, catalogue: Any, case: Any) -> int:
     answers = pick_each(catalogue, case, loads, options.family)
     orders = _orders(options, catalogue, answers)
     if options.json:
-        records = [as_record(picked, *order) for picked, order in zip(answers, orders, strict=True)]
+        records = [as_record(picked, order) for picked, order in zip(answers, orders, strict=True)]
         print(json.dumps({"evaporators": records}, indent=1, allow_nan=False))
     else:
         units = options.units or catalogue.printing.units
@@ -101,29 +105,28 @@ def _split(options: argparse.Namespace, catalogue: Any, case: Any) -> int:
     return 0 if all(picked.first is not None for picked in answers) else NO_VALVE
 
 
-def _orders(options: argparse.Namespace, catalogue: Any, answers: Sequence[Any]) -> list[tuple[Any, str]]:
-    """The order line of each first choice with its article, if a file is given; none where no valve fits."""
-    from tablegen.config.articles import article_of, read_articles
-    from tablegen.desk.order import order_line
+def _orders(options: argparse.Namespace, catalogue: Any, answers: Sequence[Any]) -> list[Any]:
+    """The order line of each first choice; None where no valve fits."""
+    from tablegen.desk.order import OrderRequest, order_line
 
-    articles = [] if options.articles is None else read_articles(options.articles)
     capillary = None
     if options.capillary is not None:
         capillary = read_quantity("--capillary", options.capillary, "length", ("0 m", "20 m"))
-    found: list[tuple[Any, str]] = []
-    for picked in answers:
-        if picked.first is None:
-            found.append((None, ""))
-            continue
-        order = order_line(catalogue, picked.first, options.connections, capillary)
-        found.append((order, article_of(articles, order)))
-    return found
+    if options.quantity is not None and not 1 <= options.quantity <= _MOST_VALVES:
+        rule = f"must be at least 1 and at most {_MOST_VALVES}"
+        raise RequestError(f"--quantity: {options.quantity} is not allowed; {rule}")
+    job = " ".join(options.job.split())
+    if len(job) > _LONGEST_JOB or not job.isprintable():
+        rule = f"it must be at most {_LONGEST_JOB} printable characters"
+        raise RequestError(f"--job: {job[:20]!r} is not allowed; {rule}")
+    asked = OrderRequest(options.connections or "", capillary, options.quantity, job)
+    return [None if picked.first is None else order_line(catalogue, picked.first, asked) for picked in answers]
 
 
-def as_record(picked: Any, order: Any, article: str) -> dict[str, Any]:
+def as_record(picked: Any, order: Any) -> dict[str, Any]:
     """The answer as JSON values, in SI; what is not a number is null."""
     from tablegen.catalogue.plain import plain
 
     record: dict[str, Any] = plain(picked)
     first = record["fitting"][0] if record["fitting"] else None
-    return {"first": first, "order": plain(order), "article": article or None, **record}
+    return {"first": first, "order": plain(order), **record}

@@ -13,9 +13,7 @@ from tablegen.physics.reasons import EXPLAINED, Reason
 from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, SET_BY_CONTROLLER, Words, percent
 
 
-def text(
-    catalogue: Any, picked: Any, units: str, overrides: Sequence[str], order: Any = None, article: str = ""
-) -> str:
+def text(catalogue: Any, picked: Any, units: str, overrides: Sequence[str], order: Any = None) -> str:
     """Conditions, the valves that fit from the best, what to order, why neighbours do not, what to beware of."""
     words = words_of(catalogue, units)
     lines = [*_conditions(catalogue, picked.case, words, overrides), ""]
@@ -25,7 +23,6 @@ def text(
         lines += [*_table(catalogue, picked, words), "", *_first(catalogue, picked)]
     if order is not None:
         lines.append(f"To order: {order_text(order, words)}")
-        lines += [f"Article: {article}"] if article else []
     lines += ["", *_others(catalogue, picked, words), "", catalogue.printing.notice, CAUTION]
     return "\n".join(lines).replace(NBSP, " ")
 
@@ -67,7 +64,7 @@ def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, ov
     """The answer for each evaporator of a split unit, shorter than for one alone."""
     words = words_of(catalogue, units)
     lines = _conditions(catalogue, case, words, overrides)
-    for number, (picked, (order, article)) in enumerate(answers, start=1):
+    for number, (picked, order) in enumerate(answers, start=1):
         load = words.with_load_unit(words.load(picked.case.load_w))
         lines += ["", f"Evaporator {number}, {load} ({percent(picked.case.load_w / case.load_w, 1)} of the unit)"]
         if picked.first is None:
@@ -75,20 +72,42 @@ def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, ov
             continue
         lines += [*_table(catalogue, picked, words), *_first(catalogue, picked)]
         lines.append(f"To order: {order_text(order, words)}")
-        lines += [f"Article: {article}"] if article else []
     note = "All evaporators are taken to work at once; one that shuts off leaves the others another case."
     return "\n".join([*lines, "", note, catalogue.printing.notice, CAUTION]).replace(NBSP, " ")
 
 
 def order_text(order: Any, words: Words) -> str:
-    """An order line in plain words, with units."""
-    parts = [f"{order.family} size {order.size}", order.charge]
+    """An order line in plain words, with units; it says what is still to be chosen or stated."""
+    parts = [f"{order.maker} {order.family} size {order.size}", order.charge]
+    if order.maximum_operating_pressure_pa is not None:
+        parts[-1] += f", MOP {words.absolute(order.maximum_operating_pressure_pa)}"
     if order.static_superheat_k is not None:
         parts[-1] += f", set on {order.setting_refrigerant} at {words.step(order.static_superheat_k)} static superheat"
     parts += [f"{order.equalizer} equalizer"] if order.equalizer else []
-    parts += [f"connections {order.connections}"] if order.connections else []
-    parts += [f"capillary {words.length(order.capillary_m)}"] if order.capillary_m is not None else []
-    return "; ".join(parts)
+    parts += _chosen("connections", order.connections, order.connections_offered)
+    lengths = [words.length(length) for length in order.capillary_offered_m]
+    parts += _chosen("capillary", "" if order.capillary_m is None else words.length(order.capillary_m), lengths)
+    if order.driver is not None:
+        parts.append(f"driver: {order.driver or 'not described in the catalogue; ask the maker'}")
+    if order.has_articles:
+        parts.append(f"article {order.article}" if order.article else f"article: {_no_article(order)}")
+    parts.append("quantity: state how many" if order.quantity is None else f"quantity {order.quantity}")
+    parts.append(f"job {order.job}" if order.job else "job: none stated")
+    return f"{'; '.join(parts)}; revision {order.revision} of {order.date.isoformat()}, data {order.fingerprint}"
+
+
+def _chosen(what: str, chosen: str, offered: Sequence[str]) -> list[str]:
+    if chosen:
+        return [f"{what} {chosen}"]
+    return [f"{what}: choose {' or '.join(offered)}"] if offered else []
+
+
+def _no_article(order: Any) -> str:
+    """Why an order has no number; one may hang on what is still to be chosen."""
+    is_chosen = bool(order.connections or not order.connections_offered) and (
+        order.capillary_m is not None or not order.capillary_offered_m
+    )
+    return "none in the list for this valve" if is_chosen else "none in the list until the choices above are made"
 
 
 def _first(catalogue: Any, picked: Any) -> list[str]:

@@ -1,63 +1,141 @@
-"""A house's own article numbers, by what an order line says."""
+"""A list of article numbers: what each stands for, held to the names that the catalogue's families have."""
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Mapping, Sequence
-from pathlib import Path
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
 
-from tablegen.config.text_file import as_text, read_limited
-from tablegen.desk.order import OrderLine
-from tablegen.errors import ConfigError, Mistake, unknown
+from tablegen.catalogue.inputs import Article
+from tablegen.catalogue.names import key_of
+from tablegen.config.family_model import FamilyModel, ThermostaticModel
+from tablegen.config.sheet import sheet_rows
+from tablegen.desk.order import NEAR_M
+from tablegen.errors import BadValue, ConfigError, Mistake, RequestError, near, unknown
+from tablegen.units import to_si
 
-COLUMNS = ("article", "family", "size", "charge", "equalizer", "connections", "capillary_m")
-_MOST_BYTES = 5_000_000
+COLUMNS = ("article", "family", "size", "charge", "equalizer", "connections", "capillary", "capillary_m")
+MOST_BYTES, RULE = 5_000_000, "no list of articles needs that"
+_MOST_ROWS, _LONGEST = 20_000, 40
+_EQUALIZERS = ("internal", "external")
 
 
-def read_articles(path: Path) -> list[Mapping[str, str]]:
-    """Read a CSV file whose first line names its columns: `article`, and any others of `COLUMNS`.
+def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) -> tuple[Article, ...]:
+    """The articles in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
+
+    The first row names the columns: `article`, and any others of `COLUMNS`, in any case; further columns are not
+    read.  Families, sizes and charges are given by key or as they are printed, lengths with a unit.
 
     Raises
     ------
     ConfigError
-        If the file cannot be read, or a column is missing or unknown.
+        With every mistake, by line: an unknown name, a length without a unit, a row that says what another says.
     """
-    shown = str(path)
-    text = as_text(read_limited(path, shown, _MOST_BYTES, "no list of articles needs that"), shown, "CSV")
-    rows = csv.DictReader(io.StringIO(text), strict=True)
-    try:
-        _check_header(shown, rows.fieldnames or ())
-        return [{k: (v or "").strip() for k, v in row.items() if k is not None} for row in rows]
-    except csv.Error as error:
-        raise ConfigError([Mistake(shown, rows.line_num + 1, "", f"the line is no CSV: {error}")]) from error
+    rows = sheet_rows(data, shown, _MOST_ROWS, RULE)
+    header = [_folded(cell) for cell in rows[0]] if rows else []
+    _check_header(shown, header)
+    at = {name: header.index(name) for name in COLUMNS if name in header}
+    mistakes: list[Mistake] = []
+    found: dict[Article, int] = {}
+    articles: list[Article] = []
+    for line, row in enumerate(rows[1:], start=2):
+        cells = {name: _text(row[i]) if i < len(row) else "" for name, i in at.items()}
+        if any(cells.values()):
+            article = _Row(shown, line, cells, families, mistakes).article()
+            what = replace(article, number="")
+            if what in found:
+                mistakes.append(Mistake(shown, line, "", f"the row stands for what line {found[what]} stands for"))
+            found.setdefault(what, line)
+            articles.append(article)
+    if mistakes:
+        raise ConfigError(mistakes)
+    return tuple(articles)
 
 
-def _check_header(shown: str, names: Sequence[str]) -> None:
+def _folded(cell: Any) -> str:
+    return re.sub(r"[\s-]+", "_", _text(cell).casefold())
+
+
+def _text(cell: Any) -> str:
+    # A spreadsheet hands a size called 45 over as 45.0.
+    text = str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str(cell if cell is not None else "")
+    return " ".join(text.split())
+
+
+def _check_header(shown: str, header: Iterable[str]) -> None:
+    names = [name for name in header if name]
     mistakes = [
-        Mistake(shown, 1, name[:40], unknown("a column", name[:40], COLUMNS)) for name in names if name not in COLUMNS
-    ]
+        Mistake(shown, 1, name, "the column stands twice")
+        for name in dict.fromkeys(names) if name in COLUMNS and names.count(name) > 1
+    ]  # fmt: skip
+    # A slip would leave a column without effect.
+    for name in names:
+        hint = near(name, COLUMNS) if name not in COLUMNS else ""
+        if hint and not any(f"did you mean {own}?" in hint for own in names):
+            mistakes.append(Mistake(shown, 1, name[:40], unknown("a column", name[:40], COLUMNS)))
     if "article" not in names:
         mistakes.append(Mistake(shown, 1, "article", "the column is missing; it is required"))
+    if "capillary" in names and "capillary_m" in names:
+        mistakes.append(Mistake(shown, 1, "capillary_m", "the length is given by capillary already"))
     if mistakes:
         raise ConfigError(mistakes)
 
 
-def article_of(articles: Sequence[Mapping[str, str]], order: OrderLine) -> str:
-    """The article of the first row that says nothing otherwise than the order; "" where none does.
+class _Row:
+    """One row, read cell by cell; what is wrong goes to `mistakes`."""
 
-    A cell that is left empty fits anything.
-    """
-    capillary = "" if order.capillary_m is None else f"{order.capillary_m:.6g}"
-    given = {"family": order.family, "size": order.size, "charge": order.charge, "equalizer": order.equalizer,
-             "connections": order.connections, "capillary_m": capillary}  # fmt: skip
-    return next((row["article"] for row in articles if all(_fits(row.get(k, ""), v) for k, v in given.items())), "")
+    def __init__(
+        self, shown: str, line: int, cells: Mapping[str, str], families: Mapping[str, FamilyModel],
+        mistakes: list[Mistake],
+    ) -> None:  # fmt: skip
+        self._place, self._cells, self._families, self._mistakes = (shown, line), cells, families, mistakes
+
+    def article(self) -> Article:
+        number = self._cells["article"]
+        if not number or len(number) > _LONGEST or not number.isprintable():
+            self._wrong("article", f"{number[:50]!r} is not allowed; it must be 1 to {_LONGEST} printable characters")
+        key = self._key("family", "a family", {name: f.name for name, f in self._families.items()})
+        # A row may leave the family open; a size is then any family's.
+        families = [self._families[key]] if key in self._families else list(self._families.values())
+        what = f"of {families[0].name}" if key else "of the catalogue"
+        sizes = {s.size: s.display or s.size for f in families for s in f.sizes}
+        charges = {c.charge: c.title for f in families if isinstance(f, ThermostaticModel) for c in f.charges}
+        size = self._key("size", f"a size {what}", sizes)
+        joints = {c: c for f in families for rule in (f.offered.connections if f.offered else ()) for c in rule.choose
+                  if not size or not rule.sizes or size in rule.sizes}  # fmt: skip
+        return Article(
+            number, key, size,
+            self._key("charge", f"a charge {what}", charges),
+            self._key("equalizer", "equalizer", {name: name for name in _EQUALIZERS}),
+            self._key("connections", f"the connections {what}", joints),
+            self._capillary([m for f in families if f.offered for m in f.offered.capillary_lengths]),
+        )  # fmt: skip
+
+    def _key(self, column: str, what: str, called: Mapping[str, str]) -> str:
+        text = self._cells.get(column, "")
+        try:
+            return key_of(what, text, called) if text else ""
+        except RequestError as error:
+            self._wrong(column, str(error))
+            return text
+
+    def _capillary(self, offered: list[float]) -> float | None:
+        column = "capillary" if "capillary" in self._cells else "capillary_m"
+        text = self._cells.get(column, "")
+        if not text:
+            return None
+        try:
+            length = to_si(text if column == "capillary" else f"{text} m", "length")
+        except BadValue as error:
+            self._wrong(column, str(error))
+            return None
+        if not any(abs(length - own) < NEAR_M for own in offered):
+            listed = ", ".join(f"{own:.4g} m ({own / 0.3048:.4g} ft)" for own in dict.fromkeys(offered)) or "none"
+            self._wrong(column, f"{text!r} is not allowed; it must be a length that is offered: {listed}")
+        return length
+
+    def _wrong(self, column: str, text: str) -> None:
+        self._mistakes.append(Mistake(*self._place, column, text))
 
 
-def _fits(cell: str, value: str) -> bool:
-    if not cell or cell == value:
-        return True
-    try:
-        return abs(float(cell) - float(value)) < 1e-3
-    except ValueError:
-        return False

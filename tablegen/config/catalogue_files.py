@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeAlias
 
-from tablegen.catalogue.inputs import Combination, LeftOut
+from tablegen.catalogue.inputs import Article, Combination, LeftOut
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.catalogue.registry import Registry
-from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
+from tablegen.config.articles import MOST_BYTES, RULE, read_articles
+from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
 from tablegen.config.combining import Known, check_rules, kept_of
 from tablegen.config.edition_model import EditionModel
 from tablegen.config.editions import read_editions
@@ -22,7 +23,8 @@ from tablegen.config.parsed import KeyPath
 from tablegen.config.reader import Reader, shown_name
 from tablegen.config.refrigerants import read_refrigerants
 from tablegen.config.source import Document
-from tablegen.errors import unknown
+from tablegen.config.text_file import read_limited
+from tablegen.errors import ConfigError, unknown
 from tablegen.physics.refrigerants import Refrigerant
 
 FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[PulseModel]] = {
@@ -36,7 +38,10 @@ Override: TypeAlias = tuple[str | None, Document]
 
 @dataclass(frozen=True, slots=True)
 class CatalogueFiles:
-    """The models in a catalogue's files with their documents, and what the catalogue combines."""
+    """The models in a catalogue's files with their documents, and what the catalogue combines.
+
+    `every_refrigerant` names those of the whole catalogue where the models are narrowed to one case.
+    """
 
     document: Document
     catalogue: CatalogueModel
@@ -48,6 +53,8 @@ class CatalogueFiles:
     editions: dict[str, tuple[Document, EditionModel]]
     combinations: tuple[Combination, ...]
     left_out: tuple[LeftOut, ...]
+    every_refrigerant: tuple[str, ...] = ()
+    articles: tuple[Article, ...] = ()
 
     @property
     def known(self) -> Known:
@@ -55,8 +62,10 @@ class CatalogueFiles:
         return {"family": self.families, "group": self.groups.groups, "envelope": self.envelopes}
 
 
-def read_files(reader: Reader, path: Path, store: PropertyStore, override: Override | None) -> CatalogueFiles:
-    """Every file of a catalogue and of the folders beside it.
+def read_files(
+    reader: Reader, path: Path, store: PropertyStore, override: Override | None, articles: Path | None = None
+) -> CatalogueFiles:
+    """Every file of a catalogue and of the folders beside it; `articles` is a list in place of the catalogue's own.
 
     Raises
     ------
@@ -86,7 +95,51 @@ def read_files(reader: Reader, path: Path, store: PropertyStore, override: Overr
     )  # fmt: skip
     check_references(reader, files, groups_document)
     combinations, left_out = combined(reader, document, catalogue, files.known)
-    return replace(files, combinations=combinations, left_out=left_out)
+    listed = articles_of(reader, files.document, catalogue, families, articles)
+    return replace(files, combinations=combinations, left_out=left_out, articles=listed)
+
+
+def articles_of(
+    reader: Reader,
+    document: Document,
+    catalogue: CatalogueModel,
+    families: Mapping[str, tuple[Document, FamilyModel]],
+    other: Path | None,
+) -> tuple[Article, ...]:
+    """The catalogue's list of articles, or another one, for its families; mistakes are kept by the reader."""
+    models = {name: families[name][1] for name in catalogue.families if name in families}
+    found: tuple[Article, ...] = ()
+    try:
+        if catalogue.articles is not None:
+            path = reader.folder / catalogue.articles
+            if not path.resolve().is_relative_to(reader.folder.resolve()):
+                text = f"{catalogue.articles!r} is not allowed; it must be a file beside the catalogue"
+                raise ConfigError([document.mistake(("articles",), text)])
+            data = reader.bytes_of(path, MOST_BYTES, RULE)
+            found = () if data is None else read_articles(data, shown_name(path), models)
+        if other is not None:
+            found = read_articles(read_limited(other, str(other), MOST_BYTES, RULE), str(other), models)
+    except ConfigError as error:
+        reader.mistakes += error.mistakes
+    return found
+
+
+def members_in_use(
+    catalogue: CatalogueModel, groups: Mapping[str, GroupModel], combinations: Iterable[Combination]
+) -> list[str]:
+    """The refrigerants of the groups that are combined with anything."""
+    used = {c.group for c in combinations}
+    return list(dict.fromkeys(r for name in catalogue.groups if name in used for r in groups[name].members))
+
+
+def refrigerants_at_valves(families: Iterable[FamilyModel]) -> list[str]:
+    """The refrigerants that valves are set with, charged with or offered for."""
+    names: list[str] = []
+    for family in families:
+        names += [family.rating.refrigerant] if family.rating else []
+        for charge in family.charges if isinstance(family, ThermostaticModel) else ():
+            names += [charge.setting.refrigerant, *([charge.fluid] if charge.fluid else []), *charge.refrigerants]
+    return names
 
 
 def combined(

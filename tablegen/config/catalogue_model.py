@@ -101,6 +101,7 @@ class CatalogueModel(Model):
     groups: Annotated[list[Name], Field(min_length=1)]
     envelopes: Annotated[list[Name], Field(min_length=1)]
     editions: list[Name] = Field(default_factory=list)
+    articles: Title | None = None
     confidence: ConfidenceModel | None = None
     leave_out: list[LeaveOutModel] = Field(default_factory=list)
     revisions: Annotated[list[RevisionModel], Field(min_length=1)]

@@ -159,6 +159,7 @@ def _offered(model: FamilyModel) -> Offered:
         tuple((tuple(rule.sizes or ()), tuple(rule.choose)) for rule in rules),
         tuple(model.offered.capillary_lengths) if model.offered else (),
         model.equalizer if isinstance(model, ThermostaticModel) else "",
+        "" if isinstance(model, ThermostaticModel) else model.driver or "",
     )
 
 

@@ -113,7 +113,7 @@ class ConnectionsModel(Model):
 
 
 class OfferedModel(Model):
-    """What may be chosen when a valve is ordered; the first of each list is taken where nothing is asked for."""
+    """What may be chosen when a valve is ordered; a list of one is taken, of others the order must name one."""
 
     connections: Annotated[list[ConnectionsModel], Field(min_length=1)]
     capillary_lengths: list[CapillaryLength] = Field(default_factory=list)
@@ -218,9 +218,13 @@ class ThermostaticModel(FamilyBase):
 
 
 class StepperModel(FamilyBase):
-    """A stepper-driven family: the steps of full travel, the least that it works with, the share kept for control."""
+    """A stepper-driven family: the steps of full travel, the least that it works with, the share kept for control.
+
+    `driver` says what moves it and what sets its superheat, for the order.
+    """
 
     kind: Literal["stepper"]
+    driver: Text | None = None
     full_steps: Annotated[int, Field(ge=10, le=100000)]
     least_steps: Annotated[int, Field(ge=1)]
     control_reserve: Share
@@ -240,6 +244,7 @@ class PulseModel(FamilyBase):
     """A pulse-modulated family, open or shut: the duty cycles that control may use; its mean Kv follows the duty."""
 
     kind: Literal["pulse_modulated"]
+    driver: Text | None = None
     least_duty: Share
     greatest_duty: Share
 

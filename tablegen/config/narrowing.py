@@ -12,15 +12,18 @@ from tablegen.config.catalogue_files import (
     FAMILY_KINDS,
     CatalogueFiles,
     Override,
+    articles_of,
     check_references,
     combined,
+    members_in_use,
     override_of,
     read_envelope,
+    refrigerants_at_valves,
 )
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.reader import Reader
-from tablegen.config.refrigerants import refrigerants_as_asked
+from tablegen.config.refrigerants import refrigerant_files, refrigerants_as_asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +35,8 @@ class Asked:
 
 
 def read_narrowed(
-    reader: Reader, path: Path, store: PropertyStore, override: Override | None, asked: Asked
+    reader: Reader, path: Path, store: PropertyStore, override: Override | None, asked: Asked,
+    articles: Path | None = None,
 ) -> CatalogueFiles | None:
     """The files that a case takes; None if the catalogue does not know the refrigerant or the envelope.
 
@@ -61,6 +65,11 @@ def read_narrowed(
     envelopes = read_envelope(
         reader, path.parent / "envelopes" / f"{envelope}.yaml", override_of(override, catalogue)
     )
+    models = [families[name][1] for name in catalogue.families if name in families]
+    used = members_in_use(catalogue, groups.groups, combinations)
+    every = tuple(name for name in dict.fromkeys([*used, *refrigerants_at_valves(models)]) if name in refrigerants)
+    _note_the_rest(reader, every)
+    listed = articles_of(reader, document, catalogue, families, articles)
     reader.stop_if_wrong()
     # The rules have been used.
     few = {"groups": list(own), "envelopes": [envelope], "editions": [], "leave_out": []}
@@ -75,9 +84,18 @@ def read_narrowed(
         {},
         tuple(c for c in combinations if c.group in own),
         left_out,
+        every,
+        listed,
     )
     check_references(reader, files, groups_document)
     return files
+
+
+def _note_the_rest(reader: Reader, refrigerants: Collection[str]) -> None:
+    """Take note of the files that the case does not ask for, unread, for the fingerprint is that of the whole."""
+    paths = refrigerant_files(reader)
+    for path in (*reader.files_in("envelopes"), *reader.files_in("editions"), *(paths[name] for name in refrigerants)):
+        reader.bytes_of(path)
 
 
 def _groups(

@@ -23,12 +23,14 @@ def load_with(
     refrigerant: str | None = None,
     also: Collection[str] = (),
     option: str = OPTION,
+    articles: Path | None = None,
 ) -> tuple[Catalogue, str]:
     """Load a catalogue, `overrides` (KEY=VALUE, keys as in an envelope file) put over one envelope, and its name.
 
     The packaged catalogue is narrowed to a refrigerant or group that is named, for the package's own tests see to it
     that it is sound; any other is held to every rule.  `also` names refrigerants to have ready although no group holds
-    them; `option` is what the overrides were given to.
+    them; `option` is what the overrides were given to, `articles` a list of articles in place of the
+    catalogue's own.
 
     Raises
     ------
@@ -39,9 +41,9 @@ def load_with(
     """
     override = (envelope, override_document(overrides, option)) if overrides else None
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
-        catalogue = load_for_case(path, Asked(refrigerant, envelope), override=override)
+        catalogue = load_for_case(path, Asked(refrigerant, envelope), override=override, articles=articles)
     else:
-        catalogue = load_catalogue(path, also=also, override=override)
+        catalogue = load_catalogue(path, also=also, override=override, articles=articles)
     return catalogue, envelope or next(iter(catalogue.applications))
 
 

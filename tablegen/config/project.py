@@ -11,7 +11,13 @@ import numpy as np
 from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config import convert
-from tablegen.config.catalogue_files import CatalogueFiles, Override, read_files
+from tablegen.config.catalogue_files import (
+    CatalogueFiles,
+    Override,
+    members_in_use,
+    read_files,
+    refrigerants_at_valves,
+)
 from tablegen.config.charge_check import check_charge
 from tablegen.config.editions import editions_of
 from tablegen.config.envelope_model import EnvelopeModel
@@ -30,6 +36,7 @@ def load_catalogue(
     store: PropertyStore | None = None,
     also: Collection[str] | None = (),
     override: Override | None = None,
+    articles: Path | None = None,
 ) -> Catalogue:
     """Read a catalogue file and the configs in the folders beside it.
 
@@ -42,6 +49,8 @@ def load_catalogue(
         Refrigerants to have ready although no group holds them; None means all of the registry.
     override : Override, optional
         An envelope, None for the catalogue's first, and what is put over its file, for every refrigerant.
+    articles : Path, optional
+        A list of articles in place of the catalogue's own.
 
     Raises
     ------
@@ -51,11 +60,15 @@ def load_catalogue(
         If a refrigerant in `also` is not known.
     """
     reader = Reader(path.parent)
-    return _Loader(reader).load(read_files(reader, path, store or PropertyStore(), override), also)
+    return _Loader(reader).load(read_files(reader, path, store or PropertyStore(), override, articles), also)
 
 
 def load_for_case(
-    path: Path, asked: Asked, store: PropertyStore | None = None, override: Override | None = None
+    path: Path,
+    asked: Asked,
+    store: PropertyStore | None = None,
+    override: Override | None = None,
+    articles: Path | None = None,
 ) -> Catalogue:
     """As `load_catalogue`, of a catalogue that is known to be sound, with what a case asks for alone.
 
@@ -64,8 +77,10 @@ def load_for_case(
     whole, for a message to name what it has.
     """
     reader = Reader(path.parent)
-    files = read_narrowed(reader, path, store or PropertyStore(), override, asked)
-    return load_catalogue(path, store, override=override) if files is None else _Loader(reader).load(files, ())
+    files = read_narrowed(reader, path, store or PropertyStore(), override, asked, articles)
+    if files is None:
+        return load_catalogue(path, store, override=override, articles=articles)
+    return _Loader(reader).load(files, ())
 
 
 class _Loader:
@@ -79,10 +94,9 @@ class _Loader:
         for name in () if also is None else also:
             if name not in refrigerants:
                 raise RequestError(unknown("a refrigerant", name, refrigerants))
-        used_groups = {c.group for c in files.combinations}
-        used = [r for g in catalogue.groups if g in used_groups for r in groups[g].members]
+        used = members_in_use(catalogue, groups, files.combinations)
         used = list(dict.fromkeys([*used, *(refrigerants if also is None else also)]))
-        at_valves = _at_valves(files.families[name][1] for name in catalogue.families)
+        at_valves = refrigerants_at_valves(files.families[name][1] for name in catalogue.families)
         wanted = [name for name in dict.fromkeys([*used, *at_valves]) if name in refrigerants]
         computed = dict.fromkeys([*wanted, *own_refrigerants(self.reader.folder)])
         self.reader.mistakes += uncomputable(computed, refrigerants, files.refrigerant_documents)
@@ -107,9 +121,10 @@ class _Loader:
             printed.booklets,
             printed.charts,
             printed.handouts,
-            _files(self.reader.files, wanted),
+            _files(self.reader.files, files.every_refrigerant or wanted),
             {name: refrigerants.records[name].uncertainty for name in wanted},
             convert.confidence(catalogue),
+            files.articles,
         )
 
     def _made(
@@ -208,16 +223,6 @@ class _Loader:
             text = "suction.saturated_temperatures cannot differ between the refrigerants of one envelope"
             self.reader.mistakes.append(document.mistake((*path, "suction"), text))
         return own
-
-
-def _at_valves(families: Iterable[FamilyModel]) -> list[str]:
-    """The refrigerants that valves are set with, charged with or offered for."""
-    names: list[str] = []
-    for family in families:
-        names += [family.rating.refrigerant] if family.rating else []
-        for charge in family.charges if isinstance(family, ThermostaticModel) else ():
-            names += [charge.setting.refrigerant, *([charge.fluid] if charge.fluid else []), *charge.refrigerants]
-    return names
 
 
 def _files(files: Mapping[str, str], refrigerants: Iterable[str]) -> dict[str, str]:

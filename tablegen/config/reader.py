@@ -11,7 +11,8 @@ from typing import TypeVar
 from tablegen.config.fields import Model
 from tablegen.config.folder import config_files
 from tablegen.config.mistakes import validate
-from tablegen.config.source import Document, document_of, read_file
+from tablegen.config.source import LARGEST_FILE_BYTES, Document, document_of, read_file
+from tablegen.config.text_file import read_limited
 from tablegen.errors import ConfigError, Mistake, unknown
 
 M = TypeVar("M", bound=Model)
@@ -34,12 +35,28 @@ class Reader:
         except ConfigError as error:
             self.mistakes += error.mistakes
             return None
+        self._note(path, content)
+        return document
+
+    def bytes_of(self, path: Path, most_bytes: int = LARGEST_FILE_BYTES, rule: str = "") -> bytes | None:
+        """A file's bytes, for one that is no document; None, and the mistake kept, if it cannot be read.
+
+        `rule` says why no such file needs more than `most_bytes`.
+        """
+        try:
+            content = read_limited(path, shown_name(path), most_bytes, rule or "no config file needs that", True)
+        except ConfigError as error:
+            self.mistakes += error.mistakes
+            return None
+        self._note(path, content)
+        return content
+
+    def _note(self, path: Path, content: bytes) -> None:
         try:
             key = path.relative_to(self.folder).as_posix()
         except ValueError:
             key = f"packaged/{path.parent.name}/{path.name}"
         self.files[key] = hashlib.sha256(content).hexdigest()
-        return document
 
     def model(self, model: type[M], document: Document | None) -> M | None:
         """A document as a model; None, and the mistakes kept, if it is none."""

@@ -42,7 +42,7 @@ def read_refrigerants(reader: Reader, store: PropertyStore) -> tuple[Registry, d
     """The registry of the sound files, and the document of each; mistakes are kept by the reader."""
     records: dict[str, RefrigerantRecord] = {}
     documents: dict[str, Document] = {}
-    for stem, path in _paths(reader).items():
+    for stem, path in refrigerant_files(reader).items():
         found = _read(reader, stem, path)
         if found is not None:
             document, record = found
@@ -62,7 +62,7 @@ def _registry(
     return Registry(records, store, lambda name, error: ConfigError([_mistake(documents[name], error)]))
 
 
-def _paths(reader: Reader) -> dict[str, Path]:
+def refrigerant_files(reader: Reader) -> dict[str, Path]:
     """The files by the names of their refrigerants: the packaged ones, and over them those of the reader's folder."""
     paths = {p.stem: p for p in (packaged_configs() / "refrigerants").glob("*.yaml")}
     paths |= {p.stem: p for p in reader.files_in("refrigerants")}
@@ -87,7 +87,7 @@ class _RecordsAsAsked(Mapping[str, RefrigerantRecord]):
 
     def __init__(self, reader: Reader, documents: dict[str, Document]) -> None:
         self._reader, self._documents = reader, documents
-        self._paths = _paths(reader)
+        self._paths = refrigerant_files(reader)
         self._records: dict[str, RefrigerantRecord] = {}
 
     def __getitem__(self, name: str) -> RefrigerantRecord:

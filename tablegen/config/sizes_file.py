@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import itertools
 import math
-import warnings
-import zipfile
 from pathlib import Path
 from typing import Any
 
 from tablegen.config.fields import NAME, size_key, size_name
-from tablegen.config.text_file import as_text, read_limited
+from tablegen.config.sheet import sheet_rows
+from tablegen.config.text_file import read_limited
 from tablegen.errors import BadValue, ConfigError, Mistake, near
 from tablegen.units import CV_PER_KV
 
 _COLUMNS = ("size", "kv_m3h", "cv_us_gal_min")
 MOST_SIZES = 60
-_MOST_BYTES, _MOST_ROWS, _MOST_COLUMNS = 5_000_000, 1_000, 50
-# Of a workbook, which is an archive of files.
-_MOST_PARTS, _MOST_UNPACKED = 1_000, 50_000_000
+_MOST_BYTES, _MOST_ROWS, _RULE = 5_000_000, 1_000, "no list of sizes needs that"
 
 
 def read_sizes(path: Path) -> list[tuple[str, str, float]]:
@@ -31,8 +25,8 @@ def read_sizes(path: Path) -> list[tuple[str, str, float]]:
     ConfigError
         With every mistake, by file and line.
     """
-    rows = _rows(path)
     shown = str(path)
+    rows = sheet_rows(read_limited(path, shown, _MOST_BYTES, _RULE), shown, _MOST_ROWS, _RULE)
     header = [str(cell).strip().lower() if cell is not None else "" for cell in rows[0]] if rows else []
     flow = [name for name in header if name in _COLUMNS[1:]]
     if "size" not in header or len(flow) != 1:
@@ -64,50 +58,6 @@ def read_sizes(path: Path) -> list[tuple[str, str, float]]:
     if mistakes:
         raise ConfigError(mistakes)
     return sorted(found, key=lambda item: item[2])
-
-
-def _rows(path: Path) -> list[list[Any]]:
-    shown, suffix = str(path), path.suffix.lower()
-    if suffix not in (".csv", ".xlsx"):
-        text = f"{path.suffix or 'no suffix'} is not allowed; must be .csv or .xlsx"
-        raise ConfigError([Mistake(shown, 0, "", text)])
-    data = read_limited(path, shown, _MOST_BYTES, "no list of sizes needs that")
-    rows = _sheet_rows(data, shown) if suffix == ".xlsx" else _csv_rows(as_text(data, shown, "CSV"), shown)
-    if len(rows) > _MOST_ROWS:
-        raise ConfigError([Mistake(shown, 0, "", f"more than {_MOST_ROWS} rows; no list of sizes needs that")])
-    return rows
-
-
-def _csv_rows(text: str, shown: str) -> list[list[Any]]:
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    try:
-        return [list(row) for row in itertools.islice(reader, _MOST_ROWS + 1)]
-    except csv.Error as error:
-        raise ConfigError([Mistake(shown, reader.line_num + 1, "", f"the line is no CSV: {error}")]) from error
-
-
-def _sheet_rows(data: bytes, shown: str) -> list[list[Any]]:
-    """The first rows and columns of the first sheet of a workbook, whose parts are looked at before any is unpacked."""
-    # Here, not above: few commands read a spreadsheet, and it takes a fifth of a second to load.
-    import openpyxl
-
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            parts = archive.infolist()
-        if len(parts) <= _MOST_PARTS and sum(part.file_size for part in parts) <= _MOST_UNPACKED:
-            with warnings.catch_warnings():
-                # About what the library leaves out of a workbook, none of which is read here.
-                warnings.simplefilter("ignore")
-                book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-                sheet = book.worksheets[0]
-                rows = sheet.iter_rows(max_row=_MOST_ROWS + 1, max_col=_MOST_COLUMNS, values_only=True)
-                return [list(row) for row in rows]
-    except Exception as error:
-        # The library has no exception of its own for a file that is damaged.
-        text = "the file cannot be read: it is no sound workbook; save it anew, or as CSV"
-        raise ConfigError([Mistake(shown, 0, "", text)]) from error
-    text = f"the file unpacks to more than {_MOST_UNPACKED // 1_000_000} MB; no list of sizes needs that"
-    raise ConfigError([Mistake(shown, 0, "", text)])
 
 
 def _name(cell: Any) -> str:

@@ -11,6 +11,7 @@ from pathlib import Path
 from tablegen.config.sizes_file import read_sizes
 from tablegen.errors import OutputError
 
+_ARTICLES = re.compile(r"^articles: .*\n", re.MULTILINE)
 _STOCK = re.compile(r"^stock: .*\n", re.MULTILINE)
 # Connections of named sizes; own sizes have the first of them until the file is edited.
 _CONNECTIONS = re.compile(
@@ -48,8 +49,10 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             family = min((stage / "families").glob("*.yaml"))
             _replace(family, _SIZES_BLOCK, lambda _: _sizes_block(own))
             _replace(family, _CONNECTIONS, lambda found: f"  connections:\n    - {{{found[1]}}}\n")
-            # Its readings are of sizes that are no longer there.
+            # Readings and article numbers are of sizes that are no longer there.
             shutil.rmtree(stage / "bench", ignore_errors=True)
+            (stage / "articles.csv").unlink()
+            _replace(stage / "catalogue.yaml", _ARTICLES, lambda _: "")
             stock = f"stock: [{', '.join(_quoted(key) for key, _, _ in own)}]\n"
             for edition in sorted((stage / "editions").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in edition.read_text(encoding="utf-8"):

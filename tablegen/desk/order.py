@@ -1,64 +1,142 @@
-"""What must be written on an order for a picked valve, from what its family offers."""
+"""What must be written on an order for a picked valve: what its family offers, and what is left to choose."""
 
 from __future__ import annotations
 
+import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.identity import fingerprint
+from tablegen.catalogue.inputs import Article, Catalogue, Family
 from tablegen.desk.pick import Candidate
 from tablegen.errors import RequestError, unknown
 
-# Lengths that were written in another unit differ in the last figures.
-_NEAR_M = 1e-6
+# Lengths that were written in another unit are rounded: 10 ft and 3.05 m are one.
+NEAR_M = 5e-3
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRequest:
+    """What a buyer states beside the case: texts are empty, figures None, where nothing is stated; capillary in m."""
+
+    connections: str = ""
+    capillary_m: float | None = None
+    quantity: int | None = None
+    job: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class OrderLine:
-    """A valve as it is ordered; texts are empty and figures None where the family has no such thing.
+    """A valve as it is ordered, called as in print; texts are empty and figures None where there is no such thing.
 
-    `charge` is the bulb charge (or drive) in words, set on `setting_refrigerant` at `static_superheat_k` [K];
-    `capillary_m` is the length of the bulb's capillary [m].
+    Attributes
+    ----------
+    charge : str
+        The bulb charge (or drive) in words, with its maximum operating pressure [Pa absolute], if any, set on
+        `setting_refrigerant` at `static_superheat_k` [K].
+    connections, capillary_m
+        As asked for, or the only ones offered; nothing where a choice is left, of `connections_offered` and
+        `capillary_offered_m` [m].
+    driver : str or None
+        What drives an electronic valve; "" where its family does not say, None for a thermostatic one.
+    article : str
+        The article number of the first row of the catalogue's list that fits; `has_articles` tells whether there is
+        a list.
     """
 
+    maker: str
     family: str
     size: str
     charge: str
+    maximum_operating_pressure_pa: float | None
     setting_refrigerant: str
     static_superheat_k: float | None
     equalizer: str
     connections: str
+    connections_offered: tuple[str, ...]
     capillary_m: float | None
+    capillary_offered_m: tuple[float, ...]
+    driver: str | None
+    quantity: int | None
+    job: str
+    revision: str
+    date: datetime.date
+    fingerprint: str
+    article: str
+    has_articles: bool
 
 
-def order_line(
-    catalogue: Catalogue, candidate: Candidate, connections: str | None = None, capillary_m: float | None = None
-) -> OrderLine:
-    """The order line of a valve; what is not asked for is the first that the family offers.
+def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest | None = None) -> OrderLine:
+    """The order line of a valve; of what is offered in one way alone that way is taken, of nothing else.
 
     Raises
     ------
     RequestError
         If the connections or the length are not offered for the size; the message names those that are.
     """
+    asked = asked or OrderRequest()
     family = catalogue.families[candidate.family]
     trim = next(t for t in family.trims if t.name == candidate.charge)
-    choices = family.offered.connections_of(candidate.size)
-    if connections is not None and connections not in choices:
-        what = f"the connections of {catalogue.valve_name(family.name, candidate.size)}"
-        raise RequestError(unknown(what, connections, choices))
-    lengths = family.offered.capillary_m
-    if capillary_m is not None and not any(abs(length - capillary_m) < _NEAR_M for length in lengths):
-        offered = ", ".join(f"{length:.4g} m ({length / 0.3048:.4g} ft)" for length in lengths) or "none"
-        raise RequestError(
-            f"a capillary of {capillary_m:.4g} m is not offered for {family.display_name}; it is offered with {offered}"
-        )
+    connections = family.offered.connections_of(candidate.size)
+    chosen = _connections(connections, asked.connections, catalogue.valve_name(family.name, candidate.size))
+    capillary = _capillary(family, asked.capillary_m)
+    wanted = Article("", family.name, candidate.size, trim.name, family.offered.equalizer, chosen, capillary)
     return OrderLine(
+        maker=catalogue.printing.house,
         family=family.display_name,
         size=family.size_name(candidate.size),
         charge=trim.title,
+        maximum_operating_pressure_pa=trim.maximum_operating_pressure_pa,
         setting_refrigerant=trim.setting_refrigerant,
         static_superheat_k=trim.setting.static_superheat_k if trim.setting else None,
         equalizer=family.offered.equalizer,
-        connections=connections or (choices[0] if choices else ""),
-        capillary_m=capillary_m if capillary_m is not None else lengths[0] if lengths else None,
+        connections=chosen,
+        connections_offered=connections,
+        capillary_m=capillary,
+        capillary_offered_m=family.offered.capillary_m,
+        driver=None if family.kind == "thermostatic" else family.offered.driver,
+        quantity=asked.quantity,
+        job=asked.job,
+        revision=catalogue.printing.revision,
+        date=catalogue.printing.date,
+        fingerprint=fingerprint(catalogue.files),
+        article=article_of(catalogue.articles, wanted),
+        has_articles=bool(catalogue.articles),
     )
+
+
+def _connections(offered: Sequence[str], asked: str, valve: str) -> str:
+    if asked:
+        found = next((one for one in offered if one.casefold() == " ".join(asked.split()).casefold()), None)
+        if found is None:
+            raise RequestError(unknown(f"the connections of {valve}", asked, offered))
+        return found
+    return offered[0] if len(offered) == 1 else ""
+
+
+def _capillary(family: Family, asked_m: float | None) -> float | None:
+    offered = family.offered.capillary_m
+    if asked_m is not None:
+        found = next((length for length in offered if abs(length - asked_m) < NEAR_M), None)
+        if found is None:
+            listed = ", ".join(f"{length:.4g} m ({length / 0.3048:.4g} ft)" for length in offered) or "none"
+            raise RequestError(
+                f"a capillary of {asked_m:.4g} m is not offered for {family.display_name}; it is offered with {listed}"
+            )
+        return found
+    return offered[0] if len(offered) == 1 else None
+
+
+def article_of(articles: Sequence[Article], wanted: Article) -> str:
+    """The number of the first article that says nothing else than what is wanted; "" where none does.
+
+    An article that leaves something open fits any; one that names what is not chosen yet fits nothing.
+    """
+    for article in articles:
+        texts = zip(article.texts(), wanted.texts(), strict=True)
+        is_length = article.capillary_m is None or (
+            wanted.capillary_m is not None and abs(article.capillary_m - wanted.capillary_m) < NEAR_M
+        )
+        if is_length and all(not own or own == asked for own, asked in texts):
+            return article.number
+    return ""

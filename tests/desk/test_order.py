@@ -5,6 +5,7 @@ from __future__ import annotations
 import doctest
 import json
 import math
+import re
 import shutil
 from pathlib import Path
 
@@ -13,7 +14,9 @@ import pytest
 
 import tablegen
 from tablegen import api
+from tablegen.catalogue.identity import fingerprint
 from tablegen.cli import main
+from tablegen.config.project import load_catalogue
 from tablegen.desk.case import Case
 from tablegen.desk.order import order_line
 from tablegen.desk.pick import pick
@@ -37,10 +40,56 @@ def test_the_order_line_says_all_that_the_family_offers(capsys):
     code, out, _ = run(capsys, *ALDER)
     assert code == 0
     line = next(line for line in out.splitlines() if line.startswith("To order: "))
+    # The only connections are taken, of two capillaries neither; revision and fingerprint are those of the pages.
     assert line == (
-        "To order: Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium temperature, set on R448A at "
-        "4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; capillary 5 ft"
+        "To order: Quillmere Valves (invented) Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium "
+        "temperature, set on R448A at 4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; "
+        "capillary: choose 5 ft or 10 ft; article QA-807; quantity: state how many; "
+        f"job: none stated; revision A of 2026-11-25, data {demo_data().fingerprint}"
     )
+
+
+def test_what_is_stated_stands_on_the_order(capsys):
+    more = ["--capillary", "3.05 m", "--quantity", "3", "--job", "Cold room 7"]
+    line = next(line for line in run(capsys, *ALDER, *more)[1].splitlines() if line.startswith("To order: "))
+    assert "; capillary 10 ft; " in line
+    assert "; quantity 3; job Cold room 7; revision A" in line
+
+
+def test_connections_are_left_to_choose_where_there_are_several(capsys):
+    rowan = [*ASKED, "--family", "rowan"]
+    line = next(line for line in run(capsys, *rowan)[1].splitlines() if "To order: " in line)
+    assert "; connections: choose 3/8 in x 1/2 in solder or 1/2 in x 5/8 in solder; capillary 5 ft; " in line
+    out = run(capsys, *rowan, "--connections", "1/2 IN x 5/8 in solder")[1]
+    assert "; connections 1/2 in x 5/8 in solder; " in out
+
+
+def test_an_electronic_valve_is_ordered_with_its_driver(capsys):
+    out = run(capsys, *ASKED)[1]
+    assert "Hazel size 250; stepper of 500 steps" in out
+    assert "; driver: Stepper driver with superheat control, pressure and temperature sensors" in out
+
+
+def test_a_charge_is_ordered_with_its_mop(capsys):
+    case = ["R407C", "--sst", "-10 degF", "--load", "9 kBtu/h", "--envelope", "walk_in_low", "--family", "alder"]
+    out = run(capsys, *case, "--catalogue", str(CATALOGUE))[1]
+    assert re.search(r"MOP [\d.]+ psia, set on R407C", out)
+
+
+def test_a_pick_of_the_demo_alone_has_the_fingerprint_of_its_build(capsys):
+    out = run(capsys, *ASKED[:5], "--demo")[1]
+    assert f"data {demo_data().fingerprint}" in out
+
+
+def test_the_fingerprint_follows_every_file(tmp_path: Path):
+    folder = shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    before = load_catalogue(folder / "catalogue.yaml").files
+    for name, more in (("editions/counter.yaml", "# A remark.\n"), ("articles.csv", "QX-1,Linden,20,,\n")):
+        path = folder / name
+        path.write_text(path.read_text(encoding="utf-8") + more, encoding="utf-8")
+    after = load_catalogue(folder / "catalogue.yaml").files
+    assert {name for name in after if after[name] != before[name]} == {"editions/counter.yaml", "articles.csv"}
+    assert fingerprint(before) != fingerprint(after)
 
 
 def test_an_electronic_valve_has_no_charge_equalizer_or_capillary():
@@ -73,22 +122,8 @@ def test_a_choice_stands_on_the_order(capsys):
     record = json.loads(out)
     assert code == 0
     assert record["order"]["capillary_m"] == pytest.approx(3.048)
-    assert record["article"] is None
-
-
-def test_article_numbers_come_from_a_file(capsys, tmp_path: Path):
-    path = tmp_path / "articles.csv"
-    rows = ("article,family,size,capillary_m", "A-1,Alder,63,", "A-2,Alder,90,3.048", "A-3,Alder,90,", "")
-    path.write_text("\n".join(rows), encoding="utf-8")
-    assert "Article: A-3" in run(capsys, *ALDER, "--articles", str(path))[1]
-    assert "Article: A-2" in run(capsys, *ALDER, "--articles", str(path), "--capillary", "10 ft")[1]
-    path.write_text("article,famly\nA-1,Alder\n", encoding="utf-8")
-    code, _, err = run(capsys, *ALDER, "--articles", str(path))
-    assert code == 2
-    assert "articles.csv:1: famly: 'famly' is not allowed" in err and "did you mean family?" in err
-    path.write_text("family\nAlder\n", encoding="utf-8")
-    assert "article: the column is missing" in run(capsys, *ALDER, "--articles", str(path))[2]
-    assert "the file does not exist" in run(capsys, *ALDER, "--articles", str(tmp_path / "none.csv"))[2]
+    assert record["order"]["article"] == "QA-807"
+    assert record["order"]["connections"] == record["order"]["connections_offered"][0]
 
 
 @pytest.mark.parametrize(
@@ -137,7 +172,7 @@ def test_a_split_prints_each_evaporator(capsys):
     code, out, _ = run(capsys, *ALDER, "--split", "6 kBtu/h, 14 kBtu/h")
     assert code == 0
     assert "Evaporator 1, 6.00 kBtu/h (30.0 % of the unit)" in out
-    assert out.count("To order: Alder") == 2
+    assert out.count("To order: Quillmere Valves (invented) Alder") == 2
     code, out, _ = run(capsys, *ALDER, "--split", "2 percent, 98 percent", "--json")
     record = json.loads(out)
     assert code == 1

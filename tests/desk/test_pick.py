@@ -279,7 +279,9 @@ def test_overrides_are_the_same_as_another_envelope_file(capsys, tmp_path: Path)
             "losses.lift=10 ft"]  # fmt: skip
     code, out, _ = told(capsys, *asked, *(word for s in sets for word in ("--set", s)))
     assert code == 0
-    assert json.loads(out) == by_file
+    # Another file makes another catalogue of it; the answer is the same.
+    assert by_file["order"].pop("fingerprint") != (found := json.loads(out))["order"].pop("fingerprint")
+    assert found == by_file
     assert json.loads(out) != json.loads(told(capsys, *asked)[1])
 
 

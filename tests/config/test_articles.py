@@ -1,0 +1,121 @@
+"""Lists of article numbers: how rows name what they stand for, and what is wrong with them, by line."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from tablegen.cli import main
+from tablegen.config.project import load_catalogue
+from tests.demo import CATALOGUE
+
+ALDER = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--family", "alder", "--demo"]
+CHOSEN = ["--capillary", "10 ft"]
+
+
+def order(capsys, path: Path, *more: str) -> str:
+    assert main([*ALDER, *more, "--articles", str(path)]) == 0
+    return next(line for line in capsys.readouterr().out.splitlines() if line.startswith("To order: "))
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "Article,Family,Size\nA-3,ALDER,90\n",
+        "article;family;size;stock\nA-3;alder;90;12\n",
+        "ARTICLE,family,size,charge\nA-3,alder,90,cross-448-medium\n",
+        "article,size,charge\nA-3,90,\"cross charge for R448A, R449A, R407A and R407F, medium temperature\"\n",
+        "article,family,size,equalizer,price\nA-3,Alder,90,External,1.50\n",
+        "article,family\nA-3,Alder\nA-4,Rowan\n",
+    ],
+    ids=["any case", "semicolons", "charge by key", "charge by title", "other columns", "family alone"],
+)  # fmt: skip
+def test_rows_name_what_they_stand_for_by_key_or_name(rows, capsys, tmp_path):
+    path = tmp_path / "list.csv"
+    path.write_text(rows, encoding="utf-8")
+    assert "; article A-3; " in order(capsys, path)
+
+
+@pytest.mark.parametrize("length", ["10 ft", "3.048 m", "3050 mm", "120 in"])
+def test_lengths_are_in_any_unit(length, capsys, tmp_path):
+    path = tmp_path / "list.csv"
+    path.write_text(f"article,family,capillary\nA-10,alder,{length}\nA-5,alder,5 ft\n", encoding="utf-8")
+    assert "; article A-10; " in order(capsys, path, *CHOSEN)
+
+
+def test_a_workbook_does_as_well(capsys, tmp_path):
+    book = openpyxl.Workbook()
+    for row in (["Article", "Family", "Size", "Remark"], [4711, "Alder", 90, None], [4712, "Alder", 63.0, "x"]):
+        book.active.append(row)
+    book.save(tmp_path / "list.xlsx")
+    assert "; article 4711; " in order(capsys, tmp_path / "list.xlsx")
+
+
+def test_a_choice_that_an_article_hangs_on_is_not_guessed(capsys, tmp_path):
+    path = tmp_path / "list.csv"
+    path.write_text("article,family,size,capillary_m\nA-2,Alder,90,3.048\n", encoding="utf-8")
+    assert "article: none in the list until the choices above are made" in order(capsys, path)
+    assert "; article A-2; " in order(capsys, path, *CHOSEN)
+    assert "article: none in the list for this valve" in order(capsys, path, "--capillary", "5 ft")
+
+
+BAD = {
+    "family": ("article,family\nA-1,Aldr\n", "2: family: 'Aldr' is not allowed", "did you mean alder?"),
+    "size": ("article,family,size\nA-1,Alder,90\nA-2,Alder,91\n", "3: size: '91' is not allowed", "a size of Alder"),
+    "size of another": ("article,family,size\nA-1,Alder,6.3\n", "2: size: '6.3' is not allowed", "a size of Alder"),
+    "charge": (
+        "article,family,charge\nA-1,Alder,cross-448-med\n", "2: charge: 'cross-448-med'",
+        "did you mean cross-448-medium?",
+    ),
+    "connections": (
+        "article,family,connections\nA-1,Rowan,1 in flare\n", "2: connections: '1 in flare' is not allowed", "Rowan",
+    ),
+    "no unit": ("article,capillary\nA-1,5\n", "2: capillary: 5 is not allowed", "it has no unit"),
+    "no such length": ("article,capillary\nA-1,7 ft\n", "2: capillary: '7 ft' is not allowed", "1.524 m (5 ft)"),
+    "twice": ("article,size\nA-1,90\n\nA-2,90\n", "4: the row stands for what line 2 stands for", ""),
+    "no number": ("article,size\n,90\n", "2: article: '' is not allowed", "1 to 40"),
+    "slip in a column": ("article,famly\nA-1,Alder\n", "1: famly: 'famly' is not allowed", "did you mean family?"),
+    "no article": ("family\nAlder\n", "1: article: the column is missing", ""),
+}
+
+
+@pytest.mark.parametrize("case", BAD)
+def test_what_matches_nothing_is_told_by_line(case, capsys, tmp_path):
+    rows, words, hint = BAD[case]
+    path = tmp_path / "list.csv"
+    path.write_text(rows, encoding="utf-8")
+    assert main([*ALDER, "--articles", str(path)]) == 2
+    told = capsys.readouterr().err
+    assert f"list.csv:{words}" in told and hint in told
+    assert told.count("\n") == 1
+
+
+def test_a_list_that_is_not_there_is_told(capsys, tmp_path):
+    assert main([*ALDER, "--articles", str(tmp_path / "none.csv")]) == 2
+    assert "none.csv: the file does not exist" in capsys.readouterr().err
+
+
+def test_the_catalogue_s_own_list_is_checked(capsys, tmp_path):
+    folder = shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    path = folder / "articles.csv"
+    lines = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join([*lines, "QX-1,Alder,91,,"]) + "\n", encoding="utf-8")
+    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert f"articles.csv:{len(lines) + 1}: size: '91' is not allowed" in capsys.readouterr().err
+    path.unlink()
+    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert "articles.csv: the file does not exist" in capsys.readouterr().err
+    text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
+    (folder / "catalogue.yaml").write_text(text.replace("articles: articles.csv", "articles: ../list.csv"), "utf-8")
+    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert "articles: '../list.csv' is not allowed; it must be a file beside the catalogue" in capsys.readouterr().err
+
+
+def test_one_case_of_the_demo_has_the_whole_list():
+    from tablegen.config.narrowing import Asked
+    from tablegen.config.project import load_for_case
+
+    assert load_for_case(CATALOGUE, Asked("R448A", None)).articles == load_catalogue(CATALOGUE).articles
