@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.inputs import Catalogue, Combination, CounterChart
-from tablegen.catalogue.territory import R10, R20, ladder, territory
+from tablegen.catalogue.territory import R10, R20, SHARED, ladder, territory
 from tablegen.physics.arrays import Floats
 
 # More columns than this leave no room for two sizes in a cell.
@@ -18,7 +18,7 @@ MOST_ROWS = 36
 
 
 def chart_frame(catalogue: Catalogue, grouped: pd.DataFrame) -> pd.DataFrame:
-    """One row per cell of every counter chart: by edition, family, group and envelope."""
+    """One row per cell of every counter chart, with what two sizes cover of it where none covers it whole."""
     parts = [
         _cells(chart, group, grouped, catalogue.applications[chart.envelope].sst_k)
         for chart in catalogue.charts
@@ -48,13 +48,16 @@ def territory_frame(catalogue: Catalogue, grouped: pd.DataFrame) -> pd.DataFrame
 
 
 def _map(name: str, unit_w: float, part: Combination, grouped: pd.DataFrame, sst_k: Floats) -> pd.DataFrame:
-    every = -(-(len(sst_k) - 1) // MOST_COLUMNS)
-    edges = np.append(sst_k[:-1:every], sst_k[-1])
+    every = -(-max(len(sst_k) - 1, 1) // MOST_COLUMNS)
+    # A single suction temperature is a column from itself to itself.
+    edges = np.append(sst_k[: max(len(sst_k) - 1, 1) : every], sst_k[-1])
     names = {"load_unit": name, "family": part.family, "group": part.group, "envelope": part.envelope}
     own = _of_part(grouped, part.family, part.group, part.envelope)
     fine = _covered(own, R20, unit_w, edges, names)
     is_long = len(fine) > 0 and fine.loc[fine["first_size"] != "", "load_above_w"].nunique() > MOST_ROWS
-    return _covered(own, R10, unit_w, edges, names) if is_long else fine
+    cells = _covered(own, R10, unit_w, edges, names) if is_long else fine
+    # Its reader has the ledger beside it, for what a size covers in part.
+    return cells.drop(columns=list(SHARED), errors="ignore")
 
 
 def _cells(chart: CounterChart, group: str, grouped: pd.DataFrame, sst_k: Floats) -> pd.DataFrame:
@@ -75,7 +78,7 @@ def _covered(
 ) -> pd.DataFrame:
     """The cells of a map over all loads that its open windows reach; none where no window is open."""
     is_open = own["max_load_w"].notna()
-    if not is_open.any() or len(edges_k) < 2:
+    if not is_open.any():
         return pd.DataFrame()
     least, greatest = own.loc[is_open, "min_load_w"].min() / unit_w, own.loc[is_open, "max_load_w"].max() / unit_w
     cells = territory(own, np.array(ladder(series, float(least), float(greatest))) * unit_w, edges_k)

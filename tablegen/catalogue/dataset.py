@@ -24,8 +24,8 @@ FRAMES = (
 _FLOAT_FORMAT = "%.12g"
 _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge", "reason", "smaller_size", "flow_law",
                  "suction_response", "extreme", "limit", "zone",
-                 "edition", "load_unit", "first_size", "second_size", "basis", "exercise_kind",
-                 "compared_envelope", "verdict", "change_kind", "driver",
+                 "edition", "load_unit", "first_size", "second_size", "coverage", "lower_size", "upper_size", "basis",
+                 "exercise_kind", "compared_envelope", "verdict", "change_kind", "driver",
                  "subject", "quantity", "condition", "source", "provenance", "published_text", "unit", "deviation_unit",
                  "why_allowed", "kind", "explanation")  # fmt: skip
 

@@ -6,6 +6,9 @@ colder column would be safe for the greatest load only.
 
 Where a ladder's steps have three figures or fewer, holding the windows themselves against them is the same as holding
 the printed ones, which are rounded to three figures, least up and greatest down.
+
+Where no size covers a cell, two may do so between them, or leave a part of it. A cell is called a gap only where no
+size covers any load of it at any suction temperature of it.
 """
 
 from __future__ import annotations
@@ -13,9 +16,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from enum import StrEnum
+from typing import Any
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from tablegen.physics.arrays import Floats
 
@@ -23,7 +29,11 @@ from tablegen.physics.arrays import Floats
 R10 = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)
 R20 = (1.0, 1.12, 1.25, 1.4, 1.6, 1.8, 2.0, 2.24, 2.5, 2.8, 3.15, 3.55, 4.0, 4.5, 5.0, 5.6, 6.3, 7.1, 8.0, 9.0)
 _EDGE_K = 1e-6
+# An edge that equals a limit to the last digits is covered.
+_SAME = 1e-12
 LIMITS = ("min_load_w", "max_load_w")
+# Columns that say what two sizes cover of a cell.
+SHARED = ("coverage", "lower_size", "lower_upto_w", "upper_size", "upper_from_w")
 
 
 def ladder(series: Sequence[float], least: float, greatest: float) -> list[float]:
@@ -44,6 +54,18 @@ def ladder(series: Sequence[float], least: float, greatest: float) -> list[float
     return steps[low : high + 1]
 
 
+class Coverage(StrEnum):
+    """How much of a cell the sizes cover."""
+
+    WHOLE = "whole"
+    # By two sizes, each the same part of its loads at every suction temperature of the cell.
+    BETWEEN = "between"
+    # By two sizes at every suction temperature, but which of them takes a load in the middle depends on it.
+    EITHER = "either"
+    PART = "part"
+    NONE = "none"
+
+
 def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.DataFrame:
     """Which sizes cover each cell of a map.
 
@@ -59,16 +81,17 @@ def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.Dat
     Returns
     -------
     DataFrame
-        One row per cell: load_above_w, load_upto_w, sst_from_k, sst_to_k, first_size, second_size; a size is
-        "" where none covers the cell.  The first is the one whose smaller margin (least load to the cell's
-        lower edge, upper edge to greatest load) is the larger.
+        One row per cell: load_above_w, load_upto_w, sst_from_k, sst_to_k, first_size, second_size, coverage and what
+        the columns of `_shared` say; a size is "" where none covers the cell.  The first is the one whose smaller
+        margin (minimum load to the cell's lower edge, upper edge to maximum load) is the larger.
     """
-    sizes = np.array([*dict.fromkeys(windows["size"].astype(str)), ""], dtype=object)
+    names = list(dict.fromkeys(windows["size"].astype(str)))
+    sizes = np.array([*names, ""], dtype=object)
     rows_k = np.unique(windows["sst_k"].to_numpy())
     named = windows.assign(size=windows["size"].astype(str))
     # Sizes down, suction temperatures across; NaN, an empty window, spoils a size for the whole column.
     least, greatest = (
-        named.pivot(index="size", columns="sst_k", values=c).reindex(index=sizes[:-1], columns=rows_k).to_numpy()
+        named.pivot(index="size", columns="sst_k", values=c).reindex(index=names, columns=rows_k).to_numpy()
         for c in LIMITS
     )
     above, upto = loads_w[:-1], loads_w[1:]
@@ -79,8 +102,7 @@ def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.Dat
         inside = (rows_k >= first_k) & (rows_k <= last_k)
         floor, ceiling = least[:, inside].max(axis=1), greatest[:, inside].min(axis=1)
         margin = np.minimum(np.log(above[:, None] / floor), np.log(ceiling / upto[:, None]))
-        # An edge that equals the limit to the last digits is covered.
-        margin = np.where(margin >= -1e-12, margin, -np.inf)
+        margin = np.where(margin >= -_SAME, margin, -np.inf)
         order = np.argsort(-margin, axis=1, kind="stable")[:, :2]
         is_covered = np.take_along_axis(margin, order, axis=1) > -np.inf
         # The last name stands for none; a map of one size has no second.
@@ -90,6 +112,51 @@ def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.Dat
             pd.DataFrame({
                 "load_above_w": above, "load_upto_w": upto, "sst_from_k": low_k, "sst_to_k": high_k,
                 "first_size": sizes[best[:, 0]], "second_size": sizes[best[:, 1]],
+                **_shared(above, upto, floor, ceiling, sizes, is_covered[:, 0]),
             })
         )  # fmt: skip
+        _settle(found[-1], least[:, inside], greatest[:, inside], names)
     return pd.concat(found, ignore_index=True)
+
+
+def _shared(
+    above: Floats, upto: Floats, floor: Floats, ceiling: Floats, sizes: NDArray[np.object_], is_whole: NDArray[np.bool_]
+) -> dict[str, Any]:
+    """What two sizes cover of cells that none covers whole, each at every suction temperature of the column.
+
+    `lower_size` covers a cell's loads up to `lower_upto_w`, the farthest of any; `upper_size` those from `upper_from_w`
+    up, the lowest of any. A cell of which neither end is covered has none.
+    """
+    last = len(sizes) - 1
+    # A cell's own edges bound what is said of it.
+    begins = (floor <= above[:, None] * (1.0 + _SAME)) & (ceiling > above[:, None]) & ~is_whole[:, None]
+    ends = (ceiling >= upto[:, None] * (1.0 - _SAME)) & (floor < upto[:, None]) & ~is_whole[:, None]
+    reach, start = np.where(begins, ceiling, -np.inf), np.where(ends, floor, np.inf)
+    lower = np.where(begins.any(axis=1), reach.argmax(axis=1), last)
+    upper = np.where(ends.any(axis=1), start.argmin(axis=1), last)
+    lower_upto = np.where(lower < last, reach.max(axis=1), np.nan)
+    upper_from = np.where(upper < last, start.min(axis=1), np.nan)
+    coverage = np.where(is_whole, Coverage.WHOLE, np.where(lower_upto >= upper_from, Coverage.BETWEEN, Coverage.PART))
+    return {
+        "coverage": coverage, "lower_size": sizes[lower], "lower_upto_w": lower_upto,
+        "upper_size": sizes[upper], "upper_from_w": upper_from,
+    }  # fmt: skip
+
+
+def _settle(cells: pd.DataFrame, least: Floats, greatest: Floats, names: list[str]) -> None:
+    """Tell cells that two sizes cover at each suction temperature, or none at any, from those covered in part.
+
+    Between two rows a size is sure to cover what it covers at both of them, and covers nothing outside of what lies
+    between their limits.
+    """
+    pairs = [slice(i, i + 2) for i in range(max(1, least.shape[1] - 1))]
+    sure = [(least[:, pair].max(axis=1), greatest[:, pair].min(axis=1)) for pair in pairs]
+    possible = [(np.fmin.reduce(least[:, p], axis=1), np.fmax.reduce(greatest[:, p], axis=1)) for p in pairs]
+    for i, cell in cells[cells["coverage"] == Coverage.PART].iterrows():
+        above, upto = cell["load_above_w"], cell["load_upto_w"]
+        if not any(((low <= upto) & (high > above)).any() for low, high in possible):
+            cells.loc[i, "coverage"] = Coverage.NONE
+        elif cell["lower_size"] and cell["upper_size"]:
+            lower, upper = names.index(cell["lower_size"]), names.index(cell["upper_size"])
+            if all(high[lower] >= low[upper] for low, high in sure):
+                cells.loc[i, "coverage"] = Coverage.EITHER

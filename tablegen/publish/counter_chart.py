@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from pathlib import Path
 from typing import IO, Any
@@ -13,11 +12,12 @@ from tablegen.catalogue.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
 from tablegen.publish.edition import Edition, Part
+from tablegen.publish.fitting import height
 from tablegen.publish.heads_text import charge_text, head_text, losses_text, superheat_text
 from tablegen.publish.page import Document, Heading, paragraph
+from tablegen.publish.stock_words import stock_sentences
 from tablegen.publish.tables import facts
-from tablegen.publish.territory_map import MapStyle, TerritoryMap, load_range, map_cells
-from tablegen.publish.wording import Words
+from tablegen.publish.territory_map import MapStyle, TerritoryMap, map_cells
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -27,7 +27,7 @@ from reportlab.platypus import Flowable, PageBreak
 # 3 % lower than the face's capitals.
 _SIZE = 4.7 * 72.0 / 25.4 / (0.97 * fonts.CAP_HEIGHT)
 WALL = MapStyle(
-    first=_SIZE, second=11.0, label=15.0, corner=11.0, head=34.0, label_width=104.0, row=27.0, tightest=27.0, heavy=2.2,
+    first=_SIZE, second=11.0, label=15.0, corner=11.0, head=34.0, label_width=104.0, row=27.0, tightest=20.0, heavy=2.2,
     thin=0.35,
 )  # fmt: skip
 CAUTION = (
@@ -65,42 +65,20 @@ def _page(edition: Edition, chart: dict[str, Any], group: str, width: float) -> 
         raise PublishError(f"{chart['printed']['name']}: no size in stock serves {group}; the chart would be empty")
     words = edition.words
     family = edition.inputs["families"][part.family]["title"]
-    return [
-        paragraph(f"{chart['house']} – telephone {chart['telephone']}", "house"),
-        Heading(edition.inputs["groups"][group]["title"]),
-        paragraph(f"{chart['title']}: {family}, {edition.envelope(part.envelope)['title']}"),
-        TerritoryMap(map_cells(cells, words), WALL),
-        paragraph(_unserved(cells, words), "small"),
+    under: list[Flowable] = [
+        paragraph(stock_sentences(cells, words), "small"),
         *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(edition, chart), start=1)),
         paragraph(CAUTION, "small"),
         facts(_conditions(edition, part), width, 8.0),
     ]
-
-
-def _unserved(cells: pd.DataFrame, words: Words) -> str:
-    """The loads between the stock's least and greatest that no size kept serves, by column."""
-    start = f"Loads in {words.load_label} at the rating point."
-    columns = 0
-    where: dict[str, list[str]] = {}
-    for edges, column in cells.groupby(["sst_from_k", "sst_to_k"]):
-        columns += 1
-        low, high = map(float, edges)  # type: ignore[arg-type]
-        name = f"{words.temperature(low)} to {words.degrees(high)}"
-        rows = column.sort_values("load_above_w")
-        is_served = (rows["first_size"] != "").tolist()
-        if not any(is_served):
-            where.setdefault("any load", []).append(name)
-            continue
-        first, last = is_served.index(True), len(is_served) - 1 - is_served[::-1].index(True)
-        gaps = [i for i in range(first, last) if not is_served[i]]
-        for _, run in itertools.groupby(enumerate(gaps), lambda pair: pair[1] - pair[0]):
-            places = [i for _, i in run]
-            above, upto = rows["load_above_w"].iloc[places[0]], rows["load_upto_w"].iloc[places[-1]]
-            where.setdefault(load_range(float(above), float(upto), words), []).append(name)
-    if not where:
-        return f"{start} Every load between the ends of the chart is served from stock."
-    parts = [span if len(names) == columns else f"{span} at {' and '.join(names)}" for span, names in where.items()]
-    return f"{start} Not served from stock between the ends of the chart: {'; '.join(parts)}."
+    return [
+        paragraph(f"{chart['house']} – telephone {chart['telephone']}", "house"),
+        Heading(edition.inputs["groups"][group]["title"]),
+        paragraph(f"{chart['title']}: {family}, {edition.envelope(part.envelope)['title']}"),
+        # Rows give way, as far as they can, to what has to stand on the same page.
+        TerritoryMap(map_cells(cells, words), WALL, height(under, width)),
+        *under,
+    ]
 
 
 def _steps(edition: Edition, chart: dict[str, Any]) -> Sequence[str]:
@@ -112,9 +90,9 @@ def _steps(edition: Edition, chart: dict[str, Any]) -> Sequence[str]:
         f"Load: the system's capacity at its rating point (liquid {liquid}). Take the row whose first figure is below "
         "it and whose second is not.",
         f"Temperature: the saturated suction temperature (SST, dew point) in {words.temperature_label}. Take the "
-        "column that holds it.",
-        "The large figure is the size; the small one beside it fits too. An empty cell: nothing in stock holds all of "
-        "it, so ask.",
+        "column that it is in.",
+        "The large figure is the size; the small one beside it fits too. Two small ones with an \"or\" cover the "
+        "row between them: which takes which loads is named under the chart. An empty cell: ask.",
     )
 
 

@@ -13,7 +13,7 @@ from tablegen.catalogue.dataset import FRAMES, DataSet
 from tablegen.publish.wording import Words
 
 PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
-SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size")
+SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size", "upper_size")
 EXTREME_NAMES = {"low_head": "Low head", "rating": "Rating point", "high_head": "High head"}
 
 

@@ -12,10 +12,9 @@ import pandas as pd
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
 from tablegen.publish.page import BLACK
-from tablegen.publish.rounding import round_half_even, without_zeros
+from tablegen.publish.stock_words import OR, load_range, pair_of
 from tablegen.publish.structure import COLUMN, ROW, Tags, is_trial, tags
-from tablegen.publish.wording import DASH, Words
-from tablegen.units import print_unit
+from tablegen.publish.wording import Words
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -52,7 +51,10 @@ PAGE = MapStyle(10.0, 8.0, 9.0, 8.5, 26.0, 84.0, 15.0, 10.4, 1.8, 0.3, _TINT)
 
 @dataclass(frozen=True, slots=True)
 class MapCells:
-    """A map as text: rows from the greatest load down, each with a (first, second) size a column, coldest first."""
+    """A map as text: rows from the greatest load down, each with a (first, second) size a column, coldest first.
+
+    Without a first size the second names two that cover the cell between them.
+    """
 
     rows: Sequence[tuple[str, Sequence[tuple[str, str]]]]
     columns: Sequence[str]
@@ -67,19 +69,18 @@ def map_cells(cells: pd.DataFrame, words: Words) -> MapCells:
         (float(r["load_above_w"]), float(r["sst_from_k"])): (str(r["first_size"]), str(r["second_size"]))
         for _, r in cells.iterrows()
     }
-    served = [i for i, (above, _) in enumerate(loads) if any(by[above, low][0] for low, _ in columns)]
+    if "coverage" in cells:
+        for _, r in cells.iterrows():
+            pair = pair_of(r)
+            if pair is not None:
+                by[float(r["load_above_w"]), float(r["sst_from_k"])] = "", OR.join(pair)
+    served = [i for i, (above, _) in enumerate(loads) if any(any(by[above, low]) for low, _ in columns)]
     loads = loads[served[0] : served[-1] + 1] if served else []
     return MapCells(
         [(load_range(a, b, words), [by[a, low] for low, _ in columns]) for a, b in reversed(loads)],
-        [f"{words.temperature(a)} to {words.temperature(b)}" for a, b in columns],
+        [words.temperature(a) if a == b else f"{words.temperature(a)} to {words.temperature(b)}" for a, b in columns],
         (f"load, {words.load_label}", f"SST, {words.temperature_label}"),
     )
-
-
-def load_range(above_w: float, upto_w: float, words: Words) -> str:
-    """A row's loads, above the one and up to the other, in the printed unit."""
-    unit = print_unit("load", words.system, words.load_unit)
-    return DASH.join(without_zeros(round_half_even(unit.of(watt))) for watt in (above_w, upto_w))
 
 
 class TerritoryMap(Flowable):
@@ -163,10 +164,14 @@ class TerritoryMap(Flowable):
                     canvas.drawCentredString(left + step / 2, foot + 0.8 * style.label, label)
 
     def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:
-        if not first:
-            return
         canvas: Any = self.canv
         style = self.style
+        if not first:
+            # Two sizes that cover the cell between them, if any.
+            canvas.setFont(fonts.REGULAR, style.second)
+            low = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.second)
+            canvas.drawCentredString(left + 0.5 * step, low, second)
+            return
         middle = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.first)
         half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
         gap = 0.25 * style.first

@@ -9,6 +9,8 @@ from pypdf import PdfReader
 
 from tablegen.errors import PublishError
 from tablegen.publish.counter_chart import print_counter_chart
+from tablegen.publish.stock_words import stock_sentences
+from tablegen.publish.wording import Words
 from tests.demo import SETTINGS, demo_chart, demo_data
 
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
@@ -18,6 +20,13 @@ DASH = "\N{EN DASH}"
 @pytest.fixture
 def printed() -> bytes:
     return demo_chart("counter")
+
+
+def in_cell(cell) -> list[str]:
+    """What a cell prints: one or two sizes that cover it, or two that do so between them."""
+    if cell["coverage"] in ("between", "either"):
+        return [cell["lower_size"], "or", cell["upper_size"]]
+    return [size for size in (cell["first_size"], cell["second_size"]) if size]
 
 
 @pytest.mark.parametrize("setting", SETTINGS, ids="-".join)
@@ -30,13 +39,12 @@ def test_every_cell_is_that_of_the_data(setting):
     width = {"letter": 612, "a4": 595}[setting[1]]
     for page, group in zip(reader.pages, chart["groups"], strict=True):
         assert round(float(page.mediabox.width)) == width
-        text = page.extract_text(extraction_mode="layout")
+        text = page.extract_text(extraction_mode="layout").split("Loads in")[0]
         rows = {w[0]: w[1:] for w in map(str.split, text.splitlines()) if w and DASH in w[0] and w[0][0].isdigit()}
         cells = data.charts[(data.charts["edition"] == name) & (data.charts["group"] == group)]
         for (above, upto), across in cells.groupby(["load_above_w", "load_upto_w"]):
             label = f"{above / watt:.3g}{DASH}{upto / watt:.3g}"
-            expected = [s for _, c in across.sort_values("sst_from_k").iterrows()
-                        for s in (c["first_size"], c["second_size"]) if s]  # fmt: skip
+            expected = [s for _, c in across.sort_values("sst_from_k").iterrows() for s in in_cell(c)]
             if label in rows:
                 assert rows[label] == expected
                 checked += 1
@@ -65,12 +73,35 @@ def test_the_page_is_black_alone(printed):
     assert all(abs(r - g) < 3 and abs(g - b) < 3 for _, (r, g, b) in image.getcolors(maxcolors=100000))
 
 
-def test_what_stock_does_not_serve_is_named(printed):
+def test_loads_that_two_sizes_cover_between_them_are_not_called_unserved(printed):
+    """The wholesaler has no 63; of the row that it would take the 45 covers a part and the 90 another."""
     text = " ".join(PdfReader(io.BytesIO(printed)).pages[0].extract_text().split())
-    assert f"Not served from stock between the ends of the chart: 8{DASH}10." in text
+    row = f"8{DASH}10 at 10 to 30 °F: 45 up to 9.59, 90 from 9.03."
+    assert f"Two sizes cover these rows between them: {row}" in text
+    # At its warm end neither covers 8.46 to 8.81.
+    assert f"Covered only in part, so ask: 8{DASH}10 at 30 to 40 °F: 45 up to 8.46, 90 from 8.81." in text
+    assert "Not served" not in text
     for words in ("Farrow Supply House (invented) – telephone 555 0100", "licensed practice", "dew pressure there",
                   "Demonstration with invented valves", "Take the row whose first figure is below it"):  # fmt: skip
         assert words in text
+
+
+def test_a_load_that_depends_on_the_suction_temperature_inside_a_column_is_for_asking(printed):
+    text = " ".join(PdfReader(io.BytesIO(printed)).pages[1].extract_text().split())
+    assert (
+        f"12.5{DASH}16 at 30 to 40 °F: 45 up to 13.8, 90 from 13.9, in between 45 or 90, depending on the SST: ask."
+    ) in text
+
+
+def test_a_real_gap_is_named():
+    """With the smallest and the largest size alone nothing covers what lies between them."""
+    cells = demo_data().charts
+    own = cells[(cells["edition"] == "counter") & (cells["group"] == "R404A-R507A")]
+    is_gap = (own["load_above_w"] / W_PER["IP"]).between(4.9, 7.9)
+    blank = {"first_size": "", "second_size": "", "lower_size": "", "upper_size": ""}
+    told = stock_sentences(own.assign(**{c: own[c].mask(is_gap, v) for c, v in blank.items()},
+                                      coverage=own["coverage"].mask(is_gap, "none")), Words("IP"))  # fmt: skip
+    assert f"Not served from stock between the ends of the chart: 5{DASH}8." in told
 
 
 def test_same_data_same_bytes(printed):

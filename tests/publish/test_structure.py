@@ -142,7 +142,11 @@ def test_the_counter_chart_reads_as_its_data(editions: dict[str, Tagged]) -> Non
         cells = data.charts[(data.charts["group"] == group) & (data.charts["edition"] == "counter")]
         by_load = [across for _, across in cells.groupby(["load_above_w", "load_upto_w"])][::-1]
         printed = [
-            [f"{c['first_size']}{c['second_size']}" for _, c in across.sort_values("sst_from_k").iterrows()]
+            [
+                f"{c['lower_size']}or{c['upper_size']}" if c["coverage"] in ("between", "either")
+                else f"{c['first_size']}{c['second_size']}"
+                for _, c in across.sort_values("sst_from_k").iterrows()
+            ]
             for across in by_load
         ]
         served = [i for i, row in enumerate(printed) if any(row)]
