@@ -13,7 +13,7 @@ Path = tuple[str, ...]
 _WORDS = frozenset({"title", "note", "name", "display_name"})
 _IDLE = {
     "families": frozenset({"flow_law_reason", "rating", "rating_source", "offered"}),
-    "envelopes": frozenset({"example_sst_k", "sources"}),
+    "envelopes": frozenset({"example_sst_k", "sources", "own_heads"}),
     "refrigerants": frozenset({"safety_group", "gwp", "composition_source", "pair_sources"}),
 }
 # A floor that a trim is checked against before anything is computed.

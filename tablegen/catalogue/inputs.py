@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from tablegen.catalogue.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.physics.arrays import Floats
-from tablegen.physics.envelope import Envelope
+from tablegen.physics.envelope import Envelope, Extreme
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
@@ -179,7 +179,7 @@ class Group:
 class Application:
     """One envelope as a catalogue holds it: suction grid [K], and the inputs for every refrigerant.
 
-    `sources` says where each part comes from; `is_gauge` tells which heads were given as gauge settings.
+    `sources` says where each part comes from; `own_heads` lists the heads that were given for one refrigerant alone.
     """
 
     name: str
@@ -191,6 +191,7 @@ class Application:
     example_sst_k: float
     envelopes: Mapping[str, Envelope]
     sources: Mapping[str, str]
+    own_heads: tuple[tuple[str, Extreme], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -342,3 +343,8 @@ class Catalogue:
         """A size with its family as they are called in print, by their keys."""
         own = self.families[family]
         return f"{own.display_name} {own.size_name(size)}"
+
+    def refrigerants_in(self, envelope: str) -> tuple[str, ...]:
+        """The refrigerants that tables are made for in an application, in the catalogue's order."""
+        groups = {c.group for c in self.combinations if c.envelope == envelope}
+        return tuple(dict.fromkeys(m for name, g in self.groups.items() if name in groups for m in g.members))

@@ -7,8 +7,8 @@ of a join is the spread of port demand within the group that it makes.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 from scipy.cluster.hierarchy import fcluster, leaves_list, linkage
@@ -17,7 +17,6 @@ from scipy.spatial.distance import pdist
 from tablegen.catalogue.inputs import Application, Catalogue, Family
 from tablegen.catalogue.solving import Law, Solved, law_of
 from tablegen.physics.arrays import Floats
-from tablegen.physics.envelope import Basis, Envelope, Head, HeadCondition
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
@@ -129,32 +128,6 @@ def suggestions(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved
                 law = law_of(of_law[0])
                 found.append(suggest(application, law, own, of_law, safety_groups=safety, present=present))
     return found
-
-
-def at_equal_condensing(
-    application: Application, refrigerant: Refrigerant, reference: Refrigerant, kept: Collection[str] = ()
-) -> Application:
-    """The application with the pressure settings of a refrigerant moved to the condensing temperatures of another's.
-
-    A setting in pressure means another temperature for each refrigerant; one that no table is printed for
-    has none of its own.  Bubble temperatures are kept equal.  A head that differs from the reference's
-    already was set on purpose and stays, and so do the conditions named in `kept`.
-    """
-    own, other = application.envelopes[refrigerant.name], application.envelopes[reference.name]
-    heads = {
-        name: replace(getattr(own, name), head=_moved(getattr(own, name), getattr(other, name), reference))
-        for name in ("low_head", "rating", "high_head")
-        if name not in kept
-    }
-    moved: Envelope = replace(own, **heads)
-    return replace(application, envelopes={**application.envelopes, refrigerant.name: moved})
-
-
-def _moved(own: HeadCondition, other: HeadCondition, reference: Refrigerant) -> Head:
-    if own.head.pressure_pa is None or own.head != other.head:
-        return own.head
-    pressure: Floats = np.asarray(own.head.pressure_pa)
-    return Head(condensing_temperature_k=float(reference.bubble_temperature(pressure)), basis=Basis.BUBBLE)
 
 
 def _spread(log_demand: Floats) -> float:

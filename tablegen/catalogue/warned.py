@@ -12,6 +12,7 @@ import pandas as pd
 from tablegen.catalogue.groups import NARROW_SHARE
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.solving import Solved
+from tablegen.physics.envelope import Extreme
 
 # An unbalanced port may use up this share of the superheat between least stable and greatest, no more.
 PORT_SHARE = 0.2
@@ -55,18 +56,16 @@ def warnings_of(
 
 
 def _heads(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[Warned]:
+    """High heads that are no higher than the rating point; other disorder no catalogue is allowed."""
     for (refrigerant, envelope), solved in solved_by.items():
         heads = {s.extreme: float(s.state.head_pressure_pa[0]) for s in solved.states}
-        low, rating, high = heads.values()
-        for name, pressure, is_wrong, word in (
-            ("high", high, high <= rating, "above"), ("low", low, low >= rating, "below"),
-        ):  # fmt: skip
-            if is_wrong:
-                text = (
-                    f"{envelope}, {refrigerant}: the {name} head ({pressure / 1000:.0f} kPa absolute) is not {word} "
-                    f"that of the rating point ({rating / 1000:.0f} kPa absolute)"
-                )
-                yield Warned(Subject.HEAD_ORDER, text, envelope=envelope, refrigerant=refrigerant)
+        high, rating = heads[Extreme.HIGH_HEAD], heads[Extreme.RATING]
+        if high <= rating:
+            text = (
+                f"{envelope}, {refrigerant}: the high head ({high / 1000:.0f} kPa absolute) is not above that of the "
+                f"rating point ({rating / 1000:.0f} kPa absolute)"
+            )
+            yield Warned(Subject.HEAD_ORDER, text, envelope=envelope, refrigerant=refrigerant)
 
 
 def _narrow(catalogue: Catalogue, groups: Sequence[Mapping[str, Any]]) -> Iterator[Warned]:

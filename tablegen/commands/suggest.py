@@ -31,8 +31,9 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 
 def run(options: argparse.Namespace) -> int:
     """Print the report."""
+    from tablegen.catalogue.head_settings import at_equal_condensing
     from tablegen.catalogue.solving import law_of, laws_of, solve
-    from tablegen.catalogue.suggest import at_equal_condensing, suggest
+    from tablegen.catalogue.suggest import suggest
     from tablegen.config.project import load_catalogue
     from tablegen.units import print_unit
 
@@ -48,19 +49,18 @@ def run(options: argparse.Namespace) -> int:
         raise RequestError(f"--envelope: {options.envelope!r} is not allowed; must be one of {listed}")
     safety = {name: record.safety_group for name, record in catalogue.records.items()}
     present = {name: group.members for name, group in catalogue.groups.items()}
-    in_groups = {m for g in catalogue.groups.values() for m in g.members}
-    reference = catalogue.refrigerants[next(iter(catalogue.groups.values())).members[0]]
     system = catalogue.printing.units
     step = print_unit("temperature difference", system)
     for name, application in catalogue.applications.items():
         if options.envelope not in (None, name):
             continue
         laws = laws_of(catalogue.families.values())
+        computed = [catalogue.refrigerants[r] for r in catalogue.refrigerants_in(name)]
         solved = []
         for refrigerant in catalogue.refrigerants.values():
             own = application
-            if refrigerant.name not in in_groups:
-                own = at_equal_condensing(application, refrigerant, reference)
+            if refrigerant not in computed:
+                own = at_equal_condensing(application, refrigerant, computed)
             solved.append(solve(refrigerant, own, laws))
         for law in laws:
             families = [f for f in catalogue.families.values() if law_of(f).key == law.key]

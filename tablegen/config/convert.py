@@ -109,7 +109,9 @@ def _sources(model: EnvelopeModel) -> dict[str, str]:
     }
 
 
-def application(model: EnvelopeModel, own: dict[str, EnvelopeModel]) -> Application:
+def application(
+    model: EnvelopeModel, own: dict[str, EnvelopeModel], own_heads: tuple[tuple[str, Extreme], ...] = ()
+) -> Application:
     """An envelope config with the inputs of every refrigerant; `own` holds each one's model."""
     envelopes = {refrigerant: envelope(one) for refrigerant, one in own.items()}
     sources = _sources(model)
@@ -122,7 +124,7 @@ def application(model: EnvelopeModel, own: dict[str, EnvelopeModel]) -> Applicat
     example = float(sst_k[np.argmin(np.abs(sst_k - model.suction.printed_example))])
     return Application(
         model.envelope, model.title, model.note, model.application, model.site_pressure.value_pa, sst_k, example,
-        envelopes, sources,
+        envelopes, sources, own_heads,
     )  # fmt: skip
 
 

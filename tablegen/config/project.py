@@ -22,7 +22,9 @@ from tablegen.config.charge_check import check_charge
 from tablegen.config.editions import editions_of
 from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
+from tablegen.config.head_check import head_mistakes, own_heads, pressure_mistakes
 from tablegen.config.narrowing import Asked, read_narrowed
+from tablegen.config.overlay import overlaid
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import own_refrigerants, uncomputable
 from tablegen.config.source import Document
@@ -60,7 +62,11 @@ def load_catalogue(
         If a refrigerant in `also` is not known.
     """
     reader = Reader(path.parent)
-    return _Loader(reader).load(read_files(reader, path, store or PropertyStore(), override, articles), also)
+    files = read_files(reader, path, store or PropertyStore(), override, articles)
+    loader = _Loader(reader)
+    catalogue = loader.load(files, also)
+    loader.check_heads(catalogue, files)
+    return catalogue
 
 
 def load_for_case(
@@ -127,6 +133,15 @@ class _Loader:
             files.articles,
         )
 
+    def check_heads(self, catalogue: Catalogue, files: CatalogueFiles) -> None:
+        """Heads are such that refrigerants and valves can have them."""
+        documents = {name: document for name, (document, _) in files.envelopes.items()}
+        self.reader.mistakes += head_mistakes(catalogue, documents)
+        self.reader.stop_if_wrong()
+        families = {name: document for name, (document, _) in files.families.items()}
+        self.reader.mistakes += pressure_mistakes(catalogue, families, documents)
+        self.reader.stop_if_wrong()
+
     def _made(
         self,
         families: dict[str, tuple[Document, FamilyModel]],
@@ -185,7 +200,7 @@ class _Loader:
                     own = self._own_model(document, base, refrigerant, model)
                 if own is not None:
                     made[refrigerant] = own
-            applied[name] = convert.application(model, made)
+            applied[name] = convert.application(model, made, own_heads(document))
         return applied
 
     def _check_equalizers(
@@ -218,7 +233,7 @@ class _Loader:
             if key in document.data["by_refrigerant"][refrigerant]:
                 text = "the key cannot differ between the refrigerants of one envelope"
                 self.reader.mistakes.append(document.mistake((*path, key), text))
-        own = self.reader.model(EnvelopeModel, base.overlaid(document.part(path)))
+        own = self.reader.model(EnvelopeModel, overlaid(base, document.part(path)))
         if own is not None and convert.suction_grid(own).tolist() != convert.suction_grid(model).tolist():
             text = "suction.saturated_temperatures cannot differ between the refrigerants of one envelope"
             self.reader.mistakes.append(document.mistake((*path, "suction"), text))

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tablegen.catalogue.head_settings import head_faults, head_name
 from tablegen.catalogue.inputs import Application, Catalogue, Family, Size, Trim
 from tablegen.catalogue.names import family_of
 from tablegen.catalogue.scatter.tables import Scattered, printed_window, scattered_in
 from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
 from tablegen.errors import RequestError, unknown
+from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import Window
 
 
@@ -68,7 +71,7 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     Raises
     ------
     RequestError
-        If the refrigerant or the envelope is not in the catalogue, or a figure is out of range.
+        If the refrigerant or the envelope is not in the catalogue, a figure is out of range, or a head cannot be.
     """
     names = members_of(catalogue, case.refrigerant)
     if case.envelope not in catalogue.applications:
@@ -76,6 +79,7 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     if not (np.isfinite(case.load_w) and case.load_w > 0.0):
         raise RequestError(f"a load of {case.load_w:g} W is not allowed; it must be above zero")
     base = catalogue.applications[case.envelope]
+    _check_heads(base, [catalogue.refrigerants[name] for name in names])
     application = replace(base, sst_k=np.array([case.sst_k]), example_sst_k=case.sst_k)
     laws = laws_of(catalogue.families.values())
     members = tuple(solve(catalogue.refrigerants[name], application, laws) for name in names)
@@ -92,6 +96,13 @@ def families_of(catalogue: Catalogue, name: str | None) -> list[Family]:
         If the catalogue has no such family.
     """
     return list(catalogue.families.values()) if name is None else [family_of(catalogue.families, name)]
+
+
+def _check_heads(application: Application, refrigerants: Sequence[Refrigerant]) -> None:
+    """Refuse heads that a catalogue would not be allowed; the search for a setting ends where both heads are level."""
+    for fault in head_faults(application, refrigerants, is_level_allowed=True):
+        whose = f" of {fault.refrigerant}" if fault.refrigerant else ""
+        raise RequestError(f"{application.name}: the {head_name(fault.extreme)}{whose} is not allowed; {fault.text}")
 
 
 def members_of(catalogue: Catalogue, name: str) -> tuple[str, ...]:

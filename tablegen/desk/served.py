@@ -9,15 +9,15 @@ import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.example import Example
+from tablegen.catalogue.head_settings import at_equal_condensing, head_name
 from tablegen.catalogue.heads import balance_curve
 from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family, Size, Trim
 from tablegen.catalogue.solving import Solved, law_of
-from tablegen.catalogue.suggest import at_equal_condensing
 from tablegen.desk.case import Case, SolvedCase, solve_case
 from tablegen.desk.pick import TIE, AtHead, Candidate, at_heads, candidates_of
 from tablegen.desk.zones import HeadSweep, HeadZone, least_setting
 from tablegen.errors import RequestError, both_scales, unknown
-from tablegen.physics.envelope import Head, HeadCondition
+from tablegen.physics.envelope import Extreme, Head, HeadCondition
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason
 from tablegen.physics.valve import static_superheat
@@ -25,9 +25,6 @@ from tablegen.physics.windows import ThermostaticActuator
 
 # Shares that depend on the setting that they are for settle to the last digit in a few rounds.
 _SETTING_ROUNDS = 12
-# For messages, which tell both units.
-_PSI_PA = 6894.757
-_HEADS = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,7 +195,7 @@ class Serving:
         catalogue = self.system.catalogue
         applications = {**catalogue.applications, application.name: application}
         # Every head stands as it is now, also one that was moved for a refrigerant of no group.
-        system = System(replace(catalogue, applications=applications), self.system.case, frozenset(_HEADS))
+        system = System(replace(catalogue, applications=applications), self.system.case, frozenset(Extreme))
         return Serving(system, self.family, self.size, self.trim)
 
     def curve(self) -> pd.DataFrame:
@@ -214,18 +211,20 @@ class Serving:
 
 
 def _at_own_heads(system: System) -> tuple[Application, tuple[str, ...]]:
-    """The application of a system, and the heads that were moved for a refrigerant that no group has."""
+    """The application of a system, and the heads that were moved for a refrigerant that it has no table for."""
     catalogue, case = system.catalogue, system.case
     if case.refrigerant not in catalogue.refrigerants:
         raise RequestError(unknown("a refrigerant", case.refrigerant, catalogue.refrigerants))
     if case.envelope not in catalogue.applications:
         raise RequestError(unknown("an envelope", case.envelope, catalogue.applications))
     application = catalogue.applications[case.envelope]
-    if any(case.refrigerant in group.members for group in catalogue.groups.values()):
+    computed = catalogue.refrigerants_in(case.envelope)
+    if case.refrigerant in computed:
         return application, ()
-    reference = catalogue.refrigerants[next(iter(catalogue.groups.values())).members[0]]
     refrigerant = catalogue.refrigerants[case.refrigerant]
-    moved = at_equal_condensing(application, refrigerant, reference, system.kept_heads)
+    moved = at_equal_condensing(
+        application, refrigerant, [catalogue.refrigerants[name] for name in computed], system.kept_heads
+    )
     pairs = zip(application.envelopes[case.refrigerant].conditions, moved.envelopes[case.refrigerant].conditions,
                 strict=True)  # fmt: skip
     return moved, tuple(new.extreme.value for old, new in pairs if old.head != new.head)
@@ -234,24 +233,10 @@ def _at_own_heads(system: System) -> tuple[Application, tuple[str, ...]]:
 def _refuse(member: Solved) -> None:
     """Refuse conditions of which nothing can be computed, before they are taken for a verdict on the valve."""
     refrigerant, application = member.refrigerant, member.application
-    for condition in application.envelopes[refrigerant.name].conditions:
-        if not condition.head.bubble_temperature(refrigerant) <= refrigerant.warmest_k:
-            raise RequestError(
-                f"{refrigerant.name}: the {_HEADS[condition.extreme.value]}, {_stated(condition.head)}, cannot be "
-                f"computed; condensing must stay below {both_scales(refrigerant.warmest_k)}, just under the critical "
-                "point: subcritical systems only"
-            )
     for item in member.states:
-        at = f"{refrigerant.name}: the {_HEADS[item.extreme.value]} cannot be computed"
+        at = f"{refrigerant.name}: the {head_name(item.extreme)} cannot be computed"
         if item.reason[0] == Reason.COMPRESSOR_MAP:
             raise RequestError(f"{at}; the compressor's description in {application.name} does not cover it")
         if item.reason[0] == Reason.PROPERTY_RANGE:
             sst = both_scales(float(application.sst_k[0]))
             raise RequestError(f"{at}; look at its liquid temperature, its lift and the suction temperature of {sst}")
-
-
-def _stated(head: Head) -> str:
-    if head.condensing_temperature_k is not None:
-        return f"{both_scales(head.condensing_temperature_k)} condensing"
-    pressure = head.pressure_pa or 0.0
-    return f"{pressure / 1e3:.0f} kPa ({pressure / _PSI_PA:.0f} psi) absolute"

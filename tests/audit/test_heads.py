@@ -167,15 +167,16 @@ def test_no_sweep_of_the_hard_cases_is_looser_than_their_tables():
             assert (swept.min_load_w[is_open] >= unit.min_load_w[is_open] * (1.0 - 1e-9)).all()
 
 
-def test_one_head_for_all_conditions_leaves_nothing_between(tmp_path):
-    """A head held at the rating point the year round is set between nothing."""
-    rating = "condensing_temperature: 105 degF\n  basis: bubble\n  inlet_subcooling: 5 delta_degF"
-    edits = [
-        ("envelopes/walk_in_medium.yaml", "head_pressure: 135 psi_gauge\n  inlet_subcooling: 5 delta_degF", rating),
-        ("envelopes/walk_in_medium.yaml", "condensing_temperature: 115 degF", "condensing_temperature: 105 degF"),
-    ]
-    path = small_catalogue(tmp_path / "c", ["hazel"], {"one": ["R404A"]}, ["walk_in_medium"], edits)
-    _, _, unit, swept = swept_in(path, "hazel", "R404A", "walk_in_medium")
+def test_one_head_for_all_conditions_leaves_nothing_between():
+    """A head held at the rating point the year round, which no config may say, is set between nothing."""
+    catalogue = demo_catalogue()
+    application = catalogue.applications["walk_in_medium"]
+    own = application.envelopes["R404A"]
+    one = {name: replace(getattr(own, name), head=own.rating.head) for name in ("low_head", "high_head")}
+    changed = replace(application, envelopes={"R404A": replace(own, **one)})
+    family = catalogue.families["hazel"]
+    solved = solve(catalogue.refrigerants["R404A"], changed, laws_of([family]))
+    unit, swept = unit_window(family, solved)[2], sweep_heads([family], solved)["hazel"]
     assert unit.is_open.all()
     assert not (swept.max_load_w < unit.max_load_w).any()
     assert not (swept.min_load_w > unit.min_load_w).any()

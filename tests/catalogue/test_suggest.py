@@ -6,8 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tablegen.catalogue.head_settings import at_equal_condensing
 from tablegen.catalogue.solving import law_of, solve
-from tablegen.catalogue.suggest import at_equal_condensing, suggest
+from tablegen.catalogue.suggest import suggest
 from tablegen.cli import main
 from tablegen.config.project import load_catalogue
 from tests.demo import demo_data
@@ -33,7 +34,7 @@ def found(catalogue):
     grouped = {m for g in catalogue.groups.values() for m in g.members}
     solved = []
     for name, fluid in catalogue.refrigerants.items():
-        own = application if name in grouped else at_equal_condensing(application, fluid, reference)
+        own = application if name in grouped else at_equal_condensing(application, fluid, [reference])
         solved.append(solve(fluid, own, [law_of(family)]))
     return suggest(application, law_of(family), solved, [family], 0.05)
 
@@ -91,14 +92,14 @@ def test_a_setting_is_judged_for_every_member(found):
 def test_equal_condensing_moves_pressure_settings_alone(catalogue):
     application = catalogue.applications["walk_in_medium"]
     fluid, reference = catalogue.refrigerants["R22"], catalogue.refrigerants["R404A"]
-    moved = at_equal_condensing(application, fluid, reference).envelopes["R22"]
+    moved = at_equal_condensing(application, fluid, [reference]).envelopes["R22"]
     kept = application.envelopes["R22"]
     at = np.array(kept.low_head.head.pressure_pa)
     assert moved.low_head.head.condensing_temperature_k == pytest.approx(float(reference.bubble_temperature(at)))
     assert (moved.rating, moved.high_head) == (kept.rating, kept.high_head)
     # R134a has a head of its own: it was set on purpose.
     own = catalogue.refrigerants["R134a"]
-    assert at_equal_condensing(application, own, reference).envelopes["R134a"] == application.envelopes["R134a"]
+    assert at_equal_condensing(application, own, [reference]).envelopes["R134a"] == application.envelopes["R134a"]
 
 
 def test_report_names_groups_settings_and_what_is_left_out(capsys):
