@@ -11,13 +11,14 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from tablegen.config.typeface import undrawn
 from tablegen.errors import BadValue
 from tablegen.units import PressureReading, read_pressure, to_si
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
-# Signs that every typeface of the pages has: basic Latin, letters of Latin-1, fractions, degree, times, primes.
-PRINTABLE = re.compile("[ -~À-ÖØ-öø-ÿ¼½¾°×′″]")
 _FAMILY_NAME, _SIZE_NAME = 24, 12
+# A message names no more characters that cannot be printed.
+_MOST_SIGNS = 5
 
 
 class Model(BaseModel):
@@ -77,25 +78,24 @@ def _line(longest: int) -> Callable[[Any], str]:
             raise BadValue(repr(folded[:30] + "..."), f"must have at most {longest} characters, has {len(folded)}")
         if not folded.isprintable():
             raise BadValue(repr(folded), "it must not hold control characters")
+        if signs := undrawn(folded):
+            listed = ", ".join(f"{sign!r} (U+{ord(sign):04X})" for sign in signs[:_MOST_SIGNS])
+            more = f" and {len(signs) - _MOST_SIGNS} more" if len(signs) > _MOST_SIGNS else ""
+            raise BadValue(repr(folded), f"the pages cannot print {listed}{more}: their typeface lacks it")
         return folded
 
     return read
 
 
 def _display(longest: int) -> Callable[[Any], str]:
-    """A validator of what something is called in print, which must be short and of signs that the pages can print."""
+    """A validator of what something is called in print, which must be short."""
     line = _line(longest)
 
     def read(text: Any) -> str:
         if isinstance(text, bool) or not isinstance(text, (str, int)):
             hint = f"write '{text}' in quotes" if isinstance(text, (bool, float)) else ""
             raise BadValue(repr(text), "a name is text", hint)
-        found = line(str(text))
-        bad = [sign for sign in dict.fromkeys(found) if not PRINTABLE.fullmatch(sign)]
-        if bad:
-            rule = f"the pages cannot print {', '.join(map(repr, bad))}; use Latin letters, digits and common signs"
-            raise BadValue(repr(text), rule)
-        return found
+        return line(str(text))
 
     return read
 

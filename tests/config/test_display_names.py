@@ -7,9 +7,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli import main
-from tablegen.config.fields import PRINTABLE
 from tablegen.config.project import load_catalogue
-from tablegen.publish import fonts
 from tests.small import DEMO
 
 ALDER, ROWAN = "families/alder.yaml", "families/rowan.yaml"
@@ -90,13 +88,6 @@ def test_sizes_of_a_list_keep_their_names_in_print(tmp_path):
     catalogue = load_catalogue(tmp_path / "mine" / "catalogue.yaml")
     called = {size.name: size.display_name for size in catalogue.families["alder"].sizes}
     assert called == {"1-4": "1/4", "3-1-2": "3-1/2", "2.5-t": "2.5 t", "45": "45"}
-
-
-def test_every_typeface_has_the_signs_that_names_may_have():
-    signs = "".join(sign for sign in map(chr, range(0x20, 0x2100)) if PRINTABLE.fullmatch(sign))
-    assert len(signs) > 150
-    for face in (fonts.REGULAR, fonts.SEMIBOLD, fonts.BOLD, fonts.ITALIC):
-        assert fonts.check_glyphs(signs, face) == signs
 
 
 def test_the_demo_says_what_its_families_are_called():
