@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +11,6 @@ from tablegen.bench.balance_missing import (
     FEWEST,
     OPENINGS_APART,
     BalanceFit,
-    lean,
     opening_missing,
     port_missing,
     static_missing,
@@ -19,6 +18,7 @@ from tablegen.bench.balance_missing import (
 from tablegen.bench.balance_model import PORT, BalanceModel, gradient_name, spring_name
 from tablegen.bench.balance_rows import PART, BalanceRows, balance_rows
 from tablegen.bench.charge_fit import ChargeFit, fit_charge
+from tablegen.bench.lack_of_fit import Condition, farthest_of, misfits, refits, rows_kept
 from tablegen.bench.result import (
     BalancePicture,
     BalanceResult,
@@ -28,7 +28,7 @@ from tablegen.bench.result import (
     NotTold,
     Outlier,
 )
-from tablegen.bench.robust import correlation, quantile
+from tablegen.bench.robust import Fit, correlation, quantile
 from tablegen.bench.rows import BenchRows
 from tablegen.bench.setting import Setting
 from tablegen.bench.subject import FitOptions, ValveOnBench
@@ -40,6 +40,8 @@ from tablegen.physics.bulb import BulbCharge
 _SPARE, _DROPS_APART = 4, 0.25
 # Where so many rows are outliers, or scatter so wide, it is the model that is wrong.
 _MOST_OUTLIERS, _WIDEST_SCATTER_K = 0.2, 3.0
+# A trend that moves a bulb by less is no matter [K].
+_NO_MATTER_K = 0.1
 # The widest bounds that are of use: of static superheat [K], opening superheat as a share, unbalance [1].
 _WIDEST_K, _WIDEST_SHARE, _WIDEST_PORT = 2.0, 0.4, 0.03
 _WORDS = {"static_superheat": "the static superheat", "opening_superheat": "the opening superheat", "unbalance": PORT}
@@ -69,10 +71,46 @@ def fit_balance(bench: BenchRows, valve: ValveOnBench, options: FitOptions) -> t
         why = f"{len(rows)} rows are too few for {len(model.names)} unknowns"
         _refuse_all(rows, findings, why, "more openings, at two drops")
         return None, findings
-    found = BalanceFit(rows, model, model.fitted())
+    found = _fitted(rows, model, measured)
+    findings.lack_of_fit.extend(m.result(PART, rows.line, found.fit.residuals, found.far_off) for m in found.misfits)
     if _is_wrong(found, findings):
         return None, findings
     return _Telling(found, curves, measured, valve, options, findings).result(), findings
+
+
+def _fitted(rows: BalanceRows, model: BalanceModel, measured: dict[str, ChargeFit]) -> BalanceFit:
+    """The fit; where rows lie off the balance on one side under one condition none of these is set aside."""
+    fit, every = model.fitted(), model.fitted(np.ones(len(rows), dtype=bool))
+    columns = -model.columns() / rows.slope_pa_k[:, None]
+    # What a measured curve may be off by moves the rows as well.
+    curves = [made.pressures_off(rows.bulb_temperature_k) for name, made in measured.items() if name in rows.charges]
+    own = [rows.of(name)[:, None] for name in measured if name in rows.charges]
+    columns = np.column_stack([columns, *(o * c / rows.slope_pa_k[:, None] for o, c in zip(own, curves, strict=True))])
+    far_off = fit.is_outlier
+    off = misfits(every, columns, far_off, _conditions(rows, measured), _NO_MATTER_K)
+    if off:
+        fit = model.fitted(rows_kept(every, far_off, off))
+    return BalanceFit(rows, model, fit, far_off, off, refits(model.fitted, fit, off))
+
+
+def _conditions(rows: BalanceRows, measured: Collection[str]) -> list[Condition]:
+    """What rows may lie off the balance under."""
+    curves = [
+        Condition(
+            "bulb_temperature", "bulb temperature" + (f" of charge {charge}" if len(rows.charges) > 1 else ""),
+            "temperature", rows.bulb_temperature_k, "the charge curve; measure bulb pressures (column bulb_pressure)",
+            rows.of(charge),
+        )
+        for charge in rows.charges if charge not in measured
+    ]  # fmt: skip
+    drop, stroke = rows.pressure_drop_pa, rows.opening
+    return [
+        *curves,
+        Condition("opening", "opening", "share", stroke, "the spring: its force is no straight line over opening"),
+        Condition("pressure_drop", "pressure drop", "pressure difference", drop, "one unbalance at every drop"),
+        Condition("size", "size", "", rows.size, "the settings: the valves are not set alike"),
+        Condition("line", "line of the file", "count", rows.line, "the instruments, or a bulb that had not settled"),
+    ]
 
 
 def _refuse(findings: Findings, key: str, charge: str, why: str, test: str) -> None:
@@ -97,7 +135,7 @@ def _measured(charge: str, curve: MeasuredCharge) -> str:
 
 def _is_wrong(found: BalanceFit, findings: Findings) -> bool:
     """Whether the rows follow no balance with the charges' curves; nothing is told then."""
-    share, scatter = float(found.fit.is_outlier.mean()), found.fit.scatter
+    share, scatter = float(found.far_off.mean()), found.fit.scatter
     if share <= _MOST_OUTLIERS and scatter <= _WIDEST_SCATTER_K:
         return False
     why = (
@@ -124,8 +162,6 @@ class _Telling:
         rows, fit = self.found.rows, self.found.fit
         self._tell_port()
         drops = {charge: self._tell_charge(charge) for charge in rows.charges}
-        notes = (lean(self.found, charge) for charge in rows.charges if charge not in self.measured)
-        self.findings.notes.extend(filter(None, notes))
         self.findings.outliers.extend(
             Outlier(int(rows.line[i]), PART, float(fit.residuals[i]), float(fit.residuals[i] / fit.scale))
             for i in np.flatnonzero(fit.is_outlier)
@@ -135,8 +171,13 @@ class _Telling:
         count = int(fit.is_used.sum())
         return BalanceResult(drops, curves, fit.scatter, count, fit.names, correlation(fit), self._picture())
 
-    def _tell(self, key: str, charge: str, value: float, error: float, widest: float, rows: int) -> None:
-        half = quantile(self.options.confidence, self.found.fit.freedom) * error
+    def _tell(
+        self, key: str, charge: str, of: Callable[[Fit], float], error: float, widest: float, rows: int
+    ) -> None:  # fmt: skip
+        value, wide = of(self.found.fit), quantile(self.options.confidence, self.found.fit.freedom)
+        if self.found.misfits:
+            error += farthest_of(of, self.found.fit, self.found.refits) / wide
+        half = wide * error
         kind = "share" if key == "unbalance" else "temperature difference"
         if not half <= widest:
             shown = f"{100 * half:.1f} percent" if key == "unbalance" else f"{half:.2g} K ({1.8 * half:.2g} degF)"
@@ -155,7 +196,7 @@ class _Telling:
         fit = self.found.fit
         at = fit.index(PORT)
         error = float(np.sqrt(fit.covariance[at, at]))
-        self._tell("unbalance", "", float(fit.values[at]), error, _WIDEST_PORT, int(fit.is_used.sum()))
+        self._tell("unbalance", "", lambda other: other.value(PORT), error, _WIDEST_PORT, int(fit.is_used.sum()))
 
     def _tell_charge(self, charge: str) -> float:
         """Tell what a charge's rows say; the drop that its setting stands for [Pa]."""
@@ -172,12 +213,12 @@ class _Telling:
             if (why := missing(self.found, charge, on_bench.setting)) is not None:
                 _refuse(self.findings, key, charge, *why)
                 continue
-            value, error = self._propagated(charge, quantity)
-            self._tell(key, charge, value, error, widest(value), int(used.sum()))
+            of, error = self._propagated(charge, quantity)
+            self._tell(key, charge, of, error, widest(of(self.found.fit)), int(used.sum()))
         return drop
 
-    def _propagated(self, charge: str, quantity: _Quantity) -> tuple[float, float]:
-        """A quantity of a setting, and its standard error from the balance and from a measured charge curve."""
+    def _propagated(self, charge: str, quantity: _Quantity) -> tuple[Callable[[Fit], float], float]:
+        """A quantity of a setting in a fit; its standard error from the balance and from a measured charge curve."""
         fit = self.found.fit
         at = [fit.index(spring_name(charge)), fit.index(gradient_name(charge))]
         if port_missing(self.found) is None:
@@ -196,7 +237,12 @@ class _Telling:
         variance = fit.standard_error(gradient) ** 2
         if charge in self.measured:
             variance += self._from_curve(charge, of)
-        return of(fit.values, self.curves[charge]), float(np.sqrt(variance))
+        names = {fit.names[i] for i in at}
+
+        def of_fit(other: Fit) -> float:
+            return float("nan") if names & set(other.untold) else of(other.values, self.curves[charge])
+
+        return of_fit, float(np.sqrt(variance))
 
     def _from_curve(self, charge: str, of: Callable[[Floats, BulbCharge], float]) -> float:
         """Variance that a measured curve brings: its coefficients move the rows' bulb pressures, and the setting's."""
@@ -221,6 +267,6 @@ class _Telling:
             port = fit.values[fit.index(PORT)] * (rows.pressure_drop_pa - model.middle_drop_pa)
         return BalancePicture(
             rows.line, np.array([rows.charges[i] for i in rows.charge], dtype=object), rows.opening,
-            rows.pressure_drop_pa, rows.bulb_temperature_k, rows.bulb_pa - rows.under_pa - port,
+            rows.size, rows.pressure_drop_pa, rows.bulb_temperature_k, rows.bulb_pa - rows.under_pa - port,
             model.columns() @ fit.values - port, fit.residuals, fit.is_used,
         )  # fmt: skip

@@ -8,6 +8,7 @@ import numpy as np
 
 from tablegen.bench.balance_model import PORT, BalanceModel, gradient_name, spring_name
 from tablegen.bench.balance_rows import BalanceRows
+from tablegen.bench.lack_of_fit import Misfit
 from tablegen.bench.robust import Fit, chance
 from tablegen.errors import both_scales
 from tablegen.physics.arrays import Bools, Floats
@@ -31,11 +32,18 @@ Why = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class BalanceFit:
-    """A fit with what it was made of."""
+    """A fit with what it was made of.
+
+    `far_off` are the rows farther off than chance allows; where `misfits` are found they stay in the fit, and every
+    bound covers what `refits` give as well.
+    """
 
     rows: BalanceRows
     model: BalanceModel
     fit: Fit
+    far_off: Bools
+    misfits: list[Misfit]
+    refits: list[Fit]
 
     def used(self, charge: str) -> Bools:
         """The rows of a charge that are no outliers."""
@@ -108,22 +116,6 @@ def _set_apart(found: BalanceFit, charge: str) -> Why | None:
     if _asked_for(found, more) < _NO_MATTER_K:
         return None
     return f"the valves of sizes {', '.join(sizes)} are not set alike", "one setting for all, or a file for each"
-
-
-def lean(found: BalanceFit, charge: str) -> str:
-    """A note where residuals lean with bulb temperature, for another charge curve would straighten them; else ""."""
-    used = found.used(charge)
-    if used.sum() <= FEWEST:
-        return ""
-    bulb = found.rows.bulb_temperature_k
-    # One from the coldest bulb to the warmest.
-    along = (bulb - bulb[used].mean()) / max(float(np.ptp(bulb[used])), 1e-3)
-    if _asked_for(found, {"lean": np.where(found.rows.of(charge), along * found.rows.slope_pa_k, 0.0)}) < _NO_MATTER_K:
-        return ""
-    return (
-        f"the balance of charge {charge} leans with bulb temperature: it may not have the curve that the family "
-        "states; measure bulb pressures (column bulb_pressure)"
-    )
 
 
 def _asked_for(found: BalanceFit, more: dict[str, Floats]) -> float:

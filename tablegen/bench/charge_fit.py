@@ -63,6 +63,11 @@ class ChargeFit:
     curve: MeasuredCurve
     fit: Fit
 
+    def pressures_off(self, temperature_k: Floats) -> Floats:
+        """How bulb pressures [Pa] follow each coefficient, a column each; 0 outside the measured range."""
+        pressure = np.nan_to_num(self.curve.pressure(temperature_k))
+        return np.asarray(pressure[:, None] * _columns(temperature_k, self.curve.centre))
+
     def result(self, confidence: float) -> MeasuredCharge:
         """Points along the curve with their bounds."""
         wide = quantile(confidence, self.fit.freedom)

@@ -28,6 +28,7 @@ def fit_bench(
             [*found.not_told, *more.not_told],
             sorted([*found.left_out, *more.left_out], key=lambda row: (row.line, row.part)),
             sorted([*found.outliers, *more.outliers], key=lambda row: (row.line, row.part)),
+            [*found.lack_of_fit, *more.lack_of_fit],
             [*found.notes, *more.notes],
         )
     return BenchResult(valve.family, options.confidence, flow, balance, found)

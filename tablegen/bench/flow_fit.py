@@ -8,9 +8,10 @@ from dataclasses import replace
 import numpy as np
 
 from tablegen.bench.flow_model import FlowModel, kv_name, points_chosen
-from tablegen.bench.flow_rows import FlowRows, flow_rows
+from tablegen.bench.flow_rows import PART, FlowRows, flow_rows
 from tablegen.bench.flow_spread import Spread, log_slope, spread_of
 from tablegen.bench.flow_told import FlowFit, tell
+from tablegen.bench.lack_of_fit import Condition, Misfit, misfits, refits, rows_kept
 from tablegen.bench.law import Comparison, compare_laws
 from tablegen.bench.result import Findings, FlowPicture, FlowResult, NotTold
 from tablegen.bench.robust import Fit, chance, correlation, quantile
@@ -49,6 +50,8 @@ def fit_flow(
         _refuse_all(rows, findings, why, "more rows, at several drops and openings")
         return None, findings
     found = _fitted(rows, nodes, valve, options, findings)
+    residual = np.expm1(found.fit.residuals * rows.spread)
+    findings.lack_of_fit.extend(m.result(PART, rows.line, residual, found.far_off) for m in found.misfits)
     if _is_wrong(found, findings):
         return None, findings
     points = tell(found, findings)
@@ -88,7 +91,34 @@ def _fitted(
         )
     model, fit, bend = _characteristic(rows, law or FlowLaw.ORIFICE, nodes, options.confidence)
     parted = _hang_on_law(rows, compared, options.confidence) if law is None else frozenset()
-    return FlowFit(rows, spread, model, fit, law, verdict, bend, parted, valve, options)
+    # Where the law is not decided, it is the better one that must describe the rows.
+    better = law or compared.better[0].law
+    tested = (model, fit) if better is model.law else _characteristic(rows, better, nodes, options.confidence)[:2]
+    far_off, off = fit.is_outlier, _misfits(*tested)
+    if off:
+        every = np.ones(len(rows), dtype=bool)
+        model, fit = model.fitted(rows_kept(model.fitted(every)[1], far_off, off))
+    others = refits(lambda used: FlowModel(rows, model.law, model.nodes, model.recovery).fitted(used)[1], fit, off)
+    return FlowFit(rows, spread, model, fit, law, verdict, bend, parted, valve, options, far_off, off, others)
+
+
+def _misfits(model: FlowModel, fit: Fit) -> list[Misfit]:
+    """Conditions under which rows lie off the law."""
+    rows = model.rows
+    law, shape = "the flow law", "the opening characteristic"
+    size = np.array([rows.sizes[i] for i in rows.size], dtype=object)
+    conditions = (
+        Condition("inlet_subcooling", "inlet subcooling", "temperature difference", rows.subcooling_k, law),
+        Condition("choking", "drop over p1 - F_F pv", "share", rows.choking, law),
+        Condition("pressure_drop", "pressure drop", "pressure difference", rows.pressure_drop_pa, law),
+        Condition("opening", "opening", "share", rows.opening, shape),
+        Condition("size", "size", "", size, "its Kv, or the size noted in some of its rows"),
+        Condition("refrigerant", "refrigerant", "", rows.refrigerant, "the refrigerant's data, or what was charged"),
+        Condition("line", "line of the file", "count", rows.line, "the instruments: they drifted during the test"),
+    )
+    every, fit_of_all = model.fitted(np.ones(len(rows), dtype=bool), fit.values)
+    least = _NO_MATTER / float(np.median(rows.spread))
+    return misfits(fit_of_all, every.jacobian(fit_of_all.values), fit.is_outlier, conditions, least)
 
 
 def _characteristic(
@@ -125,7 +155,7 @@ def _hang_on_law(rows: FlowRows, compared: Comparison, confidence: float) -> fro
 
 def _is_wrong(found: FlowFit, findings: Findings) -> bool:
     """Whether the rows follow no law with one Kv a size; nothing is told then."""
-    share, scatter = float(found.fit.is_outlier.mean()), found.scatter
+    share, scatter = float(found.far_off.mean()), found.scatter
     if share <= _MOST_OUTLIERS and scatter <= _WIDEST_SCATTER:
         return False
     why = (
@@ -141,7 +171,7 @@ def _result(found: FlowFit, points: tuple[tuple[float, float], ...] | None) -> F
     residual = fit.residuals * rows.spread
     picture = FlowPicture(
         rows.line, np.array([rows.sizes[i] for i in rows.size], dtype=object), rows.opening, rows.pressure_drop_pa,
-        rows.choking, rows.flow_kg_s, rows.flow_kg_s * np.exp(-residual), residual,
+        rows.choking, rows.subcooling_k, rows.refrigerant, rows.flow_kg_s, rows.flow_kg_s * np.exp(-residual), residual,
         *_spreads(found), np.exp(residual + model.choke(fit.values)), fit.is_used,
     )  # fmt: skip
     is_stated = found.options.flow_uncertainty is not None

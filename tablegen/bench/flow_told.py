@@ -10,9 +10,11 @@ import numpy as np
 from tablegen.bench.flow_model import RECOVERY, FlowModel, kv_name, share_name
 from tablegen.bench.flow_rows import PART, FlowRows
 from tablegen.bench.flow_spread import Spread
+from tablegen.bench.lack_of_fit import Misfit, farthest_of
 from tablegen.bench.result import Estimate, Findings, LawVerdict, NotTold, Outlier
 from tablegen.bench.robust import Fit, quantile
 from tablegen.bench.subject import FitOptions, ValveOnBench
+from tablegen.physics.arrays import Bools
 from tablegen.physics.flow import FlowLaw
 
 # Openings as far from stop or least opening as this still speak for them; rated stroke is reached from here on [1].
@@ -43,6 +45,9 @@ class FlowFit:
     parted: frozenset[str]
     valve: ValveOnBench
     options: FitOptions
+    far_off: Bools
+    misfits: list[Misfit]
+    refits: list[Fit]
 
     @property
     def scatter(self) -> float:
@@ -56,8 +61,11 @@ class FlowFit:
 
     def bound(self, i: int) -> tuple[float, float, float]:
         """Value of a parameter, half-width of its bound and standard error, the latter as shares of the value."""
-        error = float(np.sqrt(self.fit.covariance[i, i]))
-        return float(np.exp(self.fit.values[i])), quantile(self.options.confidence, self.fit.freedom) * error, error
+        wide, error = quantile(self.options.confidence, self.fit.freedom), float(np.sqrt(self.fit.covariance[i, i]))
+        if self.misfits:
+            name = self.fit.names[i]
+            error += farthest_of(lambda other: other.value(name), self.fit, self.refits) / wide
+        return float(np.exp(self.fit.values[i])), wide * error, error
 
     def estimate(self, i: int, key: str, of: str, words: str, kind: str, rows: int) -> Estimate:
         """One parameter as an estimate."""
@@ -98,7 +106,7 @@ def _kv_missing(found: FlowFit, i: int) -> Why | None:
     if name in fit.untold:
         others = ", ".join(other for other in fit.untold if other != name)
         return f"the rows tell it only together with {others}", "rows at 100 percent opening"
-    if (half := found.bound(i)[1]) > _WIDEST:
+    if not (half := found.bound(i)[1]) <= _WIDEST:
         return f"its bound of {100 * half:.0f} percent is too wide to be of use", "more rows of it at rated stroke"
     return None
 
@@ -113,7 +121,7 @@ def _tell_recovery(found: FlowFit, findings: Findings) -> None:
         why = text, "rows with a lower outlet pressure or warmer liquid"
     elif RECOVERY in found.fit.untold:
         why = _PRODUCT, _UNCHOKED_TEST
-    elif (half := found.bound(-1)[1]) > _WIDEST or choked < _FEWEST:
+    elif not (half := found.bound(-1)[1]) <= _WIDEST or choked < _FEWEST:
         text = f"its bound of {100 * half:.0f} percent, from {choked} choked rows, is too wide to be of use"
         why = text, "more rows well beyond choking"
     if why is not None:

@@ -24,6 +24,11 @@ class Estimate:
     standard_error: float
     rows: int
 
+    @property
+    def part(self) -> str:
+        """The part of the fit that gives it."""
+        return "flow" if self.key in ("kv", "pressure_recovery", "opening") else "balance"
+
 
 @dataclass(frozen=True, slots=True)
 class NotTold:
@@ -53,6 +58,50 @@ class Outlier:
     part: str
     residual: float
     deviations: float
+
+
+@dataclass(frozen=True, slots=True)
+class LackOfFit:
+    """Rows that lie off the law on one side under one condition; they are kept in the fit.
+
+    Attributes
+    ----------
+    part : str
+    condition, words, kind : str
+        Key, words and kind of quantity of the condition; `kind` is "" for names, "count" for a bare number.
+    group : str
+        The third of the rows (`lowest`, `middle`, `highest`) or the name where they lie farthest off.
+    low, high : float
+        Range of the condition there in SI, NaN for a name.
+    rows : int
+        Rows there.
+    residual, farthest : float
+        Mean residual there, and the one farthest off, in the unit of the part.
+    lines : tuple of int
+        The rows there that would have been set aside as outliers.
+    chance, error_rate : float
+        Of as much in rows that follow the law, all conditions taken together; and up to which chance it is reported.
+    also : tuple of str
+        Words of conditions that varied along with it, so that the rows do not decide between them.
+    suspect : str
+        What to suspect.
+    """
+
+    part: str
+    condition: str
+    words: str
+    kind: str
+    group: str
+    low: float
+    high: float
+    rows: int
+    residual: float
+    farthest: float
+    lines: tuple[int, ...]
+    chance: float
+    error_rate: float
+    also: tuple[str, ...]
+    suspect: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +147,8 @@ class FlowPicture:
     opening: Floats
     pressure_drop_pa: Floats
     choking: Floats
+    inlet_subcooling_k: Floats
+    refrigerant: Names
     measured_kg_s: Floats
     computed_kg_s: Floats
     residual: Floats
@@ -118,6 +169,7 @@ class BalancePicture:
     line: Floats
     charge: Names
     opening: Floats
+    size: Names
     pressure_drop_pa: Floats
     bulb_temperature_k: Floats
     spring_pa: Floats
@@ -134,6 +186,7 @@ class Findings:
     not_told: list[NotTold] = field(default_factory=list)
     left_out: list[LeftOut] = field(default_factory=list)
     outliers: list[Outlier] = field(default_factory=list)
+    lack_of_fit: list[LackOfFit] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
 

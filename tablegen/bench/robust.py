@@ -92,6 +92,10 @@ class Fit:
         """Where a parameter stands."""
         return self.names.index(name)
 
+    def value(self, name: str) -> float:
+        """A parameter; NaN if the rows do not determine it."""
+        return float(self.values[self.index(name)]) if name in self.names and name not in self.untold else float("nan")
+
     def standard_error(self, gradient: Floats) -> float:
         """Of a quantity with this gradient over the parameters; NaN if it hangs on an untold one."""
         at = np.flatnonzero(gradient)
@@ -175,12 +179,17 @@ def _within(problem: Problem, values: Floats, scale: float, used: Bools) -> Bool
     keep = size > _RANK * size[0]
     leverage = (((columns @ right[keep].T) / size[keep]) ** 2).sum(axis=1)
     freedom = max(count - int(keep.sum()), 1)
-    bound = stats.t.ppf(1.0 - 0.5 * _FALSE_ALARM / count, freedom)
+    bound = outlier_bound(count, freedom)
     # Steadier than the median's scale alone, and outliers hardly widen it.
     scale *= float(np.sqrt(_variance_factor(residuals[used] / scale, int(keep.sum()), freedom)))
     # A row that alone tells a parameter cannot be judged.
     spread = np.sqrt(np.where(used, np.maximum(1.0 - leverage, 1e-6), 1.0 + leverage))
     return np.asarray((np.abs(residuals) <= bound * scale * spread) | (used & (leverage > 0.999)))
+
+
+def outlier_bound(count: int, freedom: int) -> float:
+    """How far out a row of so many lies by chance at the most, in standard deviations."""
+    return float(stats.t.ppf(1.0 - 0.5 * _FALSE_ALARM / count, freedom))
 
 
 def _scaled(jacobian: Floats, used: Bools) -> tuple[Floats, Floats]:
@@ -210,7 +219,7 @@ def _fitted(problem: Problem, used: Bools, values: Floats, scale: float) -> Fit:
 
 def _variance_factor(standard: Floats, parameters: int, freedom: int) -> float:
     """Huber's variance of an M-estimate over that of least squares with the same scale."""
-    psi, slope = _psi(standard), _slope(standard)
+    psi, slope = influence(standard), _slope(standard)
     mean = float(slope.mean())
     correction = 1.0 + parameters / len(standard) * float(slope.var()) / mean**2
     return float(correction**2 * (psi**2).sum() / freedom / mean**2)
@@ -221,7 +230,8 @@ def loss(standard: Floats) -> Floats:
     return np.asarray(_TURN**2 * (np.sqrt(1.0 + (standard / _TURN) ** 2) - 1.0))
 
 
-def _psi(standard: Floats) -> Floats:
+def influence(standard: Floats) -> Floats:
+    """Derivative of the loss: a residual in standard deviations, cut where the loss turns straight."""
     return np.asarray(standard / np.sqrt(1.0 + (standard / _TURN) ** 2))
 
 
@@ -235,7 +245,7 @@ def chance(smaller: Fit, larger: Fit) -> float:
     used = larger.is_used
     standard = larger.residuals[used] / larger.scale
     drop = loss(smaller.residuals[used] / larger.scale).sum() - loss(standard).sum()
-    unit = (_psi(standard) ** 2).sum() / larger.freedom / _slope(standard).mean()
+    unit = (influence(standard) ** 2).sum() / larger.freedom / _slope(standard).mean()
     return float(stats.f.sf(max(2.0 * drop / more / unit, 0.0), more, larger.freedom))
 
 

@@ -43,8 +43,8 @@ class BenchRows:
 
     @property
     def tells_flow(self) -> Bools:
-        """Rows with a mass flow."""
-        return np.isfinite(self.flow_kg_s)
+        """Rows with a mass flow and an opening."""
+        return np.asarray(np.isfinite(self.flow_kg_s) & np.isfinite(self.opening))
 
     @property
     def tells_charge(self) -> Bools:

@@ -66,11 +66,11 @@ def run(options: argparse.Namespace) -> int:
     wrong = mistakes_with(read.bench, fragment.keys, read.refrigerants)
     notes = [*fragment.notes, *(f"with these values {mistake}" for mistake in wrong)]
     record = as_record(result, read.bench, read.file, read.date, source, notes)
+    units = options.units or read.catalogue.printing.units
     written = [options.page] if options.page is not None else []
     if options.output is not None and fragment.keys:
-        _write(options.output, fragment.text(remarks(record)))
+        _write(options.output, fragment.text(remarks(record, units)))
         written.insert(0, options.output)
-    units = options.units or read.catalogue.printing.units
     if options.page is not None:
         _print(options, read, record, units)
     if options.json:

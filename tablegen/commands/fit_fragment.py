@@ -50,8 +50,8 @@ class Fragment:
         self.keys["flow_law"] = str(flow.law)
         scatters = f"{100 * verdict.orifice_scatter:.2g} percent about orifice, {100 * verdict.choked_scatter:.2g} "
         decided = "Bench data" if verdict.law is flow.law else "Stated, not decided by bench data"
-        reason = f"{decided} ({self.source}, {flow.rows} rows): mass flow scatters by {scatters}percent about choked."
-        self.keys["flow_law_reason"] = reason
+        reason = f"{decided} ({self.source}, {flow.rows} rows): mass flow scatters by {scatters}percent about choked"
+        self.keys["flow_law_reason"] = f"{reason}{self._lack('flow')}."
         if flow.law is FlowLaw.CHOKED and found is not None:
             self.keys |= self._with_tolerance("pressure_recovery", found, "percent")
         elif self.bench.model.pressure_recovery is not None:
@@ -158,7 +158,7 @@ class Fragment:
             for p in balance.curves[name].points
         ]
         bound = round_up(100.0 * balance.curves[name].widest, 2)
-        entry["pressure_tolerance"] = self._tolerance(f"{bound} percent", balance.curves[name].rows)
+        entry["pressure_tolerance"] = self._tolerance(f"{bound} percent", balance.curves[name].rows, "charge")
         return True
 
     def _with_tolerance(self, key: str, found: Estimate, unit: str) -> dict[str, Any]:
@@ -166,11 +166,17 @@ class Fragment:
         factor = self._factor(found.kind, unit)
         texts = with_bound(factor * found.value, factor * found.half_width)
         value, bound = (text.replace(MINUS, "-") for text in texts)
-        return {key: f"{value} {unit}", f"{key}_tolerance": self._tolerance(f"{bound} {unit}", found.rows)}
+        return {key: f"{value} {unit}", f"{key}_tolerance": self._tolerance(f"{bound} {unit}", found.rows, found.part)}
 
-    def _tolerance(self, bound: str, rows: int) -> dict[str, str]:
+    def _tolerance(self, bound: str, rows: int, part: str) -> dict[str, str]:
         confidence = f"{100 * self.result.confidence:.6g} percent"
-        return {"plus_minus": bound, "confidence": confidence, "source": f"{self.source}, {rows} rows"}
+        source = f"{self.source}, {rows} rows{self._lack(part)}"
+        return {"plus_minus": bound, "confidence": confidence, "source": source}
+
+    def _lack(self, part: str) -> str:
+        """What a source adds where rows lie off the law."""
+        words = [lack.words for lack in self.result.findings.lack_of_fit if lack.part == part]
+        return f"; lack of fit under {', '.join(words)}" if words else ""
 
     def _factor(self, kind: str, unit: str) -> float:
         if kind == "flow coefficient":

@@ -15,6 +15,7 @@ from tablegen.publish.fit_words import (
     PRINTED_LIMIT,
     estimate_cells,
     estimate_header,
+    lack_of_fit_lines,
     law_text,
     left_out_lines,
     not_told_cells,
@@ -86,13 +87,19 @@ def text(record: dict[str, Any], units: str, notice: str) -> str:
     if told := not_told_cells(record):
         lines += ["", "Not told:"]
         lines += [f"  {what}: {why}. Missing: {test}" for what, why, test in told]
-    for title, found in (("Outliers, set aside:", outlier_lines(record, words)), ("Left out:", left_out_lines(record))):
+    for title, found in (
+        ("Lack of fit:", lack_of_fit_lines(record, words)), ("Outliers, set aside:", outlier_lines(record, words)),
+        ("Left out:", left_out_lines(record)),
+    ):  # fmt: skip
         if found:
             lines += ["", title, *(f"  {line}" for line in found)]
     lines += ["", *notes(record)]
     lines += [f"Fragment: {note}" for note in record["fragment_notes"]]
-    folded = [part for line in [*lines, "", notice, CAUTION] for part in _folded(line)]
-    return "\n".join(folded).replace(PRINTED_LIMIT, _PLAIN_LIMIT).replace(NBSP, " ")
+    return _plain("\n".join(part for line in [*lines, "", notice, CAUTION] for part in _folded(line)))
+
+
+def _plain(text: str) -> str:
+    return text.replace(PRINTED_LIMIT, _PLAIN_LIMIT).replace(NBSP, " ")
 
 
 def _folded(line: str) -> list[str]:
@@ -107,7 +114,7 @@ def _table(rows: list[list[str]]) -> list[str]:
     return aligned(rows, numeric=(1, 2, 4, 5))
 
 
-def remarks(record: dict[str, Any]) -> list[str]:
+def remarks(record: dict[str, Any], units: str) -> list[str]:
     """What stands above a fragment: where its values come from, how it is used, and what it leaves as it is."""
     findings = record["findings"]
     sizes = [e["of"] for e in findings["estimates"] if e["key"] == "kv"]
@@ -118,6 +125,7 @@ def remarks(record: dict[str, Any]) -> list[str]:
     ]
     if sizes:
         lines.append(f"Kv are measured of the sizes {', '.join(sizes)}; other sizes stand as they were.")
+    lines += [f"Lack of fit: {_plain(line)}." for line in lack_of_fit_lines(record, Words(units))]
     lines += [f"Not told: {n['words']}: {n['why']}." for n in findings["not_told"]]
     for e in findings["estimates"]:
         if e["key"] == "opening":

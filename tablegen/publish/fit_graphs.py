@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -10,6 +11,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from tablegen.publish import vector
+from tablegen.publish.fit_words import signed
 from tablegen.publish.page import BLACK, BLUE, VERMILLION
 from tablegen.publish.rounding import round_half_even, without_zeros
 from tablegen.publish.wording import Words
@@ -24,6 +26,11 @@ _MARKS = ("o", "s", "^", "D", "v", "p", "<", ">")
 _FAINT = "#9A9A9A"
 # Openings that lie closer make no axis.
 _ONE_OPENING = 0.02
+# Conditions that a picture has under another key.
+_KEYS = {
+    "inlet_subcooling": "inlet_subcooling_k", "pressure_drop": "pressure_drop_pa",
+    "bulb_temperature": "bulb_temperature_k",
+}  # fmt: skip
 # More outliers than this are not named beside their marks.
 _NAMED = 8
 
@@ -62,7 +69,7 @@ def law_graph(flow: Mapping[str, Any], recovery: float | None) -> Figure:
         axes.plot(x[used], y[used], marker="o", mfc="w", **_POINT)
         axes.plot(x[~used], y[~used], **_OUTLIER)
         axes.set_xlim(0.0, right)
-        low = min(0.96 * float(falls.min()), float(y.min()) - 0.03)
+        low = min(0.9 * float(falls.min()), float(y.min()) - 0.03)
         axes.set_ylim(low, max(1.12, float(y.max()) + 0.05))
         # Where no rows stand.
         places = np.unique([0.0, *x, right])
@@ -115,9 +122,53 @@ def parity_graph(flow: Mapping[str, Any], words: Words) -> Figure:
     return figure
 
 
-def residual_graph(
-    picture: Mapping[str, Any], panels: Sequence[tuple[str, Floats, Floats]], residual: Floats, label: str
-) -> Figure:
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """Residuals against one reading: its key in the picture, axis label, values and the bound to dot.
+
+    `names` are tick labels where the reading is a name, `at_issue` the rows where the law does not fit.
+    """
+
+    key: str
+    label: str
+    x: Floats
+    bound: Floats
+    names: tuple[str, ...] = ()
+    at_issue: NDArray[np.bool_] | None = None
+
+
+def _with_lack_of_fit(
+    panels: list[Panel], picture: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], level: Floats, words: Words
+) -> list[Panel]:
+    """Panels of the conditions under which rows lie off the law, marked, before the others; three at most."""
+    found: list[Panel] = []
+    for lack in lacks:
+        key = _KEYS.get(lack["condition"], lack["condition"])
+        panel = next((p for p in panels if p.key == key), None) or _panel(key, lack, picture, level, words)
+        if lack["kind"]:
+            values = _array(picture[key])
+            at_issue = (values >= lack["low"]) & (values <= lack["high"])
+        else:
+            at_issue = np.array([str(v) == lack["group"] for v in picture[key]])
+        if all(p.key != key for p in found):
+            found.append(replace(panel, at_issue=at_issue))
+    return [*found, *(p for p in panels if all(p.key != other.key for other in found))][:3]
+
+
+def _panel(
+    key: str, lack: Mapping[str, Any], picture: Mapping[str, Any], level: Floats, words: Words
+) -> Panel:  # fmt: skip
+    if not lack["kind"]:
+        names = tuple(dict.fromkeys(map(str, picture[key])))
+        return Panel(key, lack["words"], _array([names.index(str(v)) for v in picture[key]]), level, names)
+    if lack["kind"] in ("share", "count"):
+        unit, factor = (", %", 100.0) if lack["kind"] == "share" else ("", 1.0)
+        return Panel(key, signed(lack["words"]) + unit, factor * _array(picture[key]), level)
+    print_as = print_unit(lack["kind"], words.system)
+    return Panel(key, f"{lack['words']}, {print_as.label}", np.array([print_as.of(v) for v in picture[key]]), level)
+
+
+def residual_graph(picture: Mapping[str, Any], panels: Sequence[Panel], residual: Floats, label: str) -> Figure:
     """Residuals against several readings side by side; dotted, the bounds of each panel.
 
     What lies far out is drawn at the edge, or it would press all else together.
@@ -126,53 +177,80 @@ def residual_graph(
     with vector.style():
         figure = Figure(layout="constrained")
         every: Any = figure.subplots(1, len(panels), sharey=True)
-        reach = 1.5 * max(float(np.abs(residual[used]).max()), *(float(bound.min()) for _, _, bound in panels))
+        reach = 1.5 * max(float(np.abs(residual[used]).max()), *(float(panel.bound.min()) for panel in panels))
         shown = np.clip(residual, -0.92 * reach, 0.92 * reach)
-        for axes, (name, x, bound) in zip(np.atleast_1d(every), panels, strict=True):
+        is_marked = any(panel.at_issue is not None for panel in panels)
+        for axes, panel in zip(np.atleast_1d(every), panels, strict=True):
+            x = panel.x
             axes.axhline(0.0, color=BLACK, lw=0.8, zorder=0)
             order = np.argsort(x)
             for sign in (1.0, -1.0):
-                axes.plot(x[order], sign * bound[order], color=BLACK, lw=0.6, ls=(0, (1, 2)), zorder=0)
+                axes.plot(x[order], sign * panel.bound[order], color=BLACK, lw=0.6, ls=(0, (1, 2)), zorder=0)
             axes.plot(x[used], shown[used], marker="o", mfc="w", **_POINT)
             axes.plot(x[~used], shown[~used], **_OUTLIER)
-            axes.set_ylim(-reach, reach)
+            axes.set_ylim(-reach, (1.3 if is_marked else 1.0) * reach)
             axes.margins(x=0.08)
             axes.locator_params(axis="x", nbins=4)
-            axes.set_xlabel(name)
+            axes.set_xlabel(panel.label)
+            if panel.names:
+                axes.set_xticks(range(len(panel.names)), panel.names)
+                axes.set_xlim(-0.5, len(panel.names) - 0.5)
             axes.spines[["top", "right"]].set_visible(False)
+            if panel.at_issue is not None:
+                _mark(axes, panel, panel.at_issue, shown, used)
             _name_outliers(axes, x, shown, picture)
         np.atleast_1d(every)[0].set_ylabel(label)
     return figure
 
 
-def flow_residuals(flow: Mapping[str, Any], words: Words) -> Figure:
-    """Relative residuals of mass flow against drop, opening and line of the file."""
+def _mark(
+    axes: Any, panel: Panel, at_issue: NDArray[np.bool_], shown: Floats, used: NDArray[np.bool_]
+) -> None:  # fmt: skip
+    """A bracket above the rows where the law does not fit, and these filled."""
+    own, reach = at_issue & used, -float(axes.get_ylim()[0])
+    axes.plot(panel.x[own], shown[own], **{**_POINT, "marker": "o", "mfc": BLACK})
+    pad = 0.25 if panel.names else 0.0
+    low, high = float(panel.x[at_issue].min()) - pad, float(panel.x[at_issue].max()) + pad
+    style = {"arrowstyle": "|-|, widthA=0.2, widthB=0.2", "lw": 1.2, "shrinkA": 0, "shrinkB": 0}
+    axes.annotate("", (low, 0.95 * reach), (high, 0.95 * reach), arrowprops=style)
+    left, right = axes.get_xlim()
+    is_right = 0.5 * (low + high) > 0.5 * (left + right)
+    axes.annotate("lack of fit", (high if is_right else low, 0.98 * reach), (0, 3), textcoords="offset points",
+                  ha="right" if is_right else "left", va="bottom", fontsize=_SIZE)  # fmt: skip
+
+
+def flow_residuals(flow: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], words: Words) -> Figure:
+    """Relative residuals of mass flow against drop, opening and line of the file, or where the law does not fit."""
     picture, drop = flow["picture"], print_unit("pressure difference", words.system)
     by_opening, by_drop = (200.0 * _array(picture[key]) for key in ("opening_spread", "drop_spread"))
     level = np.full(len(by_drop), 200.0 * flow["flow_scatter"])
+    drops = np.array([drop.of(p) for p in picture["pressure_drop_pa"]])
     panels = [
-        (f"pressure drop, {drop.label}", np.array([drop.of(p) for p in picture["pressure_drop_pa"]]), by_drop),
-        ("opening, %", 100.0 * _array(picture["opening"]), by_opening),
-        ("line of the file", _array(picture["line"]), level),
+        Panel("pressure_drop_pa", f"pressure drop, {drop.label}", drops, by_drop),
+        Panel("opening", "opening, %", 100.0 * _array(picture["opening"]), by_opening),
+        Panel("line", "line of the file", _array(picture["line"]), level),
     ]
     if np.ptp(_array(picture["opening"])) < _ONE_OPENING:
         del panels[1]
+    panels = _with_lack_of_fit(panels, picture, lacks, level, words)
     residual = 100.0 * np.expm1(_array(picture["residual"]))
     return residual_graph(picture, panels, residual, "mass flow off the fit, %")
 
 
-def balance_residuals(balance: Mapping[str, Any], words: Words) -> Figure:
-    """Residuals in bulb temperature against opening, drop and bulb temperature."""
+def balance_residuals(balance: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], words: Words) -> Figure:
+    """Residuals in bulb temperature against opening, drop and bulb temperature, or what they lie off under."""
     picture, drop = balance["picture"], print_unit("pressure difference", words.system)
     step, temperature = print_unit("temperature difference", words.system), print_unit("temperature", words.system)
     residual = np.array([step.of(k) for k in picture["residual_k"]])
     level = np.full(len(residual), 2.0 * step.of(balance["scatter_k"]))
     bulb = np.array([temperature.of(t) for t in picture["bulb_temperature_k"]])
+    drops = np.array([drop.of(p) for p in picture["pressure_drop_pa"]])
     panels = [
-        ("opening, %", 100.0 * _array(picture["opening"]), level),
-        (f"pressure drop, {drop.label}", np.array([drop.of(p) for p in picture["pressure_drop_pa"]]), level),
-        (f"bulb temperature, {temperature.label}", bulb, level),
+        Panel("opening", "opening, %", 100.0 * _array(picture["opening"]), level),
+        Panel("pressure_drop_pa", f"pressure drop, {drop.label}", drops, level),
+        Panel("bulb_temperature_k", f"bulb temperature, {temperature.label}", bulb, level),
     ]
+    panels = _with_lack_of_fit(panels, picture, lacks, level, words)
     return residual_graph(picture, panels, residual, f"bulb off the balance, {step.label}")
 
 

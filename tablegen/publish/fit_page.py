@@ -10,6 +10,7 @@ from tablegen.publish.fit_graphs import balance_graph, balance_residuals, flow_r
 from tablegen.publish.fit_words import (
     estimate_cells,
     estimate_header,
+    lack_of_fit_lines,
     law_text,
     left_out_lines,
     not_told_cells,
@@ -71,7 +72,8 @@ def _summary(record: Mapping[str, Any], words: Words, width: float, safety_group
         caption = "What they do not tell, and the test that is missing"
         story += [paragraph(caption, "caption"), formulas(pairs, width, 9.0)]
     for caption, lines in (
-        ("Outliers, set aside", outlier_lines(record, words)), ("Rows left out", left_out_lines(record)),
+        ("Lack of fit", lack_of_fit_lines(record, words)), ("Outliers, set aside", outlier_lines(record, words)),
+        ("Rows left out", left_out_lines(record)),
     ):  # fmt: skip
         if lines:
             items = [paragraph(f"{line[0].upper()}{line[1:]}.", "note", "•") for line in lines]
@@ -82,15 +84,23 @@ def _summary(record: Mapping[str, Any], words: Words, width: float, safety_group
     return [*story, *(paragraph(text, "small") for text in (*notes(record), *more, *heed))]
 
 
+def _lacks(record: Mapping[str, Any], part: str) -> list[Mapping[str, Any]]:
+    return [lack for lack in record["findings"]["lack_of_fit"] if lack["part"] == part]
+
+
+def _marked(lacks: Sequence[Mapping[str, Any]]) -> str:
+    return " Lack of fit: the filled rows below the bracket lie off the law on one side." if lacks else ""
+
+
 def _flow(record: Mapping[str, Any], words: Words, width: float) -> list[Flowable]:
-    flow = record["flow"]
+    flow, lacks = record["flow"], _lacks(record, "flow")
     recovery = next((e["value"] for e in record["findings"]["estimates"] if e["key"] == "pressure_recovery"), None)
     half = 0.5 * (width - _GAP)
     law_alt, parity_alt = "Measured flow over that of the orifice law", "Measured against computed mass flow"
     law = FigureFlowable(law_graph(flow, recovery), half, _HEIGHT, law_alt)
     parity = FigureFlowable(parity_graph(flow, words), half, _HEIGHT, parity_alt)
     residuals = FigureFlowable(
-        flow_residuals(flow, words), width, _LOW, "Residuals of mass flow against drop, opening and line of the file"
+        flow_residuals(flow, lacks, words), width, _LOW, "Residuals of mass flow against what the rows were taken under"
     )
     stands = f"under the law {flow['law']}" if flow["law"] else "which holds under either law"
     beyond = percent(flow["verdict"]["greatest_drop"])
@@ -110,17 +120,18 @@ def _flow(record: Mapping[str, Any], words: Words, width: float) -> list[Flowabl
             paragraph(
                 "Measured over computed flow. Dotted: twice the scatter, by drop, by opening, and that of the flow "
                 "meter alone. Crosses are outliers, with their lines in the file; one that lies far out is drawn at "
-                "the edge. A slope or a bow would speak of something that the fit leaves out.", "small",
+                f"the edge. A slope or a bow speaks of something that the fit leaves out.{_marked(lacks)}", "small",
             ),
         ]),
     ]  # fmt: skip
 
 
 def _balance(record: Mapping[str, Any], words: Words, width: float) -> list[Flowable]:
-    balance = record["balance"]
+    balance, lacks = record["balance"], _lacks(record, "balance")
     spring = FigureFlowable(balance_graph(balance, words), width, _HEIGHT, "Graph of spring pressure against opening")
     residuals = FigureFlowable(
-        balance_residuals(balance, words), width, _LOW, "Residuals of bulb temperature against opening, drop and bulb"
+        balance_residuals(balance, lacks, words), width, _LOW,
+        "Residuals of bulb temperature against what the rows were taken under",
     )
     return [
         Heading("Balance of forces"),
@@ -133,6 +144,8 @@ def _balance(record: Mapping[str, Any], words: Words, width: float) -> list[Flow
         KeepTogether([
             paragraph("Residuals of bulb temperature", "caption"),
             residuals,
-            paragraph("Bulb temperature less that of the balance. Dotted: twice the scatter.", "small"),
+            paragraph(
+                f"Bulb temperature less that of the balance. Dotted: twice the scatter.{_marked(lacks)}", "small"
+            ),
         ]),
     ]  # fmt: skip

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from tablegen.publish.rounding import decimals, with_bound
+from tablegen.publish.rounding import MINUS, decimals, with_bound
 from tablegen.publish.wording import DASH, NBSP, Words, percent
 from tablegen.units import print_unit
 
@@ -102,6 +102,64 @@ def scatter_lines(record: Record, words: Words) -> list[tuple[str, str]]:
     return lines
 
 
+def lack_of_fit_lines(record: Record, words: Words) -> list[str]:
+    """A line for each condition under which rows lie off the law: which rows, how far, what to suspect."""
+    return [_lack_line(lack, words) for lack in record["findings"]["lack_of_fit"]]
+
+
+def _lack_line(lack: Mapping[str, Any], words: Words) -> str:
+    middle, farthest = lack["residual"], lack["farthest"]
+    above, below = ("warmer than", "colder than") if lack["part"] == "balance" else ("above", "below")
+    law = {"flow": "the law", "balance": "the balance of forces", "charge": "the charge curve"}[lack["part"]]
+    kept = ""
+    if lines := lack["lines"]:
+        kept = f"; far off, yet not set aside: line{'s' if len(lines) > 1 else ''} {listed(lines)}"
+    side = above if farthest > 0 else below
+    also = f" (the rows do not tell it from {', '.join(lack['also'])})" if lack["also"] else ""
+    average, most = (_residual(lack["part"], amount, words) for amount in (middle, farthest))
+    if middle * farthest < 0.0:
+        average = f"{MINUS}{average}"
+    return signed(
+        f"{lack['rows']} rows {_under(lack, words)} lie {side} {law}, {average} on average and up to {most}{also}{kept}"
+        f"; suspect {lack['suspect']}"
+    )
+
+
+def _residual(part: str, amount: float, words: Words) -> str:
+    return words.step(abs(amount), 2) if part == "balance" else share(abs(amount))
+
+
+def _under(lack: Mapping[str, Any], words: Words) -> str:
+    """The condition of some rows, as 'with low inlet subcooling, 1.2 to 4.5 K'."""
+    if not lack["kind"]:
+        return f"of {lack['words']} {lack['group']}"
+    low, high = lack["low"], lack["high"]
+    if lack["kind"] == "count":
+        ends = f"{low:.0f}", f"{high:.0f}"
+    elif lack["kind"] == "share":
+        ends = f"{100.0 * low:.0f}", f"{100.0 * high:.0f} percent"
+    else:
+        unit = print_unit(lack["kind"], words.system)
+        places = 0 if lack["kind"] == "pressure difference" else 1
+        ends = decimals(unit.of(low), places), f"{decimals(unit.of(high), places)}{NBSP}{unit.label}"
+    level = {"lowest": "low", "middle": "medium", "highest": "high"}[lack["group"]]
+    if lack["condition"] == "line":
+        return f"at lines {ends[0]} to {ends[1]}"
+    return f"with {level} {lack['words']} ({ends[0]} to {ends[1]})"
+
+
+def lack_of_fit_note(record: Record) -> list[str]:
+    """How to read a lack of fit; nothing where there is none."""
+    if not record["findings"]["lack_of_fit"]:
+        return []
+    rate = percent(record["findings"]["lack_of_fit"][0]["error_rate"], 0)
+    return [
+        "Lack of fit: rows lie on one side under one condition, so the law or the family's data are wrong there, not "
+        "the rows. They stay in the fit, and each bound covers what the rows give without any third of that condition "
+        f"as well. Rows that do follow the law are reported by chance in {rate} of tests, for each of flow and balance."
+    ]
+
+
 def outlier_lines(record: Record, words: Words) -> list[str]:
     """A line for each outlier, by its line in the file."""
     found = []
@@ -140,6 +198,7 @@ def notes(record: Record) -> list[str]:
     confidence = percent(record["confidence"], _places(record["confidence"]))
     return [
         *(_sentence(note) for note in record["findings"]["notes"]),
+        *lack_of_fit_note(record),
         f"Bounds are two-sided, at {confidence}, from the scatter of rows that are taken as independent. They hold no "
         "error that all rows share, such as an instrument off its calibration, and no scatter from one valve to the "
         "next, which the family's key 'scatter' is for.",

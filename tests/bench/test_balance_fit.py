@@ -207,8 +207,13 @@ def test_another_charge_than_the_family_states_is_noticed():
     # Made with one charge, fitted with the other; settings at the same bulb temperature stay within a hair.
     rows = made(balance_plan("45", inlets=(150.0, 180.0, 210.0, 240.0, 270.0)), charge=wrong_curve())
     _, findings = told(rows)
-    assert any("leans with bulb temperature" in note and "measure bulb pressures" in note for note in findings.notes)
+    (lack,) = findings.lack_of_fit
+    assert (lack.part, lack.condition) == ("balance", "bulb_temperature")
+    assert "charge curve" in lack.suspect and "measure bulb pressures" in lack.suspect
+    # Bounds cover what the wrong curve does to the setting.
+    assert {e.key for e in findings.estimates if abs(e.value - TRUE[e.key]) > e.half_width} == set()
     _, findings = told(joined(rows, charge_rows(1, wrong_curve())))
+    assert findings.lack_of_fit == []
     (note,) = findings.notes
     assert note.startswith("the curve of charge cross-404-medium is measured from -5.") and "24 rows" in note
     assert estimates(findings)["static_superheat"] == pytest.approx(TRUE["static_superheat"], abs=0.12)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import shutil
 from pathlib import Path
@@ -14,6 +15,7 @@ from ruamel.yaml import YAML
 from tablegen.catalogue.inputs import Family
 from tablegen.cli import main
 from tablegen.config.project import load_catalogue
+from tests.bench.delayed_flashing import delayed
 from tests.bench.demo_data import (
     ALDER_OUTLIERS,
     FOLDER,
@@ -302,3 +304,29 @@ def test_json_holds_no_infinities_and_a_correlation(capsys):
     assert np.abs(matrix).max() <= 1.0 + 1e-9
     assert len(record["balance"]["names"]) == len(matrix) == 3
     assert record["source"] == "alder.csv, test of 2026-11-20" and record["rows_read"] == 96
+
+
+def late_flashing() -> str:
+    """A bench file of alder whose port flashes late with little subcooling, as another simulator computes it."""
+    rows = delayed(0, 1.3)
+    sizes = np.array([{"40": "45", "80": "90"}[size] for size in rows.size], dtype=object)
+    Path("late.csv").write_text(as_si_csv(dataclasses.replace(rows, size=sizes)), encoding="utf-8")
+    return "late.csv"
+
+
+def test_lack_of_fit_is_in_text_json_fragment_and_page(capsys):
+    arguments = [late_flashing(), "--demo", "--family", "alder"]
+    assert main(["fit", *arguments, "--output", "fragment.yaml", "--page", "page.pdf"]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "Lack of fit: 35 rows with low inlet subcooling (2.1 to 14.4 °F) lie above the law" in shown
+    assert "far off, yet not set aside: lines " in shown and "suspect the flow law" in shown
+    assert "Outliers" not in shown and "in 1 % of tests" in shown
+    (lack,) = as_json(capsys, *arguments)["findings"]["lack_of_fit"]
+    assert lack["condition"] == "inlet_subcooling" and lack["chance"] < lack["error_rate"] == 0.01
+    text = Path("fragment.yaml").read_text(encoding="utf-8")
+    assert "# Lack of fit: 35 rows with low inlet subcooling" in text
+    sizes = YAML(typ="safe").load(text)["sizes"]
+    assert all(size["kv_tolerance"]["source"].endswith("; lack of fit under inlet subcooling") for size in sizes)
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader("page.pdf").pages]
+    assert "Lack of fit" in pages[0] and "suspect the flow law" in pages[0]
+    assert "inlet subcooling, °F" in pages[1] and "lack of fit" in pages[1] and "below the bracket" in pages[1]

@@ -1,0 +1,277 @@
+"""Whether rows lie off the law on one side under one condition: lack of fit, not outliers.
+
+Two tests, for each condition under which the rows were taken:
+
+- trend, over every row: do the residuals, each cut at the turn of the robust loss, follow a slope and a bend over
+  the condition (or a level for each name) beyond what the parameters could take up?  An F test of the score.
+- cluster, over the rows that lie far off on one side, three at least: are they those of small or of large values (rank
+  sum of Wilcoxon, Mann and Whitney) or of one name (Fisher's exact test)?  It takes the sides as they are, so outliers
+  that merely share a side are no lack of fit.
+
+All of them share one error rate (Holm): of files whose rows do follow the law, no more than that share is reported.
+
+References
+----------
+Score test of an M-estimate: Markatou, M., Hettmansperger, T. P., "Robust bounded-influence tests in linear models",
+Journal of the American Statistical Association 85 (1990).  Holm, S., "A simple sequentially rejective multiple test
+procedure", Scandinavian Journal of Statistics 6 (1979).  (From memory, not checked against the source.)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy import stats
+
+from tablegen.bench.result import LackOfFit
+from tablegen.bench.robust import Fit, influence, outlier_bound
+from tablegen.physics.arrays import Bools, Floats, Names
+
+# The share of sound files, for each part of a fit, in which lack of fit is reported by chance.
+ERROR_RATE = 0.01
+# Rows of a name that make a level, and rows far off that make a cluster.
+_FEWEST = 3
+# Of a condition's columns, what the parameters take up may not be nearly all.
+_LEFT = 0.1
+_MOST_CONDITIONS = 3
+_THIRDS = ("lowest", "middle", "highest")
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """A reading under which rows may lie off the law, one for each row.
+
+    Attributes
+    ----------
+    key, words : str
+        For JSON, and for sentences.
+    kind : str
+        Kind of quantity of `values` in SI; "" for names, "count" for a bare number.
+    values : Floats or Names
+    suspect : str
+        What is wrong where rows lie off the law under it.
+    among : Bools or None
+        The rows that it is about; None for all of them.
+    """
+
+    key: str
+    words: str
+    kind: str
+    values: Floats | Names
+    suspect: str
+    among: Bools | None = None
+
+    @property
+    def rows(self) -> Bools:
+        """The rows that it is about."""
+        return np.ones(len(self.values), dtype=bool) if self.among is None else self.among
+
+    @property
+    def numbers(self) -> Floats:
+        """The values of a condition that is no name."""
+        return np.asarray(self.values, dtype=np.float64)
+
+    def groups(self) -> dict[str, Bools]:
+        """Thirds of the rows by value, or the rows of each name."""
+        if not self.kind:
+            return {str(name): np.asarray(self.values == name) for name in dict.fromkeys(map(str, self.values))}
+        values, rows = self.numbers, self.rows
+        low, high = np.quantile(values[rows], (1.0 / 3.0, 2.0 / 3.0))
+        found = (values <= low, (values > low) & (values < high), values >= high)
+        return {name: own & rows for name, own in zip(_THIRDS, found, strict=True) if (own & rows).any()}
+
+    def columns(self) -> Floats:
+        """What a trend over it would look like, a column each; none where all rows are alike."""
+        if self.kind:
+            values, rows = self.numbers, self.rows
+            reach = np.ptp(values[rows])
+            if reach == 0.0:
+                return np.empty((len(values), 0))
+            # By value, not by rank: that would spread rows at one setting by the errors of its reading.
+            place = np.where(rows, 2.0 * (values - values[rows].min()) / reach - 1.0, 0.0)
+            return np.stack([place, place**2], axis=1)
+        levels = [own for own in self.groups().values() if own.sum() >= _FEWEST]
+        return np.stack(levels, axis=1).astype(np.float64) if len(levels) > 1 else np.empty((len(self.values), 0))
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """A condition under which the rows lie off the law: the rows of the third or name where they do, on which side.
+
+    `also` are conditions that varied along with it, so that the rows do not decide between them.
+    """
+
+    condition: Condition
+    group: str
+    side: float
+    chance: float
+    also: tuple[str, ...] = ()
+
+    @property
+    def is_in_group(self) -> Bools:
+        """The rows of the third or name."""
+        return self.condition.groups()[self.group]
+
+    def result(self, part: str, line: Floats, residual: Floats, far_off: Bools) -> LackOfFit:
+        """What is reported; `residual` in the unit of its part, `far_off` the rows that would have been set aside."""
+        own, condition = self.is_in_group, self.condition
+        low = high = float("nan")
+        if condition.kind:
+            values = condition.numbers[own]
+            low, high = float(values.min()), float(values.max())
+        signed = self.side * residual
+        named = own & far_off & (signed > 0.0)
+        farthest = int(np.flatnonzero(own)[np.argmax(signed[own])])
+        return LackOfFit(
+            part, condition.key, condition.words, condition.kind, self.group, low, high, int(own.sum()),
+            float(np.mean(residual[own])), float(residual[farthest]), tuple(map(int, line[named])), self.chance,
+            ERROR_RATE, self.also, condition.suspect,
+        )  # fmt: skip
+
+
+def misfits(
+    every: Fit, jacobian: Floats, far_off: Bools, conditions: Sequence[Condition], least: float
+) -> list[Misfit]:
+    """The conditions under which rows lie off the law, most certain first; none where they follow it.
+
+    Parameters
+    ----------
+    every : Fit
+        The law fitted to every row.
+    jacobian : Floats, shape (rows, columns)
+        Derivatives of its residuals, with further columns for what else the residuals may lean on.
+    far_off : Bools
+        Rows that lie farther off than chance allows.
+    conditions : sequence of Condition
+    least : float
+        A trend that moves residuals by less is no matter, in their unit.
+    """
+    standard = every.residuals / every.scale
+    score, taken_up = influence(standard), jacobian
+    found: list[Misfit] = []
+    suspects: list[set[str]] = []
+    left = list(conditions)
+    while left and len(found) < _MOST_CONDITIONS:
+        trends = [_trend(condition.columns(), taken_up, score) for condition in left]
+        clusters = [_cluster(condition, far_off, standard) for condition in left]
+        chances = np.array([
+            [1.0 if t is None or np.ptp(t.fitted) * every.scale < least else t.chance for t in trends],
+            [1.0 if c is None else c[0] for c in clusters],
+        ])  # fmt: skip
+        # The first of Holm's steps, taken anew for what is left with each condition that is found.
+        asked = sum(t is not None for t in trends) + sum(c is not None for c in clusters)
+        certain = [i for i, chance in enumerate(chances.min(axis=0)) if chance * asked < ERROR_RATE]
+        if not certain:
+            break
+        # Time says nothing where a reading says as much: what is set on a bench is set in some order.
+        best = min(certain, key=lambda i: (left[i].key == "line", chances[:, i].min()))
+        suspects.append({left[i].words for i in certain if left[i].key != "line"})
+        condition, trend, cluster = left.pop(best), trends[best], clusters[best]
+        chance = min(1.0, float(chances[:, best].min()) * asked)
+        if cluster is not None and chances[1, best] < chances[0, best]:
+            group, side = cluster[1:]
+        else:
+            group, side = _farthest(condition, influence(standard))
+        found.append(Misfit(condition, group, side, chance))
+        far_off = far_off & ~found[-1].is_in_group
+        if trend is not None:
+            taken_up = np.column_stack([taken_up, condition.columns()])
+            score = score - trend.fitted
+    named = {misfit.condition.words for misfit in found}
+    return [replace(m, also=tuple(sorted(words - named))) for m, words in zip(found, suspects, strict=True)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Trend:
+    """What a score shows of a condition's columns, and the chance of as much in rows that follow the law."""
+
+    chance: float
+    fitted: Floats
+
+
+def _trend(columns: Floats, taken_up: Floats, score: Floats) -> _Trend | None:
+    """None where the parameters take up what the columns could show."""
+    if not columns.shape[1]:
+        return None
+    columns = columns - columns.mean(axis=0)
+    before = np.maximum(np.linalg.norm(columns, axis=0), 1e-9)
+    basis = _basis(taken_up)
+    own = columns - basis @ (basis.T @ columns)
+    own = _basis((own / before)[:, np.linalg.norm(own, axis=0) > _LEFT * before], _LEFT)
+    count, freedom = own.shape[1], len(score) - basis.shape[1] - own.shape[1]
+    if not count or freedom < 1:
+        return None
+    fitted = own @ (own.T @ score)
+    # Each row stands for its own variance: how residuals widen over a condition is known only roughly.
+    rows = _basis(own * score[:, None])
+    share = min(float((rows.sum(axis=0) ** 2).sum()) / len(score), 1.0 - 1e-15)
+    return _Trend(float(stats.f.sf(share / count / ((1.0 - share) / freedom), count, freedom)), fitted)
+
+
+def _basis(columns: Floats, least: float = 1e-6) -> Floats:
+    """Orthonormal columns that span the same."""
+    length = np.linalg.norm(columns, axis=0)
+    left, size, _ = np.linalg.svd(columns / np.where(length > 0.0, length, 1.0), full_matrices=False)
+    return np.asarray(left[:, size > least * max(float(size.max(initial=0.0)), 1e-300)])
+
+
+def _cluster(condition: Condition, far_off: Bools, standard: Floats) -> tuple[float, str, float] | None:
+    """Chance that rows far off on one side lie as they do, the third or name where they lie, and the side."""
+    found: list[tuple[float, str, float]] = []
+    for side in (1.0, -1.0):
+        among = condition.rows
+        own = far_off & (side * standard > 0.0) & among
+        count = int(own.sum())
+        if count < _FEWEST or count == among.sum():
+            continue
+        if condition.kind:
+            values = condition.numbers
+            if np.ptp(values[among]) == 0.0:
+                continue
+            chance = float(stats.mannwhitneyu(values[own], values[among & ~own]).pvalue)
+            is_low = np.median(values[own]) < np.median(values[among])
+            found.append((chance, _THIRDS[0 if is_low else 2], side))
+        elif len(groups := condition.groups()) > 1:
+            for name, rows in groups.items():
+                chance = float(stats.hypergeom.sf((own & rows).sum() - 1, len(own), rows.sum(), count))
+                found.append((min(1.0, len(groups) * chance), name, side))
+    if not found:
+        return None
+    chance, group, side = min(found)
+    # One of two sides, as a rule.
+    return min(1.0, 2.0 * chance), group, side
+
+
+def rows_kept(every: Fit, far_off: Bools, found: Sequence[Misfit]) -> Bools:
+    """The rows to fit where some lie off the law.
+
+    Rows far off that belong to a misfit are kept. Any other is set aside only if it stands out from a scatter that has
+    the misfit in it, for a law that does not describe the rows is no measure of a single one.
+    """
+    belongs = np.any([m.is_in_group & (m.side * every.residuals > 0.0) for m in found], axis=0)
+    alone = far_off & ~belongs
+    kept = every.residuals[~alone]
+    scatter = float(np.sqrt((kept**2).sum() / max(len(kept) - len(every.values), 1)))
+    bound = outlier_bound(len(every.residuals), every.freedom)
+    return np.asarray(~(alone & (np.abs(every.residuals) > bound * scatter)))
+
+
+def refits(fitted: Callable[[Bools], Fit], found: Fit, misfits: Sequence[Misfit]) -> list[Fit]:
+    """Fits without each third or name of the conditions in turn: how far a parameter depends on them."""
+    used = [found.is_used & ~own for misfit in misfits for own in misfit.condition.groups().values()]
+    return [fitted(rows) for rows in used if rows.sum() > len(found.values) + 1]
+
+
+def farthest_of(quantity: Callable[[Fit], float], found: Fit, others: Sequence[Fit]) -> float:
+    """How far a quantity moves among refits, by which its bound is widened; NaN if none of them tells it."""
+    moved = np.abs([quantity(other) - quantity(found) for other in others])
+    return float(np.nanmax(moved)) if np.isfinite(moved).any() else float("nan")
+
+
+def _farthest(condition: Condition, residual: Floats) -> tuple[str, float]:
+    """The third or name whose residuals lie farthest off, and their side."""
+    middles = {name: float(np.mean(residual[own])) for name, own in condition.groups().items()}
+    group = max(middles, key=lambda name: abs(middles[name]))
+    return group, float(np.sign(middles[group]) or 1.0)
