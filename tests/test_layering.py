@@ -53,7 +53,11 @@ OURS = {
     ),
     "tablegen.publish": (
         "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.catalogue.dataset",
-        "tablegen.catalogue.verification.kinds", "tablegen.publish",
+        "tablegen.catalogue.verification.kinds",
+        # The equations of the method as they are printed.
+        "tablegen.catalogue.working.equations", "tablegen.catalogue.working.formula",
+        "tablegen.catalogue.working.symbols",
+        "tablegen.publish",
     ),
     "tablegen.units": ("tablegen.errors", "tablegen.unit_lines"),
     "tablegen.unit_lines": (),

@@ -22,6 +22,7 @@ from tablegen.catalogue.scatter.tables import Scattered, scattered_in
 from tablegen.catalogue.solving import Solved
 from tablegen.catalogue.sweep import Means, sweep
 from tablegen.catalogue.verification.table import all_checks, verification_frame
+from tablegen.catalogue.worked_limits import worked_frame
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +83,9 @@ def compute(catalogue: Catalogue, means: Means | None = None) -> DataSet:
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
         "drivers": driver_frame(examples, scattered),
+        "worked_limits": worked_frame(
+            catalogue, examples, solved_by, {"windows": tables.windows, "group_windows": grouped}
+        ),
         "charts": chart_frame(catalogue, grouped),
         "territories": territory_frame(catalogue, grouped),
         "saturation": sheet_frame(catalogue.refrigerants.values()),

@@ -18,7 +18,7 @@ from tablegen.errors import DataSetError
 FRAMES = (
     "windows", "group_windows", "states", "balance", "example", "superheat", "charges", "sizes", "charts",
     "territories", "restating", "exercises", "verification", "saturation",
-    "drivers",
+    "drivers", "worked_limits",
 )  # fmt: skip
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
@@ -27,7 +27,7 @@ _TEXT_COLUMNS = ("size", "group", "family", "refrigerant", "envelope", "charge",
                  "edition", "load_unit", "first_size", "second_size", "coverage", "lower_size", "upper_size", "basis",
                  "exercise_kind", "compared_envelope", "verdict", "change_kind", "driver",
                  "subject", "quantity", "condition", "source", "provenance", "published_text", "unit", "deviation_unit",
-                 "why_allowed", "kind", "explanation")  # fmt: skip
+                 "why_allowed", "kind", "explanation", "block", "symbol", "formula")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,7 @@ class DataSet:
     verification: pd.DataFrame
     saturation: pd.DataFrame
     drivers: pd.DataFrame
+    worked_limits: pd.DataFrame
     manifest: dict[str, Any]
 
     @property

@@ -15,12 +15,12 @@ _SIDES = ("least", "greatest")
 SOURCES = (
     "Sources: equation of state: {library} by way of property tables, compositions after ASHRAE 34; flow equation, "
     "choked flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; the "
-    "rest are definitions, balances and the assumptions named. Every line comes out as printed in its own units, but "
-    "for the last figures."
+    "rest are definitions, balances and the assumptions named. N is the flow in kg/h of one Kv at 1 kg/m³ and 1 kPa. "
+    "Every line comes out as printed in its own units, but for the last figures."
 )
 SHEET_NOTE = (
-    "States by {library}, compositions after ASHRAE 34. Equations in SI (ρ₀ = 1000 kg/m³, Δp₀ = 1 bar). 'tablegen "
-    "trace' as text writes each line in figures."
+    "States by {library}, compositions after ASHRAE 34. Equations in kPa, kJ/kg, kg/m³ and kW (N = 3.16228, E = 3600). "
+    "'tablegen trace' as text writes each line in figures."
 )
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from tablegen.catalogue.working.steps import Given, Step, Working
+from tablegen.catalogue.working.symbols import symbol
 from tablegen.commands.working_words import WorkingWords, equation, sign, substituted
 from tablegen.config.origins import Origin, Origins
-from tablegen.desk.working.steps import Given, Step, Working
-from tablegen.desk.working.symbols import symbol
 from tablegen.publish.wording import HEAD_NAMES
 
 

@@ -6,10 +6,10 @@ import string
 from collections.abc import Sequence
 from itertools import zip_longest
 
-from tablegen.commands.trace_lines import Block, Line
+from tablegen.commands.trace_lines import Block
 from tablegen.commands.trace_words import HEAD, RATED_KV, RATING, SETTING, SIZE, VALVE, LimitText, TraceText
 from tablegen.publish.wording import NBSP
-from tablegen.publish.working_sheet import Row, WorkingSheet
+from tablegen.publish.working_sheet import Row, WorkingSheet, in_order
 
 _COEFFICIENTS = {f"C{i}" for i in range(1, 11)}
 # Kinds of blocks whose rows stand together.
@@ -70,7 +70,7 @@ def _rows(held: Sequence[dict[str, Block]], letters: dict[str, str]) -> list[Row
     rows: list[Row] = []
     for kinds in _SECTIONS:
         columns = [[line for kind in kinds if kind in blocks for line in blocks[kind].lines] for blocks in held]
-        for number, name in enumerate(_order(columns)):
+        for number, name in enumerate(in_order([[line.name for line in column] for column in columns])):
             found = [next((line for line in column if line.name == name), None) for column in columns]
             lines = [line for line in found if line is not None]
             # A head's equation says more than the rating point's, its special case; either limit has its own.
@@ -81,18 +81,6 @@ def _rows(held: Sequence[dict[str, Block]], letters: dict[str, str]) -> list[Row
                             lines[0].short[1], [line.short[0] if line else "" for line in found],
                             number == 0 and bool(rows)))  # fmt: skip
     return rows
-
-
-def _order(columns: Sequence[Sequence[Line]]) -> list[str]:
-    """Quantities in an order that suits every column: what one alone has stands behind what it has before it."""
-    order: list[str] = []
-    for column in columns:
-        at = 0
-        for line in column:
-            if line.name not in order:
-                order.insert(at, line.name)
-            at = order.index(line.name) + 1
-    return order
 
 
 def _given(words: TraceText) -> list[tuple[str, str, str, str, str, str]]:

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from tablegen.catalogue.working.steps import Working
 from tablegen.commands.trace_lines import Block, Line, lines_of, merged
 from tablegen.commands.working_words import WorkingWords, sign
 from tablegen.config.origins import Origins
+from tablegen.desk.obstacles import Obstacle
 from tablegen.desk.trace import Trace, TracedLimit
-from tablegen.desk.working.obstacles import Obstacle
-from tablegen.desk.working.steps import Working
 from tablegen.physics.reasons import EXPLAINED, Reason
 from tablegen.publish.rounding import round_half_even
 from tablegen.publish.wording import DASH, HEAD_NAMES, NARROW, Words

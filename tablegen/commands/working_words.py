@@ -10,24 +10,21 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from tablegen.desk.working.formula import written
-from tablegen.desk.working.symbols import FUNCTIONS, symbol
+from tablegen.catalogue.working.formula import written
+from tablegen.catalogue.working.symbols import FUNCTIONS, symbol
 from tablegen.publish.rounding import decimals, round_half_even, without_zeros
 from tablegen.publish.wording import NBSP
+from tablegen.publish.working_units import FIGURES, SPELT
 from tablegen.units import PrintUnit, unit_named
 
-FIGURES = 6
 _DEGREE_PLACES = 4
-_UNITS = {
-    "temperature": ("degC", "degF"), "temperature difference": ("K", "delta_degF"),
-    "pressure": ("kPa_absolute", "psi_absolute"), "pressure difference": ("kPa", "psi"),
-    "density": ("kg/m3", "lb/ft3"), "enthalpy": ("kJ/kg", "Btu/lb"), "length": ("m", "ft"),
-    "flow coefficient": ("m3/h", "m3/h"), "load": ("kW", "kBtu/h"),
-}  # fmt: skip
+_UNITS = {**SPELT, "load": ("kW", "kBtu/h")}
 # What is printed in one unit for all readers: factor from SI, and the unit.
 _FIXED = {
     "share": (1.0, ""), "plain": (1.0, ""), "acceleration": (1.0, "m/s²"), "specific volume": (1.0, "m³/kg"),
     "demand": (1000.0, "m³/h per kW"), "load per Kv": (0.001, "kW per m³/h"), "kelvin": (1.0, "K"),
+    # Of kg/h, kg/m3 and kPa; of kJ and kW.
+    "flow constant": (3600.0 * 1000.0**0.5, ""), "energy rate": (3600.0, "kJ/h per kW"),
 }  # fmt: skip
 _LABELS = {"kPa absolute": "kPa", "psi absolute": "psia"}
 

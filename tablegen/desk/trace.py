@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from tablegen.catalogue.inputs import Catalogue, Family, Size
 from tablegen.catalogue.names import family_of, size_of
+from tablegen.catalogue.working.members import AtState, MemberWorking, member_working
+from tablegen.catalogue.working.steps import Working
+from tablegen.catalogue.working.valves import rated_kv_working, size_working
 from tablegen.desk.case import Case, solve_case
+from tablegen.desk.obstacles import Obstacle, obstacle_of
 from tablegen.desk.pick import Candidate, Limit, is_misled, pick_solved
-from tablegen.desk.working.members import AtState, MemberWorking, member_working
-from tablegen.desk.working.obstacles import Obstacle, obstacle_of
-from tablegen.desk.working.steps import Working
-from tablegen.desk.working.valves import rated_kv_working, size_working
 from tablegen.errors import RequestError
 from tablegen.physics.arrays import Floats
 from tablegen.physics.reasons import Reason

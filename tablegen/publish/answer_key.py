@@ -46,13 +46,13 @@ def mass_steps(desk: Desk, row: pd.Series) -> list[str]:
     effect = desk.figure("enthalpy", row["rating_effect_j_kg"])
     rated = desk.figure("mass flow", row["rated_mass_flow_kg_s"])
     steps = [
-        f"Δh = h_g − h_l = {enthalpy[0]} − {enthalpy[1]} = {effect}",
-        f"ṁ at the rating point = Q ÷ Δh = {desk.load(row['load_w'])} ÷ {effect} = {rated} ({desk.energy()})",
+        f"Δh_r = h_g − h_l = {enthalpy[0]} − {enthalpy[1]} = {effect}",
+        f"ṁ at the rating point = Q ÷ Δh_r = {desk.load(row['load_w'])} ÷ {effect} = {rated} ({desk.energy()})",
     ]
     if row["extreme"] != "rating":
         flow = desk.figure("mass flow", row["mass_flow_kg_s"])
         steps.append(
-            f"ṁ at the {HEAD_NAMES[str(row['extreme'])]} = M × ṁ at the rating point = {ratio(row['flow_ratio'], 3)} × "
+            f"ṁ at the {HEAD_NAMES[str(row['extreme'])]} = f × ṁ at the rating point = {ratio(row['flow_ratio'], 3)} × "
             f"{rated} = {flow}"
         )
     return steps
@@ -91,7 +91,7 @@ def _worked(desk: Desk, row: pd.Series) -> Exercise:
         choked = f"; it chokes, and {desk.figure('pressure difference', row['effective_pressure_drop_pa'], 3)} drive it"
     return Exercise(
         f"Now you: at the {head}",
-        f"The same system, {_given(desk, row)}, size {row['size']}, at the {head}: M = {ratio(row['flow_ratio'], 3)}, "
+        f"The same system, {_given(desk, row)}, size {row['size']}, at the {head}: f = {ratio(row['flow_ratio'], 3)}, "
         f"p₁{NBSP}={NBSP}{pressures[0]}, p₂{NBSP}={NBSP}{pressures[1]}, "
         f"ρ{NBSP}={NBSP}{desk.figure('density', row['liquid_density_kg_m3'])}{choked}. Work out ṁ, Δp and Kv as above. "
         "Which head asks for the largest port?",
@@ -157,7 +157,7 @@ def _mass_flow(desk: Desk, row: pd.Series) -> Exercise:
     return Exercise(
         f"Mass flow at the {head}",
         f"{_given(desk, row)}. At the rating point h_g = {enthalpy[0]} and h_l = {enthalpy[1]}; at the {head} the "
-        f"compressor pumps M = {ratio(row['flow_ratio'], 3)} times as much. What mass flow passes the valve at the "
+        f"compressor pumps f = {ratio(row['flow_ratio'], 3)} times as much. What mass flow passes the valve at the "
         f"rating point, and at the {head}? {desk.energy()}.",
         None, mass_steps(desk, row), f"{desk.figure('mass flow', row['rated_mass_flow_kg_s'], 3)} at the rating point, "
         f"{desk.figure('mass flow', row['mass_flow_kg_s'], 3)} at the {head}", 4,

@@ -1,4 +1,4 @@
-"""The last pages: method, what is left out, cautions."""
+"""The last pages: what is left out, cautions."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ from typing import Any
 
 from tablegen.publish.edition import Edition
 from tablegen.publish.page import Heading, paragraph
-from tablegen.publish.refrigerant_page import alikeness
-from tablegen.publish.tables import data_table, facts, formulas
+from tablegen.publish.tables import data_table
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -26,48 +25,6 @@ CAUTIONS = (
     "equipment maker's instructions and licensed practice come before these tables.",
     "A table holds only for the conditions stated on its page. It does not replace measuring superheat at the running system.",
 )
-
-
-LIMITS = (
-    ("Square root of the drop", "Evidence on choking of a flashing port is split: short tubes choke (Kim and O’Neal 1995), sharp-edged orifices need not. A Kv rated under one law is never used under the other: limits would move by a factor of 1.3 to 2."),
-    ("Choked flow", "IEC 60534-2-1 for liquid alone: no vapour before the port, no correction for viscosity or fittings."),
-    ("Compressor", "Only ratios of mass flow count. An AHRI 540 polynomial holds inside its map, clearance efficiency for reciprocating machines; suction superheat is the same at every head."),
-    ("Force balance", "Steady state. Hunting is not computed but kept away from, by the least steady opening and the least stable superheat."),
-    ("Pulse modulation", "Losses are taken at the mean flow; in the open phase they are greater, so that the greatest loads are on the high side."),
-)  # fmt: skip
-
-
-def method(edition: Edition, width: float) -> list[Flowable]:
-    """How the numbers are made, in a page."""
-    equations = [
-        ("Flow of the system", "m = Q / (h_g − h_l,rated) at the rating point; at a head e it is m M(e), M the ratio of compressor mass flows."),
-        ("Inlet of the valve", "p₁ = p_h − Δp_line f² ρ_rated/ρ − ρ g lift; liquid at the bubble temperature of p₁ less the subcooling; f is flow over rated flow."),
-        ("Outlet of the port", "p₂ = p_e + Δp_evap f² + Δp_dist f² v_mix/v_mix,rated; v_mix is the volume of the flashed mixture."),
-        ("Flow of the port", "m = (Kv/3600) √(1000 ρ Δp / 10⁵), Kv in m³/h, Δp = p₁ − p₂ in Pa (the form of IEC 60534-2-1)."),
-        ("Port demand", "D(e) = Kv needed for each kW of rated capacity at the head e; it depends on no size."),
-        ("Force balance", "p_bulb(T_e + SH) = p_under + p_spring + φ p_grad + u (Δp − Δp_ref): the opening φ at a superheat SH; u is port area over diaphragm area."),
-        ("Greatest load", "the least, over the heads, of Kv(φ_max)/D(e); φ_max at the greatest superheat, at most the stop."),
-        ("Least load", "the greatest, over the heads, of Kv(φ_min)/D(e); φ_min the smallest steady opening, and not less than the least stable superheat."),
-        ("Electronic valves", "φ_max is the greatest share of travel or duty that control may use, φ_min the least steps or duty; no force balance."),
-        ("Nominal capacity", "mass flow of Kv at the family's rating, under its own flow law, times the refrigerating effect there."),
-        ("Group", "greatest of the members' least loads to least of their greatest loads."),
-        ("Rounding", "decimal, three figures: least loads up, greatest loads down, so that a printed limit never promises more than the computed one."),
-    ]  # fmt: skip
-    versions = ", ".join(f"{k} {v}" if k != "properties" else v for k, v in edition.data.manifest["versions"].items())
-    return [
-        Heading("Method"),
-        formulas(equations, width, 8.5),
-        paragraph("Where the laws end", "caption"),
-        facts(list(LIMITS), width, 8.5),
-        paragraph(
-            "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
-            "compositions; superheat counts from the dew point, subcooling from the bubble point. "
-            f"Computed with {versions}. Data fingerprint {edition.data.fingerprint}; the file of this booklet carries "
-            "its data as attachments.",
-            "small",
-        ),
-        *alikeness(edition, width),
-    ]
 
 
 def left_out(edition: Edition, width: float) -> list[Flowable]:

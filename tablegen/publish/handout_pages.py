@@ -6,6 +6,7 @@ from typing import Any
 
 import pandas as pd
 
+from tablegen.catalogue.working.symbols import symbol
 from tablegen.publish.answer_key import flow_steps
 from tablegen.publish.balance_graph import balance_graph
 from tablegen.publish.edition import EXTREME_NAMES
@@ -18,6 +19,7 @@ from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import data_table, facts
 from tablegen.publish.vector import FigureFlowable
 from tablegen.publish.wording import HEAD_NAMES, percent, ratio
+from tablegen.publish.working_sheet import formula_table
 from tablegen.units import CV_PER_KV
 
 # isort: split
@@ -32,6 +34,8 @@ CAUTIONS = (
     "After a valve is fitted, measure superheat at the running system, in cold weather too, before it is left.",
 )
 _LEAST = 1e-6
+# Shares of the width: term, symbol, unit, meaning.
+_TERMS = (0.2, 0.13, 0.12, 0.55)
 
 
 def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
@@ -141,16 +145,16 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
     story: list[Flowable] = [
         Heading("The flow equation, step by step"),
         paragraph(
-            "Refrigerant carries heat away by evaporating: ṁ = Q ÷ Δh, where Δh = h_g − h_l is what one unit of mass "
-            "takes up, from the liquid before the valve to the vapour at the end of useful superheat. The port passes "
-            "ṁ = N Kv √(ρ Δp): Kv is the water, in m³/h, that passes at a drop of 1 bar (100 kPa), ρ the liquid's "
-            f"density, Δp the drop that drives the flow. In the units here N = {desk.flow_constant()}; in kg/h, kg/m³ "
-            f"and kPa it is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {CV_PER_KV:g} Kv.",
+            "Refrigerant carries heat away by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is what one unit of "
+            "mass takes up, from the liquid before the valve to the vapour at the end of useful superheat. The port "
+            "passes ṁ = N Kv √(ρ Δp): Kv is the water, in m³/h, that passes at a drop of 1 bar (100 kPa), ρ the "
+            f"liquid's density, Δp the drop that drives the flow. In the units here N = {desk.flow_constant()}; in "
+            f"kg/h, kg/m³ and kPa it is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {CV_PER_KV:g} Kv.",
             is_formula=True,
         ),
         paragraph(
             f"{first['refrigerant']}, {desk.sst(first['sst_k'])}, rated load Q = {desk.load(first['load_w'])}, size "
-            f"{first['size']} (Kv {desk.figure('flow coefficient', first['kv_rated_m3h'], 3)}). M is the compressor's "
+            f"{first['size']} (Kv {desk.figure('flow coefficient', first['kv_rated_m3h'], 3)}). f is the compressor's "
             "mass flow over that at the rating point. Every figure is worked out from the unrounded one before it."
         ),
     ]
@@ -165,7 +169,7 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
         data_table(
             ["", "Rating point", "Low head"],
             [
-                ["Flow ratio M", *(ratio(r["flow_ratio"], 3) for r in heads)],
+                ["Flow ratio f", *(ratio(r["flow_ratio"], 3) for r in heads)],
                 ["Drop at the port", *(words.drop(r["pressure_drop_pa"]) for r in heads)],
                 ["Required Kv", *(desk.figure("flow coefficient", r["required_kv_m3h"], 3) for r in heads)],
                 [f"Share of size {first['size']}", *(percent(r["kv_share"]) for r in heads)],
@@ -218,23 +222,30 @@ def terms(desk: Desk, width: float) -> list[Flowable]:
     system, edition = desk.edition.words.system, desk.edition
     unit, load = desk.unit, desk.edition.words.load_label
     absolute = unit("pressure") + (" absolute" if system == "SI" else "")
+
+    def s(*names: str) -> str:
+        return ", ".join(symbol(name).sign for name in names)
+
     rows = [
-        ["Load, rated capacity", "Q", load, "what the system takes up at its rating point"],
-        ["Suction temperature", "SST", unit("temperature"), "dew temperature at the evaporator's pressure"],
-        ["Head pressure", "p_h", unit("pressure gauge"), "pressure at the condenser; low in winter if it floats"],
-        ["Inlet and outlet pressure", "p₁, p₂", absolute, "before and behind the port"],
-        ["Pressure drop", "Δp", unit("pressure difference"), "p₁ − p₂, what drives liquid through the port"],
-        ["Mass flow", "ṁ", unit("mass flow"), "refrigerant that passes in an hour"],
-        ["Flow ratio", "M", "–", "compressor's mass flow over that at the rating point"],
-        ["Enthalpy", "h", unit("enthalpy"), "heat content: h_l of the liquid before the valve, h_g of the vapour"],
-        ["Density", "ρ", unit("density"), "of the liquid before the valve"],
-        ["Flow coefficient", "Kv", "m³/h", "water that passes at a drop of 1 bar"],
-        ["Opening", "φ", "%", "share of rated stroke"],
-        ["Superheat", "SH", unit("temperature difference"), "vapour temperature at the bulb less the dew temperature"],
-        ["Static superheat", "SS", unit("temperature difference"), "superheat at which the valve just opens"],
-        ["Bulb pressure", "p_bulb", absolute, "of the charge in the bulb, opens the valve"],
-        ["Evaporator pressure", "p_e", absolute, "under the diaphragm, closes the valve"],
-        ["Spring", "p_spring", unit("pressure difference"), "the spring's force over the diaphragm's area, closes"],
+        ["Load, rated capacity", s("Q"), load, "what the system takes up at its rating point"],
+        ["Suction temperature", s("SST"), unit("temperature"), "dew temperature at the evaporator's pressure"],
+        ["Head pressure", s("p_h"), unit("pressure gauge"), "gauge pressure at the condenser, low in winter"],
+        ["Inlet and outlet pressure", s("p_1", "p_2"), absolute, "upstream and downstream of the port"],
+        ["Pressure drop", s("dp"), unit("pressure difference"), "p₁ − p₂, what drives liquid through the port"],
+        ["Mass flow", s("m"), unit("mass flow"), "refrigerant that passes in an hour"],
+        ["Flow ratio", s("f"), "–", "compressor's mass flow over that at the rating point"],
+        ["Enthalpy", s("h_l", "h_g"), unit("enthalpy"), "heat content of the liquid at the valve and of the vapor"],
+        ["Density", s("rho"), unit("density"), "of the liquid at the valve"],
+        ["Flow coefficient", s("Kv"), "m³/h", "water that passes at a drop of 1 bar"],
+        ["Opening", s("phi"), "%", "share of rated stroke"],
+        ["Superheat", s("SH"), unit("temperature difference"), "vapor temperature at the bulb less dew temperature"],
+        ["Static superheat", s("SS"), unit("temperature difference"), "superheat at which the valve just opens"],
+        ["Bulb pressure", s("p_b"), absolute, "of the charge in the bulb, opens the valve"],
+        ["Evaporator pressure", s("p_e"), absolute, "dew pressure at the evaporator outlet"],
+        ["Under the diaphragm", s("p_u"), absolute, "the equalizer's pressure, closes the valve"],
+        ["Spring", s("p_spring", "p_grad"), unit("pressure difference"),
+         "its force over the diaphragm's area, closes: just open, and what rated stroke adds"],
+        ["Unbalance", s("u"), "–", "port area over diaphragm area, positive where inlet pressure closes"],
         ["Window", "", load, "the loads, minimum to maximum, that a size covers from low to high head"],
         ["Glide", "", unit("temperature difference"), "dew less bubble temperature of a blend at one pressure"],
         ["Subcooling", "", unit("temperature difference"), "how far the liquid is below its bubble temperature"],
@@ -244,7 +255,9 @@ def terms(desk: Desk, width: float) -> list[Flowable]:
     return [
         PageBreak(),
         Heading("Terms, symbols and units"),
-        data_table(["Term", "Symbol", "Unit", "Meaning"], rows, width),
+        formula_table(
+            ["Term", "Symbol", "Unit", "Meaning"], rows, [width * share for share in _TERMS], (1, 3)
+        ),
         Heading("Conditions of every figure", 2),
         facts(
             [

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tablegen.catalogue.working.equations import FLOW_CONSTANT
 from tablegen.publish.edition import Edition, Part
 from tablegen.publish.rounding import round_half_even
 from tablegen.publish.wording import NBSP
+from tablegen.publish.working_units import WorkingUnits
 from tablegen.units import print_unit
 
 
@@ -47,10 +49,7 @@ class Desk:
 
     def flow_constant(self) -> str:
         """N of m = N Kv sqrt(rho dp) in the printed units; in SI it is sqrt(1000 / 1e5) / 3600."""
-        system = self.edition.words.system
-        mass, density, drop = (print_unit(q, system) for q in ("mass flow", "density", "pressure difference"))
-        value = mass.of((1000.0 / 1e5) ** 0.5 / 3600.0) / (density.of(1.0) * drop.of(1.0)) ** 0.5
-        return round_half_even(value, 4)
+        return round_half_even(WorkingUnits(self.edition.words.system).of("N", FLOW_CONSTANT), 4)
 
     def energy(self) -> str:
         """What one load unit is an hour, for dividing it by an enthalpy."""

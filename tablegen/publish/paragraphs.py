@@ -24,7 +24,7 @@ from reportlab.platypus import Flowable, Paragraph, TableStyle
 from reportlab.platypus.tableofcontents import TableOfContents
 
 # A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
-_INDEX = re.compile(r"(?<![A-Za-z0-9_])(Δp|[hpTvFρφ])_([A-Za-z]+(?:,[a-z]+)?)")
+_INDEX = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
 # Between letters only: elsewhere it may be a prime.
 _APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
 

@@ -20,10 +20,12 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table
 
-_SIZE, _LEADING = 8.0, 8.9
+_SIZE, _LEADING = 8.0, 8.55
 # Shares of the width: sign, figure, origin, twice.
 _GIVEN_WIDTHS = (0.06, 0.11, 0.33) * 2
 _FIGURE_WIDTH, _UNIT_WIDTH, _MEANING_WIDTH = 47.0, 52.0, 119.0
+# Where no meaning stands beside them.
+_WIDE_FIGURE, _WIDE_UNIT = 62.0, 84.0
 # Narrower than in the booklet, and enough for the running head of a second page.
 _TOP = 12 * mm
 _INDEX = re.compile(r"([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
@@ -72,7 +74,7 @@ def print_working(sheet: WorkingSheet, paper: str, notice: str, day: date, targe
     if sheet.given:
         story.append(_given(sheet, width))
     if sheet.rows:
-        story.append(_workings(sheet, width))
+        story.append(workings(sheet.columns, sheet.rows, width, _MEANING_WIDTH))
     story += [*(_small(text, is_formula=True) for text in sheet.results), *(_small(text) for text in sheet.notes)]
     return document.build(story)
 
@@ -86,31 +88,54 @@ def _given(sheet: WorkingSheet, width: float) -> Table:
     return _table(cells, widths, spans)
 
 
-def _workings(sheet: WorkingSheet, width: float) -> Table:
-    """Equations down, states across."""
-    titles = ("Equation", "Meaning, source", "Unit")
+def workings(columns: Sequence[str], rows: Sequence[Row], width: float, meaning_width: float = 0.0) -> Table:
+    """Equations down, states across; without a `meaning_width` [pt] the meanings are left out."""
+    titles = ("Equation", "Meaning, source", "Unit") if meaning_width else ("Equation", "Unit")
     header = [*(_text(title, fonts.SEMIBOLD) for title in titles),
-              *(_text(column, fonts.SEMIBOLD, is_right=True) for column in sheet.columns)]  # fmt: skip
+              *(_text(column, fonts.SEMIBOLD, is_right=True) for column in columns)]  # fmt: skip
     cells: list[list[Any]] = [header]
     cells += [
-        [_formula(row.equation), _text(row.meaning), _text(row.unit),
+        [_formula(row.equation), *([_text(row.meaning)] if meaning_width else []), _text(row.unit),
          *(_text(figure, is_right=True) for figure in row.figures)]
-        for row in sheet.rows
+        for row in rows
     ]  # fmt: skip
-    figures = [_FIGURE_WIDTH for _ in sheet.columns]
-    widths = [width - _MEANING_WIDTH - _UNIT_WIDTH - sum(figures), _MEANING_WIDTH, _UNIT_WIDTH, *figures]
-    above = [i for i, row in enumerate(sheet.rows, start=1) if row.rule_above]
+    figures = [_FIGURE_WIDTH if meaning_width else _WIDE_FIGURE for _ in columns]
+    unit = _UNIT_WIDTH if meaning_width else _WIDE_UNIT
+    meaning = [meaning_width] if meaning_width else []
+    widths = [width - meaning_width - unit - sum(figures), *meaning, unit, *figures]
+    above = [i for i, row in enumerate(rows, start=1) if row.rule_above]
     rules: list[Any] = [("LINEABOVE", (0, i), (-1, i), 0.35, BLACK) for i in above]
     # Indices hang below the line and must not touch a rule.
     rules += [("BOTTOMPADDING", (0, i - 1), (-1, i - 1), 2.0) for i in above]
     return _table(cells, widths, rules)
 
 
+def formula_table(
+    header: Sequence[str], rows: Sequence[Sequence[str]], widths: list[float], formulas: Sequence[int]
+) -> Table:
+    """A table of small type whose columns `formulas` (from 0) hold signs with their indices."""
+    cells: list[list[Any]] = [[_text(title, fonts.SEMIBOLD) for title in header]]
+    cells += [[_formula(text) if j in formulas else _text(text) for j, text in enumerate(row)] for row in rows]
+    return _table(cells, widths, [])
+
+
+def in_order(columns: Sequence[Sequence[str]]) -> list[str]:
+    """Quantities in an order that suits every column: what one alone has stands behind what it has before it."""
+    order: list[str] = []
+    for column in columns:
+        at = 0
+        for name in column:
+            if name not in order:
+                order.insert(at, name)
+            at = order.index(name) + 1
+    return order
+
+
 def _table(cells: list[list[Any]], widths: list[float], more: list[Any]) -> Table:
     style: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"), ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 4),
-        ("TOPPADDING", (0, 0), (-1, -1), 0.0), ("BOTTOMPADDING", (0, 0), (-1, -1), 0.4),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.0), ("BOTTOMPADDING", (0, 0), (-1, -1), 0.2),
         ("LINEABOVE", (0, 0), (-1, 0), 0.8, BLACK), ("LINEBELOW", (0, 0), (-1, 0), 0.5, BLACK),
         ("LINEBELOW", (0, -1), (-1, -1), 0.8, BLACK), ("BOTTOMPADDING", (0, -1), (-1, -1), 2.0), *more,
     ]  # fmt: skip

@@ -12,14 +12,14 @@ import pytest
 
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
+from tablegen.catalogue.working.members import MemberWorking, member_working
+from tablegen.catalogue.working.symbols import FUNCTIONS, symbol
 from tablegen.commands.trace_lines import Line
 from tablegen.commands.trace_words import TraceText, in_words
 from tablegen.config.origins import origins_of
 from tablegen.config.project import load_catalogue
 from tablegen.desk.case import Case, members_of
 from tablegen.desk.trace import trace
-from tablegen.desk.working.members import MemberWorking, member_working
-from tablegen.desk.working.symbols import FUNCTIONS, symbol
 from tablegen.physics.reasons import Reason
 from tablegen.publish.wording import NBSP, Words
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
@@ -111,7 +111,10 @@ def cases() -> list[tuple[Path, str, str, str, str, float]]:
 
 
 # In the units of the working, longest first.
-_UNITS = ("m³/h per kW", "kW per m³/h", "kg/m³", "m³/kg", "kJ/kg", "m³/h", "m/s²", "kPa", "°C", "kW", "Pa", "K", "m")
+_UNITS = (
+    "kJ/h per kW", "m³/h per kW", "kW per m³/h", "kg/m³", "m³/kg", "kJ/kg", "m³/h", "m/s²", "kPa", "°C", "kW",
+    "Pa", "K", "m",
+)  # fmt: skip
 _NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?:e[+-]?\d+)?")
 _FIGURES = 6
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tablegen.catalogue.inputs import Family, Trim
+from tablegen.catalogue.working.members import AtState, MemberWorking
+from tablegen.catalogue.working.steps import Working
 from tablegen.desk.pick import Limit
-from tablegen.desk.working.members import AtState, MemberWorking
-from tablegen.desk.working.steps import Working
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import ThermostaticActuator
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from tablegen.catalogue.inputs import Catalogue, Family, Trim
 from tablegen.catalogue.solving import Solved, law_of
-from tablegen.desk.working.states import head_working, rating_working
-from tablegen.desk.working.steps import Working
-from tablegen.desk.working.valves import limit_working, setting_working
+from tablegen.catalogue.working.states import head_working, rating_working
+from tablegen.catalogue.working.steps import Working
+from tablegen.catalogue.working.valves import limit_working, setting_working
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState
 

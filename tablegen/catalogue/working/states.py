@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 
 from tablegen.catalogue.solving import Law
-from tablegen.desk.working.steps import Working
+from tablegen.catalogue.working import equations as eq
+from tablegen.catalogue.working.steps import Working
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor
 from tablegen.physics.conditions import Side, SolvedState, State
@@ -84,7 +85,7 @@ def rating_working(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats, 
     w.given("dp_line", losses.liquid_line_pa, "losses.liquid_line")
     w.known(rho=rated.liquid_density_kg_m3)
     _inlet(w, losses.lift_m, "p_h - dp_line", is_stated=True)
-    w.step("dh_r", "h_g - h_l", "energy balance")
+    w.step("dh_r", eq.EFFECT, "energy balance")
     w.given("dp_evap", losses.evaporator_pa, "losses.evaporator")
     w.given("dp_dist", losses.distributor_pa, "losses.distributor")
     _mixture(w, envelope, is_held=False)
@@ -98,7 +99,9 @@ def head_working(
     condition = {c.extreme: c for c in envelope.conditions}[item.extreme]
     w, losses = rating.onwards(), envelope.losses
     r = rating.values
-    w.known(rho_r=r["rho"], m_cr=r["m_c"], T_er=r["T_e"], rho=item.state.liquid_density_kg_m3)
+    w.known(rho_r=r["rho"], T_er=r["T_e"], rho=item.state.liquid_density_kg_m3)
+    flow = "m_c" if "m_c" in r else "m_x"
+    w.known(**{f"{flow}r": r[flow]})
     if "v" in r:
         w.known(v_r=r["v"])
     is_held = item.response is not SuctionResponse.BALANCED
@@ -110,11 +113,12 @@ def head_working(
         _head(w, condition)
     if item.extreme is not Extreme.RATING or not is_held:
         _compressor(w, envelope, is_held)
+    ratio = eq.FLOW.replace("m_c", flow)
     if envelope.capacity_step < 1.0 and item.side is Side.MIN:
         w.given("s", envelope.capacity_step, "compressor.least_capacity")
-        w.step("f", "s * m_c / m_cr", _CONTINUITY)
+        w.step("f", f"s * {ratio}", _CONTINUITY)
     else:
-        w.step("f", "m_c / m_cr", _CONTINUITY)
+        w.step("f", ratio, _CONTINUITY)
     if condition.liquid.temperature_k is not None:
         keys = (f"{item.extreme}.liquid_temperature", f"{item.extreme}.subcooling")
         w.given("T_l", condition.liquid.temperature_k, *keys)
@@ -122,8 +126,7 @@ def head_working(
         is_least = item.side in (Side.MIN, Side.MIN_FULL_FLOW)
         chosen = condition.liquid.greatest_subcooling_k if is_least else condition.liquid.least_subcooling_k
         w.given("dT_sub", chosen, f"{item.extreme}.inlet_subcooling", f"{item.extreme}.inlet_subcooling_range")
-    formula = "p_h - dp_line * f**2 * rho_r / rho"
-    _inlet(w, losses.lift_m, formula, condition.liquid.temperature_k is not None)
+    _inlet(w, losses.lift_m, eq.INLET, condition.liquid.temperature_k is not None)
     if not is_held or any(envelope.superheat.least_k[1:]):
         w.step("q", "f * (h_g - h_l) / dh_r", "energy balance")
     if not is_held:
@@ -154,7 +157,7 @@ def _inlet(w: Working, lift_m: float, formula: str, is_stated: bool) -> None:
         if "H" not in w.values:
             w.given("H", lift_m, "losses.lift")
             w.known(g=GRAVITY_M_S2)
-        w.step("dp_lift", "rho * g * H", "hydrostatics", "1 kPa is 1000 kg/m/s²")
+        w.step("dp_lift", eq.LIFT, "hydrostatics", "1 kPa is 1000 kg/m/s²")
         w.step("p_1", f"{formula} - dp_lift", "loss law", note)
     else:
         w.step("p_1", formula, "loss law", note if "rho" in formula else "")
@@ -183,8 +186,8 @@ def _compressor(w: Working, envelope: Envelope, is_held: bool) -> None:
             w.given("SH_c", envelope.return_superheat_k, "compressor.return_superheat")
         if not is_held:
             w.step("rho_s", "rho_vap(T_s + SH_c, p_s)", EOS)
-        w.step("eta", f"1 + C - C * ({discharge} / p_s)**(1 / n)", "clearance efficiency, any textbook")
-        w.step("m_c", "eta * rho_s", "clearance efficiency, any textbook", "for each m³ swept")
+        w.step("eta", eq.CLEARANCE.replace("p_h", discharge), "clearance efficiency, any textbook")
+        w.step("m_c", eq.COMPRESSOR, "clearance efficiency, any textbook", "for each m³ swept")
         return
     w.step("T_d", f"T_dew({discharge})", EOS)
     if isinstance(machine, PolynomialCompressor):
@@ -195,7 +198,7 @@ def _compressor(w: Working, envelope: Envelope, is_held: bool) -> None:
         unit = "degF" if machine.is_fahrenheit else "degC"
         w.step("S", "degrees(T_s)", "AHRI 540", f"in {unit}")
         w.step("D_c", "degrees(T_d)", "AHRI 540", f"in {unit}")
-        w.step("m_c", _POLYNOMIAL, "AHRI 540, ten coefficients")
+        w.step("m_x", _POLYNOMIAL, "AHRI 540, ten coefficients")
         return
 
     def flow_table(suction_k: Floats, discharge_k: Floats) -> Floats:
@@ -204,7 +207,7 @@ def _compressor(w: Working, envelope: Envelope, is_held: bool) -> None:
         return machine.relative_flow(CompressorPoint(suction_k, discharge_k, none, none, none))
 
     w.functions["flow_table"] = flow_table
-    w.step("m_c", "flow_table(T_s, T_d)", "linear between the points of the table", "compressor.flows")
+    w.step("m_x", "flow_table(T_s, T_d)", "linear between the points of the table", "compressor.flows")
 
 
 def _mixture(w: Working, envelope: Envelope, is_held: bool) -> None:
@@ -217,32 +220,33 @@ def _mixture(w: Working, envelope: Envelope, is_held: bool) -> None:
         w.step("T_b2", "T_bub(p_e)", EOS)
         w.step("h_b", "h_bubble(T_b2)", EOS)
         w.step("h_d", "h_dew(T_e)", EOS)
-    w.step("x", "max((h_l - h_b) / (h_d - h_b), 0)", "throttling")
-    w.step("v", "x / rho_dew(T_e) + (1 - x) / rho_bub(T_b2)", "homogeneous mixture, an assumption")
+        w.step("rho_b", "rho_bub(T_b2)", EOS)
+        w.step("rho_d", "rho_dew(T_e)", EOS)
+    w.step("x", eq.QUALITY, "throttling")
+    w.step("v", eq.MIXTURE, "homogeneous mixture, an assumption")
 
 
 def _outlet(w: Working, envelope: Envelope, is_held: bool) -> None:
     losses, source = envelope.losses, "loss law"
     _mixture(w, envelope, is_held)
     if "v_r" in w.values:
-        w.step("p_2", "p_e + f**2 * (dp_evap + dp_dist * v / v_r)", source)
+        w.step("p_2", eq.OUTLET, source)
     elif losses.distributor_pa:
         w.step("p_2", "p_e + f**2 * (dp_evap + dp_dist)", "loss law")
     else:
         w.step("p_2", "p_e + f**2 * dp_evap", "loss law")
-    w.step("dp", "p_1 - p_2", DEFINITION)
+    w.step("dp", eq.DROP, DEFINITION)
 
 
 def _demand(w: Working, refrigerant: Refrigerant, law: Law) -> None:
     """Kv for each watt of rated capacity."""
-    w.known(rho_0=1000.0, dp_0=1.0e5)
-    drop = "dp"
+    w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
+    formula = eq.DEMAND
     if law.law is FlowLaw.CHOKED:
         w.known(p_crit=refrigerant.critical_pressure_pa)
         w.given("F_L", law.pressure_recovery, "family:pressure_recovery")
-        w.step("F_F", "0.96 - 0.28 * sqrt(p_v / p_crit)", "IEC 60534-2-1, critical pressure ratio factor")
-        w.step("dp_ch", "F_L**2 * (p_1 - F_F * p_v)", "IEC 60534-2-1, choked flow")
-        w.step("dp_eff", "min(dp, dp_ch)", "IEC 60534-2-1, choked flow")
-        drop = "dp_eff"
-    w.step("D", f"3600 * f / (dh_r * sqrt(rho_0 * rho * {drop} / dp_0))",
-           "flow equation of IEC 60534-2-1")  # fmt: skip
+        w.step("F_F", eq.CRITICAL_RATIO, "IEC 60534-2-1, critical pressure ratio factor")
+        w.step("dp_ch", eq.CHOKED, "IEC 60534-2-1, choked flow")
+        w.step("dp_eff", eq.EFFECTIVE, "IEC 60534-2-1, choked flow")
+        formula = formula.replace("* dp)", "* dp_eff)")
+    w.step("D", formula, "flow equation of IEC 60534-2-1")

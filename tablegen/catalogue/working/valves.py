@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from tablegen.catalogue.inputs import Family, Size, Trim
-from tablegen.desk.working.states import DEFINITION, EOS, functions_of
-from tablegen.desk.working.steps import Working
+from tablegen.catalogue.working import equations as eq
+from tablegen.catalogue.working.states import DEFINITION, EOS, functions_of
+from tablegen.catalogue.working.steps import Working
 from tablegen.physics.arrays import Floats
 from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.flow import FlowLaw
@@ -31,8 +32,10 @@ def setting_working(trim: Trim, setting_refrigerant: Refrigerant | None) -> Work
     w.given("dp_ref", setting.pressure_drop_pa, f"{key}setting.pressure_drop")
     w.given("u", balance.unbalance, "family:port.unbalance")
     w.step("p_b0", "p_charge(T_b0)", CURVE)
-    w.step("p_spring", "p_b0 - p_set(T_b0 - SS)", _BALANCE, f"set on {trim.setting_refrigerant}; constant thereafter")
-    w.step("p_grad", "p_charge(T_b0 + OS) - p_b0", _BALANCE)
+    w.step("p_e0", "p_set(T_b0 - SS)", EOS)
+    w.step("p_spring", eq.SPRING, _BALANCE, f"set on {trim.setting_refrigerant}; constant thereafter")
+    w.step("p_b1", "p_charge(T_b0 + OS)", CURVE)
+    w.step("p_grad", eq.GRADIENT, _BALANCE)
     if trim.maximum_operating_pressure_pa is not None:
         w.given("p_MOP", trim.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
         w.functions["T_charge"] = balance.charge.curve.temperature
@@ -59,7 +62,7 @@ def limit_working(
         w.step("c", f"share({name})", "opening characteristic", "monotone curve through its points")
     else:
         w.step("c", name, DEFINITION)
-    w.step("Q_1", "c / D", DEFINITION)
+    w.step("Q_1", eq.UNIT_LOAD, DEFINITION)
     return w
 
 
@@ -74,7 +77,7 @@ def _opening(w: Working, actuator: ThermostaticActuator, limits: SuperheatLimits
         if b or c:
             for name, value, part in (("a_0", a, "constant"), ("a_1", b, "linear"), ("a_2", c, "quadratic")):
                 w.given(name, value, f"superheat.least_stable_line.{part}")
-            w.step("SH_min", "a_0 + a_1 * q + a_2 * q**2", "least stable superheat grows with load")
+            w.step("SH_min", eq.LEAST_SUPERHEAT, "least stable superheat grows with load")
         else:
             w.given("SH_min", a, "superheat.least_stable")
     if "T_m" in w.values:
@@ -86,13 +89,13 @@ def _opening(w: Working, actuator: ThermostaticActuator, limits: SuperheatLimits
     is_internal = actuator.is_internally_equalized
     w.step("p_u", "p_2" if is_internal else "p_e", DEFINITION,
            f"{'internal' if is_internal else 'external'} equalizer")  # fmt: skip
-    w.step("phi_sh", "(p_b - p_u - p_spring - u * (dp - dp_ref)) / p_grad", _BALANCE)
+    w.step("phi_sh", eq.OPENING, _BALANCE)
     if is_greatest:
         w.given("phi_stop", actuator.stop, "family:opening.stop")
-        w.step("phi_max", "min(phi_sh, phi_stop)", DEFINITION)
+        w.step("phi_max", eq.GREATEST_OPENING, DEFINITION)
     else:
         w.given("phi_stable", actuator.least_stable, "family:opening.least_stable")
-        w.step("phi_min", "max(phi_sh, phi_stable)", DEFINITION)
+        w.step("phi_min", eq.LEAST_OPENING, DEFINITION)
 
 
 def size_working(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Working:
@@ -101,7 +104,7 @@ def size_working(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Worki
     w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
     w.known(Q_1=unit_load)
     if narrowing == 1.0:
-        w.step("Q", "Kv * Q_1", DEFINITION)
+        w.step("Q", eq.LOAD, DEFINITION)
     else:
         w.known(k=narrowing)
         w.step("Q", "k * Kv * Q_1", "quantile of the draws", "k from the scatter of valve and properties")
@@ -120,14 +123,14 @@ def rated_kv_working(rating: ValveRating, family: Family, size: Size) -> Working
     w.step("p_1", "p_bub(T_l + dT_sub)", EOS)
     w.step("rho", "rho_liq(T_l, p_1)", EOS)
     w.step("dh_r", "h_vap(T_e + SH_u, p_dew(T_e)) - h_liq(T_l, p_1)", EOS)
-    w.known(rho_0=1000.0, dp_0=1.0e5)
+    w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
     drop = "dp"
     if family.flow_law is FlowLaw.CHOKED:
         w.known(p_crit=rating.refrigerant.critical_pressure_pa)
         w.given("F_L", family.pressure_recovery, "family:pressure_recovery")
         w.step("p_v", "p_bub(T_l)", EOS)
-        w.step("F_F", "0.96 - 0.28 * sqrt(p_v / p_crit)", "IEC 60534-2-1, critical pressure ratio factor")
+        w.step("F_F", eq.CRITICAL_RATIO, "IEC 60534-2-1, critical pressure ratio factor")
         w.step("dp_eff", "min(dp, F_L**2 * (p_1 - F_F * p_v))", "IEC 60534-2-1, choked flow")
         drop = "dp_eff"
-    w.step("Kv", f"3600 * Q_n / (dh_r * sqrt(rho_0 * rho * {drop} / dp_0))", "flow equation of IEC 60534-2-1")
+    w.step("Kv", f"E * Q_n / (N * dh_r * sqrt(rho * {drop}))", "flow equation of IEC 60534-2-1")
     return w

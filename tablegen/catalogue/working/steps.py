@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from tablegen.desk.working.formula import evaluate, names_in
-from tablegen.desk.working.symbols import symbol
+from tablegen.catalogue.working.formula import evaluate, names_in
+from tablegen.catalogue.working.symbols import symbol
 from tablegen.physics.arrays import Floats
 
 

@@ -1,0 +1,153 @@
+"""The method page: a reader works its limits out again from what is printed, in signs that other pages share."""
+
+import math
+
+import pytest
+
+from tablegen.catalogue.working.symbols import SYMBOLS
+from tablegen.publish.edition import Edition
+from tablegen.publish.method_page import worked_families, worked_rows
+from tablegen.publish.method_text import SIGNS, equations
+from tablegen.publish.rounding import round_down, round_up
+from tablegen.publish.wording import Words
+from tablegen.publish.working_units import WorkingUnits
+from tests.demo import demo_booklet, demo_data, page_texts
+
+MINUS, NBSP = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
+Figures = dict[str, float]
+
+
+def printed(family: str, system: str) -> list[Figures]:
+    """The figures of each column by sign, as a reader sees them; a head's empty cell is the rating point's."""
+    frame = demo_data().worked_limits
+    columns, rows = worked_rows(frame[frame["family"] == family], WorkingUnits(system))
+    found: list[Figures] = [{} for _ in columns]
+    for row in rows:
+        for column, figure in zip(found, row.figures, strict=True):
+            if figure:
+                column[row.equation.split(" = ")[0]] = float(figure.replace(MINUS, "-"))
+    limits, rating = [], {}
+    for title, column in zip(columns, found, strict=True):
+        if title.endswith("rating point"):
+            rating = column
+        else:
+            heir = {**rating, **column}
+            limits.append(heir | {f"{sign},r": rating[sign] for sign in ("m_c", "ρ", "v", "h_l")})
+    return limits
+
+
+def by_calculator(a: Figures, is_choked: bool) -> tuple[float, float]:
+    """Drop and required Kv per unit of load, from the pressures and properties printed: written anew from the text."""
+    effect = a["h_g"] - a["h_l,r"]
+    eta = 1 + a["C"] - a["C"] * (a["p_h"] / a["p_s"]) ** (1 / a["n"])
+    flow = eta * a["ρ_s"] / a["m_c,r"]
+    inlet = a["p_h"] - a["Δp_line"] * flow**2 * a["ρ,r"] / a["ρ"]
+    quality = max((a["h_l"] - a["h_bub"]) / (a["h_dew"] - a["h_bub"]), 0.0)
+    volume = quality / a["ρ_dew"] + (1.0 - quality) / a["ρ_bub"]
+    outlet = a["p_e"] + flow**2 * (a["Δp_evap"] + a["Δp_dist"] * volume / a["v,r"])
+    drop = drives = inlet - outlet
+    if is_choked:
+        factor = 0.96 - 0.28 * math.sqrt(a["p_v"] / a["p_c"])
+        drives = min(drop, a["F_L"] ** 2 * (inlet - factor * a["p_v"]))
+    return drop, a["E"] * flow / (a["N"] * effect * math.sqrt(a["ρ"] * drives))
+
+
+def opening(a: Figures, drop: float) -> float:
+    """By force balance: bulb pressure opens, what is under the diaphragm, the spring and (u > 0) the port close."""
+    spring, gradient = a["p_b0"] - a["p_e0"], a["p_b1"] - a["p_b0"]
+    return (a["p_bulb"] - a["p_under"] - spring - a["u"] * (drop - a["Δp_ref"])) / gradient
+
+
+@pytest.mark.parametrize("system", ["IP", "SI"])
+@pytest.mark.parametrize(("family", "is_choked"), [("alder", False), ("rowan", False), ("linden", True)])
+def test_a_reader_comes_to_the_printed_limits(family, is_choked, system):
+    data = demo_data()
+    first = data.worked_limits[data.worked_limits["family"] == family].iloc[0]
+    rows = data.group_windows
+    rows = rows[(rows["family"] == family) & (rows["group"] == first["group"]) & (rows["size"] == first["size"])]
+    row = rows[(rows["envelope"] == first["envelope"]) & ((rows["sst_k"] - first["sst_k"]).abs() < 1e-6)].iloc[0]
+    table = Words(system).window(float(row["min_load_w"]), float(row["max_load_w"]))
+    for is_max, a in enumerate(printed(family, system)):
+        drop, demand = by_calculator(a, is_choked)
+        assert demand == pytest.approx(a["D"], rel=1e-4)
+        if "u" in a:
+            found = opening(a, drop)
+            share = min(found, a["φ_stop"]) if is_max else max(found, a["φ_stable"])
+        else:
+            share = a["φ_max" if is_max else "φ_min"]
+        load = a["Kv"] * share / demand
+        assert load == pytest.approx(a["Q"], rel=2e-4)
+        assert (round_down if is_max else round_up)(load) == table[is_max]
+
+
+def test_one_family_of_each_flow_law_is_worked_and_the_pages_carry_the_figures():
+    edition, pdf = demo_booklet("IP", "letter")
+    assert worked_families(edition) == ["alder", "linden"]
+    pages = page_texts(pdf)
+    for family, law in (("alder", "square-root law"), ("linden", "choked law")):
+        (page,) = [p for p in pages if "Worked limits:" in p and law in " ".join(p.split())]
+        frame = edition.data.worked_limits
+        _, rows = worked_rows(frame[frame["family"] == family], WorkingUnits("IP"))
+        for row in rows:
+            assert all(figure in page for figure in row.figures)
+
+
+def test_the_method_states_both_laws_the_clearance_and_the_sign_of_the_unbalance():
+    text = " ".join(line for _, line in equations(WorkingUnits("IP")))
+    for words in (
+        "F_F = 0.96 − 0.28 √(p_v/p_c)", "Δp_ch = F_L² (p₁ − F_F p_v)", "D = E f/(N Δh_r √(ρ Δp))",
+        "η_v = 1 + C − C (p_h/p_s)^(1/n)", "positive where inlet pressure closes", "negative where it opens",
+    ):  # fmt: skip
+        assert words in text
+
+
+@pytest.mark.parametrize(("setting", "units"), [
+    (("IP", "letter"), {"p_e": "psia", "Δp": "psi", "ρ": "lb/ft³", "h_g": "Btu/lb", "Q": "kBtu/h", "T_e": "°F"}),
+    (("SI", "a4"), {"p_e": "kPa absolute", "Δp": "kPa", "ρ": "kg/m³", "h_g": "kJ/kg", "Q": "kW", "T_e": "°C"}),
+])  # fmt: skip
+def test_every_symbol_has_its_meaning_and_a_unit_of_the_booklet(setting, units):
+    edition, pdf = demo_booklet(*setting)
+    (page,) = [" ".join(p.split()) for p in page_texts(pdf) if "Symbols of the method" in p]
+    used = {*SIGNS, *edition.data.worked_limits["symbol"]}
+    labels = WorkingUnits(*setting[:1])
+    for name in used:
+        assert SYMBOLS[name].meaning.split(", positive")[0] in page
+        assert labels.label(name) in page.replace(NBSP, " ")
+    by_sign = {SYMBOLS[name].sign: labels.label(name) for name in used}
+    assert {sign: by_sign[sign] for sign in units} == units
+
+
+def test_the_equations_use_no_sign_that_the_table_lacks():
+    signs = {SYMBOLS[name].sign for name in SIGNS}
+    text = " ".join(line for _, line in equations(WorkingUnits("SI")))
+    for sign in ("Δh_r", "ṁ", "f", "η_v", "ρ_s", "m_c", "m_c,r", "p₁", "Δp_lift", "p₂", "v", "x", "Δp", "D", "F_F",
+                 "Δp_ch", "Δp_eff", "p_spring", "p_grad", "p_bulb", "p_under", "φ", "u", "Δp_ref", "φ_SH", "φ_max",
+                 "φ_min", "Q", "Q₁", "c", "Q_n", "Kv", "N", "E", "SH_max", "SH_min", "T_e", "ΔT_sub"):  # fmt: skip
+        assert sign in text
+        assert sign in signs
+
+
+def test_the_handout_and_the_method_share_their_signs():
+    text = " ".join(page_texts(_handout()))
+    for wrong in ("M = ", "Flow ratio M", "Δh ="):
+        assert wrong not in text
+    assert "f = m_c/m_c,r" in " ".join(line for _, line in equations(WorkingUnits("IP")))
+
+
+def _handout() -> bytes:
+    from tests.demo import demo_handout
+
+    return demo_handout("handout")[0]
+
+
+def test_editions_of_other_units_come_to_the_same_limits():
+    edition = Edition.of(demo_data())
+    frame = edition.data.worked_limits
+    loads = frame[frame["symbol"] == "Q"]["value_si"]
+    for load_unit, watt in (("ton_refrigeration", 12000.0 * 1055.05585262 / 3600.0), ("kW", 1000.0)):
+        units = WorkingUnits("IP", load_unit)
+        assert [units.of("Q", v) for v in loads] == pytest.approx([v / watt for v in loads])
+        a, b = (units.of(n, v) for n, v in (("E", 1.0), ("N", (1000.0 / 1e5) ** 0.5 / 3600.0)))
+        # One Kv at 1 lb/ft3 and 1 psi, evaporating with 1 Btu/lb, in loads of the unit.
+        flow = (1000.0 / 1e5) ** 0.5 / 3600.0 * math.sqrt(16.018463373960142 * 6894.757293168361)
+        assert b / a == pytest.approx(flow * 2326.0 / watt)
