@@ -17,6 +17,7 @@ from tablegen.publish.family_page import family_page
 from tablegen.publish.graph_files import named_figures, write_graphs
 from tablegen.publish.ledger_page import ledger_pages
 from tablegen.publish.method_page import method
+from tablegen.publish.order_page import order_guide
 from tablegen.publish.page import Document, Heading
 from tablegen.publish.refrigerant_page import refrigerants
 from tablegen.publish.revision_page import revision_record
@@ -81,6 +82,7 @@ def print_booklet(
             turned = territory_page(edition, part, width)
             chapters[f"windows-{part.family}-{part.group}-{part.envelope}"] = turned
             story += [*ledger_pages(edition, part, width), *turned]
+    story += order_guide(edition, width)
     chapters["groups"] = method(edition, width)
     story += chapters["groups"]
     chapters["confidence"] = confidence_chapter(edition, width)

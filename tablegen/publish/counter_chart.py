@@ -11,6 +11,7 @@ import pandas as pd
 from tablegen.catalogue.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
+from tablegen.publish.article_text import sizes_with_numbers
 from tablegen.publish.edition import Edition, Part
 from tablegen.publish.fitting import height
 from tablegen.publish.heads_text import charge_text, head_text, losses_text, superheat_text
@@ -69,7 +70,7 @@ def _page(edition: Edition, chart: dict[str, Any], group: str, width: float) -> 
         paragraph(stock_sentences(cells, words), "small"),
         *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(edition, chart), start=1)),
         paragraph(CAUTION, "small"),
-        facts(_conditions(edition, part), width, 8.0),
+        facts([*_articles(edition, part, chart["stock"]), *_conditions(edition, part)], width, 8.0),
     ]
     return [
         paragraph(f"{chart['house']} – telephone {chart['telephone']}", "house"),
@@ -94,6 +95,14 @@ def _steps(edition: Edition, chart: dict[str, Any]) -> Sequence[str]:
         "The large figure is the size; the small one beside it fits too. Two small ones with an \"or\" cover the "
         "row between them: which takes which loads is named under the chart. An empty cell: ask.",
     )
+
+
+def _articles(edition: Edition, part: Part, stock: Sequence[str]) -> list[tuple[str, str]]:
+    """The article number of each size in stock with the charge of the chart."""
+    charge = str(edition.trim(part).get("name", ""))
+    texts = (sizes_with_numbers(edition, part.family, stock, name) for name in dict.fromkeys((charge, "")))
+    numbers = "; ".join(text for text in texts if text)
+    return [("Articles", numbers)] if numbers else []
 
 
 def _conditions(edition: Edition, part: Part) -> list[tuple[str, str]]:

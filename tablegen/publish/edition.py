@@ -114,6 +114,11 @@ class Edition:
         sizes = self.inputs["families"][family]["sizes"]
         return next((str(size["display_name"]) for size in sizes if size["name"] == name), name)
 
+    def articles(self, family: str) -> list[dict[str, Any]]:
+        """The articles that stand for valves of a family, as the catalogue lists them."""
+        listed = self.inputs.get("articles", ())
+        return [article for article in listed if article["family"] in ("", family)]
+
     def members(self, group: str) -> list[str]:
         """A group's refrigerants."""
         return [str(m) for m in self.inputs["groups"][group]["members"]]

@@ -25,6 +25,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.writer.excel import ExcelWriter
 
 from tablegen.catalogue.dataset import DataSet
+from tablegen.publish.article_text import numbers_of_size
 from tablegen.publish.back import CAUTIONS
 from tablegen.publish.edition import Edition
 from tablegen.publish.heads_text import head_text
@@ -160,6 +161,8 @@ def _sizes(edition: Edition) -> list[_Column]:
         _Column("Cv", "US gal/min", 11, [float(f"{v * CV_PER_KV:.3g}") for v in frame["kv_rated_m3h"]]),
         _Column("Nominal capacity", edition.words.load_label, 14,
                 [_nearest(edition, v) for v in frame["nominal_capacity_w"]]),
+        _Column("Article", "", 24,
+                [numbers_of_size(edition, *pair) for pair in zip(frame["family"], frame["size"], strict=True)]),
         _Column("Family in full", "", 60, [families[f]["title"] for f in frame["family"]]),
     ]  # fmt: skip
 

@@ -74,6 +74,8 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(t
     assert main(["check", str(folder / "catalogue.yaml")]) == 2
     [hint] = re.findall(r"write \{(size: .*?)\}\)", capsys.readouterr().err)
     path.write_text(text.replace("{size: 11, kv:", f"{{{hint}, kv:").replace("sizes: [11, ", "sizes: [1-4, "), "utf-8")
+    articles = folder / "articles.csv"
+    articles.write_text(articles.read_text("utf-8").replace(",Alder,11,", ",Alder,1/4,"), "utf-8")
     counter = folder / "editions" / "counter.yaml"
     counter.write_text(counter.read_text("utf-8").replace("stock: [11,", "stock: [1-4,"), "utf-8")
     assert main(["check", str(folder / "catalogue.yaml")]) == 0
