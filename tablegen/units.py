@@ -200,7 +200,8 @@ class PrintUnit:
         """The figure in this unit; what is left of a zero by conversion (0 degF through kelvin) is a zero."""
         scale, offset = LINES[self.si, self.pint_unit]
         figure = value_si * scale + offset
-        return 0.0 if abs(figure) <= _ROUNDING * abs(offset) else figure
+        # Without an offset nothing is left, and figures may be an array.
+        return 0.0 if offset and abs(figure) <= _ROUNDING * abs(offset) else figure
 
 
 PRINT_UNITS: dict[str, dict[str, PrintUnit]] = {

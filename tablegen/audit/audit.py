@@ -13,8 +13,9 @@ from tablegen.audit.parts import PartTable, tables_of
 from tablegen.audit.prints import Prints
 from tablegen.audit.tightening import tightening_cells
 from tablegen.audit.windows import group_cells, rounding_cells, window_cells
-from tablegen.catalogue.build import Tables, compute_published
+from tablegen.catalogue.build import Tables, compute_windows
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.scatter.tables import scattered_in
 from tablegen.catalogue.sweep import Means, systems_of
 from tablegen.catalogue.verification.table import all_checks, failures, verification_frame
 from tablegen.catalogue.warned import Subject, warnings_of
@@ -69,7 +70,7 @@ def audit(
     PropertyError
         If the property library fails where it should not.
     """
-    computed = compute_published(catalogue, Means(advance=advance)) if tables is None else tables
+    computed = tables or compute_windows(catalogue, Means(advance=advance), scattered_in(catalogue))
     prints = Prints.of(catalogue)
     looks: dict[tuple[str, str], Looks] = {}
     for system in systems_of(catalogue):

@@ -25,6 +25,7 @@ class Kind(StrEnum):
     BETWEEN_ROWS = "between_rows"
     ALL_EMPTY = "all_empty"
     UNEXPLAINED = "unexplained"
+    EMPTY_AT_CONFIDENCE = "empty_at_confidence"
     OVERPROMISE = "overpromise"
     MISPRINT = "misprint"
     FAILED_CHECK = "failed_check"
@@ -55,6 +56,7 @@ EXPLAINED: dict[Kind, str] = {
     Kind.BETWEEN_ROWS: "between two suction temperatures a limit is tighter than at both",
     Kind.ALL_EMPTY: "a table without a single window",
     Kind.UNEXPLAINED: "an empty window without a reason of the list",
+    Kind.EMPTY_AT_CONFIDENCE: "a load is covered nominally, but none at confidence",
     Kind.OVERPROMISE: "a printed figure promises more than was computed",
     Kind.MISPRINT: "a printed figure is not the computed one, rounded",
     Kind.FAILED_CHECK: "a check of the verification table fails without an explanation",
@@ -77,8 +79,8 @@ EXPLAINED: dict[Kind, str] = {
 # The others are remarks.
 FAULTS = frozenset({
     Kind.GAP, Kind.NOT_RISING, Kind.BETWEEN_HEADS, Kind.SHUT_BETWEEN_HEADS, Kind.SUBCOOLING_CORNER,
-    Kind.BETWEEN_ROWS, Kind.ALL_EMPTY, Kind.UNEXPLAINED, Kind.OVERPROMISE, Kind.MISPRINT, Kind.FAILED_CHECK,
-    Kind.ALTERED_FILE, Kind.OTHER_INPUTS,
+    Kind.BETWEEN_ROWS, Kind.ALL_EMPTY, Kind.UNEXPLAINED, Kind.EMPTY_AT_CONFIDENCE, Kind.OVERPROMISE, Kind.MISPRINT,
+    Kind.FAILED_CHECK, Kind.ALTERED_FILE, Kind.OTHER_INPUTS,
 })  # fmt: skip
 # Of these the members that bind stand in one line, for they change from row to row.
 _JOINED = frozenset({Kind.GROUP_LOSS})

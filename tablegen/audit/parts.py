@@ -13,13 +13,17 @@ from tablegen.catalogue.inputs import Catalogue
 from tablegen.physics.arrays import Bools, Floats, Names
 
 LIMITS = {"least": "min_load_w", "greatest": "max_load_w"}
+_TEXTS = ("min_reason", "max_reason", "min_member", "max_member", "confident_reason")
 # Limits that differ by less are the same: states come from property tables.
 SAME = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
 class PartTable:
-    """One printed combination: loads [W] and reasons of `sizes` (in order of Kv) by `sst_k` [K], coldest first."""
+    """One printed combination: loads [W] and reasons of `sizes` (in order of Kv) by `sst_k` [K], coldest first.
+
+    `confident_reason` says why there is no window at confidence, as in the frame of group windows.
+    """
 
     family: str
     group: str
@@ -34,6 +38,7 @@ class PartTable:
     max_reason: Names
     min_member: Names
     max_member: Names
+    confident_reason: Names
 
     @property
     def is_open(self) -> Bools:
@@ -74,7 +79,7 @@ def _table(key: tuple[str, str, str], members: tuple[str, ...], rows: pd.DataFra
         return made
 
     loads = [spread(column, np.nan) for column in LIMITS.values()]
-    texts = [spread(column, "") for column in ("min_reason", "max_reason", "min_member", "max_member")]
+    texts = [spread(column, "") for column in _TEXTS]
     return PartTable(*key, members, names, sizes["kv_rated_m3h"].to_numpy(), sst, *loads, *texts)
 
 

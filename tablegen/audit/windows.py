@@ -18,9 +18,13 @@ NARROW_RATIO = 1.2
 
 
 def window_cells(table: PartTable, prints: Prints) -> list[Cell]:
-    """Empty windows by their reasons, a table of nothing else, narrow windows, and those too narrow to print."""
-    cells = []
-    for size, row in each(~table.is_open):
+    """Empty windows by their reasons, a table of nothing else, narrow windows, and those too narrow to print.
+
+    A window that is open nominally and empty at confidence is a fault, whichever of the two the table prints.
+    """
+    is_lost = table.confident_reason == Reason.CONFIDENCE
+    cells = [table.cell(Kind.EMPTY_AT_CONFIDENCE, size, row) for size, row in each(is_lost)]
+    for size, row in each(~table.is_open & ~is_lost):
         reason = str(table.max_reason[size, row])
         kind = Kind.EMPTY if reason in EMPTYING else Kind.UNEXPLAINED
         # No one member makes windows cross.

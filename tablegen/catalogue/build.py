@@ -46,12 +46,6 @@ def compute_windows(
     return Tables(states, windows, group_windows(catalogue, windows), solved_by)
 
 
-def compute_published(catalogue: Catalogue, means: Means | None = None) -> Tables:
-    """As `compute_windows`, with limits at the confidence only where the tables print them, for they take time."""
-    is_printed = catalogue.confidence is not None and catalogue.confidence.is_printed
-    return compute_windows(catalogue, means, scattered_in(catalogue) if is_printed else None)
-
-
 def compute(catalogue: Catalogue, means: Means | None = None) -> DataSet:
     """Compute the data set of a catalogue.
 
@@ -82,7 +76,7 @@ def compute(catalogue: Catalogue, means: Means | None = None) -> DataSet:
         "superheat": superheat_frame(examples),
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
-        "drivers": driver_frame(examples, scattered),
+        "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by),
         "worked_limits": worked_frame(
             catalogue, examples, solved_by, {"windows": tables.windows, "group_windows": grouped}
         ),

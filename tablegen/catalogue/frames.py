@@ -101,8 +101,9 @@ def window_columns(family: Family, solved: Solved, scattered: Scattered | None =
         "max_reason": named([_texts(w.max_reason) for w in printed]),
         "nominal_min_load_w": laid(unit.min_load_w * kv),
         "nominal_max_load_w": laid(unit.max_load_w * kv),
-        "confident_min_load_w": laid(np.stack([least for least, _ in own]) * kv),
-        "confident_max_load_w": laid(np.stack([greatest for _, greatest in own]) * kv),
+        "confident_min_load_w": laid(np.stack([w.min_load_w for w in own]) * kv),
+        "confident_max_load_w": laid(np.stack([w.max_load_w for w in own]) * kv),
+        "confident_reason": named([_why_empty(w) if scattered else [""] * shape[1] for w in own]),
         "middle_load_w": laid(middle * kv),
         "superheat_low_head_k": laid(low),
         "superheat_high_head_k": laid(high),
@@ -117,13 +118,19 @@ def joined(parts: Iterable[Columns]) -> Columns:
     return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
 
 
-def _confident(limits: Limits | None, unit: Window) -> tuple[Floats, Floats]:
-    """Least and greatest load at the confidence, where the window is open; NaN where nothing is said of scatter."""
+def _confident(limits: Limits | None, unit: Window) -> Window:
+    """The window at confidence, where the nominal one is open; no window where nothing is said of scatter."""
     if limits is None:
         nan = np.full(unit.min_load_w.shape, np.nan)
-        return nan, nan
-    window = printed_window(unit, limits, True)
-    return window.min_load_w, window.max_load_w
+        return replace(unit, min_load_w=nan, max_load_w=nan)
+    return printed_window(unit, limits, True)
+
+
+def _why_empty(window: Window) -> list[str]:
+    """What empties a window; "" where it is open."""
+    return [
+        "" if is_open else _text(reason) for is_open, reason in zip(window.is_open, window.max_reason, strict=True)
+    ]
 
 
 def _balanced_swing(valve: Valve | None, family: Family, solved: Solved, load_w: Floats) -> Floats:

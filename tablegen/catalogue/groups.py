@@ -7,13 +7,15 @@ import pandas as pd
 
 from tablegen.catalogue.frames import Columns, joined
 from tablegen.catalogue.inputs import Catalogue, Combination, Group
-from tablegen.physics.arrays import Floats
+from tablegen.physics.arrays import Floats, Names
+from tablegen.physics.reasons import Reason
 
 # A group whose window is narrower than this share of its members' median is worth a warning.
 NARROW_SHARE = 0.8
 _COLUMNS = (
     "size", "kv_rated_m3h", "sst_k", "min_load_w", "max_load_w", "min_extreme", "max_extreme", "min_reason",
     "max_reason", "nominal_min_load_w", "nominal_max_load_w", "confident_min_load_w", "confident_max_load_w",
+    "confident_reason",
 )  # fmt: skip
 
 
@@ -21,7 +23,8 @@ def group_windows(catalogue: Catalogue, windows: pd.DataFrame) -> pd.DataFrame:
     """One row per printed combination, size and suction temperature: the intersection of the members' windows.
 
     The member that binds each limit is named; where any member's window is empty the group's is, with that
-    member and its reason.
+    member and its reason.  At confidence each member is taken by itself, then what all have in common: the group's
+    refrigerants are charged one at a time.
     """
     members = MemberWindows(windows)
     return pd.DataFrame(joined(_intersection(c, catalogue.groups[c.group], members) for c in catalogue.combinations))
@@ -65,21 +68,40 @@ def _intersection(combination: Combination, group: Group, windows: MemberWindows
         "min_member": names[low],
         "max_member": names[high],
     }
-    for kind in ("nominal", "confident"):
-        columns[f"{kind}_min_load_w"], columns[f"{kind}_max_load_w"] = _common(members, kind)
+    columns["nominal_min_load_w"], columns["nominal_max_load_w"], *_ = _common(members, "nominal")
+    columns["confident_min_load_w"], columns["confident_max_load_w"], by_low, by_high = _common(members, "confident")
+    columns["confident_min_member"], columns["confident_max_member"] = names[by_low], names[by_high]
     for column, index in (("min_extreme", low), ("max_extreme", high), ("min_reason", low), ("max_reason", high)):
         picked = np.stack([m[column].astype(object) for m in members])[index, rows]
         columns[column] = np.where(crossed, "crossed", picked) if column.endswith("reason") else picked
+    columns["confident_reason"] = _confident_reason(columns, members)
     return columns
 
 
-def _common(members: list[Columns], kind: str) -> tuple[Floats, Floats]:
-    """Greatest of the members' least limits of a kind to least of their greatest; NaN where a member has none or they
-    do not meet."""
-    least = np.stack([m[f"{kind}_min_load_w"] for m in members]).max(axis=0)
-    greatest = np.stack([m[f"{kind}_max_load_w"] for m in members]).min(axis=0)
-    is_open = least < greatest
-    return np.where(is_open, least, np.nan), np.where(is_open, greatest, np.nan)
+def _common(members: list[Columns], kind: str) -> tuple[Floats, Floats, Names, Names]:
+    """The members' windows of a kind in common, NaN where one has none or they do not meet; who binds either limit."""
+    low, high = (np.stack([m[f"{kind}_{side}_load_w"] for m in members]) for side in ("min", "max"))
+    by_low = np.where(np.isnan(low), np.inf, low).argmax(axis=0)
+    by_high = np.where(np.isnan(high), -np.inf, high).argmin(axis=0)
+    rows = np.arange(low.shape[1])
+    minimum, maximum = low[by_low, rows], high[by_high, rows]
+    is_open = minimum < maximum
+    return np.where(is_open, minimum, np.nan), np.where(is_open, maximum, np.nan), by_low, by_high
+
+
+def _confident_reason(columns: Columns, members: list[Columns]) -> Names:
+    """Why there is no window at confidence: what empties the nominal one too, or else `confidence`.
+
+    Empty text where there is one, and where no limits at confidence were computed.
+    """
+    reasons = np.stack([m["confident_reason"] for m in members])
+    empty = np.stack([np.isnan(m["nominal_max_load_w"]) for m in members])
+    first = reasons[empty.argmax(axis=0), np.arange(empty.shape[1])]
+    nominal = np.where(empty.any(axis=0), first, str(Reason.CROSSED))
+    why = np.where(np.isfinite(columns["nominal_max_load_w"]), str(Reason.CONFIDENCE), nominal)
+    is_known = (reasons != "").any(axis=0) | np.isfinite(columns["confident_max_load_w"])
+    is_known |= np.stack([np.isfinite(m["confident_max_load_w"]) for m in members]).any(axis=0)
+    return np.where(is_known & ~np.isfinite(columns["confident_max_load_w"]), why, "").astype(object)
 
 
 def demand_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:

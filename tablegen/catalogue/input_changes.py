@@ -164,7 +164,7 @@ def _is_scatter(path: Path) -> bool:
     """Whether an input moves limits only where tables print them at a confidence."""
     is_tolerance = any(step.endswith("_tolerance") for step in path)
     is_uncertainty = path[0] == "refrigerants" and path[2:3] == ("uncertainty",)
-    return is_tolerance or is_uncertainty or path[0] == "confidence"
+    return is_tolerance or is_uncertainty or path[0] == "confidence" or path[2:3] == ("scatter",)
 
 
 def _refrigerants_of(trim: Mapping[str, Any]) -> set[str]:
@@ -191,7 +191,7 @@ def _bears(
     if part == "envelopes":
         if rest[0] == "sst_k" and not key.is_new_or_gone:
             return False
-        return name == key.envelope and (rest[0] != "envelopes" or rest[1] in members)
+        return name == key.envelope and (rest[0] not in ("envelopes", "scatter") or rest[1] in members)
     return True
 
 

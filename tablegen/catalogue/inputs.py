@@ -42,6 +42,26 @@ class ProductionScatter:
 
 
 @dataclass(frozen=True, slots=True)
+class InstallationScatter:
+    """What one installation differs from the next by in the inputs of an application, standard deviations.
+
+    Either head as a pressure [Pa] or a temperature [K], inlet subcooling [K], losses at rated flow in liquid line and
+    distributor [Pa], and the compressor's change of flow from the rating point as a share of itself [1]; zero where
+    nothing is stated.
+    """
+
+    low_head_pa: float = 0.0
+    low_head_k: float = 0.0
+    high_head_pa: float = 0.0
+    high_head_k: float = 0.0
+    inlet_subcooling_k: float = 0.0
+    liquid_line_pa: float = 0.0
+    distributor_pa: float = 0.0
+    flow_change: float = 0.0
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Size:
     """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one).
 
@@ -179,7 +199,8 @@ class Group:
 class Application:
     """One envelope as a catalogue holds it: suction grid [K], and the inputs for every refrigerant.
 
-    `sources` says where each part comes from; `own_heads` lists the heads that were given for one refrigerant alone.
+    `sources` says where each part comes from; `own_heads` lists the heads that were given for one refrigerant alone;
+    `scatter` is what installations differ by for each refrigerant, without an entry by nothing.
     """
 
     name: str
@@ -192,6 +213,7 @@ class Application:
     envelopes: Mapping[str, Envelope]
     sources: Mapping[str, str]
     own_heads: tuple[tuple[str, Extreme], ...] = ()
+    scatter: Mapping[str, InstallationScatter] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,11 +240,13 @@ class LeftOut:
 class Confidence:
     """How scatter is carried into limits.
 
-    `level` is the one-sided confidence [1], `samples` the number of draws, a power of two, `seed` that of their
-    scrambling. `is_printed` tells whether tables and picks hold at it; if not they are nominal, and the confident
-    limits stand beside them.
+    `share` [1] of the valves installed keep a limit, with the confidence `level` [1] in what is shared by all of them;
+    either is one-sided. `samples` is the number of draws, a power of two, `seed` that of their scrambling. With
+    `is_printed` tables and picks give limits at confidence; without it they are nominal, and the limits at confidence
+    stand beside them.
     """
 
+    share: float
     level: float
     samples: int
     seed: int

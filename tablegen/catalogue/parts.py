@@ -63,8 +63,11 @@ class WindowPart:
 
 def system_part(refrigerant: Refrigerant, application: Application, laws: tuple[Law, ...]) -> SystemPart:
     """A part without what does not bear on its figures: other refrigerants' envelopes, and words."""
-    own = {refrigerant.name: application.envelopes[refrigerant.name]}
-    return SystemPart(refrigerant, replace(application, title="", note="", sources={}, envelopes=own), laws)
+    name = refrigerant.name
+    own = {name: application.envelopes[name]}
+    scatter = {n: replace(s, source="") for n, s in application.scatter.items() if n == name}
+    bare = replace(application, title="", note="", sources={}, envelopes=own, scatter=scatter)
+    return SystemPart(refrigerant, bare, laws)
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from tablegen.catalogue.verification.table import failures
 from tablegen.catalogue.warned import warnings_of
 from tablegen.physics.reasons import EXPLAINED
 
-LAYOUT = 7
+LAYOUT = 8
 _LIBRARIES = ("numpy", "scipy", "pandas")
 
 

@@ -49,7 +49,8 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.audit.audit import Audit, audit
     from tablegen.audit.findings import Severity
     from tablegen.audit.release import audit_release, release_record
-    from tablegen.catalogue.build import compute_published
+    from tablegen.catalogue.build import compute_windows
+    from tablegen.catalogue.scatter.tables import scattered_in
     from tablegen.catalogue.sweep import Means, count_parts, count_systems
     from tablegen.commands.answer_words import words_of
     from tablegen.commands.audit_text import csv_text, record_of, text_of
@@ -65,7 +66,7 @@ def run(options: argparse.Namespace) -> int:
     # First, for a folder that is no release is soon told.
     record = release_record(options.release, catalogue) if options.release is not None else None
     with progress(count_parts(catalogue) + count_systems(catalogue), sys.stderr.isatty()) as shown:
-        tables = compute_published(catalogue, Means(advance=shown.advance))
+        tables = compute_windows(catalogue, Means(advance=shown.advance), scattered_in(catalogue))
         read = audit_release(options.release, record, catalogue, tables) if record is not None else None
         found = audit(catalogue, shown.advance, box_k, tables)
     if read is not None:

@@ -67,8 +67,12 @@ class RevisionModel(Model):
 
 
 class ConfidenceModel(Model):
-    """How scatter is carried into limits: one-sided confidence, draws and their seed, and what the tables print."""
+    """How scatter is carried into limits: share of valves, confidence, draws and their seed, and what tables print.
 
+    Without a share it is as large as the level.
+    """
+
+    share: Share | None = None
     level: Share
     samples: int = 1024
     seed: int = 1
@@ -76,9 +80,11 @@ class ConfidenceModel(Model):
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
-        if not _LEAST_LEVEL <= self.level <= _GREATEST_LEVEL:
-            text = f"{100 * self.level:g} percent is not allowed; must be at least 50 and at most 99.9 percent"
-            raise AtKey("level", text)
+        for key in ("share", "level"):
+            value = getattr(self, key)
+            if value is not None and not _LEAST_LEVEL <= value <= _GREATEST_LEVEL:
+                text = f"{100 * value:g} percent is not allowed; must be at least 50 and at most 99.9 percent"
+                raise AtKey(key, text)
         if self.samples not in _SAMPLES:
             raise AtKey("samples", f"{self.samples} is not allowed; must be one of {', '.join(map(str, _SAMPLES))}")
         if not 0 <= self.seed < 2**31:

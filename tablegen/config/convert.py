@@ -124,7 +124,7 @@ def application(
     example = float(sst_k[np.argmin(np.abs(sst_k - model.suction.printed_example))])
     return Application(
         model.envelope, model.title, model.note, model.application, model.site_pressure.value_pa, sst_k, example,
-        envelopes, sources, own_heads,
+        envelopes, sources, own_heads, {name: one.scatter.scatter() for name, one in own.items() if one.scatter},
     )  # fmt: skip
 
 
@@ -270,7 +270,9 @@ def printing(model: CatalogueModel) -> PrintSettings:
 def confidence(model: CatalogueModel) -> Confidence | None:
     """How scatter is carried into limits; None where the catalogue does not say."""
     c = model.confidence
-    return None if c is None else Confidence(c.level, c.samples, c.seed, c.tables == "confident")
+    if c is None:
+        return None
+    return Confidence(c.level if c.share is None else c.share, c.level, c.samples, c.seed, c.tables == "confident")
 
 
 def _head(model: HeadModel, site_pressure_pa: float) -> Head:

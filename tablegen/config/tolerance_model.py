@@ -1,14 +1,16 @@
-"""Config of how far a measured value may be off."""
+"""Config of how far a measured value may be off, and of what valves and installations scatter by."""
 
 from __future__ import annotations
 
 import statistics
-from typing import Annotated, Self
+from typing import Annotated, Any, NamedTuple, Self
 
-from pydantic import model_validator
+from pydantic import BeforeValidator, model_validator
 
-from tablegen.catalogue.inputs import ProductionScatter, Tolerance
+from tablegen.catalogue.inputs import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.config.fields import AtKey, Model, Share, Text, quantity
+from tablegen.errors import BadValue
+from tablegen.units import KINDS, to_si
 
 _LEAST_CONFIDENCE = 0.5
 
@@ -100,6 +102,59 @@ class ThermostaticScatterModel(ScatterModel):
         return ProductionScatter(
             self.kv or 0.0, self.pressure_recovery or 0.0, self.static_superheat or 0.0, self.opening_superheat or 0.0,
             self.unbalance or 0.0, self.charge_pressure or 0.0, self.source,
+        )  # fmt: skip
+
+
+class HeadDeviation(NamedTuple):
+    """Of a head, as a pressure difference [Pa] or a temperature difference [K]; the other is zero."""
+
+    pressure_pa: float
+    temperature_k: float
+
+
+def _head_deviation(text: Any) -> HeadDeviation:
+    pressures, steps = KINDS["pressure difference"], KINDS["temperature difference"]
+    unit = str(text).split()[-1] if str(text).split() else ""
+    if unit in steps.spellings:
+        value = HeadDeviation(0.0, to_si(text, steps.name))
+    elif unit in pressures.spellings:
+        value = HeadDeviation(to_si(text, pressures.name), 0.0)
+    else:
+        hint = {"degF": "did you mean delta_degF?", "degC": "did you mean delta_degC?"}.get(unit, "")
+        hint = f"did you mean {unit.partition('_')[0]}?" if unit.partition("_")[0] in pressures.spellings else hint
+        rule = f"a difference of head takes one of the units {pressures.allowed()}, {steps.allowed()}"
+        raise BadValue(repr(text), rule, hint)
+    if not (0.0 <= value.pressure_pa <= _MOST_HEAD_PA and 0.0 <= value.temperature_k <= _MOST_HEAD_K):
+        raise BadValue(repr(text), "must be at least 0 and at most 3 bar or 10 K")
+    return value
+
+
+_MOST_HEAD_PA, _MOST_HEAD_K = 3e5, 10.0
+_HeadDeviation = Annotated[HeadDeviation, BeforeValidator(_head_deviation)]
+_DropDeviation = Annotated[float, quantity("pressure difference", "0 Pa", "3 bar")]
+_ChangeDeviation = Annotated[float, quantity("share", "0 percent", "50 percent")]
+
+
+class InstallationScatterModel(Model):
+    """What one installation of an application differs from the next by, as standard deviations.
+
+    `compressor_flow` is a share of what the flow changes by from the rating point to a head.
+    """
+
+    low_head: _HeadDeviation | None = None
+    high_head: _HeadDeviation | None = None
+    inlet_subcooling: _StepDeviation | None = None
+    liquid_line: _DropDeviation | None = None
+    distributor: _DropDeviation | None = None
+    compressor_flow: _ChangeDeviation | None = None
+    source: Text
+
+    def scatter(self) -> InstallationScatter:
+        """The frozen scatter, zero where a key is left out."""
+        low, high = (head or HeadDeviation(0.0, 0.0) for head in (self.low_head, self.high_head))
+        return InstallationScatter(
+            *low, *high, self.inlet_subcooling or 0.0, self.liquid_line or 0.0, self.distributor or 0.0,
+            self.compressor_flow or 0.0, self.source,
         )  # fmt: skip
 
 

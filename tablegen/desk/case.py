@@ -62,7 +62,7 @@ class SolvedCase:
         _, _, unit = unit_window(family, member, fitted)
         if limits is None or not unit.is_open[0]:
             return 1.0, 1.0
-        return float(limits.least[0] / unit.min_load_w[0]), float(limits.greatest[0] / unit.max_load_w[0])
+        return float(limits.min_load[0] / unit.min_load_w[0]), float(limits.max_load[0] / unit.max_load_w[0])
 
 
 def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:

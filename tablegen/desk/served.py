@@ -46,7 +46,7 @@ class Served:
     Attributes
     ----------
     confidence : float or None
-        The one-sided confidence that limits hold at [1]; None where they are nominal.
+        The confidence of the limits [1]; None where they are nominal.
     moved_heads : tuple of str
         Conditions whose head setting was taken at the condensing temperature that it means for another refrigerant.
     conditions : tuple of HeadCondition

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.compressor import CompressorPoint
+from tablegen.physics.deviation import AS_STATED, InstallationDeviation
 from tablegen.physics.envelope import (
     GRAVITY_M_S2,
     DistributorScaling,
@@ -113,29 +114,39 @@ class _Corner:
     """A condition with one subcooling and one share of the compressor's flow.
 
     Head pressure [Pa], subcooling [K] and the pressures at a stated condensing temperature [Pa, NaN without one] are
-    numbers, or arrays along the states.
+    numbers, or arrays along the states.  `off` is what the installation adds; heads and subcooling hold it already.
     """
 
     side: Side
     head_pa: float | Floats
-    at_bubble_pa: float
-    at_dew_pa: float
+    at_bubble_pa: float | Floats
+    at_dew_pa: float | Floats
     liquid_k: float | None
     subcooling_k: float | Floats
     step: float
+    off: InstallationDeviation = AS_STATED
 
     @classmethod
-    def of(cls, refrigerant: Refrigerant, head: Head, side: Side, liquid: LiquidSupply, step: float) -> _Corner:
+    def of(
+        cls, refrigerant: Refrigerant, head: Head, side: Side, liquid: LiquidSupply, step: float,
+        off: InstallationDeviation,
+    ) -> _Corner:  # fmt: skip
         """A corner whose liquid has no range."""
-        at_bubble, at_dew = head.saturation_pressures(refrigerant)
-        return cls(
-            side, head.pressure(refrigerant), at_bubble, at_dew, liquid.temperature_k, liquid.least_subcooling_k, step
+        # An array of no dimension is a number: it has no states to choose from.
+        at_head, at_bubble, at_dew = (
+            p if p.ndim else float(p) for p in (head.pressures(refrigerant), *head.saturation_pressures(refrigerant))
         )
+        return cls(side, at_head, at_bubble, at_dew, liquid.temperature_k, liquid.least_subcooling_k, step, off)
 
     def at(self, index: NDArray[Any]) -> _Corner:
         """The same at some of the states."""
-        head, subcooling = (v[index] if isinstance(v, np.ndarray) else v for v in (self.head_pa, self.subcooling_k))
-        return replace(self, head_pa=head, subcooling_k=subcooling)
+        head, bubble, dew, subcooling = (
+            v[index] if isinstance(v, np.ndarray) else v
+            for v in (self.head_pa, self.at_bubble_pa, self.at_dew_pa, self.subcooling_k)
+        )
+        return replace(
+            self, head_pa=head, at_bubble_pa=bubble, at_dew_pa=dew, subcooling_k=subcooling, off=self.off.at(index)
+        )
 
 
 def evaporating_temperature(envelope: Envelope, sst_k: Floats) -> Floats:
@@ -143,28 +154,37 @@ def evaporating_temperature(envelope: Envelope, sst_k: Floats) -> Floats:
     return sst_k + (envelope.suction_loss_k if envelope.sst_at_compressor else 0.0)
 
 
-def solve_rating(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats) -> State:
+def solve_rating(
+    refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats, off: InstallationDeviation = AS_STATED
+) -> State:
     """The rating point along the suction grid: flow ratio and capacity ratio are 1."""
     te = evaporating_temperature(envelope, sst_k)
-    corner = _Corner.of(refrigerant, envelope.rating.head, Side.BOTH, envelope.rating.liquid, 1.0)
+    corner = _Corner.of(refrigerant, envelope.rating.head, Side.BOTH, envelope.rating.liquid, 1.0, off)
     return _state(refrigerant, envelope, corner, te, None)
 
 
-def solve_conditions(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats) -> tuple[State, list[SolvedState]]:
-    """The rating state, and every state of E for each suction response that the envelope asks for."""
-    rated = solve_rating(refrigerant, envelope, sst_k)
+def solve_conditions(
+    refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats, off: InstallationDeviation = AS_STATED
+) -> tuple[State, list[SolvedState]]:
+    """The rating state, and every state of E for each suction response that the envelope asks for.
+
+    `off` is what an installation adds to the envelope's inputs, numbers or arrays beside `sst_k`; so may the
+    refrigerant deviate along it.
+    """
+    rated = solve_rating(refrigerant, envelope, sst_k, off)
     solved = []
     for response in envelope.responses:
         for condition in envelope.conditions:
-            solved += solve_condition(refrigerant, envelope, condition, rated, response)
+            solved += solve_condition(refrigerant, envelope, condition, rated, response, off)
     return rated, solved
 
 
 def solve_condition(
-    refrigerant: Refrigerant, envelope: Envelope, condition: HeadCondition, rated: State, response: SuctionResponse
-) -> list[SolvedState]:
+    refrigerant: Refrigerant, envelope: Envelope, condition: HeadCondition, rated: State, response: SuctionResponse,
+    off: InstallationDeviation = AS_STATED,
+) -> list[SolvedState]:  # fmt: skip
     """One condition: a state for both sides of the window, or one for each where they differ."""
-    corners = _corners(refrigerant, condition, envelope.capacity_step)
+    corners = _corners(refrigerant, condition, envelope.capacity_step, off)
     return [_solve(refrigerant, envelope, condition.extreme, corner, rated, response) for corner in corners]
 
 
@@ -177,7 +197,8 @@ def solve_settings(
     response: SuctionResponse,
 ) -> list[SolvedState]:
     """As `solve_condition`, with another head [Pa] for each state and the liquid as the condition has it."""
-    corners = _corners(refrigerant, replace(condition, head=Head(pressure_pa=np.nan)), envelope.capacity_step)
+    unknown = replace(condition, head=Head(pressure_pa=np.nan))
+    corners = _corners(refrigerant, unknown, envelope.capacity_step, AS_STATED)
     own = (replace(corner, head_pa=heads_pa) for corner in corners)
     return [_solve(refrigerant, envelope, condition.extreme, corner, rated, response) for corner in own]
 
@@ -216,20 +237,24 @@ def _solve(
     return SolvedState(extreme, corner.side, response, state, _reasons(state, rated))
 
 
-def _corners(refrigerant: Refrigerant, condition: HeadCondition, step: float) -> list[_Corner]:
+def _corners(
+    refrigerant: Refrigerant, condition: HeadCondition, step: float, off: InstallationDeviation
+) -> list[_Corner]:
     """The greatest load is judged at the least subcooling and full flow, the least load at the other corner."""
     head, liquid = condition.head, condition.liquid
-    if not liquid.is_range and step == 1.0:
-        return [_Corner.of(refrigerant, head, Side.BOTH, liquid, 1.0)]
     most = replace(liquid, greatest_subcooling_k=liquid.least_subcooling_k)
     least = replace(liquid, least_subcooling_k=liquid.greatest_subcooling_k)
-    corners = [
-        _Corner.of(refrigerant, head, Side.MAX, most, 1.0),
-        _Corner.of(refrigerant, head, Side.MIN, least, step),
-    ]
+    if not liquid.is_range and step == 1.0:
+        wanted = [(Side.BOTH, liquid, 1.0)]
+    else:
+        wanted = [(Side.MAX, most, 1.0), (Side.MIN, least, step)]
     if liquid.is_range and step < 1.0:
-        corners.append(_Corner.of(refrigerant, head, Side.MIN_FULL_FLOW, least, 1.0))
-    return corners
+        wanted.append((Side.MIN_FULL_FLOW, least, 1.0))
+    corners = [_Corner.of(refrigerant, head, side, supply, flow, off) for side, supply, flow in wanted]
+    if off is AS_STATED or condition.extreme is Extreme.RATING:
+        return corners
+    shift = off.low_head_pa if condition.extreme is Extreme.LOW_HEAD else off.high_head_pa
+    return [replace(c, head_pa=c.head_pa + shift, subcooling_k=c.subcooling_k + off.subcooling_k) for c in corners]
 
 
 def _state(
@@ -240,7 +265,9 @@ def _state(
     dew = refrigerant.dew(te)
     head_pa = np.full_like(te, corner.head_pa)
     suction, relative = _compressor_flow(refrigerant, envelope, te, head_pa)
-    ratio = np.ones_like(te) if rated is None else relative / rated.relative_flow
+    ratio = np.ones_like(te)
+    if rated is not None:
+        ratio = (relative / rated.relative_flow) ** (1.0 + corner.off.flow_change)
     share = corner.step * ratio
     rated_density = None if rated is None else rated.liquid_density_kg_m3
     p1, tl, density, enthalpy, bubble_pa = _inlet(refrigerant, envelope, head_pa, corner, share, rated_density)
@@ -251,7 +278,8 @@ def _state(
     growth = np.ones_like(te)
     if rated is not None and losses.distributor_scaling is DistributorScaling.FLASHED_MIXTURE:
         growth = volume / rated.mixture_volume_m3_kg
-    p2 = dew.pressure_pa + share**2 * (losses.evaporator_pa + losses.distributor_pa * growth)
+    distributor_pa = losses.distributor_pa + corner.off.distributor_pa
+    p2 = dew.pressure_pa + share**2 * (losses.evaporator_pa + distributor_pa * growth)
     vapour = refrigerant.vapour(te + envelope.superheat.useful_k, dew.pressure_pa).enthalpy_j_kg
     effect = vapour - enthalpy
     capacity = np.ones_like(te) if rated is None else ratio * effect / rated.rating_effect_j_kg
@@ -311,7 +339,7 @@ def _inlet(
     The line's loss depends on the density that it leaves behind, so they are iterated; each round shrinks
     the error by about the loss over the head, so a dozen rounds reach the last digit.
     """
-    line = envelope.losses.liquid_line_pa * share**2
+    line = (envelope.losses.liquid_line_pa + corner.off.liquid_line_pa) * share**2
     lift = GRAVITY_M_S2 * envelope.losses.lift_m
     p1 = head_pa - line
     for _ in range(_LINE_ITERATIONS):
@@ -347,7 +375,7 @@ def _balance(refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, rate
     def surplus(te: Floats, index: Floats) -> Floats:
         place = index.astype(np.int64)
         here = rated.at(place)
-        state = _state(refrigerant, envelope, corner.at(place), te, here)
+        state = _state(refrigerant.at(place), envelope, corner.at(place), te, here)
         evaporator = (difference + here.evaporating_temperature_k - te) / difference
         value = corner.step * state.capacity_ratio - evaporator
         # Off the compressor's map the sign is kept, so that a root on the map stays bracketed.

@@ -1,22 +1,57 @@
-"""A refrigerant whose true properties lie off the computed ones by some shares."""
+"""Refrigerants and installations that differ from what was stated; a difference may vary along the states."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import Any, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tablegen.physics.arrays import Floats
 from tablegen.physics.refrigerants import Phase, Refrigerant, Saturated
 
+D = TypeVar("D", bound="_Deviation")
+
+
+class _Deviation:
+    """Fields that are numbers, or arrays along the states."""
+
+    __slots__ = ()
+
+    def at(self: D, index: NDArray[Any]) -> D:
+        """The same at some of the states."""
+        own = (getattr(self, f.name) for f in fields(self))  # type: ignore[arg-type]
+        return type(self)(*(value[index] if isinstance(value, np.ndarray) else value for value in own))
+
 
 @dataclass(frozen=True, slots=True)
-class PropertyDeviation:
+class PropertyDeviation(_Deviation):
     """True over computed value, less one [1]: of saturation pressures, liquid densities, enthalpy differences."""
 
-    pressure: float = 0.0
-    density: float = 0.0
-    enthalpy: float = 0.0
+    pressure: float | Floats = 0.0
+    density: float | Floats = 0.0
+    enthalpy: float | Floats = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class InstallationDeviation(_Deviation):
+    """What is added to the inputs of an application in one installation.
+
+    Low and high head [Pa], inlet subcooling at both [K], losses at rated flow in liquid line and distributor [Pa].
+    `flow_change` [1] is the share by which the compressor's flow changes more from the rating point to a head than its
+    description says: the flow ratio M becomes M^(1 + flow_change).
+    """
+
+    low_head_pa: float | Floats = 0.0
+    high_head_pa: float | Floats = 0.0
+    subcooling_k: float | Floats = 0.0
+    liquid_line_pa: float | Floats = 0.0
+    distributor_pa: float | Floats = 0.0
+    flow_change: float | Floats = 0.0
+
+
+AS_STATED = InstallationDeviation()
 
 
 class DeviatingRefrigerant(Refrigerant):
@@ -32,7 +67,12 @@ class DeviatingRefrigerant(Refrigerant):
         self._base = true
         self.deviation = deviation
         self._p, self._rho, self._h = 1.0 + deviation.pressure, 1.0 + deviation.density, 1.0 + deviation.enthalpy
-        self.critical_pressure_pa = true.critical_pressure_pa * self._p
+        # An array where the deviation is one, as everything that the refrigerant returns then is.
+        self.critical_pressure_pa = true.critical_pressure_pa * self._p  # type: ignore[assignment]
+
+    def at(self, index: NDArray[Any]) -> DeviatingRefrigerant:
+        """The refrigerant at some of the states that its deviation varies along."""
+        return DeviatingRefrigerant(self._base, self.deviation.at(index))
 
     def bubble(self, temperature_k: Floats) -> Saturated:
         """Saturated liquid at temperature [K]."""

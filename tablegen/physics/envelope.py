@@ -58,13 +58,23 @@ class Head:
 
     def pressure(self, refrigerant: Refrigerant) -> float:
         """Absolute head pressure [Pa]; on the mid basis the mean of dew and bubble temperature is the stated one."""
+        return float(self.pressures(refrigerant))
+
+    def pressures(self, refrigerant: Refrigerant, offset_k: float | Floats = 0.0) -> Floats:
+        """Absolute head pressures [Pa] of a refrigerant that varies along the states, or with an offset [K] of each.
+
+        An offset from a stated pressure counts from its bubble temperature.
+        """
         if self.pressure_pa is not None:
-            return self.pressure_pa
-        temperature = np.asarray(self.condensing_temperature_k, dtype=np.float64)
+            stated = np.asarray(self.pressure_pa, dtype=np.float64)
+            if not np.any(offset_k):
+                return stated
+            return refrigerant.bubble(refrigerant.bubble_temperature(stated) + offset_k).pressure_pa
+        temperature = np.asarray(self.condensing_temperature_k + np.asarray(offset_k), dtype=np.float64)
         if self.basis is Basis.MID:
-            return float(refrigerant.midpoint_pressure(temperature))
+            return refrigerant.midpoint_pressure(temperature)
         side = refrigerant.dew if self.basis is Basis.DEW else refrigerant.bubble
-        return float(side(temperature).pressure_pa)
+        return side(temperature).pressure_pa
 
     def bubble_temperature(self, refrigerant: Refrigerant) -> float:
         """The bubble temperature [K] of the head, from which subcooling counts."""
@@ -72,12 +82,12 @@ class Head:
             return self.condensing_temperature_k
         return float(refrigerant.bubble_temperature(np.asarray(self.pressure(refrigerant))))
 
-    def saturation_pressures(self, refrigerant: Refrigerant) -> tuple[float, float]:
+    def saturation_pressures(self, refrigerant: Refrigerant) -> tuple[Floats, Floats]:
         """Bubble and dew pressure [Pa] at the stated condensing temperature; NaN where a pressure is stated."""
         if self.condensing_temperature_k is None:
-            return np.nan, np.nan
+            return np.asarray(np.nan), np.asarray(np.nan)
         temperature = np.asarray(self.condensing_temperature_k, dtype=np.float64)
-        return float(refrigerant.bubble(temperature).pressure_pa), float(refrigerant.dew(temperature).pressure_pa)
+        return refrigerant.bubble(temperature).pressure_pa, refrigerant.dew(temperature).pressure_pa
 
 
 @dataclass(frozen=True, slots=True)

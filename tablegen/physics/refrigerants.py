@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tablegen.physics.arrays import Floats
 from tablegen.physics.definition import RefrigerantDefinition
@@ -45,6 +46,10 @@ class Refrigerant:
         self.critical_pressure_pa = table.range.critical_pressure_pa
         self.coldest_k = table.range.coldest_k
         self.warmest_k = table.range.warmest_k
+
+    def at(self, index: NDArray[Any]) -> Refrigerant:
+        """The refrigerant at some of several states: itself, unless its properties vary along them."""
+        return self
 
     def bubble(self, temperature_k: Floats) -> Saturated:
         """Saturated liquid (bubble point) at temperature [K]."""

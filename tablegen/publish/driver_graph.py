@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
 import pandas as pd
 from matplotlib.figure import Figure
 
@@ -15,28 +16,34 @@ from tablegen.publish.rounding import MINUS, decimals
 # A source that moves neither limit by so much is no driver [percent].
 LEAST_SHOWN = 0.05
 _BAR = 0.62
-_TITLES = {"min": "least load", "max": "greatest load"}
+_TITLES = {"min": "minimum load", "max": "maximum load"}
 
 
 def shown(rows: pd.DataFrame) -> list[str]:
-    """The drivers of a graph, the strongest first, over both limits."""
-    effect = ((rows["load_at_high_w"] - rows["load_at_low_w"]).abs() / rows["nominal_load_w"] * 100.0).groupby(
+    """The drivers of a graph, the strongest first, over both limits; what all valves share below the others."""
+    effect = ((rows["load_at_high_w"] - rows["load_at_low_w"]).abs() / rows["member_load_w"] * 100.0).groupby(
         rows["driver"], sort=False
     ).max()  # fmt: skip
-    return [str(name) for name in effect[effect >= LEAST_SHOWN].sort_values(ascending=False, kind="stable").index]
+    order = [str(name) for name in effect[effect >= LEAST_SHOWN].sort_values(ascending=False, kind="stable").index]
+    shared = set(rows.loc[rows["is_shared"], "driver"])
+    return [name for name in order if name not in shared] + [name for name in order if name in shared]
 
 
-def driver_graph(rows: pd.DataFrame, names: dict[str, str], level: str) -> Figure:
-    """Draw the drivers of one example's limits, change in percent of the nominal limit; `names` are printed words.
+def driver_graph(rows: pd.DataFrame, names: dict[str, str]) -> Figure:
+    """Draw the drivers of one example's limits, as changes of the nominal limit in percent; `names` are printed words.
 
-    The half of a bar that belongs to the low end of its source is hatched; the dashed line is the confident limit.
+    The half of a bar that belongs to the low end of its source is hatched; the dashed line is the limit at confidence.
     """
     order = shown(rows)
+    shared = set(rows.loc[rows["is_shared"], "driver"])
+    apart = sum(name not in shared for name in order) - 0.5
     changes = [
-        100.0 * (rows[c] / rows["nominal_load_w"] - 1.0) for c in ("load_at_low_w", "load_at_high_w",
-        "confident_load_w")
+        100.0 * (rows[c] / rows["member_load_w"] - 1.0) for c in ("load_at_low_w", "load_at_high_w",
+        "data_low_load_w", "data_high_load_w")
     ]
-    reach = 1.3 * max(float(change.abs().max()) for change in changes)
+    # Sources that empty the window reach out of the graph.
+    found = np.concatenate([change.to_numpy() for change in changes])
+    reach = 1.3 * float(np.abs(found[np.isfinite(found)]).max())
     with vector.style():
         figure = Figure(layout="constrained")
         panels = figure.subplots(1, 2, sharey=True)
@@ -46,13 +53,17 @@ def driver_graph(rows: pd.DataFrame, names: dict[str, str], level: str) -> Figur
                 for _, row in own[own.index == driver].iterrows():
                     _bar(axes, place, row)
             axes.axvline(0.0, color=BLACK, lw=0.8)
-            confident = 100.0 * (float(own["confident_load_w"].iloc[0]) / float(own["nominal_load_w"].iloc[0]) - 1.0)
-            # Where the tail holds no load at all no limit is left.
+            # What all valves share lies below the rule.
+            if 0.0 < apart < len(order) - 1.0:
+                axes.axhline(apart, color=BLACK, lw=0.6, ls=":")
+            end = "data_high_load_w" if limit == "min" else "data_low_load_w"
+            confident = 100.0 * (float(own[end].iloc[0]) / float(own["member_load_w"].iloc[0]) - 1.0)
+            # Where the tail covers no load at all no limit is left.
             if not math.isnan(confident):
                 axes.axvline(confident, color=BLACK, lw=1.0, ls=(0, (4, 2)), zorder=0)
-                axes.annotate(f"{level}: {_signed(confident)}", (confident, len(order) - 0.45), (0, 0),
-                              textcoords="offset points", ha="center", va="top", fontsize=8.5,
-                              bbox={"fc": "w", "ec": "none", "pad": 1.0})  # fmt: skip
+                axes.annotate(f"at confidence: {_signed(confident)}", (confident, len(order) - 0.45), (0, 0),
+                              textcoords="offset points", ha="left" if confident < 0.0 else "right", va="top",
+                              fontsize=8.5, bbox={"fc": "w", "ec": "none", "pad": 1.0})  # fmt: skip
             axes.set_xlim(-reach, reach)
             axes.set_ylim(len(order) + 0.1, -0.7)
             axes.set_yticks(range(len(order)), [names[driver] for driver in order])
@@ -63,7 +74,7 @@ def driver_graph(rows: pd.DataFrame, names: dict[str, str], level: str) -> Figur
 
 
 def _bar(axes: Any, place: int, row: pd.Series) -> None:
-    nominal = float(row["nominal_load_w"])
+    nominal = float(row["member_load_w"])
     low, high = (100.0 * (float(row[c]) / nominal - 1.0) for c in ("load_at_low_w", "load_at_high_w"))
     axes.barh(place, low, _BAR, facecolor="w", edgecolor=BLACK, lw=0.8, hatch="//")
     axes.barh(place, high, _BAR, facecolor="#D8D8D8", edgecolor=BLACK, lw=0.8)

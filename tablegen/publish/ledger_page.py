@@ -27,7 +27,7 @@ def confidence_sentence(edition: Edition) -> str:
         return "Limits are nominal: scatter of valves is not in them. "
     level = percent(confidence["level"])
     if confidence["is_printed"]:
-        return f"Limits hold at {level} one-sided confidence (see Scatter and confidence). "
+        return f"Limits are at {level} confidence (see Scatter and confidence). "
     return f"Limits are nominal; for those at {level} confidence see Scatter and confidence. "
 
 

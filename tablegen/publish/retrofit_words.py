@@ -247,7 +247,7 @@ class RetrofitWords:
             or after.greatest_w < window.greatest.load_w * (1.0 - _SAME)
         )  # fmt: skip
         text = f"With these heads it holds {held[0]} to {self.words.with_load_unit(held[1])} at every head"
-        text += "" if after.confidence is None else f" at {percent(after.confidence)} one-sided confidence"
+        text += "" if after.confidence is None else f" at {percent(after.confidence)} confidence"
         return text + (", less than the three conditions alone allow." if is_tighter else ".")
 
     def _no_setting(self) -> str:

@@ -39,7 +39,7 @@ def planted(least: list[list[float]], greatest: list[list[float]]) -> PartTable:
     names = np.full(low.shape, "", dtype=object)
     sizes = tuple("abcdefg"[: low.shape[0]])
     sst = 260.0 + np.arange(low.shape[1])
-    return PartTable("f", "g", "e", ("R",), sizes, np.arange(1.0, low.shape[0] + 1), sst, low, high, *([names] * 4))
+    return PartTable("f", "g", "e", ("R",), sizes, np.arange(1.0, low.shape[0] + 1), sst, low, high, *([names] * 5))
 
 
 def scanned(rows: pd.DataFrame) -> tuple[list[tuple[float, float]], set[int], float]:

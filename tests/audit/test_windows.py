@@ -38,6 +38,26 @@ def test_every_empty_window_of_the_demo_is_a_remark_with_its_reason():
     assert {c.severity for c in cells} == {Severity.REMARK}
 
 
+def test_a_load_that_is_covered_nominally_and_by_none_at_confidence_is_a_fault():
+    """All rows of Rowan under floating head pressure."""
+    cells = of_kind(Kind.EMPTY_AT_CONFIDENCE, [c for t in tables() for c in window_cells(t, PRINTS)])
+    frame = demo_data().group_windows
+    lost = frame[frame["nominal_max_load_w"].notna() & frame["confident_max_load_w"].isna()]
+    assert len(cells) == len(lost)
+    rowan = [c for c in cells if (c.family, c.envelope) == ("rowan", "walk_in_medium")]
+    floated = frame[(frame["family"] == "rowan") & (frame["envelope"] == "walk_in_medium")]
+    assert len(rowan) == floated["nominal_max_load_w"].notna().sum() > 180
+    assert {c.severity for c in cells} == {Severity.FAULT}
+
+
+@pytest.mark.parametrize("is_printed", [False, True])
+def test_that_fault_is_the_same_whichever_of_the_two_the_table_prints(is_printed):
+    nan, why = [[np.nan, 1.0]], np.array([["confidence", ""]], dtype=object)
+    table = dataclasses.replace(planted(nan if is_printed else [[1.0, 1.0]], [[np.nan, 2.0]] if is_printed else
+                                        [[2.0, 2.0]]), confident_reason=why)  # fmt: skip
+    assert [(c.kind, c.sst_k) for c in window_cells(table, PRINTS)] == [(Kind.EMPTY_AT_CONFIDENCE, 260.0)]
+
+
 def test_an_empty_window_without_a_reason_of_the_list_is_a_fault():
     table = planted([[np.nan, 1.0]], [[np.nan, 2.0]])
     (cell,) = [c for c in window_cells(table, PRINTS) if c.sst_k == 260.0]

@@ -203,7 +203,7 @@ def _windows(name: str, loads: list) -> pd.DataFrame:
                "sst_k": [250.0, 260.0, 270.0], "min_load_w": least, "max_load_w": greatest, "min_extreme": "high_head",
                "max_extreme": "low_head", "min_reason": reasons, "max_reason": reasons}  # fmt: skip
     columns |= {f"{kind}_{end}_load_w": np.nan for kind in ("nominal", "confident") for end in ("min", "max")}
-    return pd.DataFrame(columns)
+    return pd.DataFrame(columns | {"confident_reason": ""})
 
 
 def _grouped(members: list[str]) -> Catalogue:

@@ -29,21 +29,70 @@ def text_of(pdf: bytes) -> str:
 
 
 @pytest.mark.parametrize("units", ["IP", pytest.param("SI", marks=pytest.mark.slow)])
-def test_chapter_prints_nominal_and_confident_windows_of_every_example(units):
+def test_chapter_prints_the_windows_of_the_group_as_the_data_set_holds_them(units):
+    """Not those of one member: Alder 45 in R404A and R507A, Rowan none."""
     edition, pdf = demo_booklet(units, "letter")
-    text = text_of(pdf)
-    frame = demo_data().drivers
-    checked = 0
+    text, frame, grouped = text_of(pdf), edition.data.drivers, edition.data.group_windows
+    chapter = text[text.index("Two kinds of uncertainty are kept apart") :]
+    checked = lost = 0
     for part in edition.parts:
         rows = edition.rows(frame, part)
         if not len(rows):
             continue
-        for kind in ("nominal_load_w", "confident_load_w"):
-            loads = [float(rows.loc[rows["limit"] == side, kind].iloc[0]) for side in ("min", "max")]
-            window = edition.words.readable_window(*loads)
-            assert window is None or DASH.join(window) in text
-            checked += 1
-    assert checked > 20
+        own = edition.rows(grouped, part)
+        own = own[(own["size"] == rows["size"].iloc[0]) & np.isclose(own["sst_k"], rows["sst_k"].iloc[0])].iloc[0]
+        printed = []
+        for kind in ("nominal", "confident"):
+            window = edition.words.readable_window(own[f"{kind}_min_load_w"], own[f"{kind}_max_load_w"])
+            printed.append(DASH.join(window) if window else "none")
+        sst = edition.words.degrees(own["sst_k"]).replace("\N{NO-BREAK SPACE}", " ")
+        place = chapter.index(f" {own['size']}, {sst} {printed[0]} ")
+        # Up to the next row of the table.
+        assert f" {printed[1]} " in chapter[place : place + 140]
+        for side in ("min", "max"):
+            limit = rows[rows["limit"] == side].iloc[0]
+            assert limit["confident_load_w"] == pytest.approx(own[f"confident_{side}_load_w"], rel=1e-9, nan_ok=True)
+            # Where there is no window, the data set names the member that has none.
+            assert printed[1] == "none" or limit["refrigerant"] == own[f"confident_{side}_member"]
+        lost += printed[1] == "none"
+        checked += 1
+    assert checked > 10
+    assert lost > 0
+
+
+def test_no_window_at_confidence_is_wider_than_that_of_any_member():
+    grouped, windows = demo_data().group_windows, demo_data().windows
+    one, group = (
+        frame[(frame["family"] == "alder") & (frame["envelope"] == "walk_in_medium") & (frame["size"] == "45")]
+        for frame in (windows, grouped)
+    )
+    group = group[group["group"] == "R404A-R507A"]
+    members = one[one["refrigerant"].isin(["R404A", "R507A"])].groupby("sst_k")
+    expected = members["confident_min_load_w"].max(), members["confident_max_load_w"].min()
+    assert group["confident_min_load_w"].to_numpy() == pytest.approx(expected[0].to_numpy())
+    assert group["confident_max_load_w"].to_numpy() == pytest.approx(expected[1].to_numpy())
+
+
+def test_a_group_without_a_window_at_confidence_says_why():
+    grouped = demo_data().group_windows
+    rowan = grouped[(grouped["family"] == "rowan") & (grouped["envelope"] == "walk_in_medium")]
+    is_nominal = rowan["nominal_max_load_w"].notna()
+    assert len(rowan) == 192
+    assert rowan["confident_max_load_w"].isna().all()
+    assert set(rowan.loc[is_nominal, "confident_reason"]) == {"confidence"}
+    # What is empty nominally has that reason.
+    assert (rowan.loc[~is_nominal, "confident_reason"] == rowan.loc[~is_nominal, "max_reason"]).all()
+    has_window = grouped["confident_max_load_w"].notna()
+    assert (grouped.loc[has_window, "confident_reason"] == "").all()
+    assert (grouped.loc[~has_window, "confident_reason"] != "").all()
+
+
+def test_chapter_says_of_what_ninety_five_in_a_hundred_are_meant():
+    _, pdf = demo_booklet("IP", "letter")
+    text = text_of(pdf)
+    assert "with 95 % confidence in the property data, at least 95 of 100 valves installed cover every load" in text
+    assert "Property data are off by the same amount for all valves alike" in text
+    assert "low head 3.0 psi, high head 1.0 °F, inlet subcooling 1.0 °F" in text
 
 
 def test_every_ledger_says_which_confidence_it_holds_at():
@@ -69,7 +118,7 @@ def small(is_printed: bool):
     booklets = tuple(dataclasses.replace(b, combinations=(PART,)) for b in catalogue.booklets)
     return dataclasses.replace(
         catalogue, combinations=(PART,), booklets=booklets, charts=(), handouts=(),
-        confidence=Confidence(0.95, 512, 1, is_printed),
+        confidence=Confidence(0.95, 0.95, 512, 1, is_printed),
     )  # fmt: skip
 
 
@@ -92,7 +141,7 @@ def test_tables_hold_at_the_confidence_where_the_catalogue_says_so():
         assert (held["min_load_w"] > plain["min_load_w"])[is_open].all()
     target = io.BytesIO()
     print_booklet(confident, "booklet", target)
-    assert "Limits hold at 95 % one-sided confidence" in text_of(target.getvalue())
+    assert "Limits are at 95 % confidence (see Scatter and confidence)." in text_of(target.getvalue())
     row = confident.group_windows.iloc[40]
     words = Edition.printed(confident, "booklets", "booklet")[0].words
     window = words.readable_window(row["min_load_w"], row["max_load_w"])

@@ -2,55 +2,103 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import pandas as pd
 
 from tablegen.catalogue.example import Example
-from tablegen.catalogue.scatter.confidence import drivers, kv_share, unsettled
+from tablegen.catalogue.inputs import Group
+from tablegen.catalogue.scatter.confidence import Driver, Limits, confident_limits, drivers, unsettled
+from tablegen.catalogue.scatter.draws import kv_measured
 from tablegen.catalogue.scatter.tables import Scattered
-from tablegen.catalogue.solving import unit_window
+from tablegen.catalogue.solving import Solved, unit_window
 
 COLUMNS = (
-    "family", "group", "envelope", "size", "refrigerant", "sst_k", "limit", "driver", "nominal_load_w",
-    "confident_load_w",
+    "family", "group", "envelope", "size", "refrigerant", "sst_k", "limit", "driver", "is_shared", "nominal_load_w",
+    "member_load_w", "installed_load_w", "confident_load_w", "data_low_load_w", "data_high_load_w",
     "load_at_low_w", "load_at_high_w", "unsettled_share",
 )  # fmt: skip
 
 
-def driver_frame(examples: Sequence[Example], scattered: Scattered | None) -> pd.DataFrame:
-    """For each example's size on its first member: what each source alone does to either limit, the strongest first.
+def driver_frame(
+    examples: Sequence[Example], scattered: Scattered | None, groups: Mapping[str, Group],
+    solved_by: Mapping[tuple[str, str], Solved],
+) -> pd.DataFrame:  # fmt: skip
+    """For each example's size in its group: what each source alone does to either limit, the strongest first.
 
-    `load_at_low_w` and `load_at_high_w` are the limit with the source alone so far down or up that it is passed with
-    the confidence on one side; `unsettled_share` is how far the confident limit spreads from one set of draws to
-    another.
+    Limits are the group's: each member's at confidence by itself, then what all have in common, NaN where that is
+    nothing.  The member that binds a limit at confidence is named beside it; `member_load_w` is its own nominal limit,
+    which the source moves to `load_at_low_w` and `load_at_high_w`, alone as far down or up as its level goes.
+    `installed_load_w` is the group's limit with what all valves share as stated; `data_low_load_w` and
+    `data_high_load_w` are where it may lie for the binding member, `unsettled_share` is how far that member's limit
+    spreads from one set of draws to another.
     """
-    rows = [] if scattered is None else [row for example in examples for row in _rows(example, scattered)]
+    if scattered is None:
+        return pd.DataFrame(columns=list(COLUMNS))
+    rows = [
+        row
+        for example in examples
+        for row in _rows(
+            example, scattered,
+            [solved_by[m, example.combination.envelope] for m in groups[example.combination.group].members],
+        )
+    ]  # fmt: skip
     return pd.DataFrame(rows, columns=list(COLUMNS))
 
 
-def _rows(example: Example, scattered: Scattered) -> list[dict[str, object]]:
-    valve = scattered.valve(example.family, example.solved)
-    if valve is None:
-        return []
-    row, kv, confidence = example.row, example.size.kv_rated_m3h, scattered.confidence
-    _, _, unit = unit_window(example.family, example.solved)
-    share = kv_share(example.family, example.size)
-    limits = scattered.limits(example.family, example.solved)[example.size.name]
-    spread = unsettled(valve, confidence, share, row)
+def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> list[dict[str, object]]:
+    family, size, row, confidence = example.family, example.size, example.row, scattered.confidence
+    kv = size.kv_rated_m3h
+    valves = [valve.at_row(row) for member in members if (valve := scattered.valve(family, member)) is not None]
+    spreads = [confident_limits(valve, confidence, with_better=True)[size.name] for valve in valves]
+    units = [unit_window(family, member)[2] for member in members]
+    alone = [Limits(unit.min_load_w[[row]], unit.max_load_w[[row]]) for unit in units]
+    nominal, installed = _common(alone), _common([spread.stated for spread in spreads])
+    confident = _common([spread.confident for spread in spreads])
+    settled: dict[int, tuple[float, float]] = {}
     found = []
-    for driver in sorted(drivers(valve, share, confidence.level, row), key=lambda d: -abs(d.at_high - d.at_low)):
-        nominal = float((unit.max_load_w if driver.is_greatest else unit.min_load_w)[row]) * kv
-        confident = float((limits.greatest if driver.is_greatest else limits.least)[row]) * kv
-        found.append({
-            "family": example.family.name, "group": example.combination.group, "envelope": example.combination.envelope,
-            "size": example.size.name, "refrigerant": example.solved.refrigerant.name,
-            "sst_k": float(example.solved.application.sst_k[row]),
-            "limit": "max" if driver.is_greatest else "min", "driver": driver.source.value, "nominal_load_w": nominal,
-            # A draw in the tail that holds no load at all leaves no limit.
-            "confident_load_w": confident if np.isfinite(confident) and confident > 0.0 else np.nan,
-            "load_at_low_w": nominal * driver.at_low, "load_at_high_w": nominal * driver.at_high,
-            "unsettled_share": spread[driver.is_greatest],
-        })  # fmt: skip
+    for is_max in (False, True):
+        own = [_of(spread.confident, is_max) for spread in spreads]
+        binding = int(np.argmin(own) if is_max else np.argmax(own))
+        valve, spread = valves[binding], spreads[binding]
+        # From the lower to the higher end of what is shared, whichever is the narrower.
+        data = sorted(kv * _of(limits, is_max) for limits in (spread.confident, spread.better or spread.stated))
+        load = kv * _of(alone[binding], is_max)
+        if binding not in settled:
+            settled[binding] = unsettled(valve, confidence, size.name)
+        bars = [d for d in drivers(valve, kv_measured(size), confidence) if d.is_max is is_max]
+        for driver in sorted(bars, key=_effect):
+            found.append({
+                "family": family.name, "group": example.combination.group, "envelope": example.combination.envelope,
+                "size": size.name, "refrigerant": members[binding].refrigerant.name,
+                "sst_k": float(example.solved.application.sst_k[row]),
+                "limit": "max" if is_max else "min", "driver": driver.source.value,
+                "is_shared": driver.source.is_shared,
+                "nominal_load_w": kv * nominal[is_max], "member_load_w": load,
+                "installed_load_w": kv * installed[is_max],
+                "confident_load_w": kv * confident[is_max],
+                "data_low_load_w": _finite(data[0]), "data_high_load_w": _finite(data[1]),
+                "load_at_low_w": load * driver.at_low, "load_at_high_w": load * driver.at_high,
+                "unsettled_share": settled[binding][is_max],
+            })  # fmt: skip
     return found
+
+
+def _common(limits: Sequence[Limits]) -> tuple[float, float]:
+    """What the members have in common at the one suction temperature, NaN for nothing."""
+    low, high = max(_of(own, False) for own in limits), min(_of(own, True) for own in limits)
+    return (low, high) if low < high else (np.nan, np.nan)
+
+
+def _of(limits: Limits, is_max: bool) -> float:
+    return float((limits.max_load if is_max else limits.min_load)[0])
+
+
+def _effect(driver: Driver) -> float:
+    return -abs(driver.at_high - driver.at_low)
+
+
+def _finite(load_w: float) -> float:
+    """A draw in the tail that covers no load at all leaves no limit."""
+    return load_w if np.isfinite(load_w) and load_w > 0.0 else np.nan

@@ -1,4 +1,4 @@
-"""Confident limits where tables and picks take them: beside the nominal windows, or in their place."""
+"""Limits at confidence where tables and picks take them: beside the nominal windows, or in their place."""
 
 from __future__ import annotations
 
@@ -16,8 +16,9 @@ from tablegen.catalogue.scatter.confidence import (
     confident_limits,
     scattered_valve,
     system_of,
+    two_level_draws,
 )
-from tablegen.catalogue.scatter.draws import normal_draws
+from tablegen.catalogue.scatter.draws import Source
 from tablegen.catalogue.scatter.system import Felt, Parabolas
 from tablegen.catalogue.solving import Solved
 from tablegen.physics.reasons import Reason
@@ -30,7 +31,9 @@ class Scattered:
 
     confidence: Confidence
     known: Uncertain
-    _systems: dict[int, tuple[Solved, tuple[Parabolas, ...], tuple[Felt, ...]]] = field(default_factory=dict)
+    _systems: dict[int, tuple[Solved, tuple[Parabolas, ...]]] = field(default_factory=dict)
+    # Figures at the draws, by what its valves share, of the system last asked for alone, for they take space.
+    _felt: tuple[Solved, dict[tuple[Source, ...], tuple[Felt, ...]]] | None = None
 
     @property
     def is_printed(self) -> bool:
@@ -58,22 +61,29 @@ class Scattered:
         trim = fitted or family.trim_for(solved.refrigerant.name, solved.application.application)
         if trim is None:
             return None
-        return scattered_valve(self.known, family, trim, solved, self._system(solved)[0])
-
-    def limits(self, family: Family, solved: Solved, fitted: Trim | None = None) -> Mapping[str, Limits]:
-        """The limits at the confidence by size, for each m3/h of rated Kv; empty where the family has no charge."""
-        valve = self.valve(family, solved, fitted)
-        return {} if valve is None else confident_limits(valve, self.confidence, self._system(solved)[1])
-
-    def _system(self, solved: Solved) -> tuple[tuple[Parabolas, ...], tuple[Felt, ...]]:
-        """The states' parabolas, and their figures at the draws of the confidence."""
         # By identity, and kept with it, so that another may not come to have the same one.
         if id(solved) not in self._systems:
-            system = system_of(self.known, solved)
-            draws = normal_draws(self.confidence.samples, self.confidence.seed)
-            self._systems[id(solved)] = solved, system, tuple(state.at(draws) for state in system)
-        _, system, felt = self._systems[id(solved)]
-        return system, felt
+            self._systems[id(solved)] = solved, system_of(self.known, solved)
+        return scattered_valve(self.known, family, trim, solved, self._systems[id(solved)][1])
+
+    def limits(self, family: Family, solved: Solved, fitted: Trim | None = None) -> Mapping[str, Limits]:
+        """The limits at confidence by size, for each m3/h of rated Kv; empty where the family has no charge."""
+        valve = self.valve(family, solved, fitted)
+        if valve is None:
+            return {}
+        spreads = confident_limits(valve, self.confidence, self._felt_at(valve))
+        return {name: spread.confident for name, spread in spreads.items()}
+
+    def _felt_at(self, valve: ScatteredValve) -> tuple[Felt, ...]:
+        """The figures of the states at the draws of the confidence."""
+        # In one name: another thread may put another system in its place meanwhile.
+        last = self._felt
+        if last is None or last[0] is not valve.solved:
+            last = self._felt = valve.solved, {}
+        if valve.shared not in last[1]:
+            draws = two_level_draws(self.confidence.samples, self.confidence.seed, valve.shared)
+            last[1][valve.shared] = valve.felt(draws)
+        return last[1][valve.shared]
 
 
 def scattered_in(catalogue: Catalogue) -> Scattered | None:
@@ -86,16 +96,16 @@ def scattered_in(catalogue: Catalogue) -> Scattered | None:
 def printed_window(unit: Window, limits: Limits | None, is_confident: bool) -> Window:
     """The window for each m3/h of rated Kv that a table prints: nominal, or narrowed to its confident limits.
 
-    Where these cross or a draw in the tail holds no load at all, the window is empty by `Reason.CONFIDENCE`.
+    Where these cross or a draw in the tail covers no load at all, the window is empty by `Reason.CONFIDENCE`.
     """
     if limits is None or not is_confident:
         return unit
-    is_open = unit.is_open & (limits.least < limits.greatest)
+    is_open = unit.is_open & (limits.min_load < limits.max_load)
     lost = unit.is_open & ~is_open
     return replace(
         unit,
-        min_load_w=np.where(is_open, limits.least, np.nan),
-        max_load_w=np.where(is_open, limits.greatest, np.nan),
+        min_load_w=np.where(is_open, limits.min_load, np.nan),
+        max_load_w=np.where(is_open, limits.max_load, np.nan),
         min_reason=_where(lost, unit.min_reason),
         max_reason=_where(lost, unit.max_reason),
     )

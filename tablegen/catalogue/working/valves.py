@@ -107,7 +107,8 @@ def size_working(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Worki
         w.step("Q", eq.LOAD, DEFINITION)
     else:
         w.known(k=narrowing)
-        w.step("Q", "k * Kv * Q_1", "quantile of the draws", "k from the scatter of valve and properties")
+        why = "k from scatter of valves and installations, and property data"
+        w.step("Q", "k * Kv * Q_1", "quantile of the draws", why)
     return w
 
 
