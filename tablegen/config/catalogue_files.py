@@ -106,8 +106,11 @@ def articles_of(
     families: Mapping[str, tuple[Document, FamilyModel]],
     other: Path | None,
 ) -> tuple[Article, ...]:
-    """The catalogue's list of articles, or another one, for its families; mistakes are kept by the reader."""
-    models = {name: families[name][1] for name in catalogue.families if name in families}
+    """The articles of the catalogue's families, from its list or another one; mistakes are kept by the reader.
+
+    A list may name families that the catalogue does not list.
+    """
+    models = {name: model for name, (_, model) in families.items()}
     found: tuple[Article, ...] = ()
     try:
         if catalogue.articles is not None:
@@ -121,7 +124,7 @@ def articles_of(
             found = read_articles(read_limited(other, str(other), MOST_BYTES, RULE), str(other), models)
     except ConfigError as error:
         reader.mistakes += error.mistakes
-    return found
+    return tuple(article for article in found if not article.family or article.family in catalogue.families)
 
 
 def members_in_use(
