@@ -14,6 +14,7 @@ from tablegen.catalogue.kept_parts import PartStore
 from tablegen.catalogue.output import replaced_folder
 from tablegen.catalogue.parts import Inline
 from tablegen.catalogue.sweep import Means, count_parts
+from tablegen.config.print_check import check_prints
 from tablegen.config.project import load_catalogue
 from tablegen.progress import progress
 from tablegen.publish.editions import count_editions, print_editions
@@ -62,6 +63,7 @@ def build(
         The last good output is untouched then.
     """
     catalogue = load_catalogue(catalogue_path)
+    check_prints(catalogue_path, catalogue)
     release = read_release(earlier) if earlier is not None else None
     target = output / catalogue.name
     with (

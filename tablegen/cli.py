@@ -225,10 +225,12 @@ def _build(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
+    from tablegen.config.print_check import check_prints
     from tablegen.config.project import load_catalogue
 
     path = _catalogue_path(options)
     catalogue = load_catalogue(path)
+    check_prints(path, catalogue)
     sizes = sum(len(f.sizes) for f in catalogue.families.values())
     print(
         f"{path}: sound; {len(catalogue.families)} families with {sizes} sizes, {len(catalogue.refrigerants)} "

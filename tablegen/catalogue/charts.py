@@ -24,6 +24,7 @@ def chart_frame(catalogue: Catalogue, grouped: pd.DataFrame) -> pd.DataFrame:
         for chart in catalogue.charts
         for group in chart.groups
     ]
+    parts = [part for part in parts if len(part)]
     return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
 
 

@@ -21,6 +21,8 @@ from tablegen.physics.refrigerants import Refrigerant
 # floating heads and shares them in the field (common practice); R290 and R134a, some 12 and 35 degF apart, do not.
 ALLOWED_DIFFERENCE_K = 5.0 / 1.8
 _MOST_LISTED = 8
+# A head that cannot be computed is nearer to the critical point than this, or at the cold end.
+_CRITICAL_REACH_K = 40.0
 _PSI_PA = 6894.757
 _NAMES = {Extreme.LOW_HEAD: "low head", Extreme.RATING: "rating point", Extreme.HIGH_HEAD: "high head"}
 
@@ -63,17 +65,20 @@ def head_faults(
 def _not_computable(
     application: Application, refrigerants: Sequence[Refrigerant], extreme: Extreme
 ) -> Iterator[HeadFault]:
-    beyond: dict[str, list[Refrigerant]] = {}
+    beyond: dict[tuple[str, bool], list[Refrigerant]] = {}
     for refrigerant in refrigerants:
-        if not _bubble_k(application, refrigerant, extreme) <= refrigerant.warmest_k:
+        if not refrigerant.coldest_k <= _bubble_k(application, refrigerant, extreme) <= refrigerant.warmest_k:
             owner = refrigerant.name if (refrigerant.name, extreme) in application.own_heads else ""
-            beyond.setdefault(owner, []).append(refrigerant)
-    for owner, found in beyond.items():
-        limits = _listed([f"{both_scales(r.warmest_k)} with {r.name}" for r in found])
-        yield HeadFault(
-            extreme, owner,
-            f"condensing must stay below {limits}, just under the critical point: subcritical systems only",
-        )  # fmt: skip
+            is_cold = _is_cold(_head(application.envelopes[refrigerant.name], extreme), refrigerant)
+            beyond.setdefault((owner, is_cold), []).append(refrigerant)
+    for (owner, is_cold), found in beyond.items():
+        if is_cold:
+            limits = _listed([f"{both_scales(r.coldest_k)} with {r.name}" for r in found])
+            text = f"condensing must stay above {limits}: nothing is computed below"
+        else:
+            limits = _listed([f"{both_scales(r.warmest_k)} with {r.name}" for r in found])
+            text = f"condensing must stay below {limits}, just under the critical point: subcritical systems only"
+        yield HeadFault(extreme, owner, text)
 
 
 def _apart(
@@ -185,6 +190,13 @@ def head_name(extreme: Extreme) -> str:
 def _head(envelope: Envelope, extreme: Extreme) -> Head:
     head: Head = getattr(envelope, extreme.value).head
     return head
+
+
+def _is_cold(head: Head, refrigerant: Refrigerant) -> bool:
+    """Whether a head that cannot be computed lies at the cold end."""
+    if head.condensing_temperature_k is not None:
+        return head.condensing_temperature_k < refrigerant.critical_temperature_k - _CRITICAL_REACH_K
+    return head.pressure(refrigerant) < 0.5 * refrigerant.critical_pressure_pa
 
 
 def _bubble_k(application: Application, refrigerant: Refrigerant, extreme: Extreme) -> float:

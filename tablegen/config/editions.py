@@ -67,6 +67,11 @@ def editions_of(
     return Editions(tuple(booklets), tuple(charts), tuple(handouts))
 
 
+def print_names(model: EditionModel) -> list[str]:
+    """The names of the files that an edition is printed to."""
+    return [printed.name for printed in _printed(model)]
+
+
 def _printed(model: EditionModel) -> Iterator[Printed]:
     for index, made in enumerate(model.prints):
         temperature = print_unit("temperature", made.units)
@@ -90,7 +95,7 @@ def _suffix(made: PrintModel) -> str:
 
 def _check_files(reader: Reader, document: Document, model: EditionModel, taken: dict[str, str]) -> None:
     """No two documents go to one file; file names that differ in case alone are one on some systems."""
-    stems = [printed.name for printed in _printed(model)]
+    stems = print_names(model)
     if isinstance(model, HandoutModel):
         stems += [stem + ANSWERS for stem in stems]
     for stem in stems:

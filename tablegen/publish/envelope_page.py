@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 from tablegen.publish.balance_graph import balance_graph
 from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
 from tablegen.publish.heads_text import compressor_text
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import data_table, facts
 from tablegen.publish.vector import FigureFlowable
-from tablegen.publish.wording import HEAD_NAMES, percent
+from tablegen.publish.wording import DASH, HEAD_NAMES, percent
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -47,8 +49,12 @@ def lift_text(edition: Edition, name: str, parts: list[Part]) -> str:
         s = states.loc[extreme]
         line = losses["liquid_line_pa"] * s["flow_share"] ** 2 * density / s["liquid_density_kg_m3"]
         column = float(s["head_pressure_pa"] - s["inlet_pressure_pa"] - line)
+        if not math.isfinite(column):
+            continue
         share = percent(abs(column) / float(s["head_pressure_pa"]))
         takes.append(f"{words.drop(abs(column))} at the {HEAD_NAMES[extreme]} ({share} of the absolute head pressure)")
+    if not takes:
+        return f"What the column of liquid comes to for {refrigerant} cannot be computed."
     does = "takes" if losses["lift_m"] > 0.0 else "adds"
     return f"For {refrigerant} the {words.length(abs(losses['lift_m']))} column of liquid {does} {' and '.join(takes)}."
 
@@ -112,13 +118,14 @@ def _heads_table(edition: Edition, name: str, parts: list[Part], width: float) -
             bubble, dew = (
                 words.temperature(float(state[f"head_{side}_temperature_k"]), 1) for side in ("bubble", "dew")
             )
-            gauge = words.gauge(float(state["head_pressure_pa"]), site)
+            gauge, liquid = words.gauge(float(state["head_pressure_pa"]), site), float(state["liquid_temperature_k"])
             pair = [words.gauge(float(state[f"condensing_{side}_pressure_pa"]), site) for side in ("bubble", "dew")
                     if state[f"condensing_{side}_pressure_pa"] == state[f"condensing_{side}_pressure_pa"]]  # fmt: skip
             row += [
                 "/".join(pair) if pair else gauge,
                 f"{bubble}/{dew}",
-                words.temperature(float(state["liquid_temperature_k"]), 0),
+                # Where the row's windows are empty, for no state of it can be computed.
+                words.temperature(liquid, 0) if math.isfinite(liquid) else DASH,
             ]
         body.append(row)
     return data_table(header, body, width, numeric=range(1, len(header)), size=8.0)

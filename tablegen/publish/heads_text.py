@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from tablegen.publish.edition import Edition, Part
@@ -50,8 +51,11 @@ def _liquid_text(edition: Edition, liquid: dict[str, Any], states: list[Any]) ->
         return f"liquid at the valve {words.degrees(liquid['temperature_k'])}"
     least, greatest = words.step(liquid["least_subcooling_k"]), words.step(liquid["greatest_subcooling_k"])
     subcooling = least if least == greatest else f"{least} to {greatest}"
-    at = _span(words, [words.temperature(float(s["liquid_temperature_k"]), 0) for s in states])
     below = f"liquid at the valve {subcooling} below its bubble point after the line loss"
+    liquids = [float(s["liquid_temperature_k"]) for s in states]
+    if not all(math.isfinite(kelvin) for kelvin in liquids):
+        return f"{below}, which cannot be computed"
+    at = _span(words, [words.temperature(kelvin, 0) for kelvin in liquids])
     return f"{below}, about {at}{NBSP}{words.temperature_label}"
 
 
