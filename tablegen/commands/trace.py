@@ -19,8 +19,8 @@ SOURCES = (
     "Every line comes out as printed in its own units, but for the last figures."
 )
 SHEET_NOTE = (
-    "States by {library}, compositions after ASHRAE 34. Equations in kPa, kJ/kg, kg/m³ and kW (N = 3.16228, E = 3600). "
-    "'tablegen trace' as text writes each line in figures."
+    "States by {library}, compositions after ASHRAE 34. Equations in kPa, kJ/kg, kg/m³ and kW (N = 3.16228, E = 3600); "
+    "in steps: 'tablegen trace'."
 )
 
 

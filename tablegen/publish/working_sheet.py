@@ -20,10 +20,10 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table
 
-_SIZE, _LEADING = 8.0, 8.55
+_SIZE, _LEADING = 8.0, 8.75
 # Shares of the width: sign, figure, origin, twice.
 _GIVEN_WIDTHS = (0.06, 0.11, 0.33) * 2
-_FIGURE_WIDTH, _UNIT_WIDTH, _MEANING_WIDTH = 47.0, 52.0, 119.0
+_FIGURE_WIDTH, _UNIT_WIDTH, _MEANING_WIDTH = 47.0, 52.0, 122.0
 # Where no meaning stands beside them.
 _WIDE_FIGURE, _WIDE_UNIT = 62.0, 84.0
 # Narrower than in the booklet, and enough for the running head of a second page.
@@ -135,17 +135,17 @@ def _table(cells: list[list[Any]], widths: list[float], more: list[Any]) -> Tabl
     style: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"), ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 4),
-        ("TOPPADDING", (0, 0), (-1, -1), 0.0), ("BOTTOMPADDING", (0, 0), (-1, -1), 0.2),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.0), ("BOTTOMPADDING", (0, 0), (-1, -1), 0.4),
         ("LINEABOVE", (0, 0), (-1, 0), 0.8, BLACK), ("LINEBELOW", (0, 0), (-1, 0), 0.5, BLACK),
         ("LINEBELOW", (0, -1), (-1, -1), 0.8, BLACK), ("BOTTOMPADDING", (0, -1), (-1, -1), 2.0), *more,
     ]  # fmt: skip
     marks: Any = TableTags(1)
-    return Table(cells, widths, style=style, repeatRows=1, hAlign="LEFT", spaceBefore=2, spaceAfter=4, renderCB=marks)
+    return Table(cells, widths, style=style, repeatRows=1, hAlign="LEFT", spaceBefore=2, spaceAfter=3, renderCB=marks)
 
 
 def _small(text: str, is_formula: bool = False) -> Tagged:
     """A paragraph tighter than those of the booklet, so that the working stays on one page."""
-    style = ParagraphStyle("small", STYLES["small"], fontSize=_SIZE, leading=9.4, spaceAfter=1.5)
+    style = ParagraphStyle("small", STYLES["small"], fontSize=_SIZE, leading=9.1, spaceAfter=0.8)
     return Tagged(_indexed(text) if is_formula else escape(text), style)
 
 

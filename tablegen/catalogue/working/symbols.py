@@ -25,7 +25,7 @@ _RHO, _H, _V = "density", "enthalpy", "specific volume"
 SYMBOLS: dict[str, Symbol] = {
     "SST": Symbol("SST", _T, "saturated suction temperature, dew"),
     "dT_s": Symbol("ΔT_s", _DT, "loss of the suction line"),
-    "T_e": Symbol("T_e", _T, "evaporating temperature (dew)"),
+    "T_e": Symbol("T_e", _T, "evaporating temperature, dew"),
     "T_er": Symbol("T_e,r", _T, "evaporating temperature at the rating point"),
     "p_e": Symbol("p_e", _P, "evaporating pressure"),
     "SH_u": Symbol("SH_u", _DT, "useful superheat"),
