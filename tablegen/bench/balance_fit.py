@@ -19,11 +19,13 @@ from tablegen.bench.balance_model import PORT, BalanceModel, gradient_name, spri
 from tablegen.bench.balance_rows import PART, BalanceRows, balance_rows
 from tablegen.bench.charge_fit import ChargeFit, fit_charge
 from tablegen.bench.lack_of_fit import Condition, farthest_of, misfits, refits, rows_kept
+from tablegen.bench.opening_inferred import NONE_INFERRED, InferredOpenings
 from tablegen.bench.result import (
     BalancePicture,
     BalanceResult,
     Estimate,
     Findings,
+    InferredOpening,
     MeasuredCharge,
     NotTold,
     Outlier,
@@ -45,19 +47,23 @@ _NO_MATTER_K = 0.1
 # The widest bounds that are of use: of static superheat [K], opening superheat as a share, unbalance [1].
 _WIDEST_K, _WIDEST_SHARE, _WIDEST_PORT = 2.0, 0.4, 0.03
 _WORDS = {"static_superheat": "the static superheat", "opening_superheat": "the opening superheat", "unbalance": PORT}
+# Of a standard deviation, to see what follows from it.
+_SHARE = 0.01
 # A quantity of a setting, from a curve and values of spring, gradient and unbalance.
 _Quantity = Callable[[BulbCharge, float, float, float], float]
 
 
-def fit_balance(bench: BenchRows, valve: ValveOnBench, options: FitOptions) -> tuple[BalanceResult | None, Findings]:
-    """Fit the rows with a bulb temperature and an opening; None where nothing is told."""
-    findings = Findings()
+def fit_balance(
+    bench: BenchRows, valve: ValveOnBench, options: FitOptions, inferred: InferredOpenings = NONE_INFERRED
+) -> tuple[BalanceResult | None, Findings]:
+    """Fit the rows with a bulb temperature and an opening, read or `inferred`; None where nothing is told."""
+    findings = Findings(notes=list(inferred.notes))
     named = list(dict.fromkeys(map(str, bench.charge[bench.tells_charge])))
     measured = {name: made for name in named if (made := fit_charge(bench, name, findings)) is not None}
     curves = {name: on_bench.charge for name, on_bench in valve.charges.items()} | {
         name: BulbCharge(made.curve, valve.charges[name].charge.limit_temperature_k) for name, made in measured.items()
     }
-    rows, left_out = balance_rows(bench, curves, valve.stop)
+    rows, left_out = balance_rows(bench, curves, valve.stop, inferred.errors_of)
     findings.left_out.extend(left_out)
     if len(rows) < FEWEST:
         why = f"{len(rows) or 'no'} row{'' if len(rows) == 1 else 's'} with bulb temperature and opening can be used"
@@ -71,21 +77,24 @@ def fit_balance(bench: BenchRows, valve: ValveOnBench, options: FitOptions) -> t
         why = f"{len(rows)} rows are too few for {len(model.names)} unknowns"
         _refuse_all(rows, findings, why, "more openings, at two drops")
         return None, findings
-    found = _fitted(rows, model, measured)
-    findings.lack_of_fit.extend(m.result(PART, rows.line, found.fit.residuals, found.far_off) for m in found.misfits)
+    found = _fitted(rows, model.weighted(), measured)
+    residual = found.model.in_kelvin(found.fit.residuals)
+    findings.lack_of_fit.extend(m.result(PART, rows.line, residual, found.far_off) for m in found.misfits)
     if _is_wrong(found, findings):
         return None, findings
-    return _Telling(found, curves, measured, valve, options, findings).result(), findings
+    return _Telling(found, curves, measured, valve, options, findings, inferred).result(), findings
 
 
 def _fitted(rows: BalanceRows, model: BalanceModel, measured: dict[str, ChargeFit]) -> BalanceFit:
     """The fit; where rows lie off the balance on one side under one condition none of these is set aside."""
     fit, every = model.fitted(), model.fitted(np.ones(len(rows), dtype=bool))
-    columns = -model.columns() / rows.slope_pa_k[:, None]
-    # What a measured curve may be off by moves the rows as well.
-    curves = [made.pressures_off(rows.bulb_temperature_k) for name, made in measured.items() if name in rows.charges]
-    own = [rows.of(name)[:, None] for name in measured if name in rows.charges]
-    columns = np.column_stack([columns, *(o * c / rows.slope_pa_k[:, None] for o, c in zip(own, curves, strict=True))])
+    # What a measured curve or a shared error of inferred openings may be off by moves the rows as well.
+    curves = [
+        made.pressures_off(rows.bulb_temperature_k) * rows.of(name)[:, None]
+        for name, made in measured.items() if name in rows.charges
+    ]  # fmt: skip
+    openings = model.gradient_of(every.values)[:, None] * rows.opening_shared
+    columns = np.column_stack([-model.columns(), *curves, openings]) / model.unit_pa[:, None]
     far_off = fit.is_outlier
     off = misfits(every, columns, far_off, _conditions(rows, measured), _NO_MATTER_K)
     if off:
@@ -157,19 +166,25 @@ class _Telling:
     valve: ValveOnBench
     options: FitOptions
     findings: Findings
+    inferred: InferredOpenings
 
     def result(self) -> BalanceResult:
         rows, fit = self.found.rows, self.found.fit
+        residual = self.found.model.in_kelvin(fit.residuals)
         self._tell_port()
         drops = {charge: self._tell_charge(charge) for charge in rows.charges}
         self.findings.outliers.extend(
-            Outlier(int(rows.line[i]), PART, float(fit.residuals[i]), float(fit.residuals[i] / fit.scale))
+            Outlier(int(rows.line[i]), PART, float(residual[i]), float(fit.residuals[i] / fit.scale))
             for i in np.flatnonzero(fit.is_outlier)
         )
         curves = {name: made.result(self.options.confidence) for name, made in self.measured.items()}
         self.findings.notes.extend(_measured(name, curve) for name, curve in curves.items())
         count = int(fit.is_used.sum())
-        return BalanceResult(drops, curves, fit.scatter, count, fit.names, correlation(fit), self._picture())
+        inferred = tuple(
+            InferredOpening(int(line), float(opening), float(error))
+            for line, opening, error in zip(*self.inferred.columns, strict=True)
+        )
+        return BalanceResult(drops, curves, fit.scatter, count, fit.names, correlation(fit), inferred, self._picture())
 
     def _tell(
         self, key: str, charge: str, of: Callable[[Fit], float], error: float, widest: float, rows: int
@@ -195,7 +210,7 @@ class _Telling:
             return
         fit = self.found.fit
         at = fit.index(PORT)
-        error = float(np.sqrt(fit.covariance[at, at]))
+        error = float(np.sqrt(fit.covariance[at, at] + self._from_openings(lambda values: float(values[at]))))
         self._tell("unbalance", "", lambda other: other.value(PORT), error, _WIDEST_PORT, int(fit.is_used.sum()))
 
     def _tell_charge(self, charge: str) -> float:
@@ -234,7 +249,7 @@ class _Telling:
             moved = step * np.eye(len(fit.values))[i]
             ends = (of(fit.values + sign * moved, self.curves[charge]) for sign in (1.0, -1.0))
             gradient[i] = (next(ends) - next(ends)) / (2.0 * step)
-        variance = fit.standard_error(gradient) ** 2
+        variance = fit.standard_error(gradient) ** 2 + self._from_openings(lambda x: of(x, self.curves[charge]))
         if charge in self.measured:
             variance += self._from_curve(charge, of)
         names = {fit.names[i] for i in at}
@@ -243,6 +258,15 @@ class _Telling:
             return float("nan") if names & set(other.untold) else of(other.values, self.curves[charge])
 
         return of_fit, float(np.sqrt(variance))
+
+    def _from_openings(self, of: Callable[[Floats], float]) -> float:
+        """Variance that Kv, characteristic and F_L bring by way of inferred openings."""
+        fit, rows, model = self.found.fit, self.found.rows, self.found.model
+        if not rows.opening_shared.any():
+            return 0.0
+        moved = model.response(fit) @ (-model.gradient_of(fit.values)[:, None] * rows.opening_shared)
+        ends = [[of(fit.values + sign * _SHARE * step) for sign in (1.0, -1.0)] for step in moved.T]
+        return float(sum(((up - down) / (2.0 * _SHARE)) ** 2 for up, down in ends))
 
     def _from_curve(self, charge: str, of: Callable[[Floats, BulbCharge], float]) -> float:
         """Variance that a measured curve brings: its coefficients move the rows' bulb pressures, and the setting's."""
@@ -268,5 +292,5 @@ class _Telling:
         return BalancePicture(
             rows.line, np.array([rows.charges[i] for i in rows.charge], dtype=object), rows.opening,
             rows.size, rows.pressure_drop_pa, rows.bulb_temperature_k, rows.bulb_pa - rows.under_pa - port,
-            model.columns() @ fit.values - port, fit.residuals, fit.is_used,
+            model.columns() @ fit.values - port, model.in_kelvin(fit.residuals), fit.is_used,
         )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,8 @@ from tablegen.physics.bulb import BulbCharge
 _AT_REST = 0.01
 _SLOPE_STEP_K = 0.02
 PART = "balance"
+# The errors of inferred openings, of rows by their lines.
+OpeningErrors = Callable[[Floats], tuple[Floats, Floats]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +33,9 @@ class BalanceRows:
     slope_pa_k : Floats [Pa/K]
         Of the charge curve there: it turns a deviation of pressure into one of bulb temperature, the reading that is
         least well known.
+    opening_random, opening_shared : Floats [1], shape (rows,) and (rows, errors)
+        Standard error of an inferred opening by its own flow, and how it follows each error that rows share; 0 where
+        the opening was read.
     """
 
     line: Floats
@@ -43,6 +48,8 @@ class BalanceRows:
     under_pa: Floats
     bulb_pa: Floats
     slope_pa_k: Floats
+    opening_random: Floats
+    opening_shared: Floats
 
     def __len__(self) -> int:
         return len(self.line)
@@ -62,7 +69,7 @@ def pressure_slope(charge: BulbCharge, temperature_k: Floats) -> Floats:
 
 
 def balance_rows(
-    rows: BenchRows, charges: Mapping[str, BulbCharge], stop: float
+    rows: BenchRows, charges: Mapping[str, BulbCharge], stop: float, errors: OpeningErrors | None = None
 ) -> tuple[BalanceRows, list[LeftOut]]:
     """The rows that tell a balance of forces, and those that would but cannot be used."""
     at = np.flatnonzero(rows.tells_balance)
@@ -88,7 +95,9 @@ def balance_rows(
     keep = reasons == ""
     kept = at[keep]
     names = tuple(dict.fromkeys(map(str, rows.charge[kept])))
+    random, shared = (np.zeros(len(kept)), np.zeros((len(kept), 0))) if errors is None else errors(rows.line[kept])
     return BalanceRows(
         rows.line[kept], names, np.array([names.index(str(c)) for c in rows.charge[kept]], dtype=int), rows.size[kept],
         rows.opening[kept], drop[keep], bulb[keep], rows.evaporator_pressure_pa[kept], pressure[keep], slope[keep],
+        random, shared,
     ), left_out  # fmt: skip

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from tablegen.bench.balance_fit import fit_balance
 from tablegen.bench.flow_fit import fit_flow
+from tablegen.bench.opening_inferred import infer_openings
 from tablegen.bench.result import BenchResult, Findings
 from tablegen.bench.rows import BenchRows
 from tablegen.bench.subject import FitOptions, ValveOnBench
@@ -17,12 +18,15 @@ def fit_bench(
 ) -> BenchResult:
     """Fit flow and balance; `refrigerants` holds those of the rows.
 
-    The two parts share no parameter and are fitted apart.
+    The two parts share no parameter and are fitted apart; a flow stands in for an opening that was not read, in the
+    balance alone.
     """
-    flow, found = fit_flow(rows, valve, refrigerants, options)
-    balance = None
+    flow = fit_flow(rows, valve, refrigerants, options)
+    found, balance = flow.findings, None
     if valve.charges:
-        balance, more = fit_balance(rows, valve, options)
+        inferred, left_out = infer_openings(rows, valve, refrigerants, options, flow)
+        balance, more = fit_balance(inferred.filled(rows), valve, options, inferred)
+        more.left_out.extend(left_out)
         found = Findings(
             [*found.estimates, *more.estimates],
             [*found.not_told, *more.not_told],
@@ -31,4 +35,4 @@ def fit_bench(
             [*found.lack_of_fit, *more.lack_of_fit],
             [*found.notes, *more.notes],
         )
-    return BenchResult(valve.family, options.confidence, flow, balance, found)
+    return BenchResult(valve.family, options.confidence, flow.result, balance, found)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -29,33 +29,51 @@ _NOT_LINEAR, _NO_MATTER = 1e-3, 0.002
 _MOST_OUTLIERS, _WIDEST_SCATTER = 0.2, 0.15
 
 
+@dataclass(frozen=True, slots=True)
+class FlowPart:
+    """The rows with a mass flow and an opening: their fit, None where nothing is told, and the characteristic's points.
+
+    `doubt` says why their law is no measure of other rows, "" where it is.
+    """
+
+    findings: Findings
+    fit: FlowFit | None = None
+    points: tuple[tuple[float, float], ...] | None = None
+    doubt: str = ""
+
+    @property
+    def result(self) -> FlowResult | None:
+        """What is reported."""
+        return None if self.fit is None else _result(self.fit, self.points)
+
+
 def fit_flow(
     bench: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant], options: FitOptions
-) -> tuple[FlowResult | None, Findings]:
-    """Fit the rows with a mass flow; None where nothing is told."""
+) -> FlowPart:
+    """Fit the rows with a mass flow and an opening."""
     rows, left_out = flow_rows(bench, valve, refrigerants)
     findings = Findings(left_out=left_out)
     asked = list(dict.fromkeys(map(str, bench.size[bench.tells_flow])))
     if not asked:
-        why, test = "no row has a mass flow", "mass flow at several drops and openings, a size at a time"
+        why, test = "no row has a mass flow and an opening", "mass flow at several drops and openings, a size at a time"
         findings.not_told.append(NotTold("kv", "", "Kv", why, test))
-        return None, findings
+        return FlowPart(findings)
     rows = _enough(rows, asked, findings)
     if not len(rows):
-        return None, findings
+        return FlowPart(findings)
     nodes = points_chosen(rows.opening, valve.stop, options.openings) if valve.has_characteristic else None
     unknowns = len(rows.sizes) + len(nodes or ()) + 1
     if len(rows) < unknowns + _SPARE:
         why = f"{len(rows)} rows are too few for {unknowns} unknowns"
         _refuse_all(rows, findings, why, "more rows, at several drops and openings")
-        return None, findings
+        return FlowPart(findings)
     found = _fitted(rows, nodes, valve, options, findings)
     residual = np.expm1(found.fit.residuals * rows.spread)
     findings.lack_of_fit.extend(m.result(PART, rows.line, residual, found.far_off) for m in found.misfits)
+    doubt = "the rows with an opening lie off the flow law" if found.misfits else ""
     if _is_wrong(found, findings):
-        return None, findings
-    points = tell(found, findings)
-    return _result(found, points), findings
+        return FlowPart(findings, doubt="the rows with an opening follow no flow law")
+    return FlowPart(findings, found, tell(found, findings), doubt)
 
 
 def _enough(rows: FlowRows, asked: Sequence[str], findings: Findings) -> FlowRows:

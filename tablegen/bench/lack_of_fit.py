@@ -146,16 +146,17 @@ def misfits(
         Rows that lie farther off than chance allows.
     conditions : sequence of Condition
     least : float
-        A trend that moves residuals by less is no matter, in their unit.
+        A trend that moves residuals by less, or a row off by less, is no matter, in their unit.
     """
     standard = every.residuals / every.scale
     score, taken_up = influence(standard), jacobian
+    matters = np.abs(every.residuals) >= least
     found: list[Misfit] = []
     suspects: list[set[str]] = []
     left = list(conditions)
     while left and len(found) < _MOST_CONDITIONS:
         trends = [_trend(condition.columns(), taken_up, score) for condition in left]
-        clusters = [_cluster(condition, far_off, standard) for condition in left]
+        clusters = [_cluster(condition, far_off & matters, standard) for condition in left]
         chances = np.array([
             [1.0 if t is None or np.ptp(t.fitted) * every.scale < least else t.chance for t in trends],
             [1.0 if c is None else c[0] for c in clusters],

@@ -241,8 +241,20 @@ class MeasuredCharge:
 
 
 @dataclass(frozen=True, slots=True)
+class InferredOpening:
+    """An opening inferred from flow [1], by line, with its standard error."""
+
+    line: int
+    opening: float
+    standard_error: float
+
+
+@dataclass(frozen=True, slots=True)
 class BalanceResult:
-    """The balance part: drop that the setting stands for [Pa] by charge, measured curves, scatter [K], rows."""
+    """The balance part.
+
+    Drop that the setting stands for [Pa] by charge, measured curves, scatter [K], rows, openings inferred from flow.
+    """
 
     reference_drop_pa: dict[str, float]
     curves: dict[str, MeasuredCharge]
@@ -250,6 +262,7 @@ class BalanceResult:
     rows: int
     names: tuple[str, ...]
     correlation: Floats
+    inferred: tuple[InferredOpening, ...]
     picture: BalancePicture
 
 

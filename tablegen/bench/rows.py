@@ -52,6 +52,12 @@ class BenchRows:
         return np.isfinite(self.bulb_temperature_k) & np.isfinite(self.bulb_pressure_pa)
 
     @property
+    def lacks_opening(self) -> Bools:
+        """Rows of a balance that have a mass flow in place of an opening."""
+        readings = (self.bulb_temperature_k, self.flow_kg_s, self.evaporator_pressure_pa, self.outlet_pressure_pa)
+        return np.asarray(np.isfinite(readings).all(axis=0) & np.isnan(self.opening))
+
+    @property
     def tells_balance(self) -> Bools:
         """Rows with a bulb temperature beside an opening and what else acts on the diaphragm."""
         readings = (self.bulb_temperature_k, self.opening, self.evaporator_pressure_pa, self.outlet_pressure_pa)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from tablegen.physics.bulb import BulbCharge
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.valve import FactorySetting
+from tablegen.physics.valve import FactorySetting, OpeningCharacteristic
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +25,26 @@ class ChargeOnBench:
 
 
 @dataclass(frozen=True, slots=True)
+class StatedFlow:
+    """What the family's file states of the flow, under its own law.
+
+    Kv [m3/h] by size, F_L, the opening characteristic; `kv_deviation` and `recovery_deviation` are standard deviations
+    as shares of the value, missing or 0 where the file states no tolerance.
+    """
+
+    kv_m3h: Mapping[str, float]
+    characteristic: OpeningCharacteristic
+    pressure_recovery: float = 1.0
+    kv_deviation: Mapping[str, float] = field(default_factory=dict)
+    recovery_deviation: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class ValveOnBench:
     """A family: its stop and the least opening that it works at [1], its flow law, its charges.
 
-    `has_characteristic` is False for a pulse-modulated valve, whose mean flow follows the time that it is open.
+    `has_characteristic` is False for a pulse-modulated valve, whose mean flow follows the time that it is open;
+    `stated` is what openings may be inferred by, None where nothing is stated.
     """
 
     family: str
@@ -37,6 +53,7 @@ class ValveOnBench:
     law: FlowLaw
     has_characteristic: bool = True
     charges: Mapping[str, ChargeOnBench] = field(default_factory=dict)
+    stated: StatedFlow | None = None
 
 
 @dataclass(frozen=True, slots=True)

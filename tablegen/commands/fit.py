@@ -20,7 +20,10 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         "fit",
         help="find a family's Kv, flow law, setting and unbalance from bench data",
         description="Fit the parameters of a family to readings of a test bench, with bounds; what the rows cannot "
-        "tell is refused, with the test that is missing.",
+        "determine is refused, with the test that is missing. Rows that lie off the law on one side under one "
+        "condition are reported as lack of fit, with what to suspect, and stay in the fit; isolated outliers are set "
+        "aside by line. A row without an opening (an empty cell, or no such column) counts in the balance if it has a "
+        "mass flow, a bulb temperature and an evaporator pressure: its opening is inferred from the flow.",
         epilog="Exit codes: 0 something is told, 1 nothing is, 2 bad input.  Example: tablegen fit bench/alder.csv "
         "--family alder --output fragment.yaml --page residuals.pdf",
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tablegen.bench.subject import ChargeOnBench, ValveOnBench
+from tablegen.bench.subject import ChargeOnBench, StatedFlow, ValveOnBench
 from tablegen.catalogue.inputs import Family
 from tablegen.config.bench_file import Expected
 from tablegen.config.catalogue_files import FAMILY_KINDS
@@ -66,7 +66,16 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
                 kinds[trim.name] in _BY_POINTS,
             )  # fmt: skip
     has_characteristic = family.kind != "pulse_modulated"
-    return ValveOnBench(family.name, family.characteristic.stop, least, family.flow_law, has_characteristic, charges)
+    tolerances = {size.name: size.kv_tolerance for size in family.sizes if size.kv_tolerance is not None}
+    sizes = {size.name: size.kv_rated_m3h for size in family.sizes}
+    recovery = family.pressure_recovery_tolerance
+    stated = StatedFlow(
+        sizes, family.characteristic, family.pressure_recovery,
+        {name: tolerance.standard_deviation / sizes[name] for name, tolerance in tolerances.items()},
+        0.0 if recovery is None else recovery.standard_deviation / family.pressure_recovery,
+    )  # fmt: skip
+    stop = family.characteristic.stop
+    return ValveOnBench(family.name, stop, least, family.flow_law, has_characteristic, charges, stated)
 
 
 def pasted(document: Document, fragment: Mapping[str, Any]) -> Document:

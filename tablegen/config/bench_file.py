@@ -248,12 +248,17 @@ class _Reader:
             if empty["mass_flow"][i] and empty["bulb_temperature"][i]:
                 self._wrong(number, "", "the row has neither a mass flow nor a bulb temperature, and so tells nothing")
                 continue
-            wanted: list[str] = [] if empty["mass_flow"][i] else [*_FLOW]
-            if not empty["bulb_temperature"][i]:
+            has_flow, has_bulb = not empty["mass_flow"][i], not empty["bulb_temperature"][i]
+            wanted: list[str] = [*_FLOW] if has_flow else []
+            if has_bulb:
                 wanted += ["charge"] if not empty["bulb_pressure"][i] else ["charge", *_BALANCE]
+            if has_flow and has_bulb and empty["opening"][i]:
+                # It follows from the flow, and is of use in the balance alone.
+                wanted = [n for n in (*_FLOW, "charge", *_BALANCE) if n != "opening"]
             missing = list(dict.fromkeys(n for n in wanted if empty[n][i]))
             if missing:
-                self._wrong(number, missing[0], f"the cell is empty, and the row {_why(missing)}")
+                hint = "; a mass flow would do in its place" if missing == ["opening"] and not has_flow else ""
+                self._wrong(number, missing[0], f"the cell is empty, and the row {_why(missing)}{hint}")
 
 
 def _why(missing: list[str]) -> str:

@@ -21,7 +21,8 @@ CHOKED = truth(recovery=0.85)
 
 
 def told(rows, valve=VALVE, **options):
-    return fit_flow(rows, valve, FLUIDS, FitOptions(**options))
+    part = fit_flow(rows, valve, FLUIDS, FitOptions(**options))
+    return part.result, part.findings
 
 
 def estimates(findings: Findings) -> dict[tuple[str, str], float]:

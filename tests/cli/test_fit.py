@@ -330,3 +330,26 @@ def test_lack_of_fit_is_in_text_json_fragment_and_page(capsys):
     pages = [" ".join(page.extract_text().split()) for page in PdfReader("page.pdf").pages]
     assert "Lack of fit" in pages[0] and "suspect the flow law" in pages[0]
     assert "inlet subcooling, °F" in pages[1] and "lack of fit" in pages[1] and "below the bracket" in pages[1]
+
+
+def test_demo_without_its_openings_gives_the_same_setting(capsys):
+    lines = (FOLDER / "alder.csv").read_text(encoding="utf-8").splitlines()
+    cells = [line.split(",") for line in lines]
+    # Column 6 is the opening, column 7 the charge of rows with a bulb.
+    empty = [[*c[:6], "", *c[7:]] if len(c) > 8 and c[7] == CHARGE else c for c in cells]
+    Path("part.csv").write_text("\n".join(map(",".join, empty)) + "\n", encoding="utf-8")
+    alone = [[*c[:6], *c[7:]] for c in cells if len(c) > 8 and c[7] in ("charge", CHARGE)]
+    Path("alone.csv").write_text("\n".join([lines[3], *map(",".join, alone)]) + "\n", encoding="utf-8")
+    whole = {(e["key"], e["of"]): e for e in as_json(capsys, "--demo")["findings"]["estimates"]}
+    for name, source in (("part.csv", "the rows with an opening"), ("alone.csv", "the family's file")):
+        arguments = [name, "--demo", "--family", "alder"]
+        record = as_json(capsys, *arguments)
+        assert len(record["balance"]["inferred"]) == 36
+        for estimate in record["findings"]["estimates"]:
+            other = whole[estimate["key"], estimate["of"]]
+            assert abs(estimate["value"] - other["value"]) < estimate["half_width"] + other["half_width"]
+        assert main(["fit", *arguments, "--page", "page.pdf"]) == 0
+        shown = " ".join(capsys.readouterr().out.split())
+        assert f"Opening inferred from flow in 36 rows: Kv of size 45 from {source}" in shown
+        page = " ".join(PdfReader("page.pdf").pages[0].extract_text().split())
+        assert "Opening inferred from flow in 36 rows" in page

@@ -54,6 +54,20 @@ def test_readings_are_si_and_absolute():
     assert np.isnan(rows.bulb_pressure_pa).all()
 
 
+def test_a_row_with_bulb_and_flow_needs_no_opening():
+    row = "R404A,45,235.3,70,88,250,,cross-404-medium,31.3,62,no stroke gauge"
+    found = read(GOOD.replace(BALANCE_ROW, row)).rows
+    assert found.lacks_opening.tolist() == [False, True]
+    assert found.tells_flow.tolist() == [True, False] and found.tells_balance.tolist() == [False, False]
+    # Nor the file the column.
+    lines = [",".join(c for i, c in enumerate(line.split(",")) if i != 6) for line in (HEAD, row)]
+    assert read("\n".join([SITE, *lines])).rows.lacks_opening.tolist() == [True]
+    (line,) = mistakes(GOOD.replace(BALANCE_ROW, row.replace("88,250,", "88,,")))
+    assert line.endswith("and the row lacks opening (or steps); a mass flow would do in its place")
+    (line,) = mistakes(GOOD.replace(BALANCE_ROW, row.replace("31.3,62", "31.3,")))
+    assert "the row lacks evaporator_pressure" in line
+
+
 def test_file_of_the_readme_is_read():
     readme = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
     (sample,) = (block for block in readme.split("```\n") if block.startswith("# date:"))
