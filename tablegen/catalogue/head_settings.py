@@ -176,12 +176,6 @@ def at_equal_condensing(
     return replace(application, envelopes={**application.envelopes, refrigerant.name: moved})
 
 
-def is_floated(application: Application, refrigerant: Refrigerant) -> bool:
-    """Whether the low head is below the rating point by more than one setting may differ between refrigerants."""
-    low, rating = (_bubble_k(application, refrigerant, e) for e in (Extreme.LOW_HEAD, Extreme.RATING))
-    return low < rating - ALLOWED_DIFFERENCE_K
-
-
 def head_name(extreme: Extreme) -> str:
     """A condition in words."""
     return _NAMES[extreme]

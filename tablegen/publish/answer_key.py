@@ -278,7 +278,7 @@ def _heads(desk: Desk, row: pd.Series) -> Exercise:
     loads = [words.window(row[c], row[c])[1] for c in ("max_load_w", "compared_max_load_w")]
     times = ratio(row["load_ratio"])
     return Exercise(
-        "What a floated head costs",
+        "What a low head costs",
         f"Size {row['size']}, {desk.sst(row['sst_k'])}. {own}: lowest head {desk.gauge(row['head_pressure_pa'])} "
         f"({row['refrigerant']}), greatest load {words.with_load_unit(loads[0])}. {other}: lowest head "
         f"{desk.gauge(row['compared_head_pressure_pa'])}, greatest load {words.with_load_unit(loads[1])}. How many "
@@ -286,8 +286,8 @@ def _heads(desk: Desk, row: pd.Series) -> Exercise:
         None,
         [
             f"{loads[1]} ÷ {loads[0]} = {times}",
-            "A lower head leaves less drop for the port, so the same port passes less in winter; a floated system "
-            "needs the larger valve",
+            "A lower head leaves less drop for the port, so the same port passes less in winter: the system with the "
+            "lower head needs the larger valve",
         ],
         f"{times} times as much", 3,
     )  # fmt: skip

@@ -57,7 +57,7 @@ def print_booklet(
         date=edition.date,
         notice=printing["notice"],
         author=printing["house"],
-        subject="Load windows of expansion valves under floating head pressure",
+        subject="Load windows of expansion valves" + (" under floating head pressure" if edition.floats else ""),
         keywords=[*edition.inputs["refrigerants"], f"revision {printing['revision']}", f"data {data.fingerprint}"],
         prepare=Attachments(attached, edition.date.strftime("D:%Y%m%d000000+00'00'")).embed,
     )

@@ -14,6 +14,9 @@ from tablegen.publish.wording import Words
 
 PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
 SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size", "upper_size")
+# Fixed head pressure is kept some 10 to 15 degF below the rating point; floating, it falls by 30 degF and more (common
+# practice).
+_FLOATED_BELOW_K = 20.0 / 1.8
 EXTREME_NAMES = {"low_head": "Low head", "rating": "Rating point", "high_head": "High head"}
 
 
@@ -100,6 +103,17 @@ class Edition:
         """An envelope's inputs."""
         found: dict[str, Any] = self.inputs["envelopes"][name]
         return found
+
+    @property
+    def floats(self) -> bool:
+        """Whether the head pressure of any part floats."""
+        return any(self.is_floated(part.envelope, self.members(part.group)[0]) for part in self.parts)
+
+    def is_floated(self, envelope: str, refrigerant: str) -> bool:
+        """Whether the low head of an application is as low for a refrigerant as floating head pressure is."""
+        states = self.states(envelope, refrigerant, self.envelope(envelope)["example_sst_k"])
+        bubble_k = states["head_bubble_temperature_k"]
+        return bool(bubble_k["low_head"] < bubble_k["rating"] - _FLOATED_BELOW_K)
 
     def is_thermostatic(self, family: str) -> bool:
         """Whether a bulb opens the valves of a family; a controller opens the others."""

@@ -55,11 +55,13 @@ def cover(edition: Edition, width: float) -> list[Flowable]:
 def how_to_read(edition: Edition) -> list[Flowable]:
     """What a window is, and five steps to a size."""
     rating = _rating_words(edition)
+    cold = "a condensing unit with floating head pressure runs at its low setting" if edition.floats else (
+        "the head pressure of a condensing unit falls to its low setting"
+    )
     lead = (
-        "In cold weather a condensing unit with floating head pressure runs at its low setting: its compressor pumps "
-        "more refrigerant while the valve has less pressure drop to pass it with. On a hot day it is the other way "
-        "round. A valve picked from one table at one pressure drop therefore starves in winter or hunts in summer. "
-        "The windows in this booklet hold at the low head, at the rating point and at the high head alike."
+        f"In cold weather {cold}: its compressor pumps more refrigerant while the valve has less pressure drop to pass "
+        "it with. On a hot day it is the other way round. A valve picked from one table at one pressure drop therefore "
+        "starves in winter or hunts in summer. The windows in this booklet hold at the low head, at the rating point and at the high head alike."
     )
     steps = (
         f"Take the capacity of the system at the rating point of its table (mostly {rating}), at your saturated suction temperature (SST, dew point). A "

@@ -27,7 +27,6 @@ from tablegen.units import CV_PER_KV
 from reportlab.platypus import Flowable, PageBreak
 
 CAUTIONS = (
-    "The valves are invented; the refrigerants are real. Nothing here selects real equipment.",
     "Refrigerants are under pressure, they freeze skin, displace air, and some burn: work on them only with the "
     "licence that your country asks for, with gloves, goggles and fresh air.",
     "Local codes and the equipment maker's instructions come before any table.",
@@ -57,6 +56,8 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
             "hatched, the system pumps more than that valve passes."
         )
     header = ["", *(EXTREME_NAMES[str(e)] for e in rows.index)]
+    floats = edition.is_floated(desk.part.envelope, str(first["refrigerant"]))
+    falls = "floats down to" if floats else "is held up at"
     table: list[tuple[str, Any]] = [
         ("Head pressure", lambda r: desk.gauge(r["head_pressure_pa"])),
         ("Liquid at the valve", lambda r: words.degrees(r["liquid_temperature_k"], 0)),
@@ -71,7 +72,7 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
         Heading("Why winter and summer pull apart"),
         paragraph(
             f"A system on {first['refrigerant']} is rated {desk.load(first['load_w'])} at {desk.sst(first['sst_k'])}. "
-            f"In summer its head pressure rises to {desk.gauge(high['head_pressure_pa'])}, in winter it floats down to "
+            f"In summer its head pressure rises to {desk.gauge(high['head_pressure_pa'])}, in winter it {falls} "
             f"{desk.gauge(low['head_pressure_pa'])}. In winter the compressor pumps {'more' if is_more else 'less'}, "
             f"{desk.figure('mass flow', low['mass_flow_kg_s'], 3)} against "
             f"{desk.figure('mass flow', high['mass_flow_kg_s'], 3)}, but the drop that drives liquid through the valve "
@@ -274,5 +275,5 @@ def terms(desk: Desk, width: float) -> list[Flowable]:
             8.5,
         ),
         Heading("Cautions", 2),
-        *(paragraph(text, "step", mark="–") for text in CAUTIONS),
+        *(paragraph(text, "step", mark="–") for text in (edition.printing["notice"], *CAUTIONS)),
     ]

@@ -96,6 +96,7 @@ def _family(family: dict[str, Any]) -> dict[str, Any]:
     return {
         "name": family["display_name"],
         "title": family["title"],
+        "note": family["note"],
         "kind": _KINDS[family["kind"]],
         "sizes": [size["name"] for size in sizes],
         "size_names": [size["display_name"] for size in sizes],

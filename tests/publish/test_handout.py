@@ -158,8 +158,10 @@ def test_pages_notice_and_cautions(printed):
     assert all(notice in page for page in handout + key)
     for words in ("Why winter and summer pull apart", "The forces on the diaphragm", "The flow equation, step by step",
                   "Ladder strips, to read with a ruler", "12 Between two rows", "Terms, symbols and units",
-                  "Cautions", "The valves are invented; the refrigerants are real", "Class 2B, autumn"):  # fmt: skip
+                  "Cautions", "Class 2B, autumn"):  # fmt: skip
         assert any(words in page for page in handout)
+    # At the foot of every page, and once more among the cautions.
+    assert [page.count(notice) for page in handout if "Cautions" in page] == [2]
 
 
 @pytest.mark.parametrize("setting", FEW_SETTINGS)

@@ -73,7 +73,8 @@ function answerParts(answer, wanted) {
       { isFirst: i === 0, button: specifier(one, one === shown) }));
     parts.push(made("h3", {}, "Sizes that fit, most room first"),
       made("p", { class: "hint" }, "Room is how far the load stands from the nearer limit, as a factor: 1.00 is " +
-        "right at it. A size is a number of the maker's, no capacity."),
+        "right at it."),
+      ...notesOf(fitting).map((note) => made("p", { class: "hint" }, note)),
       made("ol", { class: "rows" }, ...rows), axis(), ...specification(shown, answer, wanted));
   }
   const none = noWindows(answer, wanted);
@@ -83,6 +84,12 @@ function answerParts(answer, wanted) {
     if (near.length) parts.push(axis());
   }
   return parts;
+}
+
+/** What the catalogue says of each family with a size that fits, such as what its sizes are called by. */
+function notesOf(sizes) {
+  const families = [...new Set(sizes.map((one) => one.family))].map((name) => tables.families[name]);
+  return families.map((family) => `${family.name}: ${family.note}`);
 }
 
 /** Sizes without a window, and families that cannot serve here; each reason once. */
