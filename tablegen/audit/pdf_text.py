@@ -10,8 +10,8 @@ from typing import Any
 from tablegen.errors import DataSetError
 from tablegen.publish.wording import DASH
 
-# What a row of a ledger says for each size: a window, or the letter of a reason.
-Row = tuple[str, ...]
+# What a row of a ledger says, by the place of the size: a window, or the letter of a reason.
+Row = dict[int, str]
 
 
 def can_read() -> bool:
@@ -43,29 +43,52 @@ def page_texts(path: Path) -> list[str]:
 def ledgers(
     texts: Sequence[str], titles: Mapping[Any, str], sizes: Mapping[Any, Sequence[str]]
 ) -> dict[Any, dict[str, Row]]:
-    """Ledgers by part: temperature as printed, and a cell for each size.
+    """Ledgers by part: temperature as printed, and the cells below it; none for a part without a page.
 
-    `titles` are the headings that pages of ledgers begin with, `sizes` the columns in their order. A part without a
-    page, or whose page has other columns, is left out.
+    `titles` are the headings that pages of ledgers begin with, those that go on from another page too, `sizes` the
+    columns in their order, of which a page may have some.
     """
-    found: dict[Any, dict[str, Row]] = {}
-    plain = [" ".join(text.split()) for text in texts]
-    for part, title in titles.items():
-        header = " ".join(sizes[part])
-        for text, words in zip(texts, plain, strict=True):
-            if words.startswith(title) and header in (" ".join(line.split()) for line in text.splitlines()):
-                found[part] = _rows(text, len(sizes[part]))
+    found: dict[Any, dict[str, Row]] = {part: {} for part in titles}
+    # Without spaces, for a word that is too long is broken anywhere.
+    plain = {part: "".join(title.split()) for part, title in titles.items()}
+    for text in texts:
+        beginning = "".join(text.split())
+        named = [part for part, title in plain.items() if beginning.startswith(title)]
+        # One title may begin as another does.
+        longest = max((len(plain[part]) for part in named), default=0)
+        for part in (part for part in named if len(plain[part]) == longest):
+            columns = _columns(text, sizes[part])
+            if columns and _add(found[part], _rows(text, columns)):
                 break
     return found
 
 
-def _rows(text: str, columns: int) -> dict[str, Row]:
+def _columns(text: str, sizes: Sequence[str]) -> range:
+    """Which sizes stand in the header of a page, by their places; none if there is no such header."""
+    lines = {" ".join(line.split()) for line in text.splitlines()}
+    for count in range(len(sizes), 0, -1):
+        for first in range(len(sizes) - count + 1):
+            if " ".join(sizes[first : first + count]) in lines:
+                return range(first, first + count)
+    return range(0)
+
+
+def _add(found: dict[str, Row], rows: dict[str, Row]) -> bool:
+    """Whether the cells of a page are new to a part, to which they are then added."""
+    if any(rows[label].keys() & found.get(label, {}).keys() for label in rows):
+        return False
+    for label, row in rows.items():
+        found[label] = {**found.get(label, {}), **row}
+    return True
+
+
+def _rows(text: str, columns: range) -> dict[str, Row]:
     """Lines that begin and end with the same temperature and hold a cell for each column."""
     rows = {}
     for line in text.splitlines():
         words = line.split()
-        if len(words) == columns + 2 and words[0] == words[-1] and all(_is_cell(word) for word in words[1:-1]):
-            rows[words[0]] = tuple(words[1:-1])
+        if len(words) == len(columns) + 2 and words[0] == words[-1] and all(_is_cell(word) for word in words[1:-1]):
+            rows[words[0]] = dict(zip(columns, words[1:-1], strict=True))
     return rows
 
 

@@ -16,7 +16,7 @@ import pandas as pd
 
 from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.parts import LIMITS, PartTable
-from tablegen.audit.pdf_text import can_read, ledgers, page_texts
+from tablegen.audit.pdf_text import Row, can_read, ledgers, page_texts
 from tablegen.audit.prints import promises_more
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.errors import DataSetError
@@ -117,7 +117,7 @@ def _booklet(
     words = Words(booklet["printed"]["units"], booklet["printed"]["load_unit"])
     counts[path.name] = 0
     for key in keys:
-        if key not in read:
+        if not any(read[key].values()):
             yield computed[key].cell(Kind.MISPRINT, detail=f"{path.name}: no page with this table and its sizes")
             continue
         places = _on_page(computed[key], words, sizes[key], read[key])
@@ -125,13 +125,14 @@ def _booklet(
         yield from against(computed[key], words, places, path.name)
 
 
-def _on_page(table: PartTable, words: Words, sizes: Iterable[str], rows: Mapping[str, tuple[str, ...]]) -> Places:
+def _on_page(table: PartTable, words: Words, sizes: Iterable[str], rows: Mapping[str, Row]) -> Places:
     """Windows of a ledger by place; a letter stands for none."""
     found: dict[tuple[int, int], Window] = {}
-    for row, kelvin in enumerate(table.sst_k):
-        for size, cell in zip(sizes, rows.get(words.temperature(float(kelvin)), ()), strict=False):
+    places = [table.sizes.index(size) for size in sizes]
+    for row, label in enumerate(words.temperatures([float(kelvin) for kelvin in table.sst_k])):
+        for column, cell in rows.get(label, {}).items():
             least, dash, greatest = cell.partition(DASH)
-            found[table.sizes.index(size), row] = (least, greatest) if dash else None
+            found[places[column], row] = (least, greatest) if dash else None
     return found
 
 

@@ -18,7 +18,7 @@ from tablegen.publish.heads_text import charge_text, head_text, losses_text, sup
 from tablegen.publish.page import Document, Heading, paragraph
 from tablegen.publish.stock_words import stock_sentences
 from tablegen.publish.tables import facts
-from tablegen.publish.territory_map import MapStyle, TerritoryMap, map_cells
+from tablegen.publish.territory_map import MapStyle, TerritoryMap, in_blocks, map_cells
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -66,18 +66,26 @@ def _page(edition: Edition, chart: dict[str, Any], group: str, width: float) -> 
         raise PublishError(f"{chart['printed']['name']}: no size in stock serves {group}; the chart would be empty")
     words = edition.words
     family = edition.inputs["families"][part.family]["title"]
+    title = edition.inputs["groups"][group]["title"]
     under: list[Flowable] = [
         paragraph(stock_sentences(cells, words), "small"),
         *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(edition, chart), start=1)),
         paragraph(CAUTION, "small"),
         facts([*_articles(edition, part, chart["stock"]), *_conditions(edition, part)], width, 8.0),
     ]
+    maps: list[Flowable] = []
+    blocks = in_blocks(map_cells(cells, words), WALL, width)
+    for i, block in enumerate(blocks):
+        is_last = i == len(blocks) - 1
+        # Rows give way, as far as they can, to what has to stand on the same page.
+        maps.append(TerritoryMap(block, WALL, height(under, width) if is_last else 0.0, f"{title}, continued"))
+        if not is_last:
+            maps += [PageBreak(), paragraph(f"{title}, continued", "continued")]
     return [
         paragraph(f"{chart['house']} – telephone {chart['telephone']}", "house"),
-        Heading(edition.inputs["groups"][group]["title"]),
+        Heading(title),
         paragraph(f"{chart['title']}: {family}, {edition.envelope(part.envelope)['title']}"),
-        # Rows give way, as far as they can, to what has to stand on the same page.
-        TerritoryMap(map_cells(cells, words), WALL, height(under, width)),
+        *maps,
         *under,
     ]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import pandas as pd
@@ -9,7 +10,7 @@ import pandas as pd
 from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
 from tablegen.publish.family_graphs import Limits, charge_graph, opening_graph, superheat_graph
 from tablegen.publish.page import Heading, paragraph
-from tablegen.publish.tables import data_table, facts
+from tablegen.publish.tables import data_tables, facts
 from tablegen.publish.vector import FigureFlowable
 from tablegen.publish.wording import NBSP, Words, kv, percent
 from tablegen.units import CV_PER_KV
@@ -94,7 +95,7 @@ def _opening(family: dict[str, Any]) -> str:
     )
 
 
-def _sizes(edition: Edition, name: str, width: float) -> list[Flowable]:
+def _sizes(edition: Edition, name: str, width: float) -> Sequence[Flowable]:
     words, rows = edition.words, edition.data.sizes
     rows = rows[rows["family"] == name]
     header = ["Size", *(str(s) for s in rows["size"])]
@@ -104,7 +105,7 @@ def _sizes(edition: Edition, name: str, width: float) -> list[Flowable]:
     ]
     if rows["nominal_capacity_w"].notna().all():
         body.append([f"Nominal, {words.load_label}", *(words.load(float(v)) for v in rows["nominal_capacity_w"])])
-    return [data_table(header, body, width, numeric=range(1, len(header)), size=8.5)]
+    return data_tables(header, body, width, numeric=range(1, len(header)), size=8.5)
 
 
 def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:

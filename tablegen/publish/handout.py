@@ -15,7 +15,7 @@ from tablegen.publish.edition import Edition, Part
 from tablegen.publish.graph_files import named_figures, write_graphs
 from tablegen.publish.handout_words import Desk
 from tablegen.publish.page import BLACK, Document, Heading, paragraph
-from tablegen.publish.tables import data_table
+from tablegen.publish.tables import data_tables
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -129,7 +129,7 @@ def _question(mark: str, found: Exercise, width: float) -> list[Flowable]:
     parts: list[Flowable] = [Heading(f"{mark}{found.title}", 2), paragraph(found.question, is_formula=True)]
     if found.table is not None:
         header, rows = found.table
-        parts.append(data_table(header, rows, width, numeric=range(1, len(header))))
+        parts += data_tables(header, rows, width, numeric=range(1, len(header)))
     return parts
 
 

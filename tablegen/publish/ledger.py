@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.textobject import PDFTextObject
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
+from tablegen.publish.paragraphs import paragraph
 from tablegen.publish.structure import COLUMN, ROW, Tags, is_trial, tags
 
 # isort: split
 # After `fonts`, which must set the base font first.
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, PageBreak
 
 DASH = "\N{EN DASH}"
 
@@ -37,6 +38,8 @@ _WIDEST_GAP = 40.0
 
 _FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
 _HEAD_PAD = 4.5
+# Fewer rows than this do not stand on a page by themselves.
+_FEWEST = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,21 +159,26 @@ def _stub_lines(ledger: Ledger) -> list[str]:
     return [name, unit] if comma and ledger.size_notes else [ledger.stub_label]
 
 
+def _type_size(ledger: Ledger, columns: Sequence[_Column], width: float) -> float | None:
+    """The largest type in which the columns stand apart in a width [pt]; None where even the least is too large."""
+    size = LARGEST_SIZE
+    while size >= fonts.LEAST_SIZE:
+        need = 2 * _stub_width(ledger, size) + sum(column.width(size) for column in columns)
+        if width - need >= (len(columns) + 1) * _GAP * size:
+            return size
+        size -= _SIZE_STEP
+    return None
+
+
 def _arrange(ledger: Ledger, width: float) -> _Layout:
     """Choose the largest type that fits the width, and share what is left over between the columns."""
     columns = [_measure(ledger, i) for i in range(len(ledger.sizes))]
-    gaps = len(columns) + 1
-    size = LARGEST_SIZE
-    while True:
-        stub = _stub_width(ledger, size)
-        need = 2 * stub + sum(column.width(size) for column in columns)
-        gap = (width - need) / gaps
-        if gap >= _GAP * size:
-            break
-        size -= _SIZE_STEP
-        if size < fonts.LEAST_SIZE:
-            raise PublishError(_too_wide(ledger, need + gaps * _GAP * (size + _SIZE_STEP), width))
-    gap = min(gap, _WIDEST_GAP)
+    size = _type_size(ledger, columns, width)
+    if size is None:
+        raise PublishError(_too_wide(ledger, width))
+    stub = _stub_width(ledger, size)
+    need = 2 * stub + sum(column.width(size) for column in columns)
+    gap = min((width - need) / (len(columns) + 1), _WIDEST_GAP)
     axes, middles, x = [], [], stub
     for column in columns:
         middle = x + gap + column.width(size) / 2
@@ -180,21 +188,38 @@ def _arrange(ledger: Ledger, width: float) -> _Layout:
     return _Layout(size, x + gap + stub, stub, tuple(axes), tuple(middles))
 
 
-def _too_wide(ledger: Ledger, need: float, width: float) -> str:
+def _too_wide(ledger: Ledger, width: float) -> str:
     def printed(cell: Cell) -> str:
         return cell if isinstance(cell, str) else DASH.join(cell)
 
     cells = [(printed(c), row.label, i) for row in ledger.rows for i, c in enumerate(row.cells)]
     text, label, index = max(cells, key=lambda c: fonts.text_width(c[0], fonts.SEMIBOLD, 1.0))
     return (
-        f"ledger of {len(ledger.sizes)} sizes needs {need:.0f} pt at {fonts.LEAST_SIZE:g} pt type, but has"
-        f" {width:.0f} pt; the widest cell is {text!r} (row {label}, size {ledger.sizes[index]});"
-        " put fewer sizes on a page or turn the paper"
+        f"ledger of {len(ledger.sizes)} sizes does not fit {width:.0f} pt at {fonts.LEAST_SIZE:g} pt type; the widest"
+        f" cell is {text!r} (row {label}, size {ledger.sizes[index]})"
     )
 
 
+def in_blocks(ledger: Ledger, width: float) -> list[Ledger]:
+    """A ledger as it is if it fits a width [pt], else some of its sizes at a time, in even shares."""
+    columns = [_measure(ledger, i) for i in range(len(ledger.sizes))]
+    for share in range(len(columns), 0, -1):
+        count = -(-len(columns) // share)
+        even = -(-len(columns) // count)
+        places = [range(i, min(i + even, len(columns))) for i in range(0, len(columns), even)]
+        if all(_type_size(ledger, [columns[i] for i in part], width) is not None for part in places):
+            break
+    return [_of_sizes(ledger, part) for part in places]
+
+
+def _of_sizes(ledger: Ledger, places: range) -> Ledger:
+    rows = [replace(row, cells=[row.cells[i] for i in places]) for row in ledger.rows]
+    notes = [ledger.size_notes[i] for i in places] if ledger.size_notes is not None else None
+    return replace(ledger, sizes=[ledger.sizes[i] for i in places], size_notes=notes, rows=rows)
+
+
 class LedgerFlowable(Flowable):
-    """A ledger in the flow of a document; its rows spread over the height that there is.
+    """A ledger in the flow of a document; its rows spread over the height that there is, or go on on the next page.
 
     Parameters
     ----------
@@ -204,23 +229,29 @@ class LedgerFlowable(Flowable):
         Height to fill [pt]; without it, what is left of the page, less `reserve`.
     reserve : float
         Height [pt] to leave free under the ledger, for its notes.
+    continued : str
+        What stands above the rows that go on on another page.
 
     Raises
     ------
     PublishError
-        When it is set: not even 8 pt type fits the width, or the rows do not fit `height`.
+        When it is set: not even 8 pt type fits the width (`in_blocks`), or the rows do not fit `height`.
     """
 
-    def __init__(self, ledger: Ledger, height: float | None = None, reserve: float = 0.0) -> None:
+    def __init__(
+        self, ledger: Ledger, height: float | None = None, reserve: float = 0.0, continued: str = "Continued"
+    ) -> None:
         super().__init__()
-        self.ledger, self.room, self.reserve = ledger, height, reserve
+        self.ledger, self.room, self.reserve, self.continued = ledger, height, reserve, continued
+        # Of the whole, from which type and columns follow, the rows of this part.
+        self.rows = list(ledger.rows)
         self.hAlign = "LEFT"
         self.spaceAfter = 4.0
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """Choose type size and leading for the room [pt]; return the width and height taken [pt]."""
         self._layout = layout = _arrange(self.ledger, aW)
-        rows = len(self.ledger.rows)
+        rows = len(self.rows)
         head = _HEAD_PAD + layout.size * _HEAD_SCALE + _HEAD_PAD
         self._head = head + (_NOTE_LEADING if self.ledger.size_notes else 0.0)
         least = self._head + rows * _TIGHT * layout.size
@@ -234,6 +265,26 @@ class LedgerFlowable(Flowable):
         # Asking for more than there is sends the ledger to the next page.
         return self.width, self.height + (0.0 if self.room is not None else self.reserve * (least > room))
 
+    def split(self, aW: float, aH: float) -> list[Flowable]:
+        """As many rows as fit here, the others on the next page under the same header.
+
+        A ledger that fits a page of its own goes there whole.
+        """
+        if self.room is not None:
+            return []
+        self.wrap(aW, aH)
+        tight = _TIGHT * self._layout.size
+        frame = getattr(self, "_frame", None)
+        page = frame._height if frame is not None else aH
+        if aH < page - 1.0 and self._head + len(self.rows) * tight + self.reserve <= page:
+            return []
+        here = min(int((aH - self._head + 1e-6) / tight), len(self.rows) - _FEWEST)
+        if here < _FEWEST:
+            return []
+        first, rest = (LedgerFlowable(self.ledger, None, reserve, self.continued) for reserve in (0.0, self.reserve))
+        first.rows, rest.rows = self.rows[:here], self.rows[here:]
+        return [first, PageBreak(), paragraph(self.continued, "continued"), rest]
+
     def draw(self) -> None:
         """Draw rules first, then all text in reading order."""
         if is_trial(self.canv):
@@ -244,7 +295,7 @@ class LedgerFlowable(Flowable):
         with structure.element("Table"):
             with structure.element("TR"):
                 self._draw_head(text, structure)
-            for i, row in enumerate(self.ledger.rows):
+            for i, row in enumerate(self.rows):
                 middle = top - (i + 0.5) * self._leading
                 with structure.element("TR"):
                     self._draw_row(text, structure, row, middle - fonts.CAP_HEIGHT / 2 * self._layout.size)
@@ -253,7 +304,7 @@ class LedgerFlowable(Flowable):
     def _rules(self, canvas: Canvas) -> None:
         top = self.height - self._head
         rules = [(self.height, _FRAME_RULE), (top, _HEAD_RULE), (0.0, _FRAME_RULE)]
-        above = [i for i, row in enumerate(self.ledger.rows) if i and row.rule_above]
+        above = [i for i, row in enumerate(self.rows) if i and row.rule_above]
         rules += [(top - i * self._leading, _ROW_RULE) for i in above]
         canvas.saveState()
         canvas.setStrokeGray(0)

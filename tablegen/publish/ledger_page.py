@@ -8,7 +8,7 @@ import pandas as pd
 
 from tablegen.publish.edition import Edition, Part
 from tablegen.publish.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text, valve_text
-from tablegen.publish.ledger import Cell, Ledger, LedgerFlowable, LedgerRow
+from tablegen.publish.ledger import Cell, Ledger, LedgerFlowable, LedgerRow, in_blocks
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import facts
 from tablegen.publish.wording import LIMIT_NAMES, NARROW, kv, percent, spelt
@@ -38,14 +38,12 @@ def part_title(edition: Edition, part: Part) -> str:
 
 
 def ledger_pages(edition: Edition, part: Part, width: float) -> list[Flowable]:
-    """One page: heading, the conditions that the table holds for, the ledger, how it was bound."""
+    """Heading, the conditions that the table holds for, the ledger, how it was bound.
+
+    One page, if sizes and rows are not too many; else some sizes at a time, and rows that go on on the next page.
+    """
     rows = edition.rows(edition.data.group_windows, part)
     marks = _marks(edition, rows)
-    notes = [
-        paragraph(_reading(edition, part, rows), "small"),
-        *(paragraph(f"{mark}: {_why(edition, r)}", "note") for r, mark in marks.items()),
-        paragraph(_bound(edition, part, rows), "small"),
-    ]
     conditions = facts(
         [
             ("Low head", head_text(edition, part, "low_head")),
@@ -60,15 +58,34 @@ def ledger_pages(edition: Edition, part: Part, width: float) -> list[Flowable]:
         width,
         8.5,
     )
-    reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
     title = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title']}"
+    story: list[Flowable] = [Heading(title, 2), conditions]
+    blocks = in_blocks(ledger(edition, rows, marks), width)
+    for i, block in enumerate(blocks):
+        sizes = f", sizes {block.sizes[0]} to {block.sizes[-1]}" if len(block.sizes) > 1 else f", size {block.sizes[0]}"
+        named = title + (sizes if len(blocks) > 1 else "")
+        if len(blocks) > 1:
+            # The first page has the heading, the others begin with what stands in their headings' place.
+            place = " (conditions on the first page of this table)" if i else ""
+            story.append(paragraph(f"{named}{place}", "continued"))
+        own = rows[rows["size"].isin(block.sizes)]
+        notes = _notes(edition, part, own, {reason: mark for reason, mark in marks.items() if _is_in(block, mark)})
+        reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
+        story += [LedgerFlowable(block, None, reserve, f"{named}, continued"), *notes, PageBreak()]
+    return story
+
+
+def _notes(edition: Edition, part: Part, rows: pd.DataFrame, marks: dict[str, str]) -> list[Flowable]:
+    """How to read the sizes of one ledger, why cells are empty, and what bound the others."""
     return [
-        Heading(title, 2),
-        conditions,
-        LedgerFlowable(ledger(edition, rows, marks), reserve=reserve),
-        *notes,
-        PageBreak(),
+        paragraph(_reading(edition, part, rows), "small"),
+        *(paragraph(f"{mark}: {_why(edition, r)}", "note") for r, mark in marks.items()),
+        paragraph(_bound(edition, part, rows), "small"),
     ]
+
+
+def _is_in(block: Ledger, mark: str) -> bool:
+    return any(mark in row.cells for row in block.rows)
 
 
 def ledger(edition: Edition, rows: pd.DataFrame, marks: dict[str, str]) -> Ledger:
@@ -77,10 +94,11 @@ def ledger(edition: Edition, rows: pd.DataFrame, marks: dict[str, str]) -> Ledge
     sizes = list(dict.fromkeys(rows["size"]))
     coefficients = rows.drop_duplicates("size").set_index("size")["kv_rated_m3h"]
     body = []
-    for sst_k in sorted(set(rows["sst_k"].astype(float)), reverse=True):
+    temperatures = sorted(set(rows["sst_k"].astype(float)), reverse=True)
+    for sst_k, label in zip(temperatures, words.temperatures(temperatures), strict=True):
         by_size = rows[rows["sst_k"] == sst_k].set_index("size")
         cells = [_cell(edition, by_size.loc[size], marks) for size in sizes]
-        body.append(LedgerRow(words.temperature(sst_k), cells, words.is_round(sst_k)))
+        body.append(LedgerRow(label, cells, words.is_round(sst_k)))
     notes = [f"Kv {kv(float(coefficients[size]))}" for size in sizes]
     return Ledger(f"SST (dew), {words.temperature_label}", sizes, notes, body)
 

@@ -19,6 +19,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
+from tablegen.publish.lines import wrapped
 from tablegen.publish.paragraphs import STYLES, Heading, contents, escape, paragraph
 from tablegen.publish.tagged_canvas import TaggedCanvas
 
@@ -41,7 +42,11 @@ SIDE_MARGIN = 18 * mm
 TOP_MARGIN = 22 * mm
 BOTTOM_MARGIN = 20 * mm
 
-_HEAD_SIZE = 8.5
+_HEAD_SIZE, _LINE = 8.5, 10.2
+# Beside the notice stands the number of the page.
+_PAGE_NUMBER = 70.0
+# Lines that the margins have room for over the running head, and that leave a page to what is on it under the notice.
+_MOST_TITLE, _MOST_NOTICE = 3, 12
 # Of the parts that stories are made of, so that a page needs one import.
 __all__ = (
     "BLACK", "BLUE", "BOTTOM_MARGIN", "PAPERS", "SIDE_MARGIN", "STYLES", "TINT_DARK", "TINT_LIGHT", "TOP_MARGIN",
@@ -59,7 +64,7 @@ class _Template(BaseDocTemplate):
             title=document.title, author=document.author, subject=document.subject, creator="tablegen",
             keywords=list(document.keywords), initialFontName=fonts.REGULAR, displayDocTitle=1,
         )  # fmt: skip
-        frame = Frame(SIDE_MARGIN, BOTTOM_MARGIN, document.frame_width, document.frame_height, 0, 0, 0, 0)
+        frame = Frame(SIDE_MARGIN, document.bottom_margin, document.frame_width, document.frame_height, 0, 0, 0, 0)
         self.addPageTemplates(PageTemplate("page", [frame], onPageEnd=self._running))
         self._total = self.count = 0
 
@@ -123,21 +128,25 @@ class _Template(BaseDocTemplate):
         canvas.setLineWidth(0.35)
         if self.page > 1:
             y = document.page_size[1] - document.top_margin + 18
-            canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
-            canvas.drawString(left, y, document.title)
+            self._set_lines(canvas, document.title_lines, left, y + (len(document.title_lines) - 1) * _LINE)
+            used = fonts.text_width(document.title_lines[-1], fonts.SEMIBOLD, _HEAD_SIZE) + 12
             canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
-            used = fonts.text_width(document.title, fonts.SEMIBOLD, _HEAD_SIZE) + 12
             section = self._on_page or self._section
             if fonts.text_width(section, fonts.REGULAR, _HEAD_SIZE) <= document.frame_width - used:
                 canvas.drawRightString(right, y, section)
             canvas.line(left, y - 5, right, y - 5)
-        y = BOTTOM_MARGIN - 22
+        y = document.bottom_margin - 22
         canvas.line(left, y + 11, right, y + 11)
-        canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
-        canvas.drawString(left, y, document.notice)
+        self._set_lines(canvas, document.notice_lines, left, y)
         canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
         canvas.drawRightString(right, y, f"Page {self.page} of {self._total}")
         canvas.restoreState()
+
+    @staticmethod
+    def _set_lines(canvas: Canvas, lines: Sequence[str], left: float, y: float) -> None:
+        canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
+        for i, line in enumerate(lines):
+            canvas.drawString(left, y - i * _LINE, line)
 
 
 class Document:
@@ -150,11 +159,11 @@ class Document:
     paper : str
         A key of `PAPERS`.
     title : str
-        Stands in the running head and in the metadata.
+        Stands in the running head, on several lines if it is long, and in the metadata.
     date : datetime.date or None
         Date of the document in the metadata; None for a document that depends on no date.
     notice : str
-        Stands at the foot of every page ("Invented demonstration data").
+        Stands at the foot of every page ("Invented demonstration data"), on several lines if it is long.
     author, subject : str
         Metadata.
     keywords : sequence of str
@@ -169,7 +178,8 @@ class Document:
     Raises
     ------
     PublishError
-        Unknown paper, a missing glyph, or a title or notice too long for its line.
+        Unknown paper, a missing glyph, or a title or notice of more lines than there is room for; those of a config are
+        never so long.
     """
 
     def __init__(
@@ -186,10 +196,20 @@ class Document:
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
         short, long = PAPERS[paper]
         self.page_size = (long, short) if landscape else (short, long)
-        for text, room in ((title, self.frame_width), (notice, self.frame_width - 70)):
-            fonts.check_glyphs(text, fonts.SEMIBOLD)
-            if fonts.text_width(text, fonts.SEMIBOLD, _HEAD_SIZE) > room:
-                raise PublishError(f"{text!r} is too long for one line of {room:.0f} pt at {_HEAD_SIZE} pt")
+        self.title_lines = self._lines(title, self.frame_width, _MOST_TITLE)
+        self.notice_lines = self._lines(notice, self.frame_width - _PAGE_NUMBER, _MOST_NOTICE)
+
+    @staticmethod
+    def _lines(text: str, width: float, most: int) -> list[str]:
+        lines = wrapped(fonts.check_glyphs(text, fonts.SEMIBOLD), fonts.SEMIBOLD, _HEAD_SIZE, width)
+        if len(lines) > most:
+            raise PublishError(f"{text!r} is too long for {most} lines of {width:.0f} pt at {_HEAD_SIZE} pt")
+        return lines
+
+    @property
+    def bottom_margin(self) -> float:
+        """Height [pt] below what the page holds: the notice may take several lines."""
+        return BOTTOM_MARGIN + (len(self.notice_lines) - 1) * _LINE
 
     @property
     def frame_width(self) -> float:
@@ -199,7 +219,7 @@ class Document:
     @property
     def frame_height(self) -> float:
         """Height between the margins [pt]."""
-        return self.page_size[1] - self.top_margin - BOTTOM_MARGIN
+        return self.page_size[1] - self.top_margin - self.bottom_margin
 
     def build(self, story: Sequence[Flowable]) -> int:
         """Set the story and write the document; return its number of pages.

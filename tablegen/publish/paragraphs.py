@@ -50,6 +50,8 @@ STYLES = MappingProxyType(
         "note": _style("note", fonts.REGULAR, 8.5, 11, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
         "step": _style("step", fonts.REGULAR, 10, 13.5, leftIndent=16, spaceAfter=4),
         "caption": _style("caption", fonts.SEMIBOLD, 10, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
+        # As a caption, above what began on the page before.
+        "continued": _style("continued", fonts.SEMIBOLD, 10, 13, spaceAfter=3),
         "contents1": _style("contents1", fonts.SEMIBOLD, 10, 12.5, spaceBefore=4, rightIndent=30),
         "contents2": _style("contents2", fonts.REGULAR, 10, 12.5, leftIndent=14, rightIndent=30),
     }

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pandas as pd
 
 from tablegen.publish.edition import Edition
 from tablegen.publish.heads_text import BASIS_WORDS
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.rounding import decimals
-from tablegen.publish.tables import data_table, facts
+from tablegen.publish.tables import data_table, data_tables, facts
 from tablegen.publish.wording import DASH
 
 # isort: split
@@ -35,13 +37,13 @@ def applicability(edition: Edition, width: float) -> list[Flowable]:
             [
                 Heading("Which part for which system"),
                 paragraph("The families that each application is printed for. An empty cell: not in this booklet."),
-                _selector(edition, width),
+                *_selector(edition, width),
             ]
         ),
     ]
 
 
-def _selector(edition: Edition, width: float) -> Flowable:
+def _selector(edition: Edition, width: float) -> Sequence[Flowable]:
     """Applications down, refrigerant groups across, the printed families in the cells."""
     inputs = edition.inputs
     groups = list(inputs["groups"])
@@ -52,7 +54,7 @@ def _selector(edition: Edition, width: float) -> Flowable:
             families = [edition.family(p.family) for p in parts if p.group == group]
             row.append(", ".join(families))
         body.append(row)
-    return data_table(["Application", *(inputs["groups"][g]["title"] for g in groups)], body, width, size=8.5)
+    return data_tables(["Application", *(inputs["groups"][g]["title"] for g in groups)], body, width, size=8.5)
 
 
 def restating(edition: Edition, width: float) -> list[Flowable]:

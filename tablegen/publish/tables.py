@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from typing import Any
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
+from tablegen.publish.lines import wrapped
 from tablegen.publish.page import BLACK
 from tablegen.publish.paragraphs import escape, subscripted
 from tablegen.publish.table_tags import TableTags
@@ -21,6 +22,14 @@ _Face = Callable[[int, int], str]
 _Whole = Callable[[int, int], bool]
 
 _CELL_PAD = 10.0
+# Room for some characters a line, in type sizes.
+_NARROWEST = 4.0
+# Lines of a row; a higher one goes on in another, so that it may go on on another page.
+_MOST_LINES = 40
+# Share of the width that a column may take before its words are broken, where columns go on in another table.
+_COLUMN = 0.3
+# Share of the width that labels of facts may take before they are wrapped.
+_LABELS = 0.3
 
 
 def _longest(text: str, face: str, size: float, words: bool) -> float:
@@ -29,41 +38,57 @@ def _longest(text: str, face: str, size: float, words: bool) -> float:
     return max((fonts.text_width(part, face, size) for part in parts), default=0.0)
 
 
-def _wrap(text: str, face: str, size: float, width: float) -> str:
-    """Break lines at plain spaces alone, so that a no-break space holds a number to its unit."""
-    lines: list[str] = []
-    for paragraph_text in text.split("\n"):
-        line = ""
-        for word in paragraph_text.split(" "):
-            longer = f"{line} {word}" if line else word
-            if line and fonts.text_width(longer, face, size) > width:
-                lines.append(line)
-                longer = word
-            line = longer
-        lines.append(line)
-    return "\n".join(lines)
+def _narrowed(least: Sequence[float], floors: Sequence[float], width: float) -> list[float]:
+    """Column widths [pt] that fit, the widest cut first, none below its floor where that can be."""
+    low, high = 0.0, max(least)
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        fits = sum(max(f, min(m, middle)) for f, m in zip(floors, least, strict=True)) <= width
+        low, high = (middle, high) if fits else (low, middle)
+    return [max(f, min(m, low)) for f, m in zip(floors, least, strict=True)]
+
+
+def _least_widths(rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, size: float) -> list[float]:
+    """Widths [pt] at which no word of a column, and none of its whole cells, is broken."""
+    # A hair more, so that a line just as wide as its column is not broken.
+    return [
+        max(_longest(row[j], face(i, j), size, not whole(i, j)) for i, row in enumerate(rows)) + _CELL_PAD + 0.01
+        for j in range(len(rows[0]))
+    ]
 
 
 def _lay(
     rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, width: float, size: float
 ) -> tuple[list[list[str]], list[float]]:
-    """Wrap the cells and choose the column widths [pt]: natural if they fit, else shared above the least."""
-    least, natural = [], []
-    for j in range(len(rows[0])):
-        column = [(row[j], face(i, j), whole(i, j)) for i, row in enumerate(rows)]
-        # A hair more, so that a line just as wide as its column is not broken.
-        least.append(max(_longest(t, f, size, not w) for t, f, w in column) + _CELL_PAD + 0.01)
-        natural.append(max(_longest(t, f, size, False) for t, f, _ in column) + _CELL_PAD + 0.01)
+    """Wrap the cells and choose the column widths [pt]: natural if they fit, else shared above the least.
+
+    Where not even the least fit, words are broken, those of whole cells last.
+    """
+    least = _least_widths(rows, face, whole, size)
+    natural = _least_widths(rows, face, lambda i, j: True, size)
+    if sum(least) > width:
+        # Columns of whole cells keep their width as long as the others have room for some characters a line.
+        is_kept = [any(whole(i, j) for i in range(len(rows))) for j in range(len(least))]
+        narrow = [min(m, _NARROWEST * size + _CELL_PAD) for m in least]
+        floors = [m if kept else n for m, n, kept in zip(least, narrow, is_kept, strict=True)]
+        floors = floors if sum(floors) <= width else narrow
+        if sum(floors) > width:
+            raise PublishError(f"table of {len(least)} columns needs {sum(floors):.0f} pt of {width:.0f} pt")
+        natural = least = _narrowed(least, floors, width)
     need, spare = sum(least), sum(natural) - sum(least)
-    if need > width:
-        widest = rows[0][max(range(len(least)), key=least.__getitem__)]
-        raise PublishError(f"table needs {need:.0f} pt of {width:.0f} pt; the widest column is {widest!r}")
     share = min(1.0, (width - need) / spare) if spare > 0 else 0.0
     widths = [m + share * (n - m) for m, n in zip(least, natural, strict=True)]
     cells = [
-        [_wrap(t, face(i, j), size, widths[j] - _CELL_PAD) for j, t in enumerate(row)] for i, row in enumerate(rows)
+        [wrapped(t, face(i, j), size, widths[j] - _CELL_PAD + 0.01) for j, t in enumerate(row)]
+        for i, row in enumerate(rows)
     ]
-    return cells, widths
+    return [part for row in cells for part in _lower_rows(row)], widths
+
+
+def _lower_rows(row: Sequence[list[str]]) -> Iterator[list[str]]:
+    """A row of cells as lines; one too high for a page as several rows, each of as many lines as fit one."""
+    for start in range(0, max(map(len, row)), _MOST_LINES):
+        yield ["\n".join(lines[start : start + _MOST_LINES]) for lines in row]
 
 
 def _table(cells: Sequence[list[Any]], widths: list[float], style: list[Any], repeat: int) -> Table:
@@ -111,18 +136,18 @@ def data_table(
     Parameters
     ----------
     header, rows : sequences of str
-        Plain text. Cells of text columns and the header wrap between words.
+        Plain text. Cells of text columns and the header wrap between words, and within a word that is too long.
     width : float
         Room for the table [pt]; a narrow table stays narrow.
     numeric : collection of int
-        Columns (from 0) set flush right and never wrapped.
+        Columns (from 0) set flush right and wrapped last of all.
     size : float
         Type size [pt], 8 or more.
 
     Raises
     ------
     PublishError
-        Rows of unequal length, type below 8 pt, a missing glyph, or a cell that cannot be set uncut.
+        Rows of unequal length, type below 8 pt, a missing glyph, or more columns than fit (see `data_tables`).
     """
     _need(size >= fonts.LEAST_SIZE, f"type of {fonts.LEAST_SIZE:g} pt or more")
     _need(all(len(row) == len(header) > 0 for row in rows), f"{len(header)} cells in every row")
@@ -136,6 +161,48 @@ def data_table(
     style: list[Any] = [("ALIGN", (j, 0), (j, -1), "RIGHT") for j in numeric]
     style += _data_style(size)
     return _table(cells, widths, style, 1)
+
+
+def data_tables(
+    header: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    width: float,
+    *,
+    numeric: Collection[int] = (),
+    size: float = 9.0,
+) -> list[Table]:
+    """As `data_table`, in as many tables as its columns need; each begins with the first column.
+
+    Raises
+    ------
+    PublishError
+        As `data_table`.
+    """
+    every = [header, *rows]
+    least = _least_widths(every, lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD,
+                          lambda i, j: i > 0 and j in numeric, size)  # fmt: skip
+    # A column of text may be narrower than its longest word.
+    least = [min(m, _COLUMN * width) for m in least]
+    fewest = _blocks(least, width)
+    # Even shares, so that the last table is not a remnant.
+    share = -(-(len(header) - 1) // max(fewest, 1))
+    blocks = [range(i, min(i + share, len(header))) for i in range(1, len(header), share)] or [range(0)]
+    return [
+        data_table([header[0], *(header[j] for j in block)],
+                   [[row[0], *(row[j] for j in block)] for row in rows], width,
+                   numeric=[place for place, j in enumerate([0, *block]) if j in numeric], size=size)
+        for block in blocks
+    ]  # fmt: skip
+
+
+def _blocks(least: Sequence[float], width: float) -> int:
+    """How many tables columns of these widths [pt] need, the first column in each."""
+    count, used = 1, least[0]
+    for own in least[1:]:
+        if used + own > width and used > least[0]:
+            count, used = count + 1, least[0]
+        used += own
+    return count
 
 
 def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:
@@ -157,7 +224,7 @@ def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) 
     PublishError
         As `facts`.
     """
-    _, widths = _facts_laid(pairs, width, size)
+    widths = _facts_laid(pairs, width, size)[1]
     style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=size * 1.3)
     cells = [[label, Paragraph(subscripted(escape(value)), style)] for label, value in pairs]
     return _table(cells, [widths[0], width - widths[0]], _facts_style(size), 0)
@@ -165,7 +232,8 @@ def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) 
 
 def _facts_laid(pairs: Sequence[tuple[str, str]], width: float, size: float) -> tuple[list[list[str]], list[float]]:
     _need(len(pairs) > 0 and size >= fonts.LEAST_SIZE, f"a pair, and type of {fonts.LEAST_SIZE:g} pt or more")
-    return _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: j == 0, width, size)
+    fits = all(fonts.text_width(label, fonts.SEMIBOLD, size) <= _LABELS * width for label, _ in pairs)
+    return _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: fits and j == 0, width, size)
 
 
 def _facts_style(size: float) -> list[Any]:

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import pandas as pd
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts
-from tablegen.publish.page import BLACK
+from tablegen.publish.page import BLACK, paragraph
 from tablegen.publish.stock_words import OR, load_range, pair_of
 from tablegen.publish.structure import COLUMN, ROW, Tags, is_trial, tags
 from tablegen.publish.wording import Words
 
 # isort: split
 # After `fonts`, which must set the base font first.
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, PageBreak
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,8 @@ class MapStyle:
 
 
 _AIR = 6.0
+# Where in a cell the first size is centred, a share of its width; the gap to the second, in type sizes.
+_MIDDLE, _GAP = 0.42, 0.25
 # Lighter than other tints, for small figures stand on it.
 _TINT = "#F2F2F2"
 
@@ -76,11 +78,52 @@ def map_cells(cells: pd.DataFrame, words: Words) -> MapCells:
                 by[float(r["load_above_w"]), float(r["sst_from_k"])] = "", OR.join(pair)
     served = [i for i, (above, _) in enumerate(loads) if any(any(by[above, low]) for low, _ in columns)]
     loads = loads[served[0] : served[-1] + 1] if served else []
+    edges = sorted({edge for pair in columns for edge in pair})
+    called = dict(zip(edges, words.temperatures(edges), strict=True))
     return MapCells(
         [(load_range(a, b, words), [by[a, low] for low, _ in columns]) for a, b in reversed(loads)],
-        [words.temperature(a) if a == b else f"{words.temperature(a)} to {words.temperature(b)}" for a, b in columns],
+        [called[a] if a == b else f"{called[a]} to {called[b]}" for a, b in columns],
         (f"load, {words.load_label}", f"SST, {words.temperature_label}"),
     )
+
+
+def in_blocks(cells: MapCells, style: MapStyle, width: float) -> list[MapCells]:
+    """A map as it is if its columns fit a width [pt], else some of them at a time, in even shares."""
+    need = max(_column_width(first, second, style) for _, row in cells.rows for first, second in row)
+    lines = [line for label in cells.columns for line in _two_lines(label)]
+    need = max(need, _AIR + max(fonts.text_width(line, fonts.BOLD, fonts.LEAST_SIZE) for line in lines)) + 0.01
+    count = len(cells.columns)
+    blocks = -(-count // max(1, int((width - style.label_width) / need)))
+    share = -(-count // blocks)
+    places = [slice(i, i + share) for i in range(0, count, share)]
+    return [
+        replace(cells, columns=cells.columns[part], rows=[(label, row[part]) for label, row in cells.rows])
+        for part in places
+    ]
+
+
+def _column_width(first: str, second: str, style: MapStyle) -> float:
+    """Width [pt] that a cell needs; see `TerritoryMap._cell`."""
+    if not first:
+        return fonts.text_width(second, fonts.REGULAR, style.second) + 2.0
+    half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
+    beside = fonts.text_width(second, fonts.REGULAR, style.second)
+    return max((half + 1.0) / _MIDDLE, (half + _GAP * style.first + 1.0 + beside) / (1.0 - _MIDDLE))
+
+
+def _label_size(labels: Sequence[str], style: MapStyle, step: float) -> float:
+    """Type size [pt] of column labels on one line, with air between neighbours."""
+    return min(style.label, _fitting(labels, step))
+
+
+def _fitting(lines: Sequence[str], step: float) -> float:
+    return (step - _AIR) / max(fonts.text_width(line, fonts.BOLD, 1.0) for line in lines)
+
+
+def _two_lines(label: str) -> tuple[str, ...]:
+    """A column's label, its second temperature under the first."""
+    first, to, second = label.partition(" to ")
+    return (f"{first} to", second) if to else (label,)
 
 
 class TerritoryMap(Flowable):
@@ -92,15 +135,20 @@ class TerritoryMap(Flowable):
     style : MapStyle
     reserve : float
         Height [pt] to leave free below, so that the rows spread over what is left.
+    continued : str
+        What stands above the rows that go on on another page.
 
     Raises
     ------
     PublishError
-        There is no row, a glyph is missing, or (when it is drawn) a name does not fit its cell.
+        There is no row, a glyph is missing, or (when it is drawn) a name does not fit its cell (`in_blocks`).
     """
 
-    def __init__(self, cells: MapCells, style: MapStyle = PAGE, reserve: float = 0.0) -> None:
+    def __init__(
+        self, cells: MapCells, style: MapStyle = PAGE, reserve: float = 0.0, continued: str = "Continued"
+    ) -> None:
         super().__init__()
+        self.continued = continued
         if not cells.rows:
             raise PublishError("a map of sizes needs a row that a size serves")
         self.cells, self.style, self.reserve = cells, style, reserve
@@ -116,6 +164,22 @@ class TerritoryMap(Flowable):
         self._row = min(max(room / len(self.cells.rows), self.style.tightest), self.style.row)
         self.width, self.height = aW, self.style.head + self._row * len(self.cells.rows)
         return aW, self.height
+
+    def split(self, aW: float, aH: float) -> list[Flowable]:
+        """As many rows as fit here, the others on the next page; a map that fits a page of its own goes there whole."""
+        frame = getattr(self, "_frame", None)
+        page = frame._height if frame is not None else aH
+        style, rows = self.style, self.cells.rows
+        if aH < page - 1.0 and style.head + len(rows) * style.tightest <= page:
+            return []
+        here = min(int((aH - style.head) / style.tightest), len(rows) - 1)
+        if here < 1:
+            return []
+        first, rest = (replace(self.cells, rows=part) for part in (rows[:here], rows[here:]))
+        return [
+            TerritoryMap(first, style, 0.0, self.continued), PageBreak(), paragraph(self.continued, "continued"),
+            TerritoryMap(rest, style, self.reserve, self.continued),
+        ]  # fmt: skip
 
     def draw(self) -> None:
         """Set labels, sizes, thin rules and the frontier."""
@@ -153,15 +217,17 @@ class TerritoryMap(Flowable):
                 canvas.setFont(fonts.SEMIBOLD, style.corner)
                 canvas.drawRightString(right, foot + 0.7 * style.corner, self.cells.corner[0])
                 canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
-            widest = max(self.cells.columns, key=lambda label: fonts.text_width(label, fonts.BOLD, 1.0))
-            # With air between neighbours, if need be in smaller type.
-            size = min(style.label, (step - _AIR) / fonts.text_width(widest, fonts.BOLD, 1.0))
+            size = _label_size(self.cells.columns, style, step)
+            parts: list[tuple[str, ...]] = [(label,) for label in self.cells.columns]
             if size < fonts.LEAST_SIZE:
-                raise PublishError(f"column {widest!r} is too long for a map of {len(self.cells.columns)} columns")
-            for label, left in zip(self.cells.columns, edges, strict=False):
+                parts = [_two_lines(label) for label in self.cells.columns]
+                size = min(style.label, _fitting([line for label in parts for line in label], step))
+            for lines, left in zip(parts, edges, strict=False):
                 with structure.marked("TH", COLUMN):
                     canvas.setFont(fonts.BOLD, size)
-                    canvas.drawCentredString(left + step / 2, foot + 0.8 * style.label, label)
+                    for i, line in enumerate(reversed(lines)):
+                        base = foot + (0.8 if len(lines) == 1 else 0.4) * style.label + i * 1.15 * size
+                        canvas.drawCentredString(left + step / 2, base, line)
 
     def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:
         canvas: Any = self.canv
@@ -174,16 +240,16 @@ class TerritoryMap(Flowable):
             return
         middle = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.first)
         half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
-        gap = 0.25 * style.first
-        room = 0.58 * step - half - gap - 1.0
-        if half > 0.42 * step - 1.0 or fonts.text_width(second, fonts.REGULAR, style.second) > room:
+        gap = _GAP * style.first
+        room = (1.0 - _MIDDLE) * step - half - gap - 1.0
+        if half > _MIDDLE * step - 1.0 or fonts.text_width(second, fonts.REGULAR, style.second) > room:
             name = max(first, second, key=len)
             raise PublishError(f"size {name!r} is too long for a map of {len(self.cells.columns)} columns")
         canvas.setFont(fonts.BOLD, style.first)
-        canvas.drawCentredString(left + 0.42 * step, middle, first)
+        canvas.drawCentredString(left + _MIDDLE * step, middle, first)
         if second:
             canvas.setFont(fonts.REGULAR, style.second)
-            canvas.drawString(left + 0.42 * step + half + gap, middle, second)
+            canvas.drawString(left + _MIDDLE * step + half + gap, middle, second)
 
     def _shade(self, edges: list[float], tint: str) -> None:
         """Lay a tint under every other size, so that a territory is seen as one."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tablegen.publish.edition import Edition, Part
 from tablegen.publish.ledger_page import part_title
 from tablegen.publish.page import paragraph
-from tablegen.publish.territory_map import TerritoryMap, map_cells
+from tablegen.publish.territory_map import PAGE, TerritoryMap, in_blocks, map_cells
 from tablegen.publish.vector import FigureFlowable
 from tablegen.publish.window_graph import window_multiples
 
@@ -44,12 +44,19 @@ def territory_page(edition: Edition, part: Part, width: float) -> list[Flowable]
     ]
     rows = edition.rows(edition.data.group_windows, part)
     alt = f"Least and greatest load of every size against suction temperature: {name}"
-    graph = FigureFlowable(window_multiples(rows, words), width, GRAPH_HEIGHT, alt)
+    graphs = [FigureFlowable(made, width, GRAPH_HEIGHT, alt) for made in window_multiples(rows, words, width)]
     reserve = sum(p.wrap(width, 1000.0)[1] for p in under) + GRAPH_HEIGHT + _AIR
+    maps: list[Flowable] = []
+    title = f"Size for a load – {name}"
+    blocks = in_blocks(map_cells(cells, words), PAGE, width)
+    for i, block in enumerate(blocks):
+        reserved = reserve if i == len(blocks) - 1 else 0.0
+        maps += [paragraph(f"{title}, continued", "caption")] if i else []
+        maps.append(TerritoryMap(block, PAGE, reserved, f"{title}, continued"))
     return [
-        paragraph(f"Size for a load – {name}", "caption"),
-        TerritoryMap(map_cells(cells, words), reserve=reserve),
+        paragraph(title, "caption"),
+        *maps,
         *under,
-        graph,
+        *graphs,
         PageBreak(),
     ]

@@ -11,7 +11,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
-from tablegen.publish import vector
+from tablegen.publish import fonts, vector
 from tablegen.publish.page import BLACK
 from tablegen.publish.rounding import round_half_even, without_zeros
 from tablegen.publish.wording import Words
@@ -20,17 +20,40 @@ from tablegen.units import print_unit
 Floats = NDArray[np.float64]
 # Share of a panel's step that the panel itself takes.
 _PANEL = 0.84
+# Type sizes of a panel's name and labels, the air between neighbours, the room for the scale of loads, and the least
+# width of a panel [pt].
+_NAME, _LABEL, _AIR, _AXIS, _NARROWEST = 9.0, 8.5, 6.0, 46.0, 32.0
 _SHADE, _OTHERS = "#E4E4E4", "#9A9A9A"
 _Limits = tuple[Floats, Floats, Floats]
 # Steps of a logarithmic axis: 1, 2, 5.
 _TICKS = (1.0, 2.0, 5.0)
 
 
-def window_multiples(rows: pd.DataFrame, words: Words) -> Figure:
+def window_multiples(rows: pd.DataFrame, words: Words, width: float) -> list[Figure]:
     """A panel for each size: its window against suction temperature on a log scale, the other sizes' limits in grey.
 
-    One set of axes carries all panels side by side: panel n begins at x = n.
+    Parameters
+    ----------
+    rows : DataFrame
+        Group windows of one printed part.
+    words : Words
+    width : float
+        Of a figure [pt]. Sizes that have no room side by side go on in another figure, in even shares.
     """
+    sizes = list(dict.fromkeys(rows["size"].astype(str)))
+    ends = [words.temperature(float(k), 0) for k in (rows["sst_k"].min(), rows["sst_k"].max())]
+    name = max(fonts.text_width(size, fonts.BOLD, _NAME) for size in sizes) + _AIR
+    labels = (sum(fonts.text_width(text, fonts.REGULAR, _LABEL) for text in ends) + _AIR) / _PANEL
+    most = max(1, int((width - _AXIS) / max(name, labels, _NARROWEST)))
+    count = -(-len(sizes) // most)
+    share = -(-len(sizes) // count)
+    parts = [rows[rows["size"].astype(str).isin(sizes[i : i + share])] for i in range(0, len(sizes), share)]
+    # A figure of no window has no scale of loads.
+    return [_figure(part, words) for part in parts if part["max_load_w"].notna().any()]
+
+
+def _figure(rows: pd.DataFrame, words: Words) -> Figure:
+    """One set of axes carries all panels side by side: panel n begins at x = n."""
     unit = print_unit("load", words.system, words.load_unit)
     sizes = list(dict.fromkeys(rows["size"]))
     coldest, warmest = float(rows["sst_k"].min()), float(rows["sst_k"].max())
@@ -48,7 +71,7 @@ def window_multiples(rows: pd.DataFrame, words: Words) -> Figure:
         _curves(axes, owns, {"color": BLACK, "lw": 1.6}, zorder=2)
         for panel, size in zip(panels, limits, strict=True):
             axes.annotate(size, (panel + 0.5 * _PANEL, 1.0), (0, 4), xycoords=("data", "axes fraction"),
-                          textcoords="offset points", ha="center", fontsize=9.0, fontweight="bold")  # fmt: skip
+                          textcoords="offset points", ha="center", fontsize=_NAME, fontweight="bold")  # fmt: skip
         axes.vlines(panels, 0.0, 1.0, color=BLACK, lw=0.8, transform=axes.get_xaxis_transform())
         low, high = rows["min_load_w"].min(), rows["max_load_w"].max()
         _scales(axes, unit.of(float(low)), unit.of(float(high)), len(sizes), words, (coldest, warmest))
@@ -60,11 +83,13 @@ def window_multiples(rows: pd.DataFrame, words: Words) -> Figure:
 
 def _limits(own: pd.DataFrame, unit: Any, coldest: float, warmest: float) -> _Limits:
     """Place within a panel, least and greatest load of one size; NaN where its window is empty."""
-    x = _PANEL * (own["sst_k"].to_numpy() - coldest) / (warmest - coldest)
     least, greatest = (
         np.array([unit.of(float(v)) for v in own[c]]) for c in ("min_load_w", "max_load_w")
     )
-    return x, least, greatest
+    if coldest == warmest:
+        # A single suction temperature is drawn across its panel.
+        return np.array([0.0, _PANEL]), np.repeat(least, 2), np.repeat(greatest, 2)
+    return _PANEL * (own["sst_k"].to_numpy() - coldest) / (warmest - coldest), least, greatest
 
 
 def _shifted(panel: int, limits: _Limits) -> _Limits:
@@ -99,6 +124,9 @@ def _scales(
     axes.grid(axis="y", color=_OTHERS, lw=0.35)
     axes.set_axisbelow(True)
     axes.set_xlim(0.0, panels - 1 + _PANEL)
+    if ends_k[0] == ends_k[1]:
+        axes.set_xticks([panel + 0.5 * _PANEL for panel in range(panels)], [words.temperature(ends_k[0])] * panels)
+        return
     names = [words.temperature(k, 0) for k in ends_k]
     places = [panel + share * _PANEL for panel in range(panels) for share in (0.0, 1.0)]
     axes.set_xticks(places, names * panels)

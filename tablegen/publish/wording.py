@@ -75,6 +75,11 @@ class Words:
             places = 0 if abs(value - round(value)) < 1e-6 else 1
         return decimals(value, places)
 
+    def temperatures(self, kelvin: Sequence[float]) -> list[str]:
+        """Different temperatures as `temperature` prints them, with two decimals where they would read the same."""
+        texts = [self.temperature(value) for value in kelvin]
+        return texts if len(set(texts)) == len(texts) else [self.temperature(value, 2) for value in kelvin]
+
     def degrees(self, kelvin: float, places: int | None = None) -> str:
         """A temperature with its unit."""
         return f"{self.temperature(kelvin, places)}{NBSP}{self.temperature_label}"

@@ -1,5 +1,6 @@
 """A ledger reads back as it was given, fills its room, and refuses what it cannot set uncut."""
 
+import dataclasses
 import io
 from datetime import date
 
@@ -8,7 +9,7 @@ from pypdf import PdfReader
 
 from tablegen.errors import PublishError
 from tablegen.publish import fonts, page
-from tablegen.publish.ledger import Ledger, LedgerFlowable, LedgerRow
+from tablegen.publish.ledger import Ledger, LedgerFlowable, LedgerRow, in_blocks
 from tablegen.publish.rounding import decimals, round_down, round_up
 
 
@@ -63,8 +64,36 @@ def test_type_shrinks_to_eight_points_and_no_further() -> None:
         flowable.wrap(493, 700)
         used.append(flowable._layout.size)
     assert used[0] == 10.5 and used == sorted(used, reverse=True) and fonts.LEAST_SIZE <= used[-1] < 10.5
-    with pytest.raises(PublishError, match=r"14 sizes needs \d+ pt at 8 pt .* cell is '.*–.*' \(row .*K"):
+    with pytest.raises(PublishError, match=r"14 sizes does not fit 493 pt at 8 pt .* cell is '.*–.*' \(row .*K"):
         LedgerFlowable(ledger(14)).wrap(493, 700)
+
+
+def test_sizes_that_do_not_fit_are_set_some_at_a_time_in_even_shares() -> None:
+    given = ledger(33, factor=1.2)
+    blocks = in_blocks(given, 493)
+    assert len(blocks) >= 3
+    assert [size for block in blocks for size in block.sizes] == given.sizes
+    assert [note for block in blocks for note in block.size_notes or ()] == given.size_notes
+    assert max(len(b.sizes) for b in blocks) - min(len(b.sizes) for b in blocks) < len(blocks)
+    for i, row in enumerate(given.rows):
+        assert [cell for block in blocks for cell in block.rows[i].cells] == row.cells
+    for block in blocks:
+        assert LedgerFlowable(block).wrap(493, 700)[0] <= 493 + 1e-6
+    assert in_blocks(ledger(9), 493) == [ledger(9)]
+
+
+@pytest.mark.parametrize("rows", [48, 61, 400])
+def test_rows_go_on_on_the_next_page_under_the_same_header(rows: int) -> None:
+    given = ledger(6, 26)
+    many = dataclasses.replace(given, rows=[dataclasses.replace(given.rows[i % 26], label=f"{i}") for i in range(rows)])
+    pages = [p.extract_text(extraction_mode="layout") for p in printed(LedgerFlowable(many, reserve=60.0)).pages]
+    assert len(pages) > 1
+    labels = [line.split()[0] for text in pages for line in text.splitlines() if len(line.split()) == 8
+              and line.split()[0] == line.split()[-1]]  # fmt: skip
+    assert [label for label in labels if label.isdigit()] == [str(i) for i in range(rows)]
+    for number, text in enumerate(pages):
+        assert ["t₀", *given.sizes, "t₀"] in [line.split() for line in text.splitlines()]
+        assert ("Continued" in text) == (number > 0)
 
 
 def test_no_two_cells_touch() -> None:

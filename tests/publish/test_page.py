@@ -154,11 +154,48 @@ def test_no_cell_is_wider_than_its_column() -> None:
         assert any("45\N{NO-BREAK SPACE}°C" in line for line in cells[1][2].split("\n"))
 
 
-def test_what_cannot_be_set_uncut_is_refused() -> None:
-    with pytest.raises(PublishError, match=r"table needs .* widest column is 'Remark'"):
-        tables.data_table(["Size", "Remark"], [["K1", "unbreakable" * 5]], 150)
-    with pytest.raises(PublishError, match=r"table needs .* pt of 100 pt"):
-        tables.facts([("A rather long label for this", "value")], 100)
+def test_a_word_too_long_for_its_column_is_broken_and_none_of_it_lost() -> None:
+    word = "unbreakable" * 5
+    for made in (
+        tables.data_table(["Size", "Remark"], [["K1", word]], 150),
+        tables.facts([("A rather long label for this", word)], 100),
+        tables.data_table(["Size", word, "Load"], [[word, word, "12.3"]], 200, numeric=[1, 2]),
+    ):
+        reader = built([made])
+        assert "".join(reader.pages[0].extract_text().split()).count(word) >= 1
+        assert sum(made._argW) <= 200.01
+
+
+def test_a_row_higher_than_a_page_goes_on_on_the_next() -> None:
+    words = " ".join(f"w{i}" for i in range(1500))
+    reader = built([tables.facts([("Label", words)], 200), tables.data_table(["A", "B"], [["x", words]], 150)])
+    text = " ".join(" ".join(sheet.extract_text() for sheet in reader.pages).split())
+    assert len(reader.pages) > 4
+    assert all(text.count(f" w{i} ") >= 1 for i in range(1, 1500, 37))
+
+
+def test_a_table_of_many_columns_goes_on_below_under_the_same_first_column() -> None:
+    header = ["Size", *(f"{i}.25" for i in range(60))]
+    made = tables.data_tables(header, [["Kv", *(f"{i}" for i in range(100, 160))]], 400, numeric=range(1, 61))
+    assert len(made) > 3
+    for part in made:
+        assert part._cellvalues[0][0] == "Size" and part._cellvalues[1][0] == "Kv"
+        assert sum(part._argW) <= 400.0
+    assert [name for part in made for name in part._cellvalues[0][1:]] == header[1:]
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_long_title_and_a_long_notice_take_several_lines(paper: str) -> None:
+    title, notice = "X" * 80 + " windowless", "Not for the selection of real equipment in any place. " * 7
+    target = io.BytesIO()
+    page.Document(target, paper, title, date=date(2025, 3, 1), notice=notice.strip()).build(story())
+    for number, sheet in enumerate(PdfReader(target).pages):
+        words = " ".join(sheet.extract_text().split())
+        assert notice.strip() in words
+        assert number == 0 or "".join(title.split()) in "".join(words.split())
+
+
+def test_what_is_no_table_is_refused() -> None:
     with pytest.raises(PublishError, match="2 cells in every row"):
         tables.data_table(["a", "b"], [["1"]], 100)
     with pytest.raises(PublishError, match="type of 8 pt or more"):
@@ -169,7 +206,7 @@ def test_what_cannot_be_set_uncut_is_refused() -> None:
     ("make", "message"),
     [
         (lambda: page.Document("x", "A3", "T", date=date(2025, 1, 1)), "paper 'A3' is not one of A4, Letter"),
-        (lambda: page.Document("x", "A4", "T" * 200, date=date(2025, 1, 1)), "too long for one line"),
+        (lambda: page.Document("x", "A4", "T" * 400, date=date(2025, 1, 1)), "too long for 3 lines"),
         (lambda: page.Heading("x", 3), "heading level 3"),
         (lambda: page.paragraph("x", "huge"), "style 'huge' is not one of"),
         (lambda: built([page.Heading("x", 2)]), "level 2 stands before any of level 1"),
