@@ -10,6 +10,7 @@ from tablegen.commands.answer_words import words_of
 from tablegen.commands.text_table import aligned
 from tablegen.desk.case import members_of
 from tablegen.physics.reasons import EXPLAINED, Reason
+from tablegen.publish.lookup_orders import charge_words
 from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, SET_BY_CONTROLLER, Words, percent
 
 
@@ -78,11 +79,9 @@ def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, ov
 
 def order_text(order: Any, words: Words) -> str:
     """An order line in plain words, with units; it says what is still to be chosen or stated."""
-    parts = [f"{order.maker} {order.family} size {order.size}", order.charge]
-    if order.maximum_operating_pressure_pa is not None:
-        parts[-1] += f", MOP {words.absolute(order.maximum_operating_pressure_pa)}"
-    if order.static_superheat_k is not None:
-        parts[-1] += f", set on {order.setting_refrigerant} at {words.step(order.static_superheat_k)} static superheat"
+    charge = charge_words(words, order.charge, order.maximum_operating_pressure_pa, order.setting_refrigerant,
+                          order.static_superheat_k)  # fmt: skip
+    parts = [f"{order.maker} {order.family} size {order.size}", charge]
     parts += [f"{order.equalizer} equalizer"] if order.equalizer else []
     parts += _chosen("connections", order.connections, order.connections_offered)
     lengths = [words.length(length) for length in order.capillary_offered_m]

@@ -10,6 +10,7 @@ from tablegen.catalogue.dataset import DataSet
 from tablegen.publish.back import CAUTIONS
 from tablegen.publish.edition import Edition, Part
 from tablegen.publish.heads_text import head_text, losses_text, suction_text, superheat_text
+from tablegen.publish.lookup_orders import family_orders, listed_articles
 from tablegen.publish.wording import HEAD_NAMES, NARROW, Words
 from tablegen.units import print_unit
 
@@ -48,7 +49,7 @@ def lookup_record(data: DataSet) -> dict[str, Any]:
     printing, inputs = edition.printing, edition.inputs
     words = {system: Words.beside(system, printing["units"], printing["load_unit"]) for system in SYSTEMS}
     reasons, texts = _Listed(), _Listed()
-    windows = _windows(data, words, reasons, texts)
+    windows = _windows(data, words, reasons)
     envelopes = {
         name: {
             "title": envelope["title"],
@@ -73,11 +74,12 @@ def lookup_record(data: DataSet) -> dict[str, Any]:
         "watts": {system: 1.0 / print_unit("load", system, own.load_unit).of(1.0) for system, own in words.items()},
         "degrees": {system: own.temperature_label for system, own in words.items()},
         "cautions": list(CAUTIONS),
-        "families": {name: _family(family) for name, family in inputs["families"].items()},
+        "families": {name: _family(family, words) for name, family in inputs["families"].items()},
         "refrigerants": {name: _refrigerant(record) for name, record in inputs["refrigerants"].items()},
         "groups": {name: {"title": g["title"], "members": g["members"]} for name, g in inputs["groups"].items()},
         "envelopes": envelopes,
         "misled": _misled(inputs),
+        "articles": listed_articles(inputs),
         "reasons": list(reasons.texts),
         "texts": list(texts.texts),
         "windows": windows,
@@ -90,7 +92,7 @@ def _degrees(sst_k: list[float], system: str) -> list[float]:
     return [int(value) if value == int(value) else value for value in values]
 
 
-def _family(family: dict[str, Any]) -> dict[str, Any]:
+def _family(family: dict[str, Any], words: dict[str, Words]) -> dict[str, Any]:
     # In order of what they let through, in which a size is the next smaller or larger.
     sizes = sorted(family["sizes"], key=lambda size: float(size["kv_rated_m3h"]))
     return {
@@ -100,7 +102,7 @@ def _family(family: dict[str, Any]) -> dict[str, Any]:
         "kind": _KINDS[family["kind"]],
         "sizes": [size["name"] for size in sizes],
         "size_names": [size["display_name"] for size in sizes],
-        "equalizer": family["offered"]["equalizer"],
+        **family_orders(family, sizes, words),
     }
 
 
@@ -123,12 +125,7 @@ def _misled(inputs: dict[str, Any]) -> list[list[str]]:
     ]
 
 
-def _windows(data: DataSet, words: dict[str, Words], reasons: _Listed, texts: _Listed) -> dict[str, Any]:
-    titles = {
-        (family, trim["name"]): texts.place(trim["title"])
-        for family, own in data.manifest["inputs"]["families"].items()
-        for trim in own["trims"]
-    }
+def _windows(data: DataSet, words: dict[str, Words], reasons: _Listed) -> dict[str, Any]:
     explained = data.manifest["reasons"]
     found: dict[str, Any] = {}
     columns = ["family", "envelope", "refrigerant", "charge", "size", "min_load_w", "max_load_w", "min_extreme",
@@ -139,7 +136,7 @@ def _windows(data: DataSet, words: dict[str, Words], reasons: _Listed, texts: _L
         *(rows[column].tolist() for column in columns), strict=True
     ):
         of = found.setdefault(family, {}).setdefault(envelope, {}).setdefault(
-            refrigerant, {"charge": titles.get((family, charge)), "sizes": {}}
+            refrigerant, {"charge": charge, "sizes": {}}
         )  # fmt: skip
         line = of["sizes"].setdefault(size, {**{system: [] for system in words}, "set_by": []})
         why = [_reason(explained, *both) for both in zip(set_by[:2], set_by[2:], strict=True)]

@@ -90,7 +90,7 @@ def test_three_hundred_looks_are_what_the_data_set_says(opened: Page) -> None:
             assert [i for i, text in enumerate(seen["fits"]) if "; best of " in text] == [
                 families.index(family) for family in dict.fromkeys(families[1:]) if family != families[0]
             ]
-            assert seen["specification"].startswith(f"{first} (")
+            assert seen["specification"].startswith(f"Quillmere Valves (invented) {first.replace(' ', ' size ')}; ")
             assert data.fingerprint in seen["specification"]
         else:
             assert seen["verdict"].startswith("No size fits. "), look
@@ -254,13 +254,13 @@ def test_a_line_for_the_order_is_copied(browser: Any, path: Path) -> None:
     assert page.text("#copied") == "Copied."
     line = page.page.evaluate("navigator.clipboard.readText()").replace("\u00a0", " ")
     assert line == page.text("#specification")
-    assert line.startswith("Hazel 250 (Hazel stepper-driven electronic expansion valves; stepper of 500 steps")
+    assert line.startswith("Quillmere Valves (invented) Hazel size 250; stepper of 500 steps")
     assert "for R448A, Walk-in cooler, floated head pressure; SST 24 °F (dew point); load 20 kBtu/h" in line
-    assert "window 6.94 to 56.0 kBtu/h, nominal limits. To be stated: connections and driver. Quillmere Valves" in line
+    assert "; window 6.94 to 56.0 kBtu/h, nominal limits; revision A of 2026-11-25, data " in line
     # Another size that fits has its line too.
     page.page.get_by_role("button", name="Specify Alder 90").click()
     assert page.text("#specified") == "Specification: Alder 90"
-    assert "external equalizer), for R448A" in page.text("#specification")
+    assert "; external equalizer; connections 1/2 in x 5/8 in solder; capillary: choose" in page.text("#specification")
     assert page.page.get_by_role("button", name="Specify Alder 90").get_attribute("aria-pressed") == "true"
     assert page.page.evaluate("document.activeElement.getAttribute('aria-label')") == "Specify Alder 90"
     # It is that of its case alone.

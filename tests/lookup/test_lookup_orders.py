@@ -1,0 +1,103 @@
+"""Orders on the look-up page: what the line says is what `pick` says, and what is not stated is named."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tablegen.cli import main
+from tablegen.publish.lookup_page import write_lookup
+from tests.demo import CATALOGUE, demo_data, with_inputs
+from tests.lookup.browser import Page, chromium
+
+FRAGMENT = "#envelope=walk_in_medium&refrigerant=R448A&sst=24&load=20&degrees=IP&loads=IP"
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with chromium() as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("orders") / "lookup.html"
+    write_lookup(demo_data(), target)
+    return target
+
+
+def line_of(page: Page) -> str:
+    return page.text("#specification")
+
+
+def picked(capsys: pytest.CaptureFixture[str], *more: str) -> str:
+    asked = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(CATALOGUE)]
+    assert main(["pick", *asked, *more]) == 0
+    told = capsys.readouterr().out
+    return next(line for line in told.splitlines() if line.startswith("To order: ")).removeprefix("To order: ")
+
+
+def without_the_case(line: str) -> str:
+    """The line as `pick` prints it, which has the case above it."""
+    return re.sub(r"; for R448A, .*? limits(?=; revision)", "", line).split(". Demonstration")[0]
+
+
+def test_the_line_is_that_of_a_pick(browser: Any, path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    page = Page(browser, path, FRAGMENT)
+    assert without_the_case(line_of(page)) == picked(capsys)
+    page.page.select_option("#family", "alder")
+    assert without_the_case(line_of(page)) == picked(capsys, "--family", "alder")
+    assert "; capillary: choose 5 ft or 10 ft; article QA-807; quantity: state how many; " in line_of(page)
+    page.close()
+
+
+def test_what_is_stated_goes_into_the_line(browser: Any, path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    page = Page(browser, path, FRAGMENT + "&family=rowan")
+    page.page.get_by_label("Connections").select_option("1/2 in x 5/8 in solder")
+    page.page.get_by_label("Quantity").fill("3")
+    page.page.get_by_label("Job reference").fill("Cold room 7")
+    more = ["--connections", "1/2 in x 5/8 in solder", "--quantity", "3", "--job", "Cold room 7"]
+    assert without_the_case(line_of(page)) == picked(capsys, "--family", "rowan", *more)
+    # Another size keeps what it can be ordered with, and no more.
+    page.page.select_option("#family", "alder")
+    assert "; connections 1/2 in x 5/8 in solder; capillary: choose" in line_of(page)
+    assert "; quantity 3; job Cold room 7; " in line_of(page)
+    page.page.get_by_label("Length of the capillary").select_option("10 ft")
+    page.page.get_by_label("kW", exact=True).check()
+    assert "; capillary 3.0 m; " in line_of(page)
+    page.close()
+
+
+def test_a_quantity_that_is_no_number_is_told(browser: Any, path: Path) -> None:
+    page = Page(browser, path, FRAGMENT)
+    page.page.get_by_label("Quantity").fill("a few")
+    assert page.text("#order-told") == "Quantity: it must be a whole number from 1 to 9999."
+    assert "quantity: state how many" in line_of(page)
+    page.page.get_by_label("Quantity").fill("12")
+    assert page.text("#order-told") == "" and "; quantity 12; " in line_of(page)
+    page.close()
+
+
+def test_an_article_that_hangs_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
+    row = {"number": "Z-1", "family": "alder", "size": "90", "charge": "", "equalizer": "external", "connections": "",
+           "capillary_m": 3.048}  # fmt: skip
+    write_lookup(with_inputs(demo_data(), articles=[row]), tmp_path / "lookup.html")
+    page = Page(browser, tmp_path / "lookup.html", FRAGMENT + "&family=alder")
+    assert "; article: none in the list until the choices above are made; " in line_of(page)
+    page.page.get_by_label("Length of the capillary").select_option("10 ft")
+    assert "; article Z-1; " in line_of(page)
+    page.page.get_by_label("Length of the capillary").select_option("5 ft")
+    assert "; article: none in the list for this valve; " in line_of(page)
+    page.close()
+
+
+def test_job_references_are_text(browser: Any, path: Path) -> None:
+    page = Page(browser, path, FRAGMENT)
+    page.page.get_by_label("Job reference").fill("<img src=x onerror=alert(1)>")
+    assert "; job <img src=x onerror=alert(1)>; " in line_of(page)
+    assert page.page.locator("img").count() == 0
+    page.close()
