@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from tablegen.catalogue.inputs import (
     Confidence,
     Family,
     Group,
+    InstallationScatter,
     Offered,
     PrintSettings,
     ProductionScatter,
@@ -124,8 +126,23 @@ def application(
     example = float(sst_k[np.argmin(np.abs(sst_k - model.suction.printed_example))])
     return Application(
         model.envelope, model.title, model.note, model.application, model.site_pressure.value_pa, sst_k, example,
-        envelopes, sources, own_heads, {name: one.scatter.scatter() for name, one in own.items() if one.scatter},
+        envelopes, sources, own_heads, {name: _installation(one) for name, one in own.items() if one.scatter},
     )  # fmt: skip
+
+
+def _installation(model: EnvelopeModel) -> InstallationScatter:
+    """What installations differ by: a loss or a subcooling by half of itself at most, so that it stays positive two
+    standard deviations down; one that is zero does not scatter."""
+    assert model.scatter is not None
+    stated, losses = model.scatter.scatter(), model.losses
+    supplies = [_liquid(condition) for condition in (model.low_head, model.high_head)]
+    subcooling = min((s.least_subcooling_k for s in supplies if s.temperature_k is None), default=0.0)
+    return replace(
+        stated,
+        inlet_subcooling_k=min(stated.inlet_subcooling_k, 0.5 * subcooling),
+        liquid_line_pa=min(stated.liquid_line_pa, 0.5 * losses.liquid_line),
+        distributor_pa=min(stated.distributor_pa, 0.5 * losses.distributor),
+    )
 
 
 def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[str, Refrigerant]) -> Family:

@@ -259,28 +259,6 @@ class EnvelopeModel(Model):
     scatter: InstallationScatterModel | None = None
 
     @model_validator(mode="after")
-    def _scatter(self) -> Self:
-        """Two standard deviations down, a loss and a subcooling are still positive."""
-        if self.scatter is None:
-            return self
-        subcooled = [
-            c.inlet_subcooling_range.least if c.inlet_subcooling_range else c.inlet_subcooling
-            for c in (self.low_head, self.high_head) if c.liquid_temperature is None
-        ]  # fmt: skip
-        least = min((s or 0.0 for s in subcooled), default=0.0)
-        stated = {
-            "liquid_line": (self.losses.liquid_line, "losses.liquid_line"),
-            "distributor": (self.losses.distributor, "losses.distributor"),
-            "inlet_subcooling": (least, "the inlet_subcooling of low_head and high_head"),
-        }
-        for key, (value, what) in stated.items():
-            own = getattr(self.scatter, key)
-            if own is not None and 2.0 * own > value + 1e-9:
-                none = "" if value > 0.0 else ", which is 0 or not given"
-                raise AtKey("scatter", key, f"two standard deviations must not exceed {what}{none}")
-        return self
-
-    @model_validator(mode="after")
     def _site(self) -> Self:
         if self.site_pressure.is_gauge or not 50e3 <= self.site_pressure.value_pa <= 110e3:
             text = "it must be absolute, at least 50 kPa_absolute and at most 110 kPa_absolute"

@@ -85,7 +85,8 @@ def _scatter(edition: Edition) -> list[tuple[str, str]]:
             alike.setdefault(_of_installation(edition, own) if own else _NO_SCATTER, []).append(refrigerant)
         whose = [text if len(alike) == 1 else f"{', '.join(names)}: {text}" for text, names in alike.items()]
         titles.setdefault(" ".join(whose), []).append(envelope["title"])
-    return found + [("; ".join(own), text) for text, own in titles.items()]
+    installed = [f"{'; '.join(own)}: {text}" for text, own in titles.items()]
+    return found + [("" if i else "Installations", text) for i, text in enumerate(installed)]
 
 
 def _of_family(edition: Edition, s: dict[str, Any]) -> str:

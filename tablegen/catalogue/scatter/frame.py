@@ -30,9 +30,9 @@ def driver_frame(
     Limits are the group's: each member's at confidence by itself, then what all have in common, NaN where that is
     nothing.  The member that binds a limit at confidence is named beside it; `member_load_w` is its own nominal limit,
     which the source moves to `load_at_low_w` and `load_at_high_w`, alone as far down or up as its level goes.
-    `installed_load_w` is the group's limit with what all valves share as stated; `data_low_load_w` and
-    `data_high_load_w` are where it may lie for the binding member, `unsettled_share` is how far that member's limit
-    spreads from one set of draws to another.
+    `installed_load_w` is the group's limit with what all valves share as stated, `data_low_load_w` and
+    `data_high_load_w` are where that may take it; `unsettled_share` is how far the binding member's limit spreads from
+    one set of draws to another.
     """
     if scattered is None:
         return pd.DataFrame(columns=list(COLUMNS))
@@ -61,9 +61,10 @@ def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> 
     for is_max in (False, True):
         own = [_of(spread.confident, is_max) for spread in spreads]
         binding = int(np.argmin(own) if is_max else np.argmax(own))
-        valve, spread = valves[binding], spreads[binding]
-        # From the lower to the higher end of what is shared, whichever is the narrower.
-        data = sorted(kv * _of(limits, is_max) for limits in (spread.confident, spread.better or spread.stated))
+        valve = valves[binding]
+        # From the lower to the higher end of what is shared, whichever is the narrower; the group's, as `installed` is.
+        better = [_of(spread.better or spread.stated, is_max) for spread in spreads]
+        data = sorted(kv * (min(ends) if is_max else max(ends)) for ends in (own, better))
         load = kv * _of(alone[binding], is_max)
         if binding not in settled:
             settled[binding] = unsettled(valve, confidence, size.name)
