@@ -54,8 +54,8 @@ EXPLAINED: dict[Reason, str] = {
     Reason.COMPRESSOR_MAP: "outside what the compressor description covers",
     Reason.PROPERTY_RANGE: "outside the range in which the refrigerant's states can be computed",
     Reason.NO_BALANCE: "no evaporating temperature balances evaporator and compressor",
-    Reason.CONFIDENCE: "no one load suits every head at the stated confidence, though one does with nominal figures",
-    Reason.CROSSED: "no one load suits every head: the least load is not below the greatest",
+    Reason.CONFIDENCE: "no load fits all operating conditions at the confidence, though one does with nominal figures",
+    Reason.CROSSED: "no load fits all operating conditions: the least load is not below the greatest",
 }
 # Reasons that set a limit of an open window; every other reason empties it.
 LIMITING = frozenset({

@@ -87,9 +87,10 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
         if first["smaller_crossing_pa"] == first["smaller_crossing_pa"]
         else "."
     )
+    far = "its stop and the maximum superheat allow" if edition.is_thermostatic(part.family) else "control may open it"
     explained += (
-        f" The graph is for {first['refrigerant']} alone, each valve as far open as its stop and the greatest "
-        "superheat let it; a group's table is tighter. Between the three conditions the subcooling is taken as linear."
+        f" The graph is for {first['refrigerant']} alone, each valve as far open as {far}; a group's table is tighter. "
+        "Between the three conditions the subcooling is taken as linear."
     )
     figure = balance_graph(curve, words, envelope["site_pressure_pa"], heads)
     return [

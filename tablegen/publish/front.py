@@ -73,7 +73,7 @@ def how_to_read(edition: Edition) -> list[Flowable]:
         "Go to the row of your SST. Between two rows, a size fits only if both rows' windows hold the load.",
         "Every size whose window holds the load fits. If several do, take the one with the most room: of its two ratios, "
         "load over least and greatest over load, the smaller is its room.",
-        "Fit the bulb charge named above the table, with its factory setting and equalizer; check working pressure, "
+        "Fit the bulb charge or drive named above the table, a charge with its factory setting and equalizer; check working pressure, "
         "allowed differential and connections.",
     )
     numbered = [paragraph(step, "step", mark=str(i)) for i, step in enumerate(steps, start=1)]

@@ -6,8 +6,9 @@ import re
 import pytest
 
 from tablegen.cli import main
+from tablegen.physics.reasons import EXPLAINED, Reason
 from tablegen.publish.edition import Edition, Part
-from tablegen.publish.envelope_page import lift_text
+from tablegen.publish.envelope_page import envelope_page, lift_text
 from tablegen.publish.family_page import swing_text
 from tablegen.publish.heads_text import suction_text, superheat_text
 from tablegen.publish.refrigerant_text import safety
@@ -54,7 +55,7 @@ def test_pick_says_who_sets_the_superheat_of_electronic_valves(capsys):
     assert {line.split()[0] for line in fitting} == {"Alder", "Rowan", "Hazel", "Linden"}
     for line in fitting:
         assert line.endswith("set by controller") == line.startswith(("Hazel", "Linden"))
-    assert " none" not in shown
+        assert "none" not in line
     assert main([*case, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
     text = json.dumps(found)
@@ -111,3 +112,20 @@ def test_the_column_of_liquid_has_the_shares_of_the_data():
         assert float(psi.group(2)) == pytest.approx(share, abs=0.51)
     assert text.startswith("For R448A the 66 ft column of liquid takes ")
     assert lift_text(found, "walk_in_medium", [Part("alder", GROUP, "walk_in_medium")]) == ""
+
+
+@pytest.mark.parametrize(("family", "words", "other"), [
+    ("alder", "its stop and the maximum superheat allow", "control may open it"),
+    ("hazel", "control may open it", "superheat allow"),
+])  # fmt: skip
+def test_the_balance_graph_says_what_opens_the_valve(family, words, other):
+    story = envelope_page(edition(), "walk_in_medium", [Part(family, GROUP, "walk_in_medium")], 500.0)
+    text = " ".join(flowable.text for flowable in story if hasattr(flowable, "text"))
+    assert f"as far open as {words};" in text
+    assert other not in text
+
+
+def test_reasons_claim_no_more_than_the_three_conditions_computed():
+    # Windows are computed at low head, rating point and high head; only retrofit and audit look between.
+    for reason in (Reason.CROSSED, Reason.CONFIDENCE):
+        assert "every head" not in EXPLAINED[reason]
