@@ -9,13 +9,14 @@ from pathlib import Path
 
 from tablegen.catalogue.build import compute
 from tablegen.catalogue.compare import changes_since, read_release
-from tablegen.catalogue.dataset import FRAMES, csv_of
+from tablegen.catalogue.dataset import FRAMES, DataSet, csv_of
 from tablegen.catalogue.kept_parts import PartStore
 from tablegen.catalogue.output import replaced_folder
 from tablegen.catalogue.parts import Inline
 from tablegen.catalogue.sweep import Means, count_parts
 from tablegen.config.print_check import check_prints
 from tablegen.config.project import load_catalogue
+from tablegen.errors import TablegenError
 from tablegen.progress import progress
 from tablegen.publish.editions import count_editions, print_editions
 from tablegen.publish.lookup_page import write_lookup
@@ -25,7 +26,7 @@ from tablegen.workers import workers
 
 @dataclass(frozen=True, slots=True)
 class BuildReport:
-    """What a build made."""
+    """What a build made; `failed` are publications that could not be printed, and why."""
 
     folder: Path
     windows: int
@@ -33,6 +34,7 @@ class BuildReport:
     fingerprint: str
     warnings: tuple[str, ...]
     editions: Mapping[str, int]
+    failed: Mapping[str, Exception]
 
 
 def build(
@@ -44,6 +46,9 @@ def build(
     executor: Executor | None = None,
 ) -> BuildReport:
     """Compute and print a catalogue into `output`/<its name>.
+
+    A publication that cannot be printed is left out: data set and the other publications take the place of the last
+    output, and `manifest.json` names it under `not_printed`.
 
     Parameters
     ----------
@@ -59,7 +64,7 @@ def build(
 
     Raises
     ------
-    ConfigError, DataSetError, PropertyError, PublishError, WorkerError, OutputError
+    ConfigError, DataSetError, PropertyError, WorkerError, OutputError
         The last good output is untouched then.
     """
     catalogue = load_catalogue(catalogue_path)
@@ -76,14 +81,34 @@ def build(
         shown.begin("editions", count_editions(data))
         data.write(stage)
         write_workbook(data, stage / "windows.xlsx")
-        write_lookup(data, stage / "lookup.html")
+        failed = _look_up(data, stage / "lookup.html")
         if changes is not None:
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))
-        editions = print_editions(data, stage, _data_files(stage), changes, pool, shown.advance)
+        prints = print_editions(data, stage, _data_files(stage), changes, pool, shown.advance)
+        failed |= prints.failed
+        if failed:
+            data.with_failed({name: _text(error) for name, error in failed.items()}).write(stage)
     counts = data.manifest["counts"]["windows"]
     return BuildReport(
-        target, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"]), editions
+        target, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"]), prints.pages, failed
     )
+
+
+def _look_up(data: DataSet, target: Path) -> dict[str, Exception]:
+    """Write the look-up page; why not, if it cannot be."""
+    try:
+        write_lookup(data, target)
+    except OSError:
+        raise
+    except Exception as error:
+        target.unlink(missing_ok=True)
+        return {target.name: error}
+    return {}
+
+
+def _text(error: Exception) -> str:
+    """One line."""
+    return " ".join((str(error) if isinstance(error, TablegenError) else f"{type(error).__name__}: {error}").split())
 
 
 def _data_files(folder: Path) -> dict[str, bytes]:

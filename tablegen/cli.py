@@ -13,7 +13,7 @@ import signal
 import sys
 import threading
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -220,8 +220,21 @@ def _build(options: argparse.Namespace) -> int:
     )
     for name, pages in report.editions.items():
         print(f"{report.folder / name}.pdf: {pages} page{'s' if pages > 1 else ''}")
-    print(f"{report.folder / 'lookup.html'}: for a phone, without any network")
-    return OK
+    if "lookup.html" not in report.failed:
+        print(f"{report.folder / 'lookup.html'}: for a phone, without any network")
+    return _not_printed(report.failed)
+
+
+def _not_printed(failed: Mapping[str, Exception]) -> int:
+    """A line for each publication that could not be printed; what nobody foresaw goes on to the last resort."""
+    for name, error in failed.items():
+        if isinstance(error, TablegenError):
+            why = " ".join(str(error).split())
+            print(f"{name}: not printed, the data set and the other publications are: {why}", file=sys.stderr)
+    for error in failed.values():
+        if not isinstance(error, TablegenError):
+            raise error
+    return BAD_INPUT if failed else OK
 
 
 def _check(options: argparse.Namespace) -> int:

@@ -93,7 +93,8 @@ def booklet_cells(
     for booklet in record["inputs"].get("booklets", ()):
         name = f"{booklet['printed']['name']}.pdf"
         if not (folder / name).is_file():
-            yield Cell(Kind.NOT_READ, detail=f"{name}: there is none")
+            why = record.get("not_printed", {}).get(booklet["printed"]["name"])
+            yield Cell(Kind.NOT_READ, detail=f"{name}: {f'not printed: {why}' if why else 'there is none'}")
         elif not can_read():
             yield Cell(Kind.NOT_READ, detail=f"{name}: needs pypdfium2 (pip install 'tablegen[audit]')")
         else:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -66,6 +67,10 @@ class DataSet:
     def fingerprint(self) -> str:
         """Twelve characters that stand for the data; see `tablegen.catalogue.identity.fingerprint`."""
         return str(self.manifest["fingerprint"])
+
+    def with_failed(self, failed: Mapping[str, str]) -> DataSet:
+        """The same data with the publications that could not be printed, and why, in the manifest."""
+        return replace(self, manifest={**self.manifest, "not_printed": dict(failed)})
 
     def write(self, folder: Path) -> None:
         """Write the CSV files and `manifest.json` into an existing folder."""

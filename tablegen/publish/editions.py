@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Mapping
 from concurrent.futures import BrokenExecutor, Executor, as_completed
+from dataclasses import dataclass
 from pathlib import Path
 
 from tablegen.catalogue.dataset import Changes, DataSet
@@ -11,6 +13,22 @@ from tablegen.errors import WorkerError
 from tablegen.publish.booklet import print_booklet
 from tablegen.publish.counter_chart import print_counter_chart
 from tablegen.publish.handout import print_answer_key, print_handout
+
+
+@dataclass(frozen=True, slots=True)
+class Prints:
+    """What was printed, by name: numbers of pages, and of what could not be printed the reason."""
+
+    pages: Mapping[str, int]
+    failed: Mapping[str, Exception]
+
+    @classmethod
+    def of(cls, done: Mapping[str, int | Exception]) -> Prints:
+        """Sorted into what was printed and what was not."""
+        return cls(
+            {name: found for name, found in done.items() if isinstance(found, int)},
+            {name: found for name, found in done.items() if isinstance(found, Exception)},
+        )
 
 
 def names_of(data: DataSet, kind: str) -> list[str]:
@@ -30,8 +48,8 @@ def print_editions(
     changes: Changes | None = None,
     executor: Executor | None = None,
     advance: Callable[[str], None] = lambda _: None,
-) -> dict[str, int]:
-    """Print each edition into a folder, called by its name; return their numbers of pages.
+) -> Prints:
+    """Print each edition into a folder, called by its name; one that fails leaves nothing there and keeps no other.
 
     Booklets carry the `attached` files and say what `changes` there were since an earlier release. The graphs of the
     first booklet and of the first handout are also written into the folder `graphs`. Processes of an `executor` share
@@ -39,20 +57,20 @@ def print_editions(
 
     Raises
     ------
-    PublishError
-        As the editions raise it.
+    OSError
+        If a file cannot be written.
     WorkerError
         If a process of the executor died.
     """
     prints = _prints(data)
     if executor is None:
-        pages = {}
+        done: dict[str, int | Exception] = {}
         for name, kind, has_graphs in prints:
-            pages[name] = _print(data, kind, name, folder, attached, has_graphs, changes)
+            done[name] = _printed(data, kind, name, folder, attached, has_graphs, changes)
             advance(name)
-        return pages
+        return Prints.of(done)
     futures = {
-        executor.submit(_print, data, kind, name, folder, attached if kind == "booklets" else {}, has_graphs,
+        executor.submit(_printed, data, kind, name, folder, attached if kind == "booklets" else {}, has_graphs,
                         changes if kind == "booklets" else None): name
         for name, kind, has_graphs in prints
     }  # fmt: skip
@@ -65,7 +83,7 @@ def print_editions(
     finally:
         for future in futures:
             future.cancel()
-    return {name: future.result() for future, name in futures.items()}
+    return Prints.of({name: future.result() for future, name in futures.items()})
 
 
 def _prints(data: DataSet) -> list[tuple[str, str, bool]]:
@@ -75,6 +93,35 @@ def _prints(data: DataSet) -> list[tuple[str, str, bool]]:
     named["answers"] = [f"{name}-answers" for name in named["answers"]]
     drawn = ("booklets", "handouts")
     return [(name, kind, i == 0 and kind in drawn) for kind in kinds for i, name in enumerate(named[kind])]
+
+
+def _printed(
+    data: DataSet,
+    kind: str,
+    name: str,
+    folder: Path,
+    attached: Mapping[str, bytes],
+    has_graphs: bool,
+    changes: Changes | None,
+) -> int | Exception:
+    """Print one document and its graphs; its number of pages, or why it could not be printed."""
+    # Aside, so that one that fails leaves nothing.
+    aside = folder / f".{name}"
+    aside.mkdir()
+    try:
+        pages = _print(data, kind, name, aside, attached, has_graphs, changes)
+        for path in (*aside.glob("*.pdf"), *(aside / "graphs").glob("*")):
+            target = folder / path.relative_to(aside)
+            target.parent.mkdir(exist_ok=True)
+            path.replace(target)
+    except OSError:
+        # No fault of the document: what it is written to is full, or gone.
+        raise
+    except Exception as error:
+        return error
+    finally:
+        shutil.rmtree(aside)
+    return pages
 
 
 def _print(

@@ -221,7 +221,7 @@ def test_a_part_without_example_is_refused():
 
 def test_a_build_prints_both_documents(tmp_path, printed):
     first = demo_data().manifest["inputs"]["handouts"][0]
-    found = print_editions(with_inputs(demo_data(), booklets=[], charts=[], handouts=[first]), tmp_path, {})
+    found = print_editions(with_inputs(demo_data(), booklets=[], charts=[], handouts=[first]), tmp_path, {}).pages
     assert (found["handout"], found["handout-answers"]) == tuple(len(pages(pdf)) for pdf in printed)
     written = tuple((tmp_path / name).read_bytes() for name in ("handout.pdf", "handout-answers.pdf"))
     assert written == printed

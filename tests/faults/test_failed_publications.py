@@ -1,0 +1,117 @@
+"""A publication that cannot be printed costs no other: data set and sound publications are written, and it is named."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+import tablegen.build as main_job
+from tablegen.cli import main
+from tablegen.errors import PublishError
+from tablegen.publish import editions
+from tests.small import small_catalogue
+
+CHART = """edition: counter
+kind: counter_chart
+title: Which valve size
+house: Farrow Supply House (invented)
+telephone: "555 0100"
+prints:
+  - {paper: letter, units: IP}
+family: alder
+envelope: walk_in_medium
+groups: [pair]
+stock: ["16", "32"]
+"""
+HANDOUT = """edition: handout
+kind: handout
+title: The expansion valve in winter and summer
+school: Harbour Street Evening School (invented)
+class_label: Class 2B, autumn
+seed: 2026
+prints:
+  - {paper: letter, units: IP}
+family: alder
+envelope: walk_in_medium
+group: pair
+"""
+
+
+@pytest.fixture
+def catalogue(tmp_path: Path) -> Path:
+    more = "editions: [counter, handout]\n"
+    path = small_catalogue(tmp_path / "own", ["alder"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"], more=more)
+    for name, text in (("counter", CHART), ("handout", HANDOUT)):
+        (path.parent / "editions" / f"{name}.yaml").write_text(text, encoding="utf-8")
+    return path
+
+
+def built(catalogue: Path, tmp_path: Path) -> tuple[int, Path]:
+    output = tmp_path / "out"
+    return main(["build", str(catalogue), "--output", str(output), "--workers", "1"]), output / "demo"
+
+
+def failing(error: Exception):
+    def fail(data, name, target, *rest):
+        Path(target).write_bytes(b"%PDF half")
+        raise error
+
+    return fail
+
+
+def test_data_set_and_other_publications_are_written_where_one_fails(catalogue, tmp_path, monkeypatch, capsys):
+    assert built(catalogue, tmp_path)[0] == 0
+    last = (tmp_path / "out" / "demo" / "windows.csv").read_bytes()
+    text = (catalogue.parent / "families" / "alder.yaml").read_text(encoding="utf-8")
+    (catalogue.parent / "families" / "alder.yaml").write_text(text.replace("16.0 L/h", "16.4 L/h"), encoding="utf-8")
+    monkeypatch.setattr(editions, "print_counter_chart", failing(PublishError("a page\ncannot be set")))
+    capsys.readouterr()
+    code, folder = built(catalogue, tmp_path)
+    told = capsys.readouterr()
+    assert code == 2
+    assert told.err == "counter: not printed, the data set and the other publications are: a page cannot be set\n"
+    assert "handout.pdf: " in told.out and "counter.pdf" not in told.out
+    names = {path.name for path in folder.iterdir()}
+    assert {"windows.csv", "manifest.json", "windows.xlsx", "lookup.html", "handout.pdf", "graphs"} <= names
+    # Nothing half-written, and nothing of the last build that would not go with these data.
+    assert "counter.pdf" not in names and not any(name.startswith(".") for name in names)
+    assert (folder / "windows.csv").read_bytes() != last
+    record = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+    assert record["not_printed"] == {"counter": "a page cannot be set"}
+
+
+def test_an_unexpected_error_of_a_publication_is_reported_after_the_data_set_is_written(
+    catalogue, tmp_path, monkeypatch, capsys
+):
+    monkeypatch.setattr(editions, "print_handout", failing(KeyError("size")))
+    code, folder = built(catalogue, tmp_path)
+    told = capsys.readouterr().err
+    assert code == 70
+    assert "unexpected error" in told and "KeyError" in told and "Traceback" not in told
+    assert json.loads((folder / "manifest.json").read_text(encoding="utf-8"))["not_printed"] == {
+        "handout": "KeyError: 'size'"
+    }
+    assert (folder / "counter.pdf").exists() and not (folder / "handout.pdf").exists()
+    assert not (folder / "graphs").exists()
+
+
+def test_a_look_up_page_that_fails_costs_no_publication(catalogue, tmp_path, monkeypatch, capsys):
+    def fail(data, target):
+        target.write_text("half", encoding="utf-8")
+        raise PublishError("too large")
+
+    monkeypatch.setattr(main_job, "write_lookup", fail)
+    code, folder = built(catalogue, tmp_path)
+    assert code == 2
+    told = capsys.readouterr().err
+    assert told.endswith("lookup.html: not printed, the data set and the other publications are: too large\n")
+    assert (folder / "counter.pdf").exists() and not (folder / "lookup.html").exists()
+
+
+def test_a_full_disk_still_leaves_the_last_output(catalogue, tmp_path, monkeypatch, capsys):
+    """What cannot be written is no fault of the publication."""
+    _, folder = built(catalogue, tmp_path)
+    before = {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+    monkeypatch.setattr(editions, "print_counter_chart", failing(OSError(28, "No space left on device")))
+    assert built(catalogue, tmp_path)[0] == 2
+    assert {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()} == before
