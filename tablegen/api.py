@@ -8,11 +8,13 @@
 >>> found = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", envelope="walk_in_medium")
 >>> found.loc[found["verdict"] == "fits", ["family", "size"]].head(2).to_numpy().tolist()
 [['hazel', '250'], ['hazel', '400']]
->>> alder = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", family="alder", units="SI")
+>>> alder = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", envelope="walk_in_medium",
+...                       family="alder", units="SI")
 >>> print(f"{alder['margin'].max():.2f}")
 1.58
 >>> kept = tablegen.retrofit("alder", "63", refrigerant="R404A", sst="24 degF", load="14 kBtu/h",
-...                          was_envelope="walk_in_medium_fixed", overrides=["low_head.head_pressure=120 psi_gauge"])
+...                          envelope="walk_in_medium", was_envelope="walk_in_medium_fixed",
+...                          overrides=["low_head.head_pressure=120 psi_gauge"])
 >>> kept.loc[kept["system"] == "after", "zone"].to_list()
 ['starved', 'steady']
 """
@@ -29,11 +31,12 @@ import pandas as pd
 
 from tablegen.catalogue.frames import windows_frame
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.offer import offered_families
 from tablegen.catalogue.scatter.tables import scattered_in
 from tablegen.catalogue.solving import laws_of, solve
-from tablegen.config.overrides import load_with
+from tablegen.config.overrides import load_case, load_with
 from tablegen.config.starter import packaged_configs
-from tablegen.desk.case import Case, families_of
+from tablegen.desk.case import Case
 from tablegen.desk.pick import Candidate
 from tablegen.desk.pick import pick as picked_for
 from tablegen.desk.retrofit import Fitted
@@ -73,20 +76,18 @@ def windows(
     Returns
     -------
     DataFrame
-        One row per family, size and suction temperature: limits (not rounded; NaN with a reason where the window is
-        empty), and the head and reason that set each.
+        One row per family offered, size and suction temperature: limits (not rounded; NaN with a reason where the
+        window is empty), and the head and reason that set each.
 
     Raises
     ------
     RequestError, ConfigError
-        If a name is not in the catalogue, or the catalogue cannot be used.
+        If a name is not in the catalogue, a rule of the catalogue leaves the case out, or the catalogue cannot be used.
     """
-    loaded, _ = _loaded(catalogue, None, ())
+    loaded = _loaded(catalogue, None, ())
     if refrigerant not in loaded.refrigerants:
         raise RequestError(unknown("a refrigerant", refrigerant, loaded.refrigerants))
-    if envelope not in loaded.applications:
-        raise RequestError(unknown("an envelope", envelope, loaded.applications))
-    families = families_of(loaded, family)
+    families = offered_families(loaded, refrigerant, envelope, family)
     solved = solve(loaded.refrigerants[refrigerant], loaded.applications[envelope], laws_of(families))
     scattered = scattered_in(loaded)
     frame = pd.concat([windows_frame(f, solved, scattered) for f in families], ignore_index=True)
@@ -112,7 +113,7 @@ def pick(
     catalogue: str | Path | None = None,
     units: Units = "IP",
 ) -> pd.DataFrame:
-    """Every size held against one case, those that fit first, by their room.
+    """Every size offered for one case, those that fit first, by their margin.
 
     Parameters
     ----------
@@ -121,7 +122,7 @@ def pick(
     sst, load : str
         Saturated suction temperature (dew) and gross capacity at the rating point, with units: "24 degF", "5.9 kW".
     envelope : str, optional
-        The catalogue's first without it.
+        An application of the catalogue; without it the only one that covers the suction temperature.
     overrides : sequence of str
         Other values for keys of the envelope, as "losses.lift=20 ft".
     family, catalogue, units
@@ -136,11 +137,12 @@ def pick(
     Raises
     ------
     RequestError, ConfigError, BadValue
-        As `windows`; BadValue for a quantity that cannot be read.
+        As `windows`, and for a suction temperature that the application does not cover; BadValue for a quantity that
+        cannot be read.
     """
-    loaded, name = _loaded(catalogue, envelope, tuple(overrides))
-    case = Case(refrigerant, to_si(sst, "temperature"), to_si(load, "load"), name)
-    found = picked_for(loaded, case, family)
+    sst_k, load_w = to_si(sst, "temperature"), to_si(load, "load")
+    own = load_case(lambda e, o: _loaded(catalogue, e, tuple(o)), refrigerant, sst_k, envelope, overrides)
+    found = picked_for(own.catalogue, Case(refrigerant, sst_k, load_w, own.application), family)
     ordered = [*found.fitting, *(c for c in found.candidates if c.verdict != "fits")]
     return pd.DataFrame([_row(candidate, units) for candidate in ordered])
 
@@ -187,7 +189,7 @@ def retrofit(
     Raises
     ------
     RequestError, ConfigError, BadValue
-        As `pick`, and if a condition cannot be computed.
+        As `pick`, if the valve's family is not approved for the refrigerant, and if a condition cannot be computed.
     """
     path = packaged_configs() / "catalogue.yaml" if catalogue is None else Path(catalogue)
     new, old = read_systems(
@@ -239,7 +241,7 @@ def _row(candidate: Candidate, units: Units) -> dict[str, object]:
 
 
 @functools.lru_cache(maxsize=8)
-def _loaded(catalogue: str | Path | None, envelope: str | None, overrides: tuple[str, ...]) -> tuple[Catalogue, str]:
+def _loaded(catalogue: str | Path | None, envelope: str | None, overrides: tuple[str, ...]) -> Catalogue:
     """A catalogue once for all calls that ask for it; a file that changes meanwhile needs a new process."""
     path = packaged_configs() / "catalogue.yaml" if catalogue is None else Path(catalogue)
     return load_with(path, envelope, overrides)

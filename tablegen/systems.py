@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from tablegen.config.overrides import load_with
+from tablegen.config.overrides import load_case, load_with, loader_of
 from tablegen.desk.case import Case
 from tablegen.desk.served import System
 from tablegen.errors import RequestError, unknown
@@ -28,8 +28,8 @@ def read_systems(
 ) -> tuple[System, System | None]:
     """The new system, and the one that the valve was bought for, None where nothing is told of it.
 
-    Without an envelope it is the catalogue's first.  What is not told of the old system is as in the new one without
-    its `overrides`, which tell that something has changed.
+    Without an envelope it is the only one that covers the suction temperature.  What is not said of the old system is
+    as in the new one without its `overrides`, which say that something has changed.
 
     Raises
     ------
@@ -37,17 +37,18 @@ def read_systems(
         As `load_with`; RequestError if an envelope is not in the catalogue.
     """
     also = [name for name in (refrigerant, was) if name is not None]
-    catalogue, name = load_with(path, envelope, overrides, also=also)
+    own = load_case(loader_of(path, None, also), refrigerant, sst_k, envelope, overrides)
+    catalogue, name = own.catalogue, own.application
     if name not in catalogue.applications:
-        raise RequestError(unknown("an envelope", name, catalogue.applications))
+        raise RequestError(unknown("an application (envelope)", name, catalogue.applications))
     new = System(catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
     is_told = any(told is not None for told in (was, was_load_w, was_envelope))
     if not (is_told or overrides or was_overrides):
         return new, None
     old_name = was_envelope or name
     if old_name not in catalogue.applications:
-        raise RequestError(f"--was-envelope: {unknown('an envelope', old_name, catalogue.applications)}")
-    before, _ = load_with(path, old_name, was_overrides, also=also, option="--was-set")
+        raise RequestError(f"--was-envelope: {unknown('an application (envelope)', old_name, catalogue.applications)}")
+    before = load_with(path, old_name, was_overrides, also=also, option="--was-set")
     case = Case(was or refrigerant, sst_k, load_w if was_load_w is None else was_load_w, old_name)
     return new, System(before, case, _given_heads(was_overrides))
 

@@ -125,6 +125,22 @@ class Offered:
 
 
 @dataclass(frozen=True, slots=True)
+class Approval:
+    """What a family may be used with: refrigerants by name, and every refrigerant of some safety groups."""
+
+    refrigerants: tuple[str, ...] = ()
+    safety_groups: tuple[str, ...] = ()
+
+    def why_not(self, refrigerant: str, safety_group: str) -> str:
+        """Why a refrigerant must not be used, as a sentence; empty where it may."""
+        if refrigerant in self.refrigerants or safety_group in self.safety_groups:
+            return ""
+        groups = f"safety group{'s' if len(self.safety_groups) > 1 else ''} {', '.join(self.safety_groups)}"
+        listed = [*self.refrigerants, *([groups] if self.safety_groups else [])]
+        return f"Not approved for {refrigerant} ({safety_group}); approved for {', '.join(listed)}."
+
+
+@dataclass(frozen=True, slots=True)
 class Family:
     """One valve family; pressures [Pa], the working pressure as gauge.
 
@@ -146,6 +162,7 @@ class Family:
     sizes: tuple[Size, ...]
     characteristic: OpeningCharacteristic
     trims: tuple[Trim, ...]
+    approved: Approval
     offered: Offered = Offered()
     pressure_recovery_tolerance: Tolerance | None = None
     unbalance_tolerance: Tolerance | None = None
@@ -227,13 +244,21 @@ class Combination:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """What a rule of the catalogue leaves out, and why; an empty tuple stands for all."""
+    """What a rule leaves out, and why; an empty tuple stands for all.
+
+    A rule is the catalogue's own, or follows from what a family is approved for.
+    """
 
     families: tuple[str, ...]
     groups: tuple[str, ...]
     envelopes: tuple[str, ...]
     why: str
     count: int
+
+    def takes(self, combination: Combination) -> bool:
+        """Whether the rule leaves a combination out."""
+        named = ((self.families, combination.family), (self.groups, combination.group))
+        return all(not names or name in names for names, name in (*named, (self.envelopes, combination.envelope)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ import pandas as pd
 from tablegen import __version__
 from tablegen.catalogue.groups import demand_spread, narrowings
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.offer import offers
 from tablegen.catalogue.plain import plain
 from tablegen.catalogue.property_store import library_version
 from tablegen.catalogue.scatter.draws import SOURCES_EXPLAINED
@@ -45,6 +46,7 @@ def manifest(
         "drivers": {str(source): text for source, text in SOURCES_EXPLAINED.items()},
         "reasons": {str(reason): text for reason, text in EXPLAINED.items()},
         "groups": groups,
+        "offered": {name: plain(of) for name, of in offers(catalogue).items()},
         "suggestions": plain(suggestions(catalogue, solved_by)),
         "warnings": [
             *(w.text for w in warnings_of(catalogue, windows, grouped, groups, solved_by)),

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import argparse
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from tablegen.errors import BadValue, RequestError
+
+ENVELOPE_HELP = "an application of the catalogue (default: the only one that covers the suction temperature)"
 
 
 def add_registry_option(parser: argparse.ArgumentParser) -> None:
@@ -52,3 +55,9 @@ def read_quantity(option: str, text: str, kind: str, bounds: tuple[str, str] | N
         least, most = bounds
         raise RequestError(f"{option}: {text!r} is not allowed; it must be at least {least} and at most {most}")
     return value
+
+
+def application_notes(found: Any, overrides: Sequence[str]) -> list[str]:
+    """What an answer says of its application: that nobody named it, and what was set otherwise than in its file."""
+    chosen = [f"Application {found.application}: the only one that covers this SST"] if found.was_chosen else []
+    return [*chosen, *(f"With {text}" for text in overrides)]

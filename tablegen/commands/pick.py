@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from tablegen.commands.options import read_quantity
+from tablegen.commands.options import ENVELOPE_HELP, application_notes, read_quantity
 from tablegen.errors import BadValue, RequestError
 
 NO_VALVE = 1
@@ -30,7 +30,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew), as '24 degF'")
     parser.add_argument("--load", required=True, metavar="Q",
                         help="gross capacity at the rating point, as '20 kBtu/h', '5.9 kW'")  # fmt: skip
-    parser.add_argument("--envelope", metavar="NAME", help="an envelope of the catalogue (default: its first)")
+    parser.add_argument("--envelope", metavar="NAME", help=ENVELOPE_HELP)
     parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides",
                         help="another value for a key of the envelope, as losses.lift='20 ft'; repeatable")  # fmt: skip
     parser.add_argument("--split", metavar="PARTS",
@@ -52,36 +52,33 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 
 def run(options: argparse.Namespace) -> int:
     """Print the answer."""
-    from tablegen.config.overrides import load_with
-    from tablegen.desk.case import Case, families_of
+    from tablegen.config.overrides import load_case, loader_of
+    from tablegen.desk.case import Case
     from tablegen.desk.pick import pick
 
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     load_w = read_quantity("--load", options.load, "load", ("0 W", "10000 kW"))
-    catalogue, envelope = load_with(
-        options.catalogue_path(options), options.envelope, options.overrides, options.refrigerant,
-        articles=options.articles,
-    )  # fmt: skip
-    try:
-        families_of(catalogue, options.family)
-    except RequestError as error:
-        raise RequestError(f"--family: {error}") from None
-    case = Case(options.refrigerant, sst_k, load_w, envelope)
+    load = loader_of(options.catalogue_path(options), options.refrigerant, articles=options.articles)
+    found = load_case(load, options.refrigerant, sst_k, options.envelope, options.overrides)
+    catalogue = found.catalogue
+    case = Case(options.refrigerant, sst_k, load_w, found.application)
+    notes = application_notes(found, options.overrides)
     if options.split is not None:
-        return _split(options, catalogue, case)
+        return _split(options, catalogue, case, notes)
     picked = pick(catalogue, case, options.family)
     [order] = _orders(options, catalogue, [picked])
     if options.json:
-        print(json.dumps(as_record(picked, order), indent=1, allow_nan=False))
+        record = {"application_was_chosen": found.was_chosen, **as_record(picked, order)}
+        print(json.dumps(record, indent=1, allow_nan=False))
     else:
         from tablegen.commands.pick_text import text
 
         units = options.units or catalogue.printing.units
-        print(text(catalogue, picked, units, options.overrides, order))
+        print(text(catalogue, picked, units, notes, order))
     return 0 if picked.first is not None else NO_VALVE
 
 
-def _split(options: argparse.Namespace, catalogue: Any, case: Any) -> int:
+def _split(options: argparse.Namespace, catalogue: Any, case: Any, notes: Sequence[str]) -> int:
     """Answer for each evaporator of a split unit."""
     from tablegen.commands.pick_text import split_text
     from tablegen.desk.split import loads_of, pick_each
@@ -101,7 +98,7 @@ def _split(options: argparse.Namespace, catalogue: Any, case: Any) -> int:
         print(json.dumps({"evaporators": records}, indent=1, allow_nan=False))
     else:
         units = options.units or catalogue.printing.units
-        print(split_text(catalogue, case, list(zip(answers, orders, strict=True)), units, options.overrides))
+        print(split_text(catalogue, case, list(zip(answers, orders, strict=True)), units, notes))
     return 0 if all(picked.first is not None for picked in answers) else NO_VALVE
 
 

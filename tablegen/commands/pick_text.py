@@ -14,10 +14,10 @@ from tablegen.publish.lookup_orders import charge_words
 from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, SET_BY_CONTROLLER, Words, percent
 
 
-def text(catalogue: Any, picked: Any, units: str, overrides: Sequence[str], order: Any = None) -> str:
+def text(catalogue: Any, picked: Any, units: str, notes: Sequence[str], order: Any = None) -> str:
     """Conditions, the valves that fit from the best, what to order, why neighbours do not, what to beware of."""
     words = words_of(catalogue, units)
-    lines = [*_conditions(catalogue, picked.case, words, overrides), ""]
+    lines = [*_conditions(catalogue, picked.case, words, notes), ""]
     if picked.first is None:
         lines.append("No valve of the catalogue fits.")
     else:
@@ -28,7 +28,7 @@ def text(catalogue: Any, picked: Any, units: str, overrides: Sequence[str], orde
     return "\n".join(lines).replace(NBSP, " ")
 
 
-def _conditions(catalogue: Any, case: Any, words: Words, overrides: Sequence[str]) -> list[str]:
+def _conditions(catalogue: Any, case: Any, words: Words, notes: Sequence[str]) -> list[str]:
     application = catalogue.applications[case.envelope]
     # Of a group the heads of its first member; one whose own differ has them in the tables.
     envelope = application.envelopes[members_of(catalogue, case.refrigerant)[0]]
@@ -40,7 +40,7 @@ def _conditions(catalogue: Any, case: Any, words: Words, overrides: Sequence[str
         f"Holds from the low head, {words.condition(envelope.low_head, site)}, to the high head, "
         f"{words.condition(envelope.high_head, site)}",
     ]
-    return [*lines, *(f"With {text}" for text in overrides)]
+    return [*lines, *notes]
 
 
 def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
@@ -61,10 +61,10 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
     return aligned(rows)
 
 
-def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, overrides: Sequence[str]) -> str:
+def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, notes: Sequence[str]) -> str:
     """The answer for each evaporator of a split unit, shorter than for one alone."""
     words = words_of(catalogue, units)
-    lines = _conditions(catalogue, case, words, overrides)
+    lines = _conditions(catalogue, case, words, notes)
     for number, (picked, order) in enumerate(answers, start=1):
         load = words.with_load_unit(words.load(picked.case.load_w))
         lines += ["", f"Evaporator {number}, {load} ({percent(picked.case.load_w / case.load_w, 1)} of the unit)"]
@@ -125,13 +125,10 @@ def _first(catalogue: Any, picked: Any) -> list[str]:
 
 def _others(catalogue: Any, picked: Any, words: Words) -> list[str]:
     """Of each family the next smaller and the next larger size, or why it has no window at all."""
-    answered = dict.fromkeys(c.family for c in picked.candidates)
     lines = [
-        f"{family.display_name}: its internal equalizer would feel the loss of the distributor"
-        for name, family in catalogue.families.items()
-        if name not in answered and family.offered.equalizer == "internal"
+        f"{catalogue.families[r.family].display_name}: not offered here. {r.why}" for r in picked.refused
     ]
-    for family in answered:
+    for family in dict.fromkeys(c.family for c in picked.candidates):
         small, large = picked.neighbours(family)
         if small is not None:
             limit = words.window(small.greatest.load_w, small.greatest.load_w)[1]

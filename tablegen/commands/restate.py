@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable
 from typing import Any
 
-from tablegen.commands.options import read_quantity
+from tablegen.commands.options import ENVELOPE_HELP, application_notes, read_quantity
 from tablegen.commands.pick import SST_RANGE
 from tablegen.errors import RequestError
 
@@ -21,7 +21,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         help="restate a capacity at the rating point, or back",
         description="Restate a capacity through the compressor of an envelope.",
         epilog="Example: tablegen restate R448A --capacity '20 kBtu/h' --condensing '120 degF' --basis dew "
-        "--subcooling '5 delta_degF' --sst '24 degF' --demo",
+        "--subcooling '5 delta_degF' --sst '24 degF' --envelope walk_in_medium --demo",
     )
     parser.add_argument("refrigerant", metavar="REFRIGERANT")
     parser.add_argument("--capacity", required=True, metavar="Q", help="the capacity, as '20 kBtu/h'")
@@ -33,7 +33,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew) of the table")
     parser.add_argument("--stated-sst", metavar="T", help="suction temperature that it is stated at (default: --sst)")
     parser.add_argument("--back", action="store_true", help="from the rating point to the stated condition")
-    parser.add_argument("--envelope", metavar="NAME", help="an envelope of the catalogue (default: its first)")
+    parser.add_argument("--envelope", metavar="NAME", help=ENVELOPE_HELP)
     parser.add_argument("--units", choices=("IP", "SI"), help="units of the answer (default: the catalogue's)")
     parser.add_argument("--json", action="store_true", help="the answer as JSON, in SI")
     catalogue_argument(parser, True)
@@ -43,7 +43,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 def run(options: argparse.Namespace) -> int:
     """Print the answer."""
     from tablegen.catalogue.plain import plain
-    from tablegen.config.overrides import load_with
+    from tablegen.config.overrides import load_case, loader_of
     from tablegen.desk.restate import Stated, restate
     from tablegen.physics.envelope import Basis
 
@@ -60,7 +60,8 @@ def run(options: argparse.Namespace) -> int:
         subcooling_k = read_quantity("--subcooling", options.subcooling, "temperature difference", ("0 K", "60 K"))
     stated = Stated(stated_sst_k, condensing_k, Basis(options.basis), subcooling_k, liquid_k)
     path = options.catalogue_path(options)
-    catalogue, envelope = load_with(path, options.envelope, (), options.refrigerant)
+    own = load_case(loader_of(path, options.refrigerant), options.refrigerant, sst_k, options.envelope, ())
+    catalogue, envelope = own.catalogue, own.application
     try:
         found = restate(catalogue, options.refrigerant, envelope, sst_k, stated)
     except RequestError as error:
@@ -71,19 +72,19 @@ def run(options: argparse.Namespace) -> int:
         print(json.dumps(record, indent=1, allow_nan=False))
     else:
         units = options.units or catalogue.printing.units
-        print(_text(catalogue, envelope, options, stated, sst_k, found, capacity_w, answer_w, units))
+        print(_text(own, options, stated, sst_k, found, capacity_w, answer_w, units))
     return 0
 
 
 def _text(
-    catalogue: Any, envelope: str, options: argparse.Namespace, stated: Any, sst_k: float, found: Any,
+    own: Any, options: argparse.Namespace, stated: Any, sst_k: float, found: Any,
     capacity_w: float, answer_w: float, units: str,
 ) -> str:  # fmt: skip
     from tablegen.commands.answer_words import words_of
     from tablegen.publish.wording import BASES, NBSP, percent
 
-    words = words_of(catalogue, units)
-    application = catalogue.applications[envelope]
+    catalogue, words = own.catalogue, words_of(own.catalogue, units)
+    application = catalogue.applications[own.application]
     site = application.site_pressure_pa
 
     def point(head_pa: float, liquid_k: float, at_k: float) -> str:
@@ -101,6 +102,7 @@ def _text(
     condensing = f"{words.degrees(stated.condensing_k)} {BASES[stated.basis.value]}"
     return "\n".join([
         f"{options.refrigerant}, compressor of {application.title}",
+        *application_notes(own, ()),
         f"Stated at {condensing}: {there}",
         f"Rating point: {here}",
         f"{given} {first} is {answer} {last}",

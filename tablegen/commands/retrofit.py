@@ -33,7 +33,9 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew), as '24 degF'")
     parser.add_argument("--load", required=True, metavar="Q",
                         help="gross capacity of the new system at its rating point, as '20 kBtu/h'")  # fmt: skip
-    parser.add_argument("--envelope", metavar="NAME", help="envelope of the new system (default: the first)")
+    parser.add_argument("--envelope", metavar="NAME",
+                        help="application of the new system (default: the only one that covers the suction "
+                        "temperature)")  # fmt: skip
     parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides",
                         help="another value for a key of it, as low_head.head_pressure='120 psi_gauge'; "
                         "repeatable")  # fmt: skip

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tablegen.commands.options import read_quantity
+from tablegen.commands.options import ENVELOPE_HELP, application_notes, read_quantity
 from tablegen.commands.pick import NO_VALVE, SST_RANGE
 
 _SIDES = ("least", "greatest")
@@ -38,7 +38,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     parser.add_argument("size", metavar="SIZE")
     parser.add_argument("refrigerant", metavar="REFRIGERANT", help="a group of the catalogue, or one refrigerant")
     parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew), as '24 degF'")
-    parser.add_argument("--envelope", metavar="NAME", help="an envelope of the catalogue (default: its first)")
+    parser.add_argument("--envelope", metavar="NAME", help=ENVELOPE_HELP)
     parser.add_argument("--limit", choices=_SIDES, help="one limit (default: both)")
     parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides",
                         help="another value for a key of the envelope, as in 'pick'; repeatable")  # fmt: skip
@@ -57,16 +57,18 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.commands.trace_text import text_of
     from tablegen.commands.trace_words import in_words
     from tablegen.config.origins import origins_of
-    from tablegen.config.overrides import load_with
+    from tablegen.config.overrides import load_case, loader_of
     from tablegen.desk.case import Case, members_of
     from tablegen.desk.trace import trace
     from tablegen.publish.wording import CAUTION
 
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     path = options.catalogue_path(options)
-    catalogue, envelope = load_with(path, options.envelope, options.overrides)
-    # A window hangs on no load; the desk's cases all have one.
-    found = trace(catalogue, Case(options.refrigerant, sst_k, 1000.0, envelope), options.family, options.size)
+    own = load_case(loader_of(path, None), options.refrigerant, sst_k, options.envelope, options.overrides)
+    catalogue, envelope = own.catalogue, own.application
+    # A window is the same for every load; a case always has one.
+    case = Case(options.refrigerant, sst_k, 1000.0, envelope)
+    found = trace(catalogue, case, options.family, options.size, bool(options.overrides))
     origins = {
         member: origins_of(path, envelope, member, found.family, options.overrides)
         for member in members_of(catalogue, options.refrigerant)
@@ -81,7 +83,8 @@ def run(options: argparse.Namespace) -> int:
 
         print(json.dumps(plain(words), indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        print(text_of(words, SOURCES.format(library=library_version()), catalogue.printing.notice, CAUTION))
+        notes = application_notes(own, options.overrides)
+        print(text_of(words, notes, SOURCES.format(library=library_version()), catalogue.printing.notice, CAUTION))
     return NO_VALVE if found.obstacle is not None else 0
 
 

@@ -25,13 +25,17 @@ def sheet_of(words: TraceText, about: str, notes: Sequence[str]) -> WorkingSheet
     limits = (text for limit in words.limits for text in _result(limit, words.load_unit))
     results = [*_nominal(words), *words.obstacle, *limits]
     return WorkingSheet(
-        f"{words.valve}: {'why there is no window' if words.obstacle else f'how {words.printed} came about'}",
+        f"{words.valve}: {'why there is no window' if words.obstacle else f'{words.printed}, step by step'}",
         "A window worked out",
-        [f"{words.refrigerants}; SST {words.sst}, {words.row}; {words.application}. {about}"],
+        [f"{words.refrigerants}; SST {words.sst}, {words.row}; {words.application}.{_unprinted(words)} {about}"],
         "Given: sign, figure, key and line in the file of the envelope or the family", _given(words), columns, rows,
         results,
         [f"Sources: {sources}.", *notes] if sources else list(notes),
     )  # fmt: skip
+
+
+def _unprinted(words: TraceText) -> str:
+    return f" Not a printed window: {words.not_printed}." if words.not_printed else ""
 
 
 def _columns(words: TraceText) -> tuple[list[str], list[dict[str, Block]]]:
@@ -112,4 +116,4 @@ def _result(limit: LimitText, unit: str) -> list[str]:
     if len(limit.members) > 1:
         members = ", ".join(f"{row.name} {row.load}" for row in limit.members)
         text += f"By members: {members}; {limit.member} binds. "
-    return [f"{text}{limit.exact} is printed as {limit.printed}."]
+    return [f"{text}{limit.exact} {'is printed as' if limit.is_printed else 'rounds to'} {limit.printed}."]

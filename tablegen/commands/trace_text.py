@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from tablegen.commands.trace_lines import Block, Line
 from tablegen.commands.trace_words import Compared, LimitText, TraceText
@@ -13,9 +13,9 @@ _WIDTH = 110
 _INDENT = 7
 
 
-def text_of(words: TraceText, sources: str, notice: str, caution: str) -> str:
+def text_of(words: TraceText, notes: Sequence[str], sources: str, notice: str, caution: str) -> str:
     """The whole: conditions, the config's figures, steps numbered through, what binds, rounding, sources, cautions."""
-    lines = [f"{words.valve}, {words.refrigerants}; SST {words.sst}", words.application, f"Printed: {words.printed}"]
+    lines = [f"{words.valve}, {words.refrigerants}; SST {words.sst}", words.application, *notes, words.cell]
     lines += ["", "From the config", *_given(words)]
     counted = _Counted()
     for limit in words.limits:

@@ -48,17 +48,19 @@ class LimitText:
     members: tuple[Compared, ...]
     exact: str
     printed: str
+    is_printed: bool
 
     @property
     def rounding(self) -> str:
         """How the figure is rounded."""
         way = "down" if self.which == "greatest" else "up"
-        return f"{self.exact}, printed with three figures, {way}, so that it never promises more: {self.printed}"
+        how = "printed with" if self.is_printed else "rounded as in print to"
+        return f"{self.exact}, {how} three figures, {way}, so that it never promises more: {self.printed}"
 
 
 @dataclass(frozen=True, slots=True)
 class TraceText:
-    """A trace in words; `printed` is the cell as it stands in the table."""
+    """A trace in words; `printed` is the cell as it stands in the table, or would if `not_printed` gave no reason."""
 
     valve: str
     refrigerants: str
@@ -67,10 +69,17 @@ class TraceText:
     row: str
     load_unit: str
     printed: str
+    not_printed: str
     given: tuple[Line, ...]
     limits: tuple[LimitText, ...]
     obstacle: tuple[str, ...]
     obstacle_blocks: tuple[Block, ...]
+
+    @property
+    def cell(self) -> str:
+        """The window, and whether a booklet prints it."""
+        where = f"Computed, not printed ({self.not_printed})" if self.not_printed else "Printed"
+        return f"{where}: {self.printed}"
 
 
 def in_words(
@@ -95,8 +104,8 @@ def in_words(
     return TraceText(
         catalogue.valve_name(found.family, found.size), title,
         application.title, f"{words.degrees(found.case.sst_k)} (dew)",
-        "a row of the table" if is_row else "not a row of the table; computed for it all the same",
-        words.load_label, _cell(found, words), merged(given), tuple(limits), obstacle, blocks,
+        "a row of the table" if is_row else "between the rows of the table, computed exactly",
+        words.load_label, _cell(found, words), found.not_printed, merged(given), tuple(limits), obstacle, blocks,
     )  # fmt: skip
 
 
@@ -137,7 +146,7 @@ def _limit(
         _blocks(parts, working, origins, given),
         tuple(Compared(_state(state, limit), exact(load), state == limit.binding) for state, load in limit.states),
         tuple(Compared(name, exact(load), name == limit.limit.member) for name, load in limit.members),
-        words.with_load_unit(exact(limit.load_w)), words.with_load_unit(printed),
+        words.with_load_unit(exact(limit.load_w)), words.with_load_unit(printed), not found.not_printed,
     )  # fmt: skip
 
 

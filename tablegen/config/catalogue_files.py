@@ -12,7 +12,7 @@ from tablegen.catalogue.property_store import PropertyStore
 from tablegen.catalogue.registry import Registry
 from tablegen.config.articles import MOST_BYTES, RULE, read_articles
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
-from tablegen.config.combining import Known, check_rules, kept_of
+from tablegen.config.combining import Known, approved_of, check_approvals, check_rules, kept_of
 from tablegen.config.edition_model import EditionModel
 from tablegen.config.editions import read_editions
 from tablegen.config.envelope_model import EnvelopeModel
@@ -32,8 +32,8 @@ FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[Puls
     "stepper": StepperModel,
     "pulse_modulated": PulseModel,
 }
-# An envelope, None for the catalogue's first, and what is put over its file, for every refrigerant.
-Override: TypeAlias = tuple[str | None, Document]
+# An envelope, and what is put over its file, for every refrigerant.
+Override: TypeAlias = tuple[str, Document]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +79,9 @@ def read_files(
     groups = reader.model(GroupsModel, groups_document)
     refrigerants, refrigerant_documents = read_refrigerants(reader, store)
     families = reader.by_kind("families", "family", FAMILY_KINDS)
-    own = override_of(override, catalogue)
     envelopes: dict[str, tuple[Document, EnvelopeModel]] = {}
     for each in reader.files_in("envelopes"):
-        envelopes |= read_envelope(reader, each, own)
+        envelopes |= read_envelope(reader, each, override)
     editions = read_editions(reader)
     reader.mistakes += misnamed_folders(folder, shown_name(folder))
     reader.stop_if_wrong()
@@ -96,7 +95,8 @@ def read_files(
     check_references(reader, files, groups_document)
     combinations, left_out = combined(reader, document, catalogue, files.known)
     listed = articles_of(reader, files.document, catalogue, families, articles)
-    return replace(files, combinations=combinations, left_out=left_out, articles=listed)
+    files = replace(files, combinations=combinations, left_out=left_out, articles=listed)
+    return with_approvals(reader, files, groups.groups)
 
 
 def articles_of(
@@ -161,11 +161,23 @@ def combined(
     return found
 
 
-def override_of(override: Override | None, catalogue: CatalogueModel | None) -> Override | None:
-    """An override with its envelope named."""
-    if override is None or catalogue is None:
-        return override
-    return override[0] or catalogue.envelopes[0], override[1]
+def with_approvals(reader: Reader, files: CatalogueFiles, groups: Mapping[str, GroupModel]) -> CatalogueFiles:
+    """Files whose combinations are those that the families are approved for, all members of `groups` considered.
+
+    Raises
+    ------
+    ConfigError
+        If an approved name is unknown, a charge is for a refrigerant that is not approved, or nothing is left.
+    """
+    for name in files.catalogue.families:
+        check_approvals(reader, files.families[name], files.refrigerants)
+    reader.stop_if_wrong()
+    kept, rules = approved_of(files.families, groups, files.refrigerants, files.combinations)
+    if not kept:
+        text = "no family is approved for the refrigerants of any group that it is combined with"
+        reader.mistakes.append(files.document.mistake(("families",), text))
+        reader.stop_if_wrong()
+    return replace(files, combinations=kept, left_out=(*files.left_out, *rules))
 
 
 def read_envelope(

@@ -1,4 +1,4 @@
-"""Families x groups x envelopes, less what rules leave out."""
+"""Families x groups x envelopes, less what rules leave out and what families are not approved for."""
 
 from __future__ import annotations
 
@@ -7,7 +7,10 @@ from dataclasses import replace
 from typing import TypeAlias
 
 from tablegen.catalogue.inputs import Combination, LeftOut
-from tablegen.config.catalogue_model import LeaveOutModel
+from tablegen.catalogue.registry import Registry
+from tablegen.config import convert
+from tablegen.config.catalogue_model import GroupModel, LeaveOutModel
+from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
 from tablegen.errors import unknown
@@ -57,9 +60,50 @@ def kept_of(
 
 def _first(rules: Sequence[LeftOut], combination: Combination) -> int | None:
     """The first rule that takes a combination."""
-    return next((index for index, rule in enumerate(rules) if _takes(rule, combination)), None)
+    return next((index for index, rule in enumerate(rules) if rule.takes(combination)), None)
 
 
-def _takes(rule: LeftOut, combination: Combination) -> bool:
-    named = ((rule.families, combination.family), (rule.groups, combination.group))
-    return all(not names or name in names for names, name in (*named, (rule.envelopes, combination.envelope)))
+def approved_of(
+    families: Mapping[str, tuple[Document, FamilyModel]],
+    groups: Mapping[str, GroupModel],
+    registry: Registry,
+    combinations: Sequence[Combination],
+) -> tuple[tuple[Combination, ...], tuple[LeftOut, ...]]:
+    """The combinations whose family is approved for every member of the group, and rules for those that are not.
+
+    A group is one table: a member that a family is not approved for takes the whole group from that family.
+    """
+    refused: dict[tuple[str, str], list[Combination]] = {}
+    why: dict[tuple[str, str], str] = {}
+    for c in combinations:
+        if (c.family, c.group) not in refused:
+            approved = convert.approval(families[c.family][1])
+            reasons = (approved.why_not(m, registry.records[m].safety_group) for m in groups[c.group].members)
+            why[c.family, c.group] = next((reason for reason in reasons if reason), "")
+            refused[c.family, c.group] = []
+        if why[c.family, c.group]:
+            refused[c.family, c.group].append(c)
+    kept = tuple(c for c in combinations if not why[c.family, c.group])
+    rules = tuple(
+        LeftOut((family,), (group,), tuple(c.envelope for c in taken), why[family, group], len(taken))
+        for (family, group), taken in refused.items()
+        if taken
+    )
+    return kept, rules
+
+
+def check_approvals(reader: Reader, family: tuple[Document, FamilyModel], registry: Registry) -> None:
+    """Approved refrigerants are known, and no charge is meant for one that is not approved."""
+    document, model = family
+    for index, name in enumerate(model.approved.refrigerants):
+        if name not in registry:
+            text = unknown("a refrigerant", name, registry)
+            reader.mistakes.append(document.mistake(("approved", "refrigerants", index), text))
+    approved = convert.approval(model)
+    for index, charge in enumerate(model.charges if isinstance(model, ThermostaticModel) else ()):
+        for place, name in enumerate(charge.refrigerants):
+            # An unknown name is reported with the charge.
+            why = approved.why_not(name, registry.records[name].safety_group) if name in registry else ""
+            if why:
+                text = f"{name!r} is not allowed; {why[0].lower()}{why[1:-1]} (see 'approved')"
+                reader.mistakes.append(document.mistake(("charges", index, "refrigerants", place), text))

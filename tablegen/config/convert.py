@@ -9,6 +9,7 @@ import numpy as np
 
 from tablegen.catalogue.inputs import (
     Application,
+    Approval,
     Confidence,
     Family,
     Group,
@@ -165,11 +166,17 @@ def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[st
         tuple(_size(s, rating, FlowLaw(model.flow_law), recovery) for s in model.sizes),
         _characteristic(model),
         trims,
+        approval(model),
         _offered(model),
         tolerance_of(model.pressure_recovery_tolerance),
         tolerance_of(model.port.unbalance_tolerance) if isinstance(model, ThermostaticModel) else None,
         model.scatter.scatter() if model.scatter else ProductionScatter(),
     )
+
+
+def approval(model: FamilyModel) -> Approval:
+    """What a family is approved for."""
+    return Approval(tuple(model.approved.refrigerants), tuple(model.approved.safety_groups))
 
 
 def _offered(model: FamilyModel) -> Offered:

@@ -28,6 +28,7 @@ from tablegen.config.fields import (
     Travel,
     quantity,
 )
+from tablegen.config.refrigerant_model import SafetyGroup
 from tablegen.config.tolerance_model import CoefficientTolerance, ScatterModel, ShareTolerance, ThermostaticScatterModel
 from tablegen.errors import unknown
 
@@ -119,6 +120,19 @@ class OfferedModel(Model):
     capillary_lengths: list[CapillaryLength] = Field(default_factory=list)
 
 
+class ApprovedModel(Model):
+    """The refrigerants that a family is approved for: by name, or all of some safety groups (ASHRAE 34, ISO 817)."""
+
+    refrigerants: list[Name] = Field(default_factory=list)
+    safety_groups: list[SafetyGroup] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _some(self) -> Self:
+        if not self.refrigerants and not self.safety_groups:
+            raise ValueError("at least one refrigerant or one safety group is required")
+        return self
+
+
 class FamilyBase(Model):
     """What every family states."""
 
@@ -135,6 +149,7 @@ class FamilyBase(Model):
     allowed_differential: PressureDrop
     rating: ValveRatingModel | None = None
     sizes: Annotated[list[SizeModel], Field(min_length=1, max_length=60)]
+    approved: ApprovedModel
     offered: OfferedModel | None = None
 
     @model_validator(mode="after")

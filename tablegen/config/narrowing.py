@@ -6,7 +6,6 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from tablegen.catalogue.inputs import Combination
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config.catalogue_files import (
     FAMILY_KINDS,
@@ -16,19 +15,21 @@ from tablegen.config.catalogue_files import (
     check_references,
     combined,
     members_in_use,
-    override_of,
     read_envelope,
     refrigerants_at_valves,
+    with_approvals,
 )
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
+from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import refrigerant_files, refrigerants_as_asked
+from tablegen.config.source import Document
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A refrigerant or group of a catalogue, and an envelope (None for the catalogue's first)."""
+    """A refrigerant or group of a catalogue, and an envelope (None for all, so that one can be chosen)."""
 
     refrigerant: str
     envelope: str | None
@@ -54,17 +55,21 @@ def read_narrowed(
     assert catalogue
     assert groups_document
     assert groups
-    envelope = asked.envelope or catalogue.envelopes[0]
     combinations, left_out = combined(reader, document, catalogue)
-    own = _groups(catalogue, groups, combinations, asked.refrigerant)
-    if envelope not in catalogue.envelopes or not own:
+    # Also what a rule takes away: the reason is part of the answer.
+    own = _groups(catalogue, groups, asked.refrigerant)
+    wanted = catalogue.envelopes if asked.envelope is None else [asked.envelope]
+    if not own or not set(wanted) <= set(catalogue.envelopes):
         return None
-    members = [name for group in own.values() for name in group.members]
+    # A refrigerant alone is a case of its own; a group is one with all its members.
+    only = None if asked.refrigerant in own else {"members": [asked.refrigerant]}
+    narrowed = {name: group.model_copy(update=only) for name, group in own.items()}
+    members = [name for group in narrowed.values() for name in group.members]
     refrigerants, refrigerant_documents = refrigerants_as_asked(reader, store)
     families = reader.by_kind("families", "family", FAMILY_KINDS)
-    envelopes = read_envelope(
-        reader, path.parent / "envelopes" / f"{envelope}.yaml", override_of(override, catalogue)
-    )
+    envelopes: dict[str, tuple[Document, EnvelopeModel]] = {}
+    for name in wanted:
+        envelopes |= read_envelope(reader, path.parent / "envelopes" / f"{name}.yaml", override)
     models = [families[name][1] for name in catalogue.families if name in families]
     used = members_in_use(catalogue, groups.groups, combinations)
     every = tuple(name for name in dict.fromkeys([*used, *refrigerants_at_valves(models)]) if name in refrigerants)
@@ -72,11 +77,11 @@ def read_narrowed(
     listed = articles_of(reader, document, catalogue, families, articles)
     reader.stop_if_wrong()
     # The rules have been used.
-    few = {"groups": list(own), "envelopes": [envelope], "editions": [], "leave_out": []}
+    few = {"groups": list(own), "envelopes": wanted, "editions": [], "leave_out": []}
     files = CatalogueFiles(
         document,
         catalogue.model_copy(update=few),
-        groups.model_copy(update={"groups": own}),
+        groups.model_copy(update={"groups": narrowed}),
         refrigerants,
         refrigerant_documents,
         {name: (at, _family(model, members)) for name, (at, model) in families.items()},
@@ -88,7 +93,7 @@ def read_narrowed(
         listed,
     )
     check_references(reader, files, groups_document)
-    return files
+    return with_approvals(reader, files, own)
 
 
 def _note_the_rest(reader: Reader, refrigerants: Collection[str]) -> None:
@@ -98,19 +103,12 @@ def _note_the_rest(reader: Reader, refrigerants: Collection[str]) -> None:
         reader.bytes_of(path)
 
 
-def _groups(
-    catalogue: CatalogueModel, groups: GroupsModel, combinations: Collection[Combination], refrigerant: str
-) -> dict[str, GroupModel]:
-    """Of the groups that are computed the one named, or those that hold a refrigerant, with it alone; maybe none."""
-    computed = {c.group for c in combinations}
-    named = {name: groups.groups[name] for name in catalogue.groups if name in computed}
+def _groups(catalogue: CatalogueModel, groups: GroupsModel, refrigerant: str) -> dict[str, GroupModel]:
+    """Of the groups of a catalogue the one named, or those with a refrigerant; maybe none."""
+    named = {name: groups.groups[name] for name in catalogue.groups}
     if refrigerant in named:
         return {refrigerant: named[refrigerant]}
-    return {
-        name: group.model_copy(update={"members": [refrigerant]})
-        for name, group in named.items()
-        if refrigerant in group.members
-    }
+    return {name: group for name, group in named.items() if refrigerant in group.members}
 
 
 def _family(family: FamilyModel, members: Collection[str]) -> FamilyModel:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeAlias
 
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.offer import application_for, check_covered, covers
 from tablegen.config.narrowing import Asked
 from tablegen.config.parsed import KeyPath
 from tablegen.config.project import load_catalogue, load_for_case
@@ -16,6 +19,54 @@ from tablegen.errors import ConfigError, Mistake, RequestError
 OPTION = "--set"
 
 
+@dataclass(frozen=True, slots=True)
+class CaseCatalogue:
+    """A catalogue for one case, and the application that the case is answered in.
+
+    `was_chosen` says that nobody named the application: it is the only one that covers the suction temperature.
+    """
+
+    catalogue: Catalogue
+    application: str
+    was_chosen: bool
+
+
+# Loads a catalogue with overrides put over an envelope; without an envelope, as its files are.
+Load: TypeAlias = Callable[[str | None, Sequence[str]], Catalogue]
+
+
+def load_case(
+    load: Load, refrigerant: str, sst_k: float, envelope: str | None, overrides: Sequence[str]
+) -> CaseCatalogue:
+    """The catalogue for a case; without an envelope the only application that covers its suction temperature [K].
+
+    Raises
+    ------
+    RequestError
+        If none was named, and none or several cover it; and as `load_with`.
+    ConfigError
+        As `load_with`.
+    """
+    if envelope is not None:
+        own = load(envelope, overrides)
+        if envelope in own.applications and not covers(own.applications[envelope], sst_k):
+            # The whole catalogue says which application covers it.
+            check_covered(load(None, ()), refrigerant, envelope, sst_k)
+        return CaseCatalogue(own, envelope, False)
+    base = load(None, ())
+    name = application_for(base, refrigerant, sst_k)
+    return CaseCatalogue(load(name, overrides) if overrides else base, name, True)
+
+
+def loader_of(
+    path: Path, refrigerant: str | None, also: Collection[str] = (), articles: Path | None = None
+) -> Load:
+    """`load_with` for one file, to be called for one envelope or another."""
+    return lambda envelope, overrides: load_with(
+        path, envelope, overrides, refrigerant, also, articles=articles
+    )
+
+
 def load_with(
     path: Path,
     envelope: str | None,
@@ -24,8 +75,8 @@ def load_with(
     also: Collection[str] = (),
     option: str = OPTION,
     articles: Path | None = None,
-) -> tuple[Catalogue, str]:
-    """Load a catalogue, `overrides` (KEY=VALUE, keys as in an envelope file) put over one envelope, and its name.
+) -> Catalogue:
+    """Load a catalogue, with `overrides` (KEY=VALUE, keys as in an envelope file) put over one envelope.
 
     The packaged catalogue is narrowed to a refrigerant or group that is named, for the package's own tests see to it
     that it is sound; any other is held to every rule.  `also` names refrigerants to have ready although no group holds
@@ -37,14 +88,12 @@ def load_with(
     RequestError
         If an override is not of the form KEY=VALUE, or a refrigerant in `also` is not known.
     ConfigError
-        As `load_catalogue`; a mistake in an override is told with the option in place of a file.
+        As `load_catalogue`; a mistake in an override is reported with the option in place of a file.
     """
-    override = (envelope, override_document(overrides, option)) if overrides else None
+    override = (envelope, override_document(overrides, option)) if overrides and envelope is not None else None
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
-        catalogue = load_for_case(path, Asked(refrigerant, envelope), override=override, articles=articles)
-    else:
-        catalogue = load_catalogue(path, also=also, override=override, articles=articles)
-    return catalogue, envelope or next(iter(catalogue.applications))
+        return load_for_case(path, Asked(refrigerant, envelope), override=override, articles=articles)
+    return load_catalogue(path, also=also, override=override, articles=articles)
 
 
 def override_document(overrides: Sequence[str], option: str = OPTION) -> Document:

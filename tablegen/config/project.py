@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family
+from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family, LeftOut
 from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config import convert
 from tablegen.config.catalogue_files import (
@@ -50,7 +51,7 @@ def load_catalogue(
     also : collection of str or None
         Refrigerants to have ready although no group holds them; None means all of the registry.
     override : Override, optional
-        An envelope, None for the catalogue's first, and what is put over its file, for every refrigerant.
+        An envelope, and what is put over its file, for every refrigerant.
     articles : Path, optional
         A list of articles in place of the catalogue's own.
 
@@ -63,7 +64,7 @@ def load_catalogue(
     """
     reader = Reader(path.parent)
     files = read_files(reader, path, store or PropertyStore(), override, articles)
-    loader = _Loader(reader)
+    loader = _Loader(reader, override)
     catalogue = loader.load(files, also)
     loader.check_heads(catalogue, files)
     return catalogue
@@ -86,14 +87,15 @@ def load_for_case(
     files = read_narrowed(reader, path, store or PropertyStore(), override, asked, articles)
     if files is None:
         return load_catalogue(path, store, override=override, articles=articles)
-    return _Loader(reader).load(files, ())
+    return _Loader(reader, override).load(files, ())
 
 
 class _Loader:
-    """Turns models into inputs and keeps what is wrong, so that one run tells it all."""
+    """Turns models into inputs and keeps what is wrong, so that one run reports it all."""
 
-    def __init__(self, reader: Reader) -> None:
+    def __init__(self, reader: Reader, override: Override | None) -> None:
         self.reader = reader
+        self.overridden = "" if override is None else override[0]
 
     def load(self, files: CatalogueFiles, also: Collection[str] | None) -> Catalogue:
         catalogue, groups, refrigerants = files.catalogue, files.groups.groups, files.refrigerants
@@ -109,7 +111,7 @@ class _Loader:
         self.reader.stop_if_wrong()
         made = self._made(files.families, catalogue.families, refrigerants)
         applied = self._applied(files.envelopes, catalogue.envelopes, used)
-        self._check_equalizers(files.families, files.combinations, applied)
+        files = self._with_equalizers(files, applied)
         editions = [files.editions[name] for name in catalogue.editions]
         printed = editions_of(self.reader, editions, made, files.combinations, files.known)
         self.reader.stop_if_wrong()
@@ -203,23 +205,29 @@ class _Loader:
             applied[name] = convert.application(model, made, own_heads(document))
         return applied
 
-    def _check_equalizers(
-        self,
-        families: dict[str, tuple[Document, FamilyModel]],
-        combinations: Sequence[Combination],
-        applied: dict[str, Application],
-    ) -> None:
-        """An internal equalizer feels the distributor's loss, so the two do not go together."""
-        for family, envelope in sorted({(c.family, c.envelope) for c in combinations}):
-            document, model = families[family]
-            if not isinstance(model, ThermostaticModel) or model.equalizer != "internal" or envelope not in applied:
+    def _with_equalizers(self, files: CatalogueFiles, applied: dict[str, Application]) -> CatalogueFiles:
+        """An internal equalizer feels the distributor's pressure drop, so the two do not go together.
+
+        In a file that is an error; a distributor that a case sets only takes the family out of its answer.
+        """
+        lost: list[Combination] = []
+        for c in files.combinations:
+            document, model = files.families[c.family]
+            if not isinstance(model, ThermostaticModel) or model.equalizer != "internal" or c.envelope not in applied:
                 continue
-            if any(e.losses.distributor_pa > 0.0 for e in applied[envelope].envelopes.values()):
+            if all(e.losses.distributor_pa <= 0.0 for e in applied[c.envelope].envelopes.values()):
+                continue
+            lost.append(c)
+            if c.envelope != self.overridden:
                 text = (
-                    f"'internal' is not allowed; envelope {envelope} has a distributor, whose loss an internal "
-                    "equalizer would feel (use external, or set losses.distributor to 0 psi)"
+                    f"'internal' is not allowed; envelope {c.envelope} has a distributor, whose pressure drop an "
+                    "internal equalizer would feel (use external, or set losses.distributor to 0 psi)"
                 )
                 self.reader.mistakes.append(document.mistake(("equalizer",), text))
+        why = "Its internal equalizer would feel the pressure drop of the distributor."
+        rules = tuple(LeftOut((c.family,), (c.group,), (c.envelope,), why, 1) for c in lost)
+        kept = tuple(c for c in files.combinations if c not in lost)
+        return replace(files, combinations=kept, left_out=(*files.left_out, *rules))
 
     def _own_model(
         self, document: Document, base: Document, refrigerant: str, model: EnvelopeModel

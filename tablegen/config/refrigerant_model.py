@@ -15,6 +15,8 @@ COMPONENTS = (
     "R170", "R218", "R227ea", "R236ea", "R236fa", "R245fa", "R290", "R600", "R600a", "R601", "R601a", "R717", "R744",
     "R1233zd(E)", "R1234yf", "R1234ze(E)", "R1234ze(Z)", "R1243zf", "R1270", "R1336mzz(E)",
 )  # fmt: skip
+# ASHRAE 34, ISO 817.
+SafetyGroup = Literal["A1", "A2L", "A2", "A3", "B1", "B2L", "B2", "B3"]
 _PARAMETERS = ("beta_t", "gamma_t", "beta_v", "gamma_v")
 PairNumber = Annotated[Number, Field(ge=0.5, le=2.0)]
 
@@ -65,7 +67,7 @@ class RefrigerantModel(Model):
     """One refrigerant; components by mass, nominal composition of ASHRAE 34."""
 
     refrigerant: Name
-    safety_group: Literal["A1", "A2L", "A2", "A3", "B1", "B2L", "B2", "B3"]
+    safety_group: SafetyGroup
     components: Annotated[dict[Name, Share], Field(min_length=1)]
     composition_source: Text
     gwp: Annotated[list[GwpModel], Field(min_length=1)]

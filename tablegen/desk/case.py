@@ -9,7 +9,7 @@ import numpy as np
 
 from tablegen.catalogue.head_settings import head_faults, head_name
 from tablegen.catalogue.inputs import Application, Catalogue, Family, Size, Trim
-from tablegen.catalogue.names import family_of
+from tablegen.catalogue.offer import check_covered
 from tablegen.catalogue.scatter.tables import Scattered, printed_window, scattered_in
 from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
 from tablegen.errors import RequestError, unknown
@@ -71,11 +71,13 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     Raises
     ------
     RequestError
-        If the refrigerant or the envelope is not in the catalogue, a figure is out of range, or a head cannot be.
+        If the refrigerant or the application is not in the catalogue, the load is not above zero, the suction
+        temperature lies outside the application's, or a head cannot be.
     """
     names = members_of(catalogue, case.refrigerant)
     if case.envelope not in catalogue.applications:
-        raise RequestError(unknown("an envelope", case.envelope, catalogue.applications))
+        raise RequestError(unknown("an application (envelope)", case.envelope, catalogue.applications))
+    check_covered(catalogue, case.refrigerant, case.envelope, case.sst_k)
     if not (np.isfinite(case.load_w) and case.load_w > 0.0):
         raise RequestError(f"a load of {case.load_w:g} W is not allowed; it must be above zero")
     base = catalogue.applications[case.envelope]
@@ -85,17 +87,6 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     members = tuple(solve(catalogue.refrigerants[name], application, laws) for name in names)
     scattered = scattered_in(catalogue)
     return SolvedCase(case, application, members, scattered if scattered and scattered.is_printed else None)
-
-
-def families_of(catalogue: Catalogue, name: str | None) -> list[Family]:
-    """One family by its key or display name, or all of the catalogue.
-
-    Raises
-    ------
-    RequestError
-        If the catalogue has no such family.
-    """
-    return list(catalogue.families.values()) if name is None else [family_of(catalogue.families, name)]
 
 
 def _check_heads(application: Application, refrigerants: Sequence[Refrigerant]) -> None:

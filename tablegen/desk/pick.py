@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.catalogue.inputs import Catalogue, Family, Size, Trim
+from tablegen.catalogue.offer import Refusal, offer, offered_families
 from tablegen.catalogue.solving import Solved, law_of, unit_window
-from tablegen.desk.case import Case, SolvedCase, families_of, solve_case
+from tablegen.desk.case import Case, SolvedCase, solve_case
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
@@ -70,12 +71,16 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Picked:
-    """The answer to a case: candidates in catalogue order, those that fit, best first, and those that tie for best."""
+    """The answer to a case: candidates in catalogue order, those that fit, best first, and those that tie for best.
+
+    `refused` are the families that are not offered for the case, with the reason.
+    """
 
     case: Case
     candidates: tuple[Candidate, ...]
     fitting: tuple[Candidate, ...]
     tied: tuple[Candidate, ...]
+    refused: tuple[Refusal, ...] = ()
 
     @property
     def first(self) -> Candidate | None:
@@ -94,32 +99,41 @@ class Picked:
 
 
 def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
-    """Hold a load against the windows of every size of every family, or of one, exactly at its suction temperature.
-
-    A family with an internal equalizer has no candidate where the envelope has a distributor.
+    """Compare a load with the window of every size of every family offered, or of one, exactly at its SST.
 
     Raises
     ------
     RequestError
-        As `solve_case`, and if the catalogue has no such family.
+        As `solve_case`, and if the catalogue offers no family for the case, or not the one asked for.
     """
-    return pick_solved(families_of(catalogue, family), solve_case(catalogue, case))
+    [picked] = pick_loads(catalogue, case, [case.load_w], family)
+    return picked
+
+
+def pick_loads(
+    catalogue: Catalogue, case: Case, loads_w: Sequence[float], family: str | None = None
+) -> tuple[Picked, ...]:
+    """As `pick`, for several loads [W] in place of the case's own; its states are solved once.
+
+    Raises
+    ------
+    RequestError
+        As `pick`.
+    """
+    families = offered_families(catalogue, case.refrigerant, case.envelope, family)
+    refused = offer(catalogue, case.refrigerant, case.envelope).refused if family is None else ()
+    solved = solve_case(catalogue, case)
+    cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
+    return tuple(replace(pick_solved(families, own), refused=refused) for own in cases)
 
 
 def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:
-    """As `pick`, for a case whose states are solved; they hang on no load."""
-    candidates = tuple(c for f in families if not is_misled(f, solved) for c in candidates_of(solved, f))
+    """As `pick`, among some families, for a case whose states are solved."""
+    candidates = tuple(c for f in families for c in candidates_of(solved, f))
     # Stable, so that of two that tie the one that the catalogue names first comes first.
     fitting = tuple(sorted((c for c in candidates if c.verdict == "fits"), key=lambda c: -c.margin))
     tied = tuple(c for c in fitting if c.margin > fitting[0].margin * (1.0 - TIE))
     return Picked(solved.case, candidates, fitting, tied)
-
-
-def is_misled(family: Family, solved: SolvedCase) -> bool:
-    """Whether an internal equalizer would feel the loss of a distributor, so that the family is no answer at all."""
-    envelopes = solved.application.envelopes
-    has_distributor = any(envelopes[m.refrigerant.name].losses.distributor_pa > 0.0 for m in solved.members)
-    return family.offered.equalizer == "internal" and has_distributor
 
 
 def candidates_of(solved: SolvedCase, family: Family, fitted: Trim | None = None) -> list[Candidate]:

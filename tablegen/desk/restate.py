@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.offer import check_covered, offer
 from tablegen.errors import RequestError, unknown
 from tablegen.physics.compressor import ClearanceCompressor, Compressor
 from tablegen.physics.conditions import State, solve_rating
@@ -72,12 +73,13 @@ def restate(catalogue: Catalogue, refrigerant: str, envelope: str, sst_k: float,
     Raises
     ------
     RequestError
-        If a name is not in the catalogue, or a state cannot be computed (outside a map, above the critical point).
+        If a name is not in the catalogue, the application has no valve for the refrigerant or does not cover the
+        suction temperature, or a state cannot be computed (outside a map, above the critical point).
     """
     if refrigerant not in catalogue.refrigerants:
         raise RequestError(unknown("a refrigerant", refrigerant, catalogue.refrigerants))
-    if envelope not in catalogue.applications:
-        raise RequestError(unknown("an envelope", envelope, catalogue.applications))
+    offer(catalogue, refrigerant, envelope)
+    check_covered(catalogue, refrigerant, envelope, sst_k)
     fluid = catalogue.refrigerants[refrigerant]
     own = catalogue.applications[envelope].envelopes[refrigerant]
     there = replace(own, rating=_condition(fluid, stated))

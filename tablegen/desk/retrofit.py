@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from tablegen.catalogue.inputs import Catalogue, Family, Size, Trim
+from tablegen.catalogue.inputs import Family, Size, Trim
 from tablegen.catalogue.names import family_of, size_of
+from tablegen.catalogue.offer import Rules, offered_families, refuse_unapproved
 from tablegen.desk.pick import Candidate
 from tablegen.desk.served import Served, Serving, System
 from tablegen.errors import RequestError, unknown
@@ -88,10 +89,11 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     Raises
     ------
     RequestError
-        If a name is not in the catalogue, no charge is offered for what the valve was bought for, or a condition
-        cannot be computed (above the critical point, off a compressor's map).
+        If a name is not in the catalogue, the family is not offered in the new system or not approved for its
+        refrigerant, no charge is offered for what the valve was bought for, or a condition cannot be computed (above
+        the critical point, off a compressor's map).
     """
-    family, size = _named(new.catalogue, fitted)
+    family, size = _named(new, fitted)
     trim = _trim(family, fitted, (old or new))
     before = None if old is None else Serving(old, family, size, trim).served()
     work = Serving(new, family, size, trim)
@@ -110,8 +112,16 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     return answer, work.curve()
 
 
-def _named(catalogue: Catalogue, fitted: Fitted) -> tuple[Family, Size]:
+def _named(new: System, fitted: Fitted) -> tuple[Family, Size]:
+    """The existing valve, if its family may be used in the new system at all."""
+    catalogue, case = new.catalogue, new.case
     family = family_of(catalogue.families, fitted.family)
+    if case.refrigerant not in catalogue.refrigerants:
+        raise RequestError(unknown("a refrigerant", case.refrigerant, catalogue.refrigerants))
+    refuse_unapproved(catalogue, family, case.refrigerant)
+    # A refrigerant in no group is in no table: nothing but the approval speaks of it.
+    if Rules.of(catalogue).groups_of(case.refrigerant):
+        offered_families(catalogue, case.refrigerant, case.envelope, fitted.family)
     return family, size_of(family, fitted.size)
 
 

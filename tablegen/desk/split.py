@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from tablegen.catalogue.inputs import Catalogue
-from tablegen.desk.case import Case, families_of, solve_case
-from tablegen.desk.pick import Picked, pick_solved
+from tablegen.desk.case import Case
+from tablegen.desk.pick import Picked, pick_loads
 from tablegen.errors import RequestError
 
 # Loads of the evaporators and the capacity of the unit are rounded figures of a data sheet.
@@ -50,6 +49,5 @@ def pick_each(
     RequestError
         As `pick`.
     """
-    families, solved = families_of(catalogue, family), solve_case(catalogue, case)
     # One unit, one set of states: only the loads differ.
-    return tuple(pick_solved(families, replace(solved, case=replace(case, load_w=load))) for load in loads_w)
+    return pick_loads(catalogue, case, loads_w, family)

@@ -5,20 +5,25 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from tablegen.catalogue.inputs import Catalogue, Family, Size
-from tablegen.catalogue.names import family_of, size_of
+import numpy as np
+
+from tablegen.catalogue.inputs import Catalogue, Combination, Family, Size
+from tablegen.catalogue.names import size_of
+from tablegen.catalogue.offer import Rules, offered_families
 from tablegen.catalogue.working.members import AtState, MemberWorking, member_working
 from tablegen.catalogue.working.steps import Working
 from tablegen.catalogue.working.valves import rated_kv_working, size_working
 from tablegen.desk.case import Case, solve_case
 from tablegen.desk.obstacles import Obstacle, obstacle_of
-from tablegen.desk.pick import Candidate, Limit, is_misled, pick_solved
+from tablegen.desk.pick import Candidate, Limit, pick_solved
 from tablegen.errors import RequestError
 from tablegen.physics.arrays import Floats
 from tablegen.physics.reasons import Reason
 
 # A second way through the same equations may differ in the last digits.
 AGREES = 1e-8
+# A row of a table, whose temperature may have been written in another unit.
+_SAME_K = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +57,8 @@ class TracedLimit:
 class Trace:
     """A cell worked out: its case and valve, and both limits; without limits `obstacle` says why it is empty.
 
-    A window that is empty because its limits cross has them both, and the obstacle too.
+    A window that is empty because its limits cross has them both, and the obstacle too.  `not_printed` says why no
+    booklet prints the window, as a clause; it is empty where one does.
     """
 
     case: Case
@@ -62,23 +68,24 @@ class Trace:
     least: TracedLimit | None
     greatest: TracedLimit | None
     obstacle: Obstacle | None
+    not_printed: str = ""
 
 
-def trace(catalogue: Catalogue, case: Case, family: str, size: str) -> Trace:
+def trace(catalogue: Catalogue, case: Case, family: str, size: str, is_overridden: bool = False) -> Trace:
     """Work out the window of one size for a case; the case's load counts for nothing.
+
+    `is_overridden` says that keys of the application were given otherwise than in its file.
 
     Raises
     ------
     RequestError
-        If a name is not in the catalogue, the family is no answer in the envelope at all, or the working does not come
-        to the figure that the tables hold.
+        If a name is not in the catalogue, the family is not offered for the case, or the calculation does not come to
+        the figure of the tables.
     """
-    own = family_of(catalogue.families, family)
+    [own] = offered_families(catalogue, case.refrigerant, case.envelope, family)
     asked = size_of(own, size)
+    not_printed = _not_printed(catalogue, case, own.name, is_overridden)
     solved = solve_case(catalogue, case)
-    if is_misled(own, solved):
-        why = f"its internal equalizer would feel the distributor's loss in {case.envelope}"
-        raise RequestError(f"{own.display_name}: {why}")
     candidate = next(c for c in pick_solved([own], solved).candidates if c.size == asked.name)
     workings = {m.refrigerant.name: member_working(catalogue, m, own) for m in solved.members}
     is_empty = math.isnan(candidate.greatest.load_w)
@@ -88,12 +95,27 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str) -> Trace:
     narrowings = {m.refrigerant.name: solved.narrowing(own, m, asked) for m in solved.members}
     are_limits = all(math.isfinite(k) and k > 0.0 for pair in narrowings.values() for k in pair)
     if is_empty and not (candidate.greatest.reason in (Reason.CROSSED, Reason.CONFIDENCE) and are_limits):
-        return Trace(case, own.name, asked.name, candidate, None, None, obstacle)
+        return Trace(case, own.name, asked.name, candidate, None, None, obstacle, not_printed)
     least, greatest = (
         _limit(workings, {n: pair[g] for n, pair in narrowings.items()}, own, asked, candidate, bool(g))
         for g in (0, 1)
     )
-    return Trace(case, own.name, asked.name, candidate, least, greatest, obstacle)
+    return Trace(case, own.name, asked.name, candidate, least, greatest, obstacle, not_printed)
+
+
+def _not_printed(catalogue: Catalogue, case: Case, family: str, is_overridden: bool) -> str:
+    """Why no booklet prints a window, as a clause; empty where one does."""
+    if is_overridden:
+        return "the case sets other values than the application's file"
+    if not (np.abs(catalogue.applications[case.envelope].sst_k - case.sst_k) < _SAME_K).any():
+        return "the tables have no row at this suction temperature"
+    if case.refrigerant not in catalogue.groups:
+        groups = ", ".join(Rules.of(catalogue).groups_of(case.refrigerant))
+        return f"tables are printed for groups, this refrigerant's for {groups}"
+    wanted = Combination(family, case.refrigerant, case.envelope)
+    if not any(wanted in booklet.combinations for booklet in catalogue.booklets):
+        return "no booklet of the catalogue prints this table"
+    return ""
 
 
 def _limit(

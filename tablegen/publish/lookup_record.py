@@ -50,6 +50,7 @@ def lookup_record(data: DataSet) -> dict[str, Any]:
     words = {system: Words.beside(system, printing["units"], printing["load_unit"]) for system in SYSTEMS}
     reasons, texts = _Listed(), _Listed()
     windows = _windows(data, words, reasons)
+    offered = _offered(data, texts)
     envelopes = {
         name: {
             "title": envelope["title"],
@@ -78,7 +79,7 @@ def lookup_record(data: DataSet) -> dict[str, Any]:
         "refrigerants": {name: _refrigerant(record) for name, record in inputs["refrigerants"].items()},
         "groups": {name: {"title": g["title"], "members": g["members"]} for name, g in inputs["groups"].items()},
         "envelopes": envelopes,
-        "misled": _misled(inputs),
+        "offered": offered,
         "articles": listed_articles(inputs),
         "reasons": list(reasons.texts),
         "texts": list(texts.texts),
@@ -114,15 +115,18 @@ def _refrigerant(record: dict[str, Any]) -> dict[str, str]:
     return {"safety": group, "warned": " and ".join(warned)}
 
 
-def _misled(inputs: dict[str, Any]) -> list[list[str]]:
-    """Family and envelope where an internal equalizer would feel the loss of a distributor: no answer at all."""
-    return [
-        [family, envelope]
-        for family, own in inputs["families"].items()
-        for envelope, application in inputs["envelopes"].items()
-        if own["offered"]["equalizer"] == "internal"
-        and any(e["losses"]["distributor_pa"] > 0.0 for e in application["envelopes"].values())
-    ]
+def _offered(data: DataSet, texts: _Listed) -> dict[str, Any]:
+    """By application and by refrigerant or group: the families offered, and the others with the places of reasons."""
+    return {
+        application: {
+            name: {
+                "families": offer["families"],
+                "refused": [[refusal["family"], texts.place(refusal["why"])] for refusal in offer["refused"]],
+            }
+            for name, offer in offers.items()
+        }
+        for application, offers in data.manifest["offered"].items()
+    }
 
 
 def _windows(data: DataSet, words: dict[str, Words], reasons: _Listed) -> dict[str, Any]:

@@ -21,7 +21,8 @@ from tests.demo import CATALOGUE
 
 ROUNDS = 5
 LATER = 40
-ASK = ["-m", "tablegen", "pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue"]
+ASK = ["-m", "tablegen", "pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope",
+       "walk_in_medium", "--catalogue"]
 
 
 def process(folder: Path, *arguments: str) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from pathlib import Path
 from typing import Any
@@ -34,7 +35,8 @@ LONG = ("alder", "63", "--refrigerant", "R454C", "--was", "R404A", *SST, "--load
 
 
 def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    code = main(["retrofit", *arguments, "--catalogue", str(CATALOGUE)])
+    where = [] if "--envelope" in arguments else ["--envelope", "walk_in_medium"]
+    code = main(["retrofit", *arguments, *where, "--catalogue", str(CATALOGUE)])
     out, err = capsys.readouterr()
     return code, out, err
 
@@ -76,9 +78,22 @@ def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys
     assert "the same compressor has another capacity with another refrigerant" in flat
 
 
-def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(capsys: pytest.CaptureFixture[str]) -> None:
+def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
     """1.1 degF on R290 is less than the 2 degF that the family holds the charge to, and it burns."""
-    out = told(capsys, "alder", "63", "--refrigerant", "R290", "--was", "R448A", *SST, "--load", "20 kBtu/h")[1]
+    asked = ["alder", "63", "--refrigerant", "R290", "--was", "R448A", *SST, "--load", "20 kBtu/h"]
+    assert told(capsys, *asked)[2] == (
+        "Alder is not offered for R290: Not approved for R290 (A3); approved for safety groups A1, A2L.\n"
+    )
+    shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
+    family = tmp_path / "mine" / "families" / "alder.yaml"
+    text = family.read_text(encoding="utf-8")
+    assert "[A1, A2L]" in text
+    family.write_text(text.replace("[A1, A2L]", "[A1, A2L, A3]"), encoding="utf-8")
+    where = ["--envelope", "walk_in_medium", "--catalogue", str(tmp_path / "mine" / "catalogue.yaml")]
+    assert main(["retrofit", *asked, *where]) == 0
+    out = capsys.readouterr().out
     flat = " ".join(out.split())
     assert "is 1.1 °F, below the 2 °F that the charge is held to: the valve may open without superheat" in flat
     assert "R290 burns (safety group A3): equipment that was not made for it must not be charged with it" in flat
@@ -103,7 +118,8 @@ def test_json_is_the_whole_answer_in_si(capsys: pytest.CaptureFixture[str]) -> N
 
 
 def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -> None:
-    asked = {"refrigerant": "R404A", "sst": "24 degF", "load": "14 kBtu/h", "catalogue": CATALOGUE,
+    asked = {"refrigerant": "R404A", "sst": "24 degF", "load": "14 kBtu/h", "envelope": "walk_in_medium",
+             "catalogue": CATALOGUE,
              "was_envelope": "walk_in_medium_fixed", "overrides": ["low_head.head_pressure=120 psi_gauge"]}  # fmt: skip
     frame = tablegen.retrofit("alder", "63", **asked)
     record = json.loads(told(capsys, *STARVING, "--json")[1])

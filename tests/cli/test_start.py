@@ -26,9 +26,9 @@ with redirect_stdout(io.StringIO()) as told:
 loaded = sorted(name for name in {HEAVY!r} if name in sys.modules)
 print(json.dumps([code, loaded, told.getvalue()]))
 """
-PICK = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h"]
-RESTATE = ["restate", "R448A", "--capacity", "20 kBtu/h", "--condensing", "120 degF", "--basis", "dew",
-           "--subcooling", "5 delta_degF", "--sst", "24 degF"]  # fmt: skip
+PICK = ["pick", "R448A", "--envelope", "walk_in_medium", "--sst", "24 degF", "--load", "20 kBtu/h"]
+RESTATE = ["restate", "R448A", "--envelope", "walk_in_medium", "--capacity", "20 kBtu/h", "--condensing", "120 degF",
+           "--basis", "dew", "--subcooling", "5 delta_degF", "--sst", "24 degF"]  # fmt: skip
 
 
 def answered(arguments: list[str], folder: Path) -> tuple[int, list[str], str]:

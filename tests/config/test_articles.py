@@ -12,7 +12,8 @@ from tablegen.cli import main
 from tablegen.config.project import load_catalogue
 from tests.demo import CATALOGUE
 
-ALDER = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--family", "alder", "--demo"]
+ALDER = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--family", "alder", "--envelope",
+         "walk_in_medium", "--demo"]
 CHOSEN = ["--capillary", "10 ft"]
 
 

@@ -26,7 +26,8 @@ from tests.demo import CATALOGUE, demo_catalogue, demo_data
 
 W_PER_KBTU = 1055.05585262 / 3.6
 KELVIN_24F = (24.0 + 459.67) / 1.8
-ASKED = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(CATALOGUE)]
+ASKED = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium",
+         "--catalogue", str(CATALOGUE)]
 ALDER = [*ASKED, "--family", "alder"]
 
 
@@ -77,7 +78,7 @@ def test_a_charge_is_ordered_with_its_mop(capsys):
 
 
 def test_a_pick_of_the_demo_alone_has_the_fingerprint_of_its_build(capsys):
-    out = run(capsys, *ASKED[:5], "--demo")[1]
+    out = run(capsys, *ASKED[:7], "--demo")[1]
     assert f"data {demo_data().fingerprint}" in out
 
 
@@ -194,8 +195,9 @@ def test_frames_from_python_are_the_data_set():
 def test_python_tells_a_name_that_is_not_known():
     for asked, words in (
         (lambda: tablegen.windows("R448", "walk_in_medium", catalogue=CATALOGUE), "did you mean R448A"),
-        (lambda: tablegen.windows("R448A", "walk_in", catalogue=CATALOGUE), "an envelope must be one of"),
-        (lambda: tablegen.pick("R448A", sst="24 degF", load="5 kW", family="x", catalogue=CATALOGUE), "a family"),
+        (lambda: tablegen.windows("R448A", "walk_in", catalogue=CATALOGUE), "an application .envelope. must be one of"),
+        (lambda: tablegen.pick("R448A", sst="24 degF", load="5 kW", envelope="walk_in_medium", family="x",
+                               catalogue=CATALOGUE), "a family"),
     ):
         with pytest.raises(RequestError, match=words):
             asked()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 
 import numpy as np
@@ -80,7 +81,9 @@ def scan(refrigerant: str, envelope: str, sst_index: int, loads_w: np.ndarray) -
     """Which loads each size passes steadily at every head: the valve's own opening, held against its limits there."""
     catalogue = demo_catalogue()
     application = catalogue.applications[envelope]
-    families = [f for f in catalogue.families.values() if f.trim_for(refrigerant, application.application)]
+    own = demo_data().windows
+    offered = own[(own["refrigerant"] == refrigerant) & (own["envelope"] == envelope)]["family"].unique()
+    families = [catalogue.families[name] for name in offered]
     solved = solve(catalogue.refrigerants[refrigerant], application, [law_of(f) for f in families])
     limits = application.envelopes[refrigerant].superheat
     found = {}
@@ -107,7 +110,7 @@ def test_a_thousand_random_picks_agree_with_a_scan_of_the_valve():
     random = np.random.default_rng(6)
     parts = demo_data().windows[["refrigerant", "envelope"]].drop_duplicates().to_numpy().tolist()
     asked = fitted = 0
-    for _ in range(8):
+    for _ in range(14):
         refrigerant, envelope = parts[int(random.integers(len(parts)))]
         application = demo_catalogue().applications[envelope]
         index = int(random.integers(len(application.sst_k)))
@@ -145,7 +148,9 @@ def test_equal_valves_tie_and_are_all_named():
     catalogue = demo_catalogue()
     alder = catalogue.families["alder"]
     twin = dataclasses.replace(alder, name="twin")
-    both = dataclasses.replace(catalogue, families={"alder": alder, "twin": twin})
+    own = [c for c in catalogue.combinations if c.family == "alder"]
+    of_twin = [dataclasses.replace(c, family="twin") for c in own]
+    both = dataclasses.replace(catalogue, families={"alder": alder, "twin": twin}, combinations=(*own, *of_twin))
     picked = pick(both, Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium"))
     assert [(c.family, c.size) for c in picked.tied] == [("alder", "90"), ("twin", "90")]
 
@@ -186,7 +191,8 @@ def test_what_the_catalogue_does_not_hold_is_told(case, words):
 
 
 def told(capsys, *arguments: str) -> tuple[int, str, str]:
-    code = main(["pick", *arguments, "--catalogue", str(CATALOGUE)])
+    where = [] if "--envelope" in arguments else ["--envelope", "walk_in_medium"]
+    code = main(["pick", *arguments, *where, "--catalogue", str(CATALOGUE)])
     out, err = capsys.readouterr()
     return code, out, err
 
@@ -272,7 +278,7 @@ def test_overrides_are_the_same_as_another_envelope_file(capsys, tmp_path: Path)
         assert old in text
         text = text.replace(old, new)
     path.write_text(text, encoding="utf-8")
-    asked = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--json"]
+    asked = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium", "--json"]
     assert main(["pick", *asked, "--catalogue", str(tmp_path / "configs" / "catalogue.yaml")]) == 0
     by_file = json.loads(capsys.readouterr().out)
     sets = ["low_head.condensing_temperature=70 degF", "low_head.basis=bubble", "low_head.liquid_temperature=60 degF",
@@ -285,19 +291,25 @@ def test_overrides_are_the_same_as_another_envelope_file(capsys, tmp_path: Path)
     assert json.loads(out) != json.loads(told(capsys, *asked)[1])
 
 
-def test_an_internal_equalizer_is_no_answer_behind_a_distributor(capsys, tmp_path: Path):
-    import dataclasses
+def test_an_internal_equalizer_is_refused_behind_a_distributor_that_a_case_sets(capsys, tmp_path: Path):
+    """In a file it is an error of the catalogue; set for one case it takes the family out of that answer alone."""
+    import shutil
 
-    catalogue = demo_catalogue()
-    alder = catalogue.families["alder"]
-    inside = dataclasses.replace(alder, name="inside", offered=dataclasses.replace(alder.offered, equalizer="internal"))
-    both = dataclasses.replace(catalogue, families={"alder": alder, "inside": inside})
-    case = Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium")
-    assert {c.family for c in pick(both, case).candidates} == {"alder"}
-    base = catalogue.applications["walk_in_medium"]
-    bare = {
-        name: dataclasses.replace(e, losses=dataclasses.replace(e.losses, distributor_pa=0.0))
-        for name, e in base.envelopes.items()
-    }
-    without = dataclasses.replace(both, applications={"walk_in_medium": dataclasses.replace(base, envelopes=bare)})
-    assert {c.family for c in pick(without, case).candidates} == {"alder", "inside"}
+    shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    family = tmp_path / "configs" / "families" / "rowan.yaml"
+    family.write_text(family.read_text("utf-8").replace("equalizer: external", "equalizer: internal"), "utf-8")
+    catalogue = tmp_path / "configs" / "catalogue.yaml"
+    assert main(["check", str(catalogue)]) == 2
+    assert "rowan.yaml" in capsys.readouterr().err
+    for path in (tmp_path / "configs" / "envelopes").glob("walk_in_*.yaml"):
+        text = re.sub(r"distributor: \d+ psi", "distributor: 0 psi", path.read_text("utf-8"))
+        path.write_text(text, "utf-8")
+    asked = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium",
+             "--catalogue", str(catalogue)]  # fmt: skip
+    assert main(asked) == 0
+    assert "Rowan 10: " in capsys.readouterr().out
+    assert main([*asked, "--set", "losses.distributor=25 psi"]) == 0
+    assert (
+        "Rowan: not offered here. Its internal equalizer would feel the pressure drop of the distributor."
+        in capsys.readouterr().out
+    )

@@ -94,7 +94,8 @@ def test_what_cannot_be_restated_is_told(name, stated, words):
         restate(demo_catalogue(), name, "walk_in_medium", kelvin(24.0), stated)
 
 
-ASKED = ["restate", "R448A", "--capacity", "20 kBtu/h", "--condensing", "120 degF", "--basis", "dew", "--subcooling",
+ASKED = ["restate", "R448A", "--envelope", "walk_in_medium", "--capacity", "20 kBtu/h",
+         "--condensing", "120 degF", "--basis", "dew", "--subcooling",
          "5 delta_degF", "--sst", "24 degF", "--catalogue", str(CATALOGUE)]  # fmt: skip
 
 

@@ -146,7 +146,7 @@ def test_another_refrigerant_meets_the_old_setting_as_a_second_calculation_has_i
 
 
 def test_the_spring_stays_whatever_refrigerant_follows() -> None:
-    names = ("R404A", "R448A", "R452A", "R22", "R290")
+    names = ("R404A", "R448A", "R452A", "R22", "R454C")
     found = [answer("alder", "63", name, 15.0, charge="cross-404-medium").fitted for name in names]
     assert len({(f.spring_pa, f.gradient_pa, f.setting_refrigerant, f.charge) for f in found}) == 1
     own = answer("alder", "63", "R448A", 15.0).fitted

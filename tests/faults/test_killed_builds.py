@@ -165,8 +165,10 @@ def test_a_full_disk_is_one_line_and_leaves_the_last_output(catalogue, tmp_path,
 
 SHEETS = {
     "states": ["states", "R448A", "--output"],
-    "trace": ["trace", "alder", "45", "R448A-family", "--sst", "24 degF", "--demo", "--output"],
+    "trace": ["trace", "alder", "45", "R448A-family", "--sst", "24 degF", "--envelope", "walk_in_medium", "--demo",
+              "--output"],
     "retrofit": ["retrofit", "alder", "63", "--refrigerant", "R448A", "--sst", "24 degF", "--load", "14 kBtu/h",
+                 "--envelope", "walk_in_medium",
                  "--demo", "--output"],
     "audit": ["audit", "--demo", "--output"],
 }  # fmt: skip

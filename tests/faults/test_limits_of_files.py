@@ -19,7 +19,8 @@ from tests.processes import ROOT, environment
 
 # Words of the insides of libraries.
 RAW = re.compile(r"codec|Exceeds|Errno|Traceback|openpyxl|zipfile|set_int_max")
-PICK = ["pick", "R404A", "--sst", "24 degF", "--load", "20 kBtu/h", "--demo", "--articles"]
+PICK = ["pick", "R404A", "--sst", "24 degF", "--load", "20 kBtu/h",
+        "--envelope", "walk_in_medium", "--demo", "--articles"]
 
 
 def refused(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> str:

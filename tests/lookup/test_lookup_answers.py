@@ -8,7 +8,8 @@ import random
 
 import pytest
 
-from tablegen.desk.case import Case, SolvedCase, families_of, solve_case
+from tablegen.catalogue.offer import offered_families
+from tablegen.desk.case import Case, SolvedCase, solve_case
 from tablegen.desk.pick import Picked, pick_solved
 from tablegen.publish.wording import Words
 from tablegen.units import print_unit
@@ -27,7 +28,7 @@ def solved(name: str, envelope: str, sst_k: float) -> SolvedCase:
 def picked(name: str, envelope: str, sst_k: float, load_w: float) -> Picked:
     own = solved(name, envelope, sst_k)
     case = dataclasses.replace(own.case, load_w=load_w)
-    return pick_solved(families_of(demo_catalogue(), None), dataclasses.replace(own, case=case))
+    return pick_solved(offered_families(demo_catalogue(), name, envelope), dataclasses.replace(own, case=case))
 
 
 SUBJECTS = [

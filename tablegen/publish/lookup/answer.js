@@ -38,19 +38,14 @@ function membersOf(tables, name) {
   return Object.hasOwn(tables.refrigerants, name) ? [name] : tables.groups[name].members;
 }
 
-/** Families with windows for every member of a case in its envelope. */
+/** Families that the catalogue offers for a case, by its own rules. */
 function familiesFor(tables, name, envelope) {
-  const members = membersOf(tables, name);
-  return Object.keys(tables.families).filter((family) => {
-    const own = (tables.windows[family] || {})[envelope] || {};
-    const isMisled = tables.misled.some(([f, e]) => f === family && e === envelope);
-    return !isMisled && members.every((member) => Object.hasOwn(own, member));
-  });
+  return tables.offered[envelope][name].families;
 }
 
-/** Families that hold nothing here because an internal equalizer would feel the distributor. */
-function misledFamilies(tables, envelope) {
-  return tables.misled.filter(([, e]) => e === envelope).map(([family]) => family);
+/** Families that it does not offer, each with the reason. */
+function refusedFor(tables, name, envelope) {
+  return tables.offered[envelope][name].refused.map(([family, place]) => [family, tables.texts[place]]);
 }
 
 /** The rows that a suction temperature reads: its own, or those on either side; none beyond the ends. */

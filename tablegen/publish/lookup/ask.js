@@ -60,7 +60,7 @@ function asked() {
 function spanOf(envelope, system) {
   const { suction } = tables.envelopes[envelope];
   const [first, last] = [suction[system][0], suction[system][suction[system].length - 1]].map(plainly);
-  return `from ${first} to ${last}\u00a0${tables.degrees[system]}`;
+  return `${first} to ${last}\u00a0${tables.degrees[system]}`;
 }
 
 /** Envelopes of the same application that have windows for the case. */
@@ -74,27 +74,31 @@ function alike(wanted, suits) {
 function beyond(wanted) {
   const reads = (name) => rowsOf(tables.envelopes[name].suction[wanted.degreeSystem], wanted.degrees).length > 0;
   if (reads(wanted.envelope)) return "";
-  const others = alike(wanted, reads).map((name) => tables.envelopes[name].title);
-  const next = others.length ? `Tables of this application that hold it: ${others.join("; ")}.` : "Ask the maker.";
-  return `Suction temperature: the tables of this envelope run ${spanOf(wanted.envelope, wanted.degreeSystem)}, and ` +
-    `nothing may be read beyond them. ${next}`;
+  const others = Object.keys(tables.envelopes).filter((name) => reads(name) &&
+    (!wanted.name || familiesFor(tables, wanted.name, name).length > 0)).map((name) => tables.envelopes[name].title);
+  const whom = wanted.name ? ` with a valve for ${subject(wanted.name)}` : "";
+  const next = others.length
+    ? `${wanted.name ? `For ${subject(wanted.name)} this` : "This"} temperature is covered by: ${others.join("; ")}.`
+    : `No application${whom} covers it.`;
+  return `Suction temperature: this application covers ${spanOf(wanted.envelope, wanted.degreeSystem)}; ` +
+    `do not extrapolate. ${next}`;
 }
 
 /** Why there is no table for what is asked, or nothing. */
 function missing(wanted) {
   const all = familiesFor(tables, wanted.name, wanted.envelope);
-  if (misledFamilies(tables, wanted.envelope).includes(wanted.family)) {
-    return "The internal equalizer of this family would feel the loss of the distributor. Choose another family.";
-  }
   if (all.length > 0 && (!wanted.family || all.includes(wanted.family))) return "";
+  const refused = refusedFor(tables, wanted.name, wanted.envelope);
   if (all.length > 0) {
     const names = all.map((family) => tables.families[family].title);
-    return `This family has no table for ${subject(wanted.name)} there. With one: ${spelt(names)}.`;
+    const [, why] = refused.find(([family]) => family === wanted.family);
+    return `This family is not offered for ${subject(wanted.name)} there. ${why} Offered: ${spelt(names)}.`;
   }
+  const whys = [...new Set(refused.map(([, why]) => why))].join(" ");
   const others = alike(wanted, (name) => familiesFor(tables, wanted.name, name).length > 0);
   const titles = others.map((name) => tables.envelopes[name].title);
-  return `There is no table for ${subject(wanted.name)} in this envelope. ` +
-    (titles.length ? `For this application there is one for: ${titles.join("; ")}.` : "Ask the maker.");
+  return `No valve is offered for ${subject(wanted.name)} in this application. ${whys} ` +
+    (titles.length ? `Offered in: ${titles.join("; ")}.` : "Ask the maker.");
 }
 
 function figureWith(figure, wanted) {

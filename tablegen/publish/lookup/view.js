@@ -99,9 +99,10 @@ function noWindows(answer, wanted) {
     const why = whyNot(one, wanted);
     by.set(why, [...(by.get(why) || []), called(one)]);
   }
-  const misled = wanted.family ? [] : misledFamilies(tables, wanted.envelope);
-  for (const family of misled) {
-    by.set("its internal equalizer would feel the loss of the distributor.", [tables.families[family].name]);
+  const refused = wanted.family ? [] : refusedFor(tables, wanted.name, wanted.envelope);
+  for (const [family, text] of refused) {
+    const why = `not offered here. ${text}`;
+    by.set(why, [...(by.get(why) || []), tables.families[family].name]);
   }
   return [...by].map(([why, names]) =>
     made("li", {}, made("span", { class: "name" }, names.join(", ")), `: ${why}`));
@@ -139,7 +140,7 @@ function showFields(wanted) {
   const isGroup = wanted.name && !Object.hasOwn(tables.refrigerants, wanted.name);
   field("refrigerant-note").textContent = isGroup
     ? `For ${subject(wanted.name)}: the common part of their windows.` : "";
-  field("sst-note").textContent = wanted.envelope ? `Tables run ${spanOf(wanted.envelope, wanted.degreeSystem)}.` : "";
+  field("sst-note").textContent = wanted.envelope ? `This application covers ${spanOf(wanted.envelope, wanted.degreeSystem)}.` : "";
   const rating = wanted.envelope && wanted.name ? conditionsOf(wanted)[0] : undefined;
   const unit = { "kBtu/h": "1 kBtu/h is 1000 Btu/h. " }[tables.loads[wanted.loadSystem]] || "";
   field("load-note").textContent = unit +

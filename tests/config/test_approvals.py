@@ -1,0 +1,71 @@
+"""What a family is approved for: in its file, in what is combined, and in every answer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tablegen.cli import main
+from tablegen.config.project import load_catalogue
+from tests.small import Edit, small_catalogue
+
+ALDER, HAZEL = "families/alder.yaml", "families/hazel.yaml"
+BOTH = "approved: {safety_groups: [A1, A2L]}"
+GROUPS = {"R404A-R507A": ["R404A", "R507A"], "R448A": ["R448A"]}
+
+
+def made(folder: Path, *edits: Edit, groups: dict[str, list[str]] = GROUPS) -> Path:
+    return small_catalogue(folder / "mine", ["alder", "hazel"], groups, ["walk_in_medium"], edits)
+
+
+@pytest.mark.parametrize(
+    ("new", "words"),
+    [
+        ("", "approved: the key is missing; it is required"),
+        ("approved: {}", "at least one refrigerant or one safety group is required"),
+        ("approved: {safety_groups: [A4]}", "approved.safety_groups[0]: 'A4' is not allowed"),
+        ("approved: {refrigerants: [R448]}", "approved.refrigerants[0]: 'R448' is not allowed; a refrigerant must be"),
+        ("approved: {refrigerants: [R448]}", "did you mean R448A?"),
+        ("approved: {refrigerants: [R404A, R507A]}",
+         "'R448A' is not allowed; not approved for R448A (A1); approved for R404A, R507A (see 'approved')"),
+    ],
+)  # fmt: skip
+def test_mistakes_are_one_line_with_file_and_key(new: str, words: str, tmp_path: Path, capsys) -> None:
+    path = made(tmp_path, (ALDER, BOTH, new))
+    assert main(["check", str(path)]) == 2
+    lines = [line for line in capsys.readouterr().err.splitlines() if words in line]
+    assert lines and "alder.yaml:" in lines[0]
+
+
+def test_an_electronic_family_is_offered_for_what_it_is_approved_for_alone(tmp_path: Path, capsys) -> None:
+    path = made(tmp_path, (HAZEL, BOTH, "approved: {refrigerants: [R404A, R507A]}"))
+    catalogue = load_catalogue(path)
+    assert {(c.family, c.group) for c in catalogue.combinations} == {
+        ("alder", "R404A-R507A"), ("alder", "R448A"), ("hazel", "R404A-R507A"),
+    }  # fmt: skip
+    why = "Not approved for R448A (A1); approved for R404A, R507A."
+    assert [(rule.families, rule.groups, rule.why) for rule in catalogue.left_out] == [(("hazel",), ("R448A",), why)]
+    asked = ["--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(path)]
+    assert main(["pick", "R448A", *asked]) == 0
+    assert f"Hazel: not offered here. {why}" in capsys.readouterr().out
+    assert main(["pick", "R448A", *asked, "--family", "hazel"]) == 2
+    assert capsys.readouterr().err == f"Hazel is not offered for R448A in walk_in_medium: {why}\n"
+    assert main(["pick", "R404A", *asked, "--family", "hazel"]) == 0
+
+
+def test_one_member_that_is_not_approved_takes_the_whole_group(tmp_path: Path, capsys) -> None:
+    """A group is one table and one valve on the shelf: it must suit every member."""
+    groups = {"mixed": ["R404A", "R448A"], "R507A": ["R507A"]}
+    path = made(tmp_path, (HAZEL, BOTH, "approved: {refrigerants: [R404A, R507A]}"), groups=groups)
+    asked = ["--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(path), "--family", "hazel"]
+    for name in ("R404A", "mixed"):
+        assert main(["pick", name, *asked]) == 2
+        assert "Not approved for R448A (A1)" in capsys.readouterr().err
+
+
+def test_nothing_left_is_an_error(tmp_path: Path, capsys) -> None:
+    edits = [(ALDER, BOTH, "approved: {safety_groups: [A1]}"), (HAZEL, BOTH, "approved: {refrigerants: [R22]}")]
+    path = small_catalogue(tmp_path / "mine", ["hazel"], {"R448A": ["R448A"]}, ["walk_in_medium"], edits)
+    assert main(["check", str(path)]) == 2
+    assert "no family is approved for the refrigerants of any group" in capsys.readouterr().err

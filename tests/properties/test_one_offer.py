@@ -1,0 +1,200 @@
+"""Windows, picks, the phone page, charts and Python offer the same valves, whatever a catalogue's rules are."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+import tablegen
+from tablegen.catalogue.build import compute
+from tablegen.catalogue.dataset import DataSet
+from tablegen.catalogue.inputs import Catalogue
+from tablegen.config.overrides import load_with
+from tablegen.config.project import load_catalogue
+from tablegen.desk.case import Case
+from tablegen.desk.pick import pick
+from tablegen.desk.restate import Stated, restate
+from tablegen.desk.trace import trace
+from tablegen.errors import ConfigError, RequestError
+from tablegen.physics.envelope import Basis
+from tablegen.publish.lookup_record import lookup_record
+from tests.small import small_catalogue
+
+FAMILIES = ("alder", "rowan", "hazel", "linden")
+APPLICATIONS = ("walk_in_medium", "walk_in_low", "walk_in_medium_line")
+REFRIGERANTS = ("R404A", "R507A", "R448A", "R134a", "R454C", "R290")
+APPROVALS = ("safety_groups: [A1]", "safety_groups: [A1, A2L]", "safety_groups: [A1, A2L, A3]",
+             "refrigerants: [R404A, R507A, R290]")  # fmt: skip
+# Settings and charges suit the heads of any refrigerant when they are condensing temperatures.
+HEADS = [
+    ("envelopes/walk_in_medium.yaml", "head_pressure: 135 psi_gauge",
+     "condensing_temperature: 65 degF\n  basis: bubble"),
+    ("envelopes/walk_in_medium_line.yaml", "head_pressure: 135 psi_gauge",
+     "condensing_temperature: 65 degF\n  basis: bubble"),
+    ("envelopes/walk_in_low.yaml", "head_pressure: 115 psi_gauge", "condensing_temperature: 55 degF\n  basis: bubble"),
+    ("envelopes/walk_in_medium.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
+    ("envelopes/walk_in_medium.yaml", "printed_example: 24 degF", "printed_example: 20 degF"),
+    ("envelopes/walk_in_low.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
+]
+OVERRIDES = ("losses.lift=15 ft", "low_head.condensing_temperature=75 degF", "superheat.greatest=9 delta_degF")
+CHART = """edition: counter
+kind: counter_chart
+title: Which valve size
+house: Invented
+telephone: "555 0100"
+prints: [{{paper: letter, units: IP}}]
+family: {family}
+envelope: {application}
+groups: [{groups}]
+stock: [{sizes}]
+"""
+
+
+def random_catalogue(folder: Path, chance: random.Random) -> Path:
+    """The demo's families over random groups (a refrigerant may be in two), approvals and left-out rules."""
+    groups = {
+        f"G{i}": chance.sample(REFRIGERANTS, chance.randint(1, 2)) for i in range(chance.randint(2, 4))
+    }  # fmt: skip
+    families = chance.sample(FAMILIES, chance.randint(2, 4))
+    rules = [f"  - {{{_rule(chance, families, list(groups))}, why: Rule {i}.}}\n" for i in range(chance.randint(1, 3))]
+    edits = list(HEADS)
+    approved = {"alder": "A1, A2L", "rowan": "A1, A2L", "hazel": "A1, A2L", "linden": "A1"}
+    for family in ("hazel", "linden"):
+        old = f"approved: {{safety_groups: [{approved[family]}]}}"
+        edits.append((f"families/{family}.yaml", old, f"approved: {{{chance.choice(APPROVALS)}}}"))
+    for family in ("alder", "rowan"):
+        old = f"approved: {{safety_groups: [{approved[family]}]}}"
+        edits.append((f"families/{family}.yaml", old, f"approved: {{{chance.choice(APPROVALS[:3])}}}"))
+    more = f"leave_out:\n{''.join(rules)}"
+    return small_catalogue(folder, families, groups, APPLICATIONS, edits, more=more)
+
+
+def _rule(chance: random.Random, families: list[str], groups: list[str]) -> str:
+    kinds = {"family": families, "group": groups, "envelope": list(APPLICATIONS)}
+    chosen = chance.sample(sorted(kinds), chance.randint(1, 2))
+    return ", ".join(f"{kind}: {chance.choice(kinds[kind])}" for kind in chosen)
+
+
+def sound(folder: Path, chance: random.Random) -> tuple[Path, Catalogue]:
+    """The first random catalogue that `check` calls sound: a rule may leave out nothing, or everything."""
+    for attempt in range(50):
+        path = random_catalogue(folder / str(attempt), chance)
+        catalogue, why = loaded(path)
+        if catalogue is not None:
+            return path, catalogue
+        assert any(text in why for text in ("leaves out nothing", "nothing is left", "approved")), why
+    raise AssertionError("no sound catalogue in fifty")
+
+
+def loaded(path: Path) -> tuple[Catalogue | None, str]:
+    """A catalogue, or why it is not sound."""
+    try:
+        return load_catalogue(path), ""
+    except ConfigError as error:
+        return None, str(error)
+
+
+def with_chart(path: Path, catalogue: Catalogue, chance: random.Random) -> Catalogue:
+    """The catalogue with a counter chart of a table that it computes."""
+    own = chance.choice([c for c in catalogue.combinations if catalogue.families[c.family].kind != "pulse_modulated"])
+    sizes = ", ".join(f'"{size.name}"' for size in catalogue.families[own.family].sizes)
+    text = CHART.format(family=own.family, application=own.envelope, groups=own.group, sizes=sizes)
+    (path.parent / "editions" / "counter.yaml").write_text(text, encoding="utf-8")
+    head = path.read_text(encoding="utf-8")
+    path.write_text(head.replace("leave_out:", "editions: [counter]\nleave_out:"), encoding="utf-8")
+    return load_catalogue(path)
+
+
+def computed(data: DataSet, name: str, application: str) -> set[str]:
+    """The families that have windows in the data set for a refrigerant or group."""
+    by_group = name in data.manifest["inputs"]["groups"]
+    frame, column = (data.group_windows, "group") if by_group else (data.windows, "refrigerant")
+    return set(frame[(frame[column] == name) & (frame["envelope"] == application)]["family"])
+
+
+def picked(catalogue: Catalogue, case: Case) -> set[str]:
+    try:
+        return {c.family for c in pick(catalogue, case).candidates}
+    except RequestError as error:
+        return set() if "no valve is offered" in str(error) else {str(error)}
+
+
+def refusal(ask: Callable[..., object], *asked: object) -> str:
+    with pytest.raises(RequestError, match="offered") as caught:
+        ask(*asked)
+    return str(caught.value)
+
+
+def agree(folder: Path, seed: int) -> None:
+    chance = random.Random(seed)
+    path, catalogue = sound(folder, chance)
+    catalogue = with_chart(path, catalogue, chance)
+    data = compute(catalogue)
+    page = lookup_record(data)
+    refused = 0
+    for application in APPLICATIONS:
+        grid = catalogue.applications[application].sst_k
+        for name in (*catalogue.refrigerants, *catalogue.groups):
+            families = computed(data, name, application)
+            case = Case(name, chance.uniform(float(grid[0]), float(grid[-1])), 5000.0, application)
+            assert picked(catalogue, case) == families, (seed, name, application)
+            other = load_with(path, application, [chance.choice(OVERRIDES)])
+            assert picked(other, case) == families, (seed, name, application)
+            offered = page["offered"][application][name]
+            assert set(offered["families"]) == families, (seed, name, application)
+            assert set(offered["families"]) | {f for f, _ in offered["refused"]} == set(catalogue.families)
+            for family in catalogue.families:
+                if family in families:
+                    trace(catalogue, case, family, catalogue.families[family].sizes[0].name)
+                    continue
+                refused += 1
+                # The page gives the reason that the command gives.
+                [why] = [page["texts"][place] for own, place in offered["refused"] if own == family]
+                for said in (refusal(trace, catalogue, case, family, "x"), refusal(pick, catalogue, case, family)):
+                    assert why in said if families else "no valve is offered" in said, (seed, name, application, family)
+            if name in catalogue.refrigerants:
+                python_agrees(path, catalogue, name, application, families)
+    assert refused > 0
+    chart_agrees(data, catalogue, chance)
+
+
+def python_agrees(path: Path, catalogue: Catalogue, name: str, application: str, families: set[str]) -> None:
+    stated = Stated(float(catalogue.applications[application].sst_k[0]), 320.0, Basis.BUBBLE, 5.0)
+    if families:
+        assert set(tablegen.windows(name, application, catalogue=path)["family"]) == families
+        assert restate(catalogue, name, application, stated.sst_k, stated).factor > 0.0
+        return
+    with pytest.raises(RequestError, match="no valve is offered"):
+        tablegen.windows(name, application, catalogue=path)
+    with pytest.raises(RequestError, match="no valve is offered"):
+        restate(catalogue, name, application, stated.sst_k, stated)
+
+
+def chart_agrees(data: DataSet, catalogue: Catalogue, chance: random.Random) -> None:
+    """A size that a cell names is one that a pick finds to fit, at any row's temperature and load of the cell."""
+    cells: pd.DataFrame = data.charts
+    cells = cells[cells["first_size"] != ""] if len(cells) else cells
+    for cell in cells.sample(min(len(cells), 12), random_state=chance.randint(0, 999)).itertuples():
+        [chart] = catalogue.charts
+        grid = catalogue.applications[chart.envelope].sst_k
+        rows = [k for k in grid if cell.sst_from_k - 1e-6 <= k <= cell.sst_to_k + 1e-6]
+        load = chance.uniform(cell.load_above_w * (1 + 1e-9), cell.load_upto_w)
+        if not rows:
+            continue
+        found = pick(catalogue, Case(cell.group, chance.choice(rows), load, chart.envelope))
+        assert (chart.family, cell.first_size) in {(c.family, c.size) for c in found.fitting}, cell
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_every_way_out_offers_the_same_valves(seed: int, tmp_path: Path) -> None:
+    agree(tmp_path, seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(3, 40))
+def test_every_way_out_offers_the_same_valves_in_more_catalogues(seed: int, tmp_path: Path) -> None:
+    agree(tmp_path, seed)
