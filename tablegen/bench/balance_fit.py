@@ -79,7 +79,8 @@ def fit_balance(
         return None, findings
     found = _fitted(rows, model.weighted(), measured)
     residual = found.model.in_kelvin(found.fit.residuals)
-    findings.lack_of_fit.extend(m.result(PART, rows.line, residual, found.far_off) for m in found.misfits)
+    kept = found.far_off & found.fit.is_used
+    findings.lack_of_fit.extend(m.result(PART, rows.line, residual, kept) for m in found.misfits)
     if _is_wrong(found, findings):
         return None, findings
     return _Telling(found, curves, measured, valve, options, findings, inferred).result(), findings

@@ -69,7 +69,8 @@ def fit_flow(
         return FlowPart(findings)
     found = _fitted(rows, nodes, valve, options, findings)
     residual = np.expm1(found.fit.residuals * rows.spread)
-    findings.lack_of_fit.extend(m.result(PART, rows.line, residual, found.far_off) for m in found.misfits)
+    kept = found.far_off & found.fit.is_used
+    findings.lack_of_fit.extend(m.result(PART, rows.line, residual, kept) for m in found.misfits)
     doubt = "the rows with an opening lie off the flow law" if found.misfits else ""
     if _is_wrong(found, findings):
         return FlowPart(findings, doubt="the rows with an opening follow no flow law")

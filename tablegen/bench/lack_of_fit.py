@@ -115,7 +115,7 @@ class Misfit:
         return self.condition.groups()[self.group]
 
     def result(self, part: str, line: Floats, residual: Floats, far_off: Bools) -> LackOfFit:
-        """What is reported; `residual` in the unit of its part, `far_off` the rows that would have been set aside."""
+        """What is reported; `residual` in the unit of its part, `far_off` rows that were kept all the same."""
         own, condition = self.is_in_group, self.condition
         low = high = float("nan")
         if condition.kind:
@@ -248,11 +248,14 @@ def _cluster(condition: Condition, far_off: Bools, standard: Floats) -> tuple[fl
 def rows_kept(every: Fit, far_off: Bools, found: Sequence[Misfit]) -> Bools:
     """The rows to fit where some lie off the law.
 
-    Rows far off that belong to a misfit are kept. Any other is set aside only if it stands out from a scatter that has
-    the misfit in it, for a law that does not describe the rows is no measure of a single one.
+    Rows far off that belong to a misfit, two at least, are kept. Any other is set aside only if it stands out from a
+    scatter that has the misfit in it, for a law that does not describe the rows is no measure of a single one.
     """
-    belongs = np.any([m.is_in_group & (m.side * every.residuals > 0.0) for m in found], axis=0)
-    alone = far_off & ~belongs
+    alone = far_off.copy()
+    for misfit in found:
+        belongs = far_off & misfit.is_in_group & (misfit.side * every.residuals > 0.0)
+        if belongs.sum() > 1:
+            alone &= ~belongs
     kept = every.residuals[~alone]
     scatter = float(np.sqrt((kept**2).sum() / max(len(kept) - len(every.values), 1)))
     bound = outlier_bound(len(every.residuals), every.freedom)

@@ -143,3 +143,13 @@ def test_the_condition_is_named_and_what_to_suspect(change, options, made_from, 
 def test_readings_without_scatter_lack_no_fit():
     rows = readings(truth(), flow_plan(("32", "45", "90")), QUIET, 5, R404A)
     assert fit_bench(rows, VALVE, FLUIDS, FitOptions()).findings.lack_of_fit == []
+
+
+def test_a_lone_row_far_off_is_an_outlier_whatever_its_neighbours_lean_to():
+    # A drift too small to throw any row far off, and one reading misread.
+    rows = drifted(readings(truth(), flow_plan(("32", "45", "90")), Noise(), 5, R404A))
+    line = int(rows.line[-3])
+    found = fit_bench(spoilt(rows, [line], 1.09), VALVE, FLUIDS, FitOptions())
+    assert found.findings.lack_of_fit[0].condition == "line"
+    assert [o.line for o in found.findings.outliers] == [line]
+    assert line not in found.findings.lack_of_fit[0].lines
