@@ -23,7 +23,7 @@ from reportlab.platypus import Flowable, Paragraph, Table
 _SIZE, _LEADING = 8.0, 8.75
 # Shares of the width: sign, figure, origin, twice.
 _GIVEN_WIDTHS = (0.06, 0.11, 0.33) * 2
-_FIGURE_WIDTH, _UNIT_WIDTH, _MEANING_WIDTH = 47.0, 52.0, 122.0
+_FIGURE_WIDTH, _UNIT_WIDTH, _MEANING_WIDTH = 47.0, 50.0, 131.0
 # Where no meaning stands beside them.
 _WIDE_FIGURE, _WIDE_UNIT = 62.0, 84.0
 # Narrower than in the booklet, and enough for the running head of a second page.

@@ -35,7 +35,8 @@ def line_of(page: Page) -> str:
 
 
 def picked(capsys: pytest.CaptureFixture[str], *more: str) -> str:
-    asked = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(CATALOGUE)]
+    asked = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium",
+             "--catalogue", str(CATALOGUE)]
     assert main(["pick", *asked, *more]) == 0
     told = capsys.readouterr().out
     return next(line for line in told.splitlines() if line.startswith("To order: ")).removeprefix("To order: ")

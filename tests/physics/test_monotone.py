@@ -88,10 +88,10 @@ def test_a_bulb_is_as_warm_as_a_root_finder_says(name):
     pressure = charge.pressure(np.linspace(low + 0.01, warmest - 0.01, 97))
     ends = np.full(97, low), np.full(97, high if np.isinf(charge.limit_temperature_k) else high + 100.0)
     found = find_root(lambda t, p: charge.pressure(t) - p, ends, args=(pressure,), tolerances={"xrtol": 4e-16})
-    # A few units of the last digit of a pressure.
+    # A few units of the last digit of a pressure; kernels of one processor and another differ in them.
     known = found.success
     assert known.sum() > 60
-    np.testing.assert_allclose(charge.temperature(pressure)[known], found.x[known], rtol=0.0, atol=1e-12)
+    np.testing.assert_allclose(charge.temperature(pressure)[known], found.x[known], rtol=0.0, atol=3e-12)
 
 
 @pytest.mark.parametrize("name", CHARGES)

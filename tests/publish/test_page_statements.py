@@ -48,7 +48,7 @@ def test_pages_of_electronic_valves_never_speak_of_a_bulb():
 
 
 def test_pick_says_who_sets_the_superheat_of_electronic_valves(capsys):
-    case = ["pick", "R448A", "--sst", "24 degF", "--load", "10 kBtu/h", "--demo"]
+    case = ["pick", "R448A", "--sst", "24 degF", "--load", "10 kBtu/h", "--envelope", "walk_in_medium", "--demo"]
     assert main(case) == 0
     shown = capsys.readouterr().out
     fitting = [line for line in shown.splitlines() if re.match(r"(Alder|Rowan|Hazel|Linden) +[0-9.]+ ", line)]
