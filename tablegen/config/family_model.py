@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.fields import (
+    LONGEST_SIZE,
     AtKey,
     FamilyName,
     FlowCoefficient,
@@ -171,7 +172,11 @@ class FamilyBase(Model):
         return self
 
     def _check_display_names(self) -> None:
-        """No size is called as another one is, for either name will do on an order."""
+        """No size is called as another one is, for either will do on an order; none has a long name in print."""
+        for i, size in enumerate(self.sizes):
+            if size.display is None and len(size.size) > LONGEST_SIZE:
+                rule = f"what a size is called in print has at most {LONGEST_SIZE} characters"
+                raise AtKey("sizes", i, "size", f"{size.size!r} is not allowed; {rule}: give it a 'display' as well")
         taken: dict[str, str] = {}
         for size in self.sizes:
             taken.setdefault(size.size.casefold(), size.size)

@@ -16,7 +16,7 @@ from tablegen.errors import BadValue
 from tablegen.units import PressureReading, read_pressure, to_si
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
-_FAMILY_NAME, _SIZE_NAME = 24, 12
+_FAMILY_NAME, LONGEST_SIZE = 24, 12
 # A message names no more characters that cannot be printed.
 _MOST_SIGNS = 5
 
@@ -105,7 +105,7 @@ def size_key(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9_.()-]+", "-", text).lstrip("_.()-").rstrip("-")[:40] or "size"
 
 
-size_name = _display(_SIZE_NAME)
+size_name = _display(LONGEST_SIZE)
 
 
 def _size(text: Any) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from tablegen.publish import vector
+from tablegen.publish import fonts, vector
 from tablegen.publish.page import BLACK
 from tablegen.publish.wording import Words
 from tablegen.units import print_unit
@@ -21,6 +21,14 @@ _BOX = {"fc": "w", "ec": "none", "pad": 1.0}
 _R10 = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)
 
 
+# Bars of a strip beside which others fit in one figure, and those that a page holds.
+_MANY, _MOST = 12, 36
+# Heights of a strip in one figure with others, of a bar and of what stands around the bars of one by itself [pt].
+_STRIP, _BAR, _AXIS = 164.0, 13.5, 48.0
+# Type size of a bar's name, and the width [pt] up to which it stands on its bar.
+_BAR_NAME, _LONGEST = 9.5, 26.0
+
+
 @dataclass(frozen=True, slots=True)
 class Strip:
     """One ladder strip: its suction temperature as printed, and size, least and greatest load [W] of each bar."""
@@ -29,11 +37,41 @@ class Strip:
     bars: Sequence[tuple[str, float, float]]
 
 
-def ladder_strips(strips: Sequence[Strip], words: Words) -> Figure:
-    """Bars on a logarithmic ruler with lines at preferred numbers, one strip for each suction temperature."""
+def ladder_figures(strips: Sequence[Strip], words: Words) -> list[tuple[Figure, float, str]]:
+    """The strips on one scale of loads: figures with their heights [pt] and titles.
+
+    All strips are one figure where their bars are few; else each is its own, and one of too many bars several.
+    """
     load = print_unit("load", words.system, words.load_unit)
     ends = [load.of(v) for strip in strips for _, least, greatest in strip.bars for v in (least, greatest)]
-    steps = _steps(0.93 * min(ends), 1.07 * max(ends))
+    # A long name would cover its bar and the figures beside it, so it stands outside, with room for the figures.
+    is_beside = any(
+        fonts.text_width(size, fonts.BOLD, _BAR_NAME) > _LONGEST for strip in strips for size, _, _ in strip.bars
+    )
+    steps = _steps((0.6 if is_beside else 0.93) * min(ends), 1.07 * max(ends))
+    if max(len(strip.bars) for strip in strips) <= _MANY:
+        title = " and ".join(strip.title for strip in strips)
+        return [(_ladder_figure(strips, words, steps, is_beside), _STRIP * len(strips), title)]
+    return [
+        (_ladder_figure([part], words, steps, is_beside), _AXIS + _BAR * len(part.bars), part.title)
+        for strip in strips
+        for part in _parts(strip)
+    ]
+
+
+def _parts(strip: Strip) -> list[Strip]:
+    """A strip with so many bars as a page holds, in even shares."""
+    count = -(-len(strip.bars) // _MOST)
+    share = -(-len(strip.bars) // count)
+    if count == 1:
+        return [strip]
+    bars = [strip.bars[i : i + share] for i in range(0, len(strip.bars), share)]
+    return [Strip(f"{strip.title}, sizes {own[0][0]} to {own[-1][0]}", own) for own in bars]
+
+
+def _ladder_figure(strips: Sequence[Strip], words: Words, steps: Sequence[float], is_beside: bool) -> Figure:
+    """Bars on a logarithmic ruler with lines at preferred numbers, one strip for each suction temperature."""
+    load = print_unit("load", words.system, words.load_unit)
     with vector.style():
         figure = Figure(layout="constrained")
         axes_of: Any = figure.subplots(len(strips), 1, squeeze=False)[:, 0]
@@ -45,12 +83,15 @@ def ladder_strips(strips: Sequence[Strip], words: Words) -> Figure:
                 is_decade = abs(math.log10(step) - round(math.log10(step))) < 1e-9
                 axes.axvline(step, color=BLACK, lw=0.9 if is_decade else 0.35, zorder=0)
             for y, (size, least, greatest) in enumerate(strip.bars):
-                _bar(axes, y, size, (load.of(least), load.of(greatest)), words.window(least, greatest))
-            every = 1 if len(steps) <= 24 else 2
+                ends = load.of(least), load.of(greatest)
+                _bar(axes, y, "" if is_beside else size, ends, words.window(least, greatest))
+            every = -(-len(steps) // 24)
             axes.set_xticks(steps[::every], [f"{s:g}" for s in steps[::every]])
             axes.set_xticks([], minor=True)
-            axes.set_yticks([])
+            names = [size for size, _, _ in strip.bars] if is_beside else []
+            axes.set_yticks(range(len(names)), names, fontsize=_BAR_NAME, fontweight="bold")
             axes.tick_params(length=2, pad=2)
+            axes.tick_params(axis="y", length=0)
             axes.spines[["top", "left", "right"]].set_visible(False)
             axes.set_title(strip.title, loc="left", fontweight="semibold", fontsize=10)
         axes_of[-1].set_xlabel(f"load at the rating point, {load.label}")
@@ -60,8 +101,9 @@ def ladder_strips(strips: Sequence[Strip], words: Words) -> Figure:
 def _bar(axes: Any, y: int, size: str, ends: tuple[float, float], printed: tuple[str, str]) -> None:
     low, high = ends
     axes.add_patch(Rectangle((low, y - 0.2), high - low, 0.4, fc="w", ec=BLACK, lw=1.2, zorder=2))
-    axes.text(math.sqrt(low * high), y, size, ha="center", va="center", fontsize=9.5, fontweight="bold", zorder=4,
-              bbox={"fc": "w", "ec": "none", "pad": 1.5})  # fmt: skip
+    if size:
+        axes.text(math.sqrt(low * high), y, size, ha="center", va="center", fontsize=_BAR_NAME, fontweight="bold",
+                  zorder=4, bbox={"fc": "w", "ec": "none", "pad": 1.5})  # fmt: skip
     for x, text, offset, side, weight in ((low, printed[0], -3, "right", "normal"),
                                           (high, printed[1], 3, "left", "semibold")):  # fmt: skip
         axes.annotate(text, (x, y), (offset, 0), textcoords="offset points", ha=side, va="center", fontsize=_SIZE,

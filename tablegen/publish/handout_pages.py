@@ -12,7 +12,7 @@ from tablegen.publish.balance_graph import balance_graph
 from tablegen.publish.edition import EXTREME_NAMES
 from tablegen.publish.family_graphs import Limits, charge_graph, superheat_graph
 from tablegen.publish.force_drawing import PortDrawing, force_figure
-from tablegen.publish.handout_graphs import Strip, ladder_strips
+from tablegen.publish.handout_graphs import Strip, ladder_figures
 from tablegen.publish.handout_words import Desk
 from tablegen.publish.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text
 from tablegen.publish.page import Heading, paragraph
@@ -210,9 +210,9 @@ def ladder(desk: Desk, width: float) -> list[Flowable]:
             f"load in {edition.words.load_label}, at the rating point."
         ),
         *(paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(steps, start=1)),
-        FigureFlowable(
-            ladder_strips(strips, edition.words), width, 164.0 * len(strips),
-            f"Ladder strips: the window of each size at {' and '.join(strip.title for strip in strips)}",
+        *(
+            FigureFlowable(figure, width, height, f"Ladder strips: the window of each size at {title}")
+            for figure, height, title in ladder_figures(strips, edition.words)
         ),
         PageBreak(),
     ]

@@ -28,7 +28,9 @@ def head_text(edition: Edition, part: Part, extreme: str) -> str:
     dew = _span(words, [words.temperature(float(s["head_dew_temperature_k"]), 1) for s in states])
     degrees = words.temperature_label
     head = condition["head"]
-    if head["condensing_temperature_k"] is not None:
+    # Members may have heads of their own, stated in another way.
+    is_one = all(envelope["envelopes"][m][extreme]["head"] == head for m in members)
+    if is_one and head["condensing_temperature_k"] is not None:
         basis = BASIS_WORDS[head["basis"]]
         text = f"{words.degrees(head['condensing_temperature_k'])} {basis}: {gauge}"
         at_bubble, at_dew = (

@@ -40,6 +40,8 @@ _FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
 _HEAD_PAD = 4.5
 # Fewer rows than this do not stand on a page by themselves.
 _FEWEST = 4
+# Share of a page that is used rather than left for the next, which would hold the whole.
+_WORTH = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,7 +278,7 @@ class LedgerFlowable(Flowable):
         tight = _TIGHT * self._layout.size
         frame = getattr(self, "_frame", None)
         page = frame._height if frame is not None else aH
-        if aH < page - 1.0 and self._head + len(self.rows) * tight + self.reserve <= page:
+        if aH < _WORTH * page and self._head + len(self.rows) * tight + self.reserve <= page:
             return []
         here = min(int((aH - self._head + 1e-6) / tight), len(self.rows) - _FEWEST)
         if here < _FEWEST:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from tablegen.publish import fonts
 from tablegen.publish.dendrogram import dendrogram_figure
 from tablegen.publish.edition import Edition, Part
+from tablegen.publish.lines import wrapped
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.refrigerant_text import composition, gwp_by_report
 from tablegen.publish.tables import data_table, facts
@@ -19,6 +21,11 @@ from reportlab.platypus import Flowable, KeepTogether
 
 _LEAF_HEIGHT, _AXIS_HEIGHT = 12.0, 54.0
 _A_ROW = 2
+# Leaves that a tree on one page has room for; type size and room of its title, a share of the page's width.
+_MOST_LEAVES, _TITLE_SIZE, _TITLE_SHARE = 42, 9.0, 0.38
+_TOO_MANY = (
+    f"Trees of more than {_MOST_LEAVES} refrigerants have no room on a page: see the command 'tablegen suggest groups'."
+)
 _LAWS = {"orifice": "square-root flow", "choked": "choked flow"}
 
 
@@ -142,15 +149,18 @@ def _dendrograms(edition: Edition, width: float) -> list[Flowable]:
     groups = {name: {part.group for part in parts} for name, parts in edition.envelopes()}
     several = {name for name, of_it in groups.items() if len(of_it) > 1} or set(groups)
     found = [s for s in edition.data.manifest["suggestions"] if s["merges"] and s["envelope"] in several]
-    if not found:
-        return []
+    drawn = [s for s in found if len(s["names"]) <= _MOST_LEAVES]
+    if not drawn:
+        return [paragraph(_TOO_MANY, "small")] if found else []
     story: list[Flowable] = []
-    for start in range(0, len(found), _A_ROW):
-        row = found[start : start + _A_ROW]
+    for start in range(0, len(drawn), _A_ROW):
+        row = drawn[start : start + _A_ROW]
         titles = [_tree_title(edition, s, found) for s in row]
-        height = _AXIS_HEIGHT + _LEAF_HEIGHT * max(len(s["names"]) for s in row)
+        shown = ["\n".join(wrapped(title, fonts.SEMIBOLD, _TITLE_SIZE, _TITLE_SHARE * width)) for title in titles]
+        lines = max(title.count("\n") for title in shown)
+        height = _AXIS_HEIGHT + _LEAF_HEIGHT * max(len(s["names"]) for s in row) + 1.2 * _TITLE_SIZE * lines
         share = width if len(row) == _A_ROW else width / _A_ROW
-        story.append(FigureFlowable(dendrogram_figure(row, titles), share, height, f"Trees: {'; '.join(titles)}"))
+        story.append(FigureFlowable(dendrogram_figure(row, shown), share, height, f"Trees: {'; '.join(titles)}"))
     cut = percent(found[0]["cut"])
     lead = (
         "Branches meet at the spread of port demand that one table for all their members would have; left of the "
@@ -159,7 +169,8 @@ def _dendrograms(edition: Edition, width: float) -> list[Flowable]:
         "where they lie beyond the line their windows pay for it, as the table above shows (0 %: a row is empty)."
     )
     opening = [paragraph("Groups by port demand", "caption"), paragraph(lead), story[0]]
-    return [KeepTogether(opening), *story[1:]]
+    rest = [paragraph(_TOO_MANY, "small")] if len(drawn) < len(found) else []
+    return [KeepTogether(opening), *story[1:], *rest]
 
 
 def _tree_title(edition: Edition, tree: dict[str, Any], trees: list[dict[str, Any]]) -> str:

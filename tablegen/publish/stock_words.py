@@ -16,6 +16,8 @@ from tablegen.units import print_unit
 # As the data set calls how much of a cell is covered.
 WHOLE, BETWEEN, EITHER, NONE = "whole", "between", "either", "none"
 OR = " or "
+# A chart of few sizes may have a whole page of such rows.
+_MOST = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,7 @@ def stock_sentences(cells: pd.DataFrame, words: Words) -> str:
     shared: dict[tuple[float, float], list[_Split]] = {}
     asked: dict[tuple[float, float], list[_Split]] = {}
     gaps: dict[str, list[int]] = {}
+    is_asked = False
     for place, column in enumerate(columns.values()):
         if (column["coverage"] == NONE).all():
             gaps.setdefault("any load", []).append(place)
@@ -63,7 +66,9 @@ def stock_sentences(cells: pd.DataFrame, words: Words) -> str:
             gaps.setdefault(load_range(*span, words), []).append(place)
         for row in inner:
             key = float(row["load_above_w"]), float(row["load_upto_w"])
-            if row["coverage"] not in (WHOLE, NONE):
+            is_asked = is_asked or (row["coverage"] not in (WHOLE, NONE) and pair_of(row) is None)
+            # Of a cell of which no size covers an end there is nothing to say: it is empty, so ask.
+            if row["coverage"] not in (WHOLE, NONE) and (row["lower_size"] or row["upper_size"]):
                 split = _Split((place,), str(row["lower_size"]), float(row["lower_upto_w"]), str(row["upper_size"]),
                                float(row["upper_from_w"]), pair_of(row) is not None)  # fmt: skip
                 (asked if pair_of(row) is None else shared).setdefault(key, []).append(split)
@@ -72,11 +77,11 @@ def stock_sentences(cells: pd.DataFrame, words: Words) -> str:
     if shared:
         told.append(f"Two sizes cover these rows between them: {_listed(shared, edges, words)}.")
     if asked:
-        told.append(f"Covered only in part, so ask: {_listed(asked, edges, words)}.")
+        told.append(f"Covered only in part, so ask: {_listed(asked, edges, words, _MOST)}.")
     if gaps:
         parts = (span + _where(where, edges, words) for span, where in gaps.items())
         told.append(f"Not served from stock between the ends of the chart: {'; '.join(parts)}.")
-    if not asked and not gaps:
+    if not is_asked and not gaps:
         told.insert(0, "Every load between the ends of the chart is covered from stock.")
     return " ".join([start, *told])
 
@@ -98,15 +103,21 @@ def _gaps(rows: Iterable[Any]) -> Iterator[tuple[float, float]]:
             yield float(own[0]["load_above_w"]), float(own[-1]["load_upto_w"])
 
 
-def _listed(rows: dict[tuple[float, float], list[_Split]], edges: Sequence[tuple[float, float]], words: Words) -> str:
-    """Each row of loads with its sizes, columns that can be said in one taken together."""
+def _listed(
+    rows: dict[tuple[float, float], list[_Split]],
+    edges: Sequence[tuple[float, float]],
+    words: Words,
+    most: int | None = None,
+) -> str:
+    """Each row of loads with its sizes, columns that can be said in one taken together; no more than `most` of them."""
     parts = []
     for key in sorted(rows):
         for split in _joined(rows[key], words):
             sizes = _sizes(split, key, words)
             where = f"{load_range(*key, words)}{_where(split.columns, edges, words)}"
             parts.append(f"{where}: {sizes}" if sizes else where)
-    return "; ".join(parts)
+    more = ["and the other empty cells"] if most is not None and len(parts) > most else []
+    return "; ".join([*parts[:most], *more])
 
 
 def _joined(splits: Iterable[_Split], words: Words) -> list[_Split]:

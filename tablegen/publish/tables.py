@@ -183,26 +183,20 @@ def data_tables(
                           lambda i, j: i > 0 and j in numeric, size)  # fmt: skip
     # A column of text may be narrower than its longest word.
     least = [min(m, _COLUMN * width) for m in least]
-    fewest = _blocks(least, width)
     # Even shares, so that the last table is not a remnant.
-    share = -(-(len(header) - 1) // max(fewest, 1))
-    blocks = [range(i, min(i + share, len(header))) for i in range(1, len(header), share)] or [range(0)]
+    for count in range(1, len(header)):
+        share = -(-(len(header) - 1) // count)
+        blocks = [range(i, min(i + share, len(header))) for i in range(1, len(header), share)]
+        if all(least[0] + sum(least[j] for j in block) <= width for block in blocks):
+            break
+    else:
+        blocks = [range(j, j + 1) for j in range(1, len(header))] or [range(0)]
     return [
         data_table([header[0], *(header[j] for j in block)],
                    [[row[0], *(row[j] for j in block)] for row in rows], width,
                    numeric=[place for place, j in enumerate([0, *block]) if j in numeric], size=size)
         for block in blocks
     ]  # fmt: skip
-
-
-def _blocks(least: Sequence[float], width: float) -> int:
-    """How many tables columns of these widths [pt] need, the first column in each."""
-    count, used = 1, least[0]
-    for own in least[1:]:
-        if used + own > width and used > least[0]:
-            count, used = count + 1, least[0]
-        used += own
-    return count
 
 
 def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:

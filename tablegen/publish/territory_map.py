@@ -45,6 +45,8 @@ class MapStyle:
 _AIR = 6.0
 # Where in a cell the first size is centred, a share of its width; the gap to the second, in type sizes.
 _MIDDLE, _GAP = 0.42, 0.25
+# Share of a page that is used rather than left for the next, which would hold the whole.
+_WORTH, _FEWEST = 0.75, 4
 # Lighter than other tints, for small figures stand on it.
 _TINT = "#F2F2F2"
 
@@ -170,9 +172,10 @@ class TerritoryMap(Flowable):
         frame = getattr(self, "_frame", None)
         page = frame._height if frame is not None else aH
         style, rows = self.style, self.cells.rows
-        if aH < page - 1.0 and style.head + len(rows) * style.tightest <= page:
+        if aH < _WORTH * page and style.head + len(rows) * style.tightest <= page:
             return []
-        here = min(int((aH - style.head) / style.tightest), len(rows) - 1)
+        # A few rows at least for the next page, which would look lost with one.
+        here = min(int((aH - style.head) / style.tightest), max(len(rows) - _FEWEST, 1))
         if here < 1:
             return []
         first, rest = (replace(self.cells, rows=part) for part in (rows[:here], rows[here:]))

@@ -54,6 +54,8 @@ _STYLE: dict[str, Any] = {
     "xtick.labelsize": 8.5,
     "ytick.labelsize": 8.5,
     "text.usetex": False,
+    # A dollar sign in a user's text is one.
+    "text.parse_math": False,
     "axes.unicode_minus": True,
     "axes.formatter.use_mathtext": False,
     "figure.dpi": 72.0,

@@ -25,8 +25,8 @@ _PANEL = 0.84
 _NAME, _LABEL, _AIR, _AXIS, _NARROWEST = 9.0, 8.5, 6.0, 46.0, 32.0
 _SHADE, _OTHERS = "#E4E4E4", "#9A9A9A"
 _Limits = tuple[Floats, Floats, Floats]
-# Steps of a logarithmic axis: 1, 2, 5.
-_TICKS = (1.0, 2.0, 5.0)
+# Steps of a logarithmic axis, and those where it has fewer ticks than can be read between.
+_TICKS, _FINER, _FEWEST = (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0), 3
 
 
 def window_multiples(rows: pd.DataFrame, words: Words, width: float) -> list[Figure]:
@@ -111,13 +111,18 @@ def _curves(axes: Any, limits: Sequence[_Limits], style: dict[str, Any], zorder:
         axes.plot(x, least, zorder=zorder, ls=(0, (3, 1.5)), dash_capstyle="butt", **style)
 
 
+def _ticks(low: float, high: float, steps: Sequence[float]) -> list[float]:
+    decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+    return [t for decade in decades for t in (float(f"{step}e{decade}") for step in steps) if low <= t <= high]
+
+
 def _scales(
     axes: Any, low: float, high: float, panels: int, words: Words, ends_k: tuple[float, float]
 ) -> None:
     """Loads at 1, 2, 5; the coldest and the warmest temperature at the foot of each panel."""
     low, high = 0.9 * low, 1.1 * high
-    decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
-    ticks = [t for decade in decades for t in (float(f"{step}e{decade}") for step in _TICKS) if low <= t <= high]
+    ticks = _ticks(low, high, _TICKS)
+    ticks = ticks if len(ticks) >= _FEWEST else _ticks(low, high, _FINER)
     axes.set_ylim(low, high)
     axes.set_yticks(ticks, [without_zeros(round_half_even(t, 2)) for t in ticks])
     axes.set_yticks([], minor=True)

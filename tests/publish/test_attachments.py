@@ -11,7 +11,6 @@ from pypdf import PdfReader
 from tablegen import build as main_job
 from tablegen.catalogue.dataset import FRAMES, DataSet
 from tablegen.errors import PublishError
-from tablegen.publish import editions
 from tablegen.publish.booklet import print_booklet
 from tests.demo import CATALOGUE, demo_data, with_inputs
 
@@ -94,13 +93,11 @@ def test_a_failure_leaves_the_last_output(built, monkeypatch):
     before = {p: p.read_bytes() for p in built.rglob("*") if p.is_file()}
 
     def refused(*arguments: object) -> None:
-        raise PublishError("no chart today")
+        raise PublishError("no workbook today")
 
-    charts = demo_data().manifest["inputs"]["charts"][:1]
-    monkeypatch.setattr(main_job, "compute", lambda *_: with_inputs(small(demo_data()), charts=charts))
-    monkeypatch.setattr(editions, "print_booklet", lambda data, name, target, *more: target.write_bytes(b"half") and 1)
-    monkeypatch.setattr(editions, "print_counter_chart", refused)
-    with pytest.raises(PublishError, match="no chart today"):
+    monkeypatch.setattr(main_job, "compute", lambda *_: small(demo_data()))
+    monkeypatch.setattr(main_job, "write_workbook", refused)
+    with pytest.raises(PublishError, match="no workbook today"):
         main_job.build(CATALOGUE, built.parent)
     assert {p: p.read_bytes() for p in built.rglob("*") if p.is_file()} == before
     assert [p.name for p in built.parent.iterdir() if not p.name.endswith(".lock")] == [built.name]

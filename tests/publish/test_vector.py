@@ -140,7 +140,7 @@ def test_ticks_have_true_minus_signs() -> None:
 @pytest.mark.parametrize(
     ("draw", "message"),
     [
-        (lambda ax: ax.text(9, 9, "$t_0$"), "is mathtext"),
+        (lambda ax: ax.text(9, 9, "$t_0$", parse_math=True), "is mathtext"),
         (lambda ax: ax.text(9, 9, "small", size=7), "7 pt; must be 8 pt or more"),
         (lambda ax: ax.text(9, 9, "a∅"), r"no glyph for '∅'"),
         (lambda ax: ax.text(9, 9, "other", family="DejaVu Sans"), "set in DejaVu Sans"),
