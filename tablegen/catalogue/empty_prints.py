@@ -11,7 +11,10 @@ from tablegen.catalogue.build import compute_windows
 from tablegen.catalogue.charts import chart_frame
 from tablegen.catalogue.inputs import Catalogue, Combination
 from tablegen.catalogue.scatter.tables import scattered_in
+from tablegen.errors import both_scales
 from tablegen.physics.reasons import EXPLAINED, Reason
+
+_SAME_K = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +27,7 @@ class EmptyPrint:
 
 
 def empty_prints(catalogue: Catalogue) -> Iterator[EmptyPrint]:
-    """Every counter chart without a size in any cell, and every handout without an open window.
+    """Every counter chart without a size in any cell, and every handout without a window for its example.
 
     Only the tables that they are made of are computed.
     """
@@ -51,12 +54,25 @@ def empty_prints(catalogue: Catalogue) -> Iterator[EmptyPrint]:
         own = _of(grouped, part)
         if own["max_load_w"].isna().all():
             yield EmptyPrint(handout.printed.name, part.group, _why(own))
+        elif text := _no_example(few, part, own):
+            yield EmptyPrint(handout.printed.name, part.group, text)
 
 
 def _of(grouped: pd.DataFrame, part: Combination) -> pd.DataFrame:
     is_part = (grouped["family"] == part.family) & (grouped["group"] == part.group)
     own: pd.DataFrame = grouped[is_part & (grouped["envelope"] == part.envelope)]
     return own
+
+
+def _no_example(catalogue: Catalogue, part: Combination, own: pd.DataFrame) -> str:
+    """Why the example that a handout is made of has no window: that of the middle size at the example's temperature."""
+    sizes, sst_k = catalogue.families[part.family].sizes, catalogue.applications[part.envelope].example_sst_k
+    middle = sizes[len(sizes) // 2]
+    row = own[(own["size"].astype(str) == middle.name) & ((own["sst_k"] - sst_k).abs() < _SAME_K)].iloc[0]
+    if row["max_load_w"] > row["min_load_w"]:
+        return ""
+    at = f"its example, size {middle.display_name} at {both_scales(sst_k)} ({part.envelope}: suction.printed_example)"
+    return f"{at}, has no window, because {EXPLAINED[Reason(str(row['max_reason']))]}"
 
 
 def _why(own: pd.DataFrame) -> str:
