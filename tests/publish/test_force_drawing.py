@@ -3,6 +3,8 @@
 import pytest
 from matplotlib.artist import Artist
 from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
+from matplotlib.text import Annotation
 
 from tablegen.publish.force_drawing import PortDrawing, force_figure
 
@@ -72,3 +74,41 @@ def test_an_internal_equalizer_comes_from_the_outlet():
         (equalizer,) = named(figure, "equalizer")
         assert abs(equalizer.get_ydata()[0] - outlet[1]) <= 3.0
         assert "external" not in words(figure)
+
+
+@pytest.mark.parametrize("unbalance", [0.0, 0.002, -0.002])
+def test_the_piston_is_as_wide_as_the_port_or_less_where_it_balances_almost(unbalance):
+    figure = force_figure(False, unbalance)
+    (piston,) = named(figure, "piston")
+    seats = [patch for patch in figure.axes[0].patches if isinstance(patch, Rectangle) and patch.get_y() == 38.0]
+    left, right = sorted(seats, key=lambda patch: patch.get_x())
+    port = right.get_x() - (left.get_x() + left.get_width())
+    assert piston.get_width() <= port
+    assert (piston.get_width() < 0.9 * port) == (unbalance != 0.0)
+
+
+@pytest.mark.parametrize("unbalance", [0.002, -0.002, 0.02, -0.02])
+def test_the_rod_is_sealed_where_the_equalizer_sets_the_pressure_under_the_diaphragm(unbalance):
+    (seal,) = named(force_figure(False, unbalance), "rod seal")
+    assert seal.get_x() < 70.0 < seal.get_x() + seal.get_width()
+
+
+@pytest.mark.parametrize("unbalance", [0.002, -0.002, 0.02, -0.02])
+def test_no_leader_ends_or_runs_in_a_black_part(unbalance):
+    axes = force_figure(False, unbalance).axes[0]
+    black = [patch.get_bbox() for patch in axes.patches
+             if isinstance(patch, Rectangle) and patch.get_facecolor()[:3] == (0.0, 0.0, 0.0) and not patch.get_gid()]
+    leaders = [line.get_xydata() for line in axes.lines if line.get_linewidth() == 0.5]
+    leaders += [[text.xy, text.xyann] for text in axes.texts if text.get_text() and isinstance(text, Annotation)]
+    for (x0, y0), (x1, y1) in leaders:
+        for share in (i / 200.0 for i in range(201)):
+            point = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
+            assert not any(box.contains(*point) for box in black), point
+
+
+def test_the_suction_line_is_named_above_itself_and_the_equalizer_runs_below():
+    figure = force_figure(False, 0.002)
+    (equalizer,) = named(figure, "equalizer")
+    names = [text for text in figure.axes[0].texts if text.get_text() in ("evaporator outlet", "to compressor")]
+    assert len(names) == 2
+    assert all(text.get_position()[1] > 72.0 > max(equalizer.get_ydata()) for text in names)
