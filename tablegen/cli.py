@@ -138,8 +138,9 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="tablegen",
         description="Load windows of refrigerant expansion valves under floating head pressure.",
-        epilog="Exit codes: 0 done, 2 bad input (each mistake on a line of its own) or output that cannot be written, "
-        "70 unexpected error (a report is written; please send it), 130 interrupted.",
+        epilog="Exit codes: 0 done, 1 the answer is no or something was found (see each command), 2 bad input (each mistake "
+        "on a line of its own) or output that cannot be written, 70 unexpected error (a report is written; please send "
+        "it), 130 interrupted.",
     )
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
@@ -248,7 +249,7 @@ def _check(options: argparse.Namespace) -> int:
     print(
         f"{path}: sound; {len(catalogue.families)} families with {sizes} sizes, {len(catalogue.refrigerants)} "
         f"refrigerants in {len(catalogue.groups)} groups, {len(catalogue.applications)} envelopes, "
-        f"{len(catalogue.combinations)} parts to print"
+        f"{len(catalogue.combinations)} tables"
     )
     return OK
 

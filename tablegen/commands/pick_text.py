@@ -37,16 +37,17 @@ def _conditions(catalogue: Any, case: Any, words: Words, notes: Sequence[str]) -
         f"{case.refrigerant}, {application.title}; SST {words.degrees(case.sst_k)} (dew)",
         f"Load {words.with_load_unit(words.load(case.load_w))} gross at the rating point: "
         f"{words.condition(envelope.rating, site)}",
-        f"Holds from the low head, {words.condition(envelope.low_head, site)}, to the high head, "
-        f"{words.condition(envelope.high_head, site)}",
+        f"Checked at the low head, {words.condition(envelope.low_head, site)}, at the rating point, and at the high "
+        f"head, {words.condition(envelope.high_head, site)}",
     ]
     return [*lines, *notes]
 
 
 def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
     """A line for each valve that fits, best first."""
+    is_group = len(members_of(catalogue, picked.case.refrigerant)) > 1
     header = ("Family", "Size", f"Window, {words.load_label}", "Place", "Margin", "Opening low/high",
-              "Superheat low/high")  # fmt: skip
+              "Superheat low/high", *(["With"] if is_group else []))  # fmt: skip
     rows = [header]
     for candidate in picked.fitting:
         heads = {head.extreme: head for head in candidate.heads}
@@ -56,9 +57,10 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
             *_called(catalogue, candidate),
             DASH.join(words.window(candidate.least.load_w, candidate.greatest.load_w)),
             percent(candidate.place), f"{candidate.margin:.2f}", " / ".join(percent(h.opening) for h in ends),
-            " / ".join(superheats) or SET_BY_CONTROLLER,
+            " / ".join(superheats) or SET_BY_CONTROLLER, *([candidate.heads_member] if is_group else []),
         ))  # fmt: skip
-    return aligned(rows)
+    note = "Opening and superheat: with the refrigerant of the group that comes nearest to a limit of that size."
+    return [*aligned(rows), *([note] if is_group else [])]
 
 
 def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, notes: Sequence[str]) -> str:

@@ -8,9 +8,11 @@ import shutil
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from tablegen.config.fields import NAME
 from tablegen.config.sizes_file import read_sizes
 from tablegen.errors import OutputError
 
+_CATALOGUE = re.compile(r"^catalogue: .*\n", re.MULTILINE)
 _ARTICLES = re.compile(r"^articles: .*\n", re.MULTILINE)
 _STOCK = re.compile(r"^stock: .*\n", re.MULTILINE)
 # Connections of named sizes; own sizes have the first of them until the file is edited.
@@ -44,6 +46,9 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
     try:
         shutil.rmtree(stage, ignore_errors=True)
         shutil.copytree(packaged_configs(), stage)
+        # A build goes to a folder of the catalogue's name: not to that of the demo.
+        if NAME.fullmatch(folder.name):
+            _replace(stage / "catalogue.yaml", _CATALOGUE, lambda _: f"catalogue: {_quoted(folder.name)}\n")
         if own is not None:
             # The first demo family takes them; the others stay as examples of their kinds.
             family = min((stage / "families").glob("*.yaml"))

@@ -55,6 +55,8 @@ class Candidate:
         The smaller of load over least load and greatest load over load; below 1 where it does not fit.
     heads : tuple of AtHead
         For the member of the case that comes nearest to a limit, if the window is open.
+    heads_member : str
+        That member; empty without a window.
     """
 
     family: str
@@ -67,6 +69,7 @@ class Candidate:
     place: float
     margin: float
     heads: tuple[AtHead, ...]
+    heads_member: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,15 +157,17 @@ def candidates_of(solved: SolvedCase, family: Family, fitted: Trim | None = None
         own = [i for i, index in enumerate(nearest) if index == place]
         per_kv = np.array([load / family.sizes[i].kv_rated_m3h for i in own])
         heads |= zip(own, at_heads(solved.members[place], family, units[place][1], per_kv), strict=True)
+    shown = [names[index] if index >= 0 else "" for index in nearest]
     return [
-        _candidate(family, size, charge, load, bounds[i], heads.get(i, ()))
+        _candidate(family, size, charge, load, bounds[i], heads.get(i, ()), shown[i])
         for i, size in enumerate(family.sizes)
     ]
 
 
 def _candidate(
-    family: Family, size: Size, charge: str, load: float, bounds: tuple[Limit, Limit], heads: tuple[AtHead, ...]
-) -> Candidate:
+    family: Family, size: Size, charge: str, load: float, bounds: tuple[Limit, Limit], heads: tuple[AtHead, ...],
+    heads_member: str,
+) -> Candidate:  # fmt: skip
     least, greatest = bounds
     if math.isnan(greatest.load_w):
         return Candidate(family.name, size.name, size.kv_rated_m3h, charge, "no_window", least, greatest,
@@ -172,7 +177,7 @@ def _candidate(
     verdict = "too_large" if under < 1.0 - TIE else "too_small" if over < 1.0 - TIE else "fits"
     place = math.log(under) / math.log(greatest.load_w / least.load_w)
     return Candidate(family.name, size.name, size.kv_rated_m3h, charge, verdict, least, greatest, place,
-                     min(under, over), heads)  # fmt: skip
+                     min(under, over), heads, heads_member)  # fmt: skip
 
 
 def _limits(

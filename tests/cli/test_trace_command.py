@@ -81,7 +81,7 @@ def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
         (["hazel", "40", "R407C", "--sst", "-10 degF", "--envelope", "walk_in_low"],
          "Hazel is not offered for R407C in walk_in_low: For the two main groups only."),
         (["alder", "90", "R134a", "--sst", "-10 degF", "--envelope", "walk_in_low"],
-         "no valve is offered for R134a in walk_in_low: Not offered."),
+         "no valve is offered for R134a in walk_in_low: For coolers only."),
         ([*CELL[:4], "-10 degF", *CELL[5:]], "for R448A-family that SST is covered by walk_in_low, walk_in_low_fixed"),
     ],
 )  # fmt: skip

@@ -27,7 +27,7 @@ def test_a_catalogue_cut_down_keeps_its_rules(wholesaler):
     catalogue = load_catalogue(wholesaler)
     assert {c.family for c in catalogue.combinations} == {"alder"}
     # What takes nothing is not printed among the reasons either.
-    assert [rule.why for rule in catalogue.left_out] == ["Not offered.", "For the two main groups only."]
+    assert [rule.why for rule in catalogue.left_out] == ["For coolers only.", "For the two main groups only."]
     assert all(rule.count for booklet in catalogue.booklets for rule in booklet.left_out)
 
 

@@ -33,9 +33,9 @@ def run(capsys, *arguments: str) -> tuple[int, str, str]:
          "walk_in_medium covers an SST of 10 to 40 degF (-12.2 to 4.4 degC), not -10.0 degF (-23.3 degC); for R404A "
          "that SST is covered by walk_in_low, walk_in_low_fixed"),
         (["R404A", "--sst", "5 degF"], "walk_in_low and walk_in_low_fixed cover -40 to 0 degF (-40 to -17.8 degC)"),
-        (["R134a", "--sst", "-10 degF"], "walk_in_low covers it, but has no valve for R134a: Not offered;"),
+        (["R134a", "--sst", "-10 degF"], "walk_in_low covers it, but has no valve for R134a: For coolers only;"),
         (["R134a", "--sst", "-10 degF", "--envelope", "walk_in_low"],
-         "no valve is offered for R134a in walk_in_low: Not offered."),
+         "no valve is offered for R134a in walk_in_low: For coolers only."),
     ],
 )  # fmt: skip
 def test_what_no_application_answers_is_refused_with_what_does(asked, words, where, capsys):

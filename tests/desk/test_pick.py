@@ -313,3 +313,17 @@ def test_an_internal_equalizer_is_refused_behind_a_distributor_that_a_case_sets(
         "Rowan: not offered here. Its internal equalizer would feel the pressure drop of the distributor."
         in capsys.readouterr().out
     )
+
+
+def test_a_group_says_which_refrigerant_opening_and_superheat_are_of(capsys):
+    """They differ between members: the row shows the one nearest to a limit, and names it."""
+    out = told(capsys, "R448A-family", "--sst", "24 degF", "--load", "20 kBtu/h", "--family", "alder")[1]
+    header, *rows = [line for line in out.splitlines() if line.startswith(("Family", "Alder "))]
+    assert header.endswith("With")
+    found = of("R448A-family", 20.0)
+    for candidate in (c for c in found.fitting if c.family == "alder"):
+        row = next(line for line in rows if line.split()[1] == candidate.size)
+        assert row.endswith(candidate.heads_member)
+        alone = {c.size: c for c in of(candidate.heads_member, 20.0).candidates if c.family == "alder"}
+        assert [h.superheat_k for h in candidate.heads] == [h.superheat_k for h in alone[candidate.size].heads]
+    assert "With" not in told(capsys, "R448A", "--sst", "24 degF", "--load", "20 kBtu/h")[1].splitlines()[4]

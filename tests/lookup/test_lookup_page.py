@@ -136,7 +136,7 @@ SAID = [
     ({"load": "500"}, "No size fits. The greatest load held here is 89.7 kBtu/h (Hazel 400). Share the load"),
     ({"load": "0.01"}, "No size fits. The least load held here is "),
     ({"name": "R134a", "envelope": "walk_in_low", "sst": "-20"},
-     "No valve is offered for R134a in this application. Not offered. Ask the maker."),
+     "No valve is offered for R134a in this application. For coolers only. Ask the maker."),
     ({"name": "R407C", "envelope": "walk_in_medium_fixed"},
      "No valve is offered for R407C in this application. For the two main groups only. Offered in: Walk-in cooler, "
      "floated"),

@@ -17,7 +17,8 @@ W_PER_KBTU = 1055.05585262 / 3.6
 def answer(valve: tuple[str, str], refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), degf: float = 24.0,
            **was: str) -> Retrofit:  # fmt: skip
     sst_k, load_w = (degf + 459.67) / 1.8, kbtu_h * W_PER_KBTU
-    return retrofit(Fitted(*valve), *read_systems(CATALOGUE, refrigerant, sst_k, load_w, "walk_in_medium", sets, **was))[0]
+    systems = read_systems(CATALOGUE, refrigerant, sst_k, load_w, "walk_in_medium", sets, **was)
+    return retrofit(Fitted(*valve), *systems)[0]
 
 
 def low_head(psi: int) -> list[str]:
