@@ -138,9 +138,9 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="tablegen",
         description="Load windows of refrigerant expansion valves under floating head pressure.",
-        epilog="Exit codes: 0 done, 1 the answer is no or something was found (see each command), 2 bad input (each mistake "
-        "on a line of its own) or output that cannot be written, 70 unexpected error (a report is written; please send "
-        "it), 130 interrupted.",
+        epilog="Exit codes: 0 done, 1 the answer is no or something was found (see each command), 2 bad input (each "
+        "mistake on a line of its own) or output that cannot be written, 70 unexpected error (a report is written; "
+        "please send it), 130 interrupted.",
     )
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
