@@ -44,7 +44,7 @@ COLUMNS: dict[str, Quantity] = {
     "liquid_bubble_pressure_pa": Quantity("Pa", "pv", "bubble pressure at the liquid temperature"),
     "liquid_density_kg_m3": Quantity("kg/m3", "rho_l", "liquid density at the valve inlet"),
     "liquid_enthalpy_j_kg": Quantity("J/kg", "hl", "liquid enthalpy at the valve inlet"),
-    "vapour_enthalpy_j_kg": Quantity("J/kg", "hg", "vapour enthalpy at the end of useful superheat"),
+    "vapour_enthalpy_j_kg": Quantity("J/kg", "hg", "vapor enthalpy at the end of useful superheat"),
     "mixture_volume_m3_kg": Quantity("m3/kg", "vmix", "specific volume of the flashed mixture at the distributor"),
     "flow_ratio": Quantity("1", "M", "compressor mass flow over that at the rating point"),
     "flow_share": Quantity("1", "f", "refrigerant flow over rated flow, capacity step included"),

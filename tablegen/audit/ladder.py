@@ -18,7 +18,7 @@ THIN_SHARE = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """Two neighbouring sizes (places in the table) of which the windows leave a gap or share a range of loads [W]."""
+    """Two neighboring sizes (places in the table) of which the windows leave a gap or share a range of loads [W]."""
 
     smaller: int
     larger: int
@@ -70,7 +70,7 @@ def _row(table: PartTable, row: int) -> Coverage:
 
 
 def _sizes_at_a_load(least: np.ndarray, greatest: np.ndarray) -> Iterator[int]:
-    """How many windows hold the loads between every two neighbouring limits, where any does."""
+    """How many windows hold the loads between every two neighboring limits, where any does."""
     edges = np.unique(np.concatenate([least, greatest]))
     middles = np.sqrt(edges[:-1] * edges[1:])
     counts = ((least[:, None] <= middles) & (middles <= greatest[:, None])).sum(axis=0)

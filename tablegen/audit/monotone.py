@@ -28,7 +28,7 @@ def size_cells(table: PartTable) -> list[Cell]:
 
 
 def turn_cells(table: PartTable) -> list[Cell]:
-    """Suction temperatures at which a limit has a peak or a valley between open neighbours."""
+    """Suction temperatures at which a limit has a peak or a valley between open neighbors."""
     cells = []
     for size in range(len(table.sizes)):
         for limit in LIMITS:

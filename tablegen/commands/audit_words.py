@@ -125,8 +125,8 @@ class FindingWords:
         cell = min(finding.cells, key=lambda c: c.shift)
         where = f"{self._size(cell)} and {self._other(cell)} at SST {self.words.degrees(cell.sst_k)}"
         if cell.kind is Kind.THIN_OVERLAP:
-            return f"neighbouring sizes overlap by {percent(cell.shift, 1)} only, {where}"
-        return f"neighbouring sizes meet as computed but not as printed, {where} near {self._load(cell.from_load_w)}"
+            return f"neighboring sizes overlap by {percent(cell.shift, 1)} only, {where}"
+        return f"neighboring sizes meet as computed but not as printed, {where} near {self._load(cell.from_load_w)}"
 
     def _group(self, finding: Finding) -> str:
         cell = min(finding.cells, key=lambda c: c.share)

@@ -184,7 +184,7 @@ class Fragment:
         return 100.0 if kind == "share" else unit_named(kind, unit).of(1.0)
 
     def _kv_unit(self) -> str:
-        """The unit of the file's own Kv; litres where it gives capacities."""
+        """The unit of the file's own Kv; liters where it gives capacities."""
         first = self.bench.document.data["sizes"][0]
         return _unit(first["kv"]) if "kv" in first else "L/h"
 

@@ -15,7 +15,7 @@ from tablegen.publish.wording import CAUTION, DASH, HEAD_NAMES, NBSP, SET_BY_CON
 
 
 def text(catalogue: Any, picked: Any, units: str, notes: Sequence[str], order: Any = None) -> str:
-    """Conditions, the valves that fit from the best, what to order, why neighbours do not, what to beware of."""
+    """Conditions, the valves that fit from the best, what to order, why neighbors do not, what to beware of."""
     words = words_of(catalogue, units)
     lines = [*_conditions(catalogue, picked.case, words, notes), ""]
     if picked.first is None:

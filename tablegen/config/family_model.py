@@ -58,7 +58,7 @@ class SizeModel(Model):
 
 
 class ValveRatingModel(Model):
-    """The condition of a family's nominal capacities, in the manner of AHRI 750: its liquid is free of vapour."""
+    """The condition of a family's nominal capacities, in the manner of AHRI 750: its liquid is free of vapor."""
 
     refrigerant: Name
     liquid_temperature: Temperature

@@ -128,7 +128,7 @@ class HeadSweep:
         return tuple(self._zone(start, end, label, load_w) for (start, label), end in zip(starts, ends, strict=True))
 
     def _within(self, edges: Floats, load_w: float) -> list[tuple[float, tuple[str, str]]]:
-        """Where zones begin between neighbouring heads of the grid, given the roots between them, and their names."""
+        """Where zones begin between neighboring heads of the grid, given the roots between them, and their names."""
         low, high = edges[:-1], edges[1:]
         inside = _INSIDE * (high - low)
         first, last = self._names(low + inside, load_w), self._names(high - inside, load_w)

@@ -57,7 +57,7 @@ AS_STATED = InstallationDeviation()
 class DeviatingRefrigerant(Refrigerant):
     """A refrigerant with all saturation pressures, liquid densities and enthalpies off by one share each.
 
-    Assumption: a deviation is the same share at every temperature, and vapour of the same temperature and of the same
+    Assumption: a deviation is the same share at every temperature, and vapor of the same temperature and of the same
     share of its saturation pressure is as dense for its pressure.  Enthalpies are scaled as a whole, for only their
     differences count.
     """
@@ -80,7 +80,7 @@ class DeviatingRefrigerant(Refrigerant):
         return Saturated(t, p * self._p, rho * self._rho, h * self._h)
 
     def dew(self, temperature_k: Floats) -> Saturated:
-        """Saturated vapour at temperature [K]."""
+        """Saturated vapor at temperature [K]."""
         t, p, rho, h = self._base.dew(temperature_k)
         return Saturated(t, p * self._p, rho * self._p, h * self._h)
 
@@ -98,6 +98,6 @@ class DeviatingRefrigerant(Refrigerant):
         return Phase(rho * self._rho, h * self._h)
 
     def vapour(self, temperature_k: Floats, pressure_pa: Floats) -> Phase:
-        """Superheated vapour at temperature [K] and pressure [Pa]."""
+        """Superheated vapor at temperature [K] and pressure [Pa]."""
         rho, h = self._base.vapour(temperature_k, np.asarray(pressure_pa) / self._p)
         return Phase(rho * self._p, h * self._h)

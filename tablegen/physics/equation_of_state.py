@@ -45,7 +45,7 @@ _linear: set[frozenset[str]] = set()
 
 
 class _Node(NamedTuple):
-    """A converged saturation state, enough to start its neighbour."""
+    """A converged saturation state, enough to start its neighbor."""
 
     temperature: float
     pressure: float
@@ -183,7 +183,7 @@ class _Tabulator:
         if not _DENSITY_RATIO[0] <= ratio <= _DENSITY_RATIO[1]:
             is_low = ratio > _DENSITY_RATIO[1]
             rule = (
-                f"{tables.CRITICAL_MARGIN_K:g} K below it liquid would be {ratio:.2f} times as dense as vapour, where "
+                f"{tables.CRITICAL_MARGIN_K:g} K below it liquid would be {ratio:.2f} times as dense as vapor, where "
                 f"2.1 to 2.4 times is usual, so that it seems too {'low' if is_low else 'high'}"
             )
             raise CriticalPointError(self.name, "temperature", rule)
@@ -219,7 +219,7 @@ class _Tabulator:
         return self._surface(coolprop.iphase_gas, temperature, pressure, density)
 
     def _surface(self, phase: int, temperature: Floats, pressure: Floats, first_density: Floats) -> Floats:
-        """Each row starts from the saturated density; every state starts from its neighbour's."""
+        """Each row starts from the saturated density; every state starts from its neighbor's."""
         values = np.empty((2, *temperature.shape))
         for i, density in enumerate(first_density):
             guess = density / self.molar_mass

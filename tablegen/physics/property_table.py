@@ -5,7 +5,7 @@ A table covers three regions of one composition, in coordinates in which the pro
 - saturation, bubble and dew, over sqrt(T_c - T), which takes out the square-root bend towards the
   critical point;
 - compressed liquid, over the same and the place of the pressure between the bubble pressure and the top;
-- superheated vapour, over sqrt(T_c - T_dew) and ln(1 + superheat / L), L a share of T_c - T_dew.
+- superheated vapor, over sqrt(T_c - T_dew) and ln(1 + superheat / L), L a share of T_c - T_dew.
 
 Against the equation of state itself the largest relative error is below 1e-6 within `CRITICAL_MARGIN_K`
 of the critical point, and below 2e-8 where valves work (tests/physics/test_property_table.py).
@@ -161,7 +161,7 @@ class PropertyTable:
     def saturation_temperature(self, side: int, pressure_pa: Floats) -> Floats:
         """Temperature [K] at which the saturation pressure is the given one [Pa]; NaN out of range.
 
-        A cubic through two neighbours of a coarse table with their slopes, then one Newton step on the exact ln p,
+        A cubic through two neighbors of a coarse table with their slopes, then one Newton step on the exact ln p,
         which squares the cubic's error.
         """
         log_p, reciprocal, slope = self._coarse[side]
@@ -188,7 +188,7 @@ class PropertyTable:
         return self._surface(self.liquid, x, 2.0 * np.where(is_inside, place, np.nan) - 1.0)
 
     def superheated(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
-        """Density [kg/m3] and enthalpy [J/kg] of vapour at T [K] and p [Pa]; NaN out of range or below dew."""
+        """Density [kg/m3] and enthalpy [J/kg] of vapor at T [K] and p [Pa]; NaN out of range or below dew."""
         dew_k = self.saturation_temperature(DEW, pressure_pa)
         x = self.range.coordinate(dew_k, VAPOUR_MARGIN_K)
         return self._surface(self.vapour, x, superheat_coordinate(self.range, dew_k, temperature_k - dew_k))

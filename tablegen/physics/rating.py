@@ -2,7 +2,7 @@
 
 References
 ----------
-AHRI 750, "Performance Rating of Thermostatic Refrigerant Expansion Valves": capacity with vapour-free liquid
+AHRI 750, "Performance Rating of Thermostatic Refrigerant Expansion Valves": capacity with vapor-free liquid
 at a stated liquid temperature, evaporating temperature and pressure drop (not checked against the source).
 """
 

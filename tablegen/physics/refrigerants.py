@@ -56,7 +56,7 @@ class Refrigerant:
         return self._saturated(BUBBLE, temperature_k)
 
     def dew(self, temperature_k: Floats) -> Saturated:
-        """Saturated vapour (dew point) at temperature [K]."""
+        """Saturated vapor (dew point) at temperature [K]."""
         return self._saturated(DEW, temperature_k)
 
     def bubble_temperature(self, pressure_pa: Floats) -> Floats:
@@ -85,7 +85,7 @@ class Refrigerant:
         return Phase(*self.table.compressed(temperature_k, pressure_pa))
 
     def vapour(self, temperature_k: Floats, pressure_pa: Floats) -> Phase:
-        """Superheated vapour at temperature [K] and pressure [Pa]; NaN below the dew temperature."""
+        """Superheated vapor at temperature [K] and pressure [Pa]; NaN below the dew temperature."""
         temperature_k, pressure_pa = np.asarray(temperature_k, np.float64), np.asarray(pressure_pa, np.float64)
         return Phase(*self.table.superheated(temperature_k, pressure_pa))
 

@@ -17,13 +17,13 @@ class SaturationTable(NamedTuple):
     ----------
     temperature_k : array [K]
     bubble_pressure_pa, dew_pressure_pa : array [Pa], absolute
-        Pressure of saturated liquid and of saturated vapour at the temperature.
+        Pressure of saturated liquid and of saturated vapor at the temperature.
     glide_k : array [K]
         Dew temperature at the bubble pressure, less the temperature.
     liquid_density_kg_m3, vapour_density_kg_m3 : array [kg/m3]
-        Of saturated liquid and of saturated vapour at the temperature.
+        Of saturated liquid and of saturated vapor at the temperature.
     latent_heat_j_kg : array [J/kg]
-        From saturated liquid to saturated vapour at the bubble pressure.
+        From saturated liquid to saturated vapor at the bubble pressure.
     """
 
     temperature_k: Floats

@@ -16,7 +16,7 @@ CAUTIONS = (
     "Refrigerants are under pressure. Isolate, recover and relieve the pressure before opening any part of a circuit; "
     "control every source of energy while work goes on (29 CFR 1910.147 in the United States).",
     "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
-    "see a physician. Vapour is heavier than air and displaces oxygen in pits and closed rooms.",
+    "see a physician. Vapor is heavier than air and displaces oxygen in pits and closed rooms.",
     "Refrigerants of safety groups A2L, A2 and A3 burn, those of the B groups are of higher toxicity (ASHRAE 34): charge limits, "
     "ventilation and detection follow ASHRAE 15 or the code in force at the site.",
     "Do not vent refrigerant while servicing (in the United States 42 USC 7671g(c)); the work is for certified technicians (40 CFR 82.161).",

@@ -149,7 +149,7 @@ def _label_curves(
 ) -> None:
     """Label each curve beside itself, where it is farthest from the others, from labels set before and upright lines.
 
-    A label stands as far from its curve as `share` of the height.  In black, for a coloured label breaks up in 1-bit
+    A label stands as far from its curve as `share` of the height.  In black, for a colored label breaks up in 1-bit
     print.
     """
     span, offset = head[-1] - head[0], share * top

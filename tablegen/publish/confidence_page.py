@@ -21,6 +21,12 @@ from reportlab.platypus import Flowable, KeepTogether
 
 _BAR_HEIGHT, _FOOT = 15.0, 52.0
 _NO_SCATTER = "no scatter is stated"
+_TABLE_TITLE = "Windows of each group at its example row"
+_SETTING = (
+    "A charge is set at the factory on one refrigerant, its setting refrigerant (named above each table). An error in "
+    "that refrigerant's dew pressure moves the static superheat of every valve with the charge, whatever refrigerant "
+    "the valve is then used with."
+)
 
 
 def confidence_chapter(edition: Edition, width: float) -> list[Flowable]:
@@ -34,7 +40,7 @@ def confidence_chapter(edition: Edition, width: float) -> list[Flowable]:
         Heading("Scatter and confidence"),
         *(paragraph(text) for text in _about(edition, confidence)),
         facts(_scatter(edition), width, 8.5),
-        paragraph(f"Windows of each group at its example row, {unit}", "caption"),
+        paragraph(f"{_TABLE_TITLE}, {unit}", "caption"),
         _table(edition, frame, confidence, width),
         paragraph(_table_note(confidence), "small"),
     ]
@@ -51,17 +57,20 @@ def confidence_chapter(edition: Edition, width: float) -> list[Flowable]:
 def _about(edition: Edition, confidence: dict[str, Any]) -> list[str]:
     share, level = of_hundred(confidence["share"]), percent(confidence["level"])
     printed = "The limits in the tables of this booklet are" if confidence["is_printed"] else (
-        "The tables of this booklet are nominal. The limits in the last column below are"
+        f"The tables of this booklet are nominal. The last column of the table “{_TABLE_TITLE}” in this chapter is"
     )  # fmt: skip
     unsettled = percent(float(edition.data.drivers["unsettled_share"].max()), 1)
     return [
-        f"{printed} at confidence: with {level} confidence in the property data, at least {share} valves installed "
-        "cover every load between them, either limit taken by itself. Two kinds of uncertainty are kept apart:",
+        f"{printed} at confidence. With {level} confidence in what all valves share, at least {share} installed valves "
+        f"cover the minimum load, and at least {share} cover the maximum load, each limit taken separately. Both "
+        f"limits together are then covered by at least {of_hundred(_of_both(confidence['share']))}. Two kinds of "
+        "uncertainty are kept apart:",
         "Valves differ from one to the next, and so do installations: head pressure controls, subcooling, losses and "
         f"compressor are never exactly as stated. So {share} means valves, each installed in a system of its own.",
         "Property data are off by the same amount for all valves alike, and so are a family's own measured figures. "
         "More valves do not average that out, so it is stated as a range of its own. A property's standard deviation "
         "is half of its stated uncertainty (see the refrigerants).",
+        *(_SETTING for part in edition.parts[:1] if any(edition.is_thermostatic(p.family) for p in edition.parts)),
         "Each refrigerant of a group is taken at confidence by itself, and the group's window is what all of them have "
         f"in common. Limits are counted over {confidence['samples']:,} quasi-random draws of valves and installations "
         f"(seed {confidence['seed']}); from one set of draws to another a limit moves by a standard deviation of at "
@@ -95,7 +104,7 @@ def _of_family(edition: Edition, s: dict[str, Any]) -> str:
     parts += [f"F_L {percent(s['pressure_recovery'], 1)}"] if s["pressure_recovery"] else []
     parts += [f"static superheat {words.step(s['static_superheat_k'], 2)}"] if s["static_superheat_k"] else []
     parts += [f"opening superheat {words.step(s['opening_superheat_k'], 2)}"] if s["opening_superheat_k"] else []
-    parts += [f"unbalance {percent(s['unbalance'], 2)}"] if s["unbalance"] else []
+    parts += [f"unbalance {percent(s['unbalance'], 2)} of diaphragm area"] if s["unbalance"] else []
     parts += [f"charge pressure {percent(s['charge_pressure'], 1)}"] if s["charge_pressure"] else []
     return _deviations(parts, s["source"])
 
@@ -109,7 +118,8 @@ def _of_installation(edition: Edition, s: dict[str, Any]) -> str:
     parts += [f"inlet subcooling {words.step(s['inlet_subcooling_k'], 1)}"] if s["inlet_subcooling_k"] else []
     parts += [f"liquid line {words.drop(s['liquid_line_pa'], 1)}"] if s["liquid_line_pa"] else []
     parts += [f"distributor {words.drop(s['distributor_pa'], 1)}"] if s["distributor_pa"] else []
-    parts += [f"compressor flow over head {percent(s['flow_change'])} of its change"] if s["flow_change"] else []
+    if s["flow_change"]:
+        parts.append(f"compressor flow {percent(s['flow_change'])} of its change from the rating point")
     return _deviations(parts, s["source"])
 
 
@@ -136,7 +146,7 @@ def _table(edition: Edition, frame: pd.DataFrame, confidence: dict[str, Any], wi
         where = f"{first['size']}, {words.degrees(float(first['sst_k']))}"
         body.append([title, where, *printed[:2], "; ".join(map(_data_range, limits)), printed[2]])
     share, level = of_hundred(confidence["share"]), percent(confidence["level"])
-    header = ["Table", "Size, SST (dew)", "Nominal", f"{share} valves", "Property data, min; max",
+    header = ["Table", "Size, SST (dew)", "Nominal", f"{share} valves", "Shared by all valves, min; max",
               f"At confidence ({level})"]  # fmt: skip
     return data_table(header, body, width, numeric=(2, 3, 4, 5), size=8.5)
 
@@ -152,9 +162,11 @@ def _data_range(limit: pd.Series) -> str:
 
 def _table_note(confidence: dict[str, Any]) -> str:
     share, level = of_hundred(confidence["share"]), percent(confidence["level"])
+    level_out = percent(1.0 - confidence["level"])
     return (
-        f"{share} valves: these cover each limit if the property data are exactly as stated. Property data: how far "
-        f"they may move that limit for all valves alike, with {level} confidence to either side. At confidence: both "
+        f"{share} valves: at each limit this many cover the load if everything that all valves share is exactly as "
+        "stated. Shared by all valves: how far property data and the family's measured figures may move that limit, "
+        f"with {level} confidence one-sided each way (at most {level_out} lie beyond either end). At confidence: both "
         "together. None: no load is covered."
     )
 
@@ -170,15 +182,32 @@ def _graph(edition: Edition, part: Part, rows: pd.DataFrame, level: str, width: 
     height = _FOOT + _BAR_HEIGHT * len(shown(rows))
     figure = driver_graph(rows, names)
     note = (
-        f"The group's limits, set by {members['min']} (minimum load) and {members['max']} (maximum load). Each source "
-        f"alone, from where {level} of it lie above (hatched) to where {level} lie below (grey; for valves and "
-        f"installations {share}), in percent of that refrigerant's nominal limit; below the dotted rule what all "
-        "valves share. Dashed: the limit at confidence, with all of them."
+        f"The group's limits, set by {members['min']} (minimum load) and {members['max']} (maximum load). Each bar is "
+        f"one source alone, in % of that refrigerant's nominal limit. {level} of the values that the source gives the "
+        f"limit lie above the bar's hatched end, and {level} below its gray end (for valves and installations "
+        f"{share}). Below the dotted rule stands what all valves share. Dashed: the limit at confidence, with all "
+        f"sources.{_crossed(edition, rows)}"
     )
     return KeepTogether([
         paragraph(title, "caption"), FigureFlowable(figure, width, height, f"{title}. {_in_words(rows, names)}"),
         paragraph(note, "small"),
     ])  # fmt: skip
+
+
+def _crossed(edition: Edition, rows: pd.DataFrame) -> str:
+    """A sentence where the limits at confidence leave no load between them."""
+    low, high = (float(rows.loc[rows["limit"] == side, "confident_load_w"].iloc[0]) for side in ("min", "max"))
+    if edition.words.readable_window(low, high) is not None:
+        return ""
+    return (
+        " At confidence the minimum load is not below the maximum load: no load is covered, and the table above has "
+        "“none”."
+    )
+
+
+def _of_both(share: float) -> float:
+    """The share of valves that cover two limits at least, where `share` of them cover each (Bonferroni)."""
+    return 2.0 * share - 1.0
 
 
 def _in_words(rows: pd.DataFrame, names: dict[str, str]) -> str:

@@ -1,4 +1,4 @@
-"""The counter chart: one page a refrigerant group, to be read from a metre away, in black alone."""
+"""The counter chart: one page a refrigerant group, to be read from a meter away, in black alone."""
 
 from __future__ import annotations
 
@@ -99,7 +99,7 @@ def _steps(edition: Edition, chart: dict[str, Any]) -> Sequence[str]:
         f"Load: the system's capacity at its rating point (liquid {liquid}). Take the row whose first figure is below "
         "it and whose second is not.",
         f"Temperature: the saturated suction temperature (SST, dew point) in {words.temperature_label}. Take the "
-        "column that it is in.",
+        "column that it is in; for a temperature on the line between two columns either will do.",
         "The large figure is the size; the small one beside it fits too. Two small ones with an \"or\" cover the "
         "row between them: which takes which loads is named under the chart. An empty cell: ask.",
     )

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+import pandas as pd
+
 from tablegen.publish.balance_graph import balance_graph
 from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
 from tablegen.publish.heads_text import compressor_text
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import data_table, facts
 from tablegen.publish.vector import FigureFlowable
-from tablegen.publish.wording import DASH, HEAD_NAMES, percent
+from tablegen.publish.wording import DASH, HEAD_NAMES, NBSP, Words, percent
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -77,10 +80,11 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
         f"{words.with_load_unit(words.load(float(first['load_w'])))}, and what the valve lets it do"
     )
     explained = (
-        "The evaporator's line is its capacity at the SST: where the system outruns it the suction temperature falls "
-        "until they agree, where it lags it rises; a table says above it whether it holds the SST fixed. "
-        f"Size {first['size']} suits as long as the system's line runs between its two curves. As the head falls, the "
-        "system wants more and the valve passes less"
+        "The evaporator's line is its capacity at the SST. Where the compressor pumps more than that, the suction "
+        "temperature falls until the two agree; where it pumps less, the suction temperature rises. The conditions "
+        "above a table say whether it takes the SST as constant. "
+        f"Size {first['size']} fits as long as the system's line runs between its two curves. "
+        f"{_as_head_falls(curve, words, envelope['site_pressure_pa'])}"
     )
     explained += (
         f"; size {first['smaller_size']} meets the system at the ring and starves below it."
@@ -98,6 +102,19 @@ def _graph(edition: Edition, parts: list[Part], width: float) -> list[Flowable]:
         FigureFlowable(figure, width, GRAPH_HEIGHT, f"Graph: {caption}"),
         paragraph(explained, "small"),
     ]
+
+
+def _as_head_falls(curve: pd.DataFrame, words: Words, site_pressure_pa: float) -> str:
+    """What happens towards low heads; a valve can pass most at a head between the conditions."""
+    rows = curve.dropna(subset=["valve_greatest_w"]).sort_values("head_pressure_pa")
+    most = int(np.argmax(rows["valve_greatest_w"]))
+    where = "As the head falls"
+    if most < len(rows) - 1:
+        head = words.gauge(float(rows["head_pressure_pa"].iloc[most]), site_pressure_pa)
+        where = f"As the head falls below about {head}{NBSP}{words.gauge_label}"
+    below = rows["compressor_capacity_w"].iloc[: most + 1].to_numpy()
+    wants = "the system wants more and " if (np.diff(below) < 0.0).all() else ""
+    return f"{where}, {wants}the valve passes less"
 
 
 def _heads_table(edition: Edition, name: str, parts: list[Part], width: float) -> Flowable:

@@ -62,7 +62,7 @@ def _facts(edition: Edition, family: dict[str, Any]) -> list[tuple[str, str]]:
         (
             "Pressures",
             f"working {words.gauge(family['working_pressure_gauge_pa'], 0.0)}{NBSP}{words.gauge_label}, allowed "
-            f"differential {words.drop(family['allowed_differential_pa'])}",
+            f"differential {words.differential(family['allowed_differential_pa'])}",
         )
     ]
     rating = family["rating"]

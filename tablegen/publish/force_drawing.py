@@ -216,7 +216,7 @@ def _suction(axes: Any) -> None:
     _line(axes, [(_LINE[0], 64.0), (_LINE[1], 64.0)])
     axes.add_patch(Rectangle((_BULB[0], 72.6), _BULB[1] - _BULB[0], 6.4, fc="w", ec=BLACK, lw=1.6, gid="bulb"))
     _text(axes, sum(_BULB) / 2.0, 75.8, "bulb", "center", fontweight="semibold")
-    _text(axes, _LINE[0] + 2.0, 68.0, "vapour, superheated")
+    _text(axes, _LINE[0] + 2.0, 68.0, "vapor, superheated")
     _flow(axes, 164.0, 184.0, 68.0, "suction")
     # Above the line that they name: the equalizer runs below it.
     _text(axes, _LINE[0] - 0.5, 75.4, "evaporator outlet")

@@ -64,7 +64,7 @@ def how_to_read(edition: Edition) -> list[Flowable]:
         "starves in winter or hunts in summer. The windows in this booklet hold at the low head, at the rating point and at the high head alike."
     )
     steps = (
-        f"Take the capacity of the system at the rating point of its table (mostly {rating}), at your saturated suction temperature (SST, dew point). A "
+        f"Take the capacity of the system at the rating point of its table ({rating} in most tables), at your saturated suction temperature (SST, dew point). A "
         "capacity stated at other temperatures must first be restated at the rating point.",
         "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
         "your head goes outside its low to high range, the table does not hold. Greater losses, lift or less subcooling "
@@ -73,8 +73,8 @@ def how_to_read(edition: Edition) -> list[Flowable]:
         "Go to the row of your SST. Between two rows, a size fits only if both rows' windows hold the load.",
         "Every size whose window holds the load fits. If several do, take the one with the most room: of its two ratios, "
         "load over least and greatest over load, the smaller is its room.",
-        "Fit the bulb charge or drive named above the table, a charge with its factory setting and equalizer; check working pressure, "
-        "allowed differential and connections.",
+        "Order the valve with the bulb charge or drive that is named above the table; a bulb charge also needs the factory "
+        "setting and the equalizer named there. Check working pressure, allowed differential and connections.",
     )
     numbered = [paragraph(step, "step", mark=str(i)) for i, step in enumerate(steps, start=1)]
     return [
@@ -98,7 +98,7 @@ def _rating_words(edition: Edition) -> str:
     head = rating["head"]
     if head["condensing_temperature_k"] is None:
         return f"head {words.absolute(head['pressure_pa'])}, liquid at {liquid}"
-    basis = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point condensing"}[head["basis"]]
+    basis = {"bubble": "saturated liquid", "dew": "saturated vapor", "mid": "mid-point condensing"}[head["basis"]]
     return f"{words.degrees(head['condensing_temperature_k'])} {basis}, liquid at {liquid}"
 
 

@@ -28,7 +28,7 @@ from reportlab.platypus import Flowable, PageBreak
 
 CAUTIONS = (
     "Refrigerants are under pressure, they freeze skin, displace air, and some burn: work on them only with the "
-    "licence that your country asks for, with gloves, goggles and fresh air.",
+    "license that your country asks for, with gloves, goggles and fresh air.",
     "Local codes and the equipment maker's instructions come before any table.",
     "After a valve is fitted, measure superheat at the running system, in cold weather too, before it is left.",
 )
@@ -78,8 +78,8 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
             f"{desk.figure('mass flow', high['mass_flow_kg_s'], 3)}, but the drop that drives liquid through the valve "
             f"falls from {words.drop(high['pressure_drop_pa'])} to {words.drop(low['pressure_drop_pa'])}. "
             f"{'More flow with' if is_more else 'With'} less drop: winter asks for a large port. In summer there is "
-            "more drop: the same port then hardly opens, and below its smallest steady opening it hunts. A valve is "
-            f"right for the loads that it holds at both ends.{starves}"
+            "more drop: the same port then opens less, and below its minimum stable opening the valve hunts. A valve "
+            f"is right for the loads that it holds at both ends.{starves}"
         ),
         FigureFlowable(
             balance_graph(curve, words, site, heads), width, 268.0,
@@ -147,7 +147,7 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
         Heading("The flow equation, step by step"),
         paragraph(
             "Refrigerant carries heat away by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is what one unit of "
-            "mass takes up, from the liquid before the valve to the vapour at the end of useful superheat. The port "
+            "mass takes up, from the liquid before the valve to the vapor at the end of useful superheat. The port "
             "passes ṁ = N Kv √(ρ Δp): Kv is the water, in m³/h, that passes at a drop of 1 bar (100 kPa), ρ the "
             f"liquid's density, Δp the drop that drives the flow. In the units here N = {desk.flow_constant()}; in "
             f"kg/h, kg/m³ and kPa it is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {CV_PER_KV:g} Kv.",

@@ -10,7 +10,7 @@ from tablegen.publish.wording import DASH, NBSP, SET_BY_CONTROLLER
 
 BASIS_WORDS = {
     "bubble": "saturated liquid (bubble point)",
-    "dew": "saturated vapour (dew point)",
+    "dew": "saturated vapor (dew point)",
     "mid": "mid-point (mean of bubble and dew point)",
 }
 
@@ -114,17 +114,20 @@ def charge_text(edition: Edition, part: Part) -> str:
     if setting is None:
         return str(trim["title"])
     return (
-        f"{trim['title']}{_mop_text(edition, trim)}, set for {trim['setting_refrigerant']}: "
+        f"{trim['title']}{_mop_text(edition, part, trim)}, set for {trim['setting_refrigerant']}: "
         f"{words.step(setting['static_superheat_k'])} static at a bulb of "
         f"{words.degrees(setting['bulb_temperature_k'])}, {words.step(setting['opening_superheat_k'])} more to "
         f"rated stroke"
     )
 
 
-def _mop_text(edition: Edition, trim: dict[str, Any]) -> str:
-    """The maximum operating pressure of a charge that has one, in the booklet's units."""
-    pressure = trim["maximum_operating_pressure_pa"]
-    return "" if pressure is None else f", maximum operating pressure {edition.words.absolute(pressure)}"
+def _mop_text(edition: Edition, part: Part, trim: dict[str, Any]) -> str:
+    """The maximum operating pressure of a charge that has one, absolute and as a gauge at the site reads it."""
+    pressure, words = trim["maximum_operating_pressure_pa"], edition.words
+    if pressure is None:
+        return ""
+    gauge = words.gauge(pressure, edition.envelope(part.envelope)["site_pressure_pa"])
+    return f", maximum operating pressure {words.absolute(pressure)} ({gauge}{NBSP}{words.gauge_label})"
 
 
 def valve_text(edition: Edition, part: Part) -> str:
@@ -132,7 +135,7 @@ def valve_text(edition: Edition, part: Part) -> str:
     words, family = edition.words, edition.inputs["families"][part.family]
     limits = (
         f"working pressure {words.gauge(family['working_pressure_gauge_pa'], 0.0)}{NBSP}{words.gauge_label}, allowed "
-        f"differential {words.drop(family['allowed_differential_pa'])}"
+        f"differential {words.differential(family['allowed_differential_pa'])}"
     )
     actuator = edition.trim(part).get("actuator", {})
     if "is_internally_equalized" not in actuator:

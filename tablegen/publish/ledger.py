@@ -355,7 +355,7 @@ class LedgerFlowable(Flowable):
 
 
 def _put(text: PDFTextObject, x: float, y: float, string: str, face: str, size: float, share: float) -> None:
-    """Set a string with `share` of its width left of x: 0 starts there, 0.5 is centred, 1 ends there."""
+    """Set a string with `share` of its width left of x: 0 starts there, 0.5 is centered, 1 ends there."""
     if string:
         text.setFont(face, size)
         text.setTextOrigin(x - share * fonts.text_width(string, face, size), y)

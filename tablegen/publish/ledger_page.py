@@ -11,7 +11,7 @@ from tablegen.publish.heads_text import charge_text, head_text, losses_text, suc
 from tablegen.publish.ledger import Cell, Ledger, LedgerFlowable, LedgerRow, in_blocks
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.tables import facts
-from tablegen.publish.wording import LIMIT_NAMES, NARROW, kv, percent, spelt
+from tablegen.publish.wording import LIMIT_NAMES, NARROW, PULSE_CAVEAT, kv, percent, spelt
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -81,7 +81,9 @@ def _notes(edition: Edition, part: Part, rows: pd.DataFrame, marks: dict[str, st
         paragraph(_reading(edition, part, rows), "small"),
         *(paragraph(f"{mark}: {_why(edition, r)}", "note") for r, mark in marks.items()),
         paragraph(_bound(edition, part, rows), "small"),
-    ]
+        *(paragraph(f"Pulse-modulated valve: {PULSE_CAVEAT[0].lower()}{PULSE_CAVEAT[1:]}", "small")
+          for _ in range(edition.inputs["families"][part.family]["kind"] == "pulse_modulated")),
+    ]  # fmt: skip
 
 
 def _is_in(block: Ledger, mark: str) -> bool:

@@ -81,7 +81,7 @@ def measured_flow_page(parities: Sequence[Parity], width: float) -> list[Flowabl
     row = [graphs[0], "", graphs[1] if len(graphs) > 1 else ""]
     names = f"Left: {parities[0]['device']}." + (f" Right: {parities[1]['device']}." if len(parities) > 1 else "")
     caption = (
-        f"{names} Open circles: orifice law; filled squares: choked law. The line is parity; dotted, ten percent to "
+        f"{names} Open circles: orifice law; filled squares: choked law. The line is parity; dotted, 10 % to "
         "either side."
     )
     return [

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tablegen.catalogue.working import equations as eq
 from tablegen.catalogue.working.formula import written
 from tablegen.catalogue.working.symbols import FUNCTIONS, symbol
-from tablegen.publish.wording import NBSP
+from tablegen.publish.wording import NBSP, PULSE_CAVEAT
 from tablegen.publish.working_units import WorkingUnits
 
 _CONSTANTS = {"N": eq.FLOW_CONSTANT, "E": eq.ENERGY_RATE}
@@ -19,10 +19,10 @@ SIGNS = (
 )  # fmt: skip
 LIMITS = (
     ("Square root of the drop", "Evidence on choking of a flashing port is split: short tubes choke (Kim and O’Neal 1995), sharp-edged orifices need not. A Kv rated under one law is never used under the other: limits would move by a factor of 1.3 to 2."),
-    ("Choked flow", "IEC 60534-2-1 for liquid alone: no vapour before the port, no correction for viscosity or fittings."),
+    ("Choked flow", "IEC 60534-2-1 for liquid alone: no vapor before the port, no correction for viscosity or fittings."),
     ("Compressor", "Only ratios of mass flow count. An AHRI 540 polynomial holds inside its map, clearance efficiency for reciprocating machines; suction superheat is the same at every head."),
-    ("Force balance", "Steady state. Hunting is not modelled; limits keep clear of it by the minimum stable opening and the minimum stable superheat."),
-    ("Pulse modulation", "Losses are taken at the mean flow; in the open phase they are greater, so that the maximum loads are on the high side."),
+    ("Force balance", "Steady state. Hunting is not modeled; limits keep clear of it by the minimum stable opening and the minimum stable superheat."),
+    ("Pulse modulation", PULSE_CAVEAT),
 )  # fmt: skip
 
 def equations(units: WorkingUnits) -> list[tuple[str, str]]:

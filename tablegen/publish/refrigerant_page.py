@@ -20,6 +20,7 @@ from tablegen.publish.wording import percent
 from reportlab.platypus import Flowable, KeepTogether
 
 _LEAF_HEIGHT, _AXIS_HEIGHT = 12.0, 54.0
+_ALIKE = "How alike the members of a group are"
 _A_ROW = 2
 # Leaves that a tree on one page has room for; type size and room of its title, a share of the page's width.
 _MOST_LEAVES, _TITLE_SIZE, _TITLE_SHARE = 42, 9.0, 0.38
@@ -41,7 +42,7 @@ def refrigerants(edition: Edition, width: float) -> list[Flowable]:
             composition(record["definition"]),
             *(percent(uncertainty[key], 1) for key in ("pressure", "density", "enthalpy")),
         ])  # fmt: skip
-    header = ["Refrigerant", "Safety group", *(f"GWP {r}" for r in reports), "Composition, mass percent",
+    header = ["Refrigerant", "Safety group", *(f"GWP {r}" for r in reports), "Composition, mass %",
               "Pressure", "Density", "Enthalpy"]  # fmt: skip
     first = 2 + len(reports)
     numeric = (*range(2, first), first + 1, first + 2, first + 3)
@@ -79,7 +80,10 @@ def _pressures(edition: Edition, width: float) -> list[Flowable]:
             row.append("/".join(shown) or "–")
         last = float(own["glide_k"].iloc[-1])
         body.append([*row, "–" if math.isnan(last) else words.step(last, 1)])
-    about = f"Pressures at saturation, bubble/dew point, {words.gauge_label}; below zero under the atmosphere"
+    about = (
+        f"Pressures at saturation, bubble/dew point, {words.gauge_label}; negative values are below atmospheric "
+        "pressure"
+    )
     return [paragraph(about, "caption"), data_table(header, body, width, numeric=range(1, len(header)), size=8.5)]
 
 
@@ -138,9 +142,10 @@ def _groups(edition: Edition, width: float) -> list[Flowable]:
     ]
     if not body:
         return []
-    header = ["Group", "Application", "Spread of port demand", "Narrowest window over members’ median", "Narrowest in"]
+    header = ["Group", "Application", "Spread of port demand",
+              "Group’s narrowest window, % of its members’ median", "Narrowest in"]  # fmt: skip
     return [
-        paragraph("How alike the members of a group are", "caption"),
+        paragraph(_ALIKE, "caption"),
         data_table(header, body, width, numeric=(2, 3), size=8.5),
     ]
 
@@ -163,10 +168,11 @@ def _dendrograms(edition: Edition, width: float) -> list[Flowable]:
         story.append(FigureFlowable(dendrogram_figure(row, shown), share, height, f"Trees: {'; '.join(titles)}"))
     cut = percent(found[0]["cut"])
     lead = (
-        "Branches meet at the spread of port demand that one table for all their members would have; left of the "
-        f"dashed line it stays within {cut} (thick). Flow is not all: the members of a group must also live with one "
-        "bulb setting and belong in equipment of one safety group. The groups of this booklet are those of the trade; "
-        "where they lie beyond the line their windows pay for it, as the table above shows (0 %: a row is empty)."
+        "Each fork stands at the spread of port demand that one table for all refrigerants on its branches would have; "
+        f"left of the dashed line that spread is at most {cut} (thick). Flow is not all: the members of a group must "
+        "also share one bulb setting and belong in equipment of one safety group. The groups of this booklet are those "
+        f"of the trade; where they lie beyond the line their windows are narrower, as the table “{_ALIKE}” shows (0 %: "
+        "a row is empty)."
     )
     opening = [paragraph("Groups by port demand", "caption"), paragraph(lead), story[0]]
     rest = [paragraph(_TOO_MANY, "small")] if len(drawn) < len(found) else []

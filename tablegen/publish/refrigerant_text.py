@@ -61,7 +61,7 @@ def uncertainty_text(uncertainty: Mapping[str, Any]) -> str:
 def cautions(group: str) -> list[str]:
     """What to heed with a refrigerant of a safety group."""
     found = [
-        "Under pressure: isolate, recover and relieve before opening a circuit. Liquid freezes skin and eyes; vapour "
+        "Under pressure: isolate, recover and relieve before opening a circuit. Liquid freezes skin and eyes; vapor "
         "displaces air. Local codes, the equipment maker's instructions and licensed practice come first.",
     ]
     if group[1] != "1":

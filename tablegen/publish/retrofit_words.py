@@ -104,7 +104,7 @@ class RetrofitWords:
         return f"{text} It {self._stretches(good, served)}{NBSP}{gauge}." if good else text
 
     def _stretches(self, zones: Sequence[Any], served: Any) -> str:
-        """What the valve does where; neighbours of one name are one stretch, for whatever reason."""
+        """What the valve does where; neighbors of one name are one stretch, for whatever reason."""
         joined: list[tuple[str, float, float]] = []
         for zone in zones:
             if joined and joined[-1][0] == VERBS[zone.zone] and joined[-1][2] == zone.from_pa:

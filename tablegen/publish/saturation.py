@@ -91,7 +91,7 @@ def table_cells(frame: pd.DataFrame, units: StateUnits, is_blend: bool) -> tuple
         "dew_pressure_pa": f"Dew pressure, {pressure}",
         "glide_k": f"Glide, {units.label('temperature difference')}",
         "liquid_density_kg_m3": f"Liquid density, {density}",
-        "vapour_density_kg_m3": f"Vapour density, {density}",
+        "vapour_density_kg_m3": f"Vapor density, {density}",
         "latent_heat_j_kg": f"Latent heat, {units.label('enthalpy')}",
     }
     chosen = [c for c in units.columns() if is_blend or c[0] not in ("dew_pressure_pa", "glide_k")]

@@ -98,7 +98,7 @@ def summary(sheet: Sheet, units: StateUnits) -> list[tuple[str, str]]:
     ]
     definition = record["definition"]
     if definition["components"] != [definition["name"]]:
-        pairs.append(("Mass percent", composition(definition)))
+        pairs.append(("Mass %", composition(definition)))
     pairs.append(("Critical point", critical_text(sheet, units)))
     if sheet.coldest_k is not None:
         temperature = unit_named("temperature", units.temperature)
@@ -143,7 +143,7 @@ def reading(is_blend: bool, rows: Sequence[Sequence[str]]) -> list[str]:
     if is_blend:
         found.append(
             "Superheat counts from the dew column, subcooling from the bubble column. Liquid density is at the bubble "
-            "point, vapour density at the dew point of the row's temperature. Glide: dew temperature less bubble "
+            "point, vapor density at the dew point of the row's temperature. Glide: dew temperature less bubble "
             "temperature at the bubble pressure of the row; latent heat is at that pressure."
         )
     if any(BLANK in row for row in rows):

@@ -68,9 +68,9 @@ def restating(edition: Edition, width: float) -> list[Flowable]:
             "The tables take the capacity at the rating point. A capacity stated at another condensing temperature and "
             "another subcooling of the liquid, at the same SST, is multiplied by the factor below; worked out with the "
             "compressor of the application, so that another compressor moves it by a few percent. For a group the factors "
-            "of its members are given from the least to the greatest: hold the load that either end gives against the "
-            "table. Between two rows take the factor in proportion. For another SST or application of the same kind the "
-            "table is near but not exact: have the case computed. The condensing temperature must be that of the basis "
+            "of its members are given from the smallest to the largest: multiply by both, and choose a size that covers "
+            "both loads. Between two rows take the factor in proportion. For another SST or application of the same kind "
+            "the factors are only close; have the case computed. The condensing temperature must be that of the basis "
             "named; one on another basis first becomes a pressure (see the refrigerant's own table)."
         ),
     ]

@@ -22,7 +22,7 @@ _MOST = 8
 
 @dataclass(frozen=True, slots=True)
 class _Split:
-    """A row's loads in some neighbouring columns: what the lower and the upper size cover [W]; "" for no size.
+    """A row's loads in some neighboring columns: what the lower and the upper size cover [W]; "" for no size.
 
     `is_either` tells that the two cover the row at every suction temperature.
     """
@@ -82,7 +82,8 @@ def stock_sentences(cells: pd.DataFrame, words: Words) -> str:
         parts = (span + _where(where, edges, words) for span, where in gaps.items())
         told.append(f"Not served from stock between the ends of the chart: {'; '.join(parts)}.")
     if not is_asked and not gaps:
-        told.insert(0, "Every load between the ends of the chart is covered from stock.")
+        told.insert(0, "Every load between the ends of the chart is covered from stock; where two sizes are named, "
+                       "which of them covers it can depend on the SST.")  # fmt: skip
     return " ".join([start, *told])
 
 
@@ -121,7 +122,7 @@ def _listed(
 
 
 def _joined(splits: Iterable[_Split], words: Words) -> list[_Split]:
-    """Neighbouring columns of the same sizes as one, where what is said of it is as much as was said of each."""
+    """Neighboring columns of the same sizes as one, where what is said of it is as much as was said of each."""
     joined: list[_Split] = []
     for own in splits:
         last = joined[-1] if joined else None
@@ -155,12 +156,12 @@ def _sizes(split: _Split, row: tuple[float, float], words: Words) -> str:
         start = words.window(split.from_w, split.from_w)[0]
         parts += [f"{split.upper} from {start}"] if float(start) < unit.of(row[1]) else []
     if split.is_either and not _meets(split, words):
-        parts.append(f"in between {split.lower} or {split.upper}, depending on the SST: ask")
+        parts.append(f"in between {split.lower} or {split.upper} covers it, which one depends on the SST: ask")
     return ", ".join(parts)
 
 
 def _where(columns: Sequence[int], edges: Sequence[tuple[float, float]], words: Words) -> str:
-    """At which suction temperatures, neighbouring columns as one; nothing where it is all of them."""
+    """At which suction temperatures, neighboring columns as one; nothing where it is all of them."""
     if len(columns) == len(edges):
         return ""
     runs: list[tuple[float, float]] = []
@@ -174,5 +175,5 @@ def _where(columns: Sequence[int], edges: Sequence[tuple[float, float]], words: 
 
 
 def _span(low_k: float, high_k: float, words: Words) -> str:
-    """Suction temperatures of neighbouring columns, with their unit."""
+    """Suction temperatures of neighboring columns, with their unit."""
     return words.degrees(low_k) if low_k == high_k else f"{words.temperature(low_k)} to {words.degrees(high_k)}"

@@ -114,7 +114,7 @@ def _column_width(first: str, second: str, style: MapStyle) -> float:
 
 
 def _label_size(labels: Sequence[str], style: MapStyle, step: float) -> float:
-    """Type size [pt] of column labels on one line, with air between neighbours."""
+    """Type size [pt] of column labels on one line, with air between neighbors."""
     return min(style.label, _fitting(labels, step))
 
 

@@ -38,7 +38,7 @@ def territory_page(edition: Edition, part: Part, width: float) -> list[Flowable]
             "small",
         ),
         paragraph(
-            f"Windows of every size, {words.load_label}: greatest load solid, least dashed; other sizes in grey",
+            f"Windows of every size, {words.load_label}: greatest load solid, least dashed; other sizes in gray",
             "caption",
         ),
     ]

@@ -141,7 +141,7 @@ class VectorRenderer(RendererBase):
     def _get_font_height_metrics(self, prop: FontProperties) -> tuple[float, float, float]:
         """Height of a line over and under its baseline and the gap to the next [pt]; asked for by layout.
 
-        Capitals and digits fill the height, so that a label centred on a tick stands on its middle.
+        Capitals and digits fill the height, so that a label centered on a tick stands on its middle.
         """
         size = float(prop.get_size_in_points())
         return size * _ABOVE, size * _BELOW, size * _GAP
@@ -270,7 +270,7 @@ class VectorRenderer(RendererBase):
 
 
 def _alpha(gc: GraphicsContextBase, rgba: Sequence[float]) -> float:
-    """Opacity of a stroke or text: an artist's own alpha wins over that of its colour."""
+    """Opacity of a stroke or text: an artist's own alpha wins over that of its color."""
     return float(gc.get_alpha() if gc.get_forced_alpha() else rgba[3])
 
 
@@ -289,7 +289,7 @@ def _raise_degree(start: tuple[float, float], p: Sequence[float]) -> list[float]
 def _hatch_lines(
     low: tuple[float, float], high: tuple[float, float], angle: float, pitch: float
 ) -> list[tuple[float, float, float, float]]:
-    """Parallel lines over a box, counted from the figure's origin so that neighbouring areas agree."""
+    """Parallel lines over a box, counted from the figure's origin so that neighboring areas agree."""
     cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
     corners = [(x, y) for x in (low[0], high[0]) for y in (low[1], high[1])]
     along = [x * cos + y * sin for x, y in corners]

@@ -30,7 +30,7 @@ _TICKS, _FINER, _FEWEST = (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0), 
 
 
 def window_multiples(rows: pd.DataFrame, words: Words, width: float) -> list[Figure]:
-    """A panel for each size: its window against suction temperature on a log scale, the other sizes' limits in grey.
+    """A panel for each size: its window against suction temperature on a log scale, the other sizes' limits in gray.
 
     Parameters
     ----------

@@ -29,8 +29,12 @@ LIMIT_NAMES = {
     "greatest_duty": "the greatest duty cycle",
     "least_duty": "the least duty cycle",
 }
+PULSE_CAVEAT = (
+    "Losses are taken at the mean flow; in the open phase they are greater, so that the maximum loads are on the high "
+    "side."
+)
 # What a stated condensing temperature means.
-BASES = {"bubble": "saturated liquid", "dew": "saturated vapour", "mid": "mid-point"}
+BASES = {"bubble": "saturated liquid", "dew": "saturated vapor", "mid": "mid-point"}
 CAUTION = (
     "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
     "licensed practice come first."
@@ -147,6 +151,10 @@ class Words:
         # A tenth of a kilopascal is more than any loss is known to.
         places = 0 if self.system == "SI" or abs(value - round(value)) < 0.05 else 1
         return f"{decimals(value, places)}{NBSP}{unit.label}"
+
+    def differential(self, pressure_pa: float) -> str:
+        """A pressure difference in the unit of the gauge pressures it is printed beside."""
+        return f"{self.gauge(pressure_pa, 0.0)}{NBSP}{self.gauge_label.removesuffix(' gauge')}"
 
     def mass_flow(self, kg_s: float) -> str:
         """A mass flow with its unit."""

@@ -21,7 +21,7 @@ RATING = """rating:
   basis: dew
   useful_superheat: 6.5 delta_degF
   pressure_drop: 100 psi
-  source: "In the manner of AHRI 750, liquid free of vapour (not checked against the source)"
+  source: "In the manner of AHRI 750, liquid free of vapor (not checked against the source)"
 """
 
 # File, text, what stands in its place, text on the line that the message must name, key, parts of the message.

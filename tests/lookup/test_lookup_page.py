@@ -165,7 +165,7 @@ def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> Non
     write_lookup(with_inputs(dataclasses.replace(data, windows=kept), families=families), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, family="rowan", load="12"))
-    assert seen["verdict"].startswith("No size fits. The load falls between the windows of neighbouring sizes; look at")
+    assert seen["verdict"].startswith("No size fits. The load falls between the windows of neighboring sizes; look at")
     page.close()
 
 

@@ -84,7 +84,7 @@ SOURCES_EXPLAINED: dict[Source, str] = {
     Source.INLET_SUBCOOLING: "subcooling at the valve inlet",
     Source.LIQUID_LINE: "loss of the liquid line",
     Source.DISTRIBUTOR: "loss of the distributor",
-    Source.FLOW_CHANGE: "compressor flow over head",
+    Source.FLOW_CHANGE: "compressor flow at each head",
     Source.PRESSURE: "saturation pressure, all valves",
     Source.DENSITY: "liquid density, all valves",
     Source.ENTHALPY: "enthalpies, all valves",

@@ -23,7 +23,7 @@ def example_checks(refrigerants: Mapping[str, Refrigerant]) -> list[Check]:
     # of R22 differ by about as much.
     return [
         Check(Kind.PUBLISHED, "cycle", "R22", "refrigerant flow of 7 kW",
-              "liquid 1405 kPa, 33.0 degC; vapour 310 kPa, -10.0 degC",
+              "liquid 1405 kPa, 33.0 degC; vapor 310 kPa, -10.0 degC",
               "ASHRAE Handbook Fundamentals 2021, ch. 2, Example 5", CHECKED, flow, UNITS["kg/s"],
               7000.0 / float((gas - liquid)[0]), 5e-6 + 0.0012 * float(flow),
               "half the last digit; temperatures as printed, and two equations of state (0.12 %)"),

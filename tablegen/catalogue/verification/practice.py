@@ -36,6 +36,7 @@ _SUBCOOLING_K = 9.0 * _DEGF.scale
 _LEAST, _MOST, _EXPLAINED = 5, 9, 10
 # Nearer to its critical temperature than this a refrigerant's enthalpy of liquid rises steeply.
 _NEAR_CRITICAL_K = 50.0 * _DEGF.scale
+_FREEZING_K = 273.15
 _SOURCE = "Trade articles (none named): 5 to 9 % of capacity for each 10 degF of condensing temperature"
 OF_WALK_INS = ("R22", "R134a", "R404A", "R407A", "R407C", "R407F", "R448A", "R449A", "R507A", "R513A")
 
@@ -54,9 +55,10 @@ def _loss(refrigerant: Refrigerant) -> Check:
     explanation = ""
     if below_k < _NEAR_CRITICAL_K:
         explanation = (
-            f"{1.0 - capacity / flow:.1%} is lost by the enthalpy of warmer liquid alone, for {_HIGH_F:g} degF is only "
-            f"{below_k / _DEGF.scale:.0f} delta_degF below the critical temperature, and {1.0 - flow:.1%} by flow; the "
-            "articles name no refrigerant for their band"
+            f"{1.0 - capacity / flow:.1%} is lost by the enthalpy of warmer liquid alone, for {_HIGH_F:g} degF "
+            f"({_DEGF.si(_HIGH_F) - _FREEZING_K:.0f} degC) is only {below_k / _DEGF.scale:.0f} delta_degF "
+            f"({below_k:.0f} K) below the critical temperature, and {1.0 - flow:.1%} by flow; the articles name no "
+            "refrigerant for their band"
         ).replace("%", " %")
     return Check(
         Kind.PRACTICE, "facts of the trade", refrigerant.name, "compressor loss",

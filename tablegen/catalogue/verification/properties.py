@@ -58,7 +58,7 @@ def _zero(fluid: Refrigerant) -> Floats:
 
 
 def _effect(fluid: Refrigerant, at: tuple[float, ...]) -> Floats:
-    """Saturated vapour at the first temperature less saturated liquid at the last [J/kg]."""
+    """Saturated vapor at the first temperature less saturated liquid at the last [J/kg]."""
     return fluid.dew(_one(at[0])).enthalpy_j_kg - fluid.bubble(_one(at[-1])).enthalpy_j_kg
 
 
@@ -90,7 +90,7 @@ def _evaporator(fluid: Refrigerant, at: tuple[float, ...]) -> _Evaporator:
 
 
 def _inlet_effect(fluid: Refrigerant, at: tuple[float, ...]) -> Floats:
-    """Saturated vapour less saturated liquid of that cycle [J/kg]."""
+    """Saturated vapor less saturated liquid of that cycle [J/kg]."""
     evaporator = _evaporator(fluid, at)
     return fluid.dew(evaporator.dew_k).enthalpy_j_kg - evaporator.liquid_j_kg
 
@@ -104,12 +104,12 @@ _MADE: dict[str, Property] = {
     "rho_f": Property("density, saturated liquid", lambda f, at: f.bubble(_one(at[0])).density_kg_m3),
     "h_fg": Property("latent heat", _effect),
     "h_f": Property("enthalpy, saturated liquid", lambda f, at: f.bubble(_one(at[0])).enthalpy_j_kg - _zero(f)),
-    "h_g": Property("enthalpy, saturated vapour", lambda f, at: f.dew(_one(at[0])).enthalpy_j_kg - _zero(f)),
+    "h_g": Property("enthalpy, saturated vapor", lambda f, at: f.dew(_one(at[0])).enthalpy_j_kg - _zero(f)),
     "h_superheated": Property(
-        "enthalpy, superheated vapour", lambda f, at: f.vapour(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)
+        "enthalpy, superheated vapor", lambda f, at: f.vapour(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)
     ),
     "v_superheated": Property(
-        "volume, superheated vapour", lambda f, at: 1.0 / f.vapour(_one(at[1]), _one(at[0])).density_kg_m3
+        "volume, superheated vapor", lambda f, at: 1.0 / f.vapour(_one(at[1]), _one(at[0])).density_kg_m3
     ),
     "h_subcooled": Property(
         "enthalpy, subcooled liquid", lambda f, at: f.liquid(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f)

@@ -124,6 +124,6 @@ function advice(answer, wanted) {
     return `The least load held here is ${figureWith(least.least.figure, wanted)} (${called(least)}); ` +
       "below it these valves are not steady. Ask the maker for a smaller one.";
   }
-  return "The load falls between the windows of neighbouring sizes" +
+  return "The load falls between the windows of neighboring sizes" +
     (wanted.family ? "; look at the other families, or ask the maker." : "; ask the maker.");
 }

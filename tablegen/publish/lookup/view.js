@@ -80,7 +80,7 @@ function answerParts(answer, wanted) {
   const none = noWindows(answer, wanted);
   if (near.length || none.length) {
     const rows = near.map((one) => rowOf(one, wanted, scale, capital(whyNot(one, wanted))));
-    parts.push(made("h3", {}, "Neighbours, and why not"), made("ul", { class: "rows" }, ...rows, ...none));
+    parts.push(made("h3", {}, "Neighbors, and why not"), made("ul", { class: "rows" }, ...rows, ...none));
     if (near.length) parts.push(axis());
   }
   return parts;
@@ -144,7 +144,7 @@ function showFields(wanted) {
   const rating = wanted.envelope && wanted.name ? conditionsOf(wanted)[0] : undefined;
   const unit = { "kBtu/h": "1 kBtu/h is 1000 Btu/h. " }[tables.loads[wanted.loadSystem]] || "";
   field("load-note").textContent = unit +
-    (rating ? `Rating point: ${rating[1]}. A capacity stated at other temperatures must be restated there first.` : "");
+    (rating ? `Rating point: ${rating[1]}. A capacity stated at other temperatures must first be converted to it.` : "");
 }
 
 /** What stands in the page for what is asked. */
@@ -184,6 +184,6 @@ function verdictOf(answer, wanted) {
   const upTo = figureWith(first.greatest.figure, wanted);
   const works = `${called(first)}, which works from ${first.least.figure} to ${upTo}`;
   const room = first.room < LITTLE_ROOM ? "; the load stands at its limit, with no room to speak of"
-    : count > 1 ? `; of all it leaves the load the most room, a factor of ${cut(first.room)}` : "";
+    : count > 1 ? `; its limits lie farthest from the load, by a factor of ${cut(first.room)} or more` : "";
   return `${count === 1 ? "One size fits" : `${count} sizes fit`}. First choice: ${works}${room}.`;
 }
