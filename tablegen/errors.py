@@ -147,6 +147,11 @@ def both_scales(kelvin: float, places: int = 1) -> str:
     return f"{kelvin * 1.8 - 459.67:.{places}f} degF ({kelvin - 273.15:.{places}f} degC)"
 
 
+def both_steps(kelvin: float, places: int = 1) -> str:
+    """A temperature difference [K] as a message says it, for readers of either scale."""
+    return f"{kelvin * 1.8:.{places}f} degF ({kelvin:.{places}f} K)"
+
+
 def near(name: str, known: Iterable[str]) -> str:
     """A near-miss suggestion, or nothing."""
     folded = {k.lower(): k for k in known}

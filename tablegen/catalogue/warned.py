@@ -12,6 +12,7 @@ import pandas as pd
 from tablegen.catalogue.groups import NARROW_SHARE
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.solving import Solved
+from tablegen.errors import both_steps
 from tablegen.physics.envelope import Extreme
 
 # An unbalanced port may use up this share of the superheat between least stable and greatest, no more.
@@ -85,10 +86,9 @@ def _ports(catalogue: Catalogue, windows: pd.DataFrame) -> Iterator[Warned]:
         span = limits.greatest_k - limits.least_k[0]
         if abs(port) > PORT_SHARE * span:
             text = (
-                f"{family}, {envelope}: superheat at mid-window moves by {abs(swing):.1f} K "
-                f"({1.8 * abs(swing):.1f} degF) from the low to the high head, {abs(port):.1f} K of it by the "
-                f"unbalanced port, where {span:.1f} K lie between least stable and greatest superheat; it does "
-                "not suit this range of heads"
+                f"{family}, {envelope}: superheat at mid-window changes by {both_steps(abs(swing))} from the low to "
+                f"the high head, {both_steps(abs(port))} of it because of the unbalanced port; minimum stable and "
+                f"maximum superheat are only {both_steps(span)} apart, so the family does not suit this range of heads"
             )
             yield Warned(Subject.PORT_SWING, text, family=str(family), envelope=str(envelope))
 

@@ -50,7 +50,8 @@ class Fragment:
         self.keys["flow_law"] = str(flow.law)
         scatters = f"{100 * verdict.orifice_scatter:.2g} percent about orifice, {100 * verdict.choked_scatter:.2g} "
         decided = "Bench data" if verdict.law is flow.law else "Stated, not decided by bench data"
-        reason = f"{decided} ({self.source}, {flow.rows} rows): mass flow scatters by {scatters}percent about choked"
+        misfit = f"total misfit of mass flow {scatters}percent about choked"
+        reason = f"{decided} ({self.source}, {flow.rows} rows): {misfit}"
         self.keys["flow_law_reason"] = f"{reason}{self._lack('flow')}."
         if flow.law is FlowLaw.CHOKED and found is not None:
             self.keys |= self._with_tolerance("pressure_recovery", found, "percent")

@@ -51,6 +51,7 @@ def as_record(
         "file": bench.document.file,
         "source": source,
         "date": plain(date),
+        "truth": file.about.truth,
         "rows_read": len(file.rows.line),
         "refrigerants": sorted({str(name) for name in file.rows.refrigerant if name}),
         "fragment_notes": fragment_notes,
@@ -83,7 +84,7 @@ def text(record: dict[str, Any], units: str, notice: str) -> str:
     lines += _table([estimate_header(record["confidence"]), *estimate_cells(record, words)])
     if flow is not None:
         lines += ["", f"Flow law {law_text(flow)}"]
-    lines += [f"{what}: scatters by {how}" for what, how in scatter_lines(record, words)]
+    lines += [f"{what}: {how}" for what, how in scatter_lines(record, words)]
     if told := not_told_cells(record):
         lines += ["", "Not told:"]
         lines += [f"  {what}: {why}. Missing: {test}" for what, why, test in told]

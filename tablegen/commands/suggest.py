@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from tablegen.errors import BadValue, RequestError
+
+# Where dew pressures of a group are compared (25 degF), and how many times the smallest the largest may be.
+_COMPARED_AT_K, _MOST_RATIO = (25.0 + 459.67) / 1.8, 1.5
 
 
 def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentParser], None]) -> None:
@@ -31,6 +35,8 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 
 def run(options: argparse.Namespace) -> int:
     """Print the report."""
+    import numpy as np
+
     from tablegen.catalogue.head_settings import at_equal_condensing
     from tablegen.catalogue.solving import law_of, laws_of, solve
     from tablegen.catalogue.suggest import suggest
@@ -51,6 +57,10 @@ def run(options: argparse.Namespace) -> int:
     present = {name: group.members for name, group in catalogue.groups.items()}
     system = catalogue.printing.units
     step = print_unit("temperature difference", system)
+    pressures = {
+        name: float(refrigerant.dew(np.array([_COMPARED_AT_K])).pressure_pa[0])
+        for name, refrigerant in catalogue.refrigerants.items()
+    }
     for name, application in catalogue.applications.items():
         if options.envelope not in (None, name):
             continue
@@ -64,7 +74,7 @@ def run(options: argparse.Namespace) -> int:
             solved.append(solve(refrigerant, own, laws))
         for law in laws:
             families = [f for f in catalogue.families.values() if law_of(f).key == law.key]
-            print(_report(suggest(application, law, solved, families, cut, safety, present), step))
+            print(_report(suggest(application, law, solved, families, cut, safety, present), step, pressures, system))
     print(
         "A group is one valve in one box: its members must also live with one bulb setting (static superheat above "
         "zero, and steady), with one safety group of equipment, and with one working pressure."
@@ -83,13 +93,14 @@ def _also(text: str | None) -> list[str] | None:
     return None if names == ["all"] else names
 
 
-def _report(found: Any, step: Any) -> str:
+def _report(found: Any, step: Any, pressures: Mapping[str, float], system: str) -> str:
     lines = [
         f"{found.envelope}, flow law {found.flow_law}: groups within which port demand spreads by at most "
         f"{100 * found.cut:g} percent"
     ]
     for number, group in enumerate(found.groups, start=1):
         lines.append(f"{number:3}  {', '.join(group.members)}: {'; '.join(_marks(group))}")
+        lines += _pressure_warning(group.members, pressures, system)
         for setting in group.settings if len(group.members) > 1 else ():
             least = ", ".join(f"{n} {step.of(v):.1f}" for n, v in setting.least_static_superheat_k.items())
             lines.append(
@@ -101,6 +112,23 @@ def _report(found: Any, step: Any) -> str:
         spreads = ", ".join(f"{name} {100 * spread:.1f} percent" for name, spread in found.present.items())
         lines.append(f"present groups: {spreads}")
     return "\n".join(lines) + "\n"
+
+
+def _pressure_warning(members: Sequence[str], pressures: Mapping[str, float], system: str) -> list[str]:
+    """A line for a group by port demand whose members' dew pressures are far apart; nothing where they are near."""
+    from tablegen.publish.wording import NBSP, Words
+
+    known = {name: pressures[name] for name in members if math.isfinite(pressures[name])}
+    if len(known) < 2 or max(known.values()) <= _MOST_RATIO * min(known.values()):
+        return []
+    words = Words(system)
+    ratio = max(known.values()) / min(known.values())
+    each = ", ".join(f"{name} {words.absolute(pressure)}" for name, pressure in known.items())
+    text = (
+        f"     by required Kv only; dew pressures at {words.degrees(_COMPARED_AT_K)} differ by a factor of {ratio:.1f} "
+        f"({each}): check working pressure and settings"
+    )
+    return [text.replace(NBSP, " ")]
 
 
 def _marks(group: Any) -> list[str]:

@@ -16,7 +16,7 @@ SOURCES = (
     "Sources: equation of state: {library} by way of property tables, compositions after ASHRAE 34; flow equation, "
     "choked flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; the "
     "rest are definitions, balances and the assumptions named. N is the flow in kg/h of one Kv at 1 kg/m³ and 1 kPa. "
-    "Every line comes out as printed in its own units, but for the last figures."
+    "Recalculating from the printed figures may change the last digit."
 )
 SHEET_NOTE = (
     "States by {library}, compositions after ASHRAE 34. Equations in kPa, kJ/kg, kg/m³ and kW (N = 3.16228, E = 3600); "
@@ -44,7 +44,8 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
                         help="another value for a key of the envelope, as in 'pick'; repeatable")  # fmt: skip
     parser.add_argument("--output", type=Path, metavar="FILE", help="print the working on a sheet (PDF) instead")
     parser.add_argument("--paper", choices=("Letter", "A4"), help="paper of the sheet (default: by --units)")
-    parser.add_argument("--units", choices=("IP", "SI"), help="units beside those of the working (default: own)")
+    parser.add_argument("--units", choices=("IP", "SI"),
+                        help="units beside those of the working (default: the catalogue's units)")  # fmt: skip
     parser.add_argument("--json", action="store_true", help="the whole working as JSON, in SI")
     catalogue_argument(parser, True)
     parser.set_defaults(run=run)

@@ -111,9 +111,10 @@ def _nominal(words: TraceText) -> list[str]:
 
 def _result(limit: LimitText, unit: str) -> list[str]:
     heads = ", ".join(f"{row.name} {row.load}" for row in limit.heads)
-    text = f"{limit.which.capitalize()} load by heads, {unit}: {heads}; the {limit.head} binds"
+    which = "maximum" if limit.which == "greatest" else "minimum"
+    text = f"{which.capitalize()} load by head, {unit}: {heads}; set by the {limit.head}"
     text += f" ({limit.reason}). " if limit.reason else ". "
     if len(limit.members) > 1:
         members = ", ".join(f"{row.name} {row.load}" for row in limit.members)
-        text += f"By members: {members}; {limit.member} binds. "
+        text += f"By refrigerant: {members}; set by {limit.member}. "
     return [f"{text}{limit.exact} {'is printed as' if limit.is_printed else 'rounds to'} {limit.printed}."]

@@ -62,10 +62,12 @@ def _limit(limit: LimitText, unit: str, counted: _Counted) -> list[str]:
     reason = f": {limit.reason}" if limit.reason else ""
     title = f"{limit.which} load".upper()
     lines = [f"{title}, set by {limit.member} at the {limit.head}{reason}", *counted.blocks(limit.blocks)]
-    tightest = "least" if limit.which == "greatest" else "greatest"
-    lines += ["", f"What each head allows, {unit}; the {tightest} binds", *_compared(limit.heads)]
+    which, tightest = ("maximum", "smallest") if limit.which == "greatest" else ("minimum", "largest")
+    lines += ["", f"{which.capitalize()} load at each head, {unit}; the {tightest} sets the {which}"]
+    lines += _compared(limit.heads)
     if len(limit.members) > 1:
-        lines += ["", f"What each member holds, {unit}; the {tightest} holds for all", *_compared(limit.members)]
+        lines += ["", f"{which.capitalize()} load of each refrigerant, {unit}; the {tightest} sets the group's {which}"]
+        lines += _compared(limit.members)
     return [*lines, "", *_wrapped(f"{limit.which.capitalize()} load {limit.rounding}", 0)]
 
 
@@ -73,7 +75,7 @@ def _compared(rows: Iterable[Compared]) -> list[str]:
     rows = list(rows)
     names, loads = (max(len(getattr(row, key)) for row in rows) for key in ("name", "load"))
     return [
-        f"       {row.name.ljust(names)}  {row.load.rjust(loads)}{'  binds' if row.binds else ''}" for row in rows
+        f"       {row.name.ljust(names)}  {row.load.rjust(loads)}{'  sets it' if row.binds else ''}" for row in rows
     ]
 
 

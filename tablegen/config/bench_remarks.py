@@ -20,7 +20,7 @@ class About:
     """Date of the test, atmosphere [Pa], and what the instruments are good for, each None where it is not said.
 
     Uncertainties are standard ones (one standard deviation): of mass flow as a share of the reading, of opening as
-    a share of rated stroke, of the pressure drop [Pa].
+    a share of rated stroke, of the pressure drop [Pa].  `truth` says what invented readings were made from, in words.
     """
 
     date: datetime.date | None = None
@@ -28,6 +28,7 @@ class About:
     flow_uncertainty: float | None = None
     opening_uncertainty: float | None = None
     drop_uncertainty_pa: float | None = None
+    truth: str | None = None
 
 
 def read_remark(line: str, about: About) -> About:
@@ -94,10 +95,24 @@ def read_drop_uncertainty(text: str) -> float:
     return value
 
 
+def read_truth(text: str) -> str:
+    """What invented readings were made from.
+
+    Raises
+    ------
+    BadValue
+        If it is nothing, too long to repeat, or cannot be printed.
+    """
+    if not 0 < len(text) <= 300 or not text.isprintable():
+        raise BadValue(repr(text[:40]), "truth is a text of 1 to 300 characters that can be printed")
+    return text
+
+
 _READ: dict[str, tuple[str, Callable[[str], Any]]] = {
     "date": ("date", read_day),
     "site_pressure": ("site_pressure_pa", read_site_pressure),
     "flow_uncertainty": ("flow_uncertainty", read_uncertainty),
     "opening_uncertainty": ("opening_uncertainty", read_uncertainty),
     "drop_uncertainty": ("drop_uncertainty_pa", read_drop_uncertainty),
+    "truth": ("truth", read_truth),
 }

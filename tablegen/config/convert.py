@@ -223,10 +223,9 @@ def drive(model: StepperModel | PulseModel) -> Trim:
     """The drive of an electronic family, which serves every refrigerant and application."""
     if isinstance(model, StepperModel):
         steps = ElectronicActuator(1.0 - model.control_reserve, model.least_steps / model.full_steps)
-        title = (
-            f"stepper of {model.full_steps} steps, from {model.least_steps} steps up; "
-            f"{100 * model.control_reserve:g} percent of travel kept for control"
-        )
+        reserve = 100 * model.control_reserve
+        used = f"{100 - reserve:g} percent of travel, {reserve:g} percent in reserve" if reserve else "full travel"
+        title = f"stepper of {model.full_steps} steps, from {model.least_steps} steps up; sized to {used}"
         return Trim("stepper", title, (), (), steps)
     pulse = ElectronicActuator(model.greatest_duty, model.least_duty, Reason.GREATEST_DUTY, Reason.LEAST_DUTY)
     least, greatest = 100 * model.least_duty, 100 * model.greatest_duty

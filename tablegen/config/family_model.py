@@ -238,7 +238,7 @@ class ThermostaticModel(FamilyBase):
 
 
 class StepperModel(FamilyBase):
-    """A stepper-driven family: the steps of full travel, the least that it works with, the share kept for control.
+    """A stepper-driven family: the steps of full travel, the fewest that it works with, the reserve of travel.
 
     `driver` says what moves it and what sets its superheat, for the order.
     """

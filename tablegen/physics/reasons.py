@@ -37,7 +37,7 @@ EXPLAINED: dict[Reason, str] = {
     Reason.STOP: "the valve is open to its mechanical stop",
     Reason.SUPERHEAT: "the greatest superheat allowed opens the valve no further",
     Reason.MOP: "the bulb is above its maximum operating pressure and opens the valve no further",
-    Reason.CONTROL_RESERVE: "the share of travel kept for control is reached",
+    Reason.CONTROL_RESERVE: "the travel that it is sized for is reached, the rest is in reserve",
     Reason.STABILITY: "the valve is at its least stable opening",
     Reason.FLOODBACK: "less opening would mean less than the least stable superheat",
     Reason.LEAST_STEP: "the drive is at its least opening",

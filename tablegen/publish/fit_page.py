@@ -59,7 +59,7 @@ def _summary(record: Mapping[str, Any], words: Words, width: float, safety_group
     facts = [("Readings", f"{record['source']}, {record['rows_read']} rows; {', '.join(record['refrigerants'])}")]
     if record["flow"] is not None:
         facts.append(("Flow law", law_text(record["flow"])))
-    facts += [(f"{what} scatters by", how) for what, how in scatter_lines(record, words)]
+    facts += scatter_lines(record, words)
     story: list[Flowable] = [Heading(f"{record['title']}: fit of bench data"), formulas(facts, width, 9.0)]
     cells = estimate_cells(record, words)
     if cells:

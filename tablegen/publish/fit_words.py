@@ -28,7 +28,7 @@ def factor_and_unit(kind: str, words: Words) -> tuple[float, str]:
 def estimate_header(confidence: float) -> list[str]:
     """Header of the table of estimates."""
     return ["Parameter", "Value", f"{PLUS_MINUS} at {percent(confidence, _places(confidence))}", "Unit", "Rows",
-            "Family states"]  # fmt: skip
+            "Catalogue value"]  # fmt: skip
 
 
 def _places(confidence: float) -> int:
@@ -63,7 +63,7 @@ def law_text(flow: Mapping[str, Any]) -> str:
     """What the rows say of the flow law, and by how much."""
     verdict = flow["verdict"]
     about = (
-        f"mass flow scatters by {share(verdict['orifice_scatter'])} about the law orifice and by "
+        f"total misfit of mass flow {share(verdict['orifice_scatter'])} about the law orifice and "
         f"{share(verdict['choked_scatter'])} about choked"
     )
     if verdict["law"] is None:
@@ -86,19 +86,20 @@ def share(value: float) -> str:
 
 
 def scatter_lines(record: Record, words: Words) -> list[tuple[str, str]]:
-    """How far the rows scatter, by part."""
+    """What each instrument accounts for of the rows' misfit, and how far bulb temperatures scatter."""
     lines = []
     if (flow := record["flow"]) is not None:
-        text = f"{share(flow['flow_scatter'])} of the reading"
+        text = f"of the misfit the flow meter accounts for {share(flow['flow_scatter'])} of the reading"
         if flow["opening_scatter"]:
-            text += f", opening {share(flow['opening_scatter'])} of rated stroke"
+            text += f", the opening for {share(flow['opening_scatter'])} of rated stroke"
         if flow["drop_scatter_pa"]:
-            text += f", drop {words.drop(flow['drop_scatter_pa'], 1)}"
+            text += f", the pressure drop for {words.drop(flow['drop_scatter_pa'], 1)}"
         if flow["over_stated"] is not None:
-            text += f"; {flow['over_stated']:.2f} times what the instruments are stated to be good for"
+            text += f"; that is {flow['over_stated']:.2f} times the stated uncertainties of the instruments"
         lines.append(("Mass flow", f"{text} ({flow['rows']} rows)"))
     if (balance := record["balance"]) is not None:
-        lines.append(("Bulb temperature", f"{words.step(balance['scatter_k'], 2)} ({balance['rows']} rows)"))
+        text = f"scatters by {words.step(balance['scatter_k'], 2)} ({balance['rows']} rows)"
+        lines.append(("Bulb temperature", text))
     return lines
 
 
@@ -156,7 +157,8 @@ def lack_of_fit_note(record: Record) -> list[str]:
     return [
         "Lack of fit: rows lie on one side under one condition, so the law or the family's data are wrong there, not "
         "the rows. They stay in the fit, and each bound covers what the rows give without any third of that condition "
-        f"as well. Rows that do follow the law are reported by chance in {rate} of tests, for each of flow and balance."
+        f"as well. If the rows do follow the law, a false report comes in at most {rate} of tests, for each of flow "
+        "and balance."
     ]
 
 
@@ -194,7 +196,8 @@ def listed(lines: Sequence[int], most: int = 12) -> str:
 
 
 def notes(record: Record) -> list[str]:
-    """What was noticed, and what the bounds do not hold."""
+    """What was noticed, what the bounds do not cover, what invented readings were made from."""
+    truth = record["truth"]
     confidence = percent(record["confidence"], _places(record["confidence"]))
     return [
         *(_sentence(note) for note in record["findings"]["notes"]),
@@ -203,6 +206,8 @@ def notes(record: Record) -> list[str]:
         "error that all rows share, such as an instrument off its calibration, and no scatter from one valve to the "
         "next, which the family's key 'scatter' is for.",
         "Density and bubble pressure of the liquid are those of the refrigerant tables; a Kv is good with the same.",
+        *([f"Invented readings, made from: {truth}."] if truth else []),
+        "The catalogue value is what the family's file says now.",
     ]
 
 

@@ -22,7 +22,7 @@ LIMIT_NAMES = {
     "stop": "the mechanical stop",
     "superheat": "the greatest superheat",
     "mop": "the maximum operating pressure",
-    "control_reserve": "the share of travel kept for control",
+    "control_reserve": "the reserve of travel",
     "stability": "the smallest steady opening",
     "floodback": "the least stable superheat",
     "least_step": "the drive's least opening",
@@ -42,7 +42,7 @@ CAUTION = (
 # What an electronic valve's superheat is, where a thermostatic valve's is a figure.
 SET_BY_CONTROLLER = "set by controller"
 # Why a window that is open is not printed.
-NARROW = "the window is narrower than the last printed figure"
+NARROW = "at three figures, minimum and maximum meet, so no window is printed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ class Words:
         return round_up(unit.of(least_w)), round_down(unit.of(greatest_w))
 
     def readable_window(self, least_w: float, greatest_w: float) -> tuple[str, str] | None:
-        """A window as `window` prints it; None where it is empty or narrower than the last printed figure."""
+        """A window as `window` prints it; None where it is empty or its limits meet at three figures."""
         if math.isnan(least_w) or math.isnan(greatest_w):
             return None
         least, greatest = self.window(least_w, greatest_w)

@@ -69,7 +69,18 @@ def spoilt(rows: BenchRows, outliers) -> BenchRows:
     return rows
 
 
-def as_csv(rows: BenchRows, family: str, about: str) -> str:
+def truth_in_words(truth: Truth) -> str:
+    """What a file's remark says of what its readings were made from."""
+    text = ", ".join(f"Kv of size {size} = {kv:.4f} m3/h" for size, kv in truth.kv_m3h.items())
+    if truth.recovery is not None:
+        return f"{text}, pressure recovery factor = {100.0 * truth.recovery:g} percent"
+    return (
+        f"{text}, unbalance = {100.0 * truth.unbalance:g} percent, static superheat = "
+        f"{1.8 * truth.static_superheat_k:.1f} degF, opening superheat = {1.8 * truth.opening_superheat_k:.1f} degF"
+    )
+
+
+def as_csv(rows: BenchRows, family: str, truth: Truth, about: str) -> str:
     """Rows with the digits that instruments show; pressures are read on gauges."""
     target = io.StringIO()
     target.write(
@@ -77,7 +88,7 @@ def as_csv(rows: BenchRows, family: str, about: str) -> str:
         f"# scatter of usual instruments; {about}\n"
         "# date: 2026-11-20\n"
         f"# site_pressure: {SITE_PSI} psi_absolute\n"
-        "#\n"
+        f"# truth: {truth_in_words(truth)}\n"
     )
     has_bulb = np.isfinite(rows.bulb_temperature_k).any()
     columns = ["refrigerant", "size", "inlet_pressure [psi_gauge]", "inlet_temperature [degF]",
@@ -132,8 +143,8 @@ def as_si_csv(rows: BenchRows, full_steps: int | None = None) -> str:
 def files() -> dict[str, str]:
     """Every demo file by name."""
     return {
-        "alder.csv": as_csv(alder_rows(), "alder", "two readings are spoilt on purpose."),
-        "linden.csv": as_csv(linden_rows(), "linden", "one reading is spoilt on purpose."),
+        "alder.csv": as_csv(alder_rows(), "alder", alder_truth(), "two readings are spoilt on purpose."),
+        "linden.csv": as_csv(linden_rows(), "linden", LINDEN_TRUTH, "one reading is spoilt on purpose."),
     }
 
 

@@ -113,6 +113,24 @@ def test_report_names_groups_settings_and_what_is_left_out(capsys):
     assert "; R427A would flood under alder cross-448-medium and rowan cross-448-medium" in line
 
 
+def test_a_group_by_required_kv_alone_is_marked_where_dew_pressures_are_far_apart(capsys, catalogue):
+    """At 25 degF, more than a factor of 1.5; one that is near, such as R404A and R507A, is not."""
+    assert main(["suggest", "groups", str(CATALOGUE)]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    at = np.array([(25.0 + 459.67) / 1.8])
+    dew = {name: float(fluid.dew(at).pressure_pa[0]) for name, fluid in catalogue.refrigerants.items()}
+    marked = 0
+    for line, below in itertools.pairwise(lines):
+        if not (line[:3].strip().isdigit() and "percent" in line):
+            continue
+        members = line[3:].partition(":")[0].strip().split(", ")
+        ratio = max(dew[m] for m in members) / min(dew[m] for m in members)
+        assert ("by required Kv only; dew pressures at 25 °F differ by a factor" in below) == (ratio > 1.5)
+        marked += ratio > 1.5
+        assert ratio <= 1.5 or (f"factor of {ratio:.1f} (" in below and "check working pressure and settings" in below)
+    assert marked >= 4
+
+
 def test_one_argument_holds_the_refrigerants_and_the_catalogue_may_follow(capsys):
     arguments = ["--refrigerants", "R290, R22", str(CATALOGUE), "--envelope", "walk_in_medium"]
     assert main(["suggest", "groups", *arguments]) == 0

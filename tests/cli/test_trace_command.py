@@ -39,6 +39,16 @@ def test_text_ends_in_the_printed_figures_and_names_its_sources(capsys):
     assert "Factory setting: steps" in out
 
 
+def test_the_loads_that_are_compared_are_named_minimum_and_maximum(capsys):
+    out = run(capsys, *CELL)[1]
+    assert "Minimum load at each head, kBtu/h; the largest sets the minimum" in out
+    assert "Minimum load of each refrigerant, kBtu/h; the largest sets the group's minimum" in out
+    assert "Maximum load at each head, kBtu/h; the smallest sets the maximum" in out
+    assert "Maximum load of each refrigerant, kBtu/h; the smallest sets the group's maximum" in out
+    for lines in (line.split() for line in out.splitlines() if line.endswith("sets it")):
+        assert float(lines[-3]) in (pytest.approx(14.0119), pytest.approx(31.4065))
+
+
 def test_one_limit_in_si_has_one_unit_system(capsys):
     code, out, _ = run(capsys, *CELL, "--limit", "greatest", "--units", "SI")
     assert code == 0

@@ -6,6 +6,8 @@ finds changes and proves nothing.
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -102,6 +104,10 @@ def test_single_ports_are_narrower_and_swing_more(demo: DataSet) -> None:
     assert (swing["rowan"] > 2.0 * swing["alder"]).all()
     warned = [text for text in demo.manifest["warnings"] if "unbalanced port" in text]
     assert [text.split(":")[0] for text in warned] == ["rowan, walk_in_medium"]
+    # Each difference of temperature in both scales, by exact definition.
+    pairs = re.findall(r"([0-9.]+) degF \(([0-9.]+) K\)", warned[0])
+    assert len(pairs) == 3 == warned[0].count("degF") == warned[0].count(" K)")
+    assert all(abs(float(f) - 1.8 * float(k)) <= 0.05 + 1.8 * 0.05 for f, k in pairs)
 
 
 def test_above_its_mop_a_gas_charge_feeds_no_more(demo: DataSet) -> None:
