@@ -239,12 +239,19 @@ def _not_printed(failed: Mapping[str, Exception]) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
+    from tablegen.catalogue.offer import without_charge
     from tablegen.config.print_check import check_prints
     from tablegen.config.project import load_catalogue
 
     path = _catalogue_path(options)
     catalogue = load_catalogue(path)
     check_prints(path, catalogue)
+    for c in without_charge(catalogue):
+        print(
+            f"note: {c.family}, {c.group}, {c.envelope}: the family has no bulb charge for it, so every window is "
+            "empty; leave it out with a rule under leave_out",
+            file=sys.stderr,
+        )
     sizes = sum(len(f.sizes) for f in catalogue.families.values())
     print(
         f"{path}: sound; {len(catalogue.families)} families with {sizes} sizes, {len(catalogue.refrigerants)} "

@@ -105,6 +105,32 @@ def offers(catalogue: Catalogue) -> dict[str, dict[str, Offer]]:
     return {own: {name: rules.offer(name, own) for name in names} for own in catalogue.applications}
 
 
+def charges_of(catalogue: Catalogue, family: str, name: str, application: str) -> dict[str, str]:
+    """The bulb charge that a family fits for each member of a group (or for one refrigerant); without one, no entry."""
+    kind = catalogue.applications[application].application
+    members = catalogue.groups[name].members if name in catalogue.groups else (name,)
+    trims = {m: catalogue.families[family].trim_for(m, kind) for m in members}
+    return {m: trim.name for m, trim in trims.items() if trim is not None}
+
+
+def mixed_charges(catalogue: Catalogue) -> dict[tuple[str, str], dict[str, str]]:
+    """Families and groups whose members take different bulb charges, with them.
+
+    A group is one table and one valve in one box, so such a table would name the wrong charge for some member.
+    """
+    found: dict[tuple[str, str], dict[str, str]] = {}
+    for c in catalogue.combinations:
+        charges = charges_of(catalogue, c.family, c.group, c.envelope)
+        if len(set(charges.values())) > 1:
+            found.setdefault((c.family, c.group), charges)
+    return found
+
+
+def without_charge(catalogue: Catalogue) -> list[Combination]:
+    """The combinations whose family has no bulb charge for any member: tables in which every window is empty."""
+    return [c for c in catalogue.combinations if not charges_of(catalogue, c.family, c.group, c.envelope)]
+
+
 def offered_families(catalogue: Catalogue, name: str, application: str, family: str | None = None) -> list[Family]:
     """The families that a catalogue offers for a case, or the one that is asked for.
 

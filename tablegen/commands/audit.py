@@ -20,10 +20,10 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     parser = commands.add_parser(
         "audit",
         help="look for what is wrong with a catalogue, or with a release of it",
-        description="Audit every table that a catalogue computes, printed or not: loads that no size covers, limits that "
-        "a head between the conditions, another corner of subcooling, the other suction response or a temperature between "
-        "two rows would set tighter, limits that do not rise with size, empty and narrow windows, what groups cost, "
-        "published values that are missed, and printed figures against computed ones.",
+        description="Audit every table that a catalogue computes, printed or not: loads that no size covers, limits "
+        "that a head between the conditions, another corner of subcooling, the other suction response or a temperature "
+        "between two rows would set tighter, limits that do not rise with size, empty and narrow windows, what groups "
+        "cost, published values that are missed, and printed figures against computed ones.",
         epilog="Exit codes: 0 no faults, 1 faults (with --strict also remarks), 2 bad input.  Example: tablegen audit "
         "--demo --output audit.pdf",
     )

@@ -59,5 +59,5 @@ def read_quantity(option: str, text: str, kind: str, bounds: tuple[str, str] | N
 
 def application_notes(found: Any, overrides: Sequence[str]) -> list[str]:
     """What an answer says of its application: that nobody named it, and what was set otherwise than in its file."""
-    chosen = [f"Application {found.application}: the only one that covers this SST"] if found.was_chosen else []
-    return [*chosen, *(f"With {text}" for text in overrides)]
+    chosen = f"Application {found.application}: the only one with a valve for this refrigerant at this SST"
+    return [*([chosen] if found.was_chosen else []), *(f"With {text}" for text in overrides)]

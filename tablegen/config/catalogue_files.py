@@ -12,7 +12,7 @@ from tablegen.catalogue.property_store import PropertyStore
 from tablegen.catalogue.registry import Registry
 from tablegen.config.articles import MOST_BYTES, RULE, read_articles
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
-from tablegen.config.combining import Known, approved_of, check_approvals, check_rules, kept_of
+from tablegen.config.combining import Known, approved_of, check_approvals, check_mixed_approvals, check_rules, kept_of
 from tablegen.config.edition_model import EditionModel
 from tablegen.config.editions import read_editions
 from tablegen.config.envelope_model import EnvelopeModel
@@ -45,6 +45,7 @@ class CatalogueFiles:
 
     document: Document
     catalogue: CatalogueModel
+    groups_document: Document
     groups: GroupsModel
     refrigerants: Registry
     refrigerant_documents: dict[str, Document]
@@ -90,9 +91,10 @@ def read_files(
     assert groups_document
     assert groups
     files = CatalogueFiles(
-        document, catalogue, groups, refrigerants, refrigerant_documents, families, envelopes, editions, (), (),
+        document, catalogue, groups_document, groups, refrigerants, refrigerant_documents, families, envelopes,
+        editions, (), (),
     )  # fmt: skip
-    check_references(reader, files, groups_document)
+    check_references(reader, files)
     combinations, left_out = combined(reader, document, catalogue, files.known)
     listed = articles_of(reader, files.document, catalogue, families, articles)
     files = replace(files, combinations=combinations, left_out=left_out, articles=listed)
@@ -171,6 +173,8 @@ def with_approvals(reader: Reader, files: CatalogueFiles, groups: Mapping[str, G
     """
     for name in files.catalogue.families:
         check_approvals(reader, files.families[name], files.refrigerants)
+    registry, of_groups = files.refrigerants, files.groups_document
+    check_mixed_approvals(reader, of_groups, groups, registry, files.families, files.combinations)
     reader.stop_if_wrong()
     kept, rules = approved_of(files.families, groups, files.refrigerants, files.combinations)
     if not kept:
@@ -196,7 +200,7 @@ def read_envelope(
     return {model.envelope: (document, model)}
 
 
-def check_references(reader: Reader, files: CatalogueFiles, groups_document: Document) -> None:
+def check_references(reader: Reader, files: CatalogueFiles) -> None:
     """Whatever a file names is there.
 
     Raises
@@ -211,7 +215,7 @@ def check_references(reader: Reader, files: CatalogueFiles, groups_document: Doc
     _check_names(reader, document, ("editions",), catalogue.editions, files.editions)
     _check_family_names(reader, {name: files.families[name] for name in catalogue.families if name in files.families})
     for name, group in groups.items():
-        _check_names(reader, groups_document, ("groups", name, "members"), group.members, files.refrigerants)
+        _check_names(reader, files.groups_document, ("groups", name, "members"), group.members, files.refrigerants)
     check_rules(reader, document, catalogue.leave_out, files.known)
     _check_special(reader, files.envelopes, files.refrigerants)
     reader.stop_if_wrong()

@@ -92,6 +92,22 @@ def approved_of(
     return kept, rules
 
 
+def check_mixed_approvals(
+    reader: Reader, document: Document, groups: Mapping[str, GroupModel], registry: Registry,
+    families: Mapping[str, tuple[Document, FamilyModel]], combinations: Sequence[Combination],
+) -> None:  # fmt: skip
+    """A family is approved for all members of a group that it is combined with, or for none of them."""
+    for family, group in dict.fromkeys((c.family, c.group) for c in combinations):
+        approved = convert.approval(families[family][1])
+        whys = [approved.why_not(m, registry.records[m].safety_group) for m in groups[group].members]
+        if any(whys) and not all(whys):
+            text = (
+                f"{families[family][1].name} cannot be offered for the group: {next(filter(None, whys))[:-1]}; a group "
+                "is one table: put that member in a group of its own, or leave the family out for this one"
+            )
+            reader.mistakes.append(document.mistake(("groups", group, "members"), text))
+
+
 def check_approvals(reader: Reader, family: tuple[Document, FamilyModel], registry: Registry) -> None:
     """Approved refrigerants are known, and no charge is meant for one that is not approved."""
     document, model = family

@@ -81,6 +81,7 @@ def read_narrowed(
     files = CatalogueFiles(
         document,
         catalogue.model_copy(update=few),
+        groups_document,
         groups.model_copy(update={"groups": narrowed}),
         refrigerants,
         refrigerant_documents,
@@ -92,7 +93,7 @@ def read_narrowed(
         every,
         listed,
     )
-    check_references(reader, files, groups_document)
+    check_references(reader, files)
     return with_approvals(reader, files, own)
 
 

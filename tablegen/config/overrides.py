@@ -17,6 +17,9 @@ from tablegen.config.starter import packaged_configs
 from tablegen.errors import ConfigError, Mistake, RequestError
 
 OPTION = "--set"
+# Keys that decide for what an application's tables, and so its valves, are offered.
+_OFFER = ("envelope", "title", "note", "application", "by_refrigerant", "scatter")
+_GRID = ("suction", "saturated_temperatures")
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +108,11 @@ def override_document(overrides: Sequence[str], option: str = OPTION) -> Documen
         steps = tuple(key.strip().split("."))
         if not equals or not all(steps):
             raise RequestError(f"{option}: {text!r} is not allowed; it takes KEY=VALUE, as losses.lift='20 ft'")
+        if steps[0] in _OFFER or steps[:2] == _GRID:
+            raise RequestError(
+                f"{option}: {text!r} is not allowed; {'.'.join(steps)} says what the catalogue offers, which no case "
+                "changes; change the application's file"
+            )
         at = data
         for depth, step in enumerate(steps[:-1], start=1):
             below = at.setdefault(step, {})

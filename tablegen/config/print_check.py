@@ -1,4 +1,4 @@
-"""Charts and handouts that would be empty: refused by the line that asks for them."""
+"""What must not be printed of a sound catalogue: empty charts and handouts, a group's table of several bulb charges."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from pathlib import Path
 
 from tablegen.catalogue.empty_prints import empty_prints
 from tablegen.catalogue.inputs import Catalogue
+from tablegen.catalogue.offer import mixed_charges
 from tablegen.config.edition_model import CounterChartModel, EditionModel, HandoutModel
 from tablegen.config.editions import print_names, read_editions
 from tablegen.config.reader import Reader
@@ -19,9 +20,18 @@ def check_prints(path: Path, catalogue: Catalogue) -> None:
     Raises
     ------
     ConfigError
-        If one of them would show nothing for a group.
+        If one of them would show nothing for a group, or a group's members take different bulb charges.
     """
     reader = Reader(path.parent)
+    groups = reader.document(path.parent / "groups.yaml")
+    for (family, group), charges in mixed_charges(catalogue).items():
+        assert groups
+        listed = ", ".join(f"{charge} for {member}" for member, charge in charges.items())
+        text = (
+            f"{catalogue.families[family].display_name} fits the members with different bulb charges ({listed}); a "
+            "group is one table and one valve: put them in groups of their own, or leave the family out for it"
+        )
+        reader.mistakes.append(groups.mistake(("groups", group, "members"), text))
     owners = {
         name: found for found in read_editions(reader).values() for name in print_names(found[1])
     }

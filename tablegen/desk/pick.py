@@ -9,9 +9,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.catalogue.inputs import Catalogue, Family, Size, Trim
-from tablegen.catalogue.offer import Refusal, offer, offered_families
+from tablegen.catalogue.offer import Refusal, charges_of, offer, offered_families
 from tablegen.catalogue.solving import Solved, law_of, unit_window
 from tablegen.desk.case import Case, SolvedCase, solve_case
+from tablegen.errors import RequestError
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
@@ -107,7 +108,8 @@ def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
     Raises
     ------
     RequestError
-        As `solve_case`, and if the catalogue offers no family for the case, or not the one asked for.
+        As `solve_case`, if the catalogue offers no family for the case, or not the one asked for, and if a family fits
+        the members of a group with different bulb charges.
     """
     [picked] = pick_loads(catalogue, case, [case.load_w], family)
     return picked
@@ -125,9 +127,17 @@ def pick_loads(
     """
     families = offered_families(catalogue, case.refrigerant, case.envelope, family)
     refused = offer(catalogue, case.refrigerant, case.envelope).refused if family is None else ()
+    for own in families:
+        charges = charges_of(catalogue, own.name, case.refrigerant, case.envelope)
+        if len(set(charges.values())) > 1:
+            listed = ", ".join(f"{charge} for {member}" for member, charge in charges.items())
+            raise RequestError(
+                f"{own.display_name} fits the members of {case.refrigerant} with different bulb charges ({listed}); "
+                "ask for one refrigerant"
+            )
     solved = solve_case(catalogue, case)
     cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
-    return tuple(replace(pick_solved(families, own), refused=refused) for own in cases)
+    return tuple(replace(pick_solved(families, one), refused=refused) for one in cases)
 
 
 def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:

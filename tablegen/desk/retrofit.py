@@ -69,6 +69,10 @@ class Retrofit:
         The charge that the family offers for the new system; empty where it offers none.
     other_charge : tuple of Candidate
         Sizes that hold with that one, where it is another.
+    is_listed : bool
+        Whether the catalogue has the new refrigerant in a group; if not it offers no other size and no charge for it.
+    old_refusal : str
+        Why the catalogue does not offer the valve for the old system today, as a sentence; empty where it does.
     """
 
     fitted: ExistingValve
@@ -79,6 +83,8 @@ class Retrofit:
     same_charge: tuple[Candidate, ...]
     offered_charge: str
     other_charge: tuple[Candidate, ...]
+    is_listed: bool = True
+    old_refusal: str = ""
 
 
 def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Retrofit, pd.DataFrame]:
@@ -101,15 +107,22 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     setting = None
     if any(zone.zone in (Zone.STARVED, Zone.NOT_WORKING) for zone in after.zones):
         setting = work.lowest_setting()
-    offered = family.trim_for(new.case.refrigerant, after.application)
+    # A refrigerant in no group is in no table: the valve in place is judged, and nothing else is offered for it.
+    is_listed = bool(Rules.of(new.catalogue).groups_of(new.case.refrigerant))
+    offered = family.trim_for(new.case.refrigerant, after.application) if is_listed else None
     others: tuple[Candidate, ...] = ()
     if offered is not None and offered.name != trim.name:
         others = Serving(new, family, size, offered).holding()
     answer = Retrofit(
-        _existing(family, size, trim), new.case.sst_k, before, after, setting, work.holding(),
-        "" if offered is None else offered.name, others,
+        _existing(family, size, trim), new.case.sst_k, before, after, setting, work.holding() if is_listed else (),
+        "" if offered is None else offered.name, others, is_listed, "" if old is None else _old_refusal(old, family),
     )  # fmt: skip
     return answer, work.curve()
+
+
+def _old_refusal(old: System, family: Family) -> str:
+    """Why the catalogue does not offer a family for the system that the valve was bought for; empty where it does."""
+    return Rules.of(old.catalogue).offer(old.case.refrigerant, old.case.envelope).why_not(family.name)
 
 
 def _named(new: System, fitted: Fitted) -> tuple[Family, Size]:

@@ -86,6 +86,8 @@ class RetrofitWords:
                 "temperature of the first group's first refrigerant"
             )
         own = self.overrides if served is self.answer.after else self.was_overrides
+        if served is self.answer.before and self.answer.old_refusal:
+            lines.append(f"The catalogue does not offer the valve for this system today: {self.answer.old_refusal}")
         return [*lines, *(f"With {override}" for override in own)]
 
     def load(self, served: Any) -> str:
@@ -201,7 +203,11 @@ class RetrofitWords:
         """The load that is held, and where the asked one is not, what would hold it."""
         answer, after = self.answer, self.answer.after
         found = [self._range(), *self._setting()]
-        if not after.holds:
+        if not self.answer.is_listed:
+            found.append(
+                f"{after.refrigerant} is in no group of this catalogue, which offers no other size or charge for it."
+            )
+        elif not after.holds:
             same = f"{self.name} with the charge that it has" if answer.fitted.spring_pa is not None else self.name
             found.append(self._sizes(same, answer.same_charge))
             if answer.offered_charge and answer.offered_charge != answer.fitted.charge:

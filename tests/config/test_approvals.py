@@ -54,14 +54,41 @@ def test_an_electronic_family_is_offered_for_what_it_is_approved_for_alone(tmp_p
     assert main(["pick", "R404A", *asked, "--family", "hazel"]) == 0
 
 
-def test_one_member_that_is_not_approved_takes_the_whole_group(tmp_path: Path, capsys) -> None:
-    """A group is one table and one valve on the shelf: it must suit every member."""
+def test_a_group_with_one_member_that_is_not_approved_is_refused_by_line(tmp_path: Path, capsys) -> None:
+    """A group is one table and one valve on the shelf: it must suit every member, or the family is left out for it."""
     groups = {"mixed": ["R404A", "R448A"], "R507A": ["R507A"]}
-    path = made(tmp_path, (HAZEL, BOTH, "approved: {refrigerants: [R404A, R507A]}"), groups=groups)
-    asked = ["--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(path), "--family", "hazel"]
-    for name in ("R404A", "mixed"):
-        assert main(["pick", name, *asked]) == 2
-        assert "Not approved for R448A (A1)" in capsys.readouterr().err
+    edits = [(HAZEL, BOTH, "approved: {refrigerants: [R404A, R507A]}")]
+    path = small_catalogue(tmp_path / "mine", ["hazel"], groups, ["walk_in_medium"], edits)
+    assert main(["check", str(path)]) == 2
+    err = capsys.readouterr().err
+    assert "groups.yaml:2: groups.mixed.members: Hazel cannot be offered for the group: Not approved for R448A" in err
+    rule = "leave_out:\n  - {family: hazel, group: mixed, why: Not for R448A.}\n"
+    path = small_catalogue(tmp_path / "ruled", ["hazel"], groups, ["walk_in_medium"], edits, more=rule)
+    assert main(["check", str(path)]) == 0
+
+
+def test_a_group_whose_members_take_different_charges_is_refused_by_line(tmp_path: Path, capsys) -> None:
+    """Its table would name one charge, and whoever has the other refrigerant would order the wrong one."""
+    groups = {"one": ["R404A", "R507A", "R448A"]}
+    path = small_catalogue(tmp_path / "mine", ["alder"], groups, ["walk_in_medium"])
+    assert main(["check", str(path)]) == 2
+    err = capsys.readouterr().err
+    assert "groups.yaml:2: groups.one.members: Alder fits the members with different bulb charges" in err
+    assert "cross-404-medium for R404A, cross-404-medium for R507A, cross-448-medium for R448A" in err
+    asked = ["pick", "one", "--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(path)]
+    assert main(asked) == 2
+    assert "fits the members of one with different bulb charges" in capsys.readouterr().err
+    # An electronic valve has no charge to differ.
+    path = small_catalogue(tmp_path / "electronic", ["hazel"], groups, ["walk_in_medium"])
+    assert main(["check", str(path)]) == 0
+
+
+def test_a_table_without_a_charge_is_noted_by_check(tmp_path: Path, capsys) -> None:
+    path = small_catalogue(tmp_path / "mine", ["rowan", "hazel"], {"R407C": ["R407C"]}, ["walk_in_medium"])
+    assert main(["check", str(path)]) == 0
+    err = capsys.readouterr().err
+    assert err.startswith("note: rowan, R407C, walk_in_medium: the family has no bulb charge for it")
+    assert err.count("\n") == 1
 
 
 def test_nothing_left_is_an_error(tmp_path: Path, capsys) -> None:

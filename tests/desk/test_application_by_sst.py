@@ -48,7 +48,7 @@ def test_what_no_application_answers_is_refused_with_what_does(asked, words, whe
 def test_the_only_application_that_covers_the_temperature_is_taken_and_named(where, capsys):
     code, out, _ = run(capsys, "pick", "R407C", "--sst", "-10 degF", *LOAD, *where)
     assert code == 0
-    assert "\nApplication walk_in_low: the only one that covers this SST\n" in out
+    assert "\nApplication walk_in_low: the only one with a valve for this refrigerant at this SST\n" in out
     named = run(capsys, "pick", "R407C", "--sst", "-10 degF", *LOAD, "--envelope", "walk_in_low", *where)[1]
     assert "the only one" not in named
     assert [line for line in out.splitlines() if "the only one" not in line] == named.splitlines()
@@ -61,9 +61,8 @@ def test_values_set_for_the_case_are_set_in_the_application_that_was_taken(capsy
     asked = ["pick", "R407C", "--sst", "-10 degF", *LOAD, "--set", "losses.lift=15 ft", *WHERE]
     out = run(capsys, *asked)[1]
     assert "With losses.lift=15 ft" in out
-    assert out.replace("Application walk_in_low: the only one that covers this SST\n", "") == run(
-        capsys, *asked, "--envelope", "walk_in_low"
-    )[1]
+    note = "Application walk_in_low: the only one with a valve for this refrigerant at this SST\n"
+    assert out.replace(note, "") == run(capsys, *asked, "--envelope", "walk_in_low")[1]
 
 
 @pytest.mark.parametrize(
@@ -94,3 +93,34 @@ def test_python_reads_it_alike():
     named = tablegen.pick("R134a", sst="24 degF", load="5 kW", envelope="walk_in_medium", catalogue=CATALOGUE)
     assert taken.equals(named)
     assert set(tablegen.windows("R407C", "walk_in_low", catalogue=CATALOGUE)["family"]) == {"alder"}
+
+
+@pytest.mark.parametrize("key", ["suction.saturated_temperatures.coldest=-20 degF", "application=low_temperature"])
+def test_no_case_changes_what_is_offered(key, capsys):
+    asked = ["pick", "R134a", "--sst", "0 degF", *LOAD, "--envelope", "walk_in_medium", "--set", key, *WHERE]
+    code, out, err = run(capsys, *asked)
+    assert (code, out) == (2, "")
+    assert "says what the catalogue offers, which no case changes" in err and err.count("\n") == 1
+
+
+def test_a_refrigerant_in_no_group_has_a_verdict_and_no_offer(capsys):
+    """The valve in place is judged; other sizes and charges are not offered for what the catalogue does not list."""
+    asked = ["retrofit", "alder", "63", "--refrigerant", "R452A", "--was", "R404A", "--sst", "24 degF", "--load",
+             "40 kBtu/h", "--envelope", "walk_in_medium", *WHERE]  # fmt: skip
+    code, out, _ = run(capsys, *asked)
+    flat = " ".join(out.split())
+    assert code == 1
+    assert "R452A is in no group of this catalogue, which offers no other size or charge for it." in flat
+    assert "would hold the load" not in flat
+    record = json.loads(run(capsys, *asked, "--json")[1])
+    assert (record["same_charge"], record["other_charge"], record["offered_charge"]) == ([], [], "")
+
+
+def test_an_old_system_that_is_not_offered_today_is_said_to_be(capsys):
+    asked = ["retrofit", "hazel", "100", "--refrigerant", "R448A", "--sst", "24 degF", "--load", "10 kBtu/h",
+             "--envelope", "walk_in_medium", "--was-envelope", "walk_in_medium_fixed", *WHERE]  # fmt: skip
+    flat = " ".join(run(capsys, *asked)[1].split())
+    assert (
+        "The catalogue does not offer the valve for this system today: Electronic valves are for floated heads only."
+        in flat
+    )

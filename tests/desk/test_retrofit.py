@@ -309,7 +309,7 @@ def test_no_setting_is_named_that_would_not_help() -> None:
 
 
 @pytest.mark.parametrize(("charge", "refrigerant", "load"), [("cross-404-medium", "R404A", 14.0),
-                                                              ("cross-448-medium", "R22", 20.0)])  # fmt: skip
+                                                              ("cross-448-medium", "R449A", 20.0)])  # fmt: skip
 def test_sizes_that_are_named_hold_and_others_do_not(charge: str, refrigerant: str, load: float) -> None:
     system, _ = systems(refrigerant, load, [f"{LOW}110 psi_gauge"])
     family = system.catalogue.families["alder"]
