@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 from matplotlib.figure import Figure
 
-from tablegen.publish import vector
+from tablegen.publish import fonts, vector
 from tablegen.publish.page import BLACK, VERMILLION
 from tablegen.publish.wording import Words
 from tablegen.units import print_unit
@@ -20,6 +20,9 @@ _HEADROOM = 1.22
 _OFFSET_PT = 9.0
 # From the middle of a label to a curve that it does not touch, over its distance from its own.
 _CLEAR = 0.7
+# Axes [pt], about; the type; how far the note on a starving size may stand from what it names.
+_WIDTH_PT, _HEIGHT_PT, _SIZE = 440.0, 160.0, 8.5
+_ASIDE, _UP_OR_DOWN = (14.0, 30.0, 48.0), (22.0, 28.0, 34.0, 42.0, 52.0, 64.0, 78.0)
 _WHITE_BOX = {"fc": "w", "ec": "none", "pad": 1.2}
 
 
@@ -66,7 +69,6 @@ def draw_balance(
     if first["smaller_size"]:
         smaller = loads("smaller_greatest_w")
         axes.plot(head, smaller, color=BLACK, lw=1.2, ls=(0, (5, 2)))
-        _shortfall(axes, head, smaller, compressor, str(first["smaller_size"]), [greatest, least], top)
         _mark_crossing(axes, first, words, site_pressure_pa, head, compressor, pressure)
     labels = [
         (greatest, f"size {first['size']}, {names[0]}", "normal"),
@@ -80,14 +82,16 @@ def draw_balance(
     labels = [label for label in labels if np.isfinite(label[0]).any()]
     if first["smaller_size"]:
         labels.append((smaller, f"size {first['smaller_size']}, fully open", "normal"))
-    # The note on the starving size stands up here, where there is one.
-    span, start = head[-1] - head[0], float(compressor[0])
-    note = [
-        (head[0] + 0.12 * span, start + 0.16 * top, 0.13 * span),
-        (head[0] + 0.05 * span, start + 0.07 * top, 0.05 * span),
-    ]
     upright = [pressure.of(value - site_pressure_pa) for value in (*heads_pa.values(), *borders_pa)]
-    _label_curves(axes, head, labels, top, note if first["smaller_size"] else [], upright, spare,
+    note: list[tuple[float, float, float]] = []
+    if first["smaller_size"]:
+        crossing = float(first["smaller_crossing_pa"])
+        if not np.isnan(crossing):
+            upright.append(pressure.of(crossing - site_pressure_pa))
+        curves = [curve for curve, _, _ in labels]
+        note = _shortfall(axes, head, smaller, compressor, str(first["smaller_size"]), curves, top, upright,
+                          _HEIGHT_PT if low_pt is None else low_pt)  # fmt: skip
+    _label_curves(axes, head, labels, top, note, upright, spare,
                   _LABEL_OFFSET if low_pt is None else _OFFSET_PT / low_pt)  # fmt: skip
     for name, value in heads_pa.items():
         x = pressure.of(value - site_pressure_pa)
@@ -103,23 +107,45 @@ def draw_balance(
 
 
 def _shortfall(
-    axes: Any, head: Any, smaller: Any, compressor: Any, size: str, others: list[Any], top: float
-) -> None:
-    """Hatch what the smaller size cannot pass, and name it above, or below where another curve runs there."""
+    axes: Any, head: Any, smaller: Any, compressor: Any, size: str, curves: list[Any], top: float, upright: list[float],
+    height_pt: float,
+) -> list[tuple[float, float, float]]:  # fmt: skip
+    """Hatch what the smaller size cannot pass, and name it where no curve and no upright line runs.
+
+    Return where the name stands: its middle and half its width.
+    """
     short = compressor > smaller
-    if short.any():
-        axes.fill_between(head, smaller, compressor, where=short, interpolate=True, facecolor="none",
-                          edgecolor="none", hatch="/", lw=0.0)  # fmt: skip
-        at = int(np.flatnonzero(short)[0])
-        middle = 0.5 * (smaller[at] + compressor[at])
-        beside = (head >= head[at]) & (head <= head[at] + 0.25 * (head[-1] - head[0]))
-        nearness = {side: min(float(np.abs(c[beside] - middle - side * 0.22 * top).min()) for c in others)
-                    for side in (1, -1)}  # fmt: skip
-        side = 1 if nearness[1] > 0.05 * top or nearness[1] >= nearness[-1] else -1
-        axes.annotate(f"size {size} starves", (head[at] + 0.01 * (head[-1] - head[0]), middle),
-                      (14, 34 * side),
-                      textcoords="offset points", fontsize=8.5, va="center", bbox=_WHITE_BOX,
-                      arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 0})  # fmt: skip
+    if not short.any():
+        return []
+    axes.fill_between(head, smaller, compressor, where=short, interpolate=True, facecolor="none", edgecolor="none",
+                      hatch="/", lw=0.0)  # fmt: skip
+    span = head[-1] - head[0]
+    at = int(np.flatnonzero(short)[0])
+    x, middle, text = head[at] + 0.01 * span, 0.5 * (smaller[at] + compressor[at]), f"size {size} starves"
+    wide = fonts.text_width(text, fonts.REGULAR, _SIZE)
+    per_x, per_y = 1.06 * span / _WIDTH_PT, top / height_pt
+    best: tuple[float, float, float] | None = None
+    for aside in _ASIDE:
+        left = x + aside * per_x
+        covered = np.linspace(left, left + wide * per_x, 15)
+        beside = min((max(line - covered[-1], covered[0] - line) / per_x for line in upright), default=99.0)
+        for up in (*_UP_OR_DOWN, *(-way for way in _UP_OR_DOWN)):
+            y = middle + up * per_y
+            gaps = [float(np.abs(np.interp(covered, head, curve) - y).min()) / per_y for curve in curves]
+            ends = (y / per_y, 0.9 * height_pt - y / per_y)
+            # A curve between the name and what it names takes the leader across itself.
+            crossed = sum(bool((float(np.interp(left, head, c)) - y) * (middle - float(np.interp(x, head, c))) > 0.0)
+                          for c in curves)  # fmt: skip
+            score = min(*gaps, *ends, beside + _SIZE, 10.0) - 0.04 * (abs(up) + aside) - 0.5 * crossed
+            if best is None or score > best[0] + 1e-9:
+                best = score, aside, up
+    _, aside, up = best or (0.0, _ASIDE[0], _UP_OR_DOWN[2])
+    axes.annotate(text, (x, middle), (aside, up), textcoords="offset points", fontsize=_SIZE, va="center",
+                  bbox=_WHITE_BOX, arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 0})  # fmt: skip
+    return [
+        (x + (aside + 0.5 * wide) * per_x, middle + up * per_y, 0.5 * wide * per_x),
+        (x + 0.5 * aside * per_x, middle + 0.5 * up * per_y, 0.5 * aside * per_x),
+    ]
 
 
 def _mark_crossing(

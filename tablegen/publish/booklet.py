@@ -68,13 +68,13 @@ def print_booklet(
         *applicability(edition, width),
         *front.worked_examples(edition, width),
         *restating(edition, width),
-        PageBreak(),
+        Heading("Families"),
     ]
-    story.append(Heading("Families"))
     chapters: dict[str, list[Flowable]] = {}
     for family in edition.inputs["families"]:
         chapters[f"family-{family}"] = family_page(edition, family, width)
         story += chapters[f"family-{family}"]
+    story.append(PageBreak())
     for envelope, parts in edition.envelopes():
         chapters[f"envelope-{envelope}"] = envelope_page(edition, envelope, parts, width)
         story += chapters[f"envelope-{envelope}"]

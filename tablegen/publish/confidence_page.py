@@ -19,7 +19,7 @@ from tablegen.publish.wording import DASH, NBSP, percent
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable, KeepTogether
 
-_BAR_HEIGHT, _FOOT = 15.0, 52.0
+_BAR_HEIGHT, _FOOT = 12.5, 52.0
 _NO_SCATTER = "no scatter is stated"
 _TABLE_TITLE = "Windows of each group at its example row"
 _SETTING = (

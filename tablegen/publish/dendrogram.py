@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
 from matplotlib.figure import Figure
 from scipy.cluster.hierarchy import dendrogram
 
-from tablegen.publish import vector
+from tablegen.publish import fonts, vector
 from tablegen.publish.page import BLACK, VERMILLION
 from tablegen.publish.rounding import decimals
 
@@ -17,6 +18,8 @@ _TICKS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
 _LEAST = 0.005
 # What scipy counts between two leaves.
 _LEAF = 10.0
+# Width of the axes [pt], about.
+_ROOM, _SIZE = 190.0, 8.5
 _WHITE_BOX = {"fc": "w", "ec": "none", "pad": 0.6}
 
 
@@ -38,12 +41,8 @@ def _tree(axes: Any, found: dict[str, Any], title: str) -> None:
     axes.set_xscale("log")
     for places, spreads in zip(tree["icoord"], tree["dcoord"], strict=True):
         drawn = np.maximum(spreads, _LEAST)
-        is_within = spreads[1] <= cut
-        axes.plot(drawn, places, color=BLACK, lw=1.6 if is_within else 0.7, solid_capstyle="butt")
-        if is_within:
-            text, place = f"{decimals(100.0 * spreads[1], 1)} %", 0.5 * (places[1] + places[2])
-            axes.annotate(text, (drawn[1], place), (4, 0), textcoords="offset points", ha="left", va="center",
-                          fontsize=8.5, bbox=_WHITE_BOX)  # fmt: skip
+        axes.plot(drawn, places, color=BLACK, lw=1.6 if spreads[1] <= cut else 0.7, solid_capstyle="butt")
+    _name_joins(axes, merges, list(tree["leaves"] or ()), cut, top)
     axes.axvline(cut, color=VERMILLION, lw=1.0, ls=(0, (4, 2)), zorder=0)
     axes.set_yticks([5.0 + _LEAF * i for i in range(len(tree["ivl"]))], tree["ivl"])
     ticks = [t for t in _TICKS if t <= top]
@@ -55,3 +54,18 @@ def _tree(axes: Any, found: dict[str, Any], title: str) -> None:
     axes.set_title(title, loc="left", fontweight="semibold")
     axes.tick_params(axis="y", length=0)
     axes.spines[["top", "right", "left"]].set_visible(False)
+
+
+def _name_joins(axes: Any, merges: Any, leaves: list[int], cut: float, top: float) -> None:
+    """The spread of each join up to the cut, left of it between its two branches, where no other branch runs."""
+    spans = {leaf: (place, place) for place, leaf in enumerate(leaves)}
+    for number, (first, second, spread, _) in enumerate(merges, start=len(leaves)):
+        upper, lower = sorted((spans[int(first)], spans[int(second)]))
+        spans[number] = upper[0], lower[1]
+        if spread > cut:
+            continue
+        text, x = f"{decimals(100.0 * spread, 1)} %", max(float(spread), _LEAST)
+        room = _ROOM * math.log(x / _LEAST) / math.log(top / _LEAST)
+        is_left = room > fonts.text_width(text, fonts.REGULAR, _SIZE) + 6.0
+        axes.annotate(text, (x, _LEAF * lower[0]), (-4 if is_left else 4, 0), textcoords="offset points",
+                      ha="right" if is_left else "left", va="center", fontsize=_SIZE, bbox=_WHITE_BOX)  # fmt: skip

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 import pandas as pd
 from matplotlib.figure import Figure
 
-from tablegen.publish import vector
+from tablegen.publish import fonts, vector
 from tablegen.publish.page import BLACK
 from tablegen.publish.rounding import MINUS, decimals
 
 # A source that moves neither limit by so much is no driver [percent].
 LEAST_SHOWN = 0.05
 _BAR = 0.62
+# Width of a panel [pt], about; type sizes; air between a line and a figure [pt].
+_PANEL, _VALUE, _LABEL, _AIR = 190.0, 8.0, 8.5, 3.0
 _TITLES = {"min": "minimum load", "max": "maximum load"}
 
 
@@ -46,24 +48,24 @@ def driver_graph(rows: pd.DataFrame, names: dict[str, str]) -> Figure:
     reach = 1.3 * float(np.abs(found[np.isfinite(found)]).max())
     with vector.style():
         figure = Figure(layout="constrained")
+        # Apart, for the outer labels of both axes.
+        cast(Any, figure.get_layout_engine()).set(w_pad=0.12, wspace=0.03)
         panels = figure.subplots(1, 2, sharey=True)
         for axes, limit in zip(panels, _TITLES, strict=True):
             own = rows[rows["limit"] == limit].set_index("driver")
+            end = "data_high_load_w" if limit == "min" else "data_low_load_w"
+            confident = 100.0 * (float(own[end].iloc[0]) / float(own["member_load_w"].iloc[0]) - 1.0)
             for place, driver in enumerate(order):
                 for _, row in own[own.index == driver].iterrows():
-                    _bar(axes, place, row)
+                    _bar(axes, place, row, confident, 0.5 * _PANEL / reach)
             axes.axvline(0.0, color=BLACK, lw=0.8)
             # What all valves share lies below the rule.
             if 0.0 < apart < len(order) - 1.0:
                 axes.axhline(apart, color=BLACK, lw=0.6, ls=":")
-            end = "data_high_load_w" if limit == "min" else "data_low_load_w"
-            confident = 100.0 * (float(own[end].iloc[0]) / float(own["member_load_w"].iloc[0]) - 1.0)
             # Where the tail covers no load at all no limit is left.
             if not math.isnan(confident):
                 axes.axvline(confident, color=BLACK, lw=1.0, ls=(0, (4, 2)), zorder=0)
-                axes.annotate(f"at confidence: {_signed(confident)}", (confident, len(order) - 0.45), (0, 0),
-                              textcoords="offset points", ha="left" if confident < 0.0 else "right", va="top",
-                              fontsize=8.5, bbox={"fc": "w", "ec": "none", "pad": 1.0})  # fmt: skip
+                _name_confident(axes, confident, len(order) - 0.45, reach)
             axes.set_xlim(-reach, reach)
             axes.set_ylim(len(order) + 0.1, -0.7)
             axes.set_yticks(range(len(order)), [names[driver] for driver in order])
@@ -73,7 +75,21 @@ def driver_graph(rows: pd.DataFrame, names: dict[str, str]) -> Figure:
     return figure
 
 
-def _bar(axes: Any, place: int, row: pd.Series) -> None:
+def _name_confident(axes: Any, confident: float, place: float, reach: float) -> None:
+    """Name the dashed line, on its outer side where there is room, and clear of the middle line on the other."""
+    text = f"at confidence: {_signed(confident)}"
+    is_outer = (reach - abs(confident)) * 0.5 * _PANEL / reach > fonts.text_width(text, fonts.REGULAR, _LABEL) + _AIR
+    is_right = (confident > 0.0) == is_outer
+    axes.annotate(text, (confident, place), (_AIR if is_right else -_AIR, 0), textcoords="offset points",
+                  ha="left" if is_right else "right", va="top", fontsize=_LABEL,
+                  bbox={"fc": "w", "ec": "none", "pad": 1.0})  # fmt: skip
+
+
+def _bar(axes: Any, place: int, row: pd.Series, confident: float, scale: float) -> None:
+    """The bar of one source with its ends in figures, which leave the line at `confident` free.
+
+    `scale` is the width of one percent [pt].
+    """
     nominal = float(row["member_load_w"])
     low, high = (100.0 * (float(row[c]) / nominal - 1.0) for c in ("load_at_low_w", "load_at_high_w"))
     axes.barh(place, low, _BAR, facecolor="w", edgecolor=BLACK, lw=0.8, hatch="//")
@@ -82,8 +98,13 @@ def _bar(axes: Any, place: int, row: pd.Series) -> None:
         if abs(value) < LEAST_SHOWN:
             continue
         side = 1 if value > 0.0 else -1
-        axes.annotate(_signed(value), (value, place), (3 * side, 0), textcoords="offset points", fontsize=8.0,
-                      ha="left" if side > 0 else "right", va="center",
+        text, start = _signed(value), abs(value) * scale + _AIR
+        line = side * confident * scale
+        # Beyond the dashed line where it would run through the figure.
+        if start - _AIR < line < start + fonts.text_width(text, fonts.REGULAR, _VALUE) + _AIR:
+            start = line + _AIR
+        axes.annotate(text, (value, place), (side * (start - abs(value) * scale), 0), textcoords="offset points",
+                      fontsize=_VALUE, ha="left" if side > 0 else "right", va="center",
                       bbox={"fc": "w", "ec": "none", "pad": 0.8})  # fmt: skip
 
 

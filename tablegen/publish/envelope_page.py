@@ -121,11 +121,12 @@ def _heads_table(edition: Edition, name: str, parts: list[Part], width: float) -
     """A row for each refrigerant: every head with its pressure, both saturation temperatures, and the liquid."""
     words, envelope = edition.words, edition.envelope(name)
     site, sst_k, degrees = envelope["site_pressure_pa"], envelope["example_sst_k"], edition.words.temperature_label
-    header = ["Refrigerant"]
+    header, groups = ["Refrigerant"], []
     stated = envelope["envelopes"]
-    for extreme, short in zip(EXTREME_NAMES, ("Low", "Rating", "High"), strict=True):
+    for extreme, title in EXTREME_NAMES.items():
         is_stated = any(e[extreme]["head"]["condensing_temperature_k"] is not None for e in stated.values())
-        pressure = f"{short} bubble/dew, {words.gauge_label}" if is_stated else f"{short}, {words.gauge_label}"
+        pressure = f"bubble/dew, {words.gauge_label}" if is_stated else f"head, {words.gauge_label}"
+        groups.append((title, 3))
         header += [pressure, f"bubble/dew, {degrees}", f"liquid, {degrees}"]
     body = []
     for refrigerant in dict.fromkeys(m for part in parts for m in edition.members(part.group)):
@@ -146,7 +147,7 @@ def _heads_table(edition: Edition, name: str, parts: list[Part], width: float) -
                 words.temperature(liquid, 0) if math.isfinite(liquid) else DASH,
             ]
         body.append(row)
-    return data_table(header, body, width, numeric=range(1, len(header)), size=8.0)
+    return data_table(header, body, width, numeric=range(1, len(header)), size=8.0, groups=groups)
 
 
 def _sources(edition: Edition, name: str, width: float) -> Flowable:

@@ -17,7 +17,7 @@ from tablegen.units import CV_PER_KV
 
 # isort: split
 # After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, PageBreak, Table
+from reportlab.platypus import Flowable, KeepTogether, Table
 
 _HEIGHT = 158.0
 _GAP = 12.0
@@ -42,12 +42,11 @@ def family_page(edition: Edition, name: str, width: float) -> list[Flowable]:
     if not parts:
         return []
     return [
-        Heading(family["title"], 2),
-        paragraph(family["note"]),
-        facts(_facts(edition, family), width, 8.5),
+        KeepTogether(
+            [Heading(family["title"], 2), paragraph(family["note"]), facts(_facts(edition, family), width, 8.5)]
+        ),
         *_sizes(edition, name, width),
         *_graphs(edition, parts, width),
-        PageBreak(),
     ]
 
 
@@ -133,10 +132,11 @@ def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]
     load = words.with_load_unit(words.load(float(first["load_w"])))
     if kind != "thermostatic":
         return [
-            paragraph(f"Opening against head: {about}", "caption"),
-            opening,
-            paragraph(f"For a system rated {load}. {_ELECTRONIC}", "small"),
-        ]
+            KeepTogether([
+                paragraph(f"Opening against head: {about}", "caption"), opening,
+                paragraph(f"For a system rated {load}. {_ELECTRONIC}", "small"),
+            ])
+        ]  # fmt: skip
     superheat = FigureFlowable(
         superheat_graph(*_superheat(edition, part), words), half, _HEIGHT, f"Graph of superheat against load: {about}"
     )
@@ -145,7 +145,7 @@ def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]
     rows = edition.data.charges
     rows = rows[(rows["family"] == part.family) & (rows["charge"] == charge)]
     bulb = f"Bulb and evaporator: {edition.trim(part)['title']}, on {rows['refrigerant'].iloc[0]}"
-    return [
+    both = [
         paragraph(f"Superheat and opening: {about}", "caption"),
         pair,
         paragraph(
@@ -153,6 +153,8 @@ def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]
             f"{_swing(edition, part)}",
             "small",
         ),
+    ]
+    charges = [
         paragraph(bulb, "caption"),
         FigureFlowable(charge_graph(rows, edition.trim(part)["setting"], words), width, _HEIGHT, f"Graph: {bulb}"),
         paragraph(
@@ -161,6 +163,7 @@ def _graphs(edition: Edition, parts: list[Part], width: float) -> list[Flowable]
             "small",
         ),
     ]
+    return [KeepTogether(both), KeepTogether(charges)]
 
 
 def _rows(edition: Edition, part: Part) -> pd.DataFrame:

@@ -107,7 +107,7 @@ def worked_examples(edition: Edition, width: float) -> list[Flowable]:
     examples = edition.data.example
     if examples.empty:
         return []
-    story: list[Flowable] = [
+    opening: list[Flowable] = [
         Heading("Worked examples"),
         paragraph(
             "Flow ratio: compressor mass flow over that at the rating point. Required Kv: flow coefficient that passes "
@@ -116,10 +116,13 @@ def worked_examples(edition: Edition, width: float) -> list[Flowable]:
             "small",
         ),
     ]
+    story: list[Flowable] = []
     for _, parts in edition.envelopes():
         part = next((p for p in parts if len(edition.rows(examples, p))), None)
         if part is not None:
-            story.append(KeepTogether(_worked(edition, part, edition.rows(examples, part), width)))
+            own = _worked(edition, part, edition.rows(examples, part), width)
+            # The heading and its note stand with the first example.
+            story.append(KeepTogether(own if story else [*opening, *own]))
     return story
 
 

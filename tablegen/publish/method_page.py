@@ -18,12 +18,14 @@ from tablegen.publish.working_units import WorkingUnits
 
 # isort: split
 # After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, PageBreak
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 LIMIT_WORDS = {"min": "minimum load", "max": "maximum load"}
 # Parts of a working whose quantities stand together.
 _SECTIONS = (("rating", "head"), ("setting",), ("valve",), ("size",))
 _SYMBOL_COLUMNS = 2
+# Height [pt] for the caption, the header and some rows of a worked limit.
+_SOME_ROWS = 160.0
 
 
 def method(edition: Edition, width: float) -> list[Flowable]:
@@ -88,11 +90,13 @@ def _worked(edition: Edition, family: str, units: WorkingUnits, width: float) ->
         for limit in LIMIT_WORDS
     )
     return [
-        PageBreak(),
+        # The table is long: it begins where there is room for some of it.
+        CondPageBreak(_SOME_ROWS),
+        Spacer(1, 8.0),
         paragraph(
             f"Worked limits: {name} size {first['size']}, {group}, SST {sst} (dew), "
             f"{edition.envelope(first['envelope'])['title']}; {law}",
-            "caption",
+            "continued",
         ),
         workings(heads, rows, width),
         paragraph(

@@ -29,6 +29,10 @@ _INDEX = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z
 _APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
 
 
+# Letters up to which a word is too short to stand alone on a last line; how much narrower a paragraph may be set [pt].
+_SHORT_WORD, _NARROWER = 12, (8.0, 16.0, 24.0, 36.0, 48.0)
+# Lines up to which a paragraph is not parted between pages.
+_WHOLE_LINES = 5
 # Attributes of a list, by which its steps know each other.
 _NUMBERED = "/A<</O/List/ListNumbering/Decimal>>"
 _BULLETED = "/A<</O/List/ListNumbering/Disc>>"
@@ -52,8 +56,8 @@ STYLES = MappingProxyType(
         "caption": _style("caption", fonts.SEMIBOLD, 10, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
         # As a caption, above what began on the page before.
         "continued": _style("continued", fonts.SEMIBOLD, 10, 13, spaceAfter=3),
-        "contents1": _style("contents1", fonts.SEMIBOLD, 10, 12.5, spaceBefore=4, rightIndent=30),
-        "contents2": _style("contents2", fonts.REGULAR, 10, 12.5, leftIndent=14, rightIndent=30),
+        "contents1": _style("contents1", fonts.SEMIBOLD, 10, 12.2, spaceBefore=3, rightIndent=30),
+        "contents2": _style("contents2", fonts.REGULAR, 10, 12.2, leftIndent=14, rightIndent=30),
     }
 )
 
@@ -86,11 +90,28 @@ class Tagged(Paragraph):
     whole: Tagged | None = None
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
-        """Part the lines; the parts know what they are of."""
+        """Part the lines; the parts know what they are of. A short paragraph goes to the next page whole."""
+        lines = getattr(getattr(self, "blPara", None), "lines", ())
+        if self.whole is None and 0 < len(lines) <= _WHOLE_LINES:
+            return []
         parts: list[Any] = super().split(aW, aH)
         for part in parts:
             part.whole = self.whole or self
         return parts
+
+    def breakLines(self, width: Any) -> Any:
+        """Break the text into lines; set a little narrower where one short word would be left for the last."""
+        broken: Any = super().breakLines(width)
+        lines = len(broken.lines)
+        if lines < 2 or _last_word(broken) > _SHORT_WORD:
+            return broken
+        for less in _NARROWER:
+            other: Any = super().breakLines([w - less for w in width] if isinstance(width, list) else width - less)
+            if len(other.lines) > lines:
+                break
+            if _last_word(other) > _SHORT_WORD:
+                return other
+        return broken
 
     def draw(self) -> None:
         """Set the lines inside marks."""
@@ -123,6 +144,16 @@ def paragraph(text: str, style: str = "body", mark: str | None = None, is_formul
         fonts.check_glyphs(mark, STYLES[style].bulletFontName)
     markup = escape(text, STYLES[style].fontName).replace("\n", "<br/>")
     return Tagged(subscripted(markup) if is_formula else markup, STYLES[style], bulletText=mark)
+
+
+def _last_word(broken: Any) -> int:
+    """Letters on the last line if it is one word, else more than any word has."""
+    last = broken.lines[-1]
+    if broken.kind == 0:
+        words = [str(word) for word in last[1]]
+    else:
+        words = "".join(fragment.text for fragment in last.words).split()
+    return len(words[0]) if len(words) == 1 else 99
 
 
 class Heading(Paragraph):

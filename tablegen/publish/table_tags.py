@@ -7,7 +7,9 @@ ISO 32000-1, 14.8.4.3.4 table elements, 14.8.5.7 table attributes.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import AbstractContextManager
+from types import MappingProxyType
 from typing import Any
 
 from tablegen.publish.structure import COLUMN, ROW, Tags, Untagged, tags
@@ -20,10 +22,12 @@ class TableTags:
     ----------
     header : int
         Rows of column headers. The first cell of every other row names the row.
+    spans : dict
+        Over how many columns a cell of the first row reaches, by its column.
     """
 
-    def __init__(self, header: int) -> None:
-        self._header = header
+    def __init__(self, header: int, spans: Mapping[int, int] = MappingProxyType({})) -> None:
+        self._header, self._spans = header, spans
         self._is_continued = False
         self._open: list[AbstractContextManager[object]] = []
 
@@ -44,5 +48,7 @@ class TableTags:
             self._open.pop().__exit__(None, None, None)
 
     def _cell(self, structure: Tags, row: int, column: int) -> AbstractContextManager[object]:
+        if row == 0 and column in self._spans:
+            return structure.marked("TH", f"/A<</O/Table/Scope/Column/ColSpan {self._spans[column]}>>")
         role, scope = ("TH", COLUMN) if row < self._header else ("TD", "") if column else ("TH", ROW)
         return structure.marked(role, scope)

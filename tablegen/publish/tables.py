@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from tablegen.errors import PublishError
@@ -91,7 +92,10 @@ def _lower_rows(row: Sequence[list[str]]) -> Iterator[list[str]]:
         yield ["\n".join(lines[start : start + _MOST_LINES]) for lines in row]
 
 
-def _table(cells: Sequence[list[Any]], widths: list[float], style: list[Any], repeat: int) -> Table:
+def _table(
+    cells: Sequence[list[Any]], widths: list[float], style: list[Any], repeat: int,
+    spans: Mapping[int, int] = MappingProxyType({}),
+) -> Table:  # fmt: skip
     padding: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
@@ -99,7 +103,7 @@ def _table(cells: Sequence[list[Any]], widths: list[float], style: list[Any], re
         ("TOPPADDING", (0, 0), (-1, -1), 1.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
     ]
-    marks: Any = TableTags(repeat)
+    marks: Any = TableTags(repeat, spans)
     return Table(
         cells, widths, style=padding + style, repeatRows=repeat, hAlign="LEFT", spaceBefore=3, spaceAfter=8,
         renderCB=marks,
@@ -111,13 +115,14 @@ def _need(condition: bool, what: str) -> None:
         raise PublishError(f"table needs {what}")
 
 
-def _data_style(size: float) -> list[Any]:
+def _data_style(size: float, head: int = 1) -> list[Any]:
+    """Rules and faces under so many rows of header."""
     return [
-        ("FONT", (0, 0), (-1, 0), fonts.SEMIBOLD, size, size * 1.25),
-        ("FONT", (0, 1), (-1, -1), fonts.REGULAR, size, size * 1.25),
-        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+        ("FONT", (0, 0), (-1, head - 1), fonts.SEMIBOLD, size, size * 1.25),
+        ("FONT", (0, head), (-1, -1), fonts.REGULAR, size, size * 1.25),
+        ("VALIGN", (0, 0), (-1, head - 1), "BOTTOM"),
         ("LINEABOVE", (0, 0), (-1, 0), 0.8, BLACK),
-        ("LINEBELOW", (0, 0), (-1, 0), 0.5, BLACK),
+        ("LINEBELOW", (0, head - 1), (-1, head - 1), 0.5, BLACK),
         ("LINEBELOW", (0, -1), (-1, -1), 0.8, BLACK),
         ("LINEBELOW", (0, "splitlast"), (-1, "splitlast"), 0.8, BLACK),
     ]
@@ -130,6 +135,7 @@ def data_table(
     *,
     numeric: Collection[int] = (),
     size: float = 9.0,
+    groups: Sequence[tuple[str, int]] = (),
 ) -> Table:
     """Plain table: rules at head and foot only, the header repeated on every page it runs to.
 
@@ -143,6 +149,8 @@ def data_table(
         Columns (from 0) set flush right and wrapped last of all.
     size : float
         Type size [pt], 8 or more.
+    groups : sequence of (str, int)
+        Headings over so many columns each, from the second column on, apart by thin upright rules.
 
     Raises
     ------
@@ -158,9 +166,18 @@ def data_table(
         width,
         size,
     )
+    head = 2 if groups else 1
     style: list[Any] = [("ALIGN", (j, 0), (j, -1), "RIGHT") for j in numeric]
-    style += _data_style(size)
-    return _table(cells, widths, style, 1)
+    style += _data_style(size, head)
+    spans, over, start = {}, [""] * len(header), 1
+    for name, count in groups:
+        spans[start], over[start] = count, fonts.check_glyphs(name, fonts.SEMIBOLD)
+        style += [
+            ("SPAN", (start, 0), (start + count - 1, 0)), ("ALIGN", (start, 0), (start, 0), "CENTER"),
+            ("LINEBEFORE", (start, 0), (start, -1), 0.3, BLACK),
+        ]  # fmt: skip
+        start += count
+    return _table([over, *cells] if groups else cells, widths, style, head, spans)
 
 
 def data_tables(

@@ -252,7 +252,14 @@ class TerritoryMap(Flowable):
         canvas.drawCentredString(left + _MIDDLE * step, middle, first)
         if second:
             canvas.setFont(fonts.REGULAR, style.second)
-            canvas.drawString(left + _MIDDLE * step + half + gap, middle, second)
+            start = left + _MIDDLE * step + half + gap
+            if style.tint is not None:
+                # In 1-bit print a tint is dots, which would run through figures as small as these.
+                canvas.setFillColor("white")
+                width = fonts.text_width(second, fonts.REGULAR, style.second)
+                canvas.rect(start - 0.8, middle - 0.8, width + 1.6, fonts.CAP_HEIGHT * style.second + 1.6, 0, 1)
+                canvas.setFillColor(BLACK)
+            canvas.drawString(start, middle, second)
 
     def _shade(self, edges: list[float], tint: str) -> None:
         """Lay a tint under every other size, so that a territory is seen as one."""

@@ -85,7 +85,7 @@ def test_a_pick_of_the_demo_alone_has_the_fingerprint_of_its_build(capsys):
 def test_the_fingerprint_follows_every_file(tmp_path: Path):
     folder = shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
     before = load_catalogue(folder / "catalogue.yaml").files
-    for name, more in (("editions/counter.yaml", "# A remark.\n"), ("articles.csv", "QX-1,Linden,20,,\n")):
+    for name, more in (("editions/counter.yaml", "# A remark.\n"), ("articles.csv", "QX-1,Alder,11,,\n")):
         path = folder / name
         path.write_text(path.read_text(encoding="utf-8") + more, encoding="utf-8")
     after = load_catalogue(folder / "catalogue.yaml").files

@@ -129,6 +129,12 @@ def _decoded(operand: Any, font: dict[int, str]) -> str:
     return "".join(font[code] for part in parts for code in part.original_bytes)
 
 
+def _columns(cell: Any) -> int:
+    """Over how many columns a cell of a table reaches."""
+    attributes = cell.entry.get("/A", {})
+    return int(attributes.get("/ColSpan", 1)) if hasattr(attributes, "get") else 1
+
+
 def faults(document: Tagged) -> list[str]:
     """What is wrong with a tagged document: marks, parent tree, figures, tables, links."""
     found = [*document.faults, *_parent_tree(document)]
@@ -140,8 +146,9 @@ def faults(document: Tagged) -> list[str]:
         if len(str(figure.entry.get("/Alt", "")).split()) < 3:
             found.append("a figure without words")
     for table in document.root.find("Table"):
-        if {kid.role for kid in table.kids} != {"TR"} or len({len(row.kids) for row in table.kids}) != 1:
-            found.append(f"table of {[len(row.kids) for row in table.kids]}: {table.words[:40]}")
+        columns = [sum(map(_columns, row.kids)) for row in table.kids]
+        if {kid.role for kid in table.kids} != {"TR"} or len(set(columns)) != 1:
+            found.append(f"table of {columns}: {table.words[:40]}")
         cells = [cell for row in table.kids for cell in row.kids]
         if any((cell.role == "TH") != ("/A" in cell.entry) or cell.kids for cell in cells):
             found.append(f"cells of {table.words[:40]}")
