@@ -79,9 +79,9 @@ COLUMNS: dict[str, Quantity] = {
     "least_opening": Quantity("1", "phi_min", "least opening used, share of rated stroke"),
     "compressor_capacity_w": Quantity("W", "", "system capacity at the head pressure for the example load"),
     "valve_greatest_w": Quantity("W", "", "capacity that the valve passes at its greatest opening at that head"),
-    "published_value": Quantity("as the row says", "", "what a source prints, in the row's unit"),
+    "published_value": Quantity("as the row says", "", "what a source prints or nearer end of a band, in that unit"),
     "computed_value": Quantity("as the row says", "", "what is computed for the same condition, in the row's unit"),
-    "deviation": Quantity("as the row says", "", "computed less published value, in the row's deviation_unit"),
+    "deviation": Quantity("as the row says", "", "computed less published value (0 inside a band), in deviation_unit"),
     "allowed_deviation": Quantity("as the row says", "", "how far the two may lie apart, in the row's deviation_unit"),
     "valve_least_w": Quantity("W", "", "capacity below which the valve is not steady at that head"),
 }

@@ -17,8 +17,8 @@ from tablegen.errors import both_scales
 from tablegen.physics.envelope import Basis, Envelope, Extreme, Head
 from tablegen.physics.refrigerants import Refrigerant
 
-# Members of one table under one gauge setting: R407C condenses 4 degF warmer than R404A at the settings usual for
-# floating heads and shares them in the field (common practice); R290 and R134a, some 12 and 35 degF apart, do not.
+# From the first refrigerant under one gauge setting: R407C condenses 4 degF warmer than R404A at the settings usual
+# for floating heads and shares them in the field (common practice); R290 and R134a, some 12 and 35 degF apart, do not.
 ALLOWED_DIFFERENCE_K = 5.0 / 1.8
 _MOST_LISTED = 8
 # A head that cannot be computed is nearer to the critical point than this, or at the cold end.
@@ -103,7 +103,7 @@ def _apart(
         yield HeadFault(
             extreme, "",
             f"it means condensing (bubble) at {both_scales(reference_k)} for {first.name}, but {_listed(apart)} for "
-            f"the same; one setting serves refrigerants within {ALLOWED_DIFFERENCE_K * 1.8:g} delta_degF",
+            f"the same; one setting serves refrigerants within {ALLOWED_DIFFERENCE_K * 1.8:g} delta_degF of the first",
             "give them settings of their own under by_refrigerant, or all of them a condensing_temperature",
         )  # fmt: skip
 

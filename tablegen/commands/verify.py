@@ -23,10 +23,10 @@ def add_parser(commands: Any) -> None:
     """Add the command to the others."""
     parser = commands.add_parser(
         "verify",
-        help="check what windows are computed from against published values",
-        description="Check refrigerant states, molar masses, flow laws and capacity loss against published values and "
-        "facts of the trade: which source, at which condition, both values, what is allowed and why. Second "
-        "implementations and self-checks are listed apart and not counted.",
+        help="check refrigerant properties and flow laws against published values",
+        description="Check refrigerant states, molar masses, flow laws and capacity loss against published values, "
+        "second implementations and a rule of thumb: which source, at which condition, both values, what is allowed "
+        "and why. Only values that were measured or come from another equation than ours are counted.",
         epilog="Exit codes: 0 no check fails without an explanation, 1 some do, 2 bad input. A check outside its band "
         "for a known reason is printed with it and counted apart.  Example: tablegen verify R448A R404A --output "
         "verification.pdf",
@@ -77,7 +77,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _flow_lines(found: Sequence[Any]) -> list[str]:
-    """Both flow laws beside correlations of measured flows, which nothing passes or fails by."""
+    """Both flow laws compared with published correlations, which nothing passes or fails by."""
     from tablegen.publish.measured_flow_page import HEADER, NUMERIC, TITLE, cells, meaning, sources
 
     if not found:

@@ -220,7 +220,7 @@ class FamilyBase(Model):
 
 
 class PortModel(Model):
-    """Port area over diaphragm area, positive where inlet pressure closes, 0 for an ideally balanced port."""
+    """Net unbalanced port area over diaphragm area, positive where inlet pressure closes, 0 if ideally balanced."""
 
     unbalance: SignedShare
     unbalance_tolerance: ShareTolerance | None = None

@@ -5,8 +5,8 @@ Force balance on the diaphragm, all terms in Pa:
     p_bulb(T_e + SH) = p_under + p_spring0 + phi p_grad + u (dp - dp_ref)
 
 Left closes nothing: bulb pressure opens the valve, the pressure under the diaphragm and the spring close
-it, and an unbalanced port adds u (dp - dp_ref), u = port area over diaphragm area, positive where inlet
-pressure closes.  It is static equilibrium of one moving part; the source is Newton's first law.
+it, and an unbalanced port adds u (dp - dp_ref), u = net unbalanced port area over diaphragm area, positive
+where inlet pressure closes.  It is static equilibrium of one moving part; the source is Newton's first law.
 """
 
 from __future__ import annotations

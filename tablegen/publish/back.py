@@ -17,8 +17,8 @@ CAUTIONS = (
     "control every source of energy while work goes on (29 CFR 1910.147 in the United States).",
     "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
     "see a physician. Vapor is heavier than air and displaces oxygen in pits and closed rooms.",
-    "Refrigerants of safety groups A2L, A2 and A3 burn, those of the B groups are of higher toxicity (ASHRAE 34): charge limits, "
-    "ventilation and detection follow ASHRAE 15 or the code in force at the site.",
+    "Refrigerants of safety groups A2L, A2, A3, B2L, B2 and B3 are flammable; those of the B groups have higher toxicity "
+    "(ASHRAE 34): charge limits, ventilation and detection follow ASHRAE 15 or the code in force at the site.",
     "Do not vent refrigerant while servicing (in the United States 42 USC 7671g(c)); the work is for certified technicians (40 CFR 82.161).",
     "Liquid trapped between shut valves bursts lines as it warms: leave it a way out. Refrigerant in a flame gives toxic fumes. Never use oxygen to test for pressure.",
     "No valve may see a head above its working pressure or a differential above its allowed one. Local codes, the "

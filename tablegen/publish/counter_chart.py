@@ -32,8 +32,9 @@ WALL = MapStyle(
     thin=0.35,
 )  # fmt: skip
 CAUTION = (
-    "Refrigerants are under pressure and some burn: local codes, the equipment maker's instructions and licensed "
-    "practice come first. The chart holds only for the conditions below; measure superheat at the running system."
+    "Refrigerants are under pressure and some are flammable: local codes, the equipment maker's instructions and "
+    "licensed practice come first. The chart holds only for the conditions below; measure superheat at the running "
+    "system."
 )
 
 

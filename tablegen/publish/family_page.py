@@ -86,7 +86,8 @@ def _opening(family: dict[str, Any]) -> str:
     port = "balanced port"
     if unbalance:
         acts = "shut" if unbalance > 0 else "open"
-        port = f"port {percent(abs(unbalance), 1)} of the diaphragm’s area, on which inlet pressure acts to {acts}"
+        share = percent(abs(unbalance), 1)
+        port = f"net unbalanced port area {share} of the diaphragm’s area, on which inlet pressure acts to {acts}"
     equalizer = "internal" if actuator["is_internally_equalized"] else "external"
     return (
         f"stop at {percent(actuator['stop'])} of rated stroke, steady from {percent(actuator['least_stable'])}; "

@@ -21,8 +21,8 @@ from tablegen.publish.page import BLACK
 from tablegen.publish.wording import percent
 
 _SIZE = 8.5
-# Port area over diaphragm area up to which the drawing shows a balanced port; a single port has 1 to 3 % (common
-# practice, from memory).
+# Net unbalanced port area over diaphragm area up to which the drawing shows a balanced port; a single port has 1 to
+# 3 % (common practice, from memory).
 _BALANCED_UP_TO = 0.005
 # Heights of the drawing: upper and lower chamber with their pipes, seat, wall under the diaphragm.
 _SEAT, _WALL = (38.0, 41.0), 56.0
@@ -99,19 +99,19 @@ class PortDrawing:
             return "The port is balanced: inlet pressure on pin and piston cancels."
         if self.is_balanced:
             return (
-                f"The port is balanced but for {share} of the diaphragm's area: liquid enters {side} the port, and "
-                f"inlet pressure on that share {acts} the valve."
+                f"The port is balanced but for a net area of {share} of the diaphragm's: liquid enters {side} the "
+                f"port, and inlet pressure on that net area {acts} the valve."
             )
         return (
-            f"Liquid enters {side} the port, so inlet pressure {acts} the valve; the port has {share} of the "
-            "diaphragm's area."
+            f"Liquid enters {side} the port, so inlet pressure {acts} the valve; its net unbalanced area is "
+            f"{share} of the diaphragm's."
         )
 
 
 def force_figure(is_internal: bool, unbalance: float) -> Figure:
     """A thermostatic valve in section: bulb, diaphragm, push rod, port, pin and spring, with the forces named.
 
-    `unbalance` is port area over diaphragm area, positive where inlet pressure closes.
+    `unbalance` is net unbalanced port area over diaphragm area, positive where inlet pressure closes.
     """
     port = PortDrawing(unbalance)
     with vector.style():

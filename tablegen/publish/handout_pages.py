@@ -27,8 +27,8 @@ from tablegen.units import CV_PER_KV
 from reportlab.platypus import Flowable, PageBreak
 
 CAUTIONS = (
-    "Refrigerants are under pressure, they freeze skin, displace air, and some burn: work on them only with the "
-    "license that your country asks for, with gloves, goggles and fresh air.",
+    "Refrigerants are under pressure, they freeze skin, displace air, and some are flammable: work on them only with "
+    "the license that your country asks for, with gloves, goggles and fresh air.",
     "Local codes and the equipment maker's instructions come before any table.",
     "After a valve is fitted, measure superheat at the running system, in cold weather too, before it is left.",
 )
@@ -108,8 +108,9 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
             "Bulb pressure opens the valve; the pressure under the diaphragm and the spring close it. It opens to "
             "where they balance: p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). "
             f"p_spring is {desk.figure('pressure difference', balance['spring_pa'], 3)} and p_grad "
-            f"{desk.figure('pressure difference', balance['gradient_pa'], 3)}; u is the port's area over the "
-            f"diaphragm's, positive where inlet pressure closes. {PortDrawing(balance['unbalance']).sentence}",
+            f"{desk.figure('pressure difference', balance['gradient_pa'], 3)}; u is the port's net unbalanced area "
+            "over the diaphragm's area, positive where inlet pressure closes. "
+            f"{PortDrawing(balance['unbalance']).sentence}",
             is_formula=True,
         ),
         FigureFlowable(
@@ -246,7 +247,8 @@ def terms(desk: Desk, width: float) -> list[Flowable]:
         ["Under the diaphragm", s("p_u"), absolute, "the equalizer's pressure, closes the valve"],
         ["Spring", s("p_spring", "p_grad"), unit("pressure difference"),
          "its force over the diaphragm's area, closes: just open, and what rated stroke adds"],
-        ["Unbalance", s("u"), "–", "port area over diaphragm area, positive where inlet pressure closes"],
+        ["Unbalance", s("u"), "–",
+         "net unbalanced port area over diaphragm area, positive where inlet pressure closes"],
         ["Window", "", load, "the loads, minimum to maximum, that a size covers from low to high head"],
         ["Glide", "", unit("temperature difference"), "dew less bubble temperature of a blend at one pressure"],
         ["Subcooling", "", unit("temperature difference"), "how far the liquid is below its bubble temperature"],

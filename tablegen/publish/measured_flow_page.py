@@ -1,4 +1,4 @@
-"""Both flow laws beside correlations of measured flows: a graph for each device, figures, and what they mean."""
+"""Both flow laws compared with published correlations of flow: a graph for each device, figures, and what they mean."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from tablegen.publish.wording import percent, spelt
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable, Table
 
-TITLE = "Flow laws beside measured flows"
+TITLE = "Flow laws compared with published correlations"
 HEADER = ("Device", "Points", "Law", "Kv, m³/h", "Root mean square", "Greatest")
 NUMERIC = (1, 3, 4, 5)
 _KG_H = 3600.0
@@ -60,12 +60,12 @@ def meaning(parities: Sequence[Parity]) -> str:
     """What is compared, and what it does not show."""
     recovery = parities[0]["recovery"]
     return (
-        "A table of measured flows that may be cited was not found, so that both laws are held against correlations of "
-        "them: each law with the one Kv that suits all points of a device best. What is left says how well a law "
+        "We found no table of measured flows that we may cite, so both laws are compared with published correlations, "
+        "each law with the one Kv that suits all points of a device best. What is left says how well a law "
         "follows head and subcooling. Coefficients are cited as facts of the papers named, of which nothing else is "
-        f"reproduced. The choked law has a recovery factor of {recovery:g}. Heads are those of "
-        "summer; those of floated heads in winter were not measured. A family names its law with a reason, and there "
-        "is no default: where nothing is known of a port, the law that leaves less is the better guess."
+        f"reproduced. The choked law has a recovery factor of {recovery:g}. Heads are those of summer; "
+        "the correlations do not cover floating head pressure in winter. A family names its law with a reason, and "
+        "there is no default: where nothing is known of a port, the law that leaves less is the better guess."
     )
 
 

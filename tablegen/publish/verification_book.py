@@ -37,7 +37,7 @@ def print_book(
     target: Path | IO[bytes],
     parities: Sequence[Parity] = (),
 ) -> int:
-    """Print a verification frame: what the booklet prints of it, the flow laws beside measured flows, every check.
+    """Print a verification frame: what the booklet prints of it, flow laws compared with correlations, every check.
 
     Returns the number of pages.
 

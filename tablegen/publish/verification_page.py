@@ -1,6 +1,6 @@
 """What was checked against what: values of sources beside computed ones, a line for each quantity of each source.
 
-Published values come first and alone are counted as verification; facts of the trade, second implementations and
+Published values come first and alone are counted as verification; rules of thumb, second implementations and
 self-checks stand in tables of their own, and checks that do not pass stand in words above all of them.
 """
 
@@ -75,9 +75,9 @@ def verification(
         paragraph(headline(frame), "caption"),
         paragraph(
             "A line for each quantity and source: how many values, of which refrigerants; of these the one nearest to "
-            "its limit, with the figure as its source prints it, ours, and the deviation (of a temperature in °C: in "
-            "K; of a band: from its middle). A mid-point is the mean of bubble and dew temperature at one pressure. "
-            "A † marks a figure that was not checked against the source."
+            "its limit, with the figure as its source prints it, ours, and the deviation (of a temperature in °C: "
+            "in K; of a band: from its nearer end). A mid-point is the mean of bubble and dew temperature at one "
+            "pressure. A † marks a figure that was not checked against the source."
         ),
         *_not_passing(frame),
         *tables,
@@ -125,14 +125,17 @@ def with_share(checks: pd.DataFrame) -> pd.DataFrame:
     """The frame with each deviation as a share of what is allowed, infinite where there is no value of ours."""
     if checks.empty:
         return checks
-    share = (checks["deviation"].abs() / checks["allowed_deviation"]).fillna(math.inf)
+    away = checks["deviation"].abs()
+    # Of a band nothing is allowed beyond its ends.
+    share = (away / checks["allowed_deviation"]).mask(away == 0.0, 0.0).fillna(math.inf)
     return checks.assign(share=share)
 
 
 def line_cells(rows: pd.DataFrame, sources: Sequence[str], reasons: Sequence[str], names: Sequence[str]) -> list[str]:
     """One quantity of one source."""
-    # A check that fails comes before any that passes.
-    worst = rows.sort_values("share", ascending=False, kind="stable").iloc[0]
+    # A check that fails comes before any that passes; of bands, which allow nothing beyond, the one farthest outside.
+    away = rows["deviation"].abs()
+    worst = rows.assign(away=away).sort_values(["share", "away"], ascending=False, kind="stable").iloc[0]
     letters = sorted({reasons.index(why) for why in rows["why_allowed"]})
     return [
         f"{worst['quantity']}{NBSP}[{sources.index(worst['source']) + 1}{_mark(worst['provenance'])}]",
@@ -173,11 +176,16 @@ def failure_words(row: pd.Series) -> str:
     is_known = row["verdict"] == Verdict.EXPLAINED
     why = f" Why: {spelt(row['explanation'])}.".replace(" %", NBSP + "%") if is_known else ""
     subject = " ".join(filter(None, (row["refrigerant"], row["quantity"])))
+    if row["allowed_deviation"] == 0.0 and row["deviation"]:
+        side = "above" if row["deviation"] > 0.0 else "below"
+        off = f"{_small(abs(row['deviation']))} {side} the band"
+    else:
+        allowed = f"{_small(row['allowed_deviation'])}{NBSP}{_unit(row['deviation_unit'])}"
+        off = f"off by {_off(row['deviation'])} where {allowed} is allowed"
     return (
         f"{'OUTSIDE ITS BAND, EXPLAINED' if is_known else 'FAILS'}: {subject}, {_where(row, False)}: {row['kind']} "
-        f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}, ours {_ours(row)}, off by "
-        f"{_off(row['deviation'])} where {_small(row['allowed_deviation'])}{NBSP}"
-        f"{_unit(row['deviation_unit'])} is allowed ({spelt(row['source'])}).{why}"
+        f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}, ours {_ours(row)}, {off} "
+        f"({spelt(row['source'])}).{why}"
     )
 
 

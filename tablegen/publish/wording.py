@@ -36,8 +36,8 @@ PULSE_CAVEAT = (
 # What a stated condensing temperature means.
 BASES = {"bubble": "saturated liquid", "dew": "saturated vapor", "mid": "mid-point"}
 CAUTION = (
-    "Refrigerants are under pressure, some burn or poison: local codes, the equipment maker's instructions and "
-    "licensed practice come first."
+    "Refrigerants are under pressure, some flammable or toxic: local codes, the equipment maker's instructions "
+    "and licensed practice come first."
 )
 # What an electronic valve's superheat is, where a thermostatic valve's is a figure.
 SET_BY_CONTROLLER = "set by controller"

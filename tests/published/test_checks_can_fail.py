@@ -30,7 +30,7 @@ def test_ten_percent_or_the_wrong_sign_fails(factor: float) -> None:
     for check in checks():
         printed = check.unit.of(check.computed)
         wrong = check.unit.si(factor * printed)
-        if check.kind is Kind.PRACTICE and factor > 0.0:
+        if check.kind is Kind.RULE_OF_THUMB and factor > 0.0:
             wrong = 1.0 - factor * (1.0 - check.computed)
         if verdict(check, wrong) is not Verdict.FAILS:
             passed.append((check.refrigerant, check.quantity, check.condition))
@@ -44,7 +44,7 @@ def test_a_loss_by_flow_alone_is_below_the_band() -> None:
         assert verdict(check, 1.0 - float(state.flow_ratio[0])) is Verdict.FAILS
 
 
-def test_bands_are_those_of_their_source() -> None:
+def test_bands_are_those_of_their_rule() -> None:
     bands = {c.text for c in checks() if c.upper_text}
     assert bands == {"5 to 9"}
     losses = {c.refrigerant: c for c in checks() if c.quantity == "compressor loss"}

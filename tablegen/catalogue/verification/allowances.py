@@ -11,10 +11,11 @@ import numpy as np
 
 from tablegen.catalogue.registry import RefrigerantRecord
 from tablegen.catalogue.verification.check import last_digit
-from tablegen.catalogue.verification.kinds import Kind
 from tablegen.catalogue.verification.published_values import PublishedValue
 from tablegen.physics.refrigerants import Refrigerant
 
+# Sources: by their words in the data file.
+TEQP = "teqp "
 TABLE_8 = "Table 8 (CYCLE_D/REFPROP)"
 TABLE_5 = "Table 5 (REFPROP 9)"
 # Shares of the value by which one equation of state may differ from itself in two programs.
@@ -22,6 +23,7 @@ SAME_EQUATION = 1e-4
 # The same with the same parameters of pairs, by way of property tables.
 SAME_PARAMETERS = 1e-5
 # The mixture model of REFPROP 9 and ours have their pairs of hydrofluorocarbons in common, in other editions.
+MIXTURE_IN_COMMON = ("R404A", "R407C", "R410A", "R507A")
 SAME_MIXTURE = 1e-3
 # The inlet of an evaporator as linear in quality is up to 0.12 K too warm (R404A), half of which is the dew point's.
 LINEAR_INLET = 2.5e-3
@@ -39,7 +41,7 @@ TABLE_8_TEMPERATURE = 0.005 * 0.036
 # what REFPROP 9 gives for the same composition, so that a tighter test would fail the better model.  It is also the
 # range that AHRI 700 gives a blend's bubble point (not checked against the source).
 DESIGNATION_K = 0.5
-# One equation of state prints its boiling point differently by this at most.
+# One equation of state prints its boiling point differently by this at most; the designation tables do not name theirs.
 SAME_BOILING_K = 0.02
 # Specific heats [J/(kg K)], for enthalpies that the source gives at a printed temperature.
 HEAT = {("R134a", "h_superheated"): 1040.0, ("R22", "h_subcooled"): 1290.0}
@@ -70,7 +72,7 @@ def _beside(value: PublishedValue, fluid: Refrigerant, record: RefrigerantRecord
     """What model and source may differ by beside the printed digit."""
     stated = record.uncertainty
     has_equation = value.refrigerant in SOURCE_HAS_THE_EQUATION
-    if value.kind is Kind.SECOND:
+    if value.source.startswith(TEQP):
         return Allowance(SAME_PARAMETERS * value.si, "equations and parameters alike in two programs (0.001 %)")
     match value.code:
         case "molar_mass":
@@ -90,8 +92,10 @@ def _beside(value: PublishedValue, fluid: Refrigerant, record: RefrigerantRecord
         case "p_mean_inlet":
             share = SAME_MIXTURE + LINEAR_INLET
             return Allowance(share * value.si, "one mixture model in two programs, inlet linear in quality (0.35 %)")
-        case "effect_inlet" | "p_mean" if TABLE_8 in value.source and value.kind is Kind.PUBLISHED:
+        case "effect_inlet" | "p_mean" if TABLE_8 in value.source and value.refrigerant in MIXTURE_IN_COMMON:
             return Allowance(SAME_MIXTURE * value.si, "one mixture model in two programs (0.1 %)")
+        case "rho_f" if not has_equation:
+            return Allowance(stated.density * value.si, f"{_STATED} density")
         case "h_fg" | "effect" if not has_equation:
             return Allowance(stated.enthalpy * value.si, f"{_STATED} enthalpy differences")
     if record.is_blend or not has_equation:
@@ -105,8 +109,11 @@ def _boiling(value: PublishedValue, fluid: Refrigerant, record: RefrigerantRecor
     """For a boiling point or a dew point at 1 atm, where d(ln p)/dT is 0.039 to 0.051 per kelvin."""
     if value.refrigerant in SOURCE_HAS_THE_EQUATION:
         return Allowance(SAME_BOILING_K, "one equation of state prints its boiling point differently by 0.02 K")
-    own = record.uncertainty.pressure / _slope(fluid, value.code == "t_dew", value.si)
-    if not record.is_blend or TABLE_5 in value.source:
+    slope = _slope(fluid, value.code == "t_dew", value.si)
+    own = record.uncertainty.pressure / slope
+    if TABLE_5 in value.source and value.refrigerant in MIXTURE_IN_COMMON:
+        return Allowance(SAME_MIXTURE / slope, "one mixture model in two programs (0.1 %), as a temperature")
+    if not record.is_blend:
         return Allowance(own, f"{_STATED} pressure as a temperature")
     # The stated uncertainty of some blends was judged from these very boiling points, so it allows nothing; it says
     # how far the reason goes.

@@ -82,7 +82,8 @@ class Check:
     unit : SourceUnit
         The unit that it is printed in.
     computed, allowed : float
-        What the package gives and how far it may lie from the published value [SI]; NaN where there is none.
+        What the package gives and how far it may lie from the published value, or outside the band [SI]; NaN where
+        there is none.
     why_allowed : str
     upper_text : str
         The upper end of a band, within which ours may lie anywhere; empty for a figure.
@@ -113,18 +114,25 @@ class Check:
 
     @property
     def published_decimal(self) -> Decimal:
-        """The published figure, or the middle of a band, in its own unit."""
-        return (Decimal(self.published_text) + Decimal(self.upper_text or self.published_text)) / 2
+        """The published figure, or the end of a band that ours is nearer to, in its own unit."""
+        ends = [Decimal(text) for text in (self.published_text, self.upper_text) if text]
+        return min(ends, key=lambda end: abs(self.unit.of(self.computed) - float(end)))
 
     @property
     def published(self) -> float:
-        """The published value, or the middle of a band [SI]."""
+        """The published value, or the nearer end of a band [SI]."""
         return self.unit.si(float(self.published_decimal))
 
     @property
     def deviation(self) -> float:
-        """Ours less theirs [SI]."""
-        return self.computed - self.published
+        """Ours less theirs [SI]; of a band, how far ours lies outside it."""
+        return 0.0 if self.is_in_band else self.computed - self.published
+
+    @property
+    def is_in_band(self) -> bool:
+        """Whether the source has a band and ours lies in it."""
+        lower, upper = float(self.published_text), float(self.upper_text or "nan")
+        return lower <= self.unit.of(self.computed) <= upper
 
     @property
     def verdict(self) -> Verdict:

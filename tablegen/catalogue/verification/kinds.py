@@ -14,18 +14,19 @@ NO_SOURCE = "no outside source"
 
 
 class Kind(StrEnum):
-    """Whose value a check is against; only `PUBLISHED` counts as verification."""
+    """What a check compares with; only `PUBLISHED` counts as verification."""
 
     PUBLISHED = "published"
-    PRACTICE = "common practice"
+    RULE_OF_THUMB = "rule of thumb"
     SECOND = "second implementation"
     SELF = "self-check"
 
 
 KINDS_EXPLAINED: Mapping[Kind, str] = MappingProxyType({
-    Kind.PUBLISHED: "computed or measured by another hand",
-    Kind.PRACTICE: "a fact of the trade, with the band of its source",
-    Kind.SECOND: "the same equations and parameters in another program; finds errors of computing, not of parameters",
+    Kind.PUBLISHED: "measured, or computed from another equation or mixture model than ours",
+    Kind.RULE_OF_THUMB: "what the trade expects; we have no source that we can name",
+    Kind.SECOND: "the same equation or mixture model, as far as we know, in another program or edition; finds errors "
+    "of computing, not of the equation",
     Kind.SELF: "an input of a fit that it must give back, or arithmetic of our own; finds changes, proves nothing",
 })
 

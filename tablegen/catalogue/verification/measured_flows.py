@@ -1,4 +1,4 @@
-"""Both flow laws beside correlations of measured mass flows.
+"""Both flow laws compared with published correlations of mass flow.
 
 A correlation is what is left of some hundred measured flows where the table of them cannot be cited. Each law is
 given the one Kv that suits all points of a device best; what it then leaves is how far its dependence on pressure and

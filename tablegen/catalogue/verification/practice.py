@@ -1,8 +1,8 @@
-"""A fact of the trade as the band of its source: what a compressor loses to a higher condensing temperature.
+"""A rule of thumb: the capacity that a compressor loses to a higher condensing temperature.
 
-It is held on one plain walk-in cooler with clearance compressor, without losses, so that nothing in a catalogue's own
-envelopes bears on it.  Of a freezer the band is not known to hold: its pressure ratio is beyond what one stage of
-clearance describes well.
+It has no source that we can name, so it counts as no verification.  It is computed for one plain walk-in cooler with a
+clearance compressor and without losses, so that no application of a catalogue bears on it.  Freezers are left out:
+their pressure ratio is beyond what one stage of clearance describes well.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from tablegen.catalogue.verification.check import UNITS, Check
-from tablegen.catalogue.verification.kinds import NOT_CHECKED, Kind
+from tablegen.catalogue.verification.kinds import NO_SOURCE, Kind
 from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import State, solve_conditions
 from tablegen.physics.envelope import (
@@ -32,17 +32,19 @@ from tablegen.physics.refrigerants import Refrigerant
 _DEGF, _PERCENT = UNITS["F"], UNITS["percent"]
 _SST_F, _LOW_F, _RATED_F, _HIGH_F = 25.0, 70.0, 105.0, 115.0
 _SUBCOOLING_K = 9.0 * _DEGF.scale
-# The band of the articles, and what the reason below covers beyond it [percent].
+# The band of the rule, and what the reason below covers beyond it [percent].
 _LEAST, _MOST, _EXPLAINED = 5, 9, 10
 # Nearer to its critical temperature than this a refrigerant's enthalpy of liquid rises steeply.
 _NEAR_CRITICAL_K = 50.0 * _DEGF.scale
 _FREEZING_K = 273.15
-_SOURCE = "Trade articles (none named): 5 to 9 % of capacity for each 10 degF of condensing temperature"
+_SOURCE = (
+    "Rule of thumb, 5 to 9 % of capacity for each 10 degF of condensing temperature; we have no source that we can name"
+)
 OF_WALK_INS = ("R22", "R134a", "R404A", "R407A", "R407C", "R407F", "R448A", "R449A", "R507A", "R513A")
 
 
 def practice_checks(refrigerants: Mapping[str, Refrigerant]) -> list[Check]:
-    """The band for each refrigerant that walk-ins are filled with."""
+    """The rule for each refrigerant that walk-ins are charged with."""
     return [_loss(refrigerants[name]) for name in OF_WALK_INS if name in refrigerants]
 
 
@@ -50,21 +52,20 @@ def _loss(refrigerant: Refrigerant) -> Check:
     """Capacity lost from 105 to 115 degF condensing."""
     state = _at_high_head(refrigerant)
     capacity, flow = float(state.capacity_ratio[0]), float(state.flow_ratio[0])
-    half, upper = 0.5 * (_MOST - _LEAST) * _PERCENT.scale, _MOST * _PERCENT.scale
     below_k = refrigerant.critical_temperature_k - _DEGF.si(_HIGH_F)
     explanation = ""
     if below_k < _NEAR_CRITICAL_K:
         explanation = (
             f"{1.0 - capacity / flow:.1%} is lost by the enthalpy of warmer liquid alone, for {_HIGH_F:g} degF "
             f"({_DEGF.si(_HIGH_F) - _FREEZING_K:.0f} degC) is only {below_k / _DEGF.scale:.0f} delta_degF "
-            f"({below_k:.0f} K) below the critical temperature, and {1.0 - flow:.1%} by flow; the articles name no "
-            "refrigerant for their band"
+            f"({below_k:.0f} K) below the critical temperature, and {1.0 - flow:.1%} by flow; the rule names no "
+            "refrigerant"
         ).replace("%", " %")
     return Check(
-        Kind.PRACTICE, "facts of the trade", refrigerant.name, "compressor loss",
-        f"SST {_SST_F:g} degF, {_RATED_F:g} to {_HIGH_F:g} degF", _SOURCE, NOT_CHECKED, str(_LEAST), _PERCENT,
-        1.0 - capacity, half, "the band of the source, counted from its middle", str(_MOST), explanation,
-        half + _EXPLAINED * _PERCENT.scale - upper,
+        Kind.RULE_OF_THUMB, "facts of the trade", refrigerant.name, "compressor loss",
+        f"SST {_SST_F:g} degF, {_RATED_F:g} to {_HIGH_F:g} degF", _SOURCE, NO_SOURCE, str(_LEAST), _PERCENT,
+        1.0 - capacity, 0.0, "inside the band, the deviation counted from its nearer end", str(_MOST), explanation,
+        (_EXPLAINED - _MOST) * _PERCENT.scale,
     )  # fmt: skip
 
 

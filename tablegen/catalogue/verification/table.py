@@ -84,7 +84,7 @@ def _row(check: Check) -> dict[str, str | float]:
         "published_value": float(check.published_decimal),
         "computed_value": float(ours),
         # In decimal, so that no binary noise is written for a deviation of nothing.
-        "deviation": float(ours - check.published_decimal),
+        "deviation": 0.0 if check.is_in_band else float(ours - check.published_decimal),
         "allowed_deviation": check.allowed / check.unit.scale,
         "deviation_unit": check.unit.difference,
         "why_allowed": check.why_allowed,

@@ -98,7 +98,7 @@ SYMBOLS: dict[str, Symbol] = {
     "p_grad": Symbol("p_grad", _DP, "spring to rated stroke"),
     "p_MOP": Symbol("p_MOP", _P, "maximum operating pressure"),
     "T_m": Symbol("T_m", "kelvin", "bulb temperature of the MOP"),
-    "u": Symbol("u", "share", "port area over diaphragm area, positive where inlet pressure closes"),
+    "u": Symbol("u", "share", "net unbalanced port area over diaphragm area, positive where inlet pressure closes"),
     "SH_max": Symbol("SH_max", _DT, "maximum superheat"),
     "SH_min": Symbol("SH_min", _DT, "minimum stable superheat"),
     "a_0": Symbol("a₀", _DT, "minimum stable superheat, constant"),
