@@ -59,6 +59,10 @@ class Served:
         Window, verdict and room by the three conditions, as a pick gives them.
     heads : tuple of AtHead
         Opening and superheat at each condition; the zone counts every side of the window.
+    passed : tuple of float
+        Maximum load over the load at each of `heads` [1]; NaN where there is no such limit.
+    greatest_superheat_k : float
+        The maximum superheat of the application [K].
     zones : tuple of HeadZone
         From the lowest head to the highest.
     least_w, greatest_w : float
@@ -82,6 +86,8 @@ class Served:
     static_superheat_k: float
     valve: Candidate
     heads: tuple[AtHead, ...]
+    passed: tuple[float, ...]
+    greatest_superheat_k: float
     zones: tuple[HeadZone, ...]
     least_w: float
     greatest_w: float
@@ -130,7 +136,8 @@ class Serving:
             static = float(static_superheat(actuator.balance, refrigerant, te)[0])
         sweep = self.sweep.narrowed(self.narrowing(self.size))
         least, greatest = sweep.range_w()
-        zones = sweep.zones_at(np.array([h.head_pressure_pa for h in heads]), load)
+        at = np.array([h.head_pressure_pa for h in heads])
+        zones = sweep.zones_at(at, load)
         return Served(
             refrigerant=refrigerant.name,
             safety_group=self.system.catalogue.records[refrigerant.name].safety_group,
@@ -149,6 +156,8 @@ class Serving:
             static_superheat_k=static,
             valve=own,
             heads=tuple(replace(h, zone=zone) for h, zone in zip(heads, zones, strict=True)),
+            passed=tuple((sweep.limits_at(at).max_load_w / load).tolist()),
+            greatest_superheat_k=envelope.superheat.greatest_k,
             zones=sweep.zones(load),
             least_w=least * kv,
             greatest_w=greatest * kv,

@@ -9,7 +9,7 @@ from tablegen.publish.retrofit_words import VERBS, RetrofitWords
 from tablegen.publish.wording import DASH, HEAD_NAMES, LIMIT_NAMES, NARROW, NBSP, percent
 
 _BLANK = "–"
-_PLACES = {"too_small": "above the greatest", "too_large": "below the least", "no_window": _BLANK}
+_PLACES = {"too_small": "above the maximum", "too_large": "below the minimum", "no_window": _BLANK}
 
 
 def comparison(told: RetrofitWords) -> tuple[list[str], list[list[str]]]:
@@ -27,14 +27,14 @@ def comparison(told: RetrofitWords) -> tuple[list[str], list[list[str]]]:
         ["Load", *(told.load(s) for s in sides)],
         ["Window", *(_window(told, s) for s in sides)],
         ["The load lies", *(_place(s) for s in sides)],
-        ["Least load set at", *(_limit(told, s.valve.least, s) for s in sides)],
-        ["Greatest load set at", *(_limit(told, s.valve.greatest, s) for s in sides)],
+        ["Minimum load set at", *(_limit(told, s.valve.least, s) for s in sides)],
+        ["Maximum load set at", *(_limit(told, s.valve.greatest, s) for s in sides)],
     ]
     if is_thermostatic:
         rows.append(["Static superheat", *(_static(told, s) for s in sides)])
     for i, name in enumerate(("low_head", "rating", "high_head")):
         label = HEAD_NAMES[name]
-        rows.append([label[0].upper() + label[1:], *(_at(told, s, s.heads[i], is_thermostatic) for s in sides)])
+        rows.append([label[0].upper() + label[1:], *(_at(told, s, i, is_thermostatic) for s in sides)])
     return header, [row for row in rows if any(cell != _BLANK for cell in row[1:])]
 
 
@@ -67,14 +67,21 @@ def _static(told: RetrofitWords, served: Any) -> str:
     return "off the charge's curve" if math.isnan(value) else told.words.step(value, 1)
 
 
-def _at(told: RetrofitWords, served: Any, head: Any, is_thermostatic: bool) -> str:
-    """A head, what the valve does there, how far open and at what superheat."""
-    words = told.words
+def _at(told: RetrofitWords, served: Any, i: int, is_thermostatic: bool) -> str:
+    """A head, what the valve does there, how far open and at what superheat; where it starves, what it passes."""
+    words, head, passed = told.words, served.heads[i], served.passed[i]
     gauge = f"{words.gauge(head.head_pressure_pa, served.site_pressure_pa)}{NBSP}{words.gauge_label}"
+    is_short = head.zone == "starved" and passed < 1.0
+    limit = served.greatest_superheat_k
+    if is_short and head.superheat_k > limit:
+        needed = f"it would need {words.step(head.superheat_k, 1)} superheat, {percent(head.opening)} open"
+        at = f"at the maximum of {words.step(limit)} it passes {percent(passed)} of the load"
+        return f"{gauge}: {VERBS[head.zone]}; {needed}; {at}"
     if math.isnan(head.opening):
         way = "beyond its stop" if is_thermostatic else "beyond its full opening"
     else:
         way = f"{percent(head.opening)} open"
     if not math.isnan(head.superheat_k):
         way += f", {words.step(head.superheat_k, 1) if head.superheat_k > 0.0 else 'no superheat'}"
+    way += f"; it passes {percent(passed)} of the load" if is_short else ""
     return f"{gauge}: {VERBS[head.zone]}, {way}"

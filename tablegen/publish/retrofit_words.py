@@ -10,12 +10,13 @@ from typing import Any
 from tablegen.publish.wording import DASH, HEAD_NAMES, NBSP, Words, kv, percent, spelt
 
 VERBS = {
-    "steady": "holds", "starved": "starves", "flooding": "floods", "unsteady": "hunts", "not_working": "may not work",
+    "steady": "covers the load", "starved": "starves", "flooding": "floods", "unsteady": "hunts",
+    "not_working": "may not work",
 }  # fmt: skip
 _MEANINGS = {
-    "starved": "starves: it passes the load beyond the greatest superheat only, or not at all",
+    "starved": "starves: it passes the load only beyond the maximum superheat, or not at all",
     "flooding": "floods: with so little superheat liquid may leave the evaporator",
-    "unsteady": "hunts: the load wants less than its least steady opening",
+    "unsteady": "hunts: the load needs less than its smallest steady opening",
     "not_working": "may not work: the state itself forbids it",
 }
 # Where a higher low head may help.
@@ -66,7 +67,7 @@ class RetrofitWords:
         static = self.words.step(valve.set_static_superheat_k)
         return (
             f"{text}, set on {valve.setting_refrigerant} at {static} static superheat. Charge and setting stay: the "
-            f"spring holds {self.words.drop(valve.spring_pa, 1)} where it just opens, "
+            f"spring exerts {self.words.drop(valve.spring_pa, 1)} where it just opens, "
             f"{self.words.drop(valve.gradient_pa, 1)} more at rated stroke."
         )
 
@@ -95,13 +96,13 @@ class RetrofitWords:
         return self.words.with_load_unit(self.words.load(served.load_w))
 
     def verdict(self, served: Any, subject: str) -> str:
-        """Whether the valve holds, and at which heads it does what."""
+        """Whether the valve covers the load, and at which heads it does what."""
         gauge, zones = self.words.gauge_label, served.zones
         if served.holds:
             low, high = self._span(zones[0].from_pa, zones[-1].to_pa, served)
-            return f"{subject} holds {self.load(served)} at every head from {low} to {high}{NBSP}{gauge}."
+            return f"{subject} covers {self.load(served)} at every head from {low} to {high}{NBSP}{gauge}."
         bad = [zone for zone in zones if zone.zone != "steady"]
-        text = f"{subject} does not hold {self.load(served)}: it {self._stretches(bad, served)}{NBSP}{gauge}."
+        text = f"{subject} does not cover {self.load(served)}: it {self._stretches(bad, served)}{NBSP}{gauge}."
         good = [zone for zone in zones if zone.zone == "steady"]
         return f"{text} It {self._stretches(good, served)}{NBSP}{gauge}." if good else text
 
@@ -130,9 +131,9 @@ class RetrofitWords:
             if zone.zone == "starved" and zone.margin < 1.0:
                 text += f"; at {worst} it passes {percent(zone.margin)} of the load"
             elif zone.zone in ("flooding", "unsteady") and zone.margin < 1.0:
-                text += f"; at {worst} the load is {percent(zone.margin)} of the least"
+                text += f"; at {worst} the load is {percent(zone.margin)} of the minimum load"
             elif served.holds:
-                text += f"; the least room is {zone.margin:.2f}, at {worst}"
+                text += f"; the smallest margin is {zone.margin:.2f}, at {worst}"
             lines.append((f"{low}{DASH}{high}{NBSP}{self.words.gauge_label}", text))
         return lines
 
@@ -148,7 +149,7 @@ class RetrofitWords:
             return []
         words = self.words
         less = after.dew_pressure_pa - before.dew_pressure_pa
-        how, opens = ("less holds", "earlier") if less < 0.0 else ("more holds", "later")
+        how, opens = ("less keeps", "earlier") if less < 0.0 else ("more keeps", "later")
         text = (
             f"At SST {words.degrees(self.answer.sst_k)} the dew pressure of {after.refrigerant} is "
             f"{words.absolute(after.dew_pressure_pa)}, that of {before.refrigerant} "
@@ -200,7 +201,7 @@ class RetrofitWords:
         return found
 
     def advice(self) -> list[str]:
-        """The load that is held, and where the asked one is not, what would hold it."""
+        """The load that is covered, and where the asked one is not, what would cover it."""
         answer, after = self.answer, self.answer.after
         found = [self._range(), *self._setting()]
         if not self.answer.is_listed:
@@ -246,19 +247,19 @@ class RetrofitWords:
         after = self.answer.after
         held = self.words.readable_window(after.least_w, after.greatest_w)
         if held is None:
-            return "With these heads it holds no load at every head" + self._no_setting()
+            return "With these heads no load is covered at every head" + self._no_setting()
         window = after.valve
         is_tighter = (
             after.least_w > window.least.load_w * (1.0 + _SAME)
             or after.greatest_w < window.greatest.load_w * (1.0 - _SAME)
         )  # fmt: skip
-        text = f"With these heads it holds {held[0]} to {self.words.with_load_unit(held[1])} at every head"
+        text = f"With these heads it covers {held[0]} to {self.words.with_load_unit(held[1])} at every head"
         text += "" if after.confidence is None else f" at {percent(after.confidence)} confidence"
         return text + (", less than the three conditions alone allow." if is_tighter else ".")
 
     def _no_setting(self) -> str:
         is_short = any(zone.zone in _HEAD_MAY_MEND for zone in self.answer.after.zones)
-        return ", and no setting of the low head up to the rating point's mends that." if is_short else "."
+        return "; raising the low head, up to the head of the rating point, does not help." if is_short else "."
 
     def _setting(self) -> list[str]:
         """What the low head must be set to, if that is too low."""
@@ -267,22 +268,29 @@ class RetrofitWords:
             return []
         if answer.lowest_setting_pa is None:
             # Said with the range where that is empty.
-            return [] if math.isnan(after.least_w) else [f"It does not hold the load{self._no_setting()}"]
-        low = after.conditions[0]
-        setting = self.words.gauge_at_least(answer.lowest_setting_pa, after.site_pressure_pa)
-        return [
-            f"With the low head set to {setting}{NBSP}{self.words.gauge_label} or more it holds the load at every head "
-            f"({self.words.liquid(low.liquid)} there)."
-        ]
+            return [] if math.isnan(after.least_w) else [f"It does not cover the load{self._no_setting()}"]
+        words, site, low = self.words, after.site_pressure_pa, after.conditions[0]
+        setting = words.gauge_at_least(answer.lowest_setting_pa, site)
+        text = (
+            f"With the low head set to {setting}{NBSP}{words.gauge_label} or more it covers the load at every head "
+            f"({words.liquid(low.liquid)} at that low head)."
+        )
+        border = words.gauge(next(z for z in reversed(after.zones) if z.zone in _HEAD_MAY_MEND).to_pa, site)
+        if border != setting:
+            text += (
+                f" This is not the {border}{NBSP}{words.gauge_label} above: between heads liquid subcooling is taken "
+                "as linear, while a new setting keeps that of the low head and is rounded up."
+            )
+        return [text]
 
     def _sizes(self, what: str, candidates: Sequence[Any]) -> str:
         if not candidates:
-            return f"{what} would hold the load in no size."
+            return f"No size of {what} would cover the load."
         parts = []
         for candidate in candidates[:3]:
             window = self.words.window(candidate.least.load_w, candidate.greatest.load_w)
-            room = ", the most room" if candidate is candidates[0] and len(candidates) > 1 else ""
+            room = ", the largest margin" if candidate is candidates[0] and len(candidates) > 1 else ""
             name = self.family.size_name(candidate.size)
             parts.append(f"size {name} ({self.words.with_load_unit(DASH.join(window))}{room})")
-        return f"{what} would hold the load in {spelt(parts, 'or')}."
+        return f"{what} would cover the load in {spelt(parts, 'or')}."
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import shutil
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from pathlib import Path
@@ -45,15 +46,44 @@ def test_what_starves_is_told_with_its_heads_and_what_would_hold(capsys: pytest.
     code, out, err = told(capsys, *STARVING)
     assert (code, err) == (1, "")
     flat = " ".join(out.split())
-    assert "Alder 63 does not hold 14.0 kBtu/h: it starves from 120 to 123 psi gauge. It holds from 123 to 292" in flat
-    assert "As it was, it holds 14.0 kBtu/h at every head from 220 to 292 psi gauge." in flat
+    assert "Alder 63 does not cover 14.0 kBtu/h: it starves from 120 to 123 psi gauge. It covers the load" in flat
+    assert "As it was, it covers 14.0 kBtu/h at every head from 220 to 292 psi gauge." in flat
     assert "120–123 psi gauge: starves: the valve is open to its mechanical stop; at 120 psi gauge it passes 97" in flat
-    assert "With the low head set to 124 psi gauge or more it holds the load at every head" in flat
-    assert "size 90 (8.91–19.4 kBtu/h, the most room) or size 125 (12.4–26.9 kBtu/h)" in flat
+    assert "With the low head set to 124 psi gauge or more it covers the load at every head" in flat
+    assert "This is not the 123 psi gauge above: between heads liquid subcooling is taken as linear" in flat
+    assert "size 90 (8.91–19.4 kBtu/h, the largest margin) or size 125 (12.4–26.9 kBtu/h)" in flat
     assert "With low_head.head_pressure=120 psi_gauge" in out
     for words in ("licensed technician", "selection of real equipment", "licensed practice", "rating point"):
         assert words in flat
     assert max(len(line) for line in out.splitlines()) <= 118
+
+
+def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reached(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The figure beside it is what the valve passes at the maximum: the window's maximum load over the load."""
+    asked = ("alder", "63", "--refrigerant", "R404A", *SST, "--load", "13.2 kBtu/h", "--set",
+             "superheat.greatest=7 delta_degF")  # fmt: skip
+    after = json.loads(told(capsys, *asked, "--json")[1])["after"]
+    passed = after["valve"]["greatest"]["load_w"] / after["load_w"]
+    assert after["passed"][0] == pytest.approx(passed, rel=1e-6) and passed < 0.97
+    lines = told(capsys, *asked)[1].splitlines()
+    column = next(line for line in lines if line.endswith("After")).index("After")
+    flat = " ".join(line[column:].strip() for line in lines)
+    needed = f"{1.8 * after['heads'][0]['superheat_k']:.1f}"
+    assert f"starves; it would need {needed} °F superheat" in flat
+    assert f"at the maximum of 7 °F it passes {100 * passed:.0f} % of the load" in flat
+
+
+def test_flooding_is_told_against_the_minimum_load(capsys: pytest.CaptureFixture[str]) -> None:
+    flat = " ".join(told(capsys, *FLOODING)[1].split())
+    assert "at 301 psi gauge the load is 49 % of the minimum load" in flat
+    assert not re.search(r"\b(holds|mends|greatest load|least load)\b", flat)
+
+
+def test_that_a_higher_low_head_does_not_help_is_said_plainly(capsys: pytest.CaptureFixture[str]) -> None:
+    flat = " ".join(told(capsys, "alder", "63", *ASKED, "--load", "40 kBtu/h")[1].split())
+    assert "raising the low head, up to the head of the rating point, does not help" in flat
 
 
 def test_the_setting_as_it_is_printed_holds_and_the_step_below_it_does_not(capsys: pytest.CaptureFixture[str]) -> None:
@@ -69,12 +99,12 @@ def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys
     code, out, _ = told(capsys, *FLOODING)
     flat = " ".join(out.split())
     assert code == 1
-    assert "the dew pressure of R448A is 63 psia, that of R404A 75 psia: 11.9 psi less holds the valve shut" in flat
+    assert "the dew pressure of R448A is 63 psia, that of R404A 75 psia: 11.9 psi less keeps the valve shut" in flat
     assert "it opens earlier, at −6.4 °F static superheat in place of 2.9 °F" in flat
     assert "below the 2 °F that the charge is held to: the valve stands open without any superheat" in flat
     assert "The charge is meant for R404A and R507A, not for R448A." in flat
-    assert "Alder with the charge that it has would hold the load in no size." in flat
-    assert "the charge offered for R448A (cross-448-medium) would hold the load in size 63" in flat
+    assert "No size of Alder with the charge that it has would cover the load." in flat
+    assert "the charge offered for R448A (cross-448-medium) would cover the load in size 63" in flat
     assert "the same compressor has another capacity with another refrigerant" in flat
 
 
