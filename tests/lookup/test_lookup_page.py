@@ -417,3 +417,21 @@ def test_the_demo_is_small_and_the_same_each_time() -> None:
     assert len(text.encode()) < 400_000
     assert lookup_page(demo_data()) == text
     assert not re.search(r"https?://", text.replace("http://www.w3.org/2000/svg", ""))
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_the_chosen_application_is_shown_whole(browser: Any, path: Path, width: int) -> None:
+    page = Page(browser, path, width=width)
+    for index in range(page.page.locator("#envelope option").count()):
+        page.page.select_option("#envelope", index=index)
+        shown = page.page.evaluate("""() => {
+          const box = document.getElementById("envelope"), title = box.selectedOptions[0].text;
+          const clone = box.cloneNode(true);
+          for (const one of [...clone.options]) if (one.text !== title) one.remove();
+          clone.id = ""; clone.style.width = "auto"; clone.style.position = "absolute"; document.body.append(clone);
+          const needs = clone.getBoundingClientRect().width, has = box.getBoundingClientRect().width;
+          clone.remove();
+          return needs <= has || document.getElementById("envelope-note").textContent === title || !box.value;
+        }""")
+        assert shown, index
+    page.close()

@@ -130,6 +130,18 @@ function cautions(first) {
   return made("ul", { class: "cautions" }, ...[...first, ...tables.cautions].map((text) => made("li", {}, text)));
 }
 
+/** The chosen application in full where its field is too narrow for it. */
+function tellWhole() {
+  const box = field("envelope"), style = getComputedStyle(box), pen = document.createElement("canvas").getContext("2d");
+  const title = box.selectedOptions.length && box.value ? box.selectedOptions[0].textContent : "";
+  pen.font = `${style.fontSize} ${style.fontFamily}`;
+  // The arrow takes the rest.
+  const room = box.clientWidth - parseFloat(style.paddingLeft) - parseFloat(style.paddingRight) - 24;
+  field("envelope-note").textContent = pen.measureText(title).width > room ? title : "";
+}
+
+window.addEventListener("resize", tellWhole);
+
 /** Hints and errors beside the fields. */
 function showFields(wanted) {
   for (const id of ["sst", "load"]) {
@@ -138,6 +150,7 @@ function showFields(wanted) {
     else field(id).removeAttribute("aria-invalid");
   }
   const isGroup = wanted.name && !Object.hasOwn(tables.refrigerants, wanted.name);
+  tellWhole();
   field("refrigerant-note").textContent = isGroup
     ? `For ${subject(wanted.name)}: the common part of their windows.` : "";
   field("sst-note").textContent = wanted.envelope ? `This application covers ${spanOf(wanted.envelope, wanted.degreeSystem)}.` : "";
