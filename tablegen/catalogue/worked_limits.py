@@ -47,7 +47,10 @@ def worked_frame(
         `working.symbols`, `formula` its equation in such names (empty for a figure of the config), `value_si` its value
         in SI (as `symbol` says).
     """
-    first = {example.family.name: example for example in reversed(examples)}
+    # A table that a booklet prints before one that it leaves out, so that a reader can look the limits up.
+    printed = {combination for booklet in catalogue.booklets for combination in booklet.combinations}
+    ordered = sorted(examples, key=lambda example: example.combination not in printed)
+    first = {example.family.name: example for example in reversed(ordered)}
     parts = [
         limit
         for example in reversed(first.values())

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import pandas as pd
 
 from tablegen.catalogue.working.symbols import SYMBOLS, symbol
-from tablegen.publish.edition import Edition
+from tablegen.publish.edition import Edition, Part
 from tablegen.publish.method_text import LIMITS, SIGNS, equation, equations
 from tablegen.publish.page import Heading, paragraph
 from tablegen.publish.refrigerant_page import alikeness
 from tablegen.publish.tables import facts, formulas
-from tablegen.publish.wording import HEAD_NAMES
+from tablegen.publish.wording import HEAD_NAMES, NBSP
+from tablegen.publish.worked_figures import Figures
 from tablegen.publish.working_sheet import Row, formula_table, in_order, workings
 from tablegen.publish.working_units import WorkingUnits
 
@@ -81,12 +83,17 @@ def _worked(edition: Edition, family: str, units: WorkingUnits, width: float) ->
     first, words = own.iloc[0], edition.words
     heads, rows = worked_rows(own, units)
     loads = own[own["symbol"] == "Q"].set_index("limit")["value_si"].astype(float)
+    worked = dict(zip(LIMIT_WORDS, (figure for figure in rows[-1].figures if figure), strict=True))
     printed = dict(zip(LIMIT_WORDS, words.window(loads["min"], loads["max"]), strict=True))
     name = edition.family(family)
     sst, group = words.degrees(float(first["sst_k"])), edition.inputs["groups"][first["group"]]["title"]
     law = {"orifice": "square-root law", "choked": "choked law"}[edition.inputs["families"][family]["flow_law"]]
+    is_printed = Part(family, first["group"], first["envelope"]) in edition.parts
+    how = "printed as" if is_printed else "computed, not printed in this booklet:"
+    setting = edition.trim(Part(family, first["group"], first["envelope"])).get("setting_refrigerant", "")
+    set_on = f"; p_dew,setting is that of the setting refrigerant, {setting}" if setting else ""
     results = "; ".join(
-        f"{LIMIT_WORDS[limit]} Q = {units.number('Q', loads[limit])}, printed as {words.with_load_unit(printed[limit])}"
+        f"{LIMIT_WORDS[limit]} Q = {worked[limit]}, {how} {words.with_load_unit(printed[limit])}"
         for limit in LIMIT_WORDS
     )
     return [
@@ -100,10 +107,12 @@ def _worked(edition: Edition, family: str, units: WorkingUnits, width: float) ->
         ),
         workings(heads, rows, width),
         paragraph(
-            "Each figure follows from those above it and from the rating point's (index r); an empty cell is as at the "
-            "rating point, but a head pressure that is set needs no T_c. A line without an equation is given. "
-            "Properties with a temperature in brackets, such as p_dew and h_vapor, come from refrigerant tables, "
-            "p_charge from the curve of the bulb charge. "
+            "Each equation is worked with the figures as printed, and with those of the rating point (index r). Of the "
+            "lines below a head, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the load "
+            "where the suction is balanced. An empty cell is as at the rating point, but a head pressure that is set "
+            "needs no T_c. A line without an equation, and a figure marked so, is given. Properties with a temperature "
+            "in brackets, such as p_dew and h_vapor, come from refrigerant tables of the column's refrigerant, "
+            f"p_charge from the curve of the bulb charge{set_on}. "
             f"{results[0].upper()}{results[1:]}. The other "
             "refrigerants and operating conditions set no tighter limit.",
             "small",
@@ -125,11 +134,17 @@ def worked_rows(own: pd.DataFrame, units: WorkingUnits) -> tuple[list[str], list
             held.append({"rating": rating})
         columns.append(f"{member}\n{HEAD_NAMES[of_limit['extreme'].iloc[0]]}\n{words}")
         held.append(blocks)
+    figures: list[Figures] = []
+    rated: Figures | None = None
+    for blocks in held:
+        own_lines = _lines(blocks, tuple(blocks))
+        figures.append(Figures(units, own_lines, None if "rating" in blocks else rated))
+        rated = figures[-1] if "rating" in blocks else rated
     rows: list[Row] = []
     for kinds in _SECTIONS:
         found = [_lines(blocks, kinds) for blocks in held]
         for number, name in enumerate(in_order([list(lines) for lines in found])):
-            rows.append(_row(name, [lines.get(name) for lines in found], held, units, number == 0 and bool(rows)))
+            rows.append(_row(name, [lines.get(name) for lines in found], held, figures, number == 0 and bool(rows)))
     return columns, rows
 
 
@@ -138,13 +153,17 @@ def _lines(blocks: dict[str, pd.DataFrame], kinds: tuple[str, ...]) -> dict[str,
     return {str(line.symbol): line for kind in kinds if kind in blocks for line in blocks[kind].itertuples()}
 
 
-def _row(name: str, lines: list[Any], held: list[dict[str, pd.DataFrame]], units: WorkingUnits, is_first: bool) -> Row:
+def _row(
+    name: str, lines: list[Any], held: list[dict[str, pd.DataFrame]], figures: Sequence[Figures], is_first: bool
+) -> Row:
     # A head's equation says more than the rating point's, its special case.
     heads = [line for line, blocks in zip(lines, held, strict=True) if line is not None and "rating" not in blocks]
-    formulas_of = dict.fromkeys(line.formula for line in heads or [line for line in lines if line is not None])
-    written_as = " or ".join(equation(formula) for formula in formulas_of if formula)
+    formulas_of = dict.fromkeys(line.formula for line in heads if line.formula) or dict.fromkeys(
+        line.formula for line in lines if line is not None and line.formula
+    )
+    written_as = " or ".join(equation(formula) for formula in formulas_of)
     sign = symbol(name).sign
-    return Row(
-        f"{sign} = {written_as}" if written_as else sign, "", units.label(name),
-        [units.number(name, line.value_si) if line is not None else "" for line in lines], is_first,
-    )  # fmt: skip
+    shown = [own.text(name) if line is not None else "" for line, own in zip(lines, figures, strict=True)]
+    given = [f"given{NBSP}{text}" if written_as and line is not None and not line.formula else text
+             for text, line in zip(shown, lines, strict=True)]  # fmt: skip
+    return Row(f"{sign} = {written_as}" if written_as else sign, "", figures[0].units.label(name), given, is_first)

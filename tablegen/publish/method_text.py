@@ -12,7 +12,7 @@ _CONSTANTS = {"N": eq.FLOW_CONSTANT, "E": eq.ENERGY_RATE}
 # Quantities of the equations below, in the order of the symbol table.
 SIGNS = (
     "T_e", "p_e", "h_g", "p_h", "dT_sub", "dp_line", "H", "g", "dp_lift", "rho", "rho_r", "p_1", "h_l", "dh_r", "p_s",
-    "rho_s", "C", "n", "eta", "m_c", "m_cr", "f", "m", "N", "E", "T_b2", "h_b", "h_d", "rho_b", "rho_d", "x", "v", "v_r", "dp_evap",
+    "dp_d", "p_d", "rho_s", "C", "n", "eta", "m_c", "m_cr", "f", "m", "N", "E", "T_b2", "h_b", "h_d", "rho_b", "rho_d", "x", "v", "v_r", "dp_evap",
     "dp_dist", "p_2", "dp", "p_v", "p_crit", "F_F", "F_L", "dp_ch", "dp_eff", "D", "T_b0", "SS", "OS", "dp_ref", "p_b0",
     "p_b1", "p_e0", "p_spring", "p_grad", "u", "SH_max", "SH_min", "p_b", "p_u", "phi", "phi_sh", "phi_stop", "phi_stable", "phi_max",
     "phi_min", "c", "Q_1", "Kv", "Q_n", "Q",
@@ -27,7 +27,7 @@ LIMITS = (
 
 def equations(units: WorkingUnits) -> list[tuple[str, str]]:
     """The equations in the signs of the symbol table, by name."""
-    constants = [f"{n} = {units.number(n, v)}{NBSP}{units.label(n)}" for n, v in _CONSTANTS.items()]
+    constants = [f"{n} = {units.number(n, v, True)}{NBSP}{units.label(n)}" for n, v in _CONSTANTS.items()]
     return [
         ("Refrigerating effect", f"{_line('dh_r', eq.EFFECT)}, of vapor after useful superheat and of liquid at the rating point."),
         ("Mass flow", "ṁ = f E Q/Δh_r; f is the flow over that at the rating point, where f = 1."),
@@ -36,7 +36,7 @@ def equations(units: WorkingUnits) -> list[tuple[str, str]]:
         ("Outlet of the port", f"{_line('p_2', eq.OUTLET)}; {_line('v', eq.MIXTURE)}, {_line('x', eq.QUALITY)}; {_line('dp', eq.DROP)}."),
         ("Square-root law", f"{_line('D', eq.DEMAND)} (the form of IEC 60534-2-1): the Kv that a unit of load needs. It depends on no size."),
         ("Choked law", f"{_line('F_F', eq.CRITICAL_RATIO)}, {_line('dp_ch', eq.CHOKED)}; {_line('dp_eff', eq.EFFECTIVE)} takes the place of Δp in D."),
-        ("Constants", f"{' and '.join(constants)}: one Kv passes {units.number('N', eq.FLOW_CONSTANT)} {units.label('m')} where density and drop are 1."),
+        ("Constants", f"{' and '.join(constants)}: a Kv of 1 m³/h passes {units.number('N', eq.FLOW_CONSTANT, True)} {units.label('m')} of liquid of 1 {units.label('rho')} at a drop of 1 {units.label('dp')}. g = {units.number('g', eq.GRAVITY, True)} {units.label('g')}."),
         ("Factory setting", f"{_line('p_spring', eq.SPRING)}, {_line('p_grad', eq.GRADIENT)}; constant thereafter."),
         ("Force balance", "p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). u is positive where inlet pressure closes the valve and negative where it opens it."),
         ("Opening", f"{_line('phi_sh', eq.OPENING)}, with p_bulb at the bulb temperature T_e plus the superheat."),

@@ -18,7 +18,11 @@ SPELT = {
     "flow coefficient": ("m3/h", "m3/h"), "mass flow": ("kg/h", "lb/h"),
 }  # fmt: skip
 _LABELS = {"psi absolute": "psia"}
-_DEGREE_PLACES = 2
+# Decimals of what is subtracted, in SI and IP units: a difference then keeps figures enough.
+_PLACES = {
+    "temperature": (2, 2), "temperature difference": (2, 2), "pressure": (3, 4), "pressure difference": (3, 4),
+    "enthalpy": (3, 4),
+}  # fmt: skip
 NO_UNIT = "\N{EN DASH}"
 
 
@@ -33,12 +37,15 @@ class WorkingUnits:
         """The figure of a quantity."""
         return self._scaled(symbol(name).kind)[0](value_si)
 
-    def number(self, name: str, value_si: float) -> str:
-        """A quantity as printed, without its unit."""
-        figure = self.of(name, value_si)
-        if symbol(name).kind == "temperature":
-            return without_zeros(decimals(figure, _DEGREE_PLACES))
-        return without_zeros(round_half_even(figure, FIGURES))
+    def number(self, name: str, value_si: float, is_given: bool = False) -> str:
+        """A quantity as printed, without its unit; one that is given needs no zeros at its end."""
+        return self.printed(name, self.of(name, value_si), is_given)
+
+    def printed(self, name: str, figure: float, is_given: bool = False) -> str:
+        """A figure in the units of the working as printed."""
+        places = _PLACES.get(symbol(name).kind)
+        text = round_half_even(figure, FIGURES) if places is None else decimals(figure, places[self.system == "IP"])
+        return without_zeros(text) if is_given else text
 
     def label(self, name: str) -> str:
         """The unit of a quantity."""

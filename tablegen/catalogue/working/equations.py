@@ -5,6 +5,9 @@ Quantities are those of `symbols.py`.  N and E make one equation fit any units: 
 
 from __future__ import annotations
 
+from tablegen.physics.envelope import GRAVITY_M_S2
+
+GRAVITY = GRAVITY_M_S2
 # Kv is the water, 1000 kg/m3, that passes in m3/h at 1 bar: N = sqrt(1000 / 1e5) / 3600.
 FLOW_CONSTANT = (1000.0 / 1e5) ** 0.5 / 3600.0
 ENERGY_RATE = 1.0

@@ -63,6 +63,12 @@ def names_in(text: str) -> list[str]:
     return list(found)
 
 
+def calls_in(text: str) -> set[str]:
+    """The functions that a formula calls."""
+    calls = (node.func for node in ast.walk(parsed(text)) if isinstance(node, ast.Call))
+    return {func.id for func in calls if isinstance(func, ast.Name)}
+
+
 def evaluate(text: str, values: Mapping[str, Floats], functions: Mapping[str, Callable[..., Any]]) -> Floats:
     """The value of a formula; arrays go through it elementwise.
 

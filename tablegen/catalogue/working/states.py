@@ -80,11 +80,10 @@ def rating_working(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats, 
     w.step("h_g", "h_vap(T_e + SH_u, p_e)", EOS)
     _head(w, envelope.rating)
     _compressor(w, envelope, is_held=False)
-    w.given("T_l", np.float64(envelope.rating.liquid.temperature_k or np.nan),
-            "rating.liquid_temperature", "rating.subcooling")  # fmt: skip
     w.given("dp_line", losses.liquid_line_pa, "losses.liquid_line")
     w.known(rho=rated.liquid_density_kg_m3)
-    _inlet(w, losses.lift_m, "p_h - dp_line", is_stated=True)
+    liquid = ("rating.liquid_temperature", "rating.subcooling")
+    _inlet(w, losses.lift_m, "p_h - dp_line", envelope.rating.liquid.temperature_k or np.nan, liquid)
     w.step("dh_r", eq.EFFECT, "energy balance")
     w.given("dp_evap", losses.evaporator_pa, "losses.evaporator")
     w.given("dp_dist", losses.distributor_pa, "losses.distributor")
@@ -119,14 +118,12 @@ def head_working(
         w.step("f", f"s * {ratio}", _CONTINUITY)
     else:
         w.step("f", ratio, _CONTINUITY)
-    if condition.liquid.temperature_k is not None:
-        keys = (f"{item.extreme}.liquid_temperature", f"{item.extreme}.subcooling")
-        w.given("T_l", condition.liquid.temperature_k, *keys)
-    else:
+    if condition.liquid.temperature_k is None:
         is_least = item.side in (Side.MIN, Side.MIN_FULL_FLOW)
         chosen = condition.liquid.greatest_subcooling_k if is_least else condition.liquid.least_subcooling_k
         w.given("dT_sub", chosen, f"{item.extreme}.inlet_subcooling", f"{item.extreme}.inlet_subcooling_range")
-    _inlet(w, losses.lift_m, eq.INLET, condition.liquid.temperature_k is not None)
+    keys = (f"{item.extreme}.liquid_temperature", f"{item.extreme}.subcooling")
+    _inlet(w, losses.lift_m, eq.INLET, condition.liquid.temperature_k, keys)
     if not is_held or any(envelope.superheat.least_k[1:]):
         w.step("q", "f * (h_g - h_l) / dh_r", "energy balance")
     if not is_held:
@@ -150,8 +147,8 @@ def _head(w: Working, condition: HeadCondition) -> None:
     w.step("p_h", _SATURATION[condition.head.basis], EOS)
 
 
-def _inlet(w: Working, lift_m: float, formula: str, is_stated: bool) -> None:
-    """Inlet pressure, and the liquid there."""
+def _inlet(w: Working, lift_m: float, formula: str, stated_k: float | None, keys: tuple[str, ...]) -> None:
+    """Inlet pressure, and the liquid there, whose temperature is stated or follows from the subcooling."""
     note = "with the density that the liquid has there, solved together"
     if lift_m:
         if "H" not in w.values:
@@ -161,7 +158,9 @@ def _inlet(w: Working, lift_m: float, formula: str, is_stated: bool) -> None:
         w.step("p_1", f"{formula} - dp_lift", "loss law", note)
     else:
         w.step("p_1", formula, "loss law", note if "rho" in formula else "")
-    if not is_stated:
+    if stated_k is not None:
+        w.given("T_l", np.float64(stated_k), *keys)
+    else:
         w.step("T_l", "T_bub(p_1) - dT_sub", EOS)
     w.step("rho", "rho_liq(T_l, p_1)", EOS)
     w.step("h_l", "h_liq(T_l, p_1)", EOS)
