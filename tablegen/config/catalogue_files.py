@@ -120,6 +120,9 @@ def articles_of(
             if not path.resolve().is_relative_to(reader.folder.resolve()):
                 text = f"{catalogue.articles!r} is not allowed; it must be a file beside the catalogue"
                 raise ConfigError([document.mistake(("articles",), text)])
+            if not path.exists():
+                text = f"{catalogue.articles!r} is not allowed; the file does not exist beside the catalogue"
+                raise ConfigError([document.mistake(("articles",), text)])
             data = reader.bytes_of(path, MOST_BYTES, RULE)
             found = () if data is None else read_articles(data, shown_name(path), models)
         if other is not None:

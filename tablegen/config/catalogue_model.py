@@ -111,3 +111,11 @@ class CatalogueModel(Model):
     confidence: ConfidenceModel | None = None
     leave_out: list[LeaveOutModel] = Field(default_factory=list)
     revisions: Annotated[list[RevisionModel], Field(min_length=1)]
+
+    @model_validator(mode="after")
+    def _recorded(self) -> Self:
+        listed = [entry.revision for entry in self.revisions]
+        if self.revision not in listed:
+            rule = f"'revisions' has no entry for it, only for {', '.join(listed[-5:])}: add one that says what changed"
+            raise AtKey("revision", f"{self.revision!r} is not allowed; {rule}")
+        return self

@@ -17,6 +17,8 @@ from tablegen.errors import unknown
 
 # Every name that a rule may use, by key: whatever there is, also what the catalogue does not list.
 Known: TypeAlias = Mapping[str, Collection[str]]
+# Where a name is kept that the catalogue does not list.
+_KEPT = {"family": "its file in families/", "group": "it in groups.yaml", "envelope": "its file in envelopes/"}
 
 
 def check_rules(reader: Reader, document: Document, rules: Sequence[LeaveOutModel], known: Known) -> None:
@@ -27,7 +29,9 @@ def check_rules(reader: Reader, document: Document, rules: Sequence[LeaveOutMode
                 if name not in names:
                     is_list = ("leave_out", index, key, place) in document.places
                     path = ("leave_out", index, key, place) if is_list else ("leave_out", index, key)
-                    reader.mistakes.append(document.mistake(path, unknown(f"the {key} of a rule", name, names)))
+                    hint = f"delete the rule's name, or keep {_KEPT[key]} (the catalogue need not list it)"
+                    text = f"{unknown(f'the {key} of a rule', name, names)}; {hint}"
+                    reader.mistakes.append(document.mistake(path, text))
 
 
 def kept_of(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
@@ -108,7 +109,9 @@ def test_the_catalogue_s_own_list_is_checked(capsys, tmp_path):
     assert f"articles.csv:{len(lines) + 1}: size: '91' is not allowed" in capsys.readouterr().err
     path.unlink()
     assert main(["check", str(folder / "catalogue.yaml")]) == 2
-    assert "articles.csv: the file does not exist" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "articles: 'articles.csv' is not allowed; the file does not exist beside the catalogue" in told
+    assert re.match(r".*catalogue\.yaml:[0-9]+: articles: ", told) and told.count("\n") == 1
     text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
     (folder / "catalogue.yaml").write_text(text.replace("articles: articles.csv", "articles: ../list.csv"), "utf-8")
     assert main(["check", str(folder / "catalogue.yaml")]) == 2

@@ -418,6 +418,13 @@ def test_mistake_is_one_line_with_its_place(name, configs, capsys):
         assert part in lines[0]
 
 
+def test_revision_without_its_entry(configs, capsys):
+    text = edit(configs / "catalogue.yaml", "revision: A\n", "revision: B\n")
+    (line,) = check(configs, capsys)
+    assert line.startswith(f"configs/catalogue.yaml:{line_of(text, 'revision: B')}: revision: 'B' is not allowed; ")
+    assert "'revisions' has no entry for it, only for A" in line
+
+
 @pytest.mark.parametrize("file", [GROUPS, ALDER, MEDIUM])
 def test_missing_file(file, configs, capsys):
     (configs / file).unlink()

@@ -46,3 +46,16 @@ def test_a_name_that_nothing_goes_by_is_reported(wholesaler, old, new, expected)
         load_catalogue(wholesaler)
     assert expected in str(caught.value)
     assert "did you mean" in str(caught.value)
+
+
+def test_a_group_that_is_deleted_stays_in_no_rule_or_in_groups_yaml(wholesaler):
+    groups = wholesaler.parent / "groups.yaml"
+    text = groups.read_text(encoding="utf-8")
+    own = "  R407C:\n    title: R407C\n    members: [R407C]\n"
+    assert own in text
+    load_catalogue(wholesaler)
+    groups.write_text(text.replace(own, ""), encoding="utf-8")
+    with pytest.raises(ConfigError) as caught:
+        load_catalogue(wholesaler)
+    assert all("keep it in groups.yaml (the catalogue need not list it)" in m.text for m in caught.value.mistakes)
+    assert "leave_out[1].group[0]: 'R407C' is not allowed" in str(caught.value)
