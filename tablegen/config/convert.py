@@ -21,6 +21,7 @@ from tablegen.catalogue.inputs import (
     Size,
     Trim,
 )
+from tablegen.catalogue.names import key_of
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.envelope_model import (
@@ -181,8 +182,9 @@ def approval(model: FamilyModel) -> Approval:
 
 def _offered(model: FamilyModel) -> Offered:
     rules = model.offered.connections if model.offered else []
+    names = model.size_names
     return Offered(
-        tuple((tuple(rule.sizes or ()), tuple(rule.choose)) for rule in rules),
+        tuple((tuple(key_of("a size", own, names) for own in rule.sizes or ()), tuple(rule.choose)) for rule in rules),
         tuple(model.offered.capillary_lengths) if model.offered else (),
         model.equalizer if isinstance(model, ThermostaticModel) else "",
         "" if isinstance(model, ThermostaticModel) else model.driver or "",

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from tablegen.config.catalogue_model import LeaveOutModel
-from tablegen.config.fields import AtKey, Model, Name, Title
+from tablegen.config.fields import AtKey, Model, Name, SizeNamed, Title
 
 
 class PrintModel(Model):
@@ -49,7 +49,7 @@ class CounterChartModel(_EditionModel):
     family: Name
     envelope: Name
     groups: Annotated[list[Name], Field(min_length=1)]
-    stock: Annotated[list[Name], Field(min_length=1)]
+    stock: Annotated[list[SizeNamed], Field(min_length=1)]
 
 
 class HandoutModel(_EditionModel):

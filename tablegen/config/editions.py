@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from tablegen.catalogue.inputs import Booklet, Combination, CounterChart, Family, Handout, Printed
+from tablegen.catalogue.names import key_of
 from tablegen.config.combining import Known, check_rules, kept_of
 from tablegen.config.edition_model import (
     EDITION_KINDS,
@@ -22,7 +23,7 @@ from tablegen.config.edition_model import (
 from tablegen.config.parsed import KeyPath
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
-from tablegen.errors import unknown
+from tablegen.errors import RequestError, unknown
 from tablegen.units import print_unit
 
 COLUMN_WIDTH = 10.0
@@ -123,13 +124,16 @@ def _counter_charts(
     families: Mapping[str, Family],
     combinations: Sequence[Combination],
 ) -> list[CounterChart]:
+    stock: list[str] = []
     if model.family not in families:
         reader.mistakes.append(document.mistake(("family",), unknown("the family", model.family, families)))
     else:
-        sizes = [size.name for size in families[model.family].sizes]
+        called = {size.name: size.display_name for size in families[model.family].sizes}
         for index, name in enumerate(model.stock):
-            if name not in sizes:
-                reader.mistakes.append(document.mistake(("stock", index), unknown("a size", name, sizes)))
+            try:
+                stock.append(key_of("a size", name, called))
+            except RequestError as error:
+                reader.mistakes.append(document.mistake(("stock", index), str(error)))
     groups: list[tuple[KeyPath, str]] = [(("groups", index), name) for index, name in enumerate(model.groups)]
     _check_computed(reader, document, model, combinations, groups)
     return [
@@ -142,7 +146,7 @@ def _counter_charts(
             family=model.family,
             envelope=model.envelope,
             groups=tuple(model.groups),
-            stock=tuple(model.stock),
+            stock=tuple(dict.fromkeys(stock)),
         )
         for printed in _printed(model)
     ]

@@ -7,6 +7,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
+from tablegen.catalogue.names import key_of
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.fields import (
     LONGEST_SIZE,
@@ -22,6 +23,7 @@ from tablegen.config.fields import (
     SignedShare,
     SizeKey,
     SizeName,
+    SizeNamed,
     Step,
     Temperature,
     Text,
@@ -31,7 +33,7 @@ from tablegen.config.fields import (
 )
 from tablegen.config.refrigerant_model import SafetyGroup
 from tablegen.config.tolerance_model import CoefficientTolerance, ScatterModel, ShareTolerance, ThermostaticScatterModel
-from tablegen.errors import unknown
+from tablegen.errors import RequestError
 
 CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
 
@@ -110,7 +112,7 @@ def _check_points(points: list[list[float]], stop: float, key: str) -> None:
 class ConnectionsModel(Model):
     """Connections to choose from, for the sizes named, or for all."""
 
-    sizes: Annotated[list[Name], Field(min_length=1)] | None = None
+    sizes: Annotated[list[SizeNamed], Field(min_length=1)] | None = None
     choose: Annotated[list[Title], Field(min_length=1, max_length=20)]
 
 
@@ -168,7 +170,7 @@ class FamilyBase(Model):
                 raise AtKey("sizes", i, "size", f"size {name!r} stands twice in sizes")
         self._check_display_names()
         self._check_ladder()
-        self._check_offered(names)
+        self._check_offered()
         return self
 
     def _check_display_names(self) -> None:
@@ -187,14 +189,21 @@ class FamilyBase(Model):
                     text = f"{size.display!r} is not allowed; size {owner} of this family has that name already"
                     raise AtKey("sizes", i, "display", text)
 
-    def _check_offered(self, names: list[str]) -> None:
+    @property
+    def size_names(self) -> dict[str, str]:
+        """What each size is called in print, by its key."""
+        return {size.size: size.display or size.size for size in self.sizes}
+
+    def _check_offered(self) -> None:
         """Connections are for sizes of the family, and each size has some."""
         rules = self.offered.connections if self.offered else []
+        names, named = self.size_names, set()
         for i, rule in enumerate(rules):
-            for j, name in enumerate(rule.sizes or ()):
-                if name not in names:
-                    raise AtKey("offered", "connections", i, "sizes", j, unknown("a size", name, names))
-        named = {name for rule in rules for name in (rule.sizes or names)}
+            for j, name in enumerate(rule.sizes or names):
+                try:
+                    named.add(key_of("a size", name, names))
+                except RequestError as error:
+                    raise AtKey("offered", "connections", i, "sizes", j, str(error)) from None
         if self.offered and self.offered.capillary_lengths and not isinstance(self, ThermostaticModel):
             raise AtKey("offered", "capillary_lengths", "an electronic valve has no capillary")
         for name in names if rules else ():

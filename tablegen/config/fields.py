@@ -150,6 +150,8 @@ Name = Annotated[str, BeforeValidator(_name)]
 FamilyName = Annotated[str, BeforeValidator(_display(_FAMILY_NAME))]
 SizeKey = Annotated[str, BeforeValidator(_size)]
 SizeName = Annotated[str, BeforeValidator(size_name)]
+# A size that is named elsewhere than in its own line: by its key or as it is printed.
+SizeNamed = Annotated[str, BeforeValidator(_display(40))]
 Title = Annotated[str, BeforeValidator(_line(90))]
 Text = Annotated[str, BeforeValidator(_line(400))]
 Day = Annotated[datetime.date, BeforeValidator(read_day)]

@@ -39,5 +39,6 @@ def test_the_same_numbers_under_the_same_revision_are_built_and_other_numbers_re
     assert len(err.splitlines()) == 1
     assert {p.name: p.read_bytes() for p in (output / "demo").iterdir() if p.is_file()} == before
     edited(path, "revision: A\n", "revision: B\n")
-    edited(path, "change: First issue.}\n", "change: First issue.}\n  - {revision: B, date: 2026-11-26, change: Head.}\n")
+    last = "change: First issue.}\n"
+    edited(path, last, f"{last}  - {{revision: B, date: 2026-11-26, change: Lower head.}}\n")
     assert main(again) == 0

@@ -66,21 +66,47 @@ def test_what_print_cannot_take_is_one_line(case, tmp_path, capsys):
     assert told.count("\n") == 1
 
 
-def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(tmp_path, capsys):
+@pytest.mark.parametrize("named", ["1-4", "1/4"])
+def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(named, tmp_path, capsys):
     folder = shutil.copytree(DEMO, tmp_path / "mine")
     path = folder / ALDER
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("{size: 11, kv:", "{size: 1/4, kv:"), encoding="utf-8")
     assert main(["check", str(folder / "catalogue.yaml")]) == 2
     [hint] = re.findall(r"write \{(size: .*?)\}\)", capsys.readouterr().err)
-    path.write_text(text.replace("{size: 11, kv:", f"{{{hint}, kv:").replace("sizes: [11, ", "sizes: [1-4, "), "utf-8")
+    text = text.replace("{size: 11, kv:", f"{{{hint}, kv:").replace("sizes: [11, ", f"sizes: [{named}, ")
+    path.write_text(text, "utf-8")
     articles = folder / "articles.csv"
     articles.write_text(articles.read_text("utf-8").replace(",Alder,11,", ",Alder,1/4,"), "utf-8")
     counter = folder / "editions" / "counter.yaml"
-    counter.write_text(counter.read_text("utf-8").replace("stock: [11,", "stock: [1-4,"), "utf-8")
+    counter.write_text(counter.read_text("utf-8").replace("stock: [16,", f"stock: [{named}, 16,"), "utf-8")
     assert main(["check", str(folder / "catalogue.yaml")]) == 0
-    first = load_catalogue(folder / "catalogue.yaml").families["alder"].sizes[0]
+    catalogue = load_catalogue(folder / "catalogue.yaml")
+    first = catalogue.families["alder"].sizes[0]
     assert (first.name, first.display_name) == ("1-4", "1/4")
+    # Kept by its key, whichever was written.
+    assert catalogue.charts[0].stock[0] == "1-4"
+    assert catalogue.families["alder"].offered.connections_of("1-4")
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "key"),
+    [
+        ("editions/counter.yaml", "stock: [16,", "stock: [1/3,", "stock[0]"),
+        (ALDER, "sizes: [11, ", "sizes: [1/3, ", "offered.connections[0].sizes[0]"),
+    ],
+)
+def test_a_size_that_is_not_there_is_told_with_keys_and_display_names(file, old, new, key, tmp_path, capsys):
+    folder = shutil.copytree(DEMO, tmp_path / "mine")
+    alder = folder / ALDER
+    alder.write_text(alder.read_text("utf-8").replace("{size: 90,", "{size: 90, display: 2 t,"), "utf-8")
+    path = folder / file
+    text = path.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert f"{key}: '1/3' is not allowed; a size must be one of 11, 16, " in line and ", 2 t" in line
 
 
 def test_sizes_of_a_list_keep_their_names_in_print(tmp_path):
