@@ -148,3 +148,16 @@ def test_an_existing_valve_is_held_to_the_same_reading(capsys):
     charge = ["--charge", "cross-404-low"]
     assert main(["retrofit", "alder", "45", "--refrigerant", "R410A", *asked, *charge]) in (0, 1)
     assert json.loads(capsys.readouterr().out)["after"]["moved_heads"] == ["low_head"]
+
+
+def test_a_source_that_names_a_condensing_temperature_names_the_one_of_its_setting():
+    """R134a at 75 psi gauge and R513A at 80, which do not condense where R404A does."""
+    catalogue, text = demo_catalogue(), (DEMO / MEDIUM).read_text(encoding="utf-8")
+    source = r"source: \"Set to condense near (\d+) degF; R404A condenses at (\d+)"
+    stated = re.findall(rf"  (R\w+):\n.*\n.*\n +{source}", text)
+    assert [name for name, *_ in stated] == ["R134a", "R513A"]
+    envelopes = catalogue.applications["walk_in_medium"].envelopes
+    for name, own, other in stated:
+        for refrigerant, degf in ((name, own), ("R404A", other)):
+            bubble_k = envelopes[refrigerant].low_head.head.bubble_temperature(catalogue.refrigerants[refrigerant])
+            assert round(bubble_k * 1.8 - 459.67) == int(degf)
