@@ -163,7 +163,7 @@ def near(name: str, known: Iterable[str]) -> str:
 
 
 def unknown(what: str, name: str, known: Iterable[str]) -> str:
-    """A message for a name that stands for nothing."""
-    known = list(known)
+    """A message for a name that stands for nothing; a known name of two things is listed once."""
+    known = list(dict.fromkeys(known))
     listed = ", ".join(known[:12]) + (", ..." if len(known) > 12 else "")
     return f"{name!r} is not allowed; {what} must be one of {listed or '(none)'}{near(name, known)}"

@@ -51,6 +51,8 @@ def read_quantity(option: str, text: str, kind: str, bounds: tuple[str, str] | N
         value = to_si(text, kind)
     except BadValue as error:
         raise RequestError(f"{option}: {error}") from None
+    if kind == "load" and value <= 0.0:
+        raise RequestError(f"{option}: {text!r} is not allowed; it must be above zero")
     if bounds is not None and not to_si(bounds[0], kind) <= value <= to_si(bounds[1], kind):
         least, most = bounds
         raise RequestError(f"{option}: {text!r} is not allowed; it must be at least {least} and at most {most}")

@@ -116,7 +116,7 @@ def _orders(options: argparse.Namespace, catalogue: Any, answers: Sequence[Any])
     if len(job) > _LONGEST_JOB or not job.isprintable():
         rule = f"it must be at most {_LONGEST_JOB} printable characters"
         raise RequestError(f"--job: {job[:20]!r} is not allowed; {rule}")
-    asked = OrderRequest(options.connections or "", capillary, options.quantity, job)
+    asked = OrderRequest(options.connections or "", capillary, options.quantity, job, options.capillary or "")
     return [None if picked.first is None else order_line(catalogue, picked.first, asked) for picked in answers]
 
 

@@ -17,12 +17,16 @@ NEAR_M = 5e-3
 
 @dataclass(frozen=True, slots=True)
 class OrderRequest:
-    """What a buyer states beside the case: texts are empty, figures None, where nothing is stated; capillary in m."""
+    """What a buyer states beside the case: texts are empty, figures None, where nothing is stated; capillary in m.
+
+    `capillary_text` is the length as it was written, for messages.
+    """
 
     connections: str = ""
     capillary_m: float | None = None
     quantity: int | None = None
     job: str = ""
+    capillary_text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,7 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
     trim = next(t for t in family.trims if t.name == candidate.charge)
     connections = family.offered.connections_of(candidate.size)
     chosen = _connections(connections, asked.connections, catalogue.valve_name(family.name, candidate.size))
-    capillary = _capillary(family, asked.capillary_m)
+    capillary = _capillary(family, asked)
     wanted = Article("", family.name, candidate.size, trim.name, family.offered.equalizer, chosen, capillary)
     return OrderLine(
         maker=catalogue.printing.house,
@@ -114,15 +118,14 @@ def _connections(offered: Sequence[str], asked: str, valve: str) -> str:
     return offered[0] if len(offered) == 1 else ""
 
 
-def _capillary(family: Family, asked_m: float | None) -> float | None:
-    offered = family.offered.capillary_m
+def _capillary(family: Family, asked: OrderRequest) -> float | None:
+    offered, asked_m = family.offered.capillary_m, asked.capillary_m
     if asked_m is not None:
         found = next((length for length in offered if abs(length - asked_m) < NEAR_M), None)
         if found is None:
             listed = ", ".join(f"{length:.4g} m ({length / 0.3048:.4g} ft)" for length in offered) or "none"
-            raise RequestError(
-                f"a capillary of {asked_m:.4g} m is not offered for {family.display_name}; it is offered with {listed}"
-            )
+            text = repr(asked.capillary_text or f"{asked_m:.4g} m")
+            raise RequestError(f"--capillary: {text} is not allowed; {family.display_name} is offered with {listed}")
         return found
     return offered[0] if len(offered) == 1 else None
 

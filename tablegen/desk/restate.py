@@ -9,7 +9,7 @@ import numpy as np
 
 from tablegen.catalogue.inputs import Catalogue
 from tablegen.catalogue.offer import check_covered, offer
-from tablegen.errors import RequestError, unknown
+from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.physics.compressor import ClearanceCompressor, Compressor
 from tablegen.physics.conditions import State, solve_rating
 from tablegen.physics.envelope import Basis, Envelope, Extreme, Head, HeadCondition, LiquidSupply
@@ -116,7 +116,8 @@ def _condition(fluid: Refrigerant, stated: Stated) -> HeadCondition:
     liquid_k = stated.liquid_k if stated.liquid_k is not None else bubble_k - stated.subcooling_k
     if not math.isnan(bubble_k) and liquid_k > bubble_k + 1e-6:
         raise RequestError(
-            f"liquid at {liquid_k:.2f} K is not liquid there: its bubble point at that head is {bubble_k:.2f} K"
+            f"liquid at {both_scales(liquid_k)} is not liquid there: its bubble point at that head is "
+            f"{both_scales(bubble_k)}"
         )
     return HeadCondition(Extreme.RATING, head, LiquidSupply(liquid_k))
 

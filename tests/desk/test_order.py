@@ -104,7 +104,7 @@ def test_an_electronic_valve_has_no_charge_equalizer_or_capillary():
     ("more", "words"),
     [
         (["--connections", "3/8 in x 1/2 in solder"], "the connections of Alder 90 must be one of 1/2 in x 5/8 in"),
-        (["--capillary", "7 ft"], "it is offered with 1.524 m (5 ft), 3.048 m (10 ft)"),
+        (["--capillary", "7 ft"], "Alder is offered with 1.524 m (5 ft), 3.048 m (10 ft)"),
         (["--capillary", "7"], "--capillary: 7 is not allowed; it has no unit"),
         (["--split", "20 percent, 70 percent"], "the shares add up to 90.0 percent"),
         (["--split", "20 kBtu/h"], "two evaporators or more"),
