@@ -24,6 +24,8 @@ CV_PER_KV = 1.156
 _ROUNDING = 1e-12
 
 _NUMBER = re.compile(r"^\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
+# What follows the whole part of a number with a decimal comma.
+_COMMA = re.compile(r",\d")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,13 @@ def _hint(unit: str, kind: Kind) -> str:
     return f"did you mean {folded[near[0]]}?" if near else ""
 
 
+def with_comma(text: str) -> BadValue:
+    """What is wrong with a quantity whose number has a comma; three figures behind it may be thousands, so no guess."""
+    rule = "a decimal comma is not read, nor one between thousands; a number has a decimal point"
+    is_plain = re.search(r",\d{3}(?!\d)", text) is None and text.count(",") == 1
+    return BadValue(repr(text), rule, f"write {text.replace(',', '.')!r} if that is meant" if is_plain else "")
+
+
 def split(text: object, kind: Kind) -> tuple[float, str]:
     """Split a config value into its number and one of the kind's unit spellings.
 
@@ -126,11 +135,15 @@ def split(text: object, kind: Kind) -> tuple[float, str]:
         example = f"write a number, a space and a unit, as in '9 {next(iter(kind.spellings))}'"
         raise BadValue(repr(text), rule, example)
     number, unit = float(match[1]), match[2]
+    if _COMMA.match(unit):
+        raise with_comma(str(text))
     if not math.isfinite(number):
         raise BadValue(repr(text), "the number must be finite")
     if not unit:
         bare = str(text).strip()
-        raise BadValue(bare, f"it has no unit; {rule}", f"write '{bare} {next(iter(kind.spellings))}' if that is meant")
+        # Kv stands in m3/h and in L/h: a guess would be 1000 times too large.
+        guess = f"write '{bare} {next(iter(kind.spellings))}' if that is meant"
+        raise BadValue(bare, f"it has no unit; {rule}", "" if kind.name == "flow coefficient" else guess)
     if unit not in kind.spellings:
         raise BadValue(repr(str(text)), rule, _hint(unit, kind))
     return number, unit

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from tablegen.config.fields import (
     AtKey,
+    BadText,
     Model,
     Name,
     Number,
@@ -92,14 +93,14 @@ class ChargeModel(Model):
             raise ValueError(f"a {self.kind} charge takes exactly one of {', '.join(wanted)}")
         for i, point in enumerate(self.points or ()):
             if point[1].is_gauge:
-                raise AtKey("points", i, "charge points must be absolute pressures: the bulb is sealed")
+                raise BadText(("points", i), "charge points must be absolute pressures: the bulb is sealed")
         if self.points is not None:
             rule = "points must be at least two, ascending in temperature and in pressure"
             if len(self.points) < 2:
                 raise AtKey("points", rule)
             for i, (a, b) in enumerate(itertools.pairwise(self.points), start=1):
                 if b[0] <= a[0] or b[1].value_pa <= a[1].value_pa:
-                    raise AtKey("points", i, f"it is not above the point before it; {rule}")
+                    raise BadText(("points", i), rule, ("points", i - 1))
         if self.kind == "gas" and self.maximum_operating_pressure is None:
             raise ValueError("a gas charge is one whose liquid runs out: maximum_operating_pressure is required")
         if self.kind == "adsorption" and self.maximum_operating_pressure is not None:

@@ -12,6 +12,7 @@ from tablegen.config.charge_model import ChargeModel
 from tablegen.config.fields import (
     LONGEST_SIZE,
     AtKey,
+    BadText,
     FamilyName,
     FlowCoefficient,
     Load,
@@ -219,13 +220,9 @@ class FamilyBase(Model):
             if (size.kv is None) != (self.sizes[0].kv is None):
                 raise AtKey("sizes", i, "all sizes are given by kv, or all by capacity")
         for i, (before, size) in enumerate(itertools.pairwise(self.sizes), start=1):
-            if size.kv is not None and before.kv is not None and size.kv <= before.kv:
-                text = f"{size.kv:.6g} m3/h is not above the {before.kv:.6g} m3/h of size {before.size}"
-                raise AtKey("sizes", i, "kv", f"{text}; sizes must ascend in kv")
-            if size.capacity is not None and before.capacity is not None and size.capacity <= before.capacity:
-                own, last = size.capacity / 1000.0, before.capacity / 1000.0
-                text = f"{own:.6g} kW is not above the {last:.6g} kW of size {before.size}"
-                raise AtKey("sizes", i, "capacity", f"{text}; sizes must ascend in capacity")
+            for key, own, last in (("kv", size.kv, before.kv), ("capacity", size.capacity, before.capacity)):
+                if own is not None and last is not None and own <= last:
+                    raise BadText(("sizes", i, key), f"sizes must ascend in {key}", ("sizes", i - 1, key))
 
 
 class PortModel(Model):

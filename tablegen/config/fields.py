@@ -35,6 +35,17 @@ class AtKey(ValueError):
         super().__init__(str(path_and_text[-1]))
 
 
+class BadText(AtKey):
+    """As `AtKey`, with the rule alone: what is written at the key is shown, or where it is written otherwise.
+
+    `other` is the path of an earlier value that it contradicts.
+    """
+
+    def __init__(self, path: tuple[str | int, ...], rule: str, other: tuple[str | int, ...] | None = None) -> None:
+        self.rule, self.other = rule, other
+        super().__init__(*path, rule)
+
+
 def quantity(kind: str, least: str | None = None, most: str | None = None) -> BeforeValidator:
     """A validator that reads a quantity and holds it to bounds, both written as a config would."""
 

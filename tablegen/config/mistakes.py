@@ -8,10 +8,11 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from tablegen.config.fields import AtKey, Model
+from tablegen.config.fields import AtKey, BadText, Model
 from tablegen.config.parsed import KeyPath
-from tablegen.config.source import Document
+from tablegen.config.source import Document, spell
 from tablegen.errors import BadValue, ConfigError, Mistake, near
+from tablegen.units import with_comma
 
 M = TypeVar("M", bound=Model)
 
@@ -27,16 +28,57 @@ def validate(model: type[M], document: Document) -> M:
     try:
         return model.model_validate(document.data)
     except ValidationError as error:
-        found = [_mistake(document, model, detail) for detail in error.errors(include_url=False)]
+        details = error.errors(include_url=False)
+        cut = _comma_cut(document, details)
+        found = [_mistake(document, model, d) for d in details if _written_path(document, d["loc"]) not in cut]
+        found += [document.mistake(path, str(with_comma(text))) for path, text in cut.items() if text]
         raise ConfigError(found) from error
 
 
 def _mistake(document: Document, model: type[Model], detail: ErrorDetails) -> Mistake:
     path = _written_path(document, detail["loc"])
     value, kind, context = detail["input"], detail["type"], detail.get("ctx", {})
-    if isinstance(context.get("error"), AtKey):
-        path += context["error"].path
+    error = context.get("error")
+    if isinstance(error, AtKey):
+        base, path = path, path + error.path
+        if isinstance(error, BadText):
+            return document.mistake(path, _of_text(document, base, error))
     return document.mistake(path, _text(model, path, value, kind, context, detail))
+
+
+def _of_text(document: Document, base: KeyPath, error: BadText) -> str:
+    """What is wrong with a value as it is written, with the earlier one that it contradicts."""
+    own = _as_written(document, base + error.path)
+    if error.other is None:
+        return f"{own} is not allowed; {error.rule}"
+    other = base + error.other
+    earlier = f"{spell(other)} {_as_written(document, other)} (line {document.place(other).line})"
+    return f"{own} is not above {earlier}; {error.rule}: one of the two is wrong"
+
+
+def _as_written(document: Document, path: KeyPath) -> str:
+    data: Any = document.data
+    for key in path:
+        data = data[key]
+    return f"[{', '.join(map(str, data))}]" if isinstance(data, list) else repr(str(data))
+
+
+def _comma_cut(document: Document, details: list[ErrorDetails]) -> dict[KeyPath, str]:
+    """Values that a decimal comma cut in two within braces, `{kv: 16,0 L/h}`, whole, by the paths of both halves."""
+    found: dict[KeyPath, str] = {}
+    for path in (_written_path(document, d["loc"]) for d in details if d["type"] == "extra_forbidden"):
+        data: Any = document.data
+        for key in path[:-1]:
+            data = data[key]
+        keys = list(data)
+        index = keys.index(path[-1])
+        if not index:
+            continue
+        rest, before = str(path[-1]), keys[index - 1]
+        if data[path[-1]] is None and rest[:1].isdigit() and str(data[before]).lstrip("+-").isdigit():
+            found[(*path[:-1], before)] = f"{data[before]},{rest}"
+            found[path] = ""
+    return found
 
 
 def _written_path(document: Document, loc: tuple[int | str, ...]) -> KeyPath:

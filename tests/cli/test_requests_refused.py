@@ -5,8 +5,8 @@ import pytest
 from tablegen.cli import main
 
 PICK = ["pick", "R448A", "--sst", "24 degF", "--envelope", "walk_in_medium", "--demo"]
-RESTATE = ["restate", "R448A", "--capacity", "20 kBtu/h", "--condensing", "120 degF", "--basis", "dew", "--sst", "24 degF",
-           "--envelope", "walk_in_medium", "--demo"]  # fmt: skip
+RESTATE = ["restate", "R448A", "--capacity", "20 kBtu/h", "--condensing", "120 degF", "--basis", "dew",
+           "--sst", "24 degF", "--envelope", "walk_in_medium", "--demo"]  # fmt: skip
 
 
 def refusal(capsys, *arguments: str) -> str:

@@ -39,7 +39,7 @@ CASES = {
     ),
     "capacities that do not ascend": (
         ROWAN, "capacity: 2.5 kW", "capacity: 1.5 kW", "capacity: 1.5 kW", "sizes[1].capacity",
-        ("1.5 kW is not above the 1.6 kW of size 1.6", "sizes must ascend in capacity"),
+        ("'1.5 kW' is not above sizes[0].capacity '1.6 kW' (line ", "sizes must ascend in capacity"),
     ),
     "capacity as flow": (
         ROWAN, "capacity: 1.6 kW", "capacity: 1.6 L/h", "1.6 L/h", "sizes[0].capacity",

@@ -157,7 +157,15 @@ CASES = {
     ),
     "sizes not ascending": Case(
         ALDER, "kv: 16.0 L/h", "kv: 10.0 L/h", "kv: 10.0 L/h", "sizes[1].kv",
-        ("0.01 m3/h is not above the 0.0112 m3/h of size 11", "sizes must ascend in kv"),
+        ("'10.0 L/h' is not above sizes[0].kv '11.2 L/h' (line ", "sizes must ascend in kv: one of the two is wrong"),
+    ),
+    "decimal comma within braces": Case(
+        ALDER, "kv: 16.0 L/h", "kv: 16,0 L/h", "kv: 16,0 L/h", "sizes[1].kv",
+        ("'16,0 L/h' is not allowed; a decimal comma is not read", "(write '16.0 L/h' if that is meant)"),
+    ),
+    "decimal comma": Case(
+        MEDIUM, "line_loss: 2 delta_degF", "line_loss: 2,5 delta_degF", "line_loss: 2,5", "suction.line_loss",
+        ("'2,5 delta_degF' is not allowed; a decimal comma is not read", "(write '2.5 delta_degF' if that is meant)"),
     ),
     "size twice": Case(
         ALDER, "size: 16,", "size: 11,", "kv: 16.0", "sizes[1].size", ("size '11' stands twice in sizes",),
@@ -229,11 +237,14 @@ CASES = {
     ),
     "charge points falling": Case(
         ALDER, "[0 degF, 51.5 psi_absolute]", "[0 degF, 41.5 psi_absolute]", "41.5 psi", "charges[0].points[1]",
-        ("ascending in temperature and in pressure",),
+        (
+            "[0 degF, 41.5 psi_absolute] is not above charges[0].points[0] [-10 degF, 43.1 psi_absolute] (line ",
+            "ascending in temperature and in pressure",
+        ),
     ),
     "gauge charge points": Case(
         ALDER, "[0 degF, 51.5 psi_absolute]", "[0 degF, 36.8 psi_gauge]", "36.8 psi_gauge", "charges[0].points[1]",
-        ("charge points must be absolute pressures",),
+        ("[0 degF, 36.8 psi_gauge] is not allowed; charge points must be absolute pressures",),
     ),
     "useless rule": Case(
         CATALOGUE, "revisions:\n", "  - {group: R134a, envelope: walk_in_low, why: Twice.}\nrevisions:\n",

@@ -203,3 +203,10 @@ def test_a_scale_is_the_defined_one(unit, si, exactly):
 def test_fahrenheit_is_exact_to_the_last_digit_of_a_kelvin(degrees):
     exactly = (Fraction(degrees) + Fraction("459.67")) * 5 / 9
     assert abs(Fraction(to_si(f"{degrees} degF", "temperature")) - exactly) <= Fraction(math.ulp(256.0))
+
+
+@pytest.mark.parametrize(("text", "kind"), [("16", "flow coefficient"), ("1,234 kW", "load"), ("1,234,567 W", "load")])
+def test_no_hint_guesses_what_may_be_a_thousand_times_too_large(text, kind):
+    with pytest.raises(BadValue) as caught:
+        to_si(text, kind)
+    assert caught.value.hint == ""
