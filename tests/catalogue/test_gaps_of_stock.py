@@ -19,11 +19,12 @@ def windows_of(family: str, group: str, envelope: str, stock: list[str]) -> pd.D
     return own[own["size"].astype(str).isin(stock)]
 
 
-def window_at(own: pd.DataFrame, sst_k: float) -> tuple[float, float]:
-    """One size's window, between two rows the loads that both of them have."""
-    at = own["sst_k"].to_numpy()
-    low, high = own[at <= sst_k + 1e-6].iloc[-1], own[at >= sst_k - 1e-6].iloc[0]
-    return max(low["min_load_w"], high["min_load_w"]), min(low["max_load_w"], high["max_load_w"])
+def window_at(own: tuple[np.ndarray, np.ndarray, np.ndarray], sst_k: float) -> tuple[float, float]:
+    """One size's window (of its rows' SST, minimum, maximum), between two rows the loads that both of them have."""
+    at, least, greatest = own
+    # The last row that is not above, and the first that is not below.
+    low, high = np.searchsorted(at, sst_k + 1e-6, "right") - 1, np.searchsorted(at, sst_k - 1e-6, "left")
+    return max(least[low], least[high]), min(greatest[low], greatest[high])
 
 
 def cells_of(windows: pd.DataFrame, width_k: float) -> pd.DataFrame:
@@ -33,7 +34,7 @@ def cells_of(windows: pd.DataFrame, width_k: float) -> pd.DataFrame:
     return territory(windows, np.array(loads) * W_PER_KBTU, edges)
 
 
-def samples(cell: pd.Series, random: np.random.Generator) -> list[tuple[float, float]]:
+def samples(cell: dict[str, float], random: np.random.Generator) -> list[tuple[float, float]]:
     """Loads and suction temperatures of a cell: its corners, edges and inside."""
     loads = [cell["load_above_w"] * EDGE, cell["load_upto_w"], *random.uniform(cell["load_above_w"],
              cell["load_upto_w"], 12)]  # fmt: skip
@@ -59,9 +60,12 @@ def of_stock(which: int) -> pd.DataFrame:
 @pytest.mark.parametrize("width_k", [50.0 / 9.0, 3.7])
 def test_what_a_cell_says_is_true_of_the_windows(which, width_k):
     windows, random = of_stock(which), np.random.default_rng(7)
-    by_size = {str(size): own.sort_values("sst_k") for size, own in windows.groupby("size")}
+    columns = ["sst_k", "min_load_w", "max_load_w"]
+    by_size = {
+        str(size): tuple(own.sort_values("sst_k")[columns].to_numpy().T) for size, own in windows.groupby("size")
+    }
     seen = set()
-    for _, cell in cells_of(windows, width_k).iterrows():
+    for cell in cells_of(windows, width_k).to_dict("records"):
         seen.add(str(cell["coverage"]))
         for load, sst in samples(cell, random):
             at = {size: window_at(own, sst) for size, own in by_size.items()}

@@ -238,7 +238,7 @@ def test_single_component_under_another_name_says_what_it_is(tmp_path, capsys):
     text = packaged.read_text(encoding="utf-8").replace("refrigerant: R290", "refrigerant: Propane")
     (own / "Propane.yaml").write_text(text, encoding="utf-8")
     assert main(["states", "Propane", "--configs", "mine"]) == 0
-    assert "Mass percent: R290 100" in capsys.readouterr().out
+    assert "Mass %: R290 100" in capsys.readouterr().out
     assert main(["states", "R290"]) == 0
     assert "Mass percent" not in capsys.readouterr().out
 
