@@ -83,8 +83,8 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
     ("name", "refrigerant", "envelope"),
     [
         ("alder", "R507A", "walk_in_medium"),
-        ("alder", "R448A", "walk_in_medium"),
-        ("rowan", "R407A", "walk_in_medium"),
+        pytest.param("alder", "R448A", "walk_in_medium", marks=pytest.mark.slow),
+        pytest.param("rowan", "R407A", "walk_in_medium", marks=pytest.mark.slow),
         *(
             pytest.param(*case, marks=pytest.mark.slow)
             for case in (

@@ -37,9 +37,9 @@ def cells_of(windows: pd.DataFrame, width_k: float) -> pd.DataFrame:
 def samples(cell: dict[str, float], random: np.random.Generator) -> list[tuple[float, float]]:
     """Loads and suction temperatures of a cell: its corners, edges and inside."""
     loads = [cell["load_above_w"] * EDGE, cell["load_upto_w"], *random.uniform(cell["load_above_w"],
-             cell["load_upto_w"], 12)]  # fmt: skip
+             cell["load_upto_w"], 8)]  # fmt: skip
     return list(itertools.product(loads, [cell["sst_from_k"], cell["sst_to_k"],
-                                          *random.uniform(cell["sst_from_k"], cell["sst_to_k"], 6)]))  # fmt: skip
+                                          *random.uniform(cell["sst_from_k"], cell["sst_to_k"], 4)]))  # fmt: skip
 
 
 STOCKS = [

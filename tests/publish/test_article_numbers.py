@@ -72,6 +72,7 @@ def test_what_else_a_number_hangs_on_is_said():
     assert said in printed(print_counter_chart, data, "counter")[0]
 
 
+@pytest.mark.slow
 def test_without_a_list_nothing_is_said_of_articles():
     data = listed()
     assert "Articles" not in guide(printed(print_booklet, data, "booklet"))

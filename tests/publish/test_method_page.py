@@ -148,7 +148,8 @@ def test_the_method_states_both_laws_the_clearance_and_the_sign_of_the_unbalance
 
 @pytest.mark.parametrize(("setting", "units"), [
     (("IP", "letter"), {"p_e": "psia", "Δp": "psi", "ρ": "lb/ft³", "h_g": "Btu/lb", "Q": "kBtu/h", "T_e": "°F"}),
-    (("SI", "a4"), {"p_e": "kPa absolute", "Δp": "kPa", "ρ": "kg/m³", "h_g": "kJ/kg", "Q": "kW", "T_e": "°C"}),
+    pytest.param(("SI", "a4"), {"p_e": "kPa absolute", "Δp": "kPa", "ρ": "kg/m³", "h_g": "kJ/kg", "Q": "kW",
+                                "T_e": "°C"}, marks=pytest.mark.slow),
 ])  # fmt: skip
 def test_every_symbol_has_its_meaning_and_a_unit_of_the_booklet(setting, units):
     edition, pdf = demo_booklet(*setting)
