@@ -113,16 +113,24 @@ def charges_of(catalogue: Catalogue, family: str, name: str, application: str) -
     return {m: trim.name for m, trim in trims.items() if trim is not None}
 
 
-def mixed_charges(catalogue: Catalogue) -> dict[tuple[str, str], dict[str, str]]:
-    """Families and groups whose members take different bulb charges, with them.
+def different_charges(catalogue: Catalogue, family: str, name: str, application: str) -> str:
+    """The bulb charges that a family fits for the members of a group, as a list, where they differ; else nothing."""
+    charges = charges_of(catalogue, family, name, application)
+    if len(set(charges.values())) < 2:
+        return ""
+    return ", ".join(f"{charge} for {member}" for member, charge in charges.items())
+
+
+def mixed_charges(catalogue: Catalogue) -> dict[tuple[str, str], str]:
+    """Families and groups whose members take different bulb charges, with a list of these.
 
     A group is one table and one valve in one box, so such a table would name the wrong charge for some member.
     """
-    found: dict[tuple[str, str], dict[str, str]] = {}
+    found: dict[tuple[str, str], str] = {}
     for c in catalogue.combinations:
-        charges = charges_of(catalogue, c.family, c.group, c.envelope)
-        if len(set(charges.values())) > 1:
-            found.setdefault((c.family, c.group), charges)
+        listed = different_charges(catalogue, c.family, c.group, c.envelope)
+        if listed:
+            found.setdefault((c.family, c.group), listed)
     return found
 
 

@@ -24,9 +24,8 @@ def check_prints(path: Path, catalogue: Catalogue) -> None:
     """
     reader = Reader(path.parent)
     groups = reader.document(path.parent / "groups.yaml")
-    for (family, group), charges in mixed_charges(catalogue).items():
+    for (family, group), listed in mixed_charges(catalogue).items():
         assert groups
-        listed = ", ".join(f"{charge} for {member}" for member, charge in charges.items())
         text = (
             f"{catalogue.families[family].display_name} fits the members with different bulb charges ({listed}); a "
             "group is one table and one valve: put them in groups of their own, or leave the family out for it"

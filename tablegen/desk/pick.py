@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.catalogue.inputs import Catalogue, Family, Size, Trim
-from tablegen.catalogue.offer import Refusal, charges_of, offer, offered_families
+from tablegen.catalogue.offer import Refusal, different_charges, offer, offered_families
 from tablegen.catalogue.solving import Solved, law_of, unit_window
 from tablegen.desk.case import Case, SolvedCase, solve_case
 from tablegen.errors import RequestError
@@ -128,9 +128,8 @@ def pick_loads(
     families = offered_families(catalogue, case.refrigerant, case.envelope, family)
     refused = offer(catalogue, case.refrigerant, case.envelope).refused if family is None else ()
     for own in families:
-        charges = charges_of(catalogue, own.name, case.refrigerant, case.envelope)
-        if len(set(charges.values())) > 1:
-            listed = ", ".join(f"{charge} for {member}" for member, charge in charges.items())
+        listed = different_charges(catalogue, own.name, case.refrigerant, case.envelope)
+        if listed:
             raise RequestError(
                 f"{own.display_name} fits the members of {case.refrigerant} with different bulb charges ({listed}); "
                 "ask for one refrigerant"
