@@ -1,0 +1,122 @@
+"""Sentences with named placeholders, translated when they are called.
+
+A constant states the English text once.  Calling it looks the text up in the translations of the current context and
+fills the placeholders in, so that one process can print publications in several languages.
+
+>>> NOT_OFFERED = Message("{family} is not offered for {refrigerant}.")
+>>> NOT_OFFERED(family="Alder", refrigerant="R448A")
+'Alder is not offered for R448A.'
+>>> WINDOWS = Plural("{count} window of {family}", "{count} windows of {family}")
+>>> WINDOWS(1, family="Alder"), WINDOWS(12, family="Alder")
+('1 window of Alder', '12 windows of Alder')
+>>> listed(["R448A", "R449A", "R407A"])
+'R448A, R449A and R407A'
+"""
+
+from __future__ import annotations
+
+import gettext
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+from functools import cache
+from string import Formatter
+
+_TRANSLATIONS: ContextVar[gettext.NullTranslations] = ContextVar(
+    "translations",
+    default=gettext.NullTranslations(),  # noqa: B039 - stateless: it returns the English text
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """One text for a reader; `text` must be a literal, for translators' tools read it from the source.
+
+    Call it with a value for each placeholder.  Values are texts and whole numbers: measured figures arrive formatted,
+    with their units.
+
+    Raises
+    ------
+    TypeError
+        On a call that lacks a placeholder or names one that the text does not have.
+
+    Examples
+    --------
+    >>> Message("{family} is not offered.")(name="Alder")
+    Traceback (most recent call last):
+    ...
+    TypeError: '{family} is not offered.' takes family; given: name
+    """
+
+    text: str
+
+    def __call__(self, **values: str | int) -> str:
+        """The text in the current language, filled in."""
+        _check(self.text, placeholders(self.text), values)
+        return _TRANSLATIONS.get().gettext(self.text).format(**values)
+
+    def __format__(self, spec: str) -> str:
+        """Refuse to be printed uncalled, which would skip translation."""
+        raise TypeError(f"call {self!r} instead of printing it")
+
+
+@dataclass(frozen=True, slots=True)
+class Plural:
+    """A text that changes with a count: `one` for one, `many` for every other count of English.
+
+    Call it with the count, which fills ``{count}``, and a value for each other placeholder, as `Message`.
+    """
+
+    one: str
+    many: str
+
+    def __call__(self, count: int, **values: str | int) -> str:
+        """The text for a count in the current language, filled in."""
+        _check(self.many, (placeholders(self.one) | placeholders(self.many)) - {"count"}, values)
+        return _TRANSLATIONS.get().ngettext(self.one, self.many, count).format(count=count, **values)
+
+    def __format__(self, spec: str) -> str:
+        """Refuse to be printed uncalled, which would skip translation."""
+        raise TypeError(f"call {self!r} instead of printing it")
+
+
+AND = Message("{names} and {last}")
+OR = Message("{names} or {last}")
+
+
+def listed(names: Sequence[str], last: Message = AND) -> str:
+    """Names in a sentence, joined by commas and `last` (AND or OR); an empty text for none.
+
+    >>> listed(["low head", "high head"], OR)
+    'low head or high head'
+    """
+    if len(names) < 2:
+        return "".join(names)
+    return last(names=", ".join(names[:-1]), last=names[-1])
+
+
+@contextmanager
+def translated(translations: gettext.NullTranslations) -> Iterator[None]:
+    """Texts in another language within the block."""
+    token = _TRANSLATIONS.set(translations)
+    try:
+        yield
+    finally:
+        _TRANSLATIONS.reset(token)
+
+
+@cache
+def placeholders(text: str) -> frozenset[str]:
+    """Names of the placeholders of a text.
+
+    >>> sorted(placeholders("{family} is not offered for {refrigerant}."))
+    ['family', 'refrigerant']
+    """
+    return frozenset(name for _, name, _, _ in Formatter().parse(text) if name is not None)
+
+
+def _check(text: str, wanted: frozenset[str], values: dict[str, str | int]) -> None:
+    if wanted != values.keys():
+        takes, given = (", ".join(sorted(names)) or "nothing" for names in (wanted, values))
+        raise TypeError(f"{text!r} takes {takes}; given: {given}")

@@ -1,0 +1,154 @@
+"""Names of enumeration values, each in one place; keys are the values as data sets and configs spell them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+CONDITIONS: Mapping[str, Message] = {
+    "low_head": Message("low head"),
+    "rating": Message("rating point"),
+    "high_head": Message("high head"),
+}
+CONDITION_TITLES: Mapping[str, Message] = {
+    "low_head": Message("Low head"),
+    "rating": Message("Rating point"),
+    "high_head": Message("High head"),
+}
+AT_CONDITIONS: Mapping[str, Message] = {
+    "low_head": Message("at low head"),
+    "rating": Message("at the rating point"),
+    "high_head": Message("at high head"),
+}
+AT_CONDITION_TITLES: Mapping[str, Message] = {
+    "low_head": Message("At low head"),
+    "rating": Message("At the rating point"),
+    "high_head": Message("At high head"),
+}
+
+# What sets a limit of a load window, after "set by".
+LIMIT_REASONS: Mapping[str, Message] = {
+    "stop": Message("the mechanical stop"),
+    "superheat": Message("the maximum superheat"),
+    "mop": Message("the MOP"),
+    "control_reserve": Message("the control reserve"),
+    "stability": Message("the minimum stable opening"),
+    "floodback": Message("the minimum stable superheat"),
+    "min_step": Message("the drive's minimum opening"),
+    "max_duty": Message("the maximum duty cycle"),
+    "min_duty": Message("the minimum duty cycle"),
+}
+# What sets a limit, or why there is no window, after "because".
+REASONS: Mapping[str, Message] = {
+    "stop": Message("the valve is open to its mechanical stop"),
+    "superheat": Message("at maximum superheat the valve opens no further"),
+    "mop": Message("the bulb charge is above its MOP and opens the valve no further"),
+    "control_reserve": Message(
+        "the valve is open as far as it is sized for; the rest of its travel is control reserve"
+    ),
+    "stability": Message("the valve is at its minimum stable opening"),
+    "floodback": Message("closing further would drop superheat below the minimum stable superheat (MSS)"),
+    "min_step": Message("the drive is at its minimum opening"),
+    "max_duty": Message("the valve is at the maximum duty cycle that control may use"),
+    "min_duty": Message("the valve is at its minimum duty cycle"),
+    "flashing": Message("liquid flashes upstream of the port"),
+    "no_pressure_drop": Message("no pressure drop is left for the port"),
+    "over_differential": Message(
+        "with the valve closed, head pressure minus evaporator pressure is above the allowed differential"
+    ),
+    "over_pressure": Message("the head pressure is above the valve's working pressure"),
+    "above_mop": Message("above its MOP the valve opens no further than its minimum opening"),
+    "stays_shut": Message("at maximum superheat the valve opens no further than its minimum opening"),
+    "charge_range": Message("the evaporating temperature is outside the range of the bulb charge"),
+    "no_charge": Message("the family offers no bulb charge for this refrigerant and application"),
+    "compressor_map": Message("the operating point is outside the range of the compressor data"),
+    "property_range": Message("refrigerant properties cannot be computed at this operating point"),
+    "no_balance": Message("no evaporating temperature balances evaporator and compressor"),
+    "confidence": Message(
+        "no load is covered at all operating conditions at the stated confidence, though one is with nominal figures"
+    ),
+    "crossed": Message(
+        "no load is covered at all operating conditions: the minimum load is not below the maximum load"
+    ),
+}
+
+# What a load means to a valve at one head pressure.
+ZONES: Mapping[str, Message] = {
+    "steady": Message("steady"),
+    "starved": Message("starves the evaporator"),
+    "flooding": Message("floods back"),
+    "hunts": Message("hunts"),
+    "not_working": Message("cannot operate"),
+}
+ZONES_EXPLAINED: Mapping[str, Message] = {
+    "steady": Message("the valve covers the load"),
+    "starved": Message(
+        "the valve starves the evaporator: it needs more than the maximum superheat, or cannot pass the flow"
+    ),
+    "flooding": Message("the valve floods back: superheat falls below the minimum stable superheat"),
+    "hunts": Message("the valve hunts: it operates below its minimum stable opening"),
+    "not_working": Message("the valve cannot operate at this condition"),
+}
+
+LIMITS: Mapping[str, Message] = {"min": Message("minimum load"), "max": Message("maximum load")}
+
+TEMPERATURE_RANGES: Mapping[str, Message] = {
+    "medium": Message("medium temperature"),
+    "low": Message("low temperature"),
+}
+
+# What a stated condensing temperature means.
+BASES: Mapping[str, Message] = {
+    "bubble": Message("saturated liquid"),
+    "dew": Message("saturated vapor"),
+    "mid": Message("mid-point"),
+}
+BASES_EXPLAINED: Mapping[str, Message] = {
+    "bubble": Message("saturated liquid (bubble point)"),
+    "dew": Message("saturated vapor (dew point)"),
+    "mid": Message("mid-point (mean of bubble and dew point)"),
+}
+
+SUCTION_RESPONSES: Mapping[str, Message] = {
+    "constant": Message("constant when the head pressure changes"),
+    "balanced": Message("balanced: it follows evaporator and compressor when the head pressure changes"),
+    "stricter": Message("constant or balanced, whichever leaves the narrower window"),
+}
+
+FLOW_LAWS: Mapping[str, Message] = {
+    "orifice": Message("orifice: the whole pressure drop drives the flow"),
+    "choked": Message("choked: flashing in the port limits the pressure drop that drives the flow"),
+}
+
+PAPERS: Mapping[str, Message] = {"a4": Message("A4"), "letter": Message("Letter")}
+
+
+def condition(value: str) -> str:
+    """An operating condition within a sentence: "low head"."""
+    return CONDITIONS[value]()
+
+
+def condition_title(value: str) -> str:
+    """An operating condition as a heading: "Low head"."""
+    return CONDITION_TITLES[value]()
+
+
+def at_condition(value: str) -> str:
+    """Where a limit is set, within a sentence: "at the rating point"."""
+    return AT_CONDITIONS[value]()
+
+
+def at_condition_title(value: str) -> str:
+    """Where a limit is set, at the start of a sentence: "At the rating point"."""
+    return AT_CONDITION_TITLES[value]()
+
+
+def limit_reason(value: str) -> str:
+    """What sets a limit, in short: "the mechanical stop"."""
+    return LIMIT_REASONS[value]()
+
+
+def reason(value: str) -> str:
+    """What sets a limit or empties a window, as a clause: "the valve is open to its mechanical stop"."""
+    return REASONS[value]()
