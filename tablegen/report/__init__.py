@@ -1,0 +1,1 @@
+"""Data sets to printed pages; computes nothing."""

@@ -1,0 +1,304 @@
+"""The answer to one question as a value: heading, facts, figure, tables, notes; one renderer each makes a medium of it.
+
+A builder (`tablegen.report.answers`) makes an `Answer` from a typed result and a formatter, which knows the reader's
+units.  Renderers (`text`, `json_export`, `html.answer`, `pdf.answer`) know nothing of what was asked.  Every printed
+text has the data that it shows beside it, in SI under a stable key, so that JSON and CSV need no second description.
+What a builder gets wrong is asserted; a reader cannot cause it.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+import re
+import unicodedata
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+Datum = float | int | str | bool | datetime.date | None
+"""One exported figure or name: SI for a measured quantity, NaN where there is none."""
+
+BLANK = "\N{EN DASH}"
+"""Printed where there is no figure."""
+
+_KEY = re.compile(r"[a-z][a-z0-9_]*")
+_INDEX = re.compile(r"([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
+# Categories of characters that a screen does not show, or that move what stands around them.
+_INVISIBLE = ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+class ColumnStyle(Enum):
+    """How the cells of a column are set."""
+
+    WORDS = "words"
+    FIGURES = "figures"
+    FORMULA = "formula"
+
+
+class TableLayout(Enum):
+    """How a table is set: cells under each other, or each row as an entry of several lines.
+
+    An entry begins with its first two cells on one line; every other cell that is not empty has a line of its own.
+    """
+
+    GRID = "grid"
+    ENTRIES = "entries"
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A printed text and the data that it shows, one datum for each key of its column or fact."""
+
+    text: str
+    data: tuple[Datum, ...] = ()
+
+    @classmethod
+    def of(cls, datum: str | int) -> Value:
+        """A name or a count, printed as it is exported."""
+        return cls(str(datum), (datum,))
+
+    @classmethod
+    def measured(cls, value_si: float, text_of: Callable[[float], str]) -> Value:
+        """A figure in SI, printed by one of the formatter's functions; `BLANK` for NaN.
+
+        >>> Value.measured(0.5, lambda share: f"{100.0 * share:.0f} %")
+        Value(text='50 %', data=(0.5,))
+        """
+        return cls(BLANK if math.isnan(value_si) else text_of(value_si), (float(value_si),))
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A label and its value; without a label it is exported alone, without keys it is printed alone.
+
+    `keys` are stable names with the unit as suffix (`sst_k`, `load_w`).
+    """
+
+    keys: tuple[str, ...]
+    label: str
+    value: Value
+
+    def __post_init__(self) -> None:
+        """Refuse keys without data."""
+        _check_keys(self.keys, f"fact {self.label!r}")
+        _check_data(self.keys, self.value, f"fact {self.label!r}")
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerColumn:
+    """A column: its keys, its label with the unit, and how it is set.
+
+    Without a label it is exported alone, without keys it is printed alone.  A range is one column of two keys.
+    """
+
+    keys: tuple[str, ...]
+    label: str = ""
+    style: ColumnStyle = ColumnStyle.WORDS
+
+    @property
+    def is_printed(self) -> bool:
+        """Whether a reader sees the column."""
+        return bool(self.label)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerTable:
+    """A table: a key, a title (may be empty), columns, and as many values in every row.
+
+    Attributes
+    ----------
+    breaks : tuple of int
+        Rows, counted from 0, that begin a block: a rule in print, an empty line on a terminal.
+    printed_rows : int or None
+        How many rows are printed; None for all.  All are exported.
+    more : str
+        Printed under a table of which not every row is printed.
+    """
+
+    key: str
+    columns: tuple[AnswerColumn, ...]
+    rows: tuple[tuple[Value, ...], ...]
+    title: str = ""
+    layout: TableLayout = TableLayout.GRID
+    breaks: tuple[int, ...] = ()
+    printed_rows: int | None = None
+    more: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse repeated keys and rows that do not fit the columns."""
+        where = f"table {self.key!r}"
+        _check_keys((self.key,), where)
+        _check_keys(self.keys, where)
+        for row in self.rows:
+            assert len(row) == len(self.columns), f"{where}: a row of {len(row)} values, {len(self.columns)} columns"
+            for column, value in zip(self.columns, row, strict=True):
+                _check_data(column.keys, value, where)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The keys of all columns in order."""
+        return tuple(key for column in self.columns for key in column.keys)
+
+    @property
+    def is_printed(self) -> bool:
+        """Whether a reader sees the table: it has rows and a column with a label."""
+        return bool(self.rows) and any(column.is_printed for column in self.columns)
+
+    def labels(self) -> list[str]:
+        """Labels of the printed columns."""
+        return [column.label for column in self.columns if column.is_printed]
+
+    def styles(self) -> list[ColumnStyle]:
+        """Styles of the printed columns."""
+        return [column.style for column in self.columns if column.is_printed]
+
+    def cells(self) -> list[list[str]]:
+        """Texts of the printed rows in the printed columns."""
+        shown = [i for i, column in enumerate(self.columns) if column.is_printed]
+        return [[row[i].text for i in shown] for row in self.rows[: self.printed_rows]]
+
+    def records(self) -> list[dict[str, Datum]]:
+        """Every row by key, in SI; ``pandas.DataFrame(table.records())`` is the table as a frame."""
+        return [dict(zip(self.keys, (d for value in row for d in value.data), strict=True)) for row in self.rows]
+
+
+class AnswerFigure(Protocol):
+    """A figure of an answer, drawn when a medium asks for it."""
+
+    @property
+    def alt(self) -> str:
+        """What the figure shows, for readers who do not see it."""
+
+    @property
+    def caption(self) -> str:
+        """Printed under it; may be empty."""
+
+    def heights(self, width: float) -> tuple[float, float]:
+        """Smallest and largest useful height for a width [pt]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Imprint:
+    """Notice and cautions of an answer, shown by every medium, and what describes a printed document."""
+
+    notice: str
+    cautions: tuple[str, ...] = ()
+    subject: str = ""
+    author: str = ""
+    keywords: tuple[str, ...] = ()
+    date: datetime.date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """An answer, or a section of one.
+
+    Attributes
+    ----------
+    key : str
+        What is answered ("pick", "trace"), or which section it is.
+    heading : str
+        The question in short.
+    summary : tuple of str
+        The answer in a sentence or two.
+    facts, figure, tables, sections, notes
+        In the order in which every medium shows them.
+    imprint : Imprint or None
+        Of the whole answer; sections have none.
+    csv_key : str
+        The table that a CSV file contains; by default the first that has keys.
+    """
+
+    key: str
+    heading: str
+    summary: tuple[str, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    figure: AnswerFigure | None = None
+    tables: tuple[AnswerTable, ...] = ()
+    sections: tuple[Answer, ...] = ()
+    notes: tuple[str, ...] = ()
+    imprint: Imprint | None = None
+    csv_key: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse repeated keys."""
+        where = f"answer {self.key!r}"
+        _check_keys((self.key,), where)
+        _check_keys(tuple(key for fact in self.facts for key in fact.keys), where)
+        _check_keys(tuple(table.key for table in self.tables), where)
+
+    def table(self, key: str) -> AnswerTable:
+        """The table of a key.
+
+        Raises
+        ------
+        KeyError
+            If the answer has no such table; those of sections are not searched.
+        """
+        return {table.key: table for table in self.tables}[key]
+
+    def csv_table(self) -> AnswerTable:
+        """The table that a CSV file contains."""
+        named = [table for table in self.tables if table.key == self.csv_key or (not self.csv_key and table.keys)]
+        assert named, f"answer {self.key!r} has no table {self.csv_key!r} for a CSV file"
+        return named[0]
+
+    def record(self) -> dict[str, Datum]:
+        """Every fact by key, in SI."""
+        return {key: datum for fact in self.facts for key, datum in zip(fact.keys, fact.value.data, strict=True)}
+
+    def every_section(self) -> Iterator[Answer]:
+        """The answer itself and all sections in it, in reading order."""
+        yield self
+        for section in self.sections:
+            yield from section.every_section()
+
+    def _repr_html_(self) -> str:
+        """The answer as a notebook shows it."""
+        from tablegen.report.html.answer import fragment
+
+        return fragment(self)
+
+    def __str__(self) -> str:
+        """The answer as a terminal shows it."""
+        from tablegen.report.text import to_text
+
+        return to_text(self)
+
+
+def visible(text: str) -> str:
+    """A text in which characters that a screen would not show, or that turn or move others, are spelled out.
+
+    >>> visible("Alder\\x1b[31m 90")
+    'Alder\\\\x1b[31m 90'
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(_spelled(c) if unicodedata.category(c) in _INVISIBLE else c for c in text)
+
+
+def with_indices(formula: str, opening: str, closing: str) -> str:
+    """A formula with the indices of its symbols, which an underscore begins, between two marks.
+
+    >>> with_indices("Δp = p_1 − p_dew,r", "<sub>", "</sub>")
+    'Δp = p<sub>1</sub> − p<sub>dew,r</sub>'
+    """
+    return _INDEX.sub(lambda match: f"{match[1]}{opening}{match[2]}{closing}", formula)
+
+
+def _spelled(character: str) -> str:
+    if character in "\n\t":
+        return " "
+    return character.encode("unicode_escape").decode("ascii")
+
+
+def _check_keys(keys: Sequence[str], where: str) -> None:
+    assert len(set(keys)) == len(keys), f"{where}: a key is used twice among {', '.join(keys)}"
+    wrong = [key for key in keys if not _KEY.fullmatch(key)]
+    assert not wrong, f"{where}: {wrong[0]!r} is no key; small letters, digits and underscores"
+
+
+def _check_data(keys: Sequence[str], value: Value, where: str) -> None:
+    assert len(keys) == len(value.data), f"{where}: {value.text!r} has {len(value.data)} data, {len(keys)} keys"

@@ -1,0 +1,1 @@
+"""Answers and pages for a browser."""
