@@ -2,6 +2,6 @@
 
 import sys
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 
 sys.exit(main())

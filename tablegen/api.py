@@ -29,20 +29,20 @@ from typing import Literal
 
 import pandas as pd
 
-from tablegen.catalogue.frames import windows_frame
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.offer import offered_families
-from tablegen.catalogue.scatter.tables import scattered_in
-from tablegen.catalogue.solving import laws_of, solve
+from tablegen.answers.case import Case
+from tablegen.answers.existing_valve import Served
+from tablegen.answers.pick import Candidate
+from tablegen.answers.pick import pick as picked_for
+from tablegen.answers.retrofit import Fitted
+from tablegen.answers.retrofit import retrofit as retrofitted
+from tablegen.confidence.tables import scattered_in
 from tablegen.config.overrides import load_case, load_with
 from tablegen.config.starter import packaged_configs
-from tablegen.desk.case import Case
-from tablegen.desk.pick import Candidate
-from tablegen.desk.pick import pick as picked_for
-from tablegen.desk.retrofit import Fitted
-from tablegen.desk.retrofit import retrofit as retrofitted
-from tablegen.desk.served import Served
 from tablegen.errors import RequestError, unknown
+from tablegen.model.inputs import Catalogue
+from tablegen.model.offer import offered_families
+from tablegen.sweep.frames import windows_frame
+from tablegen.sweep.solving import laws_of, solve
 from tablegen.systems import read_systems
 from tablegen.units import print_unit, to_si
 
@@ -92,14 +92,21 @@ def windows(
     scattered = scattered_in(loaded)
     frame = pd.concat([windows_frame(f, solved, scattered) for f in families], ignore_index=True)
     load, degrees = _unit("load", units), _unit("temperature", units)
-    return pd.DataFrame({
-        "family": frame["family"], "size": frame["size"], "Kv [m3/h]": frame["kv_rated_m3h"],
-        "charge": frame["charge"], f"SST [{degrees[0]}]": _rounded(frame["sst_k"], degrees[1]),
-        f"least load [{load[0]}]": frame["min_load_w"].map(load[1]),
-        f"greatest load [{load[0]}]": frame["max_load_w"].map(load[1]),
-        "least set at": frame["min_extreme"], "least set by": frame["min_reason"],
-        "greatest set at": frame["max_extreme"], "greatest set by": frame["max_reason"],
-    })  # fmt: skip
+    return pd.DataFrame(
+        {
+            "family": frame["family"],
+            "size": frame["size"],
+            "Kv [m3/h]": frame["kv_rated_m3h"],
+            "charge": frame["charge"],
+            f"SST [{degrees[0]}]": _rounded(frame["sst_k"], degrees[1]),
+            f"least load [{load[0]}]": frame["min_load_w"].map(load[1]),
+            f"greatest load [{load[0]}]": frame["max_load_w"].map(load[1]),
+            "least set at": frame["min_extreme"],
+            "least set by": frame["min_reason"],
+            "greatest set at": frame["max_extreme"],
+            "greatest set by": frame["max_reason"],
+        }
+    )
 
 
 def pick(
@@ -193,10 +200,17 @@ def retrofit(
     """
     path = packaged_configs() / "catalogue.yaml" if catalogue is None else Path(catalogue)
     new, old = read_systems(
-        path, refrigerant, to_si(sst, "temperature"), to_si(load, "load"), envelope, overrides,
-        was=was, was_load_w=None if was_load is None else to_si(was_load, "load"), was_envelope=was_envelope,
+        path,
+        refrigerant,
+        to_si(sst, "temperature"),
+        to_si(load, "load"),
+        envelope,
+        overrides,
+        was=was,
+        was_load_w=None if was_load is None else to_si(was_load, "load"),
+        was_envelope=was_envelope,
         was_overrides=was_overrides,
-    )  # fmt: skip
+    )
     answer, _ = retrofitted(Fitted(family, size, charge), new, old)
     sides = {"before": answer.before, "after": answer.after}
     rows = [row for name, side in sides.items() if side is not None for row in _zone_rows(name, side, units)]
@@ -209,27 +223,35 @@ def _zone_rows(name: str, served: Served, units: Units) -> list[dict[str, object
     pressure = gauge[0].replace(" ", "_")
     return [
         {
-            "system": name, "refrigerant": served.refrigerant, "envelope": served.envelope,
+            "system": name,
+            "refrigerant": served.refrigerant,
+            "envelope": served.envelope,
             f"from [{pressure}]": gauge[1](zone.from_pa - served.site_pressure_pa),
             f"to [{pressure}]": gauge[1](zone.to_pa - served.site_pressure_pa),
-            "zone": zone.zone, "reason": zone.reason, "margin": zone.margin,
+            "zone": zone.zone,
+            "reason": zone.reason,
+            "margin": zone.margin,
             f"static superheat [{degrees}]": step[1](served.static_superheat_k),
             f"least load held [{load[0]}]": load[1](served.least_w),
             f"greatest load held [{load[0]}]": load[1](served.greatest_w),
         }
         for zone in served.zones
-    ]  # fmt: skip
+    ]
 
 
 def _row(candidate: Candidate, units: Units) -> dict[str, object]:
     load, step = _unit("load", units), _unit("temperature difference", units)
     row: dict[str, object] = {
-        "family": candidate.family, "size": candidate.size, "verdict": candidate.verdict,
+        "family": candidate.family,
+        "size": candidate.size,
+        "verdict": candidate.verdict,
         f"least load [{load[0]}]": load[1](candidate.least.load_w),
         f"greatest load [{load[0]}]": load[1](candidate.greatest.load_w),
-        "place": candidate.place, "margin": candidate.margin,
-        "least set by": candidate.least.reason, "greatest set by": candidate.greatest.reason,
-    }  # fmt: skip
+        "place": candidate.place,
+        "margin": candidate.margin,
+        "least set by": candidate.least.reason,
+        "greatest set by": candidate.greatest.reason,
+    }
     heads = {head.extreme: head for head in candidate.heads}
     for extreme, words in _HEADS.items():
         head = heads.get(extreme)

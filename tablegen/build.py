@@ -7,20 +7,20 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
 
-from tablegen.catalogue.build import compute
-from tablegen.catalogue.compare import changes_since, read_release
-from tablegen.catalogue.dataset import FRAMES, DataSet, csv_of
-from tablegen.catalogue.kept_parts import PartStore
-from tablegen.catalogue.output import replaced_folder
-from tablegen.catalogue.parts import Inline
-from tablegen.catalogue.sweep import Means, count_parts
 from tablegen.config.print_check import check_prints
 from tablegen.config.project import load_catalogue
+from tablegen.dataset.compare import changes_since, read_release
+from tablegen.dataset.compute import compute
+from tablegen.dataset.dataset import FRAMES, DataSet, csv_of
+from tablegen.dataset.output import replaced_folder
 from tablegen.errors import TablegenError
 from tablegen.progress import progress
-from tablegen.publish.editions import count_editions, print_editions
-from tablegen.publish.lookup_page import write_lookup
-from tablegen.publish.workbook import write_workbook
+from tablegen.report.phone.lookup_page import write_lookup
+from tablegen.report.publications.print_all import count_editions, print_editions
+from tablegen.report.workbook import write_workbook
+from tablegen.sweep.cached_parts import PartStore
+from tablegen.sweep.parts import Inline
+from tablegen.sweep.sweep import Means, count_parts
 from tablegen.workers import workers
 
 

@@ -51,10 +51,12 @@ def _content(error: Exception, arguments: Sequence[str]) -> str:
     # From their dictionaries, for some warn when they are asked.
     loaded = {name: vars(sys.modules[name]).get("__version__") for name in sorted(sys.modules) if "." not in name}
     versions = [f"{name} {version}" for name, version in loaded.items() if isinstance(version, str)]
-    return "\n".join([
-        f"arguments: {list(arguments)!r}",
-        f"tablegen {__version__}, Python {platform.python_version()}, {platform.platform()}",
-        "libraries: " + ", ".join(versions),
-        "",
-        *traceback.format_exception(error),
-    ])
+    return "\n".join(
+        [
+            f"arguments: {list(arguments)!r}",
+            f"tablegen {__version__}, Python {platform.python_version()}, {platform.platform()}",
+            "libraries: " + ", ".join(versions),
+            "",
+            *traceback.format_exception(error),
+        ]
+    )

@@ -13,7 +13,7 @@
     ├── WorkerError        a process that shared the work died; what it had finished is kept (exit code 2)
     ├── OutputError        the output cannot be written; the last good one is untouched (exit code 2)
     └── PublishError       a page cannot be set as asked (exit code 2)
-        └── MissingGlyphError (in `tablegen.publish.fonts`)
+        └── MissingGlyphError (in `tablegen.report.pdf.fonts`)
 
 `BadValue` is not in the tree: it is the `ValueError` by which a lower layer says what is wrong with
 one value, for the layer above to add where it was read.  `TablegenWarning` is a warning.

@@ -32,7 +32,5 @@ def progress(total: int, is_shown: bool) -> Iterator[Progress]:
     """A bar of so many parts, if it `is_shown`."""
     # A terminal that does not tell its size has 0 rows and columns, in which the bar would show nothing.
     columns, rows = shutil.get_terminal_size()
-    with tqdm(
-        total=total, disable=not is_shown, leave=False, unit="part", ncols=min(columns, 100), nrows=rows
-    ) as bar:
+    with tqdm(total=total, disable=not is_shown, leave=False, unit="part", ncols=min(columns, 100), nrows=rows) as bar:
         yield Progress(bar)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from tablegen.answers.case import Case
+from tablegen.answers.existing_valve import System
 from tablegen.config.overrides import load_case, load_with, loader_of
-from tablegen.desk.case import Case
-from tablegen.desk.served import System
 from tablegen.errors import RequestError, unknown
 
 _HEAD_KEYS = ("head_pressure", "condensing_temperature")

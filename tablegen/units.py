@@ -60,20 +60,33 @@ KINDS: dict[str, Kind] = {
         Kind("temperature difference", "kelvin", _KELVIN_STEPS),
         Kind("pressure", "pascal", _PRESSURES),
         Kind("pressure difference", "pascal", _plain("psi", "bar", "kPa", "Pa")),
-        Kind("load", "watt", {
-            "kW": "kW", "W": "W", "kBtu/h": "kBtu_it/hour", "Btu/h": "Btu_it/hour",
-            "ton_refrigeration": "ton_refrigeration",
-        }),
-        Kind("flow coefficient", "m**3/hour", {
-            "m3/h": "m**3/hour", "L/h": "liter/hour", "US_gal/min": "US_gal/min",
-        }),
+        Kind(
+            "load",
+            "watt",
+            {
+                "kW": "kW",
+                "W": "W",
+                "kBtu/h": "kBtu_it/hour",
+                "Btu/h": "Btu_it/hour",
+                "ton_refrigeration": "ton_refrigeration",
+            },
+        ),
+        Kind(
+            "flow coefficient",
+            "m**3/hour",
+            {
+                "m3/h": "m**3/hour",
+                "L/h": "liter/hour",
+                "US_gal/min": "US_gal/min",
+            },
+        ),
         Kind("length", "meter", {"m": "meter", "mm": "mm", "ft": "foot", "in": "inch"}),
         Kind("share", "dimensionless", {"percent": "percent"}),
         Kind("mass flow", "kg/s", {"kg/s": "kg/s", "kg/h": "kg/hour", "lb/h": "lb/hour"}),
         Kind("density", "kg/m**3", {"kg/m3": "kg/m**3", "lb/ft3": "lb/foot**3"}),
         Kind("enthalpy", "J/kg", {"kJ/kg": "kJ/kg", "J/kg": "J/kg", "Btu/lb": "Btu_it/lb"}),
     )
-}  # fmt: skip
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,20 +104,39 @@ class PressureReading:
 def _hint(unit: str, kind: Kind) -> str:
     named = {
         "temperature": {
-            "F": "degF", "C": "degC", "°F": "degF", "°C": "degC", "delta_degF": "degF", "delta_degC": "degC",
+            "F": "degF",
+            "C": "degC",
+            "°F": "degF",
+            "°C": "degC",
+            "delta_degF": "degF",
+            "delta_degC": "degC",
         },
         "temperature difference": {
-            "degF": "delta_degF", "degC": "delta_degC", "F": "delta_degF", "C": "delta_degC", "R": "delta_degF",
+            "degF": "delta_degF",
+            "degC": "delta_degC",
+            "F": "delta_degF",
+            "C": "delta_degC",
+            "R": "delta_degF",
         },
         "pressure": {
-            "psi": "psi_gauge or psi_absolute", "bar": "bar_gauge or bar_absolute", "psig": "psi_gauge",
-            "psia": "psi_absolute", "barg": "bar_gauge", "bara": "bar_absolute", "kPa": "kPa_gauge or kPa_absolute",
+            "psi": "psi_gauge or psi_absolute",
+            "bar": "bar_gauge or bar_absolute",
+            "psig": "psi_gauge",
+            "psia": "psi_absolute",
+            "barg": "bar_gauge",
+            "bara": "bar_absolute",
+            "kPa": "kPa_gauge or kPa_absolute",
         },
-        "load": {"TR": "ton_refrigeration", "ton": "ton_refrigeration", "tons": "ton_refrigeration",
-                 "BTUH": "Btu/h", "MBH": "kBtu/h"},
+        "load": {
+            "TR": "ton_refrigeration",
+            "ton": "ton_refrigeration",
+            "tons": "ton_refrigeration",
+            "BTUH": "Btu/h",
+            "MBH": "kBtu/h",
+        },
         "share": {"%": "percent"},
         "flow coefficient": {"Kv": "m3/h", "Cv": "US_gal/min", "gpm": "US_gal/min"},
-    }.get(kind.name, {})  # fmt: skip
+    }.get(kind.name, {})
     if unit in named:
         return f"did you mean {named[unit]}?"
     folded = {spelling.lower(): spelling for spelling in kind.spellings}

@@ -15,14 +15,14 @@ from typing import TypeVar
 import pypdfium2
 import pytest
 
-from tablegen.catalogue.build import compute
-from tablegen.catalogue.dataset import DataSet
-from tablegen.catalogue.inputs import Catalogue
 from tablegen.config.project import load_catalogue
-from tablegen.publish.booklet import print_booklet
-from tablegen.publish.counter_chart import print_counter_chart
-from tablegen.publish.edition import Edition
-from tablegen.publish.handout import print_answer_key, print_handout
+from tablegen.dataset.compute import compute
+from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import Catalogue
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.report.publications.publication import Edition
 
 T = TypeVar("T")
 CATALOGUE = Path(__file__).resolve().parents[1] / "configs" / "catalogue.yaml"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tablegen.catalogue.inputs import Catalogue, Family
+from tablegen.model.inputs import Catalogue, Family
 
 
 def large_catalogue(source: Catalogue, count: int, **changed: object) -> Catalogue:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import functools
 
-from tablegen.catalogue.registry import Registry
 from tablegen.config.refrigerants import load_registry
+from tablegen.model.registry import Registry
 from tablegen.physics.refrigerants import Refrigerant
 
 

@@ -24,9 +24,14 @@ def small_catalogue(
     """A catalogue file of some parts; every edit must find its text, once."""
     shutil.copytree(source, folder)
     head = (folder / "catalogue.yaml").read_text(encoding="utf-8").split("families:")[0]
-    listed = "\n".join(f"{key}: [{', '.join(names)}]" for key, names in (
-        ("families", families), ("groups", list(groups)), ("envelopes", envelopes),
-    ))  # fmt: skip
+    listed = "\n".join(
+        f"{key}: [{', '.join(names)}]"
+        for key, names in (
+            ("families", families),
+            ("groups", list(groups)),
+            ("envelopes", envelopes),
+        )
+    )
     revisions = "revisions:\n  - {revision: A, date: 2026-11-25, change: First issue.}\n"
     (folder / "catalogue.yaml").write_text(f"{head}{listed}\n{more}{revisions}", encoding="utf-8")
     written = "".join(f"  {name}: {{title: {name}, members: [{', '.join(m)}]}}\n" for name, m in groups.items())

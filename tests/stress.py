@@ -14,9 +14,36 @@ from tests.small import DEMO
 # A word that no line of a narrow column holds, and texts at their greatest length with it.
 WORD = "Wintersicherheitsverflüssigungsdruckregelventilauslegungstabellenwerkverzeichnis"
 WIDE = [
-    "R404A", "R407A", "R407C", "R407F", "R407H", "R448A", "R449A", "R449B", "R452A", "R453A", "R22", "R507A", "R422D",
-    "R427A", "R438A", "R417A", "R444B", "R408A", "R402A", "R454C", "R455A", "R457A", "R454A", "R290", "R502", "R401A",
-    "R409A", "R134a", "R450A", "R513A",
+    "R404A",
+    "R407A",
+    "R407C",
+    "R407F",
+    "R407H",
+    "R448A",
+    "R449A",
+    "R449B",
+    "R452A",
+    "R453A",
+    "R22",
+    "R507A",
+    "R422D",
+    "R427A",
+    "R438A",
+    "R417A",
+    "R444B",
+    "R408A",
+    "R402A",
+    "R454C",
+    "R455A",
+    "R457A",
+    "R454A",
+    "R290",
+    "R502",
+    "R401A",
+    "R409A",
+    "R134a",
+    "R450A",
+    "R513A",
 ]
 
 
@@ -134,10 +161,10 @@ def _editions(folder: Path, stock: list[str], prints: tuple[tuple[str, str], ...
     for name, more in {
         "booklet": "",
         "counter": f"title: {words(90)!r}\nhouse: {words(90)!r}\ntelephone: '{'0' * 40}'\n{one}groups: [pair]\n"
-                   f"stock: [{', '.join(repr(s) for s in stock)}]\n",
+        f"stock: [{', '.join(repr(s) for s in stock)}]\n",
         "handout": f"title: '{WORD[:60]}'\nschool: {words(90)!r}\nclass_label: '{WORD[:40]}'\nseed: 7\n{one}"
-                   "group: pair\n",
-    }.items():  # fmt: skip
+        "group: pair\n",
+    }.items():
         kind = "counter_chart" if name == "counter" else name
         text = f"edition: {name}\nkind: {kind}\nprints:\n{listed}{more}"
         (folder / "editions" / f"{name}.yaml").write_text(text, encoding="utf-8")

@@ -11,13 +11,13 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.frames import STATE_COLUMNS, states_frame, windows_frame
-from tablegen.catalogue.solving import law_of as flow_law_of
-from tablegen.catalogue.solving import solve
-from tablegen.cli import _parser
+from tablegen.cli.main import _parser
 from tablegen.config.project import load_catalogue
+from tablegen.glossary import COLUMNS
 from tablegen.physics.reasons import EMPTYING, LIMITING
-from tablegen.quantities import COLUMNS
+from tablegen.sweep.frames import STATE_COLUMNS, states_frame, windows_frame
+from tablegen.sweep.solving import law_of as flow_law_of
+from tablegen.sweep.solving import solve
 
 ROOT = Path(__file__).resolve().parents[1]
 PHYSICS = sorted((ROOT / "tablegen" / "physics").glob("*.py"))
@@ -74,9 +74,16 @@ def test_every_numeric_column_ends_in_its_unit_or_is_in_the_glossary(name, frame
 @pytest.mark.parametrize("name", ["states", "windows"])
 def test_unit_in_the_name_is_the_unit_of_the_glossary(name, frames):
     endings = {
-        "K": "_k", "Pa": "_pa", "W": "_w", "m3/h": "_m3h", "kg/m3": "_kg_m3", "m3/kg": "_m3_kg", "J/kg": "_j_kg",
-        "m3/h per kW": "_m3h_per_kw", "1": "",
-    }  # fmt: skip
+        "K": "_k",
+        "Pa": "_pa",
+        "W": "_w",
+        "m3/h": "_m3h",
+        "kg/m3": "_kg_m3",
+        "m3/kg": "_m3_kg",
+        "J/kg": "_j_kg",
+        "m3/h per kW": "_m3h_per_kw",
+        "1": "",
+    }
     for column in set(frames[name].columns) & set(COLUMNS):
         ending = endings[COLUMNS[column].unit]
         assert column.endswith(ending)

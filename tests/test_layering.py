@@ -17,54 +17,83 @@ ALONE = {
     "CoolProp": ("tablegen.physics.equation_of_state",),
     # Only tests ask it, for what stands in `unit_lines.py`.
     "pint": (),
-    "matplotlib": ("tablegen.publish.vector", "tablegen.publish.balance_graph", "tablegen.publish.coverage_graph",
-                   "tablegen.publish.dendrogram", "tablegen.publish.driver_graph", "tablegen.publish.family_graphs",
-                   "tablegen.publish.fit_graphs", "tablegen.publish.force_drawing", "tablegen.publish.graph_files",
-                   "tablegen.publish.handout_graphs", "tablegen.publish.measured_flow_page",
-                   "tablegen.publish.retrofit_graph",
-                   "tablegen.publish.window_graph"),
-    "reportlab": ("tablegen.publish",),
+    "matplotlib": (
+        "tablegen.report.pdf.vector",
+        "tablegen.report.graphs.balance_graph",
+        "tablegen.report.graphs.coverage_graph",
+        "tablegen.report.graphs.dendrogram",
+        "tablegen.report.graphs.driver_graph",
+        "tablegen.report.graphs.family_graphs",
+        "tablegen.report.graphs.fit_graphs",
+        "tablegen.report.graphs.force_drawing",
+        "tablegen.report.graphs.graph_files",
+        "tablegen.report.graphs.handout_graphs",
+        "tablegen.report.pages.measured_flow_page",
+        "tablegen.report.graphs.retrofit_graph",
+        "tablegen.report.graphs.window_graph",
+    ),
+    "reportlab": ("tablegen.report",),
     "pydantic": ("tablegen.config",),
     "pydantic_core": ("tablegen.config",),
     "ruamel": ("tablegen.config.yaml_text",),
-    "openpyxl": ("tablegen.config", "tablegen.publish.workbook", "tablegen.audit.printed_files"),
+    "openpyxl": ("tablegen.config", "tablegen.report.workbook", "tablegen.audit.printed_files"),
     "pypdfium2": ("tablegen.audit.pdf_text",),
     "tqdm": ("tablegen.progress",),
     "platformdirs": ("tablegen.cache",),
-    "argparse": ("tablegen.cli", "tablegen.commands"),
+    "argparse": ("tablegen.cli.main", "tablegen.cli"),
 }
 # A package of ours, and all that it may import of ours.
 OURS = {
     "tablegen.physics": ("tablegen.errors", "tablegen.physics"),
     "tablegen.catalogue": (
-        "tablegen.errors", "tablegen.cache", "tablegen.quantities", "tablegen.physics", "tablegen.catalogue",
+        "tablegen.errors",
+        "tablegen.cache",
+        "tablegen.glossary",
+        "tablegen.physics",
+        "tablegen.catalogue",
         "tablegen.__version__",
     ),
     # It judges what is printed, so it knows how figures are put into words, but sets no page.
     "tablegen.audit": (
-        "tablegen.errors", "tablegen.units", "tablegen.physics", "tablegen.catalogue", "tablegen.publish.wording",
+        "tablegen.errors",
+        "tablegen.units",
+        "tablegen.physics",
+        "tablegen.catalogue",
+        "tablegen.report.formatter",
         "tablegen.audit",
     ),
     "tablegen.bench": ("tablegen.errors", "tablegen.physics", "tablegen.bench"),
-    "tablegen.desk": ("tablegen.errors", "tablegen.physics", "tablegen.catalogue", "tablegen.desk"),
+    "tablegen.answers": ("tablegen.errors", "tablegen.physics", "tablegen.catalogue", "tablegen.answers"),
     "tablegen.config": (
-        "tablegen.errors", "tablegen.cache", "tablegen.units", "tablegen.quantities", "tablegen.physics",
-        "tablegen.catalogue", "tablegen.desk.order", "tablegen.bench.rows", "tablegen.bench.subject", "tablegen.config",
+        "tablegen.errors",
+        "tablegen.cache",
+        "tablegen.units",
+        "tablegen.glossary",
+        "tablegen.physics",
+        "tablegen.catalogue",
+        "tablegen.answers.order",
+        "tablegen.bench.rows",
+        "tablegen.bench.subject",
+        "tablegen.config",
     ),
-    "tablegen.publish": (
-        "tablegen.errors", "tablegen.units", "tablegen.quantities", "tablegen.catalogue.dataset",
-        "tablegen.catalogue.verification.kinds",
+    "tablegen.report": (
+        "tablegen.errors",
+        "tablegen.units",
+        "tablegen.glossary",
+        "tablegen.dataset.dataset",
+        "tablegen.verification.kinds",
         # The equations of the method as they are printed.
-        "tablegen.catalogue.working.equations", "tablegen.catalogue.working.formula",
-        "tablegen.catalogue.working.symbols",
-        "tablegen.publish",
+        "tablegen.calculation.equations",
+        "tablegen.calculation.formula",
+        "tablegen.calculation.symbols",
+        "tablegen.report",
     ),
     "tablegen.units": ("tablegen.errors", "tablegen.unit_lines"),
     "tablegen.unit_lines": (),
     "tablegen.cache": ("tablegen.errors",),
     "tablegen.errors": (),
-    "tablegen.quantities": (),
-}  # fmt: skip
+    "tablegen.glossary": (),
+}
 # Numbers in, numbers out.
 PURE = ("tablegen.physics", "tablegen.bench")
 NOT_IN_PHYSICS = ("logging", "time", "os", "sys", "pathlib", "datetime", "random", "warnings", "pandas")
@@ -143,41 +172,60 @@ def test_rule_is_about_a_library_that_is_used_where_it_may_be(library):
 @pytest.mark.parametrize(
     ("module", "source", "expected"),
     [
-        ("tablegen.publish.page", "import CoolProp", "1: CoolProp is imported"),
-        ("tablegen.publish.page", "def f():\n    from CoolProp.CoolProp import PropsSI", "2: CoolProp is imported"),
+        ("tablegen.report.pdf.page", "import CoolProp", "1: CoolProp is imported"),
+        ("tablegen.report.pdf.page", "def f():\n    from CoolProp.CoolProp import PropsSI", "2: CoolProp is imported"),
         ("tablegen.config.fields", "import pint.errors as e", "1: pint is imported"),
-        ("tablegen.publish.page", "from matplotlib import pyplot", "1: matplotlib is imported"),
-        ("tablegen.catalogue.sweep", "import os, reportlab", "1: reportlab is imported"),
-        ("tablegen.catalogue.sweep", "from . import build, record\nfrom .. import config",
-         "2: tablegen.config is imported"),
-        ("tablegen.catalogue.sweep", "from ..units import to_si", "1: tablegen.units.to_si is imported"),
+        ("tablegen.report.pdf.page", "from matplotlib import pyplot", "1: matplotlib is imported"),
+        ("tablegen.sweep.sweep", "import os, reportlab", "1: reportlab is imported"),
+        (
+            "tablegen.sweep.sweep",
+            "from . import build, record\nfrom .. import config",
+            "2: tablegen.config is imported",
+        ),
+        ("tablegen.sweep.sweep", "from ..units import to_si", "1: tablegen.units.to_si is imported"),
         ("tablegen.physics.flow", "from tablegen import catalogue", "1: tablegen.catalogue is imported"),
         ("tablegen.physics.flow", "from .. import units", "1: tablegen.units is imported"),
         ("tablegen.physics.flow", "import tablegen", "1: tablegen is imported"),
         ("tablegen.physics.flow", "import logging", "1: logging is imported"),
         ("tablegen.physics.flow", "print(1)", "1: print is used"),
         ("tablegen.bench.robust", "import pathlib", "1: pathlib is imported"),
-        ("tablegen.bench.fit", "from tablegen.catalogue import inputs", "1: tablegen.catalogue.inputs is imported"),
-        ("tablegen.publish.fit_page", "from tablegen.bench import result", "1: tablegen.bench.result is imported"),
+        ("tablegen.bench.fit", "from tablegen.catalogue import inputs", "1: tablegen.model.inputs is imported"),
+        ("tablegen.report.pages.fit_page", "from tablegen.bench import result", "1: tablegen.bench.result is imported"),
         ("tablegen.physics.flow", "def f(p):\n    return open(p)", "2: open is used"),
-        ("tablegen.config.project", "from tablegen.publish.page import Heading",
-         "1: tablegen.publish.page.Heading is imported"),
-        ("tablegen.publish.page", "from tablegen.physics.flow import FlowLaw",
-         "1: tablegen.physics.flow.FlowLaw is imported"),
-        ("tablegen.audit.ladder", "from tablegen.publish.page import Heading",
-         "1: tablegen.publish.page.Heading is imported"),
+        (
+            "tablegen.config.project",
+            "from tablegen.report.pdf.page import Heading",
+            "1: tablegen.report.pdf.page.Heading is imported",
+        ),
+        (
+            "tablegen.report.pdf.page",
+            "from tablegen.physics.flow import FlowLaw",
+            "1: tablegen.physics.flow.FlowLaw is imported",
+        ),
+        (
+            "tablegen.audit.size_range",
+            "from tablegen.report.pdf.page import Heading",
+            "1: tablegen.report.pdf.page.Heading is imported",
+        ),
         ("tablegen.audit.release", "import pypdfium2", "1: pypdfium2 is imported"),
-        ("tablegen.publish.page", "import importlib\nimportlib.import_module('CoolProp')", "2: CoolProp is imported"),
-        ("tablegen.publish.page", "__import__(name)", "1: (computed import)"),
-        ("tablegen.units", "if TYPE_CHECKING:\n    from tablegen.config import fields",
-         "2: tablegen.config.fields is imported"),
+        (
+            "tablegen.report.pdf.page",
+            "import importlib\nimportlib.import_module('CoolProp')",
+            "2: CoolProp is imported",
+        ),
+        ("tablegen.report.pdf.page", "__import__(name)", "1: (computed import)"),
+        (
+            "tablegen.units",
+            "if TYPE_CHECKING:\n    from tablegen.config import fields",
+            "2: tablegen.config.fields is imported",
+        ),
     ],
-)  # fmt: skip
+)
 def test_checker_catches_a_broken_rule(module, source, expected):
     assert broken_rules(source, module) == [expected]
 
 
 def test_checker_lets_the_allowed_pass():
     assert broken_rules("from . import flow\nfrom tablegen.errors import PropertyError", "tablegen.physics.valve") == []
-    assert broken_rules("from tablegen import __version__", "tablegen.catalogue.record") == []
+    assert broken_rules("from tablegen import __version__", "tablegen.dataset.manifest") == []
     assert broken_rules("from . import flow", "tablegen.physics", is_package=True) == []

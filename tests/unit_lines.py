@@ -32,11 +32,20 @@ def registry() -> pint.UnitRegistry:
 def pairs() -> list[tuple[str, str]]:
     """Every unit and the one that it is turned into: what configs spell to SI, and SI to what is printed."""
     kinds = [(word, kind.si) for kind in KINDS.values() for word in kind.spellings.values()]
-    printed = [*(unit for units in PRINT_UNITS.values() for unit in units.values()), *PRESSURE_DIFFERENCE.values(),
-               *LOAD_UNITS.values()]  # fmt: skip
-    return list(dict.fromkeys([
-        *kinds, *((si, word) for word, si in kinds), *((unit.si, unit.pint_unit) for unit in printed),
-    ]))  # fmt: skip
+    printed = [
+        *(unit for units in PRINT_UNITS.values() for unit in units.values()),
+        *PRESSURE_DIFFERENCE.values(),
+        *LOAD_UNITS.values(),
+    ]
+    return list(
+        dict.fromkeys(
+            [
+                *kinds,
+                *((si, word) for word, si in kinds),
+                *((unit.si, unit.pint_unit) for unit in printed),
+            ]
+        )
+    )
 
 
 def line(units: pint.UnitRegistry, first: str, second: str) -> tuple[float, float]:

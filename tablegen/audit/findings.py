@@ -77,11 +77,24 @@ EXPLAINED: dict[Kind, str] = {
     Kind.NOT_READ: "a printed file could not be read back",
 }
 # The others are remarks.
-FAULTS = frozenset({
-    Kind.GAP, Kind.NOT_RISING, Kind.BETWEEN_HEADS, Kind.SHUT_BETWEEN_HEADS, Kind.SUBCOOLING_CORNER,
-    Kind.BETWEEN_ROWS, Kind.ALL_EMPTY, Kind.UNEXPLAINED, Kind.EMPTY_AT_CONFIDENCE, Kind.OVERPROMISE, Kind.MISPRINT,
-    Kind.FAILED_CHECK, Kind.ALTERED_FILE, Kind.OTHER_INPUTS,
-})  # fmt: skip
+FAULTS = frozenset(
+    {
+        Kind.GAP,
+        Kind.NOT_RISING,
+        Kind.BETWEEN_HEADS,
+        Kind.SHUT_BETWEEN_HEADS,
+        Kind.SUBCOOLING_CORNER,
+        Kind.BETWEEN_ROWS,
+        Kind.ALL_EMPTY,
+        Kind.UNEXPLAINED,
+        Kind.EMPTY_AT_CONFIDENCE,
+        Kind.OVERPROMISE,
+        Kind.MISPRINT,
+        Kind.FAILED_CHECK,
+        Kind.ALTERED_FILE,
+        Kind.OTHER_INPUTS,
+    }
+)
 # Of these the members that bind stand in one line, for they change from row to row.
 _JOINED = frozenset({Kind.GROUP_LOSS})
 NAN = float("nan")

@@ -14,14 +14,14 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from tablegen.catalogue.heads import head_lines
-from tablegen.catalogue.inputs import Family
-from tablegen.catalogue.solving import Law, Solved, law_of, unit_window
+from tablegen.model.inputs import Family
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.conditions import Side, SolvedState, State, solve_along
-from tablegen.physics.demand import port_demand
-from tablegen.physics.envelope import SuctionResponse
+from tablegen.physics.required_kv import port_demand
+from tablegen.physics.system import SuctionResponse
 from tablegen.physics.windows import Valve, Window, limits
+from tablegen.sweep.solving import Law, Solved, law_of, unit_window
+from tablegen.tables.balance import head_lines
 
 # Steps between two neighbouring conditions, and in each closer look.
 STEPS = 24
@@ -79,8 +79,15 @@ class Swept:
         """Before any head was looked at."""
         nan = np.full(rows, np.nan)
         names = {limit: np.full(rows, "", dtype=object) for limit in ("min", "max")}
-        return cls(np.full(rows, -np.inf), np.full(rows, np.inf), nan, nan.copy(), np.full(rows, None, dtype=object),
-                   nan.copy(), names)  # fmt: skip
+        return cls(
+            np.full(rows, -np.inf),
+            np.full(rows, np.inf),
+            nan,
+            nan.copy(),
+            np.full(rows, None, dtype=object),
+            nan.copy(),
+            names,
+        )
 
     def take(self, limit: str, load_w: Floats, at_pa: Floats, response: str) -> None:
         """Keep what is tighter than what was found so far; NaN is not."""
@@ -121,10 +128,15 @@ def _lines(solved: Solved) -> list[_Line]:
     """Every line along the head, for all rows."""
     by_row = [head_lines(solved, row) for row in range(solved.application.sst_k.size)]
     return [
-        _Line(own[0].side, own[0].response, own[0].step, np.array(own[0].heads_pa),
-              np.array([line.subcooling_k for line in own]).T)
+        _Line(
+            own[0].side,
+            own[0].response,
+            own[0].step,
+            np.array(own[0].heads_pa),
+            np.array([line.subcooling_k for line in own]).T,
+        )
         for own in zip(*by_row, strict=True)
-    ]  # fmt: skip
+    ]
 
 
 def _states(solved: Solved, line: _Line, head_pa: Floats, row: NDArray[np.int64]) -> tuple[SolvedState, State]:
@@ -136,9 +148,7 @@ def _states(solved: Solved, line: _Line, head_pa: Floats, row: NDArray[np.int64]
     return item, rated
 
 
-def _limits_at(
-    solved: Solved, valve: Valve, law: Law, line: _Line, head_pa: Floats, row: NDArray[np.int64]
-) -> Window:
+def _limits_at(solved: Solved, valve: Valve, law: Law, line: _Line, head_pa: Floats, row: NDArray[np.int64]) -> Window:
     """What bounds the load at heads and rows."""
     return _limits(solved, valve, law, *_states(solved, line, head_pa, row))
 

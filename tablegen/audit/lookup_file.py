@@ -11,9 +11,9 @@ from typing import Any
 from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.parts import PartTable
 from tablegen.audit.printed_files import Key, Window, against
-from tablegen.catalogue.inputs import Catalogue
 from tablegen.errors import DataSetError
-from tablegen.publish.wording import Words
+from tablegen.model.inputs import Catalogue
+from tablegen.report.formatter import Words
 
 LOOKUP = "lookup.html"
 _TABLES = re.compile(r'<script type="application/json" id="tables">(.*?)</script>', re.DOTALL)

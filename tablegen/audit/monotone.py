@@ -21,9 +21,16 @@ def size_cells(table: PartTable) -> list[Cell]:
                 low, high = (float(table.limit(limit)[i, row]) for i in (smaller, larger))
                 if not high > low:
                     cells.append(
-                        table.cell(Kind.NOT_RISING, int(smaller), row, other_size=table.sizes[larger], limit=limit,
-                                   from_load_w=low, to_load_w=high)
-                    )  # fmt: skip
+                        table.cell(
+                            Kind.NOT_RISING,
+                            int(smaller),
+                            row,
+                            other_size=table.sizes[larger],
+                            limit=limit,
+                            from_load_w=low,
+                            to_load_w=high,
+                        )
+                    )
     return cells
 
 
@@ -35,9 +42,16 @@ def turn_cells(table: PartTable) -> list[Cell]:
             load = table.limit(limit)[size]
             for row, detail in turns(load):
                 cells.append(
-                    table.cell(Kind.TURN, size, row, limit=limit, detail=detail, from_load_w=float(load[row - 1]),
-                               to_load_w=float(load[row]))
-                )  # fmt: skip
+                    table.cell(
+                        Kind.TURN,
+                        size,
+                        row,
+                        limit=limit,
+                        detail=detail,
+                        from_load_w=float(load[row - 1]),
+                        to_load_w=float(load[row]),
+                    )
+                )
     return cells
 
 

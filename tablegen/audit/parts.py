@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from tablegen.audit.findings import Cell, Kind
-from tablegen.catalogue.inputs import Catalogue
+from tablegen.model.inputs import Catalogue
 from tablegen.physics.arrays import Bools, Floats, Names
 
 LIMITS = {"least": "min_load_w", "greatest": "max_load_w"}

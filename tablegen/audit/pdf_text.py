@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen.errors import DataSetError
-from tablegen.publish.wording import DASH
+from tablegen.report.formatter import DASH
 
 # What a row of a ledger says, by the place of the size: a window, or the letter of a reason.
 Row = dict[int, str]

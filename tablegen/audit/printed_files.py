@@ -18,9 +18,9 @@ from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.parts import LIMITS, PartTable
 from tablegen.audit.pdf_text import Row, can_read, ledgers, page_texts
 from tablegen.audit.prints import promises_more
-from tablegen.catalogue.inputs import Catalogue
 from tablegen.errors import DataSetError
-from tablegen.publish.wording import DASH, Words
+from tablegen.model.inputs import Catalogue
+from tablegen.report.formatter import DASH, Words
 from tablegen.units import print_unit
 
 WORKBOOK = "windows.xlsx"
@@ -168,8 +168,14 @@ def _differing(
             yield table.cell(Kind.MISPRINT, *place, limit=limit, detail=f"{file}: {own}", to_load_w=computed_w)
             continue
         is_more = promises_more(words, limit, (own, own), computed_w)
-        yield table.cell(Kind.OVERPROMISE if is_more else Kind.MISPRINT, *place, limit=limit, detail=file,
-                         from_load_w=float(own) / unit.of(1.0), to_load_w=computed_w)  # fmt: skip
+        yield table.cell(
+            Kind.OVERPROMISE if is_more else Kind.MISPRINT,
+            *place,
+            limit=limit,
+            detail=file,
+            from_load_w=float(own) / unit.of(1.0),
+            to_load_w=computed_w,
+        )
 
 
 def _is_number(text: str) -> bool:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.publish.wording import Words
+from tablegen.model.inputs import Catalogue
+from tablegen.report.formatter import Words
 from tablegen.units import print_unit
 
 # Print rounding cleans what is below twelve figures; so may a comparison.

@@ -18,12 +18,12 @@ from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.lookup_file import lookup_cells
 from tablegen.audit.parts import LIMITS, PartTable, each, tables_of
 from tablegen.audit.printed_files import booklet_cells, workbook_cells
-from tablegen.catalogue.build import Tables
-from tablegen.catalogue.compare import WINDOWS, read_manifest
-from tablegen.catalogue.dataset import frame_of
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.record import versions
+from tablegen.dataset.compare import WINDOWS, read_manifest
+from tablegen.dataset.compute import Tables
+from tablegen.dataset.dataset import frame_of
+from tablegen.dataset.manifest import versions
 from tablegen.errors import DataSetError
+from tablegen.model.inputs import Catalogue
 
 # Frames carry twelve figures; what differs by less came out of another order of sums.
 _SAME = 1e-9
@@ -137,8 +137,15 @@ def _limits(table: PartTable, read: PartTable, size: int, row: int) -> Iterator[
             continue
         # A window where none was computed promises too much, one that is missing does not.
         is_more = found != found or (written < found if limit == "least" else written > found)
-        yield table.cell(Kind.OVERPROMISE if is_more else Kind.MISPRINT, size, row, limit=limit, detail=WINDOWS,
-                         from_load_w=written, to_load_w=found)  # fmt: skip
+        yield table.cell(
+            Kind.OVERPROMISE if is_more else Kind.MISPRINT,
+            size,
+            row,
+            limit=limit,
+            detail=WINDOWS,
+            from_load_w=written,
+            to_load_w=found,
+        )
 
 
 def _key(table: PartTable) -> tuple[str, str, str]:

@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 
 from tablegen.audit.findings import Cell, Kind
-from tablegen.audit.looks import Looks
 from tablegen.audit.parts import LIMITS, Common, PartTable, Unit, tighter
 from tablegen.audit.prints import Prints
+from tablegen.audit.scans import Looks
 from tablegen.audit.variants import BETWEEN
 from tablegen.physics.arrays import Floats
 
@@ -24,8 +24,9 @@ def tightening_cells(table: PartTable, looks: Sequence[Looks], prints: Prints) -
         cells += _otherwise(table, base, corners, Kind.SUBCOOLING_CORNER, prints, lambda member: "")
     responses = [own.response[table.family] if own.response else own.base[table.family] for own in looks]
     if any(own.response for own in looks):
-        cells += _otherwise(table, base, responses, Kind.OTHER_RESPONSE, prints,
-                            lambda member: looks[member].response_name)  # fmt: skip
+        cells += _otherwise(
+            table, base, responses, Kind.OTHER_RESPONSE, prints, lambda member: looks[member].response_name
+        )
     return cells
 
 
@@ -44,17 +45,26 @@ def _between_heads(table: PartTable, base: Common, looks: Sequence[Looks], print
         def where(row: int, limit: str = limit, key: str = key) -> dict[str, Any]:
             member = int(common.by(limit)[row])
             at_pa = swept[member].min_at_pa if key == "min" else swept[member].max_at_pa
-            return {"refrigerant": table.members[member], "head_pressure_pa": float(at_pa[row]),
-                    "detail": str(swept[member].response[key][row])}  # fmt: skip
+            return {
+                "refrigerant": table.members[member],
+                "head_pressure_pa": float(at_pa[row]),
+                "detail": str(swept[member].response[key][row]),
+            }
 
         cells += _tighter(table, limit, base.limit(limit), common.limit(limit), Kind.BETWEEN_HEADS, prints, where)
     for member, own in zip(table.members, swept, strict=True):
         for row in np.flatnonzero(own.blocked != None):  # noqa: E711 - elementwise over an object array
             for size in np.flatnonzero(table.is_open[:, row]):
                 cells.append(
-                    table.cell(Kind.SHUT_BETWEEN_HEADS, int(size), int(row), refrigerant=member,
-                               detail=str(own.blocked[row]), head_pressure_pa=float(own.blocked_at_pa[row]))
-                )  # fmt: skip
+                    table.cell(
+                        Kind.SHUT_BETWEEN_HEADS,
+                        int(size),
+                        int(row),
+                        refrigerant=member,
+                        detail=str(own.blocked[row]),
+                        head_pressure_pa=float(own.blocked_at_pa[row]),
+                    )
+                )
     return cells
 
 
@@ -80,9 +90,14 @@ def _otherwise(
 
 
 def _tighter(
-    table: PartTable, limit: str, base: Floats, other: Floats, kind: Kind, prints: Prints,
+    table: PartTable,
+    limit: str,
+    base: Floats,
+    other: Floats,
+    kind: Kind,
+    prints: Prints,
     where: Callable[[int], Mapping[str, Any]],
-) -> list[Cell]:  # fmt: skip
+) -> list[Cell]:
     """A cell for each open window whose limit is tighter; mild where the rounding of every print covers it.
 
     Published limits move in the proportion in which the unit's do, whatever else stands between the two.
@@ -95,9 +110,17 @@ def _tighter(
             window = float(table.least_w[size, row]), float(table.greatest_w[size, row])
             is_mild = not prints.promises_more(limit, *window, found)
             cells.append(
-                table.cell(kind, int(size), int(row), limit=limit, from_load_w=published, to_load_w=found,
-                           is_mild=is_mild, **where(int(row)))
-            )  # fmt: skip
+                table.cell(
+                    kind,
+                    int(size),
+                    int(row),
+                    limit=limit,
+                    from_load_w=published,
+                    to_load_w=found,
+                    is_mild=is_mild,
+                    **where(int(row)),
+                )
+            )
     return cells
 
 
@@ -136,9 +159,17 @@ def _between_two(
         promised = least if limit == "least" else greatest
         is_mild = not prints.promises_more(limit, least, greatest, promised * share)
         cells.append(
-            table.cell(Kind.BETWEEN_ROWS, int(size), row, to_sst_k=temperature, limit=limit, from_load_w=promised,
-                       to_load_w=promised * share, is_mild=is_mild)
-        )  # fmt: skip
+            table.cell(
+                Kind.BETWEEN_ROWS,
+                int(size),
+                row,
+                to_sst_k=temperature,
+                limit=limit,
+                from_load_w=promised,
+                to_load_w=promised * share,
+                is_mild=is_mild,
+            )
+        )
     return cells
 
 
@@ -149,10 +180,16 @@ def _shut_between(
     member = int(common.least_by[places[at]])
     why = str(units[member].why[places[at]])
     return [
-        table.cell(Kind.BETWEEN_ROWS, int(size), row, to_sst_k=_between_k(table, row, at), detail=why,
-                   refrigerant=table.members[member])
+        table.cell(
+            Kind.BETWEEN_ROWS,
+            int(size),
+            row,
+            to_sst_k=_between_k(table, row, at),
+            detail=why,
+            refrigerant=table.members[member],
+        )
         for size in np.flatnonzero(both)
-    ]  # fmt: skip
+    ]
 
 
 def _between_k(table: PartTable, row: int, at: int) -> float:

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application
-from tablegen.physics.envelope import Envelope, HeadCondition, SuctionResponse
+from tablegen.model.inputs import Application
+from tablegen.physics.system import Envelope, HeadCondition, SuctionResponse
 
 # Steps into which the distance of two suction temperatures is cut.
 BETWEEN = 4

@@ -8,8 +8,8 @@ import pandas as pd
 from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.parts import PartTable, each
 from tablegen.audit.prints import Prints, promises_more
-from tablegen.catalogue.groups import NARROW_SHARE
 from tablegen.physics.reasons import EMPTYING, Reason
+from tablegen.sweep.groups import NARROW_SHARE
 from tablegen.units import print_unit
 
 # A window whose greatest load is less than this many times its least has no room for the scatter of valves and the
@@ -52,10 +52,16 @@ def rounding_cells(table: PartTable, prints: Prints) -> list[Cell]:
             for (limit, computed), text in zip(window.items(), printed, strict=True):
                 if promises_more(words, limit, printed, computed):
                     cells.append(
-                        table.cell(Kind.OVERPROMISE, size, row, limit=limit, detail=words.load_label,
-                                   from_load_w=float(text) / print_unit("load", words.system, words.load_unit).of(1.0),
-                                   to_load_w=computed)
-                    )  # fmt: skip
+                        table.cell(
+                            Kind.OVERPROMISE,
+                            size,
+                            row,
+                            limit=limit,
+                            detail=words.load_label,
+                            from_load_w=float(text) / print_unit("load", words.system, words.load_unit).of(1.0),
+                            to_load_w=computed,
+                        )
+                    )
     return cells
 
 
@@ -74,7 +80,5 @@ def group_cells(table: PartTable, windows: pd.DataFrame) -> list[Cell]:
         share = 0.0 if np.isnan(ratio) else float(ratio / of_members)
         if share < NARROW_SHARE:
             members = str(table.min_member[size, row]), str(table.max_member[size, row])
-            cells.append(
-                table.cell(Kind.GROUP_LOSS, size, row, share=share, refrigerant=members[0], detail=members[1])
-            )
+            cells.append(table.cell(Kind.GROUP_LOSS, size, row, share=share, refrigerant=members[0], detail=members[1]))
     return cells

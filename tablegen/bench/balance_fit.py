@@ -92,8 +92,9 @@ def _fitted(rows: BalanceRows, model: BalanceModel, measured: dict[str, ChargeFi
     # What a measured curve or a shared error of inferred openings may be off by moves the rows as well.
     curves = [
         made.pressures_off(rows.bulb_temperature_k) * rows.of(name)[:, None]
-        for name, made in measured.items() if name in rows.charges
-    ]  # fmt: skip
+        for name, made in measured.items()
+        if name in rows.charges
+    ]
     openings = model.gradient_of(every.values)[:, None] * rows.opening_shared
     columns = np.column_stack([-model.columns(), *curves, openings]) / model.unit_pa[:, None]
     far_off = fit.is_outlier
@@ -107,12 +108,16 @@ def _conditions(rows: BalanceRows, measured: Collection[str]) -> list[Condition]
     """What rows may lie off the balance under."""
     curves = [
         Condition(
-            "bulb_temperature", "bulb temperature" + (f" of charge {charge}" if len(rows.charges) > 1 else ""),
-            "temperature", rows.bulb_temperature_k, "the charge curve; measure bulb pressures (column bulb_pressure)",
+            "bulb_temperature",
+            "bulb temperature" + (f" of charge {charge}" if len(rows.charges) > 1 else ""),
+            "temperature",
+            rows.bulb_temperature_k,
+            "the charge curve; measure bulb pressures (column bulb_pressure)",
             rows.of(charge),
         )
-        for charge in rows.charges if charge not in measured
-    ]  # fmt: skip
+        for charge in rows.charges
+        if charge not in measured
+    ]
     drop, stroke = rows.pressure_drop_pa, rows.opening
     return [
         *curves,
@@ -187,9 +192,7 @@ class _Telling:
         )
         return BalanceResult(drops, curves, fit.scatter, count, fit.names, correlation(fit), inferred, self._picture())
 
-    def _tell(
-        self, key: str, charge: str, of: Callable[[Fit], float], error: float, widest: float, rows: int
-    ) -> None:  # fmt: skip
+    def _tell(self, key: str, charge: str, of: Callable[[Fit], float], error: float, widest: float, rows: int) -> None:
         value, wide = of(self.found.fit), quantile(self.options.confidence, self.found.fit.freedom)
         if self.found.misfits:
             error += farthest_of(of, self.found.fit, self.found.refits) / wide
@@ -291,7 +294,14 @@ class _Telling:
         if model.has_port:
             port = fit.values[fit.index(PORT)] * (rows.pressure_drop_pa - model.middle_drop_pa)
         return BalancePicture(
-            rows.line, np.array([rows.charges[i] for i in rows.charge], dtype=object), rows.opening,
-            rows.size, rows.pressure_drop_pa, rows.bulb_temperature_k, rows.bulb_pa - rows.under_pa - port,
-            model.columns() @ fit.values - port, model.in_kelvin(fit.residuals), fit.is_used,
-        )  # fmt: skip
+            rows.line,
+            np.array([rows.charges[i] for i in rows.charge], dtype=object),
+            rows.opening,
+            rows.size,
+            rows.pressure_drop_pa,
+            rows.bulb_temperature_k,
+            rows.bulb_pa - rows.under_pa - port,
+            model.columns() @ fit.values - port,
+            model.in_kelvin(fit.residuals),
+            fit.is_used,
+        )

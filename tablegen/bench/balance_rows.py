@@ -97,7 +97,16 @@ def balance_rows(
     names = tuple(dict.fromkeys(map(str, rows.charge[kept])))
     random, shared = (np.zeros(len(kept)), np.zeros((len(kept), 0))) if errors is None else errors(rows.line[kept])
     return BalanceRows(
-        rows.line[kept], names, np.array([names.index(str(c)) for c in rows.charge[kept]], dtype=int), rows.size[kept],
-        rows.opening[kept], drop[keep], bulb[keep], rows.evaporator_pressure_pa[kept], pressure[keep], slope[keep],
-        random, shared,
-    ), left_out  # fmt: skip
+        rows.line[kept],
+        names,
+        np.array([names.index(str(c)) for c in rows.charge[kept]], dtype=int),
+        rows.size[kept],
+        rows.opening[kept],
+        drop[keep],
+        bulb[keep],
+        rows.evaporator_pressure_pa[kept],
+        pressure[keep],
+        slope[keep],
+        random,
+        shared,
+    ), left_out

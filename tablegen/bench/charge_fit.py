@@ -104,7 +104,5 @@ def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | No
         return None
     for line, residual, is_used in zip(rows.line[own], found.residuals, found.is_used, strict=True):
         if not is_used:
-            findings.outliers.append(
-                Outlier(int(line), PART, float(np.expm1(residual)), float(residual / found.scale))
-            )
+            findings.outliers.append(Outlier(int(line), PART, float(np.expm1(residual)), float(residual / found.scale)))
     return ChargeFit(curve, found)

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tablegen.bench.flow_determined import FlowFit, tell
 from tablegen.bench.flow_model import FlowModel, kv_name, points_chosen
 from tablegen.bench.flow_rows import PART, FlowRows, flow_rows
 from tablegen.bench.flow_spread import Spread, log_slope, spread_of
-from tablegen.bench.flow_told import FlowFit, tell
 from tablegen.bench.lack_of_fit import Condition, Misfit, misfits, refits, rows_kept
 from tablegen.bench.law import Comparison, compare_laws
 from tablegen.bench.result import Findings, FlowPicture, FlowResult, NotTold
@@ -189,16 +189,35 @@ def _result(found: FlowFit, points: tuple[tuple[float, float], ...] | None) -> F
     rows, model, fit = found.rows, found.model, found.fit
     residual = fit.residuals * rows.spread
     picture = FlowPicture(
-        rows.line, np.array([rows.sizes[i] for i in rows.size], dtype=object), rows.opening, rows.pressure_drop_pa,
-        rows.choking, rows.subcooling_k, rows.refrigerant, rows.flow_kg_s, rows.flow_kg_s * np.exp(-residual), residual,
-        *_spreads(found), np.exp(residual + model.choke(fit.values)), fit.is_used,
-    )  # fmt: skip
+        rows.line,
+        np.array([rows.sizes[i] for i in rows.size], dtype=object),
+        rows.opening,
+        rows.pressure_drop_pa,
+        rows.choking,
+        rows.subcooling_k,
+        rows.refrigerant,
+        rows.flow_kg_s,
+        rows.flow_kg_s * np.exp(-residual),
+        residual,
+        *_spreads(found),
+        np.exp(residual + model.choke(fit.values)),
+        fit.is_used,
+    )
     is_stated = found.options.flow_uncertainty is not None
     flow, opening = found.spread.flow * fit.scatter, found.spread.opening * fit.scatter
     return FlowResult(
-        found.law, found.verdict, points, flow, opening, found.spread.drop_pa * fit.scatter,
-        fit.scatter if is_stated else float("nan"), int(fit.is_used.sum()), fit.names, correlation(fit), picture,
-    )  # fmt: skip
+        found.law,
+        found.verdict,
+        points,
+        flow,
+        opening,
+        found.spread.drop_pa * fit.scatter,
+        fit.scatter if is_stated else float("nan"),
+        int(fit.is_used.sum()),
+        fit.names,
+        correlation(fit),
+        picture,
+    )
 
 
 def _spreads(found: FlowFit) -> tuple[Floats, Floats]:

@@ -60,10 +60,18 @@ class FlowRows:
         sizes = tuple(name for i, name in enumerate(self.sizes) if (self.size[keep] == i).any())
         place = {self.sizes.index(name): i for i, name in enumerate(sizes)}
         return FlowRows(
-            self.line[keep], sizes, np.array([place[i] for i in self.size[keep]], dtype=int), self.opening[keep],
-            self.pressure_drop_pa[keep], self.choking[keep], self.log_coefficient[keep], self.spread[keep],
-            self.flow_kg_s[keep], self.refrigerant[keep], self.subcooling_k[keep],
-        )  # fmt: skip
+            self.line[keep],
+            sizes,
+            np.array([place[i] for i in self.size[keep]], dtype=int),
+            self.opening[keep],
+            self.pressure_drop_pa[keep],
+            self.choking[keep],
+            self.log_coefficient[keep],
+            self.spread[keep],
+            self.flow_kg_s[keep],
+            self.refrigerant[keep],
+            self.subcooling_k[keep],
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +95,10 @@ class InletStates:
 def inlet_states(rows: BenchRows, at: Names, refrigerants: Mapping[str, Refrigerant]) -> InletStates:
     """The states of the rows at these places."""
     inlet, liquid, drop = (
-        rows.inlet_pressure_pa[at], rows.inlet_temperature_k[at], (rows.inlet_pressure_pa - rows.outlet_pressure_pa)[at]
-    )  # fmt: skip
+        rows.inlet_pressure_pa[at],
+        rows.inlet_temperature_k[at],
+        (rows.inlet_pressure_pa - rows.outlet_pressure_pa)[at],
+    )
     bubble, limit, density, subcooling = np.full((4, len(at)), np.nan)
     for name in dict.fromkeys(rows.refrigerant[at]):
         own = rows.refrigerant[at] == name
@@ -122,11 +132,14 @@ def flow_rows(
     """The rows that tell a flow, and those that would but cannot be used."""
     at = np.flatnonzero(rows.tells_flow)
     states, opening = inlet_states(rows, at, refrigerants), rows.opening[at]
-    reasons = first_reason(len(at), (
-        (opening > valve.stop + _BEYOND_STOP, "it is open beyond the stop of the family"),
-        (opening < _LEAST_OPENING, "it is all but shut"),
-        (states.why != "", states.why),
-    ))  # fmt: skip
+    reasons = first_reason(
+        len(at),
+        (
+            (opening > valve.stop + _BEYOND_STOP, "it is open beyond the stop of the family"),
+            (opening < _LEAST_OPENING, "it is all but shut"),
+            (states.why != "", states.why),
+        ),
+    )
     keep = reasons == ""
     left_out = [LeftOut(int(rows.line[i]), PART, str(why)) for i, why in zip(at, reasons, strict=True) if why]
     kept = at[keep]
@@ -135,8 +148,16 @@ def flow_rows(
     coefficient = required_flow_coefficient(rows.flow_kg_s[kept], states.density_kg_m3[keep], drop)
     opening = np.minimum(opening[keep], valve.stop)
     found = FlowRows(
-        rows.line[kept], sizes, np.array([sizes.index(str(s)) for s in rows.size[kept]], dtype=int), opening, drop,
-        states.choking(keep), np.log(coefficient), np.ones(len(kept)), rows.flow_kg_s[kept], rows.refrigerant[kept],
+        rows.line[kept],
+        sizes,
+        np.array([sizes.index(str(s)) for s in rows.size[kept]], dtype=int),
+        opening,
+        drop,
+        states.choking(keep),
+        np.log(coefficient),
+        np.ones(len(kept)),
+        rows.flow_kg_s[kept],
+        rows.refrigerant[kept],
         states.subcooling_k[keep],
-    )  # fmt: skip
+    )
     return found, left_out

@@ -125,10 +125,22 @@ class Misfit:
         named = own & far_off & (signed > 0.0)
         farthest = int(np.flatnonzero(own)[np.argmax(signed[own])])
         return LackOfFit(
-            part, condition.key, condition.words, condition.kind, self.group, low, high, int(own.sum()),
-            float(np.mean(residual[own])), float(residual[farthest]), tuple(map(int, line[named])), self.chance,
-            ERROR_RATE, self.also, condition.suspect,
-        )  # fmt: skip
+            part,
+            condition.key,
+            condition.words,
+            condition.kind,
+            self.group,
+            low,
+            high,
+            int(own.sum()),
+            float(np.mean(residual[own])),
+            float(residual[farthest]),
+            tuple(map(int, line[named])),
+            self.chance,
+            ERROR_RATE,
+            self.also,
+            condition.suspect,
+        )
 
 
 def misfits(
@@ -157,10 +169,12 @@ def misfits(
     while left and len(found) < _MOST_CONDITIONS:
         trends = [_trend(condition.columns(), taken_up, score) for condition in left]
         clusters = [_cluster(condition, far_off & matters, standard) for condition in left]
-        chances = np.array([
-            [1.0 if t is None or np.ptp(t.fitted) * every.scale < least else t.chance for t in trends],
-            [1.0 if c is None else c[0] for c in clusters],
-        ])  # fmt: skip
+        chances = np.array(
+            [
+                [1.0 if t is None or np.ptp(t.fitted) * every.scale < least else t.chance for t in trends],
+                [1.0 if c is None else c[0] for c in clusters],
+            ]
+        )
         # The first of Holm's steps, taken anew for what is left with each condition that is found.
         asked = sum(t is not None for t in trends) + sum(c is not None for c in clusters)
         certain = [i for i, chance in enumerate(chances.min(axis=0)) if chance * asked < ERROR_RATE]

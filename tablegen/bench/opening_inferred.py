@@ -16,9 +16,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tablegen.bench.balance_rows import PART
+from tablegen.bench.flow_determined import FlowFit
 from tablegen.bench.flow_fit import FlowPart
 from tablegen.bench.flow_rows import InletStates, first_reason, inlet_states
-from tablegen.bench.flow_told import FlowFit
 from tablegen.bench.result import LeftOut
 from tablegen.bench.rows import BenchRows
 from tablegen.bench.subject import FitOptions, StatedFlow, ValveOnBench
@@ -130,11 +130,16 @@ def infer_openings(
             shared = np.column_stack([shared, more])
     random = _log_error(options, flow.fit, states.drop_pa) / slope
     deviation = np.sqrt(random**2 + (shared**2).sum(axis=1))
-    reasons = first_reason(count, (
-        (states.why != "", states.why), (place < 0, _nowhere(valve, flow, bench.size[at])),
-        (~np.isfinite(opening), _beyond(share, valve)), (~(deviation <= _WIDEST), _uncertain(deviation)),
-        (opening + _FROM_STOP * deviation > valve.stop, _at_stop(opening, valve)),
-    ))  # fmt: skip
+    reasons = first_reason(
+        count,
+        (
+            (states.why != "", states.why),
+            (place < 0, _nowhere(valve, flow, bench.size[at])),
+            (~np.isfinite(opening), _beyond(share, valve)),
+            (~(deviation <= _WIDEST), _uncertain(deviation)),
+            (opening + _FROM_STOP * deviation > valve.stop, _at_stop(opening, valve)),
+        ),
+    )
     keep = reasons == ""
     left_out = [LeftOut(int(bench.line[i]), PART, str(why)) for i, why in zip(at, reasons, strict=True) if why]
     is_flow_known = flow.fit is not None or options.flow_uncertainty is not None
@@ -195,9 +200,14 @@ def _from_rows(flow: FlowPart) -> _Port | None:
 
     kv = {size: i for i, size in enumerate(sizes) if ("kv", size) in told}
     return _Port(
-        found.law or valve.law, kv, found.fit.values, np.nan_to_num(found.fit.covariance), characteristic, log_recovery,
+        found.law or valve.law,
+        kv,
+        found.fit.values,
+        np.nan_to_num(found.fit.covariance),
+        characteristic,
+        log_recovery,
         "the rows with an opening",
-    )  # fmt: skip
+    )
 
 
 def _from_family(valve: ValveOnBench, flow: FlowPart) -> _Port | None:
@@ -209,9 +219,14 @@ def _from_family(valve: ValveOnBench, flow: FlowPart) -> _Port | None:
     values = np.log([*stated.kv_m3h.values(), stated.pressure_recovery])
     deviation = np.array([*(stated.kv_deviation.get(name, 0.0) for name in names), stated.recovery_deviation])
     return _Port(
-        valve.law, {name: i for i, name in enumerate(names)}, values, np.diag(deviation**2),
-        lambda _: stated.characteristic, lambda v: float(v[-1]), "the family's file",
-    )  # fmt: skip
+        valve.law,
+        {name: i for i, name in enumerate(names)},
+        values,
+        np.diag(deviation**2),
+        lambda _: stated.characteristic,
+        lambda v: float(v[-1]),
+        "the family's file",
+    )
 
 
 def _log_error(options: FitOptions, found: FlowFit | None, drop_pa: Floats) -> Floats:
@@ -234,29 +249,39 @@ def _nowhere(valve: ValveOnBench, flow: FlowPart, size: Names) -> Names:
 
 
 def _beyond(share: Floats, valve: ValveOnBench) -> Names:
-    return np.array([
-        f"the opening inferred from its flow lies beyond the stop of {100 * valve.stop:.0f} percent: the flow takes "
-        f"{100 * s:.0f} percent of Kv" for s in share
-    ], dtype=object)  # fmt: skip
+    return np.array(
+        [
+            f"the opening inferred from its flow lies beyond the stop of {100 * valve.stop:.0f} percent: the flow takes "
+            f"{100 * s:.0f} percent of Kv"
+            for s in share
+        ],
+        dtype=object,
+    )
 
 
 def _at_stop(opening: Floats, valve: ValveOnBench) -> Names:
-    return np.array([
-        f"the opening inferred from its flow, {100 * o:.0f} percent, is too near the stop of {100 * valve.stop:.0f} "
-        "percent to tell whether the valve rests on it" for o in opening
-    ], dtype=object)  # fmt: skip
+    return np.array(
+        [
+            f"the opening inferred from its flow, {100 * o:.0f} percent, is too near the stop of {100 * valve.stop:.0f} "
+            "percent to tell whether the valve rests on it"
+            for o in opening
+        ],
+        dtype=object,
+    )
 
 
 def _uncertain(deviation: Floats) -> Names:
-    return np.array([
-        f"the opening inferred from its flow has a standard uncertainty of {100 * d:.0f} percent of rated stroke, too "
-        "wide to be of use" for d in deviation
-    ], dtype=object)  # fmt: skip
+    return np.array(
+        [
+            f"the opening inferred from its flow has a standard uncertainty of {100 * d:.0f} percent of rated stroke, too "
+            "wide to be of use"
+            for d in deviation
+        ],
+        dtype=object,
+    )
 
 
-def _notes(
-    ports: list[_Port], place: Names, size: Names, deviation: Floats, is_flow_known: bool
-) -> tuple[str, ...]:  # fmt: skip
+def _notes(ports: list[_Port], place: Names, size: Names, deviation: Floats, is_flow_known: bool) -> tuple[str, ...]:
     """How many openings were inferred and where Kv comes from, a sentence for each source."""
     found = []
     for i, port in enumerate(ports):

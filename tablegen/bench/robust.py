@@ -161,8 +161,16 @@ def _minimised(problem: Problem, used: Bools, start: Floats, is_rough: bool = Fa
     end, steps = (_ROUGH_END, _ROUGH_STEPS) if is_rough else (_END, None)
     for _ in range(_ROUGH_ROUNDS if is_rough else _ROUNDS):
         found = least_squares(
-            residuals, z, jacobian, loss="soft_l1", f_scale=_TURN * scale, x_scale="jac", ftol=end, xtol=end,
-            gtol=_END, max_nfev=steps,
+            residuals,
+            z,
+            jacobian,
+            loss="soft_l1",
+            f_scale=_TURN * scale,
+            x_scale="jac",
+            ftol=end,
+            xtol=end,
+            gtol=_END,
+            max_nfev=steps,
         )
         z, before, scale = found.x, scale, spread(found.x)
         if abs(scale - before) <= 1e-3 * before:

@@ -7,12 +7,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from tablegen.catalogue.inputs import Article
-from tablegen.catalogue.names import key_of
+from tablegen.answers.order import NEAR_M
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.sheet import sheet_rows
-from tablegen.desk.order import NEAR_M
 from tablegen.errors import BadValue, ConfigError, Mistake, RequestError, near, unknown
+from tablegen.model.inputs import Article
+from tablegen.model.names import key_of
 from tablegen.units import to_si
 
 COLUMNS = ("article", "family", "size", "charge", "equalizer", "connections", "capillary", "capillary_m")
@@ -67,8 +67,9 @@ def _check_header(shown: str, header: Iterable[str]) -> None:
     names = [name for name in header if name]
     mistakes = [
         Mistake(shown, 1, name, "the column stands twice")
-        for name in dict.fromkeys(names) if name in COLUMNS and names.count(name) > 1
-    ]  # fmt: skip
+        for name in dict.fromkeys(names)
+        if name in COLUMNS and names.count(name) > 1
+    ]
     # A slip would leave a column without effect.
     for name in names:
         hint = near(name, COLUMNS) if name not in COLUMNS else ""
@@ -86,9 +87,13 @@ class _Row:
     """One row, read cell by cell; what is wrong goes to `mistakes`."""
 
     def __init__(
-        self, shown: str, line: int, cells: Mapping[str, str], families: Mapping[str, FamilyModel],
+        self,
+        shown: str,
+        line: int,
+        cells: Mapping[str, str],
+        families: Mapping[str, FamilyModel],
         mistakes: list[Mistake],
-    ) -> None:  # fmt: skip
+    ) -> None:
         self._place, self._cells, self._families, self._mistakes = (shown, line), cells, families, mistakes
 
     def article(self) -> Article:
@@ -102,15 +107,22 @@ class _Row:
         sizes = {s.size: s.display or s.size for f in families for s in f.sizes}
         charges = {c.charge: c.title for f in families if isinstance(f, ThermostaticModel) for c in f.charges}
         size = self._key("size", f"a size {what}", sizes)
-        joints = {c: c for f in families for rule in (f.offered.connections if f.offered else ()) for c in rule.choose
-                  if not size or not rule.sizes or size in rule.sizes}  # fmt: skip
+        joints = {
+            c: c
+            for f in families
+            for rule in (f.offered.connections if f.offered else ())
+            for c in rule.choose
+            if not size or not rule.sizes or size in rule.sizes
+        }
         return Article(
-            number, key, size,
+            number,
+            key,
+            size,
             self._key("charge", f"a charge {what}", charges),
             self._key("equalizer", "equalizer", {name: name for name in _EQUALIZERS}),
             self._key("connections", f"the connections {what}", joints),
             self._capillary([m for f in families if f.offered for m in f.offered.capillary_lengths]),
-        )  # fmt: skip
+        )
 
     def _key(self, column: str, what: str, called: Mapping[str, str]) -> str:
         text = self._cells.get(column, "")
@@ -137,5 +149,3 @@ class _Row:
 
     def _wrong(self, column: str, text: str) -> None:
         self._mistakes.append(Mistake(*self._place, column, text))
-
-

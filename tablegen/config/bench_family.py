@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any
 
 from tablegen.bench.subject import ChargeOnBench, StatedFlow, ValveOnBench
-from tablegen.catalogue.inputs import Family
 from tablegen.config.bench_file import Expected
 from tablegen.config.catalogue_files import FAMILY_KINDS
 from tablegen.config.charge_check import check_charge
@@ -17,6 +16,7 @@ from tablegen.config.mistakes import validate
 from tablegen.config.reader import shown_name
 from tablegen.config.source import Document, document_of, read_file
 from tablegen.errors import ConfigError, Mistake
+from tablegen.model.inputs import Family
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 
@@ -62,18 +62,22 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
         if isinstance(trim.actuator, ThermostaticActuator) and trim.setting is not None:
             least = trim.actuator.least_stable
             charges[trim.name] = ChargeOnBench(
-                trim.actuator.balance.charge, trim.setting, settings[trim.setting_refrigerant],
+                trim.actuator.balance.charge,
+                trim.setting,
+                settings[trim.setting_refrigerant],
                 kinds[trim.name] in _BY_POINTS,
-            )  # fmt: skip
+            )
     has_characteristic = family.kind != "pulse_modulated"
     tolerances = {size.name: size.kv_tolerance for size in family.sizes if size.kv_tolerance is not None}
     sizes = {size.name: size.kv_rated_m3h for size in family.sizes}
     recovery = family.pressure_recovery_tolerance
     stated = StatedFlow(
-        sizes, family.characteristic, family.pressure_recovery,
+        sizes,
+        family.characteristic,
+        family.pressure_recovery,
         {name: tolerance.standard_deviation / sizes[name] for name, tolerance in tolerances.items()},
         0.0 if recovery is None else recovery.standard_deviation / family.pressure_recovery,
-    )  # fmt: skip
+    )
     stop = family.characteristic.stop
     return ValveOnBench(family.name, stop, least, family.flow_law, has_characteristic, charges, stated)
 

@@ -176,18 +176,28 @@ class _Reader:
         charge = self._names("charge", self.expected.charges, "a charge of the family", self.expected.default_charge)
         names = {
             "refrigerant": self._names("refrigerant", self.expected.refrigerants, "a refrigerant"),
-            "size": self._names("size", dict.fromkeys(n for pair in self.expected.sizes.items() for n in pair),
-                                "a size of the family"),
+            "size": self._names(
+                "size", dict.fromkeys(n for pair in self.expected.sizes.items() for n in pair), "a size of the family"
+            ),
         }
         names["size"] = np.array([self.expected.sizes.get(size, size) for size in names["size"]], dtype=object)
         self._stop()
         self._check_complete({**values, **names, "charge": charge})
         self._stop()
         return BenchRows(
-            np.array(self.lines), names["refrigerant"], names["size"], charge, values["inlet_pressure"],
-            values["inlet_temperature"], values["outlet_pressure"], values["mass_flow"], values["opening"],
-            values["bulb_temperature"], values["bulb_pressure"], values["evaporator_pressure"],
-        )  # fmt: skip
+            np.array(self.lines),
+            names["refrigerant"],
+            names["size"],
+            charge,
+            values["inlet_pressure"],
+            values["inlet_temperature"],
+            values["outlet_pressure"],
+            values["mass_flow"],
+            values["opening"],
+            values["bulb_temperature"],
+            values["bulb_pressure"],
+            values["evaporator_pressure"],
+        )
 
     def _column(self, name: str) -> Floats:
         """One column in SI; NaN where it has no reading."""

@@ -7,25 +7,25 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeAlias
 
-from tablegen.catalogue.inputs import Article, Combination, LeftOut
-from tablegen.catalogue.property_store import PropertyStore
-from tablegen.catalogue.registry import Registry
+from tablegen.config.application_model import EnvelopeModel
 from tablegen.config.articles import MOST_BYTES, RULE, read_articles
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
 from tablegen.config.combining import Known, approved_of, check_approvals, check_mixed_approvals, check_rules, kept_of
-from tablegen.config.edition_model import EditionModel
-from tablegen.config.editions import read_editions
-from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, ThermostaticModel
 from tablegen.config.folder import misnamed_folders
 from tablegen.config.overlay import overridden
 from tablegen.config.parsed import KeyPath
+from tablegen.config.publication_model import EditionModel
+from tablegen.config.publications import read_editions
 from tablegen.config.reader import Reader, shown_name
 from tablegen.config.refrigerants import read_refrigerants
 from tablegen.config.source import Document
 from tablegen.config.text_file import read_limited
 from tablegen.errors import ConfigError, unknown
+from tablegen.model.inputs import Article, Combination, LeftOut
+from tablegen.model.registry import Registry
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.sweep.property_store import PropertyStore
 
 FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[PulseModel]] = {
     "thermostatic": ThermostaticModel,
@@ -91,9 +91,18 @@ def read_files(
     assert groups_document
     assert groups
     files = CatalogueFiles(
-        document, catalogue, groups_document, groups, refrigerants, refrigerant_documents, families, envelopes,
-        editions, (), (),
-    )  # fmt: skip
+        document,
+        catalogue,
+        groups_document,
+        groups,
+        refrigerants,
+        refrigerant_documents,
+        families,
+        envelopes,
+        editions,
+        (),
+        (),
+    )
     check_references(reader, files)
     combinations, left_out = combined(reader, document, catalogue, files.known)
     listed = articles_of(reader, files.document, catalogue, families, articles)
@@ -187,9 +196,7 @@ def with_approvals(reader: Reader, files: CatalogueFiles, groups: Mapping[str, G
     return replace(files, combinations=kept, left_out=(*files.left_out, *rules))
 
 
-def read_envelope(
-    reader: Reader, path: Path, override: Override | None
-) -> dict[str, tuple[Document, EnvelopeModel]]:
+def read_envelope(reader: Reader, path: Path, override: Override | None) -> dict[str, tuple[Document, EnvelopeModel]]:
     """An envelope by its name, with an override over it if it is that one's; nothing, if it is not sound."""
     document = reader.document(path)
     if document is None:
@@ -224,9 +231,7 @@ def check_references(reader: Reader, files: CatalogueFiles) -> None:
     reader.stop_if_wrong()
 
 
-def _check_names(
-    reader: Reader, document: Document, path: KeyPath, given: Iterable[str], known: Iterable[str]
-) -> None:
+def _check_names(reader: Reader, document: Document, path: KeyPath, given: Iterable[str], known: Iterable[str]) -> None:
     seen: set[str] = set()
     for index, name in enumerate(given):
         if name not in known:
@@ -262,6 +267,9 @@ def _check_special(
 def _singular(path: KeyPath) -> str:
     last = str(path[-1])
     return {
-        "families": "a family", "groups": "a group", "envelopes": "an envelope", "editions": "an edition",
+        "families": "a family",
+        "groups": "a group",
+        "envelopes": "an envelope",
+        "editions": "an edition",
         "members": "a member",
-    }[last]  # fmt: skip
+    }[last]

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Trim
 from tablegen.config import convert
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.parsed import KeyPath
 from tablegen.config.source import Document
 from tablegen.errors import Mistake, PropertyError, both_scales, unknown
+from tablegen.model.inputs import Trim
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator

@@ -74,7 +74,7 @@ class ChargeModel(Model):
     charge: Name
     title: Title
     kind: Literal["liquid", "gas", "cross", "adsorption"]
-    applications: Annotated[list[Name], Field(min_length=1)]
+    temperature_ranges: Annotated[list[Name], Field(min_length=1)]
     refrigerants: Annotated[list[Name], Field(min_length=1)]
     evaporating_range: RangeModel
     least_static_superheat: Step

@@ -6,14 +6,14 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeAlias
 
-from tablegen.catalogue.inputs import Combination, LeftOut
-from tablegen.catalogue.registry import Registry
 from tablegen.config import convert
 from tablegen.config.catalogue_model import GroupModel, LeaveOutModel
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
 from tablegen.errors import unknown
+from tablegen.model.inputs import Combination, LeftOut
+from tablegen.model.registry import Registry
 
 # Every name that a rule may use, by key: whatever there is, also what the catalogue does not list.
 Known: TypeAlias = Mapping[str, Collection[str]]
@@ -97,9 +97,13 @@ def approved_of(
 
 
 def check_mixed_approvals(
-    reader: Reader, document: Document, groups: Mapping[str, GroupModel], registry: Registry,
-    families: Mapping[str, tuple[Document, FamilyModel]], combinations: Sequence[Combination],
-) -> None:  # fmt: skip
+    reader: Reader,
+    document: Document,
+    groups: Mapping[str, GroupModel],
+    registry: Registry,
+    families: Mapping[str, tuple[Document, FamilyModel]],
+    combinations: Sequence[Combination],
+) -> None:
     """A family is approved for all members of a group that it is combined with, or for none of them."""
     for family, group in dict.fromkeys((c.family, c.group) for c in combinations):
         approved = convert.approval(families[family][1])

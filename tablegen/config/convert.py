@@ -7,7 +7,27 @@ from dataclasses import replace
 
 import numpy as np
 
-from tablegen.catalogue.inputs import (
+from tablegen.config.application_model import (
+    ClearanceModel,
+    ConditionModel,
+    EnvelopeModel,
+    HeadModel,
+    PolynomialModel,
+    SuperheatModel,
+    TableModel,
+)
+from tablegen.config.catalogue_model import CatalogueModel, GroupModel
+from tablegen.config.charge_model import ChargeModel
+from tablegen.config.family_model import (
+    FamilyModel,
+    PulseModel,
+    SizeModel,
+    StepperModel,
+    ThermostaticModel,
+    ValveRatingModel,
+)
+from tablegen.config.tolerance_model import tolerance_of
+from tablegen.model.inputs import (
     Application,
     Approval,
     Confidence,
@@ -21,31 +41,15 @@ from tablegen.catalogue.inputs import (
     Size,
     Trim,
 )
-from tablegen.catalogue.names import key_of
-from tablegen.config.catalogue_model import CatalogueModel, GroupModel
-from tablegen.config.charge_model import ChargeModel
-from tablegen.config.envelope_model import (
-    ClearanceModel,
-    ConditionModel,
-    EnvelopeModel,
-    HeadModel,
-    PolynomialModel,
-    SuperheatModel,
-    TableModel,
-)
-from tablegen.config.family_model import (
-    FamilyModel,
-    PulseModel,
-    SizeModel,
-    StepperModel,
-    ThermostaticModel,
-    ValveRatingModel,
-)
-from tablegen.config.tolerance_model import tolerance_of
+from tablegen.model.names import key_of
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.compressor import ClearanceCompressor, Compressor, PolynomialCompressor, TableCompressor
-from tablegen.physics.envelope import (
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.rating import ValveRating
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Envelope,
@@ -57,10 +61,6 @@ from tablegen.physics.envelope import (
     SuctionResponse,
     SuperheatLimits,
 )
-from tablegen.physics.flow import FlowLaw
-from tablegen.physics.rating import ValveRating
-from tablegen.physics.reasons import Reason
-from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 
@@ -91,14 +91,17 @@ def envelope(model: EnvelopeModel) -> Envelope:
         low_head=HeadCondition(Extreme.LOW_HEAD, _head(model.low_head, site), _liquid(model.low_head)),
         high_head=HeadCondition(Extreme.HIGH_HEAD, _head(model.high_head, site), _liquid(model.high_head)),
         losses=Losses(
-            losses.liquid_line, losses.lift, losses.evaporator, losses.distributor,
+            losses.liquid_line,
+            losses.lift,
+            losses.evaporator,
+            losses.distributor,
             DistributorScaling(losses.distributor_scaling),
         ),
         superheat=_superheat(model.superheat),
         compressor=_compressor(model.compressor),
         return_superheat_k=model.compressor.return_superheat,
         discharge_loss_pa=model.compressor.discharge_loss,
-    )  # fmt: skip
+    )
 
 
 def _sources(model: EnvelopeModel) -> dict[str, str]:
@@ -127,9 +130,18 @@ def application(
     # The grid's own number, not the config's, so that rows compare equal.
     example = float(sst_k[np.argmin(np.abs(sst_k - model.suction.printed_example))])
     return Application(
-        model.envelope, model.title, model.note, model.application, model.site_pressure.value_pa, sst_k, example,
-        envelopes, sources, own_heads, {name: _installation(one) for name, one in own.items() if one.scatter},
-    )  # fmt: skip
+        model.envelope,
+        model.title,
+        model.note,
+        model.temperature_range,
+        model.site_pressure.value_pa,
+        sst_k,
+        example,
+        envelopes,
+        sources,
+        own_heads,
+        {name: _installation(one) for name, one in own.items() if one.scatter},
+    )
 
 
 def _installation(model: EnvelopeModel) -> InstallationScatter:
@@ -216,9 +228,13 @@ def _size(model: SizeModel, rating: ValveRating | None, law: FlowLaw, recovery: 
 def valve_rating(model: ValveRatingModel, refrigerants: Mapping[str, Refrigerant]) -> ValveRating:
     """The condition of a family's nominal capacities."""
     return ValveRating(
-        refrigerants[model.refrigerant], model.liquid_temperature, model.subcooling, model.evaporating_temperature,
-        model.useful_superheat, model.pressure_drop,
-    )  # fmt: skip
+        refrigerants[model.refrigerant],
+        model.liquid_temperature,
+        model.subcooling,
+        model.evaporating_temperature,
+        model.useful_superheat,
+        model.pressure_drop,
+    )
 
 
 def drive(model: StepperModel | PulseModel) -> Trim:
@@ -271,11 +287,19 @@ def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[st
         model.equalizer == "internal",
     )
     return Trim(
-        charge.charge, charge.title, tuple(charge.applications), tuple(charge.refrigerants), actuator, setting,
-        s.refrigerant, mop.value_pa if mop else None, charge.least_static_superheat,
-        tolerance_of(s.static_superheat_tolerance), tolerance_of(s.opening_superheat_tolerance),
+        charge.charge,
+        charge.title,
+        tuple(charge.temperature_ranges),
+        tuple(charge.refrigerants),
+        actuator,
+        setting,
+        s.refrigerant,
+        mop.value_pa if mop else None,
+        charge.least_static_superheat,
+        tolerance_of(s.static_superheat_tolerance),
+        tolerance_of(s.opening_superheat_tolerance),
         tolerance_of(charge.pressure_tolerance),
-    )  # fmt: skip
+    )
 
 
 def group(name: str, model: GroupModel) -> Group:
@@ -287,9 +311,15 @@ def printing(model: CatalogueModel) -> PrintSettings:
     """Cover words, and the workbook's units."""
     revisions = tuple(Revision(r.revision, r.date, r.change) for r in model.revisions)
     return PrintSettings(
-        model.title, model.house, model.notice, model.revision, model.date, model.units, model.load_unit,
+        model.title,
+        model.house,
+        model.notice,
+        model.revision,
+        model.date,
+        model.units,
+        model.load_unit,
         revisions,
-    )  # fmt: skip
+    )
 
 
 def confidence(model: CatalogueModel) -> Confidence | None:

@@ -7,7 +7,6 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from tablegen.catalogue.names import key_of
 from tablegen.config.charge_model import ChargeModel
 from tablegen.config.fields import (
     LONGEST_SIZE,
@@ -35,6 +34,7 @@ from tablegen.config.fields import (
 from tablegen.config.refrigerant_model import SafetyGroup
 from tablegen.config.tolerance_model import CoefficientTolerance, ScatterModel, ShareTolerance, ThermostaticScatterModel
 from tablegen.errors import RequestError
+from tablegen.model.names import key_of
 
 CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tablegen.catalogue.head_settings import head_faults, head_name, over_working_pressure
-from tablegen.catalogue.inputs import Application, Catalogue
 from tablegen.config.parsed import KeyPath
 from tablegen.config.source import Document, spell
 from tablegen.errors import Mistake
-from tablegen.physics.envelope import Extreme
+from tablegen.model.head_settings import head_faults, head_name, over_working_pressure
+from tablegen.model.inputs import Application, Catalogue
+from tablegen.physics.system import Extreme
 from tablegen.units import KINDS, split, unit_named
 
 _KEYS = ("head_pressure", "condensing_temperature")

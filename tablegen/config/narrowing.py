@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from tablegen.catalogue.property_store import PropertyStore
+from tablegen.config.application_model import EnvelopeModel
 from tablegen.config.catalogue_files import (
     FAMILY_KINDS,
     CatalogueFiles,
@@ -20,11 +20,11 @@ from tablegen.config.catalogue_files import (
     with_approvals,
 )
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
-from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import refrigerant_files, refrigerants_as_asked
 from tablegen.config.source import Document
+from tablegen.sweep.property_store import PropertyStore
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,11 @@ class Asked:
 
 
 def read_narrowed(
-    reader: Reader, path: Path, store: PropertyStore, override: Override | None, asked: Asked,
+    reader: Reader,
+    path: Path,
+    store: PropertyStore,
+    override: Override | None,
+    asked: Asked,
     articles: Path | None = None,
 ) -> CatalogueFiles | None:
     """The files that a case takes; None if the catalogue does not know the refrigerant or the envelope.

@@ -50,9 +50,7 @@ class Origins:
         return _origin(self._family, (rows, found[0], *_path(below))) if found else None
 
 
-def origins_of(
-    catalogue: Path, envelope: str, refrigerant: str, family: str, overrides: Sequence[str] = ()
-) -> Origins:
+def origins_of(catalogue: Path, envelope: str, refrigerant: str, family: str, overrides: Sequence[str] = ()) -> Origins:
     """The origins of a case in a catalogue that `load_with` has read with the same overrides."""
     folder = catalogue.parent
     document = _read(folder, "envelopes", envelope)

@@ -7,18 +7,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.offer import application_for, check_covered, covers
 from tablegen.config.narrowing import Asked
 from tablegen.config.parsed import KeyPath
 from tablegen.config.project import load_catalogue, load_for_case
 from tablegen.config.source import Document, Place, parse_document
 from tablegen.config.starter import packaged_configs
 from tablegen.errors import ConfigError, Mistake, RequestError
+from tablegen.model.inputs import Catalogue
+from tablegen.model.offer import application_for, check_covered, covers
 
 OPTION = "--set"
 # Keys that decide for what an application's tables, and so its valves, are offered.
-_OFFER = ("envelope", "title", "note", "application", "by_refrigerant", "scatter")
+_OFFER = ("envelope", "title", "note", "temperature_range", "by_refrigerant", "scatter")
 _GRID = ("suction", "saturated_temperatures")
 
 
@@ -61,13 +61,9 @@ def load_case(
     return CaseCatalogue(load(name, overrides) if overrides else base, name, True)
 
 
-def loader_of(
-    path: Path, refrigerant: str | None, also: Collection[str] = (), articles: Path | None = None
-) -> Load:
+def loader_of(path: Path, refrigerant: str | None, also: Collection[str] = (), articles: Path | None = None) -> Load:
     """`load_with` for one file, to be called for one envelope or another."""
-    return lambda envelope, overrides: load_with(
-        path, envelope, overrides, refrigerant, also, articles=articles
-    )
+    return lambda envelope, overrides: load_with(path, envelope, overrides, refrigerant, also, articles=articles)
 
 
 def load_with(

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tablegen.catalogue.empty_prints import empty_prints
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.offer import mixed_charges
-from tablegen.config.edition_model import CounterChartModel, EditionModel, HandoutModel
-from tablegen.config.editions import print_names, read_editions
+from tablegen.config.publication_model import CounterChartModel, EditionModel, HandoutModel
+from tablegen.config.publications import print_names, read_editions
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
 from tablegen.errors import Mistake
+from tablegen.model.inputs import Catalogue
+from tablegen.model.offer import mixed_charges
+from tablegen.tables.empty_charts import empty_prints
 
 
 def check_prints(path: Path, catalogue: Catalogue) -> None:
@@ -31,9 +31,7 @@ def check_prints(path: Path, catalogue: Catalogue) -> None:
             "group is one table and one valve: put them in groups of their own, or leave the family out for it"
         )
         reader.mistakes.append(groups.mistake(("groups", group, "members"), text))
-    owners = {
-        name: found for found in read_editions(reader).values() for name in print_names(found[1])
-    }
+    owners = {name: found for found in read_editions(reader).values() for name in print_names(found[1])}
     seen: dict[tuple[str, str], Mistake] = {}
     for empty in empty_prints(catalogue):
         document, model = owners[empty.name]

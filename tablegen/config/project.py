@@ -9,9 +9,8 @@ from pathlib import Path, PurePosixPath
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application, Catalogue, Combination, Family, LeftOut
-from tablegen.catalogue.property_store import PropertyStore
 from tablegen.config import convert
+from tablegen.config.application_model import EnvelopeModel
 from tablegen.config.catalogue_files import (
     CatalogueFiles,
     Override,
@@ -20,18 +19,19 @@ from tablegen.config.catalogue_files import (
     refrigerants_at_valves,
 )
 from tablegen.config.charge_check import check_charge
-from tablegen.config.editions import editions_of
-from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.head_check import head_mistakes, own_heads, pressure_mistakes
 from tablegen.config.narrowing import Asked, read_narrowed
 from tablegen.config.overlay import overlaid
+from tablegen.config.publications import editions_of
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import own_refrigerants, uncomputable
 from tablegen.config.source import Document
 from tablegen.errors import RequestError, unknown
+from tablegen.model.inputs import Application, Catalogue, Combination, Family, LeftOut
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.sweep.property_store import PropertyStore
 
 
 def load_catalogue(
@@ -237,7 +237,7 @@ class _Loader:
         if not isinstance(document.data["by_refrigerant"][refrigerant], dict):
             self.reader.mistakes.append(document.mistake(path, "it must be a mapping of the keys that differ"))
             return None
-        for key in ("envelope", "title", "application", "note", "site_pressure"):
+        for key in ("envelope", "title", "temperature_range", "note", "site_pressure"):
             if key in document.data["by_refrigerant"][refrigerant]:
                 text = "the key cannot differ between the refrigerants of one envelope"
                 self.reader.mistakes.append(document.mistake((*path, key), text))

@@ -11,10 +11,41 @@ from tablegen.errors import near
 
 # The single fluids that the property library knows and that the trade uses, alone or in blends.
 COMPONENTS = (
-    "R12", "R13I1", "R22", "R23", "R32", "R115", "R116", "R124", "R125", "R134a", "R142b", "R143a", "R152a", "R161",
-    "R170", "R218", "R227ea", "R236ea", "R236fa", "R245fa", "R290", "R600", "R600a", "R601", "R601a", "R717", "R744",
-    "R1233zd(E)", "R1234yf", "R1234ze(E)", "R1234ze(Z)", "R1243zf", "R1270", "R1336mzz(E)",
-)  # fmt: skip
+    "R12",
+    "R13I1",
+    "R22",
+    "R23",
+    "R32",
+    "R115",
+    "R116",
+    "R124",
+    "R125",
+    "R134a",
+    "R142b",
+    "R143a",
+    "R152a",
+    "R161",
+    "R170",
+    "R218",
+    "R227ea",
+    "R236ea",
+    "R236fa",
+    "R245fa",
+    "R290",
+    "R600",
+    "R600a",
+    "R601",
+    "R601a",
+    "R717",
+    "R744",
+    "R1233zd(E)",
+    "R1234yf",
+    "R1234ze(E)",
+    "R1234ze(Z)",
+    "R1243zf",
+    "R1270",
+    "R1336mzz(E)",
+)
 # ASHRAE 34, ISO 817.
 SafetyGroup = Literal["A1", "A2L", "A2", "A3", "B1", "B2L", "B2", "B3"]
 _PARAMETERS = ("beta_t", "gamma_t", "beta_v", "gamma_v")

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
-from tablegen.catalogue.property_store import PropertyStore
-from tablegen.catalogue.registry import Gwp, PairSource, PropertyUncertainty, RefrigerantRecord, Registry
 from tablegen.config.folder import config_files
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerant_model import COMPONENTS, RefrigerantModel
@@ -21,7 +19,9 @@ from tablegen.errors import (
     PropertyError,
     unknown,
 )
+from tablegen.model.registry import Gwp, PairSource, PropertyUncertainty, RefrigerantRecord, Registry
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
+from tablegen.sweep.property_store import PropertyStore
 
 
 def load_registry(folder: Path | None = None, store: PropertyStore | None = None) -> Registry:

@@ -7,9 +7,9 @@ from typing import Annotated, Any, NamedTuple, Self
 
 from pydantic import BeforeValidator, model_validator
 
-from tablegen.catalogue.inputs import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.config.fields import AtKey, Model, Share, Text, quantity
 from tablegen.errors import BadValue
+from tablegen.model.inputs import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.units import KINDS, to_si
 
 _LEAST_CONFIDENCE = 0.5
@@ -100,9 +100,14 @@ class ThermostaticScatterModel(ScatterModel):
     def scatter(self) -> ProductionScatter:
         """The frozen scatter, zero where a key is left away."""
         return ProductionScatter(
-            self.kv or 0.0, self.pressure_recovery or 0.0, self.static_superheat or 0.0, self.opening_superheat or 0.0,
-            self.unbalance or 0.0, self.charge_pressure or 0.0, self.source,
-        )  # fmt: skip
+            self.kv or 0.0,
+            self.pressure_recovery or 0.0,
+            self.static_superheat or 0.0,
+            self.opening_superheat or 0.0,
+            self.unbalance or 0.0,
+            self.charge_pressure or 0.0,
+            self.source,
+        )
 
 
 class HeadDeviation(NamedTuple):
@@ -153,9 +158,14 @@ class InstallationScatterModel(Model):
         """The frozen scatter, zero where a key is left out."""
         low, high = (head or HeadDeviation(0.0, 0.0) for head in (self.low_head, self.high_head))
         return InstallationScatter(
-            *low, *high, self.inlet_subcooling or 0.0, self.liquid_line or 0.0, self.distributor or 0.0,
-            self.compressor_flow or 0.0, self.source,
-        )  # fmt: skip
+            *low,
+            *high,
+            self.inlet_subcooling or 0.0,
+            self.liquid_line or 0.0,
+            self.distributor or 0.0,
+            self.compressor_flow or 0.0,
+            self.source,
+        )
 
 
 def tolerance_of(model: ToleranceModel | None) -> Tolerance | None:

@@ -19,7 +19,9 @@ from numpy.typing import NDArray
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.compressor import CompressorPoint
 from tablegen.physics.deviation import AS_STATED, InstallationDeviation
-from tablegen.physics.envelope import (
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import (
     GRAVITY_M_S2,
     DistributorScaling,
     Envelope,
@@ -29,8 +31,6 @@ from tablegen.physics.envelope import (
     LiquidSupply,
     SuctionResponse,
 )
-from tablegen.physics.reasons import Reason
-from tablegen.physics.refrigerants import Refrigerant
 
 _LINE_ITERATIONS = 60
 # How far below the rating's evaporating temperature a balance is looked for; above, the box is the bound.
@@ -128,9 +128,14 @@ class _Corner:
 
     @classmethod
     def of(
-        cls, refrigerant: Refrigerant, head: Head, side: Side, liquid: LiquidSupply, step: float,
+        cls,
+        refrigerant: Refrigerant,
+        head: Head,
+        side: Side,
+        liquid: LiquidSupply,
+        step: float,
         off: InstallationDeviation,
-    ) -> _Corner:  # fmt: skip
+    ) -> _Corner:
         """A corner whose liquid has no range."""
         # An array of no dimension is a number: it has no states to choose from.
         at_head, at_bubble, at_dew = (
@@ -180,9 +185,13 @@ def solve_conditions(
 
 
 def solve_condition(
-    refrigerant: Refrigerant, envelope: Envelope, condition: HeadCondition, rated: State, response: SuctionResponse,
+    refrigerant: Refrigerant,
+    envelope: Envelope,
+    condition: HeadCondition,
+    rated: State,
+    response: SuctionResponse,
     off: InstallationDeviation = AS_STATED,
-) -> list[SolvedState]:  # fmt: skip
+) -> list[SolvedState]:
     """One condition: a state for both sides of the window, or one for each where they differ."""
     corners = _corners(refrigerant, condition, envelope.capacity_step, off)
     return [_solve(refrigerant, envelope, condition.extreme, corner, rated, response) for corner in corners]
@@ -257,9 +266,7 @@ def _corners(
     return [replace(c, head_pa=c.head_pa + shift, subcooling_k=c.subcooling_k + off.subcooling_k) for c in corners]
 
 
-def _state(
-    refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, te: Floats, rated: State | None
-) -> State:
+def _state(refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, te: Floats, rated: State | None) -> State:
     """States at evaporating temperatures `te`; `rated` is None for the rating point itself."""
     losses = envelope.losses
     dew = refrigerant.dew(te)

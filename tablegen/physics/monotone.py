@@ -107,9 +107,13 @@ def _slopes(width: Floats, slope: Floats) -> Floats:
     before, after = width[:-1], width[1:]
     first, second = 2.0 * after + before, after + 2.0 * before
     between = 1.0 / ((first / slope[:-1] + second / slope[1:]) / (first + second))
-    return np.concatenate([
-        [_end(width[0], width[1], slope[0], slope[1])], between, [_end(width[-1], width[-2], slope[-1], slope[-2])],
-    ])  # fmt: skip
+    return np.concatenate(
+        [
+            [_end(width[0], width[1], slope[0], slope[1])],
+            between,
+            [_end(width[-1], width[-2], slope[-1], slope[-2])],
+        ]
+    )
 
 
 def _end(near: float, far: float, slope: float, next_slope: float) -> float:

@@ -9,7 +9,7 @@ import numpy as np
 
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import SolvedState
-from tablegen.physics.envelope import SuperheatLimits
+from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator, Valve
 
 

@@ -58,8 +58,17 @@ EXPLAINED: dict[Reason, str] = {
     Reason.CROSSED: "no load fits all operating conditions: the least load is not below the greatest",
 }
 # Reasons that set a limit of an open window; every other reason empties it.
-LIMITING = frozenset({
-    Reason.STOP, Reason.SUPERHEAT, Reason.MOP, Reason.CONTROL_RESERVE, Reason.STABILITY, Reason.FLOODBACK,
-    Reason.LEAST_STEP, Reason.GREATEST_DUTY, Reason.LEAST_DUTY,
-})  # fmt: skip
+LIMITING = frozenset(
+    {
+        Reason.STOP,
+        Reason.SUPERHEAT,
+        Reason.MOP,
+        Reason.CONTROL_RESERVE,
+        Reason.STABILITY,
+        Reason.FLOODBACK,
+        Reason.LEAST_STEP,
+        Reason.GREATEST_DUTY,
+        Reason.LEAST_DUTY,
+    }
+)
 EMPTYING = frozenset(Reason) - LIMITING

@@ -16,8 +16,8 @@ import numpy as np
 
 from tablegen.physics.arrays import Bools, Floats, Names, bounded
 from tablegen.physics.conditions import SolvedState, State
-from tablegen.physics.envelope import SuperheatLimits
 from tablegen.physics.reasons import Reason
+from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 
 

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 
 from tablegen.audit.heads import Swept, sweep_heads
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
 from tablegen.config.project import load_catalogue
-from tablegen.physics.envelope import Head, HeadCondition, LiquidSupply
+from tablegen.model.inputs import Catalogue
+from tablegen.physics.system import Head, HeadCondition, LiquidSupply
 from tablegen.physics.windows import Window
+from tablegen.sweep.solving import Solved, laws_of, solve, unit_window
 from tests.demo import demo_catalogue
 from tests.independent.reading import number
 from tests.independent.recalc import Recalculation, offer, window
@@ -81,9 +81,10 @@ def at_one_head(catalogue: Catalogue, solved: Solved, family: str, row: int, hea
     liquid = LiquidSupply(None, *[subcooling_at(solved, row, head_pa)] * 2)
     moved = replace(own, low_head=HeadCondition(own.low_head.extreme, Head(pressure_pa=head_pa), liquid))
     application = replace(
-        solved.application, sst_k=solved.application.sst_k[[row]],
+        solved.application,
+        sst_k=solved.application.sst_k[[row]],
         envelopes={**solved.application.envelopes, solved.refrigerant.name: moved},
-    )  # fmt: skip
+    )
     again = solve(solved.refrigerant, application, laws_of(catalogue.families.values()))
     return unit_window(catalogue.families[family], again)[2]
 
@@ -121,15 +122,20 @@ def test_a_kink_between_heads_is_found_at_its_place(tmp_path):
 
 
 def independent_least(
-    again: Recalculation, family_name: str, refrigerant: str, envelope: str, sst_k: float, head_pa: float,
+    again: Recalculation,
+    family_name: str,
+    refrigerant: str,
+    envelope: str,
+    sst_k: float,
+    head_pa: float,
     subcooling_k: float,
-) -> float:  # fmt: skip
+) -> float:
     """Least load at one head alone, per m3/h, by the second calculation."""
     moved = {"head_pressure": f"{head_pa / 1000!r} kPa_absolute", "inlet_subcooling": f"{subcooling_k!r} K"}
     config = dict(again.configs.envelope(envelope, refrigerant))
     config["low_head"] = {**moved, "source": "Invented."}
     family, fluid = again.families[family_name], again.fluids[refrigerant]
-    charge = family.charge(refrigerant, config["application"])
+    charge = family.charge(refrigerant, config["temperature_range"])
     working = family.working_pressure_gauge + number(config["site_pressure"])
     offers = []
     for state in EnvelopeStates(config, fluid).rows(sst_k):

@@ -9,12 +9,12 @@ import pandas as pd
 import pytest
 
 from tablegen.audit.findings import Kind, Severity, grouped
-from tablegen.audit.ladder import coverage, ladder_cells
 from tablegen.audit.parts import PartTable, tables_of
 from tablegen.audit.prints import Prints
-from tablegen.catalogue.inputs import Combination
-from tablegen.commands.audit_words import FindingWords
-from tablegen.publish.wording import DASH, Words
+from tablegen.audit.size_range import coverage, ladder_cells
+from tablegen.cli.audit_words import FindingWords
+from tablegen.model.inputs import Combination
+from tablegen.report.formatter import DASH, Words
 from tests.demo import demo_catalogue, demo_data
 
 PART = Combination("alder", "R404A-R507A", "walk_in_medium")

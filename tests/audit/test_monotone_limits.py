@@ -53,8 +53,9 @@ def test_turns_of_a_series(series, expected):
 def test_turns_are_remarks_for_each_size():
     cells = turn_cells(planted([[1.0, 2.0, 1.5]] * 2, [[4.0, 5.0, 6.0]] * 2))
     assert [(c.kind, c.size, c.limit, c.detail, c.sst_k) for c in cells] == [
-        (Kind.TURN, "a", "least", "peak", 261.0), (Kind.TURN, "b", "least", "peak", 261.0),
-    ]  # fmt: skip
+        (Kind.TURN, "a", "least", "peak", 261.0),
+        (Kind.TURN, "b", "least", "peak", 261.0),
+    ]
     assert {c.severity for c in cells} == {Severity.REMARK}
 
 

@@ -14,15 +14,15 @@ import pytest
 from tablegen.audit import pdf_text
 from tablegen.audit.findings import Cell, Kind, Severity
 from tablegen.audit.release import audit_release, release_record
-from tablegen.catalogue.build import Tables, compute
-from tablegen.catalogue.dataset import DataSet
-from tablegen.catalogue.inputs import Catalogue
 from tablegen.config.project import load_catalogue
+from tablegen.dataset.compute import Tables, compute
+from tablegen.dataset.dataset import DataSet
 from tablegen.errors import DataSetError
-from tablegen.publish.booklet import print_booklet
-from tablegen.publish.lookup_page import write_lookup
-from tablegen.publish.wording import Words
-from tablegen.publish.workbook import write_workbook
+from tablegen.model.inputs import Catalogue
+from tablegen.report.formatter import Words
+from tablegen.report.phone.lookup_page import write_lookup
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.workbook import write_workbook
 from tests.small import small_catalogue
 
 BOOKLET = """edition: booklet
@@ -89,9 +89,7 @@ def test_one_altered_figure_of_the_data_set_is_found_at_its_place(made, tmp_path
     assert [(c.kind, c.severity) for c in cells] == [(Kind.ALTERED_FILE, Severity.FAULT), (kind, Severity.FAULT)]
     assert "group_windows.csv" in cells[0].detail
     cell = cells[1]
-    assert (cell.family, cell.group, cell.envelope, cell.size) == tuple(
-        row[["family", "group", "envelope", "size"]]
-    )
+    assert (cell.family, cell.group, cell.envelope, cell.size) == tuple(row[["family", "group", "envelope", "size"]])
     assert (cell.limit, cell.sst_k) == ("greatest", pytest.approx(row["sst_k"]))
     assert cell.from_load_w / cell.to_load_w == pytest.approx(factor, rel=1e-9)
     # Also where the manifest was made to agree.
@@ -205,8 +203,10 @@ def test_other_inputs_other_versions_and_missing_files_are_told(made, tmp_path):
     assert (Kind.OTHER_INPUTS, "families/alder.yaml differs") in told
     assert any(k is Kind.OTHER_VERSIONS and d.startswith("numpy: made with 1.0, here ") for k, d in told)
     assert {d for k, d in told if k is Kind.NOT_READ} == {
-        "windows.xlsx: there is none", "booklet.pdf: there is none", "lookup.html: there is none"
-    }  # fmt: skip
+        "windows.xlsx: there is none",
+        "booklet.pdf: there is none",
+        "lookup.html: there is none",
+    }
     assert len(told) == 6
 
 
@@ -227,7 +227,7 @@ def test_without_the_library_the_pages_are_told_not_to_be_read(made, monkeypatch
         (lambda r: r | {"inputs": {**r["inputs"], "printing": {}}}, "of another layout: 'units' is missing"),
         (lambda r: [r], "its manifest.json holds no inputs"),
     ],
-)  # fmt: skip
+)
 def test_a_folder_that_is_no_such_release_is_one_line(made, tmp_path, change, text):
     folder = copied(made, tmp_path)
     path = folder / "manifest.json"

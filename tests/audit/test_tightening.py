@@ -8,28 +8,30 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.audit.audit import Audit, audit
 from tablegen.audit.findings import Cell, Kind, Severity, grouped
 from tablegen.audit.prints import Prints
-from tablegen.catalogue.build import compute_windows
-from tablegen.commands.audit_words import FindingWords
+from tablegen.audit.run import Audit, audit
+from tablegen.cli.audit_words import FindingWords
 from tablegen.config.project import load_catalogue
-from tablegen.publish.wording import Words
+from tablegen.dataset.compute import compute_windows
+from tablegen.report.formatter import Words
 from tests.small import HARD, small_catalogue
 
 MEDIUM = "envelopes/walk_in_medium.yaml"
 # Liquid that is lifted high: the colder it is the denser, so that more of the head is lost on the way up.
 HIGH_LIFT = [
-    (MEDIUM, "lift: 0 ft", "lift: 95 ft"), (MEDIUM, "liquid_line: 5 psi", "liquid_line: 1 psi"),
-    (MEDIUM, "distributor: 25 psi", "distributor: 0 psi"), (MEDIUM, "evaporator: 2 psi", "evaporator: 0 psi"),
+    (MEDIUM, "lift: 0 ft", "lift: 95 ft"),
+    (MEDIUM, "liquid_line: 5 psi", "liquid_line: 1 psi"),
+    (MEDIUM, "distributor: 25 psi", "distributor: 0 psi"),
+    (MEDIUM, "evaporator: 2 psi", "evaporator: 0 psi"),
     (MEDIUM, "  subcooling: 9 delta_degF", "  subcooling: 45 delta_degF"),
     (MEDIUM, "warmest: 40 degF", "warmest: 30 degF"),
-]  # fmt: skip
-LOW_HEAD = "  inlet_subcooling: 5 delta_degF\n  source: \"Within"
+]
+LOW_HEAD = '  inlet_subcooling: 5 delta_degF\n  source: "Within'
 
 
 def with_subcooling(text: str) -> tuple[str, str, str]:
-    return (MEDIUM, LOW_HEAD, f"  {text}\n  source: \"Within")
+    return (MEDIUM, LOW_HEAD, f'  {text}\n  source: "Within')
 
 
 def audited(path: Path) -> tuple[Audit, pd.DataFrame, Prints]:
@@ -42,7 +44,7 @@ def at(frame: pd.DataFrame, cell: Cell, sst_k: float | None = None) -> pd.Series
     """The window of a finding in another frame of group windows."""
     own = frame[(frame["family"] == cell.family) & (frame["size"].astype(str) == cell.size)]
     own = own[np.isclose(own["sst_k"], cell.sst_k if sst_k is None else sst_k)]
-    (_, row), = own.iterrows()
+    ((_, row),) = own.iterrows()
     return row
 
 

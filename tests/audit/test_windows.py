@@ -11,8 +11,8 @@ from tablegen.audit.findings import FAULTS, Cell, Kind, Severity, grouped
 from tablegen.audit.parts import PartTable, tables_of
 from tablegen.audit.prints import Prints
 from tablegen.audit.windows import group_cells, rounding_cells, window_cells
-from tablegen.catalogue.groups import NARROW_SHARE
-from tablegen.publish.wording import Words
+from tablegen.report.formatter import Words
+from tablegen.sweep.groups import NARROW_SHARE
 from tests.audit.test_ladder import planted
 from tests.demo import demo_catalogue, demo_data
 
@@ -53,8 +53,10 @@ def test_a_load_that_is_covered_nominally_and_by_none_at_confidence_is_a_fault()
 @pytest.mark.parametrize("is_printed", [False, True])
 def test_that_fault_is_the_same_whichever_of_the_two_the_table_prints(is_printed):
     nan, why = [[np.nan, 1.0]], np.array([["confidence", ""]], dtype=object)
-    table = dataclasses.replace(planted(nan if is_printed else [[1.0, 1.0]], [[np.nan, 2.0]] if is_printed else
-                                        [[2.0, 2.0]]), confident_reason=why)  # fmt: skip
+    table = dataclasses.replace(
+        planted(nan if is_printed else [[1.0, 1.0]], [[np.nan, 2.0]] if is_printed else [[2.0, 2.0]]),
+        confident_reason=why,
+    )
     assert [(c.kind, c.sst_k) for c in window_cells(table, PRINTS)] == [(Kind.EMPTY_AT_CONFIDENCE, 260.0)]
 
 
@@ -121,8 +123,10 @@ def test_like_cells_make_one_line_faults_first():
     ] + [Cell(Kind.EMPTY, "f", "g", "e", size="a", sst_k=3.0, detail="crossed"), Cell(Kind.ALL_EMPTY, "f", "g", "e")]
     found = grouped(cells)
     assert [(f.kind, f.severity, len(f.cells)) for f in found] == [
-        (Kind.ALL_EMPTY, Severity.FAULT, 1), (Kind.EMPTY, Severity.REMARK, 6), (Kind.EMPTY, Severity.REMARK, 1),
-    ]  # fmt: skip
+        (Kind.ALL_EMPTY, Severity.FAULT, 1),
+        (Kind.EMPTY, Severity.REMARK, 6),
+        (Kind.EMPTY, Severity.REMARK, 1),
+    ]
     assert found[1].sizes == ("a", "b", "c")
 
 

@@ -28,9 +28,10 @@ COUNT = 103
 def _states(liquid_k: float, inlet_pa: float) -> tuple[float, float, float]:
     """Bubble pressure [Pa], bubble temperature at the inlet pressure [K], liquid density [kg/m3]."""
     return (
-        PropsSI("P", "T", liquid_k, "Q", 0, FLUID), PropsSI("T", "P", inlet_pa, "Q", 0, FLUID),
+        PropsSI("P", "T", liquid_k, "Q", 0, FLUID),
+        PropsSI("T", "P", inlet_pa, "Q", 0, FLUID),
         PropsSI("D", "T", liquid_k, "P", inlet_pa, FLUID),
-    )  # fmt: skip
+    )
 
 
 def delayed(seed: int, relaxation_k: float | None = 2.0, is_late_when_warm: bool = True, flow_noise=0.008) -> BenchRows:
@@ -58,10 +59,19 @@ def delayed(seed: int, relaxation_k: float | None = 2.0, is_late_when_warm: bool
         return true * (1.0 + share * rng.standard_normal(COUNT))
 
     return BenchRows(
-        np.arange(2, COUNT + 2), np.full(COUNT, FLUID, dtype=object), size, none, read(inlet, 0.0008),
-        condensing - subcooling + 0.08 * rng.standard_normal(COUNT), read(outlet, 0.0008), read(flow, flow_noise),
-        opening + 0.003 * rng.standard_normal(COUNT), empty, empty, empty,
-    )  # fmt: skip
+        np.arange(2, COUNT + 2),
+        np.full(COUNT, FLUID, dtype=object),
+        size,
+        none,
+        read(inlet, 0.0008),
+        condensing - subcooling + 0.08 * rng.standard_normal(COUNT),
+        read(outlet, 0.0008),
+        read(flow, flow_noise),
+        opening + 0.003 * rng.standard_normal(COUNT),
+        empty,
+        empty,
+        empty,
+    )
 
 
 def _flow(size, opening, density, drop):

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from tablegen.bench.rows import BenchRows
-from tablegen.catalogue.inputs import Trim
+from tablegen.model.inputs import Trim
 from tests.bench.invented import PSI, Noise, Plan, Truth, balance_plan, changed, flow_plan, joined, readings
 from tests.demo import demo_catalogue
 from tests.registry import refrigerant
@@ -32,9 +32,15 @@ def alder_truth() -> Truth:
     setting = alder_trim().setting
     assert setting is not None
     return Truth(
-        {"32": 31.8e-3, "45": 45.4e-3, "90": 88.9e-3}, None, (), 3.1 / 1.8, 4.2 / 1.8, 0.003, setting.pressure_drop_pa,
+        {"32": 31.8e-3, "45": 45.4e-3, "90": 88.9e-3},
+        None,
+        (),
+        3.1 / 1.8,
+        4.2 / 1.8,
+        0.003,
+        setting.pressure_drop_pa,
         setting.bulb_temperature_k,
-    )  # fmt: skip
+    )
 
 
 LINDEN_TRUTH = Truth({"32": 31.2e-3, "80": 80.7e-3}, 0.88)
@@ -91,8 +97,15 @@ def as_csv(rows: BenchRows, family: str, truth: Truth, about: str) -> str:
         f"# truth: {truth_in_words(truth)}\n"
     )
     has_bulb = np.isfinite(rows.bulb_temperature_k).any()
-    columns = ["refrigerant", "size", "inlet_pressure [psi_gauge]", "inlet_temperature [degF]",
-               "outlet_pressure [psi_gauge]", "mass_flow [lb/h]", "opening [percent]"]  # fmt: skip
+    columns = [
+        "refrigerant",
+        "size",
+        "inlet_pressure [psi_gauge]",
+        "inlet_temperature [degF]",
+        "outlet_pressure [psi_gauge]",
+        "mass_flow [lb/h]",
+        "opening [percent]",
+    ]
     columns += ["charge", "bulb_temperature [degF]", "evaporator_pressure [psi_gauge]"] if has_bulb else []
     target.write(",".join([*columns, "note"]) + "\n")
 
@@ -101,14 +114,20 @@ def as_csv(rows: BenchRows, family: str, truth: Truth, about: str) -> str:
 
     for i in range(len(rows.line)):
         cells = [
-            rows.refrigerant[i], rows.size[i], figure(rows.inlet_pressure_pa[i] / PSI - SITE_PSI, 1),
+            rows.refrigerant[i],
+            rows.size[i],
+            figure(rows.inlet_pressure_pa[i] / PSI - SITE_PSI, 1),
             figure(rows.inlet_temperature_k[i] * 1.8 - 459.67, 1),
             figure(rows.outlet_pressure_pa[i] / PSI - SITE_PSI, 1),
-            figure(rows.flow_kg_s[i] * 3600.0 / 0.45359237, 1), figure(100.0 * rows.opening[i], 1),
-        ]  # fmt: skip
+            figure(rows.flow_kg_s[i] * 3600.0 / 0.45359237, 1),
+            figure(100.0 * rows.opening[i], 1),
+        ]
         if has_bulb:
-            cells += [rows.charge[i], figure(rows.bulb_temperature_k[i] * 1.8 - 459.67, 2),
-                      figure(rows.evaporator_pressure_pa[i] / PSI - SITE_PSI, 1)]  # fmt: skip
+            cells += [
+                rows.charge[i],
+                figure(rows.bulb_temperature_k[i] * 1.8 - 459.67, 2),
+                figure(rows.evaporator_pressure_pa[i] / PSI - SITE_PSI, 1),
+            ]
         note = "stroke set by hand" if not rows.charge[i] else "stroke follows the bulb"
         target.write(",".join([*map(str, cells), note if has_bulb else "held open"]) + "\n")
     return target.getvalue()

@@ -80,9 +80,14 @@ def balance_plan(size, openings=(0.1, 0.3, 0.5, 0.7, 0.9, 1.1), inlets=(150.0, 2
 
 
 def readings(
-    truth: Truth, plan: Plan, noise: Noise, seed: int, fluid: Refrigerant, charge: BulbCharge | None = None,
+    truth: Truth,
+    plan: Plan,
+    noise: Noise,
+    seed: int,
+    fluid: Refrigerant,
+    charge: BulbCharge | None = None,
     charge_name: str = "",
-) -> BenchRows:  # fmt: skip
+) -> BenchRows:
     """What the bench reads, line by line from 2 on."""
     rng = np.random.default_rng(seed)
     size = [r[0] for r in plan.rows] + [plan.balance_size] * len(plan.balance)
@@ -91,9 +96,12 @@ def readings(
     liquid = kelvin([r[4] for r in plan.rows] + [r[3] for r in plan.balance])
     pe = np.full(len(phi), np.nan)
     if plan.balance:
-        pe[len(plan.rows):] = fluid.dew(kelvin([r[2] for r in plan.balance])).pressure_pa
-    p2 = np.where(np.isnan(pe), PSI * np.array([r[3] for r in plan.rows] + [0.0] * len(plan.balance)),
-                  pe + PSI * plan.distributor_psi)  # fmt: skip
+        pe[len(plan.rows) :] = fluid.dew(kelvin([r[2] for r in plan.balance])).pressure_pa
+    p2 = np.where(
+        np.isnan(pe),
+        PSI * np.array([r[3] for r in plan.rows] + [0.0] * len(plan.balance)),
+        pe + PSI * plan.distributor_psi,
+    )
     bubble = fluid.bubble(liquid).pressure_pa
     drop = p1 - p2
     if truth.recovery is not None:
@@ -111,11 +119,19 @@ def readings(
         return true * (1.0 + share * rng.standard_normal(count)) + absolute * rng.standard_normal(count)
 
     return BenchRows(
-        np.arange(2, count + 2), np.full(count, fluid.name, dtype=object), np.array(size, dtype=object),
-        np.where(np.isnan(bulb), "", charge_name).astype(object), read(p1, noise.pressure),
-        read(liquid, 0.0, noise.liquid_k), read(p2, noise.pressure), read(flow, noise.flow),
-        read(phi, 0.0, noise.opening), read(bulb, 0.0, noise.bulb_k), np.full(count, np.nan), read(pe, noise.pressure),
-    )  # fmt: skip
+        np.arange(2, count + 2),
+        np.full(count, fluid.name, dtype=object),
+        np.array(size, dtype=object),
+        np.where(np.isnan(bulb), "", charge_name).astype(object),
+        read(p1, noise.pressure),
+        read(liquid, 0.0, noise.liquid_k),
+        read(p2, noise.pressure),
+        read(flow, noise.flow),
+        read(phi, 0.0, noise.opening),
+        read(bulb, 0.0, noise.bulb_k),
+        np.full(count, np.nan),
+        read(pe, noise.pressure),
+    )
 
 
 def opening_force(truth: Truth, fluid: Refrigerant, charge: BulbCharge, phi, drop):

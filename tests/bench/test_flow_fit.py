@@ -60,9 +60,20 @@ def test_kv_is_that_of_the_standard_as_another_library_computes_it(p2_psi, is_ch
     rows = made(plan, CHOKED, QUIET)
     density, flow = float(state.density_kg_m3), float(rows.flow_kg_s[0])
     theirs = size_control_valve_l(
-        rho=density, Psat=bubble, Pc=FLUID.critical_pressure_pa, mu=1.5e-4, P1=p1, P2=p2, Q=flow / density, FL=0.85,
-        D1=0.015, D2=0.015, d=0.015, Fd=1.0, full_output=True,
-    )  # fmt: skip
+        rho=density,
+        Psat=bubble,
+        Pc=FLUID.critical_pressure_pa,
+        mu=1.5e-4,
+        P1=p1,
+        P2=p2,
+        Q=flow / density,
+        FL=0.85,
+        D1=0.015,
+        D2=0.015,
+        d=0.015,
+        Fd=1.0,
+        full_output=True,
+    )
     assert bool(theirs["choked"]) is is_choked
     _, findings = told(rows)
     # The standard counts density from 999.103 kg/m3, we from 1000; and it adds a factor for the pipe's reducers,
@@ -171,8 +182,10 @@ def test_openings_of_the_points_can_be_chosen():
 
 def test_a_sweep_gets_a_point_at_every_quarter():
     rng = np.random.default_rng(3)
-    sweep = [("45", float(phi), 250.0, 250.0 - float(drop), 70.0)
-             for phi, drop in zip(np.linspace(0.2, 1.19, 60), rng.uniform(20.0, 180.0, 60), strict=True)]  # fmt: skip
+    sweep = [
+        ("45", float(phi), 250.0, 250.0 - float(drop), 70.0)
+        for phi, drop in zip(np.linspace(0.2, 1.19, 60), rng.uniform(20.0, 180.0, 60), strict=True)
+    ]
     result, _ = told(made(Plan(sweep), truth(points=POINTS)))
     assert result is not None
     assert [point[0] for point in result.points or ()] == [0.0, 0.25, 0.5, 0.75, 1.0, 1.2]

@@ -121,7 +121,6 @@ def other_refrigerant(rows):
     return joined(rows, other)
 
 
-
 @pytest.mark.parametrize(
     ("change", "options", "made_from", "condition", "suspect"),
     [

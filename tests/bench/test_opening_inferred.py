@@ -95,8 +95,9 @@ def test_truth_lies_within_the_bounds_as_often_as_they_say(count, source):
             off = 1.0 + 0.03 * np.random.default_rng(seed).standard_normal()
             stated = StatedFlow({"45": off * KV["45"]}, OpeningCharacteristic(1.2), 1.0, {"45": 0.03})
             rows = without_opening(balance(seed))
-            found = told(rows, dataclasses.replace(VALVE, stated=stated), flow_uncertainty=0.008,
-                         opening_uncertainty=0.003)  # fmt: skip
+            found = told(
+                rows, dataclasses.replace(VALVE, stated=stated), flow_uncertainty=0.008, opening_uncertainty=0.003
+            )
         kept = estimates(found)
         assert set(kept) == set(SETTING_KEYS)
         for key, estimate in kept.items():

@@ -33,9 +33,11 @@ def true_value(made_from: Truth, key: str, of: str) -> float:
     if key == "opening":
         return float(made_from.share(float(of.split()[0]) / 100.0))
     return {
-        "pressure_recovery": made_from.recovery, "unbalance": made_from.unbalance,
-        "static_superheat": made_from.static_superheat_k, "opening_superheat": made_from.opening_superheat_k,
-    }[key]  # fmt: skip
+        "pressure_recovery": made_from.recovery,
+        "unbalance": made_from.unbalance,
+        "static_superheat": made_from.static_superheat_k,
+        "opening_superheat": made_from.opening_superheat_k,
+    }[key]
 
 
 def charge_rows(seed, charge=None, noise=0.07, count=24) -> BenchRows:
@@ -45,6 +47,16 @@ def charge_rows(seed, charge=None, noise=0.07, count=24) -> BenchRows:
     empty, names = np.full(count, np.nan), np.full(count, "", dtype=object)
     pressure = (charge or ON_BENCH.charge).pressure(true) * (1.0 + 0.001 * rng.standard_normal(count))
     return BenchRows(
-        np.arange(2, count + 2), names, names, np.full(count, CHARGE, dtype=object), empty, empty, empty, empty, empty,
-        true + noise * rng.standard_normal(count), pressure, empty,
-    )  # fmt: skip
+        np.arange(2, count + 2),
+        names,
+        names,
+        np.full(count, CHARGE, dtype=object),
+        empty,
+        empty,
+        empty,
+        empty,
+        empty,
+        true + noise * rng.standard_normal(count),
+        pressure,
+        empty,
+    )

@@ -14,9 +14,9 @@ from pathlib import Path
 from CoolProp.CoolProp import PropsSI
 
 from tablegen.build import build
-from tablegen.catalogue.build import compute
 from tablegen.config.project import load_catalogue
-from tablegen.publish.booklet import print_booklet
+from tablegen.dataset.compute import compute
+from tablegen.report.publications.booklet import print_booklet
 
 CATALOGUE = Path(__file__).parents[2] / "configs" / "catalogue.yaml"
 ROUNDS = 3

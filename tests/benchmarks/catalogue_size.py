@@ -16,13 +16,13 @@ from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
-from tablegen.catalogue.build import compute_windows
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.kept_parts import PartStore
-from tablegen.catalogue.parts import Inline
-from tablegen.catalogue.solving import law_of, solve, unit_window
-from tablegen.catalogue.sweep import Means
 from tablegen.config.project import load_catalogue
+from tablegen.dataset.compute import compute_windows
+from tablegen.model.inputs import Catalogue
+from tablegen.sweep.cached_parts import PartStore
+from tablegen.sweep.parts import Inline
+from tablegen.sweep.solving import law_of, solve, unit_window
+from tablegen.sweep.sweep import Means
 from tablegen.workers import workers
 from tests.large import large_catalogue
 

@@ -14,15 +14,26 @@ import tempfile
 import time
 from pathlib import Path
 
+from tablegen.answers.case import Case
+from tablegen.answers.pick import pick
 from tablegen.config.project import load_catalogue
-from tablegen.desk.case import Case
-from tablegen.desk.pick import pick
 from tests.demo import CATALOGUE
 
 ROUNDS = 5
 LATER = 40
-ASK = ["-m", "tablegen", "pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope",
-       "walk_in_medium", "--catalogue"]
+ASK = [
+    "-m",
+    "tablegen",
+    "pick",
+    "R448A",
+    "--sst",
+    "24 degF",
+    "--load",
+    "20 kBtu/h",
+    "--envelope",
+    "walk_in_medium",
+    "--catalogue",
+]
 
 
 def process(folder: Path, *arguments: str) -> float:

@@ -9,15 +9,15 @@ from dataclasses import replace
 
 import numpy as np
 
-from tablegen.catalogue.inputs import Application, Family, ProductionScatter, Tolerance
-from tablegen.catalogue.scatter.confidence import ScatteredValve, Uncertain, scattered_valve, system_of
-from tablegen.catalogue.scatter.draws import INSTALLED, SHARED, Draws, Source, normal_draws
-from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
+from tablegen.confidence.confidence import ScatteredValve, Uncertain, scattered_valve, system_of
+from tablegen.confidence.draws import INSTALLED, SHARED, Draws, Source, normal_draws
+from tablegen.model.inputs import Application, Family, ProductionScatter, Tolerance
 from tablegen.physics.deviation import DeviatingRefrigerant, PropertyDeviation
-from tablegen.physics.envelope import Head, HeadCondition, LiquidSupply
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import Head, HeadCondition, LiquidSupply
 from tablegen.physics.valve import set_at_factory
+from tablegen.sweep.solving import Solved, laws_of, solve, unit_window
 from tests.demo import demo_catalogue
 
 KV_SHARE = 0.02
@@ -31,10 +31,16 @@ def tolerance(deviation: float) -> Tolerance:
 def scattering(family: Family, law: FlowLaw | None = None) -> Family:
     """A family that scatters in all that it may, from valve to valve and by how well its figures are measured."""
     trims = tuple(
-        replace(t, static_superheat_tolerance=tolerance(0.15), opening_superheat_tolerance=tolerance(0.08),
-                charge_pressure_tolerance=tolerance(0.002)) if t.setting else t
+        replace(
+            t,
+            static_superheat_tolerance=tolerance(0.15),
+            opening_superheat_tolerance=tolerance(0.08),
+            charge_pressure_tolerance=tolerance(0.002),
+        )
+        if t.setting
+        else t
         for t in family.trims
-    )  # fmt: skip
+    )
     sizes = tuple(replace(s, kv_tolerance=tolerance(KV_SHARE * s.kv_rated_m3h)) for s in family.sizes)
     scatter = ProductionScatter(0.025, 0.0, 0.2, 0.1, 0.0005, 0.003)
     made = replace(family, scatter=scatter, trims=trims, sizes=sizes, unbalance_tolerance=tolerance(0.0005))
@@ -55,7 +61,7 @@ def solved_for(family: Family, refrigerant: str, envelope: str) -> Solved:
 
 def valve_of(family: Family, refrigerant: str, envelope: str) -> ScatteredValve:
     solved = solved_for(family, refrigerant, envelope)
-    trim = family.trim_for(refrigerant, solved.application.application)
+    trim = family.trim_for(refrigerant, solved.application.temperature_range)
     return scattered_valve(known(), family, trim, solved, system_of(known(), solved))
 
 
@@ -84,9 +90,10 @@ def rebuilt(valve: ScatteredValve, draws: Draws, i: int) -> tuple[np.ndarray, np
         static = off(Source.STATIC_SUPERHEAT, Source.STATIC_SUPERHEAT_MEASURED)
         opening = off(Source.OPENING_SUPERHEAT, Source.OPENING_SUPERHEAT_MEASURED)
         setting = replace(
-            trim.setting, static_superheat_k=trim.setting.static_superheat_k + static,
+            trim.setting,
+            static_superheat_k=trim.setting.static_superheat_k + static,
             opening_superheat_k=trim.setting.opening_superheat_k + opening,
-        )  # fmt: skip
+        )
         charge = 1.0 + off(Source.CHARGE_PRESSURE, Source.CHARGE_PRESSURE_MEASURED)
 
         class Curve:
@@ -124,9 +131,10 @@ def installed(application: Application, fluid: Refrigerant, off: Off) -> Applica
         return replace(condition, head=head, liquid=liquid)
 
     losses = replace(
-        stated.losses, liquid_line_pa=stated.losses.liquid_line_pa + off(Source.LIQUID_LINE),
+        stated.losses,
+        liquid_line_pa=stated.losses.liquid_line_pa + off(Source.LIQUID_LINE),
         distributor_pa=stated.losses.distributor_pa + off(Source.DISTRIBUTOR),
-    )  # fmt: skip
+    )
 
     class Compressor:
         """Its flow ratio M becomes M^(1 + off), whatever the unit of the flow."""
@@ -135,8 +143,10 @@ def installed(application: Application, fluid: Refrigerant, off: Off) -> Applica
             return stated.compressor.relative_flow(point) ** (1.0 + off(Source.FLOW_CHANGE))
 
     changed = replace(
-        stated, losses=losses, compressor=Compressor(),
+        stated,
+        losses=losses,
+        compressor=Compressor(),
         low_head=moved(stated.low_head, Source.LOW_HEAD, own.low_head_k > 0.0),
         high_head=moved(stated.high_head, Source.HIGH_HEAD, own.high_head_k > 0.0),
-    )  # fmt: skip
+    )
     return replace(application, envelopes={**application.envelopes, fluid.name: changed})

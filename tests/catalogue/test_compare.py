@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.compare import changed_cells, changes_since, read_release
+from tablegen.dataset.compare import changed_cells, changes_since, read_release
 from tablegen.errors import DataSetError
 from tests.demo import demo_data
 

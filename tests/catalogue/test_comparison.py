@@ -13,15 +13,15 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.build import compute_windows
-from tablegen.catalogue.compare import Release, read_release
-from tablegen.catalogue.comparison import Comparison, compare
-from tablegen.catalogue.dataset import csv_of
-from tablegen.catalogue.input_changes import MISSING, changed_inputs
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.record import manifest
 from tablegen.config.project import load_catalogue
+from tablegen.dataset.compare import Release, read_release
+from tablegen.dataset.comparison import Comparison, compare
+from tablegen.dataset.compute import compute_windows
+from tablegen.dataset.dataset import csv_of
+from tablegen.dataset.input_changes import MISSING, changed_inputs
+from tablegen.dataset.manifest import manifest
 from tablegen.errors import DataSetError
+from tablegen.model.inputs import Catalogue
 from tests.small import Edit, small_catalogue
 
 PSI = 6894.757293168
@@ -78,8 +78,9 @@ def test_one_flow_coefficient_moves_its_size_alone_and_in_proportion(released):
     old, new = released("plain"), released("kv", [("families/alder.yaml", "kv: 45.0 L/h", "kv: 50 L/h")])
     found = compare(old, new)
     assert places(found) == {
-        "families.alder.sizes[45].kv_rated_m3h", "families.alder.sizes[45].nominal_capacity_w",
-    }  # fmt: skip
+        "families.alder.sizes[45].kv_rated_m3h",
+        "families.alder.sizes[45].nominal_capacity_w",
+    }
     frame = new.group_windows
     expected = frame[(frame["family"] == "alder") & (frame["size"] == "45") & frame["max_load_w"].notna()]
     assert keys(found.cells) == keys(expected)
@@ -91,8 +92,9 @@ def test_one_flow_coefficient_moves_its_size_alone_and_in_proportion(released):
     (change,) = found.parts[0].inputs
     assert (change.earlier, change.now) == (pytest.approx(0.045), pytest.approx(0.050))
     assert [(p.family, p.group, p.changed, p.added, p.gone) for p in found.parts] == [
-        ("alder", "pair", 16, 0, 0), ("alder", "alone", 16, 0, 0),
-    ]  # fmt: skip
+        ("alder", "pair", 16, 0, 0),
+        ("alder", "alone", 16, 0, 0),
+    ]
     assert found.parts[0].least_moved == pytest.approx((1.0 / 9.0, 1.0 / 9.0))
     assert dict(found.files) == {"families/alder.yaml": "differs"}
     assert found.unexplained == 0
@@ -144,9 +146,10 @@ def test_a_setting_is_told_with_the_spring_that_follows_from_it_and_only_for_its
 
 def test_what_is_said_in_words_bears_on_nothing(released):
     edits = [
-        ("families/alder.yaml", "title: Alder", "title: Alders"), (MEDIUM, "title: Walk-in cooler", "title: Cooler"),
+        ("families/alder.yaml", "title: Alder", "title: Alders"),
+        (MEDIUM, "title: Walk-in cooler", "title: Cooler"),
         (R507A, "composition_source: ASHRAE 34", "composition_source: After ASHRAE 34"),
-    ]  # fmt: skip
+    ]
     found = compare(released("plain"), released("words", edits))
     assert len(found.inputs) == 3
     assert (len(found.cells), found.parts) == (0, ())
@@ -197,7 +200,7 @@ def test_percent_is_of_the_earlier_limit(released):
     frame = old.group_windows.copy()
     index = frame.index[frame["max_load_w"].notna()][7]
     frame.loc[index, ["min_load_w", "max_load_w"]] *= [0.8, 1.25]
-    (_, row), = compare(old, dataclasses.replace(old, group_windows=frame)).cells.iterrows()
+    ((_, row),) = compare(old, dataclasses.replace(old, group_windows=frame)).cells.iterrows()
     assert (row["min_load_change"], row["max_load_change"]) == (pytest.approx(-0.2), pytest.approx(0.25))
 
 
@@ -243,8 +246,12 @@ def test_order_is_that_of_the_newer_release(released):
     new = released("head", [edit])
     found = compare(released("plain"), new)
     frame = new.group_windows
-    order = {key: i for i, key in enumerate(zip(frame["family"], frame["group"], frame["size"], frame["sst_k"].round(6),
-                                               strict=True))}  # fmt: skip
+    order = {
+        key: i
+        for i, key in enumerate(
+            zip(frame["family"], frame["group"], frame["size"], frame["sst_k"].round(6), strict=True)
+        )
+    }
     at = [order[row] for row in zip(*(found.cells[c] for c in ("family", "group", "size", "sst_k")), strict=True)]
     assert at == sorted(at)
     assert np.unique(at).size == len(at)

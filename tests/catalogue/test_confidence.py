@@ -8,14 +8,14 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from tablegen.catalogue.inputs import Confidence, Family, ProductionScatter
-from tablegen.catalogue.scatter.confidence import ScatteredValve, confident_limits, drivers, unsettled
-from tablegen.catalogue.scatter.draws import SHARED, Source, scatter_of, single_draws
-from tablegen.catalogue.scatter.system import NO_SCATTER, parabolas
-from tablegen.catalogue.scatter.tables import Scattered, printed_window
-from tablegen.catalogue.solving import unit_window
+from tablegen.confidence.confidence import ScatteredValve, confident_limits, drivers, unsettled
+from tablegen.confidence.draws import SHARED, Source, scatter_of, single_draws
+from tablegen.confidence.system import NO_SCATTER, parabolas
+from tablegen.confidence.tables import Scattered, printed_window
+from tablegen.model.inputs import Confidence, Family, ProductionScatter
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
+from tablegen.sweep.solving import unit_window
 from tests.catalogue.scattered_valves import (
     KV_SHARE,
     all_draws,

@@ -8,12 +8,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tablegen.catalogue.inputs import Confidence
-from tablegen.catalogue.scatter.confidence import ScatteredValve, confident_limits
-from tablegen.catalogue.scatter.draws import INSTALLED, Draws, Source
+from tablegen.confidence.confidence import ScatteredValve, confident_limits
+from tablegen.confidence.draws import INSTALLED, Draws, Source
+from tablegen.model.inputs import Confidence
 from tablegen.physics.conditions import solve_conditions
-from tablegen.physics.demand import port_demand
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
+from tablegen.physics.required_kv import port_demand
 from tablegen.physics.windows import window
 from tests.catalogue.scattered_valves import valve_of
 from tests.demo import demo_catalogue
@@ -40,9 +40,13 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
     assert own.low_head_k == own.high_head_pa == 0.0
     high = envelope.high_head.head
     installation = InstallationDeviation(
-        off(Source.LOW_HEAD), high.pressures(fluid, off(Source.HIGH_HEAD)) - high.pressures(fluid),
-        off(Source.INLET_SUBCOOLING), off(Source.LIQUID_LINE), off(Source.DISTRIBUTOR), off(Source.FLOW_CHANGE),
-    )  # fmt: skip
+        off(Source.LOW_HEAD),
+        high.pressures(fluid, off(Source.HIGH_HEAD)) - high.pressures(fluid),
+        off(Source.INLET_SUBCOOLING),
+        off(Source.LIQUID_LINE),
+        off(Source.DISTRIBUTOR),
+        off(Source.FLOW_CHANGE),
+    )
     sst_k = np.full(draws.count, application.sst_k[ROW])
     rated, states = solve_conditions(fluid, envelope, sst_k, installation)
     demands = [port_demand(s, rated, fluid, family.flow_law, family.pressure_recovery) for s in states]
@@ -69,9 +73,12 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
                 return np.zeros(np.shape(temperature_k), dtype=bool)
 
         balance = replace(
-            balance, charge=Charge(), spring_pa=spring, gradient_pa=gradient,
+            balance,
+            charge=Charge(),
+            spring_pa=spring,
+            gradient_pa=gradient,
             unbalance=balance.unbalance + off(Source.UNBALANCE),
-        )  # fmt: skip
+        )
         made = replace(made, actuator=replace(made.actuator, balance=balance))
     found = window(made, states, demands, envelope.superheat)
     kv = 1.0 + off(Source.KV)
@@ -88,12 +95,14 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
         *(
             pytest.param(*case, marks=pytest.mark.slow)
             for case in (
-                ("alder", "R404A", "walk_in_medium"), ("alder", "R407F", "walk_in_medium"),
-                ("alder", "R407A", "walk_in_low"), ("rowan", "R404A", "walk_in_medium"),
+                ("alder", "R404A", "walk_in_medium"),
+                ("alder", "R407F", "walk_in_medium"),
+                ("alder", "R407A", "walk_in_low"),
+                ("rowan", "R404A", "walk_in_medium"),
             )
         ),
     ],
-)  # fmt: skip
+)
 def test_limits_are_those_of_nested_random_draws_solved_one_by_one(name, refrigerant, envelope):
     valve = valve_of(demo_catalogue().families[name], refrigerant, envelope)
     confidence = Confidence(SHARE, LEVEL, 1024, 1, False)

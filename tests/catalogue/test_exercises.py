@@ -9,8 +9,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.dataset import FRAMES, csv_of, frame_of
-from tablegen.catalogue.exercises import PLAN, exercise_frame
+from tablegen.dataset.dataset import FRAMES, csv_of, frame_of
+from tablegen.tables.exercises import PLAN, exercise_frame
 from tests.demo import demo_catalogue, demo_data
 
 # Those of the ordinary run; the slow one draws twenty others.

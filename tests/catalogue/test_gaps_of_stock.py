@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.territory import R10, ladder, territory
+from tablegen.tables.selection_map import R10, ladder, territory
 from tests.demo import demo_data
 
 W_PER_KBTU = 1055.05585262 / 3.6
@@ -36,10 +36,16 @@ def cells_of(windows: pd.DataFrame, width_k: float) -> pd.DataFrame:
 
 def samples(cell: dict[str, float], random: np.random.Generator) -> list[tuple[float, float]]:
     """Loads and suction temperatures of a cell: its corners, edges and inside."""
-    loads = [cell["load_above_w"] * EDGE, cell["load_upto_w"], *random.uniform(cell["load_above_w"],
-             cell["load_upto_w"], 8)]  # fmt: skip
-    return list(itertools.product(loads, [cell["sst_from_k"], cell["sst_to_k"],
-                                          *random.uniform(cell["sst_from_k"], cell["sst_to_k"], 4)]))  # fmt: skip
+    loads = [
+        cell["load_above_w"] * EDGE,
+        cell["load_upto_w"],
+        *random.uniform(cell["load_above_w"], cell["load_upto_w"], 8),
+    ]
+    return list(
+        itertools.product(
+            loads, [cell["sst_from_k"], cell["sst_to_k"], *random.uniform(cell["sst_from_k"], cell["sst_to_k"], 4)]
+        )
+    )
 
 
 STOCKS = [
@@ -93,8 +99,14 @@ def test_every_kind_of_coverage_occurs_in_these_cells():
 
 def test_a_load_that_a_size_covers_at_one_suction_temperature_is_no_gap():
     """Its window passes the row of loads on its way up, so that only the middle temperature covers it."""
-    rows = pd.DataFrame({"size": ["a"] * 3, "sst_k": [260.0, 265.0, 270.0], "min_load_w": [1.0, 4.0, 9.0],
-                         "max_load_w": [3.0, 8.0, 18.0]})  # fmt: skip
+    rows = pd.DataFrame(
+        {
+            "size": ["a"] * 3,
+            "sst_k": [260.0, 265.0, 270.0],
+            "min_load_w": [1.0, 4.0, 9.0],
+            "max_load_w": [3.0, 8.0, 18.0],
+        }
+    )
     cells = territory(rows, np.array([5.0, 6.0]), np.array([260.0, 270.0]))
     assert cells["coverage"].tolist() == ["part"]
     # Between two rows a limit lies between theirs: 3.5 may be covered there, 20 never.
@@ -103,8 +115,14 @@ def test_a_load_that_a_size_covers_at_one_suction_temperature_is_no_gap():
 
 
 def test_a_size_in_a_chart_that_covers_nothing_of_a_row_is_not_named_for_it():
-    rows = pd.DataFrame({"size": ["a", "b"] * 2, "sst_k": [260.0, 260.0, 265.0, 265.0],
-                         "min_load_w": [1.0, 9.0, 1.0, 9.0], "max_load_w": [5.0, 20.0, 5.0, 20.0]})  # fmt: skip
+    rows = pd.DataFrame(
+        {
+            "size": ["a", "b"] * 2,
+            "sst_k": [260.0, 260.0, 265.0, 265.0],
+            "min_load_w": [1.0, 9.0, 1.0, 9.0],
+            "max_load_w": [5.0, 20.0, 5.0, 20.0],
+        }
+    )
     cells = territory(rows, np.array([5.0, 6.3, 8.0, 10.0]), np.array([260.0, 265.0]))
     assert cells["coverage"].tolist() == ["none", "none", "part"]
     assert cells["lower_size"].tolist() == ["", "", ""]

@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tablegen.catalogue.scatter.confidence import ScatteredValve, scattered_valve, system_of
-from tablegen.catalogue.scatter.draws import Source, single_draws
+from tablegen.confidence.confidence import ScatteredValve, scattered_valve, system_of
+from tablegen.confidence.draws import Source, single_draws
 from tests.catalogue.scattered_valves import known, rebuilt, solved_for, valve_of
 from tests.demo import demo_catalogue
 
@@ -22,7 +22,7 @@ def alder(**scatter: float) -> ScatteredValve:
     solved = solved_for(family, "R404A", "walk_in_medium")
     own = {**solved.application.scatter, "R404A": replace(solved.application.scatter["R404A"], **scatter)}
     solved = replace(solved, application=replace(solved.application, scatter=own))
-    trim = family.trim_for("R404A", solved.application.application)
+    trim = family.trim_for("R404A", solved.application.temperature_range)
     return scattered_valve(known(), family, trim, solved, system_of(known(), solved))
 
 
@@ -51,9 +51,15 @@ def test_a_degree_more_static_superheat_takes_a_fifth_at_the_coldest_row():
 @pytest.mark.parametrize("deviations", [-2.0, -1.0, 0.7, 2.0])
 @pytest.mark.parametrize(
     "source",
-    [Source.LOW_HEAD, Source.HIGH_HEAD, Source.INLET_SUBCOOLING, Source.LIQUID_LINE, Source.DISTRIBUTOR,
-     Source.FLOW_CHANGE],
-)  # fmt: skip
+    [
+        Source.LOW_HEAD,
+        Source.HIGH_HEAD,
+        Source.INLET_SUBCOOLING,
+        Source.LIQUID_LINE,
+        Source.DISTRIBUTOR,
+        Source.FLOW_CHANGE,
+    ],
+)
 def test_each_input_moves_both_limits_as_an_application_written_with_it_does(source, deviations):
     valve = valve_of(demo_catalogue().families["alder"], "R404A", "walk_in_medium")
     draws = single_draws({source: deviations})
@@ -61,8 +67,10 @@ def test_each_input_moves_both_limits_as_an_application_written_with_it_does(sou
     least, greatest = rebuilt(valve, draws, 1)
     assert loads.min_load[1] == pytest.approx(least, rel=2e-5)
     assert loads.max_load[1] == pytest.approx(greatest, rel=2e-5)
-    assert not (np.allclose(loads.min_load[1], loads.min_load[2], rtol=1e-6)
-                and np.allclose(loads.max_load[1], loads.max_load[2], rtol=1e-6))  # fmt: skip
+    assert not (
+        np.allclose(loads.min_load[1], loads.min_load[2], rtol=1e-6)
+        and np.allclose(loads.max_load[1], loads.max_load[2], rtol=1e-6)
+    )
 
 
 def test_a_head_setting_may_scatter_by_temperature_as_well():

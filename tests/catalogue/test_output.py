@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.catalogue.output import replaced_folder
+from tablegen.dataset.output import replaced_folder
 from tablegen.errors import OutputError
 
 
@@ -71,7 +71,7 @@ def test_a_killed_build_leaves_the_last_good_output(tmp_path):
     script = textwrap.dedent(f"""
         import os, signal
         from pathlib import Path
-        from tablegen.catalogue.output import replaced_folder
+        from tablegen.dataset.output import replaced_folder
         with replaced_folder(Path({str(tmp_path / "demo")!r})) as stage:
             (stage / "manifest.json").write_text("half")
             os.kill(os.getpid(), signal.SIGKILL)

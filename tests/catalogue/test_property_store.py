@@ -15,12 +15,12 @@ import numpy as np
 import pytest
 
 from tablegen.cache import default_folder
-from tablegen.catalogue import property_store
-from tablegen.catalogue.property_store import PropertyStore
 from tablegen.errors import PropertyError, TablegenWarning
 from tablegen.physics import equation_of_state
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable
+from tablegen.sweep import property_store
+from tablegen.sweep.property_store import PropertyStore
 from tests.processes import environment
 from tests.registry import refrigerant, registry
 
@@ -83,9 +83,11 @@ def test_what_is_read_is_what_the_equation_of_state_gave(tmp_path: Path) -> None
     for count in (1, 1, 1, 1, 2, 7, 60):
         at, low, high = random.uniform(250.0, 300.0, count), np.full(count, 1e5), np.full(count, 3e6)
         for ours, theirs in (
-            (made.dew(at), read.dew(at)), (made.bubble(at), read.bubble(at)), (made.liquid(at, high),
-             read.liquid(at, high)), (made.vapour(at, low), read.vapour(at, low)),
-        ):  # fmt: skip
+            (made.dew(at), read.dew(at)),
+            (made.bubble(at), read.bubble(at)),
+            (made.liquid(at, high), read.liquid(at, high)),
+            (made.vapour(at, low), read.vapour(at, low)),
+        ):
             assert all(np.array_equal(one, other) for one, other in zip(ours, theirs, strict=True))
 
 
@@ -93,7 +95,7 @@ WARM = """
 import sys
 from pathlib import Path
 from tablegen.config.refrigerants import load_registry
-from tablegen.catalogue.property_store import PropertyStore
+from tablegen.sweep.property_store import PropertyStore
 fluid = load_registry(store=PropertyStore(Path(sys.argv[1])))[sys.argv[2]]
 print(float(fluid.critical_temperature_k), any(m.split(".")[0] == "CoolProp" for m in sys.modules))
 """
@@ -102,8 +104,11 @@ print(float(fluid.critical_temperature_k), any(m.split(".")[0] == "CoolProp" for
 def run(code: str, *arguments: str) -> subprocess.Popen[str]:
     return subprocess.Popen(
         [sys.executable, "-c", code, *arguments],
-        env=environment(PYTHONWARNINGS="error::UserWarning"), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-    )  # fmt: skip
+        env=environment(PYTHONWARNINGS="error::UserWarning"),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
 
 
 def test_a_warm_lookup_does_not_load_the_property_library(tmp_path: Path) -> None:
@@ -193,9 +198,20 @@ def test_damaged_files_are_built_anew(tmp_path: Path, builds: COUNTED) -> None:
     random = np.random.default_rng(5)
     cuts = [1, 4, 30, len(good) // 2, len(good) - 1, *random.integers(1, len(good), 20).tolist()]
     damaged = [
-        b"", b"\0", b"just text\n", b"{}", b"PK\3\4", b"\x93NUMPY\1\0", random.bytes(4000), good[::-1], good + b"more",
-        b"more" + good, good[:1000] + good[1200:], bytes(len(good)), *(good[:cut] for cut in cuts),
-    ]  # fmt: skip
+        b"",
+        b"\0",
+        b"just text\n",
+        b"{}",
+        b"PK\3\4",
+        b"\x93NUMPY\1\0",
+        random.bytes(4000),
+        good[::-1],
+        good + b"more",
+        b"more" + good,
+        good[:1000] + good[1200:],
+        bytes(len(good)),
+        *(good[:cut] for cut in cuts),
+    ]
     for content in damaged:
         path.write_bytes(content)
         assert_right(tmp_path)

@@ -13,10 +13,10 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.groups import group_windows
-from tablegen.catalogue.sweep import Means, sweep
 from tablegen.config.project import load_catalogue
 from tablegen.physics.reasons import Reason
+from tablegen.sweep.groups import group_windows
+from tablegen.sweep.sweep import Means, sweep
 from tests.demo import demo_data, shared
 from tests.independent.reading import Configs
 from tests.independent.recalc import REGISTRY, Recalculation
@@ -233,9 +233,7 @@ def intersection(together: tuple[dict[str, Any], ...]) -> dict[str, Any]:
         near = sum(math.isclose(row[f"{side}_load_w"], load, rel_tol=TIE) for row in together)
         made[f"{side}_tie"] = near > 1 or is_tied_inside(binding, side)
     if empty is None and low["min_load_w"] >= high["max_load_w"]:
-        made |= {f"{side}_load_w": math.nan for side in SIDES} | {
-            f"{side}_reason": "crossed" for side in SIDES
-        }
+        made |= {f"{side}_load_w": math.nan for side in SIDES} | {f"{side}_reason": "crossed" for side in SIDES}
     return made
 
 

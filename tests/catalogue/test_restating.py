@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tablegen.catalogue.restating import SUBCOOLING_K
+from tablegen.tables.conversions import SUBCOOLING_K
 from tests.demo import demo_data
 
 DELTA_F = 5.0 / 9.0

@@ -6,11 +6,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.catalogue.head_settings import at_equal_condensing
-from tablegen.catalogue.solving import law_of, solve
-from tablegen.catalogue.suggest import suggest
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
+from tablegen.model.head_settings import at_equal_condensing
+from tablegen.sweep.solving import law_of, solve
+from tablegen.tables.suggest_groups import suggest
 from tests.demo import demo_data
 from tests.registry import registry
 

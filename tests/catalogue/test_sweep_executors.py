@@ -13,15 +13,15 @@ import pandas as pd
 import pytest
 
 from tablegen.build import build
-from tablegen.catalogue import kept_parts
-from tablegen.catalogue import sweep as sweep_module
-from tablegen.catalogue.identity import identity
-from tablegen.catalogue.kept_parts import PartStore
-from tablegen.catalogue.parts import Inline, Sent, WindowPart
-from tablegen.catalogue.scatter.tables import scattered_in
-from tablegen.catalogue.sweep import Means, count_parts, count_systems, sweep
-from tablegen.cli import main
+from tablegen.cli.main import main
+from tablegen.confidence.tables import scattered_in
 from tablegen.errors import WorkerError
+from tablegen.sweep import cached_parts as kept_parts
+from tablegen.sweep import sweep as sweep_module
+from tablegen.sweep.cached_parts import PartStore
+from tablegen.sweep.identity import identity
+from tablegen.sweep.parts import Inline, Sent, WindowPart
+from tablegen.sweep.sweep import Means, count_parts, count_systems, sweep
 from tablegen.workers import workers
 from tests.demo import demo_catalogue
 from tests.large import large_catalogue
@@ -49,9 +49,10 @@ def catalogue():
     demo = demo_catalogue()
     large = large_catalogue(demo, FAMILIES, confidence=replace(demo.confidence, samples=16))
     chosen = [
-        c for c in large.combinations
+        c
+        for c in large.combinations
         if (c.group, c.envelope) in (("R404A-R507A", "walk_in_medium"), ("R407C", "walk_in_low"))
-    ]  # fmt: skip
+    ]
     return replace(large, combinations=tuple(chosen))
 
 
@@ -197,11 +198,14 @@ def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp
     found = sweep(changed, Means(counting, store))
     same(found, sweep(changed, Means()))
     # One part of each refrigerant that the family is offered for.
-    assert counting.windows == len({
-        (c.envelope, member)
-        for c in changed.combinations if c.family == name
-        for member in changed.groups[c.group].members
-    })  # fmt: skip
+    assert counting.windows == len(
+        {
+            (c.envelope, member)
+            for c in changed.combinations
+            if c.family == name
+            for member in changed.groups[c.group].members
+        }
+    )
 
 
 @pytest.mark.parametrize("change", ["uncertainty", "envelope", "confidence", "nominal", "code", "library"])
@@ -215,10 +219,14 @@ def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monk
         scattered = scattered_in(changed)
     elif change == "envelope":
         applications = {
-            name: replace(a, envelopes={n: replace(e, return_superheat_k=e.return_superheat_k + 1e-6)
-                                        for n, e in a.envelopes.items()})
+            name: replace(
+                a,
+                envelopes={
+                    n: replace(e, return_superheat_k=e.return_superheat_k + 1e-6) for n, e in a.envelopes.items()
+                },
+            )
             for name, a in catalogue.applications.items()
-        }  # fmt: skip
+        }
         changed = replace(catalogue, applications=applications)
     elif change == "confidence":
         changed = replace(catalogue, confidence=replace(catalogue.confidence, seed=2))
@@ -279,11 +287,19 @@ def test_a_folder_that_cannot_be_written_costs_time_only(catalogue, inline, tmp_
 @pytest.mark.parametrize(
     ("one", "other"),
     [
-        (float("nan"), float("inf")), (0.0, -0.0), (1, 1.0), (1, True), ("1", 1), (0.1, np.nextafter(0.1, 1.0)),
-        ((1, 2), (1, (2,))), ({"a": 1}, {"b": 1}), (np.zeros(2), np.zeros((2, 1))), (None, "None"),
+        (float("nan"), float("inf")),
+        (0.0, -0.0),
+        (1, 1.0),
+        (1, True),
+        ("1", 1),
+        (0.1, np.nextafter(0.1, 1.0)),
+        ((1, 2), (1, (2,))),
+        ({"a": 1}, {"b": 1}),
+        (np.zeros(2), np.zeros((2, 1))),
+        (None, "None"),
         (np.zeros(2), np.zeros(2, dtype=np.float32)),
     ],
-)  # fmt: skip
+)
 def test_values_that_differ_have_other_identities(one, other):
     assert identity(one) != identity(other)
     assert identity(one) == identity(one)

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.territory import R10, R20, ladder, territory
+from tablegen.tables.selection_map import R10, R20, ladder, territory
 from tests.demo import demo_data
 
 W_PER_KBTU = 1055.05585262 / 3.6
@@ -46,10 +46,14 @@ def cells_of(windows: pd.DataFrame) -> pd.DataFrame:
 
 
 @pytest.mark.parametrize(
-    "which", [("alder", "R404A-R507A", "walk_in_medium"), ("rowan", "R448A-family", "walk_in_medium"),
-              ("alder", "R407C", "walk_in_low"),
-              pytest.param(("hazel", "R404A-R507A", "walk_in_low"), marks=pytest.mark.slow)],
-)  # fmt: skip
+    "which",
+    [
+        ("alder", "R404A-R507A", "walk_in_medium"),
+        ("rowan", "R448A-family", "walk_in_medium"),
+        ("alder", "R407C", "walk_in_low"),
+        pytest.param(("hazel", "R404A-R507A", "walk_in_low"), marks=pytest.mark.slow),
+    ],
+)
 def test_a_size_in_a_cell_holds_every_load_and_temperature_of_it(which):
     windows = part(*which)
     cells = cells_of(windows)
@@ -108,8 +112,14 @@ def test_rounding_up_and_taking_the_colder_column_would_name_sizes_that_do_not_h
 
 
 def test_an_empty_window_spoils_its_size_for_the_column():
-    windows = pd.DataFrame({"size": ["a"] * 3, "sst_k": [260.0, 265.0, 270.0], "min_load_w": [1.0, np.nan, 1.0],
-                            "max_load_w": [9.0, np.nan, 9.0]})  # fmt: skip
+    windows = pd.DataFrame(
+        {
+            "size": ["a"] * 3,
+            "sst_k": [260.0, 265.0, 270.0],
+            "min_load_w": [1.0, np.nan, 1.0],
+            "max_load_w": [9.0, np.nan, 9.0],
+        }
+    )
     cells = territory(windows, np.array([2.0, 4.0]), np.array([260.0, 270.0]))
     assert cells["first_size"].tolist() == [""]
 

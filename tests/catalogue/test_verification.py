@@ -8,15 +8,15 @@ import pandas as pd
 import pytest
 from CoolProp import CoolProp as coolprop
 
-from tablegen.catalogue.dataset import FRAMES, sealed
-from tablegen.catalogue.record import manifest
-from tablegen.catalogue.verification.allowances import SOURCE_HAS_THE_EQUATION
-from tablegen.catalogue.verification.check import UNITS, Check
-from tablegen.catalogue.verification.kinds import CHECKED, NO_SOURCE, NOT_CHECKED, Kind, counts
-from tablegen.catalogue.verification.molar_masses import molar_mass
-from tablegen.catalogue.verification.published_values import published_values
-from tablegen.catalogue.verification.table import all_checks, failures, verification_frame
-from tablegen.quantities import COLUMNS
+from tablegen.dataset.dataset import FRAMES, sealed
+from tablegen.dataset.manifest import manifest
+from tablegen.glossary import COLUMNS
+from tablegen.verification.allowances import SOURCE_HAS_THE_EQUATION
+from tablegen.verification.check import UNITS, Check
+from tablegen.verification.kinds import CHECKED, NO_SOURCE, NOT_CHECKED, Kind, counts
+from tablegen.verification.molar_masses import molar_mass
+from tablegen.verification.published_values import published_values
+from tablegen.verification.table import all_checks, failures, verification_frame
 from tests.demo import demo_catalogue, demo_data
 from tests.registry import refrigerant, registry
 
@@ -166,8 +166,12 @@ def test_near_critical_rows_are_left_to_the_tests_and_no_row_lacks_a_value():
     checks = subset("R744")
     assert all(c.passes for c in checks)
     assert {c.condition for c in checks if c.subject == "refrigerant states"} == {
-        "-40 degC", "-31.67 degC", "-20 degC", "0 degC", "critical point",
-    }  # fmt: skip
+        "-40 degC",
+        "-31.67 degC",
+        "-20 degC",
+        "0 degC",
+        "critical point",
+    }
 
 
 def test_every_check_of_all_refrigerants_passes_or_is_explained():
@@ -220,7 +224,7 @@ def test_a_band_is_missed_by_the_distance_from_its_nearer_end():
 def test_a_perturbed_value_fails_and_is_told(monkeypatch):
     """A source that says 0.774 MPa instead of 0.770: no silence, in frame, counts and warnings."""
     wrong = tuple(v._replace(value="0.774") if v.value == "0.770" else v for v in published_values())
-    monkeypatch.setattr("tablegen.catalogue.verification.table.published_values", lambda: wrong)
+    monkeypatch.setattr("tablegen.verification.table.published_values", lambda: wrong)
     frame = verification_frame(subset("R134a"))
     bad = frame[frame["verdict"] == "fails"]
     assert list(bad["published_text"]) == ["0.774"]

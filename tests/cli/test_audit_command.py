@@ -10,9 +10,9 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from tablegen.catalogue.build import compute
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
+from tablegen.dataset.compute import compute
 from tests.demo import page_texts
 from tests.small import small_catalogue
 
@@ -119,9 +119,11 @@ def inside(pdf: bytes, margin: float) -> bool:
     boxes = [text.get_charbox(i) for i in range(text.count_chars())]
     document.close()
     return (
-        min(b[0] for b in boxes) >= margin and max(b[2] for b in boxes) <= width - margin
-        and min(b[1] for b in boxes) >= 20 and max(b[3] for b in boxes) <= height - 20
-    )  # fmt: skip
+        min(b[0] for b in boxes) >= margin
+        and max(b[2] for b in boxes) <= width - margin
+        and min(b[1] for b in boxes) >= 20
+        and max(b[3] for b in boxes) <= height - 20
+    )
 
 
 @pytest.mark.slow

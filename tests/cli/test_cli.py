@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 
 from tablegen import __version__
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 from tests.processes import environment
 
@@ -59,7 +59,7 @@ def test_wrong_arguments_give_2(arguments, capsys):
 
 def test_help_imports_nothing_heavy(tmp_path):
     code = (
-        "import sys\nfrom tablegen.cli import main\n"
+        "import sys\nfrom tablegen.cli.main import main\n"
         "try:\n    main(['--help'])\nexcept SystemExit:\n    pass\n"
         f"print([m for m in {HEAVY!r} if m in sys.modules], file=sys.stderr)\n"
     )

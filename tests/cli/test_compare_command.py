@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.catalogue.dataset import csv_of, frame_of
-from tablegen.cli import main
+from tablegen.cli.main import main
+from tablegen.dataset.dataset import csv_of, frame_of
 from tests.demo import demo_data, page_texts
 
 NBSP = "\N{NO-BREAK SPACE}"

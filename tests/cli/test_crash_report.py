@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tablegen import __version__, cache, crash_report
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config import project
 
 ARGUMENTS = ["check", "--demo"]
@@ -35,9 +35,7 @@ def test_an_unexpected_error_is_one_line_and_a_report(broken, tmp_path, monkeypa
         assert part in text
 
 
-def test_a_cache_that_cannot_be_written_sends_the_report_to_the_temporary_folder(
-    broken, tmp_path, monkeypatch, capsys
-):
+def test_a_cache_that_cannot_be_written_sends_the_report_to_the_temporary_folder(broken, tmp_path, monkeypatch, capsys):
     (tmp_path / "taken").write_text("a file where the folder should be")
     monkeypatch.setattr(crash_report, "default_folder", lambda: tmp_path / "taken")
     monkeypatch.setattr(crash_report.tempfile, "gettempdir", lambda: str(tmp_path / "temporary"))

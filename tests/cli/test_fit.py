@@ -12,9 +12,9 @@ import pytest
 from pypdf import PdfReader
 from ruamel.yaml import YAML
 
-from tablegen.catalogue.inputs import Family
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
+from tablegen.model.inputs import Family
 from tests.bench.delayed_flashing import delayed
 from tests.bench.demo_data import (
     ALDER_OUTLIERS,

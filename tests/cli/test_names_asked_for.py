@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import tablegen
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.small import small_catalogue
 
 CASE = ["R448A", "--sst", "24 degF", "--load", "15 kBtu/h"]

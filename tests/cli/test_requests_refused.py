@@ -2,11 +2,24 @@
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 
 PICK = ["pick", "R448A", "--sst", "24 degF", "--envelope", "walk_in_medium", "--demo"]
-RESTATE = ["restate", "R448A", "--capacity", "20 kBtu/h", "--condensing", "120 degF", "--basis", "dew",
-           "--sst", "24 degF", "--envelope", "walk_in_medium", "--demo"]  # fmt: skip
+RESTATE = [
+    "restate",
+    "R448A",
+    "--capacity",
+    "20 kBtu/h",
+    "--condensing",
+    "120 degF",
+    "--basis",
+    "dew",
+    "--sst",
+    "24 degF",
+    "--envelope",
+    "walk_in_medium",
+    "--demo",
+]
 
 
 def refusal(capsys, *arguments: str) -> str:

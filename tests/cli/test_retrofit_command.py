@@ -14,25 +14,58 @@ import pytest
 from pypdf import PdfReader
 
 import tablegen
-from tablegen.cli import main
-from tablegen.publish import retrofit_page
+from tablegen.cli.main import main
+from tablegen.report.pages import retrofit_page
 from tests.demo import CATALOGUE, page_texts
 from tests.publish.text_boxes import problems
 
 W_PER_KBTU = 1055.05585262 / 3.6
 SST, FIXED = ("--sst", "24 degF"), ("--was-envelope", "walk_in_medium_fixed")
 # It held at a fixed head and starves at a floated one.
-STARVING = ("alder", "63", "--refrigerant", "R404A", *SST, "--load", "14 kBtu/h", *FIXED, "--set",
-            "low_head.head_pressure=120 psi_gauge")  # fmt: skip
+STARVING = (
+    "alder",
+    "63",
+    "--refrigerant",
+    "R404A",
+    *SST,
+    "--load",
+    "14 kBtu/h",
+    *FIXED,
+    "--set",
+    "low_head.head_pressure=120 psi_gauge",
+)
 FLOODING = ("alder", "45", "--refrigerant", "R448A", "--was", "R404A", *SST, "--load", "15 kBtu/h", *FIXED)
 HUNTING = ("alder", "180", "--refrigerant", "R404A", *SST, "--load", "16 kBtu/h", *FIXED)
 ROWAN = ("rowan", "6.3", "--refrigerant", "R507A", "--was", "R404A", *SST, "--load", "18 kBtu/h")
-DRIVEN = ("hazel", "100", "--refrigerant", "R448A", *SST, "--load", "20 kBtu/h", "--set",
-          "low_head.head_pressure=100 psi_gauge")  # fmt: skip
+DRIVEN = (
+    "hazel",
+    "100",
+    "--refrigerant",
+    "R448A",
+    *SST,
+    "--load",
+    "20 kBtu/h",
+    "--set",
+    "low_head.head_pressure=100 psi_gauge",
+)
 HOLDING = ("linden", "125", "--refrigerant", "R448A", *SST, "--load", "15 kBtu/h")
-LONG = ("alder", "63", "--refrigerant", "R454C", "--was", "R404A", *SST, "--load", "20 kBtu/h", "--set",
-        "suction.response=stricter", "--set", "suction.box_difference=10 delta_degF", "--set",
-        "compressor.least_capacity=50 percent")  # fmt: skip
+LONG = (
+    "alder",
+    "63",
+    "--refrigerant",
+    "R454C",
+    "--was",
+    "R404A",
+    *SST,
+    "--load",
+    "20 kBtu/h",
+    "--set",
+    "suction.response=stricter",
+    "--set",
+    "suction.box_difference=10 delta_degF",
+    "--set",
+    "compressor.least_capacity=50 percent",
+)
 
 
 def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
@@ -62,8 +95,17 @@ def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reache
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     """The figure beside it is what the valve passes at the maximum: the window's maximum load over the load."""
-    asked = ("alder", "63", "--refrigerant", "R404A", *SST, "--load", "13.2 kBtu/h", "--set",
-             "superheat.greatest=7 delta_degF")  # fmt: skip
+    asked = (
+        "alder",
+        "63",
+        "--refrigerant",
+        "R404A",
+        *SST,
+        "--load",
+        "13.2 kBtu/h",
+        "--set",
+        "superheat.greatest=7 delta_degF",
+    )
     after = json.loads(told(capsys, *asked, "--json")[1])["after"]
     passed = after["valve"]["greatest"]["load_w"] / after["load_w"]
     assert after["passed"][0] == pytest.approx(passed, rel=1e-6) and passed < 0.97
@@ -148,9 +190,15 @@ def test_json_is_the_whole_answer_in_si(capsys: pytest.CaptureFixture[str]) -> N
 
 
 def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -> None:
-    asked = {"refrigerant": "R404A", "sst": "24 degF", "load": "14 kBtu/h", "envelope": "walk_in_medium",
-             "catalogue": CATALOGUE,
-             "was_envelope": "walk_in_medium_fixed", "overrides": ["low_head.head_pressure=120 psi_gauge"]}  # fmt: skip
+    asked = {
+        "refrigerant": "R404A",
+        "sst": "24 degF",
+        "load": "14 kBtu/h",
+        "envelope": "walk_in_medium",
+        "catalogue": CATALOGUE,
+        "was_envelope": "walk_in_medium_fixed",
+        "overrides": ["low_head.head_pressure=120 psi_gauge"],
+    }
     frame = tablegen.retrofit("alder", "63", **asked)
     record = json.loads(told(capsys, *STARVING, "--json")[1])
     assert frame["system"].to_list() == ["before", "after", "after"]
@@ -185,18 +233,23 @@ ASKED = ("--refrigerant", "R404A", *SST)
         (("alder", "45", *ASKED, "--load", "5 kW", "--set", "low_head.head_pressure=120 psi"), "psi_gauge or psi_abso"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--was-set", "losses.lfit=2 ft"), "--was-set: losses"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--set", "low_head.condensing_temperature=70 degF"), "basis (dew"),
-        (("alder", "45", *ASKED, "--load", "5 kW", "--set", "high_head.head_pressure=700 psi_gauge"),
-         "walk_in_medium: the high head is not allowed; condensing must stay below 156.4 degF (69.1 degC) with R404A"),
+        (
+            ("alder", "45", *ASKED, "--load", "5 kW", "--set", "high_head.head_pressure=700 psi_gauge"),
+            "walk_in_medium: the high head is not allowed; condensing must stay below 156.4 degF (69.1 degC) with R404A",
+        ),
         (R744, "the rating point is not allowed; condensing must stay below 82.4 degF (28.0 degC) with R744"),
         (("alder", "45", "--refrigerant", "R744", *SST, "--load", "5 kW"), "no bulb charge for R744 in medium_temp"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--output", "sheet.txt"), "the file must end in .pdf"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--output", "nowhere/sheet.pdf"), "'nowhere' does not exist"),
     ],
-)  # fmt: skip
+)
 def test_bad_input_is_one_sentence_and_code_2(
-    arguments: tuple[str, ...], words: str, capsys: pytest.CaptureFixture[str], tmp_path: Path,
+    arguments: tuple[str, ...],
+    words: str,
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
-) -> None:  # fmt: skip
+) -> None:
     monkeypatch.chdir(tmp_path)
     code, out, err = told(capsys, *arguments)
     assert (code, out) == (2, "")
@@ -205,8 +258,15 @@ def test_bad_input_is_one_sentence_and_code_2(
     assert list(tmp_path.iterdir()) == []
 
 
-SHEETS = {"starving": STARVING, "flooding": FLOODING, "hunting": HUNTING, "single port": ROWAN, "driven": DRIVEN,
-          "holding": HOLDING, "long": LONG}  # fmt: skip
+SHEETS = {
+    "starving": STARVING,
+    "flooding": FLOODING,
+    "hunting": HUNTING,
+    "single port": ROWAN,
+    "driven": DRIVEN,
+    "holding": HOLDING,
+    "long": LONG,
+}
 
 
 # Printed unit of each system by exact definition: gauge pressure [Pa], load [W], temperature step [K], and decimals.

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.small import small_catalogue
 
 
@@ -29,8 +29,11 @@ def test_the_same_numbers_under_the_same_revision_are_built_and_other_numbers_re
     again = ["build", str(path), "--output", str(output), "--since", str(first), "--workers", "1"]
     assert main(again) == 0
     before = {p.name: p.read_bytes() for p in (output / "demo").iterdir() if p.is_file()}
-    edited(path.parent / "envelopes" / "walk_in_medium.yaml", "head_pressure: 135 psi_gauge",
-           "head_pressure: 130 psi_gauge")  # fmt: skip
+    edited(
+        path.parent / "envelopes" / "walk_in_medium.yaml",
+        "head_pressure: 135 psi_gauge",
+        "head_pressure: 130 psi_gauge",
+    )
     capsys.readouterr()
     assert main(again) == 2
     err = capsys.readouterr().err

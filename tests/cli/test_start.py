@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.processes import environment
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -19,7 +19,7 @@ HEAVY = ("CoolProp", "pint", "ruamel", "pandas", "scipy", "openpyxl", "matplotli
 LOADED = f"""
 import io, json, sys
 from contextlib import redirect_stdout
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.processes import environment
 with redirect_stdout(io.StringIO()) as told:
     code = main(sys.argv[1:])
@@ -27,16 +27,33 @@ loaded = sorted(name for name in {HEAVY!r} if name in sys.modules)
 print(json.dumps([code, loaded, told.getvalue()]))
 """
 PICK = ["pick", "R448A", "--envelope", "walk_in_medium", "--sst", "24 degF", "--load", "20 kBtu/h"]
-RESTATE = ["restate", "R448A", "--envelope", "walk_in_medium", "--capacity", "20 kBtu/h", "--condensing", "120 degF",
-           "--basis", "dew", "--subcooling", "5 delta_degF", "--sst", "24 degF"]  # fmt: skip
+RESTATE = [
+    "restate",
+    "R448A",
+    "--envelope",
+    "walk_in_medium",
+    "--capacity",
+    "20 kBtu/h",
+    "--condensing",
+    "120 degF",
+    "--basis",
+    "dew",
+    "--subcooling",
+    "5 delta_degF",
+    "--sst",
+    "24 degF",
+]
 
 
 def answered(arguments: list[str], folder: Path) -> tuple[int, list[str], str]:
     """Exit code, heavy libraries that were loaded, and answer of a process with its own cache folder."""
     done = subprocess.run(
-        [sys.executable, "-c", LOADED, *arguments], capture_output=True, text=True, check=True,
+        [sys.executable, "-c", LOADED, *arguments],
+        capture_output=True,
+        text=True,
+        check=True,
         env=environment(TABLEGEN_CACHE=str(folder)),
-    )  # fmt: skip
+    )
     code, loaded, told = json.loads(done.stdout)
     return code, loaded, told
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.processes import environment
 from tests.registry import refrigerant, registry
 
@@ -40,9 +40,18 @@ def test_text_holds_the_figures_of_the_refrigerant(capsys):
     assert float(row[1]) == pytest.approx((float(bubble.pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05)
     assert float(row[2]) == pytest.approx((float(dew.pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05)
     assert float(row[4]) == pytest.approx(float(bubble.density_kg_m3) * 0.0283168466 / 0.45359237, abs=0.005)
-    for words in ("A1 (lower toxicity", "1387 (AR4)", "Bubble pressure", "Dew pressure", "Glide", "licensed practice",
-                  "gauge, at an atmospheric pressure of 14.696 psi absolute; negative below it", "pressure 1.5 %",
-                  "Glide: dew temperature", "Liquid density is at"):  # fmt: skip
+    for words in (
+        "A1 (lower toxicity",
+        "1387 (AR4)",
+        "Bubble pressure",
+        "Dew pressure",
+        "Glide",
+        "licensed practice",
+        "gauge, at an atmospheric pressure of 14.696 psi absolute; negative below it",
+        "pressure 1.5 %",
+        "Glide: dew temperature",
+        "Liquid density is at",
+    ):
         assert words in shown
 
 
@@ -116,18 +125,24 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
     [
         (["R48A"], ("'R48A' is not a refrigerant", "did you mean R448A?")),
         (["r448a"], ("did you mean R448A?",)),
-        (["R448A", "--pressure", "psi"],
-         ("--pressure: 'psi' is not allowed", "did you mean psi_gauge or psi_absolute?")),
+        (
+            ["R448A", "--pressure", "psi"],
+            ("--pressure: 'psi' is not allowed", "did you mean psi_gauge or psi_absolute?"),
+        ),
         (["R448A", "--density", "kg/l"], ("--density: 'kg/l' is not allowed", "kg/m3, lb/ft3")),
         (["R448A", "--coldest", "-40"], ("--coldest: -40 is not allowed", "it has no unit")),
         (["R448A", "--coldest", "-40 F"], ("--coldest: '-40 F' is not allowed", "did you mean degF?")),
         (["R448A", "--step", "5 degF"], ("--step: '5 degF' is not allowed", "did you mean delta_degF?")),
         (["R448A", "--step", "0 K"], ("--step: '0 K' is not allowed; it must be above 0",)),
         (["R448A", "--step", "0.001 K"], ("--step: '0.001 K' is not allowed", "at most 2000")),
-        (["R448A", "--coldest", "80 degF", "--warmest", "20 degF"],
-         ("--coldest/--warmest: 80.0 degF (26.7 degC) to 20.0 degF (-6.7 degC)", "must not lie above the warmest")),
-        (["R744", "--coldest", "100 degF"],
-         ("--coldest/--warmest: R744: no saturation between", "critical point 87.8 degF (31.0 degC)")),
+        (
+            ["R448A", "--coldest", "80 degF", "--warmest", "20 degF"],
+            ("--coldest/--warmest: 80.0 degF (26.7 degC) to 20.0 degF (-6.7 degC)", "must not lie above the warmest"),
+        ),
+        (
+            ["R744", "--coldest", "100 degF"],
+            ("--coldest/--warmest: R744: no saturation between", "critical point 87.8 degF (31.0 degC)"),
+        ),
         (["R448A", "--site-pressure", "14.7 bar_absolute"], ("--site-pressure: '14.7 bar_absolute'", "50 and 110 kPa")),
         (["R448A", "--site-pressure", "49.9 kPa_absolute"], ("--site-pressure: '49.9 kPa_absolute'", "50 and 110 kPa")),
         (["R448A", "--site-pressure", "0 psi_gauge"], ("--site-pressure", "an atmospheric pressure is absolute")),
@@ -142,7 +157,7 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
         (["R448A", "--configs", "nowhere"], ("--configs: nowhere holds no folder 'refrigerants'",)),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else "",
-)  # fmt: skip
+)
 def test_mistakes_are_one_line_and_code_2(arguments, parts, capsys, tmp_path):
     assert main(["states", *arguments]) == 2
     captured = capsys.readouterr()
@@ -249,9 +264,12 @@ ROOT = Path(__file__).resolve().parents[2]
 def tablegen(*arguments: str, stdout: object, **more: str) -> subprocess.CompletedProcess[bytes]:
     """A process of its own, for its standard output is what is looked at."""
     return subprocess.run(
-        [sys.executable, "-m", "tablegen", *arguments], stdout=stdout, stderr=subprocess.PIPE, check=False,
+        [sys.executable, "-m", "tablegen", *arguments],
+        stdout=stdout,
+        stderr=subprocess.PIPE,
+        check=False,
         env=environment(**more),
-    )  # fmt: skip
+    )
 
 
 @pytest.mark.parametrize("unbuffered", ["", "1"])

@@ -9,7 +9,7 @@ import re
 import pypdfium2
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.demo import CATALOGUE, demo_data, page_texts
 
 WHERE = ["--catalogue", str(CATALOGUE)]
@@ -86,15 +86,21 @@ def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
 @pytest.mark.parametrize(
     ("cell", "why"),
     [
-        (["rowan", "4", "R448A", "--sst", "-10 degF", "--envelope", "walk_in_low"],
-         "Rowan is not offered for R448A in walk_in_low: No low-temperature charge is offered."),
-        (["hazel", "40", "R407C", "--sst", "-10 degF", "--envelope", "walk_in_low"],
-         "Hazel is not offered for R407C in walk_in_low: For the two main groups only."),
-        (["alder", "90", "R134a", "--sst", "-10 degF", "--envelope", "walk_in_low"],
-         "no valve is offered for R134a in walk_in_low: For coolers only."),
+        (
+            ["rowan", "4", "R448A", "--sst", "-10 degF", "--envelope", "walk_in_low"],
+            "Rowan is not offered for R448A in walk_in_low: No low-temperature charge is offered.",
+        ),
+        (
+            ["hazel", "40", "R407C", "--sst", "-10 degF", "--envelope", "walk_in_low"],
+            "Hazel is not offered for R407C in walk_in_low: For the two main groups only.",
+        ),
+        (
+            ["alder", "90", "R134a", "--sst", "-10 degF", "--envelope", "walk_in_low"],
+            "no valve is offered for R134a in walk_in_low: For coolers only.",
+        ),
         ([*CELL[:4], "-10 degF", *CELL[5:]], "for R448A-family that SST is covered by walk_in_low, walk_in_low_fixed"),
     ],
-)  # fmt: skip
+)
 def test_what_the_catalogue_does_not_offer_is_refused_with_its_reason(capsys, cell, why):
     code, out, err = run(capsys, *cell)
     assert (code, out) == (2, "")
@@ -144,12 +150,15 @@ def sheet(capsys, target, *arguments: str) -> list[str]:
 def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text(capsys, tmp_path):
     medium = CELL[3:]
     cells = [
-        CELL, [*CELL, "--units", "SI"], ["rowan", "6.3", "R404A-R507A", *medium],
-        ["hazel", "250", "R404A-R507A", *medium], ["linden", "200", "R448A-family", *medium],
+        CELL,
+        [*CELL, "--units", "SI"],
+        ["rowan", "6.3", "R404A-R507A", *medium],
+        ["hazel", "250", "R404A-R507A", *medium],
+        ["linden", "200", "R448A-family", *medium],
         ["alder", "45", "R404A-R507A", "--sst", "24 degF", "--envelope", "walk_in_medium_lift"],
         ["alder", "45", "R407C", "--sst", "-20 degF", "--envelope", "walk_in_low"],
         ["alder", "45", "R407C", "--sst", "0 degF", "--envelope", "walk_in_low"],
-    ]  # fmt: skip
+    ]
     for number, cell in enumerate(cells):
         (text,) = sheet(capsys, tmp_path / f"{number}.pdf", *cell)
         out = run(capsys, *cell)[1]

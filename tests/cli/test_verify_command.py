@@ -8,9 +8,9 @@ import re
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.verification import practice, table
-from tablegen.catalogue.verification.check import Check
-from tablegen.cli import main
+from tablegen.cli.main import main
+from tablegen.verification import practice, table
+from tablegen.verification.check import Check
 from tests.demo import page_texts
 from tests.registry import refrigerant
 
@@ -35,8 +35,11 @@ def test_text_names_sources_conditions_and_verdict(capsys):
     headline = out.splitlines()[-1]
     counted, _, others = headline.partition(" Not counted: ")
     assert re.fullmatch(r"Published values: all (\d+) pass; \d+ of the \1 were checked against the source\.", counted)
-    assert re.fullmatch(r"rule of thumb \(0 of 2 pass, 2 outside the band, explained\); "
-                        r"second implementation \(all \d+ pass\); self-check \(all 4 pass\)\.", others)  # fmt: skip
+    assert re.fullmatch(
+        r"rule of thumb \(0 of 2 pass, 2 outside the band, explained\); "
+        r"second implementation \(all \d+ pass\); self-check \(all 4 pass\)\.",
+        others,
+    )
 
 
 def test_a_known_deviation_is_printed_with_its_reason_and_ends_with_0(capsys):

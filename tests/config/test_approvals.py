@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 from tests.small import Edit, small_catalogue
 
@@ -27,10 +27,12 @@ def made(folder: Path, *edits: Edit, groups: dict[str, list[str]] = GROUPS) -> P
         ("approved: {safety_groups: [A4]}", "approved.safety_groups[0]: 'A4' is not allowed"),
         ("approved: {refrigerants: [R448]}", "approved.refrigerants[0]: 'R448' is not allowed; a refrigerant must be"),
         ("approved: {refrigerants: [R448]}", "did you mean R448A?"),
-        ("approved: {refrigerants: [R404A, R507A]}",
-         "'R448A' is not allowed; not approved for R448A (A1); approved for R404A, R507A (see 'approved')"),
+        (
+            "approved: {refrigerants: [R404A, R507A]}",
+            "'R448A' is not allowed; not approved for R448A (A1); approved for R404A, R507A (see 'approved')",
+        ),
     ],
-)  # fmt: skip
+)
 def test_mistakes_are_one_line_with_file_and_key(new: str, words: str, tmp_path: Path, capsys) -> None:
     path = made(tmp_path, (ALDER, BOTH, new))
     assert main(["check", str(path)]) == 2
@@ -42,8 +44,10 @@ def test_an_electronic_family_is_offered_for_what_it_is_approved_for_alone(tmp_p
     path = made(tmp_path, (HAZEL, BOTH, "approved: {refrigerants: [R404A, R507A]}"))
     catalogue = load_catalogue(path)
     assert {(c.family, c.group) for c in catalogue.combinations} == {
-        ("alder", "R404A-R507A"), ("alder", "R448A"), ("hazel", "R404A-R507A"),
-    }  # fmt: skip
+        ("alder", "R404A-R507A"),
+        ("alder", "R448A"),
+        ("hazel", "R404A-R507A"),
+    }
     why = "Not approved for R448A (A1); approved for R404A, R507A."
     assert [(rule.families, rule.groups, rule.why) for rule in catalogue.left_out] == [(("hazel",), ("R448A",), why)]
     asked = ["--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(path)]

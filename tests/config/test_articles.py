@@ -9,12 +9,23 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 from tests.demo import CATALOGUE
 
-ALDER = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--family", "alder", "--envelope",
-         "walk_in_medium", "--demo"]
+ALDER = [
+    "pick",
+    "R448A",
+    "--sst",
+    "24 degF",
+    "--load",
+    "20 kBtu/h",
+    "--family",
+    "alder",
+    "--envelope",
+    "walk_in_medium",
+    "--demo",
+]
 CHOSEN = ["--capillary", "10 ft"]
 
 
@@ -29,12 +40,12 @@ def order(capsys, path: Path, *more: str) -> str:
         "Article,Family,Size\nA-3,ALDER,90\n",
         "article;family;size;stock\nA-3;alder;90;12\n",
         "ARTICLE,family,size,charge\nA-3,alder,90,cross-448-medium\n",
-        "article,size,charge\nA-3,90,\"cross charge for R448A, R449A, R407A and R407F, medium temperature\"\n",
+        'article,size,charge\nA-3,90,"cross charge for R448A, R449A, R407A and R407F, medium temperature"\n',
         "article,family,size,equalizer,price\nA-3,Alder,90,External,1.50\n",
         "article,family\nA-3,Alder\nA-4,Rowan\n",
     ],
     ids=["any case", "semicolons", "charge by key", "charge by title", "other columns", "family alone"],
-)  # fmt: skip
+)
 def test_rows_name_what_they_stand_for_by_key_or_name(rows, capsys, tmp_path):
     path = tmp_path / "list.csv"
     path.write_text(rows, encoding="utf-8")
@@ -69,11 +80,14 @@ BAD = {
     "size": ("article,family,size\nA-1,Alder,90\nA-2,Alder,91\n", "3: size: '91' is not allowed", "a size of Alder"),
     "size of another": ("article,family,size\nA-1,Alder,6.3\n", "2: size: '6.3' is not allowed", "a size of Alder"),
     "charge": (
-        "article,family,charge\nA-1,Alder,cross-448-med\n", "2: charge: 'cross-448-med'",
+        "article,family,charge\nA-1,Alder,cross-448-med\n",
+        "2: charge: 'cross-448-med'",
         "did you mean cross-448-medium?",
     ),
     "connections": (
-        "article,family,connections\nA-1,Rowan,1 in flare\n", "2: connections: '1 in flare' is not allowed", "Rowan",
+        "article,family,connections\nA-1,Rowan,1 in flare\n",
+        "2: connections: '1 in flare' is not allowed",
+        "Rowan",
     ),
     "no unit": ("article,capillary\nA-1,5\n", "2: capillary: 5 is not allowed", "it has no unit"),
     "no such length": ("article,capillary\nA-1,7 ft\n", "2: capillary: '7 ft' is not allowed", "1.524 m (5 ft)"),

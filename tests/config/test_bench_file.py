@@ -85,11 +85,20 @@ def test_same_readings_in_other_units_are_the_same():
         assert getattr(other, name)[0] == pytest.approx(getattr(ours, name)[0], rel=1e-9)
 
 
-@pytest.mark.parametrize("text", [
-    "\ufeff" + GOOD, GOOD.replace("\n", "\r\n"), GOOD.replace("\n", "\r"), GOOD.rstrip("\n"), GOOD + "\n\n,,,,\n",
-    "\n".join(f"{line},," if "," in line else line for line in GOOD.splitlines()), "\n# it's 3/8\" tube, \"so\n" + GOOD,
-    GOOD.replace("R404A,45,235.3", '"R404A", 45 ,"235.3"'), GOOD.replace("280.5", "2.805e2"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "text",
+    [
+        "\ufeff" + GOOD,
+        GOOD.replace("\n", "\r\n"),
+        GOOD.replace("\n", "\r"),
+        GOOD.rstrip("\n"),
+        GOOD + "\n\n,,,,\n",
+        "\n".join(f"{line},," if "," in line else line for line in GOOD.splitlines()),
+        '\n# it\'s 3/8" tube, "so\n' + GOOD,
+        GOOD.replace("R404A,45,235.3", '"R404A", 45 ,"235.3"'),
+        GOOD.replace("280.5", "2.805e2"),
+    ],
+)
 def test_harmless_differences_of_spreadsheets_are_read(text):
     assert read(text).rows.flow_kg_s[0] == pytest.approx(280.5 * 0.45359237 / 3600)
 
@@ -149,7 +158,7 @@ def test_what_looks_like_a_formula_is_only_text():
         ("# date:", "# dates:", 1, "dates", "did you mean date?"),
         ("# date: 2026-11-20", "# flow uncertainty: 40 percent", 1, "flow uncertainty", "at most 20 percent"),
     ],
-)  # fmt: skip
+)
 def test_mistake_is_one_line_with_its_place(old, new, line, column, part):
     assert GOOD.count(old)
     (found,) = mistakes(GOOD.replace(old, new, 1))
@@ -240,9 +249,33 @@ def test_charge_and_equalizer_follow_the_family():
 
 EDITS = st.one_of(
     st.text(max_size=12),
-    st.sampled_from([",", "\n", "\r", '"', "#", "[", "]", ";", "\t", "nan", "inf", "1e400", "-", "\u2028", "\x0b",
-                     "\x85", "\ufeff", "psi_gauge", "9" * 400, "=1", "# date: ", "# site_pressure: "]),
-)  # fmt: skip
+    st.sampled_from(
+        [
+            ",",
+            "\n",
+            "\r",
+            '"',
+            "#",
+            "[",
+            "]",
+            ";",
+            "\t",
+            "nan",
+            "inf",
+            "1e400",
+            "-",
+            "\u2028",
+            "\x0b",
+            "\x85",
+            "\ufeff",
+            "psi_gauge",
+            "9" * 400,
+            "=1",
+            "# date: ",
+            "# site_pressure: ",
+        ]
+    ),
+)
 
 
 @st.composite

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 from tests.small import DEMO
 
@@ -14,37 +14,69 @@ ALDER, ROWAN = "families/alder.yaml", "families/rowan.yaml"
 # File, text, what stands in its place, text on the line that the message must name, the message after the key.
 CASES = {
     "a family without a name": (
-        ROWAN, "name: Rowan\n", "", "family: rowan", "name: the key is missing; it is required",
+        ROWAN,
+        "name: Rowan\n",
+        "",
+        "family: rowan",
+        "name: the key is missing; it is required",
     ),
     "a name of another family": (
-        ROWAN, "name: Rowan", "name: ALDER", "name: ALDER", "name: 'ALDER' is not allowed; the family alder (",
+        ROWAN,
+        "name: Rowan",
+        "name: ALDER",
+        "name: ALDER",
+        "name: 'ALDER' is not allowed; the family alder (",
     ),
     "a name that is the key of another family": (
-        ROWAN, "name: Rowan", "name: hazel", "name: hazel", "name: 'hazel' is not allowed; the family hazel (",
+        ROWAN,
+        "name: Rowan",
+        "name: hazel",
+        "name: hazel",
+        "name: 'hazel' is not allowed; the family hazel (",
     ),
     "a name that is too long for a heading": (
-        ROWAN, "name: Rowan", "name: Rowan of the Upper Valley", "name: Rowan of", "name: 'Rowan of the Upper Valley",
+        ROWAN,
+        "name: Rowan",
+        "name: Rowan of the Upper Valley",
+        "name: Rowan of",
+        "name: 'Rowan of the Upper Valley",
     ),
     "a name that the pages cannot print": (
-        ROWAN, "name: Rowan", "name: 松", "name: 松", "name: '松' is not allowed; the pages cannot print '松'",
+        ROWAN,
+        "name: Rowan",
+        "name: 松",
+        "name: 松",
+        "name: '松' is not allowed; the pages cannot print '松'",
     ),
     "a size called as another": (
-        ALDER, "{size: 16,", "{size: 16, display: 11,", "display: 11",
+        ALDER,
+        "{size: 16,",
+        "{size: 16, display: 11,",
+        "display: 11",
         "sizes[1].display: '11' is not allowed; size 11 of this family has that name already",
     ),
     "two sizes of one display name": (
-        ALDER, "{size: 11, kv: 11.2 L/h}\n  - {size: 16,",
+        ALDER,
+        "{size: 11, kv: 11.2 L/h}\n  - {size: 16,",
         "{size: 11, display: 1/4, kv: 11.2 L/h}\n  - {size: 16, display: 1/4,",
-        "{size: 16,", "sizes[1].display: '1/4' is not allowed; size 11 of this family has that name already",
+        "{size: 16,",
+        "sizes[1].display: '1/4' is not allowed; size 11 of this family has that name already",
     ),
     "a size that only print can spell": (
-        ALDER, "{size: 16,", "{size: 3-1/2,", "3-1/2", "sizes[1].size: '3-1/2' is not allowed; a name has 1 to 40",
+        ALDER,
+        "{size: 16,",
+        "{size: 3-1/2,",
+        "3-1/2",
+        "sizes[1].size: '3-1/2' is not allowed; a name has 1 to 40",
     ),
     "a size that is too long for a table": (
-        ALDER, "{size: 16,", "{size: 16, display: three and a half,", "three and",
+        ALDER,
+        "{size: 16,",
+        "{size: 16, display: three and a half,",
+        "three and",
         "sizes[1].display: 'three and a half",
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -111,7 +143,7 @@ def test_a_size_that_is_not_there_is_told_with_keys_and_display_names(file, old,
 
 def test_sizes_of_a_list_keep_their_names_in_print(tmp_path):
     sizes = tmp_path / "sizes.csv"
-    sizes.write_text('size,kv_m3h\n1/4,0.01\n3-1/2,0.02\n2.5 t,0.03\n45,0.04\n', encoding="utf-8")
+    sizes.write_text("size,kv_m3h\n1/4,0.01\n3-1/2,0.02\n2.5 t,0.03\n45,0.04\n", encoding="utf-8")
     assert main(["init", str(tmp_path / "mine"), "--sizes", str(sizes)]) == 0
     catalogue = load_catalogue(tmp_path / "mine" / "catalogue.yaml")
     called = {size.name: size.display_name for size in catalogue.families["alder"].sizes}

@@ -6,7 +6,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.small import small_catalogue
 
 MEDIUM, ALDER = "envelopes/walk_in_medium.yaml", "families/alder.yaml"

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 from tablegen.errors import ConfigError
 from tests.demo import demo_catalogue
@@ -83,12 +83,20 @@ def test_the_setting_needed_is_in_the_unit_of_the_file(tmp_path):
     ("old", "new", "key", "text"),
     [
         (LOW, "  head_pressure: 260 psi_gauge\n", "low_head.head_pressure", "must be below the rating point's 105.0"),
-        (LOW, "  condensing_temperature: 105 degF\n  basis: bubble\n", "low_head.condensing_temperature",
-         "it means 105.0 degF (40.6 degC) condensing (bubble) with R404A and must be below the rating point's"),
-        (HIGH, "high_head:\n  condensing_temperature: 100 degF\n", "high_head.condensing_temperature",
-         "must be above the rating point's 105.0 degF (40.6 degC)"),
+        (
+            LOW,
+            "  condensing_temperature: 105 degF\n  basis: bubble\n",
+            "low_head.condensing_temperature",
+            "it means 105.0 degF (40.6 degC) condensing (bubble) with R404A and must be below the rating point's",
+        ),
+        (
+            HIGH,
+            "high_head:\n  condensing_temperature: 100 degF\n",
+            "high_head.condensing_temperature",
+            "must be above the rating point's 105.0 degF (40.6 degC)",
+        ),
     ],
-)  # fmt: skip
+)
 def test_heads_out_of_order_are_refused(tmp_path, old, new, key, text):
     path = changed(tmp_path, (MEDIUM, old, new))
     section, _, name = key.partition(".")

@@ -71,8 +71,14 @@ def test_what_was_kept_is_what_was_parsed(folder, monkeypatch):
 def test_lines_are_those_of_the_file():
     document = parse_document("a: 1\n# note\n\nb:\n  c: 2\n  d:\n    - x\n    - e: 5\n", "f.yaml")
     assert {path: place.line for path, place in document.places.items()} == {
-        ("a",): 1, ("b",): 4, ("b", "c"): 5, ("b", "d"): 6, ("b", "d", 0): 7, ("b", "d", 1): 8, ("b", "d", 1, "e"): 8,
-    }  # fmt: skip
+        ("a",): 1,
+        ("b",): 4,
+        ("b", "c"): 5,
+        ("b", "d"): 6,
+        ("b", "d", 0): 7,
+        ("b", "d", 1): 8,
+        ("b", "d", 1, "e"): 8,
+    }
     assert {place.file for place in document.places.values()} == {"f.yaml"}
 
 
@@ -172,7 +178,7 @@ def test_what_is_kept_is_json_alone(folder):
     assert set(json.loads(body)) == {"data", "lines"}
 
 
-CHECK = "from tablegen.cli import main; import sys; sys.exit(main(['check', 'mine/catalogue.yaml']))"
+CHECK = "from tablegen.cli.main import main; import sys; sys.exit(main(['check', 'mine/catalogue.yaml']))"
 
 
 def test_mistakes_are_told_alike_cold_and_warm(tmp_path):
@@ -191,15 +197,21 @@ def test_mistakes_are_told_alike_cold_and_warm(tmp_path):
     told = []
     for _ in range(2):
         done = subprocess.run(
-            [sys.executable, "-c", CHECK], cwd=tmp_path, capture_output=True, text=True, check=False,
+            [sys.executable, "-c", CHECK],
+            cwd=tmp_path,
+            capture_output=True,
+            text=True,
+            check=False,
             env=environment(TABLEGEN_CACHE=str(tmp_path / "kept")),
-        )  # fmt: skip
+        )
         told.append((done.returncode, done.stderr))
     assert told[0] == told[1]
     assert told[0][0] == 2
     lines = told[0][1].splitlines()
     assert [line.split(":")[0] for line in lines] == [
-        "mine/envelopes/walk_in_medium.yaml", "mine/families/alder.yaml", "mine/refrigerants/R22.yaml",
+        "mine/envelopes/walk_in_medium.yaml",
+        "mine/families/alder.yaml",
         "mine/refrigerants/R22.yaml",
-    ]  # fmt: skip
+        "mine/refrigerants/R22.yaml",
+    ]
     assert all(int(line.split(":")[1]) > 0 for line in lines)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import tablegen
-from tablegen.cli import main
+from tablegen.cli.main import main
 
 README = Path(__file__).resolve().parents[2] / "README.md"
 EXAMPLES = {text.split(":", 1)[0]: text for text in re.findall(r"```yaml\n(.*?)```", README.read_text("utf-8"), re.S)}
@@ -47,8 +47,14 @@ def test_family_and_blend_of_the_readme_have_windows(folder, capsys):
     with (folder / "envelopes" / "walk_in_medium.yaml").open("a", encoding="utf-8") as file:
         file.write(own)
     assert main(["check", str(folder / "catalogue.yaml")]) == 0
-    found = tablegen.pick("Shop-1", sst="24 degF", load="12 kBtu/h", envelope="walk_in_medium", family="maple",
-                          catalogue=folder / "catalogue.yaml")  # fmt: skip
+    found = tablegen.pick(
+        "Shop-1",
+        sst="24 degF",
+        load="12 kBtu/h",
+        envelope="walk_in_medium",
+        family="maple",
+        catalogue=folder / "catalogue.yaml",
+    )
     assert set(found["size"]) == {"1-4", "63"}
     assert "fits" in set(found["verdict"])
 

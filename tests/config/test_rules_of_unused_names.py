@@ -37,7 +37,7 @@ def test_a_catalogue_cut_down_keeps_its_rules(wholesaler):
         ("  - family: rowan\n", "  - family: rowna\n", "leave_out[2].family: 'rowna' is not allowed"),
         ("group: [R134a, R513A]", "group: [R134a, R531A]", "leave_out[0].group[1]: 'R531A' is not allowed"),
     ],
-)  # fmt: skip
+)
 def test_a_name_that_nothing_goes_by_is_reported(wholesaler, old, new, expected):
     text = wholesaler.read_text(encoding="utf-8")
     assert old in text

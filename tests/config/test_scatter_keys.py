@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -63,8 +63,12 @@ def test_an_application_without_scatter_has_none(catalogue):
 @pytest.mark.parametrize(
     ("old", "new", "key", "part"),
     [
-        ("low_head: 3 psi", "low_head: 3 psi_gauge", "low_head",
-         "'3 psi_gauge' is not allowed; a difference of head takes"),
+        (
+            "low_head: 3 psi",
+            "low_head: 3 psi_gauge",
+            "low_head",
+            "'3 psi_gauge' is not allowed; a difference of head takes",
+        ),
         ("low_head: 3 psi", "low_head: 3 degF", "low_head", "(did you mean delta_degF?)"),
         ("low_head: 3 psi", "low_head: 3", "low_head", "a difference of head takes one of the units psi"),
         ("low_head: 3 psi", "low_head: -3 psi", "low_head", "must be at least 0"),
@@ -73,7 +77,7 @@ def test_an_application_without_scatter_has_none(catalogue):
         ("liquid_line: 1 psi", "liquid_line: 1 bar_absolute", "liquid_line", "a pressure difference takes one of"),
         ("compressor_flow: 10 percent", "compressor_flow: 60 percent", "compressor_flow", "at most 50 percent"),
     ],
-)  # fmt: skip
+)
 def test_mistake_is_one_line_at_its_key(catalogue, capsys, old, new, key, part):
     line = write(old, new)
     assert main(["check", str(catalogue)]) == 2

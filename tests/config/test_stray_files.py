@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.small import DEMO
 
 

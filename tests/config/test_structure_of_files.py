@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 
 from tablegen.config import reader
+from tablegen.config.application_model import EnvelopeModel
 from tablegen.config.catalogue_files import FAMILY_KINDS
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
-from tablegen.config.edition_model import EDITION_KINDS
-from tablegen.config.envelope_model import EnvelopeModel
 from tablegen.config.mistakes import validate
 from tablegen.config.project import load_catalogue
+from tablegen.config.publication_model import EDITION_KINDS
 from tablegen.config.refrigerant_model import RefrigerantModel
 from tablegen.config.source import Document, document_of
 from tablegen.errors import ConfigError
@@ -27,8 +27,12 @@ FILES = [
     if path.parent.name != "refrigerants" or path.stem in ("R448A", "R453A", "R134a")
 ]
 BY_KIND = {**FAMILY_KINDS, **EDITION_KINDS}
-BY_PLACE = {"envelopes": EnvelopeModel, "refrigerants": RefrigerantModel, "catalogue.yaml": CatalogueModel,
-            "groups.yaml": GroupsModel}  # fmt: skip
+BY_PLACE = {
+    "envelopes": EnvelopeModel,
+    "refrigerants": RefrigerantModel,
+    "catalogue.yaml": CatalogueModel,
+    "groups.yaml": GroupsModel,
+}
 Path_ = tuple[str | int, ...]
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from scipy import stats
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -35,14 +35,24 @@ def change(configs: Path, family: str, *pairs: tuple[str, str]) -> None:
 
 def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
     change(
-        configs, "alder", (SIZE, SIZE[:-1] + f", kv_tolerance: {GIVEN}}}"),
-        ("unbalance: 0.2 percent", "unbalance: 0.2 percent\n  unbalance_tolerance: {standard_deviation: 0.05 percent, "
-         "source: S}"),
-        ("static_superheat: 3 delta_degF", "static_superheat: 3 delta_degF\n      static_superheat_tolerance: "
-         "{plus_minus: 0.18 delta_degF, confidence: 90 percent, source: S}"),
-        ("opening_superheat: 4 delta_degF", "opening_superheat: 4 delta_degF\n      opening_superheat_tolerance: "
-         "{standard_deviation: 0.1 K, source: S}"),
-    )  # fmt: skip
+        configs,
+        "alder",
+        (SIZE, SIZE[:-1] + f", kv_tolerance: {GIVEN}}}"),
+        (
+            "unbalance: 0.2 percent",
+            "unbalance: 0.2 percent\n  unbalance_tolerance: {standard_deviation: 0.05 percent, source: S}",
+        ),
+        (
+            "static_superheat: 3 delta_degF",
+            "static_superheat: 3 delta_degF\n      static_superheat_tolerance: "
+            "{plus_minus: 0.18 delta_degF, confidence: 90 percent, source: S}",
+        ),
+        (
+            "opening_superheat: 4 delta_degF",
+            "opening_superheat: 4 delta_degF\n      opening_superheat_tolerance: "
+            "{standard_deviation: 0.1 K, source: S}",
+        ),
+    )
     one_percent = "{standard_deviation: 1 percent, source: S}"
     change(configs, "linden", (LINDEN, f"{LINDEN}\npressure_recovery_tolerance: {one_percent}"))
     families = load_catalogue(configs / "catalogue.yaml").families
@@ -65,28 +75,67 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
 @pytest.mark.parametrize(
     ("family", "old", "new", "key", "part"),
     [
-        ("alder", GIVEN, "{plus_minus: 0.3 L/h, source: S}", "sizes[4].kv_tolerance.confidence",
-         "given with plus_minus"),
-        ("alder", GIVEN, "{standard_deviation: 0.3 L/h, confidence: 95 percent, source: S}",
-         "sizes[4].kv_tolerance.confidence", "and only then"),
+        (
+            "alder",
+            GIVEN,
+            "{plus_minus: 0.3 L/h, source: S}",
+            "sizes[4].kv_tolerance.confidence",
+            "given with plus_minus",
+        ),
+        (
+            "alder",
+            GIVEN,
+            "{standard_deviation: 0.3 L/h, confidence: 95 percent, source: S}",
+            "sizes[4].kv_tolerance.confidence",
+            "and only then",
+        ),
         ("alder", GIVEN, "{source: S}", "sizes[4].kv_tolerance", "exactly one of plus_minus and standard_deviation"),
-        ("alder", GIVEN, "{plus_minus: 0.3 L/h, standard_deviation: 0.3 L/h, confidence: 95 percent, source: S}",
-         "sizes[4].kv_tolerance", "exactly one of"),
-        ("alder", GIVEN, "{plus_minus: 0.3 K, confidence: 95 percent, source: S}",
-         "sizes[4].kv_tolerance.plus_minus", "a flow coefficient takes one of the units"),
-        ("alder", GIVEN, "{plus_minus: 0.3 L/h, confidence: 100 percent, source: S}",
-         "sizes[4].kv_tolerance.confidence", "at least 50 and below 100 percent"),
-        ("alder", GIVEN, "{plus_minus: 0 L/h, confidence: 95 percent, source: S}",
-         "sizes[4].kv_tolerance.plus_minus", "no measured value is exact"),
+        (
+            "alder",
+            GIVEN,
+            "{plus_minus: 0.3 L/h, standard_deviation: 0.3 L/h, confidence: 95 percent, source: S}",
+            "sizes[4].kv_tolerance",
+            "exactly one of",
+        ),
+        (
+            "alder",
+            GIVEN,
+            "{plus_minus: 0.3 K, confidence: 95 percent, source: S}",
+            "sizes[4].kv_tolerance.plus_minus",
+            "a flow coefficient takes one of the units",
+        ),
+        (
+            "alder",
+            GIVEN,
+            "{plus_minus: 0.3 L/h, confidence: 100 percent, source: S}",
+            "sizes[4].kv_tolerance.confidence",
+            "at least 50 and below 100 percent",
+        ),
+        (
+            "alder",
+            GIVEN,
+            "{plus_minus: 0 L/h, confidence: 95 percent, source: S}",
+            "sizes[4].kv_tolerance.plus_minus",
+            "no measured value is exact",
+        ),
         ("alder", GIVEN, "{plus_minus: 0.3 L/h, confidence: 95 percent}", "sizes[4].kv_tolerance.source", "is missing"),
-        ("alder", GIVEN, "{plus_minus: 0.3 L/h, confidence: 95 percent, sorce: S}", "sizes[4].kv_tolerance.sorce",
-         "did you mean source?"),
+        (
+            "alder",
+            GIVEN,
+            "{plus_minus: 0.3 L/h, confidence: 95 percent, sorce: S}",
+            "sizes[4].kv_tolerance.sorce",
+            "did you mean source?",
+        ),
         ("rowan", 'size: "1.6"', 'size: "1.6", kv_tolerance: ' + GIVEN, "sizes[0].kv_tolerance", "does not give"),
-        ("alder", "flow_law: orifice", "flow_law: orifice\npressure_recovery_tolerance: "
-         "{standard_deviation: 1 percent, source: S}", "pressure_recovery_tolerance",
-         "pressure_recovery, which is not given"),
+        (
+            "alder",
+            "flow_law: orifice",
+            "flow_law: orifice\npressure_recovery_tolerance: {standard_deviation: 1 percent, source: S}",
+            "pressure_recovery_tolerance",
+            "pressure_recovery, which is not given",
+        ),
     ],
-)  # fmt: skip
+)
 def test_mistake_in_a_tolerance_is_told_at_its_key(family, old, new, key, part, configs, capsys):
     if old == GIVEN:
         change(configs, family, (SIZE, SIZE[:-1] + f", kv_tolerance: {GIVEN}}}"))

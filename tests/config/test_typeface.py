@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.typeface import RANGES, undrawn
-from tablegen.publish import fonts
+from tablegen.report.pdf import fonts
 from tests.small import small_catalogue
 
 # File, the line's text, the same with a character that the typeface lacks, and the key that is named.
@@ -14,8 +14,13 @@ PLACES = [
     ("catalogue.yaml", "notice: Demonstration with", "notice: Demonstration 例 with", "notice", "例' (U+4F8B)"),
     ("catalogue.yaml", "title: Expansion valves", "title: Expansion valves \N{SNOWFLAKE}", "title", "U+2744"),
     ("families/alder.yaml", "note: ", "note: \N{HEBREW LETTER ALEF} ", "note", "U+05D0"),
-    ("families/alder.yaml", "flow_law_reason: ", "flow_law_reason: \N{THAI CHARACTER KO KAI} ", "flow_law_reason",
-     "U+0E01"),
+    (
+        "families/alder.yaml",
+        "flow_law_reason: ",
+        "flow_law_reason: \N{THAI CHARACTER KO KAI} ",
+        "flow_law_reason",
+        "U+0E01",
+    ),
     ("envelopes/walk_in_medium.yaml", "title: ", "title: \N{THERMOMETER} ", "title", "U+1F321"),
     ("editions/counter.yaml", "house: Farrow", "house: \N{ARMENIAN CAPITAL LETTER FEH}arrow", "house", "U+0556"),
     ("groups.yaml", "title: A", "title: \N{ROMAN NUMERAL TWO}A", "groups.A.title", "U+2161"),
@@ -24,12 +29,19 @@ PLACES = [
 
 @pytest.mark.parametrize(("file", "old", "new", "key", "sign"), PLACES, ids=[f"{p[0]}-{p[3]}" for p in PLACES])
 def test_a_text_with_a_character_that_cannot_be_printed_is_refused_by_line(file, old, new, key, sign, tmp_path, capsys):
-    path = small_catalogue(tmp_path / "own", ["alder"], {"A": ["R134a"]}, ["walk_in_medium"], [(file, old, new)],
-                           more="editions: [booklet]\n")  # fmt: skip
+    path = small_catalogue(
+        tmp_path / "own",
+        ["alder"],
+        {"A": ["R134a"]},
+        ["walk_in_medium"],
+        [(file, old, new)],
+        more="editions: [booklet]\n",
+    )
     assert main(["check", str(path)]) == 2
     told = capsys.readouterr().err
-    line = next(i for i, text in enumerate((path.parent / file).read_text(encoding="utf-8").splitlines(), 1)
-                if new in text)  # fmt: skip
+    line = next(
+        i for i, text in enumerate((path.parent / file).read_text(encoding="utf-8").splitlines(), 1) if new in text
+    )
     [own] = [text for text in told.splitlines() if f"{file}:{line}:" in text]
     assert f"{key}: " in own
     assert "is not allowed; the pages cannot print '" in own and sign in own

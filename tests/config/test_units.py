@@ -66,8 +66,20 @@ def test_every_spelling_reads_and_no_other(kind):
         else:
             assert math.isfinite(to_si(f"3 {unit}", kind))
     everything = {unit for other in KINDS.values() for unit in other.spellings} | {
-        "F", "C", "TR", "ton", "tons", "psig", "bara", "R", "degree_Rankine", "meter", "kilowatt", "", "degF/h",
-    }  # fmt: skip
+        "F",
+        "C",
+        "TR",
+        "ton",
+        "tons",
+        "psig",
+        "bara",
+        "R",
+        "degree_Rankine",
+        "meter",
+        "kilowatt",
+        "",
+        "degF/h",
+    }
     for unit in everything - set(KINDS[kind].spellings):
         with pytest.raises(BadValue):
             (read_pressure if kind == "pressure" else lambda t: to_si(t, kind))(f"3 {unit}")

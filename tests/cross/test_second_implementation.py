@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 import teqp
 
-from tablegen.catalogue.verification.kinds import Kind
-from tablegen.catalogue.verification.published_values import PublishedValue, published_values
+from tablegen.verification.kinds import Kind
+from tablegen.verification.published_values import PublishedValue, published_values
 from tests.cross.test_teqp import CONVERGED, model
 from tests.registry import refrigerant
 

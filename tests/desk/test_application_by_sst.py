@@ -7,7 +7,7 @@ import json
 import pytest
 
 import tablegen
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.errors import RequestError
 from tests.demo import CATALOGUE
 
@@ -26,18 +26,24 @@ def run(capsys, *arguments: str) -> tuple[int, str, str]:
 @pytest.mark.parametrize(
     ("asked", "words"),
     [
-        (["R404A", "--sst", "-10 degF"],
-         "several applications cover an SST of -10.0 degF (-23.3 degC) for R404A: walk_in_low, walk_in_low_fixed; name "
-         "one with --envelope"),
-        (["R404A", "--sst", "-10 degF", "--envelope", "walk_in_medium"],
-         "walk_in_medium covers an SST of 10 to 40 degF (-12.2 to 4.4 degC), not -10.0 degF (-23.3 degC); for R404A "
-         "that SST is covered by walk_in_low, walk_in_low_fixed"),
+        (
+            ["R404A", "--sst", "-10 degF"],
+            "several applications cover an SST of -10.0 degF (-23.3 degC) for R404A: walk_in_low, walk_in_low_fixed; name "
+            "one with --envelope",
+        ),
+        (
+            ["R404A", "--sst", "-10 degF", "--envelope", "walk_in_medium"],
+            "walk_in_medium covers an SST of 10 to 40 degF (-12.2 to 4.4 degC), not -10.0 degF (-23.3 degC); for R404A "
+            "that SST is covered by walk_in_low, walk_in_low_fixed",
+        ),
         (["R404A", "--sst", "5 degF"], "walk_in_low and walk_in_low_fixed cover -40 to 0 degF (-40 to -17.8 degC)"),
         (["R134a", "--sst", "-10 degF"], "walk_in_low covers it, but has no valve for R134a: For coolers only;"),
-        (["R134a", "--sst", "-10 degF", "--envelope", "walk_in_low"],
-         "no valve is offered for R134a in walk_in_low: For coolers only."),
+        (
+            ["R134a", "--sst", "-10 degF", "--envelope", "walk_in_low"],
+            "no valve is offered for R134a in walk_in_low: For coolers only.",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_no_application_answers_is_refused_with_what_does(asked, words, where, capsys):
     code, out, err = run(capsys, "pick", *asked, *LOAD, *where)
     assert (code, out) == (2, "")
@@ -69,12 +75,24 @@ def test_values_set_for_the_case_are_set_in_the_application_that_was_taken(capsy
     "asked",
     [
         ["trace", "alder", "22", "R407C", "--sst", "-10 degF"],
-        ["restate", "R407C", "--capacity", "5 kBtu/h", "--condensing", "110 degF", "--basis", "bubble", "--subcooling",
-         "5 delta_degF", "--sst", "-10 degF"],
+        [
+            "restate",
+            "R407C",
+            "--capacity",
+            "5 kBtu/h",
+            "--condensing",
+            "110 degF",
+            "--basis",
+            "bubble",
+            "--subcooling",
+            "5 delta_degF",
+            "--sst",
+            "-10 degF",
+        ],
         ["retrofit", "alder", "22", "--refrigerant", "R407C", "--sst", "-10 degF", *LOAD],
     ],
     ids=["trace", "restate", "retrofit"],
-)  # fmt: skip
+)
 def test_every_command_reads_the_application_alike(asked, capsys):
     code, out, err = run(capsys, *asked, *WHERE)
     assert code in (0, 1) and err == ""
@@ -95,7 +113,7 @@ def test_python_reads_it_alike():
     assert set(tablegen.windows("R407C", "walk_in_low", catalogue=CATALOGUE)["family"]) == {"alder"}
 
 
-@pytest.mark.parametrize("key", ["suction.saturated_temperatures.coldest=-20 degF", "application=low_temperature"])
+@pytest.mark.parametrize("key", ["suction.saturated_temperatures.coldest=-20 degF", "temperature_range=low_temperature"])
 def test_no_case_changes_what_is_offered(key, capsys):
     asked = ["pick", "R134a", "--sst", "0 degF", *LOAD, "--envelope", "walk_in_medium", "--set", key, *WHERE]
     code, out, err = run(capsys, *asked)
@@ -105,8 +123,22 @@ def test_no_case_changes_what_is_offered(key, capsys):
 
 def test_a_refrigerant_in_no_group_has_a_verdict_and_no_offer(capsys):
     """The valve in place is judged; other sizes and charges are not offered for what the catalogue does not list."""
-    asked = ["retrofit", "alder", "63", "--refrigerant", "R452A", "--was", "R404A", "--sst", "24 degF", "--load",
-             "40 kBtu/h", "--envelope", "walk_in_medium", *WHERE]  # fmt: skip
+    asked = [
+        "retrofit",
+        "alder",
+        "63",
+        "--refrigerant",
+        "R452A",
+        "--was",
+        "R404A",
+        "--sst",
+        "24 degF",
+        "--load",
+        "40 kBtu/h",
+        "--envelope",
+        "walk_in_medium",
+        *WHERE,
+    ]
     code, out, _ = run(capsys, *asked)
     flat = " ".join(out.split())
     assert code == 1
@@ -117,8 +149,22 @@ def test_a_refrigerant_in_no_group_has_a_verdict_and_no_offer(capsys):
 
 
 def test_an_old_system_that_is_not_offered_today_is_said_to_be(capsys):
-    asked = ["retrofit", "hazel", "100", "--refrigerant", "R448A", "--sst", "24 degF", "--load", "10 kBtu/h",
-             "--envelope", "walk_in_medium", "--was-envelope", "walk_in_medium_fixed", *WHERE]  # fmt: skip
+    asked = [
+        "retrofit",
+        "hazel",
+        "100",
+        "--refrigerant",
+        "R448A",
+        "--sst",
+        "24 degF",
+        "--load",
+        "10 kBtu/h",
+        "--envelope",
+        "walk_in_medium",
+        "--was-envelope",
+        "walk_in_medium_fixed",
+        *WHERE,
+    ]
     flat = " ".join(run(capsys, *asked)[1].split())
     assert (
         "The catalogue does not offer the valve for this system today: Electronic valves are for floated heads only."

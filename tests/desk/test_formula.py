@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tablegen.catalogue.working.formula import evaluate, names_in, parsed, written
+from tablegen.calculation.formula import evaluate, names_in, parsed, written
 
 NAMES = ("a", "b", "c")
 _LEAVES = st.sampled_from([*NAMES, "2", "0.5"])

@@ -6,23 +6,26 @@ import shutil
 
 import pytest
 
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.plain import plain
-from tablegen.catalogue.property_store import PropertyStore
-from tablegen.cli import main
+from tablegen.answers.case import Case
+from tablegen.answers.pick import pick
+from tablegen.cli.main import main
 from tablegen.config import project
 from tablegen.config.narrowing import Asked
 from tablegen.config.overrides import load_with
 from tablegen.config.project import load_for_case
-from tablegen.desk.case import Case
-from tablegen.desk.pick import pick
+from tablegen.dataset.to_json import plain
 from tablegen.errors import RequestError
+from tablegen.model.inputs import Catalogue
 from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.sweep.property_store import PropertyStore
 from tests.demo import CATALOGUE, demo_catalogue
 
-EVERY = [(name, envelope) for envelope in demo_catalogue().applications
-         for name in (*demo_catalogue().refrigerants, *demo_catalogue().groups)]  # fmt: skip
+EVERY = [
+    (name, envelope)
+    for envelope in demo_catalogue().applications
+    for name in (*demo_catalogue().refrigerants, *demo_catalogue().groups)
+]
 
 
 class Watched(PropertyStore):
@@ -97,8 +100,18 @@ def test_a_catalogue_of_ones_own_is_held_to_every_rule(tmp_path, monkeypatch, ca
     changed = text[place:].replace("static_superheat: 4 delta", "static_superheat: 0.5 delta", 1)
     assert changed != text[place:]
     path.write_text(text[:place] + changed, encoding="utf-8")
-    asked = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium",
-             "--catalogue", "mine/catalogue.yaml"]  # fmt: skip
+    asked = [
+        "pick",
+        "R448A",
+        "--sst",
+        "24 degF",
+        "--load",
+        "20 kBtu/h",
+        "--envelope",
+        "walk_in_medium",
+        "--catalogue",
+        "mine/catalogue.yaml",
+    ]
     assert main(asked) == 2
     told = capsys.readouterr().err
     assert main(["check", "mine/catalogue.yaml"]) == 2

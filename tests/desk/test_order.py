@@ -14,20 +14,29 @@ import pytest
 
 import tablegen
 from tablegen import api
-from tablegen.catalogue.identity import fingerprint
-from tablegen.cli import main
+from tablegen.answers.case import Case
+from tablegen.answers.order import order_line
+from tablegen.answers.pick import pick
+from tablegen.answers.split import loads_of, pick_each
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
-from tablegen.desk.case import Case
-from tablegen.desk.order import order_line
-from tablegen.desk.pick import pick
-from tablegen.desk.split import loads_of, pick_each
 from tablegen.errors import RequestError
+from tablegen.sweep.identity import fingerprint
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
 
 W_PER_KBTU = 1055.05585262 / 3.6
 KELVIN_24F = (24.0 + 459.67) / 1.8
-ASKED = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium",
-         "--catalogue", str(CATALOGUE)]
+ASKED = [
+    "R448A",
+    "--sst",
+    "24 degF",
+    "--load",
+    "20 kBtu/h",
+    "--envelope",
+    "walk_in_medium",
+    "--catalogue",
+    str(CATALOGUE),
+]
 ALDER = [*ASKED, "--family", "alder"]
 
 
@@ -111,7 +120,7 @@ def test_an_electronic_valve_has_no_charge_equalizer_or_capillary():
         (["--split", "20 kBtu/h, 0 kBtu/h"], "above zero"),
         (["--split", "20 kBtu/h, 30 percent"], "--split: '30 percent'"),
     ],
-)  # fmt: skip
+)
 def test_what_is_not_offered_is_refused_with_what_is(more, words, capsys):
     code, out, err = run(capsys, *ALDER, *more)
     assert (code, out) == (2, "")
@@ -186,8 +195,9 @@ def test_frames_from_python_are_the_data_set():
     own = own[(own["refrigerant"] == "R448A") & (own["envelope"] == "walk_in_medium") & (own["family"] == "alder")]
     assert table["size"].tolist() == own["size"].tolist()
     for column, name in (("least load [kW]", "min_load_w"), ("greatest load [kW]", "max_load_w")):
-        pd.testing.assert_series_equal(table[column] * 1000.0, own[name].reset_index(drop=True), check_names=False,
-                                       rtol=1e-9)  # fmt: skip
+        pd.testing.assert_series_equal(
+            table[column] * 1000.0, own[name].reset_index(drop=True), check_names=False, rtol=1e-9
+        )
     assert list(table.columns)[4] == "SST [degC]"
     assert table["greatest set by"].tolist() == own["max_reason"].tolist()
 
@@ -196,8 +206,12 @@ def test_python_tells_a_name_that_is_not_known():
     for asked, words in (
         (lambda: tablegen.windows("R448", "walk_in_medium", catalogue=CATALOGUE), "did you mean R448A"),
         (lambda: tablegen.windows("R448A", "walk_in", catalogue=CATALOGUE), "an application .envelope. must be one of"),
-        (lambda: tablegen.pick("R448A", sst="24 degF", load="5 kW", envelope="walk_in_medium", family="x",
-                               catalogue=CATALOGUE), "a family"),
+        (
+            lambda: tablegen.pick(
+                "R448A", sst="24 degF", load="5 kW", envelope="walk_in_medium", family="x", catalogue=CATALOGUE
+            ),
+            "a family",
+        ),
     ):
         with pytest.raises(RequestError, match=words):
             asked()

@@ -10,13 +10,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.catalogue.solving import law_of, solve
-from tablegen.cli import main
-from tablegen.desk.case import Case
-from tablegen.desk.pick import Candidate, Picked, pick
+from tablegen.answers.case import Case
+from tablegen.answers.pick import Candidate, Picked, pick
+from tablegen.cli.main import main
 from tablegen.errors import RequestError
 from tablegen.physics.conditions import Side
 from tablegen.physics.operating import Zone, operating_point
+from tablegen.sweep.solving import law_of, solve
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
 
 W_PER_KBTU = 1055.05585262 / 3.6
@@ -88,7 +88,7 @@ def scan(refrigerant: str, envelope: str, sst_index: int, loads_w: np.ndarray) -
     limits = application.envelopes[refrigerant].superheat
     found = {}
     for family in families:
-        valve = family.valve(family.trim_for(refrigerant, application.application), application.site_pressure_pa)
+        valve = family.valve(family.trim_for(refrigerant, application.temperature_range), application.site_pressure_pa)
         demands = solved.demands[law_of(family).key]
         for size in family.sizes:
             holds = np.ones(len(loads_w), dtype=bool)
@@ -230,8 +230,9 @@ def test_no_valve_fits_is_an_answer_of_its_own(capsys):
 
 
 def test_a_charge_above_its_mop_is_told(capsys):
-    code, out, _ = told(capsys, "R407C", "--sst", "-2 degF", "--load", "5 kBtu/h", "--envelope", "walk_in_low",
-                        "--family", "alder")  # fmt: skip
+    code, out, _ = told(
+        capsys, "R407C", "--sst", "-2 degF", "--load", "5 kBtu/h", "--envelope", "walk_in_low", "--family", "alder"
+    )
     assert code == 1
     assert "Alder no size: no window, above its maximum operating pressure" in out
 
@@ -249,7 +250,7 @@ def test_a_charge_above_its_mop_is_told(capsys):
         (["R448A", "--sst", "24 degF", "--load", "5 kW", "--set", "losses.lift=20 psi"], "--set: losses.lift: '20"),
         (["R448A", "--sst", "24 degF", "--load", "5 kW", "--set", "losses.lfit=20 ft"], "did you mean lift?"),
     ],
-)  # fmt: skip
+)
 def test_bad_input_is_one_sentence_and_code_2(arguments, words, capsys):
     code, out, err = told(capsys, *arguments)
     assert (code, out) == (2, "")
@@ -266,23 +267,33 @@ def test_overrides_are_the_same_as_another_envelope_file(capsys, tmp_path: Path)
     text = path.read_text(encoding="utf-8")
     # Another kind of head and of liquid: the keys that they exclude must go.
     for old, new in (
-        ("  head_pressure: 135 psi_gauge\n  inlet_subcooling: 5 delta_degF\n",
-         "  condensing_temperature: 70 degF\n  basis: bubble\n  liquid_temperature: 60 degF\n"),
+        (
+            "  head_pressure: 135 psi_gauge\n  inlet_subcooling: 5 delta_degF\n",
+            "  condensing_temperature: 70 degF\n  basis: bubble\n  liquid_temperature: 60 degF\n",
+        ),
         ("lift: 0 ft", "lift: 10 ft"),
         # What is given for a case holds for the refrigerants that have values of their own as well.
-        ("head_pressure: 75 psi_gauge", "condensing_temperature: 70 degF\n      basis: bubble\n"
-         "      liquid_temperature: 60 degF"),
-        ("head_pressure: 80 psi_gauge", "condensing_temperature: 70 degF\n      basis: bubble\n"
-         "      liquid_temperature: 60 degF"),
-    ):  # fmt: skip
+        (
+            "head_pressure: 75 psi_gauge",
+            "condensing_temperature: 70 degF\n      basis: bubble\n      liquid_temperature: 60 degF",
+        ),
+        (
+            "head_pressure: 80 psi_gauge",
+            "condensing_temperature: 70 degF\n      basis: bubble\n      liquid_temperature: 60 degF",
+        ),
+    ):
         assert old in text
         text = text.replace(old, new)
     path.write_text(text, encoding="utf-8")
     asked = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium", "--json"]
     assert main(["pick", *asked, "--catalogue", str(tmp_path / "configs" / "catalogue.yaml")]) == 0
     by_file = json.loads(capsys.readouterr().out)
-    sets = ["low_head.condensing_temperature=70 degF", "low_head.basis=bubble", "low_head.liquid_temperature=60 degF",
-            "losses.lift=10 ft"]  # fmt: skip
+    sets = [
+        "low_head.condensing_temperature=70 degF",
+        "low_head.basis=bubble",
+        "low_head.liquid_temperature=60 degF",
+        "losses.lift=10 ft",
+    ]
     code, out, _ = told(capsys, *asked, *(word for s in sets for word in ("--set", s)))
     assert code == 0
     # Another file makes another catalogue of it; the answer is the same.
@@ -304,8 +315,18 @@ def test_an_internal_equalizer_is_refused_behind_a_distributor_that_a_case_sets(
     for path in (tmp_path / "configs" / "envelopes").glob("walk_in_*.yaml"):
         text = re.sub(r"distributor: \d+ psi", "distributor: 0 psi", path.read_text("utf-8"))
         path.write_text(text, "utf-8")
-    asked = ["pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium",
-             "--catalogue", str(catalogue)]  # fmt: skip
+    asked = [
+        "pick",
+        "R448A",
+        "--sst",
+        "24 degF",
+        "--load",
+        "20 kBtu/h",
+        "--envelope",
+        "walk_in_medium",
+        "--catalogue",
+        str(catalogue),
+    ]
     assert main(asked) == 0
     assert "Rowan 10: " in capsys.readouterr().out
     assert main([*asked, "--set", "losses.distributor=25 psi"]) == 0

@@ -8,10 +8,10 @@ import json
 import numpy as np
 import pytest
 
-from tablegen.cli import main
-from tablegen.desk.restate import Stated, restate
+from tablegen.answers.convert import Stated, restate
+from tablegen.cli.main import main
 from tablegen.errors import RequestError
-from tablegen.physics.envelope import Basis
+from tablegen.physics.system import Basis
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
 from tests.registry import refrigerant
 
@@ -94,9 +94,24 @@ def test_what_cannot_be_restated_is_told(name, stated, words):
         restate(demo_catalogue(), name, "walk_in_medium", kelvin(24.0), stated)
 
 
-ASKED = ["restate", "R448A", "--envelope", "walk_in_medium", "--capacity", "20 kBtu/h",
-         "--condensing", "120 degF", "--basis", "dew", "--subcooling",
-         "5 delta_degF", "--sst", "24 degF", "--catalogue", str(CATALOGUE)]  # fmt: skip
+ASKED = [
+    "restate",
+    "R448A",
+    "--envelope",
+    "walk_in_medium",
+    "--capacity",
+    "20 kBtu/h",
+    "--condensing",
+    "120 degF",
+    "--basis",
+    "dew",
+    "--subcooling",
+    "5 delta_degF",
+    "--sst",
+    "24 degF",
+    "--catalogue",
+    str(CATALOGUE),
+]
 
 
 def test_the_command_goes_there_and_back(capsys):

@@ -12,16 +12,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.catalogue.heads import along, head_lines
-from tablegen.catalogue.solving import law_of
-from tablegen.desk.case import Case
-from tablegen.desk.pick import pick
-from tablegen.desk.retrofit import Fitted, Retrofit, retrofit
-from tablegen.desk.served import Serving, System
+from tablegen.answers.case import Case
+from tablegen.answers.existing_valve import Serving, System
+from tablegen.answers.pick import pick
+from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
 from tablegen.errors import RequestError
-from tablegen.physics.demand import port_demand
 from tablegen.physics.operating import Zone, operating_point
+from tablegen.physics.required_kv import port_demand
+from tablegen.sweep.solving import law_of
 from tablegen.systems import read_systems
+from tablegen.tables.balance import along, head_lines
 from tests.demo import CATALOGUE, demo_data
 from tests.independent.fluid import Fluid
 from tests.independent.reading import number
@@ -35,13 +35,21 @@ KELVIN_24F = (24.0 + 459.67) / 1.8
 LOW = "low_head.head_pressure="
 
 
-def systems(refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), envelope: str = "walk_in_medium",
-            **was: object) -> tuple[System, System | None]:  # fmt: skip
+def systems(
+    refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), envelope: str = "walk_in_medium", **was: object
+) -> tuple[System, System | None]:
     return read_systems(CATALOGUE, refrigerant, KELVIN_24F, kbtu_h * W_PER_KBTU, envelope, sets, **was)
 
 
-def answer(family: str, size: str, refrigerant: str, kbtu_h: float, sets: Sequence[str] = (),
-           charge: str | None = None, **more: object) -> Retrofit:  # fmt: skip
+def answer(
+    family: str,
+    size: str,
+    refrigerant: str,
+    kbtu_h: float,
+    sets: Sequence[str] = (),
+    charge: str | None = None,
+    **more: object,
+) -> Retrofit:
     return retrofit(Fitted(family, size, charge), *systems(refrigerant, kbtu_h, sets, **more))[0]
 
 
@@ -53,8 +61,11 @@ def serving(family: str, size: str, system: System, charge: str) -> Serving:
 
 
 BALANCED = ["suction.response=stricter", "suction.box_difference=10 delta_degF"]
-STEPPED = ["compressor.least_capacity=60 percent", "low_head.inlet_subcooling_range.least=4 delta_degF",
-           "low_head.inlet_subcooling_range.greatest=9 delta_degF"]  # fmt: skip
+STEPPED = [
+    "compressor.least_capacity=60 percent",
+    "low_head.inlet_subcooling_range.least=4 delta_degF",
+    "low_head.inlet_subcooling_range.greatest=9 delta_degF",
+]
 # Family, size, charge in it, refrigerant, load [kBtu/h], overrides: starving, hunting, flooding, and parts of each.
 CASES = [
     ("alder", "63", "cross-404-medium", "R404A", 14.0, [f"{LOW}110 psi_gauge"]),
@@ -277,8 +288,10 @@ def test_where_tables_hold_at_a_confidence_the_answer_does(tmp_path: Path) -> No
     path = tmp_path / "configs" / "catalogue.yaml"
     text = path.read_text(encoding="utf-8")
     assert "samples: 1024, seed: 1, tables: nominal" in text
-    path.write_text(text.replace("samples: 1024, seed: 1, tables: nominal", "samples: 256, seed: 1, tables: confident"),
-                    encoding="utf-8")  # fmt: skip
+    path.write_text(
+        text.replace("samples: 1024, seed: 1, tables: nominal", "samples: 256, seed: 1, tables: confident"),
+        encoding="utf-8",
+    )
 
     def ask(kbtu_h: float, head: str) -> Retrofit:
         new, old = read_systems(path, "R404A", KELVIN_24F, kbtu_h * W_PER_KBTU, "walk_in_medium", [f"{LOW}{head}"])
@@ -308,8 +321,9 @@ def test_no_setting_is_named_that_would_not_help() -> None:
     assert flooding.lowest_setting_pa is None
 
 
-@pytest.mark.parametrize(("charge", "refrigerant", "load"), [("cross-404-medium", "R404A", 14.0),
-                                                              ("cross-448-medium", "R449A", 20.0)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("charge", "refrigerant", "load"), [("cross-404-medium", "R404A", 14.0), ("cross-448-medium", "R449A", 20.0)]
+)
 def test_sizes_that_are_named_hold_and_others_do_not(charge: str, refrigerant: str, load: float) -> None:
     system, _ = systems(refrigerant, load, [f"{LOW}110 psi_gauge"])
     family = system.catalogue.families["alder"]
@@ -330,8 +344,16 @@ def test_the_charge_offered_for_the_new_refrigerant_is_an_answer_of_its_own() ->
 
 
 def test_before_is_the_old_system_as_it_was() -> None:
-    found = answer("alder", "63", "R448A", 14.0, [f"{LOW}120 psi_gauge"], was="R404A",
-                   was_envelope="walk_in_medium_fixed", was_load_w=13.0 * W_PER_KBTU)  # fmt: skip
+    found = answer(
+        "alder",
+        "63",
+        "R448A",
+        14.0,
+        [f"{LOW}120 psi_gauge"],
+        was="R404A",
+        was_envelope="walk_in_medium_fixed",
+        was_load_w=13.0 * W_PER_KBTU,
+    )
     alone = answer("alder", "63", "R404A", 13.0, envelope="walk_in_medium_fixed")
     assert found.before == alone.after
     # Without a word on its envelope it is the new one's without the overrides.

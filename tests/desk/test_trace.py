@@ -10,18 +10,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.solving import Solved, laws_of, solve, unit_window
-from tablegen.catalogue.working.members import MemberWorking, member_working
-from tablegen.catalogue.working.symbols import FUNCTIONS, symbol
-from tablegen.commands.trace_lines import Line
-from tablegen.commands.trace_words import TraceText, in_words
+from tablegen.answers.case import Case, members_of
+from tablegen.answers.trace import trace
+from tablegen.calculation.members import MemberWorking, member_working
+from tablegen.calculation.symbols import FUNCTIONS, symbol
+from tablegen.cli.trace_lines import Line
+from tablegen.cli.trace_words import TraceText, in_words
 from tablegen.config.origins import origins_of
 from tablegen.config.project import load_catalogue
-from tablegen.desk.case import Case, members_of
-from tablegen.desk.trace import trace
+from tablegen.model.inputs import Catalogue
 from tablegen.physics.reasons import Reason
-from tablegen.publish.wording import NBSP, Words
+from tablegen.report.formatter import NBSP, Words
+from tablegen.sweep.solving import Solved, laws_of, solve, unit_window
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
 from tests.desk.test_formula import read_back
 
@@ -112,9 +112,21 @@ def cases() -> list[tuple[Path, str, str, str, str, float]]:
 
 # In the units of the working, longest first.
 _UNITS = (
-    "kJ/h per kW", "m³/h per kW", "kW per m³/h", "kg/m³", "m³/kg", "kJ/kg", "m³/h", "m/s²", "kPa", "°C", "kW",
-    "Pa", "K", "m",
-)  # fmt: skip
+    "kJ/h per kW",
+    "m³/h per kW",
+    "kW per m³/h",
+    "kg/m³",
+    "m³/kg",
+    "kJ/kg",
+    "m³/h",
+    "m/s²",
+    "kPa",
+    "°C",
+    "kW",
+    "Pa",
+    "K",
+    "m",
+)
 _NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?:e[+-]?\d+)?")
 _FIGURES = 6
 
@@ -220,10 +232,21 @@ def test_an_empty_cell_is_told_with_its_reason_and_what_is_compared_fails(name):
                 values = found.obstacle.workings[-1][2].values
                 left, *right = (float(values[quantity]) for quantity in found.obstacle.compared)
                 assert left <= (right[0] if right else 0.0)
-    assert set(seen) >= ({Reason.ABOVE_MOP, Reason.CROSSED} if name == "demo" else {
-        Reason.FLASHING, Reason.NO_PRESSURE_DROP, Reason.OVER_DIFFERENTIAL, Reason.OVER_PRESSURE, Reason.STAYS_SHUT,
-        Reason.CHARGE_RANGE, Reason.COMPRESSOR_MAP, Reason.PROPERTY_RANGE, Reason.NO_BALANCE,
-    })  # fmt: skip
+    assert set(seen) >= (
+        {Reason.ABOVE_MOP, Reason.CROSSED}
+        if name == "demo"
+        else {
+            Reason.FLASHING,
+            Reason.NO_PRESSURE_DROP,
+            Reason.OVER_DIFFERENTIAL,
+            Reason.OVER_PRESSURE,
+            Reason.STAYS_SHUT,
+            Reason.CHARGE_RANGE,
+            Reason.COMPRESSOR_MAP,
+            Reason.PROPERTY_RANGE,
+            Reason.NO_BALANCE,
+        }
+    )
 
 
 def test_the_binding_head_and_member_have_the_tightest_load():

@@ -10,14 +10,14 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from tablegen.catalogue.heads import HeadLine
-from tablegen.desk import zones
-from tablegen.desk.zones import HeadSweep, HeadZone
+from tablegen.answers import zones
+from tablegen.answers.zones import HeadSweep, HeadZone
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import Side
-from tablegen.physics.envelope import SuctionResponse
 from tablegen.physics.reasons import Reason
+from tablegen.physics.system import SuctionResponse
 from tablegen.physics.windows import Window
+from tablegen.tables.balance import HeadLine
 
 LOW, RATING, HIGH = 1.0e6, 1.8e6, 2.2e6
 # The grid's step is 50 kPa; this lies well inside one.
@@ -95,9 +95,7 @@ def test_a_load_held_between_two_points_alone_is_found() -> None:
 def test_limits_that_cross_give_two_borders_in_one_step_of_the_grid() -> None:
     """Starved below, unsteady above, and a sliver between in which it holds."""
     middle = 1.0e6 + 8.5 * 0.05e6
-    sweep = MadeUp(
-        lambda head: 1.0 + (head - middle - 5e3) / 1e6, lambda head: 1.0 + (head - middle + 5e3) / 1e6
-    )
+    sweep = MadeUp(lambda head: 1.0 + (head - middle - 5e3) / 1e6, lambda head: 1.0 + (head - middle + 5e3) / 1e6)
     found = sweep.zones(1.0)
     assert told(found) == ["starved", "steady", "unsteady"]
     assert (found[1].from_pa, found[1].to_pa) == pytest.approx((middle - 5e3, middle + 5e3), abs=1e-2)

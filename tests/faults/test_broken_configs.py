@@ -12,9 +12,9 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from tablegen.catalogue.build import compute_windows
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
+from tablegen.dataset.compute import compute_windows
 from tablegen.errors import ConfigError, TablegenError
 from tests.broken import broken
 
@@ -34,10 +34,23 @@ def folder(tmp_path_factory) -> Path:
 
 def files(folder: Path) -> list[str]:
     """One of every kind and all families, the catalogue thrice, for it has most to do with the others."""
-    names = ["families/alder.yaml", "families/rowan.yaml", "families/hazel.yaml", "families/linden.yaml", "groups.yaml",
-             "envelopes/walk_in_medium.yaml", "envelopes/walk_in_medium_lift.yaml", "editions/booklet.yaml",
-             "editions/counter.yaml", "editions/handout.yaml", "refrigerants/R448A.yaml", "refrigerants/R404A.yaml",
-             "catalogue.yaml", "catalogue.yaml", "catalogue.yaml"]  # fmt: skip
+    names = [
+        "families/alder.yaml",
+        "families/rowan.yaml",
+        "families/hazel.yaml",
+        "families/linden.yaml",
+        "groups.yaml",
+        "envelopes/walk_in_medium.yaml",
+        "envelopes/walk_in_medium_lift.yaml",
+        "editions/booklet.yaml",
+        "editions/counter.yaml",
+        "editions/handout.yaml",
+        "refrigerants/R448A.yaml",
+        "refrigerants/R404A.yaml",
+        "catalogue.yaml",
+        "catalogue.yaml",
+        "catalogue.yaml",
+    ]
     return [name for name in names if (folder / name).exists()]
 
 
@@ -82,9 +95,13 @@ def fuzzed(folder: Path, capsys, count: int) -> None:
     seen = {0: 0, 2: 0}
 
     @settings(
-        max_examples=count, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck),
+        max_examples=count,
+        derandomize=True,
+        deadline=None,
+        database=None,
+        suppress_health_check=list(HealthCheck),
         phases=[Phase.generate, Phase.shrink],
-    )  # fmt: skip
+    )
     @given(strategy(folder))
     def check(example: tuple[str, bytes]) -> None:
         name, content = example
@@ -116,9 +133,13 @@ def test_what_is_accepted_is_computed_or_told(folder):
     seen = {"computed": 0, "told": 0}
 
     @settings(
-        max_examples=400, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck),
+        max_examples=400,
+        derandomize=True,
+        deadline=None,
+        database=None,
+        suppress_health_check=list(HealthCheck),
         phases=[Phase.generate],
-    )  # fmt: skip
+    )
     @given(st.sampled_from(shaken).flatmap(lambda name: st.tuples(st.just(name), broken(texts[name]))))
     def check(example: tuple[str, bytes]) -> None:
         name, content = example

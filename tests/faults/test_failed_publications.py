@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 import tablegen.build as main_job
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.errors import PublishError
-from tablegen.publish import editions
+from tablegen.report.publications import print_all as editions
 from tests.small import small_catalogue
 
 CHART = """edition: counter

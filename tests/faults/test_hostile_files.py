@@ -12,7 +12,7 @@ import openpyxl
 import pytest
 from pypdf import PdfReader
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.small import small_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -79,9 +79,22 @@ def test_a_graph_file_carries_text_and_no_markup(built):
 
 
 PATHS = [
-    "../outside", "/etc/passwd", "a/b", "..", ".", ".hidden", "a\\b", "C:x", "", " ", "a b", "con\u202e", "=1", "-x",
+    "../outside",
+    "/etc/passwd",
+    "a/b",
+    "..",
+    ".",
+    ".hidden",
+    "a\\b",
+    "C:x",
+    "",
+    " ",
+    "a b",
+    "con\u202e",
+    "=1",
+    "-x",
     "x" * 41,
-]  # fmt: skip
+]
 NAMED = {
     "catalogue": ("catalogue.yaml", "catalogue: demo", "catalogue: {}"),
     "family listed": ("catalogue.yaml", "families: [alder]", "families: [{}]"),
@@ -99,8 +112,9 @@ NAMED = {
 @pytest.mark.parametrize("kind", NAMED)
 def test_a_name_that_is_a_path_or_a_formula_is_refused(kind, tmp_path, capsys):
     file, old, new = NAMED[kind]
-    path = small_catalogue(tmp_path / "c", ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"],
-                           more="editions: [booklet]\n")  # fmt: skip
+    path = small_catalogue(
+        tmp_path / "c", ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"], more="editions: [booklet]\n"
+    )
     (tmp_path / "c" / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
     text = (tmp_path / "c" / file).read_text(encoding="utf-8")
     assert text.count(old) == 1
@@ -142,8 +156,12 @@ MEDIUM = "envelopes/walk_in_medium.yaml"
     ("file", "old", "new", "rule"),
     [
         (MEDIUM, "step: 2 delta_degF", "step: 1e-9 delta_degF", "must be at least 0.05 K and at most 60 K"),
-        (MEDIUM, "coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF",
-         "coldest: -60 degF, warmest: 40 degF, step: 0.1 delta_degF", "must have at most 400"),
+        (
+            MEDIUM,
+            "coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF",
+            "coldest: -60 degF, warmest: 40 degF, step: 0.1 delta_degF",
+            "must have at most 400",
+        ),
         (MEDIUM, "coldest: 10 degF", "coldest: -1e6 degF", "is not allowed"),
         ("catalogue.yaml", "samples: 1024", "samples: 1099511627776", "must be one of 256"),
     ],

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.processes import environment
 from tests.small import small_catalogue
 
@@ -44,8 +44,12 @@ def started(catalogue: Path, output: Path, *more: str, **limits: int) -> subproc
 
     return subprocess.Popen(
         [sys.executable, "-m", "tablegen", "build", str(catalogue), "--output", str(output), *more],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=UNCOMPILED, preexec_fn=limited,
-    )  # fmt: skip
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=UNCOMPILED,
+        preexec_fn=limited,
+    )
 
 
 def whole(folder: Path) -> str:
@@ -165,13 +169,35 @@ def test_a_full_disk_is_one_line_and_leaves_the_last_output(catalogue, tmp_path,
 
 SHEETS = {
     "states": ["states", "R448A", "--output"],
-    "trace": ["trace", "alder", "45", "R448A-family", "--sst", "24 degF", "--envelope", "walk_in_medium", "--demo",
-              "--output"],
-    "retrofit": ["retrofit", "alder", "63", "--refrigerant", "R448A", "--sst", "24 degF", "--load", "14 kBtu/h",
-                 "--envelope", "walk_in_medium",
-                 "--demo", "--output"],
+    "trace": [
+        "trace",
+        "alder",
+        "45",
+        "R448A-family",
+        "--sst",
+        "24 degF",
+        "--envelope",
+        "walk_in_medium",
+        "--demo",
+        "--output",
+    ],
+    "retrofit": [
+        "retrofit",
+        "alder",
+        "63",
+        "--refrigerant",
+        "R448A",
+        "--sst",
+        "24 degF",
+        "--load",
+        "14 kBtu/h",
+        "--envelope",
+        "walk_in_medium",
+        "--demo",
+        "--output",
+    ],
     "audit": ["audit", "--demo", "--output"],
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", [*(n for n in SHEETS if n != "audit"), pytest.param("audit", marks=pytest.mark.slow)])
@@ -184,8 +210,12 @@ def test_a_sheet_that_finds_no_room_leaves_the_last_one(name, tmp_path):
 
     done = subprocess.run(
         [sys.executable, "-m", "tablegen", *SHEETS[name], str(target)],
-        capture_output=True, text=True, env=UNCOMPILED, preexec_fn=limited, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        env=UNCOMPILED,
+        preexec_fn=limited,
+        check=False,
+    )
     told = [line for line in done.stderr.splitlines() if not line.startswith("note: ")]
     assert done.returncode == 2, done.stderr
     assert told in (

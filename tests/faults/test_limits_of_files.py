@@ -14,13 +14,23 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.processes import ROOT, environment
 
 # Words of the insides of libraries.
 RAW = re.compile(r"codec|Exceeds|Errno|Traceback|openpyxl|zipfile|set_int_max")
-PICK = ["pick", "R404A", "--sst", "24 degF", "--load", "20 kBtu/h",
-        "--envelope", "walk_in_medium", "--demo", "--articles"]
+PICK = [
+    "pick",
+    "R404A",
+    "--sst",
+    "24 degF",
+    "--load",
+    "20 kBtu/h",
+    "--envelope",
+    "walk_in_medium",
+    "--demo",
+    "--articles",
+]
 
 
 def refused(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> str:
@@ -106,9 +116,11 @@ def workbook(path: Path, rows: int) -> None:
 
 @pytest.mark.parametrize(
     ("rows", "rule"),
-    [(2_000, "more than 1000 rows; no list of sizes needs that"),
-     (1_000_000, "the file unpacks to more than 50 MB; no list of sizes needs that")],
-)  # fmt: skip
+    [
+        (2_000, "more than 1000 rows; no list of sizes needs that"),
+        (1_000_000, "the file unpacks to more than 50 MB; no list of sizes needs that"),
+    ],
+)
 def test_a_sound_workbook_that_unpacks_to_a_heap_is_refused(rows, rule, tmp_path, capsys):
     path = tmp_path / "sizes.xlsx"
     workbook(path, rows)
@@ -120,7 +132,7 @@ def test_a_sound_workbook_that_unpacks_to_a_heap_is_refused(rows, rule, tmp_path
 ENDLESS = """
 import resource, sys
 resource.setrlimit(resource.RLIMIT_AS, (2 << 30, 2 << 30))
-from tablegen.cli import main
+from tablegen.cli.main import main
 sys.exit(main(sys.argv[1:]))
 """
 

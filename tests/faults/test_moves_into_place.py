@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cache import _remove_stale, keep
-from tablegen.catalogue.output import replaced_file, replaced_folder
+from tablegen.dataset.output import replaced_file, replaced_folder
 from tablegen.errors import OutputError
 from tests.processes import ROOT, environment
 
@@ -20,8 +20,8 @@ from tests.processes import ROOT, environment
 WRITER = """
 import os, signal, sys
 from pathlib import Path
-from tablegen.catalogue import exchange  # before the operations are counted
-from tablegen.catalogue.output import replaced_folder
+from tablegen.dataset import exchange  # before the operations are counted
+from tablegen.dataset.output import replaced_folder
 target, last, done = Path(sys.argv[1]), int(sys.argv[2]), 0
 def count(event, _):
     global done

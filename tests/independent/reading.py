@@ -15,12 +15,23 @@ _PSI = 0.45359237 * G_STANDARD / 0.0254**2
 _CV_PER_KV = 1.156
 
 _SCALES = {
-    "Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "bar": 1e5, "psi": _PSI,
-    "delta_degF": 5.0 / 9.0, "delta_degC": 1.0,
-    "m3/h": 1.0, "L/h": 1e-3, "US_gal/min": 1.0 / _CV_PER_KV,
-    "m": 1.0, "mm": 1e-3, "ft": 0.3048, "in": 0.0254,
-    "percent": 0.01, "kW": 1e3,
-}  # fmt: skip
+    "Pa": 1.0,
+    "kPa": 1e3,
+    "MPa": 1e6,
+    "bar": 1e5,
+    "psi": _PSI,
+    "delta_degF": 5.0 / 9.0,
+    "delta_degC": 1.0,
+    "m3/h": 1.0,
+    "L/h": 1e-3,
+    "US_gal/min": 1.0 / _CV_PER_KV,
+    "m": 1.0,
+    "mm": 1e-3,
+    "ft": 0.3048,
+    "in": 0.0254,
+    "percent": 0.01,
+    "kW": 1e3,
+}
 
 
 def number(text: str, site_pressure: float | None = None) -> float:
@@ -83,10 +94,12 @@ class Configs:
         def is_out(family: str, group: str, envelope: str) -> bool:
             own = {"family": family, "group": group, "envelope": envelope}
             return any(
-                all(name in rule.get(key, name) if isinstance(rule.get(key), list) else name == rule.get(key, name)
-                    for key, name in own.items())
+                all(
+                    name in rule.get(key, name) if isinstance(rule.get(key), list) else name == rule.get(key, name)
+                    for key, name in own.items()
+                )
                 for rule in self.catalogue.get("leave_out", ())
-            )  # fmt: skip
+            )
 
         return [
             (family, group, envelope)

@@ -105,7 +105,7 @@ class Recalculation:
         for name, refrigerant, envelope in self._parts():
             family = self.families[name]
             config = self.configs.envelope(envelope, refrigerant)
-            charge = family.charge(refrigerant, config["application"])
+            charge = family.charge(refrigerant, config["temperature_range"])
             by_sst: dict[float, list[State]] = {}
             for state in self._solved(refrigerant, envelope):
                 by_sst.setdefault(state.sst_k, []).append(state)
@@ -113,10 +113,15 @@ class Recalculation:
                 unit = self._unit_window(family, charge, config, refrigerant, states)
                 for size, kv in family.sizes:
                     yield {
-                        "family": name, "size": size, "kv_rated_m3h": kv, "refrigerant": refrigerant,
-                        "envelope": envelope, "charge": self._charge_name(family, charge), "sst_k": sst,
+                        "family": name,
+                        "size": size,
+                        "kv_rated_m3h": kv,
+                        "refrigerant": refrigerant,
+                        "envelope": envelope,
+                        "charge": self._charge_name(family, charge),
+                        "sst_k": sst,
                         **_scaled(unit, kv),
-                    }  # fmt: skip
+                    }
 
     @staticmethod
     def _charge_name(family: Family, charge: Charge | None) -> str:

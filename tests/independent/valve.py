@@ -93,9 +93,9 @@ class Charge:
             return self.t_limit * p / self.p_limit
         return self._temperature_on_curve(p)
 
-    def serves(self, refrigerant: str, application: str) -> bool:
+    def serves(self, refrigerant: str, temperature_range: str) -> bool:
         """Whether it is fitted for a refrigerant in an application."""
-        return refrigerant in self.config["refrigerants"] and application in self.config["applications"]
+        return refrigerant in self.config["refrigerants"] and temperature_range in self.config["temperature_ranges"]
 
     def load(self, state: Any, is_internal: bool) -> float:
         """What the bulb holds against at a state, but for the stroke [Pa]."""

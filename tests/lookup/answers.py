@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from tablegen.catalogue.dataset import DataSet
+from tablegen.dataset.dataset import DataSet
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.publish.wording import HEAD_NAMES, Words
+from tablegen.report.formatter import HEAD_NAMES, Words
 from tablegen.units import print_unit
 
 

@@ -16,9 +16,14 @@ from tests.lookup.answers import Look
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 # No call home, and no sandbox where tests run as root in a container.
 ARGUMENTS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
-)  # fmt: skip
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
 FIELDS = ("refrigerant", "envelope", "family")
 
 
@@ -56,8 +61,15 @@ class Page:
 
     def look(self, look: Look) -> dict[str, Any]:
         """Set every field as a person would, and read what then stands in the page."""
-        wanted = {"refrigerant": look.name, "envelope": look.envelope, "family": look.family, "sst": look.sst,
-                  "load": look.load, "degrees": look.degrees, "loads": look.loads}  # fmt: skip
+        wanted = {
+            "refrigerant": look.name,
+            "envelope": look.envelope,
+            "family": look.family,
+            "sst": look.sst,
+            "load": look.load,
+            "degrees": look.degrees,
+            "loads": look.loads,
+        }
         return self.page.evaluate(_LOOK, wanted)
 
     def text(self, selector: str) -> str:

@@ -8,10 +8,10 @@ import random
 
 import pytest
 
-from tablegen.catalogue.offer import offered_families
-from tablegen.desk.case import Case, SolvedCase, solve_case
-from tablegen.desk.pick import Picked, pick_solved
-from tablegen.publish.wording import Words
+from tablegen.answers.case import Case, SolvedCase, solve_case
+from tablegen.answers.pick import Picked, pick_solved
+from tablegen.model.offer import offered_families
+from tablegen.report.formatter import Words
 from tablegen.units import print_unit
 from tests.demo import demo_catalogue, demo_data
 from tests.lookup.answers import Look, answer, fitting
@@ -43,9 +43,7 @@ SUBJECTS = [
 
 @pytest.mark.parametrize("system", ["IP", "SI"])
 @pytest.mark.parametrize(("name", "envelope"), SUBJECTS)
-def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(
-    name: str, envelope: str, system: str
-) -> None:
+def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(name: str, envelope: str, system: str) -> None:
     data, chance = demo_data(), random.Random(f"{name} {envelope}")
     words = Words(system)
     grid = data.manifest["inputs"]["envelopes"][envelope]["sst_k"]

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from tablegen.cli import main
-from tablegen.publish.lookup_page import write_lookup
+from tablegen.cli.main import main
+from tablegen.report.phone.lookup_page import write_lookup
 from tests.demo import CATALOGUE, demo_data, with_inputs
 from tests.lookup.browser import Page, chromium
 
@@ -35,8 +35,17 @@ def line_of(page: Page) -> str:
 
 
 def picked(capsys: pytest.CaptureFixture[str], *more: str) -> str:
-    asked = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--envelope", "walk_in_medium",
-             "--catalogue", str(CATALOGUE)]
+    asked = [
+        "R448A",
+        "--sst",
+        "24 degF",
+        "--load",
+        "20 kBtu/h",
+        "--envelope",
+        "walk_in_medium",
+        "--catalogue",
+        str(CATALOGUE),
+    ]
     assert main(["pick", *asked, *more]) == 0
     told = capsys.readouterr().out
     return next(line for line in told.splitlines() if line.startswith("To order: ")).removeprefix("To order: ")
@@ -84,8 +93,15 @@ def test_a_quantity_that_is_no_number_is_told(browser: Any, path: Path) -> None:
 
 
 def test_an_article_that_hangs_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
-    row = {"number": "Z-1", "family": "alder", "size": "90", "charge": "", "equalizer": "external", "connections": "",
-           "capillary_m": 3.048}  # fmt: skip
+    row = {
+        "number": "Z-1",
+        "family": "alder",
+        "size": "90",
+        "charge": "",
+        "equalizer": "external",
+        "connections": "",
+        "capillary_m": 3.048,
+    }
     write_lookup(with_inputs(demo_data(), articles=[row]), tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT + "&family=alder")
     assert "; article: none in the list until the choices above are made; " in line_of(page)

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from tablegen.publish.lookup_page import lookup_page, write_lookup
+from tablegen.report.phone.lookup_page import lookup_page, write_lookup
 from tests.demo import demo_data, page_texts, reprinted, with_inputs
 from tests.lookup.answers import Look, answer, fitting, neighbours, suction_rows
 from tests.lookup.browser import Page, chromium
@@ -77,8 +77,9 @@ def test_looks_are_what_the_data_set_says(opened: Page, count: int) -> None:
             continue
         best = fitting(sizes)
         # Family, size and window of each that fits, in order of room, the room cut to two decimals.
-        expected = [f"{titles[s.family]} {s.size}: {s.window[0]} to {s.window[1]} {unit}. Room {cut(s.room)}"
-                    for s in best]  # fmt: skip
+        expected = [
+            f"{titles[s.family]} {s.size}: {s.window[0]} to {s.window[1]} {unit}. Room {cut(s.room)}" for s in best
+        ]
         assert [re.match(r".* Room [\d.]+\d", text)[0] for text in seen["fits"]] == expected, look
         assert [", at its limit" in text for text in seen["fits"]] == [s.room < 1.05 for s in best]
         if best:
@@ -122,9 +123,11 @@ SAID = [
     ({"sst": "24 °C"}, "Suction temperature: “24 °C” is in the other unit; choose the unit beside the field."),
     ({"sst": "2 4"}, "Suction temperature: “2 4” is not a number"),
     ({"sst": "-"}, "Suction temperature: “-” is not a number"),
-    ({"sst": "-40"},
-     "this application covers 10 to 40 °F; do not extrapolate. For R448A this temperature is covered by: "
-     "Walk-in freezer, floated head pressure; Walk-in freezer, fixed head."),
+    (
+        {"sst": "-40"},
+        "this application covers 10 to 40 °F; do not extrapolate. For R448A this temperature is covered by: "
+        "Walk-in freezer, floated head pressure; Walk-in freezer, fixed head.",
+    ),
     ({"sst": "40.01"}, "do not extrapolate. No application with a valve for R448A covers it."),
     ({"sst": "9.99"}, "do not extrapolate. No application"),
     ({"load": "0"}, "Load: it must be above zero."),
@@ -136,14 +139,20 @@ SAID = [
     ({"load": "2000"}, "No size fits. Was it meant in Btu/h? Then write 2. The greatest load held here is 89.7 kBtu/h"),
     ({"load": "500"}, "No size fits. The greatest load held here is 89.7 kBtu/h (Hazel 400). Share the load"),
     ({"load": "0.01"}, "No size fits. The least load held here is "),
-    ({"name": "R134a", "envelope": "walk_in_low", "sst": "-20"},
-     "No valve is offered for R134a in this application. For coolers only. Ask the maker."),
-    ({"name": "R407C", "envelope": "walk_in_medium_fixed"},
-     "No valve is offered for R407C in this application. For the two main groups only. Offered in: Walk-in cooler, "
-     "floated"),
-    ({"name": "R407C", "family": "rowan"},
-     "This family is not offered for R407C there. No charge is offered. Offered: Alder balanced-port"),
-]  # fmt: skip
+    (
+        {"name": "R134a", "envelope": "walk_in_low", "sst": "-20"},
+        "No valve is offered for R134a in this application. For coolers only. Ask the maker.",
+    ),
+    (
+        {"name": "R407C", "envelope": "walk_in_medium_fixed"},
+        "No valve is offered for R407C in this application. For the two main groups only. Offered in: Walk-in cooler, "
+        "floated",
+    ),
+    (
+        {"name": "R407C", "family": "rowan"},
+        "This family is not offered for R407C there. No charge is offered. Offered: Alder balanced-port",
+    ),
+]
 
 
 @pytest.mark.parametrize(("change", "said"), SAID)
@@ -161,8 +170,10 @@ def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> Non
     """Of one family whose ladder has a gap: every second size of the demo's is taken away."""
     data = demo_data()
     kept = data.windows[~data.windows["size"].isin(["4", "10"]) | (data.windows["family"] != "rowan")]
-    families = {k: {**own, "sizes": [s for s in own["sizes"] if k != "rowan" or s["name"] not in ("4", "10")]}
-                for k, own in data.manifest["inputs"]["families"].items()}  # fmt: skip
+    families = {
+        k: {**own, "sizes": [s for s in own["sizes"] if k != "rowan" or s["name"] not in ("4", "10")]}
+        for k, own in data.manifest["inputs"]["families"].items()
+    }
     write_lookup(with_inputs(dataclasses.replace(data, windows=kept), families=families), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, family="rowan", load="12"))
@@ -276,8 +287,9 @@ def test_a_line_for_the_order_is_copied(browser: Any, path: Path) -> None:
 
 def test_a_browser_that_refuses_the_clipboard_leaves_the_line_marked(browser: Any, path: Path) -> None:
     page = Page(browser, path, FRAGMENT)
-    page.page.evaluate("navigator.clipboard.writeText = () => Promise.reject(new Error('no')); "
-                       "document.execCommand = () => false")  # fmt: skip
+    page.page.evaluate(
+        "navigator.clipboard.writeText = () => Promise.reject(new Error('no')); document.execCommand = () => false"
+    )
     page.page.click("#copy")
     page.page.wait_for_function("document.getElementById('copied').textContent !== ''")
     assert page.text("#copied").startswith("Not copied: the browser refuses. The line is marked")
@@ -305,12 +317,17 @@ def test_every_field_has_its_name_and_the_answer_is_announced(opened: Page) -> N
     opened.look(CASE)
     page = opened.page
     for role, name in (
-        ("combobox", "Refrigerant"), ("textbox", "Saturated suction temperature (dew point)"),
+        ("combobox", "Refrigerant"),
+        ("textbox", "Saturated suction temperature (dew point)"),
         ("textbox", "Load: capacity of the system at its rating point (gross)"),
-        ("combobox", "Envelope: application and heads"), ("combobox", "Valve family"),
-        ("group", "Unit of the suction temperature"), ("group", "Unit of the load"),
-        ("radio", "°F"), ("radio", "kBtu/h"), ("button", "Copy this line"),
-    ):  # fmt: skip
+        ("combobox", "Envelope: application and heads"),
+        ("combobox", "Valve family"),
+        ("group", "Unit of the suction temperature"),
+        ("group", "Unit of the load"),
+        ("radio", "°F"),
+        ("radio", "kBtu/h"),
+        ("button", "Copy this line"),
+    ):
         assert page.get_by_role(role, name=name, exact=True).count() == 1, (role, name)
     assert page.get_attribute("#verdict", "role") == "status"
     assert page.get_attribute("#verdict", "aria-live") == "polite"
@@ -347,9 +364,7 @@ def test_print_holds_the_case_and_the_answer_in_black(browser: Any, path: Path) 
     assert not page.page.is_visible("#copy")
     for selector in ("#asked", "#verdict", "#found ol", "#specification", "#terms", "#origin"):
         assert page.page.is_visible(selector), selector
-    fills = page.page.evaluate(
-        "[...document.querySelectorAll('.window')].map((e) => getComputedStyle(e).fill)"
-    )
+    fills = page.page.evaluate("[...document.querySelectorAll('.window')].map((e) => getComputedStyle(e).fill)")
     assert set(fills) == {"rgb(0, 0, 0)"}
     # Every sheet says whose data it is, and that they are invented.
     sheet = page.page.pdf(format="A4")
@@ -358,9 +373,9 @@ def test_print_holds_the_case_and_the_answer_in_black(browser: Any, path: Path) 
         assert "Demonstration with invented valves; not for the selection of real equipment. Quillmere Valves" in text
         assert f"Page {number} of {len(feet)}" in text
     # One that does not fit is told from one that does without any colour.
-    assert set(page.page.evaluate(
-        "[...document.querySelectorAll('.missed')].map((e) => getComputedStyle(e).strokeDasharray)"
-    )) == {"4px, 3px"}  # fmt: skip
+    assert set(
+        page.page.evaluate("[...document.querySelectorAll('.missed')].map((e) => getComputedStyle(e).strokeDasharray)")
+    ) == {"4px, 3px"}
     page.close()
 
 
@@ -379,16 +394,24 @@ def test_markup_in_names_stands_as_text(browser: Any, tmp_path: Path) -> None:
     data = reprinted(demo_data(), title=HOSTILE, house=HOSTILE, notice=HOSTILE)
     inputs = data.manifest["inputs"]
     hostile = {"display_name": HOSTILE, "title": HOSTILE}
-    families = {k: {**own, **hostile, "trims": [{**t, "title": HOSTILE} for t in own["trims"]]}
-                for k, own in inputs["families"].items()}  # fmt: skip
+    families = {
+        k: {**own, **hostile, "trims": [{**t, "title": HOSTILE} for t in own["trims"]]}
+        for k, own in inputs["families"].items()
+    }
     envelopes = {k: {**own, "title": HOSTILE} for k, own in inputs["envelopes"].items()}
     groups = {k: {**own, "title": HOSTILE} for k, own in inputs["groups"].items()}
     write_lookup(with_inputs(data, families=families, envelopes=envelopes, groups=groups), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, name="R448A-family"))
     plain = HOSTILE.replace("\u2028", " ").split()
-    for text in (page.text("h1"), page.text(".house"), page.text(".notice"), seen["specification"],
-                 page.page.locator("#envelope option").nth(1).inner_text(), page.page.title()):  # fmt: skip
+    for text in (
+        page.text("h1"),
+        page.text(".house"),
+        page.text(".notice"),
+        seen["specification"],
+        page.page.locator("#envelope option").nth(1).inner_text(),
+        page.page.title(),
+    ):
         assert " ".join(plain[:3]) in text
     assert page.page.locator("img").count() == 0
     assert page.page.locator("script").count() == 2

@@ -10,8 +10,10 @@ from tablegen.physics.arrays import bounded, snapped
 
 def test_a_value_within_a_hair_of_an_end_is_the_end() -> None:
     # A thousand-millionth of the upper end, to either side, at either end; what lies between is left.
-    found = snapped([250.0 - 2e-7, 250.0 + 2e-7, 250.0 - 5e-7, 260.0, 300.0 + 2.9e-7, 300.0 - 2.9e-7, 300.0 + 5e-7],
-                    (250.0, 280.0, 300.0))  # fmt: skip
+    found = snapped(
+        [250.0 - 2e-7, 250.0 + 2e-7, 250.0 - 5e-7, 260.0, 300.0 + 2.9e-7, 300.0 - 2.9e-7, 300.0 + 5e-7],
+        (250.0, 280.0, 300.0),
+    )
     np.testing.assert_array_equal(found, [250.0, 250.0, 250.0 - 5e-7, 260.0, 300.0, 300.0, 300.0 + 5e-7])
 
 

@@ -22,8 +22,11 @@ from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import Side, SolvedState, State, solve_conditions
-from tablegen.physics.demand import port_demand
-from tablegen.physics.envelope import (
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.operating import Zone, operating_point, operating_superheat
+from tablegen.physics.reasons import Reason
+from tablegen.physics.required_kv import port_demand
+from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Envelope,
@@ -35,9 +38,6 @@ from tablegen.physics.envelope import (
     SuctionResponse,
     SuperheatLimits,
 )
-from tablegen.physics.flow import FlowLaw
-from tablegen.physics.operating import Zone, operating_point, operating_superheat
-from tablegen.physics.reasons import Reason
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import (
     Actuator,
@@ -183,29 +183,63 @@ CASES = [
     Case("constant floodback", FLOODED, superheat=SuperheatLimits(3.6, 6.0, (3.9, 0.0, 0.0)), unbalance=0.005),
     Case("quadratic floodback", FLOODED, superheat=SuperheatLimits(3.6, 6.0, (2.0, 0.9, 0.8)), unbalance=-0.01),
     Case(
-        "unloaded, quadratic floodback", FLOODED, superheat=SuperheatLimits(3.6, 6.5, (2.2, 0.6, 0.8)),
-        capacity_step=0.7, unbalance=0.01, characteristic=BY_POINTS, least_stable=0.2,
+        "unloaded, quadratic floodback",
+        FLOODED,
+        superheat=SuperheatLimits(3.6, 6.5, (2.2, 0.6, 0.8)),
+        capacity_step=0.7,
+        unbalance=0.01,
+        characteristic=BY_POINTS,
+        least_stable=0.2,
     ),
     Case("unloaded", BOTH, capacity_step=0.75, greatest_subcooling_k=8.0),
     Case("maximum operating pressure", NARROW | {R.MOP}, mop_pa=620e3, unbalance=0.01, sst_k=(268.15, 277.15)),
     Case("balanced suction", BOTH, response=SuctionResponse.BALANCED, unbalance=0.02),
     Case("stricter suction", NARROW, response=SuctionResponse.STRICTER, unbalance=-0.02, capacity_step=0.8),
     Case("choked", BOTH, law=FlowLaw.CHOKED, recovery=0.9, unbalance=0.01),
-    Case("R448A choked, unloaded", NARROW, law=FlowLaw.CHOKED, recovery=0.8, unbalance=-0.02,
-         capacity_step=0.8, scaling=DistributorScaling.FLOW_SQUARED, **R448A),
-    Case("R448A balanced suction", FLOODED, response=SuctionResponse.BALANCED, characteristic=BY_POINTS,
-         sst_at_compressor=True, superheat=SuperheatLimits(3.6, 6.0, (3.2, 0.0, 0.6)), **R448A),
+    Case(
+        "R448A choked, unloaded",
+        NARROW,
+        law=FlowLaw.CHOKED,
+        recovery=0.8,
+        unbalance=-0.02,
+        capacity_step=0.8,
+        scaling=DistributorScaling.FLOW_SQUARED,
+        **R448A,
+    ),
+    Case(
+        "R448A balanced suction",
+        FLOODED,
+        response=SuctionResponse.BALANCED,
+        characteristic=BY_POINTS,
+        sst_at_compressor=True,
+        superheat=SuperheatLimits(3.6, 6.0, (3.2, 0.0, 0.6)),
+        **R448A,
+    ),
     Case("R134a", STOPPED, unbalance=0.02, **R134A),
     Case("R134a Antoine", BOTH, unbalance=-0.02, **(R134A | {"charge": Antoine(5.993, 836.0, 240.0)})),
-    Case("R134a internal equalizer", NARROW, unbalance=0.005, is_internal=True,
-         **(R134A | {"distributor_pa": 0.0})),
+    Case("R134a internal equalizer", NARROW, unbalance=0.005, is_internal=True, **(R134A | {"distributor_pa": 0.0})),
     Case("R290 liquid charge", BOTH, unbalance=0.02, **R290),
-    Case("R290 internal equalizer, unloaded", BOTH, unbalance=-0.01, is_internal=True, distributor_pa=0.0,
-         capacity_step=0.6, response=SuctionResponse.BALANCED, **R290),
+    Case(
+        "R290 internal equalizer, unloaded",
+        BOTH,
+        unbalance=-0.01,
+        is_internal=True,
+        distributor_pa=0.0,
+        capacity_step=0.6,
+        response=SuctionResponse.BALANCED,
+        **R290,
+    ),
     Case("electronic", frozenset({R.CONTROL_RESERVE, R.LEAST_STEP}), charge=None),
-    Case("electronic by points, choked", frozenset({R.CONTROL_RESERVE, R.LEAST_STEP}), charge=None,
-         characteristic=BY_POINTS[:-1], law=FlowLaw.CHOKED, recovery=0.85, capacity_step=0.5),
-]  # fmt: skip
+    Case(
+        "electronic by points, choked",
+        frozenset({R.CONTROL_RESERVE, R.LEAST_STEP}),
+        charge=None,
+        characteristic=BY_POINTS[:-1],
+        law=FlowLaw.CHOKED,
+        recovery=0.85,
+        capacity_step=0.5,
+    ),
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -424,8 +458,14 @@ def test_electronic_drive_comes_back_to_its_openings(case: Case) -> None:
 def test_every_limit_is_reached_by_some_case() -> None:
     """Nothing above is vacuous: all seven reasons, and every extreme that can set a limit."""
     assert frozenset().union(*(c.reasons for c in CASES)) == {
-        R.STOP, R.SUPERHEAT, R.MOP, R.STABILITY, R.FLOODBACK, R.CONTROL_RESERVE, R.LEAST_STEP,
-    }  # fmt: skip
+        R.STOP,
+        R.SUPERHEAT,
+        R.MOP,
+        R.STABILITY,
+        R.FLOODBACK,
+        R.CONTROL_RESERVE,
+        R.LEAST_STEP,
+    }
     least = {e for c in CASES for e in solution(c).window.min_extreme[solution(c).window.is_open]}
     assert least == set(Extreme)
 

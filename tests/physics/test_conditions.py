@@ -10,7 +10,7 @@ import pytest
 
 from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import Side, SolvedState, solve_along, solve_condition, solve_rating, solve_settings
-from tablegen.physics.envelope import (
+from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Envelope,
@@ -86,8 +86,9 @@ def test_a_suction_temperature_without_a_balance_leaves_each_other_its_own_head(
             assert_same(one, row, other)
             # The condition's own condensing temperature is not that of another head.
             assert np.isnan(one.state.condensing_dew_pressure_pa).all()
-    along = solve_along(FLUID, ENVELOPE, HEADS_PA, np.array([1.0, 2.0, 4.0]), Side.MAX, 1.0, rated,
-                        SuctionResponse.BALANCED)  # fmt: skip
+    along = solve_along(
+        FLUID, ENVELOPE, HEADS_PA, np.array([1.0, 2.0, 4.0]), Side.MAX, 1.0, rated, SuctionResponse.BALANCED
+    )
     assert along.state.inlet_subcooling_k[1:] == pytest.approx([2.0, 4.0])
 
 

@@ -80,8 +80,14 @@ def test_the_hottest_of_several_stable_critical_points_is_taken(monkeypatch: pyt
         p: float
         stable: bool
 
-    points = [Point(300.0, 4e6, True), Point(350.0, 5e6, True), Point(400.0, 5e6, False), Point(390.0, 2.5e7, True),
-              Point(380.0, -1.0, True), Point(240.0, 5e6, True)]  # fmt: skip
+    points = [
+        Point(300.0, 4e6, True),
+        Point(350.0, 5e6, True),
+        Point(400.0, 5e6, False),
+        Point(390.0, 2.5e7, True),
+        Point(380.0, -1.0, True),
+        Point(240.0, 5e6, True),
+    ]
 
     class Few:
         """A blend's state object that has these critical points."""
@@ -149,25 +155,53 @@ def test_a_critical_point_given_in_part_is_found_whole() -> None:
 
 # What is given in place of the true critical point, and all that is said of it.
 TOLD = [
-    (R134A, {"critical_temperature_k": 374.4}, "temperature",
-     "R134a: critical temperature: it must be within 0.1 K of the property library's 213.91 degF (101.06 degC)"),
-    (R134A, {"critical_pressure_pa": 4.2e6}, "pressure",
-     "R134a: critical pressure: it must be within 1 percent of the property library's 4059.3 kPa absolute"),
-    (R407C, {"critical_temperature_k": 200.0}, "temperature",
-     "R407C: critical temperature: tables begin at -90.7 degF (-68.1 degC) and must end well above it"),
-    (R407C, {"critical_temperature_k": 354.0}, "temperature",
-     "R407C: critical temperature: 3 K below it liquid would be 3.45 times as dense as vapor, where 2.1 to 2.4 "
-     "times is usual, so that it seems too low"),
-    (R407C, {"critical_pressure_pa": 4.2e6}, "pressure",
-     "R407C: critical pressure: saturation pressures lead to about 4636 kPa absolute at the critical temperature "
-     "of 187.2 degF (86.2 degC)"),
-    (R407C, {"critical_temperature_k": 362.0}, "temperature",
-     "R407C: critical temperature: 3 K below it liquid would be 1.39 times as dense as vapor, where 2.1 to 2.4 times "
-     "is usual, so that it seems too high"),
-    (R407C, {"critical_temperature_k": 366.0}, "temperature",
-     "R407C: critical temperature: the property library gives no bubble state at 187.4 degF (86.4 degC), so that it "
-     "seems too high"),
-]  # fmt: skip
+    (
+        R134A,
+        {"critical_temperature_k": 374.4},
+        "temperature",
+        "R134a: critical temperature: it must be within 0.1 K of the property library's 213.91 degF (101.06 degC)",
+    ),
+    (
+        R134A,
+        {"critical_pressure_pa": 4.2e6},
+        "pressure",
+        "R134a: critical pressure: it must be within 1 percent of the property library's 4059.3 kPa absolute",
+    ),
+    (
+        R407C,
+        {"critical_temperature_k": 200.0},
+        "temperature",
+        "R407C: critical temperature: tables begin at -90.7 degF (-68.1 degC) and must end well above it",
+    ),
+    (
+        R407C,
+        {"critical_temperature_k": 354.0},
+        "temperature",
+        "R407C: critical temperature: 3 K below it liquid would be 3.45 times as dense as vapor, where 2.1 to 2.4 "
+        "times is usual, so that it seems too low",
+    ),
+    (
+        R407C,
+        {"critical_pressure_pa": 4.2e6},
+        "pressure",
+        "R407C: critical pressure: saturation pressures lead to about 4636 kPa absolute at the critical temperature "
+        "of 187.2 degF (86.2 degC)",
+    ),
+    (
+        R407C,
+        {"critical_temperature_k": 362.0},
+        "temperature",
+        "R407C: critical temperature: 3 K below it liquid would be 1.39 times as dense as vapor, where 2.1 to 2.4 times "
+        "is usual, so that it seems too high",
+    ),
+    (
+        R407C,
+        {"critical_temperature_k": 366.0},
+        "temperature",
+        "R407C: critical temperature: the property library gives no bubble state at 187.4 degF (86.4 degC), so that it "
+        "seems too high",
+    ),
+]
 
 
 @pytest.mark.parametrize(("definition", "given", "quantity", "message"), TOLD)

@@ -24,8 +24,9 @@ from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import SaturationCurve
 from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import solve_conditions
-from tablegen.physics.demand import port_demand
-from tablegen.physics.envelope import (
+from tablegen.physics.flow import FlowLaw, effective_pressure_drop, mass_flow, required_flow_coefficient
+from tablegen.physics.required_kv import port_demand
+from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Envelope,
@@ -37,7 +38,6 @@ from tablegen.physics.envelope import (
     SuctionResponse,
     SuperheatLimits,
 )
-from tablegen.physics.flow import FlowLaw, effective_pressure_drop, mass_flow, required_flow_coefficient
 from tablegen.physics.valve import FactorySetting, ForceBalance, set_at_factory, static_superheat
 from tests.registry import refrigerant
 
@@ -291,12 +291,21 @@ def test_demand_by_hand() -> None:
         for extreme in (Extreme.RATING, Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
     )
     envelope = Envelope(
-        name="hand", sst_at_compressor=False, suction_loss_k=0.0, response=SuctionResponse.HELD,
-        box_difference_k=None, capacity_step=1.0, rating=rating, low_head=low, high_head=high,
+        name="hand",
+        sst_at_compressor=False,
+        suction_loss_k=0.0,
+        response=SuctionResponse.HELD,
+        box_difference_k=None,
+        capacity_step=1.0,
+        rating=rating,
+        low_head=low,
+        high_head=high,
         losses=Losses(0.0, 0.0, 0.0, 0.0, DistributorScaling.FLOW_SQUARED),
         superheat=SuperheatLimits(0.0, 6.0, (2.0, 0.0, 0.0)),
-        compressor=ClearanceCompressor(0.04, 1.1), return_superheat_k=0.0, discharge_loss_pa=0.0,
-    )  # fmt: skip
+        compressor=ClearanceCompressor(0.04, 1.1),
+        return_superheat_k=0.0,
+        discharge_loss_pa=0.0,
+    )
     rated, states = solve_conditions(fluid, envelope, one(kelvin(-10.0)))
     demand = port_demand(states[1], rated, fluid, FlowLaw.ORIFICE, float("nan"))
     # Enthalpies are good for 0.01 of 136.25 kJ/kg, the density for 0.05 of 1146.7, the drop for 0.005 of 819.4;

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from tablegen.physics.envelope import Extreme
 from tablegen.physics.reasons import Reason
+from tablegen.physics.system import Extreme
 from tablegen.physics.windows import ElectronicActuator, Window, no_window, stricter
 
 NAN = np.nan
@@ -23,12 +23,16 @@ def test_of_two_windows_each_limit_is_the_stricter() -> None:
     # Second stricter in both, in one, in none, equal; one empty, the other, both; crossing, meeting.
     first = made(
         [(2, 8), (2, 8), (2, 8), (2, 8), (NAN, NAN), (2, 8), (NAN, NAN), (2, 4), (2, 4)],
-        LOW, Reason.STABILITY, Reason.STOP,
-    )  # fmt: skip
+        LOW,
+        Reason.STABILITY,
+        Reason.STOP,
+    )
     second = made(
         [(3, 7), (3, 9), (1, 9), (2, 8), (3, 7), (NAN, NAN), (NAN, NAN), (5, 9), (4, 9)],
-        HIGH, Reason.FLOODBACK, Reason.SUPERHEAT,
-    )  # fmt: skip
+        HIGH,
+        Reason.FLOODBACK,
+        Reason.SUPERHEAT,
+    )
     found = stricter(first, second)
     np.testing.assert_array_equal(found.min_load_w, [3, 3, 2, 2, NAN, NAN, NAN, NAN, NAN])
     np.testing.assert_array_equal(found.max_load_w, [7, 8, 8, 8, NAN, NAN, NAN, NAN, NAN])
@@ -36,13 +40,27 @@ def test_of_two_windows_each_limit_is_the_stricter() -> None:
     assert list(found.min_extreme) == [HIGH, HIGH, LOW, LOW, LOW, HIGH, LOW, HIGH, HIGH]
     assert list(found.max_extreme) == [HIGH, LOW, LOW, LOW, LOW, HIGH, LOW, LOW, LOW]
     assert list(found.min_reason) == [
-        Reason.FLOODBACK, Reason.FLOODBACK, Reason.STABILITY, Reason.STABILITY, Reason.STABILITY, Reason.FLOODBACK,
-        Reason.STABILITY, Reason.CROSSED, Reason.CROSSED,
-    ]  # fmt: skip
+        Reason.FLOODBACK,
+        Reason.FLOODBACK,
+        Reason.STABILITY,
+        Reason.STABILITY,
+        Reason.STABILITY,
+        Reason.FLOODBACK,
+        Reason.STABILITY,
+        Reason.CROSSED,
+        Reason.CROSSED,
+    ]
     assert list(found.max_reason) == [
-        Reason.SUPERHEAT, Reason.STOP, Reason.STOP, Reason.STOP, Reason.STOP, Reason.SUPERHEAT, Reason.STOP,
-        Reason.CROSSED, Reason.CROSSED,
-    ]  # fmt: skip
+        Reason.SUPERHEAT,
+        Reason.STOP,
+        Reason.STOP,
+        Reason.STOP,
+        Reason.STOP,
+        Reason.SUPERHEAT,
+        Reason.STOP,
+        Reason.CROSSED,
+        Reason.CROSSED,
+    ]
 
 
 def test_the_narrower_of_two_does_not_hang_on_their_order() -> None:

@@ -5,12 +5,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.catalogue.solving import law_of, solve, unit_window
 from tablegen.config.project import load_catalogue
 from tablegen.physics.bulb import BulbCharge, PointsCurve
 from tablegen.physics.operating import ZONES_EXPLAINED, Zone, operating_point
 from tablegen.physics.reasons import Reason
 from tablegen.physics.valve import ForceBalance
+from tablegen.sweep.solving import law_of, solve, unit_window
 
 CATALOGUE = Path(__file__).resolve().parents[2] / "configs" / "catalogue.yaml"
 

@@ -24,8 +24,12 @@ from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, PointsCurve
 from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import SolvedState, solve_conditions
-from tablegen.physics.demand import port_demand
-from tablegen.physics.envelope import (
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.operating import operating_superheat
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.required_kv import port_demand
+from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Envelope,
@@ -37,10 +41,6 @@ from tablegen.physics.envelope import (
     SuctionResponse,
     SuperheatLimits,
 )
-from tablegen.physics.flow import FlowLaw
-from tablegen.physics.operating import operating_superheat
-from tablegen.physics.reasons import Reason
-from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import FactorySetting, ForceBalance, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import ThermostaticActuator, Valve, Window, window
 from tests.registry import refrigerant
@@ -116,15 +116,21 @@ def application(low: Head = FLOATED, winter_subcooling_f: float = 5.0, *, is_los
     scaling = DistributorScaling.FLOW_SQUARED if is_lossless else DistributorScaling.FLASHED_MIXTURE
     rating = Head(condensing_temperature_k=kelvin(105.0), basis=Basis.BUBBLE)
     envelope = Envelope(
-        name="floated", sst_at_compressor=False, suction_loss_k=2.0 * DELTA_F, response=SuctionResponse.HELD,
-        box_difference_k=None, capacity_step=1.0,
+        name="floated",
+        sst_at_compressor=False,
+        suction_loss_k=2.0 * DELTA_F,
+        response=SuctionResponse.HELD,
+        box_difference_k=None,
+        capacity_step=1.0,
         rating=HeadCondition(Extreme.RATING, rating, LiquidSupply(kelvin(96.0))),
         low_head=HeadCondition(Extreme.LOW_HEAD, low, winter_liquid),
         high_head=HeadCondition(Extreme.HIGH_HEAD, SUMMER, summer_liquid),
         losses=Losses(0.0 if is_lossless else 5.0 * PSI_PA, 0.0, 2.0 * PSI_PA, 25.0 * PSI_PA, scaling),
-        superheat=LIMITS, compressor=ClearanceCompressor(0.04, 1.1), return_superheat_k=20.0 * DELTA_F,
+        superheat=LIMITS,
+        compressor=ClearanceCompressor(0.04, 1.1),
+        return_superheat_k=20.0 * DELTA_F,
         discharge_loss_pa=0.0,
-    )  # fmt: skip
+    )
     fluid = refrigerant("R404A")
     rated, states = solve_conditions(fluid, envelope, np.array([kelvin(25.0)]))
     return Application(states, [port_demand(s, rated, fluid, FlowLaw.ORIFICE, float("nan")) for s in states])

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from tablegen.physics.envelope import Basis, Head
 from tablegen.physics.saturation import saturation_table
+from tablegen.physics.system import Basis, Head
 from tests.registry import refrigerant
 
 PSI_PA = 0.45359237 * 9.80665 / 0.0254**2

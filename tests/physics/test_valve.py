@@ -10,9 +10,9 @@ import pytest
 
 from tablegen.physics.bulb import AntoineCurve, BulbCharge, PointsCurve
 from tablegen.physics.conditions import Side, SolvedState, State
-from tablegen.physics.envelope import Extreme, SuctionResponse, SuperheatLimits
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant, Saturated
+from tablegen.physics.system import Extreme, SuctionResponse, SuperheatLimits
 from tablegen.physics.valve import (
     FactorySetting,
     ForceBalance,
@@ -62,10 +62,14 @@ def test_bulb_temperature_by_hand(pressure_pa: float, bulb_k: float) -> None:
 @pytest.mark.parametrize(
     ("kelvin", "pascal"),
     [
-        ((250.0,), (2e5,)), ((250.0, 250.0), (2e5, 3e5)), ((250.0, 260.0), (2e5, 2e5)), ((260.0, 250.0), (2e5, 3e5)),
-        ((250.0, 260.0), (3e5, 2e5)), ((), ()),
+        ((250.0,), (2e5,)),
+        ((250.0, 250.0), (2e5, 3e5)),
+        ((250.0, 260.0), (2e5, 2e5)),
+        ((260.0, 250.0), (2e5, 3e5)),
+        ((250.0, 260.0), (3e5, 2e5)),
+        ((), ()),
     ],
-)  # fmt: skip
+)
 def test_points_that_are_no_charge_are_refused(kelvin: tuple[float, ...], pascal: tuple[float, ...]) -> None:
     with pytest.raises(ValueError) as caught:
         PointsCurve(kelvin, pascal)
@@ -110,9 +114,7 @@ def test_force_balance_step_by_step() -> None:
     [(700e3, 0.80), (400e3, 0.86), (1200e3, 0.70)],
 )
 def test_inlet_pressure_closes_an_unbalanced_port(drop_pa: float, opening: float) -> None:
-    assert float(BALANCE.opening(one(HALF_K), one(300e3), one(drop_pa))[0]) == pytest.approx(
-        opening, rel=1e-12
-    )
+    assert float(BALANCE.opening(one(HALF_K), one(300e3), one(drop_pa))[0]) == pytest.approx(opening, rel=1e-12)
 
 
 def test_superheat_is_the_inverse_of_opening() -> None:
@@ -165,9 +167,7 @@ def test_setting_holds_on_its_refrigerant(superheat_k: float) -> None:
     assert float(static_superheat(balance, fluid, te)[0]) == pytest.approx(superheat_k, abs=1e-9)
     # Just open at SS, rated stroke at SS + OS.
     assert float(balance.opening(te + superheat_k, under, one(400e3))[0]) == pytest.approx(0.0, abs=1e-12)
-    assert float(balance.opening(te + superheat_k + 2.5, under, one(400e3))[0]) == pytest.approx(
-        1.0, abs=1e-12
-    )
+    assert float(balance.opening(te + superheat_k + 2.5, under, one(400e3))[0]) == pytest.approx(1.0, abs=1e-12)
 
 
 def test_pressure_above_the_maximum_operating_pressure() -> None:
@@ -218,9 +218,7 @@ LIMITS = SuperheatLimits(3.0, 6.0, (2.0, 0.0, 0.0))
 def state(extreme: Extreme, **given: float) -> SolvedState:
     """A state of which only what a window reads is set; the rest is 1."""
     values = {f.name: one(given.get(f.name, 1.0)) for f in fields(State)}
-    return SolvedState(
-        extreme, Side.BOTH, SuctionResponse.HELD, State(**values), np.array([None], dtype=object)
-    )
+    return SolvedState(extreme, Side.BOTH, SuctionResponse.HELD, State(**values), np.array([None], dtype=object))
 
 
 def electronic(demands: tuple[float, ...], allowed_pa: float = 1e9) -> Window:
@@ -326,10 +324,17 @@ def test_what_is_just_allowed_is_borne(allowed_pa: float) -> None:
         assert found.max_reason[0] == reason
 
 
-@pytest.mark.parametrize(("te_k", "is_within"), [
-    (255.0, True), (255.0 - 1e-7, True), (255.0 - 1e-6, False), (290.0, True), (290.0 + 1e-7, True),
-    (290.0 + 1e-6, False),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("te_k", "is_within"),
+    [
+        (255.0, True),
+        (255.0 - 1e-7, True),
+        (255.0 - 1e-6, False),
+        (290.0, True),
+        (290.0 + 1e-7, True),
+        (290.0 + 1e-6, False),
+    ],
+)
 def test_a_charge_serves_at_the_ends_of_its_range_to_a_last_digit(te_k: float, is_within: bool) -> None:
     """A bound written in degF and a temperature in kelvin may differ there."""
     under = float(BALANCE.charge.pressure(one(te_k + 6.0))[0]) - 80e3

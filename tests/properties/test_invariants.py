@@ -14,20 +14,18 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tablegen.catalogue.build import compute_windows
-from tablegen.catalogue.groups import group_windows
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.solving import law_of, laws_of, solve, unit_window
 from tablegen.config.project import load_catalogue
-from tablegen.physics.envelope import DistributorScaling, Envelope, Head, SuctionResponse
+from tablegen.dataset.compute import compute_windows
+from tablegen.model.inputs import Catalogue
 from tablegen.physics.flow import FlowLaw
+from tablegen.physics.system import DistributorScaling, Envelope, Head, SuctionResponse
+from tablegen.sweep.groups import group_windows
+from tablegen.sweep.solving import law_of, laws_of, solve, unit_window
 from tests.demo import demo_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
-FEW = settings(
-    max_examples=25, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
-)
+FEW = settings(max_examples=25, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck))
 NAMES = ("R404A", "R507A", "R448A", "R449A", "R407A", "R407F")
 SST_K = np.array([(f + 459.67) / 1.8 for f in (12.0, 24.0, 36.0)])
 # A millionth of what a limit is: beyond all rounding, below any effect.
@@ -45,17 +43,26 @@ def systems() -> st.SearchStrategy[tuple[str, Envelope]]:
     def made(name: str, low: float, high: float, line: float, lift: float, distributor: float, law: bool) -> tuple:
         own = plain().applications["walk_in_medium"].envelopes[name]
         losses = replace(
-            own.losses, liquid_line_pa=line * PSI_PA, lift_m=lift, distributor_pa=distributor * PSI_PA,
+            own.losses,
+            liquid_line_pa=line * PSI_PA,
+            lift_m=lift,
+            distributor_pa=distributor * PSI_PA,
             distributor_scaling=list(DistributorScaling)[int(law)],
-        )  # fmt: skip
+        )
         at_low = replace(own.low_head, head=Head(pressure_pa=(low + 14.696) * PSI_PA))
         at_high = replace(own.high_head, head=Head(pressure_pa=(high + 14.696) * PSI_PA))
         return name, replace(own, losses=losses, low_head=at_low, high_head=at_high, response=SuctionResponse.HELD)
 
     return st.builds(
-        made, st.sampled_from(NAMES), st.floats(110.0, 190.0), st.floats(290.0, 380.0), st.floats(0.0, 10.0),
-        st.floats(-5.0, 5.0), st.floats(0.0, 30.0), st.booleans(),
-    )  # fmt: skip
+        made,
+        st.sampled_from(NAMES),
+        st.floats(110.0, 190.0),
+        st.floats(290.0, 380.0),
+        st.floats(0.0, 10.0),
+        st.floats(-5.0, 5.0),
+        st.floats(0.0, 30.0),
+        st.booleans(),
+    )
 
 
 def families() -> st.SearchStrategy[str]:
@@ -64,9 +71,7 @@ def families() -> st.SearchStrategy[str]:
 
 def window_of(name: str, envelope: Envelope, family: str):
     catalogue = plain()
-    application = replace(
-        catalogue.applications["walk_in_medium"], sst_k=SST_K, envelopes={name: envelope}
-    )
+    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, envelopes={name: envelope})
     own = catalogue.families[family]
     return unit_window(own, solve(catalogue.refrigerants[name], application, [law_of(own)]))[2]
 
@@ -83,9 +88,7 @@ def no_wider(first, second) -> bool:
     """Whether the first window lies in the second, or is empty."""
     (least, greatest), (other_least, other_greatest) = limits(first), limits(second)
     is_open = least < greatest
-    return bool(
-        np.all(~is_open | ((least >= other_least * (1 - SLACK)) & (greatest <= other_greatest * (1 + SLACK))))
-    )
+    return bool(np.all(~is_open | ((least >= other_least * (1 - SLACK)) & (greatest <= other_greatest * (1 + SLACK)))))
 
 
 @FEW
@@ -109,8 +112,12 @@ def test_a_higher_high_head_leaves_no_window_wider(system, family, psi):
 
 
 @FEW
-@given(systems(), families(), st.sampled_from(("liquid_line_pa", "distributor_pa", "evaporator_pa", "lift_m")),
-       st.floats(0.01, 1.0))  # fmt: skip
+@given(
+    systems(),
+    families(),
+    st.sampled_from(("liquid_line_pa", "distributor_pa", "evaporator_pa", "lift_m")),
+    st.floats(0.01, 1.0),
+)
 def test_a_loss_more_lowers_the_greatest_load(system, family, loss, share):
     # common practice: what line, lift and distributor take the valve lacks.
     name, envelope = system
@@ -146,8 +153,13 @@ def test_windows_are_proportional_to_kv(system, factor):
         few = tuple(c for c in catalogue.combinations if c.family == "alder" and c.envelope == "walk_in_medium")
         chosen = [c for c in few if name in catalogue.groups[c.group].members]
         groups = {c.group: replace(catalogue.groups[c.group], members=(name,)) for c in chosen}
-        small = replace(catalogue, families={"alder": family}, groups=groups, combinations=tuple(chosen),
-                        applications={"walk_in_medium": application})  # fmt: skip
+        small = replace(
+            catalogue,
+            families={"alder": family},
+            groups=groups,
+            combinations=tuple(chosen),
+            applications={"walk_in_medium": application},
+        )
         frames.append(compute_windows(small).windows)
     for load in ("min_load_w", "max_load_w", "middle_load_w"):
         np.testing.assert_allclose(frames[1][load], factor * frames[0][load], rtol=1e-12)
@@ -199,9 +211,20 @@ def _windows(name: str, loads: list) -> pd.DataFrame:
     """Windows of one size at three suction temperatures; None is an empty one."""
     least, greatest = zip(*((np.nan, np.nan) if own is None else own for own in loads), strict=True)
     reasons = ["above_mop" if own is None else "stop" for own in loads]
-    columns = {"family": "f", "size": "1", "kv_rated_m3h": 1.0, "refrigerant": name, "envelope": "e",
-               "sst_k": [250.0, 260.0, 270.0], "min_load_w": least, "max_load_w": greatest, "min_extreme": "high_head",
-               "max_extreme": "low_head", "min_reason": reasons, "max_reason": reasons}  # fmt: skip
+    columns = {
+        "family": "f",
+        "size": "1",
+        "kv_rated_m3h": 1.0,
+        "refrigerant": name,
+        "envelope": "e",
+        "sst_k": [250.0, 260.0, 270.0],
+        "min_load_w": least,
+        "max_load_w": greatest,
+        "min_extreme": "high_head",
+        "max_extreme": "low_head",
+        "min_reason": reasons,
+        "max_reason": reasons,
+    }
     columns |= {f"{kind}_{end}_load_w": np.nan for kind in ("nominal", "confident") for end in ("min", "max")}
     return pd.DataFrame(columns | {"confident_reason": ""})
 

@@ -10,32 +10,42 @@ import pandas as pd
 import pytest
 
 import tablegen
-from tablegen.catalogue.build import compute
-from tablegen.catalogue.dataset import DataSet
-from tablegen.catalogue.inputs import Catalogue
-from tablegen.catalogue.offer import mixed_charges
+from tablegen.answers.case import Case
+from tablegen.answers.convert import Stated, restate
+from tablegen.answers.pick import pick
+from tablegen.answers.trace import trace
 from tablegen.config.overrides import load_with
 from tablegen.config.project import load_catalogue
-from tablegen.desk.case import Case
-from tablegen.desk.pick import pick
-from tablegen.desk.restate import Stated, restate
-from tablegen.desk.trace import trace
+from tablegen.dataset.compute import compute
+from tablegen.dataset.dataset import DataSet
 from tablegen.errors import ConfigError, RequestError
-from tablegen.physics.envelope import Basis
-from tablegen.publish.lookup_record import lookup_record
+from tablegen.model.inputs import Catalogue
+from tablegen.model.offer import mixed_charges
+from tablegen.physics.system import Basis
+from tablegen.report.phone.lookup_record import lookup_record
 from tests.small import small_catalogue
 
 FAMILIES = ("alder", "rowan", "hazel", "linden")
 APPLICATIONS = ("walk_in_medium", "walk_in_low", "walk_in_medium_line")
 REFRIGERANTS = ("R404A", "R507A", "R448A", "R134a", "R454C", "R290")
-APPROVALS = ("safety_groups: [A1]", "safety_groups: [A1, A2L]", "safety_groups: [A1, A2L, A3]",
-             "refrigerants: [R404A, R507A, R290]")  # fmt: skip
+APPROVALS = (
+    "safety_groups: [A1]",
+    "safety_groups: [A1, A2L]",
+    "safety_groups: [A1, A2L, A3]",
+    "refrigerants: [R404A, R507A, R290]",
+)
 # Settings and charges suit the heads of any refrigerant when they are condensing temperatures.
 HEADS = [
-    ("envelopes/walk_in_medium.yaml", "head_pressure: 135 psi_gauge",
-     "condensing_temperature: 65 degF\n  basis: bubble"),
-    ("envelopes/walk_in_medium_line.yaml", "head_pressure: 135 psi_gauge",
-     "condensing_temperature: 65 degF\n  basis: bubble"),
+    (
+        "envelopes/walk_in_medium.yaml",
+        "head_pressure: 135 psi_gauge",
+        "condensing_temperature: 65 degF\n  basis: bubble",
+    ),
+    (
+        "envelopes/walk_in_medium_line.yaml",
+        "head_pressure: 135 psi_gauge",
+        "condensing_temperature: 65 degF\n  basis: bubble",
+    ),
     ("envelopes/walk_in_low.yaml", "head_pressure: 115 psi_gauge", "condensing_temperature: 55 degF\n  basis: bubble"),
     ("envelopes/walk_in_medium.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
     ("envelopes/walk_in_medium.yaml", "printed_example: 24 degF", "printed_example: 20 degF"),
@@ -57,9 +67,7 @@ stock: [{sizes}]
 
 def random_catalogue(folder: Path, chance: random.Random) -> Path:
     """The demo's families over random groups (a refrigerant may be in two), approvals and left-out rules."""
-    groups = {
-        f"G{i}": chance.sample(REFRIGERANTS, chance.randint(1, 2)) for i in range(chance.randint(2, 4))
-    }  # fmt: skip
+    groups = {f"G{i}": chance.sample(REFRIGERANTS, chance.randint(1, 2)) for i in range(chance.randint(2, 4))}
     families = chance.sample(FAMILIES, chance.randint(2, 4))
     rules = [f"  - {{{_rule(chance, families, list(groups))}, why: Rule {i}.}}\n" for i in range(chance.randint(1, 3))]
     edits = list(HEADS)

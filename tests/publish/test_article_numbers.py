@@ -7,10 +7,10 @@ import io
 import openpyxl
 import pytest
 
-from tablegen.catalogue.dataset import DataSet
-from tablegen.publish.booklet import print_booklet
-from tablegen.publish.counter_chart import print_counter_chart
-from tablegen.publish.workbook import write_workbook
+from tablegen.dataset.dataset import DataSet
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.report.workbook import write_workbook
 from tests.demo import demo_booklet, demo_chart, demo_data, page_texts, part_of_booklet, with_inputs
 
 
@@ -64,8 +64,10 @@ def test_a_counter_chart_has_the_numbers_of_its_charge(number):
 
 
 def test_what_else_a_number_hangs_on_is_said():
-    rows = ({"number": "Z-1", "family": "alder", "size": "45", "connections": "1/2 in x 5/8 in solder"},
-            {"number": "Z-2", "family": "alder", "size": "45", "capillary_m": 3.048})  # fmt: skip
+    rows = (
+        {"number": "Z-1", "family": "alder", "size": "45", "connections": "1/2 in x 5/8 in solder"},
+        {"number": "Z-2", "family": "alder", "size": "45", "capillary_m": 3.048},
+    )
     data = listed(*rows)
     said = "45: Z-1 (1/2 in x 5/8 in solder), Z-2 (capillary 10 ft)"
     assert said in guide(printed(print_booklet, data, "booklet"))
@@ -81,8 +83,10 @@ def test_without_a_list_nothing_is_said_of_articles():
 
 def test_long_numbers_of_every_size_and_charge_find_room():
     inputs = demo_data().manifest["inputs"]["families"]["alder"]
-    rows = [{"number": f"{'N' * 36}{i:04d}", "family": "alder", "size": size["name"], "charge": trim["name"]}
-            for i, (size, trim) in enumerate((s, t) for t in inputs["trims"] for s in inputs["sizes"])]  # fmt: skip
+    rows = [
+        {"number": f"{'N' * 36}{i:04d}", "family": "alder", "size": size["name"], "charge": trim["name"]}
+        for i, (size, trim) in enumerate((s, t) for t in inputs["trims"] for s in inputs["sizes"])
+    ]
     texts = printed(print_booklet, listed(*rows), "booklet")
     assert sum(text.count("N" * 36) for text in texts) == len(rows)
 

@@ -9,9 +9,9 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen import build as main_job
-from tablegen.catalogue.dataset import FRAMES, DataSet
+from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.errors import PublishError
-from tablegen.publish.booklet import print_booklet
+from tablegen.report.publications.booklet import print_booklet
 from tests.demo import CATALOGUE, demo_data, with_inputs
 
 

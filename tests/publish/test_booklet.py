@@ -7,10 +7,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 import pytest
 from pypdf import PdfReader
 
-from tablegen.catalogue.dataset import FRAMES, DataSet, read_data_set
-from tablegen.publish.booklet import print_booklet
-from tablegen.publish.edition import Edition
-from tablegen.publish.ledger_page import part_title
+from tablegen.dataset.dataset import FRAMES, DataSet, read_data_set
+from tablegen.report.pages.window_pages import part_title
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.publication import Edition
 from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet
 
 DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"

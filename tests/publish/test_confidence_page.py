@@ -10,15 +10,15 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.build import compute
-from tablegen.catalogue.dataset import DataSet
-from tablegen.catalogue.inputs import Combination, Confidence
-from tablegen.desk.case import Case
-from tablegen.desk.pick import pick
-from tablegen.desk.trace import trace
-from tablegen.publish.booklet import print_booklet
-from tablegen.publish.edition import Edition
-from tablegen.publish.wording import DASH
+from tablegen.answers.case import Case
+from tablegen.answers.pick import pick
+from tablegen.answers.trace import trace
+from tablegen.dataset.compute import compute
+from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import Combination, Confidence
+from tablegen.report.formatter import DASH
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.publication import Edition
 from tests.demo import demo_booklet, demo_catalogue, demo_data, page_texts, part_of_booklet, with_inputs
 
 PART = Combination("alder", "R448A-family", "walk_in_medium")
@@ -117,9 +117,13 @@ def small(is_printed: bool):
     catalogue = demo_catalogue()
     booklets = tuple(dataclasses.replace(b, combinations=(PART,)) for b in catalogue.booklets)
     return dataclasses.replace(
-        catalogue, combinations=(PART,), booklets=booklets, charts=(), handouts=(),
+        catalogue,
+        combinations=(PART,),
+        booklets=booklets,
+        charts=(),
+        handouts=(),
         confidence=Confidence(0.95, 0.95, 512, 1, is_printed),
-    )  # fmt: skip
+    )
 
 
 @functools.cache

@@ -8,9 +8,9 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.errors import PublishError
-from tablegen.publish.counter_chart import print_counter_chart
-from tablegen.publish.stock_words import stock_sentences
-from tablegen.publish.wording import Words
+from tablegen.report.formatter import Words
+from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.report.stock_words import stock_sentences
 from tests.demo import SETTINGS, demo_chart, demo_data
 
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
@@ -81,8 +81,13 @@ def test_loads_that_two_sizes_cover_between_them_are_not_called_unserved(printed
     # At its warm end neither covers 8.46 to 8.81.
     assert f"Covered only in part, so ask: 8{DASH}10 at 30 to 40 °F: 45 up to 8.46, 90 from 8.81." in text
     assert "Not served" not in text
-    for words in ("Farrow Supply House (invented) – telephone 555 0100", "licensed practice", "dew pressure there",
-                  "Demonstration with invented valves", "Take the row whose first figure is below it"):  # fmt: skip
+    for words in (
+        "Farrow Supply House (invented) – telephone 555 0100",
+        "licensed practice",
+        "dew pressure there",
+        "Demonstration with invented valves",
+        "Take the row whose first figure is below it",
+    ):
         assert words in text
 
 
@@ -100,8 +105,12 @@ def test_a_real_gap_is_named():
     own = cells[(cells["edition"] == "counter") & (cells["group"] == "R404A-R507A")]
     is_gap = (own["load_above_w"] / W_PER["IP"]).between(4.9, 7.9)
     blank = {"first_size": "", "second_size": "", "lower_size": "", "upper_size": ""}
-    told = stock_sentences(own.assign(**{c: own[c].mask(is_gap, v) for c, v in blank.items()},
-                                      coverage=own["coverage"].mask(is_gap, "none")), Words("IP"))  # fmt: skip
+    told = stock_sentences(
+        own.assign(
+            **{c: own[c].mask(is_gap, v) for c, v in blank.items()}, coverage=own["coverage"].mask(is_gap, "none")
+        ),
+        Words("IP"),
+    )
     assert f"Not served from stock between the ends of the chart: 5{DASH}8." in told
 
 

@@ -5,16 +5,23 @@ import io
 import pytest
 from pypdf import PdfReader
 
-from tablegen.publish.wording import kv
+from tablegen.report.formatter import kv
 from tablegen.units import CV_PER_KV
 from tests.demo import demo_booklet, page_texts
 
 AXES = {
-    "thermostatic": ("superheat, °F", "opening, share of rated stroke, %", "too large", "holds", "too small",
-                     "evaporator and spring", "static superheat"),
+    "thermostatic": (
+        "superheat, °F",
+        "opening, share of rated stroke, %",
+        "too large",
+        "holds",
+        "too small",
+        "evaporator and spring",
+        "static superheat",
+    ),
     "stepper": ("share of travel, %", "500 steps"),
     "pulse_modulated": ("duty, %", "15 to 90 percent of the cycle"),
-}  # fmt: skip
+}
 
 
 @pytest.fixture(scope="module")

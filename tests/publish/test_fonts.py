@@ -5,7 +5,7 @@ from reportlab import rl_config
 from reportlab.pdfbase import pdfmetrics
 
 from tablegen.errors import PublishError
-from tablegen.publish import fonts
+from tablegen.report.pdf import fonts
 
 PRINTED = "≤≥≈≠±Δ°−–—×·→←√ηρφθλμσαβπ′″µ½₀₁₂₃₄₅₆₇₈₉⁰¹²³⁴⁵⁶⁷⁸⁹ᵃᵇᶜ†‡\N{NO-BREAK SPACE}"
 

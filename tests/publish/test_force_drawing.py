@@ -6,7 +6,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from matplotlib.text import Annotation
 
-from tablegen.publish.force_drawing import PortDrawing, force_figure
+from tablegen.report.graphs.force_drawing import PortDrawing, force_figure
 
 
 def named(figure: Figure, gid: str) -> list[Artist]:
@@ -48,13 +48,19 @@ def test_a_balanced_port_shows_equal_forces_both_ways(unbalance):
     assert ("almost as much" in words(figure)) == (unbalance != 0.0)
 
 
-@pytest.mark.parametrize(("unbalance", "sentence"), [
-    (0.0, "inlet pressure on pin and piston cancels"),
-    (0.002, "balanced but for a net area of 0.2\N{NO-BREAK SPACE}% of the diaphragm's: liquid enters below the port, "
-            "and inlet pressure on that net area closes the valve"),
-    (-0.002, "on that net area opens the valve"),
-    (0.02, "its net unbalanced area is 2.0\N{NO-BREAK SPACE}% of the diaphragm's"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("unbalance", "sentence"),
+    [
+        (0.0, "inlet pressure on pin and piston cancels"),
+        (
+            0.002,
+            "balanced but for a net area of 0.2\N{NO-BREAK SPACE}% of the diaphragm's: liquid enters below the port, "
+            "and inlet pressure on that net area closes the valve",
+        ),
+        (-0.002, "on that net area opens the valve"),
+        (0.02, "its net unbalanced area is 2.0\N{NO-BREAK SPACE}% of the diaphragm's"),
+    ],
+)
 def test_the_sentence_says_what_is_left_of_a_balanced_port(unbalance, sentence):
     assert sentence in PortDrawing(unbalance).sentence
 
@@ -97,8 +103,11 @@ def test_the_rod_is_sealed_where_the_equalizer_sets_the_pressure_under_the_diaph
 @pytest.mark.parametrize("unbalance", [0.002, -0.002, 0.02, -0.02])
 def test_no_leader_ends_or_runs_in_a_black_part(unbalance):
     axes = force_figure(False, unbalance).axes[0]
-    black = [patch.get_bbox() for patch in axes.patches
-             if isinstance(patch, Rectangle) and patch.get_facecolor()[:3] == (0.0, 0.0, 0.0) and not patch.get_gid()]
+    black = [
+        patch.get_bbox()
+        for patch in axes.patches
+        if isinstance(patch, Rectangle) and patch.get_facecolor()[:3] == (0.0, 0.0, 0.0) and not patch.get_gid()
+    ]
     leaders = [line.get_xydata() for line in axes.lines if line.get_linewidth() == 0.5]
     leaders += [[text.xy, text.xyann] for text in axes.texts if text.get_text() and isinstance(text, Annotation)]
     for (x0, y0), (x1, y1) in leaders:

@@ -6,8 +6,9 @@ import xml.etree.ElementTree as ET
 import pytest
 from matplotlib.figure import Figure
 
-from tablegen.publish import booklet, vector
-from tablegen.publish.graph_files import named_figures, safe_name, write_graphs
+from tablegen.report.graphs.graph_files import named_figures, safe_name, write_graphs
+from tablegen.report.pdf import vector
+from tablegen.report.publications import booklet
 from tests.demo import demo_data, part_of_booklet
 
 PNG_DPI = 200
@@ -39,9 +40,15 @@ def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
     monkeypatch.setattr(booklet, "write_graphs", lambda figures, folder, about: written.update(figures))
     booklet.print_booklet(data, "booklet", tmp_path / "booklet.pdf", graphs=tmp_path / "graphs")
     assert set(written.values()) == drawn
-    for name in ("family-alder-superheat", "family-alder-opening", "family-alder-pressure",
-                 "family-hazel-share-of-travel", "envelope-walk_in_medium-refrigerating-capacity",
-                 "windows-alder-R404A-R507A-walk_in_medium-load", "groups-spread-of-port-demand"):  # fmt: skip
+    for name in (
+        "family-alder-superheat",
+        "family-alder-opening",
+        "family-alder-pressure",
+        "family-hazel-share-of-travel",
+        "envelope-walk_in_medium-refrigerating-capacity",
+        "windows-alder-R404A-R507A-walk_in_medium-load",
+        "groups-spread-of-port-demand",
+    ):
         assert name in written
 
 

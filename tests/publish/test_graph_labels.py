@@ -8,14 +8,14 @@ import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from tablegen.publish import vector
-from tablegen.publish.balance_graph import balance_graph
-from tablegen.publish.dendrogram import dendrogram_figure
-from tablegen.publish.driver_graph import driver_graph
-from tablegen.publish.edition import EXTREME_NAMES, Edition, Part
-from tablegen.publish.envelope_page import GRAPH_HEIGHT
-from tablegen.publish.family_graphs import charge_graph, superheat_graph
-from tablegen.publish.family_page import _superheat
+from tablegen.report.graphs.balance_graph import balance_graph
+from tablegen.report.graphs.dendrogram import dendrogram_figure
+from tablegen.report.graphs.driver_graph import driver_graph
+from tablegen.report.graphs.family_graphs import charge_graph, superheat_graph
+from tablegen.report.pages.application_page import GRAPH_HEIGHT
+from tablegen.report.pages.family_page import _superheat
+from tablegen.report.pdf import vector
+from tablegen.report.publications.publication import EXTREME_NAMES, Edition, Part
 from tests.demo import demo_data
 
 MEDIUM = "walk_in_medium"
@@ -58,8 +58,9 @@ def crossings(axes, renderer, names, lines=None) -> list[str]:
 
 
 @pytest.mark.parametrize("name", ["booklet", "booklet-a4-si"])
-@pytest.mark.parametrize(("family", "group"), [("alder", "R404A-R507A"), ("rowan", "R448A-family"),
-                                           ("alder", "R448A-family")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("family", "group"), [("alder", "R404A-R507A"), ("rowan", "R448A-family"), ("alder", "R448A-family")]
+)
 @pytest.mark.parametrize(("is_read_off", "size"), [(False, (249.0, 158.0)), (True, (510.0, 140.0))])
 def test_names_of_superheat_curves_cross_no_line(name, family, group, is_read_off, size):
     own = edition(name)
@@ -75,9 +76,10 @@ def test_the_bulb_is_named_by_a_leader_to_its_own_curve():
     rows: pd.DataFrame = data.charges
     rows = rows[(rows["family"] == "alder") & (rows["charge"] == rows["charge"].iloc[0])]
     setting = next(
-        trim["setting"] for trim in data.manifest["inputs"]["families"]["alder"]["trims"]
+        trim["setting"]
+        for trim in data.manifest["inputs"]["families"]["alder"]["trims"]
         if trim["name"] == rows["charge"].iloc[0]
-    )  # fmt: skip
+    )
     figure = charge_graph(rows, setting, edition().words)
     renderer = set_at(figure, 510.0, 158.0)
     assert not crossings(figure.axes[0], renderer, ("bulb",))
@@ -89,8 +91,17 @@ def test_the_bulb_is_named_by_a_leader_to_its_own_curve():
 
 
 @pytest.mark.parametrize("name", ["booklet", "booklet-a4-si"])
-@pytest.mark.parametrize("envelope", ["walk_in_medium", "walk_in_low", "walk_in_medium_fixed", "walk_in_low_fixed",
-                                      "walk_in_medium_lift", "walk_in_medium_line"])  # fmt: skip
+@pytest.mark.parametrize(
+    "envelope",
+    [
+        "walk_in_medium",
+        "walk_in_low",
+        "walk_in_medium_fixed",
+        "walk_in_low_fixed",
+        "walk_in_medium_lift",
+        "walk_in_medium_line",
+    ],
+)
 def test_the_starving_size_and_the_evaporator_are_named_clear_of_every_line(name, envelope):
     own = edition(name)
     part = next(part for part in own.parts if part.envelope == envelope and len(own.rows(own.data.balance, part)))

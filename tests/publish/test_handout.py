@@ -8,12 +8,12 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from tablegen.catalogue.dataset import FRAMES, DataSet, csv_of, frame_of
-from tablegen.catalogue.exercises import exercise_frame
+from tablegen.dataset.dataset import FRAMES, DataSet, csv_of, frame_of
 from tablegen.errors import PublishError
-from tablegen.publish.editions import print_editions
-from tablegen.publish.handout import print_answer_key, print_handout
-from tablegen.publish.rounding import decimals, round_down, round_half_even, round_up
+from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.report.publications.print_all import print_editions
+from tablegen.report.rounding import decimals, round_down, round_half_even, round_up
+from tablegen.tables.exercises import exercise_frame
 from tests.demo import FEW_SETTINGS, SETTINGS, demo_catalogue, demo_data, demo_handout, with_inputs
 
 W_PER_KBTU = 1055.05585262 / 3.6
@@ -156,9 +156,16 @@ def test_pages_notice_and_cautions(printed):
     assert 6 <= len(handout) <= 10
     assert 2 <= len(key) <= 6
     assert all(notice in page for page in handout + key)
-    for words in ("Why winter and summer pull apart", "The forces on the diaphragm", "The flow equation, step by step",
-                  "Ladder strips, to read with a ruler", "12 Between two rows", "Terms, symbols and units",
-                  "Cautions", "Class 2B, autumn"):  # fmt: skip
+    for words in (
+        "Why winter and summer pull apart",
+        "The forces on the diaphragm",
+        "The flow equation, step by step",
+        "Ladder strips, to read with a ruler",
+        "12 Between two rows",
+        "Terms, symbols and units",
+        "Cautions",
+        "Class 2B, autumn",
+    ):
         assert any(words in page for page in handout)
     # At the foot of every page, and once more among the cautions.
     assert [page.count(notice) for page in handout if "Cautions" in page] == [2]

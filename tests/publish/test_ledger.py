@@ -8,9 +8,9 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.errors import PublishError
-from tablegen.publish import fonts, page
-from tablegen.publish.ledger import Ledger, LedgerFlowable, LedgerRow, in_blocks
-from tablegen.publish.rounding import decimals, round_down, round_up
+from tablegen.report.pages.window_table import Ledger, LedgerFlowable, LedgerRow, in_blocks
+from tablegen.report.pdf import fonts, page
+from tablegen.report.rounding import decimals, round_down, round_up
 
 
 def ledger(sizes: int = 8, rows: int = 26, factor: float = 1.65) -> Ledger:
@@ -88,8 +88,12 @@ def test_rows_go_on_on_the_next_page_under_the_same_header(rows: int) -> None:
     many = dataclasses.replace(given, rows=[dataclasses.replace(given.rows[i % 26], label=f"{i}") for i in range(rows)])
     pages = [p.extract_text(extraction_mode="layout") for p in printed(LedgerFlowable(many, reserve=60.0)).pages]
     assert len(pages) > 1
-    labels = [line.split()[0] for text in pages for line in text.splitlines() if len(line.split()) == 8
-              and line.split()[0] == line.split()[-1]]  # fmt: skip
+    labels = [
+        line.split()[0]
+        for text in pages
+        for line in text.splitlines()
+        if len(line.split()) == 8 and line.split()[0] == line.split()[-1]
+    ]
     assert [label for label in labels if label.isdigit()] == [str(i) for i in range(rows)]
     for number, text in enumerate(pages):
         assert ["t₀", *given.sizes, "t₀"] in [line.split() for line in text.splitlines()]

@@ -4,14 +4,14 @@ import math
 
 import pytest
 
-from tablegen.catalogue.working.formula import calls_in, evaluate, names_in
-from tablegen.catalogue.working.symbols import SYMBOLS
-from tablegen.publish.edition import Edition, Part
-from tablegen.publish.method_page import worked_families, worked_rows
-from tablegen.publish.method_text import SIGNS, equations
-from tablegen.publish.rounding import round_down, round_up
-from tablegen.publish.wording import Words
-from tablegen.publish.working_units import WorkingUnits
+from tablegen.calculation.formula import calls_in, evaluate, names_in
+from tablegen.calculation.symbols import SYMBOLS
+from tablegen.report.calculation_units import WorkingUnits
+from tablegen.report.formatter import Words
+from tablegen.report.method_text import SIGNS, equations
+from tablegen.report.pages.method_page import worked_families, worked_rows
+from tablegen.report.publications.publication import Edition, Part
+from tablegen.report.rounding import round_down, round_up
 from tests.demo import demo_booklet, demo_data, page_texts
 
 MINUS, NBSP = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
@@ -140,17 +140,27 @@ def test_one_family_of_each_flow_law_is_worked_and_the_pages_carry_the_figures()
 def test_the_method_states_both_laws_the_clearance_and_the_sign_of_the_unbalance():
     text = " ".join(line for _, line in equations(WorkingUnits("IP")))
     for words in (
-        "F_F = 0.96 − 0.28 √(p_v/p_c)", "Δp_ch = F_L² (p₁ − F_F p_v)", "D = E f/(N Δh_r √(ρ Δp))",
-        "η_v = 1 + C − C (p_h/p_s)^(1/n)", "positive where inlet pressure closes", "negative where it opens",
-    ):  # fmt: skip
+        "F_F = 0.96 − 0.28 √(p_v/p_c)",
+        "Δp_ch = F_L² (p₁ − F_F p_v)",
+        "D = E f/(N Δh_r √(ρ Δp))",
+        "η_v = 1 + C − C (p_h/p_s)^(1/n)",
+        "positive where inlet pressure closes",
+        "negative where it opens",
+    ):
         assert words in text
 
 
-@pytest.mark.parametrize(("setting", "units"), [
-    (("IP", "letter"), {"p_e": "psia", "Δp": "psi", "ρ": "lb/ft³", "h_g": "Btu/lb", "Q": "kBtu/h", "T_e": "°F"}),
-    pytest.param(("SI", "a4"), {"p_e": "kPa absolute", "Δp": "kPa", "ρ": "kg/m³", "h_g": "kJ/kg", "Q": "kW",
-                                "T_e": "°C"}, marks=pytest.mark.slow),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("setting", "units"),
+    [
+        (("IP", "letter"), {"p_e": "psia", "Δp": "psi", "ρ": "lb/ft³", "h_g": "Btu/lb", "Q": "kBtu/h", "T_e": "°F"}),
+        pytest.param(
+            ("SI", "a4"),
+            {"p_e": "kPa absolute", "Δp": "kPa", "ρ": "kg/m³", "h_g": "kJ/kg", "Q": "kW", "T_e": "°C"},
+            marks=pytest.mark.slow,
+        ),
+    ],
+)
 def test_every_symbol_has_its_meaning_and_a_unit_of_the_booklet(setting, units):
     edition, pdf = demo_booklet(*setting)
     (page,) = [" ".join(p.split()) for p in page_texts(pdf) if "Symbols of the method" in p]
@@ -166,9 +176,46 @@ def test_every_symbol_has_its_meaning_and_a_unit_of_the_booklet(setting, units):
 def test_the_equations_use_no_sign_that_the_table_lacks():
     signs = {SYMBOLS[name].sign for name in SIGNS}
     text = " ".join(line for _, line in equations(WorkingUnits("SI")))
-    for sign in ("Δh_r", "ṁ", "f", "η_v", "ρ_s", "m_c", "m_c,r", "p₁", "Δp_lift", "p₂", "v", "x", "Δp", "D", "F_F",
-                 "Δp_ch", "Δp_eff", "p_spring", "p_grad", "p_bulb", "p_under", "φ", "u", "Δp_ref", "φ_SH", "φ_max",
-                 "φ_min", "Q", "Q₁", "c", "Q_n", "Kv", "N", "E", "SH_max", "SH_min", "T_e", "ΔT_sub"):  # fmt: skip
+    for sign in (
+        "Δh_r",
+        "ṁ",
+        "f",
+        "η_v",
+        "ρ_s",
+        "m_c",
+        "m_c,r",
+        "p₁",
+        "Δp_lift",
+        "p₂",
+        "v",
+        "x",
+        "Δp",
+        "D",
+        "F_F",
+        "Δp_ch",
+        "Δp_eff",
+        "p_spring",
+        "p_grad",
+        "p_bulb",
+        "p_under",
+        "φ",
+        "u",
+        "Δp_ref",
+        "φ_SH",
+        "φ_max",
+        "φ_min",
+        "Q",
+        "Q₁",
+        "c",
+        "Q_n",
+        "Kv",
+        "N",
+        "E",
+        "SH_max",
+        "SH_min",
+        "T_e",
+        "ΔT_sub",
+    ):
         assert sign in text
         assert sign in signs
 

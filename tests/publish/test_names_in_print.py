@@ -10,12 +10,12 @@ from functools import cache
 import openpyxl
 import pytest
 
-from tablegen.catalogue.dataset import DataSet
-from tablegen.publish.booklet import print_booklet
-from tablegen.publish.counter_chart import print_counter_chart
-from tablegen.publish.handout import print_answer_key, print_handout
-from tablegen.publish.lookup_record import lookup_record
-from tablegen.publish.workbook import write_workbook
+from tablegen.dataset.dataset import DataSet
+from tablegen.report.phone.lookup_record import lookup_record
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.report.workbook import write_workbook
 from tests.demo import demo_data, page_texts, part_of_booklet, with_inputs
 
 # Two products whose titles begin with one word; a size that no key can spell; a title that is no sentence.
@@ -29,12 +29,16 @@ def renamed() -> DataSet:
     data = part_of_booklet(demo_data(), *NAMES)
     inputs = data.manifest["inputs"]
     families = {
-        key: own if key not in NAMES else {
-            **own, "display_name": NAMES[key], "title": TITLES[key],
+        key: own
+        if key not in NAMES
+        else {
+            **own,
+            "display_name": NAMES[key],
+            "title": TITLES[key],
             "sizes": [{**size, "display_name": SIZES.get(size["name"], size["name"])} for size in own["sizes"]],
         }
         for key, own in inputs["families"].items()
-    }  # fmt: skip
+    }
     envelopes = {**inputs["envelopes"], "walk_in_medium": {**inputs["envelopes"]["walk_in_medium"], "title": BOX}}
     return with_inputs(data, families=families, envelopes=envelopes)
 

@@ -9,8 +9,8 @@ from pypdf import PdfReader
 from reportlab.lib.pagesizes import LETTER
 from reportlab.pdfgen.canvas import Canvas
 
-from tablegen.cli import main
-from tablegen.publish import fonts
+from tablegen.cli.main import main
+from tablegen.report.pdf import fonts
 from tests.demo import FEW_SETTINGS, SETTINGS, demo_booklet, demo_chart, demo_handout
 from tests.publish.text_boxes import problems, runs_of_page
 

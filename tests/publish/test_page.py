@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from reportlab.platypus import Flowable, PageBreak, Paragraph, Spacer, Table
 
 from tablegen.errors import PublishError
-from tablegen.publish import fonts, page, tables
+from tablegen.report.pdf import fonts, page, tables
 
 
 def document(target: io.BytesIO, paper: str = "A4", **more: object) -> page.Document:
@@ -123,9 +123,7 @@ def test_metadata() -> None:
     assert told.creation_date.date() == told.modification_date.date() == date(2025, 3, 1)
 
 
-@pytest.mark.parametrize(
-    ("paper", "landscape", "size"), [("A4", False, (595, 842)), ("Letter", True, (792, 612))]
-)
+@pytest.mark.parametrize(("paper", "landscape", "size"), [("A4", False, (595, 842)), ("Letter", True, (792, 612))])
 def test_papers(paper: str, landscape: bool, size: tuple[int, int]) -> None:
     box = built([page.paragraph("x")], paper, landscape=landscape).pages[0].mediabox
     assert (round(box.width), round(box.height)) == size

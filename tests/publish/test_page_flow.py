@@ -5,9 +5,9 @@ import re
 
 from reportlab.pdfgen.canvas import Canvas
 
-from tablegen.publish import territory_map
-from tablegen.publish.page import Document, Heading, paragraph
-from tablegen.publish.territory_map import MapCells, TerritoryMap
+from tablegen.report.graphs import selection_map_graph as territory_map
+from tablegen.report.graphs.selection_map_graph import MapCells, TerritoryMap
+from tablegen.report.pdf.page import Document, Heading, paragraph
 from tests.demo import demo_booklet, page_texts
 
 SENTENCE = "The load must lie in both windows, that of the row above and that of the row below. "
@@ -51,10 +51,16 @@ def test_contents_take_one_page_and_families_follow_each_other():
     pages = page_texts(demo_booklet("IP", "letter")[1])
     assert "How to read the tables" in pages[2]
     assert "Contents" not in pages[2]
-    (linden,) = [i for i, text in enumerate(pages) if "Linden pulse-modulated electronic expansion valves" in text
-                 and "Flow law" in text]  # fmt: skip
-    (alder,) = [i for i, text in enumerate(pages) if "Alder balanced-port thermostatic expansion valves" in text
-                and "Flow law" in text]  # fmt: skip
+    (linden,) = [
+        i
+        for i, text in enumerate(pages)
+        if "Linden pulse-modulated electronic expansion valves" in text and "Flow law" in text
+    ]
+    (alder,) = [
+        i
+        for i, text in enumerate(pages)
+        if "Alder balanced-port thermostatic expansion valves" in text and "Flow law" in text
+    ]
     assert linden - alder < 4
 
 

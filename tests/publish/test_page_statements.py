@@ -5,14 +5,14 @@ import re
 
 import pytest
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.publish.edition import Edition, Part
-from tablegen.publish.envelope_page import envelope_page, lift_text
-from tablegen.publish.family_page import swing_text
-from tablegen.publish.heads_text import suction_text, superheat_text
-from tablegen.publish.refrigerant_text import safety
-from tablegen.publish.wording import Words
+from tablegen.report.formatter import Words
+from tablegen.report.heads_text import suction_text, superheat_text
+from tablegen.report.pages.application_page import envelope_page, lift_text
+from tablegen.report.pages.family_page import swing_text
+from tablegen.report.publications.publication import Edition, Part
+from tablegen.report.refrigerant_text import safety
 from tests.demo import demo_booklet, demo_data, page_texts
 
 NBSP = "\N{NO-BREAK SPACE}"
@@ -64,10 +64,16 @@ def test_pick_says_who_sets_the_superheat_of_electronic_valves(capsys):
 
 
 # ISO 817 and ASHRAE 34 (from memory): class 2L is lower flammability, 2 flammable, 3 higher flammability.
-@pytest.mark.parametrize(("group", "words"), [
-    ("A2L", "lower flammability"), ("B2L", "lower flammability"), ("A2", "flammable"), ("A3", "higher flammability"),
-    ("A1", "no flame propagation"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("group", "words"),
+    [
+        ("A2L", "lower flammability"),
+        ("B2L", "lower flammability"),
+        ("A2", "flammable"),
+        ("A3", "higher flammability"),
+        ("A1", "no flame propagation"),
+    ],
+)
 def test_flammability_is_worded_as_in_the_standards(group, words):
     assert safety(group).endswith(f" toxicity, {words})")
 
@@ -81,18 +87,37 @@ def test_the_critical_pressure_is_absolute(capsys, units, label):
     assert figure * {"IP": 6894.757, "SI": 1e5}[units] == pytest.approx(7.3773e6, rel=1e-3)
 
 
-@pytest.mark.parametrize(("swing", "port", "words"), [
-    (-2.2, -1.2, "2.2 K lower at the high head than at the low one (median of this application); 1.2 K of that comes "
-                 "from the unbalanced port."),
-    # More than the whole: the rest of the balance works against the port.
-    (-0.5, -1.9, "0.5 K lower at the high head than at the low one (median of this application); with a fully balanced "
-                 "port it would be 1.4 K higher."),
-    (-0.7, 0.1, "0.7 K lower at the high head than at the low one (median of this application); with a fully balanced "
-                "port it would be 0.8 K lower."),
-    (-0.7, 0.0, "0.7 K lower at the high head than at the low one (median of this application)."),
-    (0.01, -1.0, "the same at the high head as at the low one (median of this application); with a fully balanced port "
-                 "it would be 1.0 K higher."),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("swing", "port", "words"),
+    [
+        (
+            -2.2,
+            -1.2,
+            "2.2 K lower at the high head than at the low one (median of this application); 1.2 K of that comes "
+            "from the unbalanced port.",
+        ),
+        # More than the whole: the rest of the balance works against the port.
+        (
+            -0.5,
+            -1.9,
+            "0.5 K lower at the high head than at the low one (median of this application); with a fully balanced "
+            "port it would be 1.4 K higher.",
+        ),
+        (
+            -0.7,
+            0.1,
+            "0.7 K lower at the high head than at the low one (median of this application); with a fully balanced "
+            "port it would be 0.8 K lower.",
+        ),
+        (-0.7, 0.0, "0.7 K lower at the high head than at the low one (median of this application)."),
+        (
+            0.01,
+            -1.0,
+            "the same at the high head as at the low one (median of this application); with a fully balanced port "
+            "it would be 1.0 K higher.",
+        ),
+    ],
+)
 def test_a_share_of_the_swing_is_never_more_than_the_swing(swing, port, words):
     assert swing_text(swing, port, Words("SI")).replace(NBSP, " ") == f"At mid-window superheat is {words}"
 
@@ -114,10 +139,13 @@ def test_the_column_of_liquid_has_the_shares_of_the_data():
     assert lift_text(found, "walk_in_medium", [Part("alder", GROUP, "walk_in_medium")]) == ""
 
 
-@pytest.mark.parametrize(("family", "words", "other"), [
-    ("alder", "its stop and the maximum superheat allow", "control may open it"),
-    ("hazel", "control may open it", "superheat allow"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("family", "words", "other"),
+    [
+        ("alder", "its stop and the maximum superheat allow", "control may open it"),
+        ("hazel", "control may open it", "superheat allow"),
+    ],
+)
 def test_the_balance_graph_says_what_opens_the_valve(family, words, other):
     story = envelope_page(edition(), "walk_in_medium", [Part(family, GROUP, "walk_in_medium")], 500.0)
     text = " ".join(flowable.text for flowable in story if hasattr(flowable, "text"))

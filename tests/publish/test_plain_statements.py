@@ -5,11 +5,11 @@ import re
 import pandas as pd
 import pytest
 
-from tablegen.publish.confidence_page import confidence_chapter
-from tablegen.publish.edition import Edition, Part
-from tablegen.publish.envelope_page import envelope_page
-from tablegen.publish.heads_text import charge_text, valve_text
-from tablegen.publish.wording import Words
+from tablegen.report.formatter import Words
+from tablegen.report.heads_text import charge_text, valve_text
+from tablegen.report.pages.application_page import envelope_page
+from tablegen.report.pages.confidence_page import confidence_chapter
+from tablegen.report.publications.publication import Edition, Part
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout, page_texts
 
 GROUP = "R448A-family"
@@ -84,10 +84,13 @@ def test_a_pulse_modulated_table_carries_its_caveat():
     assert all("the maximum loads are on the high side" in page for page in tables)
 
 
-@pytest.mark.parametrize(("system", "limits"), [
-    ("IP", "working pressure 450 psi gauge, allowed differential 350 psi"),
-    ("SI", "working pressure 31.03 bar gauge, allowed differential 24.13 bar"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("system", "limits"),
+    [
+        ("IP", "working pressure 450 psi gauge, allowed differential 350 psi"),
+        ("SI", "working pressure 31.03 bar gauge, allowed differential 24.13 bar"),
+    ],
+)
 def test_the_pressures_a_valve_bears_stand_in_one_unit(system, limits):
     text = valve_text(edition(system), Part("alder", GROUP, "walk_in_medium")).replace("\N{NO-BREAK SPACE}", " ")
     assert text.endswith(limits)

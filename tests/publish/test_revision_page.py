@@ -6,10 +6,10 @@ import re
 import pandas as pd
 from pypdf import PdfReader
 
-from tablegen.catalogue.compare import changed_cells
-from tablegen.catalogue.dataset import Changes
-from tablegen.publish.booklet import print_booklet
-from tablegen.publish.edition import Edition
+from tablegen.dataset.compare import changed_cells
+from tablegen.dataset.dataset import Changes
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.publication import Edition
 from tests.demo import demo_data, part_of_booklet
 
 DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"

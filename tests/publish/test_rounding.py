@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tablegen.errors import PublishError
-from tablegen.publish.rounding import MINUS, decimals, decimals_up, round_down, round_half_even, round_up
-from tablegen.publish.wording import Words
+from tablegen.report.formatter import Words
+from tablegen.report.rounding import MINUS, decimals, decimals_up, round_down, round_half_even, round_up
 
 FINITE = st.floats(allow_nan=False, allow_infinity=False)
 LOADS = st.floats(min_value=1e-6, max_value=1e6)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tests.publish.text_boxes import problems
 from tests.stress import WORD, stress_catalogue, words
 
@@ -18,13 +18,16 @@ CASES = {
     "wordy": {"sizes": 18},
     "60 sizes": {"prints": BOTH},
     "60 plain sizes over a wide range": {
-        "names": "short", "rows": "{coldest: -40 degF, warmest: 60 degF, step: 5 delta_degF}", "example": "20 degF",
-        "stock": 7, "prints": BOTH,
+        "names": "short",
+        "rows": "{coldest: -40 degF, warmest: 60 degF, step: 5 delta_degF}",
+        "example": "20 degF",
+        "stock": 7,
+        "prints": BOTH,
     },
     "400 rows": {"sizes": 9, "names": "short", "rows": FINE, "example": "0 degC", "prints": BOTH},
     "12 families": {"sizes": 4, "families": 12, "revisions": 60, "prints": (("letter", "IP"),)},
     "30 members": {"sizes": 4, "wide": True, "prints": (("a4", "SI"), ("letter", "IP"))},
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("case", [pytest.param(c, marks=[] if c == "wordy" else pytest.mark.slow) for c in CASES])

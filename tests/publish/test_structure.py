@@ -9,12 +9,12 @@ import pypdfium2
 import pytest
 from matplotlib.figure import Figure
 
-from tablegen.cli import main
+from tablegen.cli.main import main
 from tablegen.errors import PublishError
-from tablegen.publish import page, tables, vector
-from tablegen.publish.ledger import DASH, LedgerFlowable
-from tablegen.publish.ledger_page import ledger_pages
-from tablegen.publish.territory_map import map_cells
+from tablegen.report.graphs.selection_map_graph import map_cells
+from tablegen.report.pages.window_pages import ledger_pages
+from tablegen.report.pages.window_table import DASH, LedgerFlowable
+from tablegen.report.pdf import page, tables, vector
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout
 from tests.publish.tagged_text import Tagged, faults
 
@@ -68,8 +68,10 @@ def outline(document: Tagged) -> list[tuple[str, str]]:
 
 
 def headings(document: Tagged) -> list[tuple[str, str]]:
-    return [(node.role, node.words.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")) for node in
-            document.root.find("H1", "H2")]  # fmt: skip
+    return [
+        (node.role, node.words.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'"))
+        for node in document.root.find("H1", "H2")
+    ]
 
 
 def test_booklet_is_tagged_without_a_fault(booklet: Tagged) -> None:
@@ -119,8 +121,9 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
         given = flowable.ledger
         notes = given.size_notes or ()
         assert [cell.words for cell in read[0]] == [
-            " ".join(given.stub_label.rsplit(", ", 1)), *(f"{s} {n}" for s, n in zip(given.sizes, notes, strict=True)),
-        ]  # fmt: skip
+            " ".join(given.stub_label.rsplit(", ", 1)),
+            *(f"{s} {n}" for s, n in zip(given.sizes, notes, strict=True)),
+        ]
         assert all(cell.role == "TH" and cell.entry["/A"]["/Scope"] == "/Column" for cell in read[0])
         for row, cells in zip(given.rows, read[1:], strict=True):
             assert [cell.role for cell in cells] == ["TH", *["TD"] * len(given.sizes)]
@@ -143,7 +146,8 @@ def test_the_counter_chart_reads_as_its_data(editions: dict[str, Tagged]) -> Non
         by_load = [across for _, across in cells.groupby(["load_above_w", "load_upto_w"])][::-1]
         printed = [
             [
-                f"{c['lower_size']}or{c['upper_size']}" if c["coverage"] in ("between", "either")
+                f"{c['lower_size']}or{c['upper_size']}"
+                if c["coverage"] in ("between", "either")
                 else f"{c['first_size']}{c['second_size']}"
                 for _, c in across.sort_values("sst_from_k").iterrows()
             ]
@@ -223,8 +227,10 @@ def test_another_reader_finds_the_same_roles(booklet: Tagged) -> None:
         size = pdfium.FPDF_StructElement_GetType(element, None, 0)
         name = (pdfium.c_char * size)()
         pdfium.FPDF_StructElement_GetType(element, name, size)
-        kids = [pdfium.FPDF_StructElement_GetChildAtIndex(element, i)
-                for i in range(pdfium.FPDF_StructElement_CountChildren(element))]  # fmt: skip
+        kids = [
+            pdfium.FPDF_StructElement_GetChildAtIndex(element, i)
+            for i in range(pdfium.FPDF_StructElement_CountChildren(element))
+        ]
         return [name.raw.decode("utf-16-le").rstrip("\0"), *(role for kid in kids if kid for role in roles(kid))]
 
     kinds = {"H1", "H2", "P", "TH", "TD", "Figure", "Lbl", "LBody", "Link"}

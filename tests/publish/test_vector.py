@@ -17,7 +17,7 @@ from pypdf import PdfReader
 from reportlab.pdfgen.canvas import Canvas
 
 from tablegen.errors import PublishError
-from tablegen.publish import vector
+from tablegen.report.pdf import vector
 
 WIDTH, HEIGHT = 300.0, 200.0
 Draw = Callable[[Axes], object]

@@ -9,10 +9,10 @@ import pandas as pd
 import pytest
 from pypdf import PdfReader
 
-from tablegen.catalogue.dataset import DataSet
-from tablegen.publish.edition import Edition
-from tablegen.publish.page import Document
-from tablegen.publish.verification_page import verification
+from tablegen.dataset.dataset import DataSet
+from tablegen.report.pages.verification_page import verification
+from tablegen.report.pdf.page import Document
+from tablegen.report.publications.publication import Edition
 from tests.demo import demo_booklet, demo_data, page_texts
 
 MINUS, DAGGER = "\N{MINUS SIGN}", "†"
@@ -67,11 +67,14 @@ def test_each_line_prints_published_and_computed_figure(text):
         sign = "+" if row["deviation"] > 0 else MINUS
         off = f"{abs(row['deviation']):.2g}" if row["deviation"] else ""
         match = [
-            words for words in printed
-            if any(a == published and is_number(b.lstrip(MINUS)) and abs(number(b) - ours) <= half
-                   for a, b in itertools.pairwise(words))
+            words
+            for words in printed
+            if any(
+                a == published and is_number(b.lstrip(MINUS)) and abs(number(b) - ours) <= half
+                for a, b in itertools.pairwise(words)
+            )
             and (not off or any(w[0] == sign and float(w[1:]) == float(off) for w in words if w[1:2].isdigit()))
-        ]  # fmt: skip
+        ]
         assert match, (row["quantity"], row["source"], published, ours, off)
         allowed = float(f"{row['allowed_deviation']:.2g}")
         # Half-way figures may be rounded either way.
@@ -103,8 +106,9 @@ def test_counts_of_kinds_lines_and_sources_are_those_of_the_frame(text):
 
 
 def test_published_values_come_first_and_self_checks_last(text):
-    heads = [flat(text).index(f"{kind} (") for kind in ("Published", "Rule of thumb", "Second implementation",
-                                                        "Self-check")]  # fmt: skip
+    heads = [
+        flat(text).index(f"{kind} (") for kind in ("Published", "Rule of thumb", "Second implementation", "Self-check")
+    ]
     assert heads == sorted(heads)
 
 

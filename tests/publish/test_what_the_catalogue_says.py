@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pypdf
 
-from tablegen.publish import lookup
-from tablegen.publish.booklet import print_booklet
-from tablegen.publish.edition import Edition
-from tablegen.publish.handout import print_answer_key, print_handout
-from tablegen.publish.lookup_record import lookup_record
+from tablegen.report import lookup
+from tablegen.report.phone.lookup_record import lookup_record
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.report.publications.publication import Edition
 from tests.demo import demo_data, page_texts, reprinted, with_inputs
 
 NOTICE = "For licensed technicians; the maker's data sheet comes first."

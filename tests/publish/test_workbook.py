@@ -12,9 +12,9 @@ from typing import Any
 import openpyxl
 import pytest
 
-from tablegen.catalogue.dataset import DataSet
-from tablegen.publish import workbook
-from tablegen.publish.workbook import write_workbook
+from tablegen.dataset.dataset import DataSet
+from tablegen.report import workbook
+from tablegen.report.workbook import write_workbook
 from tests.demo import demo_data, reprinted
 
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
@@ -148,6 +148,7 @@ def assert_undated(path: Path, day: datetime.date) -> None:
     assert properties.created.date() == properties.modified.date() == day
     with zipfile.ZipFile(path) as archive:
         assert {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+
 
 def test_a_table_with_more_rows_than_a_sheet_may_have_goes_on_in_the_next(tmp_path, monkeypatch):
     monkeypatch.setattr(workbook, "_MOST_ROWS", 7)

@@ -14,7 +14,7 @@ from typing import Any
 import pypdfium2  # type: ignore[import-untyped]
 import pypdfium2.raw as pdfium  # type: ignore[import-untyped]
 
-from tablegen.publish.fonts import CAP_HEIGHT
+from tablegen.report.pdf.fonts import CAP_HEIGHT
 
 # The outer strip of a page that printers cut or cannot reach [pt].
 EDGE = 5.0 * 72.0 / 25.4
@@ -155,9 +155,11 @@ def _outside(runs: list[Run], width: float, height: float) -> Iterator[str]:
     for run in runs:
         box = run.box
         sides = {
-            "left": box.left < EDGE, "foot": box.bottom < EDGE,
-            "right": box.right > width - EDGE, "head": box.top > height - EDGE,
-        }  # fmt: skip
+            "left": box.left < EDGE,
+            "foot": box.bottom < EDGE,
+            "right": box.right > width - EDGE,
+            "head": box.top > height - EDGE,
+        }
         beyond = [side for side, is_out in sides.items() if is_out]
         if beyond:
             yield f"{run} leaves the page's room at the {' and '.join(beyond)}"

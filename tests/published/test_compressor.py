@@ -24,12 +24,14 @@ from tests.registry import refrigerant
 # Mass flow over degF, invented, in the order of AHRI 540; all ten terms count at a rating of 25 and 105 degF.
 INVENTED_SET = (150.0, 3.2, -0.35, 0.03, -0.008, 0.0015, 2.0e-4, -1.0e-4, 6.0e-5, -9.0e-6)
 # The same set as powers of S (down) and D (across), as numpy's own routine for two variables takes them.
-AS_POWERS = np.array([
-    [150.0, -0.35, 0.0015, -9.0e-6],
-    [3.2, -0.008, 6.0e-5, 0.0],
-    [0.03, -1.0e-4, 0.0, 0.0],
-    [2.0e-4, 0.0, 0.0, 0.0],
-])  # fmt: skip
+AS_POWERS = np.array(
+    [
+        [150.0, -0.35, 0.0015, -9.0e-6],
+        [3.2, -0.008, 6.0e-5, 0.0],
+        [0.03, -1.0e-4, 0.0, 0.0],
+        [2.0e-4, 0.0, 0.0, 0.0],
+    ]
+)
 
 
 def kelvin(degrees: Any, is_fahrenheit: bool) -> Any:
@@ -38,9 +40,7 @@ def kelvin(degrees: Any, is_fahrenheit: bool) -> Any:
 
 
 def point(suction_k: Any, discharge_k: Any, ps: Any = 1.0, pd: Any = 1.0, rho: Any = 1.0) -> CompressorPoint:
-    arrays = np.broadcast_arrays(
-        *(np.asarray(a, dtype=np.float64) for a in (suction_k, discharge_k, ps, pd, rho))
-    )
+    arrays = np.broadcast_arrays(*(np.asarray(a, dtype=np.float64) for a in (suction_k, discharge_k, ps, pd, rho)))
     return CompressorPoint(*arrays)
 
 
@@ -114,9 +114,7 @@ MAP_K = (
 FORMS: dict[str, Compressor] = {
     "polynomial": PolynomialCompressor(INVENTED_SET, True, *MAP_K),
     "clearance": ClearanceCompressor(0.05, 1.12),
-    "table": TableCompressor(
-        tuple(kelvin(SUCTION_F, True).tolist()), tuple(kelvin(DISCHARGE_F, True).tolist()), FLOWS
-    ),
+    "table": TableCompressor(tuple(kelvin(SUCTION_F, True).tolist()), tuple(kelvin(DISCHARGE_F, True).tolist()), FLOWS),
 }
 RATING = (25.0, 105.0, 4.0e5, 16.0e5, 18.0)
 
@@ -150,9 +148,12 @@ def test_flow_ratio_at_random_states(form: str) -> None:
     for _ in range(50):
         suction_pa = random.uniform(1e5, 6e5)
         state = (
-            random.uniform(0.0, 50.0), random.uniform(70.0, 120.0), suction_pa,
-            suction_pa * random.uniform(1.5, 12.0), random.uniform(4.0, 30.0),
-        )  # fmt: skip
+            random.uniform(0.0, 50.0),
+            random.uniform(70.0, 120.0),
+            suction_pa,
+            suction_pa * random.uniform(1.5, 12.0),
+            random.uniform(4.0, 30.0),
+        )
         ratio = FORMS[form].relative_flow(at_point(*state)) / rated
         # Degrees through kelvin and back: a few 1e-13 degF, 1e-12 of the flow.
         assert float(ratio[0]) == pytest.approx(by_hand(form, *state) / rated_by_hand, rel=1e-11)
@@ -161,15 +162,11 @@ def test_flow_ratio_at_random_states(form: str) -> None:
 @pytest.mark.parametrize("form", list(FORMS))
 def test_flow_ratio_is_exactly_one_at_the_rating(form: str) -> None:
     compressor = FORMS[form]
-    assert (
-        compressor.relative_flow(at_point(*RATING))[0] / compressor.relative_flow(at_point(*RATING))[0] == 1.0
-    )
+    assert compressor.relative_flow(at_point(*RATING))[0] / compressor.relative_flow(at_point(*RATING))[0] == 1.0
 
 
 @pytest.mark.parametrize("form", ["polynomial", "table"])
-@pytest.mark.parametrize(
-    ("s", "d"), [(-0.01, 100.0), (50.01, 100.0), (25.0, 69.99), (25.0, 120.01), (-40.0, 200.0)]
-)
+@pytest.mark.parametrize(("s", "d"), [(-0.01, 100.0), (50.01, 100.0), (25.0, 69.99), (25.0, 120.01), (-40.0, 200.0)])
 def test_outside_the_map_is_nan(form: str, s: float, d: float) -> None:
     assert np.isnan(FORMS[form].relative_flow(point(kelvin([s], True), kelvin([d], True)))).all()
 

@@ -32,9 +32,7 @@ P1, P2, Q = 680e3, 220e3, 0.1
 CASES = [(0.9, 164.995, False, 497.185), (0.6, 238.058, True, 220.971)]
 
 
-def kv_of(
-    law: FlowLaw, flow: float, rho: float, p1: float, p2: float, p_v: float, p_c: float, f_l: float
-) -> float:
+def kv_of(law: FlowLaw, flow: float, rho: float, p1: float, p2: float, p_v: float, p_c: float, f_l: float) -> float:
     at = np.array
     drop = effective_pressure_drop(law, at([p1 - p2]), at([p1]), at([p_v]), p_c, f_l)
     return float(required_flow_coefficient(at([flow]), at([rho]), drop)[0])
@@ -72,10 +70,17 @@ def random_states(count: int) -> list[tuple[float, ...]]:
         p_v = p_c * random.uniform(0.05, 0.6)
         p1 = p_v * random.uniform(1.001, 1.5)
         p2 = p1 * random.uniform(0.05, 0.98)
-        states.append((
-            random.uniform(900, 1400), p_v, p_c, p1, p2,
-            10 ** random.uniform(-6, -3), random.uniform(0.5, 0.99),
-        ))  # fmt: skip
+        states.append(
+            (
+                random.uniform(900, 1400),
+                p_v,
+                p_c,
+                p1,
+                p2,
+                10 ** random.uniform(-6, -3),
+                random.uniform(0.5, 0.99),
+            )
+        )
     return states
 
 
@@ -85,9 +90,7 @@ STATES = random_states(1000)
 def fluids_kv(state: tuple[float, ...], allow_choked: bool) -> float:
     rho, p_v, p_c, p1, p2, flow, f_l = state
     return float(
-        size_control_valve_l(
-            rho, p_v, p_c, 1e-4, p1, p2, flow, FL=f_l, allow_choked=allow_choked, allow_laminar=False
-        )
+        size_control_valve_l(rho, p_v, p_c, 1e-4, p1, p2, flow, FL=f_l, allow_choked=allow_choked, allow_laminar=False)
     )
 
 
@@ -110,9 +113,7 @@ def test_flow_and_coefficient_are_inverse() -> None:
 
 def test_kv_is_cubic_metres_of_water_at_one_bar() -> None:
     # The definition of Kv: 1 m3/h of water of 1000 kg/m3 at 1 bar.
-    assert float(mass_flow(np.array(1.0), np.array(1000.0), np.array(1e5))) * 3.6 == pytest.approx(
-        1.0, rel=1e-15
-    )
+    assert float(mass_flow(np.array(1.0), np.array(1000.0), np.array(1e5))) * 3.6 == pytest.approx(1.0, rel=1e-15)
 
 
 @pytest.mark.parametrize(("law", "kv"), [(FlowLaw.ORIFICE, 0.04394), (FlowLaw.CHOKED, 0.08572)])

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 from CoolProp import CoolProp as coolprop
 
-from tablegen.catalogue.verification.measured_flows import Parity, parities, short_tube_flow, valve_flow
 from tablegen.physics.flow import FlowLaw
+from tablegen.verification.measured_flows import Parity, parities, short_tube_flow, valve_flow
 from tests.registry import refrigerant
 
 NAMES = ("R22", "R134a", "R407C", "R410A")

@@ -13,23 +13,28 @@ import pytest
 from CoolProp import CoolProp as coolprop
 from scipy.optimize import brentq
 
-from tablegen.catalogue.verification.allowances import allowance
-from tablegen.catalogue.verification.kinds import CHECKED, NOT_CHECKED, Kind, Verdict
-from tablegen.catalogue.verification.properties import OF_EQUATION, computed
-from tablegen.catalogue.verification.published_values import PublishedValue, published_values
-from tablegen.catalogue.verification.table import state_check
 from tablegen.physics.equation_of_state import _blend, tabulate
 from tablegen.physics.property_table import BUBBLE, DEW
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.verification.allowances import allowance
+from tablegen.verification.kinds import CHECKED, NOT_CHECKED, Kind, Verdict
+from tablegen.verification.properties import OF_EQUATION, computed
+from tablegen.verification.published_values import PublishedValue, published_values
+from tablegen.verification.table import state_check
 from tests.registry import refrigerant, registry
 
 NINE = ("R404A", "R507A", "R407A", "R407C", "R407F", "R448A", "R449A", "R134a", "R513A")
 VALUES = published_values()
 # Boiling points of the designation tables that the mixture model misses by more than their 0.5 K.
 OUTSIDE = {
-    ("R408A", "t_bubble"), ("R408A", "t_dew"), ("R417A", "t_bubble"), ("R417A", "t_dew"), ("R444B", "t_dew"),
-    ("R454C", "t_bubble"), ("R454C", "t_dew"),
-}  # fmt: skip
+    ("R408A", "t_bubble"),
+    ("R408A", "t_dew"),
+    ("R417A", "t_bubble"),
+    ("R417A", "t_dew"),
+    ("R444B", "t_dew"),
+    ("R454C", "t_bubble"),
+    ("R454C", "t_dew"),
+}
 FROM_TABLES = [v for v in VALUES if v.code not in OF_EQUATION]
 
 

@@ -12,8 +12,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.catalogue.dataset import DataSet
-from tablegen.catalogue.inputs import Catalogue
+from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import Catalogue
 from tablegen.physics.bulb import BulbCharge, SaturationCurve
 from tablegen.physics.valve import ForceBalance, static_superheat
 from tablegen.physics.windows import ThermostaticActuator
@@ -121,12 +121,8 @@ def test_above_its_mop_a_gas_charge_feeds_no_more(demo: DataSet) -> None:
     assert (pressure[w["max_reason"] == "stop"] < 31.0 * PSI_PA).all()
 
 
-@pytest.mark.parametrize(
-    ("envelope", "low", "high"), [("walk_in_medium", 123.0, 150.0), ("walk_in_low", 100.0, 150.0)]
-)
-def test_low_heads_lie_where_floated_units_are_set(
-    demo: DataSet, envelope: str, low: float, high: float
-) -> None:
+@pytest.mark.parametrize(("envelope", "low", "high"), [("walk_in_medium", 123.0, 150.0), ("walk_in_low", 100.0, 150.0)])
+def test_low_heads_lie_where_floated_units_are_set(demo: DataSet, envelope: str, low: float, high: float) -> None:
     # common practice: about 123 to 150 psi gauge at medium, 100 to 150 at low temperature, for R404A and its
     # like.
     at = demo.states[(demo.states["envelope"] == envelope) & (demo.states["extreme"] == "low_head")]

@@ -7,15 +7,16 @@ from collections.abc import Sequence
 
 import pytest
 
-from tablegen.desk.retrofit import Fitted, Retrofit, retrofit
+from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
 from tablegen.systems import read_systems
 from tests.demo import CATALOGUE
 
 W_PER_KBTU = 1055.05585262 / 3.6
 
 
-def answer(valve: tuple[str, str], refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), degf: float = 24.0,
-           **was: str) -> Retrofit:  # fmt: skip
+def answer(
+    valve: tuple[str, str], refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), degf: float = 24.0, **was: str
+) -> Retrofit:
     sst_k, load_w = (degf + 459.67) / 1.8, kbtu_h * W_PER_KBTU
     systems = read_systems(CATALOGUE, refrigerant, sst_k, load_w, "walk_in_medium", sets, **was)
     return retrofit(Fitted(*valve), *systems)[0]
@@ -25,8 +26,9 @@ def low_head(psi: int) -> list[str]:
     return [f"low_head.head_pressure={psi} psi_gauge"]
 
 
-@pytest.mark.parametrize(("valve", "refrigerant"), [(("alder", "63"), "R404A"), (("alder", "63"), "R448A"),
-                                                    (("hazel", "100"), "R404A")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("valve", "refrigerant"), [(("alder", "63"), "R404A"), (("alder", "63"), "R448A"), (("hazel", "100"), "R404A")]
+)
 def test_a_lower_head_setting_can_only_starve_a_valve_sooner(valve: tuple[str, str], refrigerant: str) -> None:
     # common practice: with a held suction and flow by the square root a lower head never helps the valve.
     greatest = [answer(valve, refrigerant, 14.0, low_head(psi)).after.greatest_w for psi in range(170, 95, -15)]

@@ -1,0 +1,99 @@
+"""Why a window is empty, with the working that shows it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tablegen.answers.pick import Limit
+from tablegen.calculation.members import AtState, MemberWorking
+from tablegen.calculation.steps import Working
+from tablegen.model.inputs import Family, Trim
+from tablegen.physics.reasons import Reason
+from tablegen.physics.windows import ThermostaticActuator
+
+_SHUT = (Reason.ABOVE_MOP, Reason.STAYS_SHUT)
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """Why a cell is empty: the member, head and reason, and the workings as far as they go, by title.
+
+    A working has a kind ("rating", "head", "setting", "valve"), and a title where its kind says too little.
+
+    `compared` are two quantities of the last working of which the first would have to be above the second (one alone:
+    above zero); empty where the reason is no comparison.
+    """
+
+    limit: Limit
+    workings: tuple[tuple[str, str, Working], ...] = ()
+    compared: tuple[str, ...] = ()
+
+
+def obstacle_of(working: MemberWorking | None, limit: Limit, family: Family, site_pressure_pa: float) -> Obstacle:
+    """Why a window is empty by its limit; without a working where the family has no charge for the refrigerant."""
+    states = [] if working is None else [s for s in working.states if s.item.extreme.value == limit.extreme]
+    if working is None or not states or limit.reason in (Reason.CROSSED, Reason.CONFIDENCE):
+        return Obstacle(limit)
+    state = next((s for s in states if _is_why(s, limit, family)), states[0])
+    parts = [("rating", "", working.rating), ("head", "", state.head)]
+    compared: tuple[str, ...] = ()
+    reason = Reason(limit.reason)
+    if reason in _SHUT:
+        parts += [("setting", "", working.setting), ("valve", "At the least stable superheat", _opening(state.least))]
+        greatest = _opening(state.greatest)
+        greatest.known(phi_min=state.least.values["phi_min"])
+        parts.append(("valve", "At the greatest superheat", greatest))
+        compared = ("phi_sh", "phi_min")
+    elif reason is Reason.FLASHING:
+        compared = ("p_1", "p_v")
+    elif reason is Reason.NO_PRESSURE_DROP:
+        compared = ("dp",)
+    elif reason in (Reason.OVER_PRESSURE, Reason.OVER_DIFFERENTIAL):
+        part, compared = _borne(state, family, site_pressure_pa, reason)
+        parts.append(("valve", "What the valve bears", part))
+    elif reason is Reason.CHARGE_RANGE:
+        part, compared = _reach(state, working.trim)
+        parts.append(("valve", "Where the charge may work", part))
+    return Obstacle(limit, tuple((kind, title, part.at(0)) for kind, title, part in parts), compared)
+
+
+def _is_why(state: AtState, limit: Limit, family: Family) -> bool:
+    """Whether a state is the one of its head that empties the window; the sides of a head may differ."""
+    if limit.reason in _SHUT:
+        return not state.greatest.values["phi_sh"][0] > state.least.values["phi_min"][0]
+    if limit.reason == Reason.OVER_DIFFERENTIAL:
+        return bool(
+            _borne(state, family, 0.0, Reason.OVER_DIFFERENTIAL)[0].values["dp_shut"][0]
+            > family.allowed_differential_pa
+        )
+    return str(state.item.reason[0]) == limit.reason
+
+
+def _opening(limit: Working) -> Working:
+    """The part of a limit's working that leads to the opening; what would follow from one out of reach means naught."""
+    w = Working(limit.functions, dict(limit.values))
+    w.lines = [line for line in limit.lines if line.name not in ("c", "Q_1", "phi_max", "phi_stop")]
+    return w
+
+
+def _reach(state: AtState, trim: Trim) -> tuple[Working, tuple[str, ...]]:
+    """The evaporating temperatures of the charge, and which end is passed, if it is none of its curve."""
+    w, actuator = state.head.onwards(), trim.actuator
+    assert isinstance(actuator, ThermostaticActuator)
+    coldest, warmest = actuator.evaporating_k
+    w.given("T_least", coldest, f"charge:{trim.name}:evaporating_range.least")
+    w.given("T_most", warmest, f"charge:{trim.name}:evaporating_range.greatest")
+    at = float(w.values["T_e"][0])
+    return w, ("T_e", "T_least") if at < coldest else ("T_most", "T_e") if at > warmest else ()
+
+
+def _borne(state: AtState, family: Family, site_pressure_pa: float, reason: Reason) -> tuple[Working, tuple[str, ...]]:
+    """What the valve bears at a head, and what it may bear."""
+    w = state.head.onwards()
+    if reason is Reason.OVER_PRESSURE:
+        borne = family.working_pressure_gauge_pa + site_pressure_pa
+        w.given("p_work", borne, "family:working_pressure", "site_pressure")
+        return w, ("p_work", "p_h")
+    w.given("dp_all", family.allowed_differential_pa, "family:allowed_differential")
+    w.step("dp_shut", "max(p_h, p_1) - p_e", "nothing flows, so nothing is lost before and behind it")
+    return w, ("dp_all", "dp_shut")

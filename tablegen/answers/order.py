@@ -1,0 +1,145 @@
+"""What must be written on an order for a picked valve: what its family offers, and what is left to choose."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tablegen.answers.pick import Candidate
+from tablegen.errors import RequestError, unknown
+from tablegen.model.inputs import Article, Catalogue, Family
+from tablegen.sweep.identity import fingerprint
+
+# Lengths that were written in another unit are rounded: 10 ft and 3.05 m are one.
+NEAR_M = 5e-3
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRequest:
+    """What a buyer states beside the case: texts are empty, figures None, where nothing is stated; capillary in m.
+
+    `capillary_text` is the length as it was written, for messages.
+    """
+
+    connections: str = ""
+    capillary_m: float | None = None
+    quantity: int | None = None
+    job: str = ""
+    capillary_text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """A valve as it is ordered, called as in print; texts are empty and figures None where there is no such thing.
+
+    Attributes
+    ----------
+    charge : str
+        The bulb charge (or drive) in words, with its maximum operating pressure [Pa absolute], if any, set on
+        `setting_refrigerant` at `static_superheat_k` [K].
+    connections, capillary_m
+        As asked for, or the only ones offered; nothing where a choice is left, of `connections_offered` and
+        `capillary_offered_m` [m].
+    driver : str or None
+        What drives an electronic valve; "" where its family does not say, None for a thermostatic one.
+    article : str
+        The article number of the first row of the catalogue's list that fits; `has_articles` tells whether there is
+        a list.
+    """
+
+    maker: str
+    family: str
+    size: str
+    charge: str
+    maximum_operating_pressure_pa: float | None
+    setting_refrigerant: str
+    static_superheat_k: float | None
+    equalizer: str
+    connections: str
+    connections_offered: tuple[str, ...]
+    capillary_m: float | None
+    capillary_offered_m: tuple[float, ...]
+    driver: str | None
+    quantity: int | None
+    job: str
+    revision: str
+    date: datetime.date
+    fingerprint: str
+    article: str
+    has_articles: bool
+
+
+def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest | None = None) -> OrderLine:
+    """The order line of a valve; of what is offered in one way alone that way is taken, of nothing else.
+
+    Raises
+    ------
+    RequestError
+        If the connections or the length are not offered for the size; the message names those that are.
+    """
+    asked = asked or OrderRequest()
+    family = catalogue.families[candidate.family]
+    trim = next(t for t in family.trims if t.name == candidate.charge)
+    connections = family.offered.connections_of(candidate.size)
+    chosen = _connections(connections, asked.connections, catalogue.valve_name(family.name, candidate.size))
+    capillary = _capillary(family, asked)
+    wanted = Article("", family.name, candidate.size, trim.name, family.offered.equalizer, chosen, capillary)
+    return OrderLine(
+        maker=catalogue.printing.house,
+        family=family.display_name,
+        size=family.size_name(candidate.size),
+        charge=trim.title,
+        maximum_operating_pressure_pa=trim.maximum_operating_pressure_pa,
+        setting_refrigerant=trim.setting_refrigerant,
+        static_superheat_k=trim.setting.static_superheat_k if trim.setting else None,
+        equalizer=family.offered.equalizer,
+        connections=chosen,
+        connections_offered=connections,
+        capillary_m=capillary,
+        capillary_offered_m=family.offered.capillary_m,
+        driver=None if family.kind == "thermostatic" else family.offered.driver,
+        quantity=asked.quantity,
+        job=asked.job,
+        revision=catalogue.printing.revision,
+        date=catalogue.printing.date,
+        fingerprint=fingerprint(catalogue.files),
+        article=article_of(catalogue.articles, wanted),
+        has_articles=bool(catalogue.articles),
+    )
+
+
+def _connections(offered: Sequence[str], asked: str, valve: str) -> str:
+    if asked:
+        found = next((one for one in offered if one.casefold() == " ".join(asked.split()).casefold()), None)
+        if found is None:
+            raise RequestError(unknown(f"the connections of {valve}", asked, offered))
+        return found
+    return offered[0] if len(offered) == 1 else ""
+
+
+def _capillary(family: Family, asked: OrderRequest) -> float | None:
+    offered, asked_m = family.offered.capillary_m, asked.capillary_m
+    if asked_m is not None:
+        found = next((length for length in offered if abs(length - asked_m) < NEAR_M), None)
+        if found is None:
+            listed = ", ".join(f"{length:.4g} m ({length / 0.3048:.4g} ft)" for length in offered) or "none"
+            text = repr(asked.capillary_text or f"{asked_m:.4g} m")
+            raise RequestError(f"--capillary: {text} is not allowed; {family.display_name} is offered with {listed}")
+        return found
+    return offered[0] if len(offered) == 1 else None
+
+
+def article_of(articles: Sequence[Article], wanted: Article) -> str:
+    """The number of the first article that says nothing else than what is wanted; "" where none does.
+
+    An article that leaves something open fits any; one that names what is not chosen yet fits nothing.
+    """
+    for article in articles:
+        texts = zip(article.texts(), wanted.texts(), strict=True)
+        is_length = article.capillary_m is None or (
+            wanted.capillary_m is not None and abs(article.capillary_m - wanted.capillary_m) < NEAR_M
+        )
+        if is_length and all(not own or own == asked for own, asked in texts):
+            return article.number
+    return ""

@@ -1,0 +1,258 @@
+"""Which valves fit a case: window, place in it, opening and superheat at each head, and why the others do not."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tablegen.answers.case import Case, SolvedCase, solve_case
+from tablegen.errors import RequestError
+from tablegen.model.inputs import Catalogue, Family, Size, Trim
+from tablegen.model.offer import Refusal, different_charges, offer, offered_families
+from tablegen.physics.arrays import Floats
+from tablegen.physics.operating import operating_point
+from tablegen.physics.windows import Valve, Window
+from tablegen.sweep.solving import Solved, law_of, unit_window
+
+# Two margins that differ by less than this are equal for any purpose.
+TIE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class AtHead:
+    """How a valve works at one head: opening [1], superheat [K] (NaN for a drive), the zone's name."""
+
+    extreme: str
+    head_pressure_pa: float
+    opening: float
+    superheat_k: float
+    zone: str
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One end of a window [W] (NaN where the window is empty), and the member, head and reason that set it."""
+
+    load_w: float
+    member: str
+    extreme: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One size of one family for a case.
+
+    Attributes
+    ----------
+    verdict : str
+        "fits", "too_small", "too_large", or "no_window" (with the reason in `greatest`).
+    place : float
+        Where the load lies in the window, 0 at its least and 1 at its greatest load on a log scale; NaN if empty.
+    margin : float
+        The smaller of load over least load and greatest load over load; below 1 where it does not fit.
+    heads : tuple of AtHead
+        For the member of the case that comes nearest to a limit, if the window is open.
+    heads_member : str
+        That member; empty without a window.
+    """
+
+    family: str
+    size: str
+    kv_rated_m3h: float
+    charge: str
+    verdict: str
+    least: Limit
+    greatest: Limit
+    place: float
+    margin: float
+    heads: tuple[AtHead, ...]
+    heads_member: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """The answer to a case: candidates in catalogue order, those that fit, best first, and those that tie for best.
+
+    `refused` are the families that are not offered for the case, with the reason.
+    """
+
+    case: Case
+    candidates: tuple[Candidate, ...]
+    fitting: tuple[Candidate, ...]
+    tied: tuple[Candidate, ...]
+    refused: tuple[Refusal, ...] = ()
+
+    @property
+    def first(self) -> Candidate | None:
+        """The recommended valve; None where none fits."""
+        return self.fitting[0] if self.fitting else None
+
+    def neighbours(self, family: str) -> tuple[Candidate | None, Candidate | None]:
+        """Of one family the largest size that is too small for the load, and the smallest that is too large."""
+        own = [c for c in self.candidates if c.family == family]
+        small = [c for c in own if c.verdict == "too_small"]
+        large = [c for c in own if c.verdict == "too_large"]
+        return (
+            max(small, key=lambda c: c.kv_rated_m3h, default=None),
+            min(large, key=lambda c: c.kv_rated_m3h, default=None),
+        )
+
+
+def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
+    """Compare a load with the window of every size of every family offered, or of one, exactly at its SST.
+
+    Raises
+    ------
+    RequestError
+        As `solve_case`, if the catalogue offers no family for the case, or not the one asked for, and if a family fits
+        the members of a group with different bulb charges.
+    """
+    [picked] = pick_loads(catalogue, case, [case.load_w], family)
+    return picked
+
+
+def pick_loads(
+    catalogue: Catalogue, case: Case, loads_w: Sequence[float], family: str | None = None
+) -> tuple[Picked, ...]:
+    """As `pick`, for several loads [W] in place of the case's own; its states are solved once.
+
+    Raises
+    ------
+    RequestError
+        As `pick`.
+    """
+    families = offered_families(catalogue, case.refrigerant, case.envelope, family)
+    refused = offer(catalogue, case.refrigerant, case.envelope).refused if family is None else ()
+    for own in families:
+        listed = different_charges(catalogue, own.name, case.refrigerant, case.envelope)
+        if listed:
+            raise RequestError(
+                f"{own.display_name} fits the members of {case.refrigerant} with different bulb charges ({listed}); "
+                "ask for one refrigerant"
+            )
+    solved = solve_case(catalogue, case)
+    cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
+    return tuple(replace(pick_solved(families, one), refused=refused) for one in cases)
+
+
+def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:
+    """As `pick`, among some families, for a case whose states are solved."""
+    candidates = tuple(c for f in families for c in candidates_of(solved, f))
+    # Stable, so that of two that tie the one that the catalogue names first comes first.
+    fitting = tuple(sorted((c for c in candidates if c.verdict == "fits"), key=lambda c: -c.margin))
+    tied = tuple(c for c in fitting if c.margin > fitting[0].margin * (1.0 - TIE))
+    return Picked(solved.case, candidates, fitting, tied)
+
+
+def candidates_of(solved: SolvedCase, family: Family, fitted: Trim | None = None) -> list[Candidate]:
+    """Every size of a family for a solved case, with the trim that it offers for it or with a given one."""
+    units = [unit_window(family, member, fitted) for member in solved.members]
+    charge, load = units[0][0], solved.case.load_w
+    held = [solved.windows(family, m, unit, fitted) for m, (_, _, unit) in zip(solved.members, units, strict=True)]
+    bounds = [_limits(solved.members, [own[s.name] for own in held], s.kv_rated_m3h) for s in family.sizes]
+    names = [member.refrigerant.name for member in solved.members]
+    # The member that comes nearest to a limit says how the valve works.
+    nearest = [
+        -1
+        if math.isnan(high.load_w)
+        else names.index(low.member if load / low.load_w < high.load_w / load else high.member)
+        for low, high in bounds
+    ]
+    heads: dict[int, tuple[AtHead, ...]] = {}
+    for place in sorted({index for index in nearest if index >= 0}):
+        own = [i for i, index in enumerate(nearest) if index == place]
+        per_kv = np.array([load / family.sizes[i].kv_rated_m3h for i in own])
+        heads |= zip(own, at_heads(solved.members[place], family, units[place][1], per_kv), strict=True)
+    shown = [names[index] if index >= 0 else "" for index in nearest]
+    return [
+        _candidate(family, size, charge, load, bounds[i], heads.get(i, ()), shown[i])
+        for i, size in enumerate(family.sizes)
+    ]
+
+
+def _candidate(
+    family: Family,
+    size: Size,
+    charge: str,
+    load: float,
+    bounds: tuple[Limit, Limit],
+    heads: tuple[AtHead, ...],
+    heads_member: str,
+) -> Candidate:
+    least, greatest = bounds
+    if math.isnan(greatest.load_w):
+        return Candidate(
+            family.name, size.name, size.kv_rated_m3h, charge, "no_window", least, greatest, math.nan, math.nan, ()
+        )
+    under, over = load / least.load_w, greatest.load_w / load
+    # A load on the limit to the last digit is held.
+    verdict = "too_large" if under < 1.0 - TIE else "too_small" if over < 1.0 - TIE else "fits"
+    place = math.log(under) / math.log(greatest.load_w / least.load_w)
+    return Candidate(
+        family.name,
+        size.name,
+        size.kv_rated_m3h,
+        charge,
+        verdict,
+        least,
+        greatest,
+        place,
+        min(under, over),
+        heads,
+        heads_member,
+    )
+
+
+def _limits(members: Sequence[Solved], windows: Sequence[Window], kv: float) -> tuple[Limit, Limit]:
+    """The common part of the members' windows; empty by the first empty member's reason, or where they do not meet."""
+    names = [member.refrigerant.name for member in members]
+    for name, window in zip(names, windows, strict=True):
+        if math.isnan(window.max_load_w[0]):
+            ends = zip(
+                (window.min_extreme[0], window.max_extreme[0]),
+                (window.min_reason[0], window.max_reason[0]),
+                strict=True,
+            )
+            empty = [Limit(math.nan, name, _text(extreme), _text(reason)) for extreme, reason in ends]
+            return empty[0], empty[1]
+    low = int(np.argmax([window.min_load_w[0] for window in windows]))
+    high = int(np.argmin([window.max_load_w[0] for window in windows]))
+    first, last = windows[low], windows[high]
+    least = Limit(float(first.min_load_w[0]) * kv, names[low], _text(first.min_extreme[0]), _text(first.min_reason[0]))
+    greatest = Limit(float(last.max_load_w[0]) * kv, names[high], _text(last.max_extreme[0]), _text(last.max_reason[0]))
+    if least.load_w >= greatest.load_w:
+        return replace(least, load_w=math.nan, reason="crossed"), replace(greatest, load_w=math.nan, reason="crossed")
+    return least, greatest
+
+
+def at_heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: Floats) -> list[tuple[AtHead, ...]]:
+    """Opening, superheat and zone at each head, at full flow, of several loads per Kv."""
+    count = len(load_per_kv)
+    if valve is None:
+        return [()] * count
+    demands = member.demands[law_of(family).key]
+    limits = member.application.envelopes[member.refrigerant.name].superheat
+    found: list[list[AtHead]] = [[] for _ in range(count)]
+    for extreme, index in member.at_full_flow().items():
+        # The one state of the case, for each load.
+        item = member.states[index].at(np.zeros(count, dtype=np.intp))
+        point = operating_point(valve, item, np.repeat(demands[index], count), load_per_kv, limits)
+        for i, heads in enumerate(found):
+            heads.append(
+                AtHead(
+                    extreme.value,
+                    float(item.state.head_pressure_pa[i]),
+                    float(point.opening[i]),
+                    float(point.superheat_k[i]),
+                    str(point.zone[i]),
+                )
+            )
+    return [tuple(heads) for heads in found]
+
+
+def _text(member: object) -> str:
+    return "" if member is None else str(member)

@@ -1,0 +1,185 @@
+"""An existing valve on a new system: does it hold, where between the heads not, and what changes.
+
+Bulb charge, spring and gradient stay as they were set, whatever refrigerant follows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pandas as pd
+
+from tablegen.answers.existing_valve import Served, Serving, System
+from tablegen.answers.pick import Candidate
+from tablegen.errors import RequestError, unknown
+from tablegen.model.inputs import Family, Size, Trim
+from tablegen.model.names import family_of, size_of
+from tablegen.model.offer import Rules, offered_families, refuse_unapproved
+from tablegen.physics.operating import Zone
+from tablegen.physics.windows import ThermostaticActuator
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """The existing valve by its names: family, size, and the bulb charge or drive in it.
+
+    Without a charge it is the one that the family offers for the refrigerant and the envelope it was bought for.
+    """
+
+    family: str
+    size: str
+    charge: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ExistingValve:
+    """What stays: Kv at rated stroke [m3/h], charge with its setting, spring and gradient [Pa].
+
+    `refrigerants` and `temperature_ranges` are those that the charge is meant for (empty: all), `least_static_superheat_k`
+    its floor [K]; of a drive spring, gradient, setting and floor are None.
+    """
+
+    family: str
+    size: str
+    kv_rated_m3h: float
+    charge: str
+    charge_title: str
+    refrigerants: tuple[str, ...]
+    temperature_ranges: tuple[str, ...]
+    setting_refrigerant: str
+    set_static_superheat_k: float | None
+    least_static_superheat_k: float | None
+    spring_pa: float | None
+    gradient_pa: float | None
+    is_internally_equalized: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Retrofit:
+    """The answer: the valve, what it did before (None if nothing is known of that) and what it does now.
+
+    Attributes
+    ----------
+    lowest_setting_pa : float or None
+        The lowest setting of the low head [Pa] with which it holds, where it starves or may not work below; see
+        `Serving.lowest_setting`.
+    same_charge : tuple of Candidate
+        Sizes of the family that hold with the charge of the existing valve, most room first.
+    offered_charge : str
+        The charge that the family offers for the new system; empty where it offers none.
+    other_charge : tuple of Candidate
+        Sizes that hold with that one, where it is another.
+    is_listed : bool
+        Whether the catalogue has the new refrigerant in a group; if not it offers no other size and no charge for it.
+    old_refusal : str
+        Why the catalogue does not offer the valve for the old system today, as a sentence; empty where it does.
+    """
+
+    fitted: ExistingValve
+    sst_k: float
+    before: Served | None
+    after: Served
+    lowest_setting_pa: float | None
+    same_charge: tuple[Candidate, ...]
+    offered_charge: str
+    other_charge: tuple[Candidate, ...]
+    is_listed: bool = True
+    old_refusal: str = ""
+
+
+def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Retrofit, pd.DataFrame]:
+    """Hold an existing valve to a new system; the second part is the balance of both against head pressure.
+
+    Without an old system the charge is that which the family offers for the new one.
+
+    Raises
+    ------
+    RequestError
+        If a name is not in the catalogue, the family is not offered in the new system or not approved for its
+        refrigerant, no charge is offered for what the valve was bought for, or a condition cannot be computed (above
+        the critical point, off a compressor's map).
+    """
+    family, size = _named(new, fitted)
+    trim = _trim(family, fitted, (old or new))
+    before = None if old is None else Serving(old, family, size, trim).served()
+    work = Serving(new, family, size, trim)
+    after = work.served()
+    setting = None
+    if any(zone.zone in (Zone.STARVED, Zone.NOT_WORKING) for zone in after.zones):
+        setting = work.lowest_setting()
+    # A refrigerant in no group is in no table: the valve in place is judged, and nothing else is offered for it.
+    is_listed = bool(Rules.of(new.catalogue).groups_of(new.case.refrigerant))
+    offered = family.trim_for(new.case.refrigerant, after.temperature_range) if is_listed else None
+    others: tuple[Candidate, ...] = ()
+    if offered is not None and offered.name != trim.name:
+        others = Serving(new, family, size, offered).holding()
+    answer = Retrofit(
+        _existing(family, size, trim),
+        new.case.sst_k,
+        before,
+        after,
+        setting,
+        work.holding() if is_listed else (),
+        "" if offered is None else offered.name,
+        others,
+        is_listed,
+        "" if old is None else _old_refusal(old, family),
+    )
+    return answer, work.curve()
+
+
+def _old_refusal(old: System, family: Family) -> str:
+    """Why the catalogue does not offer a family for the system that the valve was bought for; empty where it does."""
+    return Rules.of(old.catalogue).offer(old.case.refrigerant, old.case.envelope).why_not(family.name)
+
+
+def _named(new: System, fitted: Fitted) -> tuple[Family, Size]:
+    """The existing valve, if its family may be used in the new system at all."""
+    catalogue, case = new.catalogue, new.case
+    family = family_of(catalogue.families, fitted.family)
+    if case.refrigerant not in catalogue.refrigerants:
+        raise RequestError(unknown("a refrigerant", case.refrigerant, catalogue.refrigerants))
+    refuse_unapproved(catalogue, family, case.refrigerant)
+    # A refrigerant in no group is in no table: nothing but the approval speaks of it.
+    if Rules.of(catalogue).groups_of(case.refrigerant):
+        offered_families(catalogue, case.refrigerant, case.envelope, fitted.family)
+    return family, size_of(family, fitted.size)
+
+
+def _trim(family: Family, fitted: Fitted, bought_for: System) -> Trim:
+    """The charge or drive of the existing valve."""
+    trims = {trim.name: trim for trim in family.trims}
+    if fitted.charge is not None:
+        if fitted.charge not in trims:
+            raise RequestError(unknown(f"a charge of {family.display_name}", fitted.charge, trims))
+        return trims[fitted.charge]
+    case = bought_for.case
+    if case.envelope not in bought_for.catalogue.applications:
+        raise RequestError(unknown("an envelope", case.envelope, bought_for.catalogue.applications))
+    temperature_range = bought_for.catalogue.applications[case.envelope].temperature_range
+    found = family.trim_for(case.refrigerant, temperature_range)
+    if found is None:
+        raise RequestError(
+            f"{family.display_name} is offered with no bulb charge for {case.refrigerant} in {temperature_range}; name the "
+            f"one that the valve has: {', '.join(trims)}"
+        )
+    return found
+
+
+def _existing(family: Family, size: Size, trim: Trim) -> ExistingValve:
+    actuator = trim.actuator if isinstance(trim.actuator, ThermostaticActuator) else None
+    return ExistingValve(
+        family=family.name,
+        size=size.name,
+        kv_rated_m3h=size.kv_rated_m3h,
+        charge=trim.name,
+        charge_title=trim.title,
+        refrigerants=trim.refrigerants,
+        temperature_ranges=trim.temperature_ranges,
+        setting_refrigerant=trim.setting_refrigerant,
+        set_static_superheat_k=trim.setting.static_superheat_k if trim.setting else None,
+        least_static_superheat_k=trim.least_static_superheat_k,
+        spring_pa=actuator.balance.spring_pa if actuator else None,
+        gradient_pa=actuator.balance.gradient_pa if actuator else None,
+        is_internally_equalized=actuator is not None and actuator.is_internally_equalized,
+    )

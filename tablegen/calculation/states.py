@@ -1,0 +1,253 @@
+"""The working of a system's states: the rating point, and each head stated on it.
+
+The equations are those of `tablegen.physics.conditions`, written out one by one; what the solver has to search for (the
+liquid's density, which hangs on the inlet pressure that it sets, and a balanced evaporating temperature) is taken from
+it and shown to fulfil its equation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from tablegen.calculation import equations as eq
+from tablegen.calculation.steps import Working
+from tablegen.physics.arrays import Floats
+from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor
+from tablegen.physics.conditions import Side, SolvedState, State
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import (
+    GRAVITY_M_S2,
+    Basis,
+    DistributorScaling,
+    Envelope,
+    Extreme,
+    HeadCondition,
+    SuctionResponse,
+)
+from tablegen.sweep.solving import Law
+
+EOS = "equation of state"
+DEFINITION = "definition"
+_CONTINUITY = "compressor flow"
+_SATURATION = {Basis.BUBBLE: "p_bub(T_c)", Basis.DEW: "p_dew(T_c)", Basis.MID: "p_mid(T_c)"}
+_POLYNOMIAL = (
+    "C1 + C2 * S + C3 * D_c + C4 * S**2 + C5 * S * D_c + C6 * D_c**2 + C7 * S**3 + C8 * D_c * S**2 + C9 * S * D_c**2 "
+    "+ C10 * D_c**3"
+)
+
+
+def functions_of(refrigerant: Refrigerant) -> dict[str, Callable[..., Any]]:
+    """The properties of a refrigerant as functions of a formula."""
+
+    def liquid(temperature_k: Floats, pressure_pa: Floats) -> Any:
+        # Of saturated liquid where the pressure would let it flash, which is told by the pressures.
+        return refrigerant.liquid(temperature_k, np.fmax(pressure_pa, refrigerant.bubble(temperature_k).pressure_pa))
+
+    return {
+        "p_dew": lambda t: refrigerant.dew(t).pressure_pa,
+        "p_bub": lambda t: refrigerant.bubble(t).pressure_pa,
+        "p_mid": refrigerant.midpoint_pressure,
+        "T_bub": refrigerant.bubble_temperature,
+        "T_dew": refrigerant.dew_temperature,
+        "rho_liq": lambda t, p: liquid(t, p).density_kg_m3,
+        "h_liq": lambda t, p: liquid(t, p).enthalpy_j_kg,
+        "rho_vap": lambda t, p: refrigerant.vapour(t, p).density_kg_m3,
+        "h_vap": lambda t, p: refrigerant.vapour(t, p).enthalpy_j_kg,
+        "h_bubble": lambda t: refrigerant.bubble(t).enthalpy_j_kg,
+        "h_dew": lambda t: refrigerant.dew(t).enthalpy_j_kg,
+        "rho_bub": lambda t: refrigerant.bubble(t).density_kg_m3,
+        "rho_dew": lambda t: refrigerant.dew(t).density_kg_m3,
+    }
+
+
+def rating_working(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats, rated: State) -> Working:
+    """The rating point along a suction grid [K], with every input that the heads use too."""
+    w = Working(functions_of(refrigerant))
+    losses = envelope.losses
+    w.given("SST", sst_k, "cell")
+    w.given("dT_s", envelope.suction_loss_k, "suction.line_loss")
+    if envelope.sst_at_compressor:
+        w.step("T_e", "SST + dT_s", DEFINITION, "the SST is stated at the compressor")
+    else:
+        w.step("T_e", "SST", DEFINITION, "the SST is stated at the evaporator")
+    w.step("p_e", "p_dew(T_e)", EOS)
+    w.given("SH_u", envelope.superheat.useful_k, "superheat.useful")
+    w.step("h_g", "h_vap(T_e + SH_u, p_e)", EOS)
+    _head(w, envelope.rating)
+    _compressor(w, envelope, is_held=False)
+    w.given("dp_line", losses.liquid_line_pa, "losses.liquid_line")
+    w.known(rho=rated.liquid_density_kg_m3)
+    liquid = ("rating.liquid_temperature", "rating.subcooling")
+    _inlet(w, losses.lift_m, "p_h - dp_line", envelope.rating.liquid.temperature_k or np.nan, liquid)
+    w.step("dh_r", eq.EFFECT, "energy balance")
+    w.given("dp_evap", losses.evaporator_pa, "losses.evaporator")
+    w.given("dp_dist", losses.distributor_pa, "losses.distributor")
+    _mixture(w, envelope, is_held=False)
+    return w
+
+
+def head_working(rating: Working, refrigerant: Refrigerant, envelope: Envelope, item: SolvedState, law: Law) -> Working:
+    """One state of E, down to the port demand, stated on the rating point."""
+    condition = {c.extreme: c for c in envelope.conditions}[item.extreme]
+    w, losses = rating.onwards(), envelope.losses
+    r = rating.values
+    w.known(rho_r=r["rho"], T_er=r["T_e"], rho=item.state.liquid_density_kg_m3)
+    flow = "m_c" if "m_c" in r else "m_x"
+    w.known(**{f"{flow}r": r[flow]})
+    if "v" in r:
+        w.known(v_r=r["v"])
+    is_held = item.response is not SuctionResponse.BALANCED
+    if not is_held:
+        w.known(T_e=item.state.evaporating_temperature_k)
+        w.step("p_e", "p_dew(T_e)", EOS, "the evaporating temperature is the root of the balance below")
+        w.step("h_g", "h_vap(T_e + SH_u, p_e)", EOS)
+    if item.extreme is not Extreme.RATING:
+        _head(w, condition)
+    if item.extreme is not Extreme.RATING or not is_held:
+        _compressor(w, envelope, is_held)
+    ratio = eq.FLOW.replace("m_c", flow)
+    if envelope.capacity_step < 1.0 and item.side is Side.MIN:
+        w.given("s", envelope.capacity_step, "compressor.least_capacity")
+        w.step("f", f"s * {ratio}", _CONTINUITY)
+    else:
+        w.step("f", ratio, _CONTINUITY)
+    if condition.liquid.temperature_k is None:
+        is_least = item.side in (Side.MIN, Side.MIN_FULL_FLOW)
+        chosen = condition.liquid.greatest_subcooling_k if is_least else condition.liquid.least_subcooling_k
+        w.given("dT_sub", chosen, f"{item.extreme}.inlet_subcooling", f"{item.extreme}.inlet_subcooling_range")
+    keys = (f"{item.extreme}.liquid_temperature", f"{item.extreme}.subcooling")
+    _inlet(w, losses.lift_m, eq.INLET, condition.liquid.temperature_k, keys)
+    if not is_held or any(envelope.superheat.least_k[1:]):
+        w.step("q", "f * (h_g - h_l) / dh_r", "energy balance")
+    if not is_held:
+        w.given("DT", envelope.box_difference_k or np.nan, "suction.box_difference")
+        w.step(
+            "q_e",
+            "(DT + T_er - T_e) / DT",
+            "conductance of the evaporator held",
+            "equal to q: evaporator and compressor agree at this T_e",
+        )
+    _outlet(w, envelope, is_held)
+    if law.law is FlowLaw.CHOKED or (item.reason == Reason.FLASHING).any():
+        w.step("p_v", "p_bub(T_l)", EOS)
+    _demand(w, refrigerant, law)
+    return w
+
+
+def _head(w: Working, condition: HeadCondition) -> None:
+    """Head pressure, from a setting or from a condensing temperature."""
+    key = condition.extreme.value
+    if condition.head.pressure_pa is not None:
+        w.given("p_h", condition.head.pressure_pa, f"{key}.head_pressure", "site_pressure")
+        return
+    w.given("T_c", condition.head.condensing_temperature_k or np.nan, f"{key}.condensing_temperature")
+    w.step("p_h", _SATURATION[condition.head.basis], EOS)
+
+
+def _inlet(w: Working, lift_m: float, formula: str, stated_k: float | None, keys: tuple[str, ...]) -> None:
+    """Inlet pressure, and the liquid there, whose temperature is stated or follows from the subcooling."""
+    note = "with the density that the liquid has there, solved together"
+    if lift_m:
+        if "H" not in w.values:
+            w.given("H", lift_m, "losses.lift")
+            w.known(g=GRAVITY_M_S2)
+        w.step("dp_lift", eq.LIFT, "hydrostatics", "1 kPa is 1000 kg/m/s²")
+        w.step("p_1", f"{formula} - dp_lift", "loss law", note)
+    else:
+        w.step("p_1", formula, "loss law", note if "rho" in formula else "")
+    if stated_k is not None:
+        w.given("T_l", np.float64(stated_k), *keys)
+    else:
+        w.step("T_l", "T_bub(p_1) - dT_sub", EOS)
+    w.step("rho", "rho_liq(T_l, p_1)", EOS)
+    w.step("h_l", "h_liq(T_l, p_1)", EOS)
+
+
+def _compressor(w: Working, envelope: Envelope, is_held: bool) -> None:
+    """Mass flow of the compressor, to a constant factor; of a held suction its side stays as it was."""
+    if not is_held:
+        w.step("T_s", "T_e - dT_s", DEFINITION)
+        w.step("p_s", "p_dew(T_s)", EOS)
+    discharge = "p_h"
+    if envelope.discharge_loss_pa:
+        if "dp_d" not in w.values:
+            w.given("dp_d", envelope.discharge_loss_pa, "compressor.discharge_loss")
+        w.step("p_d", "p_h + dp_d", DEFINITION)
+        discharge = "p_d"
+    machine = envelope.compressor
+    if isinstance(machine, ClearanceCompressor):
+        if "C" not in w.values:
+            w.given("C", machine.clearance, "compressor.clearance")
+            w.given("n", machine.exponent, "compressor.exponent")
+            w.given("SH_c", envelope.return_superheat_k, "compressor.return_superheat")
+        if not is_held:
+            w.step("rho_s", "rho_vap(T_s + SH_c, p_s)", EOS)
+        w.step("eta", eq.CLEARANCE.replace("p_h", discharge), "clearance efficiency, any textbook")
+        w.step("m_c", eq.COMPRESSOR, "clearance efficiency, any textbook", "for each m³ swept")
+        return
+    w.step("T_d", f"T_dew({discharge})", EOS)
+    if isinstance(machine, PolynomialCompressor):
+        w.functions["degrees"] = lambda t: 1.8 * (t - 273.15) + 32.0 if machine.is_fahrenheit else t - 273.15
+        if "C1" not in w.values:
+            for i, coefficient in enumerate(machine.coefficients, start=1):
+                w.given(f"C{i}", coefficient, "compressor.coefficients")
+        unit = "degF" if machine.is_fahrenheit else "degC"
+        w.step("S", "degrees(T_s)", "AHRI 540", f"in {unit}")
+        w.step("D_c", "degrees(T_d)", "AHRI 540", f"in {unit}")
+        w.step("m_x", _POLYNOMIAL, "AHRI 540, ten coefficients")
+        return
+
+    def flow_table(suction_k: Floats, discharge_k: Floats) -> Floats:
+        # The table looks at temperatures alone.
+        none = np.zeros_like(suction_k)
+        return machine.relative_flow(CompressorPoint(suction_k, discharge_k, none, none, none))
+
+    w.functions["flow_table"] = flow_table
+    w.step("m_x", "flow_table(T_s, T_d)", "linear between the points of the table", "compressor.flows")
+
+
+def _mixture(w: Working, envelope: Envelope, is_held: bool) -> None:
+    """Specific volume behind the port, if the distributor's loss follows it."""
+    if not envelope.losses.distributor_pa:
+        return
+    if envelope.losses.distributor_scaling is not DistributorScaling.FLASHED_MIXTURE:
+        return
+    if not is_held:
+        w.step("T_b2", "T_bub(p_e)", EOS)
+        w.step("h_b", "h_bubble(T_b2)", EOS)
+        w.step("h_d", "h_dew(T_e)", EOS)
+        w.step("rho_b", "rho_bub(T_b2)", EOS)
+        w.step("rho_d", "rho_dew(T_e)", EOS)
+    w.step("x", eq.QUALITY, "throttling")
+    w.step("v", eq.MIXTURE, "homogeneous mixture, an assumption")
+
+
+def _outlet(w: Working, envelope: Envelope, is_held: bool) -> None:
+    losses, source = envelope.losses, "loss law"
+    _mixture(w, envelope, is_held)
+    if "v_r" in w.values:
+        w.step("p_2", eq.OUTLET, source)
+    elif losses.distributor_pa:
+        w.step("p_2", "p_e + f**2 * (dp_evap + dp_dist)", "loss law")
+    else:
+        w.step("p_2", "p_e + f**2 * dp_evap", "loss law")
+    w.step("dp", eq.DROP, DEFINITION)
+
+
+def _demand(w: Working, refrigerant: Refrigerant, law: Law) -> None:
+    """Kv for each watt of rated capacity."""
+    w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
+    formula = eq.DEMAND
+    if law.law is FlowLaw.CHOKED:
+        w.known(p_crit=refrigerant.critical_pressure_pa)
+        w.given("F_L", law.pressure_recovery, "family:pressure_recovery")
+        w.step("F_F", eq.CRITICAL_RATIO, "IEC 60534-2-1, critical pressure ratio factor")
+        w.step("dp_ch", eq.CHOKED, "IEC 60534-2-1, choked flow")
+        w.step("dp_eff", eq.EFFECTIVE, "IEC 60534-2-1, choked flow")
+        formula = formula.replace("* dp)", "* dp_eff)")
+    w.step("D", formula, "flow equation of IEC 60534-2-1")

@@ -1,0 +1,88 @@
+"""The lines of a working: what was given, and what followed by which equation."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from tablegen.calculation.formula import evaluate, names_in
+from tablegen.calculation.symbols import symbol
+from tablegen.physics.arrays import Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A figure of the config, SI; `keys` are where it may be written, of which those that are there count."""
+
+    name: str
+    value: Floats
+    keys: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A figure that follows: `operands` are the quantities of its formula, all SI, arrays of one shape or scalars.
+
+    `source` names the equation or where it is published; `note` says what the formula does not.
+    """
+
+    name: str
+    formula: str
+    operands: Mapping[str, Floats]
+    value: Floats
+    source: str
+    note: str = ""
+
+
+@dataclass(slots=True)
+class Working:
+    """Lines in order, and the value of every quantity so far; a working may go on from another one's values."""
+
+    functions: dict[str, Callable[..., Any]]
+    values: dict[str, Floats] = field(default_factory=dict)
+    lines: list[Given | Step] = field(default_factory=list)
+
+    def given(self, name: str, value: float | Floats, *keys: str) -> None:
+        """Take a figure of the config."""
+        symbol(name)
+        self.values[name] = np.asarray(value, dtype=np.float64)
+        self.lines.append(Given(name, self.values[name], keys))
+
+    def known(self, **values: float | Floats) -> None:
+        """Take figures from elsewhere in the working, without a line."""
+        for name, value in values.items():
+            symbol(name)
+            self.values[name] = np.asarray(value, dtype=np.float64)
+
+    def step(self, name: str, formula: str, source: str, note: str = "") -> None:
+        """Work out a figure."""
+        symbol(name)
+        operands = {n: self.values[n] for n in names_in(formula)}
+        self.values[name] = evaluate(formula, operands, self.functions)
+        self.lines.append(Step(name, formula, operands, self.values[name], source, note))
+
+    def onwards(self, **functions: Callable[..., Any]) -> Working:
+        """A working that goes on from here, with lines of its own."""
+        return Working({**self.functions, **functions}, dict(self.values))
+
+    def at(self, index: int) -> Working:
+        """The same for one place of the arrays."""
+        return Working(
+            self.functions,
+            {n: _at(v, index) for n, v in self.values.items()},
+            [
+                replace(line, value=_at(line.value, index))
+                if isinstance(line, Given)
+                else replace(
+                    line, value=_at(line.value, index), operands={n: _at(v, index) for n, v in line.operands.items()}
+                )
+                for line in self.lines
+            ],
+        )
+
+
+def _at(value: Floats, index: int) -> Floats:
+    return np.asarray(value if value.ndim == 0 else value[index])

@@ -1,0 +1,136 @@
+"""The working of what a valve offers: its factory setting, and the opening that a limit is taken at."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tablegen.calculation import equations as eq
+from tablegen.calculation.states import DEFINITION, EOS, functions_of
+from tablegen.calculation.steps import Working
+from tablegen.model.inputs import Family, Size, Trim
+from tablegen.physics.arrays import Floats
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.rating import ValveRating
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import SuperheatLimits
+from tablegen.physics.windows import ThermostaticActuator
+
+_BALANCE = "force balance of the diaphragm"
+CURVE = "curve of the bulb charge"
+
+
+def setting_working(trim: Trim, setting_refrigerant: Refrigerant | None) -> Working:
+    """Spring pressure and gradient that the factory setting leaves behind; empty for a drive."""
+    actuator, setting = trim.actuator, trim.setting
+    if setting is None or setting_refrigerant is None or not isinstance(actuator, ThermostaticActuator):
+        return Working({})
+    balance, key = actuator.balance, f"charge:{trim.name}:"
+    w = Working({"p_set": functions_of(setting_refrigerant)["p_dew"], "p_charge": balance.charge.curve.pressure})
+    w.given("T_b0", setting.bulb_temperature_k, f"{key}setting.bulb_temperature")
+    w.given("SS", setting.static_superheat_k, f"{key}setting.static_superheat")
+    w.given("OS", setting.opening_superheat_k, f"{key}setting.opening_superheat")
+    w.given("dp_ref", setting.pressure_drop_pa, f"{key}setting.pressure_drop")
+    w.given("u", balance.unbalance, "family:port.unbalance")
+    w.step("p_b0", "p_charge(T_b0)", CURVE)
+    w.step("p_e0", "p_set(T_b0 - SS)", EOS)
+    w.step("p_spring", eq.SPRING, _BALANCE, f"set on {trim.setting_refrigerant}; constant thereafter")
+    w.step("p_b1", "p_charge(T_b0 + OS)", CURVE)
+    w.step("p_grad", eq.GRADIENT, _BALANCE)
+    if trim.maximum_operating_pressure_pa is not None:
+        w.given("p_MOP", trim.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
+        w.functions["T_charge"] = balance.charge.curve.temperature
+        w.step("T_m", "T_charge(p_MOP + p_spring)", CURVE, "above it only gas is left in the bulb")
+    return w
+
+
+def limit_working(
+    head: Working, setting: Working, family: Family, trim: Trim, limits: SuperheatLimits, is_greatest: bool
+) -> Working:
+    """From the port demand at a head to the load for each m3/h of rated Kv that one limit allows there."""
+    w = head.onwards(**setting.functions)
+    w.known(**setting.values)
+    name = "phi_max" if is_greatest else "phi_min"
+    if isinstance(trim.actuator, ThermostaticActuator):
+        _opening(w, trim.actuator, limits, is_greatest)
+    else:
+        greatest, least = ("control_reserve", "greatest_duty"), ("least_steps", "full_steps", "least_duty")
+        value = getattr(trim.actuator, "greatest" if is_greatest else "least")
+        w.given(name, value, *(f"family:{key}" for key in (greatest if is_greatest else least)))
+    characteristic = family.characteristic
+    if characteristic.points:
+        w.functions["share"] = lambda phi: characteristic.share(np.clip(phi, 0.0, characteristic.stop))
+        w.step("c", f"share({name})", "opening characteristic", "monotone curve through its points")
+    else:
+        w.step("c", name, DEFINITION)
+    w.step("Q_1", eq.UNIT_LOAD, DEFINITION)
+    return w
+
+
+def _opening(w: Working, actuator: ThermostaticActuator, limits: SuperheatLimits, is_greatest: bool) -> None:
+    """The opening at the greatest superheat, or at the least stable one."""
+    if is_greatest:
+        w.given("SH_max", limits.greatest_k, "superheat.greatest")
+        superheat = "SH_max"
+    else:
+        a, b, c = limits.least_k
+        superheat = "SH_min"
+        if b or c:
+            for name, value, part in (("a_0", a, "constant"), ("a_1", b, "linear"), ("a_2", c, "quadratic")):
+                w.given(name, value, f"superheat.least_stable_line.{part}")
+            w.step("SH_min", eq.LEAST_SUPERHEAT, "least stable superheat grows with load")
+        else:
+            w.given("SH_min", a, "superheat.least_stable")
+    if "T_m" in w.values:
+        w.step("T_bk", f"T_e + {superheat}", DEFINITION)
+        w.step("p_b", "p_charge(min(T_bk, T_m)) * max(T_bk / T_m, 1)", f"{CURVE}; above T_m ideal gas")
+    else:
+        w.step("T_b", f"T_e + {superheat}", DEFINITION)
+        w.step("p_b", "p_charge(T_b)", CURVE)
+    is_internal = actuator.is_internally_equalized
+    w.step("p_u", "p_2" if is_internal else "p_e", DEFINITION, f"{'internal' if is_internal else 'external'} equalizer")
+    w.step("phi_sh", eq.OPENING, _BALANCE)
+    if is_greatest:
+        w.given("phi_stop", actuator.stop, "family:opening.stop")
+        w.step("phi_max", eq.GREATEST_OPENING, DEFINITION)
+    else:
+        w.given("phi_stable", actuator.least_stable, "family:opening.least_stable")
+        w.step("phi_min", eq.LEAST_OPENING, DEFINITION)
+
+
+def size_working(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Working:
+    """From the load for each m3/h of rated Kv to that of a size; `narrowing` is confident over nominal limit."""
+    w = Working({})
+    w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
+    w.known(Q_1=unit_load)
+    if narrowing == 1.0:
+        w.step("Q", eq.LOAD, DEFINITION)
+    else:
+        w.known(k=narrowing)
+        why = "k from scatter of valves and installations, and property data"
+        w.step("Q", "k * Kv * Q_1", "quantile of the draws", why)
+    return w
+
+
+def rated_kv_working(rating: ValveRating, family: Family, size: Size) -> Working:
+    """The Kv that a size's nominal capacity stands for, under the family's own flow law."""
+    w = Working(functions_of(rating.refrigerant))
+    w.given("Q_n", size.nominal_capacity_w, f"size:{size.name}:capacity")
+    w.given("T_l", rating.liquid_temperature_k, "family:rating.liquid_temperature")
+    w.given("dT_sub", rating.subcooling_k, "family:rating.subcooling")
+    w.given("T_e", rating.evaporating_temperature_k, "family:rating.evaporating_temperature")
+    w.given("SH_u", rating.superheat_k, "family:rating.useful_superheat")
+    w.given("dp", rating.pressure_drop_pa, "family:rating.pressure_drop")
+    w.step("p_1", "p_bub(T_l + dT_sub)", EOS)
+    w.step("rho", "rho_liq(T_l, p_1)", EOS)
+    w.step("dh_r", "h_vap(T_e + SH_u, p_dew(T_e)) - h_liq(T_l, p_1)", EOS)
+    w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
+    drop = "dp"
+    if family.flow_law is FlowLaw.CHOKED:
+        w.known(p_crit=rating.refrigerant.critical_pressure_pa)
+        w.given("F_L", family.pressure_recovery, "family:pressure_recovery")
+        w.step("p_v", "p_bub(T_l)", EOS)
+        w.step("F_F", eq.CRITICAL_RATIO, "IEC 60534-2-1, critical pressure ratio factor")
+        w.step("dp_eff", "min(dp, F_L**2 * (p_1 - F_F * p_v))", "IEC 60534-2-1, choked flow")
+        drop = "dp_eff"
+    w.step("Kv", f"E * Q_n / (N * dh_r * sqrt(rho * {drop}))", "flow equation of IEC 60534-2-1")
+    return w

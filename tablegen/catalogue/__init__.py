@@ -1,1 +1,0 @@
-"""Catalogue inputs to a data set: sweep, groups, record, files."""

@@ -1,0 +1,13 @@
+"""What the answers of the desk are printed in."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tablegen.report.formatter import Words
+
+
+def words_of(catalogue: Any, units: str) -> Words:
+    """Words in a unit system; the catalogue's own load unit goes with its own system alone."""
+    printing = catalogue.printing
+    return Words.beside(units, printing.units, printing.load_unit)

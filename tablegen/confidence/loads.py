@@ -1,0 +1,166 @@
+"""Minimum and maximum load of a valve for every draw of what scatters."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from tablegen.confidence.draws import Draws, Scatter, Source
+from tablegen.confidence.system import Felt, Parabolas
+from tablegen.model.inputs import Family, Trim
+from tablegen.physics.arrays import Bools, Floats, bounded
+from tablegen.physics.flow import effective_pressure_drop
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import SuperheatLimits
+from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator, Valve
+
+_SECONDS_PER_HOUR, _WATER_KG_M3, _BAR_PA = 3600.0, 1000.0, 1.0e5
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """A set thermostatic element for every draw, arrays (draws, 1), or (1, 1) where no draw moves a value.
+
+    Spring and gradient [Pa], unbalance [1], charge pressure over its curve [1], temperature of the MOP [K], None
+    without one.
+    """
+
+    spring_pa: Floats
+    gradient_pa: Floats
+    unbalance: Floats
+    charge_share: Floats
+    limit_k: Floats | None
+
+
+def drawn_element(
+    trim: Trim,
+    actuator: ThermostaticActuator,
+    setting_refrigerant: Refrigerant,
+    is_own: bool,
+    scatter: Scatter,
+    draws: Draws,
+) -> Element:
+    """The element that each draw leaves the factory with.
+
+    p_spring0 = p_bulb(T_b0) - p_dew(T_b0 - SS) and p_grad = p_bulb(T_b0 + OS) - p_bulb(T_b0), with the drawn charge,
+    static and opening superheat, and dew pressure of the setting refrigerant; on the refrigerant that it is set with
+    (`is_own`) that pressure is off by the same share in the evaporator.
+    """
+    setting, balance = trim.setting, actuator.balance
+    assert setting is not None
+    curve, bulb_k = balance.charge.curve, np.asarray(setting.bulb_temperature_k)
+    charge = 1.0 + draws.off(scatter, Source.CHARGE_PRESSURE, Source.CHARGE_PRESSURE_MEASURED)
+    static = setting.static_superheat_k + draws.off(scatter, Source.STATIC_SUPERHEAT, Source.STATIC_SUPERHEAT_MEASURED)
+    opening = setting.opening_superheat_k + draws.off(
+        scatter, Source.OPENING_SUPERHEAT, Source.OPENING_SUPERHEAT_MEASURED
+    )
+    dew_share = 1.0 + draws.off(scatter, Source.PRESSURE if is_own else Source.SETTING_PRESSURE)
+    at_setting = curve.pressure(bulb_k)
+    spring = at_setting * charge - setting_refrigerant.dew(bulb_k - static).pressure_pa * dew_share
+    # A gradient of nothing would open the valve at once; what is drawn that far out is held at a tenth.
+    opening = np.maximum(opening, 0.1 * setting.opening_superheat_k)
+    gradient = (curve.pressure(bulb_k + opening) - at_setting) * charge
+    limit = None
+    if trim.maximum_operating_pressure_pa is not None:
+        limit = curve.temperature((trim.maximum_operating_pressure_pa + spring) / charge)
+    unbalance = balance.unbalance + draws.off(scatter, Source.UNBALANCE, Source.UNBALANCE_MEASURED)
+    return Element(spring, gradient, unbalance, charge, limit)
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnLoads:
+    """Loads for each m3/h of the draw's own Kv [W], (draws, suction temperatures).
+
+    A draw that covers no load, as where its valve stays shut or its liquid flashes, has a minimum load of infinity and
+    a maximum load of zero.
+    """
+
+    min_load: Floats
+    max_load: Floats
+
+
+def drawn_loads(
+    family: Family,
+    valve: Valve,
+    element: Element | None,
+    states: Sequence[tuple[Parabolas, Felt]],
+    limits: SuperheatLimits,
+    scatter: Scatter,
+    draws: Draws,
+) -> DrawnLoads:
+    """The load limits of every draw over the given states, each with its figures at the draws."""
+    shape = draws.count, states[0][0].coefficients.shape[2]
+    min_load, max_load = np.zeros(shape), np.full(shape, np.inf)
+    recovery = family.pressure_recovery + draws.off(
+        scatter, Source.PRESSURE_RECOVERY, Source.PRESSURE_RECOVERY_MEASURED
+    )
+    # F_L of 1 is a port that recovers nothing.
+    recovery = np.minimum(recovery, 1.0)
+    for state, at in states:
+        demand = _demand(family, state, at, recovery, draws, scatter)
+        widest, narrowest, is_shut = _openings(valve, element, at, limits)
+        high, low = (
+            family.characteristic.share(bounded(phi, 0.0, family.characteristic.stop)) / demand
+            for phi in (widest, narrowest)
+        )
+        is_none = is_shut | _is_forbidden(valve, at) | ~np.isfinite(high) | ~np.isfinite(low)
+        if state.item.side.serves_greatest:
+            max_load = np.minimum(max_load, np.where(is_none, 0.0, high))
+        min_load = np.maximum(min_load, np.where(is_none, np.inf, low))
+    return DrawnLoads(min_load, max_load)
+
+
+def _is_forbidden(valve: Valve, at: Felt) -> Bools:
+    """Where the liquid flashes, or the valve may not be exposed to the head, as in the ordinary window."""
+    differential = np.maximum(at.head_pressure_pa, at.inlet_pressure_pa) - at.evaporating_pressure_pa
+    return np.asarray(
+        (at.inlet_pressure_pa <= at.liquid_bubble_pressure_pa)
+        | (differential > valve.allowed_differential_pa)
+        | (at.head_pressure_pa > valve.working_pressure_pa)
+    )
+
+
+def _demand(family: Family, state: Parabolas, at: Felt, recovery: Floats, draws: Draws, scatter: Scatter) -> Floats:
+    """D [m3/h per W] of every draw."""
+    critical = state.critical_pressure_pa * (1.0 + draws.off(scatter, Source.PRESSURE))
+    drop = effective_pressure_drop(
+        family.flow_law,
+        at.inlet_pressure_pa - at.outlet_pressure_pa,
+        at.inlet_pressure_pa,
+        at.liquid_bubble_pressure_pa,
+        critical,
+        recovery,
+    )
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.asarray(_SECONDS_PER_HOUR * at.flow_demand / np.sqrt(_WATER_KG_M3 * drop / _BAR_PA))
+
+
+def _openings(valve: Valve, element: Element | None, at: Felt, limits: SuperheatLimits) -> tuple[Floats, Floats, Bools]:
+    """Widest and narrowest opening of every draw, and whether the valve stays shut."""
+    actuator = valve.actuator
+    if isinstance(actuator, ElectronicActuator):
+        return np.array([[actuator.greatest]]), np.array([[actuator.least]]), np.zeros((1, 1), dtype=np.bool_)
+    assert isinstance(actuator, ThermostaticActuator)
+    assert element is not None
+    opened = _opening(actuator, element, at, at.evaporating_temperature_k + limits.greatest_k)
+    a, *bends = limits.least_k
+    least_k = limits.least(at.load_share) if any(bends) else a
+    floor = _opening(actuator, element, at, at.evaporating_temperature_k + least_k)
+    widest, narrowest = np.minimum(opened, actuator.stop), np.maximum(floor, actuator.least_stable)
+    return widest, narrowest, ~(opened > narrowest)
+
+
+def _opening(actuator: ThermostaticActuator, element: Element, at: Felt, bulb_k: Floats) -> Floats:
+    """The force balance of every draw, stops left aside."""
+    curve, reference = actuator.balance.charge.curve, actuator.balance.reference_drop_pa
+    if element.limit_k is None:
+        pressure = curve.pressure(bulb_k) * element.charge_share
+    else:
+        pressure = curve.pressure(np.minimum(bulb_k, element.limit_k)) * element.charge_share
+        pressure = pressure * np.maximum(bulb_k / element.limit_k, 1.0)
+    under = at.outlet_pressure_pa if actuator.is_internally_equalized else at.evaporating_pressure_pa
+    drop = at.inlet_pressure_pa - at.outlet_pressure_pa
+    closing = under + element.spring_pa + element.unbalance * (drop - reference)
+    return np.asarray((pressure - closing) / element.gradient_pa)

@@ -1,0 +1,197 @@
+"""Load the editions that a catalogue names, and hold them to what it computes.
+
+An edition stands once for each way in which it is printed; the first goes to a file of its own name, the others to
+files that add their paper and units.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from tablegen.config.combining import Known, check_rules, kept_of
+from tablegen.config.parsed import KeyPath
+from tablegen.config.publication_model import (
+    EDITION_KINDS,
+    BookletModel,
+    CounterChartModel,
+    EditionModel,
+    HandoutModel,
+    PrintModel,
+)
+from tablegen.config.reader import Reader
+from tablegen.config.source import Document
+from tablegen.errors import RequestError, unknown
+from tablegen.model.inputs import Booklet, Combination, CounterChart, Family, Handout, Printed
+from tablegen.model.names import key_of
+from tablegen.units import print_unit
+
+COLUMN_WIDTH = 10.0
+ANSWERS = "-answers"
+
+
+@dataclass(frozen=True, slots=True)
+class Editions:
+    """Every edition in the order named."""
+
+    booklets: tuple[Booklet, ...]
+    charts: tuple[CounterChart, ...]
+    handouts: tuple[Handout, ...]
+
+
+def read_editions(reader: Reader) -> dict[str, tuple[Document, EditionModel]]:
+    """Every sound file of the folder `editions`; mistakes are kept by the reader."""
+    return reader.by_kind("editions", "edition", EDITION_KINDS)
+
+
+def editions_of(
+    reader: Reader,
+    editions: Iterable[tuple[Document, EditionModel]],
+    families: Mapping[str, Family],
+    combinations: Sequence[Combination],
+    known: Known,
+) -> Editions:
+    """Booklets, counter charts and handouts; what is wrong in one of them is kept by the reader.
+
+    `known` names whatever a rule may leave out of print, computed or not.
+    """
+    booklets, charts, handouts = [], [], []
+    taken: dict[str, str] = {}
+    for document, model in editions:
+        _check_files(reader, document, model, taken)
+        if isinstance(model, BookletModel):
+            booklets += _booklets(reader, document, model, combinations, known)
+        elif isinstance(model, HandoutModel):
+            handouts += _handouts(reader, document, model, families, combinations)
+        else:
+            charts += _counter_charts(reader, document, model, families, combinations)
+    return Editions(tuple(booklets), tuple(charts), tuple(handouts))
+
+
+def print_names(model: EditionModel) -> list[str]:
+    """The names of the files that an edition is printed to."""
+    return [printed.name for printed in _printed(model)]
+
+
+def _printed(model: EditionModel) -> Iterator[Printed]:
+    for index, made in enumerate(model.prints):
+        temperature = print_unit("temperature", made.units)
+        load = print_unit("load", made.units, made.load_unit)
+        offset = temperature.of(0.0)
+        yield Printed(
+            name=model.edition if index == 0 else f"{model.edition}-{_suffix(made)}",
+            paper=made.paper,
+            units=made.units,
+            load_unit=made.load_unit or load.label,
+            load_unit_w=1.0 / load.of(1.0),
+            temperature_scale=temperature.of(1.0) - offset,
+            temperature_offset=offset,
+        )
+
+
+def _suffix(made: PrintModel) -> str:
+    load = f"-{made.load_unit.replace('/', '').replace('_', '-')}" if made.load_unit else ""
+    return f"{made.paper}-{made.units}{load}".lower()
+
+
+def _check_files(reader: Reader, document: Document, model: EditionModel, taken: dict[str, str]) -> None:
+    """No two documents go to one file; file names that differ in case alone are one on some systems."""
+    stems = print_names(model)
+    if isinstance(model, HandoutModel):
+        stems += [stem + ANSWERS for stem in stems]
+    for stem in stems:
+        owner = taken.setdefault(stem.casefold(), model.edition)
+        if owner != model.edition:
+            text = f"{model.edition!r} is not allowed; its file {stem}.pdf is also one of the edition {owner}"
+            reader.mistakes.append(document.mistake(("edition",), text))
+
+
+def _booklets(
+    reader: Reader, document: Document, model: BookletModel, combinations: Sequence[Combination], known: Known
+) -> list[Booklet]:
+    before = len(reader.mistakes)
+    check_rules(reader, document, model.leave_out, known)
+    if len(reader.mistakes) > before:
+        return []
+    kept, left_out = kept_of(reader, document, model.leave_out, combinations, known)
+    return [Booklet(printed, kept, left_out) for printed in _printed(model)]
+
+
+def _counter_charts(
+    reader: Reader,
+    document: Document,
+    model: CounterChartModel,
+    families: Mapping[str, Family],
+    combinations: Sequence[Combination],
+) -> list[CounterChart]:
+    stock: list[str] = []
+    if model.family not in families:
+        reader.mistakes.append(document.mistake(("family",), unknown("the family", model.family, families)))
+    else:
+        called = {size.name: size.display_name for size in families[model.family].sizes}
+        for index, name in enumerate(model.stock):
+            try:
+                stock.append(key_of("a size", name, called))
+            except RequestError as error:
+                reader.mistakes.append(document.mistake(("stock", index), str(error)))
+    groups: list[tuple[KeyPath, str]] = [(("groups", index), name) for index, name in enumerate(model.groups)]
+    _check_computed(reader, document, model, combinations, groups)
+    return [
+        CounterChart(
+            printed=printed,
+            title=model.title,
+            house=model.house,
+            telephone=model.telephone,
+            column_width=COLUMN_WIDTH,
+            family=model.family,
+            envelope=model.envelope,
+            groups=tuple(model.groups),
+            stock=tuple(dict.fromkeys(stock)),
+        )
+        for printed in _printed(model)
+    ]
+
+
+def _handouts(
+    reader: Reader,
+    document: Document,
+    model: HandoutModel,
+    families: Mapping[str, Family],
+    combinations: Sequence[Combination],
+) -> list[Handout]:
+    thermostatic = [name for name, family in families.items() if family.kind == "thermostatic"]
+    if model.family not in thermostatic:
+        text = unknown("the thermostatic family", model.family, thermostatic)
+        reader.mistakes.append(document.mistake(("family",), text))
+    _check_computed(reader, document, model, combinations, [(("group",), model.group)])
+    return [
+        Handout(
+            printed=printed,
+            title=model.title,
+            school=model.school,
+            class_label=model.class_label,
+            seed=model.seed,
+            family=model.family,
+            envelope=model.envelope,
+            group=model.group,
+        )
+        for printed in _printed(model)
+    ]
+
+
+def _check_computed(
+    reader: Reader,
+    document: Document,
+    model: CounterChartModel | HandoutModel,
+    combinations: Sequence[Combination],
+    groups: Iterable[tuple[KeyPath, str]],
+) -> None:
+    """The catalogue computes the envelope, and with it and the family each group, named at its place."""
+    envelopes = list(dict.fromkeys(c.envelope for c in combinations))
+    if model.envelope not in envelopes:
+        reader.mistakes.append(document.mistake(("envelope",), unknown("the envelope", model.envelope, envelopes)))
+    computed = [c.group for c in combinations if (c.family, c.envelope) == (model.family, model.envelope)]
+    for path, name in groups:
+        if name not in computed:
+            text = unknown("a group that the catalogue computes for this family and envelope", name, computed)
+            reader.mistakes.append(document.mistake(path, text))

@@ -1,0 +1,88 @@
+"""From a catalogue's inputs to its data set."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pandas as pd
+
+from tablegen.confidence.frame import driver_frame
+from tablegen.confidence.tables import Scattered, scattered_in
+from tablegen.dataset.dataset import DataSet, sealed
+from tablegen.dataset.manifest import manifest
+from tablegen.model.inputs import Catalogue
+from tablegen.sweep.groups import group_windows
+from tablegen.sweep.solving import Solved
+from tablegen.sweep.sweep import Means, sweep
+from tablegen.tables.balance import balance_frame
+from tablegen.tables.calculated_limits import worked_frame
+from tablegen.tables.charts import chart_frame, territory_frame
+from tablegen.tables.conversions import restating_frame
+from tablegen.tables.curves import charge_frame, sizes_frame, superheat_frame
+from tablegen.tables.example import example_frame, examples_of
+from tablegen.tables.exercises import exercise_frame
+from tablegen.tables.saturation_table import sheet_frame
+from tablegen.verification.table import all_checks, verification_frame
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """What is computed first and all else is made of: states, windows, group windows, and the solved states."""
+
+    states: pd.DataFrame
+    windows: pd.DataFrame
+    group_windows: pd.DataFrame
+    solved_by: dict[tuple[str, str], Solved]
+
+
+def compute_windows(catalogue: Catalogue, means: Means | None = None, scattered: Scattered | None = None) -> Tables:
+    """The windows of a catalogue, without what is made of them; `means` as for `compute`.
+
+    With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
+    """
+    states, windows, solved_by = sweep(catalogue, means or Means(), scattered)
+    return Tables(states, windows, group_windows(catalogue, windows), solved_by)
+
+
+def compute(catalogue: Catalogue, means: Means | None = None) -> DataSet:
+    """Compute the data set of a catalogue.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    means : Means, optional
+        What computes the parts of the sweep, where finished ones are kept, and who is told; without it this thread,
+        nowhere, and nobody.
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
+    WorkerError
+        If a process that computed a part died.
+    """
+    scattered = scattered_in(catalogue)
+    tables = compute_windows(catalogue, means, scattered)
+    grouped, solved_by = tables.group_windows, tables.solved_by
+    examples = examples_of(catalogue, solved_by, scattered)
+    frames = {
+        "states": tables.states,
+        "windows": tables.windows,
+        "group_windows": grouped,
+        "balance": balance_frame(examples),
+        "example": example_frame(examples),
+        "superheat": superheat_frame(examples),
+        "charges": charge_frame(catalogue),
+        "sizes": sizes_frame(catalogue),
+        "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by),
+        "worked_limits": worked_frame(
+            catalogue, examples, solved_by, {"windows": tables.windows, "group_windows": grouped}
+        ),
+        "charts": chart_frame(catalogue, grouped),
+        "territories": territory_frame(catalogue, grouped),
+        "saturation": sheet_frame(catalogue.refrigerants.values()),
+        "restating": restating_frame(catalogue, solved_by),
+        "verification": verification_frame(all_checks(catalogue.refrigerants, catalogue.records)),
+    }
+    frames["exercises"] = exercise_frame(catalogue, frames)
+    return sealed(frames, manifest(catalogue, frames, solved_by))

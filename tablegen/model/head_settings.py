@@ -1,0 +1,213 @@
+"""What a head setting means for each refrigerant: the rules that a catalogue, a case and a retrofit are judged by.
+
+A head given in pressure is another condensing temperature for each refrigerant.  One setting for several is therefore
+held to one condensing temperature, that of the first of them, and a refrigerant outside the catalogue's groups is
+taken at that temperature.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tablegen.errors import both_scales
+from tablegen.model.inputs import Application, Catalogue
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import Basis, Envelope, Extreme, Head
+
+# From the first refrigerant under one gauge setting: R407C condenses 4 degF warmer than R404A at the settings usual
+# for floating heads and shares them in the field (common practice); R290 and R134a, some 12 and 35 degF apart, do not.
+ALLOWED_DIFFERENCE_K = 5.0 / 1.8
+_MOST_LISTED = 8
+# A head that cannot be computed is nearer to the critical point than this, or at the cold end.
+_CRITICAL_REACH_K = 40.0
+_PSI_PA = 6894.757
+_NAMES = {Extreme.LOW_HEAD: "low head", Extreme.RATING: "rating point", Extreme.HIGH_HEAD: "high head"}
+
+
+@dataclass(frozen=True, slots=True)
+class HeadFault:
+    """What is wrong with a head: its condition, the refrigerant whose own it is ("" where several share it), why."""
+
+    extreme: Extreme
+    refrigerant: str
+    text: str
+    hint: str = ""
+
+
+def head_faults(
+    application: Application,
+    refrigerants: Sequence[Refrigerant],
+    show: Callable[[Extreme, float], str] | None = None,
+    is_level_allowed: bool = False,
+) -> Iterator[HeadFault]:
+    """Every head of an application that cannot be computed, is out of order or differs between refrigerants.
+
+    Parameters
+    ----------
+    application : Application
+    refrigerants : sequence of Refrigerant
+        Those that are computed in it; a shared setting is compared with its meaning for the first that has it.
+    show : callable, optional
+        A pressure [Pa, absolute] of a condition in words; as psi and kPa gauge without it.
+    is_level_allowed : bool
+        Whether the low head may be as high as the rating point.
+    """
+    for extreme in Extreme:
+        yield from _not_computable(application, refrigerants, extreme)
+        yield from _apart(application, refrigerants, extreme, show or _in_both(application.site_pressure_pa))
+    for refrigerant in refrigerants:
+        yield from _out_of_order(application, refrigerant, is_level_allowed)
+
+
+def _not_computable(
+    application: Application, refrigerants: Sequence[Refrigerant], extreme: Extreme
+) -> Iterator[HeadFault]:
+    beyond: dict[tuple[str, bool], list[Refrigerant]] = {}
+    for refrigerant in refrigerants:
+        if not refrigerant.coldest_k <= _bubble_k(application, refrigerant, extreme) <= refrigerant.warmest_k:
+            owner = refrigerant.name if (refrigerant.name, extreme) in application.own_heads else ""
+            is_cold = _is_cold(_head(application.envelopes[refrigerant.name], extreme), refrigerant)
+            beyond.setdefault((owner, is_cold), []).append(refrigerant)
+    for (owner, is_cold), found in beyond.items():
+        if is_cold:
+            limits = _listed([f"{both_scales(r.coldest_k)} with {r.name}" for r in found])
+            text = f"condensing must stay above {limits}: nothing is computed below"
+        else:
+            limits = _listed([f"{both_scales(r.warmest_k)} with {r.name}" for r in found])
+            text = f"condensing must stay below {limits}, just under the critical point: subcritical systems only"
+        yield HeadFault(extreme, owner, text)
+
+
+def _apart(
+    application: Application,
+    refrigerants: Sequence[Refrigerant],
+    extreme: Extreme,
+    show: Callable[[Extreme, float], str],
+) -> Iterator[HeadFault]:
+    sharing = [r for r in refrigerants if (r.name, extreme) not in application.own_heads]
+    shared = [(r, _bubble_k(application, r, extreme)) for r in sharing]
+    shared = [(r, t) for r, t in shared if np.isfinite(t)]
+    if len(shared) < 2 or _head(application.envelopes[shared[0][0].name], extreme).pressure_pa is None:
+        return
+    first, reference_k = shared[0]
+    at_reference = Head(condensing_temperature_k=reference_k, basis=Basis.BUBBLE)
+    apart = [
+        f"{both_scales(t)} for {r.name}, which needs {show(extreme, at_reference.pressure(r))}"
+        for r, t in shared
+        if abs(t - reference_k) > ALLOWED_DIFFERENCE_K
+    ]
+    if apart:
+        yield HeadFault(
+            extreme,
+            "",
+            f"it means condensing (bubble) at {both_scales(reference_k)} for {first.name}, but {_listed(apart)} for "
+            f"the same; one setting serves refrigerants within {ALLOWED_DIFFERENCE_K * 1.8:g} delta_degF of the first",
+            "give them settings of their own under by_refrigerant, or all of them a condensing_temperature",
+        )
+
+
+def _out_of_order(application: Application, refrigerant: Refrigerant, is_level_allowed: bool) -> Iterator[HeadFault]:
+    low, rating, high = (_bubble_k(application, refrigerant, extreme) for extreme in Extreme)
+    is_low = low > rating if is_level_allowed else low >= rating
+    for extreme, temperature, is_wrong, rule in (
+        (Extreme.LOW_HEAD, low, is_low, "below"),
+        (Extreme.HIGH_HEAD, high, high < rating, "above"),
+    ):
+        if is_wrong:
+            means = f"it means {both_scales(temperature)} condensing (bubble) with {refrigerant.name}"
+            owner = refrigerant.name if (refrigerant.name, extreme) in application.own_heads else ""
+            yield HeadFault(extreme, owner, f"{means} and must be {rule} the rating point's {both_scales(rating)}")
+
+
+@dataclass(frozen=True, slots=True)
+class OverPressure:
+    """A family whose working pressure [Pa, gauge] every member of a group exceeds at a head of an application."""
+
+    family: str
+    group: str
+    envelope: str
+    extreme: Extreme
+    head_gauge_pa: float
+    refrigerant: str
+
+
+def over_working_pressure(catalogue: Catalogue) -> Iterator[OverPressure]:
+    """Combinations that no window can open in, for the head pressure is above the valve's working pressure.
+
+    The figure is that of the member with the least head pressure.
+    """
+    for c in catalogue.combinations:
+        application = catalogue.applications[c.envelope]
+        for extreme in Extreme:
+            heads = {
+                name: _head(application.envelopes[name], extreme).pressure(catalogue.refrigerants[name])
+                for name in catalogue.groups[c.group].members
+            }
+            name, least = min(heads.items(), key=lambda item: item[1])
+            gauge = least - application.site_pressure_pa
+            if gauge > catalogue.families[c.family].working_pressure_gauge_pa:
+                yield OverPressure(c.family, c.group, c.envelope, extreme, gauge, name)
+
+
+def at_equal_condensing(
+    application: Application,
+    refrigerant: Refrigerant,
+    computed: Sequence[Refrigerant],
+    kept: Collection[str] = (),
+) -> Application:
+    """The application with the pressure settings of a refrigerant moved to the condensing temperatures of others.
+
+    A setting in pressure means another temperature for each refrigerant; one that no table is printed for has none of
+    its own.  It is taken at the bubble temperature that the setting means for the first of `computed` that shares it.
+    A head that the application gives for the refrigerant alone stays, and so do the conditions named in `kept`.
+    """
+    own = application.envelopes[refrigerant.name]
+    heads = {}
+    for extreme in Extreme:
+        condition = getattr(own, extreme.value)
+        reference = next((r for r in computed if (r.name, extreme) not in application.own_heads), None)
+        is_own = (refrigerant.name, extreme) in application.own_heads or extreme.value in kept
+        if condition.head.pressure_pa is not None and not is_own and reference is not None:
+            temperature = _bubble_k(application, reference, extreme)
+            head = Head(condensing_temperature_k=temperature, basis=Basis.BUBBLE)
+            heads[extreme.value] = replace(condition, head=head)
+    moved = replace(own, **heads)
+    return replace(application, envelopes={**application.envelopes, refrigerant.name: moved})
+
+
+def head_name(extreme: Extreme) -> str:
+    """A condition in words."""
+    return _NAMES[extreme]
+
+
+def _head(envelope: Envelope, extreme: Extreme) -> Head:
+    head: Head = getattr(envelope, extreme.value).head
+    return head
+
+
+def _is_cold(head: Head, refrigerant: Refrigerant) -> bool:
+    """Whether a head that cannot be computed lies at the cold end."""
+    if head.condensing_temperature_k is not None:
+        return head.condensing_temperature_k < refrigerant.critical_temperature_k - _CRITICAL_REACH_K
+    return head.pressure(refrigerant) < 0.5 * refrigerant.critical_pressure_pa
+
+
+def _bubble_k(application: Application, refrigerant: Refrigerant, extreme: Extreme) -> float:
+    """The bubble temperature [K] of a head; NaN above the critical point."""
+    return _head(application.envelopes[refrigerant.name], extreme).bubble_temperature(refrigerant)
+
+
+def _in_both(site_pressure_pa: float) -> Callable[[Extreme, float], str]:
+    def show(_: Extreme, pressure_pa: float) -> str:
+        gauge = pressure_pa - site_pressure_pa
+        return f"{gauge / _PSI_PA:.1f} psi_gauge ({gauge / 1e3:.0f} kPa_gauge)"
+
+    return show
+
+
+def _listed(texts: Sequence[str]) -> str:
+    more = f" and {len(texts) - _MOST_LISTED} more" if len(texts) > _MOST_LISTED else ""
+    return ", ".join(texts[:_MOST_LISTED]) + more

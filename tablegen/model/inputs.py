@@ -1,0 +1,399 @@
+"""What a catalogue is made of, in SI: the frozen inputs of a sweep."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
+from tablegen.physics.arrays import Floats
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.rating import ValveRating
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import Envelope, Extreme
+from tablegen.physics.valve import FactorySetting, OpeningCharacteristic
+from tablegen.physics.windows import Actuator, Valve
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """How far a measured value may be off: a standard deviation in the value's own SI unit, and its source."""
+
+    standard_deviation: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProductionScatter:
+    """What one valve of a family differs from the next by, standard deviations.
+
+    Of Kv and of the charge's pressure as shares of the value, of unbalance and pressure recovery in their own unit [1],
+    superheats [K]; zero where nothing is said.
+    """
+
+    kv: float = 0.0
+    pressure_recovery: float = 0.0
+    static_superheat_k: float = 0.0
+    opening_superheat_k: float = 0.0
+    unbalance: float = 0.0
+    charge_pressure: float = 0.0
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class InstallationScatter:
+    """What one installation differs from the next by in the inputs of an application, standard deviations.
+
+    Either head as a pressure [Pa] or a temperature [K], inlet subcooling [K], losses at rated flow in liquid line and
+    distributor [Pa], and the compressor's change of flow from the rating point as a share of itself [1]; zero where
+    nothing is stated.
+    """
+
+    low_head_pa: float = 0.0
+    low_head_k: float = 0.0
+    high_head_pa: float = 0.0
+    high_head_k: float = 0.0
+    inlet_subcooling_k: float = 0.0
+    liquid_line_pa: float = 0.0
+    distributor_pa: float = 0.0
+    flow_change: float = 0.0
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one).
+
+    `name` is its key in files, data sets and commands; `display_name` is what is printed, the key if none is given.
+    """
+
+    name: str
+    kv_rated_m3h: float
+    nominal_capacity_w: float = float("nan")
+    kv_tolerance: Tolerance | None = None
+    display_name: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "display_name", self.display_name or self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Trim:
+    """What a family is fitted with for some refrigerants and temperature ranges: a set bulb charge, or a drive.
+
+    `temperature_ranges` and `refrigerants` are empty where it serves all; `least_static_superheat_k` [K] is the floor of
+    static superheat that its refrigerants are held to.
+    """
+
+    name: str
+    title: str
+    temperature_ranges: tuple[str, ...]
+    refrigerants: tuple[str, ...]
+    actuator: Actuator
+    setting: FactorySetting | None = None
+    setting_refrigerant: str = ""
+    maximum_operating_pressure_pa: float | None = None
+    least_static_superheat_k: float | None = None
+    static_superheat_tolerance: Tolerance | None = None
+    opening_superheat_tolerance: Tolerance | None = None
+    charge_pressure_tolerance: Tolerance | None = None
+
+    def serves(self, refrigerant: str, temperature_range: str) -> bool:
+        """Whether it is meant for a refrigerant in a temperature range."""
+        fits = not self.temperature_ranges or temperature_range in self.temperature_ranges
+        return fits and (not self.refrigerants or refrigerant in self.refrigerants)
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """What may be chosen when a family is ordered.
+
+    `connections` are choices for named sizes (none named: for all), `capillary_m` the lengths [m] of a bulb's
+    capillary; `equalizer` is empty for a family without one, `driver` where nothing is said of what drives it.
+    """
+
+    connections: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = ()
+    capillary_m: tuple[float, ...] = ()
+    equalizer: str = ""
+    driver: str = ""
+
+    def connections_of(self, size: str) -> tuple[str, ...]:
+        """The connections that a size is offered with, in the order of the config."""
+        found = (choices for sizes, choices in self.connections if not sizes or size in sizes)
+        return tuple(choice for choices in found for choice in choices)
+
+
+@dataclass(frozen=True, slots=True)
+class Approval:
+    """What a family may be used with: refrigerants by name, and every refrigerant of some safety groups."""
+
+    refrigerants: tuple[str, ...] = ()
+    safety_groups: tuple[str, ...] = ()
+
+    def why_not(self, refrigerant: str, safety_group: str) -> str:
+        """Why a refrigerant must not be used, as a sentence; empty where it may."""
+        if refrigerant in self.refrigerants or safety_group in self.safety_groups:
+            return ""
+        groups = f"safety group{'s' if len(self.safety_groups) > 1 else ''} {', '.join(self.safety_groups)}"
+        listed = [*self.refrigerants, *([groups] if self.safety_groups else [])]
+        return f"Not approved for {refrigerant} ({safety_group}); approved for {', '.join(listed)}."
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """One valve family; pressures [Pa], the working pressure as gauge.
+
+    `name` is its key in files, data sets and commands; `display_name` is what it is called in print.
+    """
+
+    name: str
+    display_name: str
+    title: str
+    note: str
+    kind: str
+    flow_law: FlowLaw
+    flow_law_reason: str
+    pressure_recovery: float
+    working_pressure_gauge_pa: float
+    allowed_differential_pa: float
+    rating: ValveRating | None
+    rating_source: str
+    sizes: tuple[Size, ...]
+    characteristic: OpeningCharacteristic
+    trims: tuple[Trim, ...]
+    approved: Approval
+    offered: Offered = Offered()
+    pressure_recovery_tolerance: Tolerance | None = None
+    unbalance_tolerance: Tolerance | None = None
+    scatter: ProductionScatter = ProductionScatter()
+
+    def trim_for(self, refrigerant: str, temperature_range: str) -> Trim | None:
+        """The first trim that serves, None where the family offers none."""
+        return next((t for t in self.trims if t.serves(refrigerant, temperature_range)), None)
+
+    def size_name(self, size: str) -> str:
+        """What the size with a key is called in print."""
+        return next(s.display_name for s in self.sizes if s.name == size)
+
+    def valve(self, trim: Trim, site_pressure_pa: float) -> Valve:
+        """The family with one trim, at a site's atmospheric pressure [Pa]."""
+        return Valve(
+            trim.actuator,
+            self.characteristic,
+            self.working_pressure_gauge_pa + site_pressure_pa,
+            self.allowed_differential_pa,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Article:
+    """An article number of a list, and the valve that it stands for, by keys; what is empty or None is left open."""
+
+    number: str
+    family: str = ""
+    size: str = ""
+    charge: str = ""
+    equalizer: str = ""
+    connections: str = ""
+    capillary_m: float | None = None
+
+    def texts(self) -> tuple[str, ...]:
+        """What it stands for, less the length of a capillary."""
+        return self.family, self.size, self.charge, self.equalizer, self.connections
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Refrigerants that share one printed window."""
+
+    name: str
+    title: str
+    members: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Application:
+    """One envelope as a catalogue holds it: suction grid [K], and the inputs for every refrigerant.
+
+    `sources` says where each part comes from; `own_heads` lists the heads that were given for one refrigerant alone;
+    `scatter` is what installations differ by for each refrigerant, without an entry by nothing.
+    """
+
+    name: str
+    title: str
+    note: str
+    temperature_range: str
+    site_pressure_pa: float
+    sst_k: Floats
+    example_sst_k: float
+    envelopes: Mapping[str, Envelope]
+    sources: Mapping[str, str]
+    own_heads: tuple[tuple[str, Extreme], ...] = ()
+    scatter: Mapping[str, InstallationScatter] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Combination:
+    """One printed part: a family, a group, an envelope."""
+
+    family: str
+    group: str
+    envelope: str
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """What a rule leaves out, and why; an empty tuple stands for all.
+
+    A rule is the catalogue's own, or follows from what a family is approved for.
+    """
+
+    families: tuple[str, ...]
+    groups: tuple[str, ...]
+    envelopes: tuple[str, ...]
+    why: str
+    count: int
+
+    def takes(self, combination: Combination) -> bool:
+        """Whether the rule leaves a combination out."""
+        named = ((self.families, combination.family), (self.groups, combination.group))
+        return all(not names or name in names for names, name in (*named, (self.envelopes, combination.envelope)))
+
+
+@dataclass(frozen=True, slots=True)
+class Confidence:
+    """How scatter is carried into limits.
+
+    `share` [1] of the valves installed keep a limit, with the confidence `level` [1] in what is shared by all of them;
+    either is one-sided. `samples` is the number of draws, a power of two, `seed` that of their scrambling. With
+    `is_printed` tables and picks give limits at confidence; without it they are nominal, and the limits at confidence
+    stand beside them.
+    """
+
+    share: float
+    level: float
+    samples: int
+    seed: int
+    is_printed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One line of the revision record."""
+
+    revision: str
+    date: datetime.date
+    change: str
+
+
+@dataclass(frozen=True, slots=True)
+class PrintSettings:
+    """What every edition says of the catalogue, and the units of its workbook."""
+
+    title: str
+    house: str
+    notice: str
+    revision: str
+    date: datetime.date
+    units: str
+    load_unit: str | None
+    revisions: tuple[Revision, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """One way in which an edition is printed: the name of its file, paper, units.
+
+    A load unit is so many watts; a printed temperature is scale x kelvin + offset.
+    """
+
+    name: str
+    paper: str
+    units: str
+    load_unit: str
+    load_unit_w: float
+    temperature_scale: float
+    temperature_offset: float
+
+
+@dataclass(frozen=True, slots=True)
+class Booklet:
+    """One booklet: the parts that it prints, and the rules that leave computed ones out of print."""
+
+    printed: Printed
+    combinations: tuple[Combination, ...]
+    left_out: tuple[LeftOut, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CounterChart:
+    """One counter chart: whose it is, and what it shows; its rows and columns are round in its printed units.
+
+    `stock` names the sizes that the house keeps; columns are `column_width` of a printed temperature wide.
+    """
+
+    printed: Printed
+    title: str
+    house: str
+    telephone: str
+    column_width: float
+    family: str
+    envelope: str
+    groups: tuple[str, ...]
+    stock: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Handout:
+    """A teacher's handout: for whom it is, the seed of its exercises, and the part that it teaches.
+
+    The loads of exercises are round in the printed unit.
+    """
+
+    printed: Printed
+    title: str
+    school: str
+    class_label: str
+    seed: int
+    family: str
+    envelope: str
+    group: str
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """All inputs of one build.
+
+    `settings` holds the refrigerants that valves are set with, `uncertainty` what is known of the properties of these
+    and of all others by name; `files` maps each config file to its SHA-256. Without `confidence` nothing is said of
+    scatter.
+    """
+
+    name: str
+    printing: PrintSettings
+    families: Mapping[str, Family]
+    groups: Mapping[str, Group]
+    applications: Mapping[str, Application]
+    combinations: tuple[Combination, ...]
+    left_out: tuple[LeftOut, ...]
+    refrigerants: Mapping[str, Refrigerant]
+    records: Mapping[str, RefrigerantRecord]
+    settings: Mapping[str, Refrigerant]
+    booklets: tuple[Booklet, ...]
+    charts: tuple[CounterChart, ...]
+    handouts: tuple[Handout, ...]
+    files: Mapping[str, str]
+    uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
+    confidence: Confidence | None = None
+    articles: tuple[Article, ...] = ()
+
+    def valve_name(self, family: str, size: str) -> str:
+        """A size with its family as they are called in print, by their keys."""
+        own = self.families[family]
+        return f"{own.display_name} {own.size_name(size)}"
+
+    def refrigerants_in(self, envelope: str) -> tuple[str, ...]:
+        """The refrigerants that tables are made for in an application, in the catalogue's order."""
+        groups = {c.group for c in self.combinations if c.envelope == envelope}
+        return tuple(dict.fromkeys(m for name, g in self.groups.items() if name in groups for m in g.members))

@@ -1,0 +1,245 @@
+"""What a catalogue offers: the one set of rules that every answer, page and chart takes its valves from.
+
+A family is offered for a group in an application if the catalogue combines the three: no rule under `leave_out` takes
+the combination away and the family is approved for every member.  For one refrigerant it is offered if it is for some
+group with that refrigerant.  Nothing is offered outside an application's suction temperatures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from tablegen.errors import RequestError, both_scales, unknown
+from tablegen.model.inputs import Application, Catalogue, Combination, Family, LeftOut
+from tablegen.model.names import family_of
+
+# A temperature that was written in another unit differs in the last figures.
+_NEAR_K = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A family that is not offered, and why, as a sentence."""
+
+    family: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What is offered for a refrigerant or group in one application: families by name, and those that are not."""
+
+    families: tuple[str, ...]
+    refused: tuple[Refusal, ...]
+
+    def why_not(self, family: str) -> str:
+        """Why a family is not offered; empty where it is."""
+        return next((r.why for r in self.refused if r.family == family), "")
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What decides on an offer: families and groups (with their members) by name, combinations and left-out rules."""
+
+    families: Sequence[str]
+    groups: Mapping[str, Sequence[str]]
+    combinations: Sequence[Combination]
+    left_out: Sequence[LeftOut]
+
+    @classmethod
+    def of(cls, catalogue: Catalogue) -> Rules:
+        """The rules of a catalogue."""
+        groups = {name: group.members for name, group in catalogue.groups.items()}
+        return cls(tuple(catalogue.families), groups, catalogue.combinations, catalogue.left_out)
+
+    def groups_of(self, name: str) -> tuple[str, ...]:
+        """The group of that name, or the groups with a refrigerant of that name; a group's name comes first."""
+        if name in self.groups:
+            return (name,)
+        return tuple(group for group, members in self.groups.items() if name in members)
+
+    def offer(self, name: str, application: str) -> Offer:
+        """What is offered for a refrigerant or group in an application; nothing for a name that is in no group."""
+        groups = self.groups_of(name)
+        combined = {(c.family, c.group) for c in self.combinations if c.envelope == application}
+        families = tuple(f for f in self.families if any((f, group) in combined for group in groups))
+        refused = tuple(
+            Refusal(f, self._reason(Combination(f, groups[0], application)))
+            for f in self.families
+            if groups and f not in families
+        )
+        return Offer(families, refused)
+
+    def _reason(self, combination: Combination) -> str:
+        """The reason of the first rule that takes a combination away."""
+        whys = (rule.why for rule in self.left_out if rule.takes(combination))
+        return next(whys, "The catalogue does not combine them.")
+
+
+def offer(catalogue: Catalogue, name: str, application: str) -> Offer:
+    """What a catalogue offers for a refrigerant or group in an application.
+
+    Raises
+    ------
+    RequestError
+        If the catalogue has no such application, no such refrigerant or group, or offers no family at all; the
+        message gives the rules' reasons.
+    """
+    if application not in catalogue.applications:
+        raise RequestError(unknown("an application (envelope)", application, catalogue.applications))
+    rules = Rules.of(catalogue)
+    if not rules.groups_of(name):
+        raise RequestError(unknown("a refrigerant or group", name, [*catalogue.refrigerants, *catalogue.groups]))
+    found = rules.offer(name, application)
+    if not found.families:
+        whys = dict.fromkeys(r.why for r in found.refused)
+        raise RequestError(f"no valve is offered for {name} in {application}: {' '.join(whys)}")
+    return found
+
+
+def offers(catalogue: Catalogue) -> dict[str, dict[str, Offer]]:
+    """What is offered by application and by refrigerant or group, for whoever cannot ask again."""
+    rules = Rules.of(catalogue)
+    names = dict.fromkeys((*catalogue.refrigerants, *catalogue.groups))
+    return {own: {name: rules.offer(name, own) for name in names} for own in catalogue.applications}
+
+
+def charges_of(catalogue: Catalogue, family: str, name: str, application: str) -> dict[str, str]:
+    """The bulb charge that a family fits for each member of a group (or for one refrigerant); without one, no entry."""
+    kind = catalogue.applications[application].application
+    members = catalogue.groups[name].members if name in catalogue.groups else (name,)
+    trims = {m: catalogue.families[family].trim_for(m, kind) for m in members}
+    return {m: trim.name for m, trim in trims.items() if trim is not None}
+
+
+def different_charges(catalogue: Catalogue, family: str, name: str, application: str) -> str:
+    """The bulb charges that a family fits for the members of a group, as a list, where they differ; else nothing."""
+    charges = charges_of(catalogue, family, name, application)
+    if len(set(charges.values())) < 2:
+        return ""
+    return ", ".join(f"{charge} for {member}" for member, charge in charges.items())
+
+
+def mixed_charges(catalogue: Catalogue) -> dict[tuple[str, str], str]:
+    """Families and groups whose members take different bulb charges, with a list of these.
+
+    A group is one table and one valve in one box, so such a table would name the wrong charge for some member.
+    """
+    found: dict[tuple[str, str], str] = {}
+    for c in catalogue.combinations:
+        listed = different_charges(catalogue, c.family, c.group, c.envelope)
+        if listed:
+            found.setdefault((c.family, c.group), listed)
+    return found
+
+
+def without_charge(catalogue: Catalogue) -> list[Combination]:
+    """The combinations whose family has no bulb charge for any member: tables in which every window is empty."""
+    return [c for c in catalogue.combinations if not charges_of(catalogue, c.family, c.group, c.envelope)]
+
+
+def offered_families(catalogue: Catalogue, name: str, application: str, family: str | None = None) -> list[Family]:
+    """The families that a catalogue offers for a case, or the one that is asked for.
+
+    Raises
+    ------
+    RequestError
+        As `offer`, and if the family asked for is not in the catalogue or not offered here.
+    """
+    found = offer(catalogue, name, application)
+    if family is None:
+        return [catalogue.families[own] for own in found.families]
+    own = family_of(catalogue.families, family)
+    if own.name not in found.families:
+        why = found.why_not(own.name)
+        raise RequestError(f"{own.display_name} is not offered for {name} in {application}: {why}")
+    return [own]
+
+
+def refuse_unapproved(catalogue: Catalogue, family: Family, refrigerant: str) -> None:
+    """Refuse a refrigerant that a family is not approved for.
+
+    Raises
+    ------
+    RequestError
+        If it is not.
+    """
+    why = family.approved.why_not(refrigerant, catalogue.records[refrigerant].safety_group)
+    if why:
+        raise RequestError(f"{family.display_name} is not offered for {refrigerant}: {why}")
+
+
+def covers(application: Application, sst_k: float) -> bool:
+    """Whether a suction temperature [K] lies within those of an application."""
+    return bool(application.sst_k[0] - _NEAR_K <= sst_k <= application.sst_k[-1] + _NEAR_K)
+
+
+def check_covered(catalogue: Catalogue, name: str, application: str, sst_k: float) -> None:
+    """Refuse a suction temperature [K] outside an application's own.
+
+    Raises
+    ------
+    RequestError
+        If it is outside; the message names the applications that cover it, of those offered for the refrigerant.
+    """
+    own = catalogue.applications[application]
+    if covers(own, sst_k):
+        return
+    others = _covering(catalogue, name, sst_k)
+    if others:
+        hint = f"for {name} that SST is covered by {', '.join(others)}"
+    else:
+        hint = f"no application of the catalogue covers it for {name}"
+    raise RequestError(f"{application} covers an SST of {_span(own)}, not {both_scales(sst_k)}; {hint}")
+
+
+def application_for(catalogue: Catalogue, name: str, sst_k: float) -> str:
+    """The one application that covers a suction temperature [K] and has valves for a refrigerant or group.
+
+    A refrigerant in no group of the catalogue has no offer of its own: every application that covers it counts.
+
+    Raises
+    ------
+    RequestError
+        If none does, or several do; the message lists them.
+    """
+    found = _covering(catalogue, name, sst_k)
+    at = both_scales(sst_k)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise RequestError(
+            f"several applications cover an SST of {at} for {name}: {', '.join(found)}; name one with --envelope"
+        )
+    by_span: dict[str, list[str]] = {}
+    for own in _offered_in(catalogue, name):
+        by_span.setdefault(_span(catalogue.applications[own]), []).append(own)
+    text = [f"{' and '.join(names)} cover{'s' if len(names) == 1 else ''} {span}" for span, names in by_span.items()]
+    rules = Rules.of(catalogue)
+    for own, application in catalogue.applications.items():
+        if covers(application, sst_k):
+            whys = dict.fromkeys(r.why for r in rules.offer(name, own).refused)
+            text.append(f"{own} covers it, but has no valve for {name}: {' '.join(whys).rstrip('.')}")
+    raise RequestError(f"no application with a valve for {name} covers an SST of {at}; {'; '.join(text)}")
+
+
+def _covering(catalogue: Catalogue, name: str, sst_k: float) -> list[str]:
+    return [own for own in _offered_in(catalogue, name) if covers(catalogue.applications[own], sst_k)]
+
+
+def _offered_in(catalogue: Catalogue, name: str) -> list[str]:
+    """The applications in which a catalogue has valves for a refrigerant or group; all for one that is in no group."""
+    rules = Rules.of(catalogue)
+    if rules.groups_of(name):
+        return [own for own in catalogue.applications if rules.offer(name, own).families]
+    if name not in catalogue.refrigerants:
+        raise RequestError(unknown("a refrigerant or group", name, [*catalogue.refrigerants, *catalogue.groups]))
+    return list(catalogue.applications)
+
+
+def _span(application: Application) -> str:
+    coldest, warmest = float(application.sst_k[0]), float(application.sst_k[-1])
+    ends = [(kelvin * 1.8 - 459.67, kelvin - 273.15) for kelvin in (coldest, warmest)]
+    (low_f, low_c), (high_f, high_c) = ((round(f, 1) + 0.0, round(c, 1) + 0.0) for f, c in ends)
+    return f"{low_f:g} to {high_f:g} degF ({low_c:g} to {high_c:g} degC)"

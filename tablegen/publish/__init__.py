@@ -1,1 +1,0 @@
-"""Data sets to printed pages; computes nothing."""

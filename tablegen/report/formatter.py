@@ -1,0 +1,210 @@
+"""Figures and units as they are printed: one place where SI becomes text."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from tablegen.report.rounding import decimals, decimals_up, round_down, round_half_even, round_up
+from tablegen.units import print_unit
+
+NBSP = "\N{NO-BREAK SPACE}"
+DASH = "\N{EN DASH}"
+# The conditions of E, as they stand within a sentence.
+HEAD_NAMES = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
+# Decimals of a pressure, and the most that two near ones are told apart with.
+_PRESSURE_PLACES = {"IP": 0, "SI": 2}
+_MOST_PLACES = 5
+# What sets a limit, in short.
+LIMIT_NAMES = {
+    "stop": "the mechanical stop",
+    "superheat": "the greatest superheat",
+    "mop": "the maximum operating pressure",
+    "control_reserve": "the reserve of travel",
+    "stability": "the smallest steady opening",
+    "floodback": "the least stable superheat",
+    "least_step": "the drive's least opening",
+    "greatest_duty": "the greatest duty cycle",
+    "least_duty": "the least duty cycle",
+}
+PULSE_CAVEAT = (
+    "Losses are taken at the mean flow; in the open phase they are greater, so that the maximum loads are on the high "
+    "side."
+)
+# What a stated condensing temperature means.
+BASES = {"bubble": "saturated liquid", "dew": "saturated vapor", "mid": "mid-point"}
+CAUTION = (
+    "Refrigerants are under pressure, some flammable or toxic: local codes, the equipment maker's instructions "
+    "and licensed practice come first."
+)
+# What an electronic valve's superheat is, where a thermostatic valve's is a figure.
+SET_BY_CONTROLLER = "set by controller"
+# Why a window that is open is not printed.
+NARROW = "at three figures, minimum and maximum meet, so no window is printed"
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Prints quantities in one unit system; `site_pressure_pa` turns absolute pressures into gauge readings."""
+
+    system: str
+    load_unit: str | None = None
+
+    @classmethod
+    def beside(cls, system: str, units: str, load_unit: str | None) -> Words:
+        """Words in a system for a catalogue of `units`, whose own load unit goes with its own system alone."""
+        return cls(system, load_unit if system == units else None)
+
+    @property
+    def load_label(self) -> str:
+        """The unit of loads."""
+        return print_unit("load", self.system, self.load_unit).label
+
+    @property
+    def temperature_label(self) -> str:
+        """The unit of temperatures."""
+        return print_unit("temperature", self.system).label
+
+    @property
+    def gauge_label(self) -> str:
+        """The unit of gauge pressures."""
+        return print_unit("pressure gauge", self.system).label
+
+    def temperature(self, kelvin: float, places: int | None = None) -> str:
+        """A temperature without its unit; whole degrees are printed whole unless `places` says otherwise."""
+        value = print_unit("temperature", self.system).of(kelvin)
+        if places is None:
+            places = 0 if abs(value - round(value)) < 1e-6 else 1
+        return decimals(value, places)
+
+    def temperatures(self, kelvin: Sequence[float]) -> list[str]:
+        """Different temperatures as `temperature` prints them, with two decimals where they would read the same."""
+        texts = [self.temperature(value) for value in kelvin]
+        return texts if len(set(texts)) == len(texts) else [self.temperature(value, 2) for value in kelvin]
+
+    def degrees(self, kelvin: float, places: int | None = None) -> str:
+        """A temperature with its unit."""
+        return f"{self.temperature(kelvin, places)}{NBSP}{self.temperature_label}"
+
+    def is_round(self, kelvin: float) -> bool:
+        """Whether a temperature is a multiple of ten degrees."""
+        tens = print_unit("temperature", self.system).of(kelvin) / 10.0
+        return abs(tens - round(tens)) < 1e-6
+
+    def step(self, kelvin: float, places: int | None = None) -> str:
+        """A temperature difference with its unit."""
+        unit = print_unit("temperature difference", self.system)
+        value = unit.of(kelvin)
+        if places is None:
+            places = 0 if abs(value - round(value)) < 1e-6 else 1
+        return f"{decimals(value, places)}{NBSP}{unit.label}"
+
+    def load(self, watt: float) -> str:
+        """A load to three figures, rounded to nearest, without its unit."""
+        return round_half_even(print_unit("load", self.system, self.load_unit).of(watt))
+
+    def window(self, least_w: float, greatest_w: float) -> tuple[str, str]:
+        """A window's limits, least up and greatest down, without unit."""
+        unit = print_unit("load", self.system, self.load_unit)
+        return round_up(unit.of(least_w)), round_down(unit.of(greatest_w))
+
+    def readable_window(self, least_w: float, greatest_w: float) -> tuple[str, str] | None:
+        """A window as `window` prints it; None where it is empty or its limits meet at three figures."""
+        if math.isnan(least_w) or math.isnan(greatest_w):
+            return None
+        least, greatest = self.window(least_w, greatest_w)
+        # Least up and greatest down may meet or cross, which would be no window to read.
+        return (least, greatest) if float(least) < float(greatest) else None
+
+    def gauge(self, absolute_pa: float, site_pressure_pa: float) -> str:
+        """An absolute pressure as a gauge reading, without its unit."""
+        return self._pressure("pressure gauge", absolute_pa - site_pressure_pa)
+
+    def gauge_at_least(self, absolute_pa: float, site_pressure_pa: float) -> str:
+        """As `gauge`, but never below the pressure: a setting that must be reached."""
+        value = print_unit("pressure gauge", self.system).of(absolute_pa - site_pressure_pa)
+        return decimals_up(value, _PRESSURE_PLACES[self.system])
+
+    def gauge_span(self, from_pa: float, to_pa: float, site_pressure_pa: float) -> tuple[str, str]:
+        """Two absolute pressures as gauge readings, with more decimals where they would read the same."""
+        unit = print_unit("pressure gauge", self.system)
+        low, high = (unit.of(pressure - site_pressure_pa) for pressure in (from_pa, to_pa))
+        places = _PRESSURE_PLACES[self.system]
+        while places < _MOST_PLACES and decimals(low, places) == decimals(high, places):
+            places += 1
+        return decimals(low, places), decimals(high, places)
+
+    def absolute(self, pressure_pa: float) -> str:
+        """An absolute pressure with its unit."""
+        unit = print_unit("pressure", self.system)
+        suffix = f"{unit.label} absolute" if self.system == "SI" else unit.label
+        return f"{self._pressure('pressure', pressure_pa)}{NBSP}{suffix}"
+
+    def drop(self, pressure_pa: float, places: int | None = None) -> str:
+        """A pressure difference with its unit; whole ones are printed whole unless `places` says otherwise."""
+        unit = print_unit("pressure difference", self.system)
+        value = unit.of(pressure_pa)
+        if places is not None:
+            return f"{decimals(value, places)}{NBSP}{unit.label}"
+        # A tenth of a kilopascal is more than any loss is known to.
+        places = 0 if self.system == "SI" or abs(value - round(value)) < 0.05 else 1
+        return f"{decimals(value, places)}{NBSP}{unit.label}"
+
+    def differential(self, pressure_pa: float) -> str:
+        """A pressure difference in the unit of the gauge pressures it is printed beside."""
+        return f"{self.gauge(pressure_pa, 0.0)}{NBSP}{self.gauge_label.removesuffix(' gauge')}"
+
+    def mass_flow(self, kg_s: float) -> str:
+        """A mass flow with its unit."""
+        unit = print_unit("mass flow", self.system)
+        return f"{round_half_even(unit.of(kg_s))}{NBSP}{unit.label}"
+
+    def condition(self, condition: Any, site_pressure_pa: float) -> str:
+        """A head as it is stated, and its liquid."""
+        head, liquid = condition.head, condition.liquid
+        if head.pressure_pa is not None:
+            text = f"{self.gauge(head.pressure_pa, site_pressure_pa)}{NBSP}{self.gauge_label}"
+        else:
+            text = f"{self.degrees(head.condensing_temperature_k)} {BASES[str(head.basis)]}"
+        return f"{text}, {self.liquid(liquid)}"
+
+    def liquid(self, supply: Any) -> str:
+        """Liquid at the valve, by its temperature or its subcooling."""
+        if supply.temperature_k is not None:
+            return f"liquid {self.degrees(supply.temperature_k)}"
+        least, greatest = self.step(supply.least_subcooling_k), self.step(supply.greatest_subcooling_k)
+        return f"liquid subcooled {least if least == greatest else f'{least} to {greatest}'}"
+
+    def length(self, metre: float) -> str:
+        """A length with its unit."""
+        unit = print_unit("length", self.system)
+        return f"{decimals(unit.of(metre), 0 if self.system == 'IP' else 1)}{NBSP}{unit.label}"
+
+    def with_load_unit(self, figure: str) -> str:
+        """A printed load with its unit."""
+        return f"{figure}{NBSP}{self.load_label}"
+
+    def _pressure(self, quantity: str, pascal: float) -> str:
+        return decimals(print_unit(quantity, self.system).of(pascal), _PRESSURE_PLACES[self.system])
+
+
+def percent(share: float, places: int = 0) -> str:
+    """A share as percent."""
+    return "–" if math.isnan(share) else f"{decimals(100.0 * share, places)}{NBSP}%"
+
+
+def ratio(value: float, places: int = 2) -> str:
+    """A plain ratio."""
+    return decimals(value, places)
+
+
+def kv(m3h: float) -> str:
+    """A flow coefficient Kv in m³/h, three figures."""
+    return round_half_even(m3h)
+
+
+def spelt(names: Sequence[str], last: str = "and") -> str:
+    """Names in a sentence."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"

@@ -1,0 +1,176 @@
+"""How size ladders cover the load axis: a small strip chart for each table, loads across, suction temperatures up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from matplotlib.figure import Figure
+from numpy.typing import NDArray
+
+from tablegen.report.formatter import Words
+from tablegen.report.pdf import fonts, vector
+from tablegen.report.pdf.page import BLACK, TINT_DARK, TINT_LIGHT, VERMILLION
+from tablegen.report.rounding import round_half_even, without_zeros
+from tablegen.units import print_unit
+
+Floats = NDArray[np.float64]
+_TEXT = 8.0
+# Heights [pt] of the two lines over a strip, of the axis under the lowest one, of the gap between two.
+_LABELS, _AXIS, _BETWEEN = 20.0, 24.0, 5.0
+_GUTTER = 9.0
+_LOWEST, _HIGHEST = 22.0, 80.0
+_DECADE_LINE = "#9A9A9A"
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """One table: two lines of text with a note each, limits [W] of sizes (down) by suction temperature [K] (across).
+
+    `marked` are rows with a fault of another kind than a gap.
+    """
+
+    title: tuple[str, str]
+    subtitle: tuple[str, str]
+    sst_k: Floats
+    least_w: Floats
+    greatest_w: Floats
+    marked: Collection[int] = ()
+    is_faulty: bool = False
+
+
+def columns_for(strips: int) -> int:
+    """How many strips stand side by side."""
+    return min(strips, 3) if strips <= 12 else 4 if strips <= 36 else 5
+
+
+def height_for(strips: int, room: float) -> float:
+    """Height [pt] of a figure of so many strips, at most the room [pt] there is."""
+    rows = -(-strips // columns_for(strips))
+    return min(room, rows * (_LABELS + _HIGHEST + _BETWEEN) + _AXIS)
+
+
+def most_strips(room: float) -> int:
+    """How many strips a height [pt] takes."""
+    return 5 * int((room - _AXIS) // (_LABELS + _LOWEST + _BETWEEN))
+
+
+def coverage_figure(strips: Sequence[Strip], words: Words, width: float, height: float) -> Figure:
+    """All strips on one log scale of loads; gaps are hatched, rows without a window crossed out."""
+    unit = print_unit("load", words.system, words.load_unit)
+    low, high = (unit.of(float(v)) for v in _ends(strips))
+    columns = columns_for(len(strips))
+    rows = -(-len(strips) // columns)
+    step_x = (width + _GUTTER) / columns
+    step_y = (height - _AXIS) / rows
+    with vector.style():
+        figure = Figure(figsize=(width / 72.0, height / 72.0), dpi=72.0)
+        for place, strip in enumerate(strips):
+            left, top = (place % columns) * step_x, height - (place // columns) * step_y
+            tall = step_y - _LABELS - _BETWEEN
+            box = left / width, (top - _LABELS - tall) / height, (step_x - _GUTTER) / width, tall / height
+            axes = figure.add_axes(box)
+            _strip(axes, strip, unit)
+            # The lowest of its column carries the scale.
+            _scale(axes, 0.93 * low, 1.07 * high, place + columns >= len(strips), unit.label)
+            _labels(axes, strip, step_x - _GUTTER)
+    return figure
+
+
+def _ends(strips: Sequence[Strip]) -> tuple[float, float]:
+    """Least and greatest load of all [W]; a decade where no window is open."""
+    loads = np.concatenate([np.concatenate([s.least_w.ravel(), s.greatest_w.ravel()]) for s in strips])
+    known = loads[np.isfinite(loads)]
+    return (float(known.min()), float(known.max())) if known.size else (1e3, 1e4)
+
+
+def _strip(axes: Any, strip: Strip, unit: Any) -> None:
+    """Each row as a step of the height of its distance to the next."""
+    rows = strip.sst_k.size
+    least, greatest = (np.repeat(unit.of(loads), 2, axis=1) for loads in (strip.least_w, strip.greatest_w))
+    y = np.stack([np.arange(rows) - 0.5, np.arange(rows) + 0.5], axis=1).ravel()
+    sizes = least.shape[0]
+    with np.errstate(invalid="ignore"):
+        # One size nearly everywhere; what two and what three hold lies darker on it.
+        for apart, tint in ((1, TINT_LIGHT), (2, TINT_DARK)):
+            for i in range(sizes - apart):
+                _fill(axes, y, least[i + apart], greatest[i], facecolor=tint, edgecolor="none", lw=0.0)
+        for i in range(sizes - 1):
+            _fill(axes, y, greatest[i], least[i + 1], facecolor="none", edgecolor=VERMILLION, lw=0.5, hatch="////")
+    for i in range(sizes):
+        axes.plot(least[i], y, color=BLACK, lw=0.35, ls=(0, (2, 1)), dash_capstyle="butt")
+        axes.plot(greatest[i], y, color=BLACK, lw=0.35)
+    axes.plot(least[0], y, color=BLACK, lw=1.1)
+    axes.plot(greatest[-1], y, color=BLACK, lw=1.1)
+    for row in np.flatnonzero(np.isnan(strip.least_w).all(axis=0)):
+        axes.axhspan(row - 0.5, row + 0.5, facecolor="none", edgecolor=BLACK, lw=0.0, hatch="xxx")
+    for place in strip.marked:
+        axes.plot(
+            [1.0],
+            [place],
+            marker="<",
+            ms=4.0,
+            mfc=VERMILLION,
+            mec=BLACK,
+            mew=0.4,
+            clip_on=False,
+            transform=axes.get_yaxis_transform(),
+        )
+    axes.set_ylim(-0.5, rows - 0.5)
+
+
+def _fill(axes: Any, y: Floats, left: Floats, right: Floats, **style: Any) -> None:
+    """The area from one edge to another, where the second lies right of the first."""
+    where = right > left
+    if where.any():
+        axes.fill_betweenx(y, left, right, where=where, **style)
+
+
+def _scale(axes: Any, low: float, high: float, is_lowest: bool, label: str) -> None:
+    axes.set_xscale("log")
+    axes.set_xlim(low, high)
+    decades = range(math.ceil(math.log10(low)), math.floor(math.log10(high)) + 1)
+    ticks = [float(f"1e{decade}") for decade in decades]
+    names = [without_zeros(round_half_even(tick, 2)) for tick in ticks]
+    axes.set_xticks(ticks, names if is_lowest else [""] * len(ticks), fontsize=_TEXT)
+    axes.set_xticks([], minor=True)
+    axes.set_yticks([])
+    axes.tick_params(length=2.0, width=0.5, pad=2.0)
+    axes.grid(axis="x", color=_DECADE_LINE, lw=0.35)
+    axes.set_axisbelow(True)
+    for spine in axes.spines.values():
+        spine.set_linewidth(0.35)
+    if is_lowest:
+        axes.set_xlabel(f"load, {label}", fontsize=_TEXT, labelpad=1.0)
+
+
+def _labels(axes: Any, strip: Strip, width: float) -> None:
+    """Two lines over a strip, each with its note at the right."""
+    for (text, note), face, weight, up in (
+        (strip.title, fonts.SEMIBOLD, "semibold", 11.5),
+        (strip.subtitle, fonts.REGULAR, "normal", 2.5),
+    ):
+        room = width - fonts.text_width(f"  {note}", fonts.REGULAR, _TEXT)
+        for shown, x, side, heavy in ((_cut(text, face, room), 0.0, "left", weight), (note, 1.0, "right", "normal")):
+            axes.annotate(
+                shown,
+                (x, 1.0),
+                (0, up),
+                xycoords="axes fraction",
+                textcoords="offset points",
+                ha=side,
+                fontsize=_TEXT,
+                fontweight=heavy,
+            )
+
+
+def _cut(text: str, face: str, width: float) -> str:
+    """A text short enough for its line."""
+    if fonts.text_width(text, face, _TEXT) <= width:
+        return text
+    while text and fonts.text_width(f"{text}…", face, _TEXT) > width:
+        text = text[:-1]
+    return f"{text}…"

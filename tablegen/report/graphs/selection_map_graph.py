@@ -1,0 +1,294 @@
+"""A territory map: load rows, suction temperature columns, in each cell the sizes that hold all of it."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import pandas as pd
+
+from tablegen.errors import PublishError
+from tablegen.report.formatter import Words
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.page import BLACK, paragraph
+from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
+from tablegen.report.stock_words import OR, load_range, pair_of
+
+# isort: split
+# After `fonts`, which must set the base font first.
+from reportlab.platypus import Flowable, PageBreak
+
+
+@dataclass(frozen=True, slots=True)
+class MapStyle:
+    """Type sizes and measures of a map [pt].
+
+    `row` is the height of a row at most, `tightest` at least; `heavy` and `thin` are the weights of frontier and rules;
+    `tint` is laid under every other size, where there is one.
+    """
+
+    first: float
+    second: float
+    label: float
+    corner: float
+    head: float
+    label_width: float
+    row: float
+    tightest: float
+    heavy: float
+    thin: float
+    tint: str | None = None
+
+
+_AIR = 6.0
+# Where in a cell the first size is centred, a share of its width; the gap to the second, in type sizes.
+_MIDDLE, _GAP = 0.42, 0.25
+# Share of a page that is used rather than left for the next, which would hold the whole.
+_WORTH, _FEWEST = 0.75, 4
+# Lighter than other tints, for small figures stand on it.
+_TINT = "#F2F2F2"
+
+PAGE = MapStyle(10.0, 8.0, 9.0, 8.5, 26.0, 84.0, 15.0, 10.4, 1.8, 0.3, _TINT)
+
+
+@dataclass(frozen=True, slots=True)
+class MapCells:
+    """A map as text: rows from the greatest load down, each with a (first, second) size a column, coldest first.
+
+    Without a first size the second names two that cover the cell between them.
+    """
+
+    rows: Sequence[tuple[str, Sequence[tuple[str, str]]]]
+    columns: Sequence[str]
+    corner: tuple[str, str]
+
+
+def map_cells(cells: pd.DataFrame, words: Words) -> MapCells:
+    """The cells of one map of the data set in printed words; rows beyond which nothing is served are left away."""
+    loads = sorted({(float(a), float(b)) for a, b in zip(cells["load_above_w"], cells["load_upto_w"], strict=True)})
+    columns = sorted({(float(a), float(b)) for a, b in zip(cells["sst_from_k"], cells["sst_to_k"], strict=True)})
+    by = {
+        (float(r["load_above_w"]), float(r["sst_from_k"])): (str(r["first_size"]), str(r["second_size"]))
+        for _, r in cells.iterrows()
+    }
+    if "coverage" in cells:
+        for _, r in cells.iterrows():
+            pair = pair_of(r)
+            if pair is not None:
+                by[float(r["load_above_w"]), float(r["sst_from_k"])] = "", OR.join(pair)
+    served = [i for i, (above, _) in enumerate(loads) if any(any(by[above, low]) for low, _ in columns)]
+    loads = loads[served[0] : served[-1] + 1] if served else []
+    edges = sorted({edge for pair in columns for edge in pair})
+    called = dict(zip(edges, words.temperatures(edges), strict=True))
+    return MapCells(
+        [(load_range(a, b, words), [by[a, low] for low, _ in columns]) for a, b in reversed(loads)],
+        [called[a] if a == b else f"{called[a]} to {called[b]}" for a, b in columns],
+        (f"load, {words.load_label}", f"SST, {words.temperature_label}"),
+    )
+
+
+def in_blocks(cells: MapCells, style: MapStyle, width: float) -> list[MapCells]:
+    """A map as it is if its columns fit a width [pt], else some of them at a time, in even shares."""
+    need = max(_column_width(first, second, style) for _, row in cells.rows for first, second in row)
+    lines = [line for label in cells.columns for line in _two_lines(label)]
+    need = max(need, _AIR + max(fonts.text_width(line, fonts.BOLD, fonts.LEAST_SIZE) for line in lines)) + 0.01
+    count = len(cells.columns)
+    blocks = -(-count // max(1, int((width - style.label_width) / need)))
+    share = -(-count // blocks)
+    places = [slice(i, i + share) for i in range(0, count, share)]
+    return [
+        replace(cells, columns=cells.columns[part], rows=[(label, row[part]) for label, row in cells.rows])
+        for part in places
+    ]
+
+
+def _column_width(first: str, second: str, style: MapStyle) -> float:
+    """Width [pt] that a cell needs; see `TerritoryMap._cell`."""
+    if not first:
+        return fonts.text_width(second, fonts.REGULAR, style.second) + 2.0
+    half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
+    beside = fonts.text_width(second, fonts.REGULAR, style.second)
+    return max((half + 1.0) / _MIDDLE, (half + _GAP * style.first + 1.0 + beside) / (1.0 - _MIDDLE))
+
+
+def _label_size(labels: Sequence[str], style: MapStyle, step: float) -> float:
+    """Type size [pt] of column labels on one line, with air between neighbors."""
+    return min(style.label, _fitting(labels, step))
+
+
+def _fitting(lines: Sequence[str], step: float) -> float:
+    return (step - _AIR) / max(fonts.text_width(line, fonts.BOLD, 1.0) for line in lines)
+
+
+def _two_lines(label: str) -> tuple[str, ...]:
+    """A column's label, its second temperature under the first."""
+    first, to, second = label.partition(" to ")
+    return (f"{first} to", second) if to else (label,)
+
+
+class TerritoryMap(Flowable):
+    """Rows of sizes with a heavy frontier wherever the first choice changes.
+
+    Parameters
+    ----------
+    cells : MapCells
+    style : MapStyle
+    reserve : float
+        Height [pt] to leave free below, so that the rows spread over what is left.
+    continued : str
+        What stands above the rows that go on on another page.
+
+    Raises
+    ------
+    PublishError
+        There is no row, a glyph is missing, or (when it is drawn) a name does not fit its cell (`in_blocks`).
+    """
+
+    def __init__(
+        self, cells: MapCells, style: MapStyle = PAGE, reserve: float = 0.0, continued: str = "Continued"
+    ) -> None:
+        super().__init__()
+        self.continued = continued
+        if not cells.rows:
+            raise PublishError("a map of sizes needs a row that a size serves")
+        self.cells, self.style, self.reserve = cells, style, reserve
+        self.spaceBefore, self.spaceAfter = 4.0, 6.0
+        texts = (t for label, row in cells.rows for t in (label, *itertools.chain(*row)))
+        for text in (*cells.columns, *cells.corner, *texts):
+            fonts.check_glyphs(text, fonts.BOLD)
+        self._row = style.row
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """As wide as the frame; the rows as high as the room and the style allow."""
+        room = aH - self.reserve - self.style.head
+        self._row = min(max(room / len(self.cells.rows), self.style.tightest), self.style.row)
+        self.width, self.height = aW, self.style.head + self._row * len(self.cells.rows)
+        return aW, self.height
+
+    def split(self, aW: float, aH: float) -> list[Flowable]:
+        """As many rows as fit here, the others on the next page; a map that fits a page of its own goes there whole."""
+        frame = getattr(self, "_frame", None)
+        page = frame._height if frame is not None else aH
+        style, rows = self.style, self.cells.rows
+        if aH < _WORTH * page and style.head + len(rows) * style.tightest <= page:
+            return []
+        # A few rows at least for the next page, which would look lost with one.
+        here = min(int((aH - style.head) / style.tightest), max(len(rows) - _FEWEST, 1))
+        if here < 1:
+            return []
+        first, rest = (replace(self.cells, rows=part) for part in (rows[:here], rows[here:]))
+        return [
+            TerritoryMap(first, style, 0.0, self.continued),
+            PageBreak(),
+            paragraph(self.continued, "continued"),
+            TerritoryMap(rest, style, self.reserve, self.continued),
+        ]
+
+    def draw(self) -> None:
+        """Set labels, sizes, thin rules and the frontier."""
+        if is_trial(self.canv):
+            return
+        canvas: Any = self.canv
+        style, foot = self.style, self.height - self.style.head
+        step = (self.width - style.label_width) / len(self.cells.columns)
+        edges = [style.label_width + step * j for j in range(len(self.cells.columns) + 1)]
+        right = style.label_width - 0.8 * style.label
+        if style.tint is not None:
+            self._shade(edges, style.tint)
+        canvas.setStrokeColor(BLACK)
+        structure = tags(canvas)
+        with structure.element("Table"):
+            self._draw_head(structure, edges, step, right)
+            for i, (label, row) in enumerate(self.cells.rows):
+                base = foot - self._row * (i + 1)
+                self._line(0, base + self._row, self.width, base + self._row, style.heavy if i == 0 else style.thin)
+                with structure.element("TR"):
+                    with structure.marked("TH", ROW):
+                        canvas.setFont(fonts.BOLD, style.label)
+                        canvas.drawRightString(right, base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.label), label)
+                    for (first, second), left in zip(row, edges, strict=False):
+                        with structure.marked("TD"):
+                            self._cell(first, second, left, base, step)
+        self._line(0, 0, self.width, 0, style.heavy)
+        self._frontier(edges)
+
+    def _draw_head(self, structure: Tags, edges: list[float], step: float, right: float) -> None:
+        canvas: Any = self.canv
+        style, foot = self.style, self.height - self.style.head
+        with structure.element("TR"):
+            with structure.marked("TH", COLUMN):
+                canvas.setFont(fonts.SEMIBOLD, style.corner)
+                canvas.drawRightString(right, foot + 0.7 * style.corner, self.cells.corner[0])
+                canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
+            size = _label_size(self.cells.columns, style, step)
+            parts: list[tuple[str, ...]] = [(label,) for label in self.cells.columns]
+            if size < fonts.LEAST_SIZE:
+                parts = [_two_lines(label) for label in self.cells.columns]
+                size = min(style.label, _fitting([line for label in parts for line in label], step))
+            for lines, left in zip(parts, edges, strict=False):
+                with structure.marked("TH", COLUMN):
+                    canvas.setFont(fonts.BOLD, size)
+                    for i, line in enumerate(reversed(lines)):
+                        base = foot + (0.8 if len(lines) == 1 else 0.4) * style.label + i * 1.15 * size
+                        canvas.drawCentredString(left + step / 2, base, line)
+
+    def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:
+        canvas: Any = self.canv
+        style = self.style
+        if not first:
+            # Two sizes that cover the cell between them, if any.
+            canvas.setFont(fonts.REGULAR, style.second)
+            low = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.second)
+            canvas.drawCentredString(left + 0.5 * step, low, second)
+            return
+        middle = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.first)
+        half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
+        gap = _GAP * style.first
+        room = (1.0 - _MIDDLE) * step - half - gap - 1.0
+        if half > _MIDDLE * step - 1.0 or fonts.text_width(second, fonts.REGULAR, style.second) > room:
+            name = max(first, second, key=len)
+            raise PublishError(f"size {name!r} is too long for a map of {len(self.cells.columns)} columns")
+        canvas.setFont(fonts.BOLD, style.first)
+        canvas.drawCentredString(left + _MIDDLE * step, middle, first)
+        if second:
+            canvas.setFont(fonts.REGULAR, style.second)
+            start = left + _MIDDLE * step + half + gap
+            if style.tint is not None:
+                # In 1-bit print a tint is dots, which would run through figures as small as these.
+                canvas.setFillColor("white")
+                width = fonts.text_width(second, fonts.REGULAR, style.second)
+                canvas.rect(start - 0.8, middle - 0.8, width + 1.6, fonts.CAP_HEIGHT * style.second + 1.6, 0, 1)
+                canvas.setFillColor(BLACK)
+            canvas.drawString(start, middle, second)
+
+    def _shade(self, edges: list[float], tint: str) -> None:
+        """Lay a tint under every other size, so that a territory is seen as one."""
+        canvas: Any = self.canv
+        order = list(dict.fromkeys(first for _, row in self.cells.rows for first, _ in row if first))
+        canvas.saveState()
+        canvas.setFillColor(tint)
+        for i, (_, row) in enumerate(self.cells.rows):
+            base = self.height - self.style.head - self._row * (i + 1)
+            for left, right, (first, _) in zip(edges, edges[1:], row, strict=False):
+                if first and order.index(first) % 2:
+                    canvas.rect(left, base, right - left, self._row, stroke=0, fill=1)
+        canvas.restoreState()
+
+    def _frontier(self, edges: list[float]) -> None:
+        """Heavy strokes between cells whose first choice differs."""
+        rows = self.cells.rows
+        for i, (_, row) in enumerate(rows):
+            top = self.height - self.style.head - self._row * i
+            for j, (first, _) in enumerate(row):
+                if j and row[j - 1][0] != first:
+                    self._line(edges[j], top, edges[j], top - self._row, self.style.heavy)
+                if i and rows[i - 1][1][j][0] != first:
+                    self._line(edges[j], top, edges[j + 1], top, self.style.heavy)
+
+    def _line(self, x1: float, y1: float, x2: float, y2: float, weight: float) -> None:
+        canvas: Any = self.canv
+        canvas.setLineWidth(weight)
+        canvas.setLineCap(2)
+        canvas.line(x1, y1, x2, y2)

@@ -1,0 +1,362 @@
+"""The window ledger: temperatures down, valve sizes across, one load window a cell, set on its dash."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.textobject import PDFTextObject
+
+from tablegen.errors import PublishError
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.paragraphs import paragraph
+from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
+
+# isort: split
+# After `fonts`, which must set the base font first.
+from reportlab.platypus import Flowable, PageBreak
+
+DASH = "\N{EN DASH}"
+
+# A window (least, greatest), or a mark that points at the reason under the table; "" is a blank cell.
+Cell = tuple[str, str] | str
+
+LARGEST_SIZE = 10.5
+_SIZE_STEP = 0.25
+_NOTE_SIZE = fonts.LEAST_SIZE
+# More than the largest type, so that text readers keep the two header lines apart.
+_NOTE_LEADING = 11.0
+_HEAD_SCALE = 1.12
+
+# In type sizes: the least gap between columns and the leading between rows, tightest and loosest.
+_GAP = 1.0
+_TIGHT, _LOOSE = 1.28, 2.2
+# Wider gaps [pt] make the eye lose the row.
+_WIDEST_GAP = 40.0
+
+_FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
+_HEAD_PAD = 4.5
+# Fewer rows than this do not stand on a page by themselves.
+_FEWEST = 4
+# Share of a page that is used rather than left for the next, which would hold the whole.
+_WORTH = 0.75
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerRow:
+    """One row: its label (a temperature), a cell for each size, and whether a rule stands above it."""
+
+    label: str
+    cells: Sequence[Cell]
+    rule_above: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """A ledger as a value; every string is printed as it stands.
+
+    `stub_label` names the row labels ("t₀, °C"); `size_notes` are small second lines under the size
+    names. Rows with `rule_above` get a bold label.
+
+    Raises
+    ------
+    PublishError
+        There is no size or row, or rows or notes do not match the sizes.
+    MissingGlyphError
+        A face cannot draw a character.
+    """
+
+    stub_label: str
+    sizes: Sequence[str]
+    size_notes: Sequence[str] | None
+    rows: Sequence[LedgerRow]
+
+    def __post_init__(self) -> None:
+        if not self.sizes or not self.rows:
+            raise PublishError(f"ledger {self.stub_label!r} needs at least one size and one row")
+        if self.size_notes is not None and len(self.size_notes) != len(self.sizes):
+            raise PublishError(f"ledger has {len(self.sizes)} sizes but {len(self.size_notes)} notes to them")
+        for row in self.rows:
+            if len(row.cells) != len(self.sizes):
+                cells = len(row.cells)
+                raise PublishError(f"ledger row {row.label} has {cells} cells, not {len(self.sizes)}")
+        for text, face in _strings(self):
+            fonts.check_glyphs(text, face)
+
+
+def _label_face(row: LedgerRow) -> str:
+    return fonts.BOLD if row.rule_above else fonts.REGULAR
+
+
+def _strings(ledger: Ledger) -> Iterator[tuple[str, str]]:
+    """Every string of a ledger with the face that it is set in."""
+    yield ledger.stub_label, fonts.REGULAR
+    yield from ((name, fonts.BOLD) for name in ledger.sizes)
+    yield from ((note, fonts.REGULAR) for note in ledger.size_notes or ())
+    for row in ledger.rows:
+        yield row.label, _label_face(row)
+        for cell in row.cells:
+            if isinstance(cell, str):
+                yield cell, fonts.ITALIC
+            else:
+                yield cell[0] + DASH, fonts.REGULAR
+                yield cell[1], fonts.SEMIBOLD
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """Widths of a size's column, in type sizes (`note` in points), about the middle of its dash."""
+
+    left: float
+    right: float
+    head: float
+    note: float
+
+    def width(self, size: float) -> float:
+        return max((self.left + self.right) * size, self.head * size, self.note)
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """Type size, widths and places across the page [pt]."""
+
+    size: float
+    width: float
+    stub: float
+    axes: tuple[float, ...]
+    middles: tuple[float, ...]
+
+
+def _half_dash() -> float:
+    return fonts.text_width(DASH, fonts.REGULAR, 1.0) / 2
+
+
+def _measure(ledger: Ledger, index: int) -> _Column:
+    """Measure one size's column; a mark takes room on both sides of the dash's place."""
+    left = right = 0.0
+    for row in ledger.rows:
+        cell = row.cells[index]
+        if isinstance(cell, str):
+            half = fonts.text_width(cell, fonts.ITALIC, 1.0) / 2
+            left, right = max(left, half), max(right, half)
+        else:
+            left = max(left, fonts.text_width(cell[0], fonts.REGULAR, 1.0) + _half_dash())
+            right = max(right, fonts.text_width(cell[1], fonts.SEMIBOLD, 1.0) + _half_dash())
+    head = fonts.text_width(ledger.sizes[index], fonts.BOLD, _HEAD_SCALE)
+    note = fonts.text_width(ledger.size_notes[index], fonts.REGULAR, _NOTE_SIZE) if ledger.size_notes else 0.0
+    return _Column(left, right, head, note)
+
+
+def _stub_width(ledger: Ledger, size: float) -> float:
+    labels = max(fonts.text_width(row.label, _label_face(row), size) for row in ledger.rows)
+    parts = _stub_lines(ledger)
+    return max(labels, *(fonts.text_width(part, fonts.REGULAR, size) for part in parts))
+
+
+def _stub_lines(ledger: Ledger) -> list[str]:
+    """The label of the row labels, on two lines where the header has two: its unit under its name."""
+    name, comma, unit = ledger.stub_label.rpartition(", ")
+    return [name, unit] if comma and ledger.size_notes else [ledger.stub_label]
+
+
+def _type_size(ledger: Ledger, columns: Sequence[_Column], width: float) -> float | None:
+    """The largest type in which the columns stand apart in a width [pt]; None where even the least is too large."""
+    size = LARGEST_SIZE
+    while size >= fonts.LEAST_SIZE:
+        need = 2 * _stub_width(ledger, size) + sum(column.width(size) for column in columns)
+        if width - need >= (len(columns) + 1) * _GAP * size:
+            return size
+        size -= _SIZE_STEP
+    return None
+
+
+def _arrange(ledger: Ledger, width: float) -> _Layout:
+    """Choose the largest type that fits the width, and share what is left over between the columns."""
+    columns = [_measure(ledger, i) for i in range(len(ledger.sizes))]
+    size = _type_size(ledger, columns, width)
+    if size is None:
+        raise PublishError(_too_wide(ledger, width))
+    stub = _stub_width(ledger, size)
+    need = 2 * stub + sum(column.width(size) for column in columns)
+    gap = min((width - need) / (len(columns) + 1), _WIDEST_GAP)
+    axes, middles, x = [], [], stub
+    for column in columns:
+        middle = x + gap + column.width(size) / 2
+        axes.append(middle + (column.left - column.right) / 2 * size)
+        middles.append(middle)
+        x = middle + column.width(size) / 2
+    return _Layout(size, x + gap + stub, stub, tuple(axes), tuple(middles))
+
+
+def _too_wide(ledger: Ledger, width: float) -> str:
+    def printed(cell: Cell) -> str:
+        return cell if isinstance(cell, str) else DASH.join(cell)
+
+    cells = [(printed(c), row.label, i) for row in ledger.rows for i, c in enumerate(row.cells)]
+    text, label, index = max(cells, key=lambda c: fonts.text_width(c[0], fonts.SEMIBOLD, 1.0))
+    return (
+        f"ledger of {len(ledger.sizes)} sizes does not fit {width:.0f} pt at {fonts.LEAST_SIZE:g} pt type; the widest"
+        f" cell is {text!r} (row {label}, size {ledger.sizes[index]})"
+    )
+
+
+def in_blocks(ledger: Ledger, width: float) -> list[Ledger]:
+    """A ledger as it is if it fits a width [pt], else some of its sizes at a time, in even shares."""
+    columns = [_measure(ledger, i) for i in range(len(ledger.sizes))]
+    for share in range(len(columns), 0, -1):
+        count = -(-len(columns) // share)
+        even = -(-len(columns) // count)
+        places = [range(i, min(i + even, len(columns))) for i in range(0, len(columns), even)]
+        if all(_type_size(ledger, [columns[i] for i in part], width) is not None for part in places):
+            break
+    return [_of_sizes(ledger, part) for part in places]
+
+
+def _of_sizes(ledger: Ledger, places: range) -> Ledger:
+    rows = [replace(row, cells=[row.cells[i] for i in places]) for row in ledger.rows]
+    notes = [ledger.size_notes[i] for i in places] if ledger.size_notes is not None else None
+    return replace(ledger, sizes=[ledger.sizes[i] for i in places], size_notes=notes, rows=rows)
+
+
+class LedgerFlowable(Flowable):
+    """A ledger in the flow of a document; its rows spread over the height that there is, or go on on the next page.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        What is printed.
+    height : float, optional
+        Height to fill [pt]; without it, what is left of the page, less `reserve`.
+    reserve : float
+        Height [pt] to leave free under the ledger, for its notes.
+    continued : str
+        What stands above the rows that go on on another page.
+
+    Raises
+    ------
+    PublishError
+        When it is set: not even 8 pt type fits the width (`in_blocks`), or the rows do not fit `height`.
+    """
+
+    def __init__(
+        self, ledger: Ledger, height: float | None = None, reserve: float = 0.0, continued: str = "Continued"
+    ) -> None:
+        super().__init__()
+        self.ledger, self.room, self.reserve, self.continued = ledger, height, reserve, continued
+        # Of the whole, from which type and columns follow, the rows of this part.
+        self.rows = list(ledger.rows)
+        self.hAlign = "LEFT"
+        self.spaceAfter = 4.0
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """Choose type size and leading for the room [pt]; return the width and height taken [pt]."""
+        self._layout = layout = _arrange(self.ledger, aW)
+        rows = len(self.rows)
+        head = _HEAD_PAD + layout.size * _HEAD_SCALE + _HEAD_PAD
+        self._head = head + (_NOTE_LEADING if self.ledger.size_notes else 0.0)
+        least = self._head + rows * _TIGHT * layout.size
+        if self.room is not None and least > self.room + 1e-6:
+            raise PublishError(f"ledger of {rows} rows needs {least:.0f} pt, has {self.room:.0f} pt")
+        room = self.room if self.room is not None else aH - self.reserve
+        # A measuring pass offers no bottom at all: say the least, so that headings can stay with it.
+        room = least if not math.isfinite(room) or room > 1e4 else room
+        self._leading = min(max((room - self._head) / rows, _TIGHT * layout.size), _LOOSE * layout.size)
+        self.width, self.height = layout.width, self._head + rows * self._leading
+        # Asking for more than there is sends the ledger to the next page.
+        return self.width, self.height + (0.0 if self.room is not None else self.reserve * (least > room))
+
+    def split(self, aW: float, aH: float) -> list[Flowable]:
+        """As many rows as fit here, the others on the next page under the same header.
+
+        A ledger that fits a page of its own goes there whole.
+        """
+        if self.room is not None:
+            return []
+        self.wrap(aW, aH)
+        tight = _TIGHT * self._layout.size
+        frame = getattr(self, "_frame", None)
+        page = frame._height if frame is not None else aH
+        if aH < _WORTH * page and self._head + len(self.rows) * tight + self.reserve <= page:
+            return []
+        here = min(int((aH - self._head + 1e-6) / tight), len(self.rows) - _FEWEST)
+        if here < _FEWEST:
+            return []
+        first, rest = (LedgerFlowable(self.ledger, None, reserve, self.continued) for reserve in (0.0, self.reserve))
+        first.rows, rest.rows = self.rows[:here], self.rows[here:]
+        return [first, PageBreak(), paragraph(self.continued, "continued"), rest]
+
+    def draw(self) -> None:
+        """Draw rules first, then all text in reading order."""
+        if is_trial(self.canv):
+            return
+        self._rules(self.canv)
+        text, structure = self.canv.beginText(), tags(self.canv)
+        top = self.height - self._head
+        with structure.element("Table"):
+            with structure.element("TR"):
+                self._draw_head(text, structure)
+            for i, row in enumerate(self.rows):
+                middle = top - (i + 0.5) * self._leading
+                with structure.element("TR"):
+                    self._draw_row(text, structure, row, middle - fonts.CAP_HEIGHT / 2 * self._layout.size)
+        self.canv.drawText(text)
+
+    def _rules(self, canvas: Canvas) -> None:
+        top = self.height - self._head
+        rules = [(self.height, _FRAME_RULE), (top, _HEAD_RULE), (0.0, _FRAME_RULE)]
+        above = [i for i, row in enumerate(self.rows) if i and row.rule_above]
+        rules += [(top - i * self._leading, _ROW_RULE) for i in above]
+        canvas.saveState()
+        canvas.setStrokeGray(0)
+        for y, weight in rules:
+            canvas.setLineWidth(weight)
+            canvas.line(0, y, self.width, y)
+        canvas.restoreState()
+
+    def _draw_head(self, text: PDFTextObject, structure: Tags) -> None:
+        layout, ledger = self._layout, self.ledger
+        size = layout.size * _HEAD_SCALE
+        base = self.height - _HEAD_PAD - fonts.CAP_HEIGHT * size - 1
+        foot = base - (_NOTE_LEADING if ledger.size_notes else 0.0)
+        label = list(zip(reversed(_stub_lines(ledger)), (foot, base), strict=False))
+        # The order of the header's cells is not the order in which its two lines are set.
+        corner, *columns = (structure.add("TH", COLUMN) for _ in (ledger.stub_label, *ledger.sizes))
+        for x, name, column in zip(layout.middles, ledger.sizes, columns, strict=True):
+            with structure.mark(column, text):
+                _put(text, x, base, name, fonts.BOLD, size, 0.5)
+        for part, y in label:
+            with structure.mark(corner, text):
+                _put(text, layout.stub, y, part, fonts.REGULAR, layout.size, 1.0)
+        # The unit is set first but stands below its name.
+        corner.kids.reverse()
+        for x, note, column in zip(layout.middles, ledger.size_notes or (), columns, strict=False):
+            with structure.mark(column, text):
+                _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
+        with structure.artifact(text):
+            for part, y in label:
+                _put(text, layout.width, y, part, fonts.REGULAR, layout.size, 1.0)
+
+    def _draw_row(self, text: PDFTextObject, structure: Tags, row: LedgerRow, y: float) -> None:
+        layout = self._layout
+        half = _half_dash() * layout.size
+        with structure.marked("TH", ROW, on=text):
+            _put(text, layout.stub, y, row.label, _label_face(row), layout.size, 1.0)
+        for axis, cell in zip(layout.axes, row.cells, strict=True):
+            with structure.marked("TD", on=text):
+                if isinstance(cell, str):
+                    _put(text, axis, y, cell, fonts.ITALIC, layout.size, 0.5)
+                else:
+                    _put(text, axis + half, y, cell[0] + DASH, fonts.REGULAR, layout.size, 1.0)
+                    _put(text, axis + half, y, cell[1], fonts.SEMIBOLD, layout.size, 0.0)
+        with structure.artifact(text):
+            _put(text, layout.width, y, row.label, _label_face(row), layout.size, 1.0)
+
+
+def _put(text: PDFTextObject, x: float, y: float, string: str, face: str, size: float, share: float) -> None:
+    """Set a string with `share` of its width left of x: 0 starts there, 0.5 is centered, 1 ends there."""
+    if string:
+        text.setFont(face, size)
+        text.setTextOrigin(x - share * fonts.text_width(string, face, size), y)
+        text.textOut(string)

@@ -1,0 +1,273 @@
+"""Document template: paper, margins, running heads, bookmarks.
+
+Everything that is page-level lives here; the same story and date give the same bytes.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from types import MappingProxyType
+from typing import IO, Any
+
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+
+from tablegen.errors import PublishError
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.lines import wrapped
+from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
+from tablegen.report.pdf.tagged_canvas import TaggedCanvas
+
+# isort: split
+# After `fonts`, which must set the base font first.
+from reportlab.platypus import Flowable
+from reportlab.platypus.doctemplate import BaseDocTemplate, LayoutError, PageTemplate
+from reportlab.platypus.frames import Frame
+
+PAPERS = MappingProxyType({"A4": A4, "Letter": LETTER})
+
+BLACK = "#000000"
+# Accents: always together with a dash, a marker or a label.
+BLUE = "#0072B2"
+VERMILLION = "#D55E00"
+TINT_DARK = "#E0E0E0"
+TINT_LIGHT = "#EDEDED"
+
+SIDE_MARGIN = 18 * mm
+TOP_MARGIN = 22 * mm
+BOTTOM_MARGIN = 20 * mm
+
+_HEAD_SIZE, _LINE = 8.5, 10.2
+# Beside the notice stands the number of the page.
+_PAGE_NUMBER = 70.0
+# Lines that the margins have room for over the running head, and that leave a page to what is on it under the notice.
+_MOST_TITLE, _MOST_NOTICE = 3, 12
+# Of the parts that stories are made of, so that a page needs one import.
+__all__ = (
+    "BLACK",
+    "BLUE",
+    "BOTTOM_MARGIN",
+    "PAPERS",
+    "SIDE_MARGIN",
+    "STYLES",
+    "TINT_DARK",
+    "TINT_LIGHT",
+    "TOP_MARGIN",
+    "VERMILLION",
+    "Document",
+    "Heading",
+    "contents",
+    "escape",
+    "paragraph",
+)
+
+
+class _Template(BaseDocTemplate):
+    """Counts pages over the passes, so that 'n of N' needs no replay of saved pages."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        super().__init__(
+            document.content,
+            pagesize=document.page_size,
+            invariant=1,
+            pageCompression=1,
+            lang="en",
+            title=document.title,
+            author=document.author,
+            subject=document.subject,
+            creator="tablegen",
+            keywords=list(document.keywords),
+            initialFontName=fonts.REGULAR,
+            displayDocTitle=1,
+        )
+        frame = Frame(SIDE_MARGIN, document.bottom_margin, document.frame_width, document.frame_height, 0, 0, 0, 0)
+        self.addPageTemplates(PageTemplate("page", [frame], onPageEnd=self._running))
+        self._total = self.count = 0
+
+    def _makeCanvas(self, *args: Any, **kwargs: Any) -> Canvas:
+        canvas: Any = super()._makeCanvas(*args, **kwargs)  # type: ignore[misc]
+        stamp = "undated"
+        if self.document.date is not None:
+            stamp = self.document.date.strftime("D:%Y%m%d000000+00'00'")
+            canvas.setDateFormatter(lambda *now: stamp)
+        # The document identifier must not hang on the environment's clock either.
+        canvas._doc.signature = hashlib.md5(stamp.encode(), usedforsecurity=False)
+        # There is always another pass after the first, which does not know the number of pages yet.
+        canvas.is_trial = not self._total
+        self.document.prepare(canvas)
+        return canvas  # type: ignore[no-any-return]
+
+    def beforeDocument(self) -> None:
+        self._headings, self._section, self._on_page, self._last_level = 0, "", "", 0
+
+    def new_key(self, heading: Heading) -> str:
+        """Name the next heading; the same story gives the same names in every pass."""
+        if heading.level > self._last_level + 1:
+            raise PublishError(f"heading {heading.heading!r} of level 2 stands before any of level 1")
+        self._last_level = heading.level
+        self._headings += 1
+        return f"heading-{self._headings}"
+
+    def afterFlowable(self, flowable: Flowable) -> None:
+        if isinstance(flowable, Heading):
+            if flowable.level == 1:
+                self._section = flowable.heading
+                # A page is named after the first section that begins on it, else after the one that goes on.
+                self._on_page = self._on_page or flowable.heading
+            self.notify("TOCEntry", (flowable.level - 1, escape(flowable.heading), self.page, flowable.key))
+
+    def afterPage(self) -> None:
+        self.count = self.page
+        self._on_page = ""
+
+    def _allSatisfied(self) -> bool:
+        happy = bool(super()._allSatisfied()) and self.count == self._total  # type: ignore[misc]
+        self._total = self.count
+        if happy:
+            self._refuse_stray_fonts()
+            if self._indexingFlowables and not self._headings:  # type: ignore[attr-defined]
+                raise PublishError(f"{self.document.title}: the story has contents but no heading")
+        return happy
+
+    def _refuse_stray_fonts(self) -> None:
+        canvas: Any = self.canv
+        stray = sorted(name for name in canvas._doc.fontMapping if name not in fonts.FACES)
+        if stray:
+            ours = ", ".join(fonts.FACES)
+            raise PublishError(f"font {', '.join(stray)} is not embedded; set every text in {ours}")
+
+    def _running(self, canvas: Canvas, template: object) -> None:
+        """Draw head and foot when the page is full, so that the head can name its section."""
+        document = self.document
+        left, right = SIDE_MARGIN, SIDE_MARGIN + document.frame_width
+        canvas.saveState()
+        canvas.setLineWidth(0.35)
+        if self.page > 1:
+            y = document.page_size[1] - document.top_margin + 18
+            self._set_lines(canvas, document.title_lines, left, y + (len(document.title_lines) - 1) * _LINE)
+            used = fonts.text_width(document.title_lines[-1], fonts.SEMIBOLD, _HEAD_SIZE) + 12
+            canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
+            section = self._on_page or self._section
+            if fonts.text_width(section, fonts.REGULAR, _HEAD_SIZE) <= document.frame_width - used:
+                canvas.drawRightString(right, y, section)
+            canvas.line(left, y - 5, right, y - 5)
+        y = document.bottom_margin - 22
+        canvas.line(left, y + 11, right, y + 11)
+        self._set_lines(canvas, document.notice_lines, left, y)
+        canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
+        canvas.drawRightString(right, y, f"Page {self.page} of {self._total}")
+        canvas.restoreState()
+
+    @staticmethod
+    def _set_lines(canvas: Canvas, lines: Sequence[str], left: float, y: float) -> None:
+        canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
+        for i, line in enumerate(lines):
+            canvas.drawString(left, y - i * _LINE, line)
+
+
+class Document:
+    """One printed document: build a story into bytes that depend on nothing but the arguments.
+
+    Parameters
+    ----------
+    target : str, Path or binary file
+        Where the PDF goes; it is written once, when every page is set.
+    paper : str
+        A key of `PAPERS`.
+    title : str
+        Stands in the running head, on several lines if it is long, and in the metadata.
+    date : datetime.date or None
+        Date of the document in the metadata; None for a document that depends on no date.
+    notice : str
+        Stands at the foot of every page ("Invented demonstration data"), on several lines if it is long.
+    author, subject : str
+        Metadata.
+    keywords : sequence of str
+        Metadata.
+    landscape : bool
+        Turn the paper.
+    top_margin : float
+        For a sheet of one page, whose head is empty [pt].
+    prepare : callable
+        Told of the canvas of each pass before its first page.
+
+    Raises
+    ------
+    PublishError
+        Unknown paper, a missing glyph, or a title or notice of more lines than there is room for; those of a config are
+        never so long.
+    """
+
+    def __init__(
+        self,
+        target: str | Path | IO[bytes],
+        paper: str,
+        title: str,
+        *,
+        date: date | None,
+        notice: str = "",
+        author: str = "",
+        subject: str = "",
+        keywords: Sequence[str] = (),
+        landscape: bool = False,
+        top_margin: float = TOP_MARGIN,
+        prepare: Callable[[Canvas], object] = lambda canvas: None,
+    ) -> None:
+        if paper not in PAPERS:
+            raise PublishError(f"paper {paper!r} is not one of {', '.join(PAPERS)}")
+        # In memory first: the library leaves a file that it cannot write open, to complain when it is thrown away.
+        self.target, self.content = target, io.BytesIO()
+        self.title, self.date, self.notice, self.prepare = title, date, notice, prepare
+        self.top_margin = top_margin
+        self.author, self.subject, self.keywords = author, subject, tuple(keywords)
+        short, long = PAPERS[paper]
+        self.page_size = (long, short) if landscape else (short, long)
+        self.title_lines = self._lines(title, self.frame_width, _MOST_TITLE)
+        self.notice_lines = self._lines(notice, self.frame_width - _PAGE_NUMBER, _MOST_NOTICE)
+
+    @staticmethod
+    def _lines(text: str, width: float, most: int) -> list[str]:
+        lines = wrapped(fonts.check_glyphs(text, fonts.SEMIBOLD), fonts.SEMIBOLD, _HEAD_SIZE, width)
+        if len(lines) > most:
+            raise PublishError(f"{text!r} is too long for {most} lines of {width:.0f} pt at {_HEAD_SIZE} pt")
+        return lines
+
+    @property
+    def bottom_margin(self) -> float:
+        """Height [pt] below what the page holds: the notice may take several lines."""
+        return BOTTOM_MARGIN + (len(self.notice_lines) - 1) * _LINE
+
+    @property
+    def frame_width(self) -> float:
+        """Width between the margins [pt]."""
+        return self.page_size[0] - 2 * SIDE_MARGIN
+
+    @property
+    def frame_height(self) -> float:
+        """Height between the margins [pt]."""
+        return self.page_size[1] - self.top_margin - self.bottom_margin
+
+    def build(self, story: Sequence[Flowable]) -> int:
+        """Set the story and write the document; return its number of pages.
+
+        Raises
+        ------
+        PublishError
+            A part is larger than a page, contents without a heading, or a font is not embedded.
+        """
+        template = _Template(self)
+        try:
+            template.multiBuild(list(story), canvasmaker=TaggedCanvas)
+        except LayoutError as error:
+            raise PublishError(f"{self.title}: a part does not fit on any page: {error}") from error
+        if isinstance(self.target, (str, Path)):
+            Path(self.target).write_bytes(self.content.getvalue())
+        else:
+            self.target.write(self.content.getvalue())
+        return template.count

@@ -1,0 +1,238 @@
+"""Paragraph styles, paragraphs, headings and contents, each of which tells the structure what it is.
+
+References
+----------
+ISO 32000-1, 14.8.4.
+"""
+
+from __future__ import annotations
+
+import re
+from types import MappingProxyType
+from typing import Any
+from xml.sax.saxutils import escape as _escape_markup
+from xml.sax.saxutils import unescape as _unescape_markup
+
+from tablegen.errors import PublishError
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.structure import tags, text_string
+
+# isort: split
+# After `fonts`, which must set the base font first.
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, Paragraph, TableStyle
+from reportlab.platypus.tableofcontents import TableOfContents
+
+# A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
+_INDEX = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
+# Between letters only: elsewhere it may be a prime.
+_APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
+
+
+# Letters up to which a word is too short to stand alone on a last line; how much narrower a paragraph may be set [pt].
+_SHORT_WORD, _NARROWER = 12, (8.0, 16.0, 24.0, 36.0, 48.0)
+# Lines up to which a paragraph is not parted between pages.
+_WHOLE_LINES = 5
+# Attributes of a list, by which its steps know each other.
+_NUMBERED = "/A<</O/List/ListNumbering/Decimal>>"
+_BULLETED = "/A<</O/List/ListNumbering/Disc>>"
+
+
+def _style(name: str, face: str, size: float, leading: float, **more: Any) -> ParagraphStyle:
+    set_in: dict[str, Any] = {"fontName": face, "bulletFontName": face, "fontSize": size, "leading": leading}
+    return ParagraphStyle(name, allowWidows=0, allowOrphans=0, **set_in, **more)
+
+
+STYLES = MappingProxyType(
+    {
+        "title": _style("title", fonts.BOLD, 24, 28, spaceAfter=6),
+        "house": _style("house", fonts.BOLD, 13, 16, spaceAfter=0),
+        "h1": _style("h1", fonts.BOLD, 15, 18, spaceBefore=14, spaceAfter=5, keepWithNext=1),
+        "h2": _style("h2", fonts.SEMIBOLD, 11.5, 14, spaceBefore=10, spaceAfter=3, keepWithNext=1),
+        "body": _style("body", fonts.REGULAR, 10, 13.5, spaceAfter=5),
+        "small": _style("small", fonts.REGULAR, 8.5, 11, spaceAfter=3),
+        "note": _style("note", fonts.REGULAR, 8.5, 11, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
+        "step": _style("step", fonts.REGULAR, 10, 13.5, leftIndent=16, spaceAfter=4),
+        "caption": _style("caption", fonts.SEMIBOLD, 10, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
+        # As a caption, above what began on the page before.
+        "continued": _style("continued", fonts.SEMIBOLD, 10, 13, spaceAfter=3),
+        "contents1": _style("contents1", fonts.SEMIBOLD, 10, 12.2, spaceBefore=3, rightIndent=30),
+        "contents2": _style("contents2", fonts.REGULAR, 10, 12.2, leftIndent=14, rightIndent=30),
+    }
+)
+
+
+def escape(text: str, face: str = fonts.REGULAR) -> str:
+    """Make plain text safe for a Paragraph, which drops unknown tags without a word.
+
+    Raises
+    ------
+    MissingGlyphError
+        The face cannot draw a character.
+    """
+    return _escape_markup(fonts.check_glyphs(_APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", text), face))
+
+
+def subscripted(markup: str) -> str:
+    """Escaped text with `p_bulb` and `h_l,rated` set as a symbol and its index; file names are not for this."""
+    return _INDEX.sub(r'\1<sub rise="2.2" size="7">\2</sub>', markup)
+
+
+class Tagged(Paragraph):
+    """A paragraph that is marked as what its style stands for; split over pages it stays one element.
+
+    Attributes
+    ----------
+    whole : Tagged or None
+        The paragraph that this is a part of.
+    """
+
+    whole: Tagged | None = None
+
+    def split(self, aW: float, aH: float) -> list[Flowable]:
+        """Part the lines; the parts know what they are of. A short paragraph goes to the next page whole."""
+        lines = getattr(getattr(self, "blPara", None), "lines", ())
+        if self.whole is None and 0 < len(lines) <= _WHOLE_LINES:
+            return []
+        parts: list[Any] = super().split(aW, aH)
+        for part in parts:
+            part.whole = self.whole or self
+        return parts
+
+    def breakLines(self, width: Any) -> Any:
+        """Break the text into lines; set a little narrower where one short word would be left for the last."""
+        broken: Any = super().breakLines(width)
+        lines = len(broken.lines)
+        if lines < 2 or _last_word(broken) > _SHORT_WORD:
+            return broken
+        for less in _NARROWER:
+            other: Any = super().breakLines([w - less for w in width] if isinstance(width, list) else width - less)
+            if len(other.lines) > lines:
+                break
+            if _last_word(other) > _SHORT_WORD:
+                return other
+        return broken
+
+    def draw(self) -> None:
+        """Set the lines inside marks."""
+        structure, whole = tags(self.canv), self.whole or self
+        if self.style.name != "step":
+            with structure.marked("Title" if self.style.name == "title" else "P", source=whole):
+                super().draw()
+            return
+        # One step after another goes on with the list, and the second half of one with its body.
+        numbering = _NUMBERED if whole.bulletText and whole.bulletText[0].isdigit() else _BULLETED
+        with structure.element("L", numbering, source=numbering), structure.element("LI", source=whole):
+            label = [structure.add("Lbl")] if self.bulletText else []
+            with structure.mark_texts(*label, structure.add("LBody", source=whole)):
+                super().draw()
+
+
+def paragraph(text: str, style: str = "body", mark: str | None = None, is_formula: bool = False) -> Tagged:
+    """Plain text in one of `STYLES`, with a number or bullet in its indent if `mark` is given.
+
+    In a formula an underscore begins the index of a symbol.
+
+    Raises
+    ------
+    PublishError
+        The style is unknown, or its face cannot draw a character.
+    """
+    if style not in STYLES:
+        raise PublishError(f"paragraph style {style!r} is not one of {', '.join(STYLES)}")
+    if mark is not None:
+        fonts.check_glyphs(mark, STYLES[style].bulletFontName)
+    markup = escape(text, STYLES[style].fontName).replace("\n", "<br/>")
+    return Tagged(subscripted(markup) if is_formula else markup, STYLES[style], bulletText=mark)
+
+
+def _last_word(broken: Any) -> int:
+    """Letters on the last line if it is one word, else more than any word has."""
+    last = broken.lines[-1]
+    if broken.kind == 0:
+        words = [str(word) for word in last[1]]
+    else:
+        words = "".join(fragment.text for fragment in last.words).split()
+    return len(words[0]) if len(words) == 1 else 99
+
+
+class Heading(Paragraph):
+    """A heading that stands in the contents and in the bookmarks; never alone at a page foot.
+
+    Parameters
+    ----------
+    text : str
+        Plain text.
+    level : int
+        1 (also named in the running head) or 2.
+
+    Raises
+    ------
+    PublishError
+        The level is neither 1 nor 2, or a glyph is missing.
+    """
+
+    def __init__(self, text: str, level: int = 1) -> None:
+        if level not in (1, 2):
+            raise PublishError(f"heading level {level} is not allowed; must be 1 or 2")
+        style = STYLES[f"h{level}"]
+        super().__init__(escape(text, style.fontName), style)
+        self.heading, self.level, self.key = text, level, ""
+
+    def split(self, aW: float, aH: float) -> list[Flowable]:
+        """A heading goes to the next page whole."""
+        return []
+
+    def draw(self) -> None:
+        """Set the heading, its bookmark and its outline entry."""
+        template: Any = getattr(self.canv, "_doctemplate")  # noqa: B009 (set by the library)
+        self.key = template.new_key(self)
+        self.canv.bookmarkHorizontal(self.key, 0, self.height + 6)
+        self.canv.addOutlineEntry(self.heading, self.key, self.level - 1, closed=False)
+        with tags(self.canv).marked(f"H{self.level}"):
+            super().draw()
+
+
+class _Entry(Paragraph):
+    """A line of the contents: a link to its heading, which is read without the dots."""
+
+    contents: object
+    read: str
+
+    def draw(self) -> None:
+        structure, actual = tags(self.canv), f"/ActualText{text_string(self.read)}"
+        with (
+            structure.element("TOC", source=self.contents),
+            structure.element("TOCI"),
+            structure.element("Reference"),
+            structure.element("Link", actual),
+            structure.mark(),
+        ):
+            super().draw()
+
+
+class _Contents(TableOfContents):
+    """The library's contents with tagged entries."""
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        size: tuple[float, float] = super().wrap(aW, aH)
+        inner: Any = self
+        # The library makes the lines by itself, and the spaces between them.
+        cells = [cell if isinstance(cell, (list, tuple)) else [cell] for (cell,) in inner._table._cellvalues]
+        lines: list[Any] = [part for cell in cells for part in cell if isinstance(part, Paragraph)]
+        # None is listed yet in the first pass.
+        for line, (_, text, page, _) in zip(lines, inner._lastEntries, strict=False):
+            line.__class__ = _Entry
+            line.contents, line.read = self, f"{_unescape_markup(text)}, page {page}"
+        return size
+
+
+def contents() -> TableOfContents:
+    """Clickable table of contents of every `Heading` in the story."""
+    levels: list[Any] = [STYLES["contents1"], STYLES["contents2"]]
+    padding = [
+        (f"{side}PADDING", (0, 0), (-1, -1), 0.5 if side in ("TOP", "BOTTOM") else 0)
+        for side in ("TOP", "BOTTOM", "LEFT", "RIGHT")
+    ]
+    tight = TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *padding])
+    return _Contents(levelStyles=levels, dotsMinLevel=0, rightColumnWidth=30, tableStyle=tight)

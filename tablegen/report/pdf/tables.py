@@ -1,0 +1,269 @@
+"""Plain tables of the page: data tables and label-value facts, in plain-string cells that wrap or refuse."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from types import MappingProxyType
+from typing import Any
+
+from tablegen.errors import PublishError
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.lines import wrapped
+from tablegen.report.pdf.page import BLACK
+from tablegen.report.pdf.paragraphs import escape, subscripted
+from tablegen.report.pdf.table_tags import TableTags
+
+# isort: split
+# After `fonts`, which must set the base font first.
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Paragraph, Table
+
+# Of a cell, from its row and column: its face, and whether it must stay on one line.
+_Face = Callable[[int, int], str]
+_Whole = Callable[[int, int], bool]
+
+_CELL_PAD = 10.0
+# Room for some characters a line, in type sizes.
+_NARROWEST = 4.0
+# Lines of a row; a higher one goes on in another, so that it may go on on another page.
+_MOST_LINES = 40
+# Share of the width that a column may take before its words are broken, where columns go on in another table.
+_COLUMN = 0.3
+# Share of the width that labels of facts may take before they are wrapped.
+_LABELS = 0.3
+
+
+def _longest(text: str, face: str, size: float, words: bool) -> float:
+    """Width [pt] of the longest word, or of the longest line, of a checked cell."""
+    parts = fonts.check_glyphs(text, face).replace("\n", " ").split(" ") if words else text.split("\n")
+    return max((fonts.text_width(part, face, size) for part in parts), default=0.0)
+
+
+def _narrowed(least: Sequence[float], floors: Sequence[float], width: float) -> list[float]:
+    """Column widths [pt] that fit, the widest cut first, none below its floor where that can be."""
+    low, high = 0.0, max(least)
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        fits = sum(max(f, min(m, middle)) for f, m in zip(floors, least, strict=True)) <= width
+        low, high = (middle, high) if fits else (low, middle)
+    return [max(f, min(m, low)) for f, m in zip(floors, least, strict=True)]
+
+
+def _least_widths(rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, size: float) -> list[float]:
+    """Widths [pt] at which no word of a column, and none of its whole cells, is broken."""
+    # A hair more, so that a line just as wide as its column is not broken.
+    return [
+        max(_longest(row[j], face(i, j), size, not whole(i, j)) for i, row in enumerate(rows)) + _CELL_PAD + 0.01
+        for j in range(len(rows[0]))
+    ]
+
+
+def _lay(
+    rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, width: float, size: float
+) -> tuple[list[list[str]], list[float]]:
+    """Wrap the cells and choose the column widths [pt]: natural if they fit, else shared above the least.
+
+    Where not even the least fit, words are broken, those of whole cells last.
+    """
+    least = _least_widths(rows, face, whole, size)
+    natural = _least_widths(rows, face, lambda i, j: True, size)
+    if sum(least) > width:
+        # Columns of whole cells keep their width as long as the others have room for some characters a line.
+        is_kept = [any(whole(i, j) for i in range(len(rows))) for j in range(len(least))]
+        narrow = [min(m, _NARROWEST * size + _CELL_PAD) for m in least]
+        floors = [m if kept else n for m, n, kept in zip(least, narrow, is_kept, strict=True)]
+        floors = floors if sum(floors) <= width else narrow
+        if sum(floors) > width:
+            raise PublishError(f"table of {len(least)} columns needs {sum(floors):.0f} pt of {width:.0f} pt")
+        natural = least = _narrowed(least, floors, width)
+    need, spare = sum(least), sum(natural) - sum(least)
+    share = min(1.0, (width - need) / spare) if spare > 0 else 0.0
+    widths = [m + share * (n - m) for m, n in zip(least, natural, strict=True)]
+    cells = [
+        [wrapped(t, face(i, j), size, widths[j] - _CELL_PAD + 0.01) for j, t in enumerate(row)]
+        for i, row in enumerate(rows)
+    ]
+    return [part for row in cells for part in _lower_rows(row)], widths
+
+
+def _lower_rows(row: Sequence[list[str]]) -> Iterator[list[str]]:
+    """A row of cells as lines; one too high for a page as several rows, each of as many lines as fit one."""
+    for start in range(0, max(map(len, row)), _MOST_LINES):
+        yield ["\n".join(lines[start : start + _MOST_LINES]) for lines in row]
+
+
+def _table(
+    cells: Sequence[list[Any]],
+    widths: list[float],
+    style: list[Any],
+    repeat: int,
+    spans: Mapping[int, int] = MappingProxyType({}),
+) -> Table:
+    padding: list[Any] = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), _CELL_PAD),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+    ]
+    marks: Any = TableTags(repeat, spans)
+    return Table(
+        cells,
+        widths,
+        style=padding + style,
+        repeatRows=repeat,
+        hAlign="LEFT",
+        spaceBefore=3,
+        spaceAfter=8,
+        renderCB=marks,
+    )
+
+
+def _need(condition: bool, what: str) -> None:
+    if not condition:
+        raise PublishError(f"table needs {what}")
+
+
+def _data_style(size: float, head: int = 1) -> list[Any]:
+    """Rules and faces under so many rows of header."""
+    return [
+        ("FONT", (0, 0), (-1, head - 1), fonts.SEMIBOLD, size, size * 1.25),
+        ("FONT", (0, head), (-1, -1), fonts.REGULAR, size, size * 1.25),
+        ("VALIGN", (0, 0), (-1, head - 1), "BOTTOM"),
+        ("LINEABOVE", (0, 0), (-1, 0), 0.8, BLACK),
+        ("LINEBELOW", (0, head - 1), (-1, head - 1), 0.5, BLACK),
+        ("LINEBELOW", (0, -1), (-1, -1), 0.8, BLACK),
+        ("LINEBELOW", (0, "splitlast"), (-1, "splitlast"), 0.8, BLACK),
+    ]
+
+
+def data_table(
+    header: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    width: float,
+    *,
+    numeric: Collection[int] = (),
+    size: float = 9.0,
+    groups: Sequence[tuple[str, int]] = (),
+) -> Table:
+    """Plain table: rules at head and foot only, the header repeated on every page it runs to.
+
+    Parameters
+    ----------
+    header, rows : sequences of str
+        Plain text. Cells of text columns and the header wrap between words, and within a word that is too long.
+    width : float
+        Room for the table [pt]; a narrow table stays narrow.
+    numeric : collection of int
+        Columns (from 0) set flush right and wrapped last of all.
+    size : float
+        Type size [pt], 8 or more.
+    groups : sequence of (str, int)
+        Headings over so many columns each, from the second column on, apart by thin upright rules.
+
+    Raises
+    ------
+    PublishError
+        Rows of unequal length, type below 8 pt, a missing glyph, or more columns than fit (see `data_tables`).
+    """
+    _need(size >= fonts.LEAST_SIZE, f"type of {fonts.LEAST_SIZE:g} pt or more")
+    _need(all(len(row) == len(header) > 0 for row in rows), f"{len(header)} cells in every row")
+    cells, widths = _lay(
+        [header, *rows],
+        lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD,
+        lambda i, j: i > 0 and j in numeric,
+        width,
+        size,
+    )
+    head = 2 if groups else 1
+    style: list[Any] = [("ALIGN", (j, 0), (j, -1), "RIGHT") for j in numeric]
+    style += _data_style(size, head)
+    spans, over, start = {}, [""] * len(header), 1
+    for name, count in groups:
+        spans[start], over[start] = count, fonts.check_glyphs(name, fonts.SEMIBOLD)
+        style += [
+            ("SPAN", (start, 0), (start + count - 1, 0)),
+            ("ALIGN", (start, 0), (start, 0), "CENTER"),
+            ("LINEBEFORE", (start, 0), (start, -1), 0.3, BLACK),
+        ]
+        start += count
+    return _table([over, *cells] if groups else cells, widths, style, head, spans)
+
+
+def data_tables(
+    header: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    width: float,
+    *,
+    numeric: Collection[int] = (),
+    size: float = 9.0,
+) -> list[Table]:
+    """As `data_table`, in as many tables as its columns need; each begins with the first column.
+
+    Raises
+    ------
+    PublishError
+        As `data_table`.
+    """
+    every = [header, *rows]
+    least = _least_widths(
+        every, lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD, lambda i, j: i > 0 and j in numeric, size
+    )
+    # A column of text may be narrower than its longest word.
+    least = [min(m, _COLUMN * width) for m in least]
+    # Even shares, so that the last table is not a remnant.
+    for count in range(1, len(header)):
+        share = -(-(len(header) - 1) // count)
+        blocks = [range(i, min(i + share, len(header))) for i in range(1, len(header), share)]
+        if all(least[0] + sum(least[j] for j in block) <= width for block in blocks):
+            break
+    else:
+        blocks = [range(j, j + 1) for j in range(1, len(header))] or [range(0)]
+    return [
+        data_table(
+            [header[0], *(header[j] for j in block)],
+            [[row[0], *(row[j] for j in block)] for row in rows],
+            width,
+            numeric=[place for place, j in enumerate([0, *block]) if j in numeric],
+            size=size,
+        )
+        for block in blocks
+    ]
+
+
+def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:
+    """Two columns of label and value in plain text; the values wrap within the width [pt].
+
+    Raises
+    ------
+    PublishError
+        No pairs, type below 8 pt, a missing glyph, or no room for the values beside the labels.
+    """
+    return _table(*_facts_laid(pairs, width, size), _facts_style(size), 0)
+
+
+def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:
+    """As `facts`, but an underscore in a value begins the index of a symbol.
+
+    Raises
+    ------
+    PublishError
+        As `facts`.
+    """
+    widths = _facts_laid(pairs, width, size)[1]
+    style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=size * 1.3)
+    cells = [[label, Paragraph(subscripted(escape(value)), style)] for label, value in pairs]
+    return _table(cells, [widths[0], width - widths[0]], _facts_style(size), 0)
+
+
+def _facts_laid(pairs: Sequence[tuple[str, str]], width: float, size: float) -> tuple[list[list[str]], list[float]]:
+    _need(len(pairs) > 0 and size >= fonts.LEAST_SIZE, f"a pair, and type of {fonts.LEAST_SIZE:g} pt or more")
+    fits = all(fonts.text_width(label, fonts.SEMIBOLD, size) <= _LABELS * width for label, _ in pairs)
+    return _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: fits and j == 0, width, size)
+
+
+def _facts_style(size: float) -> list[Any]:
+    return [
+        ("FONT", (0, 0), (0, -1), fonts.SEMIBOLD, size, size * 1.25),
+        ("FONT", (1, 0), (1, -1), fonts.REGULAR, size, size * 1.25),
+    ]

@@ -1,0 +1,157 @@
+"""Solved states and windows as frames: rows for each state, and for each size and suction temperature."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import fields, replace
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from tablegen.confidence.confidence import Limits
+from tablegen.confidence.tables import Scattered, printed_window
+from tablegen.model.inputs import Family
+from tablegen.model.registry import PropertyUncertainty
+from tablegen.physics.arrays import Floats, Names
+from tablegen.physics.conditions import State
+from tablegen.physics.operating import operating_superheat
+from tablegen.physics.required_kv import effective_drop
+from tablegen.physics.system import Extreme
+from tablegen.physics.windows import ThermostaticActuator, Valve, Window
+from tablegen.sweep.solving import Law, Solved, law_of, unit_window
+
+W_PER_KW = 1000.0
+# Columns of a frame by name: arrays of one length, text as objects. A frame is made of them once, for it takes time.
+Columns = dict[str, NDArray[Any]]
+# Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
+STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name != "relative_flow")
+
+
+def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> pd.DataFrame:
+    """One row per suction temperature, response, condition and side, under one flow law."""
+    parts = []
+    for item, demand in zip(solved.states, solved.demands[law.key], strict=True):
+        columns: dict[str, Any] = {
+            "refrigerant": solved.refrigerant.name,
+            "envelope": solved.application.name,
+            "flow_law": law.law.value,
+            "f_l": law.pressure_recovery,
+            "sst_k": solved.application.sst_k,
+            "suction_response": item.response.value,
+            "extreme": item.extreme.value,
+            "limit": item.side.value,
+        }
+        columns |= {name: getattr(item.state, name) for name in STATE_COLUMNS}
+        columns["effective_pressure_drop_pa"] = effective_drop(
+            item.state, solved.refrigerant, law.law, law.pressure_recovery
+        )
+        columns["port_demand_m3h_per_kw"] = demand * W_PER_KW
+        columns |= {
+            "pressure_uncertainty": uncertainty.pressure,
+            "density_uncertainty": uncertainty.density,
+            "enthalpy_uncertainty": uncertainty.enthalpy,
+        }
+        columns["reason"] = [_text(r) for r in item.reason]
+        parts.append(pd.DataFrame(columns))
+    return pd.concat(parts, ignore_index=True)
+
+
+def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = None) -> pd.DataFrame:
+    """One row per size and suction temperature; with `scattered` limits at its confidence stand beside the nominal."""
+    return pd.DataFrame(window_columns(family, solved, scattered))
+
+
+def window_columns(family: Family, solved: Solved, scattered: Scattered | None = None) -> Columns:
+    """The columns of `windows_frame`."""
+    charge, valve, unit = unit_window(family, solved)
+    middle = np.sqrt(unit.min_load_w * unit.max_load_w)
+    confident = {} if scattered is None else scattered.limits(family, solved)
+    is_printed = scattered is not None and scattered.is_printed
+    low, high = (
+        _superheat(valve, family, solved, extreme, middle) for extreme in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
+    )
+    swing = _balanced_swing(valve, family, solved, middle)
+    printed = [printed_window(unit, confident.get(size.name), is_printed) for size in family.sizes]
+    own = [_confident(confident.get(size.name), unit) for size in family.sizes]
+    kv = np.array([[size.kv_rated_m3h] for size in family.sizes])
+    # Sizes down, suction temperatures across, as the rows lie in the frame.
+    shape = len(family.sizes), len(solved.application.sst_k)
+
+    def laid(values: Any) -> NDArray[Any]:
+        return np.broadcast_to(values, shape).ravel()
+
+    def named(text: str | list[list[str]]) -> NDArray[Any]:
+        return laid(np.array(text, dtype=object))
+
+    return {
+        "family": named(family.name),
+        "size": named([[size.name] for size in family.sizes]),
+        "kv_rated_m3h": laid(kv),
+        "refrigerant": named(solved.refrigerant.name),
+        "envelope": named(solved.application.name),
+        "charge": named(charge),
+        "sst_k": laid(solved.application.sst_k),
+        "min_load_w": laid(np.stack([w.min_load_w for w in printed]) * kv),
+        "max_load_w": laid(np.stack([w.max_load_w for w in printed]) * kv),
+        "min_extreme": named([_texts(w.min_extreme) for w in printed]),
+        "max_extreme": named([_texts(w.max_extreme) for w in printed]),
+        "min_reason": named([_texts(w.min_reason) for w in printed]),
+        "max_reason": named([_texts(w.max_reason) for w in printed]),
+        "nominal_min_load_w": laid(unit.min_load_w * kv),
+        "nominal_max_load_w": laid(unit.max_load_w * kv),
+        "confident_min_load_w": laid(np.stack([w.min_load_w for w in own]) * kv),
+        "confident_max_load_w": laid(np.stack([w.max_load_w for w in own]) * kv),
+        "confident_reason": named([_why_empty(w) if scattered else [""] * shape[1] for w in own]),
+        "middle_load_w": laid(middle * kv),
+        "superheat_low_head_k": laid(low),
+        "superheat_high_head_k": laid(high),
+        "superheat_swing_k": laid(high - low),
+        "unbalance_swing_k": laid((high - low) - swing),
+    }
+
+
+def joined(parts: Iterable[Columns]) -> Columns:
+    """Columns of some parts, one below the other."""
+    parts = list(parts)
+    return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
+
+
+def _confident(limits: Limits | None, unit: Window) -> Window:
+    """The window at confidence, where the nominal one is open; no window where nothing is said of scatter."""
+    if limits is None:
+        nan = np.full(unit.min_load_w.shape, np.nan)
+        return replace(unit, min_load_w=nan, max_load_w=nan)
+    return printed_window(unit, limits, True)
+
+
+def _why_empty(window: Window) -> list[str]:
+    """What empties a window; "" where it is open."""
+    return ["" if is_open else _text(reason) for is_open, reason in zip(window.is_open, window.max_reason, strict=True)]
+
+
+def _balanced_swing(valve: Valve | None, family: Family, solved: Solved, load_w: Floats) -> Floats:
+    """Superheat swing that the same valve would have with a balanced port."""
+    if valve is None or not isinstance(valve.actuator, ThermostaticActuator):
+        return np.full(load_w.shape, np.nan)
+    balanced = replace(valve.actuator, balance=replace(valve.actuator.balance, unbalance=0.0))
+    own = replace(valve, actuator=balanced)
+    low, high = (_superheat(own, family, solved, e, load_w) for e in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD))
+    return high - low
+
+
+def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Extreme, load_w: Floats) -> Floats:
+    """Operating superheat at a load per m3/h of Kv, at full flow; the held response where it was solved."""
+    if valve is None:
+        return np.full(load_w.shape, np.nan)
+    index = solved.at_full_flow()[extreme]
+    return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
+
+
+def _texts(members: Names) -> list[str]:
+    return [_text(member) for member in members]
+
+
+def _text(member: Any) -> str:
+    return "" if member is None else str(member)

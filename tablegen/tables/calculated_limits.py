@@ -1,0 +1,130 @@
+"""Both limits of one printed window of each family, worked out: every quantity with its equation and its value.
+
+The method page prints them, so that a reader can work a limit out again with a calculator.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+import pandas as pd
+
+from tablegen.calculation.members import AtState, MemberWorking, member_working
+from tablegen.calculation.steps import Step, Working
+from tablegen.calculation.valves import size_working
+from tablegen.model.inputs import Catalogue
+from tablegen.physics.arrays import Floats
+from tablegen.sweep.solving import Solved
+from tablegen.tables.example import Example
+
+_NEAR_K = 1e-6
+# What a head takes over from the rating point, where it stands under the sign without the index.
+_OF_THE_RATING_POINT = ("rho_r", "m_cr", "m_xr", "T_er", "v_r")
+
+
+def worked_frame(
+    catalogue: Catalogue,
+    examples: Sequence[Example],
+    solved_by: Mapping[tuple[str, str], Solved],
+    tables: Mapping[str, pd.DataFrame],
+) -> pd.DataFrame:
+    """A row for each quantity of each limit of the first example of each family.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    examples : sequence of Example
+    solved_by : mapping
+        Solved states by refrigerant and envelope.
+    tables : mapping
+        The frames `windows` and `group_windows`, which name what sets each limit.
+
+    Returns
+    -------
+    DataFrame
+        `block` is the part of the working ("rating", "head", "setting", "valve", "size"), `symbol` a name of
+        `working.symbols`, `formula` its equation in such names (empty for a figure of the config), `value_si` its value
+        in SI (as `symbol` says).
+    """
+    # A table that a booklet prints before one that it leaves out, so that a reader can look the limits up.
+    printed = {combination for booklet in catalogue.booklets for combination in booklet.combinations}
+    ordered = sorted(examples, key=lambda example: example.combination not in printed)
+    first = {example.family.name: example for example in reversed(ordered)}
+    parts = [
+        limit
+        for example in reversed(first.values())
+        for limit in (_limit(catalogue, example, solved_by, tables, name) for name in ("min", "max"))
+    ]
+    return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
+
+
+def _limit(
+    catalogue: Catalogue,
+    example: Example,
+    solved_by: Mapping[tuple[str, str], Solved],
+    tables: Mapping[str, pd.DataFrame],
+    limit: str,
+) -> pd.DataFrame:
+    """One limit, at the member that sets it in the group's table."""
+    family, envelope, size = example.family, example.combination.envelope, example.size
+    sst_k = float(example.solved.application.sst_k[example.row])
+    printed = _row(
+        tables["group_windows"],
+        sst_k,
+        family=family.name,
+        envelope=envelope,
+        size=size.name,
+        group=example.combination.group,
+    )
+    member = str(printed[f"{limit}_member"])
+    own = _row(tables["windows"], sst_k, family=family.name, envelope=envelope, size=size.name, refrigerant=member)
+    confident = float(own[f"{limit}_load_w"] / own[f"nominal_{limit}_load_w"])
+    working = member_working(catalogue, solved_by[member, envelope], family)
+    # A window that is open has a charge.
+    assert working is not None
+    state, unit_load = _binding(working, limit == "max", example.row)
+    valve = state.greatest if limit == "max" else state.least
+    blocks: dict[str, Working] = {
+        "rating": working.rating,
+        "head": state.head,
+        "setting": working.setting,
+        "valve": valve,
+        "size": size_working(size, unit_load, confident),
+    }
+    about = {
+        "family": family.name,
+        "group": example.combination.group,
+        "envelope": envelope,
+        "size": size.name,
+        "sst_k": sst_k,
+        "limit": limit,
+        "refrigerant": member,
+        "extreme": state.item.extreme.value,
+    }
+    rows, told = [], set(_OF_THE_RATING_POINT)
+    for block, part in blocks.items():
+        for line in part.at(example.row).lines:
+            formula = line.formula if isinstance(line, Step) else ""
+            # Constants that no line gives stand before the first equation that takes them.
+            taken = line.operands.items() if isinstance(line, Step) else ()
+            lines = [(n, "", value) for n, value in taken if n not in told and n != line.name]
+            for name, equation, value in [*lines, (line.name, formula, line.value)]:
+                rows.append({**about, "block": block, "symbol": name, "formula": equation, "value_si": float(value)})
+                told.add(name)
+    return pd.DataFrame(rows)
+
+
+def _binding(working: MemberWorking, is_greatest: bool, row: int) -> tuple[AtState, Floats]:
+    """The state that sets a limit, and the load for each m3/h of rated Kv that it allows."""
+    tighter = min if is_greatest else max
+    # Of states that allow the same the first binds, as in the tables.
+    return tighter(working.loads(is_greatest), key=lambda pair: float(pair[1][row]))
+
+
+def _row(frame: pd.DataFrame, sst_k: float, **names: str) -> pd.Series:
+    chosen = np.abs(frame["sst_k"] - sst_k) < _NEAR_K
+    for column, name in names.items():
+        chosen &= frame[column] == name
+    found: pd.Series = frame[chosen].iloc[0]
+    return found

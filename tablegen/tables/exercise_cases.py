@@ -1,0 +1,116 @@
+"""What the exercises of one classroom handout are drawn from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from tablegen.model.inputs import Catalogue, Family, Handout
+from tablegen.physics.system import SuperheatLimits
+from tablegen.physics.windows import ThermostaticActuator
+
+NEAR_K = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """What one handout's exercises are drawn from: open rows of its own part alone."""
+
+    handout: Handout
+    family: Family
+    actuator: ThermostaticActuator | None
+    superheat: SuperheatLimits
+    rng: np.random.Generator
+    grouped: pd.DataFrame
+    members: pd.DataFrame
+    states: pd.DataFrame
+    curves: pd.DataFrame
+    charges: pd.DataFrame
+    compared: pd.DataFrame
+    compared_head_pa: float
+
+    def any_of(self, frame: pd.DataFrame) -> pd.Series:
+        """One row, drawn."""
+        return frame.iloc[int(self.rng.integers(len(frame)))]
+
+    def round_load(self, load_w: float) -> float:
+        """A load of three figures in the printed unit [W]."""
+        return float(f"{load_w / self.handout.printed.load_unit_w:.3g}") * self.handout.printed.load_unit_w
+
+    def figures(self, load_w: float) -> float:
+        """A load in units of its third printed figure."""
+        value = load_w / self.handout.printed.load_unit_w
+        return value / 10.0 ** (math.floor(math.log10(value)) - 2)
+
+    def state(self, refrigerant: str, sst_k: float, extreme: str) -> pd.Series:
+        """The state of a member at full flow."""
+        own = self.states[(self.states["refrigerant"] == refrigerant) & (self.states["extreme"] == extreme)]
+        return own[(own["sst_k"] - sst_k).abs() < NEAR_K].iloc[0]
+
+
+def desk_of(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.DataFrame]) -> Desk:
+    """Choose a handout's rows from the frames, and start its random numbers by its seed."""
+    family, application = catalogue.families[handout.family], catalogue.applications[handout.envelope]
+    names = catalogue.groups[handout.group].members
+    trim = family.trim_for(names[0], application.temperature_range)
+    grouped = of_names(frames["group_windows"], family=handout.family, group=handout.group, envelope=handout.envelope)
+    windows = of_names(frames["windows"], family=handout.family, envelope=handout.envelope)
+    charges = of_names(frames["charges"], family=handout.family, charge=trim.name if trim else "")
+    compared, compared_head = _compared(catalogue, handout, frames)
+    curves = frames["superheat"]
+    if len(curves):
+        curves = of_names(curves, family=handout.family, group=handout.group, envelope=handout.envelope)
+    actuator = trim.actuator if trim and isinstance(trim.actuator, ThermostaticActuator) else None
+    return Desk(
+        handout,
+        family,
+        actuator,
+        application.envelopes[names[0]].superheat,
+        np.random.default_rng(handout.seed),
+        grouped[grouped["max_load_w"].notna() & grouped["min_load_w"].notna()],
+        windows[windows["refrigerant"].isin(names)],
+        _states(family, handout.envelope, names, frames["states"]),
+        curves,
+        charges[charges["static_superheat_k"].notna() & ~charges["is_above_mop"].astype(bool)],
+        compared,
+        compared_head,
+    )
+
+
+def of_names(frame: pd.DataFrame, **names: str) -> pd.DataFrame:
+    """The rows whose columns hold the given names."""
+    for column, name in names.items():
+        frame = frame[frame[column] == name]
+    return frame
+
+
+def _states(family: Family, envelope: str, names: tuple[str, ...], states: pd.DataFrame) -> pd.DataFrame:
+    """States at full flow of the members, under the family's flow law and the first response solved."""
+    own = of_names(states, envelope=envelope, flow_law=family.flow_law.value)
+    own = own[own["refrigerant"].isin(names) & own["limit"].isin(["both", "max"])]
+    response = own["suction_response"].iloc[0]
+    if not math.isnan(family.pressure_recovery):
+        own = own[own["f_l"] == family.pressure_recovery]
+    return of_names(own, suction_response=response)
+
+
+def _compared(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.DataFrame]) -> tuple[pd.DataFrame, float]:
+    """Windows of the same part in the like application with the highest low head, if that is well above its own."""
+    member, family = catalogue.groups[handout.group].members[0], catalogue.families[handout.family]
+    own = catalogue.applications[handout.envelope]
+    heads = {}
+    for c in catalogue.combinations:
+        other = catalogue.applications[c.envelope]
+        is_like = other.temperature_range == own.temperature_range and np.array_equal(other.sst_k, own.sst_k)
+        if (c.family, c.group) == (handout.family, handout.group) and is_like:
+            rows = of_names(_states(family, c.envelope, (member,), frames["states"]), extreme="low_head")
+            heads[c.envelope] = float(rows["head_pressure_pa"].iloc[0])
+    best = max(heads, key=heads.__getitem__)
+    grouped = frames["group_windows"]
+    if heads[best] < 1.05 * heads[handout.envelope]:
+        return grouped.iloc[:0], math.nan
+    return of_names(grouped, family=handout.family, group=handout.group, envelope=best), heads[best]

@@ -1,0 +1,357 @@
+"""The exercises of classroom handouts, drawn by a seed, with every figure of their working, for the data set.
+
+Loads are round to three figures in the handout's unit and lie clear of every limit that they are held against, so that
+the printed, rounded figures lead to the same choice as the computed ones.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from tablegen.model.inputs import Catalogue
+from tablegen.physics.flow import required_flow_coefficient
+from tablegen.tables.exercise_cases import NEAR_K, Desk, desk_of, of_names
+
+PLAN = (
+    "pick",
+    "rounding",
+    "mass_flow",
+    "required_kv",
+    "zone",
+    "binding",
+    "between",
+    "static",
+    "heads",
+    "pick",
+    "required_kv",
+    "between",
+)
+# What stands in for a kind that a part cannot give: one member binds no group, no other head is printed.
+SPARE = ("mass_flow", "pick", "rounding", "required_kv", "between")
+WORKED_AT = ("rating", "low_head", "high_head")
+TRIES = 200
+CLEAR = 0.02
+_COLUMNS = (
+    "edition",
+    "exercise",
+    "exercise_kind",
+    "family",
+    "group",
+    "envelope",
+    "refrigerant",
+    "size",
+    "sst_k",
+    "extreme",
+    "load_w",
+    "min_load_w",
+    "max_load_w",
+    "first_size",
+    "second_size",
+    "first_least_margin",
+    "first_greatest_margin",
+    "second_least_margin",
+    "second_greatest_margin",
+    "liquid_enthalpy_j_kg",
+    "vapour_enthalpy_j_kg",
+    "rating_effect_j_kg",
+    "rated_mass_flow_kg_s",
+    "flow_ratio",
+    "mass_flow_kg_s",
+    "head_pressure_pa",
+    "inlet_pressure_pa",
+    "outlet_pressure_pa",
+    "pressure_drop_pa",
+    "effective_pressure_drop_pa",
+    "liquid_density_kg_m3",
+    "required_kv_m3h",
+    "kv_rated_m3h",
+    "kv_share",
+    "opening",
+    "least_opening",
+    "greatest_opening",
+    "superheat_k",
+    "least_superheat_k",
+    "greatest_superheat_k",
+    "zone",
+    "min_member",
+    "max_member",
+    "warmer_sst_k",
+    "actual_sst_k",
+    "warmer_min_load_w",
+    "warmer_max_load_w",
+    "common_min_load_w",
+    "common_max_load_w",
+    "verdict",
+    "evaporating_temperature_k",
+    "evaporating_pressure_pa",
+    "spring_pressure_pa",
+    "closing_pressure_pa",
+    "bulb_temperature_k",
+    "static_superheat_k",
+    "compared_envelope",
+    "compared_head_pressure_pa",
+    "compared_max_load_w",
+    "load_ratio",
+)
+_Row = dict[str, Any]
+
+
+def exercise_frame(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) -> pd.DataFrame:
+    """One row per exercise of every handout, and before them (number 0) the worked flow equation at each head.
+
+    A kind that the part cannot give is stood in for by another.  A handout whose part has no example, because its
+    window is empty there, has no rows.
+    """
+    parts = [_exercises(desk_of(catalogue, handout, frames), frames["example"]) for handout in catalogue.handouts]
+    rows = [row for part in parts for row in part]
+    return pd.DataFrame(rows, columns=list(_COLUMNS)) if rows else pd.DataFrame()
+
+
+def _exercises(desk: Desk, examples: pd.DataFrame) -> list[_Row]:
+    handout = desk.handout
+    if len(examples):
+        examples = of_names(examples, family=handout.family, group=handout.group, envelope=handout.envelope)
+    if not len(examples):
+        return []
+    first = examples.iloc[0]
+    # The load of the balance graph itself, so that the same system has the same figures on every page.
+    load = float(first["load_w"])
+    rows: list[_Row] = [
+        {"exercise": 0, "exercise_kind": "worked"}
+        | _flow(desk, first["refrigerant"], float(first["sst_k"]), extreme, load, str(first["size"]))
+        for extreme in WORKED_AT
+    ]
+    for kind in PLAN:
+        # From another place each time, so that one kind does not stand in for all.
+        start = len(rows) % len(SPARE)
+        kinds = (kind, *SPARE[start:], *SPARE[:start])
+        drawn = next((d for d in (_drawn(desk, k, rows) for k in kinds) if d is not None), None)
+        # A part of one narrow row may have fewer exercises in it.
+        if drawn is not None:
+            rows.append({"exercise": len(rows) - len(WORKED_AT) + 1} | drawn)
+    part = {"edition": handout.printed.name, "family": handout.family, "group": handout.group}
+    part |= {"envelope": handout.envelope}
+    return [part | row for row in rows]
+
+
+def _drawn(desk: Desk, kind: str, rows: list[_Row]) -> _Row | None:
+    """An exercise of a kind that is clear and not yet set; None if the part gives none."""
+    keys = ("exercise_kind", "sst_k", "size", "first_size", "refrigerant", "evaporating_temperature_k")
+    given = [tuple(row.get(k) for k in keys) for row in rows]
+    for _ in range(TRIES):
+        found = _KINDS[kind](desk)
+        if found is None:
+            continue
+        found["exercise_kind"] = kind
+        if tuple(found.get(k) for k in keys) not in given:
+            return found
+    return None
+
+
+def _pick(desk: Desk) -> _Row | None:
+    sst = float(desk.any_of(desk.grouped)["sst_k"])
+    rows = desk.grouped[desk.grouped["sst_k"] == sst].set_index("size")
+    low, high = math.log(rows["min_load_w"].min()), math.log(rows["max_load_w"].max())
+    load = desk.round_load(math.exp(desk.rng.uniform(low, high)))
+    under, over = load / rows["min_load_w"], rows["max_load_w"] / load
+    narrow = pd.concat([under, over], axis=1).min(axis=1).sort_values(ascending=False, kind="stable")
+    is_clear = (np.abs(np.concatenate([under, over]) - 1.0) > CLEAR).all()
+    holding = [str(size) for size in narrow.index[narrow > 1.0]]
+    if not is_clear or not holding or (len(holding) > 1 and narrow.iloc[0] < (1.0 + 2 * CLEAR) * narrow.iloc[1]):
+        return None
+    found: _Row = {
+        "sst_k": sst,
+        "load_w": load,
+        "first_size": holding[0],
+        "second_size": holding[1] if holding[1:] else "",
+        "min_load_w": rows.loc[holding[0], "min_load_w"],
+        "max_load_w": rows.loc[holding[0], "max_load_w"],
+    }
+    for name, size in zip(("first", "second"), holding, strict=False):
+        found |= {f"{name}_least_margin": under[size], f"{name}_greatest_margin": over[size]}
+    return found
+
+
+def _rounding(desk: Desk) -> _Row | None:
+    row = desk.any_of(desk.grouped)
+    least, greatest = (desk.figures(row[c]) % 1.0 for c in ("min_load_w", "max_load_w"))
+    # The nearest figure would be the unsafe one at both ends, and a fifth figure changes nothing.
+    if not (0.05 < least < 0.45 and 0.55 < greatest < 0.95):
+        return None
+    return {c: row[c] for c in ("size", "sst_k", "min_load_w", "max_load_w")}
+
+
+def _flow(desk: Desk, refrigerant: str, sst_k: float, extreme: str, load_w: float, size: str) -> _Row:
+    """Mass flow and required Kv of a load at one head, step by step."""
+    state, rating = desk.state(refrigerant, sst_k, extreme), desk.state(refrigerant, sst_k, "rating")
+    effect = float(rating["vapour_enthalpy_j_kg"] - rating["liquid_enthalpy_j_kg"])
+    flow = load_w / effect * float(state["flow_share"])
+    density, drop = float(state["liquid_density_kg_m3"]), float(state["effective_pressure_drop_pa"])
+    required = float(required_flow_coefficient(np.asarray(flow), np.asarray(density), np.asarray(drop)))
+    kv = next(s.kv_rated_m3h for s in desk.family.sizes if s.name == size)
+    same = (
+        "head_pressure_pa",
+        "inlet_pressure_pa",
+        "outlet_pressure_pa",
+        "pressure_drop_pa",
+        "effective_pressure_drop_pa",
+        "liquid_density_kg_m3",
+        "flow_ratio",
+    )
+    return {c: float(state[c]) for c in same} | {
+        "refrigerant": refrigerant,
+        "size": size,
+        "sst_k": sst_k,
+        "extreme": extreme,
+        "load_w": load_w,
+        "liquid_enthalpy_j_kg": float(rating["liquid_enthalpy_j_kg"]),
+        "vapour_enthalpy_j_kg": float(rating["vapour_enthalpy_j_kg"]),
+        "rating_effect_j_kg": effect,
+        "rated_mass_flow_kg_s": load_w / effect,
+        "mass_flow_kg_s": flow,
+        "required_kv_m3h": required,
+        "kv_rated_m3h": kv,
+        "kv_share": required / kv,
+    }
+
+
+def _drawn_flow(desk: Desk, extreme: str) -> _Row:
+    row, place = desk.any_of(desk.grouped), desk.rng.uniform(0.2, 0.8)
+    load = desk.round_load(float(row["min_load_w"]) ** (1.0 - place) * float(row["max_load_w"]) ** place)
+    refrigerant = str(desk.any_of(desk.members)["refrigerant"])
+    return _flow(desk, refrigerant, float(row["sst_k"]), extreme, load, str(row["size"]))
+
+
+def _mass_flow(desk: Desk) -> _Row | None:
+    return _drawn_flow(desk, "low_head")
+
+
+def _required_kv(desk: Desk) -> _Row | None:
+    return _drawn_flow(desk, str(desk.rng.choice(["low_head", "high_head"])))
+
+
+def _zone(desk: Desk) -> _Row | None:
+    curves = desk.curves[desk.curves["superheat_k"].notna()]
+    constant, *growing = desk.superheat.least_k
+    if desk.actuator is None or not len(curves) or any(growing):
+        return None
+    zone = str(desk.rng.choice(sorted(curves["zone"].unique())))
+    row = desk.any_of(curves[curves["zone"] == zone])
+    limits = {
+        "least_opening": desk.actuator.least_stable,
+        "greatest_opening": desk.actuator.stop,
+        "least_superheat_k": constant,
+        "greatest_superheat_k": desk.superheat.greatest_k,
+    }
+    shares = [
+        row["superheat_k"] / limits["least_superheat_k"],
+        limits["greatest_superheat_k"] / row["superheat_k"],
+        row["opening"] / limits["least_opening"],
+    ]
+    # One limit at most is broken, so that the zone has one name, and none is nearly met.
+    if sum(s < 1.0 for s in shares) > 1 or any(abs(s - 1.0) < CLEAR for s in shares):
+        return None
+    same = ("refrigerant", "size", "sst_k", "extreme", "load_w", "opening", "superheat_k", "zone")
+    return {c: row[c] for c in same} | limits
+
+
+def _binding(desk: Desk) -> _Row | None:
+    row = desk.any_of(desk.grouped)
+    own = of_names(desk.members, size=str(row["size"]))
+    own = own[own["sst_k"] == row["sst_k"]]
+    if len(own) < 2:
+        return None
+    least, greatest = own["min_load_w"].nlargest(2).to_numpy(), own["max_load_w"].nsmallest(2).to_numpy()
+    # Printed to three figures, least up and greatest down, the members still differ.
+    up, down = [math.ceil(desk.figures(v)) for v in least], [math.floor(desk.figures(v)) for v in greatest]
+    if up[0] == up[1] or down[0] == down[1]:
+        return None
+    return {c: row[c] for c in ("size", "sst_k", "min_load_w", "max_load_w", "min_member", "max_member")}
+
+
+def _between(desk: Desk) -> _Row | None:
+    row = desk.any_of(desk.grouped)
+    same = of_names(desk.grouped, size=str(row["size"]))
+    warmer = same[same["sst_k"] > row["sst_k"] + NEAR_K].nsmallest(1, "sst_k")
+    if not len(warmer):
+        return None
+    other = warmer.iloc[0]
+    least = max(row["min_load_w"], other["min_load_w"])
+    ends = sorted((float(row["max_load_w"]), float(other["max_load_w"])))
+    is_held = bool(desk.rng.integers(2))
+    # Held by both rows, or by one of them alone.
+    load = desk.round_load(ends[0] * desk.rng.uniform(0.85, 0.99) if is_held else math.sqrt(ends[0] * ends[1]))
+    if is_held and not 1.005 * least < load < 0.995 * ends[0]:
+        return None
+    if not is_held and not 1.0005 * ends[0] < load < 0.9995 * ends[1]:
+        return None
+    return {
+        "size": row["size"],
+        "sst_k": row["sst_k"],
+        "warmer_sst_k": other["sst_k"],
+        "actual_sst_k": 0.5 * (row["sst_k"] + other["sst_k"]),
+        "load_w": load,
+        "min_load_w": row["min_load_w"],
+        "max_load_w": row["max_load_w"],
+        "warmer_min_load_w": other["min_load_w"],
+        "warmer_max_load_w": other["max_load_w"],
+        "common_min_load_w": least,
+        "common_max_load_w": ends[0],
+        "verdict": "yes" if is_held else "no",
+    }
+
+
+def _static(desk: Desk) -> _Row | None:
+    if not len(desk.charges):
+        return None
+    row = desk.any_of(desk.charges)
+    bulb = float(row["evaporating_temperature_k"] + row["static_superheat_k"])
+    # The bulb's own curve must be tabulated past the answer.
+    if bulb > desk.charges["evaporating_temperature_k"].max():
+        return None
+    same = (
+        "refrigerant",
+        "evaporating_temperature_k",
+        "evaporating_pressure_pa",
+        "spring_pressure_pa",
+        "static_superheat_k",
+    )
+    closing = float(row["evaporating_pressure_pa"] + row["spring_pressure_pa"])
+    return {c: row[c] for c in same} | {"closing_pressure_pa": closing, "bulb_temperature_k": bulb}
+
+
+def _heads(desk: Desk) -> _Row | None:
+    row = desk.any_of(desk.grouped)
+    other = desk.compared[(desk.compared["size"] == row["size"]) & (desk.compared["sst_k"] == row["sst_k"])]
+    if not len(other) or not other["max_load_w"].notna().all():
+        return None
+    first, member = other.iloc[0], desk.states["refrigerant"].iloc[0]
+    return {
+        "size": row["size"],
+        "sst_k": row["sst_k"],
+        "refrigerant": member,
+        "max_load_w": row["max_load_w"],
+        "head_pressure_pa": float(desk.state(member, float(row["sst_k"]), "low_head")["head_pressure_pa"]),
+        "compared_envelope": first["envelope"],
+        "compared_head_pressure_pa": desk.compared_head_pa,
+        "compared_max_load_w": first["max_load_w"],
+        "load_ratio": first["max_load_w"] / row["max_load_w"],
+    }
+
+
+_KINDS: dict[str, Callable[[Desk], _Row | None]] = {
+    "pick": _pick,
+    "rounding": _rounding,
+    "mass_flow": _mass_flow,
+    "required_kv": _required_kv,
+    "zone": _zone,
+    "binding": _binding,
+    "between": _between,
+    "static": _static,
+    "heads": _heads,
+}
