@@ -18,8 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from tablegen import __version__
-from tablegen.cli.main import audit, compare, fit, pick, retrofit, states, suggest, trace, verify
-from tablegen.cli.main import convert as restate
+from tablegen.cli import audit, compare, convert, fit, pick, retrofit, states, suggest, trace, verify
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -190,7 +189,7 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_parser(commands)
     fit.add_parser(commands, _catalogue_argument)
     pick.add_parser(commands, _catalogue_argument)
-    restate.add_parser(commands, _catalogue_argument)
+    convert.add_parser(commands, _catalogue_argument)
     retrofit.add_parser(commands, _catalogue_argument)
     states.add_parser(commands)
     suggest.add_parser(commands, _catalogue_argument)

@@ -167,13 +167,13 @@ def at_equal_condensing(
     own = application.envelopes[refrigerant.name]
     heads = {}
     for extreme in Extreme:
-        condition = getattr(own, extreme.value)
+        stated = getattr(own, extreme.value)
         reference = next((r for r in computed if (r.name, extreme) not in application.own_heads), None)
         is_own = (refrigerant.name, extreme) in application.own_heads or extreme.value in kept
-        if condition.head.pressure_pa is not None and not is_own and reference is not None:
+        if stated.head.pressure_pa is not None and not is_own and reference is not None:
             temperature = _bubble_k(application, reference, extreme)
             head = Head(condensing_temperature_k=temperature, basis=Basis.BUBBLE)
-            heads[extreme.value] = replace(condition, head=head)
+            heads[extreme.value] = replace(stated, head=head)
     moved = replace(own, **heads)
     return replace(application, envelopes={**application.envelopes, refrigerant.name: moved})
 

@@ -20,14 +20,14 @@ def head_text(edition: Edition, part: Part, extreme: str) -> str:
     words, members = edition.words, edition.members(part.group)
     envelope = edition.envelope(part.envelope)
     site, sst_k = envelope["site_pressure_pa"], envelope["example_sst_k"]
-    condition = envelope["envelopes"][members[0]][extreme]
+    stated = envelope["envelopes"][members[0]][extreme]
     states = [edition.states(part.envelope, m, sst_k).loc[extreme] for m in members]
     gauges = [words.gauge(float(s["head_pressure_pa"]), site) for s in states]
     gauge = f"{_span(words, gauges)}{NBSP}{words.gauge_label}"
     bubble = _span(words, [words.temperature(float(s["head_bubble_temperature_k"]), 1) for s in states])
     dew = _span(words, [words.temperature(float(s["head_dew_temperature_k"]), 1) for s in states])
     degrees = words.temperature_label
-    head = condition["head"]
+    head = stated["head"]
     # Members may have heads of their own, stated in another way.
     is_one = all(envelope["envelopes"][m][extreme]["head"] == head for m in members)
     if is_one and head["condensing_temperature_k"] is not None:
@@ -44,7 +44,7 @@ def head_text(edition: Edition, part: Part, extreme: str) -> str:
         text = f"setting {gauge}: saturated at {bubble}{NBSP}{degrees}"
     else:
         text = f"setting {gauge}: bubble point {bubble}, dew point {dew}{NBSP}{degrees}"
-    return f"{text}; {_liquid_text(edition, condition['liquid'], states)}"
+    return f"{text}; {_liquid_text(edition, stated['liquid'], states)}"
 
 
 def _liquid_text(edition: Edition, liquid: dict[str, Any], states: list[Any]) -> str:

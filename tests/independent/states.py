@@ -92,13 +92,13 @@ class EnvelopeStates:
 
     def head(self, extreme: str) -> float:
         """Absolute head pressure [Pa]."""
-        condition = self.config[extreme]
-        if "head_pressure" in condition:
-            return number(condition["head_pressure"], self.site)
-        t = number(condition["condensing_temperature"])
+        stated = self.config[extreme]
+        if "head_pressure" in stated:
+            return number(stated["head_pressure"], self.site)
+        t = number(stated["condensing_temperature"])
         dew, bubble = self.fluid.p_dew(t), self.fluid.p_bubble(t)
-        if condition["basis"] != "mid":
-            return dew if condition["basis"] == "dew" else bubble
+        if stated["basis"] != "mid":
+            return dew if stated["basis"] == "dew" else bubble
         if dew == bubble:
             return dew
 
@@ -109,17 +109,17 @@ class EnvelopeStates:
 
     def supplies(self, extreme: str) -> list[Supply]:
         """Liquid supply that the max limit takes, and the one that the min limit takes where they differ."""
-        condition = self.config[extreme]
-        if "liquid_temperature" in condition:
-            return [Supply(number(condition["liquid_temperature"]), math.nan)]
-        if "subcooling" in condition:
-            t = number(condition["condensing_temperature"]) - number(condition["subcooling"])
+        stated = self.config[extreme]
+        if "liquid_temperature" in stated:
+            return [Supply(number(stated["liquid_temperature"]), math.nan)]
+        if "subcooling" in stated:
+            t = number(stated["condensing_temperature"]) - number(stated["subcooling"])
             return [Supply(t, math.nan)]
-        if "inlet_subcooling_range" in condition:
-            both = condition["inlet_subcooling_range"]
+        if "inlet_subcooling_range" in stated:
+            both = stated["inlet_subcooling_range"]
             ends = [number(both["least"]), number(both["greatest"])]
             return [Supply(math.nan, end) for end in (ends if ends[0] < ends[1] else ends[:1])]
-        return [Supply(math.nan, number(condition["inlet_subcooling"]))]
+        return [Supply(math.nan, number(stated["inlet_subcooling"]))]
 
     def rows(self, sst: float) -> Iterator[State]:
         """States at one SST in the order in which reasons are looked for."""
