@@ -3,17 +3,17 @@
 >>> import tablegen
 >>> table = tablegen.windows("R448A", "walk_in_medium", family="alder")
 >>> row = table[(table["size"] == "45") & (table["SST [degF]"] == 24.0)].iloc[0]
->>> print(f"{row['least load [kBtu/h]']:.2f} to {row['greatest load [kBtu/h]']:.1f} kBtu/h")
+>>> print(f"{row['minimum load [kBtu/h]']:.2f} to {row['maximum load [kBtu/h]']:.1f} kBtu/h")
 6.34 to 15.9 kBtu/h
->>> found = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", envelope="walk_in_medium")
+>>> found = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", application="walk_in_medium")
 >>> found.loc[found["verdict"] == "fits", ["family", "size"]].head(2).to_numpy().tolist()
 [['hazel', '250'], ['hazel', '400']]
->>> alder = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", envelope="walk_in_medium",
+>>> alder = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", application="walk_in_medium",
 ...                       family="alder", units="SI")
 >>> print(f"{alder['margin'].max():.2f}")
 1.58
 >>> kept = tablegen.retrofit("alder", "63", refrigerant="R404A", sst="24 degF", load="14 kBtu/h",
-...                          envelope="walk_in_medium", was_envelope="walk_in_medium_fixed",
+...                          application="walk_in_medium", was_application="walk_in_medium_fixed",
 ...                          overrides=["low_head.head_pressure=120 psi_gauge"])
 >>> kept.loc[kept["system"] == "after", "zone"].to_list()
 ['starved', 'steady']
@@ -41,8 +41,8 @@ from tablegen.config.starter import packaged_configs
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import offered_families
+from tablegen.model.solving import laws_of, solve
 from tablegen.sweep.frames import windows_frame
-from tablegen.sweep.solving import laws_of, solve
 from tablegen.systems import read_systems
 from tablegen.units import print_unit, to_si
 
@@ -54,17 +54,17 @@ _HEADS = {"low_head": "low head", "high_head": "high head"}
 
 def windows(
     refrigerant: str,
-    envelope: str,
+    application: str,
     *,
     family: str | None = None,
     catalogue: str | Path | None = None,
     units: Units = "IP",
 ) -> pd.DataFrame:
-    """The windows of one refrigerant in one envelope.
+    """The windows of one refrigerant in one application.
 
     Parameters
     ----------
-    refrigerant, envelope : str
+    refrigerant, application : str
         Names in the catalogue.
     family : str, optional
         One family; all of the catalogue without it.
@@ -87,8 +87,8 @@ def windows(
     loaded = _loaded(catalogue, None, ())
     if refrigerant not in loaded.refrigerants:
         raise RequestError(unknown("a refrigerant", refrigerant, loaded.refrigerants))
-    families = offered_families(loaded, refrigerant, envelope, family)
-    solved = solve(loaded.refrigerants[refrigerant], loaded.applications[envelope], laws_of(families))
+    families = offered_families(loaded, refrigerant, application, family)
+    solved = solve(loaded.refrigerants[refrigerant], loaded.applications[application], laws_of(families))
     scattered = scattered_in(loaded)
     frame = pd.concat([windows_frame(f, solved, scattered) for f in families], ignore_index=True)
     load, degrees = _unit("load", units), _unit("temperature", units)
@@ -99,12 +99,12 @@ def windows(
             "Kv [m3/h]": frame["kv_rated_m3h"],
             "charge": frame["charge"],
             f"SST [{degrees[0]}]": _rounded(frame["sst_k"], degrees[1]),
-            f"least load [{load[0]}]": frame["min_load_w"].map(load[1]),
-            f"greatest load [{load[0]}]": frame["max_load_w"].map(load[1]),
-            "least set at": frame["min_extreme"],
-            "least set by": frame["min_reason"],
-            "greatest set at": frame["max_extreme"],
-            "greatest set by": frame["max_reason"],
+            f"minimum load [{load[0]}]": frame["min_load_w"].map(load[1]),
+            f"maximum load [{load[0]}]": frame["max_load_w"].map(load[1]),
+            "minimum set at": frame["min_condition"],
+            "minimum set by": frame["min_reason"],
+            "maximum set at": frame["max_condition"],
+            "maximum set by": frame["max_reason"],
         }
     )
 
@@ -114,7 +114,7 @@ def pick(
     *,
     sst: str,
     load: str,
-    envelope: str | None = None,
+    application: str | None = None,
     family: str | None = None,
     overrides: Sequence[str] = (),
     catalogue: str | Path | None = None,
@@ -128,10 +128,10 @@ def pick(
         One refrigerant, or a group of the catalogue.
     sst, load : str
         Saturated suction temperature (dew) and gross capacity at the rating point, with units: "24 degF", "5.9 kW".
-    envelope : str, optional
+    application : str, optional
         An application of the catalogue; without it the only one that covers the suction temperature.
     overrides : sequence of str
-        Other values for keys of the envelope, as "losses.lift=20 ft".
+        Other values for keys of the application, as "losses.lift=20 ft".
     family, catalogue, units
         As `windows`.
 
@@ -139,7 +139,7 @@ def pick(
     -------
     DataFrame
         One row per size: verdict ("fits", "too_small", "too_large", "no_window"), window, place in it [1], margin (the
-        smaller of load over least and greatest over load), opening [1] and superheat at the low and the high head.
+        smaller of load over minimum and maximum over load), opening [1] and superheat at the low and the high head.
 
     Raises
     ------
@@ -148,7 +148,7 @@ def pick(
         cannot be read.
     """
     sst_k, load_w = to_si(sst, "temperature"), to_si(load, "load")
-    own = load_case(lambda e, o: _loaded(catalogue, e, tuple(o)), refrigerant, sst_k, envelope, overrides)
+    own = load_case(lambda e, o: _loaded(catalogue, e, tuple(o)), refrigerant, sst_k, application, overrides)
     found = picked_for(own.catalogue, Case(refrigerant, sst_k, load_w, own.application), family)
     ordered = [*found.fitting, *(c for c in found.candidates if c.verdict != "fits")]
     return pd.DataFrame([_row(candidate, units) for candidate in ordered])
@@ -161,11 +161,11 @@ def retrofit(
     refrigerant: str,
     sst: str,
     load: str,
-    envelope: str | None = None,
+    application: str | None = None,
     overrides: Sequence[str] = (),
     was: str | None = None,
     was_load: str | None = None,
-    was_envelope: str | None = None,
+    was_application: str | None = None,
     was_overrides: Sequence[str] = (),
     charge: str | None = None,
     catalogue: str | Path | None = None,
@@ -177,9 +177,9 @@ def retrofit(
     ----------
     family, size : str
         The existing valve.
-    refrigerant, sst, load, envelope, overrides
+    refrigerant, sst, load, application, overrides
         The new system, as `pick`.
-    was, was_load, was_envelope, was_overrides : optional
+    was, was_load, was_application, was_overrides : optional
         What differed in the old one.
     charge : str, optional
         The bulb charge in the valve; that offered for the old system without it.
@@ -204,11 +204,11 @@ def retrofit(
         refrigerant,
         to_si(sst, "temperature"),
         to_si(load, "load"),
-        envelope,
+        application,
         overrides,
         was=was,
         was_load_w=None if was_load is None else to_si(was_load, "load"),
-        was_envelope=was_envelope,
+        was_application=was_application,
         was_overrides=was_overrides,
     )
     answer, _ = retrofitted(Fitted(family, size, charge), new, old)
@@ -225,15 +225,15 @@ def _zone_rows(name: str, served: Served, units: Units) -> list[dict[str, object
         {
             "system": name,
             "refrigerant": served.refrigerant,
-            "envelope": served.envelope,
+            "application": served.application,
             f"from [{pressure}]": gauge[1](zone.from_pa - served.site_pressure_pa),
             f"to [{pressure}]": gauge[1](zone.to_pa - served.site_pressure_pa),
             "zone": zone.zone,
             "reason": zone.reason,
             "margin": zone.margin,
             f"static superheat [{degrees}]": step[1](served.static_superheat_k),
-            f"least load held [{load[0]}]": load[1](served.least_w),
-            f"greatest load held [{load[0]}]": load[1](served.greatest_w),
+            f"minimum load held [{load[0]}]": load[1](served.min_w),
+            f"maximum load held [{load[0]}]": load[1](served.max_w),
         }
         for zone in served.zones
     ]
@@ -245,28 +245,28 @@ def _row(candidate: Candidate, units: Units) -> dict[str, object]:
         "family": candidate.family,
         "size": candidate.size,
         "verdict": candidate.verdict,
-        f"least load [{load[0]}]": load[1](candidate.least.load_w),
-        f"greatest load [{load[0]}]": load[1](candidate.greatest.load_w),
+        f"minimum load [{load[0]}]": load[1](candidate.minimum.load_w),
+        f"maximum load [{load[0]}]": load[1](candidate.maximum.load_w),
         "place": candidate.place,
         "margin": candidate.margin,
-        "least set by": candidate.least.reason,
-        "greatest set by": candidate.greatest.reason,
+        "minimum set by": candidate.minimum.reason,
+        "maximum set by": candidate.maximum.reason,
     }
-    heads = {head.extreme: head for head in candidate.heads}
-    for extreme, words in _HEADS.items():
-        head = heads.get(extreme)
-        row[f"opening at {words}"] = head.opening if head else math.nan
-        row[f"superheat at {words} [delta_{step[0]}]" if units == "IP" else f"superheat at {words} [K]"] = (
+    heads = {head.condition: head for head in candidate.heads}
+    for condition, formatter in _HEADS.items():
+        head = heads.get(condition)
+        row[f"opening at {formatter}"] = head.opening if head else math.nan
+        row[f"superheat at {formatter} [delta_{step[0]}]" if units == "IP" else f"superheat at {formatter} [K]"] = (
             step[1](head.superheat_k) if head else math.nan
         )
     return row
 
 
 @functools.lru_cache(maxsize=8)
-def _loaded(catalogue: str | Path | None, envelope: str | None, overrides: tuple[str, ...]) -> Catalogue:
+def _loaded(catalogue: str | Path | None, application: str | None, overrides: tuple[str, ...]) -> Catalogue:
     """A catalogue once for all calls that ask for it; a file that changes meanwhile needs a new process."""
     path = packaged_configs() / "catalogue.yaml" if catalogue is None else Path(catalogue)
-    return load_with(path, envelope, overrides)
+    return load_with(path, application, overrides)
 
 
 def _unit(quantity: str, units: Units) -> tuple[str, Callable[[float], float]]:

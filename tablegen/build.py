@@ -1,4 +1,4 @@
-"""The main job: a catalogue file in, a folder with data set and editions out."""
+"""The main job: a catalogue file in, a folder with data set and publications out."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ from tablegen.dataset.output import replaced_folder
 from tablegen.errors import TablegenError
 from tablegen.progress import progress
 from tablegen.report.phone.lookup_page import write_lookup
-from tablegen.report.publications.print_all import count_editions, print_editions
+from tablegen.report.publications.print_all import count_publications, print_publications
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.cached_parts import PartStore
 from tablegen.sweep.parts import Inline
-from tablegen.sweep.sweep import Means, count_parts
+from tablegen.sweep.sweep import SweepOptions, count_parts
 from tablegen.workers import workers
 
 
@@ -33,7 +33,7 @@ class BuildReport:
     open_windows: int
     fingerprint: str
     warnings: tuple[str, ...]
-    editions: Mapping[str, int]
+    publications: Mapping[str, int]
     failed: Mapping[str, Exception]
 
 
@@ -60,7 +60,7 @@ def build(
     worker_count : int
         Processes that share the work; this one alone if it is 1.
     executor : Executor, optional
-        What computes the sweep in place of these processes, on whatever machines it has; editions are printed here.
+        What computes the sweep in place of these processes, on whatever machines it has; publications are printed here.
 
     Raises
     ------
@@ -76,15 +76,15 @@ def build(
         progress(count_parts(catalogue), is_shown) as shown,
         workers(worker_count) as pool,
     ):
-        data = compute(catalogue, Means(executor or pool or Inline(), PartStore(), shown.advance))
+        data = compute(catalogue, SweepOptions(executor or pool or Inline(), PartStore(), shown.advance))
         changes = changes_since(release, data) if release is not None else None
-        shown.begin("editions", count_editions(data))
+        shown.begin("publications", count_publications(data))
         data.write(stage)
         write_workbook(data, stage / "windows.xlsx")
         failed = _look_up(data, stage / "lookup.html")
         if changes is not None:
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))
-        prints = print_editions(data, stage, _data_files(stage), changes, pool, shown.advance)
+        prints = print_publications(data, stage, _data_files(stage), changes, pool, shown.advance)
         failed |= prints.failed
         if failed:
             data.with_failed({name: _text(error) for name, error in failed.items()}).write(stage)

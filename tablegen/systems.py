@@ -18,36 +18,38 @@ def read_systems(
     refrigerant: str,
     sst_k: float,
     load_w: float,
-    envelope: str | None,
+    application: str | None,
     overrides: Sequence[str],
     *,
     was: str | None = None,
     was_load_w: float | None = None,
-    was_envelope: str | None = None,
+    was_application: str | None = None,
     was_overrides: Sequence[str] = (),
 ) -> tuple[System, System | None]:
     """The new system, and the one that the valve was bought for, None where nothing is told of it.
 
-    Without an envelope it is the only one that covers the suction temperature.  What is not said of the old system is
+    Without an application it is the only one that covers the suction temperature.  What is not said of the old system is
     as in the new one without its `overrides`, which say that something has changed.
 
     Raises
     ------
     RequestError, ConfigError
-        As `load_with`; RequestError if an envelope is not in the catalogue.
+        As `load_with`; RequestError if an application is not in the catalogue.
     """
     also = [name for name in (refrigerant, was) if name is not None]
-    own = load_case(loader_of(path, None, also), refrigerant, sst_k, envelope, overrides)
+    own = load_case(loader_of(path, None, also), refrigerant, sst_k, application, overrides)
     catalogue, name = own.catalogue, own.application
     if name not in catalogue.applications:
-        raise RequestError(unknown("an application (envelope)", name, catalogue.applications))
+        raise RequestError(unknown("an application (application)", name, catalogue.applications))
     new = System(catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
-    is_told = any(told is not None for told in (was, was_load_w, was_envelope))
+    is_told = any(told is not None for told in (was, was_load_w, was_application))
     if not (is_told or overrides or was_overrides):
         return new, None
-    old_name = was_envelope or name
+    old_name = was_application or name
     if old_name not in catalogue.applications:
-        raise RequestError(f"--was-envelope: {unknown('an application (envelope)', old_name, catalogue.applications)}")
+        raise RequestError(
+            f"--was-application: {unknown('an application (application)', old_name, catalogue.applications)}"
+        )
     before = load_with(path, old_name, was_overrides, also=also, option="--was-set")
     case = Case(was or refrigerant, sst_k, load_w if was_load_w is None else was_load_w, old_name)
     return new, System(before, case, _given_heads(was_overrides))

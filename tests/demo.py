@@ -22,7 +22,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
-from tablegen.report.publications.publication import Edition
+from tablegen.report.publications.publication import Publication
 
 T = TypeVar("T")
 CATALOGUE = Path(__file__).resolve().parents[1] / "configs" / "catalogue.yaml"
@@ -52,10 +52,10 @@ def demo_data() -> DataSet:
     return shared("data", lambda: compute(demo_catalogue()))
 
 
-def part_of_booklet(data: DataSet, *families: str, envelope: str = "walk_in_medium") -> DataSet:
-    """A data set whose first booklet prints some families in one envelope alone, for it takes a few times less."""
+def part_of_booklet(data: DataSet, *families: str, application: str = "walk_in_medium") -> DataSet:
+    """A data set whose first booklet prints some families in one application alone, for it takes a few times less."""
     own = data.manifest["inputs"]["booklets"][0]
-    few = [c for c in own["combinations"] if c["family"] in families and c["envelope"] == envelope]
+    few = [c for c in own["combinations"] if c["family"] in families and c["application"] == application]
     return with_inputs(data, booklets=[{**own, "combinations": few}])
 
 
@@ -89,10 +89,10 @@ def reprinted(data: DataSet, **settings: str) -> DataSet:
 
 
 @functools.cache
-def demo_booklet(units: str, paper: str) -> tuple[Edition, bytes]:
-    """One of the demo's booklets: the edition that it prints, and the document."""
+def demo_booklet(units: str, paper: str) -> tuple[Publication, bytes]:
+    """One of the demo's booklets: the publication that it prints, and the document."""
     name = f"booklet{SETTINGS[units, paper]}"
-    return Edition.printed(demo_data(), "booklets", name)[0], shared(name, lambda: _printed(print_booklet, name))
+    return Publication.printed(demo_data(), "booklets", name)[0], shared(name, lambda: _printed(print_booklet, name))
 
 
 @functools.cache

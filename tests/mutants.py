@@ -24,7 +24,7 @@ from typing import NamedTuple
 ROOT = Path(__file__).resolve().parents[1]
 MUTANTS = ROOT / "mutants"
 SURVIVORS = Path(__file__).with_name("survivors.csv")
-LEAST_SHARE = 0.9
+MIN_SHARE = 0.9
 # Exit codes by which mutmut tells what became of a mutant.
 SURVIVED, NO_TESTS = 0, (5, 33)
 ALIVE = (SURVIVED, *NO_TESTS)
@@ -114,7 +114,7 @@ def main() -> int:
     lines = list(told(found))
     print("\n".join(lines))
     killed = sum(code is not None and code not in ALIVE for code in found.values())
-    is_enough = bool(found) and None not in found.values() and killed >= LEAST_SHARE * len(found)
+    is_enough = bool(found) and None not in found.values() and killed >= MIN_SHARE * len(found)
     return 0 if is_enough and not any(line.startswith("not listed") for line in lines) else 1
 
 

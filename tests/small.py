@@ -16,7 +16,7 @@ def small_catalogue(
     folder: Path,
     families: Sequence[str],
     groups: dict[str, Sequence[str]],
-    envelopes: Sequence[str],
+    applications: Sequence[str],
     edits: Iterable[Edit] = (),
     source: Path = DEMO,
     more: str = "",
@@ -29,7 +29,7 @@ def small_catalogue(
         for key, names in (
             ("families", families),
             ("groups", list(groups)),
-            ("envelopes", envelopes),
+            ("applications", applications),
         )
     )
     revisions = "revisions:\n  - {revision: A, date: 2026-11-25, change: First issue.}\n"

@@ -11,7 +11,7 @@ from ruamel.yaml import YAML
 
 from tests.small import DEMO
 
-# A word that no line of a narrow column holds, and texts at their greatest length with it.
+# A word that no line of a narrow column holds, and texts at their maximum length with it.
 WORD = "Wintersicherheitsverflüssigungsdruckregelventilauslegungstabellenwerkverzeichnis"
 WIDE = [
     "R404A",
@@ -50,7 +50,7 @@ WIDE = [
 LENGTHS = {"title": 90, **dict.fromkeys(("note", "source", "flow_law_reason", "reason", "composition_source"), 400)}
 
 
-def words(longest: int) -> str:
+def words_of(longest: int) -> str:
     """A text of exactly so many characters, with a word of eighty."""
     text = f"{WORD} "
     while len(text) < longest:
@@ -86,7 +86,7 @@ def stress_catalogue(
     wide : bool
         Whether a group of thirty members, for an electronic family, is added.
     prints : pairs
-        Paper and units of every edition.
+        Paper and units of every publication.
     stock : int
         Sizes on the counter chart.
     revisions : int
@@ -98,18 +98,18 @@ def stress_catalogue(
         if path.stem not in ("walk_in_medium", "booklet", "counter", "handout"):
             path.unlink()
     keys = _sizes(folder, sizes, names, families)
-    envelope = folder / "envelopes" / "walk_in_medium.yaml"
-    _edit(envelope, r"saturated_temperatures: \{.*\}", f"saturated_temperatures: {rows}")
-    _edit(envelope, r"printed_example: .*", f"printed_example: {example}")
+    application = folder / "applications" / "walk_in_medium.yaml"
+    _edit(application, r"saturated_temperatures: \{.*\}", f"saturated_temperatures: {rows}")
+    _edit(application, r"printed_example: .*", f"printed_example: {example}")
     if wide:
         # One gauge setting cannot serve so many.
-        _edit(envelope, r"head_pressure: .*", "condensing_temperature: 64 degF\n  basis: bubble")
+        _edit(application, r"head_pressure: .*", "condensing_temperature: 64 degF\n  basis: bubble")
     for path in folder.glob("*/*.yaml"):
         _lengthen(path)
     groups = {"pair": ["R404A", "R507A"], **({"wide": WIDE} if wide else {})}
-    text = "".join(f"  {g}: {{title: {words(90)!r}, members: [{', '.join(m)}]}}\n" for g, m in groups.items())
+    text = "".join(f"  {g}: {{title: {words_of(90)!r}, members: [{', '.join(m)}]}}\n" for g, m in groups.items())
     (folder / "groups.yaml").write_text(f"groups:\n{text}", encoding="utf-8")
-    _editions(folder, keys[:: max(1, len(keys) // stock)], prints)
+    _publications(folder, keys[:: max(1, len(keys) // stock)], prints)
     listed = [*(f"alder{i}" for i in range(families)), *(["hazel"] if wide else [])]
     (folder / "catalogue.yaml").write_text(_catalogue(listed, list(groups), revisions), encoding="utf-8")
     return folder / "catalogue.yaml"
@@ -124,7 +124,7 @@ def _sizes(folder: Path, sizes: int, names: str, families: int) -> list[str]:
         for i, key in enumerate(keys)
     )
     text = re.sub(r"sizes:\n(  - .*\n)+", f"sizes:\n{listed}", alder.read_text(encoding="utf-8"))
-    text = re.sub(r"  connections:\n(    - .*\n)+", f"  connections:\n    - choose: ['{words(90)}']\n", text)
+    text = re.sub(r"  connections:\n(    - .*\n)+", f"  connections:\n    - choose: ['{words_of(90)}']\n", text)
     for i in range(families):
         head = f"family: alder{i}\nname: {'W' * 22}{i:02}"
         own = re.sub(r"^family: alder\nname: .*$", head, text, flags=re.M)
@@ -132,7 +132,7 @@ def _sizes(folder: Path, sizes: int, names: str, families: int) -> list[str]:
     alder.unlink()
     for name in ("rowan", "linden"):
         (folder / "families" / f"{name}.yaml").unlink()
-    rows = "".join(f"{'A' * 30}{i:04},alder0,{key},,{words(90)}\n" for i, key in enumerate(keys))
+    rows = "".join(f"{'A' * 30}{i:04},alder0,{key},,{words_of(90)}\n" for i, key in enumerate(keys))
     (folder / "articles.csv").write_text(f"article,family,size,charge,remark\n{rows}", encoding="utf-8")
     return keys
 
@@ -150,37 +150,37 @@ def _lengthen(path: Path) -> None:
 def _walk(data: Any) -> None:
     for key in list(data) if isinstance(data, dict) else range(len(data)) if isinstance(data, list) else ():
         if key in LENGTHS and isinstance(data[key], str):
-            data[key] = words(LENGTHS[key])
+            data[key] = words_of(LENGTHS[key])
         else:
             _walk(data[key])
 
 
-def _editions(folder: Path, stock: list[str], prints: tuple[tuple[str, str], ...]) -> None:
+def _publications(folder: Path, stock: list[str], prints: tuple[tuple[str, str], ...]) -> None:
     listed = "".join(f"  - {{paper: {paper}, units: {units}}}\n" for paper, units in prints)
     one = "family: alder0\nenvelope: walk_in_medium\n"
     for name, more in {
         "booklet": "",
-        "counter": f"title: {words(90)!r}\nhouse: {words(90)!r}\ntelephone: '{'0' * 40}'\n{one}groups: [pair]\n"
+        "counter": f"title: {words_of(90)!r}\ncompany: {words_of(90)!r}\ntelephone: '{'0' * 40}'\n{one}groups: [pair]\n"
         f"stock: [{', '.join(repr(s) for s in stock)}]\n",
-        "handout": f"title: '{WORD[:60]}'\nschool: {words(90)!r}\nclass_label: '{WORD[:40]}'\nseed: 7\n{one}"
+        "handout": f"title: '{WORD[:60]}'\nschool: {words_of(90)!r}\nclass_label: '{WORD[:40]}'\nseed: 7\n{one}"
         "group: pair\n",
     }.items():
         kind = "counter_chart" if name == "counter" else name
-        text = f"edition: {name}\nkind: {kind}\nprints:\n{listed}{more}"
-        (folder / "editions" / f"{name}.yaml").write_text(text, encoding="utf-8")
+        text = f"publication: {name}\nkind: {kind}\nprints:\n{listed}{more}"
+        (folder / "publications" / f"{name}.yaml").write_text(text, encoding="utf-8")
 
 
 def _catalogue(families: list[str], groups: list[str], revisions: int) -> str:
     record = "".join(
-        f"  - {{revision: {'R' * 36}{i:04}, date: 2026-11-25, change: {words(400)!r}}}\n" for i in range(revisions)
+        f"  - {{revision: {'R' * 36}{i:04}, date: 2026-11-25, change: {words_of(400)!r}}}\n" for i in range(revisions)
     )
     left = [name for name in families if name != "hazel"] if "wide" in groups else []
-    rule = "leave_out:\n" + "".join(f"  - {{family: {f}, group: wide, why: {words(400)!r}}}\n" for f in left)
+    rule = "leave_out:\n" + "".join(f"  - {{family: {f}, group: wide, why: {words_of(400)!r}}}\n" for f in left)
     return (
-        f"catalogue: stress\ntitle: {words(90)!r}\nhouse: {words(90)!r}\nnotice: {words(400)!r}\n"
+        f"catalogue: stress\ntitle: {words_of(90)!r}\ncompany: {words_of(90)!r}\nnotice: {words_of(400)!r}\n"
         f"revision: {'R' * 36}{revisions - 1:04}\ndate: 2026-11-25\nunits: SI\narticles: articles.csv\n"
         f"families: [{', '.join(families)}]\ngroups: [{', '.join(groups)}]\nenvelopes: [walk_in_medium]\n"
-        f"editions: [booklet, counter, handout]\n"
+        f"publications: [booklet, counter, handout]\n"
         "confidence: {level: 95 percent, samples: 256, seed: 1, tables: nominal}\n"
         f"{rule if left else ''}revisions:\n{record}"
     )

@@ -14,10 +14,10 @@ import pytest
 from tablegen.cli.main import _parser
 from tablegen.config.project import load_catalogue
 from tablegen.glossary import COLUMNS
+from tablegen.model.solving import law_of as flow_law_of
+from tablegen.model.solving import solve
 from tablegen.physics.reasons import EMPTYING, LIMITING
 from tablegen.sweep.frames import STATE_COLUMNS, states_frame, windows_frame
-from tablegen.sweep.solving import law_of as flow_law_of
-from tablegen.sweep.solving import solve
 
 ROOT = Path(__file__).resolve().parents[1]
 PHYSICS = sorted((ROOT / "tablegen" / "physics").glob("*.py"))

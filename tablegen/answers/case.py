@@ -1,4 +1,4 @@
-"""One case: a refrigerant or a group, one suction temperature, one load, one envelope of a catalogue."""
+"""One case: a refrigerant or a group, one suction temperature, one load, one application of a catalogue."""
 
 from __future__ import annotations
 
@@ -10,24 +10,24 @@ import numpy as np
 from tablegen.confidence.tables import Scattered, printed_window, scattered_in
 from tablegen.errors import RequestError, unknown
 from tablegen.model.head_settings import head_faults, head_name
-from tablegen.model.inputs import Application, Catalogue, Family, Size, Trim
+from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import check_covered
+from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import Window
-from tablegen.sweep.solving import Solved, laws_of, solve, unit_window
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
     """What is asked: `refrigerant` names one, or a group of the catalogue; suction temperature [K, dew]; load [W].
 
-    The load is the gross capacity of the system at the envelope's rating point.
+    The load is the gross capacity of the system at the application's rating point.
     """
 
     refrigerant: str
     sst_k: float
     load_w: float
-    envelope: str
+    application: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +43,19 @@ class SolvedCase:
     members: tuple[Solved, ...]
     scattered: Scattered | None = None
 
-    def windows(self, family: Family, member: Solved, unit: Window, fitted: Trim | None = None) -> dict[str, Window]:
+    def windows(
+        self, family: Family, member: Solved, unit: Window, fitted: PowerElement | None = None
+    ) -> dict[str, Window]:
         """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue hold it."""
         if self.scattered is None:
             return {size.name: unit for size in family.sizes}
         limits = self.scattered.limits(family, member, fitted)
         return {size.name: printed_window(unit, limits.get(size.name), True) for size in family.sizes}
 
-    def narrowing(self, family: Family, member: Solved, size: Size, fitted: Trim | None = None) -> tuple[float, float]:
-        """Least and greatest limit as the tables hold them, over the nominal ones; 1 where these are nominal."""
+    def narrowing(
+        self, family: Family, member: Solved, size: Size, fitted: PowerElement | None = None
+    ) -> tuple[float, float]:
+        """Minimum and maximum limit as the tables hold them, over the nominal ones; 1 where these are nominal."""
         if self.scattered is None:
             return 1.0, 1.0
         limits = self.scattered.limits(family, member, fitted).get(size.name)
@@ -71,12 +75,12 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
         temperature lies outside the application's, or a head cannot be.
     """
     names = members_of(catalogue, case.refrigerant)
-    if case.envelope not in catalogue.applications:
-        raise RequestError(unknown("an application (envelope)", case.envelope, catalogue.applications))
-    check_covered(catalogue, case.refrigerant, case.envelope, case.sst_k)
+    if case.application not in catalogue.applications:
+        raise RequestError(unknown("an application (application)", case.application, catalogue.applications))
+    check_covered(catalogue, case.refrigerant, case.application, case.sst_k)
     if not (np.isfinite(case.load_w) and case.load_w > 0.0):
         raise RequestError(f"a load of {case.load_w:g} W is not allowed; it must be above zero")
-    base = catalogue.applications[case.envelope]
+    base = catalogue.applications[case.application]
     _check_heads(base, [catalogue.refrigerants[name] for name in names])
     application = replace(base, sst_k=np.array([case.sst_k]), example_sst_k=case.sst_k)
     laws = laws_of(catalogue.families.values())
@@ -89,7 +93,7 @@ def _check_heads(application: Application, refrigerants: Sequence[Refrigerant]) 
     """Refuse heads that a catalogue would not be allowed; the search for a setting ends where both heads are level."""
     for fault in head_faults(application, refrigerants, is_level_allowed=True):
         whose = f" of {fault.refrigerant}" if fault.refrigerant else ""
-        raise RequestError(f"{application.name}: the {head_name(fault.extreme)}{whose} is not allowed; {fault.text}")
+        raise RequestError(f"{application.name}: the {head_name(fault.condition)}{whose} is not allowed; {fault.text}")
 
 
 def members_of(catalogue: Catalogue, name: str) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""A capacity stated at one condition restated at the rating point, and back, through the envelope's compressor."""
+"""A capacity stated at one condition restated at the rating point, and back, through the application's compressor."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from tablegen.model.offer import check_covered, offer
 from tablegen.physics.compressor import ClearanceCompressor, Compressor
 from tablegen.physics.conditions import State, solve_rating
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.system import Basis, Envelope, Extreme, Head, HeadCondition, LiquidSupply
+from tablegen.physics.system import Basis, Head, HeadCondition, LiquidSupply, OperatingCondition, SystemInputs
 
 # Assumption: reciprocating machines lie between no clearance and this one, at a re-expansion exponent of 1.1.
-GREATEST_CLEARANCE, EXPONENT = 0.08, 1.1
+MAX_CLEARANCE, EXPONENT = 0.08, 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,15 +34,15 @@ class Stated:
 
 
 @dataclass(frozen=True, slots=True)
-class Restated:
+class Converted:
     """The factor from a stated condition to the rating point, and what it is made of.
 
     Attributes
     ----------
     factor : float
         Capacity at the rating point over the stated one: `flow_ratio` times `effect_ratio`.
-    least_factor, greatest_factor : float
-        With the clearance of the compressor between none and `GREATEST_CLEARANCE`, and its own description.
+    min_factor, max_factor : float
+        With the clearance of the compressor between none and `MAX_CLEARANCE`, and its own description.
     uncertainty : float
         Share by which the refrigerating effects may put the factor off.
     stated_head_pa, rated_head_pa : float
@@ -54,8 +54,8 @@ class Restated:
     factor: float
     flow_ratio: float
     effect_ratio: float
-    least_factor: float
-    greatest_factor: float
+    min_factor: float
+    max_factor: float
     uncertainty: float
     stated_head_pa: float
     rated_head_pa: float
@@ -63,7 +63,7 @@ class Restated:
     rated_liquid_k: float
 
 
-def restate(catalogue: Catalogue, refrigerant: str, envelope: str, sst_k: float, stated: Stated) -> Restated:
+def convert(catalogue: Catalogue, refrigerant: str, application: str, sst_k: float, stated: Stated) -> Converted:
     """The factor that takes a capacity from a stated condition to the rating point at a suction temperature.
 
         Q_rated / Q_stated = m_c(rated) (h_g - h_l)_rated / (m_c(stated) (h_g - h_l)_stated)
@@ -78,10 +78,10 @@ def restate(catalogue: Catalogue, refrigerant: str, envelope: str, sst_k: float,
     """
     if refrigerant not in catalogue.refrigerants:
         raise RequestError(unknown("a refrigerant", refrigerant, catalogue.refrigerants))
-    offer(catalogue, refrigerant, envelope)
-    check_covered(catalogue, refrigerant, envelope, sst_k)
+    offer(catalogue, refrigerant, application)
+    check_covered(catalogue, refrigerant, application, sst_k)
     fluid = catalogue.refrigerants[refrigerant]
-    own = catalogue.applications[envelope].envelopes[refrigerant]
+    own = catalogue.applications[application].systems[refrigerant]
     there = replace(own, rating=_condition(fluid, stated))
     rated, other = _pair(fluid, own, there, sst_k, stated.sst_k, own.compressor)
     factor = _factor(rated, other)
@@ -91,16 +91,16 @@ def restate(catalogue: Catalogue, refrigerant: str, envelope: str, sst_k: float,
             "conditions"
         )
     bounds = [factor]
-    for clearance in (0.0, GREATEST_CLEARANCE):
+    for clearance in (0.0, MAX_CLEARANCE):
         machine = ClearanceCompressor(clearance, EXPONENT)
         bounds.append(_factor(*_pair(fluid, own, there, sst_k, stated.sst_k, machine)))
     uncertainty = catalogue.records[refrigerant].uncertainty.enthalpy
-    return Restated(
+    return Converted(
         factor=factor,
         flow_ratio=float(rated.relative_flow[0] / other.relative_flow[0]),
         effect_ratio=float(rated.rating_effect_j_kg[0] / other.rating_effect_j_kg[0]),
-        least_factor=float(np.nanmin(bounds)),
-        greatest_factor=float(np.nanmax(bounds)),
+        min_factor=float(np.nanmin(bounds)),
+        max_factor=float(np.nanmax(bounds)),
         # Two effects, each off by as much, independently.
         uncertainty=math.sqrt(2.0) * uncertainty,
         stated_head_pa=float(other.head_pressure_pa[0]),
@@ -119,16 +119,16 @@ def _condition(fluid: Refrigerant, stated: Stated) -> HeadCondition:
             f"liquid at {both_scales(liquid_k)} is not liquid there: its bubble point at that head is "
             f"{both_scales(bubble_k)}"
         )
-    return HeadCondition(Extreme.RATING, head, LiquidSupply(liquid_k))
+    return HeadCondition(OperatingCondition.RATING, head, LiquidSupply(liquid_k))
 
 
 def _pair(
-    fluid: Refrigerant, own: Envelope, there: Envelope, sst_k: float, stated_sst_k: float, machine: Compressor
+    fluid: Refrigerant, own: SystemInputs, there: SystemInputs, sst_k: float, stated_sst_k: float, machine: Compressor
 ) -> tuple[State, State]:
     """The states of the rating point and of the stated condition with one compressor."""
     states = [
-        solve_rating(fluid, replace(envelope, compressor=machine), np.array([at]))
-        for envelope, at in ((own, sst_k), (there, stated_sst_k))
+        solve_rating(fluid, replace(application, compressor=machine), np.array([at]))
+        for application, at in ((own, sst_k), (there, stated_sst_k))
     ]
     return states[0], states[1]
 

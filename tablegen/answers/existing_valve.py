@@ -10,16 +10,16 @@ import pandas as pd
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.answers.pick import TIE, AtHead, Candidate, at_heads, candidates_of
-from tablegen.answers.zones import HeadSweep, HeadZone, least_setting
+from tablegen.answers.zones import HeadSweep, HeadZone, min_setting
 from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.head_settings import at_equal_condensing, head_name
-from tablegen.model.inputs import Application, Catalogue, Combination, Family, Size, Trim
+from tablegen.model.inputs import Application, Catalogue, Combination, Family, PowerElement, Size
+from tablegen.model.solving import Solved, law_of
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason
-from tablegen.physics.system import Extreme, Head, HeadCondition
+from tablegen.physics.system import Head, HeadCondition, OperatingCondition
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
-from tablegen.sweep.solving import Solved, law_of
 from tablegen.tables.balance import balance_curve
 from tablegen.tables.example import Example
 
@@ -29,7 +29,7 @@ _SETTING_ROUNDS = 12
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """One system to be served: a case, the catalogue whose envelope it names, and what was set on purpose.
+    """One system to be served: a case, the catalogue whose application it names, and what was set on purpose.
 
     `kept_heads` names conditions whose head holds for the refrigerant as it stands although no group has it.
     """
@@ -50,7 +50,7 @@ class Served:
     moved_heads : tuple of str
         Conditions whose head setting was taken at the condensing temperature that it means for another refrigerant.
     conditions : tuple of HeadCondition
-        Low head, rating point, high head, as the envelope states them.
+        Low head, rating point, high head, as the application states them.
     dew_pressure_pa : float
         Under the diaphragm at the suction temperature [Pa, absolute], less the distributor's loss.
     static_superheat_k : float
@@ -61,17 +61,17 @@ class Served:
         Opening and superheat at each condition; the zone counts every side of the window.
     passed : tuple of float
         Maximum load over the load at each of `heads` [1]; NaN where there is no such limit.
-    greatest_superheat_k : float
+    max_superheat_k : float
         The maximum superheat of the application [K].
     zones : tuple of HeadZone
         From the lowest head to the highest.
-    least_w, greatest_w : float
+    min_w, max_w : float
         The loads held at every head between [W]; NaN where there is none.
     """
 
     refrigerant: str
     safety_group: str
-    envelope: str
+    application: str
     title: str
     temperature_range: str
     suction_response: str
@@ -87,10 +87,10 @@ class Served:
     valve: Candidate
     heads: tuple[AtHead, ...]
     passed: tuple[float, ...]
-    greatest_superheat_k: float
+    max_superheat_k: float
     zones: tuple[HeadZone, ...]
-    least_w: float
-    greatest_w: float
+    min_w: float
+    max_w: float
 
     @property
     def holds(self) -> bool:
@@ -99,7 +99,7 @@ class Served:
 
 
 class Serving:
-    """One system solved for a family with a trim, whatever refrigerant that is meant for.
+    """One system solved for a family with a power element, whatever refrigerant that is meant for.
 
     Raises
     ------
@@ -108,82 +108,84 @@ class Serving:
         compressor's map).
     """
 
-    def __init__(self, system: System, family: Family, size: Size, trim: Trim) -> None:
-        self.system, self.family, self.size, self.trim = system, family, size, trim
+    def __init__(self, system: System, family: Family, size: Size, element: PowerElement) -> None:
+        self.system, self.family, self.size, self.element = system, family, size, element
         self.application, self.moved = _at_own_heads(system)
         applications = {**system.catalogue.applications, self.application.name: self.application}
         self.solved: SolvedCase = solve_case(replace(system.catalogue, applications=applications), system.case)
         self.member = self.solved.members[0]
         _refuse(self.member)
-        self.valve = family.valve(trim, self.application.site_pressure_pa)
+        self.valve = family.valve(element, self.application.site_pressure_pa)
         self.sweep = HeadSweep(self.member, self.valve, law_of(family))
 
     def narrowing(self, size: Size) -> tuple[float, float]:
-        """Least and greatest limit of a size as tables hold them, over the nominal ones."""
-        return self.solved.narrowing(self.family, self.member, size, self.trim)
+        """Minimum and maximum limit of a size as tables hold them, over the nominal ones."""
+        return self.solved.narrowing(self.family, self.member, size, self.element)
 
     def served(self) -> Served:
         """What the size does here."""
         case, refrigerant, kv = self.system.case, self.member.refrigerant, self.size.kv_rated_m3h
-        envelope = self.application.envelopes[refrigerant.name]
-        own = next(c for c in candidates_of(self.solved, self.family, self.trim) if c.size == self.size.name)
+        system = self.application.systems[refrigerant.name]
+        own = next(c for c in candidates_of(self.solved, self.family, self.element) if c.size == self.size.name)
         load = case.load_w / kv
         [heads] = at_heads(self.member, self.family, self.valve, np.array([load]))
         te = self.member.rated.evaporating_temperature_k
-        actuator = self.trim.actuator
+        actuator = self.element.actuator
         static = np.nan
         if isinstance(actuator, ThermostaticActuator):
             static = float(static_superheat(actuator.balance, refrigerant, te)[0])
         sweep = self.sweep.narrowed(self.narrowing(self.size))
-        least, greatest = sweep.range_w()
+        minimum, maximum = sweep.range_w()
         at = np.array([h.head_pressure_pa for h in heads])
         zones = sweep.zones_at(at, load)
         return Served(
             refrigerant=refrigerant.name,
             safety_group=self.system.catalogue.records[refrigerant.name].safety_group,
-            envelope=self.application.name,
+            application=self.application.name,
             title=self.application.title,
             temperature_range=self.application.temperature_range,
-            suction_response=envelope.response.value,
-            capacity_step=envelope.capacity_step,
+            suction_response=system.response.value,
+            capacity_step=system.capacity_step,
             confidence=self.solved.scattered.confidence.level if self.solved.scattered else None,
             site_pressure_pa=self.application.site_pressure_pa,
             load_w=case.load_w,
             moved_heads=self.moved,
-            conditions=envelope.conditions,
-            distributor_pa=envelope.losses.distributor_pa,
+            conditions=system.conditions,
+            distributor_pa=system.losses.distributor_pa,
             dew_pressure_pa=float(refrigerant.dew(te).pressure_pa[0]),
             static_superheat_k=static,
             valve=own,
             heads=tuple(replace(h, zone=zone) for h, zone in zip(heads, zones, strict=True)),
             passed=tuple((sweep.limits_at(at).max_load_w / load).tolist()),
-            greatest_superheat_k=envelope.superheat.greatest_k,
+            max_superheat_k=system.superheat.max_k,
             zones=sweep.zones(load),
-            least_w=least * kv,
-            greatest_w=greatest * kv,
+            min_w=minimum * kv,
+            max_w=maximum * kv,
         )
 
     def holding(self) -> tuple[Candidate, ...]:
-        """Sizes of the family that hold the load at every head with this trim, most room first."""
+        """Sizes of the family that hold the load at every head with this power element, most room first."""
         found = []
-        for size, candidate in zip(self.family.sizes, candidates_of(self.solved, self.family, self.trim), strict=True):
+        for size, candidate in zip(
+            self.family.sizes, candidates_of(self.solved, self.family, self.element), strict=True
+        ):
             if candidate.verdict != "fits":
                 continue
-            least, greatest = self.sweep.narrowed(self.narrowing(size)).range_w()
-            if least <= self.system.case.load_w / size.kv_rated_m3h <= greatest:
+            minimum, maximum = self.sweep.narrowed(self.narrowing(size)).range_w()
+            if minimum <= self.system.case.load_w / size.kv_rated_m3h <= maximum:
                 found.append(candidate)
         return tuple(sorted(found, key=lambda c: -c.margin))
 
     def lowest_setting(self) -> float | None:
         """The lowest setting of the low head [Pa], up to the rating point's, from which on the load is held.
 
-        The liquid at the low head stays as the envelope states it.  None where the load is held without, or where no
+        The liquid at the low head stays as the application states it.  None where the load is held without, or where no
         such setting holds it at every head.
         """
         moved, load = self, self.system.case.load_w / self.size.kv_rated_m3h
         share = self.narrowing(self.size)[1]
         for _ in range(_SETTING_ROUNDS):
-            found = least_setting(self.member, self.valve, law_of(self.family), load / share) if share > 0.0 else None
+            found = min_setting(self.member, self.valve, law_of(self.family), load / share) if share > 0.0 else None
             if found is None:
                 return None
             moved = self._with_low_head(found)
@@ -196,14 +198,14 @@ class Serving:
     def _with_low_head(self, head_pa: float) -> Serving:
         """The same with the low head set otherwise."""
         name = self.member.refrigerant.name
-        own = self.application.envelopes[name]
-        envelope = replace(own, low_head=replace(own.low_head, head=Head(pressure_pa=head_pa)))
-        application = replace(self.application, envelopes={**self.application.envelopes, name: envelope})
+        own = self.application.systems[name]
+        own_inputs = replace(own, low_head=replace(own.low_head, head=Head(pressure_pa=head_pa)))
+        application = replace(self.application, systems={**self.application.systems, name: own_inputs})
         catalogue = self.system.catalogue
         applications = {**catalogue.applications, application.name: application}
         # Every head stands as it is now, also one that was moved for a refrigerant of no group.
-        system = System(replace(catalogue, applications=applications), self.system.case, frozenset(Extreme))
-        return Serving(system, self.family, self.size, self.trim)
+        system = System(replace(catalogue, applications=applications), self.system.case, frozenset(OperatingCondition))
+        return Serving(system, self.family, self.size, self.element)
 
     def curve(self) -> pd.DataFrame:
         """The balance of system and valve against head pressure, as tables hold the valve."""
@@ -212,7 +214,7 @@ class Serving:
         curve = balance_curve(
             Example(combination, self.family, self.valve, self.member, 0, self.size, None, self.system.case.load_w)
         )
-        for column, share in zip(("valve_least_w", "valve_greatest_w"), self.narrowing(self.size), strict=True):
+        for column, share in zip(("valve_min_w", "valve_max_w"), self.narrowing(self.size), strict=True):
             curve[column] *= share
         return curve
 
@@ -222,10 +224,10 @@ def _at_own_heads(system: System) -> tuple[Application, tuple[str, ...]]:
     catalogue, case = system.catalogue, system.case
     if case.refrigerant not in catalogue.refrigerants:
         raise RequestError(unknown("a refrigerant", case.refrigerant, catalogue.refrigerants))
-    if case.envelope not in catalogue.applications:
-        raise RequestError(unknown("an envelope", case.envelope, catalogue.applications))
-    application = catalogue.applications[case.envelope]
-    computed = catalogue.refrigerants_in(case.envelope)
+    if case.application not in catalogue.applications:
+        raise RequestError(unknown("an application", case.application, catalogue.applications))
+    application = catalogue.applications[case.application]
+    computed = catalogue.refrigerants_in(case.application)
     if case.refrigerant in computed:
         return application, ()
     refrigerant = catalogue.refrigerants[case.refrigerant]
@@ -233,16 +235,16 @@ def _at_own_heads(system: System) -> tuple[Application, tuple[str, ...]]:
         application, refrigerant, [catalogue.refrigerants[name] for name in computed], system.kept_heads
     )
     pairs = zip(
-        application.envelopes[case.refrigerant].conditions, moved.envelopes[case.refrigerant].conditions, strict=True
+        application.systems[case.refrigerant].conditions, moved.systems[case.refrigerant].conditions, strict=True
     )
-    return moved, tuple(new.extreme.value for old, new in pairs if old.head != new.head)
+    return moved, tuple(new.condition.value for old, new in pairs if old.head != new.head)
 
 
 def _refuse(member: Solved) -> None:
     """Refuse conditions of which nothing can be computed, before they are taken for a verdict on the valve."""
     refrigerant, application = member.refrigerant, member.application
     for item in member.states:
-        at = f"{refrigerant.name}: the {head_name(item.extreme)} cannot be computed"
+        at = f"{refrigerant.name}: the {head_name(item.condition)} cannot be computed"
         if item.reason[0] == Reason.COMPRESSOR_MAP:
             raise RequestError(f"{at}; the compressor's description in {application.name} does not cover it")
         if item.reason[0] == Reason.PROPERTY_RANGE:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tablegen.answers.pick import Limit
-from tablegen.calculation.members import AtState, MemberWorking
-from tablegen.calculation.steps import Working
-from tablegen.model.inputs import Family, Trim
+from tablegen.calculation.members import AtState, MemberCalculation
+from tablegen.calculation.steps import Calculation
+from tablegen.model.inputs import Family, PowerElement
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import ThermostaticActuator
 
@@ -16,7 +16,7 @@ _SHUT = (Reason.ABOVE_MOP, Reason.STAYS_SHUT)
 
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """Why a cell is empty: the member, head and reason, and the workings as far as they go, by title.
+    """Why a cell is empty: the member, head and reason, and the calculations as far as they go, by title.
 
     A working has a kind ("rating", "head", "setting", "valve"), and a title where its kind says too little.
 
@@ -25,24 +25,29 @@ class Obstacle:
     """
 
     limit: Limit
-    workings: tuple[tuple[str, str, Working], ...] = ()
+    calculations: tuple[tuple[str, str, Calculation], ...] = ()
     compared: tuple[str, ...] = ()
 
 
-def obstacle_of(working: MemberWorking | None, limit: Limit, family: Family, site_pressure_pa: float) -> Obstacle:
+def obstacle_of(
+    calculation: MemberCalculation | None, limit: Limit, family: Family, site_pressure_pa: float
+) -> Obstacle:
     """Why a window is empty by its limit; without a working where the family has no charge for the refrigerant."""
-    states = [] if working is None else [s for s in working.states if s.item.extreme.value == limit.extreme]
-    if working is None or not states or limit.reason in (Reason.CROSSED, Reason.CONFIDENCE):
+    states = [] if calculation is None else [s for s in calculation.states if s.item.condition.value == limit.condition]
+    if calculation is None or not states or limit.reason in (Reason.CROSSED, Reason.CONFIDENCE):
         return Obstacle(limit)
     state = next((s for s in states if _is_why(s, limit, family)), states[0])
-    parts = [("rating", "", working.rating), ("head", "", state.head)]
+    parts = [("rating", "", calculation.rating), ("head", "", state.head)]
     compared: tuple[str, ...] = ()
     reason = Reason(limit.reason)
     if reason in _SHUT:
-        parts += [("setting", "", working.setting), ("valve", "At the least stable superheat", _opening(state.least))]
-        greatest = _opening(state.greatest)
-        greatest.known(phi_min=state.least.values["phi_min"])
-        parts.append(("valve", "At the greatest superheat", greatest))
+        parts += [
+            ("setting", "", calculation.setting),
+            ("valve", "At the minimum stable superheat", _opening(state.minimum)),
+        ]
+        maximum = _opening(state.maximum)
+        maximum.known(phi_min=state.minimum.values["phi_min"])
+        parts.append(("valve", "At the maximum superheat", maximum))
         compared = ("phi_sh", "phi_min")
     elif reason is Reason.FLASHING:
         compared = ("p_1", "p_v")
@@ -52,7 +57,7 @@ def obstacle_of(working: MemberWorking | None, limit: Limit, family: Family, sit
         part, compared = _borne(state, family, site_pressure_pa, reason)
         parts.append(("valve", "What the valve bears", part))
     elif reason is Reason.CHARGE_RANGE:
-        part, compared = _reach(state, working.trim)
+        part, compared = _reach(state, calculation.element)
         parts.append(("valve", "Where the charge may work", part))
     return Obstacle(limit, tuple((kind, title, part.at(0)) for kind, title, part in parts), compared)
 
@@ -60,7 +65,7 @@ def obstacle_of(working: MemberWorking | None, limit: Limit, family: Family, sit
 def _is_why(state: AtState, limit: Limit, family: Family) -> bool:
     """Whether a state is the one of its head that empties the window; the sides of a head may differ."""
     if limit.reason in _SHUT:
-        return not state.greatest.values["phi_sh"][0] > state.least.values["phi_min"][0]
+        return not state.maximum.values["phi_sh"][0] > state.minimum.values["phi_min"][0]
     if limit.reason == Reason.OVER_DIFFERENTIAL:
         return bool(
             _borne(state, family, 0.0, Reason.OVER_DIFFERENTIAL)[0].values["dp_shut"][0]
@@ -69,25 +74,27 @@ def _is_why(state: AtState, limit: Limit, family: Family) -> bool:
     return str(state.item.reason[0]) == limit.reason
 
 
-def _opening(limit: Working) -> Working:
+def _opening(limit: Calculation) -> Calculation:
     """The part of a limit's working that leads to the opening; what would follow from one out of reach means naught."""
-    w = Working(limit.functions, dict(limit.values))
+    w = Calculation(limit.functions, dict(limit.values))
     w.lines = [line for line in limit.lines if line.name not in ("c", "Q_1", "phi_max", "phi_stop")]
     return w
 
 
-def _reach(state: AtState, trim: Trim) -> tuple[Working, tuple[str, ...]]:
+def _reach(state: AtState, element: PowerElement) -> tuple[Calculation, tuple[str, ...]]:
     """The evaporating temperatures of the charge, and which end is passed, if it is none of its curve."""
-    w, actuator = state.head.onwards(), trim.actuator
+    w, actuator = state.head.onwards(), element.actuator
     assert isinstance(actuator, ThermostaticActuator)
     coldest, warmest = actuator.evaporating_k
-    w.given("T_least", coldest, f"charge:{trim.name}:evaporating_range.least")
-    w.given("T_most", warmest, f"charge:{trim.name}:evaporating_range.greatest")
+    w.given("T_min", coldest, f"charge:{element.name}:evaporating_range.minimum")
+    w.given("T_max", warmest, f"charge:{element.name}:evaporating_range.maximum")
     at = float(w.values["T_e"][0])
-    return w, ("T_e", "T_least") if at < coldest else ("T_most", "T_e") if at > warmest else ()
+    return w, ("T_e", "T_min") if at < coldest else ("T_max", "T_e") if at > warmest else ()
 
 
-def _borne(state: AtState, family: Family, site_pressure_pa: float, reason: Reason) -> tuple[Working, tuple[str, ...]]:
+def _borne(
+    state: AtState, family: Family, site_pressure_pa: float, reason: Reason
+) -> tuple[Calculation, tuple[str, ...]]:
     """What the valve bears at a head, and what it may bear."""
     w = state.head.onwards()
     if reason is Reason.OVER_PRESSURE:

@@ -80,19 +80,19 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
     """
     asked = asked or OrderRequest()
     family = catalogue.families[candidate.family]
-    trim = next(t for t in family.trims if t.name == candidate.charge)
+    element = next(t for t in family.elements if t.name == candidate.charge)
     connections = family.offered.connections_of(candidate.size)
     chosen = _connections(connections, asked.connections, catalogue.valve_name(family.name, candidate.size))
     capillary = _capillary(family, asked)
-    wanted = Article("", family.name, candidate.size, trim.name, family.offered.equalizer, chosen, capillary)
+    wanted = Article("", family.name, candidate.size, element.name, family.offered.equalizer, chosen, capillary)
     return OrderLine(
-        maker=catalogue.printing.house,
+        maker=catalogue.printing.company,
         family=family.display_name,
         size=family.size_name(candidate.size),
-        charge=trim.title,
-        maximum_operating_pressure_pa=trim.maximum_operating_pressure_pa,
-        setting_refrigerant=trim.setting_refrigerant,
-        static_superheat_k=trim.setting.static_superheat_k if trim.setting else None,
+        charge=element.title,
+        maximum_operating_pressure_pa=element.maximum_operating_pressure_pa,
+        setting_refrigerant=element.setting_refrigerant,
+        static_superheat_k=element.setting.static_superheat_k if element.setting else None,
         equalizer=family.offered.equalizer,
         connections=chosen,
         connections_offered=connections,

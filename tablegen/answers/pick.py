@@ -10,12 +10,12 @@ import numpy as np
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.errors import RequestError
-from tablegen.model.inputs import Catalogue, Family, Size, Trim
+from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import Refusal, different_charges, offer, offered_families
+from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
-from tablegen.sweep.solving import Solved, law_of, unit_window
 
 # Two margins that differ by less than this are equal for any purpose.
 TIE = 1e-9
@@ -25,7 +25,7 @@ TIE = 1e-9
 class AtHead:
     """How a valve works at one head: opening [1], superheat [K] (NaN for a drive), the zone's name."""
 
-    extreme: str
+    condition: str
     head_pressure_pa: float
     opening: float
     superheat_k: float
@@ -38,7 +38,7 @@ class Limit:
 
     load_w: float
     member: str
-    extreme: str
+    condition: str
     reason: str
 
 
@@ -49,11 +49,11 @@ class Candidate:
     Attributes
     ----------
     verdict : str
-        "fits", "too_small", "too_large", or "no_window" (with the reason in `greatest`).
+        "fits", "too_small", "too_large", or "no_window" (with the reason in `maximum`).
     place : float
-        Where the load lies in the window, 0 at its least and 1 at its greatest load on a log scale; NaN if empty.
+        Where the load lies in the window, 0 at its minimum and 1 at its maximum load on a log scale; NaN if empty.
     margin : float
-        The smaller of load over least load and greatest load over load; below 1 where it does not fit.
+        The smaller of load over minimum load and maximum load over load; below 1 where it does not fit.
     heads : tuple of AtHead
         For the member of the case that comes nearest to a limit, if the window is open.
     heads_member : str
@@ -65,8 +65,8 @@ class Candidate:
     kv_rated_m3h: float
     charge: str
     verdict: str
-    least: Limit
-    greatest: Limit
+    minimum: Limit
+    maximum: Limit
     place: float
     margin: float
     heads: tuple[AtHead, ...]
@@ -125,10 +125,10 @@ def pick_loads(
     RequestError
         As `pick`.
     """
-    families = offered_families(catalogue, case.refrigerant, case.envelope, family)
-    refused = offer(catalogue, case.refrigerant, case.envelope).refused if family is None else ()
+    families = offered_families(catalogue, case.refrigerant, case.application, family)
+    refused = offer(catalogue, case.refrigerant, case.application).refused if family is None else ()
     for own in families:
-        listed = different_charges(catalogue, own.name, case.refrigerant, case.envelope)
+        listed = different_charges(catalogue, own.name, case.refrigerant, case.application)
         if listed:
             raise RequestError(
                 f"{own.display_name} fits the members of {case.refrigerant} with different bulb charges ({listed}); "
@@ -148,8 +148,8 @@ def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:
     return Picked(solved.case, candidates, fitting, tied)
 
 
-def candidates_of(solved: SolvedCase, family: Family, fitted: Trim | None = None) -> list[Candidate]:
-    """Every size of a family for a solved case, with the trim that it offers for it or with a given one."""
+def candidates_of(solved: SolvedCase, family: Family, fitted: PowerElement | None = None) -> list[Candidate]:
+    """Every size of a family for a solved case, with the power element that it offers for it or with a given one."""
     units = [unit_window(family, member, fitted) for member in solved.members]
     charge, load = units[0][0], solved.case.load_w
     held = [solved.windows(family, m, unit, fitted) for m, (_, _, unit) in zip(solved.members, units, strict=True)]
@@ -183,23 +183,23 @@ def _candidate(
     heads: tuple[AtHead, ...],
     heads_member: str,
 ) -> Candidate:
-    least, greatest = bounds
-    if math.isnan(greatest.load_w):
+    minimum, maximum = bounds
+    if math.isnan(maximum.load_w):
         return Candidate(
-            family.name, size.name, size.kv_rated_m3h, charge, "no_window", least, greatest, math.nan, math.nan, ()
+            family.name, size.name, size.kv_rated_m3h, charge, "no_window", minimum, maximum, math.nan, math.nan, ()
         )
-    under, over = load / least.load_w, greatest.load_w / load
+    under, over = load / minimum.load_w, maximum.load_w / load
     # A load on the limit to the last digit is held.
     verdict = "too_large" if under < 1.0 - TIE else "too_small" if over < 1.0 - TIE else "fits"
-    place = math.log(under) / math.log(greatest.load_w / least.load_w)
+    place = math.log(under) / math.log(maximum.load_w / minimum.load_w)
     return Candidate(
         family.name,
         size.name,
         size.kv_rated_m3h,
         charge,
         verdict,
-        least,
-        greatest,
+        minimum,
+        maximum,
         place,
         min(under, over),
         heads,
@@ -213,20 +213,24 @@ def _limits(members: Sequence[Solved], windows: Sequence[Window], kv: float) -> 
     for name, window in zip(names, windows, strict=True):
         if math.isnan(window.max_load_w[0]):
             ends = zip(
-                (window.min_extreme[0], window.max_extreme[0]),
+                (window.min_condition[0], window.max_condition[0]),
                 (window.min_reason[0], window.max_reason[0]),
                 strict=True,
             )
-            empty = [Limit(math.nan, name, _text(extreme), _text(reason)) for extreme, reason in ends]
+            empty = [Limit(math.nan, name, _text(condition), _text(reason)) for condition, reason in ends]
             return empty[0], empty[1]
     low = int(np.argmax([window.min_load_w[0] for window in windows]))
     high = int(np.argmin([window.max_load_w[0] for window in windows]))
     first, last = windows[low], windows[high]
-    least = Limit(float(first.min_load_w[0]) * kv, names[low], _text(first.min_extreme[0]), _text(first.min_reason[0]))
-    greatest = Limit(float(last.max_load_w[0]) * kv, names[high], _text(last.max_extreme[0]), _text(last.max_reason[0]))
-    if least.load_w >= greatest.load_w:
-        return replace(least, load_w=math.nan, reason="crossed"), replace(greatest, load_w=math.nan, reason="crossed")
-    return least, greatest
+    minimum = Limit(
+        float(first.min_load_w[0]) * kv, names[low], _text(first.min_condition[0]), _text(first.min_reason[0])
+    )
+    maximum = Limit(
+        float(last.max_load_w[0]) * kv, names[high], _text(last.max_condition[0]), _text(last.max_reason[0])
+    )
+    if minimum.load_w >= maximum.load_w:
+        return replace(minimum, load_w=math.nan, reason="crossed"), replace(maximum, load_w=math.nan, reason="crossed")
+    return minimum, maximum
 
 
 def at_heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: Floats) -> list[tuple[AtHead, ...]]:
@@ -234,17 +238,17 @@ def at_heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: F
     count = len(load_per_kv)
     if valve is None:
         return [()] * count
-    demands = member.demands[law_of(family).key]
-    limits = member.application.envelopes[member.refrigerant.name].superheat
+    required_kvs = member.required_kvs[law_of(family).key]
+    limits = member.application.systems[member.refrigerant.name].superheat
     found: list[list[AtHead]] = [[] for _ in range(count)]
-    for extreme, index in member.at_full_flow().items():
+    for condition, index in member.at_full_flow().items():
         # The one state of the case, for each load.
         item = member.states[index].at(np.zeros(count, dtype=np.intp))
-        point = operating_point(valve, item, np.repeat(demands[index], count), load_per_kv, limits)
+        point = operating_point(valve, item, np.repeat(required_kvs[index], count), load_per_kv, limits)
         for i, heads in enumerate(found):
             heads.append(
                 AtHead(
-                    extreme.value,
+                    condition.value,
                     float(item.state.head_pressure_pa[i]),
                     float(point.opening[i]),
                     float(point.superheat_k[i]),

@@ -12,7 +12,7 @@ import pandas as pd
 from tablegen.answers.existing_valve import Served, Serving, System
 from tablegen.answers.pick import Candidate
 from tablegen.errors import RequestError, unknown
-from tablegen.model.inputs import Family, Size, Trim
+from tablegen.model.inputs import Family, PowerElement, Size
 from tablegen.model.names import family_of, size_of
 from tablegen.model.offer import Rules, offered_families, refuse_unapproved
 from tablegen.physics.operating import Zone
@@ -23,7 +23,7 @@ from tablegen.physics.windows import ThermostaticActuator
 class Fitted:
     """The existing valve by its names: family, size, and the bulb charge or drive in it.
 
-    Without a charge it is the one that the family offers for the refrigerant and the envelope it was bought for.
+    Without a charge it is the one that the family offers for the refrigerant and the application it was bought for.
     """
 
     family: str
@@ -35,7 +35,7 @@ class Fitted:
 class ExistingValve:
     """What stays: Kv at rated stroke [m3/h], charge with its setting, spring and gradient [Pa].
 
-    `refrigerants` and `temperature_ranges` are those that the charge is meant for (empty: all), `least_static_superheat_k`
+    `refrigerants` and `temperature_ranges` are those that the charge is meant for (empty: all), `min_static_superheat_k`
     its floor [K]; of a drive spring, gradient, setting and floor are None.
     """
 
@@ -48,7 +48,7 @@ class ExistingValve:
     temperature_ranges: tuple[str, ...]
     setting_refrigerant: str
     set_static_superheat_k: float | None
-    least_static_superheat_k: float | None
+    min_static_superheat_k: float | None
     spring_pa: float | None
     gradient_pa: float | None
     is_internally_equalized: bool
@@ -100,21 +100,21 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
         the critical point, off a compressor's map).
     """
     family, size = _named(new, fitted)
-    trim = _trim(family, fitted, (old or new))
-    before = None if old is None else Serving(old, family, size, trim).served()
-    work = Serving(new, family, size, trim)
+    element = _element(family, fitted, (old or new))
+    before = None if old is None else Serving(old, family, size, element).served()
+    work = Serving(new, family, size, element)
     after = work.served()
     setting = None
     if any(zone.zone in (Zone.STARVED, Zone.NOT_WORKING) for zone in after.zones):
         setting = work.lowest_setting()
     # A refrigerant in no group is in no table: the valve in place is judged, and nothing else is offered for it.
     is_listed = bool(Rules.of(new.catalogue).groups_of(new.case.refrigerant))
-    offered = family.trim_for(new.case.refrigerant, after.temperature_range) if is_listed else None
+    offered = family.element_for(new.case.refrigerant, after.temperature_range) if is_listed else None
     others: tuple[Candidate, ...] = ()
-    if offered is not None and offered.name != trim.name:
+    if offered is not None and offered.name != element.name:
         others = Serving(new, family, size, offered).holding()
     answer = Retrofit(
-        _existing(family, size, trim),
+        _existing(family, size, element),
         new.case.sst_k,
         before,
         after,
@@ -130,7 +130,7 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
 
 def _old_refusal(old: System, family: Family) -> str:
     """Why the catalogue does not offer a family for the system that the valve was bought for; empty where it does."""
-    return Rules.of(old.catalogue).offer(old.case.refrigerant, old.case.envelope).why_not(family.name)
+    return Rules.of(old.catalogue).offer(old.case.refrigerant, old.case.application).why_not(family.name)
 
 
 def _named(new: System, fitted: Fitted) -> tuple[Family, Size]:
@@ -142,43 +142,43 @@ def _named(new: System, fitted: Fitted) -> tuple[Family, Size]:
     refuse_unapproved(catalogue, family, case.refrigerant)
     # A refrigerant in no group is in no table: nothing but the approval speaks of it.
     if Rules.of(catalogue).groups_of(case.refrigerant):
-        offered_families(catalogue, case.refrigerant, case.envelope, fitted.family)
+        offered_families(catalogue, case.refrigerant, case.application, fitted.family)
     return family, size_of(family, fitted.size)
 
 
-def _trim(family: Family, fitted: Fitted, bought_for: System) -> Trim:
+def _element(family: Family, fitted: Fitted, bought_for: System) -> PowerElement:
     """The charge or drive of the existing valve."""
-    trims = {trim.name: trim for trim in family.trims}
+    elements = {element.name: element for element in family.elements}
     if fitted.charge is not None:
-        if fitted.charge not in trims:
-            raise RequestError(unknown(f"a charge of {family.display_name}", fitted.charge, trims))
-        return trims[fitted.charge]
+        if fitted.charge not in elements:
+            raise RequestError(unknown(f"a charge of {family.display_name}", fitted.charge, elements))
+        return elements[fitted.charge]
     case = bought_for.case
-    if case.envelope not in bought_for.catalogue.applications:
-        raise RequestError(unknown("an envelope", case.envelope, bought_for.catalogue.applications))
-    temperature_range = bought_for.catalogue.applications[case.envelope].temperature_range
-    found = family.trim_for(case.refrigerant, temperature_range)
+    if case.application not in bought_for.catalogue.applications:
+        raise RequestError(unknown("an application", case.application, bought_for.catalogue.applications))
+    temperature_range = bought_for.catalogue.applications[case.application].temperature_range
+    found = family.element_for(case.refrigerant, temperature_range)
     if found is None:
         raise RequestError(
             f"{family.display_name} is offered with no bulb charge for {case.refrigerant} in {temperature_range}; name the "
-            f"one that the valve has: {', '.join(trims)}"
+            f"one that the valve has: {', '.join(elements)}"
         )
     return found
 
 
-def _existing(family: Family, size: Size, trim: Trim) -> ExistingValve:
-    actuator = trim.actuator if isinstance(trim.actuator, ThermostaticActuator) else None
+def _existing(family: Family, size: Size, element: PowerElement) -> ExistingValve:
+    actuator = element.actuator if isinstance(element.actuator, ThermostaticActuator) else None
     return ExistingValve(
         family=family.name,
         size=size.name,
         kv_rated_m3h=size.kv_rated_m3h,
-        charge=trim.name,
-        charge_title=trim.title,
-        refrigerants=trim.refrigerants,
-        temperature_ranges=trim.temperature_ranges,
-        setting_refrigerant=trim.setting_refrigerant,
-        set_static_superheat_k=trim.setting.static_superheat_k if trim.setting else None,
-        least_static_superheat_k=trim.least_static_superheat_k,
+        charge=element.name,
+        charge_title=element.title,
+        refrigerants=element.refrigerants,
+        temperature_ranges=element.temperature_ranges,
+        setting_refrigerant=element.setting_refrigerant,
+        set_static_superheat_k=element.setting.static_superheat_k if element.setting else None,
+        min_static_superheat_k=element.min_static_superheat_k,
         spring_pa=actuator.balance.spring_pa if actuator else None,
         gradient_pa=actuator.balance.gradient_pa if actuator else None,
         is_internally_equalized=actuator is not None and actuator.is_internally_equalized,

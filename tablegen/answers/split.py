@@ -41,7 +41,7 @@ def pick_each(
 ) -> tuple[Picked, ...]:
     """Pick for each evaporator of a unit; all see the heads, liquid and suction of the one unit.
 
-    Assumption: losses of line and distributor at rated flow are those of the envelope for each evaporator, and all work
+    Assumption: losses of line and distributor at rated flow are those of the application for each evaporator, and all work
     at once; with evaporators that shut off the others see the unit's surplus, which is a case of its own.
 
     Raises

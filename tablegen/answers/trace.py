@@ -10,9 +10,9 @@ import numpy as np
 from tablegen.answers.case import Case, solve_case
 from tablegen.answers.obstacles import Obstacle, obstacle_of
 from tablegen.answers.pick import Candidate, Limit, pick_solved
-from tablegen.calculation.members import AtState, MemberWorking, member_working
-from tablegen.calculation.steps import Working
-from tablegen.calculation.valves import rated_kv_working, size_working
+from tablegen.calculation.members import AtState, MemberCalculation, member_calculation
+from tablegen.calculation.steps import Calculation
+from tablegen.calculation.valves import rated_kv_calculation, size_calculation
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue, Combination, Family, Size
 from tablegen.model.names import size_of
@@ -35,15 +35,15 @@ class TracedLimit:
     limit. `members` gives the limit [W] of each member of the group.
     """
 
-    is_greatest: bool
+    is_max: bool
     limit: Limit
     binding: tuple[str, str, str]
-    rated_kv: Working | None
-    setting: Working
-    rating: Working
-    head: Working
-    valve: Working
-    size: Working
+    rated_kv: Calculation | None
+    setting: Calculation
+    rating: Calculation
+    head: Calculation
+    valve: Calculation
+    size: Calculation
     states: tuple[tuple[tuple[str, str, str], float], ...]
     members: tuple[tuple[str, float], ...]
 
@@ -65,8 +65,8 @@ class Trace:
     family: str
     size: str
     candidate: Candidate
-    least: TracedLimit | None
-    greatest: TracedLimit | None
+    minimum: TracedLimit | None
+    maximum: TracedLimit | None
     obstacle: Obstacle | None
     not_printed: str = ""
 
@@ -82,63 +82,64 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str, is_overridde
         If a name is not in the catalogue, the family is not offered for the case, or the calculation does not come to
         the figure of the tables.
     """
-    [own] = offered_families(catalogue, case.refrigerant, case.envelope, family)
+    [own] = offered_families(catalogue, case.refrigerant, case.application, family)
     asked = size_of(own, size)
     not_printed = _not_printed(catalogue, case, own.name, is_overridden)
     solved = solve_case(catalogue, case)
     candidate = next(c for c in pick_solved([own], solved).candidates if c.size == asked.name)
-    workings = {m.refrigerant.name: member_working(catalogue, m, own) for m in solved.members}
-    is_empty = math.isnan(candidate.greatest.load_w)
+    calculations = {m.refrigerant.name: member_calculation(catalogue, m, own) for m in solved.members}
+    is_empty = math.isnan(candidate.maximum.load_w)
     site_pa = solved.application.site_pressure_pa
-    limit = candidate.greatest
-    obstacle = obstacle_of(workings.get(limit.member), limit, own, site_pa) if is_empty else None
+    limit = candidate.maximum
+    obstacle = obstacle_of(calculations.get(limit.member), limit, own, site_pa) if is_empty else None
     narrowings = {m.refrigerant.name: solved.narrowing(own, m, asked) for m in solved.members}
     are_limits = all(math.isfinite(k) and k > 0.0 for pair in narrowings.values() for k in pair)
-    if is_empty and not (candidate.greatest.reason in (Reason.CROSSED, Reason.CONFIDENCE) and are_limits):
+    if is_empty and not (candidate.maximum.reason in (Reason.CROSSED, Reason.CONFIDENCE) and are_limits):
         return Trace(case, own.name, asked.name, candidate, None, None, obstacle, not_printed)
-    least, greatest = (
-        _limit(workings, {n: pair[g] for n, pair in narrowings.items()}, own, asked, candidate, bool(g)) for g in (0, 1)
+    minimum, maximum = (
+        _limit(calculations, {n: pair[g] for n, pair in narrowings.items()}, own, asked, candidate, bool(g))
+        for g in (0, 1)
     )
-    return Trace(case, own.name, asked.name, candidate, least, greatest, obstacle, not_printed)
+    return Trace(case, own.name, asked.name, candidate, minimum, maximum, obstacle, not_printed)
 
 
 def _not_printed(catalogue: Catalogue, case: Case, family: str, is_overridden: bool) -> str:
     """Why no booklet prints a window, as a clause; empty where one does."""
     if is_overridden:
         return "the case sets other values than the application's file"
-    if not (np.abs(catalogue.applications[case.envelope].sst_k - case.sst_k) < _SAME_K).any():
+    if not (np.abs(catalogue.applications[case.application].sst_k - case.sst_k) < _SAME_K).any():
         return "the tables have no row at this suction temperature"
     if case.refrigerant not in catalogue.groups:
         groups = ", ".join(Rules.of(catalogue).groups_of(case.refrigerant))
         return f"tables are printed for groups, this refrigerant's for {groups}"
-    wanted = Combination(family, case.refrigerant, case.envelope)
+    wanted = Combination(family, case.refrigerant, case.application)
     if not any(wanted in booklet.combinations for booklet in catalogue.booklets):
         return "no booklet of the catalogue prints this table"
     return ""
 
 
 def _limit(
-    workings: dict[str, MemberWorking | None],
+    calculations: dict[str, MemberCalculation | None],
     narrowings: dict[str, float],
     family: Family,
     size: Size,
     candidate: Candidate,
-    is_greatest: bool,
+    is_max: bool,
 ) -> TracedLimit:
     """One limit, by the member and the state that bind it."""
-    tighter = min if is_greatest else max
+    tighter = min if is_max else max
     bound: dict[str, tuple[AtState, Floats]] = {}
-    for name, working in workings.items():
-        assert working is not None
+    for name, calculation in calculations.items():
+        assert calculation is not None
         # Of states that allow the same the first binds, as in the tables.
-        bound[name] = tighter(working.loads(is_greatest), key=lambda pair: float(pair[1][0]))
+        bound[name] = tighter(calculation.loads(is_max), key=lambda pair: float(pair[1][0]))
     name = tighter(bound, key=lambda n: float(bound[n][1][0]) * narrowings[n])
     state, unit = bound[name]
-    working = workings[name]
-    assert working is not None
-    valve = state.greatest if is_greatest else state.least
-    scaled = size_working(size, unit, narrowings[name]).at(0)
-    limit = candidate.greatest if is_greatest else candidate.least
+    calculation = calculations[name]
+    assert calculation is not None
+    valve = state.maximum if is_max else state.minimum
+    scaled = size_calculation(size, unit, narrowings[name]).at(0)
+    limit = candidate.maximum if is_max else candidate.minimum
     found = float(scaled.values["Q"])
     if not math.isnan(limit.load_w) and not abs(found / limit.load_w - 1.0) < AGREES:
         raise RequestError(
@@ -147,19 +148,19 @@ def _limit(
         )
     kv = size.kv_rated_m3h
     return TracedLimit(
-        is_greatest,
+        is_max,
         limit,
         _key(state),
-        rated_kv_working(family.rating, family, size).at(0) if family.rating else None,
-        working.setting.at(0),
-        working.rating.at(0),
+        rated_kv_calculation(family.rating, family, size).at(0) if family.rating else None,
+        calculation.setting.at(0),
+        calculation.rating.at(0),
         state.head.at(0),
         valve.at(0),
         scaled,
-        tuple((_key(s), float(q[0]) * kv) for s, q in working.loads(is_greatest)),
+        tuple((_key(s), float(q[0]) * kv) for s, q in calculation.loads(is_max)),
         tuple((n, float(q[0]) * kv * narrowings[n]) for n, (_, q) in bound.items()),
     )
 
 
 def _key(state: AtState) -> tuple[str, str, str]:
-    return state.item.extreme.value, state.item.response.value, state.item.side.value
+    return state.item.condition.value, state.item.response.value, state.item.side.value

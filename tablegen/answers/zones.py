@@ -1,4 +1,4 @@
-"""Where between the extremes of the head a valve holds a load, starves, hunts or may not work.
+"""Where between the operating conditions of the head a valve holds a load, starves, hunts or may not work.
 
 Limits are followed over a grid of heads with every turning point between; borders are roots of the limits'
 distance from the load, not points of the grid.
@@ -15,13 +15,13 @@ import numpy as np
 from scipy.optimize import brentq, minimize_scalar
 
 from tablegen.answers.pick import TIE
+from tablegen.model.solving import Law, Solved
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_settings
 from tablegen.physics.operating import Zone, operating_point
 from tablegen.physics.reasons import Reason
-from tablegen.physics.required_kv import port_demand
+from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.windows import Valve, Window, limits
-from tablegen.sweep.solving import Law, Solved
 from tablegen.tables.balance import HEADS, along, head_lines
 
 # How well a border is known [Pa]: by a root, and where only the name of the zone changes.
@@ -45,7 +45,7 @@ class HeadZone:
     reason : str
         What limits the load there at the worst head; empty where the valve is steady.
     worst_pa, margin : float
-        The head at which the smaller of load over least and greatest over load is smallest, and that ratio; a margin
+        The head at which the smaller of load over minimum and maximum over load is smallest, and that ratio; a margin
         of NaN where there are no such limits.
     """
 
@@ -80,32 +80,32 @@ class HeadSweep:
             self._limits = self.limits_at(self.heads_pa)
 
     def limits_at(self, heads_pa: Floats) -> Window:
-        """Least and greatest load [W] at each head alone, also where they cross; NaN where the valve may not work."""
+        """Minimum and maximum load [W] at each head alone, also where they cross; NaN where the valve may not work."""
         refrigerant, law = self._solved.refrigerant, self._law
-        items, demands = [], []
+        items, required_kvs = [], []
         for line in self._lines:
             item, rated = along(self._solved, 0, line, heads_pa)
             items.append(item)
-            demands.append(port_demand(item, rated, refrigerant, law.law, law.pressure_recovery))
-        superheat = self._solved.application.envelopes[refrigerant.name].superheat
-        return _narrowed(limits(self._valve, items, demands, superheat), self._narrowing)
+            required_kvs.append(required_kv_per_kw(item, rated, refrigerant, law.law, law.pressure_recovery))
+        superheat = self._solved.application.systems[refrigerant.name].superheat
+        return _narrowed(limits(self._valve, items, required_kvs, superheat), self._narrowing)
 
     def narrowed(self, narrowing: tuple[float, float]) -> HeadSweep:
-        """The same with the least and the greatest load at every head times a factor each.
+        """The same with the minimum and the maximum load at every head times a factor each.
 
         Assumption: a limit at a confidence is the same share of the nominal one at every head.
         """
         if narrowing == self._narrowing:
             return self
         found = copy.copy(self)
-        least, greatest = (now / then for now, then in zip(narrowing, self._narrowing, strict=True))
-        found._narrowing, found._limits = narrowing, _narrowed(self._limits, (least, greatest))
+        minimum, maximum = (now / then for now, then in zip(narrowing, self._narrowing, strict=True))
+        found._narrowing, found._limits = narrowing, _narrowed(self._limits, (minimum, maximum))
         return found
 
     def range_w(self) -> tuple[float, float]:
-        """The least and the greatest load [W] held at every head; NaN where there is none."""
-        least, greatest = float(self._limits.min_load_w.max()), float(self._limits.max_load_w.min())
-        return (least, greatest) if least < greatest else (math.nan, math.nan)
+        """The minimum and the maximum load [W] held at every head; NaN where there is none."""
+        minimum, maximum = float(self._limits.min_load_w.max()), float(self._limits.max_load_w.min())
+        return (minimum, maximum) if minimum < maximum else (math.nan, math.nan)
 
     def zones_at(self, heads_pa: Floats, load_w: float) -> list[str]:
         """The zone of a load [W] at each head [Pa]."""
@@ -145,18 +145,18 @@ class HeadSweep:
         is_narrow = np.array([why in _OPENS_TOO_LITTLE for why in here.max_reason])
         settled = iter(self._settled(heads_pa[is_narrow], load_w) if is_narrow.any() else ())
         names: list[tuple[str, str]] = []
-        for narrow, least, greatest, low_reason, why in zip(
+        for narrow, minimum, maximum, low_reason, why in zip(
             is_narrow, here.min_load_w, here.max_load_w, here.min_reason, here.max_reason, strict=True
         ):
             if narrow:
                 names.append((next(settled), ""))
-            elif math.isnan(greatest):
+            elif math.isnan(maximum):
                 names.append((Zone.NOT_WORKING.value, str(why)))
-            elif load_w > greatest * (1.0 + TIE):
+            elif load_w > maximum * (1.0 + TIE):
                 names.append((Zone.STARVED.value, ""))
-            elif load_w < least * (1.0 - TIE):
+            elif load_w < minimum * (1.0 - TIE):
                 is_flooding = low_reason == Reason.FLOODBACK
-                names.append(((Zone.FLOODING if is_flooding else Zone.UNSTEADY).value, ""))
+                names.append(((Zone.FLOODING if is_flooding else Zone.HUNTS).value, ""))
             else:
                 names.append((Zone.STEADY.value, ""))
         return names
@@ -165,9 +165,9 @@ class HeadSweep:
         """What a load means where no opening is both steady and reached: the place where the valve settles says it."""
         refrigerant, law = self._solved.refrigerant, self._law
         item, rated = along(self._solved, 0, self._lines[0], heads_pa)
-        demand = port_demand(item, rated, refrigerant, law.law, law.pressure_recovery)
-        superheat = self._solved.application.envelopes[refrigerant.name].superheat
-        point = operating_point(self._valve, item, demand, np.full(heads_pa.shape, load_w), superheat)
+        required_kv = required_kv_per_kw(item, rated, refrigerant, law.law, law.pressure_recovery)
+        superheat = self._solved.application.systems[refrigerant.name].superheat
+        point = operating_point(self._valve, item, required_kv, np.full(heads_pa.shape, load_w), superheat)
         return [str(zone) for zone in point.zone]
 
     def _turning(self, limit: Floats, which: int) -> list[float]:
@@ -246,26 +246,26 @@ class HeadSweep:
         return HeadZone(low, high, zone, reason, float(heads[worst]), float(room.min()))
 
 
-def least_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> float | None:
+def min_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> float | None:
     """The lowest setting of the low head [Pa], up to the rating point's, that passes a load [W] with all above it.
 
-    For a valve of Kv 1 m3/h; the liquid at the low head stays as the envelope states it.  None where the low head
+    For a valve of Kv 1 m3/h; the liquid at the low head stays as the application states it.  None where the low head
     passes the load as it is, or where the rating point's head does not pass it either.
     """
     refrigerant, rated = solved.refrigerant, solved.rated
-    envelope = solved.application.envelopes[refrigerant.name]
+    system = solved.application.systems[refrigerant.name]
 
     def room(heads_pa: Floats) -> Floats:
         beside = rated.at(np.zeros(heads_pa.size, dtype=np.int64))
         states = [
             state
-            for response in envelope.responses
-            for state in solve_settings(refrigerant, envelope, envelope.low_head, heads_pa, beside, response)
+            for response in system.responses
+            for state in solve_settings(refrigerant, system, system.low_head, heads_pa, beside, response)
         ]
-        demands = [port_demand(s, beside, refrigerant, law.law, law.pressure_recovery) for s in states]
-        return np.log(limits(valve, states, demands, envelope.superheat).max_load_w / load_w)
+        required_kvs = [required_kv_per_kw(s, beside, refrigerant, law.law, law.pressure_recovery) for s in states]
+        return np.log(limits(valve, states, required_kvs, system.superheat).max_load_w / load_w)
 
-    low, upper = (condition.head.pressure(refrigerant) for condition in (envelope.low_head, envelope.rating))
+    low, upper = (condition.head.pressure(refrigerant) for condition in (system.low_head, system.rating))
     if not low < upper:
         return None
     heads = np.linspace(low, upper, HEADS)
@@ -284,7 +284,7 @@ def least_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> floa
 
 
 def _narrowed(here: Window, narrowing: tuple[float, float]) -> Window:
-    """Limits with a factor each on the least and the greatest load."""
+    """Limits with a factor each on the minimum and the maximum load."""
     if narrowing == (1.0, 1.0):
         return here
     return replace(here, min_load_w=here.min_load_w * narrowing[0], max_load_w=here.max_load_w * narrowing[1])

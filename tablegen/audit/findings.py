@@ -48,7 +48,7 @@ class Kind(StrEnum):
 
 
 EXPLAINED: dict[Kind, str] = {
-    Kind.GAP: "loads inside the ladder that no size serves",
+    Kind.GAP: "loads inside the size range that no size serves",
     Kind.NOT_RISING: "a limit does not rise with size",
     Kind.BETWEEN_HEADS: "a head between the conditions sets a limit that the table does not hold",
     Kind.SHUT_BETWEEN_HEADS: "a head between the conditions forbids the valve altogether",
@@ -112,7 +112,7 @@ class Cell:
     kind: Kind
     family: str = ""
     group: str = ""
-    envelope: str = ""
+    application: str = ""
     size: str = ""
     other_size: str = ""
     limit: str = ""
@@ -166,7 +166,7 @@ def grouped(cells: Iterable[Cell]) -> list[Finding]:
     kinds = list(Kind)
     lines: dict[tuple[object, ...], list[Cell]] = {}
     for cell in cells:
-        key: tuple[object, ...] = (cell.severity, cell.kind, cell.family, cell.group, cell.envelope, cell.limit)
+        key: tuple[object, ...] = (cell.severity, cell.kind, cell.family, cell.group, cell.application, cell.limit)
         if cell.kind not in _JOINED:
             key += (cell.refrigerant, cell.detail)
         lines.setdefault(key, []).append(cell)

@@ -15,17 +15,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tablegen.model.inputs import Family
+from tablegen.model.solving import Law, Solved, law_of, unit_window
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.conditions import Side, SolvedState, State, solve_along
-from tablegen.physics.required_kv import port_demand
+from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.system import SuctionResponse
 from tablegen.physics.windows import Valve, Window, limits
-from tablegen.sweep.solving import Law, Solved, law_of, unit_window
 from tablegen.tables.balance import head_lines
 
 # Steps between two neighbouring conditions, and in each closer look.
 STEPS = 24
-_CLOSER, _LOOKS = 16, 3
+_CLOSER, _SCANS = 16, 3
 # What differs by less came out of another order of sums.
 _SAME = 1e-9
 
@@ -99,7 +99,7 @@ class Swept:
 
 
 def sweep_heads(families: Sequence[Family], solved: Solved) -> dict[str, Swept]:
-    """The tightest limits of some families with one refrigerant in one envelope, by family.
+    """The tightest limits of some families with one refrigerant in one application, by family.
 
     Families that offer nothing for the refrigerant are left out.
     """
@@ -142,9 +142,9 @@ def _lines(solved: Solved) -> list[_Line]:
 def _states(solved: Solved, line: _Line, head_pa: Floats, row: NDArray[np.int64]) -> tuple[SolvedState, State]:
     """States at heads and rows, and the rating beside each."""
     rated = solved.rated.at(row)
-    envelope = solved.application.envelopes[solved.refrigerant.name]
+    system = solved.application.systems[solved.refrigerant.name]
     subcooling = line.subcooling(head_pa, row)
-    item = solve_along(solved.refrigerant, envelope, head_pa, subcooling, line.side, line.step, rated, line.response)
+    item = solve_along(solved.refrigerant, system, head_pa, subcooling, line.side, line.step, rated, line.response)
     return item, rated
 
 
@@ -155,9 +155,9 @@ def _limits_at(solved: Solved, valve: Valve, law: Law, line: _Line, head_pa: Flo
 
 def _limits(solved: Solved, valve: Valve, law: Law, item: SolvedState, rated: State) -> Window:
     """What bounds the load from below and above at each state by itself, per m3/h of rated Kv."""
-    superheat = solved.application.envelopes[solved.refrigerant.name].superheat
-    demand = port_demand(item, rated, solved.refrigerant, law.law, law.pressure_recovery)
-    return limits(valve, [item], [demand], superheat)
+    superheat = solved.application.systems[solved.refrigerant.name].superheat
+    required_kv = required_kv_per_kw(item, rated, solved.refrigerant, law.law, law.pressure_recovery)
+    return limits(valve, [item], [required_kv], superheat)
 
 
 def _note(found: Swept, line: _Line, whole: Window, grid: Floats) -> None:
@@ -184,7 +184,7 @@ def _look_closer(
     own, conditions = load[np.arange(at.size), at], load[:, np.isin(grid, line.heads_pa)]
     rows = np.flatnonzero((np.abs(own[:, None] / conditions - 1.0) > _SAME).all(axis=1))
     low, high = grid[np.maximum(at - 1, 0)][rows], grid[np.minimum(at + 1, grid.size - 1)][rows]
-    for _ in range(_LOOKS if rows.size else 0):
+    for _ in range(_SCANS if rows.size else 0):
         heads = np.linspace(low, high, _CLOSER + 1, axis=1)
         row = np.repeat(rows, _CLOSER + 1)
         near = _of(evaluate(heads.ravel(), row), limit).reshape(heads.shape)
@@ -197,8 +197,8 @@ def _look_closer(
 
 
 def _limits_of(side: Side) -> tuple[str, ...]:
-    """The limits that a side serves; the least load is judged at every state."""
-    return ("min", "max") if side.serves_greatest else ("min",)
+    """The limits that a side serves; the minimum load is judged at every state."""
+    return ("min", "max") if side.serves_max else ("min",)
 
 
 def _of(window: Window, limit: str) -> Floats:

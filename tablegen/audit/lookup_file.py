@@ -13,7 +13,7 @@ from tablegen.audit.parts import PartTable
 from tablegen.audit.printed_files import Key, Window, against
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 
 LOOKUP = "lookup.html"
 _TABLES = re.compile(r'<script type="application/json" id="tables">(.*?)</script>', re.DOTALL)
@@ -34,29 +34,29 @@ def lookup_cells(
         return
     windows = _windows(path)
     printing = record["inputs"]["printing"]
-    every = {s: Words.beside(s, printing["units"], printing["load_unit"]) for s in ("IP", "SI")}
+    every = {s: Formatter.beside(s, printing["units"], printing["load_unit"]) for s in ("IP", "SI")}
     counts[LOOKUP] = 0
-    for (family, group, envelope), table in computed.items():
+    for (family, group, application), table in computed.items():
         members = catalogue.groups[group].members
-        for system, words in every.items():
+        for system, formatter in every.items():
             read: dict[tuple[int, int], Window] = {}
             for size, name in enumerate(table.sizes):
-                keys = [(family, envelope, member, name, system) for member in members]
+                keys = [(family, application, member, name, system) for member in members]
                 lines = [windows[key] for key in keys if len(windows.get(key, ())) == table.sst_k.size]
                 if len(lines) == len(members):
                     read |= {(size, row): _common([line[row] for line in lines]) for row in range(table.sst_k.size)}
             counts[LOOKUP] += len(read)
-            yield from against(table, words, read, f"{LOOKUP} ({words.load_label})")
+            yield from against(table, formatter, read, f"{LOOKUP} ({formatter.load_label})")
 
 
 def _windows(path: Path) -> dict[tuple[str, ...], list[Window]]:
-    """The windows along the suction temperatures, by family, envelope, refrigerant, size and system."""
+    """The windows along the suction temperatures, by family, application, refrigerant, size and system."""
     try:
         found = _TABLES.search(path.read_text(encoding="utf-8"))
         return {
-            (family, envelope, refrigerant, size, system): _line(own[system])
-            for family, envelopes in json.loads(found[1] if found else "")["windows"].items()
-            for envelope, refrigerants in envelopes.items()
+            (family, application, refrigerant, size, system): _line(own[system])
+            for family, applications in json.loads(found[1] if found else "")["windows"].items()
+            for application, refrigerants in applications.items()
             for refrigerant, of in refrigerants.items()
             for size, own in of["sizes"].items()
             for system in ("IP", "SI")
@@ -78,10 +78,10 @@ def _common(windows: list[Window]) -> Window:
     """The common part of the members' windows."""
     open_ones = [window for window in windows if window is not None]
     try:
-        least = max((window[0] for window in open_ones), key=float, default="")
-        greatest = min((window[1] for window in open_ones), key=float, default="")
-        is_open = len(open_ones) == len(windows) and float(least) < float(greatest)
+        minimum = max((window[0] for window in open_ones), key=float, default="")
+        maximum = min((window[1] for window in open_ones), key=float, default="")
+        is_open = len(open_ones) == len(windows) and float(minimum) < float(maximum)
     except ValueError:
         # No number: it is told as it stands.
         return open_ones[0]
-    return (least, greatest) if is_open else None
+    return (minimum, maximum) if is_open else None

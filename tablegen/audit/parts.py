@@ -12,7 +12,7 @@ from tablegen.audit.findings import Cell, Kind
 from tablegen.model.inputs import Catalogue
 from tablegen.physics.arrays import Bools, Floats, Names
 
-LIMITS = {"least": "min_load_w", "greatest": "max_load_w"}
+LIMITS = {"minimum": "min_load_w", "maximum": "max_load_w"}
 _TEXTS = ("min_reason", "max_reason", "min_member", "max_member", "confident_reason")
 # Limits that differ by less are the same: states come from property tables.
 SAME = 1e-6
@@ -27,13 +27,13 @@ class PartTable:
 
     family: str
     group: str
-    envelope: str
+    application: str
     members: tuple[str, ...]
     sizes: tuple[str, ...]
     kv_rated_m3h: Floats
     sst_k: Floats
-    least_w: Floats
-    greatest_w: Floats
+    min_w: Floats
+    max_w: Floats
     min_reason: Names
     max_reason: Names
     min_member: Names
@@ -43,15 +43,15 @@ class PartTable:
     @property
     def is_open(self) -> Bools:
         """Where there is a window."""
-        return np.isfinite(self.least_w) & np.isfinite(self.greatest_w)
+        return np.isfinite(self.min_w) & np.isfinite(self.max_w)
 
     def limit(self, name: str) -> Floats:
         """One limit [W] by its name."""
-        return self.least_w if name == "least" else self.greatest_w
+        return self.min_w if name == "minimum" else self.max_w
 
     def cell(self, kind: Kind, size: int | None = None, row: int | None = None, **more: object) -> Cell:
         """A finding in this table."""
-        fields: dict[str, object] = {"family": self.family, "group": self.group, "envelope": self.envelope}
+        fields: dict[str, object] = {"family": self.family, "group": self.group, "application": self.application}
         if size is not None:
             fields["size"] = self.sizes[size]
         if row is not None:
@@ -61,8 +61,8 @@ class PartTable:
 
 def tables_of(catalogue: Catalogue, grouped: pd.DataFrame) -> list[PartTable]:
     """Every printed combination of a frame of group windows."""
-    by = dict(list(grouped.groupby(["family", "group", "envelope"], sort=False)))
-    keys = [(c.family, c.group, c.envelope) for c in catalogue.combinations]
+    by = dict(list(grouped.groupby(["family", "group", "application"], sort=False)))
+    keys = [(c.family, c.group, c.application) for c in catalogue.combinations]
     return [_table(key, catalogue.groups[key[1]].members, by[key]) for key in keys if key in by]
 
 
@@ -87,47 +87,47 @@ def _table(key: tuple[str, str, str], members: tuple[str, ...], rows: pd.DataFra
 class Unit:
     """Limits along the suction grid per m3/h of rated Kv [W], NaN with a reason where there is no window."""
 
-    least_w: Floats
-    greatest_w: Floats
+    min_w: Floats
+    max_w: Floats
     why: Names
 
     def limit(self, name: str) -> Floats:
         """One limit [W] by its name."""
-        return self.least_w if name == "least" else self.greatest_w
+        return self.min_w if name == "minimum" else self.max_w
 
 
 @dataclass(frozen=True, slots=True)
 class Common:
     """What several refrigerants have in common, and the place of the one that binds each limit."""
 
-    least_w: Floats
-    greatest_w: Floats
-    least_by: Names
-    greatest_by: Names
+    min_w: Floats
+    max_w: Floats
+    min_by: Names
+    max_by: Names
 
     @classmethod
     def of(cls, members: Sequence[Unit]) -> Common:
         """The common part; NaN where a member has no window. Limits that cross are left as they are."""
-        least, greatest = (np.stack([m.limit(name) for m in members]) for name in LIMITS)
-        is_empty = np.isnan(least) | np.isnan(greatest)
-        low = np.where(is_empty, np.inf, least).argmax(axis=0)
-        high = np.where(is_empty, -np.inf, greatest).argmin(axis=0)
-        rows = np.arange(least.shape[1])
-        return cls(least[low, rows], greatest[high, rows], low, high)
+        minimum, maximum = (np.stack([m.limit(name) for m in members]) for name in LIMITS)
+        is_empty = np.isnan(minimum) | np.isnan(maximum)
+        low = np.where(is_empty, np.inf, minimum).argmax(axis=0)
+        high = np.where(is_empty, -np.inf, maximum).argmin(axis=0)
+        rows = np.arange(minimum.shape[1])
+        return cls(minimum[low, rows], maximum[high, rows], low, high)
 
     def limit(self, name: str) -> Floats:
         """One limit [W] by its name."""
-        return self.least_w if name == "least" else self.greatest_w
+        return self.min_w if name == "minimum" else self.max_w
 
     def by(self, name: str) -> Names:
         """The place of the member that binds a limit."""
-        return self.least_by if name == "least" else self.greatest_by
+        return self.min_by if name == "minimum" else self.max_by
 
 
 def tighter(name: str, base: Floats, other: Floats) -> Bools:
     """Where one limit is tighter than another by more than the noise; where either is NaN it is not."""
     shift = other / base - 1.0
-    return np.asarray(shift > SAME if name == "least" else shift < -SAME)
+    return np.asarray(shift > SAME if name == "minimum" else shift < -SAME)
 
 
 def each(where: Bools) -> Iterator[tuple[int, int]]:

@@ -20,7 +20,7 @@ from tablegen.audit.pdf_text import Row, can_read, ledgers, page_texts
 from tablegen.audit.prints import promises_more
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
-from tablegen.report.formatter import DASH, Words
+from tablegen.report.formatter import DASH, Formatter
 from tablegen.units import print_unit
 
 WORKBOOK = "windows.xlsx"
@@ -51,13 +51,13 @@ def workbook_cells(
     counts[WORKBOOK] = len(rows)
     printing = record["inputs"]["printing"]
     read: dict[Key, dict[tuple[int, int], Window]] = {key: {} for key in computed}
-    columns = (grouped[c] for c in ("family", "group", "envelope", "sst_k"))
-    for family, group, envelope, sst_k, (size, window) in zip(*columns, rows, strict=True):
-        table = computed[family, group, envelope]
+    columns = (grouped[c] for c in ("family", "group", "application", "sst_k"))
+    for family, group, application, sst_k, (size, window) in zip(*columns, rows, strict=True):
+        table = computed[family, group, application]
         place = table.sizes.index(keys[family, size]), int(table.sst_k.searchsorted(sst_k))
-        read[family, group, envelope][place] = window
+        read[family, group, application][place] = window
     for key, table in computed.items():
-        yield from against(table, Words(printing["units"], printing["load_unit"]), read[key], WORKBOOK)
+        yield from against(table, Formatter(printing["units"], printing["load_unit"]), read[key], WORKBOOK)
 
 
 def _size_names(inputs: Mapping[str, Any]) -> dict[tuple[str, str], str]:
@@ -75,11 +75,11 @@ def _sheet(path: Path) -> list[tuple[str, Window]]:
         book = openpyxl.load_workbook(path, read_only=True)
         with contextlib.closing(book):
             head, _, *rows = book["Group windows"].iter_rows(values_only=True)
-        size, least, greatest = (head.index(name) for name in ("Size", "Least load", "Greatest load"))
+        size, minimum, maximum = (head.index(name) for name in ("Size", "Minimum load", "Maximum load"))
     # The library lets through what the archive inside raises.
     except (OSError, ValueError, KeyError, BadZipFile) as error:
         raise DataSetError(f"{path}: cannot be read as the workbook of a release: {error}") from error
-    return [(str(row[size]), None if row[least] is None else (str(row[least]), str(row[greatest]))) for row in rows]
+    return [(str(row[size]), None if row[minimum] is None else (str(row[minimum]), str(row[maximum]))) for row in rows]
 
 
 def booklet_cells(
@@ -109,45 +109,45 @@ def _booklet(
     computed: Mapping[Key, PartTable],
     counts: dict[str, int],
 ) -> Iterator[Cell]:
-    printed = [(c["family"], c["group"], c["envelope"]) for c in booklet["combinations"]]
+    printed = [(c["family"], c["group"], c["application"]) for c in booklet["combinations"]]
     keys = [key for key in printed if key in computed]
     sizes = {key: [s.name for s in catalogue.families[key[0]].sizes] for key in keys}
     called = _size_names(inputs)
     heads = {key: [called[key[0], size] for size in own] for key, own in sizes.items()}
     read = ledgers(page_texts(path), {key: _title(inputs, key) for key in keys}, heads)
-    words = Words(booklet["printed"]["units"], booklet["printed"]["load_unit"])
+    formatter = Formatter(booklet["printed"]["units"], booklet["printed"]["load_unit"])
     counts[path.name] = 0
     for key in keys:
         if not any(read[key].values()):
             yield computed[key].cell(Kind.MISPRINT, detail=f"{path.name}: no page with this table and its sizes")
             continue
-        places = _on_page(computed[key], words, sizes[key], read[key])
+        places = _on_page(computed[key], formatter, sizes[key], read[key])
         counts[path.name] += len(places)
-        yield from against(computed[key], words, places, path.name)
+        yield from against(computed[key], formatter, places, path.name)
 
 
-def _on_page(table: PartTable, words: Words, sizes: Iterable[str], rows: Mapping[str, Row]) -> Places:
+def _on_page(table: PartTable, formatter: Formatter, sizes: Iterable[str], rows: Mapping[str, Row]) -> Places:
     """Windows of a ledger by place; a letter stands for none."""
     found: dict[tuple[int, int], Window] = {}
     places = [table.sizes.index(size) for size in sizes]
-    for row, label in enumerate(words.temperatures([float(kelvin) for kelvin in table.sst_k])):
+    for row, label in enumerate(formatter.temperatures([float(kelvin) for kelvin in table.sst_k])):
         for column, cell in rows.get(label, {}).items():
-            least, dash, greatest = cell.partition(DASH)
-            found[places[column], row] = (least, greatest) if dash else None
+            minimum, dash, maximum = cell.partition(DASH)
+            found[places[column], row] = (minimum, maximum) if dash else None
     return found
 
 
-def against(table: PartTable, words: Words, printed: Places, file: str) -> Iterator[Cell]:
+def against(table: PartTable, formatter: Formatter, printed: Places, file: str) -> Iterator[Cell]:
     """Printed windows that are not the computed ones in the same words."""
     for size in range(len(table.sizes)):
         for row in range(table.sst_k.size):
-            expected = words.readable_window(float(table.least_w[size, row]), float(table.greatest_w[size, row]))
+            expected = formatter.readable_window(float(table.min_w[size, row]), float(table.max_w[size, row]))
             if (size, row) not in printed:
                 yield table.cell(Kind.MISPRINT, size, row, detail=f"{file}: the cell is missing")
                 continue
             read = printed[size, row]
             if read is not None and expected is not None:
-                yield from _differing(table, words, (size, row), read, expected, file)
+                yield from _differing(table, formatter, (size, row), read, expected, file)
             elif read is not None:
                 yield table.cell(Kind.OVERPROMISE, size, row, detail=f"{file}: {DASH.join(read)} is printed")
             elif expected is not None:
@@ -155,10 +155,15 @@ def against(table: PartTable, words: Words, printed: Places, file: str) -> Itera
 
 
 def _differing(
-    table: PartTable, words: Words, place: tuple[int, int], read: tuple[str, str], expected: tuple[str, str], file: str
+    table: PartTable,
+    formatter: Formatter,
+    place: tuple[int, int],
+    read: tuple[str, str],
+    expected: tuple[str, str],
+    file: str,
 ) -> Iterator[Cell]:
     """Limits of one printed window that are not those expected."""
-    unit = print_unit("load", words.system, words.load_unit)
+    unit = print_unit("load", formatter.system, formatter.load_unit)
     for limit, own, text in zip(LIMITS, read, expected, strict=True):
         # A workbook holds numbers, which carry no zeros at their end.
         if own == text or (_is_number(own) and float(own) == float(text)):
@@ -167,7 +172,7 @@ def _differing(
         if not _is_number(own):
             yield table.cell(Kind.MISPRINT, *place, limit=limit, detail=f"{file}: {own}", to_load_w=computed_w)
             continue
-        is_more = promises_more(words, limit, (own, own), computed_w)
+        is_more = promises_more(formatter, limit, (own, own), computed_w)
         yield table.cell(
             Kind.OVERPROMISE if is_more else Kind.MISPRINT,
             *place,
@@ -184,6 +189,6 @@ def _is_number(text: str) -> bool:
 
 def _title(inputs: Mapping[str, Any], key: Key) -> str:
     """The heading of a ledger's page."""
-    family, group, envelope = key
+    family, group, application = key
     names = inputs["families"][family]["display_name"], inputs["groups"][group]["title"]
-    return f"{': '.join(names)}, {inputs['envelopes'][envelope]['title']}"
+    return f"{': '.join(names)}, {inputs['applications'][application]['title']}"

@@ -21,13 +21,13 @@ from tablegen.audit.printed_files import booklet_cells, workbook_cells
 from tablegen.dataset.compare import WINDOWS, read_manifest
 from tablegen.dataset.compute import Tables
 from tablegen.dataset.dataset import frame_of
-from tablegen.dataset.manifest import versions
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
+from tablegen.sweep.identity import versions
 
 # Frames carry twelve figures; what differs by less came out of another order of sums.
 _SAME = 1e-9
-_TITLED = (("families", "family"), ("groups", "group"), ("envelopes", "envelope"))
+_TITLED = (("families", "family"), ("groups", "group"), ("applications", "application"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,13 +120,13 @@ def _data(
         own = {_key(table): table for table in tables_of(catalogue, frame_of(path.read_bytes()))}
     except (ValueError, KeyError) as error:
         raise DataSetError(f"{path}: cannot be read: {error}") from error
-    counts[WINDOWS] = sum(table.least_w.size for table in own.values())
+    counts[WINDOWS] = sum(table.min_w.size for table in own.values())
     for key, table in computed.items():
         read = own.get(key)
         if read is None or read.sizes != table.sizes or read.sst_k.size != table.sst_k.size:
             yield table.cell(Kind.MISPRINT, detail=f"{WINDOWS}: not the table's rows and sizes")
             continue
-        for size, row in each(np.full(table.least_w.shape, True)):
+        for size, row in each(np.full(table.min_w.shape, True)):
             yield from _limits(table, read, size, row)
 
 
@@ -136,7 +136,7 @@ def _limits(table: PartTable, read: PartTable, size: int, row: int) -> Iterator[
         if written == found or abs(written / found - 1.0) < _SAME or (written != written and found != found):
             continue
         # A window where none was computed promises too much, one that is missing does not.
-        is_more = found != found or (written < found if limit == "least" else written > found)
+        is_more = found != found or (written < found if limit == "minimum" else written > found)
         yield table.cell(
             Kind.OVERPROMISE if is_more else Kind.MISPRINT,
             size,
@@ -149,4 +149,4 @@ def _limits(table: PartTable, read: PartTable, size: int, row: int) -> Iterator[
 
 
 def _key(table: PartTable) -> tuple[str, str, str]:
-    return table.family, table.group, table.envelope
+    return table.family, table.group, table.application

@@ -9,14 +9,14 @@ from tablegen.audit.findings import Cell, Finding, Kind, Severity, grouped
 from tablegen.audit.monotone import size_cells, turn_cells
 from tablegen.audit.parts import PartTable, tables_of
 from tablegen.audit.prints import Prints
-from tablegen.audit.scans import Looks, look
-from tablegen.audit.size_range import Coverage, coverage, ladder_cells
+from tablegen.audit.scans import Scans, look
+from tablegen.audit.size_range import Coverage, coverage, size_range_cells
 from tablegen.audit.tightening import tightening_cells
 from tablegen.audit.windows import group_cells, rounding_cells, window_cells
 from tablegen.confidence.tables import scattered_in
 from tablegen.dataset.compute import Tables, compute_windows
 from tablegen.model.inputs import Catalogue
-from tablegen.sweep.sweep import Means, systems_of
+from tablegen.sweep.sweep import SweepOptions, systems_of
 from tablegen.tables.warnings import Subject, warnings_of
 from tablegen.verification.table import all_checks, failures, verification_frame
 
@@ -25,7 +25,7 @@ _SUBJECTS = {Subject.HEAD_ORDER: Kind.HEAD_ORDER, Subject.PORT_SWING: Kind.PORT_
 
 @dataclass(frozen=True, slots=True)
 class Audited:
-    """One printed table with how its ladder covers the load axis, row by row from the coldest."""
+    """One printed table with how its size range covers the load axis, row by row from the coldest."""
 
     table: PartTable
     coverage: tuple[Coverage, ...]
@@ -60,9 +60,9 @@ def audit(
     ----------
     catalogue : Catalogue
     advance : callable, optional
-        Told the refrigerant and envelope of each part that is computed, and once more as its windows are looked at.
+        Told the refrigerant and application of each part that is computed, and once more as its windows are looked at.
     box_difference_k : float, optional
-        Box less evaporating temperature at the rating [K], for envelopes that give none, so that the balanced response
+        Box less evaporating temperature at the rating [K], for applications that give none, so that the balanced response
         can be run.
     tables : Tables, optional
         The windows, where they were computed already.
@@ -72,12 +72,12 @@ def audit(
     PropertyError
         If the property library fails where it should not.
     """
-    computed = tables or compute_windows(catalogue, Means(advance=advance), scattered_in(catalogue))
+    computed = tables or compute_windows(catalogue, SweepOptions(advance=advance), scattered_in(catalogue))
     prints = Prints.of(catalogue)
-    looks: dict[tuple[str, str], Looks] = {}
+    scans: dict[tuple[str, str], Scans] = {}
     for system in systems_of(catalogue):
         place = system.refrigerant.name, system.application.name
-        looks[place] = look(system.families, computed.solved_by[place], box_difference_k)
+        scans[place] = look(system.families, computed.solved_by[place], box_difference_k)
         advance(f"{system.name}, again")
     cells: list[Cell] = []
     audited = []
@@ -85,22 +85,22 @@ def audit(
         rows = coverage(table)
         audited.append(Audited(table, tuple(rows)))
         cells += [
-            *ladder_cells(table, rows, prints),
+            *size_range_cells(table, rows, prints),
             *size_cells(table),
             *turn_cells(table),
-            *tightening_cells(table, [looks[m, table.envelope] for m in table.members], prints),
+            *tightening_cells(table, [scans[m, table.application] for m in table.members], prints),
             *window_cells(table, prints),
             *rounding_cells(table, prints),
             *group_cells(table, computed.windows),
         ]
-    cells += [*_not_run(looks), *_warned(catalogue, computed), *_checks(catalogue)]
+    cells += [*_not_run(scans), *_warned(catalogue, computed), *_checks(catalogue)]
     return Audit(tuple(cells), tuple(audited))
 
 
-def _not_run(looks: Mapping[tuple[str, str], Looks]) -> Iterable[Cell]:
-    """Envelopes in which the balanced response has nothing to start from."""
-    for envelope in dict.fromkeys(envelope for (_, envelope), own in looks.items() if own.is_response_missing):
-        yield Cell(Kind.RESPONSE_NOT_RUN, envelope=envelope)
+def _not_run(scans: Mapping[tuple[str, str], Scans]) -> Iterable[Cell]:
+    """Applications in which the balanced response has nothing to start from."""
+    for application in dict.fromkeys(application for (_, application), own in scans.items() if own.is_response_missing):
+        yield Cell(Kind.RESPONSE_NOT_RUN, application=application)
 
 
 def _warned(catalogue: Catalogue, tables: Tables) -> Iterable[Cell]:
@@ -113,7 +113,7 @@ def _warned(catalogue: Catalogue, tables: Tables) -> Iterable[Cell]:
                 _SUBJECTS[warned.subject],
                 warned.family,
                 warned.group,
-                warned.envelope,
+                warned.application,
                 refrigerant=warned.refrigerant,
                 detail=detail,
             )

@@ -1,4 +1,4 @@
-"""Every refrigerant in every envelope looked at again: between heads, at other corners, otherwise at the suction."""
+"""Every refrigerant in every application looked at again: between heads, at other corners, otherwise at the suction."""
 
 from __future__ import annotations
 
@@ -9,15 +9,15 @@ from tablegen.audit.heads import Swept, sweep_heads
 from tablegen.audit.parts import Unit
 from tablegen.audit.variants import between_rows, is_other_response_missing, other_corners, other_response
 from tablegen.model.inputs import Application, Family
+from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.solving import Solved, laws_of, solve, unit_window
 
 Units = Mapping[str, Unit]
 
 
 @dataclass(frozen=True, slots=True)
-class Looks:
-    """One refrigerant in one envelope, by family: as the tables have it, and otherwise (None where there is none).
+class Scans:
+    """One refrigerant in one application, by family: as the tables have it, and otherwise (None where there is none).
 
     `between` holds the suction temperatures of `variants.between_rows`. `response` is the other suction response;
     `is_response_missing` tells that it could not be run.
@@ -32,20 +32,20 @@ class Looks:
     is_response_missing: bool
 
 
-def look(families: Sequence[Family], solved: Solved, box_difference_k: float | None = None) -> Looks:
-    """Look at some families with one refrigerant in one envelope.
+def look(families: Sequence[Family], solved: Solved, box_difference_k: float | None = None) -> Scans:
+    """Look at some families with one refrigerant in one application.
 
-    `box_difference_k` [K] stands in where the envelope gives no difference of box and evaporator.
+    `box_difference_k` [K] stands in where the application gives no difference of box and evaporator.
     """
     refrigerant, application = solved.refrigerant, solved.application
     response = other_response(application, refrigerant.name, box_difference_k)
-    return Looks(
+    return Scans(
         base=_units(families, solved),
         heads=sweep_heads(families, solved),
         between=_solved(families, refrigerant, between_rows(application)),
         corners=_maybe(families, refrigerant, other_corners(application, refrigerant.name)),
         response=_maybe(families, refrigerant, response),
-        response_name="" if response is None else response.envelopes[refrigerant.name].response.value,
+        response_name="" if response is None else response.systems[refrigerant.name].response.value,
         is_response_missing=is_other_response_missing(application, refrigerant.name, box_difference_k),
     )
 

@@ -1,4 +1,4 @@
-"""How the size ladder covers the load axis at every suction temperature: gaps, overlaps, sizes at a load."""
+"""How the size range covers the load axis at every suction temperature: gaps, overlaps, sizes at a load."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.parts import PartTable
 from tablegen.audit.prints import Prints
 
-# Neighbours that share less of the load axis than this, greatest over least, are left with little when a valve or a
+# Neighbours that share less of the load axis than this, maximum over minimum, are left with little when a valve or a
 # property is off by a few percent.
 THIN_SHARE = 0.05
 
@@ -28,14 +28,14 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Coverage:
-    """One suction temperature [K] of a table: the ends of the ladder [W] (NaN where it is empty), gaps and overlaps.
+    """One suction temperature [K] of a table: the ends of the size range [W] (NaN where it is empty), gaps and overlaps.
 
     `fewest` and `most` are the sizes that hold a load which is served, over all such loads.
     """
 
     sst_k: float
-    least_w: float
-    greatest_w: float
+    min_w: float
+    max_w: float
     gaps: tuple[Stretch, ...]
     overlaps: tuple[Stretch, ...]
     fewest: int
@@ -49,26 +49,26 @@ def coverage(table: PartTable) -> list[Coverage]:
 
 def _row(table: PartTable, row: int) -> Coverage:
     places = [i for i in range(len(table.sizes)) if table.is_open[i, row]]
-    least, greatest = table.least_w[:, row], table.greatest_w[:, row]
+    minimum, maximum = table.min_w[:, row], table.max_w[:, row]
     sst_k = float(table.sst_k[row])
     if not places:
         return Coverage(sst_k, np.nan, np.nan, (), (), 0, 0)
-    places.sort(key=lambda i: float(least[i]))
+    places.sort(key=lambda i: float(minimum[i]))
     gaps, overlaps = [], []
     reaching = places[0]
     for place in places[1:]:
-        end, start = float(greatest[reaching]), float(least[place])
+        end, start = float(maximum[reaching]), float(minimum[place])
         if start > end:
             gaps.append(Stretch(reaching, place, end, start))
         else:
             overlaps.append(Stretch(reaching, place, start, end))
-        if greatest[place] > end:
+        if maximum[place] > end:
             reaching = place
-    counts = list(_sizes_at_a_load(least[places], greatest[places]))
+    counts = list(_sizes_at_a_load(minimum[places], maximum[places]))
     return Coverage(
         sst_k,
-        float(least[places].min()),
-        float(greatest[places].max()),
+        float(minimum[places].min()),
+        float(maximum[places].max()),
         tuple(gaps),
         tuple(overlaps),
         min(counts),
@@ -76,15 +76,15 @@ def _row(table: PartTable, row: int) -> Coverage:
     )
 
 
-def _sizes_at_a_load(least: np.ndarray, greatest: np.ndarray) -> Iterator[int]:
+def _sizes_at_a_load(minimum: np.ndarray, maximum: np.ndarray) -> Iterator[int]:
     """How many windows hold the loads between every two neighboring limits, where any does."""
-    edges = np.unique(np.concatenate([least, greatest]))
+    edges = np.unique(np.concatenate([minimum, maximum]))
     middles = np.sqrt(edges[:-1] * edges[1:])
-    counts = ((least[:, None] <= middles) & (middles <= greatest[:, None])).sum(axis=0)
+    counts = ((minimum[:, None] <= middles) & (middles <= maximum[:, None])).sum(axis=0)
     yield from (int(count) for count in counts if count)
 
 
-def ladder_cells(table: PartTable, rows: list[Coverage], prints: Prints) -> list[Cell]:
+def size_range_cells(table: PartTable, rows: list[Coverage], prints: Prints) -> list[Cell]:
     """Gaps, gaps that rounding alone makes, thin overlaps."""
     cells = []
     for row, covered in enumerate(rows):
@@ -99,10 +99,10 @@ def ladder_cells(table: PartTable, rows: list[Coverage], prints: Prints) -> list
 
 
 def _meet_not_in_print(table: PartTable, row: int, shared: Stretch, prints: Prints) -> bool:
-    """Whether in some print the greatest load of the smaller lies below the least of the larger."""
-    for words in prints.words:
+    """Whether in some print the maximum load of the smaller lies below the minimum of the larger."""
+    for formatter in prints.formatter:
         smaller, larger = (
-            words.readable_window(float(table.least_w[i, row]), float(table.greatest_w[i, row]))
+            formatter.readable_window(float(table.min_w[i, row]), float(table.max_w[i, row]))
             for i in (shared.smaller, shared.larger)
         )
         if smaller is not None and larger is not None and float(smaller[1]) < float(larger[0]):

@@ -10,37 +10,37 @@ import numpy as np
 from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.parts import LIMITS, Common, PartTable, Unit, tighter
 from tablegen.audit.prints import Prints
-from tablegen.audit.scans import Looks
+from tablegen.audit.scans import Scans
 from tablegen.audit.variants import BETWEEN
 from tablegen.physics.arrays import Floats
 
 
-def tightening_cells(table: PartTable, looks: Sequence[Looks], prints: Prints) -> list[Cell]:
+def tightening_cells(table: PartTable, scans: Sequence[Scans], prints: Prints) -> list[Cell]:
     """What was found in a table whose members were looked at, in the order of the group."""
-    base = Common.of([own.base[table.family] for own in looks])
-    cells = [*_between_heads(table, base, looks, prints), *_between_rows(table, base, looks, prints)]
-    corners = [own.corners[table.family] if own.corners else own.base[table.family] for own in looks]
-    if any(own.corners for own in looks):
+    base = Common.of([own.base[table.family] for own in scans])
+    cells = [*_between_heads(table, base, scans, prints), *_between_rows(table, base, scans, prints)]
+    corners = [own.corners[table.family] if own.corners else own.base[table.family] for own in scans]
+    if any(own.corners for own in scans):
         cells += _otherwise(table, base, corners, Kind.SUBCOOLING_CORNER, prints, lambda member: "")
-    responses = [own.response[table.family] if own.response else own.base[table.family] for own in looks]
-    if any(own.response for own in looks):
+    responses = [own.response[table.family] if own.response else own.base[table.family] for own in scans]
+    if any(own.response for own in scans):
         cells += _otherwise(
-            table, base, responses, Kind.OTHER_RESPONSE, prints, lambda member: looks[member].response_name
+            table, base, responses, Kind.OTHER_RESPONSE, prints, lambda member: scans[member].response_name
         )
     return cells
 
 
-def _between_heads(table: PartTable, base: Common, looks: Sequence[Looks], prints: Prints) -> list[Cell]:
+def _between_heads(table: PartTable, base: Common, scans: Sequence[Scans], prints: Prints) -> list[Cell]:
     """Limits set at a head between the conditions, and heads there that forbid the valve."""
     family = table.family
-    if not all(family in own.heads for own in looks):
+    if not all(family in own.heads for own in scans):
         # A member that the family offers nothing for empties the whole table.
         return []
-    swept = [own.heads[family] for own in looks]
+    swept = [own.heads[family] for own in scans]
     none = np.full(table.sst_k.size, None, dtype=object)
     common = Common.of([Unit(s.min_load_w, s.max_load_w, none) for s in swept])
     cells = []
-    for limit, key in (("least", "min"), ("greatest", "max")):
+    for limit, key in (("minimum", "min"), ("maximum", "max")):
 
         def where(row: int, limit: str = limit, key: str = key) -> dict[str, Any]:
             member = int(common.by(limit)[row])
@@ -81,8 +81,8 @@ def _otherwise(
             return {"refrigerant": table.members[member], "detail": detail(member)}
 
         cells += _tighter(table, limit, base.limit(limit), common.limit(limit), kind, prints, where)
-    for row in np.flatnonzero(np.isnan(common.least_w)):
-        member = int(common.least_by[row])
+    for row in np.flatnonzero(np.isnan(common.min_w)):
+        member = int(common.min_by[row])
         why = str(units[member].why[row])
         more = {"refrigerant": table.members[member], "detail": " ".join(filter(None, (detail(member), why)))}
         cells += [table.cell(kind, int(i), int(row), **more) for i in np.flatnonzero(table.is_open[:, row])]
@@ -107,7 +107,7 @@ def _tighter(
         for size in np.flatnonzero(table.is_open[:, row]):
             published = float(table.limit(limit)[size, row])
             found = published * float(other[row] / base[row])
-            window = float(table.least_w[size, row]), float(table.greatest_w[size, row])
+            window = float(table.min_w[size, row]), float(table.max_w[size, row])
             is_mild = not prints.promises_more(limit, *window, found)
             cells.append(
                 table.cell(
@@ -124,9 +124,9 @@ def _tighter(
     return cells
 
 
-def _between_rows(table: PartTable, base: Common, looks: Sequence[Looks], prints: Prints) -> list[Cell]:
+def _between_rows(table: PartTable, base: Common, scans: Sequence[Scans], prints: Prints) -> list[Cell]:
     """Where the rule of reading fails that between two rows a load must lie in both windows."""
-    units = [own.between[table.family] for own in looks]
+    units = [own.between[table.family] for own in scans]
     common = Common.of(units)
     inner = BETWEEN - 1
     cells = []
@@ -134,7 +134,7 @@ def _between_rows(table: PartTable, base: Common, looks: Sequence[Looks], prints
         places = np.arange(row * inner, (row + 1) * inner)
         both = table.is_open[:, row] & table.is_open[:, row + 1]
         for limit in LIMITS if both.any() else ():
-            rule, pick = (np.maximum, np.nanargmax) if limit == "least" else (np.minimum, np.nanargmin)
+            rule, pick = (np.maximum, np.nanargmax) if limit == "minimum" else (np.minimum, np.nanargmin)
             found = common.limit(limit)[places]
             promised = rule(base.limit(limit)[row], base.limit(limit)[row + 1])
             if np.isnan(found).all():
@@ -142,7 +142,7 @@ def _between_rows(table: PartTable, base: Common, looks: Sequence[Looks], prints
             at = int(pick(found))
             if tighter(limit, np.asarray(promised), found[at]):
                 cells += _between_two(table, row, at, limit, float(found[at] / promised), both, prints)
-        if both.any() and np.isnan(common.least_w[places]).any():
+        if both.any() and np.isnan(common.min_w[places]).any():
             cells += _shut_between(table, row, places, common, units, both)
     return cells
 
@@ -154,10 +154,10 @@ def _between_two(
     temperature = _between_k(table, row, at)
     cells = []
     for size in np.flatnonzero(both):
-        least = float(table.least_w[size, row : row + 2].max())
-        greatest = float(table.greatest_w[size, row : row + 2].min())
-        promised = least if limit == "least" else greatest
-        is_mild = not prints.promises_more(limit, least, greatest, promised * share)
+        minimum = float(table.min_w[size, row : row + 2].max())
+        maximum = float(table.max_w[size, row : row + 2].min())
+        promised = minimum if limit == "minimum" else maximum
+        is_mild = not prints.promises_more(limit, minimum, maximum, promised * share)
         cells.append(
             table.cell(
                 Kind.BETWEEN_ROWS,
@@ -176,8 +176,8 @@ def _between_two(
 def _shut_between(
     table: PartTable, row: int, places: Any, common: Common, units: Sequence[Unit], both: Any
 ) -> list[Cell]:
-    at = int(np.flatnonzero(np.isnan(common.least_w[places]))[0])
-    member = int(common.least_by[places[at]])
+    at = int(np.flatnonzero(np.isnan(common.min_w[places]))[0])
+    member = int(common.min_by[places[at]])
     why = str(units[member].why[places[at]])
     return [
         table.cell(

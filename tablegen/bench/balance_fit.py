@@ -27,7 +27,7 @@ from tablegen.bench.result import (
     Findings,
     InferredOpening,
     MeasuredCharge,
-    NotTold,
+    NotDetermined,
     Outlier,
 )
 from tablegen.bench.robust import Fit, correlation, quantile
@@ -38,7 +38,7 @@ from tablegen.errors import both_scales
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge
 
-# Rows needed beyond the number of parameters; the port needs drops as far apart, of the greatest.
+# Rows needed beyond the number of parameters; the port needs drops as far apart, of the maximum.
 _SPARE, _DROPS_APART = 4, 0.25
 # Where so many rows are outliers, or scatter so wide, it is the model that is wrong.
 _MOST_OUTLIERS, _WIDEST_SCATTER_K = 0.2, 3.0
@@ -46,7 +46,11 @@ _MOST_OUTLIERS, _WIDEST_SCATTER_K = 0.2, 3.0
 _NO_MATTER_K = 0.1
 # The widest bounds that are of use: of static superheat [K], opening superheat as a share, unbalance [1].
 _WIDEST_K, _WIDEST_SHARE, _WIDEST_PORT = 2.0, 0.4, 0.03
-_WORDS = {"static_superheat": "the static superheat", "opening_superheat": "the opening superheat", "unbalance": PORT}
+_LABELS = {
+    "static_superheat": "the static superheat",
+    "opening_superheat": "the opening superheat",
+    "unbalance": PORT,
+}
 # Of a standard deviation, to see what follows from it.
 _SHARE = 0.01
 # A quantity of a setting, from a curve and values of spring, gradient and unbalance.
@@ -68,7 +72,7 @@ def fit_balance(
     if len(rows) < FEWEST:
         why = f"{len(rows) or 'no'} row{'' if len(rows) == 1 else 's'} with bulb temperature and opening can be used"
         test = "opening over bulb temperature at held evaporator pressure, at two drops"
-        findings.not_told.extend(NotTold(key, "", words, why, test) for key, words in _WORDS.items())
+        findings.not_determined.extend(NotDetermined(key, "", label, why, test) for key, label in _LABELS.items())
         return None, findings
     apart = [c for c in rows.charges if np.ptp(rows.opening[rows.of(c)]) >= OPENINGS_APART]
     drops = rows.pressure_drop_pa
@@ -129,8 +133,8 @@ def _conditions(rows: BalanceRows, measured: Collection[str]) -> list[Condition]
 
 
 def _refuse(findings: Findings, key: str, charge: str, why: str, test: str) -> None:
-    words = _WORDS[key] + (f" of charge {charge}" if charge else "")
-    findings.not_told.append(NotTold(key, charge, words, why, test))
+    label = _LABELS[key] + (f" of charge {charge}" if charge else "")
+    findings.not_determined.append(NotDetermined(key, charge, label, why, test))
 
 
 def _refuse_all(rows: BalanceRows, findings: Findings, why: str, test: str) -> None:
@@ -205,8 +209,8 @@ class _Telling:
                 why = "the charge curve does not reach from the setting to rated stroke"
             _refuse(self.findings, key, charge, why, "more rows, at openings from nearly shut to rated stroke")
             return
-        words = _WORDS[key] + (f" of charge {charge}" if charge else "")
-        self.findings.estimates.append(Estimate(key, charge, words, kind, value, half, error, rows))
+        label = _LABELS[key] + (f" of charge {charge}" if charge else "")
+        self.findings.estimates.append(Estimate(key, charge, label, kind, value, half, error, rows))
 
     def _tell_port(self) -> None:
         if (why := port_missing(self.found)) is not None:
@@ -259,7 +263,7 @@ class _Telling:
         names = {fit.names[i] for i in at}
 
         def of_fit(other: Fit) -> float:
-            return float("nan") if names & set(other.untold) else of(other.values, self.curves[charge])
+            return float("nan") if names & set(other.undetermined) else of(other.values, self.curves[charge])
 
         return of_fit, float(np.sqrt(variance))
 

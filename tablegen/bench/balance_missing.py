@@ -58,8 +58,8 @@ def port_missing(found: BalanceFit) -> Why | None:
         low, high = drops.min() / 1e3, drops.max() / 1e3
         in_psi = f"{low / _PSI_KPA:.0f} to {high / _PSI_KPA:.0f} psi"
         return f"all rows have about one drop, {low:.0f} to {high:.0f} kPa ({in_psi})", test
-    if PORT in found.fit.untold:
-        others = ", ".join(name for name in found.fit.untold if name != PORT)
+    if PORT in found.fit.undetermined:
+        others = ", ".join(name for name in found.fit.undetermined if name != PORT)
         return f"the rows tell it only together with {others}: opening and drop went up and down as one", test
     return None
 
@@ -68,9 +68,9 @@ def static_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> W
     """Why the static superheat of a charge is not told, and the missing test; None where it is."""
     if (why := _setting_missing(found, charge, setting)) is not None:
         return why
-    least = float(found.rows.opening[found.used(charge)].min())
-    if least > _NEARLY_SHUT:
-        text = f"the valve just opens at the static superheat, and no row opens less than {100 * least:.0f} percent"
+    minimum = float(found.rows.opening[found.used(charge)].min())
+    if minimum > _NEARLY_SHUT:
+        text = f"the valve just opens at the static superheat, and no row opens less than {100 * minimum:.0f} percent"
         return text, "rows at 10 to 30 percent opening"
     return _set_apart(found, charge)
 
@@ -93,9 +93,9 @@ def _setting_missing(found: BalanceFit, charge: str, setting: FactorySetting) ->
     if charge not in found.model.with_gradient:
         opening = 100.0 * found.rows.opening[used]
         return f"all rows have about one opening, {opening.min():.0f} to {opening.max():.0f} percent", _OVER_BULB
-    if {spring_name(charge), gradient_name(charge)} & set(found.fit.untold):
+    if {spring_name(charge), gradient_name(charge)} & set(found.fit.undetermined):
         test = "several openings at held drop, and several drops at held opening"
-        return f"the rows tell only a sum of {', '.join(found.fit.untold)}", test
+        return f"the rows tell only a sum of {', '.join(found.fit.undetermined)}", test
     bulb, at = found.rows.bulb_temperature_k[used], setting.bulb_temperature_k
     if not bulb.min() - _BEYOND_K <= at <= bulb.max() + _BEYOND_K:
         low, high = both_scales(float(bulb.min())), both_scales(float(bulb.max()))
@@ -119,8 +119,8 @@ def _set_apart(found: BalanceFit, charge: str) -> Why | None:
 
 
 def _asked_for(found: BalanceFit, more: dict[str, Floats]) -> float:
-    """The greatest of the parameters of more columns [K], if the rows surely ask for them; else 0."""
+    """The maximum of the parameters of more columns [K], if the rows surely ask for them; else 0."""
     wider = found.model.fitted(found.fit.is_used, more)
-    if wider.untold or chance(found.model.fitted(found.fit.is_used), wider) >= _SURELY:
+    if wider.undetermined or chance(found.model.fitted(found.fit.is_used), wider) >= _SURELY:
         return 0.0
     return float(np.abs(wider.values[-len(more) :]).max())

@@ -32,7 +32,7 @@ class BalanceRows:
         Pressure under the diaphragm, and of the charge at the bulb's temperature.
     slope_pa_k : Floats [Pa/K]
         Of the charge curve there: it turns a deviation of pressure into one of bulb temperature, the reading that is
-        least well known.
+        minimum well known.
     opening_random, opening_shared : Floats [1], shape (rows,) and (rows, errors)
         Standard error of an inferred opening by its own flow, and how it follows each error that rows share; 0 where
         the opening was read.

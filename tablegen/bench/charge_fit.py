@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tablegen.bench.result import CurvePoint, Findings, MeasuredCharge, NotTold, Outlier
+from tablegen.bench.result import CurvePoint, Findings, MeasuredCharge, NotDetermined, Outlier
 from tablegen.bench.robust import Fit, Problem, fit, quantile
 from tablegen.bench.rows import BenchRows
 from tablegen.physics.arrays import Floats, snapped
@@ -90,7 +90,7 @@ def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | No
     if own.sum() < _FEWEST or distinct < _TEMPERATURES:
         why = f"{own.sum()} rows at {distinct} bulb temperatures are too few"
         test = f"bulb pressure at {_TEMPERATURES} or more temperatures, {_FEWEST} rows at least"
-        findings.not_told.append(NotTold("points", name, f"the curve of charge {name}", why, test))
+        findings.not_determined.append(NotDetermined("points", name, f"the curve of charge {name}", why, test))
         return None
     centre = float(np.mean(1000.0 / temperature))
     columns, target = _columns(temperature, centre), np.log(pressure)
@@ -100,7 +100,9 @@ def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | No
     curve = MeasuredCurve(found.values, centre, (float(temperature.min()), float(temperature.max())))
     if not (np.diff(curve.pressure(np.linspace(*curve.range_k, 50))) > 0.0).all():
         why = "the measured pressures do not rise with temperature"
-        findings.not_told.append(NotTold("points", name, f"the curve of charge {name}", why, "a look at its rows"))
+        findings.not_determined.append(
+            NotDetermined("points", name, f"the curve of charge {name}", why, "a look at its rows")
+        )
         return None
     for line, residual, is_used in zip(rows.line[own], found.residuals, found.is_used, strict=True):
         if not is_used:

@@ -29,7 +29,7 @@ def fit_bench(
         more.left_out.extend(left_out)
         found = Findings(
             [*found.estimates, *more.estimates],
-            [*found.not_told, *more.not_told],
+            [*found.not_determined, *more.not_determined],
             sorted([*found.left_out, *more.left_out], key=lambda row: (row.line, row.part)),
             sorted([*found.outliers, *more.outliers], key=lambda row: (row.line, row.part)),
             [*found.lack_of_fit, *more.lack_of_fit],

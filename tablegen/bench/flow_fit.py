@@ -13,7 +13,7 @@ from tablegen.bench.flow_rows import PART, FlowRows, flow_rows
 from tablegen.bench.flow_spread import Spread, log_slope, spread_of
 from tablegen.bench.lack_of_fit import Condition, Misfit, misfits, refits, rows_kept
 from tablegen.bench.law import Comparison, compare_laws
-from tablegen.bench.result import Findings, FlowPicture, FlowResult, NotTold
+from tablegen.bench.result import Findings, FlowPicture, FlowResult, NotDetermined
 from tablegen.bench.robust import Fit, chance, correlation, quantile
 from tablegen.bench.rows import BenchRows
 from tablegen.bench.subject import FitOptions, ValveOnBench
@@ -56,7 +56,7 @@ def fit_flow(
     asked = list(dict.fromkeys(map(str, bench.size[bench.tells_flow])))
     if not asked:
         why, test = "no row has a mass flow and an opening", "mass flow at several drops and openings, a size at a time"
-        findings.not_told.append(NotTold("kv", "", "Kv", why, test))
+        findings.not_determined.append(NotDetermined("kv", "", "Kv", why, test))
         return FlowPart(findings)
     rows = _enough(rows, asked, findings)
     if not len(rows):
@@ -84,12 +84,12 @@ def _enough(rows: FlowRows, asked: Sequence[str], findings: Findings) -> FlowRow
         if (count := counts.get(size, 0)) < _FEWEST:
             why = f"{count or 'no'} row{'' if count == 1 else 's'} can be used"
             test = f"at least {_FEWEST} rows of it, near rated stroke"
-            findings.not_told.append(NotTold("kv", size, kv_name(size), why, test))
+            findings.not_determined.append(NotDetermined("kv", size, kv_name(size), why, test))
     return rows.where(np.array([counts[rows.sizes[i]] >= _FEWEST for i in rows.size], dtype=bool))
 
 
 def _refuse_all(rows: FlowRows, findings: Findings, why: str, test: str) -> None:
-    findings.not_told.extend(NotTold("kv", size, kv_name(size), why, test) for size in rows.sizes)
+    findings.not_determined.extend(NotDetermined("kv", size, kv_name(size), why, test) for size in rows.sizes)
 
 
 def _fitted(
@@ -103,7 +103,7 @@ def _fitted(
     verdict = compared.verdict
     law = options.law or verdict.law
     if verdict.law is None:
-        findings.not_told.append(NotTold("flow_law", "", "the flow law", verdict.why, verdict.test))
+        findings.not_determined.append(NotDetermined("flow_law", "", "the flow law", verdict.why, verdict.test))
     elif verdict.law is not law:
         findings.notes.append(
             f"the rows support the law {verdict.law}, not {law}: what stands here under {law} does not describe them"
@@ -136,8 +136,8 @@ def _misfits(model: FlowModel, fit: Fit) -> list[Misfit]:
         Condition("line", "line of the file", "count", rows.line, "the instruments: they drifted during the test"),
     )
     every, fit_of_all = model.fitted(np.ones(len(rows), dtype=bool), fit.values)
-    least = _NO_MATTER / float(np.median(rows.spread))
-    return misfits(fit_of_all, every.jacobian(fit_of_all.values), fit.is_outlier, conditions, least)
+    minimum = _NO_MATTER / float(np.median(rows.spread))
+    return misfits(fit_of_all, every.jacobian(fit_of_all.values), fit.is_outlier, conditions, minimum)
 
 
 def _characteristic(
@@ -167,7 +167,7 @@ def _hang_on_law(rows: FlowRows, compared: Comparison, confidence: float) -> fro
     found = set()
     for i, size in enumerate(rows.sizes):
         bound = quantile(confidence, orifice.freedom) * np.sqrt(orifice.covariance[i, i])
-        if choked.names[i] in choked.untold or not abs(orifice.values[i] - choked.values[i]) <= bound:
+        if choked.names[i] in choked.undetermined or not abs(orifice.values[i] - choked.values[i]) <= bound:
             found.add(size)
     return frozenset(found)
 

@@ -16,7 +16,7 @@ from tablegen.physics.flow import critical_pressure_ratio_factor, required_flow_
 from tablegen.physics.refrigerants import Refrigerant
 
 # Below this opening a stroke is not known well enough to speak of a share of it.
-_LEAST_OPENING = 0.02
+_MIN_OPENING = 0.02
 _BEYOND_STOP = 0.02
 PART = "flow"
 
@@ -136,7 +136,7 @@ def flow_rows(
         len(at),
         (
             (opening > valve.stop + _BEYOND_STOP, "it is open beyond the stop of the family"),
-            (opening < _LEAST_OPENING, "it is all but shut"),
+            (opening < _MIN_OPENING, "it is all but shut"),
             (states.why != "", states.why),
         ),
     )

@@ -66,7 +66,7 @@ def spread_of(model: FlowModel, fit: Fit, options: FitOptions) -> Spread:
 
 
 def _unlikelihood(residuals: Floats, spread: Floats) -> float:
-    """Least negative log-likelihood over the scale, under Student's t so that outliers say little."""
+    """Minimum negative log-likelihood over the scale, under Student's t so that outliers say little."""
     standard = residuals / spread
     log_scale = np.log(np.median(np.abs(standard)) + 1e-12) + _LOG_SCALES
     tails = 0.5 * (_STUDENT + 1.0) * np.log1p((standard / np.exp(log_scale)[:, None]) ** 2 / _STUDENT)

@@ -57,7 +57,7 @@ class Condition:
     """
 
     key: str
-    words: str
+    label: str
     kind: str
     values: Floats | Names
     suspect: str
@@ -127,7 +127,7 @@ class Misfit:
         return LackOfFit(
             part,
             condition.key,
-            condition.words,
+            condition.label,
             condition.kind,
             self.group,
             low,
@@ -144,7 +144,7 @@ class Misfit:
 
 
 def misfits(
-    every: Fit, jacobian: Floats, far_off: Bools, conditions: Sequence[Condition], least: float
+    every: Fit, jacobian: Floats, far_off: Bools, conditions: Sequence[Condition], minimum: float
 ) -> list[Misfit]:
     """The conditions under which rows lie off the law, most certain first; none where they follow it.
 
@@ -157,12 +157,12 @@ def misfits(
     far_off : Bools
         Rows that lie farther off than chance allows.
     conditions : sequence of Condition
-    least : float
+    minimum : float
         A trend that moves residuals by less, or a row off by less, is no matter, in their unit.
     """
     standard = every.residuals / every.scale
     score, taken_up = influence(standard), jacobian
-    matters = np.abs(every.residuals) >= least
+    matters = np.abs(every.residuals) >= minimum
     found: list[Misfit] = []
     suspects: list[set[str]] = []
     left = list(conditions)
@@ -171,7 +171,7 @@ def misfits(
         clusters = [_cluster(condition, far_off & matters, standard) for condition in left]
         chances = np.array(
             [
-                [1.0 if t is None or np.ptp(t.fitted) * every.scale < least else t.chance for t in trends],
+                [1.0 if t is None or np.ptp(t.fitted) * every.scale < minimum else t.chance for t in trends],
                 [1.0 if c is None else c[0] for c in clusters],
             ]
         )
@@ -182,7 +182,7 @@ def misfits(
             break
         # Time says nothing where a reading says as much: what is set on a bench is set in some order.
         best = min(certain, key=lambda i: (left[i].key == "line", chances[:, i].min()))
-        suspects.append({left[i].words for i in certain if left[i].key != "line"})
+        suspects.append({left[i].label for i in certain if left[i].key != "line"})
         condition, trend, cluster = left.pop(best), trends[best], clusters[best]
         chance = min(1.0, float(chances[:, best].min()) * asked)
         if cluster is not None and chances[1, best] < chances[0, best]:
@@ -194,8 +194,8 @@ def misfits(
         if trend is not None:
             taken_up = np.column_stack([taken_up, condition.columns()])
             score = score - trend.fitted
-    named = {misfit.condition.words for misfit in found}
-    return [replace(m, also=tuple(sorted(words - named))) for m, words in zip(found, suspects, strict=True)]
+    named = {misfit.condition.label for misfit in found}
+    return [replace(m, also=tuple(sorted(label - named))) for m, label in zip(found, suspects, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,11 +225,11 @@ def _trend(columns: Floats, taken_up: Floats, score: Floats) -> _Trend | None:
     return _Trend(float(stats.f.sf(share / count / ((1.0 - share) / freedom), count, freedom)), fitted)
 
 
-def _basis(columns: Floats, least: float = 1e-6) -> Floats:
+def _basis(columns: Floats, minimum: float = 1e-6) -> Floats:
     """Orthonormal columns that span the same."""
     length = np.linalg.norm(columns, axis=0)
     left, size, _ = np.linalg.svd(columns / np.where(length > 0.0, length, 1.0), full_matrices=False)
-    return np.asarray(left[:, size > least * max(float(size.max(initial=0.0)), 1e-300)])
+    return np.asarray(left[:, size > minimum * max(float(size.max(initial=0.0)), 1e-300)])
 
 
 def _cluster(condition: Condition, far_off: Bools, standard: Floats) -> tuple[float, str, float] | None:

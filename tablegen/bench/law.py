@@ -73,16 +73,16 @@ def _relative(fit: Fit, rows: FlowRows) -> float:
 
 
 def _decided(rows: FlowRows, evidence: float, beyond: int, before: int) -> tuple[FlowLaw | None, str, str]:
-    greatest = int(np.argmax(rows.choking))
-    most = float(rows.choking[greatest])
+    maximum = int(np.argmax(rows.choking))
+    most = float(rows.choking[maximum])
     if evidence > _EVIDENCE and beyond >= _FEWEST:
         return FlowLaw.CHOKED, f"flow stops growing with the drop in {beyond} rows", ""
     past_limit = int((rows.choking > _BEYOND).sum())
     if past_limit == 0:
         return (
             None,
-            f"no row has a drop beyond p1 - F_F pv, where choking sets in whatever F_L is (the greatest, line "
-            f"{rows.line[greatest]}, is {100.0 * most:.0f} percent of it)",
+            f"no row has a drop beyond p1 - F_F pv, where choking sets in whatever F_L is (the maximum, line "
+            f"{rows.line[maximum]}, is {100.0 * most:.0f} percent of it)",
             "rows with a lower outlet pressure or warmer liquid",
         )
     if past_limit < _FEWEST:

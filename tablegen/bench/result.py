@@ -17,7 +17,7 @@ class Estimate:
 
     key: str
     of: str
-    words: str
+    label: str
     kind: str
     value: float
     half_width: float
@@ -31,12 +31,12 @@ class Estimate:
 
 
 @dataclass(frozen=True, slots=True)
-class NotTold:
+class NotDetermined:
     """A parameter that the rows cannot tell: why, and the test that is missing."""
 
     key: str
     of: str
-    words: str
+    label: str
     why: str
     test: str
 
@@ -89,7 +89,7 @@ class LackOfFit:
 
     part: str
     condition: str
-    words: str
+    label: str
     kind: str
     group: str
     low: float
@@ -119,8 +119,8 @@ class LawVerdict:
         Logarithm of the odds for `choked` against `orifice`.
     rows_beyond : int
         Rows on which the laws differ.
-    greatest_drop : float [1]
-        Greatest drop over p_1 - F_F p_v, where choking begins if F_L is 1.
+    max_drop : float [1]
+        Maximum drop over p_1 - F_F p_v, where choking begins if F_L is 1.
     """
 
     law: FlowLaw | None
@@ -130,7 +130,7 @@ class LawVerdict:
     choked_scatter: float
     evidence: float
     rows_beyond: int
-    greatest_drop: float
+    max_drop: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +183,7 @@ class Findings:
     """What one part of the fit adds to the whole."""
 
     estimates: list[Estimate] = field(default_factory=list)
-    not_told: list[NotTold] = field(default_factory=list)
+    not_determined: list[NotDetermined] = field(default_factory=list)
     left_out: list[LeftOut] = field(default_factory=list)
     outliers: list[Outlier] = field(default_factory=list)
     lack_of_fit: list[LackOfFit] = field(default_factory=list)

@@ -26,10 +26,10 @@ from tablegen.physics.arrays import Bools, Floats
 _TURN = 1.345
 # Median absolute deviation of a normal distribution over its standard deviation, inverted.
 _MAD = 1.4826022185056018
-_LEAST_SCALE = 1e-7
+_MIN_SCALE = 1e-7
 # A chance of one in a hundred that any good row of a file is called an outlier.
 _FALSE_ALARM = 0.01
-# Below this share of the greatest singular value the rows do not tell parameters apart.
+# Below this share of the maximum singular value the rows do not tell parameters apart.
 _RANK = 0.01
 _IN_NULL_SPACE = 0.1
 _ROUNDS, _END = 25, 1e-8
@@ -81,7 +81,7 @@ class Fit:
     scatter: float
     weights: Floats
     freedom: int
-    untold: tuple[str, ...]
+    undetermined: tuple[str, ...]
 
     @property
     def is_outlier(self) -> Bools:
@@ -94,7 +94,11 @@ class Fit:
 
     def value(self, name: str) -> float:
         """A parameter; NaN if the rows do not determine it."""
-        return float(self.values[self.index(name)]) if name in self.names and name not in self.untold else float("nan")
+        return (
+            float(self.values[self.index(name)])
+            if name in self.names and name not in self.undetermined
+            else float("nan")
+        )
 
     def standard_error(self, gradient: Floats) -> float:
         """Of a quantity with this gradient over the parameters; NaN if it hangs on an untold one."""
@@ -129,7 +133,7 @@ def fit(problem: Problem, is_used: Bools | None = None) -> Fit:
 
 
 def best_start(problem: Problem, starts: Sequence[Floats]) -> Floats:
-    """Of the places that searches from several starts come to, the one with the least loss on every row."""
+    """Of the places that searches from several starts come to, the one with the minimum loss on every row."""
     every = np.ones(len(problem.residuals(starts[0])), dtype=bool)
     found = [_minimised(problem, every, start, is_rough=True) for start in starts]
     unit = min(scale for _, scale in found)
@@ -154,7 +158,7 @@ def _minimised(problem: Problem, used: Bools, start: Floats, is_rough: bool = Fa
         return np.asarray(problem.jacobian(start + way @ z)[used] @ way)
 
     def spread(z: Floats) -> float:
-        return max(float(_MAD * np.median(np.abs(residuals(z))) * np.sqrt(count / freedom)), _LEAST_SCALE)
+        return max(float(_MAD * np.median(np.abs(residuals(z))) * np.sqrt(count / freedom)), _MIN_SCALE)
 
     z = np.zeros(way.shape[1])
     scale = spread(z)
@@ -211,17 +215,17 @@ def _fitted(problem: Problem, used: Bools, values: Floats, scale: float) -> Fit:
     columns, length = _scaled(problem.jacobian(values), used)
     _, size, right = np.linalg.svd(columns[used], full_matrices=False)
     keep = size > _RANK * max(size[0], 1e-300)
-    untold = np.sqrt((right[~keep] ** 2).sum(axis=0)) > _IN_NULL_SPACE
+    undetermined = np.sqrt((right[~keep] ** 2).sum(axis=0)) > _IN_NULL_SPACE
     count, told = int(used.sum()), int(keep.sum())
     freedom = max(count - told, 1)
     inverse = (right[keep].T / size[keep] ** 2) @ right[keep]
     factor = _variance_factor(residuals[used] / scale, told, freedom)
     with np.errstate(divide="ignore", invalid="ignore"):
         covariance = scale**2 * factor * inverse / np.outer(length, length)
-    covariance[untold, :] = covariance[:, untold] = np.nan
+    covariance[undetermined, :] = covariance[:, undetermined] = np.nan
     weights = np.where(used, 1.0 / np.sqrt(1.0 + (residuals / (_TURN * scale)) ** 2), 0.0)
     scatter = float(np.sqrt((residuals[used] ** 2).sum() / freedom))
-    names = tuple(name for name, is_untold in zip(problem.names, untold, strict=True) if is_untold)
+    names = tuple(name for name, is_undetermined in zip(problem.names, undetermined, strict=True) if is_undetermined)
     return Fit(problem.names, values, covariance, residuals, used, scale, scatter, weights, freedom, names)
 
 

@@ -41,7 +41,7 @@ class StatedFlow:
 
 @dataclass(frozen=True, slots=True)
 class ValveOnBench:
-    """A family: its stop and the least opening that it works at [1], its flow law, its charges.
+    """A family: its stop and the minimum opening that it works at [1], its flow law, its charges.
 
     `has_characteristic` is False for a pulse-modulated valve, whose mean flow follows the time that it is open;
     `stated` is what openings may be inferred by, None where nothing is stated.
@@ -49,7 +49,7 @@ class ValveOnBench:
 
     family: str
     stop: float
-    least_opening: float
+    min_opening: float
     law: FlowLaw
     has_characteristic: bool = True
     charges: Mapping[str, ChargeOnBench] = field(default_factory=dict)

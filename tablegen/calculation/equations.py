@@ -1,4 +1,4 @@
-"""The equations of the method as formulas of `formula.py`, which the workings evaluate and the method page prints.
+"""The equations of the method as formulas of `formula.py`, which the calculations evaluate and the method page prints.
 
 Quantities are those of `symbols.py`.  N and E make one equation fit any units: in SI they are `FLOW_CONSTANT` and 1.
 """
@@ -25,12 +25,12 @@ DROP = "p_1 - p_2"
 CRITICAL_RATIO = "0.96 - 0.28 * sqrt(p_v / p_crit)"
 CHOKED = "F_L**2 * (p_1 - F_F * p_v)"
 EFFECTIVE = "min(dp, dp_ch)"
-DEMAND = "E * f / (N * dh_r * sqrt(rho * dp))"
+REQUIRED_KV = "E * f / (N * dh_r * sqrt(rho * dp))"
 SPRING = "p_b0 - p_e0"
 GRADIENT = "p_b1 - p_b0"
 OPENING = "(p_b - p_u - p_spring - u * (dp - dp_ref)) / p_grad"
-LEAST_SUPERHEAT = "a_0 + a_1 * q + a_2 * q**2"
-GREATEST_OPENING = "min(phi_sh, phi_stop)"
-LEAST_OPENING = "max(phi_sh, phi_stable)"
+MIN_SUPERHEAT = "a_0 + a_1 * q + a_2 * q**2"
+MAX_OPENING = "min(phi_sh, phi_stop)"
+MIN_OPENING = "max(phi_sh, phi_stable)"
 UNIT_LOAD = "c / D"
 LOAD = "Kv * Q_1"

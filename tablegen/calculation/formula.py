@@ -106,9 +106,9 @@ def written(
 ) -> str:
     """A formula for the eye; `spell` writes a quantity, `times` and `over` the signs, `call` the name of a function."""
 
-    def bracketed(node: ast.expr, least: int) -> str:
+    def bracketed(node: ast.expr, minimum: int) -> str:
         inner, rank = write(node)
-        return inner if rank >= least else f"({inner})"
+        return inner if rank >= minimum else f"({inner})"
 
     def write(node: ast.expr) -> tuple[str, int]:
         if isinstance(node, ast.Constant):

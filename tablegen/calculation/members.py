@@ -1,59 +1,59 @@
-"""The workings of one refrigerant with one family: every state of E, and what the valve allows there."""
+"""The calculations of one refrigerant with one family: every state of E, and what the valve allows there."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tablegen.calculation.states import head_working, rating_working
-from tablegen.calculation.steps import Working
-from tablegen.calculation.valves import limit_working, setting_working
-from tablegen.model.inputs import Catalogue, Family, Trim
+from tablegen.calculation.states import head_calculation, rating_calculation
+from tablegen.calculation.steps import Calculation
+from tablegen.calculation.valves import limit_calculation, setting_calculation
+from tablegen.model.inputs import Catalogue, Family, PowerElement
+from tablegen.model.solving import Solved, law_of
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState
-from tablegen.sweep.solving import Solved, law_of
 
 
 @dataclass(frozen=True, slots=True)
 class AtState:
-    """The workings of one state of E: the system's, and the valve's for either limit."""
+    """The calculations of one state of E: the system's, and the valve's for either limit."""
 
     item: SolvedState
-    head: Working
-    greatest: Working
-    least: Working
+    head: Calculation
+    maximum: Calculation
+    minimum: Calculation
 
 
 @dataclass(frozen=True, slots=True)
-class MemberWorking:
-    """The workings of one refrigerant and one family along a suction grid."""
+class MemberCalculation:
+    """The calculations of one refrigerant and one family along a suction grid."""
 
     refrigerant: str
-    trim: Trim
-    rating: Working
-    setting: Working
+    element: PowerElement
+    rating: Calculation
+    setting: Calculation
     states: tuple[AtState, ...]
 
-    def loads(self, is_greatest: bool) -> list[tuple[AtState, Floats]]:
+    def loads(self, is_max: bool) -> list[tuple[AtState, Floats]]:
         """The states that bear on a limit, and the load for each m3/h of rated Kv [W] that each allows."""
-        if is_greatest:
-            return [(s, s.greatest.values["Q_1"]) for s in self.states if s.item.side.serves_greatest]
-        return [(s, s.least.values["Q_1"]) for s in self.states]
+        if is_max:
+            return [(s, s.maximum.values["Q_1"]) for s in self.states if s.item.side.serves_max]
+        return [(s, s.minimum.values["Q_1"]) for s in self.states]
 
 
-def member_working(catalogue: Catalogue, solved: Solved, family: Family) -> MemberWorking | None:
-    """The workings of a member along its suction grid; None where the family has no charge for it."""
+def member_calculation(catalogue: Catalogue, solved: Solved, family: Family) -> MemberCalculation | None:
+    """The calculations of a member along its suction grid; None where the family has no charge for it."""
     application, refrigerant = solved.application, solved.refrigerant
-    trim = family.trim_for(refrigerant.name, application.temperature_range)
-    if trim is None:
+    element = family.element_for(refrigerant.name, application.temperature_range)
+    if element is None:
         return None
-    envelope = application.envelopes[refrigerant.name]
-    rating = rating_working(refrigerant, envelope, application.sst_k, solved.rated)
-    setting = setting_working(trim, catalogue.settings.get(trim.setting_refrigerant))
+    system = application.systems[refrigerant.name]
+    rating = rating_calculation(refrigerant, system, application.sst_k, solved.rated)
+    setting = setting_calculation(element, catalogue.settings.get(element.setting_refrigerant))
     states = []
     for item in solved.states:
-        head = head_working(rating, refrigerant, envelope, item, law_of(family))
+        head = head_calculation(rating, refrigerant, system, item, law_of(family))
         limits = [
-            limit_working(head, setting, family, trim, envelope.superheat, is_greatest) for is_greatest in (True, False)
+            limit_calculation(head, setting, family, element, system.superheat, is_max) for is_max in (True, False)
         ]
         states.append(AtState(item, head, *limits))
-    return MemberWorking(refrigerant.name, trim, rating, setting, tuple(states))
+    return MemberCalculation(refrigerant.name, element, rating, setting, tuple(states))

@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 
 from tablegen.calculation import equations as eq
-from tablegen.calculation.steps import Working
+from tablegen.calculation.steps import Calculation
+from tablegen.model.solving import Law
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor
 from tablegen.physics.conditions import Side, SolvedState, State
@@ -24,12 +25,11 @@ from tablegen.physics.system import (
     GRAVITY_M_S2,
     Basis,
     DistributorScaling,
-    Envelope,
-    Extreme,
     HeadCondition,
+    OperatingCondition,
     SuctionResponse,
+    SystemInputs,
 )
-from tablegen.sweep.solving import Law
 
 EOS = "equation of state"
 DEFINITION = "definition"
@@ -65,36 +65,38 @@ def functions_of(refrigerant: Refrigerant) -> dict[str, Callable[..., Any]]:
     }
 
 
-def rating_working(refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats, rated: State) -> Working:
+def rating_calculation(refrigerant: Refrigerant, system: SystemInputs, sst_k: Floats, rated: State) -> Calculation:
     """The rating point along a suction grid [K], with every input that the heads use too."""
-    w = Working(functions_of(refrigerant))
-    losses = envelope.losses
+    w = Calculation(functions_of(refrigerant))
+    losses = system.losses
     w.given("SST", sst_k, "cell")
-    w.given("dT_s", envelope.suction_loss_k, "suction.line_loss")
-    if envelope.sst_at_compressor:
+    w.given("dT_s", system.suction_loss_k, "suction.line_loss")
+    if system.sst_at_compressor:
         w.step("T_e", "SST + dT_s", DEFINITION, "the SST is stated at the compressor")
     else:
         w.step("T_e", "SST", DEFINITION, "the SST is stated at the evaporator")
     w.step("p_e", "p_dew(T_e)", EOS)
-    w.given("SH_u", envelope.superheat.useful_k, "superheat.useful")
+    w.given("SH_u", system.superheat.useful_k, "superheat.useful")
     w.step("h_g", "h_vap(T_e + SH_u, p_e)", EOS)
-    _head(w, envelope.rating)
-    _compressor(w, envelope, is_held=False)
+    _head(w, system.rating)
+    _compressor(w, system, is_held=False)
     w.given("dp_line", losses.liquid_line_pa, "losses.liquid_line")
     w.known(rho=rated.liquid_density_kg_m3)
     liquid = ("rating.liquid_temperature", "rating.subcooling")
-    _inlet(w, losses.lift_m, "p_h - dp_line", envelope.rating.liquid.temperature_k or np.nan, liquid)
+    _inlet(w, losses.lift_m, "p_h - dp_line", system.rating.liquid.temperature_k or np.nan, liquid)
     w.step("dh_r", eq.EFFECT, "energy balance")
     w.given("dp_evap", losses.evaporator_pa, "losses.evaporator")
     w.given("dp_dist", losses.distributor_pa, "losses.distributor")
-    _mixture(w, envelope, is_held=False)
+    _mixture(w, system, is_held=False)
     return w
 
 
-def head_working(rating: Working, refrigerant: Refrigerant, envelope: Envelope, item: SolvedState, law: Law) -> Working:
-    """One state of E, down to the port demand, stated on the rating point."""
-    condition = {c.extreme: c for c in envelope.conditions}[item.extreme]
-    w, losses = rating.onwards(), envelope.losses
+def head_calculation(
+    rating: Calculation, refrigerant: Refrigerant, system: SystemInputs, item: SolvedState, law: Law
+) -> Calculation:
+    """One state of E, down to the required Kv per kW, stated on the rating point."""
+    condition = {c.condition: c for c in system.conditions}[item.condition]
+    w, losses = rating.onwards(), system.losses
     r = rating.values
     w.known(rho_r=r["rho"], T_er=r["T_e"], rho=item.state.liquid_density_kg_m3)
     flow = "m_c" if "m_c" in r else "m_x"
@@ -106,42 +108,42 @@ def head_working(rating: Working, refrigerant: Refrigerant, envelope: Envelope, 
         w.known(T_e=item.state.evaporating_temperature_k)
         w.step("p_e", "p_dew(T_e)", EOS, "the evaporating temperature is the root of the balance below")
         w.step("h_g", "h_vap(T_e + SH_u, p_e)", EOS)
-    if item.extreme is not Extreme.RATING:
+    if item.condition is not OperatingCondition.RATING:
         _head(w, condition)
-    if item.extreme is not Extreme.RATING or not is_held:
-        _compressor(w, envelope, is_held)
+    if item.condition is not OperatingCondition.RATING or not is_held:
+        _compressor(w, system, is_held)
     ratio = eq.FLOW.replace("m_c", flow)
-    if envelope.capacity_step < 1.0 and item.side is Side.MIN:
-        w.given("s", envelope.capacity_step, "compressor.least_capacity")
+    if system.capacity_step < 1.0 and item.side is Side.MIN:
+        w.given("s", system.capacity_step, "compressor.minimum_capacity")
         w.step("f", f"s * {ratio}", _CONTINUITY)
     else:
         w.step("f", ratio, _CONTINUITY)
     if condition.liquid.temperature_k is None:
-        is_least = item.side in (Side.MIN, Side.MIN_FULL_FLOW)
-        chosen = condition.liquid.greatest_subcooling_k if is_least else condition.liquid.least_subcooling_k
-        w.given("dT_sub", chosen, f"{item.extreme}.inlet_subcooling", f"{item.extreme}.inlet_subcooling_range")
-    keys = (f"{item.extreme}.liquid_temperature", f"{item.extreme}.subcooling")
+        is_min = item.side in (Side.MIN, Side.MIN_FULL_FLOW)
+        chosen = condition.liquid.max_subcooling_k if is_min else condition.liquid.min_subcooling_k
+        w.given("dT_sub", chosen, f"{item.condition}.inlet_subcooling", f"{item.condition}.inlet_subcooling_range")
+    keys = (f"{item.condition}.liquid_temperature", f"{item.condition}.subcooling")
     _inlet(w, losses.lift_m, eq.INLET, condition.liquid.temperature_k, keys)
-    if not is_held or any(envelope.superheat.least_k[1:]):
+    if not is_held or any(system.superheat.min_k[1:]):
         w.step("q", "f * (h_g - h_l) / dh_r", "energy balance")
     if not is_held:
-        w.given("DT", envelope.box_difference_k or np.nan, "suction.box_difference")
+        w.given("DT", system.box_difference_k or np.nan, "suction.box_difference")
         w.step(
             "q_e",
             "(DT + T_er - T_e) / DT",
             "conductance of the evaporator held",
             "equal to q: evaporator and compressor agree at this T_e",
         )
-    _outlet(w, envelope, is_held)
+    _outlet(w, system, is_held)
     if law.law is FlowLaw.CHOKED or (item.reason == Reason.FLASHING).any():
         w.step("p_v", "p_bub(T_l)", EOS)
-    _demand(w, refrigerant, law)
+    _required_kv(w, refrigerant, law)
     return w
 
 
-def _head(w: Working, condition: HeadCondition) -> None:
+def _head(w: Calculation, condition: HeadCondition) -> None:
     """Head pressure, from a setting or from a condensing temperature."""
-    key = condition.extreme.value
+    key = condition.condition.value
     if condition.head.pressure_pa is not None:
         w.given("p_h", condition.head.pressure_pa, f"{key}.head_pressure", "site_pressure")
         return
@@ -149,7 +151,7 @@ def _head(w: Working, condition: HeadCondition) -> None:
     w.step("p_h", _SATURATION[condition.head.basis], EOS)
 
 
-def _inlet(w: Working, lift_m: float, formula: str, stated_k: float | None, keys: tuple[str, ...]) -> None:
+def _inlet(w: Calculation, lift_m: float, formula: str, stated_k: float | None, keys: tuple[str, ...]) -> None:
     """Inlet pressure, and the liquid there, whose temperature is stated or follows from the subcooling."""
     note = "with the density that the liquid has there, solved together"
     if lift_m:
@@ -168,23 +170,23 @@ def _inlet(w: Working, lift_m: float, formula: str, stated_k: float | None, keys
     w.step("h_l", "h_liq(T_l, p_1)", EOS)
 
 
-def _compressor(w: Working, envelope: Envelope, is_held: bool) -> None:
+def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     """Mass flow of the compressor, to a constant factor; of a held suction its side stays as it was."""
     if not is_held:
         w.step("T_s", "T_e - dT_s", DEFINITION)
         w.step("p_s", "p_dew(T_s)", EOS)
     discharge = "p_h"
-    if envelope.discharge_loss_pa:
+    if system.discharge_loss_pa:
         if "dp_d" not in w.values:
-            w.given("dp_d", envelope.discharge_loss_pa, "compressor.discharge_loss")
+            w.given("dp_d", system.discharge_loss_pa, "compressor.discharge_loss")
         w.step("p_d", "p_h + dp_d", DEFINITION)
         discharge = "p_d"
-    machine = envelope.compressor
+    machine = system.compressor
     if isinstance(machine, ClearanceCompressor):
         if "C" not in w.values:
             w.given("C", machine.clearance, "compressor.clearance")
             w.given("n", machine.exponent, "compressor.exponent")
-            w.given("SH_c", envelope.return_superheat_k, "compressor.return_superheat")
+            w.given("SH_c", system.return_superheat_k, "compressor.return_superheat")
         if not is_held:
             w.step("rho_s", "rho_vap(T_s + SH_c, p_s)", EOS)
         w.step("eta", eq.CLEARANCE.replace("p_h", discharge), "clearance efficiency, any textbook")
@@ -211,11 +213,11 @@ def _compressor(w: Working, envelope: Envelope, is_held: bool) -> None:
     w.step("m_x", "flow_table(T_s, T_d)", "linear between the points of the table", "compressor.flows")
 
 
-def _mixture(w: Working, envelope: Envelope, is_held: bool) -> None:
+def _mixture(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     """Specific volume behind the port, if the distributor's loss follows it."""
-    if not envelope.losses.distributor_pa:
+    if not system.losses.distributor_pa:
         return
-    if envelope.losses.distributor_scaling is not DistributorScaling.FLASHED_MIXTURE:
+    if system.losses.distributor_scaling is not DistributorScaling.FLASHED_MIXTURE:
         return
     if not is_held:
         w.step("T_b2", "T_bub(p_e)", EOS)
@@ -227,9 +229,9 @@ def _mixture(w: Working, envelope: Envelope, is_held: bool) -> None:
     w.step("v", eq.MIXTURE, "homogeneous mixture, an assumption")
 
 
-def _outlet(w: Working, envelope: Envelope, is_held: bool) -> None:
-    losses, source = envelope.losses, "loss law"
-    _mixture(w, envelope, is_held)
+def _outlet(w: Calculation, system: SystemInputs, is_held: bool) -> None:
+    losses, source = system.losses, "loss law"
+    _mixture(w, system, is_held)
     if "v_r" in w.values:
         w.step("p_2", eq.OUTLET, source)
     elif losses.distributor_pa:
@@ -239,10 +241,10 @@ def _outlet(w: Working, envelope: Envelope, is_held: bool) -> None:
     w.step("dp", eq.DROP, DEFINITION)
 
 
-def _demand(w: Working, refrigerant: Refrigerant, law: Law) -> None:
+def _required_kv(w: Calculation, refrigerant: Refrigerant, law: Law) -> None:
     """Kv for each watt of rated capacity."""
     w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
-    formula = eq.DEMAND
+    formula = eq.REQUIRED_KV
     if law.law is FlowLaw.CHOKED:
         w.known(p_crit=refrigerant.critical_pressure_pa)
         w.given("F_L", law.pressure_recovery, "family:pressure_recovery")

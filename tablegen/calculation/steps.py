@@ -38,7 +38,7 @@ class Step:
 
 
 @dataclass(slots=True)
-class Working:
+class Calculation:
     """Lines in order, and the value of every quantity so far; a working may go on from another one's values."""
 
     functions: dict[str, Callable[..., Any]]
@@ -64,13 +64,13 @@ class Working:
         self.values[name] = evaluate(formula, operands, self.functions)
         self.lines.append(Step(name, formula, operands, self.values[name], source, note))
 
-    def onwards(self, **functions: Callable[..., Any]) -> Working:
+    def onwards(self, **functions: Callable[..., Any]) -> Calculation:
         """A working that goes on from here, with lines of its own."""
-        return Working({**self.functions, **functions}, dict(self.values))
+        return Calculation({**self.functions, **functions}, dict(self.values))
 
-    def at(self, index: int) -> Working:
+    def at(self, index: int) -> Calculation:
         """The same for one place of the arrays."""
-        return Working(
+        return Calculation(
             self.functions,
             {n: _at(v, index) for n, v in self.values.items()},
             [

@@ -6,8 +6,8 @@ import numpy as np
 
 from tablegen.calculation import equations as eq
 from tablegen.calculation.states import DEFINITION, EOS, functions_of
-from tablegen.calculation.steps import Working
-from tablegen.model.inputs import Family, Size, Trim
+from tablegen.calculation.steps import Calculation
+from tablegen.model.inputs import Family, PowerElement, Size
 from tablegen.physics.arrays import Floats
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
@@ -19,13 +19,13 @@ _BALANCE = "force balance of the diaphragm"
 CURVE = "curve of the bulb charge"
 
 
-def setting_working(trim: Trim, setting_refrigerant: Refrigerant | None) -> Working:
+def setting_calculation(element: PowerElement, setting_refrigerant: Refrigerant | None) -> Calculation:
     """Spring pressure and gradient that the factory setting leaves behind; empty for a drive."""
-    actuator, setting = trim.actuator, trim.setting
+    actuator, setting = element.actuator, element.setting
     if setting is None or setting_refrigerant is None or not isinstance(actuator, ThermostaticActuator):
-        return Working({})
-    balance, key = actuator.balance, f"charge:{trim.name}:"
-    w = Working({"p_set": functions_of(setting_refrigerant)["p_dew"], "p_charge": balance.charge.curve.pressure})
+        return Calculation({})
+    balance, key = actuator.balance, f"charge:{element.name}:"
+    w = Calculation({"p_set": functions_of(setting_refrigerant)["p_dew"], "p_charge": balance.charge.curve.pressure})
     w.given("T_b0", setting.bulb_temperature_k, f"{key}setting.bulb_temperature")
     w.given("SS", setting.static_superheat_k, f"{key}setting.static_superheat")
     w.given("OS", setting.opening_superheat_k, f"{key}setting.opening_superheat")
@@ -33,29 +33,34 @@ def setting_working(trim: Trim, setting_refrigerant: Refrigerant | None) -> Work
     w.given("u", balance.unbalance, "family:port.unbalance")
     w.step("p_b0", "p_charge(T_b0)", CURVE)
     w.step("p_e0", "p_set(T_b0 - SS)", EOS)
-    w.step("p_spring", eq.SPRING, _BALANCE, f"set on {trim.setting_refrigerant}; constant thereafter")
+    w.step("p_spring", eq.SPRING, _BALANCE, f"set on {element.setting_refrigerant}; constant thereafter")
     w.step("p_b1", "p_charge(T_b0 + OS)", CURVE)
     w.step("p_grad", eq.GRADIENT, _BALANCE)
-    if trim.maximum_operating_pressure_pa is not None:
-        w.given("p_MOP", trim.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
+    if element.maximum_operating_pressure_pa is not None:
+        w.given("p_MOP", element.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
         w.functions["T_charge"] = balance.charge.curve.temperature
         w.step("T_m", "T_charge(p_MOP + p_spring)", CURVE, "above it only gas is left in the bulb")
     return w
 
 
-def limit_working(
-    head: Working, setting: Working, family: Family, trim: Trim, limits: SuperheatLimits, is_greatest: bool
-) -> Working:
-    """From the port demand at a head to the load for each m3/h of rated Kv that one limit allows there."""
+def limit_calculation(
+    head: Calculation,
+    setting: Calculation,
+    family: Family,
+    element: PowerElement,
+    limits: SuperheatLimits,
+    is_max: bool,
+) -> Calculation:
+    """From the required Kv per kW at a head to the load for each m3/h of rated Kv that one limit allows there."""
     w = head.onwards(**setting.functions)
     w.known(**setting.values)
-    name = "phi_max" if is_greatest else "phi_min"
-    if isinstance(trim.actuator, ThermostaticActuator):
-        _opening(w, trim.actuator, limits, is_greatest)
+    name = "phi_max" if is_max else "phi_min"
+    if isinstance(element.actuator, ThermostaticActuator):
+        _opening(w, element.actuator, limits, is_max)
     else:
-        greatest, least = ("control_reserve", "greatest_duty"), ("least_steps", "full_steps", "least_duty")
-        value = getattr(trim.actuator, "greatest" if is_greatest else "least")
-        w.given(name, value, *(f"family:{key}" for key in (greatest if is_greatest else least)))
+        maximum, minimum = ("control_reserve", "max_duty"), ("min_steps", "full_steps", "min_duty")
+        value = getattr(element.actuator, "maximum" if is_max else "minimum")
+        w.given(name, value, *(f"family:{key}" for key in (maximum if is_max else minimum)))
     characteristic = family.characteristic
     if characteristic.points:
         w.functions["share"] = lambda phi: characteristic.share(np.clip(phi, 0.0, characteristic.stop))
@@ -66,20 +71,20 @@ def limit_working(
     return w
 
 
-def _opening(w: Working, actuator: ThermostaticActuator, limits: SuperheatLimits, is_greatest: bool) -> None:
-    """The opening at the greatest superheat, or at the least stable one."""
-    if is_greatest:
-        w.given("SH_max", limits.greatest_k, "superheat.greatest")
+def _opening(w: Calculation, actuator: ThermostaticActuator, limits: SuperheatLimits, is_max: bool) -> None:
+    """The opening at the maximum superheat, or at the minimum stable one."""
+    if is_max:
+        w.given("SH_max", limits.max_k, "superheat.maximum")
         superheat = "SH_max"
     else:
-        a, b, c = limits.least_k
+        a, b, c = limits.min_k
         superheat = "SH_min"
         if b or c:
             for name, value, part in (("a_0", a, "constant"), ("a_1", b, "linear"), ("a_2", c, "quadratic")):
-                w.given(name, value, f"superheat.least_stable_line.{part}")
-            w.step("SH_min", eq.LEAST_SUPERHEAT, "least stable superheat grows with load")
+                w.given(name, value, f"superheat.minimum_stable_line.{part}")
+            w.step("SH_min", eq.MIN_SUPERHEAT, "minimum stable superheat grows with load")
         else:
-            w.given("SH_min", a, "superheat.least_stable")
+            w.given("SH_min", a, "superheat.minimum_stable")
     if "T_m" in w.values:
         w.step("T_bk", f"T_e + {superheat}", DEFINITION)
         w.step("p_b", "p_charge(min(T_bk, T_m)) * max(T_bk / T_m, 1)", f"{CURVE}; above T_m ideal gas")
@@ -89,17 +94,17 @@ def _opening(w: Working, actuator: ThermostaticActuator, limits: SuperheatLimits
     is_internal = actuator.is_internally_equalized
     w.step("p_u", "p_2" if is_internal else "p_e", DEFINITION, f"{'internal' if is_internal else 'external'} equalizer")
     w.step("phi_sh", eq.OPENING, _BALANCE)
-    if is_greatest:
+    if is_max:
         w.given("phi_stop", actuator.stop, "family:opening.stop")
-        w.step("phi_max", eq.GREATEST_OPENING, DEFINITION)
+        w.step("phi_max", eq.MAX_OPENING, DEFINITION)
     else:
-        w.given("phi_stable", actuator.least_stable, "family:opening.least_stable")
-        w.step("phi_min", eq.LEAST_OPENING, DEFINITION)
+        w.given("phi_stable", actuator.min_stable, "family:opening.minimum_stable")
+        w.step("phi_min", eq.MIN_OPENING, DEFINITION)
 
 
-def size_working(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Working:
+def size_calculation(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Calculation:
     """From the load for each m3/h of rated Kv to that of a size; `narrowing` is confident over nominal limit."""
-    w = Working({})
+    w = Calculation({})
     w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
     w.known(Q_1=unit_load)
     if narrowing == 1.0:
@@ -111,9 +116,9 @@ def size_working(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Worki
     return w
 
 
-def rated_kv_working(rating: ValveRating, family: Family, size: Size) -> Working:
+def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Calculation:
     """The Kv that a size's nominal capacity stands for, under the family's own flow law."""
-    w = Working(functions_of(rating.refrigerant))
+    w = Calculation(functions_of(rating.refrigerant))
     w.given("Q_n", size.nominal_capacity_w, f"size:{size.name}:capacity")
     w.given("T_l", rating.liquid_temperature_k, "family:rating.liquid_temperature")
     w.given("dT_sub", rating.subcooling_k, "family:rating.subcooling")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 
 
-def words_of(catalogue: Any, units: str) -> Words:
+def formatter_of(catalogue: Any, units: str) -> Formatter:
     """Words in a unit system; the catalogue's own load unit goes with its own system alone."""
     printing = catalogue.printing
-    return Words.beside(units, printing.units, printing.load_unit)
+    return Formatter.beside(units, printing.units, printing.load_unit)

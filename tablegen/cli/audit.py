@@ -40,7 +40,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         "--box-difference",
         metavar="DT",
         dest="box_difference",
-        help="box less evaporating temperature, as '10 delta_degF', for envelopes that give none, so "
+        help="box less evaporating temperature, as '10 delta_degF', for applications that give none, so "
         "that their balanced suction response can be run too",
     )
     parser.add_argument("--output", type=Path, metavar="FILE", help="also print the one-page picture (PDF)")
@@ -57,14 +57,14 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.audit.findings import Severity
     from tablegen.audit.release import audit_release, release_record
     from tablegen.audit.run import Audit, audit
-    from tablegen.cli.answer_words import words_of
+    from tablegen.cli.answer_words import formatter_of
     from tablegen.cli.audit_text import csv_text, record_of, text_of
-    from tablegen.cli.audit_words import FindingWords
+    from tablegen.cli.audit_words import FindingFormatter
     from tablegen.confidence.tables import scattered_in
     from tablegen.config.project import load_catalogue
     from tablegen.dataset.compute import compute_windows
     from tablegen.progress import progress
-    from tablegen.sweep.sweep import Means, count_parts, count_systems
+    from tablegen.sweep.sweep import SweepOptions, count_parts, count_systems
 
     box_k = None
     if options.box_difference is not None:
@@ -74,26 +74,26 @@ def run(options: argparse.Namespace) -> int:
     # First, for a folder that is no release is soon told.
     record = release_record(options.release, catalogue) if options.release is not None else None
     with progress(count_parts(catalogue) + count_systems(catalogue), sys.stderr.isatty()) as shown:
-        tables = compute_windows(catalogue, Means(advance=shown.advance), scattered_in(catalogue))
+        tables = compute_windows(catalogue, SweepOptions(advance=shown.advance), scattered_in(catalogue))
         read = audit_release(options.release, record, catalogue, tables) if record is not None else None
         found = audit(catalogue, shown.advance, box_k, tables)
     if read is not None:
         found = Audit((*found.cells, *read.cells), found.tables)
     units = options.units or catalogue.printing.units
-    words = FindingWords(words_of(catalogue, units), catalogue)
+    formatter = FindingFormatter(formatter_of(catalogue, units), catalogue)
     if options.output is not None:
-        _print_sheet(options, catalogue, found, words, units)
+        _print_sheet(options, catalogue, found, formatter, units)
     if options.json:
-        print(json.dumps(record_of(catalogue, found, read, words), indent=1, ensure_ascii=False, allow_nan=False))
+        print(json.dumps(record_of(catalogue, found, read, formatter), indent=1, ensure_ascii=False, allow_nan=False))
     elif options.csv:
         print(csv_text(found), end="")
     else:
-        print(text_of(catalogue, found, read, words, path))
+        print(text_of(catalogue, found, read, formatter, path))
     is_faulty = found.count(Severity.FAULT) or (options.strict and found.count(Severity.REMARK))
     return FAULTY if is_faulty else 0
 
 
-def _print_sheet(options: argparse.Namespace, catalogue: Any, found: Any, words: Any, units: str) -> None:
+def _print_sheet(options: argparse.Namespace, catalogue: Any, found: Any, formatter: Any, units: str) -> None:
     """Print the picture aside and move it into place."""
     from tablegen.cli.audit_sheet import sheet_of
     from tablegen.dataset.output import replaced_file
@@ -102,7 +102,7 @@ def _print_sheet(options: argparse.Namespace, catalogue: Any, found: Any, words:
 
     printing = catalogue.printing
     about = f"Catalogue {catalogue.name}, revision {printing.revision} of {printing.date.isoformat()}."
-    sheet = sheet_of(catalogue, found, words, [about], [CAUTION])
+    sheet = sheet_of(catalogue, found, formatter, [about], [CAUTION])
     paper = options.paper or ("A4" if units == "SI" else "Letter")
     with replaced_file(options.output) as aside:
-        print_coverage(sheet, words.words, paper, printing.notice, printing.date, aside)
+        print_coverage(sheet, formatter.formatter, paper, printing.notice, printing.date, aside)

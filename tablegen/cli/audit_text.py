@@ -14,7 +14,7 @@ from tablegen.audit.findings import EXPLAINED, Cell, Finding, Severity
 from tablegen.audit.release import ReadBack
 from tablegen.audit.run import Audit, Audited
 from tablegen.audit.size_range import Coverage, Stretch
-from tablegen.cli.audit_words import FindingWords
+from tablegen.cli.audit_words import FindingFormatter
 from tablegen.cli.text_table import aligned
 from tablegen.dataset.dataset import csv_of
 from tablegen.dataset.to_json import plain
@@ -26,7 +26,7 @@ _COLUMNS = (
     "kind",
     "family",
     "group",
-    "envelope",
+    "application",
     "size",
     "other_size",
     "limit",
@@ -42,44 +42,44 @@ _COLUMNS = (
 )
 
 
-def text_of(catalogue: Any, found: Audit, read: ReadBack | None, words: FindingWords, path: Path) -> str:
+def text_of(catalogue: Any, found: Audit, read: ReadBack | None, formatter: FindingFormatter, path: Path) -> str:
     """Coverage by table, faults, remarks, what was read back."""
     printing = catalogue.printing
-    windows = sum(a.table.least_w.size for a in found.tables)
+    windows = sum(a.table.min_w.size for a in found.tables)
     opened = sum(int(a.table.is_open.sum()) for a in found.tables)
     lines = [
         f"{path}: {catalogue.name}, revision {printing.revision} of {printing.date.isoformat()}; {len(found.tables)} "
         f"table{'s' * (len(found.tables) > 1)}, {windows} windows ({opened} open)",
         "",
-        *_coverage(found.tables, words),
+        *_coverage(found.tables, formatter),
     ]
     if read is not None:
         counted = ", ".join(f"{count} in {name}" for name, count in read.windows.items())
         lines += ["", f"Windows read back: {counted or 'none'}"]
     findings = found.findings
     for severity in Severity:
-        lines += ["", *_findings([f for f in findings if f.severity is severity], severity, words)]
+        lines += ["", *_findings([f for f in findings if f.severity is severity], severity, formatter)]
     lines += ["", printing.notice, CAUTION]
     return "\n".join(lines).replace(NBSP, " ")
 
 
-def _coverage(tables: Sequence[Audited], words: FindingWords) -> list[str]:
+def _coverage(tables: Sequence[Audited], formatter: FindingFormatter) -> list[str]:
     header = [
         "Table",
-        f"Ladder, {words.words.load_label}",
+        f"Ladder, {formatter.formatter.load_label}",
         "Rows with windows",
         "With gaps",
         "Sizes at a load",
-        "Least overlap",
+        "Minimum overlap",
     ]
     rows = [header]
     for audited in tables:
         table = audited.table
-        rows.append([f"{table.family}, {table.group}, {table.envelope}", *words.coverage(audited.coverage)])
+        rows.append([f"{table.family}, {table.group}, {table.application}", *formatter.coverage(audited.coverage)])
     return aligned(rows)
 
 
-def _findings(findings: Sequence[Finding], severity: Severity, words: FindingWords) -> Iterator[str]:
+def _findings(findings: Sequence[Finding], severity: Severity, formatter: FindingFormatter) -> Iterator[str]:
     """Findings of one severity under their kinds."""
     places = sum(len(f.cells) for f in findings)
     if not findings:
@@ -93,7 +93,7 @@ def _findings(findings: Sequence[Finding], severity: Severity, words: FindingWor
             kind = finding.kind
             yield f"{kind}: {EXPLAINED[kind]}"
         yield from textwrap.wrap(
-            words.line(finding),
+            formatter.line(finding),
             _WIDTH,
             initial_indent="  ",
             subsequent_indent="    ",
@@ -108,7 +108,7 @@ def csv_text(found: Audit) -> str:
     return csv_of(pd.DataFrame(rows, columns=list(_COLUMNS))).decode("utf-8")
 
 
-def record_of(catalogue: Any, found: Audit, read: ReadBack | None, words: FindingWords) -> dict[str, Any]:
+def record_of(catalogue: Any, found: Audit, read: ReadBack | None, formatter: FindingFormatter) -> dict[str, Any]:
     """Everything as JSON values, in SI; a figure that a kind does not have is left away."""
     return {
         "catalogue": catalogue.name,
@@ -119,7 +119,7 @@ def record_of(catalogue: Any, found: Audit, read: ReadBack | None, words: Findin
             {
                 "severity": str(f.severity),
                 "kind": str(f.kind),
-                "text": words.line(f).replace(NBSP, " "),
+                "text": formatter.line(f).replace(NBSP, " "),
                 "places": [_place(c) for c in f.cells],
             }
             for f in found.findings
@@ -128,7 +128,7 @@ def record_of(catalogue: Any, found: Audit, read: ReadBack | None, words: Findin
             {
                 "family": a.table.family,
                 "group": a.table.group,
-                "envelope": a.table.envelope,
+                "application": a.table.application,
                 "rows": [_row(a, row) for row in a.coverage],
             }
             for a in found.tables
@@ -147,6 +147,6 @@ def _row(audited: Audited, row: Coverage) -> dict[str, Any]:
         sizes = audited.table.sizes
         return {"smaller": sizes[own.smaller], "larger": sizes[own.larger], "from_w": own.from_w, "to_w": own.to_w}
 
-    told = {name: getattr(row, name) for name in ("sst_k", "least_w", "greatest_w", "fewest", "most")}
+    told = {name: getattr(row, name) for name in ("sst_k", "min_w", "max_w", "fewest", "most")}
     stretches = {name: [stretch(s) for s in getattr(row, name)] for name in ("gaps", "overlaps")}
     return dict(plain({**told, **stretches}))

@@ -9,24 +9,24 @@ from tablegen.audit.findings import EXPLAINED, Cell, Finding, Kind
 from tablegen.audit.size_range import Coverage
 from tablegen.physics.reasons import EXPLAINED as REASONS
 from tablegen.physics.reasons import Reason
-from tablegen.report.formatter import DASH, Words, percent
+from tablegen.report.formatter import DASH, Formatter, percent
 
 # More gaps of one row than these are counted, not named.
 MOST_RANGES = 6
 # Overlaps below this share are told to a tenth of a percent.
 _TENTHS_BELOW = 0.1
-_LIMIT = {"least": "least load", "greatest": "greatest load"}
+_LIMIT = {"minimum": "minimum load", "maximum": "maximum load"}
 
 
-class FindingWords:
-    """Puts findings into words, in one unit system; heads are gauge readings at the site of their envelope."""
+class FindingFormatter:
+    """Puts findings into words, in one unit system; heads are gauge readings at the site of their application."""
 
-    def __init__(self, words: Words, catalogue: Any, most_ranges: int = MOST_RANGES) -> None:
-        self.words, self._catalogue, self._most = words, catalogue, most_ranges
+    def __init__(self, formatter: Formatter, catalogue: Any, most_ranges: int = MOST_RANGES) -> None:
+        self.formatter, self._catalogue, self._most = formatter, catalogue, most_ranges
 
-    def shorter(self, most_ranges: int) -> FindingWords:
+    def shorter(self, most_ranges: int) -> FindingFormatter:
         """The same with fewer ranges named."""
-        return FindingWords(self.words, self._catalogue, most_ranges)
+        return FindingFormatter(self.formatter, self._catalogue, most_ranges)
 
     def line(self, finding: Finding) -> str:
         """Where something was found, and what."""
@@ -36,32 +36,32 @@ class FindingWords:
     def place(self, finding: Finding) -> str:
         """Names as the configs have them, sizes and rows."""
         first = finding.first
-        parts = [name for name in (first.family, first.group, first.envelope) if name]
+        parts = [name for name in (first.family, first.group, first.application) if name]
         if first.size:
             parts.append(self._sizes(finding))
         rows = sorted({c.sst_k for c in finding.cells if c.sst_k == c.sst_k})
         if rows:
-            ends = self.words.temperature(rows[0]), self.words.degrees(rows[-1])
+            ends = self.formatter.temperature(rows[0]), self.formatter.degrees(rows[-1])
             parts.append(f"SST {ends[1]}" if len(rows) == 1 else f"SST {ends[0]} to {ends[1]}")
         return ", ".join(parts)
 
     def text(self, finding: Finding) -> str:
-        """What was found, with the figures of the cell in which it is greatest."""
+        """What was found, with the figures of the cell in which it is maximum."""
         count = len(finding.cells)
         told = self._told(finding)
         return f"{told} ({count} places)" if count > 1 else told
 
     def coverage(self, rows: Sequence[Coverage]) -> list[str]:
-        """Loads of the ladder, rows with a window and without a gap, sizes at a load, least overlap: as cells."""
+        """Loads of the size range, rows with a window and without a gap, sizes at a load, minimum overlap: as cells."""
         filled = [row for row in rows if row.most]
         if not filled:
             return ["none", f"0 of {len(rows)}", "", "", ""]
-        least, greatest = min(r.least_w for r in filled), max(r.greatest_w for r in filled)
+        minimum, maximum = min(r.min_w for r in filled), max(r.max_w for r in filled)
         shares = [s.to_w / s.from_w - 1.0 for row in filled for s in row.overlaps]
         sizes = min(r.fewest for r in filled), max(r.most for r in filled)
         whole = sum(not row.gaps for row in filled)
         return [
-            DASH.join(self.words.window(least, greatest)),
+            DASH.join(self.formatter.window(minimum, maximum)),
             f"{len(filled)} of {len(rows)}",
             str(len(filled) - whole),
             str(sizes[0]) if sizes[0] == sizes[1] else DASH.join(map(str, sizes)),
@@ -111,16 +111,16 @@ class FindingWords:
         return " ".join([*before, REASONS[Reason(last)]]) if known and len(before) < 2 else detail
 
     def _load(self, watt: float) -> str:
-        return self.words.with_load_unit(self.words.load(watt))
+        return self.formatter.with_load_unit(self.formatter.load(watt))
 
     def _bound(self, cell: Cell, watt: float) -> str:
-        """A limit as it is printed: a least load up, a greatest down."""
-        return self.words.with_load_unit(self.words.window(watt, watt)[0 if cell.limit == "least" else 1])
+        """A limit as it is printed: a minimum load up, a maximum down."""
+        return self.formatter.with_load_unit(self.formatter.window(watt, watt)[0 if cell.limit == "minimum" else 1])
 
     def _range(self, cell: Cell) -> str:
-        """A range that no print serves: from a greatest load, rounded down, to a least one, rounded up."""
-        least, greatest = self.words.window(cell.to_load_w, cell.from_load_w)
-        return f"{greatest}{DASH}{least}"
+        """A range that no print serves: from a maximum load, rounded down, to a minimum one, rounded up."""
+        minimum, maximum = self.formatter.window(cell.to_load_w, cell.from_load_w)
+        return f"{maximum}{DASH}{minimum}"
 
     def _gap(self, finding: Finding) -> str:
         """The gaps of the row in which one is widest, as load ranges."""
@@ -128,23 +128,23 @@ class FindingWords:
         own = [c for c in finding.cells if c.sst_k == widest.sst_k]
         shown = [f"{self._range(c)} (between {self._size(c)} and {self._other(c)})" for c in own[: self._most]]
         more = f" and {len(own) - self._most} ranges more" if len(own) > self._most else ""
-        at = self.words.degrees(widest.sst_k)
-        return f"at SST {at} no size serves {', '.join(shown)}{more}, in {self.words.load_label}"
+        at = self.formatter.degrees(widest.sst_k)
+        return f"at SST {at} no size serves {', '.join(shown)}{more}, in {self.formatter.load_label}"
 
     def _ranges(self, finding: Finding) -> str:
         cell = min(finding.cells, key=lambda c: c.shift)
-        where = f"{self._size(cell)} and {self._other(cell)} at SST {self.words.degrees(cell.sst_k)}"
+        where = f"{self._size(cell)} and {self._other(cell)} at SST {self.formatter.degrees(cell.sst_k)}"
         if cell.kind is Kind.THIN_OVERLAP:
             return f"neighboring sizes overlap by {percent(cell.shift, 1)} only, {where}"
         return f"neighboring sizes meet as computed but not as printed, {where} near {self._load(cell.from_load_w)}"
 
     def _group(self, finding: Finding) -> str:
         cell = min(finding.cells, key=lambda c: c.share)
-        least, greatest = (sorted({getattr(c, name) for c in finding.cells}) for name in ("refrigerant", "detail"))
-        at = self.words.degrees(cell.sst_k)
+        minimum, maximum = (sorted({getattr(c, name) for c in finding.cells}) for name in ("refrigerant", "detail"))
+        at = self.formatter.degrees(cell.sst_k)
         return (
             f"the group's window is down to {percent(cell.share)} of its members' median (at SST {at}); "
-            f"the least load is bound by {' and '.join(least)}, the greatest by {' and '.join(greatest)}"
+            f"the minimum load is bound by {' and '.join(minimum)}, the maximum by {' and '.join(maximum)}"
         )
 
     def _empty(self, finding: Finding) -> str:
@@ -155,15 +155,15 @@ class FindingWords:
     def _turn(self, finding: Finding) -> str:
         cell = finding.first
         rows = sorted({c.sst_k for c in finding.cells})
-        at = " and ".join(self.words.degrees(k) for k in rows)
+        at = " and ".join(self.formatter.degrees(k) for k in rows)
         way = "rises up to and falls above" if cell.detail == "peak" else "falls down to and rises above"
         return f"the {_LIMIT[cell.limit]} {way} SST {at}"
 
     def _narrow(self, finding: Finding) -> str:
         cell = min(finding.cells, key=lambda c: c.shift)
-        ratio = f"greatest over least load down to {cell.to_load_w / cell.from_load_w:.2f}"
+        ratio = f"maximum over minimum load down to {cell.to_load_w / cell.from_load_w:.2f}"
         what = f"{EXPLAINED[cell.kind]} in {cell.detail}" if cell.detail else EXPLAINED[cell.kind]
-        return f"{what}, {ratio} at SST {self.words.degrees(cell.sst_k)}"
+        return f"{what}, {ratio} at SST {self.formatter.degrees(cell.sst_k)}"
 
     def _not_rising(self, finding: Finding) -> str:
         cell = finding.widest
@@ -176,14 +176,14 @@ class FindingWords:
         cell = finding.widest
         if not cell.limit:
             return f"{EXPLAINED[cell.kind]}: {cell.detail}"
-        size = f"size {self._size(cell)} at SST {self.words.degrees(cell.sst_k)}"
+        size = f"size {self._size(cell)} at SST {self.formatter.degrees(cell.sst_k)}"
         read = self._load(cell.from_load_w) if cell.from_load_w == cell.from_load_w else "none"
         found = self._bound(cell, cell.to_load_w) if cell.to_load_w == cell.to_load_w else "none"
         return f"{EXPLAINED[cell.kind]}, {cell.detail}: {_LIMIT[cell.limit]} of {size} is {read}, computed {found}"
 
     def _between_rows(self, finding: Finding) -> str:
         cell = finding.widest
-        at = self.words.degrees(cell.to_sst_k, 2)
+        at = self.formatter.degrees(cell.to_sst_k, 2)
         if not cell.limit:
             return f"between two rows, at SST {at}, {cell.refrigerant} has no window: {self._reason(cell.detail)}"
         return (
@@ -203,7 +203,7 @@ class FindingWords:
             Kind.SUBCOOLING_CORNER: "at the other end of the subcooling",
             Kind.OTHER_RESPONSE: f"with the suction {cell.detail}",
         }[cell.kind]
-        size = f"size {self._size(cell)} at SST {self.words.degrees(cell.sst_k)}"
+        size = f"size {self._size(cell)} at SST {self.formatter.degrees(cell.sst_k)}"
         return (
             f"{where} {cell.refrigerant} sets the {_LIMIT[cell.limit]} tighter by up to {self._shift(cell)}: {size} "
             f"has {self._bound(cell, cell.from_load_w)} in the table, {self._bound(cell, cell.to_load_w)} there"
@@ -213,8 +213,8 @@ class FindingWords:
     def _head(self, cell: Cell) -> str:
         if cell.head_pressure_pa != cell.head_pressure_pa:
             return "a head"
-        site = self._catalogue.applications[cell.envelope].site_pressure_pa
-        return f"{self.words.gauge(cell.head_pressure_pa, site)} {self.words.gauge_label}"
+        site = self._catalogue.applications[cell.application].site_pressure_pa
+        return f"{self.formatter.gauge(cell.head_pressure_pa, site)} {self.formatter.gauge_label}"
 
     def _shift(self, cell: Cell) -> str:
         return percent(abs(cell.shift), 2)

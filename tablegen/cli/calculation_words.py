@@ -25,7 +25,7 @@ _FIXED = {
     "plain": (1.0, ""),
     "acceleration": (1.0, "m/s²"),
     "specific volume": (1.0, "m³/kg"),
-    "demand": (1000.0, "m³/h per kW"),
+    "required_kv": (1000.0, "m³/h per kW"),
     "load per Kv": (0.001, "kW per m³/h"),
     "kelvin": (1.0, "K"),
     # Of kg/h, kg/m3 and kPa; of kJ and kW.
@@ -35,7 +35,7 @@ _FIXED = {
 _LABELS = {"kPa absolute": "kPa", "psi absolute": "psia"}
 
 
-class WorkingWords:
+class CalculationFormatter:
     """Writes a working for readers of one unit system ("SI" or "IP")."""
 
     def __init__(self, system: str) -> None:
@@ -82,10 +82,10 @@ def equation(formula: str) -> str:
     return written(formula, sign, " ", "/", lambda name: FUNCTIONS[name])
 
 
-def substituted(formula: str, operands: Mapping[str, Any], words: WorkingWords) -> str:
+def substituted(formula: str, operands: Mapping[str, Any], formatter: CalculationFormatter) -> str:
     """A formula with figures in place of signs, in the units of the working."""
     return written(
-        formula, lambda name: words.figure(name, float(operands[name])), " × ", " ÷ ", lambda name: FUNCTIONS[name]
+        formula, lambda name: formatter.figure(name, float(operands[name])), " × ", " ÷ ", lambda name: FUNCTIONS[name]
     )
 
 

@@ -41,26 +41,26 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.dataset.comparison import compare
     from tablegen.dataset.dataset import csv_of
     from tablegen.dataset.output import replaced_file
-    from tablegen.report.formatter import Words
+    from tablegen.report.formatter import Formatter
 
     comparison = compare(read_release(options.old), read_release(options.new))
     printing = comparison.new.record["inputs"]["printing"]
     own = str(printing.get("units", "SI"))
     units = options.units or own
-    words = Words(units, printing.get("load_unit") if units == own else None)
+    formatter = Formatter(units, printing.get("load_unit") if units == own else None)
     if options.csv is not None:
         with replaced_file(options.csv) as aside:
             aside.write_bytes(csv_of(comparison.cells))
     if options.output is not None:
-        _print_sheet(options, comparison, words)
+        _print_sheet(options, comparison, formatter)
     if options.json:
         print(json.dumps(record_of(comparison), indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        print(text_of(comparison, words, _MOST_CELLS))
+        print(text_of(comparison, formatter, _MOST_CELLS))
     return CHANGED if len(comparison.cells) else 0
 
 
-def _print_sheet(options: argparse.Namespace, comparison: Any, words: Any) -> None:
+def _print_sheet(options: argparse.Namespace, comparison: Any, formatter: Any) -> None:
     """Print the page aside and move it into place."""
     from tablegen.cli.compare_text import sheet_of
     from tablegen.dataset.output import replaced_file
@@ -70,7 +70,7 @@ def _print_sheet(options: argparse.Namespace, comparison: Any, words: Any) -> No
         day = datetime.date.fromisoformat(comparison.new.date)
     except ValueError as error:
         raise DataSetError(f"{comparison.new.folder}: its manifest.json has no date of the release: {error}") from error
-    paper = options.paper or ("A4" if words.system == "SI" else "Letter")
+    paper = options.paper or ("A4" if formatter.system == "SI" else "Letter")
     notice = str(comparison.new.record["inputs"]["printing"].get("notice", ""))
     with replaced_file(options.output) as aside:
-        print_comparison(sheet_of(comparison, words), paper, notice, day, aside)
+        print_comparison(sheet_of(comparison, formatter), paper, notice, day, aside)

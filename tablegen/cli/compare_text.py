@@ -20,13 +20,13 @@ from tablegen.cli.text_table import aligned
 from tablegen.dataset.comparison import Comparison
 from tablegen.dataset.input_changes import MISSING
 from tablegen.dataset.to_json import plain
-from tablegen.report.formatter import CAUTION, NBSP, Words
+from tablegen.report.formatter import CAUTION, NBSP, Formatter
 from tablegen.report.pages.comparison_sheet import CELL_HEADER, PART_HEADER, ComparisonSheet
 
 _WIDTH = 120
 
 
-def text_of(comparison: Comparison, words: Words, most_cells: int) -> str:
+def text_of(comparison: Comparison, formatter: Formatter, most_cells: int) -> str:
     """Both releases, what moved by table, the inputs that differ, the cells that moved most."""
     lines = [f"Earlier: {release_line(comparison.old)}", f"Newer: {release_line(comparison.new)}"]
     lines += [counted(comparison)]
@@ -38,13 +38,13 @@ def text_of(comparison: Comparison, words: Words, most_cells: int) -> str:
         lines += [f"  {line}" for line in input_lines(bearing, " -> ")]
     if len(comparison.cells):
         chosen = farthest(comparison.cells).head(most_cells)
-        lines += ["", _cells_title(comparison, len(chosen), words)]
-        lines += aligned([CELL_HEADER, *(changed_row(row, words) for _, row in chosen.iterrows())])
+        lines += ["", _cells_title(comparison, len(chosen), formatter)]
+        lines += aligned([CELL_HEADER, *(changed_row(row, formatter) for _, row in chosen.iterrows())])
     lines += ["", *(line for note in notes(comparison) for line in textwrap.wrap(note, _WIDTH))]
     return "\n".join(lines).rstrip().replace(NBSP, " ")
 
 
-def sheet_of(comparison: Comparison, words: Words) -> ComparisonSheet:
+def sheet_of(comparison: Comparison, formatter: Formatter) -> ComparisonSheet:
     """The page."""
     chosen = farthest(comparison.cells) if len(comparison.cells) else comparison.cells
     bearing = bearing_lines(comparison)
@@ -57,8 +57,8 @@ def sheet_of(comparison: Comparison, words: Words) -> ComparisonSheet:
         ],
         parts=[part_row(part) for part in comparison.parts],
         inputs=input_lines(bearing),
-        cells_title=_cells_title(comparison, None, words),
-        cells=[changed_row(row, words) for _, row in chosen.iterrows()],
+        cells_title=_cells_title(comparison, None, formatter),
+        cells=[changed_row(row, formatter) for _, row in chosen.iterrows()],
         notes=[*notes(comparison), CAUTION],
     )
 
@@ -93,8 +93,8 @@ def _release(release: Any) -> dict[str, Any]:
     return {name: getattr(release, name) for name in names}
 
 
-def _cells_title(comparison: Comparison, shown: int | None, words: Words) -> str:
-    units = f"in {words.load_label}, SST in {words.temperature_label}"
+def _cells_title(comparison: Comparison, shown: int | None, formatter: Formatter) -> str:
+    units = f"in {formatter.load_label}, SST in {formatter.temperature_label}"
     rest = len(comparison.cells) - shown if shown is not None else 0
     more = f"; {rest} more in --csv or --json" if rest > 0 else ""
     return f"Windows that moved farthest, {units}{more}"

@@ -10,7 +10,7 @@ import pandas as pd
 
 from tablegen.dataset.comparison import Comparison, PartSummary
 from tablegen.dataset.input_changes import MISSING, InputChange, path_text
-from tablegen.report.formatter import DASH, NBSP, Words
+from tablegen.report.formatter import DASH, NBSP, Formatter
 from tablegen.report.rounding import MINUS
 from tablegen.report.shifts import signed, span
 
@@ -36,14 +36,14 @@ def counted(comparison: Comparison) -> str:
 def part_row(part: PartSummary) -> list[str]:
     """A table's summary as cells."""
     counts = [str(n) for n in (part.windows, part.changed, part.added, part.gone)]
-    return [f"{part.family}, {part.group}, {part.envelope}", *counts, span(part.least_moved), span(part.greatest_moved)]
+    return [f"{part.family}, {part.group}, {part.application}", *counts, span(part.min_moved), span(part.max_moved)]
 
 
 def input_lines(changes: Iterable[InputChange], arrow: str = f"{NBSP}\N{RIGHTWARDS ARROW}{NBSP}") -> list[str]:
-    """Place and both values; the same change for several refrigerants of an envelope is one line."""
+    """Place and both values; the same change for several refrigerants of an application is one line."""
     joined: dict[tuple[Any, str, str], list[InputChange]] = {}
     for change in changes:
-        is_own = len(change.path) > 3 and change.path[0] == "envelopes" and change.path[2] == "envelopes"
+        is_own = len(change.path) > 3 and change.path[0] == "applications" and change.path[2] == "systems"
         place = (*change.path[:3], "*", *change.path[4:]) if is_own else change.path
         joined.setdefault((place, value_text(change.earlier), value_text(change.now)), []).append(change)
     lines = []
@@ -72,14 +72,14 @@ def value_text(value: Any) -> str:
     return str(value)
 
 
-def changed_row(cell: pd.Series, words: Words) -> list[str]:
+def changed_row(cell: pd.Series, formatter: Formatter) -> list[str]:
     """A window that differs as cells: place, both windows, shifts in percent, inputs that bear on it."""
     return [
-        ", ".join((cell["family"], cell["group"], cell["envelope"])),
-        words.temperature(float(cell["sst_k"])),
+        ", ".join((cell["family"], cell["group"], cell["application"])),
+        formatter.temperature(float(cell["sst_k"])),
         str(cell["size"]),
-        "new" if cell["change_kind"] == "added" else _window(cell, "earlier_", words),
-        "gone" if cell["change_kind"] == "gone" else _window(cell, "", words),
+        "new" if cell["change_kind"] == "added" else _window(cell, "earlier_", formatter),
+        "gone" if cell["change_kind"] == "gone" else _window(cell, "", formatter),
         *(_shift(float(cell[f"{limit}_load_change"])) for limit in LIMITS),
     ]
 
@@ -127,8 +127,8 @@ def _listed(files: Mapping[str, str]) -> str:
     return ", ".join(name if how == "differs" else f"{name} ({how})" for name, how in files.items())
 
 
-def _window(cell: pd.Series, side: str, words: Words) -> str:
-    window = words.readable_window(*(float(cell[f"{side}{limit}_load_w"]) for limit in LIMITS))
+def _window(cell: pd.Series, side: str, formatter: Formatter) -> str:
+    window = formatter.readable_window(*(float(cell[f"{side}{limit}_load_w"]) for limit in LIMITS))
     return DASH.join(window) if window else "none"
 
 

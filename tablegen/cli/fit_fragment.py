@@ -108,7 +108,7 @@ class Fragment:
             self.keys["characteristic"] = written or linear
             return
         kept = self.bench.document.data["opening"]
-        opening = {key: kept[key] for key in ("stop", "least_stable")}
+        opening = {key: kept[key] for key in ("stop", "min_stable")}
         if points:
             self.keys["opening"] = {**opening, "characteristic": "points", "points": written}
         else:
@@ -176,8 +176,8 @@ class Fragment:
 
     def _lack(self, part: str) -> str:
         """What a source adds where rows lie off the law."""
-        words = [lack.words for lack in self.result.findings.lack_of_fit if lack.part == part]
-        return f"; lack of fit under {', '.join(words)}" if words else ""
+        labels = [lack.label for lack in self.result.findings.lack_of_fit if lack.part == part]
+        return f"; lack of fit under {', '.join(labels)}" if labels else ""
 
     def _factor(self, kind: str, unit: str) -> float:
         if kind == "flow coefficient":

@@ -23,7 +23,7 @@ from tablegen.report.fit_words import (
     outlier_lines,
     scatter_lines,
 )
-from tablegen.report.formatter import CAUTION, NBSP, Words
+from tablegen.report.formatter import CAUTION, NBSP, Formatter
 
 _PLAIN_LIMIT = "p1 - F_F pv"
 
@@ -82,19 +82,19 @@ def _stated(bench: BenchFamily, key: str, of: str) -> float | None:
 
 def text(record: dict[str, Any], units: str, notice: str) -> str:
     """The answer: parameters with bounds, law, what is not told, rows that stand out, what to beware of."""
-    words = Words(units)
+    formatter = Formatter(units)
     flow = record["flow"]
     lines = [f"{record['title']}: fit of {record['source']}, {record['rows_read']} rows", ""]
-    lines += _table([estimate_header(record["confidence"]), *estimate_cells(record, words)])
+    lines += _table([estimate_header(record["confidence"]), *estimate_cells(record, formatter)])
     if flow is not None:
         lines += ["", f"Flow law {law_text(flow)}"]
-    lines += [f"{what}: {how}" for what, how in scatter_lines(record, words)]
+    lines += [f"{what}: {how}" for what, how in scatter_lines(record, formatter)]
     if told := not_told_cells(record):
         lines += ["", "Not told:"]
         lines += [f"  {what}: {why}. Missing: {test}" for what, why, test in told]
     for title, found in (
-        ("Lack of fit:", lack_of_fit_lines(record, words)),
-        ("Outliers, set aside:", outlier_lines(record, words)),
+        ("Lack of fit:", lack_of_fit_lines(record, formatter)),
+        ("Outliers, set aside:", outlier_lines(record, formatter)),
         ("Left out:", left_out_lines(record)),
     ):
         if found:
@@ -131,11 +131,11 @@ def remarks(record: dict[str, Any], units: str) -> list[str]:
     ]
     if sizes:
         lines.append(f"Kv are measured of the sizes {', '.join(sizes)}; other sizes stand as they were.")
-    lines += [f"Lack of fit: {_plain(line)}." for line in lack_of_fit_lines(record, Words(units))]
-    lines += [f"Not told: {n['words']}: {n['why']}." for n in findings["not_told"]]
+    lines += [f"Lack of fit: {_plain(line)}." for line in lack_of_fit_lines(record, Formatter(units))]
+    lines += [f"Not told: {n['formatter']}: {n['why']}." for n in findings["not_determined"]]
     for e in findings["estimates"]:
         if e["key"] == "opening":
             value, bound = 100 * e["value"], 100 * e["half_width"]
-            lines.append(f"{e['words']}: {value:.4g} percent, plus or minus {bound:.2g} percent ({e['rows']} rows)")
+            lines.append(f"{e['formatter']}: {value:.4g} percent, plus or minus {bound:.2g} percent ({e['rows']} rows)")
     lines += [f"Note: {note}" for note in record["fragment_notes"]]
     return [" ".join(line.split()) for line in lines]

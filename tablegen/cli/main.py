@@ -152,7 +152,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
-    build = commands.add_parser("build", help="compute a catalogue's data set and print its editions")
+    build = commands.add_parser("build", help="compute a catalogue's data set and print its publications")
     _catalogue_argument(build)
     build.add_argument(
         "--output",
@@ -237,7 +237,7 @@ def _build(options: argparse.Namespace) -> int:
     for warning in report.warnings:
         print(f"note: {warning}", file=sys.stderr)
     print(f"{report.folder}: {report.windows} windows ({report.open_windows} open), data {report.fingerprint}")
-    for name, pages in report.editions.items():
+    for name, pages in report.publications.items():
         print(f"{report.folder / name}.pdf: {pages} page{'s' if pages > 1 else ''}")
     if "lookup.html" not in report.failed:
         print(f"{report.folder / 'lookup.html'}: for a phone, without any network")
@@ -266,14 +266,14 @@ def _check(options: argparse.Namespace) -> int:
     check_prints(path, catalogue)
     for c in without_charge(catalogue):
         print(
-            f"note: {c.family}, {c.group}, {c.envelope}: the family has no bulb charge for it, so every window is "
+            f"note: {c.family}, {c.group}, {c.application}: the family has no bulb charge for it, so every window is "
             "empty; leave it out with a rule under leave_out",
             file=sys.stderr,
         )
     sizes = sum(len(f.sizes) for f in catalogue.families.values())
     print(
         f"{path}: sound; {len(catalogue.families)} families with {sizes} sizes, {len(catalogue.refrigerants)} "
-        f"refrigerants in {len(catalogue.groups)} groups, {len(catalogue.applications)} envelopes, "
+        f"refrigerants in {len(catalogue.groups)} groups, {len(catalogue.applications)} applications, "
         f"{len(catalogue.combinations)} tables"
     )
     return OK

@@ -10,7 +10,7 @@ from typing import Any
 
 from tablegen.errors import BadValue, RequestError
 
-ENVELOPE_HELP = "an application of the catalogue (default: the only one that covers the suction temperature)"
+APPLICATION_HELP = "an application of the catalogue (default: the only one that covers the suction temperature)"
 
 
 def add_registry_option(parser: argparse.ArgumentParser) -> None:
@@ -55,8 +55,8 @@ def read_quantity(option: str, text: str, kind: str, bounds: tuple[str, str] | N
     if kind == "load" and value <= 0.0:
         raise RequestError(f"{option}: {text!r} is not allowed; it must be above zero")
     if bounds is not None and not to_si(bounds[0], kind) <= value <= to_si(bounds[1], kind):
-        least, most = bounds
-        raise RequestError(f"{option}: {text!r} is not allowed; it must be at least {least} and at most {most}")
+        minimum, most = bounds
+        raise RequestError(f"{option}: {text!r} is not allowed; it must be at least {minimum} and at most {most}")
     return value
 
 

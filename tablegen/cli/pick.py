@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from tablegen.cli.options import ENVELOPE_HELP, application_notes, read_quantity
+from tablegen.cli.options import APPLICATION_HELP, application_notes, read_quantity
 from tablegen.errors import BadValue, RequestError
 
 NO_VALVE = 1
@@ -24,21 +24,21 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         description="Hold the capacity of a system at its rating point against the window of every size, computed "
         "exactly at the suction temperature given.",
         epilog="Exit codes: 0 a valve fits, 1 none fits, 2 bad input.  Example: tablegen pick R448A --sst '24 degF' "
-        "--load '20 kBtu/h' --envelope walk_in_medium --set low_head.head_pressure='120 psi_gauge' --demo",
+        "--load '20 kBtu/h' --application walk_in_medium --set low_head.head_pressure='120 psi_gauge' --demo",
     )
     parser.add_argument("refrigerant", metavar="REFRIGERANT", help="one refrigerant, or a group of the catalogue")
     parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew), as '24 degF'")
     parser.add_argument(
         "--load", required=True, metavar="Q", help="gross capacity at the rating point, as '20 kBtu/h', '5.9 kW'"
     )
-    parser.add_argument("--envelope", metavar="NAME", help=ENVELOPE_HELP)
+    parser.add_argument("--application", metavar="NAME", help=APPLICATION_HELP)
     parser.add_argument(
         "--set",
         action="append",
         default=[],
         metavar="KEY=VALUE",
         dest="overrides",
-        help="another value for a key of the envelope, as losses.lift='20 ft'; repeatable",
+        help="another value for a key of the application, as losses.lift='20 ft'; repeatable",
     )
     parser.add_argument(
         "--split", metavar="PARTS", help="several evaporators: '30 percent, 70 percent' or '6 kBtu/h, 14 kBtu/h'"
@@ -70,7 +70,7 @@ def run(options: argparse.Namespace) -> int:
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     load_w = read_quantity("--load", options.load, "load", ("0 W", "10000 kW"))
     load = loader_of(options.catalogue_path(options), options.refrigerant, articles=options.articles)
-    found = load_case(load, options.refrigerant, sst_k, options.envelope, options.overrides)
+    found = load_case(load, options.refrigerant, sst_k, options.application, options.overrides)
     catalogue = found.catalogue
     case = Case(options.refrigerant, sst_k, load_w, found.application)
     notes = application_notes(found, options.overrides)

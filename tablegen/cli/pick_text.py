@@ -7,49 +7,49 @@ from collections.abc import Sequence
 from typing import Any
 
 from tablegen.answers.case import members_of
-from tablegen.cli.answer_words import words_of
+from tablegen.cli.answer_words import formatter_of
 from tablegen.cli.text_table import aligned
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.report.formatter import CAUTION, DASH, HEAD_NAMES, NBSP, SET_BY_CONTROLLER, Words, percent
+from tablegen.report.formatter import CAUTION, DASH, HEAD_NAMES, NBSP, SET_BY_CONTROLLER, Formatter, percent
 from tablegen.report.phone.lookup_orders import charge_words
 
 
 def text(catalogue: Any, picked: Any, units: str, notes: Sequence[str], order: Any = None) -> str:
     """Conditions, the valves that fit from the best, what to order, why neighbors do not, what to beware of."""
-    words = words_of(catalogue, units)
-    lines = [*_conditions(catalogue, picked.case, words, notes), ""]
+    formatter = formatter_of(catalogue, units)
+    lines = [*_conditions(catalogue, picked.case, formatter, notes), ""]
     if picked.first is None:
         lines.append("No valve of the catalogue fits.")
     else:
-        lines += [*_table(catalogue, picked, words), "", *_first(catalogue, picked)]
+        lines += [*_table(catalogue, picked, formatter), "", *_first(catalogue, picked)]
     if order is not None:
-        lines.append(f"To order: {order_text(order, words)}")
-    lines += ["", *_others(catalogue, picked, words), "", catalogue.printing.notice, CAUTION]
+        lines.append(f"To order: {order_text(order, formatter)}")
+    lines += ["", *_others(catalogue, picked, formatter), "", catalogue.printing.notice, CAUTION]
     return "\n".join(lines).replace(NBSP, " ")
 
 
-def _conditions(catalogue: Any, case: Any, words: Words, notes: Sequence[str]) -> list[str]:
-    application = catalogue.applications[case.envelope]
+def _conditions(catalogue: Any, case: Any, formatter: Formatter, notes: Sequence[str]) -> list[str]:
+    application = catalogue.applications[case.application]
     # Of a group the heads of its first member; one whose own differ has them in the tables.
-    envelope = application.envelopes[members_of(catalogue, case.refrigerant)[0]]
+    system = application.systems[members_of(catalogue, case.refrigerant)[0]]
     site = application.site_pressure_pa
     lines = [
-        f"{case.refrigerant}, {application.title}; SST {words.degrees(case.sst_k)} (dew)",
-        f"Load {words.with_load_unit(words.load(case.load_w))} gross at the rating point: "
-        f"{words.condition(envelope.rating, site)}",
-        f"Checked at the low head, {words.condition(envelope.low_head, site)}, at the rating point, and at the high "
-        f"head, {words.condition(envelope.high_head, site)}",
+        f"{case.refrigerant}, {application.title}; SST {formatter.degrees(case.sst_k)} (dew)",
+        f"Load {formatter.with_load_unit(formatter.load(case.load_w))} gross at the rating point: "
+        f"{formatter.condition(system.rating, site)}",
+        f"Checked at the low head, {formatter.condition(system.low_head, site)}, at the rating point, and at the high "
+        f"head, {formatter.condition(system.high_head, site)}",
     ]
     return [*lines, *notes]
 
 
-def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
+def _table(catalogue: Any, picked: Any, formatter: Formatter) -> list[str]:
     """A line for each valve that fits, best first."""
     is_group = len(members_of(catalogue, picked.case.refrigerant)) > 1
     header = (
         "Family",
         "Size",
-        f"Window, {words.load_label}",
+        f"Window, {formatter.load_label}",
         "Place",
         "Margin",
         "Opening low/high",
@@ -58,13 +58,13 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
     )
     rows = [header]
     for candidate in picked.fitting:
-        heads = {head.extreme: head for head in candidate.heads}
+        heads = {head.condition: head for head in candidate.heads}
         ends = heads["low_head"], heads["high_head"]
-        superheats = [words.step(h.superheat_k, 1) for h in ends if not math.isnan(h.superheat_k)]
+        superheats = [formatter.step(h.superheat_k, 1) for h in ends if not math.isnan(h.superheat_k)]
         rows.append(
             (
                 *_called(catalogue, candidate),
-                DASH.join(words.window(candidate.least.load_w, candidate.greatest.load_w)),
+                DASH.join(formatter.window(candidate.minimum.load_w, candidate.maximum.load_w)),
                 percent(candidate.place),
                 f"{candidate.margin:.2f}",
                 " / ".join(percent(h.opening) for h in ends),
@@ -78,30 +78,34 @@ def _table(catalogue: Any, picked: Any, words: Words) -> list[str]:
 
 def split_text(catalogue: Any, case: Any, answers: Sequence[Any], units: str, notes: Sequence[str]) -> str:
     """The answer for each evaporator of a split unit, shorter than for one alone."""
-    words = words_of(catalogue, units)
-    lines = _conditions(catalogue, case, words, notes)
+    formatter = formatter_of(catalogue, units)
+    lines = _conditions(catalogue, case, formatter, notes)
     for number, (picked, order) in enumerate(answers, start=1):
-        load = words.with_load_unit(words.load(picked.case.load_w))
+        load = formatter.with_load_unit(formatter.load(picked.case.load_w))
         lines += ["", f"Evaporator {number}, {load} ({percent(picked.case.load_w / case.load_w, 1)} of the unit)"]
         if picked.first is None:
-            lines += ["No valve of the catalogue fits.", *_others(catalogue, picked, words)]
+            lines += ["No valve of the catalogue fits.", *_others(catalogue, picked, formatter)]
             continue
-        lines += [*_table(catalogue, picked, words), *_first(catalogue, picked)]
-        lines.append(f"To order: {order_text(order, words)}")
+        lines += [*_table(catalogue, picked, formatter), *_first(catalogue, picked)]
+        lines.append(f"To order: {order_text(order, formatter)}")
     note = "All evaporators are taken to work at once; one that shuts off leaves the others another case."
     return "\n".join([*lines, "", note, catalogue.printing.notice, CAUTION]).replace(NBSP, " ")
 
 
-def order_text(order: Any, words: Words) -> str:
+def order_text(order: Any, formatter: Formatter) -> str:
     """An order line in plain words, with units; it says what is still to be chosen or stated."""
     charge = charge_words(
-        words, order.charge, order.maximum_operating_pressure_pa, order.setting_refrigerant, order.static_superheat_k
+        formatter,
+        order.charge,
+        order.maximum_operating_pressure_pa,
+        order.setting_refrigerant,
+        order.static_superheat_k,
     )
     parts = [f"{order.maker} {order.family} size {order.size}", charge]
     parts += [f"{order.equalizer} equalizer"] if order.equalizer else []
     parts += _chosen("connections", order.connections, order.connections_offered)
-    lengths = [words.length(length) for length in order.capillary_offered_m]
-    parts += _chosen("capillary", "" if order.capillary_m is None else words.length(order.capillary_m), lengths)
+    lengths = [formatter.length(length) for length in order.capillary_offered_m]
+    parts += _chosen("capillary", "" if order.capillary_m is None else formatter.length(order.capillary_m), lengths)
     if order.driver is not None:
         parts.append(f"driver: {order.driver or 'not described in the catalogue; ask the maker'}")
     if order.has_articles:
@@ -130,8 +134,8 @@ def _first(catalogue: Any, picked: Any) -> list[str]:
     tied = [c for c in picked.tied if c is not first]
     lines = [
         f"First choice: {catalogue.valve_name(first.family, first.size)}, the most room: the load is "
-        f"{load / first.least.load_w:.2f} times its least load, its greatest load "
-        f"{first.greatest.load_w / load:.2f} times the load."
+        f"{load / first.minimum.load_w:.2f} times its minimum load, its maximum load "
+        f"{first.maximum.load_w / load:.2f} times the load."
     ]
     if tied:
         names = ", ".join(f"{catalogue.valve_name(c.family, c.size)}" for c in tied)
@@ -139,34 +143,34 @@ def _first(catalogue: Any, picked: Any) -> list[str]:
     return lines
 
 
-def _others(catalogue: Any, picked: Any, words: Words) -> list[str]:
+def _others(catalogue: Any, picked: Any, formatter: Formatter) -> list[str]:
     """Of each family the next smaller and the next larger size, or why it has no window at all."""
     lines = [f"{catalogue.families[r.family].display_name}: not offered here. {r.why}" for r in picked.refused]
     for family in dict.fromkeys(c.family for c in picked.candidates):
         small, large = picked.neighbours(family)
         if small is not None:
-            limit = words.window(small.greatest.load_w, small.greatest.load_w)[1]
-            lines.append(_why(catalogue, small, "too small", "greatest load", limit, small.greatest, words))
+            limit = formatter.window(small.maximum.load_w, small.maximum.load_w)[1]
+            lines.append(_why(catalogue, small, "too small", "maximum load", limit, small.maximum, formatter))
         if large is not None:
-            limit = words.window(large.least.load_w, large.least.load_w)[0]
-            lines.append(_why(catalogue, large, "too large", "least load", limit, large.least, words))
+            limit = formatter.window(large.minimum.load_w, large.minimum.load_w)[0]
+            lines.append(_why(catalogue, large, "too large", "minimum load", limit, large.minimum, formatter))
         none = [c for c in picked.candidates if c.family == family and c.verdict == "no_window"]
         if none:
             is_all = len(none) == sum(c.family == family for c in picked.candidates)
             sizes = "no size" if is_all else ", ".join(_called(catalogue, c)[1] for c in none)
-            limit = none[0].greatest
-            at = f", {HEAD_NAMES[limit.extreme]}" if limit.extreme in HEAD_NAMES else ""
+            limit = none[0].maximum
+            at = f", {HEAD_NAMES[limit.condition]}" if limit.condition in HEAD_NAMES else ""
             why = EXPLAINED[Reason(limit.reason)]
             lines.append(f"{_called(catalogue, none[0])[0]} {sizes}: no window, {why} ({limit.member}{at})")
     return lines
 
 
-def _why(catalogue: Any, candidate: Any, verdict: str, what: str, figure: str, limit: Any, words: Words) -> str:
+def _why(catalogue: Any, candidate: Any, verdict: str, what: str, figure: str, limit: Any, formatter: Formatter) -> str:
     reason = EXPLAINED[Reason(limit.reason)]
     valve = catalogue.valve_name(candidate.family, candidate.size)
     return (
-        f"{valve}: {verdict}, {what} {words.with_load_unit(figure)}; at the "
-        f"{HEAD_NAMES[limit.extreme]} {reason} ({limit.member})"
+        f"{valve}: {verdict}, {what} {formatter.with_load_unit(figure)}; at the "
+        f"{HEAD_NAMES[limit.condition]} {reason} ({limit.member})"
     )
 
 

@@ -24,7 +24,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         description="Hold an existing valve to the heads of a new condensing unit: at which heads it starves, hunts or "
         "floods, and what changes. With another refrigerant bulb charge and spring stay as they were set.",
         epilog="Exit codes: 0 it holds, 1 it does not, 2 bad input.  Example: tablegen retrofit alder 63 --refrigerant "
-        "R404A --sst '24 degF' --load '14 kBtu/h' --was-envelope walk_in_medium_fixed --envelope walk_in_medium --set "
+        "R404A --sst '24 degF' --load '14 kBtu/h' --was-application walk_in_medium_fixed --application walk_in_medium --set "
         "low_head.head_pressure='120 psi_gauge' --demo",
     )
     parser.add_argument("family", metavar="FAMILY", help="family of the existing valve")
@@ -38,7 +38,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         help="gross capacity of the new system at its rating point, as '20 kBtu/h'",
     )
     parser.add_argument(
-        "--envelope",
+        "--application",
         metavar="NAME",
         help="application of the new system (default: the only one that covers the suction temperature)",
     )
@@ -52,7 +52,9 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     )
     parser.add_argument("--was", metavar="NAME", help="refrigerant that the valve was bought for (default: the same)")
     parser.add_argument(
-        "--was-envelope", metavar="NAME", help="envelope that it was bought for (default: the new one's, without --set)"
+        "--was-application",
+        metavar="NAME",
+        help="application that it was bought for (default: the new one's, without --set)",
     )
     parser.add_argument(
         "--was-set",
@@ -82,16 +84,16 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 
 def run(options: argparse.Namespace) -> int:
     """Print the answer, and write the sheet asked for."""
-    from tablegen.cli.answer_words import words_of
+    from tablegen.cli.answer_words import formatter_of
     from tablegen.physics.reasons import EXPLAINED
-    from tablegen.report.retrofit_words import RetrofitWords
+    from tablegen.report.retrofit_words import RetrofitFormatter
 
     target = None if options.output is None else _target(options.output)
     answer, curve, new = _answer(options)
-    words = words_of(new.catalogue, options.units or new.catalogue.printing.units)
+    formatter = formatter_of(new.catalogue, options.units or new.catalogue.printing.units)
     family = new.catalogue.families[answer.fitted.family]
     reasons = {str(reason): text for reason, text in EXPLAINED.items()}
-    told = RetrofitWords(answer, words, family, reasons, options.overrides, options.was_overrides)
+    told = RetrofitFormatter(answer, formatter, family, reasons, options.overrides, options.was_overrides)
     # The sheet first, so that what is printed is not followed by a failure.
     written = "" if target is None else _write(told, curve, new, target, options.paper)
     if options.json:
@@ -119,11 +121,11 @@ def _answer(options: argparse.Namespace) -> tuple[Any, Any, Any]:
         options.refrigerant,
         sst_k,
         load_w,
-        options.envelope,
+        options.application,
         options.overrides,
         was=options.was,
         was_load_w=was_load_w,
-        was_envelope=options.was_envelope,
+        was_application=options.was_application,
         was_overrides=options.was_overrides,
     )
     answer, curve = retrofit(Fitted(options.family, options.size, options.charge), new, old)
@@ -151,9 +153,9 @@ def _write(told: Any, curve: Any, new: Any, target: Path, paper: str) -> str:
     """The sheet, moved into place when it is whole; a line about it."""
     from tablegen import __version__
     from tablegen.dataset.output import replaced_file
+    from tablegen.model.property_store import library_version
     from tablegen.report.pages.retrofit_page import print_retrofit
     from tablegen.report.publications.publication import PAPER_NAMES
-    from tablegen.sweep.property_store import library_version
 
     version = f"tablegen {__version__}, {library_version()}"
     try:

@@ -8,12 +8,12 @@ from collections.abc import Sequence
 
 from tablegen.report.formatter import CAUTION, NBSP
 from tablegen.report.pages.retrofit_table import comparison
-from tablegen.report.retrofit_words import RetrofitWords
+from tablegen.report.retrofit_words import RetrofitFormatter
 
 _LINE, _CELL = 118, 46
 
 
-def text(told: RetrofitWords, notice: str) -> str:
+def text(told: RetrofitFormatter, notice: str) -> str:
     """Valve and systems, the verdict, before and after, the zones of the head, what would hold, what to beware of."""
     before, after = told.answer.before, told.answer.after
     lines = [told.fitted(), *_system("Now", told.system(after))]
@@ -32,7 +32,7 @@ def _system(label: str, lines: Sequence[str]) -> list[str]:
     return [f"{label}: {lines[0]}", *(f"  {line}" for line in lines[1:])]
 
 
-def _table(told: RetrofitWords) -> list[str]:
+def _table(told: RetrofitFormatter) -> list[str]:
     """The comparison in columns, long cells folded."""
     header, rows = comparison(told)
     first = max(len(row[0]) for row in rows)

@@ -155,8 +155,8 @@ class _Tables:
         """The tables in a file of the kind that its name tells, moved into place when whole; a line about it."""
         from tablegen import __version__
         from tablegen.dataset.output import replaced_file
+        from tablegen.model.property_store import library_version
         from tablegen.report.pages.saturation_sheet import print_sheets
-        from tablegen.sweep.property_store import library_version
 
         suffix = target.suffix.lower()
         if suffix == ".pdf":
@@ -224,10 +224,10 @@ def _site_pressure(text: str) -> float:
         raise RequestError(f"--site-pressure: {error}") from None
     if reading.is_gauge:
         raise RequestError(f"--site-pressure: {text!r} is not allowed; an atmospheric pressure is absolute")
-    least, most = _SITE_PRESSURES_PA
-    if not least <= reading.value_pa <= most:
+    minimum, most = _SITE_PRESSURES_PA
+    if not minimum <= reading.value_pa <= most:
         raise RequestError(
-            f"--site-pressure: {text!r} is not allowed; an atmospheric pressure is between {least / 1e3:g} and "
+            f"--site-pressure: {text!r} is not allowed; an atmospheric pressure is between {minimum / 1e3:g} and "
             f"{most / 1e3:g} kPa absolute (7.3 and 16 psi)"
         )
     return reading.value_pa

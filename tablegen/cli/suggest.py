@@ -15,14 +15,14 @@ _COMPARED_AT_K, _MOST_RATIO = (25.0 + 459.67) / 1.8, 1.5
 
 def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentParser], None]) -> None:
     """Add the command to the others."""
-    suggest = commands.add_parser("suggest", help="suggest refrigerant groups, by the spread of port demand")
+    suggest = commands.add_parser("suggest", help="suggest refrigerant groups, by the spread of required Kv per kW")
     # A parser of its own, for a word before the options would take the place of the catalogue after them.
     parser = suggest.add_subparsers(dest="what", required=True, metavar="WHAT").add_parser(
         "groups",
         help="which refrigerants may share a table",
-        description="Cluster refrigerants by the spread of port demand that they would cause in one table.",
+        description="Cluster refrigerants by the spread of required Kv per kW that they would cause in one table.",
         epilog="A refrigerant outside the catalogue's groups is taken at the condensing temperatures that the "
-        "envelope's pressure settings mean for the first refrigerant of the first group.",
+        "application's pressure settings mean for the first refrigerant of the first group.",
     )
     catalogue_argument(parser)
     parser.add_argument(
@@ -30,12 +30,12 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         metavar="NAMES",
         help="more than the catalogue's groups hold: 'R22,R290', or 'all' of the registry",
     )
-    parser.add_argument("--envelope", metavar="NAME", help="one envelope (default: every one)")
+    parser.add_argument("--application", metavar="NAME", help="one application (default: every one)")
     parser.add_argument(
         "--spread",
         default="10 percent",
         metavar="SHARE",
-        help="largest spread of port demand within a group (default: 10 percent)",
+        help="largest spread of required Kv per kW within a group (default: 10 percent)",
     )
     parser.set_defaults(run=run)
 
@@ -46,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
 
     from tablegen.config.project import load_catalogue
     from tablegen.model.head_settings import at_equal_condensing
-    from tablegen.sweep.solving import law_of, laws_of, solve
+    from tablegen.model.solving import law_of, laws_of, solve
     from tablegen.tables.suggest_groups import suggest
     from tablegen.units import print_unit
 
@@ -57,9 +57,9 @@ def run(options: argparse.Namespace) -> int:
         catalogue = load_catalogue(path, also=also)
     except RequestError as error:
         raise RequestError(f"--refrigerants: {error}") from None
-    if options.envelope is not None and options.envelope not in catalogue.applications:
+    if options.application is not None and options.application not in catalogue.applications:
         listed = ", ".join(catalogue.applications)
-        raise RequestError(f"--envelope: {options.envelope!r} is not allowed; must be one of {listed}")
+        raise RequestError(f"--application: {options.application!r} is not allowed; must be one of {listed}")
     safety = {name: record.safety_group for name, record in catalogue.records.items()}
     present = {name: group.members for name, group in catalogue.groups.items()}
     system = catalogue.printing.units
@@ -69,7 +69,7 @@ def run(options: argparse.Namespace) -> int:
         for name, refrigerant in catalogue.refrigerants.items()
     }
     for name, application in catalogue.applications.items():
-        if options.envelope not in (None, name):
+        if options.application not in (None, name):
             continue
         laws = laws_of(catalogue.families.values())
         computed = [catalogue.refrigerants[r] for r in catalogue.refrigerants_in(name)]
@@ -102,17 +102,17 @@ def _also(text: str | None) -> list[str] | None:
 
 def _report(found: Any, step: Any, pressures: Mapping[str, float], system: str) -> str:
     lines = [
-        f"{found.envelope}, flow law {found.flow_law}: groups within which port demand spreads by at most "
+        f"{found.application}, flow law {found.flow_law}: groups within which required Kv per kW spreads by at most "
         f"{100 * found.cut:g} percent"
     ]
     for number, group in enumerate(found.groups, start=1):
         lines.append(f"{number:3}  {', '.join(group.members)}: {'; '.join(_marks(group))}")
         lines += _pressure_warning(group.members, pressures, system)
         for setting in group.settings if len(group.members) > 1 else ():
-            least = ", ".join(f"{n} {step.of(v):.1f}" for n, v in setting.least_static_superheat_k.items())
+            minimum = ", ".join(f"{n} {step.of(v):.1f}" for n, v in setting.min_static_superheat_k.items())
             lines.append(
-                f"     under {setting.family} {setting.charge}, set for {setting.setting_refrigerant}, the least "
-                f"static superheat [{step.label}] is {least}"
+                f"     under {setting.family} {setting.charge}, set for {setting.setting_refrigerant}, the minimum "
+                f"static superheat [{step.label}] is {minimum}"
             )
     lines += [f"left out: {name} ({why})" for name, why in found.left_out.items()]
     if found.present:
@@ -122,17 +122,17 @@ def _report(found: Any, step: Any, pressures: Mapping[str, float], system: str) 
 
 
 def _pressure_warning(members: Sequence[str], pressures: Mapping[str, float], system: str) -> list[str]:
-    """A line for a group by port demand whose members' dew pressures are far apart; nothing where they are near."""
-    from tablegen.report.formatter import NBSP, Words
+    """A line for a group by required Kv per kW whose members' dew pressures are far apart; nothing where they are near."""
+    from tablegen.report.formatter import NBSP, Formatter
 
     known = {name: pressures[name] for name in members if math.isfinite(pressures[name])}
     if len(known) < 2 or max(known.values()) <= _MOST_RATIO * min(known.values()):
         return []
-    words = Words(system)
+    formatter = Formatter(system)
     ratio = max(known.values()) / min(known.values())
-    each = ", ".join(f"{name} {words.absolute(pressure)}" for name, pressure in known.items())
+    each = ", ".join(f"{name} {formatter.absolute(pressure)}" for name, pressure in known.items())
     text = (
-        f"     by required Kv only; dew pressures at {words.degrees(_COMPARED_AT_K)} differ by a factor of {ratio:.1f} "
+        f"     by required Kv only; dew pressures at {formatter.degrees(_COMPARED_AT_K)} differ by a factor of {ratio:.1f} "
         f"({each}): check working pressure and settings"
     )
     return [text.replace(NBSP, " ")]

@@ -8,10 +8,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tablegen.cli.options import ENVELOPE_HELP, application_notes, read_quantity
+from tablegen.cli.options import APPLICATION_HELP, application_notes, read_quantity
 from tablegen.cli.pick import NO_VALVE, SST_RANGE
 
-_SIDES = ("least", "greatest")
+_SIDES = ("minimum", "maximum")
 SOURCES = (
     "Sources: equation of state: {library} by way of property tables, compositions after ASHRAE 34; flow equation, "
     "choked flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; the "
@@ -32,13 +32,13 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         description="Work out a window of the tables again, from the config's figures to the rounded number: each step "
         "with its equation, its figures, its source.",
         epilog="Exit codes: 0 the window is open, 1 it is empty, 2 bad input.  Example: tablegen trace alder 90 "
-        "R448A-family --sst '24 degF' --envelope walk_in_medium --demo",
+        "R448A-family --sst '24 degF' --application walk_in_medium --demo",
     )
     parser.add_argument("family", metavar="FAMILY")
     parser.add_argument("size", metavar="SIZE")
     parser.add_argument("refrigerant", metavar="REFRIGERANT", help="a group of the catalogue, or one refrigerant")
     parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew), as '24 degF'")
-    parser.add_argument("--envelope", metavar="NAME", help=ENVELOPE_HELP)
+    parser.add_argument("--application", metavar="NAME", help=APPLICATION_HELP)
     parser.add_argument("--limit", choices=_SIDES, help="one limit (default: both)")
     parser.add_argument(
         "--set",
@@ -46,7 +46,7 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         default=[],
         metavar="KEY=VALUE",
         dest="overrides",
-        help="another value for a key of the envelope, as in 'pick'; repeatable",
+        help="another value for a key of the application, as in 'pick'; repeatable",
     )
     parser.add_argument("--output", type=Path, metavar="FILE", help="print the working on a sheet (PDF) instead")
     parser.add_argument("--paper", choices=("Letter", "A4"), help="paper of the sheet (default: by --units)")
@@ -62,52 +62,52 @@ def run(options: argparse.Namespace) -> int:
     """Print the working."""
     from tablegen.answers.case import Case, members_of
     from tablegen.answers.trace import trace
-    from tablegen.cli.answer_words import words_of
+    from tablegen.cli.answer_words import formatter_of
     from tablegen.cli.trace_text import text_of
     from tablegen.cli.trace_words import in_words
     from tablegen.config.origins import origins_of
     from tablegen.config.overrides import load_case, loader_of
+    from tablegen.model.property_store import library_version
     from tablegen.report.formatter import CAUTION
-    from tablegen.sweep.property_store import library_version
 
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     path = options.catalogue_path(options)
-    own = load_case(loader_of(path, None), options.refrigerant, sst_k, options.envelope, options.overrides)
-    catalogue, envelope = own.catalogue, own.application
+    own = load_case(loader_of(path, None), options.refrigerant, sst_k, options.application, options.overrides)
+    catalogue, application = own.catalogue, own.application
     # A window is the same for every load; a case always has one.
-    case = Case(options.refrigerant, sst_k, 1000.0, envelope)
+    case = Case(options.refrigerant, sst_k, 1000.0, application)
     found = trace(catalogue, case, options.family, options.size, bool(options.overrides))
     origins = {
-        member: origins_of(path, envelope, member, found.family, options.overrides)
+        member: origins_of(path, application, member, found.family, options.overrides)
         for member in members_of(catalogue, options.refrigerant)
     }
     units = options.units or catalogue.printing.units
     sides = _SIDES if options.limit is None else (options.limit,)
-    words = in_words(catalogue, found, origins, words_of(catalogue, units), sides)
+    formatter = in_words(catalogue, found, origins, formatter_of(catalogue, units), sides)
     if options.output is not None:
-        _print_sheet(options, catalogue, words, units)
+        _print_sheet(options, catalogue, formatter, units)
     elif options.json:
         from tablegen.dataset.to_json import plain
 
-        print(json.dumps(plain(words), indent=1, ensure_ascii=False, allow_nan=False))
+        print(json.dumps(plain(formatter), indent=1, ensure_ascii=False, allow_nan=False))
     else:
         notes = application_notes(own, options.overrides)
-        print(text_of(words, notes, SOURCES.format(library=library_version()), catalogue.printing.notice, CAUTION))
+        print(text_of(formatter, notes, SOURCES.format(library=library_version()), catalogue.printing.notice, CAUTION))
     return NO_VALVE if found.obstacle is not None else 0
 
 
-def _print_sheet(options: argparse.Namespace, catalogue: Any, words: Any, units: str) -> None:
+def _print_sheet(options: argparse.Namespace, catalogue: Any, formatter: Any, units: str) -> None:
     """Print the sheet aside and move it into place."""
     from tablegen.cli.trace_sheet import sheet_of
     from tablegen.dataset.output import replaced_file
+    from tablegen.model.property_store import library_version
     from tablegen.report.formatter import CAUTION
-    from tablegen.report.pages.calculation_sheet import print_working
-    from tablegen.sweep.property_store import library_version
+    from tablegen.report.pages.calculation_sheet import print_calculation
 
     printing = catalogue.printing
     about = f"Revision {printing.revision} of {printing.date.isoformat()}."
-    sheet = sheet_of(words, about, [SHEET_NOTE.format(library=library_version()), CAUTION])
+    sheet = sheet_of(formatter, about, [SHEET_NOTE.format(library=library_version()), CAUTION])
     paper = options.paper or ("A4" if units == "SI" else "Letter")
     with replaced_file(options.output) as aside:
-        print_working(sheet, paper, printing.notice, printing.date, aside)
-    print(f"{options.output}: {words.valve}, {words.printed}")
+        print_calculation(sheet, paper, printing.notice, printing.date, aside)
+    print(f"{options.output}: {formatter.valve}, {formatter.printed}")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from tablegen.calculation.steps import Given, Step, Working
+from tablegen.calculation.steps import Calculation, Given, Step
 from tablegen.calculation.symbols import symbol
-from tablegen.cli.calculation_words import WorkingWords, equation, sign, substituted
+from tablegen.cli.calculation_words import CalculationFormatter, equation, sign, substituted
 from tablegen.config.origins import Origin, Origins
 from tablegen.report.formatter import HEAD_NAMES
 
@@ -41,17 +41,19 @@ class Block:
     lines: tuple[Line, ...]
 
 
-def lines_of(working: Working, words: WorkingWords, origins: Origins) -> tuple[list[Line], list[Line]]:
+def lines_of(
+    calculation: Calculation, formatter: CalculationFormatter, origins: Origins
+) -> tuple[list[Line], list[Line]]:
     """The config's figures of a working, and what follows from them."""
     given, steps = [], []
-    for line in working.lines:
+    for line in calculation.lines:
         value = float(line.value)
         own = (
             line.name,
             sign(line.name),
             symbol(line.name).meaning,
-            words.value(line.name, value),
-            words.short(line.name, value),
+            formatter.value(line.name, value),
+            formatter.short(line.name, value),
             value,
         )
         if isinstance(line, Given):
@@ -59,13 +61,13 @@ def lines_of(working: Working, words: WorkingWords, origins: Origins) -> tuple[l
             about = f"{own[2]}, {_of_head(written)}" if _of_head(written) else own[2]
             given.append(Line(own[0], own[1], about, *own[3:], origins=written))
         else:
-            steps.append(_step(line, own, words))
+            steps.append(_step(line, own, formatter))
     return given, steps
 
 
-def _step(line: Step, own: tuple[str, str, str, str, tuple[str, str], float], words: WorkingWords) -> Line:
+def _step(line: Step, own: tuple[str, str, str, str, tuple[str, str], float], formatter: CalculationFormatter) -> Line:
     written = equation(line.formula)
-    figures = substituted(line.formula, line.operands, words)
+    figures = substituted(line.formula, line.operands, formatter)
     # A figure that is only renamed needs no second line.
     return Line(*own, written, "" if figures == own[3] else figures, line.source, line.note)
 
@@ -82,7 +84,7 @@ def _of_head(written: tuple[Origin, ...]) -> str:
 
 
 def merged(given: list[Line]) -> tuple[Line, ...]:
-    """The config's figures of several workings, each once, in the order of their files."""
+    """The config's figures of several calculations, each once, in the order of their files."""
     seen: dict[tuple[Any, ...], Line] = {}
     for line in given:
         seen.setdefault((line.name, line.value_si, line.origins), line)

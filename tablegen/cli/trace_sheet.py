@@ -9,27 +9,29 @@ from itertools import zip_longest
 from tablegen.cli.trace_lines import Block
 from tablegen.cli.trace_words import HEAD, RATED_KV, RATING, SETTING, SIZE, VALVE, LimitText, TraceText
 from tablegen.report.formatter import NBSP
-from tablegen.report.pages.calculation_sheet import Row, WorkingSheet, in_order
+from tablegen.report.pages.calculation_sheet import CalculationSheet, Row, in_order
 
 _COEFFICIENTS = {f"C{i}" for i in range(1, 11)}
 # Kinds of blocks whose rows stand together.
 _SECTIONS = ((RATING, HEAD), (SETTING,), (VALVE,), (SIZE,))
 
 
-def sheet_of(words: TraceText, about: str, notes: Sequence[str]) -> WorkingSheet:
+def sheet_of(formatter: TraceText, about: str, notes: Sequence[str]) -> CalculationSheet:
     """The sheet of a trace; `about` tells of the catalogue, `notes` stand at its end."""
-    columns, held = _columns(words)
+    columns, held = _columns(formatter)
     letters: dict[str, str] = {}
     rows = _rows(held, letters)
     sources = "; ".join(f"[{letter}]{NBSP}{source}" for source, letter in letters.items())
-    limits = (text for limit in words.limits for text in _result(limit, words.load_unit))
-    results = [*_nominal(words), *words.obstacle, *limits]
-    return WorkingSheet(
-        f"{words.valve}: {'why there is no window' if words.obstacle else f'{words.printed}, step by step'}",
+    limits = (text for limit in formatter.limits for text in _result(limit, formatter.load_unit))
+    results = [*_nominal(formatter), *formatter.obstacle, *limits]
+    return CalculationSheet(
+        f"{formatter.valve}: {'why there is no window' if formatter.obstacle else f'{formatter.printed}, step by step'}",
         "A window worked out",
-        [f"{words.refrigerants}; SST {words.sst}, {words.row}; {words.application}.{_unprinted(words)} {about}"],
-        "Given: sign, figure, key and line in the file of the envelope or the family",
-        _given(words),
+        [
+            f"{formatter.refrigerants}; SST {formatter.sst}, {formatter.row}; {formatter.application}.{_unprinted(formatter)} {about}"
+        ],
+        "Given: sign, figure, key and line in the file of the application or the family",
+        _given(formatter),
         columns,
         rows,
         results,
@@ -37,18 +39,18 @@ def sheet_of(words: TraceText, about: str, notes: Sequence[str]) -> WorkingSheet
     )
 
 
-def _unprinted(words: TraceText) -> str:
-    return f" Not a printed window: {words.not_printed}." if words.not_printed else ""
+def _unprinted(formatter: TraceText) -> str:
+    return f" Not a printed window: {formatter.not_printed}." if formatter.not_printed else ""
 
 
-def _columns(words: TraceText) -> tuple[list[str], list[dict[str, Block]]]:
+def _columns(formatter: TraceText) -> tuple[list[str], list[dict[str, Block]]]:
     """The heads of the columns, and the blocks by kind that each shows."""
-    if not words.limits:
-        return _columns_of_obstacle(words.obstacle_blocks)
+    if not formatter.limits:
+        return _columns_of_obstacle(formatter.obstacle_blocks)
     columns: list[str] = []
     held: list[dict[str, Block]] = []
     ratings: list[Block] = []
-    for limit in words.limits:
+    for limit in formatter.limits:
         blocks = {block.kind: block for block in limit.blocks}
         rating = blocks.pop(RATING)
         if rating not in ratings:
@@ -96,10 +98,10 @@ def _rows(held: Sequence[dict[str, Block]], letters: dict[str, str]) -> list[Row
     return rows
 
 
-def _given(words: TraceText) -> list[tuple[str, str, str, str, str, str]]:
-    """The config's figures in two columns, those of the envelope first; coefficients of a polynomial in one line."""
+def _given(formatter: TraceText) -> list[tuple[str, str, str, str, str, str]]:
+    """The config's figures in two columns, those of the application first; coefficients of a polynomial in one line."""
     cells: dict[str, tuple[str, str, str]] = {}
-    for line in words.given:
+    for line in formatter.given:
         if line.name == "SST":
             continue
         places = "; ".join(f"{o.key}, {o.line or '--set'}" for o in line.origins) or "default"
@@ -111,16 +113,16 @@ def _given(words: TraceText) -> list[tuple[str, str, str, str, str, str]]:
     return [(*left, *right) for left, right in zip_longest(found[:half], found[half:], fillvalue=("", "", ""))]
 
 
-def _nominal(words: TraceText) -> list[str]:
+def _nominal(formatter: TraceText) -> list[str]:
     """How Kv follows from a nominal capacity, which both limits share."""
-    blocks = [block for limit in words.limits for block in limit.blocks if block.kind == RATED_KV]
+    blocks = [block for limit in formatter.limits for block in limit.blocks if block.kind == RATED_KV]
     steps = (f"{line.sign} = {line.equation} = {NBSP.join(line.short)}" for line in blocks[0].lines) if blocks else ()
     return [f"{blocks[0].title}: {'; '.join(steps)}."] if blocks else []
 
 
 def _result(limit: LimitText, unit: str) -> list[str]:
     heads = ", ".join(f"{row.name} {row.load}" for row in limit.heads)
-    which = "maximum" if limit.which == "greatest" else "minimum"
+    which = "maximum" if limit.which == "maximum" else "minimum"
     text = f"{which.capitalize()} load by head, {unit}: {heads}; set by the {limit.head}"
     text += f" ({limit.reason}). " if limit.reason else ". "
     if len(limit.members) > 1:

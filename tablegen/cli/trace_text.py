@@ -13,15 +13,20 @@ _WIDTH = 110
 _INDENT = 7
 
 
-def text_of(words: TraceText, notes: Sequence[str], sources: str, notice: str, caution: str) -> str:
+def text_of(formatter: TraceText, notes: Sequence[str], sources: str, notice: str, caution: str) -> str:
     """The whole: conditions, the config's figures, steps numbered through, what binds, rounding, sources, cautions."""
-    lines = [f"{words.valve}, {words.refrigerants}; SST {words.sst}", words.application, *notes, words.cell]
-    lines += ["", "From the config", *_given(words)]
+    lines = [
+        f"{formatter.valve}, {formatter.refrigerants}; SST {formatter.sst}",
+        formatter.application,
+        *notes,
+        formatter.cell,
+    ]
+    lines += ["", "From the config", *_given(formatter)]
     counted = _Counted()
-    for limit in words.limits:
-        lines += ["", *_limit(limit, words.load_unit, counted)]
-    if words.obstacle:
-        lines += ["", *words.obstacle, *counted.blocks(words.obstacle_blocks)]
+    for limit in formatter.limits:
+        lines += ["", *_limit(limit, formatter.load_unit, counted)]
+    if formatter.obstacle:
+        lines += ["", *formatter.obstacle, *counted.blocks(formatter.obstacle_blocks)]
     lines += ["", *_wrapped(sources, 0), notice, caution]
     return "\n".join(lines).replace(NBSP, " ")
 
@@ -49,10 +54,10 @@ class _Counted:
         return lines
 
 
-def _given(words: TraceText) -> list[str]:
+def _given(formatter: TraceText) -> list[str]:
     lines = []
-    for line in words.given:
-        origin = "; ".join(map(str, line.origins)) or (words.row if line.name == "SST" else "default")
+    for line in formatter.given:
+        origin = "; ".join(map(str, line.origins)) or (formatter.row if line.name == "SST" else "default")
         lines += _wrapped(f"  {line.sign} = {line.value}   {line.meaning}", 6)
         lines += _wrapped(f"      {origin}", 6)
     return lines
@@ -62,7 +67,7 @@ def _limit(limit: LimitText, unit: str, counted: _Counted) -> list[str]:
     reason = f": {limit.reason}" if limit.reason else ""
     title = f"{limit.which} load".upper()
     lines = [f"{title}, set by {limit.member} at the {limit.head}{reason}", *counted.blocks(limit.blocks)]
-    which, tightest = ("maximum", "smallest") if limit.which == "greatest" else ("minimum", "largest")
+    which, tightest = ("maximum", "smallest") if limit.which == "maximum" else ("minimum", "largest")
     lines += ["", f"{which.capitalize()} load at each head, {unit}; the {tightest} sets the {which}"]
     lines += _compared(limit.heads)
     if len(limit.members) > 1:

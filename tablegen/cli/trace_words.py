@@ -8,12 +8,12 @@ from typing import Any
 
 from tablegen.answers.obstacles import Obstacle
 from tablegen.answers.trace import Trace, TracedLimit
-from tablegen.calculation.steps import Working
-from tablegen.cli.calculation_words import WorkingWords, sign
+from tablegen.calculation.steps import Calculation
+from tablegen.cli.calculation_words import CalculationFormatter, sign
 from tablegen.cli.trace_lines import Block, Line, lines_of, merged
 from tablegen.config.origins import Origins
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.report.formatter import DASH, HEAD_NAMES, NARROW, Words
+from tablegen.report.formatter import DASH, HEAD_NAMES, NARROW, Formatter
 from tablegen.report.rounding import round_half_even
 from tablegen.units import print_unit
 
@@ -21,9 +21,9 @@ from tablegen.units import print_unit
 _SAME_K = 1e-6
 _SIDES = {
     "both": "",
-    "max": "full flow, least subcooling",
-    "min": "least capacity step, greatest subcooling",
-    "min_full_flow": "full flow, greatest subcooling",
+    "max": "full flow, minimum subcooling",
+    "min": "minimum capacity step, maximum subcooling",
+    "min_full_flow": "full flow, maximum subcooling",
 }
 RATING, SETTING, HEAD, VALVE, RATED_KV, SIZE = "rating", "setting", "head", "valve", "rated_kv", "size"
 
@@ -55,7 +55,7 @@ class LimitText:
     @property
     def rounding(self) -> str:
         """How the figure is rounded."""
-        way = "down" if self.which == "greatest" else "up"
+        way = "down" if self.which == "maximum" else "up"
         how = "printed with" if self.is_printed else "rounded as in print to"
         return f"{self.exact}, {how} three figures, {way}, so that it never promises more: {self.printed}"
 
@@ -85,32 +85,32 @@ class TraceText:
 
 
 def in_words(
-    catalogue: Any, found: Trace, origins: Mapping[str, Origins], words: Words, sides: Sequence[str]
+    catalogue: Any, found: Trace, origins: Mapping[str, Origins], formatter: Formatter, sides: Sequence[str]
 ) -> TraceText:
-    """A trace in words; `origins` are those of each member, `sides` which of "least" and "greatest" are wanted."""
-    working = WorkingWords(words.system)
+    """A trace in words; `origins` are those of each member, `sides` which of "minimum" and "maximum" are wanted."""
+    calculation = CalculationFormatter(formatter.system)
     given: list[Line] = []
     size_name = catalogue.families[found.family].size_name(found.size)
     limits = []
-    for limit in (found.least, found.greatest):
-        if limit is not None and ("greatest" if limit.is_greatest else "least") in sides:
+    for limit in (found.minimum, found.maximum):
+        if limit is not None and ("maximum" if limit.is_max else "minimum") in sides:
             own = origins[limit.limit.member]
-            limits.append(_limit(found, size_name, limit, own, words, working, given))
+            limits.append(_limit(found, size_name, limit, own, formatter, calculation, given))
     obstacle: tuple[str, ...] = ()
     blocks: tuple[Block, ...] = ()
     if found.obstacle is not None:
-        obstacle, blocks = _obstacle(found.obstacle, origins[found.obstacle.limit.member], working, given)
-    name, application = found.case.refrigerant, catalogue.applications[found.case.envelope]
+        obstacle, blocks = _obstacle(found.obstacle, origins[found.obstacle.limit.member], calculation, given)
+    name, application = found.case.refrigerant, catalogue.applications[found.case.application]
     is_row = bool((abs(application.sst_k - found.case.sst_k) < _SAME_K).any())
     title = catalogue.groups[name].title if name in catalogue.groups else name
     return TraceText(
         catalogue.valve_name(found.family, found.size),
         title,
         application.title,
-        f"{words.degrees(found.case.sst_k)} (dew)",
+        f"{formatter.degrees(found.case.sst_k)} (dew)",
         "a row of the table" if is_row else "between the rows of the table, computed exactly",
-        words.load_label,
-        _cell(found, words),
+        formatter.load_label,
+        _cell(found, formatter),
         found.not_printed,
         merged(given),
         tuple(limits),
@@ -119,10 +119,10 @@ def in_words(
     )
 
 
-def _cell(found: Trace, words: Words) -> str:
-    window = words.readable_window(found.candidate.least.load_w, found.candidate.greatest.load_w)
+def _cell(found: Trace, formatter: Formatter) -> str:
+    window = formatter.readable_window(found.candidate.minimum.load_w, found.candidate.maximum.load_w)
     if window is not None:
-        return words.with_load_unit(DASH.join(window))
+        return formatter.with_load_unit(DASH.join(window))
     if found.obstacle is None:
         return f"no window: {NARROW}"
     return f"no window: {EXPLAINED[Reason(found.obstacle.limit.reason)]}"
@@ -133,12 +133,12 @@ def _limit(
     size_name: str,
     limit: TracedLimit,
     origins: Origins,
-    words: Words,
-    working: WorkingWords,
+    formatter: Formatter,
+    calculation: CalculationFormatter,
     given: list[Line],
 ) -> LimitText:
-    extreme = limit.binding[0]
-    head = f"At the {HEAD_NAMES[extreme]}"
+    condition = limit.binding[0]
+    head = f"At the {HEAD_NAMES[condition]}"
     about = ", ".join(text for text in (head, _SIDES[limit.binding[2]]) if text)
     parts = [
         (RATING, "Rating point", limit.rating),
@@ -153,33 +153,33 @@ def _limit(
         size = replace(size, lines=[line for line in size.lines if line.name != "Kv"])
     parts.append((SIZE, f"Size {size_name}", size))
     reason = limit.limit.reason
-    unit = print_unit("load", words.system, words.load_unit)
-    printed = words.window(limit.load_w, limit.load_w)[1 if limit.is_greatest else 0]
+    unit = print_unit("load", formatter.system, formatter.load_unit)
+    printed = formatter.window(limit.load_w, limit.load_w)[1 if limit.is_max else 0]
 
     def exact(load_w: float) -> str:
         return round_half_even(unit.of(load_w), 6)
 
     return LimitText(
-        "greatest" if limit.is_greatest else "least",
+        "maximum" if limit.is_max else "minimum",
         limit.limit.member,
-        HEAD_NAMES[extreme],
+        HEAD_NAMES[condition],
         EXPLAINED[Reason(reason)] if reason not in (Reason.CROSSED, Reason.CONFIDENCE) else "",
-        _blocks(parts, working, origins, given),
+        _blocks(parts, calculation, origins, given),
         tuple(Compared(_state(state, limit), exact(load), state == limit.binding) for state, load in limit.states),
         tuple(Compared(name, exact(load), name == limit.limit.member) for name, load in limit.members),
-        words.with_load_unit(exact(limit.load_w)),
-        words.with_load_unit(printed),
+        formatter.with_load_unit(exact(limit.load_w)),
+        formatter.with_load_unit(printed),
         not found.not_printed,
     )
 
 
 def _blocks(
-    parts: Sequence[tuple[str, str, Working]], words: WorkingWords, origins: Origins, given: list[Line]
+    parts: Sequence[tuple[str, str, Calculation]], formatter: CalculationFormatter, origins: Origins, given: list[Line]
 ) -> tuple[Block, ...]:
-    """The steps of workings under their titles; the config's figures go to `given`."""
+    """The steps of calculations under their titles; the config's figures go to `given`."""
     blocks = []
     for kind, title, part in parts:
-        own, steps = lines_of(part, words, origins)
+        own, steps = lines_of(part, formatter, origins)
         given += own
         # What cannot be computed any more is what the reason of an empty cell says.
         steps = [step for step in steps if step.value != "none"]
@@ -190,24 +190,24 @@ def _blocks(
 
 def _state(state: tuple[str, str, str], limit: TracedLimit) -> str:
     """A state in words, with as much as tells it from the others."""
-    extreme, response, side = state
+    condition, response, side = state
     about = [_SIDES[side]] if len({s for (_, _, s), _ in limit.states}) > 1 and _SIDES[side] else []
     about += [f"suction {response}"] if len({r for (_, r, _), _ in limit.states}) > 1 else []
-    return f"{HEAD_NAMES[extreme]} ({', '.join(about)})" if about else HEAD_NAMES[extreme]
+    return f"{HEAD_NAMES[condition]} ({', '.join(about)})" if about else HEAD_NAMES[condition]
 
 
 def _obstacle(
-    obstacle: Obstacle, origins: Origins, words: WorkingWords, given: list[Line]
+    obstacle: Obstacle, origins: Origins, formatter: CalculationFormatter, given: list[Line]
 ) -> tuple[tuple[str, ...], tuple[Block, ...]]:
     """Why a cell is empty, with the working that shows it."""
     limit = obstacle.limit
-    at = f" at the {HEAD_NAMES[limit.extreme]}" if limit.extreme in HEAD_NAMES else ""
+    at = f" at the {HEAD_NAMES[limit.condition]}" if limit.condition in HEAD_NAMES else ""
     lines = [f"{limit.member}{at}: {EXPLAINED[Reason(limit.reason)]}"]
-    titles = {RATING: "Rating point", SETTING: "Factory setting", HEAD: f"At the {HEAD_NAMES.get(limit.extreme, '')}"}
-    parts = [(kind, title or titles[kind], part) for kind, title, part in obstacle.workings]
-    blocks = _blocks(parts, words, origins, given)
+    titles = {RATING: "Rating point", SETTING: "Factory setting", HEAD: f"At the {HEAD_NAMES.get(limit.condition, '')}"}
+    parts = [(kind, title or titles[kind], part) for kind, title, part in obstacle.calculations]
+    blocks = _blocks(parts, formatter, origins, given)
     if obstacle.compared:
-        values = obstacle.workings[-1][2].values
-        first, *other = (f"{sign(name)} = {words.value(name, float(values[name]))}" for name in obstacle.compared)
+        values = obstacle.calculations[-1][2].values
+        first, *other = (f"{sign(name)} = {formatter.value(name, float(values[name]))}" for name in obstacle.compared)
         lines.append(f"{first} is not above {other[0] if other else 0}")
     return tuple(lines), blocks

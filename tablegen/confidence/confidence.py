@@ -51,12 +51,12 @@ from tablegen.confidence.draws import (
 )
 from tablegen.confidence.loads import DrawnLoads, drawn_element, drawn_loads
 from tablegen.confidence.system import NO_SCATTER, NODE, Felt, Parabolas, parabolas, terms_of
-from tablegen.model.inputs import Confidence, Family, Trim
+from tablegen.model.inputs import Confidence, Family, PowerElement
 from tablegen.model.registry import PropertyUncertainty
+from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import ThermostaticActuator
-from tablegen.sweep.solving import Solved
 
 # Sets of draws of which the spread of a limit says how well one set settles it.
 REPLICATES = 5
@@ -74,10 +74,10 @@ class Uncertain:
 
 @dataclass(frozen=True, slots=True)
 class ScatteredValve:
-    """One family and trim on one refrigerant in one application, ready to be drawn."""
+    """One family and power element on one refrigerant in one application, ready to be drawn."""
 
     family: Family
-    trim: Trim
+    element: PowerElement
     solved: Solved
     scatter: Scatter
     states: tuple[Parabolas, ...]
@@ -99,14 +99,14 @@ class ScatteredValve:
         `felt` are the figures of the states at these draws, where they are known already.
         """
         application, name = self.solved.application, self.solved.refrigerant.name
-        valve, element = self.family.valve(self.trim, application.site_pressure_pa), None
+        valve, element = self.family.valve(self.element, application.site_pressure_pa), None
         if isinstance(valve.actuator, ThermostaticActuator):
             assert self.setting_refrigerant is not None
-            is_own = self.trim.setting_refrigerant == name
-            element = drawn_element(self.trim, valve.actuator, self.setting_refrigerant, is_own, self.scatter, draws)
+            is_own = self.element.setting_refrigerant == name
+            element = drawn_element(self.element, valve.actuator, self.setting_refrigerant, is_own, self.scatter, draws)
         # Both responses are states like any other: the narrower window is that over all of them.
         at = list(zip(self.states, self.felt(draws) if felt is None else felt, strict=True))
-        found = drawn_loads(self.family, valve, element, at, application.envelopes[name].superheat, self.scatter, draws)
+        found = drawn_loads(self.family, valve, element, at, application.systems[name].superheat, self.scatter, draws)
         kv = np.maximum(1.0 + draws.off(self.scatter, Source.KV), 0.0)
         with np.errstate(invalid="ignore"):
             return DrawnLoads(found.min_load * kv, found.max_load * kv)
@@ -124,14 +124,14 @@ def system_of(known: Uncertain, solved: Solved) -> tuple[Parabolas, ...]:
 
 
 def scattered_valve(
-    known: Uncertain, family: Family, trim: Trim, solved: Solved, system: tuple[Parabolas, ...]
+    known: Uncertain, family: Family, element: PowerElement, solved: Solved, system: tuple[Parabolas, ...]
 ) -> ScatteredValve:
     """A valve with what it scatters by; `system` is that of `system_of`."""
-    name, other = solved.refrigerant.name, trim.setting_refrigerant
+    name, other = solved.refrigerant.name, element.setting_refrigerant
     setting = known.uncertainty.get(other) if other and other != name else None
     installation = solved.application.scatter.get(name, NO_SCATTER)
-    scatter = scatter_of(family, trim, known.uncertainty[name], setting, installation)
-    return ScatteredValve(family, trim, solved, scatter, system, known.settings.get(other))
+    scatter = scatter_of(family, element, known.uncertainty[name], setting, installation)
+    return ScatteredValve(family, element, solved, scatter, system, known.settings.get(other))
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from tablegen.model.inputs import Family, InstallationScatter, Size, Tolerance, Trim
+from tablegen.model.inputs import Family, InstallationScatter, PowerElement, Size, Tolerance
 from tablegen.model.registry import PropertyUncertainty
 from tablegen.physics.arrays import Floats
 
@@ -143,12 +143,12 @@ class Draws:
 
 def scatter_of(
     family: Family,
-    trim: Trim,
+    element: PowerElement,
     own: PropertyUncertainty,
     setting: PropertyUncertainty | None,
     installation: InstallationScatter,
 ) -> Scatter:
-    """What a family with one trim scatters by on a refrigerant; `setting` is of the setting refrigerant, if another.
+    """What a family with one power element scatters by on a refrigerant; `setting` is of the setting refrigerant, if another.
 
     How well a size's Kv is measured belongs to the size and is left out.
     """
@@ -161,10 +161,10 @@ def scatter_of(
         Source.CHARGE_PRESSURE: made.charge_pressure,
         Source.PRESSURE_RECOVERY: made.pressure_recovery,
         Source.SETTING_PRESSURE: setting.pressure / COVERAGE if setting is not None else 0.0,
-        Source.STATIC_SUPERHEAT_MEASURED: _measured(trim.static_superheat_tolerance),
-        Source.OPENING_SUPERHEAT_MEASURED: _measured(trim.opening_superheat_tolerance),
+        Source.STATIC_SUPERHEAT_MEASURED: _measured(element.static_superheat_tolerance),
+        Source.OPENING_SUPERHEAT_MEASURED: _measured(element.opening_superheat_tolerance),
         Source.UNBALANCE_MEASURED: _measured(family.unbalance_tolerance),
-        Source.CHARGE_PRESSURE_MEASURED: _measured(trim.charge_pressure_tolerance),
+        Source.CHARGE_PRESSURE_MEASURED: _measured(element.charge_pressure_tolerance),
         Source.PRESSURE_RECOVERY_MEASURED: _measured(family.pressure_recovery_tolerance),
     }
     found = {source: deviation for source, deviation in found.items() if deviation > 0.0}

@@ -9,7 +9,7 @@ import numpy as np
 
 from tablegen.confidence.draws import Draws, Scatter, Source
 from tablegen.confidence.system import Felt, Parabolas
-from tablegen.model.inputs import Family, Trim
+from tablegen.model.inputs import Family, PowerElement
 from tablegen.physics.arrays import Bools, Floats, bounded
 from tablegen.physics.flow import effective_pressure_drop
 from tablegen.physics.refrigerants import Refrigerant
@@ -35,7 +35,7 @@ class Element:
 
 
 def drawn_element(
-    trim: Trim,
+    element: PowerElement,
     actuator: ThermostaticActuator,
     setting_refrigerant: Refrigerant,
     is_own: bool,
@@ -48,7 +48,7 @@ def drawn_element(
     static and opening superheat, and dew pressure of the setting refrigerant; on the refrigerant that it is set with
     (`is_own`) that pressure is off by the same share in the evaporator.
     """
-    setting, balance = trim.setting, actuator.balance
+    setting, balance = element.setting, actuator.balance
     assert setting is not None
     curve, bulb_k = balance.charge.curve, np.asarray(setting.bulb_temperature_k)
     charge = 1.0 + draws.off(scatter, Source.CHARGE_PRESSURE, Source.CHARGE_PRESSURE_MEASURED)
@@ -63,8 +63,8 @@ def drawn_element(
     opening = np.maximum(opening, 0.1 * setting.opening_superheat_k)
     gradient = (curve.pressure(bulb_k + opening) - at_setting) * charge
     limit = None
-    if trim.maximum_operating_pressure_pa is not None:
-        limit = curve.temperature((trim.maximum_operating_pressure_pa + spring) / charge)
+    if element.maximum_operating_pressure_pa is not None:
+        limit = curve.temperature((element.maximum_operating_pressure_pa + spring) / charge)
     unbalance = balance.unbalance + draws.off(scatter, Source.UNBALANCE, Source.UNBALANCE_MEASURED)
     return Element(spring, gradient, unbalance, charge, limit)
 
@@ -99,14 +99,14 @@ def drawn_loads(
     # F_L of 1 is a port that recovers nothing.
     recovery = np.minimum(recovery, 1.0)
     for state, at in states:
-        demand = _demand(family, state, at, recovery, draws, scatter)
+        required_kv = _required_kv(family, state, at, recovery, draws, scatter)
         widest, narrowest, is_shut = _openings(valve, element, at, limits)
         high, low = (
-            family.characteristic.share(bounded(phi, 0.0, family.characteristic.stop)) / demand
+            family.characteristic.share(bounded(phi, 0.0, family.characteristic.stop)) / required_kv
             for phi in (widest, narrowest)
         )
         is_none = is_shut | _is_forbidden(valve, at) | ~np.isfinite(high) | ~np.isfinite(low)
-        if state.item.side.serves_greatest:
+        if state.item.side.serves_max:
             max_load = np.minimum(max_load, np.where(is_none, 0.0, high))
         min_load = np.maximum(min_load, np.where(is_none, np.inf, low))
     return DrawnLoads(min_load, max_load)
@@ -122,7 +122,9 @@ def _is_forbidden(valve: Valve, at: Felt) -> Bools:
     )
 
 
-def _demand(family: Family, state: Parabolas, at: Felt, recovery: Floats, draws: Draws, scatter: Scatter) -> Floats:
+def _required_kv(
+    family: Family, state: Parabolas, at: Felt, recovery: Floats, draws: Draws, scatter: Scatter
+) -> Floats:
     """D [m3/h per W] of every draw."""
     critical = state.critical_pressure_pa * (1.0 + draws.off(scatter, Source.PRESSURE))
     drop = effective_pressure_drop(
@@ -134,21 +136,21 @@ def _demand(family: Family, state: Parabolas, at: Felt, recovery: Floats, draws:
         recovery,
     )
     with np.errstate(invalid="ignore", divide="ignore"):
-        return np.asarray(_SECONDS_PER_HOUR * at.flow_demand / np.sqrt(_WATER_KG_M3 * drop / _BAR_PA))
+        return np.asarray(_SECONDS_PER_HOUR * at.flow_required_kv / np.sqrt(_WATER_KG_M3 * drop / _BAR_PA))
 
 
 def _openings(valve: Valve, element: Element | None, at: Felt, limits: SuperheatLimits) -> tuple[Floats, Floats, Bools]:
     """Widest and narrowest opening of every draw, and whether the valve stays shut."""
     actuator = valve.actuator
     if isinstance(actuator, ElectronicActuator):
-        return np.array([[actuator.greatest]]), np.array([[actuator.least]]), np.zeros((1, 1), dtype=np.bool_)
+        return np.array([[actuator.maximum]]), np.array([[actuator.minimum]]), np.zeros((1, 1), dtype=np.bool_)
     assert isinstance(actuator, ThermostaticActuator)
     assert element is not None
-    opened = _opening(actuator, element, at, at.evaporating_temperature_k + limits.greatest_k)
-    a, *bends = limits.least_k
-    least_k = limits.least(at.load_share) if any(bends) else a
-    floor = _opening(actuator, element, at, at.evaporating_temperature_k + least_k)
-    widest, narrowest = np.minimum(opened, actuator.stop), np.maximum(floor, actuator.least_stable)
+    opened = _opening(actuator, element, at, at.evaporating_temperature_k + limits.max_k)
+    a, *bends = limits.min_k
+    min_k = limits.minimum(at.load_share) if any(bends) else a
+    floor = _opening(actuator, element, at, at.evaporating_temperature_k + min_k)
+    widest, narrowest = np.minimum(opened, actuator.stop), np.maximum(floor, actuator.min_stable)
     return widest, narrowest, ~(opened > narrowest)
 
 

@@ -31,7 +31,7 @@ NO_SCATTER = InstallationScatter()
 class Felt:
     """What a valve feels of one state, arrays (1 or draws, suction temperatures); one row where no draw moves it.
 
-    `flow_demand` is f / (effect at the rating x root of the liquid's density), from which port demand follows by the
+    `flow_required_kv` is f / (effect at the rating x root of the liquid's density), from which required Kv per kW follows by the
     drop.
     """
 
@@ -42,7 +42,7 @@ class Felt:
     outlet_pressure_pa: Floats
     liquid_bubble_pressure_pa: Floats
     load_share: Floats
-    flow_demand: Floats
+    flow_required_kv: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +123,7 @@ def _solved_ends(
     def off(source: Source) -> Any:
         return scatter[source] * along[:, sources.index(source)] if source in sources else 0.0
 
-    stated, own = application.envelopes[refrigerant.name], application.scatter.get(refrigerant.name, NO_SCATTER)
+    stated, own = application.systems[refrigerant.name], application.scatter.get(refrigerant.name, NO_SCATTER)
     shares = PropertyDeviation(off(Source.PRESSURE), off(Source.DENSITY), off(Source.ENTHALPY))
     heads = (
         _head_off(stated.low_head.head, refrigerant, off(Source.LOW_HEAD), own.low_head_k > 0.0),

@@ -19,10 +19,10 @@ from tablegen.confidence.confidence import (
 )
 from tablegen.confidence.draws import Source
 from tablegen.confidence.system import Felt, Parabolas
-from tablegen.model.inputs import Catalogue, Confidence, Family, Trim
+from tablegen.model.inputs import Catalogue, Confidence, Family, PowerElement
+from tablegen.model.solving import Solved
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import Window
-from tablegen.sweep.solving import Solved
 
 
 @dataclass(slots=True)
@@ -46,27 +46,27 @@ class Scattered:
 
     def about(self, refrigerant: str, families: Iterable[Family]) -> tuple[Confidence, Uncertain]:
         """What of it bears on the limits of some families on a refrigerant."""
-        names = {refrigerant, *(trim.setting_refrigerant for family in families for trim in family.trims)}
+        names = {refrigerant, *(element.setting_refrigerant for family in families for element in family.elements)}
         known = self.known
         return self.confidence, Uncertain(
             {name: known.uncertainty[name] for name in sorted(names) if name in known.uncertainty},
             {name: known.settings[name] for name in sorted(names) if name in known.settings},
         )
 
-    def valve(self, family: Family, solved: Solved, fitted: Trim | None = None) -> ScatteredValve | None:
+    def valve(self, family: Family, solved: Solved, fitted: PowerElement | None = None) -> ScatteredValve | None:
         """A family on a refrigerant, ready to be drawn; None where it has no charge for it.
 
-        `fitted` is the trim of an existing valve, as in `unit_window`.
+        `fitted` is the power element of an existing valve, as in `unit_window`.
         """
-        trim = fitted or family.trim_for(solved.refrigerant.name, solved.application.temperature_range)
-        if trim is None:
+        element = fitted or family.element_for(solved.refrigerant.name, solved.application.temperature_range)
+        if element is None:
             return None
         # By identity, and kept with it, so that another may not come to have the same one.
         if id(solved) not in self._systems:
             self._systems[id(solved)] = solved, system_of(self.known, solved)
-        return scattered_valve(self.known, family, trim, solved, self._systems[id(solved)][1])
+        return scattered_valve(self.known, family, element, solved, self._systems[id(solved)][1])
 
-    def limits(self, family: Family, solved: Solved, fitted: Trim | None = None) -> Mapping[str, Limits]:
+    def limits(self, family: Family, solved: Solved, fitted: PowerElement | None = None) -> Mapping[str, Limits]:
         """The limits at confidence by size, for each m3/h of rated Kv; empty where the family has no charge."""
         valve = self.valve(family, solved, fitted)
         if valve is None:

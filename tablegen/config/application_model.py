@@ -1,4 +1,4 @@
-"""Config of one application envelope."""
+"""Config of one application."""
 
 from __future__ import annotations
 
@@ -56,12 +56,12 @@ class SuctionModel(Model):
     line_loss: Step
     saturated_temperatures: GridModel
     printed_example: SuctionTemperature
-    response: Literal["held", "balanced", "stricter"]
+    response: Literal["constant", "balanced", "stricter"]
     box_difference: PositiveStep | None = None
 
     @model_validator(mode="after")
     def _box(self) -> Self:
-        if self.response != "held" and self.box_difference is None:
+        if self.response != "constant" and self.box_difference is None:
             raise ValueError("box_difference is required unless the response is 'held'")
         grid = self.saturated_temperatures
         steps = (self.printed_example - grid.coldest) / grid.step
@@ -105,18 +105,18 @@ class RatingModel(HeadModel):
 class SubcoolingRange(Model):
     """A range of subcooling at the valve inlet."""
 
-    least: PositiveStep
-    greatest: PositiveStep
+    minimum: PositiveStep
+    maximum: PositiveStep
 
     @model_validator(mode="after")
     def _ascending(self) -> Self:
-        if self.least > self.greatest:
-            raise ValueError("least must not be above greatest")
+        if self.minimum > self.maximum:
+            raise ValueError("minimum must not be above maximum")
         return self
 
 
 class ConditionModel(HeadModel):
-    """A head extreme: its liquid by temperature or by subcooling counted at the valve inlet."""
+    """A head operating condition: its liquid by temperature or by subcooling counted at the valve inlet."""
 
     inlet_subcooling: PositiveStep | None = None
     inlet_subcooling_range: SubcoolingRange | None = None
@@ -143,7 +143,7 @@ class LossesModel(Model):
 
 
 class LoadLine(Model):
-    """Least stable superheat a + b q + c q2, q the evaporator load over the rated capacity."""
+    """Minimum stable superheat a + b q + c q2, q the evaporator load over the rated capacity."""
 
     constant: Step
     linear: Step
@@ -154,17 +154,17 @@ class SuperheatModel(Model):
     """Superheat at the bulb."""
 
     useful: PositiveStep
-    greatest: PositiveStep
-    least_stable: Step | None = None
-    least_stable_line: LoadLine | None = None
+    maximum: PositiveStep
+    minimum_stable: Step | None = None
+    minimum_stable_line: LoadLine | None = None
     source: Text
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
-        if (self.least_stable is None) == (self.least_stable_line is None):
-            raise ValueError("exactly one of least_stable and least_stable_line is required")
-        if self.least_stable is not None and self.least_stable >= self.greatest:
-            raise AtKey("least_stable", "it must be below greatest")
+        if (self.minimum_stable is None) == (self.minimum_stable_line is None):
+            raise ValueError("exactly one of minimum_stable and minimum_stable_line is required")
+        if self.minimum_stable is not None and self.minimum_stable >= self.maximum:
+            raise AtKey("minimum_stable", "it must be below maximum")
         return self
 
 
@@ -174,7 +174,7 @@ class ClearanceModel(Model):
     kind: Literal["clearance"]
     clearance: Share
     exponent: Number
-    least_capacity: Share = 1.0
+    minimum_capacity: Share = 1.0
     return_superheat: Step
     discharge_loss: Loss = 0.0
     source: Text
@@ -196,7 +196,7 @@ class MapModel(Model):
     def _pairs(self) -> Self:
         for pair in (self.suction, self.discharge):
             if len(pair) != 2 or pair[0] >= pair[1]:
-                raise ValueError("suction and discharge are each a pair [least, greatest]")
+                raise ValueError("suction and discharge are each a pair [minimum, maximum]")
         return self
 
 
@@ -208,7 +208,7 @@ class PolynomialModel(Model):
     temperatures_in: Literal["degF", "degC"]
     map: MapModel
     extrapolate: Literal["refused", "allowed"] = "refused"
-    least_capacity: Share = 1.0
+    minimum_capacity: Share = 1.0
     return_superheat: Step
     discharge_loss: Loss = 0.0
     source: Text
@@ -221,7 +221,7 @@ class TableModel(Model):
     suction: Annotated[list[Temperature], Field(min_length=2)]
     discharge: Annotated[list[Temperature], Field(min_length=2)]
     flows: list[list[Number]]
-    least_capacity: Share = 1.0
+    minimum_capacity: Share = 1.0
     return_superheat: Step
     discharge_loss: Loss = 0.0
     source: Text
@@ -241,10 +241,10 @@ class TableModel(Model):
 CompressorModel = Annotated[ClearanceModel | PolynomialModel | TableModel, Field(discriminator="kind")]
 
 
-class EnvelopeModel(Model):
+class ApplicationModel(Model):
     """One application."""
 
-    envelope: Name
+    application: Name
     title: Title
     temperature_range: Name
     note: Text
@@ -263,6 +263,6 @@ class EnvelopeModel(Model):
         if self.site_pressure.is_gauge or not 50e3 <= self.site_pressure.value_pa <= 110e3:
             text = "it must be absolute, at least 50 kPa_absolute and at most 110 kPa_absolute"
             raise AtKey("site_pressure", text)
-        if self.compressor.least_capacity <= 0.0:
-            raise AtKey("compressor", "least_capacity", "it must be above 0 percent")
+        if self.compressor.minimum_capacity <= 0.0:
+            raise AtKey("compressor", "minimum_capacity", "it must be above 0 percent")
         return self

@@ -55,17 +55,17 @@ def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigeran
 def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigerant]) -> ValveOnBench:
     kinds = {c.charge: c.kind for c in model.charges} if isinstance(model, ThermostaticModel) else {}
     charges = {}
-    least = 0.0
-    for trim in family.trims:
-        if isinstance(trim.actuator, ElectronicActuator):
-            least = trim.actuator.least
-        if isinstance(trim.actuator, ThermostaticActuator) and trim.setting is not None:
-            least = trim.actuator.least_stable
-            charges[trim.name] = ChargeOnBench(
-                trim.actuator.balance.charge,
-                trim.setting,
-                settings[trim.setting_refrigerant],
-                kinds[trim.name] in _BY_POINTS,
+    minimum = 0.0
+    for element in family.elements:
+        if isinstance(element.actuator, ElectronicActuator):
+            minimum = element.actuator.minimum
+        if isinstance(element.actuator, ThermostaticActuator) and element.setting is not None:
+            minimum = element.actuator.min_stable
+            charges[element.name] = ChargeOnBench(
+                element.actuator.balance.charge,
+                element.setting,
+                settings[element.setting_refrigerant],
+                kinds[element.name] in _BY_POINTS,
             )
     has_characteristic = family.kind != "pulse_modulated"
     tolerances = {size.name: size.kv_tolerance for size in family.sizes if size.kv_tolerance is not None}
@@ -79,7 +79,7 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
         0.0 if recovery is None else recovery.standard_deviation / family.pressure_recovery,
     )
     stop = family.characteristic.stop
-    return ValveOnBench(family.name, stop, least, family.flow_law, has_characteristic, charges, stated)
+    return ValveOnBench(family.name, stop, minimum, family.flow_law, has_characteristic, charges, stated)
 
 
 def pasted(document: Document, fragment: Mapping[str, Any]) -> Document:

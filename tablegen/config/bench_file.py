@@ -217,9 +217,9 @@ class _Reader:
         value = np.asarray(found * column.factor + column.offset)
         if column.is_gauge:
             value = value + self._site_pressures(np.isfinite(value))
-        least, most = COLUMNS[name].bounds
+        minimum, most = COLUMNS[name].bounds
         # Names the cell as it was written.
-        for i in map(int, np.flatnonzero((value < least) | (value > most))):
+        for i in map(int, np.flatnonzero((value < minimum) | (value > most))):
             self._wrong(self.lines[i], name, f"{self.cells[i][column.index]!r} is not allowed; {COLUMNS[name].rule}")
         return value
 

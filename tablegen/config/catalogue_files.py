@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeAlias
 
-from tablegen.config.application_model import EnvelopeModel
+from tablegen.config.application_model import ApplicationModel
 from tablegen.config.articles import MOST_BYTES, RULE, read_articles
 from tablegen.config.catalogue_model import CatalogueModel, GroupModel, GroupsModel
 from tablegen.config.combining import Known, approved_of, check_approvals, check_mixed_approvals, check_rules, kept_of
@@ -15,24 +15,24 @@ from tablegen.config.family_model import FamilyModel, PulseModel, StepperModel, 
 from tablegen.config.folder import misnamed_folders
 from tablegen.config.overlay import overridden
 from tablegen.config.parsed import KeyPath
-from tablegen.config.publication_model import EditionModel
-from tablegen.config.publications import read_editions
+from tablegen.config.publication_model import PublicationModel
+from tablegen.config.publications import read_publications
 from tablegen.config.reader import Reader, shown_name
 from tablegen.config.refrigerants import read_refrigerants
 from tablegen.config.source import Document
 from tablegen.config.text_file import read_limited
 from tablegen.errors import ConfigError, unknown
 from tablegen.model.inputs import Article, Combination, LeftOut
+from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Registry
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.property_store import PropertyStore
 
 FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[PulseModel]] = {
     "thermostatic": ThermostaticModel,
     "stepper": StepperModel,
     "pulse_modulated": PulseModel,
 }
-# An envelope, and what is put over its file, for every refrigerant.
+# An application, and what is put over its file, for every refrigerant.
 Override: TypeAlias = tuple[str, Document]
 
 
@@ -50,8 +50,8 @@ class CatalogueFiles:
     refrigerants: Registry
     refrigerant_documents: dict[str, Document]
     families: dict[str, tuple[Document, FamilyModel]]
-    envelopes: dict[str, tuple[Document, EnvelopeModel]]
-    editions: dict[str, tuple[Document, EditionModel]]
+    applications: dict[str, tuple[Document, ApplicationModel]]
+    publications: dict[str, tuple[Document, PublicationModel]]
     combinations: tuple[Combination, ...]
     left_out: tuple[LeftOut, ...]
     every_refrigerant: tuple[str, ...] = ()
@@ -59,8 +59,8 @@ class CatalogueFiles:
 
     @property
     def known(self) -> Known:
-        """Every family, group and envelope that there is, in use or not."""
-        return {"family": self.families, "group": self.groups.groups, "envelope": self.envelopes}
+        """Every family, group and application that there is, in use or not."""
+        return {"family": self.families, "group": self.groups.groups, "application": self.applications}
 
 
 def read_files(
@@ -80,10 +80,10 @@ def read_files(
     groups = reader.model(GroupsModel, groups_document)
     refrigerants, refrigerant_documents = read_refrigerants(reader, store)
     families = reader.by_kind("families", "family", FAMILY_KINDS)
-    envelopes: dict[str, tuple[Document, EnvelopeModel]] = {}
-    for each in reader.files_in("envelopes"):
-        envelopes |= read_envelope(reader, each, override)
-    editions = read_editions(reader)
+    applications: dict[str, tuple[Document, ApplicationModel]] = {}
+    for each in reader.files_in("applications"):
+        applications |= read_application(reader, each, override)
+    publications = read_publications(reader)
     reader.mistakes += misnamed_folders(folder, shown_name(folder))
     reader.stop_if_wrong()
     assert document
@@ -98,8 +98,8 @@ def read_files(
         refrigerants,
         refrigerant_documents,
         families,
-        envelopes,
-        editions,
+        applications,
+        publications,
         (),
         (),
     )
@@ -169,7 +169,7 @@ def combined(
     ConfigError
         If a rule could leave out nothing of all that is `known`, or all of them leave out everything.
     """
-    every = [Combination(f, g, e) for f in catalogue.families for e in catalogue.envelopes for g in catalogue.groups]
+    every = [Combination(f, g, e) for f in catalogue.families for e in catalogue.applications for g in catalogue.groups]
     found = kept_of(reader, document, catalogue.leave_out, every, known)
     reader.stop_if_wrong()
     return found
@@ -196,18 +196,20 @@ def with_approvals(reader: Reader, files: CatalogueFiles, groups: Mapping[str, G
     return replace(files, combinations=kept, left_out=(*files.left_out, *rules))
 
 
-def read_envelope(reader: Reader, path: Path, override: Override | None) -> dict[str, tuple[Document, EnvelopeModel]]:
-    """An envelope by its name, with an override over it if it is that one's; nothing, if it is not sound."""
+def read_application(
+    reader: Reader, path: Path, override: Override | None
+) -> dict[str, tuple[Document, ApplicationModel]]:
+    """An application by its name, with an override over it if it is that one's; nothing, if it is not sound."""
     document = reader.document(path)
     if document is None:
         return {}
     if override is not None and path.stem == override[0]:
         document = overridden(document, override[1])
-    model = reader.model(EnvelopeModel, document.without("by_refrigerant"))
+    model = reader.model(ApplicationModel, document.without("by_refrigerant"))
     if model is None:
         return {}
-    reader.check_stem(document, "envelope", model.envelope, path.stem)
-    return {model.envelope: (document, model)}
+    reader.check_stem(document, "application", model.application, path.stem)
+    return {model.application: (document, model)}
 
 
 def check_references(reader: Reader, files: CatalogueFiles) -> None:
@@ -221,13 +223,13 @@ def check_references(reader: Reader, files: CatalogueFiles) -> None:
     document, catalogue, groups = files.document, files.catalogue, files.groups.groups
     _check_names(reader, document, ("families",), catalogue.families, files.families)
     _check_names(reader, document, ("groups",), catalogue.groups, groups)
-    _check_names(reader, document, ("envelopes",), catalogue.envelopes, files.envelopes)
-    _check_names(reader, document, ("editions",), catalogue.editions, files.editions)
+    _check_names(reader, document, ("applications",), catalogue.applications, files.applications)
+    _check_names(reader, document, ("publications",), catalogue.publications, files.publications)
     _check_family_names(reader, {name: files.families[name] for name in catalogue.families if name in files.families})
     for name, group in groups.items():
         _check_names(reader, files.groups_document, ("groups", name, "members"), group.members, files.refrigerants)
     check_rules(reader, document, catalogue.leave_out, files.known)
-    _check_special(reader, files.envelopes, files.refrigerants)
+    _check_special(reader, files.applications, files.refrigerants)
     reader.stop_if_wrong()
 
 
@@ -253,10 +255,10 @@ def _check_family_names(reader: Reader, families: Mapping[str, tuple[Document, F
 
 
 def _check_special(
-    reader: Reader, envelopes: dict[str, tuple[Document, EnvelopeModel]], refrigerants: Mapping[str, Refrigerant]
+    reader: Reader, applications: dict[str, tuple[Document, ApplicationModel]], refrigerants: Mapping[str, Refrigerant]
 ) -> None:
     """The names in by_refrigerant are refrigerants; a misspelt one would leave its keys without effect."""
-    for document, _ in envelopes.values():
+    for document, _ in applications.values():
         special = document.data.get("by_refrigerant", {})
         for name in special if isinstance(special, dict) else ():
             if name not in refrigerants:
@@ -269,7 +271,7 @@ def _singular(path: KeyPath) -> str:
     return {
         "families": "a family",
         "groups": "a group",
-        "envelopes": "an envelope",
-        "editions": "an edition",
+        "applications": "an application",
+        "publications": "a publication",
         "members": "a member",
     }[last]

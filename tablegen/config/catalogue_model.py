@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from tablegen.config.fields import AtKey, Day, Model, Name, Share, Text, Title
 
-_LEAST_LEVEL, _GREATEST_LEVEL = 0.5, 0.999
+_MINIMUM_LEVEL, _MAXIMUM_LEVEL = 0.5, 0.999
 # Powers of two, as the draws want them.
 _SAMPLES = (256, 512, 1024, 2048, 4096, 8192, 16384)
 
@@ -44,13 +44,13 @@ class LeaveOutModel(Model):
 
     family: Names | None = None
     group: Names | None = None
-    envelope: Names | None = None
+    application: Names | None = None
     why: Text
 
     @model_validator(mode="after")
     def _something(self) -> Self:
-        if self.family is self.group is self.envelope is None:
-            raise ValueError("at least one of family, group and envelope is required")
+        if self.family is self.group is self.application is None:
+            raise ValueError("at least one of family, group and application is required")
         return self
 
     def named(self, key: str) -> tuple[str, ...]:
@@ -82,7 +82,7 @@ class ConfidenceModel(Model):
     def _sound(self) -> Self:
         for key in ("share", "level"):
             value = getattr(self, key)
-            if value is not None and not _LEAST_LEVEL <= value <= _GREATEST_LEVEL:
+            if value is not None and not _MINIMUM_LEVEL <= value <= _MAXIMUM_LEVEL:
                 text = f"{100 * value:g} percent is not allowed; must be at least 50 and at most 99.9 percent"
                 raise AtKey(key, text)
         if self.samples not in _SAMPLES:
@@ -93,11 +93,11 @@ class ConfidenceModel(Model):
 
 
 class CatalogueModel(Model):
-    """What is computed, and what every edition says of it; the units are those of the workbook."""
+    """What is computed, and what every publication says of it; the units are those of the workbook."""
 
     catalogue: Name
     title: Title
-    house: Title
+    company: Title
     notice: Text
     revision: Name
     date: Day
@@ -105,8 +105,8 @@ class CatalogueModel(Model):
     load_unit: Literal["kW", "kBtu/h", "ton_refrigeration"] | None = None
     families: Annotated[list[Name], Field(min_length=1)]
     groups: Annotated[list[Name], Field(min_length=1)]
-    envelopes: Annotated[list[Name], Field(min_length=1)]
-    editions: list[Name] = Field(default_factory=list)
+    applications: Annotated[list[Name], Field(min_length=1)]
+    publications: list[Name] = Field(default_factory=list)
     articles: Title | None = None
     confidence: ConfidenceModel | None = None
     leave_out: list[LeaveOutModel] = Field(default_factory=list)

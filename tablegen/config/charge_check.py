@@ -1,4 +1,4 @@
-"""Hold a bulb charge to what it must be: rising, and never below its least static superheat."""
+"""Hold a bulb charge to what it must be: rising, and never below its minimum static superheat."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.parsed import KeyPath
 from tablegen.config.source import Document
 from tablegen.errors import Mistake, PropertyError, both_scales, unknown
-from tablegen.model.inputs import Trim
+from tablegen.model.inputs import PowerElement
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
@@ -26,8 +26,8 @@ def check_charge(
     family: ThermostaticModel,
     charge: ChargeModel,
     refrigerants: Mapping[str, Refrigerant],
-) -> tuple[list[Mistake], Trim | None]:
-    """Mistakes in one charge, and the trim it makes if there are none."""
+) -> tuple[list[Mistake], PowerElement | None]:
+    """Mistakes in one charge, and the power element it makes if there are none."""
     found = [
         document.mistake((*path, "refrigerants", i), unknown("a refrigerant", name, refrigerants))
         for i, name in enumerate(charge.refrigerants)
@@ -40,20 +40,24 @@ def check_charge(
     if found:
         return found, None
     try:
-        trim = convert.trim(family, charge, refrigerants)
+        element = convert.element(family, charge, refrigerants)
     except (ValueError, PropertyError) as error:
         return [document.mistake((*path, "setting"), str(error))], None
-    found += _check_curve(document, path, charge, trim, refrigerants)
-    return found, trim
+    found += _check_curve(document, path, charge, element, refrigerants)
+    return found, element
 
 
 def _check_curve(
-    document: Document, path: KeyPath, charge: ChargeModel, trim: Trim, refrigerants: Mapping[str, Refrigerant]
+    document: Document,
+    path: KeyPath,
+    charge: ChargeModel,
+    element: PowerElement,
+    refrigerants: Mapping[str, Refrigerant],
 ) -> list[Mistake]:
-    actuator = trim.actuator
+    actuator = element.actuator
     assert isinstance(actuator, ThermostaticActuator)
     balance = actuator.balance
-    te = np.linspace(charge.evaporating_range.least, charge.evaporating_range.greatest, _STEPS)
+    te = np.linspace(charge.evaporating_range.minimum, charge.evaporating_range.maximum, _STEPS)
     curve = balance.charge.curve
     inside = np.linspace(max(te[0], curve.range_k[0]), min(te[-1] + 15.0, curve.range_k[1]), 4 * _STEPS)
     falling = np.flatnonzero(~(np.diff(curve.pressure(inside)) > 0.0))
@@ -65,13 +69,13 @@ def _check_curve(
         # Below the MOP only: above it the valve closes on purpose.
         superheat = static_superheat(balance, refrigerants[name], te)
         known = np.isfinite(superheat) & ~balance.charge.is_above_limit(te + superheat)
-        low = np.flatnonzero(known & (superheat < charge.least_static_superheat))
+        low = np.flatnonzero(known & (superheat < charge.minimum_static_superheat))
         if low.size:
             worst = low[np.argmin(superheat[low])]
             text = (
                 f"with {name} the static superheat falls to {superheat[worst] * 1.8:.2f} delta_degF "
                 f"({superheat[worst]:.2f} K) at an evaporating (dew) temperature of {both_scales(te[worst])}; "
-                f"must be at least {charge.least_static_superheat * 1.8:.2f} delta_degF"
+                f"must be at least {charge.minimum_static_superheat * 1.8:.2f} delta_degF"
             )
-            found.append(document.mistake((*path, "least_static_superheat"), text))
+            found.append(document.mistake((*path, "minimum_static_superheat"), text))
     return found

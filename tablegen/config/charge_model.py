@@ -26,13 +26,13 @@ from tablegen.config.tolerance_model import ShareTolerance, StepTolerance
 class RangeModel(Model):
     """From a temperature to a higher one."""
 
-    least: Temperature
-    greatest: Temperature
+    minimum: Temperature
+    maximum: Temperature
 
     @model_validator(mode="after")
     def _ascending(self) -> Self:
-        if self.least >= self.greatest:
-            raise ValueError("least must be below greatest")
+        if self.minimum >= self.maximum:
+            raise ValueError("minimum must be below maximum")
         return self
 
 
@@ -77,7 +77,7 @@ class ChargeModel(Model):
     temperature_ranges: Annotated[list[Name], Field(min_length=1)]
     refrigerants: Annotated[list[Name], Field(min_length=1)]
     evaporating_range: RangeModel
-    least_static_superheat: Step
+    minimum_static_superheat: Step
     fluid: Name | None = None
     points: list[ChargePoint] | None = None
     antoine: AntoineModel | None = None

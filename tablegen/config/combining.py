@@ -1,4 +1,4 @@
-"""Families x groups x envelopes, less what rules leave out and what families are not approved for."""
+"""Families x groups x applications, less what rules leave out and what families are not approved for."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from tablegen.model.registry import Registry
 # Every name that a rule may use, by key: whatever there is, also what the catalogue does not list.
 Known: TypeAlias = Mapping[str, Collection[str]]
 # Where a name is kept that the catalogue does not list.
-_KEPT = {"family": "its file in families/", "group": "it in groups.yaml", "envelope": "its file in envelopes/"}
+_KEPT = {"family": "its file in families/", "group": "it in groups.yaml", "application": "its file in applications/"}
 
 
 def check_rules(reader: Reader, document: Document, rules: Sequence[LeaveOutModel], known: Known) -> None:
@@ -44,14 +44,14 @@ def kept_of(
     """What the rules leave, and those rules that take something with how much each takes.
 
     A rule that could take nothing whatever the catalogue listed of all `known` names is a mistake; one whose families,
-    groups or envelopes are not in use is none.  Without `known` no rule is one.
+    groups or applications are not in use is none.  Without `known` no rule is one.
     """
-    made = [LeftOut(r.named("family"), r.named("group"), r.named("envelope"), r.why, 0) for r in rules]
+    made = [LeftOut(r.named("family"), r.named("group"), r.named("application"), r.why, 0) for r in rules]
     first = [_first(made, combination) for combination in combinations]
     kept = tuple(c for c, rule in zip(combinations, first, strict=True) if rule is None)
     counts = [first.count(index) for index in range(len(made))]
     if known is not None and not all(counts):
-        every = (Combination(f, g, e) for f in known["family"] for g in known["group"] for e in known["envelope"])
+        every = (Combination(f, g, e) for f in known["family"] for g in known["group"] for e in known["application"])
         useful = {_first(made, combination) for combination in every}
         for index, count in enumerate(counts):
             if not count and index not in useful:
@@ -89,7 +89,7 @@ def approved_of(
             refused[c.family, c.group].append(c)
     kept = tuple(c for c in combinations if not why[c.family, c.group])
     rules = tuple(
-        LeftOut((family,), (group,), tuple(c.envelope for c in taken), why[family, group], len(taken))
+        LeftOut((family,), (group,), tuple(c.application for c in taken), why[family, group], len(taken))
         for (family, group), taken in refused.items()
         if taken
     )

@@ -8,9 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from tablegen.config.application_model import (
+    ApplicationModel,
     ClearanceModel,
     ConditionModel,
-    EnvelopeModel,
     HeadModel,
     PolynomialModel,
     SuperheatModel,
@@ -35,11 +35,11 @@ from tablegen.model.inputs import (
     Group,
     InstallationScatter,
     Offered,
+    PowerElement,
     PrintSettings,
     ProductionScatter,
     Revision,
     Size,
-    Trim,
 )
 from tablegen.model.names import key_of
 from tablegen.physics.arrays import Floats
@@ -52,44 +52,44 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
-    Envelope,
-    Extreme,
     Head,
     HeadCondition,
     LiquidSupply,
     Losses,
+    OperatingCondition,
     SuctionResponse,
     SuperheatLimits,
+    SystemInputs,
 )
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 
 
-def suction_grid(model: EnvelopeModel) -> Floats:
+def suction_grid(model: ApplicationModel) -> Floats:
     """Suction temperatures [K], ascending."""
     grid = model.suction.saturated_temperatures
     steps = round((grid.warmest - grid.coldest) / grid.step)
     return np.linspace(grid.coldest, grid.warmest, steps + 1)
 
 
-def envelope(model: EnvelopeModel) -> Envelope:
-    """The physics' envelope for one refrigerant."""
+def system_inputs(model: ApplicationModel) -> SystemInputs:
+    """The physics' application for one refrigerant."""
     site = model.site_pressure.value_pa
     rated_k = model.rating.liquid_temperature
     if rated_k is None:
         # Checked by the model: subcooling stands only beside a condensing temperature on bubble basis.
         rated_k = (model.rating.condensing_temperature or np.nan) - (model.rating.subcooling or np.nan)
     losses = model.losses
-    return Envelope(
-        name=model.envelope,
+    return SystemInputs(
+        name=model.application,
         sst_at_compressor=model.suction.sst_at == "compressor",
         suction_loss_k=model.suction.line_loss,
         response=SuctionResponse(model.suction.response),
         box_difference_k=model.suction.box_difference,
-        capacity_step=model.compressor.least_capacity,
-        rating=HeadCondition(Extreme.RATING, _head(model.rating, site), LiquidSupply(rated_k)),
-        low_head=HeadCondition(Extreme.LOW_HEAD, _head(model.low_head, site), _liquid(model.low_head)),
-        high_head=HeadCondition(Extreme.HIGH_HEAD, _head(model.high_head, site), _liquid(model.high_head)),
+        capacity_step=model.compressor.minimum_capacity,
+        rating=HeadCondition(OperatingCondition.RATING, _head(model.rating, site), LiquidSupply(rated_k)),
+        low_head=HeadCondition(OperatingCondition.LOW_HEAD, _head(model.low_head, site), _liquid(model.low_head)),
+        high_head=HeadCondition(OperatingCondition.HIGH_HEAD, _head(model.high_head, site), _liquid(model.high_head)),
         losses=Losses(
             losses.liquid_line,
             losses.lift,
@@ -104,8 +104,8 @@ def envelope(model: EnvelopeModel) -> Envelope:
     )
 
 
-def _sources(model: EnvelopeModel) -> dict[str, str]:
-    """Where each part of an envelope comes from."""
+def _sources(model: ApplicationModel) -> dict[str, str]:
+    """Where each part of an application comes from."""
     return {
         "rating": model.rating.source,
         "low_head": model.low_head.source,
@@ -117,10 +117,12 @@ def _sources(model: EnvelopeModel) -> dict[str, str]:
 
 
 def application(
-    model: EnvelopeModel, own: dict[str, EnvelopeModel], own_heads: tuple[tuple[str, Extreme], ...] = ()
+    model: ApplicationModel,
+    own: dict[str, ApplicationModel],
+    own_heads: tuple[tuple[str, OperatingCondition], ...] = (),
 ) -> Application:
-    """An envelope config with the inputs of every refrigerant; `own` holds each one's model."""
-    envelopes = {refrigerant: envelope(one) for refrigerant, one in own.items()}
+    """An application config with the inputs of every refrigerant; `own` holds each one's model."""
+    systems = {refrigerant: system_inputs(one) for refrigerant, one in own.items()}
     sources = _sources(model)
     for refrigerant, one in own.items():
         for part, text in _sources(one).items():
@@ -130,27 +132,27 @@ def application(
     # The grid's own number, not the config's, so that rows compare equal.
     example = float(sst_k[np.argmin(np.abs(sst_k - model.suction.printed_example))])
     return Application(
-        model.envelope,
+        model.application,
         model.title,
         model.note,
         model.temperature_range,
         model.site_pressure.value_pa,
         sst_k,
         example,
-        envelopes,
+        systems,
         sources,
         own_heads,
         {name: _installation(one) for name, one in own.items() if one.scatter},
     )
 
 
-def _installation(model: EnvelopeModel) -> InstallationScatter:
+def _installation(model: ApplicationModel) -> InstallationScatter:
     """What installations differ by: a loss or a subcooling by half of itself at most, so that it stays positive two
     standard deviations down; one that is zero does not scatter."""
     assert model.scatter is not None
     stated, losses = model.scatter.scatter(), model.losses
     supplies = [_liquid(condition) for condition in (model.low_head, model.high_head)]
-    subcooling = min((s.least_subcooling_k for s in supplies if s.temperature_k is None), default=0.0)
+    subcooling = min((s.min_subcooling_k for s in supplies if s.temperature_k is None), default=0.0)
     return replace(
         stated,
         inlet_subcooling_k=min(stated.inlet_subcooling_k, 0.5 * subcooling),
@@ -159,8 +161,8 @@ def _installation(model: EnvelopeModel) -> InstallationScatter:
     )
 
 
-def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[str, Refrigerant]) -> Family:
-    """A family with its trims (made by `trim` for a thermostatic one, by `drive` for an electronic one)."""
+def family(model: FamilyModel, elements: tuple[PowerElement, ...], refrigerants: Mapping[str, Refrigerant]) -> Family:
+    """A family with its power elements (made by `power element` for a thermostatic one, by `drive` for an electronic one)."""
     rating = valve_rating(model.rating, refrigerants) if model.rating else None
     recovery = model.pressure_recovery if model.pressure_recovery is not None else np.nan
     return Family(
@@ -178,7 +180,7 @@ def family(model: FamilyModel, trims: tuple[Trim, ...], refrigerants: Mapping[st
         model.rating.source if model.rating else "",
         tuple(_size(s, rating, FlowLaw(model.flow_law), recovery) for s in model.sizes),
         _characteristic(model),
-        trims,
+        elements,
         approval(model),
         _offered(model),
         tolerance_of(model.pressure_recovery_tolerance),
@@ -237,18 +239,18 @@ def valve_rating(model: ValveRatingModel, refrigerants: Mapping[str, Refrigerant
     )
 
 
-def drive(model: StepperModel | PulseModel) -> Trim:
+def drive(model: StepperModel | PulseModel) -> PowerElement:
     """The drive of an electronic family, which serves every refrigerant and application."""
     if isinstance(model, StepperModel):
-        steps = ElectronicActuator(1.0 - model.control_reserve, model.least_steps / model.full_steps)
+        steps = ElectronicActuator(1.0 - model.control_reserve, model.minimum_steps / model.full_steps)
         reserve = 100 * model.control_reserve
         used = f"{100 - reserve:g} percent of travel, {reserve:g} percent in reserve" if reserve else "full travel"
-        title = f"stepper of {model.full_steps} steps, from {model.least_steps} steps up; sized to {used}"
-        return Trim("stepper", title, (), (), steps)
-    pulse = ElectronicActuator(model.greatest_duty, model.least_duty, Reason.GREATEST_DUTY, Reason.LEAST_DUTY)
-    least, greatest = 100 * model.least_duty, 100 * model.greatest_duty
-    title = f"pulse modulation, open for {least:g} to {greatest:g} percent of the cycle"
-    return Trim("pulse", title, (), (), pulse)
+        title = f"stepper of {model.full_steps} steps, from {model.minimum_steps} steps up; sized to {used}"
+        return PowerElement("stepper", title, (), (), steps)
+    pulse = ElectronicActuator(model.maximum_duty, model.minimum_duty, Reason.MAX_DUTY, Reason.MIN_DUTY)
+    minimum, maximum = 100 * model.minimum_duty, 100 * model.maximum_duty
+    title = f"pulse modulation, open for {minimum:g} to {maximum:g} percent of the cycle"
+    return PowerElement("pulse", title, (), (), pulse)
 
 
 def charge_curve(model: ChargeModel, refrigerants: Mapping[str, Refrigerant]) -> ChargeCurve:
@@ -257,11 +259,11 @@ def charge_curve(model: ChargeModel, refrigerants: Mapping[str, Refrigerant]) ->
         return PointsCurve(tuple(p[0] for p in model.points), tuple(p[1].value_pa for p in model.points))
     if model.antoine is not None:
         a = model.antoine
-        return AntoineCurve(a.a, a.b, a.c, (a.range.least, a.range.greatest))
+        return AntoineCurve(a.a, a.b, a.c, (a.range.minimum, a.range.maximum))
     return SaturationCurve(refrigerants[model.fluid or ""])
 
 
-def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[str, Refrigerant]) -> Trim:
+def element(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[str, Refrigerant]) -> PowerElement:
     """One bulb charge, set at the factory.
 
     Raises
@@ -282,11 +284,11 @@ def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[st
     actuator = ThermostaticActuator(
         balance,
         model.opening.stop,
-        model.opening.least_stable,
-        (charge.evaporating_range.least, charge.evaporating_range.greatest),
+        model.opening.minimum_stable,
+        (charge.evaporating_range.minimum, charge.evaporating_range.maximum),
         model.equalizer == "internal",
     )
-    return Trim(
+    return PowerElement(
         charge.charge,
         charge.title,
         tuple(charge.temperature_ranges),
@@ -295,7 +297,7 @@ def trim(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping[st
         setting,
         s.refrigerant,
         mop.value_pa if mop else None,
-        charge.least_static_superheat,
+        charge.minimum_static_superheat,
         tolerance_of(s.static_superheat_tolerance),
         tolerance_of(s.opening_superheat_tolerance),
         tolerance_of(charge.pressure_tolerance),
@@ -312,7 +314,7 @@ def printing(model: CatalogueModel) -> PrintSettings:
     revisions = tuple(Revision(r.revision, r.date, r.change) for r in model.revisions)
     return PrintSettings(
         model.title,
-        model.house,
+        model.company,
         model.notice,
         model.revision,
         model.date,
@@ -340,15 +342,15 @@ def _liquid(model: ConditionModel) -> LiquidSupply:
     if model.liquid_temperature is not None:
         return LiquidSupply(model.liquid_temperature)
     if model.inlet_subcooling_range is not None:
-        return LiquidSupply(None, model.inlet_subcooling_range.least, model.inlet_subcooling_range.greatest)
+        return LiquidSupply(None, model.inlet_subcooling_range.minimum, model.inlet_subcooling_range.maximum)
     subcooling = model.inlet_subcooling or 0.0
     return LiquidSupply(None, subcooling, subcooling)
 
 
 def _superheat(model: SuperheatModel) -> SuperheatLimits:
-    line = model.least_stable_line
-    least = (line.constant, line.linear, line.quadratic) if line else (model.least_stable or 0.0, 0.0, 0.0)
-    return SuperheatLimits(model.useful, model.greatest, least)
+    line = model.minimum_stable_line
+    minimum = (line.constant, line.linear, line.quadratic) if line else (model.minimum_stable or 0.0, 0.0, 0.0)
+    return SuperheatLimits(model.useful, model.maximum, minimum)
 
 
 def _compressor(model: ClearanceModel | PolynomialModel | TableModel) -> Compressor:

@@ -74,10 +74,10 @@ class ValveRatingModel(Model):
 
 
 class OpeningModel(Model):
-    """Opening as a share of rated stroke: the stop, the least steady opening, the characteristic by points."""
+    """Opening as a share of rated stroke: the stop, the minimum steady opening, the characteristic by points."""
 
     stop: Travel
-    least_stable: Share
+    minimum_stable: Share
     characteristic: Literal["linear", "points"] = "linear"
     points: list[list[Travel]] | None = None
 
@@ -86,9 +86,9 @@ class OpeningModel(Model):
         if self.stop < 1.0:
             text = "is not allowed; stop must be at least 100 percent: rated stroke lies within the travel"
             raise AtKey("stop", f"{100 * self.stop:g} percent {text}")
-        if not 0.0 < self.least_stable < 1.0:
-            text = f"{100 * self.least_stable:g} percent is not allowed; must lie between 0 and 100 percent"
-            raise AtKey("least_stable", text)
+        if not 0.0 < self.minimum_stable < 1.0:
+            text = f"{100 * self.minimum_stable:g} percent is not allowed; must lie between 0 and 100 percent"
+            raise AtKey("minimum_stable", text)
         if (self.characteristic == "points") != (self.points is not None):
             raise ValueError("points are given with 'characteristic: points', and only then")
         if self.points is not None:
@@ -170,7 +170,7 @@ class FamilyBase(Model):
             if name in names[:i]:
                 raise AtKey("sizes", i, "size", f"size {name!r} stands twice in sizes")
         self._check_display_names()
-        self._check_ladder()
+        self._check_size_range()
         self._check_offered()
         return self
 
@@ -211,7 +211,7 @@ class FamilyBase(Model):
             if name not in named:
                 raise AtKey("offered", "connections", f"size {name!r} is offered with no connections")
 
-    def _check_ladder(self) -> None:
+    def _check_size_range(self) -> None:
         """Sizes are all given one way, and ascend."""
         for i, size in enumerate(self.sizes):
             if size.capacity is not None and self.rating is None:
@@ -252,15 +252,15 @@ class StepperModel(FamilyBase):
     kind: Literal["stepper"]
     driver: Text | None = None
     full_steps: Annotated[int, Field(ge=10, le=100000)]
-    least_steps: Annotated[int, Field(ge=1)]
+    minimum_steps: Annotated[int, Field(ge=1)]
     control_reserve: Share
     characteristic: list[list[Travel]] | None = None
 
     @model_validator(mode="after")
     def _opens(self) -> Self:
-        if not self.least_steps / self.full_steps < 1.0 - self.control_reserve:
-            text = f"{self.least_steps} of {self.full_steps} steps leave no travel below the control reserve"
-            raise AtKey("least_steps", text)
+        if not self.minimum_steps / self.full_steps < 1.0 - self.control_reserve:
+            text = f"{self.minimum_steps} of {self.full_steps} steps leave no travel below the control reserve"
+            raise AtKey("minimum_steps", text)
         if self.characteristic is not None:
             _check_points(self.characteristic, 1.0, "characteristic")
         return self
@@ -271,13 +271,13 @@ class PulseModel(FamilyBase):
 
     kind: Literal["pulse_modulated"]
     driver: Text | None = None
-    least_duty: Share
-    greatest_duty: Share
+    minimum_duty: Share
+    maximum_duty: Share
 
     @model_validator(mode="after")
     def _opens(self) -> Self:
-        if not 0.0 < self.least_duty < self.greatest_duty:
-            raise ValueError("least_duty must be above 0 and below greatest_duty")
+        if not 0.0 < self.minimum_duty < self.maximum_duty:
+            raise ValueError("minimum_duty must be above 0 and below maximum_duty")
         return self
 
 

@@ -46,28 +46,28 @@ class BadText(AtKey):
         super().__init__(*path, rule)
 
 
-def quantity(kind: str, least: str | None = None, most: str | None = None) -> BeforeValidator:
+def quantity(kind: str, minimum: str | None = None, most: str | None = None) -> BeforeValidator:
     """A validator that reads a quantity and holds it to bounds, both written as a config would."""
 
     @functools.cache
     def bounds() -> tuple[float, float]:
-        low = -math.inf if least is None else to_si(least, kind) - 1e-12
+        low = -math.inf if minimum is None else to_si(minimum, kind) - 1e-12
         return low, math.inf if most is None else to_si(most, kind) + 1e-12
 
     def read(text: Any) -> float:
         value = to_si(text, kind)
         low, high = bounds()
         if not low <= value <= high:
-            raise BadValue(repr(text), _between(least, most))
+            raise BadValue(repr(text), _between(minimum, most))
         return value
 
     return BeforeValidator(read)
 
 
-def _between(least: str | None, most: str | None) -> str:
-    if least is None:
+def _between(minimum: str | None, most: str | None) -> str:
+    if minimum is None:
         return f"must be at most {most}"
-    return f"must be at least {least}" if most is None else f"must be at least {least} and at most {most}"
+    return f"must be at least {minimum}" if most is None else f"must be at least {minimum} and at most {most}"
 
 
 def _name(text: Any) -> str:

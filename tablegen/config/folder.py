@@ -9,7 +9,7 @@ from pathlib import Path
 from tablegen.errors import Mistake
 
 SUFFIX = ".yaml"
-FOLDERS = ("families", "envelopes", "editions", "refrigerants")
+FOLDERS = ("families", "applications", "publications", "refrigerants")
 # Notes and bench data beside the configs, and what editors leave; hidden files are none of ours either.
 _HARMLESS = re.compile(r"\..*|readme.*|.*\.(md|txt|csv)|.*(~|\.bak|\.orig|\.swp|\.tmp)", re.IGNORECASE)
 _WRITTEN_OTHERWISE = (".yml", ".json")

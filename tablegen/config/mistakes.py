@@ -151,7 +151,7 @@ def _size(context: dict[str, Any]) -> str:
     """What is wrong with the length of a list or a mapping."""
     is_mapping = context.get("field_type") == "Dictionary"
     parts = "keys" if is_mapping else "items"
-    bound, limit = ("least", context["min_length"]) if "min_length" in context else ("most", context["max_length"])
+    bound, limit = ("minimum", context["min_length"]) if "min_length" in context else ("most", context["max_length"])
     shown = _items(context["actual_length"], is_mapping)
     return f"{shown} is not allowed; it must have at {bound} {limit} {parts if limit != 1 else parts[:-1]}"
 

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from tablegen.config.application_model import EnvelopeModel
+from tablegen.config.application_model import ApplicationModel
 from tablegen.config.catalogue_files import (
     FAMILY_KINDS,
     CatalogueFiles,
@@ -15,7 +15,7 @@ from tablegen.config.catalogue_files import (
     check_references,
     combined,
     members_in_use,
-    read_envelope,
+    read_application,
     refrigerants_at_valves,
     with_approvals,
 )
@@ -24,15 +24,15 @@ from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import refrigerant_files, refrigerants_as_asked
 from tablegen.config.source import Document
-from tablegen.sweep.property_store import PropertyStore
+from tablegen.model.property_store import PropertyStore
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A refrigerant or group of a catalogue, and an envelope (None for all, so that one can be chosen)."""
+    """A refrigerant or group of a catalogue, and an application (None for all, so that one can be chosen)."""
 
     refrigerant: str
-    envelope: str | None
+    application: str | None
 
 
 def read_narrowed(
@@ -43,7 +43,7 @@ def read_narrowed(
     asked: Asked,
     articles: Path | None = None,
 ) -> CatalogueFiles | None:
-    """The files that a case takes; None if the catalogue does not know the refrigerant or the envelope.
+    """The files that a case takes; None if the catalogue does not know the refrigerant or the application.
 
     Raises
     ------
@@ -62,8 +62,8 @@ def read_narrowed(
     combinations, left_out = combined(reader, document, catalogue)
     # Also what a rule takes away: the reason is part of the answer.
     own = _groups(catalogue, groups, asked.refrigerant)
-    wanted = catalogue.envelopes if asked.envelope is None else [asked.envelope]
-    if not own or not set(wanted) <= set(catalogue.envelopes):
+    wanted = catalogue.applications if asked.application is None else [asked.application]
+    if not own or not set(wanted) <= set(catalogue.applications):
         return None
     # A refrigerant alone is a case of its own; a group is one with all its members.
     only = None if asked.refrigerant in own else {"members": [asked.refrigerant]}
@@ -71,9 +71,9 @@ def read_narrowed(
     members = [name for group in narrowed.values() for name in group.members]
     refrigerants, refrigerant_documents = refrigerants_as_asked(reader, store)
     families = reader.by_kind("families", "family", FAMILY_KINDS)
-    envelopes: dict[str, tuple[Document, EnvelopeModel]] = {}
+    applications: dict[str, tuple[Document, ApplicationModel]] = {}
     for name in wanted:
-        envelopes |= read_envelope(reader, path.parent / "envelopes" / f"{name}.yaml", override)
+        applications |= read_application(reader, path.parent / "applications" / f"{name}.yaml", override)
     models = [families[name][1] for name in catalogue.families if name in families]
     used = members_in_use(catalogue, groups.groups, combinations)
     every = tuple(name for name in dict.fromkeys([*used, *refrigerants_at_valves(models)]) if name in refrigerants)
@@ -81,7 +81,7 @@ def read_narrowed(
     listed = articles_of(reader, document, catalogue, families, articles)
     reader.stop_if_wrong()
     # The rules have been used.
-    few = {"groups": list(own), "envelopes": wanted, "editions": [], "leave_out": []}
+    few = {"groups": list(own), "applications": wanted, "publications": [], "leave_out": []}
     files = CatalogueFiles(
         document,
         catalogue.model_copy(update=few),
@@ -90,7 +90,7 @@ def read_narrowed(
         refrigerants,
         refrigerant_documents,
         {name: (at, _family(model, members)) for name, (at, model) in families.items()},
-        envelopes,
+        applications,
         {},
         tuple(c for c in combinations if c.group in own),
         left_out,
@@ -104,7 +104,11 @@ def read_narrowed(
 def _note_the_rest(reader: Reader, refrigerants: Collection[str]) -> None:
     """Take note of the files that the case does not ask for, unread, for the fingerprint is that of the whole."""
     paths = refrigerant_files(reader)
-    for path in (*reader.files_in("envelopes"), *reader.files_in("editions"), *(paths[name] for name in refrigerants)):
+    for path in (
+        *reader.files_in("applications"),
+        *reader.files_in("publications"),
+        *(paths[name] for name in refrigerants),
+    ):
         reader.bytes_of(path)
 
 

@@ -28,20 +28,20 @@ class Origin:
 
 
 class Origins:
-    """The origins of one case: its envelope as it holds for one refrigerant, and its family.
+    """The origins of one case: its application as it holds for one refrigerant, and its family.
 
-    A key is a path in the envelope's file ("losses.lift"), or starts with what it is looked up in:
+    A key is a path in the application's file ("losses.lift"), or starts with what it is looked up in:
     "family:port.unbalance", "charge:NAME:setting.static_superheat", "size:NAME:kv".
     """
 
-    def __init__(self, envelope: Document, family: Document) -> None:
-        self._envelope, self._family = envelope, family
+    def __init__(self, application: Document, family: Document) -> None:
+        self._application, self._family = application, family
 
     def find(self, key: str) -> Origin | None:
         """Where a key is written; None where it is not, so that a default holds, or none is meant."""
         kind, _, rest = key.partition(":")
         if not rest:
-            return _origin(self._envelope, _path(key))
+            return _origin(self._application, _path(key))
         if kind == "family":
             return _origin(self._family, _path(rest))
         name, _, below = rest.partition(":")
@@ -50,10 +50,12 @@ class Origins:
         return _origin(self._family, (rows, found[0], *_path(below))) if found else None
 
 
-def origins_of(catalogue: Path, envelope: str, refrigerant: str, family: str, overrides: Sequence[str] = ()) -> Origins:
+def origins_of(
+    catalogue: Path, application: str, refrigerant: str, family: str, overrides: Sequence[str] = ()
+) -> Origins:
     """The origins of a case in a catalogue that `load_with` has read with the same overrides."""
     folder = catalogue.parent
-    document = _read(folder, "envelopes", envelope)
+    document = _read(folder, "applications", application)
     if overrides:
         document = overridden(document, override_document(overrides))
     special = document.data.get("by_refrigerant", {})

@@ -9,7 +9,7 @@ _ALTERNATIVES = (
     frozenset({"head_pressure", "condensing_temperature"}),
     frozenset({"inlet_subcooling", "inlet_subcooling_range", "liquid_temperature"}),
     frozenset({"subcooling", "liquid_temperature"}),
-    frozenset({"least_stable", "least_stable_line"}),
+    frozenset({"minimum_stable", "minimum_stable_line"}),
 )
 # What belongs to a key that was put away.
 _COMPANIONS = {"condensing_temperature": ("basis",)}
@@ -27,7 +27,7 @@ def overlaid(base: Document, override: Document) -> Document:
 
 
 def overridden(document: Document, over: Document) -> Document:
-    """An envelope with another document over it, whatever the refrigerant: over what is special to some as well."""
+    """An application with another document over it, whatever the refrigerant: over what is special to some as well."""
     special = document.data.get("by_refrigerant")
     if isinstance(special, dict):
         parts = {r: document.part(("by_refrigerant", r)) for r in special if isinstance(special[r], dict)}

@@ -1,4 +1,4 @@
-"""A catalogue for one case, with some keys of an envelope given otherwise, which no table is made for."""
+"""A catalogue for one case, with some keys of an application given otherwise, which no table is made for."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from tablegen.model.offer import application_for, check_covered, covers
 
 OPTION = "--set"
 # Keys that decide for what an application's tables, and so its valves, are offered.
-_OFFER = ("envelope", "title", "note", "temperature_range", "by_refrigerant", "scatter")
+_OFFER = ("application", "title", "note", "temperature_range", "by_refrigerant", "scatter")
 _GRID = ("suction", "saturated_temperatures")
 
 
@@ -34,14 +34,14 @@ class CaseCatalogue:
     was_chosen: bool
 
 
-# Loads a catalogue with overrides put over an envelope; without an envelope, as its files are.
+# Loads a catalogue with overrides put over an application; without an application, as its files are.
 Load: TypeAlias = Callable[[str | None, Sequence[str]], Catalogue]
 
 
 def load_case(
-    load: Load, refrigerant: str, sst_k: float, envelope: str | None, overrides: Sequence[str]
+    load: Load, refrigerant: str, sst_k: float, application: str | None, overrides: Sequence[str]
 ) -> CaseCatalogue:
-    """The catalogue for a case; without an envelope the only application that covers its suction temperature [K].
+    """The catalogue for a case; without an application the only application that covers its suction temperature [K].
 
     Raises
     ------
@@ -50,32 +50,32 @@ def load_case(
     ConfigError
         As `load_with`.
     """
-    if envelope is not None:
-        own = load(envelope, overrides)
-        if envelope in own.applications and not covers(own.applications[envelope], sst_k):
+    if application is not None:
+        own = load(application, overrides)
+        if application in own.applications and not covers(own.applications[application], sst_k):
             # The whole catalogue says which application covers it.
-            check_covered(load(None, ()), refrigerant, envelope, sst_k)
-        return CaseCatalogue(own, envelope, False)
+            check_covered(load(None, ()), refrigerant, application, sst_k)
+        return CaseCatalogue(own, application, False)
     base = load(None, ())
     name = application_for(base, refrigerant, sst_k)
     return CaseCatalogue(load(name, overrides) if overrides else base, name, True)
 
 
 def loader_of(path: Path, refrigerant: str | None, also: Collection[str] = (), articles: Path | None = None) -> Load:
-    """`load_with` for one file, to be called for one envelope or another."""
-    return lambda envelope, overrides: load_with(path, envelope, overrides, refrigerant, also, articles=articles)
+    """`load_with` for one file, to be called for one application or another."""
+    return lambda application, overrides: load_with(path, application, overrides, refrigerant, also, articles=articles)
 
 
 def load_with(
     path: Path,
-    envelope: str | None,
+    application: str | None,
     overrides: Sequence[str],
     refrigerant: str | None = None,
     also: Collection[str] = (),
     option: str = OPTION,
     articles: Path | None = None,
 ) -> Catalogue:
-    """Load a catalogue, with `overrides` (KEY=VALUE, keys as in an envelope file) put over one envelope.
+    """Load a catalogue, with `overrides` (KEY=VALUE, keys as in an application file) put over one application.
 
     The packaged catalogue is narrowed to a refrigerant or group that is named, for the package's own tests see to it
     that it is sound; any other is held to every rule.  `also` names refrigerants to have ready although no group holds
@@ -89,9 +89,9 @@ def load_with(
     ConfigError
         As `load_catalogue`; a mistake in an override is reported with the option in place of a file.
     """
-    override = (envelope, override_document(overrides, option)) if overrides and envelope is not None else None
+    override = (application, override_document(overrides, option)) if overrides and application is not None else None
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
-        return load_for_case(path, Asked(refrigerant, envelope), override=override, articles=articles)
+        return load_for_case(path, Asked(refrigerant, application), override=override, articles=articles)
     return load_catalogue(path, also=also, override=override, articles=articles)
 
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tablegen.config.publication_model import CounterChartModel, EditionModel, HandoutModel
-from tablegen.config.publications import print_names, read_editions
+from tablegen.config.publication_model import CounterChartModel, HandoutModel, PublicationModel
+from tablegen.config.publications import print_names, read_publications
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
+from tablegen.dataset.empty_charts import empty_prints
 from tablegen.errors import Mistake
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import mixed_charges
-from tablegen.tables.empty_charts import empty_prints
 
 
 def check_prints(path: Path, catalogue: Catalogue) -> None:
@@ -31,17 +31,17 @@ def check_prints(path: Path, catalogue: Catalogue) -> None:
             "group is one table and one valve: put them in groups of their own, or leave the family out for it"
         )
         reader.mistakes.append(groups.mistake(("groups", group, "members"), text))
-    owners = {name: found for found in read_editions(reader).values() for name in print_names(found[1])}
+    owners = {name: found for found in read_publications(reader).values() for name in print_names(found[1])}
     seen: dict[tuple[str, str], Mistake] = {}
     for empty in empty_prints(catalogue):
         document, model = owners[empty.name]
         # One line, however often it is printed.
-        seen.setdefault((model.edition, empty.group), _mistake(document, model, empty.group, empty.why))
+        seen.setdefault((model.publication, empty.group), _mistake(document, model, empty.group, empty.why))
     reader.mistakes += seen.values()
     reader.stop_if_wrong()
 
 
-def _mistake(document: Document, model: EditionModel, group: str, why: str) -> Mistake:
+def _mistake(document: Document, model: PublicationModel, group: str, why: str) -> Mistake:
     if isinstance(model, CounterChartModel):
         text = f"{group!r} is not allowed; its chart would be empty: {why}"
         return document.mistake(("groups", model.groups.index(group)), text)

@@ -10,7 +10,7 @@ from pathlib import Path, PurePosixPath
 import numpy as np
 
 from tablegen.config import convert
-from tablegen.config.application_model import EnvelopeModel
+from tablegen.config.application_model import ApplicationModel
 from tablegen.config.catalogue_files import (
     CatalogueFiles,
     Override,
@@ -23,15 +23,15 @@ from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.head_check import head_mistakes, own_heads, pressure_mistakes
 from tablegen.config.narrowing import Asked, read_narrowed
 from tablegen.config.overlay import overlaid
-from tablegen.config.publications import editions_of
+from tablegen.config.publications import publications_of
 from tablegen.config.reader import Reader
 from tablegen.config.refrigerants import own_refrigerants, uncomputable
 from tablegen.config.source import Document
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Application, Catalogue, Combination, Family, LeftOut
+from tablegen.model.property_store import PropertyStore
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.property_store import PropertyStore
 
 
 def load_catalogue(
@@ -51,7 +51,7 @@ def load_catalogue(
     also : collection of str or None
         Refrigerants to have ready although no group holds them; None means all of the registry.
     override : Override, optional
-        An envelope, and what is put over its file, for every refrigerant.
+        An application, and what is put over its file, for every refrigerant.
     articles : Path, optional
         A list of articles in place of the catalogue's own.
 
@@ -110,10 +110,10 @@ class _Loader:
         self.reader.mistakes += uncomputable(computed, refrigerants, files.refrigerant_documents)
         self.reader.stop_if_wrong()
         made = self._made(files.families, catalogue.families, refrigerants)
-        applied = self._applied(files.envelopes, catalogue.envelopes, used)
+        applied = self._applied(files.applications, catalogue.applications, used)
         files = self._with_equalizers(files, applied)
-        editions = [files.editions[name] for name in catalogue.editions]
-        printed = editions_of(self.reader, editions, made, files.combinations, files.known)
+        publications = [files.publications[name] for name in catalogue.publications]
+        printed = publications_of(self.reader, publications, made, files.combinations, files.known)
         self.reader.stop_if_wrong()
         return Catalogue(
             catalogue.catalogue,
@@ -137,7 +137,7 @@ class _Loader:
 
     def check_heads(self, catalogue: Catalogue, files: CatalogueFiles) -> None:
         """Heads are such that refrigerants and valves can have them."""
-        documents = {name: document for name, (document, _) in files.envelopes.items()}
+        documents = {name: document for name, (document, _) in files.applications.items()}
         self.reader.mistakes += head_mistakes(catalogue, documents)
         self.reader.stop_if_wrong()
         families = {name: document for name, (document, _) in files.families.items()}
@@ -158,13 +158,13 @@ class _Loader:
             if not isinstance(model, ThermostaticModel):
                 made[name] = convert.family(model, (convert.drive(model),), refrigerants)
                 continue
-            trims = []
+            elements = []
             for index, charge in enumerate(model.charges):
-                mistakes, trim = check_charge(document, ("charges", index), model, charge, refrigerants)
+                mistakes, element = check_charge(document, ("charges", index), model, charge, refrigerants)
                 self.reader.mistakes += mistakes
-                if trim is not None:
-                    trims.append(trim)
-            made[name] = convert.family(model, tuple(trims), refrigerants)
+                if element is not None:
+                    elements.append(element)
+            made[name] = convert.family(model, tuple(elements), refrigerants)
         return made
 
     def _check_rating(self, document: Document, model: FamilyModel, refrigerants: Mapping[str, Refrigerant]) -> bool:
@@ -184,20 +184,20 @@ class _Loader:
         return True
 
     def _applied(
-        self, envelopes: dict[str, tuple[Document, EnvelopeModel]], wanted: Iterable[str], used: list[str]
+        self, applications: dict[str, tuple[Document, ApplicationModel]], wanted: Iterable[str], used: list[str]
     ) -> dict[str, Application]:
         applied = {}
         for name in wanted:
-            document, model = envelopes[name]
+            document, model = applications[name]
             base = document.without("by_refrigerant")
             special = document.data.get("by_refrigerant", {})
             if not isinstance(special, dict):
                 text = "it must be a mapping of refrigerants to the keys that differ for them"
                 self.reader.mistakes.append(document.mistake(("by_refrigerant",), text))
                 continue
-            made: dict[str, EnvelopeModel] = {}
+            made: dict[str, ApplicationModel] = {}
             for refrigerant in used:
-                own: EnvelopeModel | None = model
+                own: ApplicationModel | None = model
                 if refrigerant in special:
                     own = self._own_model(document, base, refrigerant, model)
                 if own is not None:
@@ -213,37 +213,41 @@ class _Loader:
         lost: list[Combination] = []
         for c in files.combinations:
             document, model = files.families[c.family]
-            if not isinstance(model, ThermostaticModel) or model.equalizer != "internal" or c.envelope not in applied:
+            if (
+                not isinstance(model, ThermostaticModel)
+                or model.equalizer != "internal"
+                or c.application not in applied
+            ):
                 continue
-            if all(e.losses.distributor_pa <= 0.0 for e in applied[c.envelope].envelopes.values()):
+            if all(e.losses.distributor_pa <= 0.0 for e in applied[c.application].systems.values()):
                 continue
             lost.append(c)
-            if c.envelope != self.overridden:
+            if c.application != self.overridden:
                 text = (
-                    f"'internal' is not allowed; envelope {c.envelope} has a distributor, whose pressure drop an "
+                    f"'internal' is not allowed; application {c.application} has a distributor, whose pressure drop an "
                     "internal equalizer would feel (use external, or set losses.distributor to 0 psi)"
                 )
                 self.reader.mistakes.append(document.mistake(("equalizer",), text))
         why = "Its internal equalizer would feel the pressure drop of the distributor."
-        rules = tuple(LeftOut((c.family,), (c.group,), (c.envelope,), why, 1) for c in lost)
+        rules = tuple(LeftOut((c.family,), (c.group,), (c.application,), why, 1) for c in lost)
         kept = tuple(c for c in files.combinations if c not in lost)
         return replace(files, combinations=kept, left_out=(*files.left_out, *rules))
 
     def _own_model(
-        self, document: Document, base: Document, refrigerant: str, model: EnvelopeModel
-    ) -> EnvelopeModel | None:
-        """The envelope with a refrigerant's own keys over it; those that name the table must stay."""
+        self, document: Document, base: Document, refrigerant: str, model: ApplicationModel
+    ) -> ApplicationModel | None:
+        """The application with a refrigerant's own keys over it; those that name the table must stay."""
         path = ("by_refrigerant", refrigerant)
         if not isinstance(document.data["by_refrigerant"][refrigerant], dict):
             self.reader.mistakes.append(document.mistake(path, "it must be a mapping of the keys that differ"))
             return None
-        for key in ("envelope", "title", "temperature_range", "note", "site_pressure"):
+        for key in ("application", "title", "temperature_range", "note", "site_pressure"):
             if key in document.data["by_refrigerant"][refrigerant]:
-                text = "the key cannot differ between the refrigerants of one envelope"
+                text = "the key cannot differ between the refrigerants of one application"
                 self.reader.mistakes.append(document.mistake((*path, key), text))
-        own = self.reader.model(EnvelopeModel, overlaid(base, document.part(path)))
+        own = self.reader.model(ApplicationModel, overlaid(base, document.part(path)))
         if own is not None and convert.suction_grid(own).tolist() != convert.suction_grid(model).tolist():
-            text = "suction.saturated_temperatures cannot differ between the refrigerants of one envelope"
+            text = "suction.saturated_temperatures cannot differ between the refrigerants of one application"
             self.reader.mistakes.append(document.mistake((*path, "suction"), text))
         return own
 

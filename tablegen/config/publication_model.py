@@ -1,4 +1,4 @@
-"""Config of one printed edition; `kind` says which model a file is read with."""
+"""Config of one printed publication; `kind` says which model a file is read with."""
 
 from __future__ import annotations
 
@@ -11,17 +11,17 @@ from tablegen.config.fields import AtKey, Model, Name, SizeNamed, Title
 
 
 class PrintModel(Model):
-    """Paper and units that an edition is printed with."""
+    """Paper and units that a publication is printed with."""
 
     paper: Literal["a4", "letter"]
     units: Literal["SI", "IP"]
     load_unit: Literal["kW", "kBtu/h", "ton_refrigeration"] | None = None
 
 
-class _EditionModel(Model):
-    """What every edition has: its name, and each way in which it is printed."""
+class _PublicationModel(Model):
+    """What every publication has: its name, and each way in which it is printed."""
 
-    edition: Name
+    publication: Name
     prints: Annotated[list[PrintModel], Field(min_length=1)]
 
     @model_validator(mode="after")
@@ -32,27 +32,27 @@ class _EditionModel(Model):
         return self
 
 
-class BookletModel(_EditionModel):
+class BookletModel(_PublicationModel):
     """A maker's booklet: all that the catalogue computes, less what a rule leaves out of print."""
 
     kind: Literal["booklet"]
     leave_out: list[LeaveOutModel] = Field(default_factory=list)
 
 
-class CounterChartModel(_EditionModel):
-    """A wholesaler's counter chart: one page for each refrigerant group, for the sizes that the house keeps."""
+class CounterChartModel(_PublicationModel):
+    """A wholesaler's counter chart: one page for each refrigerant group, for the sizes that the company stocks."""
 
     kind: Literal["counter_chart"]
     title: Title
-    house: Title
+    company: Title
     telephone: Annotated[Title, Field(max_length=40)]
     family: Name
-    envelope: Name
+    application: Name
     groups: Annotated[list[Name], Field(min_length=1)]
     stock: Annotated[list[SizeNamed], Field(min_length=1)]
 
 
-class HandoutModel(_EditionModel):
+class HandoutModel(_PublicationModel):
     """A teacher's handout with exercises drawn by a seed, and its answer key."""
 
     kind: Literal["handout"]
@@ -61,12 +61,12 @@ class HandoutModel(_EditionModel):
     class_label: Annotated[Title, Field(max_length=40)]
     seed: Annotated[int, Field(ge=0, le=2**32 - 1)]
     family: Name
-    envelope: Name
+    application: Name
     group: Name
 
 
-EditionModel = BookletModel | CounterChartModel | HandoutModel
-EDITION_KINDS: dict[str, type[BookletModel] | type[CounterChartModel] | type[HandoutModel]] = {
+PublicationModel = BookletModel | CounterChartModel | HandoutModel
+PUBLICATION_KINDS: dict[str, type[BookletModel] | type[CounterChartModel] | type[HandoutModel]] = {
     "booklet": BookletModel,
     "counter_chart": CounterChartModel,
     "handout": HandoutModel,

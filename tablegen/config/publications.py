@@ -1,6 +1,6 @@
-"""Load the editions that a catalogue names, and hold them to what it computes.
+"""Load the publications that a catalogue names, and hold them to what it computes.
 
-An edition stands once for each way in which it is printed; the first goes to a file of its own name, the others to
+A publication stands once for each way in which it is printed; the first goes to a file of its own name, the others to
 files that add their paper and units.
 """
 
@@ -12,12 +12,12 @@ from dataclasses import dataclass
 from tablegen.config.combining import Known, check_rules, kept_of
 from tablegen.config.parsed import KeyPath
 from tablegen.config.publication_model import (
-    EDITION_KINDS,
+    PUBLICATION_KINDS,
     BookletModel,
     CounterChartModel,
-    EditionModel,
     HandoutModel,
     PrintModel,
+    PublicationModel,
 )
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
@@ -31,33 +31,33 @@ ANSWERS = "-answers"
 
 
 @dataclass(frozen=True, slots=True)
-class Editions:
-    """Every edition in the order named."""
+class Publications:
+    """Every publication in the order named."""
 
     booklets: tuple[Booklet, ...]
     charts: tuple[CounterChart, ...]
     handouts: tuple[Handout, ...]
 
 
-def read_editions(reader: Reader) -> dict[str, tuple[Document, EditionModel]]:
-    """Every sound file of the folder `editions`; mistakes are kept by the reader."""
-    return reader.by_kind("editions", "edition", EDITION_KINDS)
+def read_publications(reader: Reader) -> dict[str, tuple[Document, PublicationModel]]:
+    """Every sound file of the folder `publications`; mistakes are kept by the reader."""
+    return reader.by_kind("publications", "publication", PUBLICATION_KINDS)
 
 
-def editions_of(
+def publications_of(
     reader: Reader,
-    editions: Iterable[tuple[Document, EditionModel]],
+    publications: Iterable[tuple[Document, PublicationModel]],
     families: Mapping[str, Family],
     combinations: Sequence[Combination],
     known: Known,
-) -> Editions:
+) -> Publications:
     """Booklets, counter charts and handouts; what is wrong in one of them is kept by the reader.
 
     `known` names whatever a rule may leave out of print, computed or not.
     """
     booklets, charts, handouts = [], [], []
     taken: dict[str, str] = {}
-    for document, model in editions:
+    for document, model in publications:
         _check_files(reader, document, model, taken)
         if isinstance(model, BookletModel):
             booklets += _booklets(reader, document, model, combinations, known)
@@ -65,21 +65,21 @@ def editions_of(
             handouts += _handouts(reader, document, model, families, combinations)
         else:
             charts += _counter_charts(reader, document, model, families, combinations)
-    return Editions(tuple(booklets), tuple(charts), tuple(handouts))
+    return Publications(tuple(booklets), tuple(charts), tuple(handouts))
 
 
-def print_names(model: EditionModel) -> list[str]:
-    """The names of the files that an edition is printed to."""
+def print_names(model: PublicationModel) -> list[str]:
+    """The names of the files that a publication is printed to."""
     return [printed.name for printed in _printed(model)]
 
 
-def _printed(model: EditionModel) -> Iterator[Printed]:
+def _printed(model: PublicationModel) -> Iterator[Printed]:
     for index, made in enumerate(model.prints):
         temperature = print_unit("temperature", made.units)
         load = print_unit("load", made.units, made.load_unit)
         offset = temperature.of(0.0)
         yield Printed(
-            name=model.edition if index == 0 else f"{model.edition}-{_suffix(made)}",
+            name=model.publication if index == 0 else f"{model.publication}-{_suffix(made)}",
             paper=made.paper,
             units=made.units,
             load_unit=made.load_unit or load.label,
@@ -94,16 +94,16 @@ def _suffix(made: PrintModel) -> str:
     return f"{made.paper}-{made.units}{load}".lower()
 
 
-def _check_files(reader: Reader, document: Document, model: EditionModel, taken: dict[str, str]) -> None:
+def _check_files(reader: Reader, document: Document, model: PublicationModel, taken: dict[str, str]) -> None:
     """No two documents go to one file; file names that differ in case alone are one on some systems."""
     stems = print_names(model)
     if isinstance(model, HandoutModel):
         stems += [stem + ANSWERS for stem in stems]
     for stem in stems:
-        owner = taken.setdefault(stem.casefold(), model.edition)
-        if owner != model.edition:
-            text = f"{model.edition!r} is not allowed; its file {stem}.pdf is also one of the edition {owner}"
-            reader.mistakes.append(document.mistake(("edition",), text))
+        owner = taken.setdefault(stem.casefold(), model.publication)
+        if owner != model.publication:
+            text = f"{model.publication!r} is not allowed; its file {stem}.pdf is also one of the publication {owner}"
+            reader.mistakes.append(document.mistake(("publication",), text))
 
 
 def _booklets(
@@ -140,11 +140,11 @@ def _counter_charts(
         CounterChart(
             printed=printed,
             title=model.title,
-            house=model.house,
+            company=model.company,
             telephone=model.telephone,
             column_width=COLUMN_WIDTH,
             family=model.family,
-            envelope=model.envelope,
+            application=model.application,
             groups=tuple(model.groups),
             stock=tuple(dict.fromkeys(stock)),
         )
@@ -172,7 +172,7 @@ def _handouts(
             class_label=model.class_label,
             seed=model.seed,
             family=model.family,
-            envelope=model.envelope,
+            application=model.application,
             group=model.group,
         )
         for printed in _printed(model)
@@ -186,12 +186,14 @@ def _check_computed(
     combinations: Sequence[Combination],
     groups: Iterable[tuple[KeyPath, str]],
 ) -> None:
-    """The catalogue computes the envelope, and with it and the family each group, named at its place."""
-    envelopes = list(dict.fromkeys(c.envelope for c in combinations))
-    if model.envelope not in envelopes:
-        reader.mistakes.append(document.mistake(("envelope",), unknown("the envelope", model.envelope, envelopes)))
-    computed = [c.group for c in combinations if (c.family, c.envelope) == (model.family, model.envelope)]
+    """The catalogue computes the application, and with it and the family each group, named at its place."""
+    applications = list(dict.fromkeys(c.application for c in combinations))
+    if model.application not in applications:
+        reader.mistakes.append(
+            document.mistake(("application",), unknown("the application", model.application, applications))
+        )
+    computed = [c.group for c in combinations if (c.family, c.application) == (model.family, model.application)]
     for path, name in groups:
         if name not in computed:
-            text = unknown("a group that the catalogue computes for this family and envelope", name, computed)
+            text = unknown("a group that the catalogue computes for this family and application", name, computed)
             reader.mistakes.append(document.mistake(path, text))

@@ -19,9 +19,9 @@ from tablegen.errors import (
     PropertyError,
     unknown,
 )
+from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Gwp, PairSource, PropertyUncertainty, RefrigerantRecord, Registry
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
-from tablegen.sweep.property_store import PropertyStore
 
 
 def load_registry(folder: Path | None = None, store: PropertyStore | None = None) -> Registry:

@@ -59,9 +59,9 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             (stage / "articles.csv").unlink()
             _replace(stage / "catalogue.yaml", _ARTICLES, lambda _: "")
             stock = f"stock: [{', '.join(_quoted(key) for key, _, _ in own)}]\n"
-            for edition in sorted((stage / "editions").glob("*.yaml")):
-                if f"\nfamily: {family.stem}\n" in edition.read_text(encoding="utf-8"):
-                    _replace(edition, _STOCK, lambda _: stock)
+            for publication in sorted((stage / "publications").glob("*.yaml")):
+                if f"\nfamily: {family.stem}\n" in publication.read_text(encoding="utf-8"):
+                    _replace(publication, _STOCK, lambda _: stock)
         if folder.exists():
             folder.rmdir()
         stage.rename(folder)

@@ -12,7 +12,7 @@ from tablegen.errors import BadValue
 from tablegen.model.inputs import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.units import KINDS, to_si
 
-_LEAST_CONFIDENCE = 0.5
+_MINIMUM_CONFIDENCE = 0.5
 
 
 class ToleranceModel(Model):
@@ -29,7 +29,7 @@ class ToleranceModel(Model):
             raise ValueError("exactly one of plus_minus and standard_deviation is required")
         if (self.plus_minus is None) != (self.confidence is None):
             raise AtKey("confidence", "confidence is given with plus_minus, and only then")
-        if self.confidence is not None and not _LEAST_CONFIDENCE <= self.confidence < 1.0:
+        if self.confidence is not None and not _MINIMUM_CONFIDENCE <= self.confidence < 1.0:
             text = f"{100 * self.confidence:g} percent is not allowed; must be at least 50 and below 100 percent"
             raise AtKey("confidence", text)
         for key in ("plus_minus", "standard_deviation"):

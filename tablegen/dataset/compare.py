@@ -15,7 +15,7 @@ import pandas as pd
 from tablegen.dataset.dataset import Changes, DataSet, frame_of
 from tablegen.errors import DataSetError
 
-KEYS = ["family", "group", "envelope", "size", "sst_k"]
+KEYS = ["family", "group", "application", "size", "sst_k"]
 LIMITS = ("min_load_w", "max_load_w")
 REASONS = ("min_reason", "max_reason")
 WINDOWS = "group_windows.csv"
@@ -107,7 +107,7 @@ def changed_cells(old: pd.DataFrame, new: pd.DataFrame) -> pd.DataFrame:
     Parameters
     ----------
     old, new : DataFrame
-        Group windows: family, group, envelope, size, sst_k, limits [W] and reasons.
+        Group windows: family, group, application, size, sst_k, limits [W] and reasons.
 
     Returns
     -------

@@ -11,26 +11,26 @@ import pandas as pd
 from tablegen.dataset.compare import Release, changed_cells
 from tablegen.dataset.input_changes import Bearing, InputChange, WindowKey, changed_inputs
 
-PART = ["family", "group", "envelope"]
+PART = ["family", "group", "application"]
 
 
 @dataclass(frozen=True, slots=True)
 class PartSummary:
     """One printed table: windows in the newer release, and how many changed, came and went.
 
-    `least_moved` and `greatest_moved` are the lowest and the highest shift of a limit [1] over the cells that have
+    `min_moved` and `max_moved` are the lowest and the highest shift of a limit [1] over the cells that have
     both, NaN without any.
     """
 
     family: str
     group: str
-    envelope: str
+    application: str
     windows: int
     changed: int
     added: int
     gone: int
-    least_moved: tuple[float, float]
-    greatest_moved: tuple[float, float]
+    min_moved: tuple[float, float]
+    max_moved: tuple[float, float]
     inputs: tuple[InputChange, ...]
 
 
@@ -62,15 +62,15 @@ def compare(old: Release, new: Release) -> Comparison:
     cells = changed_cells(old.group_windows, new.group_windows)
     names = [map(str, cells[column]) for column in (*PART, "size", "change_kind")]
     keys = [
-        WindowKey(family, group, envelope, size, kind != "changed")
-        for family, group, envelope, size, kind in zip(*names, strict=True)
+        WindowKey(family, group, application, size, kind != "changed")
+        for family, group, application, size, kind in zip(*names, strict=True)
     ]
     bearing_on = [bearing.on(key) for key in keys]
     cells = cells.assign(inputs=["; ".join(c.text for c in found) for found in bearing_on])
     places = {change.path: i for i, change in enumerate(changes)}
     by_part: dict[tuple[str, ...], set[int]] = {}
     for key, found in zip(keys, bearing_on, strict=True):
-        by_part.setdefault((key.family, key.group, key.envelope), set()).update(places[c.path] for c in found)
+        by_part.setdefault((key.family, key.group, key.application), set()).update(places[c.path] for c in found)
     parts = [
         _summary(part, cells, new.group_windows, tuple(changes[i] for i in sorted(own)))
         for part, own in by_part.items()
@@ -83,11 +83,11 @@ def _summary(
 ) -> PartSummary:
     own, total = (frame[(frame[PART] == list(part)).all(axis=1)] for frame in (cells, windows))
     changed, added, gone = (int((own["change_kind"] == kind).sum()) for kind in ("changed", "added", "gone"))
-    family, group, envelope = part
+    family, group, application = part
     return PartSummary(
         family,
         group,
-        envelope,
+        application,
         len(total),
         changed,
         added,

@@ -6,19 +6,19 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from tablegen.confidence.frame import driver_frame
 from tablegen.confidence.tables import Scattered, scattered_in
-from tablegen.dataset.dataset import DataSet, sealed
+from tablegen.dataset.dataset import DataSet, with_hashes
 from tablegen.dataset.manifest import manifest
 from tablegen.model.inputs import Catalogue
+from tablegen.model.solving import Solved
 from tablegen.sweep.groups import group_windows
-from tablegen.sweep.solving import Solved
-from tablegen.sweep.sweep import Means, sweep
+from tablegen.sweep.sweep import SweepOptions, sweep
 from tablegen.tables.balance import balance_frame
-from tablegen.tables.calculated_limits import worked_frame
-from tablegen.tables.charts import chart_frame, territory_frame
-from tablegen.tables.conversions import restating_frame
+from tablegen.tables.calculated_limits import calculated_frame
+from tablegen.tables.charts import chart_frame, selection_map_frame
+from tablegen.tables.conversions import conversion_frame
 from tablegen.tables.curves import charge_frame, sizes_frame, superheat_frame
+from tablegen.tables.drivers import driver_frame
 from tablegen.tables.example import example_frame, examples_of
 from tablegen.tables.exercises import exercise_frame
 from tablegen.tables.saturation_table import sheet_frame
@@ -35,16 +35,18 @@ class Tables:
     solved_by: dict[tuple[str, str], Solved]
 
 
-def compute_windows(catalogue: Catalogue, means: Means | None = None, scattered: Scattered | None = None) -> Tables:
+def compute_windows(
+    catalogue: Catalogue, means: SweepOptions | None = None, scattered: Scattered | None = None
+) -> Tables:
     """The windows of a catalogue, without what is made of them; `means` as for `compute`.
 
     With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
     """
-    states, windows, solved_by = sweep(catalogue, means or Means(), scattered)
+    states, windows, solved_by = sweep(catalogue, means or SweepOptions(), scattered)
     return Tables(states, windows, group_windows(catalogue, windows), solved_by)
 
 
-def compute(catalogue: Catalogue, means: Means | None = None) -> DataSet:
+def compute(catalogue: Catalogue, means: SweepOptions | None = None) -> DataSet:
     """Compute the data set of a catalogue.
 
     Parameters
@@ -75,14 +77,14 @@ def compute(catalogue: Catalogue, means: Means | None = None) -> DataSet:
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
         "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by),
-        "worked_limits": worked_frame(
+        "calculated_limits": calculated_frame(
             catalogue, examples, solved_by, {"windows": tables.windows, "group_windows": grouped}
         ),
         "charts": chart_frame(catalogue, grouped),
-        "territories": territory_frame(catalogue, grouped),
+        "selection_maps": selection_map_frame(catalogue, grouped),
         "saturation": sheet_frame(catalogue.refrigerants.values()),
-        "restating": restating_frame(catalogue, solved_by),
+        "conversion": conversion_frame(catalogue, solved_by),
         "verification": verification_frame(all_checks(catalogue.refrigerants, catalogue.records)),
     }
     frames["exercises"] = exercise_frame(catalogue, frames)
-    return sealed(frames, manifest(catalogue, frames, solved_by))
+    return with_hashes(frames, manifest(catalogue, frames, solved_by))

@@ -26,13 +26,13 @@ FRAMES = (
     "charges",
     "sizes",
     "charts",
-    "territories",
-    "restating",
+    "selection_maps",
+    "conversion",
     "exercises",
     "verification",
     "saturation",
     "drivers",
-    "worked_limits",
+    "calculated_limits",
 )
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
@@ -41,16 +41,16 @@ _TEXT_COLUMNS = (
     "group",
     "family",
     "refrigerant",
-    "envelope",
+    "application",
     "charge",
     "reason",
     "smaller_size",
     "flow_law",
     "suction_response",
-    "extreme",
+    "condition",
     "limit",
     "zone",
-    "edition",
+    "publication",
     "load_unit",
     "first_size",
     "second_size",
@@ -59,7 +59,7 @@ _TEXT_COLUMNS = (
     "upper_size",
     "basis",
     "exercise_kind",
-    "compared_envelope",
+    "compared_application",
     "verdict",
     "change_kind",
     "driver",
@@ -103,13 +103,13 @@ class DataSet:
     charges: pd.DataFrame
     sizes: pd.DataFrame
     charts: pd.DataFrame
-    territories: pd.DataFrame
+    selection_maps: pd.DataFrame
     exercises: pd.DataFrame
-    restating: pd.DataFrame
+    conversion: pd.DataFrame
     verification: pd.DataFrame
     saturation: pd.DataFrame
     drivers: pd.DataFrame
-    worked_limits: pd.DataFrame
+    calculated_limits: pd.DataFrame
     manifest: dict[str, Any]
 
     @property
@@ -129,7 +129,7 @@ class DataSet:
         (folder / "manifest.json").write_text(text + "\n", encoding="utf-8")
 
 
-def sealed(frames: dict[str, pd.DataFrame], manifest: dict[str, Any]) -> DataSet:
+def with_hashes(frames: dict[str, pd.DataFrame], manifest: dict[str, Any]) -> DataSet:
     """A data set with the hashes of its frames put into the manifest.
 
     The frames are those that reading the files back gives, so that what is printed from memory and what
@@ -173,7 +173,7 @@ def frame_of(data: bytes) -> pd.DataFrame:
     if not data.strip():
         return pd.DataFrame()
     columns = pd.read_csv(io.BytesIO(data), nrows=0).columns
-    text = {c: str for c in columns if c in _TEXT_COLUMNS or c.endswith(("_extreme", "_reason", "_member"))}
+    text = {c: str for c in columns if c in _TEXT_COLUMNS or c.endswith(("_condition", "_reason", "_member"))}
     return pd.read_csv(
         io.BytesIO(data), dtype=text, keep_default_na=False, na_values={c: [""] for c in columns if c not in text}
     )

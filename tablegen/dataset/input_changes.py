@@ -10,14 +10,14 @@ from typing import Any
 SAME = 1e-9
 Path = tuple[str, ...]
 # Words of a part, and what no limit is computed from; keys that are not known here are taken to bear.
-_WORDS = frozenset({"title", "note", "name", "display_name"})
+_FORMATTER = frozenset({"title", "note", "name", "display_name"})
 _IDLE = {
     "families": frozenset({"flow_law_reason", "rating", "rating_source", "offered"}),
-    "envelopes": frozenset({"example_sst_k", "sources", "own_heads"}),
+    "applications": frozenset({"example_sst_k", "sources", "own_heads"}),
     "refrigerants": frozenset({"safety_group", "gwp", "composition_source", "pair_sources"}),
 }
-# A floor that a trim is checked against before anything is computed.
-_CHECKED = frozenset({"least_static_superheat_k"})
+# A floor that a power element is checked against before anything is computed.
+_CHECKED = frozenset({"min_static_superheat_k"})
 _IDLE_PARTS = frozenset({"printing", "booklets", "charts", "handouts", "left_out", "articles"})
 
 
@@ -51,7 +51,7 @@ class WindowKey:
 
     family: str
     group: str
-    envelope: str
+    application: str
     size: str
     is_new_or_gone: bool
 
@@ -105,7 +105,7 @@ def _item_key(item: Mapping[str, Any]) -> str:
     """The name of a list's item: its own, or those of the part that it is."""
     if isinstance(item.get("name"), str):
         return str(item["name"])
-    part = [item.get(k) for k in ("family", "group", "envelope")]
+    part = [item.get(k) for k in ("family", "group", "application")]
     return ", ".join(map(str, part)) if all(isinstance(p, str) for p in part) else ""
 
 
@@ -132,7 +132,7 @@ class Bearing:
             c
             for c in changes
             if c.path[0] not in _IDLE_PARTS
-            and c.path[-1] not in _WORDS | _CHECKED
+            and c.path[-1] not in _FORMATTER | _CHECKED
             and (is_confident or not _is_scatter(c.path))
         ]
         self._known: dict[WindowKey, tuple[InputChange, ...]] = {}
@@ -140,9 +140,9 @@ class Bearing:
     def on(self, key: WindowKey) -> tuple[InputChange, ...]:
         """The inputs that differ and bear on a window."""
         if key not in self._known:
-            members, trims = self._members(key), self._trims(key)
-            settings = {name for trim in trims.values() for name in _refrigerants_of(trim)}
-            found = tuple(c for c in self._changes if _bears(c.path, key, members, trims, members | settings))
+            members, elements = self._members(key), self._elements(key)
+            settings = {name for element in elements.values() for name in _refrigerants_of(element)}
+            found = tuple(c for c in self._changes if _bears(c.path, key, members, elements, members | settings))
             self._known[key] = found
         return self._known[key]
 
@@ -150,15 +150,15 @@ class Bearing:
         groups = [inputs.get("groups", {}).get(key.group, {}) for inputs in self._inputs]
         return {str(member) for group in groups for member in group.get("members", ())}
 
-    def _trims(self, key: WindowKey) -> dict[str, Mapping[str, Any]]:
+    def _elements(self, key: WindowKey) -> dict[str, Mapping[str, Any]]:
         """Trims of the family that serve a member of the group in the application, in either release."""
         found: dict[str, Mapping[str, Any]] = {}
         for inputs in self._inputs:
-            application = inputs.get("envelopes", {}).get(key.envelope, {}).get("temperature_range")
-            for trim in inputs.get("families", {}).get(key.family, {}).get("trims", ()):
-                where, which = trim.get("temperature_ranges") or [application], trim.get("refrigerants")
+            application = inputs.get("applications", {}).get(key.application, {}).get("temperature_range")
+            for element in inputs.get("families", {}).get(key.family, {}).get("elements", ()):
+                where, which = element.get("temperature_ranges") or [application], element.get("refrigerants")
                 if application in where and (not which or self._members(key) & set(which)):
-                    found[str(trim.get("name"))] = trim
+                    found[str(element.get("name"))] = element
         return found
 
 
@@ -169,37 +169,37 @@ def _is_scatter(path: Path) -> bool:
     return is_tolerance or is_uncertainty or path[0] == "confidence" or path[2:3] == ("scatter",)
 
 
-def _refrigerants_of(trim: Mapping[str, Any]) -> set[str]:
-    """The refrigerants that a trim is set with or charged with."""
-    actuator = trim.get("actuator", {})
+def _refrigerants_of(element: Mapping[str, Any]) -> set[str]:
+    """The refrigerants that a power element is set with or charged with."""
+    actuator = element.get("actuator", {})
     charge = actuator.get("balance", {}).get("charge", {}).get("curve", {}).get("fluid")
-    return {str(name) for name in (trim.get("setting_refrigerant"), charge) if name}
+    return {str(name) for name in (element.get("setting_refrigerant"), charge) if name}
 
 
 def _bears(
-    path: Path, key: WindowKey, members: set[str], trims: Mapping[str, Mapping[str, Any]], refrigerants: set[str]
+    path: Path, key: WindowKey, members: set[str], elements: Mapping[str, Mapping[str, Any]], refrigerants: set[str]
 ) -> bool:
     part, name, *rest = (*path, "", "")
     if part == "combinations":
-        return key.is_new_or_gone and name == f"[{key.family}, {key.group}, {key.envelope}]"
+        return key.is_new_or_gone and name == f"[{key.family}, {key.group}, {key.application}]"
     if rest[0] in _IDLE.get(part, ()):
         return False
     if part == "families":
-        return name == key.family and _bears_in_family(rest, key, trims)
+        return name == key.family and _bears_in_family(rest, key, elements)
     if part == "groups":
         return name == key.group
     if part == "refrigerants":
         return name in refrigerants
-    if part == "envelopes":
+    if part == "applications":
         if rest[0] == "sst_k" and not key.is_new_or_gone:
             return False
-        return name == key.envelope and (rest[0] not in ("envelopes", "scatter") or rest[1] in members)
+        return name == key.application and (rest[0] not in ("systems", "scatter") or rest[1] in members)
     return True
 
 
-def _bears_in_family(rest: Sequence[str], key: WindowKey, trims: Mapping[str, Any]) -> bool:
+def _bears_in_family(rest: Sequence[str], key: WindowKey, elements: Mapping[str, Any]) -> bool:
     if rest[0] == "sizes":
         return rest[1] == f"[{key.size}]" and rest[2] != "nominal_capacity_w"
-    if rest[0] == "trims" and rest[1].startswith("["):
-        return rest[1][1:-1] in trims
+    if rest[0] == "elements" and rest[1].startswith("["):
+        return rest[1][1:-1] in elements
     return True

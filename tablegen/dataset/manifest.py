@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-import importlib.metadata
 from collections.abc import Mapping
 from typing import Any
 
 import pandas as pd
 
-from tablegen import __version__
 from tablegen.confidence.draws import SOURCES_EXPLAINED
 from tablegen.dataset.to_json import plain
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import offers
+from tablegen.model.solving import Solved
 from tablegen.physics.reasons import EXPLAINED
-from tablegen.sweep.groups import demand_spread, narrowings
-from tablegen.sweep.property_store import library_version
-from tablegen.sweep.solving import Solved
+from tablegen.sweep.groups import narrowings, required_kv_spread
+from tablegen.sweep.identity import versions
 from tablegen.tables.suggest_groups import suggestions
 from tablegen.tables.warnings import warnings_of
 from tablegen.verification.kinds import counts
 from tablegen.verification.table import failures
 
 LAYOUT = 8
-_LIBRARIES = ("numpy", "scipy", "pandas")
 
 
 def manifest(
@@ -57,7 +54,7 @@ def manifest(
             "printing": plain(catalogue.printing),
             "families": plain(catalogue.families),
             "groups": plain(catalogue.groups),
-            "envelopes": plain(catalogue.applications),
+            "applications": plain(catalogue.applications),
             "combinations": plain(catalogue.combinations),
             "booklets": plain(catalogue.booklets),
             "charts": plain(catalogue.charts),
@@ -67,12 +64,6 @@ def manifest(
             "refrigerants": plain(catalogue.records),
         },
     }
-
-
-def versions() -> dict[str, str]:
-    """Versions of this package and of the libraries that its figures hang on."""
-    found = {name: importlib.metadata.version(name) for name in _LIBRARIES}
-    return {"tablegen": __version__, "properties": library_version(), **found}
 
 
 def _count(frame: pd.DataFrame) -> dict[str, Any]:
@@ -89,21 +80,21 @@ def _count(frame: pd.DataFrame) -> dict[str, Any]:
 
 
 def _tally(frame: pd.DataFrame, limit: str) -> dict[str, int]:
-    pairs = (frame[f"{limit}_extreme"] + ", " + frame[f"{limit}_reason"]).value_counts()
+    pairs = (frame[f"{limit}_condition"] + ", " + frame[f"{limit}_reason"]).value_counts()
     return {str(k): int(v) for k, v in sorted(pairs.items())}
 
 
 def _groups(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) -> list[dict[str, Any]]:
     """How alike the members of each printed group are, by demand and by what is left of their windows."""
-    spreads = {name: demand_spread(group, frames["states"]) for name, group in catalogue.groups.items()}
+    spreads = {name: required_kv_spread(group, frames["states"]) for name, group in catalogue.groups.items()}
     shares = narrowings(catalogue, frames["windows"], frames["group_windows"])
     return [
         {
             "family": c.family,
             "group": c.group,
-            "envelope": c.envelope,
-            "demand_spread": plain(spreads[c.group].get(c.envelope)),
-            "least_width_share": plain(share),
+            "application": c.application,
+            "required_kv_spread": plain(spreads[c.group].get(c.application)),
+            "min_width_share": plain(share),
         }
         for c, share in zip(catalogue.combinations, shares, strict=True)
     ]

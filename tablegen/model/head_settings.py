@@ -15,7 +15,7 @@ import numpy as np
 from tablegen.errors import both_scales
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.system import Basis, Envelope, Extreme, Head
+from tablegen.physics.system import Basis, Head, OperatingCondition, SystemInputs
 
 # From the first refrigerant under one gauge setting: R407C condenses 4 degF warmer than R404A at the settings usual
 # for floating heads and shares them in the field (common practice); R290 and R134a, some 12 and 35 degF apart, do not.
@@ -24,14 +24,18 @@ _MOST_LISTED = 8
 # A head that cannot be computed is nearer to the critical point than this, or at the cold end.
 _CRITICAL_REACH_K = 40.0
 _PSI_PA = 6894.757
-_NAMES = {Extreme.LOW_HEAD: "low head", Extreme.RATING: "rating point", Extreme.HIGH_HEAD: "high head"}
+_NAMES = {
+    OperatingCondition.LOW_HEAD: "low head",
+    OperatingCondition.RATING: "rating point",
+    OperatingCondition.HIGH_HEAD: "high head",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class HeadFault:
     """What is wrong with a head: its condition, the refrigerant whose own it is ("" where several share it), why."""
 
-    extreme: Extreme
+    condition: OperatingCondition
     refrigerant: str
     text: str
     hint: str = ""
@@ -40,7 +44,7 @@ class HeadFault:
 def head_faults(
     application: Application,
     refrigerants: Sequence[Refrigerant],
-    show: Callable[[Extreme, float], str] | None = None,
+    show: Callable[[OperatingCondition, float], str] | None = None,
     is_level_allowed: bool = False,
 ) -> Iterator[HeadFault]:
     """Every head of an application that cannot be computed, is out of order or differs between refrigerants.
@@ -55,21 +59,21 @@ def head_faults(
     is_level_allowed : bool
         Whether the low head may be as high as the rating point.
     """
-    for extreme in Extreme:
-        yield from _not_computable(application, refrigerants, extreme)
-        yield from _apart(application, refrigerants, extreme, show or _in_both(application.site_pressure_pa))
+    for condition in OperatingCondition:
+        yield from _not_computable(application, refrigerants, condition)
+        yield from _apart(application, refrigerants, condition, show or _in_both(application.site_pressure_pa))
     for refrigerant in refrigerants:
         yield from _out_of_order(application, refrigerant, is_level_allowed)
 
 
 def _not_computable(
-    application: Application, refrigerants: Sequence[Refrigerant], extreme: Extreme
+    application: Application, refrigerants: Sequence[Refrigerant], condition: OperatingCondition
 ) -> Iterator[HeadFault]:
     beyond: dict[tuple[str, bool], list[Refrigerant]] = {}
     for refrigerant in refrigerants:
-        if not refrigerant.coldest_k <= _bubble_k(application, refrigerant, extreme) <= refrigerant.warmest_k:
-            owner = refrigerant.name if (refrigerant.name, extreme) in application.own_heads else ""
-            is_cold = _is_cold(_head(application.envelopes[refrigerant.name], extreme), refrigerant)
+        if not refrigerant.coldest_k <= _bubble_k(application, refrigerant, condition) <= refrigerant.warmest_k:
+            owner = refrigerant.name if (refrigerant.name, condition) in application.own_heads else ""
+            is_cold = _is_cold(_head(application.systems[refrigerant.name], condition), refrigerant)
             beyond.setdefault((owner, is_cold), []).append(refrigerant)
     for (owner, is_cold), found in beyond.items():
         if is_cold:
@@ -78,30 +82,30 @@ def _not_computable(
         else:
             limits = _listed([f"{both_scales(r.warmest_k)} with {r.name}" for r in found])
             text = f"condensing must stay below {limits}, just under the critical point: subcritical systems only"
-        yield HeadFault(extreme, owner, text)
+        yield HeadFault(condition, owner, text)
 
 
 def _apart(
     application: Application,
     refrigerants: Sequence[Refrigerant],
-    extreme: Extreme,
-    show: Callable[[Extreme, float], str],
+    condition: OperatingCondition,
+    show: Callable[[OperatingCondition, float], str],
 ) -> Iterator[HeadFault]:
-    sharing = [r for r in refrigerants if (r.name, extreme) not in application.own_heads]
-    shared = [(r, _bubble_k(application, r, extreme)) for r in sharing]
+    sharing = [r for r in refrigerants if (r.name, condition) not in application.own_heads]
+    shared = [(r, _bubble_k(application, r, condition)) for r in sharing]
     shared = [(r, t) for r, t in shared if np.isfinite(t)]
-    if len(shared) < 2 or _head(application.envelopes[shared[0][0].name], extreme).pressure_pa is None:
+    if len(shared) < 2 or _head(application.systems[shared[0][0].name], condition).pressure_pa is None:
         return
     first, reference_k = shared[0]
     at_reference = Head(condensing_temperature_k=reference_k, basis=Basis.BUBBLE)
     apart = [
-        f"{both_scales(t)} for {r.name}, which needs {show(extreme, at_reference.pressure(r))}"
+        f"{both_scales(t)} for {r.name}, which needs {show(condition, at_reference.pressure(r))}"
         for r, t in shared
         if abs(t - reference_k) > ALLOWED_DIFFERENCE_K
     ]
     if apart:
         yield HeadFault(
-            extreme,
+            condition,
             "",
             f"it means condensing (bubble) at {both_scales(reference_k)} for {first.name}, but {_listed(apart)} for "
             f"the same; one setting serves refrigerants within {ALLOWED_DIFFERENCE_K * 1.8:g} delta_degF of the first",
@@ -110,16 +114,16 @@ def _apart(
 
 
 def _out_of_order(application: Application, refrigerant: Refrigerant, is_level_allowed: bool) -> Iterator[HeadFault]:
-    low, rating, high = (_bubble_k(application, refrigerant, extreme) for extreme in Extreme)
+    low, rating, high = (_bubble_k(application, refrigerant, condition) for condition in OperatingCondition)
     is_low = low > rating if is_level_allowed else low >= rating
-    for extreme, temperature, is_wrong, rule in (
-        (Extreme.LOW_HEAD, low, is_low, "below"),
-        (Extreme.HIGH_HEAD, high, high < rating, "above"),
+    for condition, temperature, is_wrong, rule in (
+        (OperatingCondition.LOW_HEAD, low, is_low, "below"),
+        (OperatingCondition.HIGH_HEAD, high, high < rating, "above"),
     ):
         if is_wrong:
             means = f"it means {both_scales(temperature)} condensing (bubble) with {refrigerant.name}"
-            owner = refrigerant.name if (refrigerant.name, extreme) in application.own_heads else ""
-            yield HeadFault(extreme, owner, f"{means} and must be {rule} the rating point's {both_scales(rating)}")
+            owner = refrigerant.name if (refrigerant.name, condition) in application.own_heads else ""
+            yield HeadFault(condition, owner, f"{means} and must be {rule} the rating point's {both_scales(rating)}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +132,8 @@ class OverPressure:
 
     family: str
     group: str
-    envelope: str
-    extreme: Extreme
+    application: str
+    condition: OperatingCondition
     head_gauge_pa: float
     refrigerant: str
 
@@ -137,19 +141,19 @@ class OverPressure:
 def over_working_pressure(catalogue: Catalogue) -> Iterator[OverPressure]:
     """Combinations that no window can open in, for the head pressure is above the valve's working pressure.
 
-    The figure is that of the member with the least head pressure.
+    The figure is that of the member with the minimum head pressure.
     """
     for c in catalogue.combinations:
-        application = catalogue.applications[c.envelope]
-        for extreme in Extreme:
+        application = catalogue.applications[c.application]
+        for condition in OperatingCondition:
             heads = {
-                name: _head(application.envelopes[name], extreme).pressure(catalogue.refrigerants[name])
+                name: _head(application.systems[name], condition).pressure(catalogue.refrigerants[name])
                 for name in catalogue.groups[c.group].members
             }
-            name, least = min(heads.items(), key=lambda item: item[1])
-            gauge = least - application.site_pressure_pa
+            name, minimum = min(heads.items(), key=lambda item: item[1])
+            gauge = minimum - application.site_pressure_pa
             if gauge > catalogue.families[c.family].working_pressure_gauge_pa:
-                yield OverPressure(c.family, c.group, c.envelope, extreme, gauge, name)
+                yield OverPressure(c.family, c.group, c.application, condition, gauge, name)
 
 
 def at_equal_condensing(
@@ -164,27 +168,27 @@ def at_equal_condensing(
     its own.  It is taken at the bubble temperature that the setting means for the first of `computed` that shares it.
     A head that the application gives for the refrigerant alone stays, and so do the conditions named in `kept`.
     """
-    own = application.envelopes[refrigerant.name]
+    own = application.systems[refrigerant.name]
     heads = {}
-    for extreme in Extreme:
-        stated = getattr(own, extreme.value)
-        reference = next((r for r in computed if (r.name, extreme) not in application.own_heads), None)
-        is_own = (refrigerant.name, extreme) in application.own_heads or extreme.value in kept
+    for condition in OperatingCondition:
+        stated = getattr(own, condition.value)
+        reference = next((r for r in computed if (r.name, condition) not in application.own_heads), None)
+        is_own = (refrigerant.name, condition) in application.own_heads or condition.value in kept
         if stated.head.pressure_pa is not None and not is_own and reference is not None:
-            temperature = _bubble_k(application, reference, extreme)
+            temperature = _bubble_k(application, reference, condition)
             head = Head(condensing_temperature_k=temperature, basis=Basis.BUBBLE)
-            heads[extreme.value] = replace(stated, head=head)
+            heads[condition.value] = replace(stated, head=head)
     moved = replace(own, **heads)
-    return replace(application, envelopes={**application.envelopes, refrigerant.name: moved})
+    return replace(application, systems={**application.systems, refrigerant.name: moved})
 
 
-def head_name(extreme: Extreme) -> str:
+def head_name(condition: OperatingCondition) -> str:
     """A condition in words."""
-    return _NAMES[extreme]
+    return _NAMES[condition]
 
 
-def _head(envelope: Envelope, extreme: Extreme) -> Head:
-    head: Head = getattr(envelope, extreme.value).head
+def _head(system: SystemInputs, condition: OperatingCondition) -> Head:
+    head: Head = getattr(system, condition.value).head
     return head
 
 
@@ -195,13 +199,13 @@ def _is_cold(head: Head, refrigerant: Refrigerant) -> bool:
     return head.pressure(refrigerant) < 0.5 * refrigerant.critical_pressure_pa
 
 
-def _bubble_k(application: Application, refrigerant: Refrigerant, extreme: Extreme) -> float:
+def _bubble_k(application: Application, refrigerant: Refrigerant, condition: OperatingCondition) -> float:
     """The bubble temperature [K] of a head; NaN above the critical point."""
-    return _head(application.envelopes[refrigerant.name], extreme).bubble_temperature(refrigerant)
+    return _head(application.systems[refrigerant.name], condition).bubble_temperature(refrigerant)
 
 
-def _in_both(site_pressure_pa: float) -> Callable[[Extreme, float], str]:
-    def show(_: Extreme, pressure_pa: float) -> str:
+def _in_both(site_pressure_pa: float) -> Callable[[OperatingCondition, float], str]:
+    def show(_: OperatingCondition, pressure_pa: float) -> str:
         gauge = pressure_pa - site_pressure_pa
         return f"{gauge / _PSI_PA:.1f} psi_gauge ({gauge / 1e3:.0f} kPa_gauge)"
 

@@ -11,7 +11,7 @@ from tablegen.physics.arrays import Floats
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.system import Envelope, Extreme
+from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic
 from tablegen.physics.windows import Actuator, Valve
 
@@ -79,10 +79,10 @@ class Size:
 
 
 @dataclass(frozen=True, slots=True)
-class Trim:
+class PowerElement:
     """What a family is fitted with for some refrigerants and temperature ranges: a set bulb charge, or a drive.
 
-    `temperature_ranges` and `refrigerants` are empty where it serves all; `least_static_superheat_k` [K] is the floor of
+    `temperature_ranges` and `refrigerants` are empty where it serves all; `min_static_superheat_k` [K] is the floor of
     static superheat that its refrigerants are held to.
     """
 
@@ -94,7 +94,7 @@ class Trim:
     setting: FactorySetting | None = None
     setting_refrigerant: str = ""
     maximum_operating_pressure_pa: float | None = None
-    least_static_superheat_k: float | None = None
+    min_static_superheat_k: float | None = None
     static_superheat_tolerance: Tolerance | None = None
     opening_superheat_tolerance: Tolerance | None = None
     charge_pressure_tolerance: Tolerance | None = None
@@ -161,25 +161,25 @@ class Family:
     rating_source: str
     sizes: tuple[Size, ...]
     characteristic: OpeningCharacteristic
-    trims: tuple[Trim, ...]
+    elements: tuple[PowerElement, ...]
     approved: Approval
     offered: Offered = Offered()
     pressure_recovery_tolerance: Tolerance | None = None
     unbalance_tolerance: Tolerance | None = None
     scatter: ProductionScatter = ProductionScatter()
 
-    def trim_for(self, refrigerant: str, temperature_range: str) -> Trim | None:
-        """The first trim that serves, None where the family offers none."""
-        return next((t for t in self.trims if t.serves(refrigerant, temperature_range)), None)
+    def element_for(self, refrigerant: str, temperature_range: str) -> PowerElement | None:
+        """The first power element that serves, None where the family offers none."""
+        return next((t for t in self.elements if t.serves(refrigerant, temperature_range)), None)
 
     def size_name(self, size: str) -> str:
         """What the size with a key is called in print."""
         return next(s.display_name for s in self.sizes if s.name == size)
 
-    def valve(self, trim: Trim, site_pressure_pa: float) -> Valve:
-        """The family with one trim, at a site's atmospheric pressure [Pa]."""
+    def valve(self, element: PowerElement, site_pressure_pa: float) -> Valve:
+        """The family with one power element, at a site's atmospheric pressure [Pa]."""
         return Valve(
-            trim.actuator,
+            element.actuator,
             self.characteristic,
             self.working_pressure_gauge_pa + site_pressure_pa,
             self.allowed_differential_pa,
@@ -214,7 +214,7 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Application:
-    """One envelope as a catalogue holds it: suction grid [K], and the inputs for every refrigerant.
+    """One application as a catalogue holds it: suction grid [K], and the inputs for every refrigerant.
 
     `sources` says where each part comes from; `own_heads` lists the heads that were given for one refrigerant alone;
     `scatter` is what installations differ by for each refrigerant, without an entry by nothing.
@@ -227,19 +227,19 @@ class Application:
     site_pressure_pa: float
     sst_k: Floats
     example_sst_k: float
-    envelopes: Mapping[str, Envelope]
+    systems: Mapping[str, SystemInputs]
     sources: Mapping[str, str]
-    own_heads: tuple[tuple[str, Extreme], ...] = ()
+    own_heads: tuple[tuple[str, OperatingCondition], ...] = ()
     scatter: Mapping[str, InstallationScatter] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Combination:
-    """One printed part: a family, a group, an envelope."""
+    """One printed part: a family, a group, an application."""
 
     family: str
     group: str
-    envelope: str
+    application: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,14 +251,14 @@ class LeftOut:
 
     families: tuple[str, ...]
     groups: tuple[str, ...]
-    envelopes: tuple[str, ...]
+    applications: tuple[str, ...]
     why: str
     count: int
 
     def takes(self, combination: Combination) -> bool:
         """Whether the rule leaves a combination out."""
         named = ((self.families, combination.family), (self.groups, combination.group))
-        return all(not names or name in names for names, name in (*named, (self.envelopes, combination.envelope)))
+        return all(not names or name in names for names, name in (*named, (self.applications, combination.application)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,10 +289,10 @@ class Revision:
 
 @dataclass(frozen=True, slots=True)
 class PrintSettings:
-    """What every edition says of the catalogue, and the units of its workbook."""
+    """What every publication says of the catalogue, and the units of its workbook."""
 
     title: str
-    house: str
+    company: str
     notice: str
     revision: str
     date: datetime.date
@@ -303,7 +303,7 @@ class PrintSettings:
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """One way in which an edition is printed: the name of its file, paper, units.
+    """One way in which a publication is printed: the name of its file, paper, units.
 
     A load unit is so many watts; a printed temperature is scale x kelvin + offset.
     """
@@ -330,16 +330,16 @@ class Booklet:
 class CounterChart:
     """One counter chart: whose it is, and what it shows; its rows and columns are round in its printed units.
 
-    `stock` names the sizes that the house keeps; columns are `column_width` of a printed temperature wide.
+    `stock` names the sizes that the company stocks; columns are `column_width` of a printed temperature wide.
     """
 
     printed: Printed
     title: str
-    house: str
+    company: str
     telephone: str
     column_width: float
     family: str
-    envelope: str
+    application: str
     groups: tuple[str, ...]
     stock: tuple[str, ...]
 
@@ -357,7 +357,7 @@ class Handout:
     class_label: str
     seed: int
     family: str
-    envelope: str
+    application: str
     group: str
 
 
@@ -393,7 +393,7 @@ class Catalogue:
         own = self.families[family]
         return f"{own.display_name} {own.size_name(size)}"
 
-    def refrigerants_in(self, envelope: str) -> tuple[str, ...]:
+    def refrigerants_in(self, application: str) -> tuple[str, ...]:
         """The refrigerants that tables are made for in an application, in the catalogue's order."""
-        groups = {c.group for c in self.combinations if c.envelope == envelope}
+        groups = {c.group for c in self.combinations if c.application == application}
         return tuple(dict.fromkeys(m for name, g in self.groups.items() if name in groups for m in g.members))

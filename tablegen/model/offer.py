@@ -62,7 +62,7 @@ class Rules:
     def offer(self, name: str, application: str) -> Offer:
         """What is offered for a refrigerant or group in an application; nothing for a name that is in no group."""
         groups = self.groups_of(name)
-        combined = {(c.family, c.group) for c in self.combinations if c.envelope == application}
+        combined = {(c.family, c.group) for c in self.combinations if c.application == application}
         families = tuple(f for f in self.families if any((f, group) in combined for group in groups))
         refused = tuple(
             Refusal(f, self._reason(Combination(f, groups[0], application)))
@@ -87,7 +87,7 @@ def offer(catalogue: Catalogue, name: str, application: str) -> Offer:
         message gives the rules' reasons.
     """
     if application not in catalogue.applications:
-        raise RequestError(unknown("an application (envelope)", application, catalogue.applications))
+        raise RequestError(unknown("an application (application)", application, catalogue.applications))
     rules = Rules.of(catalogue)
     if not rules.groups_of(name):
         raise RequestError(unknown("a refrigerant or group", name, [*catalogue.refrigerants, *catalogue.groups]))
@@ -107,10 +107,10 @@ def offers(catalogue: Catalogue) -> dict[str, dict[str, Offer]]:
 
 def charges_of(catalogue: Catalogue, family: str, name: str, application: str) -> dict[str, str]:
     """The bulb charge that a family fits for each member of a group (or for one refrigerant); without one, no entry."""
-    kind = catalogue.applications[application].application
+    kind = catalogue.applications[application].temperature_range
     members = catalogue.groups[name].members if name in catalogue.groups else (name,)
-    trims = {m: catalogue.families[family].trim_for(m, kind) for m in members}
-    return {m: trim.name for m, trim in trims.items() if trim is not None}
+    elements = {m: catalogue.families[family].element_for(m, kind) for m in members}
+    return {m: element.name for m, element in elements.items() if element is not None}
 
 
 def different_charges(catalogue: Catalogue, family: str, name: str, application: str) -> str:
@@ -128,7 +128,7 @@ def mixed_charges(catalogue: Catalogue) -> dict[tuple[str, str], str]:
     """
     found: dict[tuple[str, str], str] = {}
     for c in catalogue.combinations:
-        listed = different_charges(catalogue, c.family, c.group, c.envelope)
+        listed = different_charges(catalogue, c.family, c.group, c.application)
         if listed:
             found.setdefault((c.family, c.group), listed)
     return found
@@ -136,7 +136,7 @@ def mixed_charges(catalogue: Catalogue) -> dict[tuple[str, str], str]:
 
 def without_charge(catalogue: Catalogue) -> list[Combination]:
     """The combinations whose family has no bulb charge for any member: tables in which every window is empty."""
-    return [c for c in catalogue.combinations if not charges_of(catalogue, c.family, c.group, c.envelope)]
+    return [c for c in catalogue.combinations if not charges_of(catalogue, c.family, c.group, c.application)]
 
 
 def offered_families(catalogue: Catalogue, name: str, application: str, family: str | None = None) -> list[Family]:
@@ -210,7 +210,7 @@ def application_for(catalogue: Catalogue, name: str, sst_k: float) -> str:
         return found[0]
     if found:
         raise RequestError(
-            f"several applications cover an SST of {at} for {name}: {', '.join(found)}; name one with --envelope"
+            f"several applications cover an SST of {at} for {name}: {', '.join(found)}; name one with --application"
         )
     by_span: dict[str, list[str]] = {}
     for own in _offered_in(catalogue, name):

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from tablegen.errors import PropertyError, TablegenError
+from tablegen.model.property_store import PropertyStore
 from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.property_store import PropertyStore
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,6 @@ def snapped(values: Floats, ends: tuple[float, ...]) -> Floats:
     return values
 
 
-def bounded(values: Floats, least: float, most: float) -> Floats:
-    """Values moved up to `least` or down to `most`, NaN left: `np.clip`, which takes ten times as long for a few."""
-    return np.minimum(np.maximum(values, least), most)
+def bounded(values: Floats, minimum: float, most: float) -> Floats:
+    """Values moved up to `minimum` or down to `most`, NaN left: `np.clip`, which takes ten times as long for a few."""
+    return np.minimum(np.maximum(values, minimum), most)

@@ -1,7 +1,7 @@
-"""Solve an envelope into states: one per suction temperature, condition and side of the window.
+"""Solve an application into states: one per suction temperature, condition and side of the window.
 
 The rating point comes first; every other state is stated on it.  With f the refrigerant flow over rated
-flow (compressor flow ratio M times the capacity step where the least load is at stake):
+flow (compressor flow ratio M times the capacity step where the minimum load is at stake):
 
     p_1 = p_h - dp_line f^2 (rho_rated / rho) - rho g lift          T_l = T_bub(p_1) - subcooling
     p_2 = p_e + dp_evap f^2 + dp_dist f^2 v_mix / v_mix,rated
@@ -24,12 +24,12 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import (
     GRAVITY_M_S2,
     DistributorScaling,
-    Envelope,
-    Extreme,
     Head,
     HeadCondition,
     LiquidSupply,
+    OperatingCondition,
     SuctionResponse,
+    SystemInputs,
 )
 
 _LINE_ITERATIONS = 60
@@ -42,8 +42,8 @@ _BALANCE_TOLERANCE = 1e-9
 class Side(StrEnum):
     """Which limit a state serves; both where they need no state of their own.
 
-    With a capacity step and a range of subcooling the least load has two states: at the step, and at full
-    flow, which may bind it where the least stable superheat grows with load.
+    With a capacity step and a range of subcooling the minimum load has two states: at the step, and at full
+    flow, which may bind it where the minimum stable superheat grows with load.
     """
 
     BOTH = "both"
@@ -52,8 +52,8 @@ class Side(StrEnum):
     MIN_FULL_FLOW = "min_full_flow"
 
     @property
-    def serves_greatest(self) -> bool:
-        """Whether the greatest load is judged there."""
+    def serves_max(self) -> bool:
+        """Whether the maximum load is judged there."""
         return self in (Side.BOTH, Side.MAX)
 
 
@@ -98,7 +98,7 @@ class State:
 class SolvedState:
     """A state with the condition that it belongs to, and the reason why it cannot serve (None where it can)."""
 
-    extreme: Extreme
+    condition: OperatingCondition
     side: Side
     response: SuctionResponse
     state: State
@@ -141,7 +141,7 @@ class _Corner:
         at_head, at_bubble, at_dew = (
             p if p.ndim else float(p) for p in (head.pressures(refrigerant), *head.saturation_pressures(refrigerant))
         )
-        return cls(side, at_head, at_bubble, at_dew, liquid.temperature_k, liquid.least_subcooling_k, step, off)
+        return cls(side, at_head, at_bubble, at_dew, liquid.temperature_k, liquid.min_subcooling_k, step, off)
 
     def at(self, index: NDArray[Any]) -> _Corner:
         """The same at some of the states."""
@@ -154,52 +154,52 @@ class _Corner:
         )
 
 
-def evaporating_temperature(envelope: Envelope, sst_k: Floats) -> Floats:
+def evaporating_temperature(system: SystemInputs, sst_k: Floats) -> Floats:
     """T_e at the rating [K]: the SST, or the SST plus the suction loss where it is stated at the compressor."""
-    return sst_k + (envelope.suction_loss_k if envelope.sst_at_compressor else 0.0)
+    return sst_k + (system.suction_loss_k if system.sst_at_compressor else 0.0)
 
 
 def solve_rating(
-    refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats, off: InstallationDeviation = AS_STATED
+    refrigerant: Refrigerant, system: SystemInputs, sst_k: Floats, off: InstallationDeviation = AS_STATED
 ) -> State:
     """The rating point along the suction grid: flow ratio and capacity ratio are 1."""
-    te = evaporating_temperature(envelope, sst_k)
-    corner = _Corner.of(refrigerant, envelope.rating.head, Side.BOTH, envelope.rating.liquid, 1.0, off)
-    return _state(refrigerant, envelope, corner, te, None)
+    te = evaporating_temperature(system, sst_k)
+    corner = _Corner.of(refrigerant, system.rating.head, Side.BOTH, system.rating.liquid, 1.0, off)
+    return _state(refrigerant, system, corner, te, None)
 
 
 def solve_conditions(
-    refrigerant: Refrigerant, envelope: Envelope, sst_k: Floats, off: InstallationDeviation = AS_STATED
+    refrigerant: Refrigerant, system: SystemInputs, sst_k: Floats, off: InstallationDeviation = AS_STATED
 ) -> tuple[State, list[SolvedState]]:
-    """The rating state, and every state of E for each suction response that the envelope asks for.
+    """The rating state, and every state of E for each suction response that the application asks for.
 
-    `off` is what an installation adds to the envelope's inputs, numbers or arrays beside `sst_k`; so may the
+    `off` is what an installation adds to the application's inputs, numbers or arrays beside `sst_k`; so may the
     refrigerant deviate along it.
     """
-    rated = solve_rating(refrigerant, envelope, sst_k, off)
+    rated = solve_rating(refrigerant, system, sst_k, off)
     solved = []
-    for response in envelope.responses:
-        for condition in envelope.conditions:
-            solved += solve_condition(refrigerant, envelope, condition, rated, response, off)
+    for response in system.responses:
+        for condition in system.conditions:
+            solved += solve_condition(refrigerant, system, condition, rated, response, off)
     return rated, solved
 
 
 def solve_condition(
     refrigerant: Refrigerant,
-    envelope: Envelope,
+    system: SystemInputs,
     condition: HeadCondition,
     rated: State,
     response: SuctionResponse,
     off: InstallationDeviation = AS_STATED,
 ) -> list[SolvedState]:
     """One condition: a state for both sides of the window, or one for each where they differ."""
-    corners = _corners(refrigerant, condition, envelope.capacity_step, off)
-    return [_solve(refrigerant, envelope, condition.extreme, corner, rated, response) for corner in corners]
+    corners = _corners(refrigerant, condition, system.capacity_step, off)
+    return [_solve(refrigerant, system, condition.condition, corner, rated, response) for corner in corners]
 
 
 def solve_settings(
     refrigerant: Refrigerant,
-    envelope: Envelope,
+    system: SystemInputs,
     condition: HeadCondition,
     heads_pa: Floats,
     rated: State,
@@ -207,14 +207,14 @@ def solve_settings(
 ) -> list[SolvedState]:
     """As `solve_condition`, with another head [Pa] for each state and the liquid as the condition has it."""
     unknown = replace(condition, head=Head(pressure_pa=np.nan))
-    corners = _corners(refrigerant, unknown, envelope.capacity_step, AS_STATED)
+    corners = _corners(refrigerant, unknown, system.capacity_step, AS_STATED)
     own = (replace(corner, head_pa=heads_pa) for corner in corners)
-    return [_solve(refrigerant, envelope, condition.extreme, corner, rated, response) for corner in own]
+    return [_solve(refrigerant, system, condition.condition, corner, rated, response) for corner in own]
 
 
 def solve_along(
     refrigerant: Refrigerant,
-    envelope: Envelope,
+    system: SystemInputs,
     heads_pa: Floats,
     subcooling_k: Floats,
     side: Side,
@@ -228,56 +228,56 @@ def solve_along(
     rating point, for no other condition is meant.
     """
     corner = _Corner(side, heads_pa, np.nan, np.nan, None, subcooling_k, step)
-    return _solve(refrigerant, envelope, Extreme.RATING, corner, rated, response)
+    return _solve(refrigerant, system, OperatingCondition.RATING, corner, rated, response)
 
 
 def _solve(
     refrigerant: Refrigerant,
-    envelope: Envelope,
-    extreme: Extreme,
+    system: SystemInputs,
+    condition: OperatingCondition,
     corner: _Corner,
     rated: State,
     response: SuctionResponse,
 ) -> SolvedState:
     te = rated.evaporating_temperature_k
     if response is SuctionResponse.BALANCED:
-        te = _balance(refrigerant, envelope, corner, rated)
-    state = _state(refrigerant, envelope, corner, te, rated)
-    return SolvedState(extreme, corner.side, response, state, _reasons(state, rated))
+        te = _balance(refrigerant, system, corner, rated)
+    state = _state(refrigerant, system, corner, te, rated)
+    return SolvedState(condition, corner.side, response, state, _reasons(state, rated))
 
 
 def _corners(
     refrigerant: Refrigerant, condition: HeadCondition, step: float, off: InstallationDeviation
 ) -> list[_Corner]:
-    """The greatest load is judged at the least subcooling and full flow, the least load at the other corner."""
+    """The maximum load is judged at the minimum subcooling and full flow, the minimum load at the other corner."""
     head, liquid = condition.head, condition.liquid
-    most = replace(liquid, greatest_subcooling_k=liquid.least_subcooling_k)
-    least = replace(liquid, least_subcooling_k=liquid.greatest_subcooling_k)
+    most = replace(liquid, max_subcooling_k=liquid.min_subcooling_k)
+    minimum = replace(liquid, min_subcooling_k=liquid.max_subcooling_k)
     if not liquid.is_range and step == 1.0:
         wanted = [(Side.BOTH, liquid, 1.0)]
     else:
-        wanted = [(Side.MAX, most, 1.0), (Side.MIN, least, step)]
+        wanted = [(Side.MAX, most, 1.0), (Side.MIN, minimum, step)]
     if liquid.is_range and step < 1.0:
-        wanted.append((Side.MIN_FULL_FLOW, least, 1.0))
+        wanted.append((Side.MIN_FULL_FLOW, minimum, 1.0))
     corners = [_Corner.of(refrigerant, head, side, supply, flow, off) for side, supply, flow in wanted]
-    if off is AS_STATED or condition.extreme is Extreme.RATING:
+    if off is AS_STATED or condition.condition is OperatingCondition.RATING:
         return corners
-    shift = off.low_head_pa if condition.extreme is Extreme.LOW_HEAD else off.high_head_pa
+    shift = off.low_head_pa if condition.condition is OperatingCondition.LOW_HEAD else off.high_head_pa
     return [replace(c, head_pa=c.head_pa + shift, subcooling_k=c.subcooling_k + off.subcooling_k) for c in corners]
 
 
-def _state(refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, te: Floats, rated: State | None) -> State:
+def _state(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, te: Floats, rated: State | None) -> State:
     """States at evaporating temperatures `te`; `rated` is None for the rating point itself."""
-    losses = envelope.losses
+    losses = system.losses
     dew = refrigerant.dew(te)
     head_pa = np.full_like(te, corner.head_pa)
-    suction, relative = _compressor_flow(refrigerant, envelope, te, head_pa)
+    suction, relative = _compressor_flow(refrigerant, system, te, head_pa)
     ratio = np.ones_like(te)
     if rated is not None:
         ratio = (relative / rated.relative_flow) ** (1.0 + corner.off.flow_change)
     share = corner.step * ratio
     rated_density = None if rated is None else rated.liquid_density_kg_m3
-    p1, tl, density, enthalpy, bubble_pa = _inlet(refrigerant, envelope, head_pa, corner, share, rated_density)
+    p1, tl, density, enthalpy, bubble_pa = _inlet(refrigerant, system, head_pa, corner, share, rated_density)
     bubble = refrigerant.bubble(refrigerant.bubble_temperature(dew.pressure_pa))
     # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
     quality = np.maximum((enthalpy - bubble.enthalpy_j_kg) / (dew.enthalpy_j_kg - bubble.enthalpy_j_kg), 0.0)
@@ -287,7 +287,7 @@ def _state(refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, te: Fl
         growth = volume / rated.mixture_volume_m3_kg
     distributor_pa = losses.distributor_pa + corner.off.distributor_pa
     p2 = dew.pressure_pa + share**2 * (losses.evaporator_pa + distributor_pa * growth)
-    vapour = refrigerant.vapour(te + envelope.superheat.useful_k, dew.pressure_pa).enthalpy_j_kg
+    vapour = refrigerant.vapour(te + system.superheat.useful_k, dew.pressure_pa).enthalpy_j_kg
     effect = vapour - enthalpy
     capacity = np.ones_like(te) if rated is None else ratio * effect / rated.rating_effect_j_kg
     return State(
@@ -317,25 +317,25 @@ def _state(refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, te: Fl
 
 
 def _compressor_flow(
-    refrigerant: Refrigerant, envelope: Envelope, te: Floats, head_pa: Floats
+    refrigerant: Refrigerant, system: SystemInputs, te: Floats, head_pa: Floats
 ) -> tuple[Floats, Floats]:
     """Pressure at the compressor inlet [Pa] and its mass flow to a constant factor."""
-    suction_k = te - envelope.suction_loss_k
+    suction_k = te - system.suction_loss_k
     suction_pa = refrigerant.dew(suction_k).pressure_pa
-    discharge_pa = head_pa + envelope.discharge_loss_pa
+    discharge_pa = head_pa + system.discharge_loss_pa
     point = CompressorPoint(
         suction_k,
         refrigerant.dew_temperature(discharge_pa),
         suction_pa,
         discharge_pa,
-        refrigerant.vapour(suction_k + envelope.return_superheat_k, suction_pa).density_kg_m3,
+        refrigerant.vapour(suction_k + system.return_superheat_k, suction_pa).density_kg_m3,
     )
-    return suction_pa, envelope.compressor.relative_flow(point)
+    return suction_pa, system.compressor.relative_flow(point)
 
 
 def _inlet(
     refrigerant: Refrigerant,
-    envelope: Envelope,
+    system: SystemInputs,
     head_pa: Floats,
     corner: _Corner,
     share: Floats,
@@ -346,8 +346,8 @@ def _inlet(
     The line's loss depends on the density that it leaves behind, so they are iterated; each round shrinks
     the error by about the loss over the head, so a dozen rounds reach the last digit.
     """
-    line = (envelope.losses.liquid_line_pa + corner.off.liquid_line_pa) * share**2
-    lift = GRAVITY_M_S2 * envelope.losses.lift_m
+    line = (system.losses.liquid_line_pa + corner.off.liquid_line_pa) * share**2
+    lift = GRAVITY_M_S2 * system.losses.lift_m
     p1 = head_pa - line
     for _ in range(_LINE_ITERATIONS):
         if corner.liquid_k is None:
@@ -366,23 +366,23 @@ def _inlet(
     return p1, tl, density, enthalpy, bubble_pa
 
 
-def _balance(refrigerant: Refrigerant, envelope: Envelope, corner: _Corner, rated: State) -> Floats:
+def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, rated: State) -> Floats:
     """T_e [K] at which evaporator and compressor agree, box temperature and conductance held; NaN if none.
 
     Conductance held means Q / (T_box - T_e) is the rated one.
     """
-    # Here, not above: most envelopes hold their suction, and scipy takes half a second to load.
+    # Here, not above: most applications hold their suction, and scipy takes half a second to load.
     from scipy.optimize.elementwise import find_root
 
     rated_te = rated.evaporating_temperature_k
-    difference = envelope.box_difference_k
+    difference = system.box_difference_k
     if difference is None:
         raise ValueError("the balanced suction response needs the box-to-evaporator difference of the rating")
 
     def surplus(te: Floats, index: Floats) -> Floats:
         place = index.astype(np.int64)
         here = rated.at(place)
-        state = _state(refrigerant.at(place), envelope, corner.at(place), te, here)
+        state = _state(refrigerant.at(place), system, corner.at(place), te, here)
         evaporator = (difference + here.evaporating_temperature_k - te) / difference
         value = corner.step * state.capacity_ratio - evaporator
         # Off the compressor's map the sign is kept, so that a root on the map stays bracketed.

@@ -37,7 +37,7 @@ _PURE_TEMPERATURE_K, _PURE_PRESSURE = 0.1, 0.01
 _DENSITY_RATIO = (1.8, 2.7)
 _BLEND_PRESSURE = 0.03
 # A march needs some room between the coldest temperature and the critical one.
-_LEAST_RANGE_K = 20.0
+_MIN_RANGE_K = 20.0
 _PARAMETERS = (("betaT", "beta_t"), ("gammaT", "gamma_t"), ("betaV", "beta_v"), ("gammaV", "gamma_v"))
 # Pairs that the library lacks and that were given the linear rule in this process, in either order.  The
 # library keeps them for good, so that later blends would silently take them for known.
@@ -122,7 +122,7 @@ def tabulate(definition: RefrigerantDefinition) -> PropertyTable:
     given = definition.critical_temperature_k, definition.critical_pressure_pa
     if len(definition.components) == 1:
         _check_pure(definition.name, given, critical_point(definition))
-    elif given[0] < tables.COLDEST_K + _LEAST_RANGE_K:
+    elif given[0] < tables.COLDEST_K + _MIN_RANGE_K:
         rule = f"tables begin at {both_scales(tables.COLDEST_K)} and must end well above it"
         raise CriticalPointError(definition.name, "temperature", rule)
     return _Tabulator(definition, given, is_given=True).table()

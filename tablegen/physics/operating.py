@@ -19,15 +19,15 @@ class Zone(StrEnum):
     STEADY = "steady"
     STARVED = "starved"
     FLOODING = "flooding"
-    UNSTEADY = "unsteady"
+    HUNTS = "hunts"
     NOT_WORKING = "not_working"
 
 
 ZONES_EXPLAINED: dict[Zone, str] = {
     Zone.STEADY: "the valve passes the load between its limits",
-    Zone.STARVED: "the valve passes the load beyond the greatest superheat only, or not at all",
-    Zone.FLOODING: "the valve holds less than the least stable superheat",
-    Zone.UNSTEADY: "the valve works below its least steady opening",
+    Zone.STARVED: "the valve passes the load beyond the maximum superheat only, or not at all",
+    Zone.FLOODING: "the valve holds less than the minimum stable superheat",
+    Zone.HUNTS: "the valve works below its minimum steady opening",
     Zone.NOT_WORKING: "the state itself forbids the valve",
 }
 
@@ -41,34 +41,34 @@ class OperatingPoint:
     zone: Names
 
 
-def operating_superheat(valve: Valve, item: SolvedState, demand: Floats, load_w: Floats) -> Floats:
+def operating_superheat(valve: Valve, item: SolvedState, required_kv: Floats, load_w: Floats) -> Floats:
     """Superheat [K] at which a valve of Kv 1 m3/h carries a rated capacity [W] at a state.
 
     `demand` is D [m3/h per W] of the state.  NaN where the state forbids it, the load is beyond the stop,
     or the valve is not thermostatic.
     """
-    return _superheat(valve, item, valve.characteristic.opening(load_w * demand))
+    return _superheat(valve, item, valve.characteristic.opening(load_w * required_kv))
 
 
 def operating_point(
-    valve: Valve, item: SolvedState, demand: Floats, load_w: Floats, limits: SuperheatLimits
+    valve: Valve, item: SolvedState, required_kv: Floats, load_w: Floats, limits: SuperheatLimits
 ) -> OperatingPoint:
     """Opening, superheat and zone of a valve of Kv 1 m3/h at a rated capacity [W] and a state."""
-    opening = valve.characteristic.opening(load_w * demand)
+    opening = valve.characteristic.opening(load_w * required_kv)
     superheat = _superheat(valve, item, opening)
     state = item.state
     travel = valve.actuator.travel(state, limits, state.capacity_ratio * (state.flow_share / state.flow_ratio))
     zone = np.full(opening.shape, Zone.STEADY, dtype=object)
     is_floodback = np.zeros(opening.shape, dtype=bool)
     if isinstance(valve.actuator, ThermostaticActuator):
-        is_floodback = travel.least > valve.actuator.least_stable
+        is_floodback = travel.minimum > valve.actuator.min_stable
     # Limits are met to the last digit by the loads that they set.
     slack = 1e-9
-    low = opening < travel.least * (1.0 - slack)
+    low = opening < travel.minimum * (1.0 - slack)
     zone[low & is_floodback] = Zone.FLOODING
-    zone[low & ~is_floodback] = Zone.UNSTEADY
-    zone[~(opening <= travel.greatest * (1.0 + slack))] = Zone.STARVED
-    forbidden = (item.reason != None) | ~np.isfinite(demand)  # noqa: E711 - elementwise over an object array
+    zone[low & ~is_floodback] = Zone.HUNTS
+    zone[~(opening <= travel.maximum * (1.0 + slack))] = Zone.STARVED
+    forbidden = (item.reason != None) | ~np.isfinite(required_kv)  # noqa: E711 - elementwise over an object array
     zone[forbidden] = Zone.NOT_WORKING
     return OperatingPoint(opening, superheat, zone)
 

@@ -32,7 +32,7 @@ CRITICAL_MARGIN_K = 3.0
 # Superheated vapour is tabulated for dew temperatures up to this far below the critical one.
 VAPOUR_MARGIN_K = 10.0
 COLDEST_K = 205.0
-GREATEST_SUPERHEAT_K = 70.0
+MAX_SUPERHEAT_K = 70.0
 # Compressed liquid is tabulated up to this multiple of the bubble pressure at the warmest temperature.
 TOP_PRESSURE_SHARE = 1.15
 SATURATION_ORDER = 40
@@ -108,17 +108,17 @@ class Range:
 
 
 def superheat_coordinate(range_: Range, dew_k: Floats, superheat_k: Floats) -> Floats:
-    """A superheat [K] over a dew temperature [K] on (-1, 1); NaN outside 0 to GREATEST_SUPERHEAT_K."""
+    """A superheat [K] over a dew temperature [K] on (-1, 1); NaN outside 0 to MAX_SUPERHEAT_K."""
     scale = _SUPERHEAT_SHARE * (range_.critical_temperature_k - dew_k)
-    is_inside = (superheat_k >= -_EDGE) & (superheat_k <= GREATEST_SUPERHEAT_K + _EDGE)
+    is_inside = (superheat_k >= -_EDGE) & (superheat_k <= MAX_SUPERHEAT_K + _EDGE)
     inside = np.where(is_inside, superheat_k, np.nan)
-    return np.asarray(2.0 * np.log1p(inside / scale) / np.log1p(GREATEST_SUPERHEAT_K / scale) - 1.0)
+    return np.asarray(2.0 * np.log1p(inside / scale) / np.log1p(MAX_SUPERHEAT_K / scale) - 1.0)
 
 
 def superheat_at(range_: Range, dew_k: Floats, coordinate: Floats) -> Floats:
     """The superheat [K] at a coordinate."""
     scale = _SUPERHEAT_SHARE * (range_.critical_temperature_k - dew_k)
-    return np.asarray(scale * np.expm1(0.5 * (coordinate + 1.0) * np.log1p(GREATEST_SUPERHEAT_K / scale)))
+    return np.asarray(scale * np.expm1(0.5 * (coordinate + 1.0) * np.log1p(MAX_SUPERHEAT_K / scale)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +195,7 @@ class PropertyTable:
 
     @property
     def top_pressure_pa(self) -> float:
-        """The greatest pressure of the liquid table [Pa]."""
+        """The maximum pressure of the liquid table [Pa]."""
         return top_pressure(self.range, self.saturation)
 
     @staticmethod
@@ -207,6 +207,6 @@ class PropertyTable:
 
 
 def top_pressure(range_: Range, saturation: Floats) -> float:
-    """The greatest pressure of the liquid table [Pa]."""
+    """The maximum pressure of the liquid table [Pa]."""
     warmest = basis(range_.coordinate(np.asarray(range_.warmest_k)), SATURATION_ORDER) @ saturation[BUBBLE, 0]
     return TOP_PRESSURE_SHARE * float(np.exp(warmest))

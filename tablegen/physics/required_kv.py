@@ -22,7 +22,7 @@ def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressur
     )
 
 
-def port_demand(
+def required_kv_per_kw(
     solved: SolvedState, rated: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float
 ) -> Floats:
     """D [m3/h per W]: Kv required per watt of rated capacity; NaN where the state has a reason.
@@ -32,5 +32,5 @@ def port_demand(
     state = solved.state
     flow = state.flow_share / rated.rating_effect_j_kg
     drop = effective_drop(state, refrigerant, law, pressure_recovery)
-    demand = required_flow_coefficient(flow, state.liquid_density_kg_m3, drop)
-    return np.where(solved.reason == None, demand, np.nan)  # noqa: E711 - elementwise over an object array
+    required_kv = required_flow_coefficient(flow, state.liquid_density_kg_m3, drop)
+    return np.where(solved.reason == None, required_kv, np.nan)  # noqa: E711 - elementwise over an object array

@@ -1,4 +1,4 @@
-"""What a refrigeration application asks of a valve: rating point, head extremes, losses, superheat limits.
+"""What a refrigeration application asks of a valve: rating point, head operating conditions, losses, superheat limits.
 
 Frozen inputs in SI; `tablegen.physics.conditions` solves them into states.
 """
@@ -28,7 +28,7 @@ class Basis(StrEnum):
 class SuctionResponse(StrEnum):
     """What the suction side does when the head moves."""
 
-    HELD = "held"
+    CONSTANT = "constant"
     BALANCED = "balanced"
     STRICTER = "stricter"
 
@@ -40,7 +40,7 @@ class DistributorScaling(StrEnum):
     FLOW_SQUARED = "flow_squared"
 
 
-class Extreme(StrEnum):
+class OperatingCondition(StrEnum):
     """The conditions E at which a limit must hold."""
 
     LOW_HEAD = "low_head"
@@ -95,20 +95,20 @@ class LiquidSupply:
     """Liquid at the valve inlet: a temperature [K], or a range of subcooling [K] counted at the inlet."""
 
     temperature_k: float | None = None
-    least_subcooling_k: float = 0.0
-    greatest_subcooling_k: float = 0.0
+    min_subcooling_k: float = 0.0
+    max_subcooling_k: float = 0.0
 
     @property
     def is_range(self) -> bool:
-        """Whether least and greatest subcooling differ, so that either limit has a state of its own."""
-        return self.temperature_k is None and self.least_subcooling_k != self.greatest_subcooling_k
+        """Whether minimum and maximum subcooling differ, so that either limit has a state of its own."""
+        return self.temperature_k is None and self.min_subcooling_k != self.max_subcooling_k
 
 
 @dataclass(frozen=True, slots=True)
 class HeadCondition:
     """One condition of E: which it is, its head and its liquid."""
 
-    extreme: Extreme
+    condition: OperatingCondition
     head: Head
     liquid: LiquidSupply
 
@@ -126,28 +126,28 @@ class Losses:
 
 @dataclass(frozen=True, slots=True)
 class SuperheatLimits:
-    """Superheat at the bulb [K]: useful superheat of the rating, greatest allowed, least stable.
+    """Superheat at the bulb [K]: useful superheat of the rating, maximum allowed, minimum stable.
 
-    The least stable superheat is a + b q + c q^2, q the evaporator load over the rated capacity.
+    The minimum stable superheat is a + b q + c q^2, q the evaporator load over the rated capacity.
     """
 
     useful_k: float
-    greatest_k: float
-    least_k: tuple[float, float, float]
+    max_k: float
+    min_k: tuple[float, float, float]
 
-    def least(self, load_share: Floats) -> Floats:
-        """Least stable superheat [K] at an evaporator load over the rated capacity [1]."""
-        a, b, c = self.least_k
+    def minimum(self, load_share: Floats) -> Floats:
+        """Minimum stable superheat [K] at an evaporator load over the rated capacity [1]."""
+        a, b, c = self.min_k
         return np.asarray(a + b * load_share + c * load_share**2)
 
 
 @dataclass(frozen=True, slots=True)
-class Envelope:
+class SystemInputs:
     """One application for one refrigerant, all in SI.
 
     `sst_at_compressor` says at which end of the suction line the SST is stated; `suction_loss_k` is the
     line's loss in dew temperature. `box_difference_k`, box minus evaporating temperature at the rating, is
-    needed where the response is not held. `capacity_step` is the compressor's least share of flow [1].
+    needed where the response is not held. `capacity_step` is the compressor's minimum share of flow [1].
     """
 
     name: str
@@ -174,5 +174,5 @@ class Envelope:
     def responses(self) -> tuple[SuctionResponse, ...]:
         """The suction responses to be solved: both where the stricter is wanted."""
         if self.response is SuctionResponse.STRICTER:
-            return SuctionResponse.HELD, SuctionResponse.BALANCED
+            return SuctionResponse.CONSTANT, SuctionResponse.BALANCED
         return (self.response,)

@@ -1,4 +1,4 @@
-"""Windows: the greatest and the least rated capacity that a valve handles at every condition.
+"""Windows: the maximum and the minimum rated capacity that a valve handles at every condition.
 
     Q_max = min over e of  Kv(phi_max(T_e, e)) / D(e)
     Q_min = max over e of  Kv(phi_min(T_e, e)) / D(e)
@@ -28,10 +28,10 @@ class Travel:
     `empty` gives the reason where it may use none, None elsewhere.
     """
 
-    greatest: Floats
-    least: Floats
-    greatest_reason: Names
-    least_reason: Names
+    maximum: Floats
+    minimum: Floats
+    max_reason: Names
+    min_reason: Names
     empty: Names
 
 
@@ -45,7 +45,7 @@ class Actuator(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class ThermostaticActuator:
-    """A thermostatic element: force balance, mechanical stop, least stable opening [1].
+    """A thermostatic element: force balance, mechanical stop, minimum stable opening [1].
 
     `evaporating_k` bounds the evaporating temperatures [K] that its charge is meant for;
     `is_internally_equalized` puts p_2 under the diaphragm in place of p_e.
@@ -53,7 +53,7 @@ class ThermostaticActuator:
 
     balance: ForceBalance
     stop: float
-    least_stable: float
+    min_stable: float
     evaporating_k: tuple[float, float]
     is_internally_equalized: bool = False
 
@@ -62,42 +62,42 @@ class ThermostaticActuator:
         return state.outlet_pressure_pa if self.is_internally_equalized else state.evaporating_pressure_pa
 
     def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
-        """Openings between the least stable superheat and the greatest allowed."""
+        """Openings between the minimum stable superheat and the maximum allowed."""
         te = state.evaporating_temperature_k
         under, drop = self.under(state), state.pressure_drop_pa
-        opened = self.balance.opening(te + superheat.greatest_k, under, drop)
-        floor = self.balance.opening(te + superheat.least(load_share), under, drop)
-        greatest, least = np.minimum(opened, self.stop), np.maximum(floor, self.least_stable)
-        is_above = self.balance.charge.is_above_limit(te + superheat.greatest_k)
-        greatest_reason = _pick(opened >= self.stop, Reason.STOP, np.where(is_above, Reason.MOP, Reason.SUPERHEAT))
-        least_reason = _pick(floor > self.least_stable, Reason.FLOODBACK, Reason.STABILITY)
+        opened = self.balance.opening(te + superheat.max_k, under, drop)
+        floor = self.balance.opening(te + superheat.minimum(load_share), under, drop)
+        maximum, minimum = np.minimum(opened, self.stop), np.maximum(floor, self.min_stable)
+        is_above = self.balance.charge.is_above_limit(te + superheat.max_k)
+        max_reason = _pick(opened >= self.stop, Reason.STOP, np.where(is_above, Reason.MOP, Reason.SUPERHEAT))
+        min_reason = _pick(floor > self.min_stable, Reason.FLOODBACK, Reason.STABILITY)
         empty = np.full(te.shape, None, dtype=object)
-        shut = ~(opened > least)
+        shut = ~(opened > minimum)
         empty[shut] = np.where(is_above, Reason.ABOVE_MOP, Reason.STAYS_SHUT)[shut]
         # A temperature written in degF and one in kelvin may differ in the last digit.
         slack = 1e-9 * te
         outside = (te < self.evaporating_k[0] - slack) | (te > self.evaporating_k[1] + slack)
         empty[outside | ~np.isfinite(opened) | ~np.isfinite(floor)] = Reason.CHARGE_RANGE
-        return Travel(greatest, least, greatest_reason, least_reason, empty)
+        return Travel(maximum, minimum, max_reason, min_reason, empty)
 
 
 @dataclass(frozen=True, slots=True)
 class ElectronicActuator:
-    """An electronic drive: the greatest and the least opening, or duty, that control uses [1]; no force balance."""
+    """An electronic drive: the maximum and the minimum opening, or duty, that control uses [1]; no force balance."""
 
-    greatest: float
-    least: float
-    greatest_reason: Reason = Reason.CONTROL_RESERVE
-    least_reason: Reason = Reason.LEAST_STEP
+    maximum: float
+    minimum: float
+    max_reason: Reason = Reason.CONTROL_RESERVE
+    min_reason: Reason = Reason.MIN_STEP
 
     def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
         """The same openings at every state."""
         shape = state.evaporating_temperature_k.shape
         return Travel(
-            np.full(shape, self.greatest),
-            np.full(shape, self.least),
-            np.full(shape, self.greatest_reason, dtype=object),
-            np.full(shape, self.least_reason, dtype=object),
+            np.full(shape, self.maximum),
+            np.full(shape, self.minimum),
+            np.full(shape, self.max_reason, dtype=object),
+            np.full(shape, self.min_reason, dtype=object),
             np.full(shape, None, dtype=object),
         )
 
@@ -118,8 +118,8 @@ class Window:
 
     min_load_w: Floats
     max_load_w: Floats
-    min_extreme: Names
-    max_extreme: Names
+    min_condition: Names
+    max_condition: Names
     min_reason: Names
     max_reason: Names
 
@@ -130,40 +130,40 @@ class Window:
 
 
 def window(
-    valve: Valve, solved: Sequence[SolvedState], demands: Sequence[Floats], superheat: SuperheatLimits
+    valve: Valve, solved: Sequence[SolvedState], required_kvs: Sequence[Floats], superheat: SuperheatLimits
 ) -> Window:
     """The window over every given state; `demands` are D [m3/h per W], one array per state.
 
     Where a state forbids the valve, both loads are NaN and both reasons name why; of several, the first
     state's in the order given.
     """
-    found = limits(valve, solved, demands, superheat)
+    found = limits(valve, solved, required_kvs, superheat)
     return _empty(found, found.is_open & (found.min_load_w >= found.max_load_w))
 
 
 def limits(
-    valve: Valve, solved: Sequence[SolvedState], demands: Sequence[Floats], superheat: SuperheatLimits
+    valve: Valve, solved: Sequence[SolvedState], required_kvs: Sequence[Floats], superheat: SuperheatLimits
 ) -> Window:
     """As `window`, but limits that cross are left as they are: what bounds a load from below and from above."""
     travels = tuple(
         valve.actuator.travel(s.state, superheat, s.state.capacity_ratio * (s.state.flow_share / s.state.flow_ratio))
         for s in solved
     )
-    shape = demands[0].shape
-    greatest = _Limit(shape, np.minimum, np.inf)
-    least = _Limit(shape, np.maximum, -np.inf)
+    shape = required_kvs[0].shape
+    maximum = _Limit(shape, np.minimum, np.inf)
+    minimum = _Limit(shape, np.maximum, -np.inf)
     block, block_at = np.full(shape, None, dtype=object), np.full(shape, None, dtype=object)
-    for item, demand, travel in zip(solved, demands, travels, strict=True):
-        if item.side.serves_greatest:
-            share = valve.characteristic.share(bounded(travel.greatest, 0.0, valve.characteristic.stop))
-            greatest.take(share / demand, item.extreme, travel.greatest_reason)
-        # At every state: where the least stable superheat grows with load, full flow may bind the least load.
-        share = valve.characteristic.share(bounded(travel.least, 0.0, valve.characteristic.stop))
-        least.take(share / demand, item.extreme, travel.least_reason)
+    for item, required_kv, travel in zip(solved, required_kvs, travels, strict=True):
+        if item.side.serves_max:
+            share = valve.characteristic.share(bounded(travel.maximum, 0.0, valve.characteristic.stop))
+            maximum.take(share / required_kv, item.condition, travel.max_reason)
+        # At every state: where the minimum stable superheat grows with load, full flow may bind the minimum load.
+        share = valve.characteristic.share(bounded(travel.minimum, 0.0, valve.characteristic.stop))
+        minimum.take(share / required_kv, item.condition, travel.min_reason)
         why = _obstacle(valve, item, travel)
         fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays
-        block[fresh], block_at[fresh] = why[fresh], item.extreme
-    return _close(greatest, least, block, block_at)
+        block[fresh], block_at[fresh] = why[fresh], item.condition
+    return _close(maximum, minimum, block, block_at)
 
 
 def stricter(first: Window, second: Window) -> Window:
@@ -180,8 +180,8 @@ def stricter(first: Window, second: Window) -> Window:
     joined = Window(
         choose(use_min, first.min_load_w, second.min_load_w),
         choose(use_max, first.max_load_w, second.max_load_w),
-        choose(use_min, first.min_extreme, second.min_extreme),
-        choose(use_max, first.max_extreme, second.max_extreme),
+        choose(use_min, first.min_condition, second.min_condition),
+        choose(use_max, first.max_condition, second.max_condition),
         choose(use_min, first.min_reason, second.min_reason),
         choose(use_max, first.max_reason, second.max_reason),
     )
@@ -201,14 +201,14 @@ class _Limit:
 
     def __init__(self, shape: tuple[int, ...], tighter: np.ufunc, start: float) -> None:
         self.load = np.full(shape, start)
-        self.extreme = np.full(shape, None, dtype=object)
+        self.condition = np.full(shape, None, dtype=object)
         self.reason = np.full(shape, None, dtype=object)
         self._tighter = tighter
 
-    def take(self, load: Floats, extreme: object, reason: Names) -> None:
+    def take(self, load: Floats, condition: object, reason: Names) -> None:
         wins = self._tighter(load, self.load) != self.load
         self.load = np.where(wins, load, self.load)
-        self.extreme[wins], self.reason[wins] = extreme, reason[wins]
+        self.condition[wins], self.reason[wins] = condition, reason[wins]
 
 
 def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
@@ -224,22 +224,22 @@ def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
     return why
 
 
-def _close(greatest: _Limit, least: _Limit, block: Names, block_at: Names) -> Window:
+def _close(maximum: _Limit, minimum: _Limit, block: Names, block_at: Names) -> Window:
     """Empty the window where a state forbids it."""
     forbidden = block != None  # noqa: E711 - elementwise over an object array
-    for limit in (greatest, least):
+    for limit in (maximum, minimum):
         limit.load = np.where(forbidden, np.nan, limit.load)
-        limit.extreme[forbidden], limit.reason[forbidden] = block_at[forbidden], block[forbidden]
-    return Window(least.load, greatest.load, least.extreme, greatest.extreme, least.reason, greatest.reason)
+        limit.condition[forbidden], limit.reason[forbidden] = block_at[forbidden], block[forbidden]
+    return Window(minimum.load, maximum.load, minimum.condition, maximum.condition, minimum.reason, maximum.reason)
 
 
 def _empty(found: Window, crossed: Bools) -> Window:
-    """Empty the crossed rows; the extremes stay, for they say which conditions pull apart."""
+    """Empty the crossed rows; the operating conditions stay, for they say which conditions pull apart."""
     return Window(
         np.where(crossed, np.nan, found.min_load_w),
         np.where(crossed, np.nan, found.max_load_w),
-        found.min_extreme,
-        found.max_extreme,
+        found.min_condition,
+        found.max_condition,
         np.where(crossed, Reason.CROSSED, found.min_reason),
         np.where(crossed, Reason.CROSSED, found.max_reason),
     )

@@ -14,7 +14,7 @@ import numpy as np
 
 from tablegen.calculation.formula import calls_in, evaluate, names_in
 from tablegen.calculation.symbols import symbol
-from tablegen.report.calculation_units import WorkingUnits
+from tablegen.report.calculation_units import CalculationUnits
 from tablegen.report.rounding import MINUS
 
 # What a head takes from the rating point, under the sign without the index.
@@ -28,7 +28,7 @@ _ARITHMETIC = {"sqrt", "min", "max"}
 class Figures:
     """Lines of a column by quantity; what it lacks is its rating point's."""
 
-    units: WorkingUnits
+    units: CalculationUnits
     lines: Mapping[str, Any]
     rating: Figures | None
     _texts: dict[str, str] = field(default_factory=dict, init=False, repr=False, compare=False)

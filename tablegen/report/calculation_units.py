@@ -35,7 +35,7 @@ NO_UNIT = "\N{EN DASH}"
 
 
 @dataclass(frozen=True, slots=True)
-class WorkingUnits:
+class CalculationUnits:
     """Units of one system ("SI" or "IP"), with a load unit of their own if one is named."""
 
     system: str
@@ -87,7 +87,7 @@ class WorkingUnits:
                 f"{drop.label} per {density.label} and {length.label}",
             ),
             "specific volume": (1.0 / one[density], f"{density.label.split('/')[1]}/{amount}"),
-            "demand": (1.0 / one[load], f"m³/h per {load.label}"),
+            "required_kv": (1.0 / one[load], f"m³/h per {load.label}"),
             "load per Kv": (one[load], f"{load.label} per m³/h"),
             "flow constant": (one[mass] / (one[density] * one[drop]) ** 0.5, f"{mass.label} per m³/h"),
             "energy rate": (one[mass] * one[heat] / one[load], f"{energy}/h per {load.label}"),

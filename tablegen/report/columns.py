@@ -60,7 +60,7 @@ class Columns(Flowable):
         return 2 * _HEAD_LEADING + _HEAD_PAD
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        """Spread the rows over the height that is left; ask for the least there is if it does not suffice."""
+        """Spread the rows over the height that is left; ask for the minimum there is if it does not suffice."""
         self.width = aW
         room = aH - self.reserve - self._head
         self._leading = min(max(room / len(self.rows), _TIGHTEST), _LOOSEST)
@@ -85,7 +85,7 @@ class Columns(Flowable):
     def draw(self) -> None:
         """Set header, rules and rows."""
         canvas: Any = self.canv
-        size = min(_LARGEST_SIZE, max(_SIZE_OF_LEADING * self._leading, fonts.LEAST_SIZE))
+        size = min(_LARGEST_SIZE, max(_SIZE_OF_LEADING * self._leading, fonts.MIN_SIZE))
         edges = self._edges(size)
         top = self._head + self._leading * len(self.rows)
         canvas.setStrokeColor(BLACK)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from tablegen.report.formatter import DASH, NBSP, Words, percent
+from tablegen.report.formatter import DASH, NBSP, Formatter, percent
 from tablegen.report.rounding import MINUS, decimals, with_bound
 from tablegen.units import print_unit
 
@@ -17,11 +17,11 @@ _PLAIN_LIMIT, PRINTED_LIMIT = "p1 - F_F pv", "p₁ − F_F p_v"
 Record = Mapping[str, Any]
 
 
-def factor_and_unit(kind: str, words: Words) -> tuple[float, str]:
+def factor_and_unit(kind: str, formatter: Formatter) -> tuple[float, str]:
     """What turns SI into the printed figure of a kind of estimate, and the unit beside it."""
     if kind == "share":
         return 100.0, "%"
-    unit = print_unit(kind, words.system)
+    unit = print_unit(kind, formatter.system)
     return unit.of(1.0), unit.label
 
 
@@ -41,11 +41,11 @@ def _places(confidence: float) -> int:
     return 0 if abs(100.0 * confidence - round(100.0 * confidence)) < 1e-9 else 1
 
 
-def estimate_cells(record: Record, words: Words) -> list[list[str]]:
+def estimate_cells(record: Record, formatter: Formatter) -> list[list[str]]:
     """A row for each estimate, with what the family's file states now."""
     rows = []
     for estimate in record["findings"]["estimates"]:
-        factor, unit = factor_and_unit(estimate["kind"], words)
+        factor, unit = factor_and_unit(estimate["kind"], formatter)
         value, bound = with_bound(factor * estimate["value"], factor * estimate["half_width"])
         stated = estimate["stated"]
         # To the place of the value, or its own where that is finer.
@@ -62,7 +62,7 @@ def _titled(text: str) -> str:
 
 def not_told_cells(record: Record) -> list[list[str]]:
     """A row for each parameter that is not told: what, why, and the missing test."""
-    return [[_titled(n["words"]), signed(n["why"]), signed(n["test"])] for n in record["findings"]["not_told"]]
+    return [[_titled(n["words"]), signed(n["why"]), signed(n["test"])] for n in record["findings"]["not_determined"]]
 
 
 def law_text(flow: Mapping[str, Any]) -> str:
@@ -91,7 +91,7 @@ def share(value: float) -> str:
     return percent(value, min(places, 3))
 
 
-def scatter_lines(record: Record, words: Words) -> list[tuple[str, str]]:
+def scatter_lines(record: Record, formatter: Formatter) -> list[tuple[str, str]]:
     """What each instrument accounts for of the rows' misfit, and how far bulb temperatures scatter."""
     lines = []
     if (flow := record["flow"]) is not None:
@@ -99,22 +99,22 @@ def scatter_lines(record: Record, words: Words) -> list[tuple[str, str]]:
         if flow["opening_scatter"]:
             text += f", the opening for {share(flow['opening_scatter'])} of rated stroke"
         if flow["drop_scatter_pa"]:
-            text += f", the pressure drop for {words.drop(flow['drop_scatter_pa'], 1)}"
+            text += f", the pressure drop for {formatter.drop(flow['drop_scatter_pa'], 1)}"
         if flow["over_stated"] is not None:
             text += f"; that is {flow['over_stated']:.2f} times the stated uncertainties of the instruments"
         lines.append(("Mass flow", f"{text} ({flow['rows']} rows)"))
     if (balance := record["balance"]) is not None:
-        text = f"scatters by {words.step(balance['scatter_k'], 2)} ({balance['rows']} rows)"
+        text = f"scatters by {formatter.step(balance['scatter_k'], 2)} ({balance['rows']} rows)"
         lines.append(("Bulb temperature", text))
     return lines
 
 
-def lack_of_fit_lines(record: Record, words: Words) -> list[str]:
+def lack_of_fit_lines(record: Record, formatter: Formatter) -> list[str]:
     """A line for each condition under which rows lie off the law: which rows, how far, what to suspect."""
-    return [_lack_line(lack, words) for lack in record["findings"]["lack_of_fit"]]
+    return [_lack_line(lack, formatter) for lack in record["findings"]["lack_of_fit"]]
 
 
-def _lack_line(lack: Mapping[str, Any], words: Words) -> str:
+def _lack_line(lack: Mapping[str, Any], formatter: Formatter) -> str:
     middle, farthest = lack["residual"], lack["farthest"]
     above, below = ("warmer than", "colder than") if lack["part"] == "balance" else ("above", "below")
     law = {"flow": "the law", "balance": "the balance of forces", "charge": "the charge curve"}[lack["part"]]
@@ -123,36 +123,36 @@ def _lack_line(lack: Mapping[str, Any], words: Words) -> str:
         kept = f"; far off, yet not set aside: line{'s' if len(lines) > 1 else ''} {listed(lines)}"
     side = above if farthest > 0 else below
     also = f" (the rows do not tell it from {', '.join(lack['also'])})" if lack["also"] else ""
-    average, most = (_residual(lack["part"], amount, words) for amount in (middle, farthest))
+    average, most = (_residual(lack["part"], amount, formatter) for amount in (middle, farthest))
     if middle * farthest < 0.0:
         average = f"{MINUS}{average}"
     return signed(
-        f"{lack['rows']} rows {_under(lack, words)} lie {side} {law}, {average} on average and up to {most}{also}{kept}"
+        f"{lack['rows']} rows {_under(lack, formatter)} lie {side} {law}, {average} on average and up to {most}{also}{kept}"
         f"; suspect {lack['suspect']}"
     )
 
 
-def _residual(part: str, amount: float, words: Words) -> str:
-    return words.step(abs(amount), 2) if part == "balance" else share(abs(amount))
+def _residual(part: str, amount: float, formatter: Formatter) -> str:
+    return formatter.step(abs(amount), 2) if part == "balance" else share(abs(amount))
 
 
-def _under(lack: Mapping[str, Any], words: Words) -> str:
+def _under(lack: Mapping[str, Any], formatter: Formatter) -> str:
     """The condition of some rows, as 'with low inlet subcooling, 1.2 to 4.5 K'."""
     if not lack["kind"]:
-        return f"of {lack['words']} {lack['group']}"
+        return f"of {lack['formatter']} {lack['group']}"
     low, high = lack["low"], lack["high"]
     if lack["kind"] == "count":
         ends = f"{low:.0f}", f"{high:.0f}"
     elif lack["kind"] == "share":
         ends = f"{100.0 * low:.0f}", f"{100.0 * high:.0f} percent"
     else:
-        unit = print_unit(lack["kind"], words.system)
+        unit = print_unit(lack["kind"], formatter.system)
         places = 0 if lack["kind"] == "pressure difference" else 1
         ends = decimals(unit.of(low), places), f"{decimals(unit.of(high), places)}{NBSP}{unit.label}"
     level = {"lowest": "low", "middle": "medium", "highest": "high"}[lack["group"]]
     if lack["condition"] == "line":
         return f"at lines {ends[0]} to {ends[1]}"
-    return f"with {level} {lack['words']} ({ends[0]} to {ends[1]})"
+    return f"with {level} {lack['formatter']} ({ends[0]} to {ends[1]})"
 
 
 def lack_of_fit_note(record: Record) -> list[str]:
@@ -168,7 +168,7 @@ def lack_of_fit_note(record: Record) -> list[str]:
     ]
 
 
-def outlier_lines(record: Record, words: Words) -> list[str]:
+def outlier_lines(record: Record, formatter: Formatter) -> list[str]:
     """A line for each outlier, by its line in the file."""
     found = []
     for outlier in record["findings"]["outliers"]:
@@ -176,7 +176,7 @@ def outlier_lines(record: Record, words: Words) -> list[str]:
         side = "above" if amount > 0 else "below"
         what = {
             "flow": f"mass flow {share(abs(amount))} {side} the fit",
-            "balance": f"bulb {words.step(abs(amount), 2)} {'warmer' if amount > 0 else 'colder'} than the balance",
+            "balance": f"bulb {formatter.step(abs(amount), 2)} {'warmer' if amount > 0 else 'colder'} than the balance",
             "charge": f"bulb pressure {share(abs(amount))} {side} the curve",
         }[outlier["part"]]
         found.append(f"line {outlier['line']}: {what} ({abs(outlier['deviations']):.0f} standard deviations)")

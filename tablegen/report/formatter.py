@@ -20,14 +20,14 @@ _MOST_PLACES = 5
 # What sets a limit, in short.
 LIMIT_NAMES = {
     "stop": "the mechanical stop",
-    "superheat": "the greatest superheat",
+    "superheat": "the maximum superheat",
     "mop": "the maximum operating pressure",
     "control_reserve": "the reserve of travel",
     "stability": "the smallest steady opening",
-    "floodback": "the least stable superheat",
-    "least_step": "the drive's least opening",
-    "greatest_duty": "the greatest duty cycle",
-    "least_duty": "the least duty cycle",
+    "floodback": "the minimum stable superheat",
+    "min_step": "the drive's minimum opening",
+    "max_duty": "the maximum duty cycle",
+    "min_duty": "the minimum duty cycle",
 }
 PULSE_CAVEAT = (
     "Losses are taken at the mean flow; in the open phase they are greater, so that the maximum loads are on the high "
@@ -46,14 +46,14 @@ NARROW = "at three figures, minimum and maximum meet, so no window is printed"
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class Formatter:
     """Prints quantities in one unit system; `site_pressure_pa` turns absolute pressures into gauge readings."""
 
     system: str
     load_unit: str | None = None
 
     @classmethod
-    def beside(cls, system: str, units: str, load_unit: str | None) -> Words:
+    def beside(cls, system: str, units: str, load_unit: str | None) -> Formatter:
         """Words in a system for a catalogue of `units`, whose own load unit goes with its own system alone."""
         return cls(system, load_unit if system == units else None)
 
@@ -105,24 +105,24 @@ class Words:
         """A load to three figures, rounded to nearest, without its unit."""
         return round_half_even(print_unit("load", self.system, self.load_unit).of(watt))
 
-    def window(self, least_w: float, greatest_w: float) -> tuple[str, str]:
-        """A window's limits, least up and greatest down, without unit."""
+    def window(self, min_w: float, max_w: float) -> tuple[str, str]:
+        """A window's limits, minimum up and maximum down, without unit."""
         unit = print_unit("load", self.system, self.load_unit)
-        return round_up(unit.of(least_w)), round_down(unit.of(greatest_w))
+        return round_up(unit.of(min_w)), round_down(unit.of(max_w))
 
-    def readable_window(self, least_w: float, greatest_w: float) -> tuple[str, str] | None:
+    def readable_window(self, min_w: float, max_w: float) -> tuple[str, str] | None:
         """A window as `window` prints it; None where it is empty or its limits meet at three figures."""
-        if math.isnan(least_w) or math.isnan(greatest_w):
+        if math.isnan(min_w) or math.isnan(max_w):
             return None
-        least, greatest = self.window(least_w, greatest_w)
-        # Least up and greatest down may meet or cross, which would be no window to read.
-        return (least, greatest) if float(least) < float(greatest) else None
+        minimum, maximum = self.window(min_w, max_w)
+        # Least up and maximum down may meet or cross, which would be no window to read.
+        return (minimum, maximum) if float(minimum) < float(maximum) else None
 
     def gauge(self, absolute_pa: float, site_pressure_pa: float) -> str:
         """An absolute pressure as a gauge reading, without its unit."""
         return self._pressure("pressure gauge", absolute_pa - site_pressure_pa)
 
-    def gauge_at_least(self, absolute_pa: float, site_pressure_pa: float) -> str:
+    def gauge_at_min(self, absolute_pa: float, site_pressure_pa: float) -> str:
         """As `gauge`, but never below the pressure: a setting that must be reached."""
         value = print_unit("pressure gauge", self.system).of(absolute_pa - site_pressure_pa)
         return decimals_up(value, _PRESSURE_PLACES[self.system])
@@ -174,8 +174,8 @@ class Words:
         """Liquid at the valve, by its temperature or its subcooling."""
         if supply.temperature_k is not None:
             return f"liquid {self.degrees(supply.temperature_k)}"
-        least, greatest = self.step(supply.least_subcooling_k), self.step(supply.greatest_subcooling_k)
-        return f"liquid subcooled {least if least == greatest else f'{least} to {greatest}'}"
+        minimum, maximum = self.step(supply.min_subcooling_k), self.step(supply.max_subcooling_k)
+        return f"liquid subcooled {minimum if minimum == maximum else f'{minimum} to {maximum}'}"
 
     def length(self, metre: float) -> str:
         """A length with its unit."""

@@ -1,11 +1,11 @@
-"""The method in words and equations; the formulas are those that the workings evaluate."""
+"""The method in words and equations; the formulas are those that the calculations evaluate."""
 
 from __future__ import annotations
 
 from tablegen.calculation import equations as eq
 from tablegen.calculation.formula import written
 from tablegen.calculation.symbols import FUNCTIONS, symbol
-from tablegen.report.calculation_units import WorkingUnits
+from tablegen.report.calculation_units import CalculationUnits
 from tablegen.report.formatter import NBSP, PULSE_CAVEAT
 
 _CONSTANTS = {"N": eq.FLOW_CONSTANT, "E": eq.ENERGY_RATE}
@@ -104,7 +104,7 @@ LIMITS = (
 )
 
 
-def equations(units: WorkingUnits) -> list[tuple[str, str]]:
+def equations(units: CalculationUnits) -> list[tuple[str, str]]:
     """The equations in the signs of the symbol table, by name."""
     constants = [f"{n} = {units.number(n, v, True)}{NBSP}{units.label(n)}" for n, v in _CONSTANTS.items()]
     return [
@@ -127,7 +127,7 @@ def equations(units: WorkingUnits) -> list[tuple[str, str]]:
         ),
         (
             "Square-root law",
-            f"{_line('D', eq.DEMAND)} (the form of IEC 60534-2-1): the Kv that a unit of load needs. It depends on no size.",
+            f"{_line('D', eq.REQUIRED_KV)} (the form of IEC 60534-2-1): the Kv that a unit of load needs. It depends on no size.",
         ),
         (
             "Choked law",
@@ -145,11 +145,11 @@ def equations(units: WorkingUnits) -> list[tuple[str, str]]:
         ("Opening", f"{_line('phi_sh', eq.OPENING)}, with p_bulb at the bulb temperature T_e plus the superheat."),
         (
             "Maximum load",
-            f"{_line('phi_max', eq.GREATEST_OPENING)} at SH_max; {_line('Q', eq.LOAD)}, {_line('Q_1', eq.UNIT_LOAD)}, c the share of rated Kv at that opening; the smallest Q of all operating conditions.",
+            f"{_line('phi_max', eq.MAX_OPENING)} at SH_max; {_line('Q', eq.LOAD)}, {_line('Q_1', eq.UNIT_LOAD)}, c the share of rated Kv at that opening; the smallest Q of all operating conditions.",
         ),
         (
             "Minimum load",
-            f"{_line('phi_min', eq.LEAST_OPENING)} at SH_min; Q as above; the largest Q of all operating conditions.",
+            f"{_line('phi_min', eq.MIN_OPENING)} at SH_min; Q as above; the largest Q of all operating conditions.",
         ),
         (
             "Electronic valves",

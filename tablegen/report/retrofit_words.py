@@ -7,19 +7,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from tablegen.report.formatter import DASH, HEAD_NAMES, NBSP, Words, kv, percent, spelt
+from tablegen.report.formatter import DASH, HEAD_NAMES, NBSP, Formatter, kv, percent, spelt
 
 VERBS = {
     "steady": "covers the load",
     "starved": "starves",
     "flooding": "floods",
-    "unsteady": "hunts",
+    "hunts": "hunts",
     "not_working": "may not work",
 }
 _MEANINGS = {
     "starved": "starves: it passes the load only beyond the maximum superheat, or not at all",
     "flooding": "floods: with so little superheat liquid may leave the evaporator",
-    "unsteady": "hunts: the load needs less than its smallest steady opening",
+    "hunts": "hunts: the load needs less than its smallest steady opening",
     "not_working": "may not work: the state itself forbids it",
 }
 # Where a higher low head may help.
@@ -29,16 +29,16 @@ _SAME = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class RetrofitWords:
+class RetrofitFormatter:
     """What a `tablegen.answers.retrofit.Retrofit` says, in the units of `words`.
 
     `family` is that of the valve, with what it and its sizes are called in print, `reasons` explains the closed list of
-    what sets or empties a limit; `overrides` and `was_overrides` are the keys of either envelope that were given
+    what sets or empties a limit; `overrides` and `was_overrides` are the keys of either application that were given
     otherwise.
     """
 
     answer: Any
-    words: Words
+    formatter: Formatter
     family: Any
     reasons: Mapping[str, str]
     overrides: Sequence[str] = ()
@@ -67,21 +67,21 @@ class RetrofitWords:
         text = f"{self.valve}, Kv {kv(valve.kv_rated_m3h)} m³/h: {valve.charge_title}"
         if valve.spring_pa is None:
             return text + "."
-        static = self.words.step(valve.set_static_superheat_k)
+        static = self.formatter.step(valve.set_static_superheat_k)
         return (
             f"{text}, set on {valve.setting_refrigerant} at {static} static superheat. Charge and setting stay: the "
-            f"spring exerts {self.words.drop(valve.spring_pa, 1)} where it just opens, "
-            f"{self.words.drop(valve.gradient_pa, 1)} more at rated stroke."
+            f"spring exerts {self.formatter.drop(valve.spring_pa, 1)} where it just opens, "
+            f"{self.formatter.drop(valve.gradient_pa, 1)} more at rated stroke."
         )
 
     def system(self, served: Any) -> list[str]:
         """The conditions of one system."""
-        words, site = self.words, served.site_pressure_pa
+        formatter, site = self.formatter, served.site_pressure_pa
         low, rating, high = served.conditions
         lines = [
-            f"{served.refrigerant}, {served.title}; SST {words.degrees(self.answer.sst_k)} (dew); "
-            f"{self.load(served)} gross at the rating point, {words.condition(rating, site)}",
-            f"Low head {words.condition(low, site)}; high head {words.condition(high, site)}",
+            f"{served.refrigerant}, {served.title}; SST {formatter.degrees(self.answer.sst_k)} (dew); "
+            f"{self.load(served)} gross at the rating point, {formatter.condition(rating, site)}",
+            f"Low head {formatter.condition(low, site)}; high head {formatter.condition(high, site)}",
         ]
         if served.moved_heads:
             heads = " and ".join(HEAD_NAMES[name] for name in served.moved_heads)
@@ -96,11 +96,11 @@ class RetrofitWords:
 
     def load(self, served: Any) -> str:
         """The load of a system with its unit."""
-        return self.words.with_load_unit(self.words.load(served.load_w))
+        return self.formatter.with_load_unit(self.formatter.load(served.load_w))
 
     def verdict(self, served: Any, subject: str) -> str:
         """Whether the valve covers the load, and at which heads it does what."""
-        gauge, zones = self.words.gauge_label, served.zones
+        gauge, zones = self.formatter.gauge_label, served.zones
         if served.holds:
             low, high = self._span(zones[0].from_pa, zones[-1].to_pa, served)
             return f"{subject} covers {self.load(served)} at every head from {low} to {high}{NBSP}{gauge}."
@@ -120,24 +120,24 @@ class RetrofitWords:
         return spelt([f"{verb} from {' to '.join(self._span(low, high, served))}" for verb, low, high in joined])
 
     def _span(self, low_pa: float, high_pa: float, served: Any) -> tuple[str, str]:
-        return self.words.gauge_span(low_pa, high_pa, served.site_pressure_pa)
+        return self.formatter.gauge_span(low_pa, high_pa, served.site_pressure_pa)
 
     def zones(self, served: Any) -> list[tuple[str, str]]:
         """Each zone of the head: its stretch, and what the valve does there and why."""
         lines = []
         for zone in served.zones:
             low, high = self._span(zone.from_pa, zone.to_pa, served)
-            worst = f"{self.words.gauge(zone.worst_pa, served.site_pressure_pa)}{NBSP}{self.words.gauge_label}"
+            worst = f"{self.formatter.gauge(zone.worst_pa, served.site_pressure_pa)}{NBSP}{self.formatter.gauge_label}"
             text = VERBS[zone.zone]
             if zone.reason:
                 text += f": {self.reasons[zone.reason]}"
             if zone.zone == "starved" and zone.margin < 1.0:
                 text += f"; at {worst} it passes {percent(zone.margin)} of the load"
-            elif zone.zone in ("flooding", "unsteady") and zone.margin < 1.0:
+            elif zone.zone in ("flooding", "hunts") and zone.margin < 1.0:
                 text += f"; at {worst} the load is {percent(zone.margin)} of the minimum load"
             elif served.holds:
                 text += f"; the smallest margin is {zone.margin:.2f}, at {worst}"
-            lines.append((f"{low}{DASH}{high}{NBSP}{self.words.gauge_label}", text))
+            lines.append((f"{low}{DASH}{high}{NBSP}{self.formatter.gauge_label}", text))
         return lines
 
     def meanings(self) -> str:
@@ -150,23 +150,23 @@ class RetrofitWords:
         before, after = self.answer.before, self.answer.after
         if before is None or before.refrigerant == after.refrigerant or self.answer.fitted.spring_pa is None:
             return []
-        words = self.words
+        formatter = self.formatter
         less = after.dew_pressure_pa - before.dew_pressure_pa
         how, opens = ("less keeps", "earlier") if less < 0.0 else ("more keeps", "later")
         text = (
-            f"At SST {words.degrees(self.answer.sst_k)} the dew pressure of {after.refrigerant} is "
-            f"{words.absolute(after.dew_pressure_pa)}, that of {before.refrigerant} "
-            f"{words.absolute(before.dew_pressure_pa)}: {words.drop(abs(less), 1)} {how} the valve shut, so it opens "
+            f"At SST {formatter.degrees(self.answer.sst_k)} the dew pressure of {after.refrigerant} is "
+            f"{formatter.absolute(after.dew_pressure_pa)}, that of {before.refrigerant} "
+            f"{formatter.absolute(before.dew_pressure_pa)}: {formatter.drop(abs(less), 1)} {how} the valve shut, so it opens "
             f"{opens}"
         )
         now, then = after.static_superheat_k, before.static_superheat_k
         if not math.isnan(now + then):
-            text += f", at {words.step(now, 1)} static superheat in place of {words.step(then, 1)}"
+            text += f", at {formatter.step(now, 1)} static superheat in place of {formatter.step(then, 1)}"
         return [f"{text}."]
 
     def warnings(self) -> list[str]:
         """What the figures alone do not tell."""
-        valve, after, words = self.answer.fitted, self.answer.after, self.words
+        valve, after, formatter = self.answer.fitted, self.answer.after, self.formatter
         found, misfits = [], []
         if valve.refrigerants and after.refrigerant not in valve.refrigerants:
             misfits.append(f"for {spelt(valve.refrigerants)}, not for {after.refrigerant}")
@@ -175,17 +175,17 @@ class RetrofitWords:
             misfits.append(f"for {meant}, not for {after.temperature_range.replace('_', ' ')}")
         if misfits:
             found.append(f"The charge is meant {'; and '.join(misfits)}.")
-        floor, static = valve.least_static_superheat_k, after.static_superheat_k
+        floor, static = valve.min_static_superheat_k, after.static_superheat_k
         if valve.spring_pa is not None and math.isnan(static):
             found.append(
-                f"The charge's curve does not reach {after.refrigerant} at SST {words.degrees(self.answer.sst_k)}: no "
+                f"The charge's curve does not reach {after.refrigerant} at SST {formatter.degrees(self.answer.sst_k)}: no "
                 "static superheat can be told."
             )
         elif floor is not None and static < floor:
             what = "stands open without any superheat" if static <= 0.0 else "may open without superheat"
             found.append(
-                f"Static superheat on {after.refrigerant} at SST {words.degrees(self.answer.sst_k)} is "
-                f"{words.step(static, 1)}, below the {words.step(floor)} that the charge is held to: the valve {what}."
+                f"Static superheat on {after.refrigerant} at SST {formatter.degrees(self.answer.sst_k)} is "
+                f"{formatter.step(static, 1)}, below the {formatter.step(floor)} that the charge is held to: the valve {what}."
             )
         if valve.is_internally_equalized and after.distributor_pa > 0.0:
             found.append("Its internal equalizer feels the loss of the distributor, which shuts it.")
@@ -197,7 +197,7 @@ class RetrofitWords:
             looked_at.append("held and following suction")
             shown.append("held suction")
         if after.capacity_step < 1.0:
-            looked_at.append(f"the compressor's least step of {percent(after.capacity_step)}")
+            looked_at.append(f"the compressor's minimum step of {percent(after.capacity_step)}")
             shown.append("full flow")
         if looked_at:
             found.append(f"Looked at were {spelt(looked_at)}; the graph shows {spelt(shown)}.")
@@ -248,14 +248,14 @@ class RetrofitWords:
 
     def _range(self) -> str:
         after = self.answer.after
-        held = self.words.readable_window(after.least_w, after.greatest_w)
+        held = self.formatter.readable_window(after.min_w, after.max_w)
         if held is None:
             return "With these heads no load is covered at every head" + self._no_setting()
         window = after.valve
-        is_tighter = after.least_w > window.least.load_w * (
-            1.0 + _SAME
-        ) or after.greatest_w < window.greatest.load_w * (1.0 - _SAME)
-        text = f"With these heads it covers {held[0]} to {self.words.with_load_unit(held[1])} at every head"
+        is_tighter = after.min_w > window.minimum.load_w * (1.0 + _SAME) or after.max_w < window.maximum.load_w * (
+            1.0 - _SAME
+        )
+        text = f"With these heads it covers {held[0]} to {self.formatter.with_load_unit(held[1])} at every head"
         text += "" if after.confidence is None else f" at {percent(after.confidence)} confidence"
         return text + (", less than the three conditions alone allow." if is_tighter else ".")
 
@@ -270,17 +270,17 @@ class RetrofitWords:
             return []
         if answer.lowest_setting_pa is None:
             # Said with the range where that is empty.
-            return [] if math.isnan(after.least_w) else [f"It does not cover the load{self._no_setting()}"]
-        words, site, low = self.words, after.site_pressure_pa, after.conditions[0]
-        setting = words.gauge_at_least(answer.lowest_setting_pa, site)
+            return [] if math.isnan(after.min_w) else [f"It does not cover the load{self._no_setting()}"]
+        formatter, site, low = self.formatter, after.site_pressure_pa, after.conditions[0]
+        setting = formatter.gauge_at_min(answer.lowest_setting_pa, site)
         text = (
-            f"With the low head set to {setting}{NBSP}{words.gauge_label} or more it covers the load at every head "
-            f"({words.liquid(low.liquid)} at that low head)."
+            f"With the low head set to {setting}{NBSP}{formatter.gauge_label} or more it covers the load at every head "
+            f"({formatter.liquid(low.liquid)} at that low head)."
         )
-        border = words.gauge(next(z for z in reversed(after.zones) if z.zone in _HEAD_MAY_MEND).to_pa, site)
+        border = formatter.gauge(next(z for z in reversed(after.zones) if z.zone in _HEAD_MAY_MEND).to_pa, site)
         if border != setting:
             text += (
-                f" This is not the {border}{NBSP}{words.gauge_label} above: between heads liquid subcooling is taken "
+                f" This is not the {border}{NBSP}{formatter.gauge_label} above: between heads liquid subcooling is taken "
                 "as linear, while a new setting keeps that of the low head and is rounded up."
             )
         return [text]
@@ -290,8 +290,8 @@ class RetrofitWords:
             return f"No size of {what} would cover the load."
         parts = []
         for candidate in candidates[:3]:
-            window = self.words.window(candidate.least.load_w, candidate.greatest.load_w)
+            window = self.formatter.window(candidate.minimum.load_w, candidate.maximum.load_w)
             room = ", the largest margin" if candidate is candidates[0] and len(candidates) > 1 else ""
             name = self.family.size_name(candidate.size)
-            parts.append(f"size {name} ({self.words.with_load_unit(DASH.join(window))}{room})")
+            parts.append(f"size {name} ({self.formatter.with_load_unit(DASH.join(window))}{room})")
         return f"{what} would cover the load in {spelt(parts, 'or')}."

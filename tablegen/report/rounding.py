@@ -1,6 +1,6 @@
 """Print rounding in decimal arithmetic: a printed load window never promises more than was computed.
 
-Least loads are rounded up and greatest loads down. Every value is first cleaned of binary noise
+Least loads are rounded up and maximum loads down. Every value is first cleaned of binary noise
 at twelve significant figures, far below anything that is printed.
 """
 

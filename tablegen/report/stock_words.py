@@ -9,7 +9,7 @@ from typing import Any
 
 import pandas as pd
 
-from tablegen.report.formatter import DASH, Words
+from tablegen.report.formatter import DASH, Formatter
 from tablegen.report.rounding import round_half_even, without_zeros
 from tablegen.units import print_unit
 
@@ -35,9 +35,9 @@ class _Split:
     is_either: bool = False
 
 
-def load_range(above_w: float, upto_w: float, words: Words) -> str:
+def load_range(above_w: float, upto_w: float, formatter: Formatter) -> str:
     """A row's loads, above the one and up to the other, in the printed unit."""
-    unit = print_unit("load", words.system, words.load_unit)
+    unit = print_unit("load", formatter.system, formatter.load_unit)
     return DASH.join(without_zeros(round_half_even(unit.of(watt))) for watt in (above_w, upto_w))
 
 
@@ -46,7 +46,7 @@ def pair_of(cell: Any) -> tuple[str, str] | None:
     return (str(cell["lower_size"]), str(cell["upper_size"])) if cell["coverage"] in (BETWEEN, EITHER) else None
 
 
-def stock_sentences(cells: pd.DataFrame, words: Words) -> str:
+def stock_sentences(cells: pd.DataFrame, formatter: Formatter) -> str:
     """What the stock covers by two sizes, in part, or not at all, between the ends of each column of a chart.
 
     Loads are printed so that no size is promised too much: up to a load rounded down, from a load rounded up.
@@ -63,7 +63,7 @@ def stock_sentences(cells: pd.DataFrame, words: Words) -> str:
             continue
         inner = _between_the_ends(column.sort_values("load_above_w"))
         for span in _gaps(inner):
-            gaps.setdefault(load_range(*span, words), []).append(place)
+            gaps.setdefault(load_range(*span, formatter), []).append(place)
         for row in inner:
             key = float(row["load_above_w"]), float(row["load_upto_w"])
             is_asked = is_asked or (row["coverage"] not in (WHOLE, NONE) and pair_of(row) is None)
@@ -78,14 +78,14 @@ def stock_sentences(cells: pd.DataFrame, words: Words) -> str:
                     pair_of(row) is not None,
                 )
                 (asked if pair_of(row) is None else shared).setdefault(key, []).append(split)
-    start = f"Loads in {words.load_label} at the rating point."
+    start = f"Loads in {formatter.load_label} at the rating point."
     told = []
     if shared:
-        told.append(f"Two sizes cover these rows between them: {_listed(shared, edges, words)}.")
+        told.append(f"Two sizes cover these rows between them: {_listed(shared, edges, formatter)}.")
     if asked:
-        told.append(f"Covered only in part, so ask: {_listed(asked, edges, words, _MOST)}.")
+        told.append(f"Covered only in part, so ask: {_listed(asked, edges, formatter, _MOST)}.")
     if gaps:
-        parts = (span + _where(where, edges, words) for span, where in gaps.items())
+        parts = (span + _where(where, edges, formatter) for span, where in gaps.items())
         told.append(f"Not served from stock between the ends of the chart: {'; '.join(parts)}.")
     if not is_asked and not gaps:
         told.insert(
@@ -116,21 +116,21 @@ def _gaps(rows: Iterable[Any]) -> Iterator[tuple[float, float]]:
 def _listed(
     rows: dict[tuple[float, float], list[_Split]],
     edges: Sequence[tuple[float, float]],
-    words: Words,
+    formatter: Formatter,
     most: int | None = None,
 ) -> str:
     """Each row of loads with its sizes, columns that can be said in one taken together; no more than `most` of them."""
     parts = []
     for key in sorted(rows):
-        for split in _joined(rows[key], words):
-            sizes = _sizes(split, key, words)
-            where = f"{load_range(*key, words)}{_where(split.columns, edges, words)}"
+        for split in _joined(rows[key], formatter):
+            sizes = _sizes(split, key, formatter)
+            where = f"{load_range(*key, formatter)}{_where(split.columns, edges, formatter)}"
             parts.append(f"{where}: {sizes}" if sizes else where)
     more = ["and the other empty cells"] if most is not None and len(parts) > most else []
     return "; ".join([*parts[:most], *more])
 
 
-def _joined(splits: Iterable[_Split], words: Words) -> list[_Split]:
+def _joined(splits: Iterable[_Split], formatter: Formatter) -> list[_Split]:
     """Neighboring columns of the same sizes as one, where what is said of it is as much as was said of each."""
     joined: list[_Split] = []
     for own in splits:
@@ -145,37 +145,37 @@ def _joined(splits: Iterable[_Split], words: Words) -> list[_Split]:
                 own.is_either,
             )
             is_next = own.columns[0] == last.columns[-1] + 1
-            if is_next and _meets(last, words) == _meets(own, words) == _meets(both, words):
+            if is_next and _meets(last, formatter) == _meets(own, formatter) == _meets(both, formatter):
                 joined[-1] = both
                 continue
         joined.append(own)
     return joined
 
 
-def _meets(split: _Split, words: Words) -> bool:
+def _meets(split: _Split, formatter: Formatter) -> bool:
     """Whether the printed loads of its two sizes leave none out between them."""
     if not (split.lower and split.upper):
         return False
-    start, end = words.window(split.from_w, split.upto_w)
+    start, end = formatter.window(split.from_w, split.upto_w)
     return float(start) <= float(end)
 
 
-def _sizes(split: _Split, row: tuple[float, float], words: Words) -> str:
+def _sizes(split: _Split, row: tuple[float, float], formatter: Formatter) -> str:
     """Which size covers which loads of a row; one that is left no printed load of it is not named."""
-    unit = print_unit("load", words.system, words.load_unit)
+    unit = print_unit("load", formatter.system, formatter.load_unit)
     parts = []
     if split.lower:
-        upto = words.window(split.upto_w, split.upto_w)[1]
+        upto = formatter.window(split.upto_w, split.upto_w)[1]
         parts += [f"{split.lower} up to {upto}"] if float(upto) > unit.of(row[0]) else []
     if split.upper:
-        start = words.window(split.from_w, split.from_w)[0]
+        start = formatter.window(split.from_w, split.from_w)[0]
         parts += [f"{split.upper} from {start}"] if float(start) < unit.of(row[1]) else []
-    if split.is_either and not _meets(split, words):
+    if split.is_either and not _meets(split, formatter):
         parts.append(f"in between {split.lower} or {split.upper} covers it, which one depends on the SST: ask")
     return ", ".join(parts)
 
 
-def _where(columns: Sequence[int], edges: Sequence[tuple[float, float]], words: Words) -> str:
+def _where(columns: Sequence[int], edges: Sequence[tuple[float, float]], formatter: Formatter) -> str:
     """At which suction temperatures, neighboring columns as one; nothing where it is all of them."""
     if len(columns) == len(edges):
         return ""
@@ -186,9 +186,13 @@ def _where(columns: Sequence[int], edges: Sequence[tuple[float, float]], words: 
             runs[-1] = runs[-1][0], high
         else:
             runs.append((low, high))
-    return f" at {' and '.join(_span(*run, words) for run in runs)}"
+    return f" at {' and '.join(_span(*run, formatter) for run in runs)}"
 
 
-def _span(low_k: float, high_k: float, words: Words) -> str:
+def _span(low_k: float, high_k: float, formatter: Formatter) -> str:
     """Suction temperatures of neighboring columns, with their unit."""
-    return words.degrees(low_k) if low_k == high_k else f"{words.temperature(low_k)} to {words.degrees(high_k)}"
+    return (
+        formatter.degrees(low_k)
+        if low_k == high_k
+        else f"{formatter.temperature(low_k)} to {formatter.degrees(high_k)}"
+    )

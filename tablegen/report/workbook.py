@@ -29,7 +29,7 @@ from tablegen.report.article_text import numbers_of_size
 from tablegen.report.formatter import HEAD_NAMES, NARROW, NBSP
 from tablegen.report.heads_text import head_text
 from tablegen.report.pages.back import CAUTIONS
-from tablegen.report.publications.publication import Edition
+from tablegen.report.publications.publication import Publication
 from tablegen.units import CV_PER_KV, print_unit
 
 # With these a spreadsheet begins a formula, or an error value (#).
@@ -51,14 +51,14 @@ class _Column:
 
 def write_workbook(data: DataSet, target: Path) -> None:
     """Write `windows.xlsx`: an 'About' sheet, then group windows, windows and sizes; the same data, the same bytes."""
-    edition = Edition.of(data)
+    publication = Publication.of(data)
     book = Workbook(write_only=True)
     with _sheets_in(target.parent, book):
-        _about(book, edition)
-        _table(book, "Group windows", _group_windows(edition))
-        _table(book, "Windows", _windows(edition))
-        _table(book, "Sizes", _sizes(edition))
-        _save(book, edition, target)
+        _about(book, publication)
+        _table(book, "Group windows", _group_windows(publication))
+        _table(book, "Windows", _windows(publication))
+        _table(book, "Sizes", _sizes(publication))
+        _save(book, publication, target)
 
 
 @contextlib.contextmanager
@@ -75,33 +75,33 @@ def _sheets_in(folder: Path, book: Any) -> Iterator[None]:
         tempfile.tempdir = before
 
 
-def _about(book: Any, edition: Edition) -> None:
+def _about(book: Any, publication: Publication) -> None:
     """Where the figures come from, the point they are stated on, and what to beware of."""
-    words, printing = edition.words, edition.printing
+    formatter, printing = publication.formatter, publication.printing
     rows = [
         ("Title", printing["title"]),
-        ("House", printing["house"]),
+        ("House", printing["company"]),
         ("Notice", printing["notice"]),
         ("Revision", printing["revision"]),
-        ("Date", edition.date.isoformat()),
-        ("Data fingerprint", edition.data.fingerprint),
+        ("Date", publication.date.isoformat()),
+        ("Data fingerprint", publication.data.fingerprint),
         (
             "Units",
-            f"{words.system}: loads in {words.load_label}, temperatures in {words.temperature_label}, Kv in m³/h, Cv "
-            "in US gal/min. Loads are gross refrigerating capacities at the rating point, three figures, least loads "
-            "rounded up, greatest loads down.",
+            f"{formatter.system}: loads in {formatter.load_label}, temperatures in {formatter.temperature_label}, Kv in m³/h, Cv "
+            "in US gal/min. Loads are gross refrigerating capacities at the rating point, three figures, minimum loads "
+            "rounded up, maximum loads down.",
         ),
         (
             "Reading",
-            "A size holds every load from its least to its greatest, at the low head, the rating point and the high "
+            "A size holds every load from its minimum to its maximum, at the low head, the rating point and the high "
             "head. Between two suction temperatures the load must lie in both windows. A group's window is the common "
             "part of its members'. The tables hold only for the conditions stated in the booklet.",
         ),
     ]
-    for name, parts in edition.envelopes():
-        group = edition.inputs["groups"][parts[0].group]["title"]
-        text = f"{head_text(edition, parts[0], 'rating')} ({group})"
-        rows.append((f"Rating point: {edition.envelope(name)['title']}", text))
+    for name, parts in publication.applications():
+        group = publication.inputs["groups"][parts[0].group]["title"]
+        text = f"{head_text(publication, parts[0], 'rating')} ({group})"
+        rows.append((f"Rating point: {publication.application(name)['title']}", text))
     rows += [("Caution", text) for text in CAUTIONS]
     sheet = book.create_sheet("About")
     sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = 34, 100
@@ -113,28 +113,28 @@ def _about(book: Any, edition: Edition) -> None:
         sheet.append(cells)
 
 
-def _group_windows(edition: Edition) -> list[_Column]:
-    frame, groups = edition.data.group_windows, edition.inputs["groups"]
-    members = {name: ", ".join(edition.members(name)) for name in groups}
+def _group_windows(publication: Publication) -> list[_Column]:
+    frame, groups = publication.data.group_windows, publication.inputs["groups"]
+    members = {name: ", ".join(publication.members(name)) for name in groups}
     return [
-        *_valve(edition, frame),
+        *_valve(publication, frame),
         _Column("Refrigerants", "", 30, [groups[g]["title"] for g in frame["group"]]),
         _Column("Members", "", 30, [members[g] for g in frame["group"]]),
-        *_application(edition, frame),
-        *_limits(edition, frame),
-        _Column("Least load set by the member", "", 14, frame["min_member"]),
-        _Column("Greatest load set by the member", "", 14, frame["max_member"]),
+        *_application(publication, frame),
+        *_limits(publication, frame),
+        _Column("Minimum load set by the member", "", 14, frame["min_member"]),
+        _Column("Maximum load set by the member", "", 14, frame["max_member"]),
     ]
 
 
-def _windows(edition: Edition) -> list[_Column]:
-    frame, words = edition.data.windows, edition.words
+def _windows(publication: Publication) -> list[_Column]:
+    frame, formatter = publication.data.windows, publication.formatter
     charges = {
-        (name, trim["name"]): trim["title"]
-        for name, family in edition.inputs["families"].items()
-        for trim in family["trims"]
+        (name, element["name"]): element["title"]
+        for name, family in publication.inputs["families"].items()
+        for element in family["elements"]
     }
-    step = print_unit("temperature difference", words.system)
+    step = print_unit("temperature difference", formatter.system)
     superheats = {
         "superheat_low_head_k": "Superheat at the middle load, low head",
         "superheat_high_head_k": "Superheat at the middle load, high head",
@@ -143,77 +143,77 @@ def _windows(edition: Edition) -> list[_Column]:
     }
     fitted = [charges.get(key, key[1]) for key in zip(frame["family"], frame["charge"], strict=True)]
     return [
-        *_valve(edition, frame),
+        *_valve(publication, frame),
         _Column("Refrigerant", "", 13, frame["refrigerant"]),
-        *_application(edition, frame),
-        *_limits(edition, frame),
+        *_application(publication, frame),
+        *_limits(publication, frame),
         _Column("Bulb charge or drive", "", 40, fitted),
-        _Column("Middle load", words.load_label, 11, [_nearest(edition, v) for v in frame["middle_load_w"]]),
+        _Column("Middle load", formatter.load_label, 11, [_nearest(publication, v) for v in frame["middle_load_w"]]),
         *(_Column(text, step.label, 13, _rounded(map(step.of, frame[c]))) for c, text in superheats.items()),
     ]
 
 
-def _sizes(edition: Edition) -> list[_Column]:
-    frame, families = edition.data.sizes, edition.inputs["families"]
+def _sizes(publication: Publication) -> list[_Column]:
+    frame, families = publication.data.sizes, publication.inputs["families"]
     return [
-        *_valve(edition, frame)[:2],
+        *_valve(publication, frame)[:2],
         _Column("Kv", "m³/h", 11, frame["kv_rated_m3h"]),
         _Column("Cv", "US gal/min", 11, [float(f"{v * CV_PER_KV:.3g}") for v in frame["kv_rated_m3h"]]),
         _Column(
             "Nominal capacity",
-            edition.words.load_label,
+            publication.formatter.load_label,
             14,
-            [_nearest(edition, v) for v in frame["nominal_capacity_w"]],
+            [_nearest(publication, v) for v in frame["nominal_capacity_w"]],
         ),
         _Column(
             "Article",
             "",
             24,
-            [numbers_of_size(edition, *pair) for pair in zip(frame["family"], frame["size"], strict=True)],
+            [numbers_of_size(publication, *pair) for pair in zip(frame["family"], frame["size"], strict=True)],
         ),
         _Column("Family in full", "", 60, [families[f]["title"] for f in frame["family"]]),
     ]
 
 
-def _valve(edition: Edition, frame: pd.DataFrame) -> list[_Column]:
+def _valve(publication: Publication, frame: pd.DataFrame) -> list[_Column]:
     """Family and size as they are printed."""
-    families = [edition.family(f) for f in frame["family"]]
+    families = [publication.family(f) for f in frame["family"]]
     return [_Column("Family", "", 12, families), _Column("Size", "", 8, frame["size"])]
 
 
-def _application(edition: Edition, frame: pd.DataFrame) -> list[_Column]:
-    envelopes, degrees = edition.inputs["envelopes"], print_unit("temperature", edition.words.system)
+def _application(publication: Publication, frame: pd.DataFrame) -> list[_Column]:
+    applications, degrees = publication.inputs["applications"], print_unit("temperature", publication.formatter.system)
     return [
-        _Column("Application", "", 44, [envelopes[e]["title"] for e in frame["envelope"]]),
+        _Column("Application", "", 44, [applications[e]["title"] for e in frame["application"]]),
         _Column("SST (dew)", degrees.label, 8, _rounded(map(degrees.of, frame["sst_k"]))),
     ]
 
 
-def _limits(edition: Edition, frame: pd.DataFrame) -> list[_Column]:
+def _limits(publication: Publication, frame: pd.DataFrame) -> list[_Column]:
     """Both loads as printed and what set them, or why there is no window."""
-    words, reasons = edition.words, edition.data.manifest["reasons"]
+    formatter, reasons = publication.formatter, publication.data.manifest["reasons"]
     loads: dict[str, list[float | None]] = {"min": [], "max": []}
     why: list[str] = []
-    for least_w, greatest_w, reason in zip(frame["min_load_w"], frame["max_load_w"], frame["max_reason"], strict=True):
-        window = words.readable_window(least_w, greatest_w)
-        why.append("" if window else reasons[reason] if math.isnan(greatest_w) else NARROW)
+    for min_w, max_w, reason in zip(frame["min_load_w"], frame["max_load_w"], frame["max_reason"], strict=True):
+        window = formatter.readable_window(min_w, max_w)
+        why.append("" if window else reasons[reason] if math.isnan(max_w) else NARROW)
         loads["min"].append(float(window[0]) if window else None)
         loads["max"].append(float(window[1]) if window else None)
     columns = [
-        _Column(f"{name} load", words.load_label, 11, loads[limit])
-        for limit, name in (("min", "Least"), ("max", "Greatest"))
+        _Column(f"{name} load", formatter.load_label, 11, loads[limit])
+        for limit, name in (("min", "Min"), ("max", "Max"))
     ]
     columns.append(_Column("No window because", "", 20, why))
-    for limit, name in (("min", "Least"), ("max", "Greatest")):
-        pairs = zip(frame[f"{limit}_extreme"], frame[f"{limit}_reason"], why, strict=True)
-        shown = [("", "") if empty else (HEAD_NAMES[extreme], reasons[reason]) for extreme, reason, empty in pairs]
-        columns.append(_Column(f"{name} load set at the", "", 13, [extreme for extreme, _ in shown]))
+    for limit, name in (("min", "Min"), ("max", "Max")):
+        pairs = zip(frame[f"{limit}_condition"], frame[f"{limit}_reason"], why, strict=True)
+        shown = [("", "") if empty else (HEAD_NAMES[condition], reasons[reason]) for condition, reason, empty in pairs]
+        columns.append(_Column(f"{name} load set at the", "", 13, [condition for condition, _ in shown]))
         columns.append(_Column(f"{name} load set because", "", 44, [reason for _, reason in shown]))
     return columns
 
 
-def _nearest(edition: Edition, watt: float) -> float | None:
-    return None if math.isnan(watt) else float(edition.words.load(watt))
+def _nearest(publication: Publication, watt: float) -> float | None:
+    return None if math.isnan(watt) else float(publication.formatter.load(watt))
 
 
 def _rounded(values: Iterable[float]) -> list[float | None]:
@@ -274,12 +274,12 @@ def _abandon(book: Any) -> None:
                     stream.close()
 
 
-def _save(book: Any, edition: Edition, target: Path) -> None:
+def _save(book: Any, publication: Publication, target: Path) -> None:
     """Save without the clock: openpyxl's own `save` stamps the present moment."""
-    stamp = datetime.datetime.combine(edition.date, datetime.time())
+    stamp = datetime.datetime.combine(publication.date, datetime.time())
     properties = book.properties
-    properties.title, properties.creator = edition.printing["title"], edition.printing["house"]
-    properties.description = edition.printing["notice"]
+    properties.title, properties.creator = publication.printing["title"], publication.printing["company"]
+    properties.description = publication.printing["notice"]
     properties.created = properties.modified = stamp
     with _UndatedZip(target, "w", ZIP_DEFLATED) as archive:
         ExcelWriter(book, archive).save()

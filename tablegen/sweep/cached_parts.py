@@ -20,12 +20,11 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from tablegen.cache import default_folder, keep
-from tablegen.dataset.manifest import versions
 from tablegen.model.inputs import Family
+from tablegen.model.property_store import UNREADABLE
 from tablegen.sweep.frames import Columns
-from tablegen.sweep.identity import code_identity, identity
+from tablegen.sweep.identity import code_identity, identity, versions
 from tablegen.sweep.parts import SystemPart, WindowPart
-from tablegen.sweep.property_store import UNREADABLE
 
 # A part that no sweep has asked for in so many days is thrown away.
 _DAYS_KEPT = 30

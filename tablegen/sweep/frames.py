@@ -14,13 +14,13 @@ from tablegen.confidence.confidence import Limits
 from tablegen.confidence.tables import Scattered, printed_window
 from tablegen.model.inputs import Family
 from tablegen.model.registry import PropertyUncertainty
+from tablegen.model.solving import Law, Solved, law_of, unit_window
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import State
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.required_kv import effective_drop
-from tablegen.physics.system import Extreme
+from tablegen.physics.system import OperatingCondition
 from tablegen.physics.windows import ThermostaticActuator, Valve, Window
-from tablegen.sweep.solving import Law, Solved, law_of, unit_window
 
 W_PER_KW = 1000.0
 # Columns of a frame by name: arrays of one length, text as objects. A frame is made of them once, for it takes time.
@@ -32,22 +32,22 @@ STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name != "relative_flow"
 def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> pd.DataFrame:
     """One row per suction temperature, response, condition and side, under one flow law."""
     parts = []
-    for item, demand in zip(solved.states, solved.demands[law.key], strict=True):
+    for item, required_kv in zip(solved.states, solved.required_kvs[law.key], strict=True):
         columns: dict[str, Any] = {
             "refrigerant": solved.refrigerant.name,
-            "envelope": solved.application.name,
+            "application": solved.application.name,
             "flow_law": law.law.value,
             "f_l": law.pressure_recovery,
             "sst_k": solved.application.sst_k,
             "suction_response": item.response.value,
-            "extreme": item.extreme.value,
+            "condition": item.condition.value,
             "limit": item.side.value,
         }
         columns |= {name: getattr(item.state, name) for name in STATE_COLUMNS}
         columns["effective_pressure_drop_pa"] = effective_drop(
             item.state, solved.refrigerant, law.law, law.pressure_recovery
         )
-        columns["port_demand_m3h_per_kw"] = demand * W_PER_KW
+        columns["required_kv_m3h_per_kw"] = required_kv * W_PER_KW
         columns |= {
             "pressure_uncertainty": uncertainty.pressure,
             "density_uncertainty": uncertainty.density,
@@ -70,7 +70,8 @@ def window_columns(family: Family, solved: Solved, scattered: Scattered | None =
     confident = {} if scattered is None else scattered.limits(family, solved)
     is_printed = scattered is not None and scattered.is_printed
     low, high = (
-        _superheat(valve, family, solved, extreme, middle) for extreme in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
+        _superheat(valve, family, solved, condition, middle)
+        for condition in (OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
     )
     swing = _balanced_swing(valve, family, solved, middle)
     printed = [printed_window(unit, confident.get(size.name), is_printed) for size in family.sizes]
@@ -90,13 +91,13 @@ def window_columns(family: Family, solved: Solved, scattered: Scattered | None =
         "size": named([[size.name] for size in family.sizes]),
         "kv_rated_m3h": laid(kv),
         "refrigerant": named(solved.refrigerant.name),
-        "envelope": named(solved.application.name),
+        "application": named(solved.application.name),
         "charge": named(charge),
         "sst_k": laid(solved.application.sst_k),
         "min_load_w": laid(np.stack([w.min_load_w for w in printed]) * kv),
         "max_load_w": laid(np.stack([w.max_load_w for w in printed]) * kv),
-        "min_extreme": named([_texts(w.min_extreme) for w in printed]),
-        "max_extreme": named([_texts(w.max_extreme) for w in printed]),
+        "min_condition": named([_texts(w.min_condition) for w in printed]),
+        "max_condition": named([_texts(w.max_condition) for w in printed]),
         "min_reason": named([_texts(w.min_reason) for w in printed]),
         "max_reason": named([_texts(w.max_reason) for w in printed]),
         "nominal_min_load_w": laid(unit.min_load_w * kv),
@@ -137,16 +138,20 @@ def _balanced_swing(valve: Valve | None, family: Family, solved: Solved, load_w:
         return np.full(load_w.shape, np.nan)
     balanced = replace(valve.actuator, balance=replace(valve.actuator.balance, unbalance=0.0))
     own = replace(valve, actuator=balanced)
-    low, high = (_superheat(own, family, solved, e, load_w) for e in (Extreme.LOW_HEAD, Extreme.HIGH_HEAD))
+    low, high = (
+        _superheat(own, family, solved, e, load_w) for e in (OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
+    )
     return high - low
 
 
-def _superheat(valve: Valve | None, family: Family, solved: Solved, extreme: Extreme, load_w: Floats) -> Floats:
+def _superheat(
+    valve: Valve | None, family: Family, solved: Solved, condition: OperatingCondition, load_w: Floats
+) -> Floats:
     """Operating superheat at a load per m3/h of Kv, at full flow; the held response where it was solved."""
     if valve is None:
         return np.full(load_w.shape, np.nan)
-    index = solved.at_full_flow()[extreme]
-    return operating_superheat(valve, solved.states[index], solved.demands[law_of(family).key][index], load_w)
+    index = solved.at_full_flow()[condition]
+    return operating_superheat(valve, solved.states[index], solved.required_kvs[law_of(family).key][index], load_w)
 
 
 def _texts(members: Names) -> list[str]:

@@ -18,8 +18,8 @@ _COLUMNS = (
     "sst_k",
     "min_load_w",
     "max_load_w",
-    "min_extreme",
-    "max_extreme",
+    "min_condition",
+    "max_condition",
     "min_reason",
     "max_reason",
     "nominal_min_load_w",
@@ -42,29 +42,29 @@ def group_windows(catalogue: Catalogue, windows: pd.DataFrame) -> pd.DataFrame:
 
 
 class MemberWindows:
-    """Windows by family, envelope and refrigerant, sorted out once for all combinations."""
+    """Windows by family, application and refrigerant, sorted out once for all combinations."""
 
     def __init__(self, windows: pd.DataFrame) -> None:
         self._columns = {name: windows[name].to_numpy() for name in _COLUMNS}
-        self._rows = windows.groupby(["family", "envelope", "refrigerant"], sort=False).indices
+        self._rows = windows.groupby(["family", "application", "refrigerant"], sort=False).indices
 
     def of(self, combination: Combination, group: Group) -> list[Columns]:
         """The windows of each member, rows by size and suction temperature alike in all."""
-        rows = [self._rows[combination.family, combination.envelope, member] for member in group.members]
+        rows = [self._rows[combination.family, combination.application, member] for member in group.members]
         return [{name: values[own] for name, values in self._columns.items()} for own in rows]
 
 
 def _intersection(combination: Combination, group: Group, windows: MemberWindows) -> Columns:
     members = windows.of(combination, group)
     first = members[0]
-    least = np.stack([m["min_load_w"] for m in members])
-    greatest = np.stack([m["max_load_w"] for m in members])
-    is_empty = np.isnan(least)
+    minimum = np.stack([m["min_load_w"] for m in members])
+    maximum = np.stack([m["max_load_w"] for m in members])
+    is_empty = np.isnan(minimum)
     # An empty member empties the group: it is taken as binding both limits.
-    low = np.where(is_empty, np.inf, least).argmax(axis=0)
-    high = np.where(is_empty, -np.inf, greatest).argmin(axis=0)
-    rows = np.arange(least.shape[1])
-    minimum, maximum = least[low, rows], greatest[high, rows]
+    low = np.where(is_empty, np.inf, minimum).argmax(axis=0)
+    high = np.where(is_empty, -np.inf, maximum).argmin(axis=0)
+    rows = np.arange(minimum.shape[1])
+    minimum, maximum = minimum[low, rows], maximum[high, rows]
     crossed = minimum >= maximum
     names = np.array(group.members, dtype=object)
     columns: Columns = {
@@ -72,7 +72,7 @@ def _intersection(combination: Combination, group: Group, windows: MemberWindows
         "size": first["size"],
         "kv_rated_m3h": first["kv_rated_m3h"],
         "group": np.full(rows.shape, combination.group, dtype=object),
-        "envelope": np.full(rows.shape, combination.envelope, dtype=object),
+        "application": np.full(rows.shape, combination.application, dtype=object),
         "sst_k": first["sst_k"],
         "min_load_w": np.where(crossed, np.nan, minimum),
         "max_load_w": np.where(crossed, np.nan, maximum),
@@ -82,7 +82,7 @@ def _intersection(combination: Combination, group: Group, windows: MemberWindows
     columns["nominal_min_load_w"], columns["nominal_max_load_w"], *_ = _common(members, "nominal")
     columns["confident_min_load_w"], columns["confident_max_load_w"], by_low, by_high = _common(members, "confident")
     columns["confident_min_member"], columns["confident_max_member"] = names[by_low], names[by_high]
-    for column, index in (("min_extreme", low), ("max_extreme", high), ("min_reason", low), ("max_reason", high)):
+    for column, index in (("min_condition", low), ("max_condition", high), ("min_reason", low), ("max_reason", high)):
         picked = np.stack([m[column].astype(object) for m in members])[index, rows]
         columns[column] = np.where(crossed, "crossed", picked) if column.endswith("reason") else picked
     columns["confident_reason"] = _confident_reason(columns, members)
@@ -115,30 +115,30 @@ def _confident_reason(columns: Columns, members: list[Columns]) -> Names:
     return np.where(is_known & ~np.isfinite(columns["confident_max_load_w"]), why, "").astype(object)
 
 
-def demand_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:
-    """The largest ratio of port demand between members, less one, per envelope [1]."""
+def required_kv_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:
+    """The largest ratio of required Kv per kW between members, less one, per application [1]."""
     spread = {}
     chosen = states[states["refrigerant"].isin(group.members)]
-    keys = ["flow_law", "sst_k", "suction_response", "extreme", "limit"]
-    for envelope, rows in chosen.groupby("envelope", sort=False):
-        demand = rows.groupby(keys, sort=False, dropna=False)["port_demand_m3h_per_kw"]
-        ratio = (demand.max() / demand.min()).max()
-        spread[str(envelope)] = float(ratio) - 1.0
+    keys = ["flow_law", "sst_k", "suction_response", "condition", "limit"]
+    for application, rows in chosen.groupby("application", sort=False):
+        required_kv = rows.groupby(keys, sort=False, dropna=False)["required_kv_m3h_per_kw"]
+        ratio = (required_kv.max() / required_kv.min()).max()
+        spread[str(application)] = float(ratio) - 1.0
     return spread
 
 
 def narrowings(catalogue: Catalogue, windows: pd.DataFrame, grouped: pd.DataFrame) -> list[float]:
-    """For each combination the least ratio of the group's window to its members' median, as max/min - 1 [1].
+    """For each combination the minimum ratio of the group's window to its members' median, as max/min - 1 [1].
 
     0 where the group's window is empty although some member's is not; NaN where all members' are empty.
     """
     members = MemberWindows(windows)
     of_groups = grouped["max_load_w"].to_numpy() / grouped["min_load_w"].to_numpy() - 1.0
-    rows = grouped.groupby(["family", "group", "envelope"], sort=False).indices
+    rows = grouped.groupby(["family", "group", "application"], sort=False).indices
     found = []
     for c in catalogue.combinations:
         own = members.of(c, catalogue.groups[c.group])
         median = pd.DataFrame([m["max_load_w"] / m["min_load_w"] - 1.0 for m in own]).median()
-        ratio = (np.nan_to_num(of_groups[rows[c.family, c.group, c.envelope]], nan=0.0) / median).dropna()
+        ratio = (np.nan_to_num(of_groups[rows[c.family, c.group, c.application]], nan=0.0) / median).dropna()
         found.append(float(ratio.min()) if len(ratio) else float("nan"))
     return found

@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 import functools
 import hashlib
+import importlib.metadata
 import json
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
@@ -18,11 +19,13 @@ from typing import Any
 
 import numpy as np
 
+from tablegen import __version__
+from tablegen.model.property_store import library_version
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.property_store import library_version
 
 # Code that windows depend on.
-_CODE = ("physics", "catalogue")
+_CODE = ("physics", "model", "confidence", "calculation", "verification", "sweep", "tables", "dataset")
+_LIBRARIES = ("numpy", "scipy", "pandas")
 
 
 def identity(value: Any) -> str:
@@ -82,3 +85,9 @@ def _told(value: Any) -> Any:
         # What is derived from the rest says nothing more.
         return {type(value).__name__: {f.name: _told(getattr(value, f.name)) for f in fields(value) if f.init}}
     raise TypeError(f"a {type(value).__name__} has no identity")
+
+
+def versions() -> dict[str, str]:
+    """Versions of this package and of the libraries that its figures depend on."""
+    found = {name: importlib.metadata.version(name) for name in _LIBRARIES}
+    return {"tablegen": __version__, "properties": library_version(), **found}

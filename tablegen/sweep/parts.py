@@ -14,9 +14,9 @@ from typing import Any
 
 from tablegen.confidence.tables import Scattered
 from tablegen.model.inputs import Application, Family
+from tablegen.model.solving import Law, Solved, solve
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.sweep.frames import Columns, joined, window_columns
-from tablegen.sweep.solving import Law, Solved, solve
 
 # Families of one part: few enough for several parts to share the work, enough for its way there to cost little.
 FAMILIES_OF_PART = 16
@@ -24,7 +24,7 @@ FAMILIES_OF_PART = 16
 
 @dataclass(frozen=True, slots=True)
 class SystemPart:
-    """One refrigerant in one envelope, under the flow laws of the families that are offered for it."""
+    """One refrigerant in one application, under the flow laws of the families that are offered for it."""
 
     refrigerant: Refrigerant
     application: Application
@@ -62,16 +62,16 @@ class WindowPart:
 
 
 def system_part(refrigerant: Refrigerant, application: Application, laws: tuple[Law, ...]) -> SystemPart:
-    """A part without what does not bear on its figures: other refrigerants' envelopes, and words."""
+    """A part without what does not bear on its figures: other refrigerants' applications, and words."""
     name = refrigerant.name
-    own = {name: application.envelopes[name]}
+    own = {name: application.systems[name]}
     scatter = {n: replace(s, source="") for n, s in application.scatter.items() if n == name}
-    bare = replace(application, title="", note="", sources={}, envelopes=own, scatter=scatter)
+    bare = replace(application, title="", note="", sources={}, systems=own, scatter=scatter)
     return SystemPart(refrigerant, bare, laws)
 
 
 @dataclass(frozen=True, slots=True)
-class Sent:
+class Payload:
     """A part on its way to where it is computed, or what came of it on its way back.
 
     It is pickled into one string of bytes, whatever protocol an executor has. Arrays that come over in buffers of
@@ -84,13 +84,13 @@ class Sent:
         return _received, (pickle.dumps(self.value),)
 
 
-def _received(packed: bytes) -> Sent:
-    return Sent(pickle.loads(packed))
+def _received(packed: bytes) -> Payload:
+    return Payload(pickle.loads(packed))
 
 
-def computed(part: Sent) -> Sent:
+def computed(part: Payload) -> Payload:
     """What comes of a part: a function of a module, for executors that send their work by name."""
-    return Sent(part.value.compute())
+    return Payload(part.value.compute())
 
 
 class Inline(Executor):

@@ -1,6 +1,6 @@
-"""The sweep: states per refrigerant and envelope, windows per family, size, refrigerant and envelope.
+"""The sweep: states per refrigerant and application, windows per family, size, refrigerant and application.
 
-Port demand is computed once per refrigerant, envelope and flow law; sizes follow by multiplication.  The work is cut
+Port demand is computed once per refrigerant, application and flow law; sizes follow by multiplication.  The work is cut
 into parts that any executor of `concurrent.futures` may compute, in any order.
 """
 
@@ -18,11 +18,11 @@ import pandas as pd
 from tablegen.confidence.tables import Scattered
 from tablegen.errors import WorkerError
 from tablegen.model.inputs import Application, Catalogue, Family
+from tablegen.model.solving import Solved, laws_of
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.sweep.cached_parts import PartStore
 from tablegen.sweep.frames import Columns, joined, states_frame
-from tablegen.sweep.parts import FAMILIES_OF_PART, Inline, Sent, SystemPart, WindowPart, computed, system_part
-from tablegen.sweep.solving import Solved, laws_of
+from tablegen.sweep.parts import FAMILIES_OF_PART, Inline, Payload, SystemPart, WindowPart, computed, system_part
 
 # Parts that an executor is given at one time: each lies in its memory until it is computed.
 _MOST_PENDING = 256
@@ -31,7 +31,7 @@ _Task = tuple[SystemPart | WindowPart, Callable[[Any], "list[_Task]"]]
 
 
 @dataclass(frozen=True, slots=True)
-class Means:
+class SweepOptions:
     """What a sweep is computed with.
 
     `executor` is any of `concurrent.futures` or one like it; it is not shut down. Without `kept` nothing is kept.
@@ -45,7 +45,7 @@ class Means:
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """One refrigerant in one envelope, and the families that are offered for it."""
+    """One refrigerant in one application, and the families that are offered for it."""
 
     refrigerant: Refrigerant
     application: Application
@@ -64,7 +64,7 @@ class System:
 
 
 def sweep(
-    catalogue: Catalogue, means: Means, scattered: Scattered | None = None
+    catalogue: Catalogue, means: SweepOptions, scattered: Scattered | None = None
 ) -> tuple[pd.DataFrame, pd.DataFrame, dict[Any, Solved]]:
     """States and windows of the whole catalogue, whatever computes them, in the order of the catalogue.
 
@@ -98,7 +98,7 @@ def sweep(
 class _Found:
     """What comes of the parts of some systems, as far as they are done."""
 
-    def __init__(self, means: Means, scattered: Scattered | None, systems: Sequence[System]) -> None:
+    def __init__(self, means: SweepOptions, scattered: Scattered | None, systems: Sequence[System]) -> None:
         self._means, self._scattered, self._systems = means, scattered, systems
         self._solved: dict[int, Solved] = {}
         self._windows: dict[tuple[int, int], Columns] = {}
@@ -112,7 +112,7 @@ class _Found:
             while waiting or pending:
                 while waiting and len(pending) < _MOST_PENDING:
                     part, take = waiting.popleft()
-                    future = self._means.executor.submit(computed, Sent(part))
+                    future = self._means.executor.submit(computed, Payload(part))
                     pending[future] = take
                     if future.done():
                         break
@@ -133,7 +133,7 @@ class _Found:
     def _take_solved(self, i: int, part: SystemPart, solved: Solved) -> list[_Task]:
         """A system is solved: the parts that may begin."""
         system = self._systems[i]
-        # The catalogue's own refrigerant and envelope, not the copies that came back.
+        # The catalogue's own refrigerant and application, not the copies that came back.
         own = replace(solved, refrigerant=system.refrigerant, application=system.application)
         self._solved[i] = own
         tasks: list[_Task] = []
@@ -164,22 +164,22 @@ def count_parts(catalogue: Catalogue) -> int:
 
 
 def count_systems(catalogue: Catalogue) -> int:
-    """How many refrigerants there are in how many envelopes."""
+    """How many refrigerants there are in how many applications."""
     return len(systems_of(catalogue))
 
 
 def systems_of(catalogue: Catalogue) -> list[System]:
-    """Refrigerants by envelope with the families offered for each, in the order of the catalogue."""
+    """Refrigerants by application with the families offered for each, in the order of the catalogue."""
     offered: dict[tuple[str, str], dict[str, None]] = {}
     for c in catalogue.combinations:
         for refrigerant in catalogue.groups[c.group].members:
-            offered.setdefault((c.envelope, refrigerant), {})[c.family] = None
-    envelopes = {name: i for i, name in enumerate(catalogue.applications)}
+            offered.setdefault((c.application, refrigerant), {})[c.family] = None
+    applications = {name: i for i, name in enumerate(catalogue.applications)}
     return [
         System(
             catalogue.refrigerants[refrigerant],
-            catalogue.applications[envelope],
+            catalogue.applications[application],
             tuple(catalogue.families[name] for name in families),
         )
-        for (envelope, refrigerant), families in sorted(offered.items(), key=lambda item: envelopes[item[0][0]])
+        for (application, refrigerant), families in sorted(offered.items(), key=lambda item: applications[item[0][0]])
     ]

@@ -10,12 +10,12 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import pandas as pd
 
-from tablegen.calculation.members import AtState, MemberWorking, member_working
-from tablegen.calculation.steps import Step, Working
-from tablegen.calculation.valves import size_working
+from tablegen.calculation.members import AtState, MemberCalculation, member_calculation
+from tablegen.calculation.steps import Calculation, Step
+from tablegen.calculation.valves import size_calculation
 from tablegen.model.inputs import Catalogue
+from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
-from tablegen.sweep.solving import Solved
 from tablegen.tables.example import Example
 
 _NEAR_K = 1e-6
@@ -23,7 +23,7 @@ _NEAR_K = 1e-6
 _OF_THE_RATING_POINT = ("rho_r", "m_cr", "m_xr", "T_er", "v_r")
 
 
-def worked_frame(
+def calculated_frame(
     catalogue: Catalogue,
     examples: Sequence[Example],
     solved_by: Mapping[tuple[str, str], Solved],
@@ -36,7 +36,7 @@ def worked_frame(
     catalogue : Catalogue
     examples : sequence of Example
     solved_by : mapping
-        Solved states by refrigerant and envelope.
+        Solved states by refrigerant and application.
     tables : mapping
         The frames `windows` and `group_windows`, which name what sets each limit.
 
@@ -67,40 +67,42 @@ def _limit(
     limit: str,
 ) -> pd.DataFrame:
     """One limit, at the member that sets it in the group's table."""
-    family, envelope, size = example.family, example.combination.envelope, example.size
+    family, application, size = example.family, example.combination.application, example.size
     sst_k = float(example.solved.application.sst_k[example.row])
     printed = _row(
         tables["group_windows"],
         sst_k,
         family=family.name,
-        envelope=envelope,
+        application=application,
         size=size.name,
         group=example.combination.group,
     )
     member = str(printed[f"{limit}_member"])
-    own = _row(tables["windows"], sst_k, family=family.name, envelope=envelope, size=size.name, refrigerant=member)
+    own = _row(
+        tables["windows"], sst_k, family=family.name, application=application, size=size.name, refrigerant=member
+    )
     confident = float(own[f"{limit}_load_w"] / own[f"nominal_{limit}_load_w"])
-    working = member_working(catalogue, solved_by[member, envelope], family)
+    calculation = member_calculation(catalogue, solved_by[member, application], family)
     # A window that is open has a charge.
-    assert working is not None
-    state, unit_load = _binding(working, limit == "max", example.row)
-    valve = state.greatest if limit == "max" else state.least
-    blocks: dict[str, Working] = {
-        "rating": working.rating,
+    assert calculation is not None
+    state, unit_load = _binding(calculation, limit == "max", example.row)
+    valve = state.maximum if limit == "max" else state.minimum
+    blocks: dict[str, Calculation] = {
+        "rating": calculation.rating,
         "head": state.head,
-        "setting": working.setting,
+        "setting": calculation.setting,
         "valve": valve,
-        "size": size_working(size, unit_load, confident),
+        "size": size_calculation(size, unit_load, confident),
     }
     about = {
         "family": family.name,
         "group": example.combination.group,
-        "envelope": envelope,
+        "application": application,
         "size": size.name,
         "sst_k": sst_k,
         "limit": limit,
         "refrigerant": member,
-        "extreme": state.item.extreme.value,
+        "condition": state.item.condition.value,
     }
     rows, told = [], set(_OF_THE_RATING_POINT)
     for block, part in blocks.items():
@@ -115,11 +117,11 @@ def _limit(
     return pd.DataFrame(rows)
 
 
-def _binding(working: MemberWorking, is_greatest: bool, row: int) -> tuple[AtState, Floats]:
+def _binding(calculation: MemberCalculation, is_max: bool, row: int) -> tuple[AtState, Floats]:
     """The state that sets a limit, and the load for each m3/h of rated Kv that it allows."""
-    tighter = min if is_greatest else max
+    tighter = min if is_max else max
     # Of states that allow the same the first binds, as in the tables.
-    return tighter(working.loads(is_greatest), key=lambda pair: float(pair[1][row]))
+    return tighter(calculation.loads(is_max), key=lambda pair: float(pair[1][row]))
 
 
 def _row(frame: pd.DataFrame, sst_k: float, **names: str) -> pd.Series:

@@ -1,7 +1,7 @@
 """Factors that restate a capacity at the rating point, for the booklet: one table a group and application.
 
 A capacity Q' stated at another condensing and liquid temperature, SST the same, is Q = factor Q' at the
-rating point, with factor = 1 / (M (h_g - h_l') / (h_g - h_l,rated)) from the envelope's own compressor.
+rating point, with factor = 1 / (M (h_g - h_l') / (h_g - h_l,rated)) from the application's own compressor.
 """
 
 from __future__ import annotations
@@ -12,26 +12,26 @@ import numpy as np
 import pandas as pd
 
 from tablegen.model.inputs import Catalogue
+from tablegen.model.solving import Solved
 from tablegen.physics.conditions import solve_condition
-from tablegen.physics.system import Extreme, Head, HeadCondition, LiquidSupply, SuctionResponse
-from tablegen.sweep.solving import Solved
+from tablegen.physics.system import Head, HeadCondition, LiquidSupply, OperatingCondition, SuctionResponse
 
 # Condensing temperatures around the rating's, and subcooling below them.
 CONDENSING_STEPS_K = tuple(5.0 / 9.0 * 5.0 * i for i in range(-6, 5))
 SUBCOOLING_K = (0.0, 5.0, 10.0)
 
 
-def restating_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> pd.DataFrame:
-    """One row per refrigerant, envelope, condensing temperature and subcooling, at the envelope's example SST.
+def conversion_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> pd.DataFrame:
+    """One row per refrigerant, application, condensing temperature and subcooling, at the application's example SST.
 
-    Only envelopes whose rating is a condensing temperature; a condition outside a compressor's map, or at which
+    Only applications whose rating is a condensing temperature; a condition outside a compressor's map, or at which
     the refrigerant has no state, has a blank factor.
     """
     parts = []
-    for (name, envelope_name), solved in solved_by.items():
-        application = catalogue.applications[envelope_name]
-        envelope = application.envelopes[name]
-        rating = envelope.rating.head
+    for (name, application_name), solved in solved_by.items():
+        application = catalogue.applications[application_name]
+        system = application.systems[name]
+        rating = system.rating.head
         if rating.condensing_temperature_k is None:
             continue
         row = np.flatnonzero(application.sst_k == application.example_sst_k)
@@ -41,12 +41,12 @@ def restating_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], So
             for subcooling in SUBCOOLING_K:
                 head = Head(condensing_temperature_k=condensing, basis=rating.basis)
                 liquid = LiquidSupply(head.bubble_temperature(solved.refrigerant) - subcooling)
-                condition = HeadCondition(Extreme.RATING, head, liquid)
-                item = solve_condition(solved.refrigerant, envelope, condition, rated, SuctionResponse.HELD)[0]
+                condition = HeadCondition(OperatingCondition.RATING, head, liquid)
+                item = solve_condition(solved.refrigerant, system, condition, rated, SuctionResponse.CONSTANT)[0]
                 parts.append(
                     {
                         "refrigerant": name,
-                        "envelope": envelope_name,
+                        "application": application_name,
                         "sst_k": application.example_sst_k,
                         "condensing_temperature_k": condensing,
                         "basis": rating.basis.value,

@@ -10,10 +10,10 @@ import pandas as pd
 
 from tablegen.confidence.tables import Scattered, printed_window
 from tablegen.model.inputs import Catalogue, Combination, Family, Size
+from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.windows import Valve
 from tablegen.sweep.frames import W_PER_KW
-from tablegen.sweep.solving import Solved, law_of, unit_window
 
 # How far up its size's window the example lies, on a log scale: in the middle, as the reader is told to choose.
 EXAMPLE_PLACE = 0.5
@@ -21,7 +21,7 @@ EXAMPLE_PLACE = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """A combination's first member at the envelope's example row: middle size and a load [W] inside its window.
+    """A combination's first member at the application's example row: middle size and a load [W] inside its window.
 
     `smaller` is the largest size that is too small for the load, None where there is none.
     """
@@ -44,7 +44,7 @@ def example_of(
 ) -> Example | None:
     """The example of a combination; None where the window of a member is empty in that row."""
     family = catalogue.families[combination.family]
-    solved = [solved_by[m, combination.envelope] for m in catalogue.groups[combination.group].members]
+    solved = [solved_by[m, combination.application] for m in catalogue.groups[combination.group].members]
     row = int(np.flatnonzero(solved[0].application.sst_k == solved[0].application.example_sst_k)[0])
     units = [unit_window(family, s) for s in solved]
     valve, middle = units[0][1], len(family.sizes) // 2
@@ -56,12 +56,12 @@ def example_of(
             for window, s in zip(windows, solved, strict=True)
         ]
     # The group's window, so that the example holds in the row as it is printed.
-    least = np.max([window.min_load_w[row] for window in windows])
-    greatest = np.min([window.max_load_w[row] for window in windows])
-    if valve is None or not least < greatest:
+    minimum = np.max([window.min_load_w[row] for window in windows])
+    maximum = np.min([window.max_load_w[row] for window in windows])
+    if valve is None or not minimum < maximum:
         return None
-    load = float(least ** (1.0 - EXAMPLE_PLACE) * greatest**EXAMPLE_PLACE) * family.sizes[middle].kv_rated_m3h
-    too_small = [s for s in family.sizes if greatest * s.kv_rated_m3h < load]
+    load = float(minimum ** (1.0 - EXAMPLE_PLACE) * maximum**EXAMPLE_PLACE) * family.sizes[middle].kv_rated_m3h
+    too_small = [s for s in family.sizes if maximum * s.kv_rated_m3h < load]
     smaller = too_small[-1] if too_small else None
     return Example(combination, family, valve, solved[0], row, family.sizes[middle], smaller, load)
 
@@ -82,32 +82,34 @@ def example_frame(examples: Sequence[Example]) -> pd.DataFrame:
 
 def _conditions(example: Example) -> pd.DataFrame:
     solved, kv = example.solved, example.size.kv_rated_m3h
-    demands = solved.demands[law_of(example.family).key]
+    required_kvs = solved.required_kvs[law_of(example.family).key]
     rows = []
     for index in solved.at_full_flow().values():
-        item, demand = solved.states[index], demands[index]
-        required = example.load_w * demand
-        superheat = operating_superheat(example.valve, item, demand, np.full_like(demand, example.load_w / kv))
+        item, required_kv = solved.states[index], required_kvs[index]
+        required = example.load_w * required_kv
+        superheat = operating_superheat(
+            example.valve, item, required_kv, np.full_like(required_kv, example.load_w / kv)
+        )
         state, row = item.state, example.row
         rated_flow = example.load_w / float(solved.rated.rating_effect_j_kg[row])
         rows.append(
             {
                 "family": example.family.name,
                 "group": example.combination.group,
-                "envelope": example.combination.envelope,
+                "application": example.combination.application,
                 "refrigerant": solved.refrigerant.name,
                 "sst_k": float(solved.application.sst_k[row]),
                 "size": example.size.name,
                 "kv_rated_m3h": kv,
                 "load_w": example.load_w,
-                "extreme": item.extreme.value,
+                "condition": item.condition.value,
                 "head_pressure_pa": float(state.head_pressure_pa[row]),
                 "liquid_temperature_k": float(state.liquid_temperature_k[row]),
                 "flow_ratio": float(state.flow_ratio[row]),
                 "mass_flow_kg_s": rated_flow * float(state.flow_share[row]),
                 "capacity_w": example.load_w * float(state.capacity_ratio[row]),
                 "pressure_drop_pa": float(state.pressure_drop_pa[row]),
-                "port_demand_m3h_per_kw": float(demand[row]) * W_PER_KW,
+                "required_kv_m3h_per_kw": float(required_kv[row]) * W_PER_KW,
                 "required_kv_m3h": float(required[row]),
                 "opening": float(example.valve.characteristic.opening(required / kv)[row]),
                 "superheat_k": float(superheat[row]),

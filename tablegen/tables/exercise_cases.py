@@ -46,34 +46,36 @@ class Desk:
         value = load_w / self.handout.printed.load_unit_w
         return value / 10.0 ** (math.floor(math.log10(value)) - 2)
 
-    def state(self, refrigerant: str, sst_k: float, extreme: str) -> pd.Series:
+    def state(self, refrigerant: str, sst_k: float, condition: str) -> pd.Series:
         """The state of a member at full flow."""
-        own = self.states[(self.states["refrigerant"] == refrigerant) & (self.states["extreme"] == extreme)]
+        own = self.states[(self.states["refrigerant"] == refrigerant) & (self.states["condition"] == condition)]
         return own[(own["sst_k"] - sst_k).abs() < NEAR_K].iloc[0]
 
 
 def desk_of(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.DataFrame]) -> Desk:
     """Choose a handout's rows from the frames, and start its random numbers by its seed."""
-    family, application = catalogue.families[handout.family], catalogue.applications[handout.envelope]
+    family, application = catalogue.families[handout.family], catalogue.applications[handout.application]
     names = catalogue.groups[handout.group].members
-    trim = family.trim_for(names[0], application.temperature_range)
-    grouped = of_names(frames["group_windows"], family=handout.family, group=handout.group, envelope=handout.envelope)
-    windows = of_names(frames["windows"], family=handout.family, envelope=handout.envelope)
-    charges = of_names(frames["charges"], family=handout.family, charge=trim.name if trim else "")
+    element = family.element_for(names[0], application.temperature_range)
+    grouped = of_names(
+        frames["group_windows"], family=handout.family, group=handout.group, application=handout.application
+    )
+    windows = of_names(frames["windows"], family=handout.family, application=handout.application)
+    charges = of_names(frames["charges"], family=handout.family, charge=element.name if element else "")
     compared, compared_head = _compared(catalogue, handout, frames)
     curves = frames["superheat"]
     if len(curves):
-        curves = of_names(curves, family=handout.family, group=handout.group, envelope=handout.envelope)
-    actuator = trim.actuator if trim and isinstance(trim.actuator, ThermostaticActuator) else None
+        curves = of_names(curves, family=handout.family, group=handout.group, application=handout.application)
+    actuator = element.actuator if element and isinstance(element.actuator, ThermostaticActuator) else None
     return Desk(
         handout,
         family,
         actuator,
-        application.envelopes[names[0]].superheat,
+        application.systems[names[0]].superheat,
         np.random.default_rng(handout.seed),
         grouped[grouped["max_load_w"].notna() & grouped["min_load_w"].notna()],
         windows[windows["refrigerant"].isin(names)],
-        _states(family, handout.envelope, names, frames["states"]),
+        _states(family, handout.application, names, frames["states"]),
         curves,
         charges[charges["static_superheat_k"].notna() & ~charges["is_above_mop"].astype(bool)],
         compared,
@@ -88,9 +90,9 @@ def of_names(frame: pd.DataFrame, **names: str) -> pd.DataFrame:
     return frame
 
 
-def _states(family: Family, envelope: str, names: tuple[str, ...], states: pd.DataFrame) -> pd.DataFrame:
+def _states(family: Family, application: str, names: tuple[str, ...], states: pd.DataFrame) -> pd.DataFrame:
     """States at full flow of the members, under the family's flow law and the first response solved."""
-    own = of_names(states, envelope=envelope, flow_law=family.flow_law.value)
+    own = of_names(states, application=application, flow_law=family.flow_law.value)
     own = own[own["refrigerant"].isin(names) & own["limit"].isin(["both", "max"])]
     response = own["suction_response"].iloc[0]
     if not math.isnan(family.pressure_recovery):
@@ -101,16 +103,16 @@ def _states(family: Family, envelope: str, names: tuple[str, ...], states: pd.Da
 def _compared(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.DataFrame]) -> tuple[pd.DataFrame, float]:
     """Windows of the same part in the like application with the highest low head, if that is well above its own."""
     member, family = catalogue.groups[handout.group].members[0], catalogue.families[handout.family]
-    own = catalogue.applications[handout.envelope]
+    own = catalogue.applications[handout.application]
     heads = {}
     for c in catalogue.combinations:
-        other = catalogue.applications[c.envelope]
+        other = catalogue.applications[c.application]
         is_like = other.temperature_range == own.temperature_range and np.array_equal(other.sst_k, own.sst_k)
         if (c.family, c.group) == (handout.family, handout.group) and is_like:
-            rows = of_names(_states(family, c.envelope, (member,), frames["states"]), extreme="low_head")
-            heads[c.envelope] = float(rows["head_pressure_pa"].iloc[0])
+            rows = of_names(_states(family, c.application, (member,), frames["states"]), condition="low_head")
+            heads[c.application] = float(rows["head_pressure_pa"].iloc[0])
     best = max(heads, key=heads.__getitem__)
     grouped = frames["group_windows"]
-    if heads[best] < 1.05 * heads[handout.envelope]:
+    if heads[best] < 1.05 * heads[handout.application]:
         return grouped.iloc[:0], math.nan
-    return of_names(grouped, family=handout.family, group=handout.group, envelope=best), heads[best]
+    return of_names(grouped, family=handout.family, group=handout.group, application=best), heads[best]

@@ -37,25 +37,25 @@ WORKED_AT = ("rating", "low_head", "high_head")
 TRIES = 200
 CLEAR = 0.02
 _COLUMNS = (
-    "edition",
+    "publication",
     "exercise",
     "exercise_kind",
     "family",
     "group",
-    "envelope",
+    "application",
     "refrigerant",
     "size",
     "sst_k",
-    "extreme",
+    "condition",
     "load_w",
     "min_load_w",
     "max_load_w",
     "first_size",
     "second_size",
-    "first_least_margin",
-    "first_greatest_margin",
-    "second_least_margin",
-    "second_greatest_margin",
+    "first_min_margin",
+    "first_max_margin",
+    "second_min_margin",
+    "second_max_margin",
     "liquid_enthalpy_j_kg",
     "vapour_enthalpy_j_kg",
     "rating_effect_j_kg",
@@ -72,11 +72,11 @@ _COLUMNS = (
     "kv_rated_m3h",
     "kv_share",
     "opening",
-    "least_opening",
-    "greatest_opening",
+    "min_opening",
+    "max_opening",
     "superheat_k",
-    "least_superheat_k",
-    "greatest_superheat_k",
+    "min_superheat_k",
+    "max_superheat_k",
     "zone",
     "min_member",
     "max_member",
@@ -93,12 +93,14 @@ _COLUMNS = (
     "closing_pressure_pa",
     "bulb_temperature_k",
     "static_superheat_k",
-    "compared_envelope",
+    "compared_application",
     "compared_head_pressure_pa",
     "compared_max_load_w",
     "load_ratio",
 )
 _Row = dict[str, Any]
+# In the order that an exercise draws from.
+_ZONES = ("flooding", "starved", "steady", "hunts")
 
 
 def exercise_frame(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) -> pd.DataFrame:
@@ -115,7 +117,7 @@ def exercise_frame(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) -> 
 def _exercises(desk: Desk, examples: pd.DataFrame) -> list[_Row]:
     handout = desk.handout
     if len(examples):
-        examples = of_names(examples, family=handout.family, group=handout.group, envelope=handout.envelope)
+        examples = of_names(examples, family=handout.family, group=handout.group, application=handout.application)
     if not len(examples):
         return []
     first = examples.iloc[0]
@@ -123,8 +125,8 @@ def _exercises(desk: Desk, examples: pd.DataFrame) -> list[_Row]:
     load = float(first["load_w"])
     rows: list[_Row] = [
         {"exercise": 0, "exercise_kind": "worked"}
-        | _flow(desk, first["refrigerant"], float(first["sst_k"]), extreme, load, str(first["size"]))
-        for extreme in WORKED_AT
+        | _flow(desk, first["refrigerant"], float(first["sst_k"]), condition, load, str(first["size"]))
+        for condition in WORKED_AT
     ]
     for kind in PLAN:
         # From another place each time, so that one kind does not stand in for all.
@@ -134,8 +136,8 @@ def _exercises(desk: Desk, examples: pd.DataFrame) -> list[_Row]:
         # A part of one narrow row may have fewer exercises in it.
         if drawn is not None:
             rows.append({"exercise": len(rows) - len(WORKED_AT) + 1} | drawn)
-    part = {"edition": handout.printed.name, "family": handout.family, "group": handout.group}
-    part |= {"envelope": handout.envelope}
+    part = {"publication": handout.printed.name, "family": handout.family, "group": handout.group}
+    part |= {"application": handout.application}
     return [part | row for row in rows]
 
 
@@ -173,22 +175,22 @@ def _pick(desk: Desk) -> _Row | None:
         "max_load_w": rows.loc[holding[0], "max_load_w"],
     }
     for name, size in zip(("first", "second"), holding, strict=False):
-        found |= {f"{name}_least_margin": under[size], f"{name}_greatest_margin": over[size]}
+        found |= {f"{name}_min_margin": under[size], f"{name}_max_margin": over[size]}
     return found
 
 
 def _rounding(desk: Desk) -> _Row | None:
     row = desk.any_of(desk.grouped)
-    least, greatest = (desk.figures(row[c]) % 1.0 for c in ("min_load_w", "max_load_w"))
+    minimum, maximum = (desk.figures(row[c]) % 1.0 for c in ("min_load_w", "max_load_w"))
     # The nearest figure would be the unsafe one at both ends, and a fifth figure changes nothing.
-    if not (0.05 < least < 0.45 and 0.55 < greatest < 0.95):
+    if not (0.05 < minimum < 0.45 and 0.55 < maximum < 0.95):
         return None
     return {c: row[c] for c in ("size", "sst_k", "min_load_w", "max_load_w")}
 
 
-def _flow(desk: Desk, refrigerant: str, sst_k: float, extreme: str, load_w: float, size: str) -> _Row:
+def _flow(desk: Desk, refrigerant: str, sst_k: float, condition: str, load_w: float, size: str) -> _Row:
     """Mass flow and required Kv of a load at one head, step by step."""
-    state, rating = desk.state(refrigerant, sst_k, extreme), desk.state(refrigerant, sst_k, "rating")
+    state, rating = desk.state(refrigerant, sst_k, condition), desk.state(refrigerant, sst_k, "rating")
     effect = float(rating["vapour_enthalpy_j_kg"] - rating["liquid_enthalpy_j_kg"])
     flow = load_w / effect * float(state["flow_share"])
     density, drop = float(state["liquid_density_kg_m3"]), float(state["effective_pressure_drop_pa"])
@@ -207,7 +209,7 @@ def _flow(desk: Desk, refrigerant: str, sst_k: float, extreme: str, load_w: floa
         "refrigerant": refrigerant,
         "size": size,
         "sst_k": sst_k,
-        "extreme": extreme,
+        "condition": condition,
         "load_w": load_w,
         "liquid_enthalpy_j_kg": float(rating["liquid_enthalpy_j_kg"]),
         "vapour_enthalpy_j_kg": float(rating["vapour_enthalpy_j_kg"]),
@@ -220,11 +222,11 @@ def _flow(desk: Desk, refrigerant: str, sst_k: float, extreme: str, load_w: floa
     }
 
 
-def _drawn_flow(desk: Desk, extreme: str) -> _Row:
+def _drawn_flow(desk: Desk, condition: str) -> _Row:
     row, place = desk.any_of(desk.grouped), desk.rng.uniform(0.2, 0.8)
     load = desk.round_load(float(row["min_load_w"]) ** (1.0 - place) * float(row["max_load_w"]) ** place)
     refrigerant = str(desk.any_of(desk.members)["refrigerant"])
-    return _flow(desk, refrigerant, float(row["sst_k"]), extreme, load, str(row["size"]))
+    return _flow(desk, refrigerant, float(row["sst_k"]), condition, load, str(row["size"]))
 
 
 def _mass_flow(desk: Desk) -> _Row | None:
@@ -237,26 +239,26 @@ def _required_kv(desk: Desk) -> _Row | None:
 
 def _zone(desk: Desk) -> _Row | None:
     curves = desk.curves[desk.curves["superheat_k"].notna()]
-    constant, *growing = desk.superheat.least_k
+    constant, *growing = desk.superheat.min_k
     if desk.actuator is None or not len(curves) or any(growing):
         return None
-    zone = str(desk.rng.choice(sorted(curves["zone"].unique())))
+    zone = str(desk.rng.choice([z for z in _ZONES if (curves["zone"] == z).any()]))
     row = desk.any_of(curves[curves["zone"] == zone])
     limits = {
-        "least_opening": desk.actuator.least_stable,
-        "greatest_opening": desk.actuator.stop,
-        "least_superheat_k": constant,
-        "greatest_superheat_k": desk.superheat.greatest_k,
+        "min_opening": desk.actuator.min_stable,
+        "max_opening": desk.actuator.stop,
+        "min_superheat_k": constant,
+        "max_superheat_k": desk.superheat.max_k,
     }
     shares = [
-        row["superheat_k"] / limits["least_superheat_k"],
-        limits["greatest_superheat_k"] / row["superheat_k"],
-        row["opening"] / limits["least_opening"],
+        row["superheat_k"] / limits["min_superheat_k"],
+        limits["max_superheat_k"] / row["superheat_k"],
+        row["opening"] / limits["min_opening"],
     ]
     # One limit at most is broken, so that the zone has one name, and none is nearly met.
     if sum(s < 1.0 for s in shares) > 1 or any(abs(s - 1.0) < CLEAR for s in shares):
         return None
-    same = ("refrigerant", "size", "sst_k", "extreme", "load_w", "opening", "superheat_k", "zone")
+    same = ("refrigerant", "size", "sst_k", "condition", "load_w", "opening", "superheat_k", "zone")
     return {c: row[c] for c in same} | limits
 
 
@@ -266,9 +268,9 @@ def _binding(desk: Desk) -> _Row | None:
     own = own[own["sst_k"] == row["sst_k"]]
     if len(own) < 2:
         return None
-    least, greatest = own["min_load_w"].nlargest(2).to_numpy(), own["max_load_w"].nsmallest(2).to_numpy()
-    # Printed to three figures, least up and greatest down, the members still differ.
-    up, down = [math.ceil(desk.figures(v)) for v in least], [math.floor(desk.figures(v)) for v in greatest]
+    minimum, maximum = own["min_load_w"].nlargest(2).to_numpy(), own["max_load_w"].nsmallest(2).to_numpy()
+    # Printed to three figures, minimum up and maximum down, the members still differ.
+    up, down = [math.ceil(desk.figures(v)) for v in minimum], [math.floor(desk.figures(v)) for v in maximum]
     if up[0] == up[1] or down[0] == down[1]:
         return None
     return {c: row[c] for c in ("size", "sst_k", "min_load_w", "max_load_w", "min_member", "max_member")}
@@ -281,12 +283,12 @@ def _between(desk: Desk) -> _Row | None:
     if not len(warmer):
         return None
     other = warmer.iloc[0]
-    least = max(row["min_load_w"], other["min_load_w"])
+    minimum = max(row["min_load_w"], other["min_load_w"])
     ends = sorted((float(row["max_load_w"]), float(other["max_load_w"])))
     is_held = bool(desk.rng.integers(2))
     # Held by both rows, or by one of them alone.
     load = desk.round_load(ends[0] * desk.rng.uniform(0.85, 0.99) if is_held else math.sqrt(ends[0] * ends[1]))
-    if is_held and not 1.005 * least < load < 0.995 * ends[0]:
+    if is_held and not 1.005 * minimum < load < 0.995 * ends[0]:
         return None
     if not is_held and not 1.0005 * ends[0] < load < 0.9995 * ends[1]:
         return None
@@ -300,7 +302,7 @@ def _between(desk: Desk) -> _Row | None:
         "max_load_w": row["max_load_w"],
         "warmer_min_load_w": other["min_load_w"],
         "warmer_max_load_w": other["max_load_w"],
-        "common_min_load_w": least,
+        "common_min_load_w": minimum,
         "common_max_load_w": ends[0],
         "verdict": "yes" if is_held else "no",
     }
@@ -337,7 +339,7 @@ def _heads(desk: Desk) -> _Row | None:
         "refrigerant": member,
         "max_load_w": row["max_load_w"],
         "head_pressure_pa": float(desk.state(member, float(row["sst_k"]), "low_head")["head_pressure_pa"]),
-        "compared_envelope": first["envelope"],
+        "compared_application": first["application"],
         "compared_head_pressure_pa": desk.compared_head_pa,
         "compared_max_load_w": first["max_load_w"],
         "load_ratio": first["max_load_w"] / row["max_load_w"],

@@ -2,10 +2,10 @@
 
 A size may stand in a cell only if its window covers the whole rectangle of the cell: loads above `a` up to
 `b`, at every suction temperature from the cell's edge to the next.  Rounding the load up and taking the
-colder column would be safe for the greatest load only.
+colder column would be safe for the maximum load only.
 
-Where a ladder's steps have three figures or fewer, holding the windows themselves against them is the same as holding
-the printed ones, which are rounded to three figures, least up and greatest down.
+Where a size range's steps have three figures or fewer, holding the windows themselves against them is the same as holding
+the printed ones, which are rounded to three figures, minimum up and maximum down.
 
 Where no size covers a cell, two may do so between them, or leave a part of it. A cell is called a gap only where no
 size covers any load of it at any suction temperature of it.
@@ -36,21 +36,21 @@ LIMITS = ("min_load_w", "max_load_w")
 SHARED = ("coverage", "lower_size", "lower_upto_w", "upper_size", "upper_from_w")
 
 
-def ladder(series: Sequence[float], least: float, greatest: float) -> list[float]:
-    """The steps of a series from the one at or below `least` to the one at or above `greatest`.
+def size_range(series: Sequence[float], minimum: float, maximum: float) -> list[float]:
+    """The steps of a series from the one at or below `minimum` to the one at or above `maximum`.
 
     Raises
     ------
     ValueError
         If the range is empty or not positive.
     """
-    if not 0.0 < least < greatest < math.inf:
-        raise ValueError(f"no ladder from {least} to {greatest}")
-    first, last = math.floor(math.log10(least)) - 1, math.ceil(math.log10(greatest)) + 1
+    if not 0.0 < minimum < maximum < math.inf:
+        raise ValueError(f"no size range from {minimum} to {maximum}")
+    first, last = math.floor(math.log10(minimum)) - 1, math.ceil(math.log10(maximum)) + 1
     # Through text: 3.15 times a power of ten must be the nearest number to 31.5, not a digit beside it.
     steps = [float(f"{step}e{decade}") for decade in range(first, last + 1) for step in series]
-    low = max(i for i, s in enumerate(steps) if s <= least)
-    high = min(i for i, s in enumerate(steps) if s >= greatest)
+    low = max(i for i, s in enumerate(steps) if s <= minimum)
+    high = min(i for i, s in enumerate(steps) if s >= maximum)
     return steps[low : high + 1]
 
 
@@ -66,7 +66,7 @@ class Coverage(StrEnum):
     NONE = "none"
 
 
-def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.DataFrame:
+def selection_map(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.DataFrame:
     """Which sizes cover each cell of a map.
 
     Parameters
@@ -90,7 +90,7 @@ def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.Dat
     rows_k = np.unique(windows["sst_k"].to_numpy())
     named = windows.assign(size=windows["size"].astype(str))
     # Sizes down, suction temperatures across; NaN, an empty window, spoils a size for the whole column.
-    least, greatest = (
+    minimum, maximum = (
         named.pivot(index="size", columns="sst_k", values=c).reindex(index=names, columns=rows_k).to_numpy()
         for c in LIMITS
     )
@@ -100,7 +100,7 @@ def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.Dat
         # An edge between two rows needs both of them, as the reader of a ledger does.
         first_k, last_k = rows_k[rows_k <= low_k + _EDGE_K].max(), rows_k[rows_k >= high_k - _EDGE_K].min()
         inside = (rows_k >= first_k) & (rows_k <= last_k)
-        floor, ceiling = least[:, inside].max(axis=1), greatest[:, inside].min(axis=1)
+        floor, ceiling = minimum[:, inside].max(axis=1), maximum[:, inside].min(axis=1)
         margin = np.minimum(np.log(above[:, None] / floor), np.log(ceiling / upto[:, None]))
         margin = np.where(margin >= -_SAME, margin, -np.inf)
         order = np.argsort(-margin, axis=1, kind="stable")[:, :2]
@@ -121,7 +121,7 @@ def territory(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd.Dat
                 }
             )
         )
-        _settle(found[-1], least[:, inside], greatest[:, inside], names)
+        _settle(found[-1], minimum[:, inside], maximum[:, inside], names)
     return pd.concat(found, ignore_index=True)
 
 
@@ -152,15 +152,15 @@ def _shared(
     }
 
 
-def _settle(cells: pd.DataFrame, least: Floats, greatest: Floats, names: list[str]) -> None:
+def _settle(cells: pd.DataFrame, minimum: Floats, maximum: Floats, names: list[str]) -> None:
     """Tell cells that two sizes cover at each suction temperature, or none at any, from those covered in part.
 
     Between two rows a size is sure to cover what it covers at both of them, and covers nothing outside of what lies
     between their limits.
     """
-    pairs = [slice(i, i + 2) for i in range(max(1, least.shape[1] - 1))]
-    sure = [(least[:, pair].max(axis=1), greatest[:, pair].min(axis=1)) for pair in pairs]
-    possible = [(np.fmin.reduce(least[:, p], axis=1), np.fmax.reduce(greatest[:, p], axis=1)) for p in pairs]
+    pairs = [slice(i, i + 2) for i in range(max(1, minimum.shape[1] - 1))]
+    sure = [(minimum[:, pair].max(axis=1), maximum[:, pair].min(axis=1)) for pair in pairs]
+    possible = [(np.fmin.reduce(minimum[:, p], axis=1), np.fmax.reduce(maximum[:, p], axis=1)) for p in pairs]
     for i, cell in cells[cells["coverage"] == Coverage.PART].iterrows():
         above, upto = cell["load_above_w"], cell["load_upto_w"]
         if not any(((low <= upto) & (high > above)).any() for low, high in possible):

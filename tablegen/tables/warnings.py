@@ -11,11 +11,11 @@ import pandas as pd
 
 from tablegen.errors import both_steps
 from tablegen.model.inputs import Catalogue
-from tablegen.physics.system import Extreme
+from tablegen.model.solving import Solved
+from tablegen.physics.system import OperatingCondition
 from tablegen.sweep.groups import NARROW_SHARE
-from tablegen.sweep.solving import Solved
 
-# An unbalanced port may use up this share of the superheat between least stable and greatest, no more.
+# An unbalanced port may use up this share of the superheat between minimum stable and maximum, no more.
 PORT_SHARE = 0.2
 
 
@@ -36,7 +36,7 @@ class Warned:
     text: str
     family: str = ""
     group: str = ""
-    envelope: str = ""
+    application: str = ""
     refrigerant: str = ""
 
 
@@ -58,44 +58,44 @@ def warnings_of(
 
 def _heads(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[Warned]:
     """High heads that are no higher than the rating point; other disorder no catalogue is allowed."""
-    for (refrigerant, envelope), solved in solved_by.items():
-        heads = {s.extreme: float(s.state.head_pressure_pa[0]) for s in solved.states}
-        high, rating = heads[Extreme.HIGH_HEAD], heads[Extreme.RATING]
+    for (refrigerant, application), solved in solved_by.items():
+        heads = {s.condition: float(s.state.head_pressure_pa[0]) for s in solved.states}
+        high, rating = heads[OperatingCondition.HIGH_HEAD], heads[OperatingCondition.RATING]
         if high <= rating:
             text = (
-                f"{envelope}, {refrigerant}: the high head ({high / 1000:.0f} kPa absolute) is not above that of the "
+                f"{application}, {refrigerant}: the high head ({high / 1000:.0f} kPa absolute) is not above that of the "
                 f"rating point ({rating / 1000:.0f} kPa absolute)"
             )
-            yield Warned(Subject.HEAD_ORDER, text, envelope=envelope, refrigerant=refrigerant)
+            yield Warned(Subject.HEAD_ORDER, text, application=application, refrigerant=refrigerant)
 
 
 def _narrow(catalogue: Catalogue, groups: Sequence[Mapping[str, Any]]) -> Iterator[Warned]:
     for entry in groups:
-        share = entry["least_width_share"]
+        share = entry["min_width_share"]
         if share is not None and share < NARROW_SHARE and len(catalogue.groups[entry["group"]].members) > 1:
-            place = {name: str(entry[name]) for name in ("family", "group", "envelope")}
+            place = {name: str(entry[name]) for name in ("family", "group", "application")}
             text = f"at its narrowest the group's window is {share:.2f} of its members' median"
             yield Warned(Subject.NARROW_GROUP, f"{', '.join(place.values())}: {text}", **place)
 
 
 def _ports(catalogue: Catalogue, windows: pd.DataFrame) -> Iterator[Warned]:
-    """Families whose unbalanced ports use up too much of the superheat between least stable and greatest."""
-    for (family, envelope), rows in windows.groupby(["family", "envelope"], sort=False):
+    """Families whose unbalanced ports use up too much of the superheat between minimum stable and maximum."""
+    for (family, application), rows in windows.groupby(["family", "application"], sort=False):
         swing, port = rows["superheat_swing_k"].median(), rows["unbalance_swing_k"].median()
-        limits = next(iter(catalogue.applications[str(envelope)].envelopes.values())).superheat
-        span = limits.greatest_k - limits.least_k[0]
+        limits = next(iter(catalogue.applications[str(application)].systems.values())).superheat
+        span = limits.max_k - limits.min_k[0]
         if abs(port) > PORT_SHARE * span:
             text = (
-                f"{family}, {envelope}: superheat at mid-window changes by {both_steps(abs(swing))} from the low to "
+                f"{family}, {application}: superheat at mid-window changes by {both_steps(abs(swing))} from the low to "
                 f"the high head, {both_steps(abs(port))} of it because of the unbalanced port; minimum stable and "
                 f"maximum superheat are only {both_steps(span)} apart, so the family does not suit this range of heads"
             )
-            yield Warned(Subject.PORT_SWING, text, family=str(family), envelope=str(envelope))
+            yield Warned(Subject.PORT_SWING, text, family=str(family), application=str(application))
 
 
 def _empty(grouped: pd.DataFrame) -> Iterator[Warned]:
     empty = grouped[grouped["max_load_w"].isna()]
-    for keys, rows in empty.groupby(["family", "group", "envelope", "max_reason"], sort=False):
-        family, group, envelope, reason = map(str, keys if isinstance(keys, tuple) else (keys,))
-        text = f"{family}, {group}, {envelope}: {len(rows)} empty windows, {reason}"
-        yield Warned(Subject.EMPTY_WINDOWS, text, family, group, envelope)
+    for keys, rows in empty.groupby(["family", "group", "application", "max_reason"], sort=False):
+        family, group, application, reason = map(str, keys if isinstance(keys, tuple) else (keys,))
+        text = f"{family}, {group}, {application}: {len(rows)} empty windows, {reason}"
+        yield Warned(Subject.EMPTY_WINDOWS, text, family, group, application)

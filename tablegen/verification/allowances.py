@@ -22,7 +22,7 @@ TABLE_5 = "Table 5 (REFPROP 9)"
 SAME_EQUATION = 1e-4
 # The same with the same parameters of pairs, by way of property tables.
 SAME_PARAMETERS = 1e-5
-# The mixture model of REFPROP 9 and ours have their pairs of hydrofluorocarbons in common, in other editions.
+# The mixture model of REFPROP 9 and ours have their pairs of hydrofluorocarbons in common, in other publications.
 MIXTURE_IN_COMMON = ("R404A", "R407C", "R410A", "R507A")
 SAME_MIXTURE = 1e-3
 # The inlet of an evaporator as linear in quality is up to 0.12 K too warm (R404A), half of which is the dew point's.

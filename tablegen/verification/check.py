@@ -76,7 +76,7 @@ class Check:
     quantity, condition : str
         What the figure is, and at which state it holds.
     source, provenance : str
-        Document, edition, table or equation; and whether the figure was checked against it.
+        Document, publication, table or equation; and whether the figure was checked against it.
     published_text : str
         The figure as its source prints it, or the lower end of a band.
     unit : SourceUnit

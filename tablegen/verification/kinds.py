@@ -26,7 +26,7 @@ KINDS_EXPLAINED: Mapping[Kind, str] = MappingProxyType(
     {
         Kind.PUBLISHED: "measured, or computed from another equation or mixture model than ours",
         Kind.RULE_OF_THUMB: "what the trade expects; we have no source that we can name",
-        Kind.SECOND: "the same equation or mixture model, as far as we know, in another program or edition; finds errors "
+        Kind.SECOND: "the same equation or mixture model, as far as we know, in another program or publication; finds errors "
         "of computing, not of the equation",
         Kind.SELF: "an input of a fit that it must give back, or arithmetic of our own; finds changes, proves nothing",
     }

@@ -66,7 +66,7 @@ class Series:
 
 @dataclass(frozen=True, slots=True)
 class Parity:
-    """One device: its series, and of each law the Kv [m3/h], the root mean square and the greatest deviation [1].
+    """One device: its series, and of each law the Kv [m3/h], the root mean square and the maximum deviation [1].
 
     `recovery` is F_L of the choked law.
     """
@@ -77,7 +77,7 @@ class Parity:
     series: tuple[Series, ...]
     kv_m3h: Mapping[FlowLaw, float]
     spread: Mapping[FlowLaw, float]
-    greatest: Mapping[FlowLaw, float]
+    maximum: Mapping[FlowLaw, float]
     recovery: float = RECOVERY
 
 

@@ -17,14 +17,14 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
-    Envelope,
-    Extreme,
     Head,
     HeadCondition,
     LiquidSupply,
     Losses,
+    OperatingCondition,
     SuctionResponse,
     SuperheatLimits,
+    SystemInputs,
 )
 from tablegen.verification.check import UNITS, Check
 from tablegen.verification.kinds import NO_SOURCE, Kind
@@ -33,7 +33,7 @@ _DEGF, _PERCENT = UNITS["F"], UNITS["percent"]
 _SST_F, _LOW_F, _RATED_F, _HIGH_F = 25.0, 70.0, 105.0, 115.0
 _SUBCOOLING_K = 9.0 * _DEGF.scale
 # The band of the rule, and what the reason below covers beyond it [percent].
-_LEAST, _MOST, _EXPLAINED = 5, 9, 10
+_MIN, _MOST, _EXPLAINED = 5, 9, 10
 # Nearer to its critical temperature than this a refrigerant's enthalpy of liquid rises steeply.
 _NEAR_CRITICAL_K = 50.0 * _DEGF.scale
 _FREEZING_K = 273.15
@@ -69,7 +69,7 @@ def _loss(refrigerant: Refrigerant) -> Check:
         f"SST {_SST_F:g} degF, {_RATED_F:g} to {_HIGH_F:g} degF",
         _SOURCE,
         NO_SOURCE,
-        str(_LEAST),
+        str(_MIN),
         _PERCENT,
         1.0 - capacity,
         0.0,
@@ -81,29 +81,29 @@ def _loss(refrigerant: Refrigerant) -> Check:
 
 
 def _at_high_head(refrigerant: Refrigerant) -> State:
-    _, states = solve_conditions(refrigerant, _envelope(), np.array([_DEGF.si(_SST_F)]))
-    (high,) = (s.state for s in states if s.extreme is Extreme.HIGH_HEAD)
+    _, states = solve_conditions(refrigerant, _application(), np.array([_DEGF.si(_SST_F)]))
+    (high,) = (s.state for s in states if s.condition is OperatingCondition.HIGH_HEAD)
     return high
 
 
-def _envelope() -> Envelope:
+def _application() -> SystemInputs:
     """A walk-in without losses: liquid 9 degF below its bubble point at every head."""
 
-    def at(extreme: Extreme, condensing_f: float) -> HeadCondition:
+    def at(condition: OperatingCondition, condensing_f: float) -> HeadCondition:
         head = Head(condensing_temperature_k=_DEGF.si(condensing_f), basis=Basis.BUBBLE)
-        supply = LiquidSupply(least_subcooling_k=_SUBCOOLING_K, greatest_subcooling_k=_SUBCOOLING_K)
-        return HeadCondition(extreme, head, supply)
+        supply = LiquidSupply(min_subcooling_k=_SUBCOOLING_K, max_subcooling_k=_SUBCOOLING_K)
+        return HeadCondition(condition, head, supply)
 
-    return Envelope(
+    return SystemInputs(
         name="a plain walk-in",
         sst_at_compressor=False,
         suction_loss_k=0.0,
-        response=SuctionResponse.HELD,
+        response=SuctionResponse.CONSTANT,
         box_difference_k=None,
         capacity_step=1.0,
-        rating=at(Extreme.RATING, _RATED_F),
-        low_head=at(Extreme.LOW_HEAD, _LOW_F),
-        high_head=at(Extreme.HIGH_HEAD, _HIGH_F),
+        rating=at(OperatingCondition.RATING, _RATED_F),
+        low_head=at(OperatingCondition.LOW_HEAD, _LOW_F),
+        high_head=at(OperatingCondition.HIGH_HEAD, _HIGH_F),
         losses=Losses(0.0, 0.0, 0.0, 0.0, DistributorScaling.FLASHED_MIXTURE),
         superheat=SuperheatLimits(0.0, 10.0, (0.0, 0.0, 0.0)),
         compressor=ClearanceCompressor(0.04, 1.1),

@@ -25,7 +25,7 @@ _IIR_K, _IIR_J_KG = 273.15, 200e3
 class Property(NamedTuple):
     """The words for a property, and its value [SI] from a refrigerant and the figures of the condition [SI]."""
 
-    words: str
+    formatter: str
     value: Callable[[Refrigerant, tuple[float, ...]], Floats]
 
 

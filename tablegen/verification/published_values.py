@@ -46,7 +46,7 @@ class PublishedValue(NamedTuple):
         return tuple(UNITS[unit].si(float(figure)) for figure, unit in _parts(self.condition))
 
     @property
-    def condition_words(self) -> str:
+    def condition_formatter(self) -> str:
         """The condition with the project's spelling of units."""
         parts = [f"{figure} {UNITS[unit].text}" for figure, unit in _parts(self.condition)]
         return ", ".join(parts) or ("nominal composition" if self.code == "molar_mass" else "critical point")

@@ -11,25 +11,25 @@ import pytest
 from tablegen.audit.heads import Swept, sweep_heads
 from tablegen.config.project import load_catalogue
 from tablegen.model.inputs import Catalogue
+from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply
 from tablegen.physics.windows import Window
-from tablegen.sweep.solving import Solved, laws_of, solve, unit_window
 from tests.demo import demo_catalogue
 from tests.independent.reading import number
 from tests.independent.recalc import Recalculation, offer, window
-from tests.independent.states import EnvelopeStates
-from tests.independent.valve import port_demand
+from tests.independent.states import ApplicationStates
+from tests.independent.valve import required_kv_per_kw
 from tests.small import HARD, small_catalogue
 
-# The port pushes hard against the valve, so that a head between asks for the widest least opening.
+# The port pushes hard against the valve, so that a head between asks for the widest minimum opening.
 UNBALANCED = [
     ("families/rowan.yaml", "unbalance: -2 percent", "unbalance: 8 percent"),
-    ("envelopes/walk_in_medium.yaml", "distributor: 25 psi", "distributor: 50 psi"),
+    ("applications/walk_in_medium.yaml", "distributor: 25 psi", "distributor: 50 psi"),
 ]
 # A compressor that pumps most at 88 degF, between the low head of R134a and its rating point.
 HUMP = [
     (
-        "envelopes/walk_in_medium.yaml",
+        "applications/walk_in_medium.yaml",
         "  kind: clearance\n  clearance: 4 percent\n  exponent: 1.1\n",
         "  kind: table\n  suction: [-20 degF, 60 degF]\n  discharge: [40 degF, 72 degF, 88 degF, 105 degF, 160 degF]\n"
         "  flows:\n    - [0.9, 0.9, 1.5, 1.0, 0.9]\n    - [3.6, 3.6, 6.0, 4.0, 3.6]\n",
@@ -37,14 +37,14 @@ HUMP = [
 ]
 
 
-def solved_in(catalogue: Catalogue, refrigerant: str, envelope: str) -> Solved:
+def solved_in(catalogue: Catalogue, refrigerant: str, application: str) -> Solved:
     families = catalogue.families.values()
-    return solve(catalogue.refrigerants[refrigerant], catalogue.applications[envelope], laws_of(families))
+    return solve(catalogue.refrigerants[refrigerant], catalogue.applications[application], laws_of(families))
 
 
-def swept_in(path: Path, family: str, refrigerant: str, envelope: str) -> tuple[Catalogue, Solved, Window, Swept]:
+def swept_in(path: Path, family: str, refrigerant: str, application: str) -> tuple[Catalogue, Solved, Window, Swept]:
     catalogue = load_catalogue(path)
-    solved = solved_in(catalogue, refrigerant, envelope)
+    solved = solved_in(catalogue, refrigerant, application)
     own = catalogue.families[family]
     return catalogue, solved, unit_window(own, solved)[2], sweep_heads([own], solved)[family]
 
@@ -53,8 +53,12 @@ def test_at_the_conditions_the_sweep_meets_the_tables_and_nothing_of_the_demo_is
     """Held suction and the orifice law: both limits run one way between two heads."""
     catalogue = demo_catalogue()
     seen = 0
-    for refrigerant, envelope in (("R404A", "walk_in_medium"), ("R134a", "walk_in_medium"), ("R407C", "walk_in_low")):
-        solved = solved_in(catalogue, refrigerant, envelope)
+    for refrigerant, application in (
+        ("R404A", "walk_in_medium"),
+        ("R134a", "walk_in_medium"),
+        ("R407C", "walk_in_low"),
+    ):
+        solved = solved_in(catalogue, refrigerant, application)
         for name, swept in sweep_heads(list(catalogue.families.values()), solved).items():
             unit = unit_window(catalogue.families[name], solved)[2]
             is_open = unit.is_open
@@ -70,20 +74,20 @@ def subcooling_at(solved: Solved, row: int, head_pa: float) -> float:
     known = sorted(
         (float(s.state.head_pressure_pa[row]), float(s.state.inlet_subcooling_k[row]))
         for s in solved.states
-        if s.response is solved.states[0].response and s.side.serves_greatest
+        if s.response is solved.states[0].response and s.side.serves_max
     )
     return float(np.interp(head_pa, *zip(*known, strict=True)))
 
 
 def at_one_head(catalogue: Catalogue, solved: Solved, family: str, row: int, head_pa: float) -> Window:
     """The window of one row with the low head moved to another place: only that head sets it where it is tightest."""
-    own = solved.application.envelopes[solved.refrigerant.name]
+    own = solved.application.systems[solved.refrigerant.name]
     liquid = LiquidSupply(None, *[subcooling_at(solved, row, head_pa)] * 2)
-    moved = replace(own, low_head=HeadCondition(own.low_head.extreme, Head(pressure_pa=head_pa), liquid))
+    moved = replace(own, low_head=HeadCondition(own.low_head.condition, Head(pressure_pa=head_pa), liquid))
     application = replace(
         solved.application,
         sst_k=solved.application.sst_k[[row]],
-        envelopes={**solved.application.envelopes, solved.refrigerant.name: moved},
+        applications={**solved.application.systems, solved.refrigerant.name: moved},
     )
     again = solve(solved.refrigerant, application, laws_of(catalogue.families.values()))
     return unit_window(catalogue.families[family], again)[2]
@@ -98,19 +102,19 @@ def test_a_limit_set_between_heads_by_an_unbalanced_port_is_what_a_scan_of_heads
     conditions = sorted(float(s.state.head_pressure_pa[row]) for s in solved.states)
     assert conditions[0] < swept.min_at_pa[row] < conditions[-1]
     scan = np.linspace(conditions[0], conditions[-1], 61)
-    least = [at_one_head(catalogue, solved, "rowan", row, head).min_load_w[0] for head in scan]
+    minimum = [at_one_head(catalogue, solved, "rowan", row, head).min_load_w[0] for head in scan]
     # Where it was, the low head gives the table's own limit.
-    assert least[0] == pytest.approx(unit.min_load_w[row], rel=1e-9)
-    best = float(np.nanmax(least))
+    assert minimum[0] == pytest.approx(unit.min_load_w[row], rel=1e-9)
+    best = float(np.nanmax(minimum))
     assert best <= swept.min_load_w[row] * (1.0 + 1e-9)
     assert best == pytest.approx(swept.min_load_w[row], rel=5e-4)
-    assert abs(scan[int(np.nanargmax(least))] - swept.min_at_pa[row]) <= scan[1] - scan[0]
+    assert abs(scan[int(np.nanargmax(minimum))] - swept.min_at_pa[row]) <= scan[1] - scan[0]
     here = at_one_head(catalogue, solved, "rowan", row, float(swept.min_at_pa[row]))
     assert here.min_load_w[0] == pytest.approx(swept.min_load_w[row], rel=1e-9)
 
 
 def test_a_kink_between_heads_is_found_at_its_place(tmp_path):
-    """Flow has its hump at a knot of the table, so the greatest load has its dip at the head of that temperature."""
+    """Flow has its hump at a knot of the table, so the maximum load has its dip at the head of that temperature."""
     path = small_catalogue(tmp_path / "c", ["alder"], {"one": ["R134a"]}, ["walk_in_medium"], HUMP)
     _, solved, unit, swept = swept_in(path, "alder", "R134a", "walk_in_medium")
     rows = np.flatnonzero(unit.is_open)
@@ -121,51 +125,51 @@ def test_a_kink_between_heads_is_found_at_its_place(tmp_path):
     assert swept.max_at_pa[rows] == pytest.approx(head_pa, rel=1e-4)
 
 
-def independent_least(
+def independent_min(
     again: Recalculation,
     family_name: str,
     refrigerant: str,
-    envelope: str,
+    application: str,
     sst_k: float,
     head_pa: float,
     subcooling_k: float,
 ) -> float:
-    """Least load at one head alone, per m3/h, by the second calculation."""
+    """Minimum load at one head alone, per m3/h, by the second calculation."""
     moved = {"head_pressure": f"{head_pa / 1000!r} kPa_absolute", "inlet_subcooling": f"{subcooling_k!r} K"}
-    config = dict(again.configs.envelope(envelope, refrigerant))
+    config = dict(again.configs.application(application, refrigerant))
     config["low_head"] = {**moved, "source": "Invented."}
     family, fluid = again.families[family_name], again.fluids[refrigerant]
     charge = family.charge(refrigerant, config["temperature_range"])
-    working = family.working_pressure_gauge + number(config["site_pressure"])
+    calculation = family.working_pressure_gauge + number(config["site_pressure"])
     offers = []
-    for state in EnvelopeStates(config, fluid).rows(sst_k):
-        if state.extreme == "low_head":
+    for state in ApplicationStates(config, fluid).rows(sst_k):
+        if state.condition == "low_head":
             drop = family.effective_drop(state, fluid.p_critical)
-            demand = port_demand(state, drop, state.rated_effect)
-            offers.append(offer(family, charge, config["superheat"], state, demand, working))
-    return window(family, offers).least
+            required_kv = required_kv_per_kw(state, drop, state.rated_effect)
+            offers.append(offer(family, charge, config["superheat"], state, required_kv, calculation))
+    return window(family, offers).minimum
 
 
 def test_a_limit_between_heads_with_balanced_suction_is_that_of_the_second_calculation(tmp_path):
-    """Hard case: a table of flows, box and evaporator held, a least stable superheat by the load, part load."""
+    """Hard case: a table of flows, box and evaporator held, a minimum stable superheat by the load, part load."""
     path = small_catalogue(tmp_path / "c", ["fir"], {"one": ["R404A"]}, ["table_map"], source=HARD)
     _, solved, unit, swept = swept_in(path, "fir", "R404A", "table_map")
     shift = np.where(unit.is_open, swept.min_load_w / unit.min_load_w - 1.0, np.nan)
     row = int(np.nanargmax(shift))
     assert shift[row] > 1e-4
     sst_k, at_pa = float(solved.application.sst_k[row]), float(swept.min_at_pa[row])
-    again, least = Recalculation(path), {}
+    again, minimum = Recalculation(path), {}
     for head_pa in (0.97 * at_pa, at_pa, 1.03 * at_pa):
         subcooling = subcooling_at(solved, row, head_pa)
-        least[head_pa] = independent_least(again, "fir", "R404A", "table_map", sst_k, head_pa, subcooling)
-    assert least[at_pa] == pytest.approx(float(swept.min_load_w[row]), rel=1e-6)
-    assert max(least, key=lambda head: least[head]) == at_pa
+        minimum[head_pa] = independent_min(again, "fir", "R404A", "table_map", sst_k, head_pa, subcooling)
+    assert minimum[at_pa] == pytest.approx(float(swept.min_load_w[row]), rel=1e-6)
+    assert max(minimum, key=lambda head: minimum[head]) == at_pa
 
 
 def test_no_sweep_of_the_hard_cases_is_looser_than_their_tables():
     catalogue = load_catalogue(HARD / "catalogue.yaml")
-    for refrigerant, envelope in (("R134a", "table_map"), ("R448A", "plain")):
-        solved = solved_in(catalogue, refrigerant, envelope)
+    for refrigerant, application in (("R134a", "table_map"), ("R448A", "plain")):
+        solved = solved_in(catalogue, refrigerant, application)
         for name, swept in sweep_heads(list(catalogue.families.values()), solved).items():
             unit = unit_window(catalogue.families[name], solved)[2]
             is_open = unit.is_open
@@ -177,9 +181,9 @@ def test_one_head_for_all_conditions_leaves_nothing_between():
     """A head held at the rating point the year round, which no config may say, is set between nothing."""
     catalogue = demo_catalogue()
     application = catalogue.applications["walk_in_medium"]
-    own = application.envelopes["R404A"]
+    own = application.systems["R404A"]
     one = {name: replace(getattr(own, name), head=own.rating.head) for name in ("low_head", "high_head")}
-    changed = replace(application, envelopes={"R404A": replace(own, **one)})
+    changed = replace(application, systems={"R404A": replace(own, **one)})
     family = catalogue.families["hazel"]
     solved = solve(catalogue.refrigerants["R404A"], changed, laws_of([family]))
     unit, swept = unit_window(family, solved)[2], sweep_heads([family], solved)["hazel"]

@@ -6,7 +6,7 @@ import pytest
 from tablegen.audit.findings import Kind, Severity
 from tablegen.audit.monotone import size_cells, turn_cells, turns
 from tablegen.audit.parts import tables_of
-from tests.audit.test_ladder import planted
+from tests.audit.test_size_range import planted
 from tests.demo import demo_catalogue, demo_data
 
 
@@ -15,12 +15,12 @@ def test_every_limit_of_the_demo_rises_with_size():
 
 
 def test_a_limit_that_does_not_rise_with_size_is_a_fault_at_its_place():
-    least = [[1.0, 1.0, 1.0], [2.0, 1.0, 2.0], [3.0, 3.0, 3.0]]
-    greatest = [[4.0, 4.0, 4.0], [5.0, 5.0, 7.0], [6.0, 6.0, 6.0]]
-    cells = size_cells(planted(least, greatest))
+    minimum = [[1.0, 1.0, 1.0], [2.0, 1.0, 2.0], [3.0, 3.0, 3.0]]
+    maximum = [[4.0, 4.0, 4.0], [5.0, 5.0, 7.0], [6.0, 6.0, 6.0]]
+    cells = size_cells(planted(minimum, maximum))
     assert [(c.limit, c.size, c.other_size, c.sst_k, c.from_load_w, c.to_load_w) for c in cells] == [
-        ("least", "a", "b", 261.0, 1.0, 1.0),
-        ("greatest", "b", "c", 262.0, 7.0, 6.0),
+        ("minimum", "a", "b", 261.0, 1.0, 1.0),
+        ("maximum", "b", "c", 262.0, 7.0, 6.0),
     ]
     assert {c.severity for c in cells} == {Severity.FAULT}
 
@@ -29,7 +29,7 @@ def test_an_empty_size_is_passed_over():
     nan = np.nan
     assert size_cells(planted([[1.0], [nan], [2.0]], [[4.0], [nan], [5.0]])) == []
     (cell,) = size_cells(planted([[1.0], [nan], [2.0]], [[4.0], [nan], [4.0]]))
-    assert (cell.size, cell.other_size, cell.limit) == ("a", "c", "greatest")
+    assert (cell.size, cell.other_size, cell.limit) == ("a", "c", "maximum")
 
 
 @pytest.mark.parametrize(
@@ -53,13 +53,13 @@ def test_turns_of_a_series(series, expected):
 def test_turns_are_remarks_for_each_size():
     cells = turn_cells(planted([[1.0, 2.0, 1.5]] * 2, [[4.0, 5.0, 6.0]] * 2))
     assert [(c.kind, c.size, c.limit, c.detail, c.sst_k) for c in cells] == [
-        (Kind.TURN, "a", "least", "peak", 261.0),
-        (Kind.TURN, "b", "least", "peak", 261.0),
+        (Kind.TURN, "a", "minimum", "peak", 261.0),
+        (Kind.TURN, "b", "minimum", "peak", 261.0),
     ]
     assert {c.severity for c in cells} == {Severity.REMARK}
 
 
-def test_a_turn_of_the_demo_is_where_its_limits_are_greatest():
+def test_a_turn_of_the_demo_is_where_its_limits_are_max():
     table = tables_of(demo_catalogue(), demo_data().group_windows)[0]
     (peak,) = {c.sst_k for c in turn_cells(table)}
-    assert peak == table.sst_k[int(table.greatest_w[0].argmax())]
+    assert peak == table.sst_k[int(table.max_w[0].argmax())]

@@ -19,13 +19,13 @@ from tablegen.dataset.compute import Tables, compute
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.phone.lookup_page import write_lookup
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.workbook import write_workbook
 from tests.small import small_catalogue
 
-BOOKLET = """edition: booklet
+BOOKLET = """publication: booklet
 kind: booklet
 prints:
   - {paper: letter, units: IP}
@@ -37,8 +37,8 @@ def made(tmp_path_factory) -> tuple[Catalogue, DataSet, Path]:
     """A small catalogue, its data set, and a folder with data set, workbook and booklet."""
     folder = tmp_path_factory.mktemp("release")
     parts = (["alder", "rowan"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"])
-    path = small_catalogue(folder / "configs", *parts, more="editions: [booklet]\n")
-    (folder / "configs" / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    path = small_catalogue(folder / "configs", *parts, more="publications: [booklet]\n")
+    (folder / "configs" / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
     catalogue = load_catalogue(path)
     data = compute(catalogue)
     written(data, folder / "out")
@@ -89,8 +89,10 @@ def test_one_altered_figure_of_the_data_set_is_found_at_its_place(made, tmp_path
     assert [(c.kind, c.severity) for c in cells] == [(Kind.ALTERED_FILE, Severity.FAULT), (kind, Severity.FAULT)]
     assert "group_windows.csv" in cells[0].detail
     cell = cells[1]
-    assert (cell.family, cell.group, cell.envelope, cell.size) == tuple(row[["family", "group", "envelope", "size"]])
-    assert (cell.limit, cell.sst_k) == ("greatest", pytest.approx(row["sst_k"]))
+    assert (cell.family, cell.group, cell.application, cell.size) == tuple(
+        row[["family", "group", "application", "size"]]
+    )
+    assert (cell.limit, cell.sst_k) == ("maximum", pytest.approx(row["sst_k"]))
     assert cell.from_load_w / cell.to_load_w == pytest.approx(factor, rel=1e-9)
     # Also where the manifest was made to agree.
     manifest = folder / "manifest.json"
@@ -106,14 +108,14 @@ def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
     path = folder / "windows.xlsx"
     book = openpyxl.load_workbook(path)
     sheet = book["Group windows"]
-    column = [c.value for c in sheet[1]].index("Least load") + 1
+    column = [c.value for c in sheet[1]].index("Minimum load") + 1
     cell = sheet.cell(row=23, column=column)
     cell.value = round(cell.value - 0.01, 2)
     book.save(path)
     _, cells = found_in(folder, catalogue, data)
     row = data.group_windows.iloc[20]
     assert [(c.kind, c.limit, c.size, c.detail) for c in cells] == [
-        (Kind.OVERPROMISE, "least", row["size"], "windows.xlsx")
+        (Kind.OVERPROMISE, "minimum", row["size"], "windows.xlsx")
     ]
     assert cells[0].sst_k == pytest.approx(row["sst_k"])
     assert cells[0].to_load_w == row["min_load_w"]
@@ -124,19 +126,19 @@ def test_one_altered_figure_of_the_look_up_page_is_found(made, tmp_path):
     folder = copied(made, tmp_path)
     path = folder / "lookup.html"
     text = path.read_text(encoding="utf-8")
-    # The greatest load of a member that binds the group at its first suction temperature, a figure more.
+    # The maximum load of a member that binds the group at its first suction temperature, a figure more.
     row = data.group_windows[data.group_windows["family"] == "rowan"].iloc[0]
-    _, greatest = Words("SI").window(row["min_load_w"], row["max_load_w"])
+    _, maximum = Formatter("SI").window(row["min_load_w"], row["max_load_w"])
     place = 0
     for key in ("windows", "rowan", row["max_member"], row["size"], "SI"):
         place = text.index(f'"{key}":', place)
-    start = text.index(f" {greatest} ", place) + 1
-    more = f"{float(greatest) + 0.01:.2f}"
-    path.write_text(text[:start] + more + text[start + len(greatest) :], encoding="utf-8")
+    start = text.index(f" {maximum} ", place) + 1
+    more = f"{float(maximum) + 0.01:.2f}"
+    path.write_text(text[:start] + more + text[start + len(maximum) :], encoding="utf-8")
     _, cells = found_in(folder, catalogue, data)
     [cell] = cells
     assert (cell.kind, cell.family, cell.size) == (Kind.OVERPROMISE, "rowan", row["size"])
-    assert (cell.limit, cell.detail) == ("greatest", "lookup.html (kW)")
+    assert (cell.limit, cell.detail) == ("maximum", "lookup.html (kW)")
 
 
 @pytest.mark.parametrize(
@@ -171,8 +173,8 @@ def test_altered_figures_on_the_pages_of_a_booklet_are_found(made, tmp_path):
         row = frame.loc[index]
         return by_place[row["family"], row["size"], round(row["sst_k"], 4)]
 
-    assert (cell(more).kind, cell(more).limit) == (Kind.OVERPROMISE, "greatest")
-    assert (cell(less).kind, cell(less).limit) == (Kind.MISPRINT, "greatest")
+    assert (cell(more).kind, cell(more).limit) == (Kind.OVERPROMISE, "maximum")
+    assert (cell(less).kind, cell(less).limit) == (Kind.MISPRINT, "maximum")
     assert (cell(gone).kind, cell(gone).detail) == (Kind.MISPRINT, "booklet.pdf: no window is printed")
 
 

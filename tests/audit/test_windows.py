@@ -11,9 +11,9 @@ from tablegen.audit.findings import FAULTS, Cell, Kind, Severity, grouped
 from tablegen.audit.parts import PartTable, tables_of
 from tablegen.audit.prints import Prints
 from tablegen.audit.windows import group_cells, rounding_cells, window_cells
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.sweep.groups import NARROW_SHARE
-from tests.audit.test_ladder import planted
+from tests.audit.test_size_range import planted
 from tests.demo import demo_catalogue, demo_data
 
 PRINTS = Prints.of(demo_catalogue())
@@ -32,8 +32,8 @@ def test_every_empty_window_of_the_demo_is_a_remark_with_its_reason():
     empty = frame[frame["max_load_w"].isna()]
     cells = of_kind(Kind.EMPTY, [c for t in tables() for c in window_cells(t, PRINTS)])
     assert len(cells) == len(empty) > 0
-    told = sorted((c.family, c.group, c.envelope, c.size, round(c.sst_k, 6), c.detail) for c in cells)
-    columns = ["family", "group", "envelope", "size", "sst_k", "max_reason"]
+    told = sorted((c.family, c.group, c.application, c.size, round(c.sst_k, 6), c.detail) for c in cells)
+    columns = ["family", "group", "application", "size", "sst_k", "max_reason"]
     assert told == sorted((*row[:4], round(row[4], 6), row[5]) for row in empty[columns].to_numpy().tolist())
     assert {c.severity for c in cells} == {Severity.REMARK}
 
@@ -44,8 +44,8 @@ def test_a_load_that_is_covered_nominally_and_by_none_at_confidence_is_a_fault()
     frame = demo_data().group_windows
     lost = frame[frame["nominal_max_load_w"].notna() & frame["confident_max_load_w"].isna()]
     assert len(cells) == len(lost)
-    rowan = [c for c in cells if (c.family, c.envelope) == ("rowan", "walk_in_medium")]
-    floated = frame[(frame["family"] == "rowan") & (frame["envelope"] == "walk_in_medium")]
+    rowan = [c for c in cells if (c.family, c.application) == ("rowan", "walk_in_medium")]
+    floated = frame[(frame["family"] == "rowan") & (frame["application"] == "walk_in_medium")]
     assert len(rowan) == floated["nominal_max_load_w"].notna().sum() > 180
     assert {c.severity for c in cells} == {Severity.FAULT}
 
@@ -86,15 +86,15 @@ def test_an_open_window_that_no_print_can_show_is_told_with_its_unit():
 
 
 def test_prints_are_those_of_the_booklets_and_the_workbook_each_once():
-    assert [(w.system, w.load_label) for w in PRINTS.words] == [("IP", "kBtu/h"), ("SI", "kW")]
+    assert [(w.system, w.load_label) for w in PRINTS.formatter] == [("IP", "kBtu/h"), ("SI", "kW")]
 
 
 def test_group_losses_go_as_far_down_as_the_manifest_says():
-    shares = {(g["family"], g["group"], g["envelope"]): g["least_width_share"] for g in demo_data().manifest["groups"]}
+    shares = {(g["family"], g["group"], g["application"]): g["min_width_share"] for g in demo_data().manifest["groups"]}
     told = 0
     for table in tables():
         cells = group_cells(table, demo_data().windows)
-        share = shares[table.family, table.group, table.envelope]
+        share = shares[table.family, table.group, table.application]
         if len(table.members) > 1 and share < NARROW_SHARE:
             assert min(c.share for c in cells) == pytest.approx(share, rel=1e-9)
             assert {c.refrigerant for c in cells} | {c.detail for c in cells} <= set(table.members)
@@ -109,11 +109,13 @@ def test_no_printed_figure_of_the_demo_promises_more_than_computed():
 
 
 def test_a_figure_that_is_rounded_the_wrong_way_is_an_overpromise(monkeypatch):
-    """A print whose least loads are rounded down promises loads that no valve was computed for."""
-    monkeypatch.setattr(Words, "window", lambda self, least, greatest: (f"{least / 1e3:.1f}", f"{greatest / 1e3:.2f}"))
-    cells = rounding_cells(planted([[1040.0]], [[2000.0]]), Prints((Words("SI"),)))
+    """A print whose minimum loads are rounded down promises loads that no valve was computed for."""
+    monkeypatch.setattr(
+        Formatter, "window", lambda self, minimum, maximum: (f"{minimum / 1e3:.1f}", f"{maximum / 1e3:.2f}")
+    )
+    cells = rounding_cells(planted([[1040.0]], [[2000.0]]), Prints((Formatter("SI"),)))
     assert [(c.kind, c.limit, c.from_load_w, c.to_load_w) for c in cells] == [
-        (Kind.OVERPROMISE, "least", pytest.approx(1000.0), 1040.0)
+        (Kind.OVERPROMISE, "minimum", pytest.approx(1000.0), 1040.0)
     ]
 
 

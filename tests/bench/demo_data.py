@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from tablegen.bench.rows import BenchRows
-from tablegen.model.inputs import Trim
+from tablegen.model.inputs import PowerElement
 from tests.bench.invented import PSI, Noise, Plan, Truth, balance_plan, changed, flow_plan, joined, readings
 from tests.demo import demo_catalogue
 from tests.registry import refrigerant
@@ -22,14 +22,14 @@ LINDEN_OUTLIERS = {17: ("flow_kg_s", lambda flow: 0.88 * flow)}
 HEADER_LINES = 6
 
 
-def alder_trim() -> Trim:
+def alder_element() -> PowerElement:
     """The charge on the bench."""
-    return next(t for t in demo_catalogue().families["alder"].trims if t.name == CHARGE)
+    return next(t for t in demo_catalogue().families["alder"].elements if t.name == CHARGE)
 
 
 def alder_truth() -> Truth:
     """What the invented readings of alder are made from."""
-    setting = alder_trim().setting
+    setting = alder_element().setting
     assert setting is not None
     return Truth(
         {"32": 31.8e-3, "45": 45.4e-3, "90": 88.9e-3},
@@ -49,7 +49,7 @@ LINDEN_TRUTH = Truth({"32": 31.2e-3, "80": 80.7e-3}, 0.88)
 def alder_rows() -> BenchRows:
     """Flow at five openings and four drops, and openings over bulb temperature."""
     fluid, truth = refrigerant("R404A"), alder_truth()
-    charge = alder_trim().actuator.balance.charge
+    charge = alder_element().actuator.balance.charge
     rows = joined(
         readings(truth, flow_plan(truth.kv_m3h), Noise(), 20261120, fluid),
         readings(truth, balance_plan("45"), Noise(), 20261121, fluid, charge, CHARGE),

@@ -37,7 +37,7 @@ def estimates(findings):
 
 
 def refused(findings):
-    return {n.key: f"{n.why}; {n.test}" for n in findings.not_told}
+    return {n.key: f"{n.why}; {n.test}" for n in findings.not_determined}
 
 
 def test_readings_without_scatter_give_the_truth():
@@ -45,10 +45,10 @@ def test_readings_without_scatter_give_the_truth():
     assert result is not None
     # Evaporator pressure is read to the last digit, bulb temperature by inverting the curve.
     assert estimates(findings) == pytest.approx(TRUE, rel=1e-6)
-    assert findings.not_told == [] and findings.outliers == [] and findings.notes == []
+    assert findings.not_determined == [] and findings.outliers == [] and findings.notes == []
 
 
-def test_bounds_are_those_of_linear_least_squares():
+def test_bounds_are_those_of_linear_min_squares():
     # Textbook: estimate (X'X)^-1 X'y, covariance s^2 (X'X)^-1, each row divided by the slope of the charge curve.
     offs, ratios = [], []
     for seed in range(12):
@@ -67,7 +67,7 @@ def test_bounds_are_those_of_linear_least_squares():
     assert np.mean(ratios) == pytest.approx(1.0, abs=0.08)
 
 
-def test_spoilt_bulb_is_named_and_pulls_plain_least_squares_away():
+def test_spoilt_bulb_is_named_and_pulls_plain_min_squares_away():
     rows = changed(made(), bulb_temperature_k=(13, lambda bulb: bulb + 1.5))
     _, findings = told(rows)
     (outlier,) = findings.outliers

@@ -30,7 +30,7 @@ def estimates(findings: Findings) -> dict[tuple[str, str], float]:
 
 
 def refused(findings: Findings) -> dict[tuple[str, str], str]:
-    return {(n.key, n.of): f"{n.why}; {n.test}" for n in findings.not_told}
+    return {(n.key, n.of): f"{n.why}; {n.test}" for n in findings.not_determined}
 
 
 def made(plan, made_from=None, noise=None, seed=5):
@@ -49,7 +49,7 @@ def test_readings_without_scatter_give_the_truth(recovery, points):
     if recovery is not None:
         assert found["pressure_recovery", ""] == pytest.approx(recovery, rel=1e-6)
     assert np.allclose(result.points or (), points, atol=1e-6)
-    assert findings.not_told == [] and findings.outliers == []
+    assert findings.not_determined == [] and findings.outliers == []
 
 
 @pytest.mark.parametrize(("p2_psi", "is_choked"), [(200.0, False), (80.0, True)])
@@ -102,7 +102,7 @@ def test_law_is_not_told_by_drops_that_never_reach_choking():
 def test_a_choked_valve_tells_its_law_before_the_drop_reaches_the_limit_for_all():
     low = truth(recovery=0.6)
     result, findings = told(made(flow_plan(SIZES, drops=(15.0, 30.0, 55.0, 70.0)), low))
-    assert result is not None and result.law is FlowLaw.CHOKED and result.verdict.greatest_drop < 1.0
+    assert result is not None and result.law is FlowLaw.CHOKED and result.verdict.max_drop < 1.0
     assert estimates(findings)["pressure_recovery", ""] == pytest.approx(0.6, abs=0.01)
 
 

@@ -51,7 +51,7 @@ def test_late_flashing_is_lack_of_fit_and_no_row_is_dropped(count):
         assert lack.suspect == "the flow law"
         # Warm liquid has the drops that choke most, and a file may not tell the two apart, or by chance for the other.
         assert lack.condition in ("inlet_subcooling", "choking")
-        named += "inlet subcooling" in (lack.words, *lack.also)
+        named += "inlet subcooling" in (lack.label, *lack.also)
         assert lack.residual > 0.0 and lack.farthest > 0.05
         far_off.append(len(lack.lines))
         for size, kv in KV_M3H.items():

@@ -30,7 +30,7 @@ def closed_form(y, x=X):
     return estimate, residual @ residual / (len(y) - x.shape[1]) * inverse
 
 
-def test_clean_rows_give_what_linear_least_squares_gives():
+def test_clean_rows_give_what_linear_min_squares_gives():
     rng = np.random.default_rng(1)
     offs, ratios = [], []
     for _ in range(60):
@@ -56,7 +56,7 @@ def test_bounds_hold_the_truth_as_often_as_they_say():
     assert ((held >= low) & (held <= high)).all()
 
 
-def test_outliers_pull_least_squares_away_and_not_this():
+def test_outliers_pull_min_squares_away_and_not_this():
     rng = np.random.default_rng(12)
     y = X @ TRUE + 0.1 * rng.standard_normal(36)
     y[[5, 17]] += 2.0
@@ -83,7 +83,7 @@ def test_a_row_that_alone_tells_a_parameter_is_not_judged():
     y[0] += 50.0
     found = solved(y, np.column_stack([X, lone]), (*NAMES, "lone"))
     assert not found.is_outlier.any()
-    assert found.untold == ()
+    assert found.undetermined == ()
 
 
 def test_columns_that_go_up_and_down_as_one_are_named():
@@ -91,7 +91,7 @@ def test_columns_that_go_up_and_down_as_one_are_named():
     x = np.column_stack([np.ones(36), OPENING, 2.0 * OPENING + 1.0, DROP])
     y = X @ TRUE + 0.1 * rng.standard_normal(36)
     found = solved(y, x, ("spring", "gradient", "twin", "port"))
-    assert found.untold == ("spring", "gradient", "twin")
+    assert found.undetermined == ("spring", "gradient", "twin")
     # What is left to tell has the bounds of the problem without the twin.
     alone = solved(y)
     assert found.freedom == alone.freedom == 33
@@ -104,7 +104,7 @@ def test_columns_that_go_up_and_down_as_one_are_named():
 def test_a_parameter_that_no_row_feels_is_named():
     y = X @ TRUE + 0.1 * np.random.default_rng(7).standard_normal(36)
     found = solved(y, np.column_stack([X, np.zeros(36)]), (*NAMES, "nothing"))
-    assert found.untold == ("nothing",)
+    assert found.undetermined == ("nothing",)
     assert np.isfinite(np.diag(found.covariance)[:3]).all()
 
 

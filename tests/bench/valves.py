@@ -9,14 +9,14 @@ import numpy as np
 from tablegen.bench.rows import BenchRows
 from tablegen.bench.subject import ChargeOnBench, ValveOnBench
 from tablegen.physics.flow import FlowLaw
-from tests.bench.demo_data import CHARGE, alder_trim, alder_truth
+from tests.bench.demo_data import CHARGE, alder_element, alder_truth
 from tests.bench.invented import Truth, kelvin
 from tests.registry import refrigerant
 
 FLUID = refrigerant("R404A")
 FLUIDS = {"R404A": FLUID}
-SETTING = alder_trim().setting
-ON_BENCH = ChargeOnBench(alder_trim().actuator.balance.charge, SETTING, FLUID)
+SETTING = alder_element().setting
+ON_BENCH = ChargeOnBench(alder_element().actuator.balance.charge, SETTING, FLUID)
 VALVE = ValveOnBench("alder", 1.2, 0.25, FlowLaw.ORIFICE, True, {CHARGE: ON_BENCH})
 POINTS = ((0.0, 0.0), (0.25, 0.15), (0.5, 0.38), (0.75, 0.68), (1.0, 1.0), (1.2, 1.2))
 

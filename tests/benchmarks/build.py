@@ -56,7 +56,7 @@ def main() -> None:
     states = len(data.states)
     print(f"warm build {whole:.2f} s for {states} states and {len(data.windows)} windows")
     print(f"  share of configs, states and windows {sweep / whole:.2f}, of the booklet {booklet / whole:.2f}, the rest")
-    print("  for the spreadsheet, the graph files, the attachments and the other editions")
+    print("  for the spreadsheet, the graph files, the attachments and the other publications")
     print(f"booklet {booklet:.2f} s, share of the limit of 10 s: {booklet / 10.0:.2f}")
     share = states * loop / whole
     print(f"naive loop {1000 * loop:.1f} ms a state; its {states} states over the whole build {share:.1f}")

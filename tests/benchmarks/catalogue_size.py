@@ -1,6 +1,6 @@
 """What windows cost by the number of families, beside a naive loop, and by what computes them.
 
-Run with `python -m tests.benchmarks.catalogue_size [MOST]`, MOST the greatest number of families (1000).  Quote the
+Run with `python -m tests.benchmarks.catalogue_size [MOST]`, MOST the maximum number of families (1000).  Quote the
 ratios: single times depend on the machine.  The naive loop solves every cell by itself, as a spreadsheet does.
 """
 
@@ -19,10 +19,10 @@ from pathlib import Path
 from tablegen.config.project import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tablegen.model.inputs import Catalogue
+from tablegen.model.solving import law_of, solve, unit_window
 from tablegen.sweep.cached_parts import PartStore
 from tablegen.sweep.parts import Inline
-from tablegen.sweep.solving import law_of, solve, unit_window
-from tablegen.sweep.sweep import Means
+from tablegen.sweep.sweep import SweepOptions
 from tablegen.workers import workers
 from tests.large import large_catalogue
 
@@ -46,11 +46,11 @@ def timed(job: Callable[[], object], rounds: int = ROUNDS) -> float:
 def naive(catalogue: Catalogue, count: int) -> int:
     """So many cells, each solved by itself; how many there were."""
     cells = (
-        (catalogue.families[c.family], size, catalogue.refrigerants[member], catalogue.applications[c.envelope], i)
+        (catalogue.families[c.family], size, catalogue.refrigerants[member], catalogue.applications[c.application], i)
         for c in catalogue.combinations
         for member in catalogue.groups[c.group].members
         for size in catalogue.families[c.family].sizes
-        for i in range(len(catalogue.applications[c.envelope].sst_k))
+        for i in range(len(catalogue.applications[c.application].sst_k))
     )
     done = 0
     for family, size, refrigerant, application, i in itertools.islice(cells, 0, 50 * count, 50):
@@ -84,8 +84,8 @@ def main() -> None:
     inline = timed(lambda: compute_windows(shared))
 
     def by(pool: Executor) -> float:
-        compute_windows(shared, Means(pool))
-        return timed(lambda: compute_windows(shared, Means(pool)))
+        compute_windows(shared, SweepOptions(pool))
+        return timed(lambda: compute_windows(shared, SweepOptions(pool)))
 
     with workers(2) as processes, ThreadPoolExecutor(2) as threads:
         assert processes is not None
@@ -93,7 +93,7 @@ def main() -> None:
         print(f"  two processes {by(processes) / inline:.2f}")
         print(f"  two threads {by(threads) / inline:.2f}")
     with tempfile.TemporaryDirectory() as name:
-        means = Means(Inline(), PartStore(Path(name)))
+        means = SweepOptions(Inline(), PartStore(Path(name)))
         first_time = timed(lambda: compute_windows(shared, means), 1)
         print(f"  parts kept: the first time {first_time / inline:.2f}")
         print(f"  all parts found {timed(lambda: compute_windows(shared, means)) / inline:.2f}")

@@ -30,7 +30,7 @@ ASK = [
     "24 degF",
     "--load",
     "20 kBtu/h",
-    "--envelope",
+    "--application",
     "walk_in_medium",
     "--catalogue",
 ]

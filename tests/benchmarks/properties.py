@@ -18,9 +18,9 @@ import numpy as np
 from CoolProp.CoolProp import PropsSI
 
 from tablegen.config.refrigerants import load_registry
+from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import RefrigerantRecord
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.property_store import PropertyStore
 
 WARM_ROUNDS = 5
 COLD_LIMIT_S, WARM_LIMIT_S = 10.0, 0.3
@@ -31,7 +31,7 @@ GRID_K = np.linspace(225.0, 320.0, 30)
 FRESH = """
 import sys, time
 import numpy, numpy.polynomial, zipfile
-from tablegen.sweep.property_store import PropertyStore
+from tablegen.model.property_store import PropertyStore
 from tablegen.config.refrigerants import load_registry
 records = load_registry().records
 from pathlib import Path

@@ -12,12 +12,12 @@ import numpy as np
 from tablegen.confidence.confidence import ScatteredValve, Uncertain, scattered_valve, system_of
 from tablegen.confidence.draws import INSTALLED, SHARED, Draws, Source, normal_draws
 from tablegen.model.inputs import Application, Family, ProductionScatter, Tolerance
+from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.deviation import DeviatingRefrigerant, PropertyDeviation
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply
 from tablegen.physics.valve import set_at_factory
-from tablegen.sweep.solving import Solved, laws_of, solve, unit_window
 from tests.demo import demo_catalogue
 
 KV_SHARE = 0.02
@@ -30,7 +30,7 @@ def tolerance(deviation: float) -> Tolerance:
 
 def scattering(family: Family, law: FlowLaw | None = None) -> Family:
     """A family that scatters in all that it may, from valve to valve and by how well its figures are measured."""
-    trims = tuple(
+    elements = tuple(
         replace(
             t,
             static_superheat_tolerance=tolerance(0.15),
@@ -39,11 +39,11 @@ def scattering(family: Family, law: FlowLaw | None = None) -> Family:
         )
         if t.setting
         else t
-        for t in family.trims
+        for t in family.elements
     )
     sizes = tuple(replace(s, kv_tolerance=tolerance(KV_SHARE * s.kv_rated_m3h)) for s in family.sizes)
     scatter = ProductionScatter(0.025, 0.0, 0.2, 0.1, 0.0005, 0.003)
-    made = replace(family, scatter=scatter, trims=trims, sizes=sizes, unbalance_tolerance=tolerance(0.0005))
+    made = replace(family, scatter=scatter, elements=elements, sizes=sizes, unbalance_tolerance=tolerance(0.0005))
     if law is FlowLaw.CHOKED:
         made = replace(made, flow_law=law, pressure_recovery=0.85, pressure_recovery_tolerance=tolerance(0.02))
     return made
@@ -54,15 +54,15 @@ def known() -> Uncertain:
     return Uncertain(demo_catalogue().uncertainty, demo_catalogue().settings)
 
 
-def solved_for(family: Family, refrigerant: str, envelope: str) -> Solved:
+def solved_for(family: Family, refrigerant: str, application: str) -> Solved:
     catalogue = demo_catalogue()
-    return solve(catalogue.refrigerants[refrigerant], catalogue.applications[envelope], laws_of([family]))
+    return solve(catalogue.refrigerants[refrigerant], catalogue.applications[application], laws_of([family]))
 
 
-def valve_of(family: Family, refrigerant: str, envelope: str) -> ScatteredValve:
-    solved = solved_for(family, refrigerant, envelope)
-    trim = family.trim_for(refrigerant, solved.application.temperature_range)
-    return scattered_valve(known(), family, trim, solved, system_of(known(), solved))
+def valve_of(family: Family, refrigerant: str, application: str) -> ScatteredValve:
+    solved = solved_for(family, refrigerant, application)
+    element = family.element_for(refrigerant, solved.application.temperature_range)
+    return scattered_valve(known(), family, element, solved, system_of(known(), solved))
 
 
 def all_draws(count: int, seed: int) -> Draws:
@@ -81,25 +81,25 @@ def rebuilt(valve: ScatteredValve, draws: Draws, i: int) -> tuple[np.ndarray, np
 
     deviation = PropertyDeviation(off(Source.PRESSURE), off(Source.DENSITY), off(Source.ENTHALPY))
     fluid = DeviatingRefrigerant(catalogue.refrigerants[name], deviation)
-    trim, application = valve.trim, installed(valve.solved.application, fluid, off)
+    element, application = valve.element, installed(valve.solved.application, fluid, off)
     recovery = family.pressure_recovery + off(Source.PRESSURE_RECOVERY, Source.PRESSURE_RECOVERY_MEASURED)
     made = replace(family, pressure_recovery=recovery)
-    if trim.setting is not None:
-        shift = off(Source.PRESSURE if trim.setting_refrigerant == name else Source.SETTING_PRESSURE)
-        setting_fluid = DeviatingRefrigerant(catalogue.settings[trim.setting_refrigerant], PropertyDeviation(shift))
+    if element.setting is not None:
+        shift = off(Source.PRESSURE if element.setting_refrigerant == name else Source.SETTING_PRESSURE)
+        setting_fluid = DeviatingRefrigerant(catalogue.settings[element.setting_refrigerant], PropertyDeviation(shift))
         static = off(Source.STATIC_SUPERHEAT, Source.STATIC_SUPERHEAT_MEASURED)
         opening = off(Source.OPENING_SUPERHEAT, Source.OPENING_SUPERHEAT_MEASURED)
         setting = replace(
-            trim.setting,
-            static_superheat_k=trim.setting.static_superheat_k + static,
-            opening_superheat_k=trim.setting.opening_superheat_k + opening,
+            element.setting,
+            static_superheat_k=element.setting.static_superheat_k + static,
+            opening_superheat_k=element.setting.opening_superheat_k + opening,
         )
         charge = 1.0 + off(Source.CHARGE_PRESSURE, Source.CHARGE_PRESSURE_MEASURED)
 
         class Curve:
             """The charge with its drawn pressure."""
 
-            curve = trim.actuator.balance.charge.curve
+            curve = element.actuator.balance.charge.curve
             range_k = curve.range_k
 
             def pressure(self, temperature_k):
@@ -108,9 +108,9 @@ def rebuilt(valve: ScatteredValve, draws: Draws, i: int) -> tuple[np.ndarray, np
             def temperature(self, pressure_pa):
                 return self.curve.temperature(pressure_pa / charge)
 
-        unbalance = trim.actuator.balance.unbalance + off(Source.UNBALANCE, Source.UNBALANCE_MEASURED)
-        balance = set_at_factory(Curve(), setting, setting_fluid, unbalance, trim.maximum_operating_pressure_pa)
-        made = replace(made, trims=(replace(trim, actuator=replace(trim.actuator, balance=balance)),))
+        unbalance = element.actuator.balance.unbalance + off(Source.UNBALANCE, Source.UNBALANCE_MEASURED)
+        balance = set_at_factory(Curve(), setting, setting_fluid, unbalance, element.maximum_operating_pressure_pa)
+        made = replace(made, elements=(replace(element, actuator=replace(element.actuator, balance=balance)),))
     _, _, window = unit_window(made, solve(fluid, application, laws_of([made])))
     kv = 1.0 + off(Source.KV)
     return window.min_load_w * kv, window.max_load_w * kv
@@ -118,7 +118,7 @@ def rebuilt(valve: ScatteredValve, draws: Draws, i: int) -> tuple[np.ndarray, np
 
 def installed(application: Application, fluid: Refrigerant, off: Off) -> Application:
     """An application as one installation has it: its inputs written anew with what is off."""
-    stated, own = application.envelopes[fluid.name], application.scatter[fluid.name]
+    stated, own = application.systems[fluid.name], application.scatter[fluid.name]
 
     def moved(condition: HeadCondition, source: Source, is_temperature: bool) -> HeadCondition:
         head, liquid, more = condition.head, condition.liquid, off(Source.INLET_SUBCOOLING)
@@ -127,7 +127,7 @@ def installed(application: Application, fluid: Refrigerant, off: Off) -> Applica
         else:
             head = Head(pressure_pa=head.pressure(fluid) + off(source))
         if liquid.temperature_k is None:
-            liquid = LiquidSupply(None, liquid.least_subcooling_k + more, liquid.greatest_subcooling_k + more)
+            liquid = LiquidSupply(None, liquid.min_subcooling_k + more, liquid.max_subcooling_k + more)
         return replace(condition, head=head, liquid=liquid)
 
     losses = replace(
@@ -149,4 +149,4 @@ def installed(application: Application, fluid: Refrigerant, off: Off) -> Applica
         low_head=moved(stated.low_head, Source.LOW_HEAD, own.low_head_k > 0.0),
         high_head=moved(stated.high_head, Source.HIGH_HEAD, own.high_head_k > 0.0),
     )
-    return replace(application, envelopes={**application.envelopes, fluid.name: changed})
+    return replace(application, systems={**application.systems, fluid.name: changed})

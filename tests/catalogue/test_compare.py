@@ -10,7 +10,7 @@ from tablegen.dataset.compare import changed_cells, changes_since, read_release
 from tablegen.errors import DataSetError
 from tests.demo import demo_data
 
-KEYS = ["family", "group", "envelope", "size", "sst_k"]
+KEYS = ["family", "group", "application", "size", "sst_k"]
 
 
 def windows() -> pd.DataFrame:

@@ -25,7 +25,7 @@ from tablegen.model.inputs import Catalogue
 from tests.small import Edit, small_catalogue
 
 PSI = 6894.757293168
-MEDIUM, LOW = "envelopes/walk_in_medium.yaml", "envelopes/walk_in_low.yaml"
+MEDIUM, LOW = "applications/walk_in_medium.yaml", "applications/walk_in_low.yaml"
 R507A = "refrigerants/R507A.yaml"
 PARTS = (["alder", "rowan"], {"pair": ["R404A", "R507A"], "alone": ["R404A"]}, ["walk_in_medium"])
 
@@ -38,8 +38,8 @@ def released(tmp_path_factory) -> Callable[..., Release]:
 
     def release(name: str, edits: Iterable[Edit] = (), groups: dict[str, list[str]] | None = None) -> Release:
         if name not in made:
-            families, own_groups, envelopes = PARTS
-            path = small_catalogue(folder / name / "configs", families, groups or own_groups, envelopes, edits)
+            families, own_groups, applications = PARTS
+            path = small_catalogue(folder / name / "configs", families, groups or own_groups, applications, edits)
             made[name] = written(load_catalogue(path), folder / name / "out")
         return made[name]
 
@@ -65,7 +65,7 @@ def places(comparison: Comparison) -> set[str]:
 
 
 def keys(frame: pd.DataFrame) -> set[tuple[str, ...]]:
-    columns = frame[["family", "group", "envelope", "size"]].astype(str)
+    columns = frame[["family", "group", "application", "size"]].astype(str)
     return {(*row, f"{k:.4f}") for row, k in zip(columns.to_numpy().tolist(), frame["sst_k"], strict=True)}
 
 
@@ -95,23 +95,23 @@ def test_one_flow_coefficient_moves_its_size_alone_and_in_proportion(released):
         ("alder", "pair", 16, 0, 0),
         ("alder", "alone", 16, 0, 0),
     ]
-    assert found.parts[0].least_moved == pytest.approx((1.0 / 9.0, 1.0 / 9.0))
+    assert found.parts[0].min_moved == pytest.approx((1.0 / 9.0, 1.0 / 9.0))
     assert dict(found.files) == {"families/alder.yaml": "differs"}
     assert found.unexplained == 0
 
 
-def test_one_head_bears_on_every_table_of_its_envelope_and_names_each_member(released):
+def test_one_head_bears_on_every_table_of_its_application_and_names_each_member(released):
     edit = (MEDIUM, "head_pressure: 135 psi_gauge", "head_pressure: 140 psi_gauge")
     found = compare(released("plain"), released("head", [edit]))
-    own = {f"envelopes.walk_in_medium.envelopes.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")}
+    own = {f"applications.walk_in_medium.applications.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")}
     assert places(found) == own
     for change in found.inputs:
         assert change.now - change.earlier == pytest.approx(5.0 * PSI, rel=1e-9)
     inputs = found.cells.groupby("group")["inputs"].agg(lambda own: set(own))
-    ordered = [f"envelopes.walk_in_medium.envelopes.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")]
+    ordered = [f"applications.walk_in_medium.applications.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")]
     assert inputs["pair"] == {"; ".join(ordered)}
     assert inputs["alone"] == {ordered[0]}
-    # A low head sets no least load here; a higher one leaves every greatest load greater.
+    # A low head sets no minimum load here; a higher one leaves every maximum load greater.
     opened = found.cells["earlier_max_load_w"].isna()
     assert (found.cells.loc[~opened, "max_load_change"] > 0.0).all()
     assert found.cells["min_load_change"].abs().max() < 1e-9
@@ -133,8 +133,8 @@ def test_one_composition_bears_on_the_groups_of_its_refrigerant_alone(released):
 def test_a_setting_is_told_with_the_spring_that_follows_from_it_and_only_for_its_charge(released):
     edit = ("families/rowan.yaml", "static_superheat: 3 delta_degF", "static_superheat: 3.5 delta_degF")
     found = compare(released("plain"), released("setting", [edit]))
-    trim = "families.rowan.trims[cross-404-medium]"
-    assert places(found) == {f"{trim}.actuator.balance.spring_pa", f"{trim}.setting.static_superheat_k"}
+    element = "families.rowan.power elements[cross-404-medium]"
+    assert places(found) == {f"{element}.actuator.balance.spring_pa", f"{element}.setting.static_superheat_k"}
     assert set(found.cells["family"]) == {"rowan"}
     assert set(found.cells["inputs"]) == {"; ".join(sorted(places(found)))}
     # The other charge of the family serves no member here.
@@ -150,7 +150,7 @@ def test_what_is_said_in_words_bears_on_nothing(released):
         (MEDIUM, "title: Walk-in cooler", "title: Cooler"),
         (R507A, "composition_source: ASHRAE 34", "composition_source: After ASHRAE 34"),
     ]
-    found = compare(released("plain"), released("words", edits))
+    found = compare(released("plain"), released("message", edits))
     assert len(found.inputs) == 3
     assert (len(found.cells), found.parts) == (0, ())
     assert set(found.files) == {"families/alder.yaml", MEDIUM, R507A}
@@ -160,7 +160,7 @@ def test_added_and_gone_windows_name_the_grid_the_group_and_the_size(released):
     grid = (MEDIUM, "coldest: 10 degF", "coldest: 12 degF")
     found = compare(released("plain"), released("grid", [grid]))
     assert set(found.cells["change_kind"]) == {"gone"}
-    assert set(found.cells["inputs"]) == {"envelopes.walk_in_medium.sst_k"}
+    assert set(found.cells["inputs"]) == {"applications.walk_in_medium.sst_k"}
     # 9 sizes of alder and 6 of rowan in two groups each.
     assert len(found.cells) == 2 * (9 + 6)
     size = ("families/alder.yaml", "  - {size: 45, kv: 45.0 L/h}\n", "")

@@ -13,9 +13,9 @@ from tablegen.confidence.draws import SHARED, Source, scatter_of, single_draws
 from tablegen.confidence.system import NO_SCATTER, parabolas
 from tablegen.confidence.tables import Scattered, printed_window
 from tablegen.model.inputs import Confidence, Family, ProductionScatter
+from tablegen.model.solving import unit_window
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
-from tablegen.sweep.solving import unit_window
 from tests.catalogue.scattered_valves import (
     KV_SHARE,
     all_draws,
@@ -61,17 +61,17 @@ def first(valve: ScatteredValve, share: float = 0.95, level: float = 0.95, sampl
     return confident_limits(valve, Confidence(share, level, samples, seed, True))[valve.family.sizes[0].name]
 
 
-@pytest.mark.parametrize(("name", "refrigerant", "envelope", "law"), CASES)
-def test_every_draw_is_the_window_of_a_valve_built_and_an_installation_solved_anew(name, refrigerant, envelope, law):
-    valve = valve_of(scattering(demo_catalogue().families[name], law), refrigerant, envelope)
+@pytest.mark.parametrize(("name", "refrigerant", "application", "law"), CASES)
+def test_every_draw_is_the_window_of_a_valve_built_and_an_installation_solved_anew(name, refrigerant, application, law):
+    valve = valve_of(scattering(demo_catalogue().families[name], law), refrigerant, application)
     draws = all_draws(256, 3)
     loads, checked = valve.loads(draws), 0
     for i in range(0, 256, 23):
-        least, greatest = rebuilt(valve, draws, i)
-        is_open = np.isfinite(greatest)
+        minimum, maximum = rebuilt(valve, draws, i)
+        is_open = np.isfinite(maximum)
         checked += is_open.sum()
-        assert loads.min_load[i][is_open] == pytest.approx(least[is_open], rel=6e-3)
-        assert loads.max_load[i][is_open] == pytest.approx(greatest[is_open], rel=6e-3)
+        assert loads.min_load[i][is_open] == pytest.approx(minimum[is_open], rel=6e-3)
+        assert loads.max_load[i][is_open] == pytest.approx(maximum[is_open], rel=6e-3)
         # What covers no load at all covers none here either, or its limits cross.
         assert np.all(loads.min_load[i][~is_open] >= loads.max_load[i][~is_open] * (1.0 - 6e-3))
     assert checked > 30
@@ -118,9 +118,9 @@ def test_scatter_between_valves_and_what_they_share_add_up_and_do_not_average_ou
     assert limits.confident.max_load / unit.max_load_w == pytest.approx(np.full(16, both), abs=1e-3)
 
 
-@pytest.mark.parametrize(("name", "refrigerant", "envelope", "law"), CASES)
-def test_a_larger_share_and_more_confidence_are_a_narrower_window(name, refrigerant, envelope, law):
-    valve = valve_of(scattering(demo_catalogue().families[name], law), refrigerant, envelope)
+@pytest.mark.parametrize(("name", "refrigerant", "application", "law"), CASES)
+def test_a_larger_share_and_more_confidence_are_a_narrower_window(name, refrigerant, application, law):
+    valve = valve_of(scattering(demo_catalogue().families[name], law), refrigerant, application)
     _, _, unit = unit_window(valve.family, valve.solved)
     is_open = unit.is_open
     last = unit.min_load_w[is_open], unit.max_load_w[is_open]
@@ -142,8 +142,8 @@ def test_a_driver_is_the_limit_with_that_source_alone_at_its_own_level():
     assert found[Source.KV_MEASURED, True].at_high == pytest.approx(1.0 + shared * KV_SHARE, rel=1e-9)
     _, _, unit = unit_window(valve.family, valve.solved)
     for source, far in ((Source.STATIC_SUPERHEAT, z), (Source.LOW_HEAD, z), (Source.PRESSURE, shared)):
-        _, greatest = rebuilt(valve, single_draws({source: far}), 1)
-        assert found[source, True].at_high == pytest.approx(greatest[row] / unit.max_load_w[row], rel=2e-4)
+        _, maximum = rebuilt(valve, single_draws({source: far}), 1)
+        assert found[source, True].at_high == pytest.approx(maximum[row] / unit.max_load_w[row], rel=2e-4)
 
 
 def test_a_row_bound_by_superheat_is_driven_by_the_setting_and_one_bound_by_the_stop_is_not():
@@ -191,8 +191,8 @@ def test_limits_that_cross_empty_the_window_and_say_so():
 def test_scatter_between_valves_and_how_well_a_value_is_measured_are_two_sources():
     family = replace(scattering(demo_catalogue().families["alder"]), scatter=ProductionScatter(0.03, 0.0, 0.4))
     own = demo_catalogue().uncertainty["R448A"]
-    trim = family.trim_for("R448A", "medium_temperature")
-    scatter = scatter_of(family, trim, own, None, NO_SCATTER)
+    element = family.element_for("R448A", "medium_temperature")
+    scatter = scatter_of(family, element, own, None, NO_SCATTER)
     assert (scatter[Source.KV], scatter[Source.STATIC_SUPERHEAT]) == (0.03, 0.4)
     assert scatter[Source.STATIC_SUPERHEAT_MEASURED] == 0.15
     assert Source.STATIC_SUPERHEAT_MEASURED in SHARED

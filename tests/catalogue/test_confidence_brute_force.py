@@ -13,7 +13,7 @@ from tablegen.confidence.draws import INSTALLED, Draws, Source
 from tablegen.model.inputs import Confidence
 from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
-from tablegen.physics.required_kv import port_demand
+from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.windows import window
 from tests.catalogue.scattered_valves import valve_of
 from tests.demo import demo_catalogue
@@ -28,7 +28,7 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
     """The window of each draw at the row: its states, its element and its loads, one state beside the other."""
     solved, family, scatter = valve.solved, valve.family, valve.scatter
     name, application = solved.refrigerant.name, solved.application
-    envelope = application.envelopes[name]
+    system = application.systems[name]
 
     def off(source: Source) -> np.ndarray:
         return scatter.get(source, 0.0) * draws.of(source)
@@ -38,7 +38,7 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
         solved.refrigerant, PropertyDeviation(off(Source.PRESSURE), off(Source.DENSITY), off(Source.ENTHALPY))
     )
     assert own.low_head_k == own.high_head_pa == 0.0
-    high = envelope.high_head.head
+    high = system.high_head.head
     installation = InstallationDeviation(
         off(Source.LOW_HEAD),
         high.pressures(fluid, off(Source.HIGH_HEAD)) - high.pressures(fluid),
@@ -48,17 +48,17 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
         off(Source.FLOW_CHANGE),
     )
     sst_k = np.full(draws.count, application.sst_k[ROW])
-    rated, states = solve_conditions(fluid, envelope, sst_k, installation)
-    demands = [port_demand(s, rated, fluid, family.flow_law, family.pressure_recovery) for s in states]
-    made = family.valve(valve.trim, application.site_pressure_pa)
-    if valve.trim.setting is not None:
+    rated, states = solve_conditions(fluid, system, sst_k, installation)
+    required_kvs = [required_kv_per_kw(s, rated, fluid, family.flow_law, family.pressure_recovery) for s in states]
+    made = family.valve(valve.element, application.site_pressure_pa)
+    if valve.element.setting is not None:
         # The force balance takes arrays as well as numbers.
-        setting, balance = valve.trim.setting, made.actuator.balance
+        setting, balance = valve.element.setting, made.actuator.balance
         curve = balance.charge.curve
         charge = 1.0 + off(Source.CHARGE_PRESSURE)
         static = setting.static_superheat_k + off(Source.STATIC_SUPERHEAT)
         opening = setting.opening_superheat_k + off(Source.OPENING_SUPERHEAT)
-        shared = off(Source.PRESSURE if valve.trim.setting_refrigerant == name else Source.SETTING_PRESSURE)
+        shared = off(Source.PRESSURE if valve.element.setting_refrigerant == name else Source.SETTING_PRESSURE)
         at = np.full(draws.count, setting.bulb_temperature_k)
         spring = curve.pressure(at) * charge - valve.setting_refrigerant.dew(at - static).pressure_pa * (1.0 + shared)
         gradient = (curve.pressure(at + opening) - curve.pressure(at)) * charge
@@ -80,14 +80,14 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
             unbalance=balance.unbalance + off(Source.UNBALANCE),
         )
         made = replace(made, actuator=replace(made.actuator, balance=balance))
-    found = window(made, states, demands, envelope.superheat)
+    found = window(made, states, required_kvs, system.superheat)
     kv = 1.0 + off(Source.KV)
     # A window that is empty in one draw covers no load in it.
     return np.nan_to_num(found.min_load_w * kv, nan=np.inf), np.nan_to_num(found.max_load_w * kv, nan=0.0)
 
 
 @pytest.mark.parametrize(
-    ("name", "refrigerant", "envelope"),
+    ("name", "refrigerant", "application"),
     [
         ("alder", "R507A", "walk_in_medium"),
         pytest.param("alder", "R448A", "walk_in_medium", marks=pytest.mark.slow),
@@ -103,17 +103,17 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
         ),
     ],
 )
-def test_limits_are_those_of_nested_random_draws_solved_one_by_one(name, refrigerant, envelope):
-    valve = valve_of(demo_catalogue().families[name], refrigerant, envelope)
+def test_limits_are_those_of_nested_random_draws_solved_one_by_one(name, refrigerant, application):
+    valve = valve_of(demo_catalogue().families[name], refrigerant, application)
     confidence = Confidence(SHARE, LEVEL, 1024, 1, False)
     limits = confident_limits(valve, confidence)[valve.family.sizes[0].name].confident
     rng = np.random.default_rng(20261129)
     shared = {s: np.repeat(rng.standard_normal(OUTER), INNER) for s in valve.shared}
     installed = {s: rng.standard_normal(OUTER * INNER) for s in INSTALLED}
-    least, greatest = solved_anew(valve, Draws(OUTER * INNER, shared | installed))
+    minimum, maximum = solved_anew(valve, Draws(OUTER * INNER, shared | installed))
     with np.errstate(invalid="ignore"):
-        lows = np.quantile(least.reshape(OUTER, INNER), SHARE, axis=1, method="higher")
-        highs = np.quantile(greatest.reshape(OUTER, INNER), 1.0 - SHARE, axis=1, method="lower")
+        lows = np.quantile(minimum.reshape(OUTER, INNER), SHARE, axis=1, method="higher")
+        highs = np.quantile(maximum.reshape(OUTER, INNER), 1.0 - SHARE, axis=1, method="lower")
     own = limits.min_load[ROW], limits.max_load[ROW]
     is_lost = own[0] >= own[1]
     if is_lost:

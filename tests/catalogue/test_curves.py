@@ -6,7 +6,7 @@ import pytest
 from tablegen.physics.windows import ThermostaticActuator
 from tests.demo import demo_catalogue, demo_data
 
-PART = ["family", "group", "envelope"]
+PART = ["family", "group", "application"]
 
 
 @pytest.fixture(scope="module")
@@ -21,7 +21,7 @@ def data():
 
 def window_of(data, first):
     w = data.windows
-    keys = ["family", "envelope", "refrigerant", "size"]
+    keys = ["family", "application", "refrigerant", "size"]
     same = np.logical_and.reduce([w[k] == first[k] for k in keys])
     return w[same & ((w["sst_k"] - first["sst_k"]).abs() < 1e-6)].iloc[0]
 
@@ -33,10 +33,10 @@ def test_loads_inside_a_window_are_steady_at_both_heads_and_others_at_one_are_no
         load = rows["load_w"]
         inside = (load > own["min_load_w"] * (1 + 1e-9)) & (load < own["max_load_w"] * (1 - 1e-9))
         assert set(rows.loc[inside, "zone"]) == {"steady"}
-        at_max = rows[(rows["extreme"] == own["max_extreme"]) & (load > own["max_load_w"] * (1 + 1e-9))]
+        at_max = rows[(rows["condition"] == own["max_condition"]) & (load > own["max_load_w"] * (1 + 1e-9))]
         assert set(at_max["zone"]) <= {"starved"}
-        at_min = rows[(rows["extreme"] == own["min_extreme"]) & (load < own["min_load_w"] * (1 - 1e-9))]
-        expected = "flooding" if own["min_reason"] == "floodback" else "unsteady"
+        at_min = rows[(rows["condition"] == own["min_condition"]) & (load < own["min_load_w"] * (1 - 1e-9))]
+        expected = "flooding" if own["min_reason"] == "floodback" else "hunts"
         assert set(at_min["zone"]) <= {expected}
         curves += len(at_max) > 0 and len(at_min) > 0
     assert curves >= 20
@@ -44,7 +44,7 @@ def test_loads_inside_a_window_are_steady_at_both_heads_and_others_at_one_are_no
 
 def test_superheat_rises_with_load_up_to_the_stop(data):
     thermostatic = data.superheat[data.superheat["family"].isin(["alder", "rowan"])]
-    for _, rows in thermostatic.groupby([*PART, "extreme"], sort=False):
+    for _, rows in thermostatic.groupby([*PART, "condition"], sort=False):
         superheat = rows["superheat_k"].to_numpy()
         known = np.isfinite(superheat)
         assert (np.diff(superheat[known]) > 0.0).all()
@@ -55,11 +55,11 @@ def test_superheat_rises_with_load_up_to_the_stop(data):
 
 def test_static_superheat_leads_from_evaporator_and_spring_to_the_bulb(catalogue, data):
     for (family, charge), rows in data.charges.groupby(["family", "charge"], sort=False):
-        trim = next(t for t in catalogue.families[family].trims if t.name == charge)
-        assert isinstance(trim.actuator, ThermostaticActuator)
+        element = next(t for t in catalogue.families[family].elements if t.name == charge)
+        assert isinstance(element.actuator, ThermostaticActuator)
         at = rows["evaporating_temperature_k"].to_numpy() + rows["static_superheat_k"].to_numpy()
         closing = rows["evaporating_pressure_pa"] + rows["spring_pressure_pa"]
-        assert trim.actuator.balance.charge.pressure(at) == pytest.approx(closing.to_numpy(), rel=1e-9)
+        assert element.actuator.balance.charge.pressure(at) == pytest.approx(closing.to_numpy(), rel=1e-9)
     gas = data.charges[data.charges["charge"] == "gas-407C-low"]
     assert gas["is_above_mop"].any()
     assert not data.charges.loc[data.charges["charge"] != "gas-407C-low", "is_above_mop"].any()
@@ -76,11 +76,11 @@ def test_system_meets_evaporator_at_the_rating_and_lies_above_it_in_winter(data)
 
 def test_opening_for_the_load_falls_as_the_head_rises(data):
     for _, rows in data.balance.groupby(PART, sort=False):
-        if rows["family"].iloc[0] == "linden" or rows["envelope"].iloc[0].endswith("_fixed"):
+        if rows["family"].iloc[0] == "linden" or rows["application"].iloc[0].endswith("_fixed"):
             continue
         assert (np.diff(rows["opening"]) < 0.0).all()
-        assert (rows["least_opening"] < rows["opening"]).all()
-        assert (rows["opening"] < rows["greatest_opening"]).all()
+        assert (rows["min_opening"] < rows["opening"]).all()
+        assert (rows["opening"] < rows["max_opening"]).all()
 
 
 def test_nominal_capacities_of_sizes_scale_with_kv(data):

@@ -32,8 +32,8 @@ def frames() -> dict[str, pd.DataFrame]:
 def drawn(seed: int, part: str = "demo") -> pd.DataFrame:
     """The exercises of a seed as a data set holds them."""
     catalogue = demo_catalogue()
-    family, group, envelope = PARTS[part]
-    handout = dataclasses.replace(catalogue.handouts[0], seed=seed, family=family, group=group, envelope=envelope)
+    family, group, application = PARTS[part]
+    handout = dataclasses.replace(catalogue.handouts[0], seed=seed, family=family, group=group, application=application)
     return frame_of(csv_of(exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames())))
 
 
@@ -51,7 +51,7 @@ def of_kind(seeds: range, *kinds: str) -> list[pd.Series]:
 
 def part_of(frame: pd.DataFrame, row: pd.Series, **more: object) -> pd.DataFrame:
     """Rows of the exercise's part, and of further columns' values."""
-    names = {c: row[c] for c in ("family", "group", "envelope") if c in frame} | more
+    names = {c: row[c] for c in ("family", "group", "application") if c in frame} | more
     for column, value in names.items():
         own = frame[column] == value if isinstance(value, str) else (frame[column] - value).abs() < 1e-6
         frame = frame[own]
@@ -72,7 +72,7 @@ def test_the_demo_holds_twelve_exercises_in_the_order_of_the_plan():
     exercises = demo_data().exercises
     # One handout for each way of printing it, with loads round in its own unit.
     assert len(exercises) == 4 * 15
-    rows = exercises[exercises["edition"] == "handout"]
+    rows = exercises[exercises["publication"] == "handout"]
     assert rows["exercise"].tolist() == [0, 0, 0, *range(1, 13)]
     assert tuple(rows["exercise_kind"])[3:] == PLAN
     seed = demo_catalogue().handouts[0].seed
@@ -105,9 +105,9 @@ def test_a_size_is_picked_by_its_room(seeds):
         room = {}
         for _, w in windows.dropna(subset=["max_load_w"]).iterrows():
             # As a pupil does it, from the printed figures.
-            least, greatest = three(w["min_load_w"], ROUND_CEILING), three(w["max_load_w"], ROUND_FLOOR)
-            if least <= load <= greatest:
-                room[w["size"]] = min(load / least, greatest / load)
+            minimum, maximum = three(w["min_load_w"], ROUND_CEILING), three(w["max_load_w"], ROUND_FLOOR)
+            if minimum <= load <= maximum:
+                room[w["size"]] = min(load / minimum, maximum / load)
         order = sorted(room, key=room.__getitem__, reverse=True)
         assert [*order, ""][:2] == [row["first_size"], row["second_size"]]
         for name, size in zip(("first", "second"), order, strict=False):
@@ -134,8 +134,8 @@ def test_mass_flow_and_required_kv_follow_from_the_states(seeds):
         families = demo_data().manifest["inputs"]["families"]
         states = part_of(demo_data().states, row, sst_k=row["sst_k"], refrigerant=row["refrigerant"])
         states = states[(states["flow_law"] == families[row["family"]]["flow_law"]) & (states["limit"] != "min")]
-        at = states.drop_duplicates("extreme").set_index("extreme")
-        rating, here = at.loc["rating"], at.loc[row["extreme"]]
+        at = states.drop_duplicates("condition").set_index("condition")
+        rating, here = at.loc["rating"], at.loc[row["condition"]]
         assert row["refrigerant"] in members(row)
         effect = rating["vapour_enthalpy_j_kg"] - rating["liquid_enthalpy_j_kg"]
         flow = row["load_w"] / effect * here["flow_ratio"]
@@ -147,8 +147,8 @@ def test_mass_flow_and_required_kv_follow_from_the_states(seeds):
         kv = flow * 3600.0 / math.sqrt(1000.0 * here["liquid_density_kg_m3"] * drop_bar)
         assert row["required_kv_m3h"] == pytest.approx(kv, rel=1e-9)
         # And as the tables have it, by the demand.
-        by_demand = row["load_w"] / 1000.0 * here["port_demand_m3h_per_kw"]
-        assert row["required_kv_m3h"] == pytest.approx(by_demand, rel=1e-9)
+        by_required_kv = row["load_w"] / 1000.0 * here["required_kv_m3h_per_kw"]
+        assert row["required_kv_m3h"] == pytest.approx(by_required_kv, rel=1e-9)
         (size,) = (s for s in families[row["family"]]["sizes"] if s["name"] == row["size"])
         assert row["kv_share"] == pytest.approx(kv / size["kv_rated_m3h"], rel=1e-9)
 
@@ -156,17 +156,17 @@ def test_mass_flow_and_required_kv_follow_from_the_states(seeds):
 def test_zone_is_named_by_the_one_limit_that_is_broken(seeds):
     zones = set()
     for row in of_kind(seeds, "zone"):
-        curve = part_of(demo_data().superheat, row, extreme=row["extreme"])
+        curve = part_of(demo_data().superheat, row, condition=row["condition"])
         assert row["superheat_k"] == pytest.approx(np.interp(row["load_w"], curve["load_w"], curve["superheat_k"]))
         assert row["opening"] == pytest.approx(np.interp(row["load_w"], curve["load_w"], curve["opening"]))
         broken = {
-            "unsteady": row["opening"] < row["least_opening"],
-            "flooding": row["superheat_k"] < row["least_superheat_k"],
-            "starved": row["superheat_k"] > row["greatest_superheat_k"],
+            "hunts": row["opening"] < row["min_opening"],
+            "flooding": row["superheat_k"] < row["min_superheat_k"],
+            "starved": row["superheat_k"] > row["max_superheat_k"],
         }
         assert [name for name, is_broken in broken.items() if is_broken] == [row["zone"]] * (row["zone"] != "steady")
         zones.add(row["zone"])
-    assert {"steady", "unsteady"} <= zones
+    assert {"steady", "hunts"} <= zones
 
 
 def test_binding_members_are_those_of_the_narrowest_windows(seeds):
@@ -176,10 +176,10 @@ def test_binding_members_are_those_of_the_narrowest_windows(seeds):
         assert len(own) == len(members(row)) > 1
         assert (row["min_member"], row["max_member"]) == (own["min_load_w"].idxmax(), own["max_load_w"].idxmin())
         assert (row["min_load_w"], row["max_load_w"]) == (own["min_load_w"].max(), own["max_load_w"].min())
-        least = sorted(three(v, ROUND_CEILING) for v in own["min_load_w"])
-        greatest = sorted(three(v, ROUND_FLOOR) for v in own["max_load_w"])
-        assert least[-1] > least[-2]
-        assert greatest[0] < greatest[1]
+        minimum = sorted(three(v, ROUND_CEILING) for v in own["min_load_w"])
+        maximum = sorted(three(v, ROUND_FLOOR) for v in own["max_load_w"])
+        assert minimum[-1] > minimum[-2]
+        assert maximum[0] < maximum[1]
 
 
 def test_a_load_between_rows_is_held_if_both_printed_rows_hold_it(seeds):
@@ -220,16 +220,16 @@ def test_static_superheat_is_where_the_bulb_balances_evaporator_and_spring(seeds
 def test_a_fixed_head_holds_more_than_a_floated_one(seeds):
     for row in of_kind(seeds, "heads"):
         both = []
-        for envelope, column in ((row["envelope"], "head"), (row["compared_envelope"], "compared_head")):
+        for application, column in ((row["application"], "head"), (row["compared_application"], "compared_head")):
             named = row.copy()
-            named["envelope"] = envelope
+            named["application"] = application
             window = part_of(demo_data().group_windows, named, sst_k=row["sst_k"], size=row["size"]).iloc[0]
-            states = part_of(demo_data().states, named, extreme="low_head", refrigerant=members(row)[0])
+            states = part_of(demo_data().states, named, condition="low_head", refrigerant=members(row)[0])
             assert row[f"{column}_pressure_pa"] == pytest.approx(states["head_pressure_pa"].iloc[0], rel=1e-9)
             both.append(window["max_load_w"])
         assert row["load_ratio"] == pytest.approx(both[1] / both[0], rel=1e-9)
         assert row["load_ratio"] > 1.1
-        assert row["compared_envelope"] == "walk_in_medium_fixed"
+        assert row["compared_application"] == "walk_in_medium_fixed"
 
 
 def test_a_single_narrow_row_gives_what_exercises_it_can():

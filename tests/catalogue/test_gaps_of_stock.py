@@ -6,32 +6,32 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.tables.selection_map import R10, ladder, territory
+from tablegen.tables.selection_map import R10, selection_map, size_range
 from tests.demo import demo_data
 
 W_PER_KBTU = 1055.05585262 / 3.6
 EDGE = 1.0 + 1e-9
 
 
-def windows_of(family: str, group: str, envelope: str, stock: list[str]) -> pd.DataFrame:
+def windows_of(family: str, group: str, application: str, stock: list[str]) -> pd.DataFrame:
     g = demo_data().group_windows
-    own = g[(g["family"] == family) & (g["group"] == group) & (g["envelope"] == envelope)]
+    own = g[(g["family"] == family) & (g["group"] == group) & (g["application"] == application)]
     return own[own["size"].astype(str).isin(stock)]
 
 
 def window_at(own: tuple[np.ndarray, np.ndarray, np.ndarray], sst_k: float) -> tuple[float, float]:
     """One size's window (of its rows' SST, minimum, maximum), between two rows the loads that both of them have."""
-    at, least, greatest = own
+    at, minimum, maximum = own
     # The last row that is not above, and the first that is not below.
     low, high = np.searchsorted(at, sst_k + 1e-6, "right") - 1, np.searchsorted(at, sst_k - 1e-6, "left")
-    return max(least[low], least[high]), min(greatest[low], greatest[high])
+    return max(minimum[low], minimum[high]), min(maximum[low], maximum[high])
 
 
 def cells_of(windows: pd.DataFrame, width_k: float) -> pd.DataFrame:
-    loads = ladder(R10, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU)
+    loads = size_range(R10, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU)
     coldest, warmest = windows["sst_k"].min(), windows["sst_k"].max()
     edges = np.append(np.arange(coldest, warmest - 1e-6, width_k), warmest)
-    return territory(windows, np.array(loads) * W_PER_KBTU, edges)
+    return selection_map(windows, np.array(loads) * W_PER_KBTU, edges)
 
 
 def samples(cell: dict[str, float], random: np.random.Generator) -> list[tuple[float, float]]:
@@ -75,7 +75,9 @@ def test_what_a_cell_says_is_true_of_the_windows(which, width_k):
         seen.add(str(cell["coverage"]))
         for load, sst in samples(cell, random):
             at = {size: window_at(own, sst) for size, own in by_size.items()}
-            held = {size for size, (least, greatest) in at.items() if least <= load * EDGE and greatest * EDGE >= load}
+            held = {
+                size for size, (minimum, maximum) in at.items() if minimum <= load * EDGE and maximum * EDGE >= load
+            }
             if cell["coverage"] == "none":
                 assert held == set()
             elif cell["coverage"] == "whole":
@@ -107,10 +109,10 @@ def test_a_load_that_a_size_covers_at_one_suction_temperature_is_no_gap():
             "max_load_w": [3.0, 8.0, 18.0],
         }
     )
-    cells = territory(rows, np.array([5.0, 6.0]), np.array([260.0, 270.0]))
+    cells = selection_map(rows, np.array([5.0, 6.0]), np.array([260.0, 270.0]))
     assert cells["coverage"].tolist() == ["part"]
     # Between two rows a limit lies between theirs: 3.5 may be covered there, 20 never.
-    cells = territory(rows, np.array([3.2, 3.8, 18.5, 20.0]), np.array([260.0, 270.0]))
+    cells = selection_map(rows, np.array([3.2, 3.8, 18.5, 20.0]), np.array([260.0, 270.0]))
     assert cells["coverage"].tolist() == ["part", "part", "none"]
 
 
@@ -123,7 +125,7 @@ def test_a_size_in_a_chart_that_covers_nothing_of_a_row_is_not_named_for_it():
             "max_load_w": [5.0, 20.0, 5.0, 20.0],
         }
     )
-    cells = territory(rows, np.array([5.0, 6.3, 8.0, 10.0]), np.array([260.0, 265.0]))
+    cells = selection_map(rows, np.array([5.0, 6.3, 8.0, 10.0]), np.array([260.0, 265.0]))
     assert cells["coverage"].tolist() == ["none", "none", "part"]
     assert cells["lower_size"].tolist() == ["", "", ""]
     assert cells["upper_size"].tolist() == ["", "", "b"]

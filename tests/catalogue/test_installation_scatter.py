@@ -22,8 +22,8 @@ def alder(**scatter: float) -> ScatteredValve:
     solved = solved_for(family, "R404A", "walk_in_medium")
     own = {**solved.application.scatter, "R404A": replace(solved.application.scatter["R404A"], **scatter)}
     solved = replace(solved, application=replace(solved.application, scatter=own))
-    trim = family.trim_for("R404A", solved.application.temperature_range)
-    return scattered_valve(known(), family, trim, solved, system_of(known(), solved))
+    element = family.element_for("R404A", solved.application.temperature_range)
+    return scattered_valve(known(), family, element, solved, system_of(known(), solved))
 
 
 def change(valve: ScatteredValve, source: Source, deviations: float, row: int) -> float:
@@ -64,9 +64,9 @@ def test_each_input_moves_both_limits_as_an_application_written_with_it_does(sou
     valve = valve_of(demo_catalogue().families["alder"], "R404A", "walk_in_medium")
     draws = single_draws({source: deviations})
     loads = valve.loads(draws)
-    least, greatest = rebuilt(valve, draws, 1)
-    assert loads.min_load[1] == pytest.approx(least, rel=2e-5)
-    assert loads.max_load[1] == pytest.approx(greatest, rel=2e-5)
+    minimum, maximum = rebuilt(valve, draws, 1)
+    assert loads.min_load[1] == pytest.approx(minimum, rel=2e-5)
+    assert loads.max_load[1] == pytest.approx(maximum, rel=2e-5)
     assert not (
         np.allclose(loads.min_load[1], loads.min_load[2], rtol=1e-6)
         and np.allclose(loads.max_load[1], loads.max_load[2], rtol=1e-6)

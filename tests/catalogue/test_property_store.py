@@ -16,11 +16,11 @@ import pytest
 
 from tablegen.cache import default_folder
 from tablegen.errors import PropertyError, TablegenWarning
+from tablegen.model import property_store
+from tablegen.model.property_store import PropertyStore
 from tablegen.physics import equation_of_state
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable
-from tablegen.sweep import property_store
-from tablegen.sweep.property_store import PropertyStore
 from tests.processes import environment
 from tests.registry import refrigerant, registry
 
@@ -95,7 +95,7 @@ WARM = """
 import sys
 from pathlib import Path
 from tablegen.config.refrigerants import load_registry
-from tablegen.sweep.property_store import PropertyStore
+from tablegen.model.property_store import PropertyStore
 fluid = load_registry(store=PropertyStore(Path(sys.argv[1])))[sys.argv[2]]
 print(float(fluid.critical_temperature_k), any(m.split(".")[0] == "CoolProp" for m in sys.modules))
 """

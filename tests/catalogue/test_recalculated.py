@@ -16,7 +16,7 @@ import pytest
 from tablegen.config.project import load_catalogue
 from tablegen.physics.reasons import Reason
 from tablegen.sweep.groups import group_windows
-from tablegen.sweep.sweep import Means, sweep
+from tablegen.sweep.sweep import SweepOptions, sweep
 from tests.demo import demo_data, shared
 from tests.independent.reading import Configs
 from tests.independent.recalc import REGISTRY, Recalculation
@@ -31,9 +31,9 @@ RELATIVE = 1e-6
 SLACK = {"_k": 1e-6, "_pa": 0.01, "_j_kg": 0.05}
 TIE = 1e-9
 
-STATE_KEYS = ["refrigerant", "envelope", "flow_law", "f_l", "sst_k", "suction_response", "extreme", "limit"]
-WINDOW_KEYS = ["family", "size", "refrigerant", "envelope", "sst_k"]
-GROUP_KEYS = ["family", "size", "group", "envelope", "sst_k"]
+STATE_KEYS = ["refrigerant", "application", "flow_law", "f_l", "sst_k", "suction_response", "condition", "limit"]
+WINDOW_KEYS = ["family", "size", "refrigerant", "application", "sst_k"]
+GROUP_KEYS = ["family", "size", "group", "application", "sst_k"]
 LOADS = ["min_load_w", "max_load_w", "middle_load_w"]
 SUPERHEATS = ["superheat_low_head_k", "superheat_high_head_k", "superheat_swing_k"]
 SIDES = ("min", "max")
@@ -61,8 +61,8 @@ def computed(name: str, step: int) -> Both:
     own_states, own_windows = shared(f"recalculated-{name}-{step}", lambda: recalculated(name, step))
     frames = by_the_package(name)
     if step > 1:
-        kept = set(zip(own_states["envelope"], own_states["sst_k"].round(6), strict=True))
-        frames = [f[[key in kept for key in zip(f["envelope"], f["sst_k"].round(6), strict=True)]] for f in frames]
+        kept = set(zip(own_states["application"], own_states["sst_k"].round(6), strict=True))
+        frames = [f[[key in kept for key in zip(f["application"], f["sst_k"].round(6), strict=True)]] for f in frames]
     return Both(own_states, own_windows, *frames)
 
 
@@ -79,7 +79,7 @@ def by_the_package(name: str) -> list[pd.DataFrame]:
         data = demo_data()
         return [data.states, data.windows, data.group_windows]
     catalogue = load_catalogue(CATALOGUES[name])
-    states, windows, _ = sweep(catalogue, Means())
+    states, windows, _ = sweep(catalogue, SweepOptions())
     return [states, windows, group_windows(catalogue, windows)]
 
 
@@ -150,12 +150,12 @@ def test_states_agree(case: tuple[str, int]) -> None:
             left, right = from_rating(own, column), from_rating(theirs, column)
         # A row with a reason need not give its numbers, but those that both give must agree.
         check(left, right, usable | (left.notna() & right.notna()))
-    assert theirs.loc[~usable, "port_demand_m3h_per_kw"].isna().all()
+    assert theirs.loc[~usable, "required_kv_m3h_per_kw"].isna().all()
 
 
 def from_rating(states: pd.DataFrame, column: str) -> pd.Series:
     """An enthalpy above that of the refrigerant's rated liquid at one row."""
-    rating = states[(states["reason"] == "") & (states["extreme"] == "rating")]
+    rating = states[(states["reason"] == "") & (states["condition"] == "rating")]
     liquid = rating.groupby("refrigerant")["liquid_enthalpy_j_kg"].first()
     return (states[column] - states["refrigerant"].map(liquid)).rename(column)
 
@@ -172,18 +172,18 @@ def test_windows_agree(case: tuple[str, int]) -> None:
 def test_windows_are_set_by_the_same(case: tuple[str, int], side: str) -> None:
     both = computed(*case)
     own, theirs = paired(both.own_windows, both.windows, WINDOW_KEYS)
-    extreme, reason = f"{side}_extreme", f"{side}_reason"
+    condition, reason = f"{side}_condition", f"{side}_reason"
     wrong = []
     for key, mine, other in zip(own.index, own.to_dict("records"), theirs.to_dict("records"), strict=True):
-        if (mine[extreme], mine[reason]) == (other[extreme], other[reason]):
+        if (mine[condition], mine[reason]) == (other[condition], other[reason]):
             continue
-        if not is_tie(mine["limits"], side, mine[extreme], other[extreme]):
-            wrong.append((key, mine[extreme], mine[reason], other[extreme], other[reason]))
+        if not is_tie(mine["limits"], side, mine[condition], other[condition]):
+            wrong.append((key, mine[condition], mine[reason], other[condition], other[reason]))
     assert not wrong, wrong[:20]
 
 
 def is_tie(limits: dict[str, dict[str, float]], side: str, one: str, other: str) -> bool:
-    """Whether two different extremes would set the same limit."""
+    """Whether two different operating conditions would set the same limit."""
     loads = limits.get(side, {})
     if one == other or one not in loads or other not in loads:
         return False
@@ -196,7 +196,7 @@ def test_group_windows_are_the_members_intersection(case: tuple[str, int]) -> No
     for column in ("min_load_w", "max_load_w"):
         check(own[column], theirs[column])
     for side in SIDES:
-        for column in (f"{side}_reason", f"{side}_extreme", f"{side}_member"):
+        for column in (f"{side}_reason", f"{side}_condition", f"{side}_member"):
             differ = (own[column] != theirs[column]) & ~own[f"{side}_tie"]
             shown = pd.DataFrame({"recalculated": own[column], "data set": theirs[column]})[differ]
             assert not differ.any(), shown.head(20).to_string()
@@ -208,13 +208,13 @@ def intersections(name: str, windows: pd.DataFrame) -> pd.DataFrame:
     by_key: dict[tuple[str, str, str], list[dict[str, Any]]] = {}
     for record in windows.to_dict("records"):
         row = {str(column): value for column, value in record.items()}
-        by_key.setdefault((row["family"], row["envelope"], row["refrigerant"]), []).append(row)
+        by_key.setdefault((row["family"], row["application"], row["refrigerant"]), []).append(row)
     rows = []
-    for family, group, envelope in configs.combinations():
-        members = [by_key[family, envelope, member] for member in configs.members(group)]
+    for family, group, application in configs.combinations():
+        members = [by_key[family, application, member] for member in configs.members(group)]
         for together in zip(*members, strict=True):
             assert len({(row["size"], round(row["sst_k"], 6)) for row in together}) == 1
-            key = {"family": family, "size": together[0]["size"], "group": group, "envelope": envelope}
+            key = {"family": family, "size": together[0]["size"], "group": group, "application": application}
             rows.append(key | {"sst_k": together[0]["sst_k"]} | intersection(together))
     return pd.DataFrame(rows)
 
@@ -227,7 +227,7 @@ def intersection(together: tuple[dict[str, Any], ...]) -> dict[str, Any]:
     made: dict[str, Any] = {"min_load_w": low["min_load_w"], "max_load_w": high["max_load_w"]}
     for side, binding in (("min", low), ("max", high)):
         made[f"{side}_member"] = binding["refrigerant"]
-        for what in ("extreme", "reason"):
+        for what in ("condition", "reason"):
             made[f"{side}_{what}"] = binding[f"{side}_{what}"]
         load = binding[f"{side}_load_w"]
         near = sum(math.isclose(row[f"{side}_load_w"], load, rel_tol=TIE) for row in together)
@@ -244,20 +244,20 @@ def is_tied_inside(row: dict[str, Any], side: str) -> bool:
 
 def test_lower_head_asks_for_a_larger_port_in_the_demo() -> None:
     states = demo_data().states
-    for column in ("flow_ratio", "port_demand_m3h_per_kw"):
-        wide = states.pivot_table(column, ["refrigerant", "envelope", "sst_k"], "extreme")
+    for column in ("flow_ratio", "required_kv_m3h_per_kw"):
+        wide = states.pivot_table(column, ["refrigerant", "application", "sst_k"], "condition")
         assert wide.notna().all(axis=None)
         assert (wide["low_head"] > wide["rating"]).all()
         assert (wide["rating"] > wide["high_head"]).all()
 
 
-def test_extreme_heads_set_the_limits_in_the_demo() -> None:
+def test_condition_heads_set_the_limits_in_the_demo() -> None:
     windows = demo_data().windows
-    # An opening that follows superheat or load may put a limit elsewhere; stops and least openings may not.
+    # An opening that follows superheat or load may put a limit elsewhere; stops and minimum openings may not.
     fixed = windows["max_reason"].isin([Reason.STOP, Reason.CONTROL_RESERVE])
-    assert (windows.loc[fixed, "max_extreme"] == "low_head").all()
-    steady = windows["min_reason"].isin([Reason.STABILITY, Reason.LEAST_STEP])
-    assert (windows.loc[steady, "min_extreme"] == "high_head").all()
+    assert (windows.loc[fixed, "max_condition"] == "low_head").all()
+    steady = windows["min_reason"].isin([Reason.STABILITY, Reason.MIN_STEP])
+    assert (windows.loc[steady, "min_condition"] == "high_head").all()
     assert fixed.mean() > 0.5
     assert steady.mean() > 0.5
 
@@ -273,7 +273,7 @@ def test_hard_cases_reach_every_reason() -> None:
 def test_hard_cases_reach_every_branch() -> None:
     both = computed("hard", 1)
     assert set(both.states["limit"]) == {"both", "max", "min", "min_full_flow"}
-    assert set(both.states["suction_response"]) == {"held", "balanced"}
+    assert set(both.states["suction_response"]) == {"constant", "balanced"}
     usable = both.states[both.states["reason"] == ""]
     is_choked = usable["effective_pressure_drop_pa"] < usable["pressure_drop_pa"] * (1.0 - 1e-9)
     assert is_choked[usable["flow_law"] == "choked"].any()

@@ -11,13 +11,13 @@ DELTA_F = 5.0 / 9.0
 
 @pytest.fixture(scope="module")
 def factors():
-    frame = demo_data().restating
-    keys = ["envelope", "refrigerant", "condensing_temperature_k", "subcooling_k"]
+    frame = demo_data().conversion
+    keys = ["application", "refrigerant", "condensing_temperature_k", "subcooling_k"]
     return frame.set_index(keys)["capacity_factor"].sort_index()
 
 
-def at(factors, condensing_f, subcooling_k, envelope="walk_in_medium", refrigerant="R404A"):
-    own = factors[envelope, refrigerant]
+def at(factors, condensing_f, subcooling_k, application="walk_in_medium", refrigerant="R404A"):
+    own = factors[application, refrigerant]
     condensing = (condensing_f + 459.67) * DELTA_F
     (found,) = (v for (c, k), v in own.items() if abs(c - condensing) < 0.01 and k == subcooling_k)
     return float(found)
@@ -25,13 +25,13 @@ def at(factors, condensing_f, subcooling_k, envelope="walk_in_medium", refrigera
 
 def test_the_rating_point_itself_has_factor_one(factors):
     # 105 degF, 9 degF (5 K) of subcooling: where the medium and low applications are rated.
-    for envelope in ("walk_in_medium", "walk_in_low"):
-        for refrigerant in set(factors[envelope].index.get_level_values(0)):
-            assert at(factors, 105.0, 5.0, envelope, refrigerant) == pytest.approx(1.0, abs=1e-9)
+    for application in ("walk_in_medium", "walk_in_low"):
+        for refrigerant in set(factors[application].index.get_level_values(0)):
+            assert at(factors, 105.0, 5.0, application, refrigerant) == pytest.approx(1.0, abs=1e-9)
 
 
 def test_a_factor_grows_with_condensing_and_falls_with_subcooling(factors):
-    for (_, _), own in factors.groupby(["envelope", "refrigerant"]):
+    for (_, _), own in factors.groupby(["application", "refrigerant"]):
         wide = own.droplevel([0, 1]).unstack()
         assert (np.diff(wide.to_numpy(), axis=0) > 0.0).all()
         assert (np.diff(wide.to_numpy(), axis=1) < 0.0).all()
@@ -50,7 +50,7 @@ def test_a_factor_is_the_inverse_of_the_capacity_ratio_of_the_states(factors):
     # The high head of the demo: 115 degF, 5 degF of subcooling at the inlet after 5 psi; the ratio of the states
     # must lie between the factors of no subcooling and of 9 degF.
     states = demo_data().states
-    rows = states[(states["envelope"] == "walk_in_medium") & (states["extreme"] == "high_head")]
+    rows = states[(states["application"] == "walk_in_medium") & (states["condition"] == "high_head")]
     for refrigerant, own in rows.groupby("refrigerant"):
         ratio = float(own.loc[(own["sst_k"] - (24.0 + 459.67) * DELTA_F).abs() < 1e-6, "capacity_ratio"].iloc[0])
         low, high = (at(factors, 115.0, s, refrigerant=refrigerant) for s in (5.0, 0.0))

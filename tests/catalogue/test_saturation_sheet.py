@@ -27,14 +27,14 @@ def test_rows_are_the_states_of_each_refrigerant():
 
 
 def test_the_sheet_prints_them_as_gauge_readings():
-    edition, pdf = demo_booklet("IP", "letter")
+    publication, pdf = demo_booklet("IP", "letter")
     reader = PdfReader(io.BytesIO(pdf))
     text = next(
         t
         for t in (p.extract_text(extraction_mode="layout") for p in reader.pages[-5:])
         if "Pressures at saturation" in t
     )
-    row = edition.data.saturation
+    row = publication.data.saturation
     row = row[(row["refrigerant"] == "R407C")].iloc[-1]
     gauge = [f"{round(row[f'{side}_pressure_pa'] / PSI_PA - 14.696)}" for side in ("bubble", "dew")]
     line = next(line.split() for line in text.splitlines() if line.split()[:1] == ["R407C"] and "/" in line)

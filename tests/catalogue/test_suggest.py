@@ -9,7 +9,7 @@ import pytest
 from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 from tablegen.model.head_settings import at_equal_condensing
-from tablegen.sweep.solving import law_of, solve
+from tablegen.model.solving import law_of, solve
 from tablegen.tables.suggest_groups import suggest
 from tests.demo import demo_data
 from tests.registry import registry
@@ -39,23 +39,23 @@ def found(catalogue):
     return suggest(application, law_of(family), solved, [family], 0.05)
 
 
-def spread(data, members, envelope, flow_law="orifice"):
+def spread(data, members, application, flow_law="orifice"):
     """Largest ratio of demand between two members at one state, less one; from the printed data set."""
-    rows = data.states[(data.states["envelope"] == envelope) & (data.states["flow_law"] == flow_law)]
-    wide = rows.pivot(index=["sst_k", "extreme"], columns="refrigerant", values="port_demand_m3h_per_kw")
+    rows = data.states[(data.states["application"] == application) & (data.states["flow_law"] == flow_law)]
+    wide = rows.pivot(index=["sst_k", "condition"], columns="refrigerant", values="required_kv_m3h_per_kw")
     pairs = itertools.combinations(members, 2)
     return max((max((wide[a] / wide[b]).max(), (wide[b] / wide[a]).max()) for a, b in pairs), default=1.0) - 1.0
 
 
-@pytest.mark.parametrize("envelope", ["walk_in_medium", "walk_in_low"])
-def test_height_of_a_join_is_the_spread_that_its_group_would_have(data, envelope):
-    entry = next(s for s in data.manifest["suggestions"] if s["envelope"] == envelope)
+@pytest.mark.parametrize("application", ["walk_in_medium", "walk_in_low"])
+def test_height_of_a_join_is_the_spread_that_its_group_would_have(data, application):
+    entry = next(s for s in data.manifest["suggestions"] if s["application"] == application)
     clusters = {i: [name] for i, name in enumerate(entry["names"])}
     for index, (a, b, height, count) in enumerate(entry["merges"]):
         joined = clusters.pop(a) + clusters.pop(b)
         clusters[len(entry["names"]) + index] = joined
         assert len(joined) == count
-        assert height == pytest.approx(spread(data, joined, envelope), rel=1e-9)
+        assert height == pytest.approx(spread(data, joined, application), rel=1e-9)
     assert len(clusters) == 1
 
 
@@ -65,7 +65,7 @@ def test_groups_stay_within_the_cut_and_joining_two_would_not(data):
         assert sorted(itertools.chain(*groups)) == sorted(entry["names"])
         for group in entry["groups"]:
             assert group["spread"] <= entry["cut"]
-            place = entry["envelope"], entry["flow_law"]
+            place = entry["application"], entry["flow_law"]
             assert group["spread"] == pytest.approx(spread(data, group["members"], *place), abs=1e-9)
         for a, b in itertools.combinations(groups, 2):
             assert spread(data, a + b, *place) > entry["cut"]
@@ -85,25 +85,25 @@ def test_one_that_has_no_state_is_left_out_with_the_reason(found):
 def test_a_setting_is_judged_for_every_member(found):
     (group,) = (g for g in found.groups if "R448A" in g.members)
     (setting,) = (s for s in group.settings if s.setting_refrigerant == "R448A")
-    assert set(setting.least_static_superheat_k) == set(group.members)
-    assert setting.least_static_superheat_k["R448A"] > 2.0
+    assert set(setting.min_static_superheat_k) == set(group.members)
+    assert setting.min_static_superheat_k["R448A"] > 2.0
 
 
 def test_equal_condensing_moves_pressure_settings_alone(catalogue):
     application = catalogue.applications["walk_in_medium"]
     fluid, reference = catalogue.refrigerants["R22"], catalogue.refrigerants["R404A"]
-    moved = at_equal_condensing(application, fluid, [reference]).envelopes["R22"]
-    kept = application.envelopes["R22"]
+    moved = at_equal_condensing(application, fluid, [reference]).systems["R22"]
+    kept = application.systems["R22"]
     at = np.array(kept.low_head.head.pressure_pa)
     assert moved.low_head.head.condensing_temperature_k == pytest.approx(float(reference.bubble_temperature(at)))
     assert (moved.rating, moved.high_head) == (kept.rating, kept.high_head)
     # R134a has a head of its own: it was set on purpose.
     own = catalogue.refrigerants["R134a"]
-    assert at_equal_condensing(application, own, [reference]).envelopes["R134a"] == application.envelopes["R134a"]
+    assert at_equal_condensing(application, own, [reference]).systems["R134a"] == application.systems["R134a"]
 
 
 def test_report_names_groups_settings_and_what_is_left_out(capsys):
-    assert main(["suggest", "groups", "--demo", "--refrigerants", "R744,R427A", "--envelope", "walk_in_medium"]) == 0
+    assert main(["suggest", "groups", "--demo", "--refrigerants", "R744,R427A", "--application", "walk_in_medium"]) == 0
     shown = capsys.readouterr().out
     assert "walk_in_medium" in shown
     assert "walk_in_low" not in shown
@@ -132,30 +132,30 @@ def test_a_group_by_required_kv_alone_is_marked_where_dew_pressures_are_far_apar
 
 
 def test_one_argument_holds_the_refrigerants_and_the_catalogue_may_follow(capsys):
-    arguments = ["--refrigerants", "R290, R22", str(CATALOGUE), "--envelope", "walk_in_medium"]
+    arguments = ["--refrigerants", "R290, R22", str(CATALOGUE), "--application", "walk_in_medium"]
     assert main(["suggest", "groups", *arguments]) == 0
     line = next(line for line in capsys.readouterr().out.splitlines() if "R290" in line)
     assert "percent; mixes safety groups A1 and A3" in line
 
 
 def test_all_takes_the_whole_registry(capsys):
-    assert main(["suggest", "groups", "--demo", "--refrigerants", "all", "--envelope", "walk_in_low"]) == 0
+    assert main(["suggest", "groups", "--demo", "--refrigerants", "all", "--application", "walk_in_low"]) == 0
     shown = capsys.readouterr().out
     assert all(name in shown for name in registry())
 
 
 def test_marks_are_those_of_the_figures(found, catalogue):
-    """Flooding at no superheat, shut beyond the envelope's greatest."""
-    greatest = catalogue.applications["walk_in_medium"].envelopes["R404A"].superheat.greatest_k
+    """Flooding at no superheat, shut beyond the application's maximum."""
+    maximum = catalogue.applications["walk_in_medium"].systems["R404A"].superheat.max_k
     (setting,) = (s for g in found.groups for s in g.settings if s.setting_refrigerant == "R448A")
-    for name, least in setting.least_static_superheat_k.items():
-        assert (name in setting.flooding) == (least <= 0.0)
-        assert (name in setting.shut) == (least > greatest)
+    for name, minimum in setting.min_static_superheat_k.items():
+        assert (name in setting.flooding) == (minimum <= 0.0)
+        assert (name in setting.shut) == (minimum > maximum)
 
 
 def test_a_member_that_would_stay_shut_is_marked(capsys):
     """R407F in a group with R407C, under the charge that is set for R407C."""
-    assert main(["suggest", "groups", "--demo", "--envelope", "walk_in_medium"]) == 0
+    assert main(["suggest", "groups", "--demo", "--application", "walk_in_medium"]) == 0
     lines = capsys.readouterr().out.splitlines()
     line = next(line for line in lines if "R407F, R407C:" in line or "R407C, R407F:" in line)
     assert "R407F would stay shut under alder cross-407C-medium" in line
@@ -166,11 +166,11 @@ def test_present_groups_are_spread_as_the_suggested_ones(data, capsys):
         assert "R404A-R507A" in entry["present"]
         for name, value in entry["present"].items():
             members = data.manifest["inputs"]["groups"][name]["members"]
-            assert value == pytest.approx(spread(data, members, entry["envelope"], entry["flow_law"]), abs=1e-9)
-    assert main(["suggest", "groups", "--demo", "--envelope", "walk_in_medium"]) == 0
+            assert value == pytest.approx(spread(data, members, entry["application"], entry["flow_law"]), abs=1e-9)
+    assert main(["suggest", "groups", "--demo", "--application", "walk_in_medium"]) == 0
     shown = capsys.readouterr().out
     entry = next(
-        s for s in data.manifest["suggestions"] if (s["envelope"], s["flow_law"]) == ("walk_in_medium", "orifice")
+        s for s in data.manifest["suggestions"] if (s["application"], s["flow_law"]) == ("walk_in_medium", "orifice")
     )
     figures = ", ".join(f"{name} {100 * value:.1f} percent" for name, value in entry["present"].items())
     assert f"\npresent groups: {figures}\n" in shown
@@ -186,7 +186,10 @@ def test_safety_groups_go_into_the_manifest(data):
 @pytest.mark.parametrize(
     ("arguments", "part"),
     [
-        (["--envelope", "walkin"], "--envelope: 'walkin' is not allowed; must be one of walk_in_medium, walk_in_low"),
+        (
+            ["--application", "walkin"],
+            "--application: 'walkin' is not allowed; must be one of walk_in_medium, walk_in_low",
+        ),
         (["--spread", "10"], "--spread: 10 is not allowed; it has no unit"),
         (["--spread", "0 percent"], "--spread: '0 percent' is not allowed; it must be above 0"),
         (["--spread", "0.1"], "--spread: 0.1 is not allowed; it has no unit; a share takes"),

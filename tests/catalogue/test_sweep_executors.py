@@ -20,15 +20,15 @@ from tablegen.sweep import cached_parts as kept_parts
 from tablegen.sweep import sweep as sweep_module
 from tablegen.sweep.cached_parts import PartStore
 from tablegen.sweep.identity import identity
-from tablegen.sweep.parts import Inline, Sent, WindowPart
-from tablegen.sweep.sweep import Means, count_parts, count_systems, sweep
+from tablegen.sweep.parts import Inline, Payload, WindowPart
+from tablegen.sweep.sweep import SweepOptions, count_parts, count_systems, sweep
 from tablegen.workers import workers
 from tests.demo import demo_catalogue
 from tests.large import large_catalogue
 from tests.small import small_catalogue
 
 FAMILIES_OF_PART, FAMILIES = 3, 8
-BOOKLET = """edition: booklet
+BOOKLET = """publication: booklet
 kind: booklet
 prints:
   - {paper: letter, units: IP}
@@ -45,20 +45,20 @@ def small_parts():
 
 @pytest.fixture(scope="module")
 def catalogue():
-    """Two envelopes, several parts for some refrigerants; scatter in fewer draws than the demo's."""
+    """Two applications, several parts for some refrigerants; scatter in fewer draws than the demo's."""
     demo = demo_catalogue()
     large = large_catalogue(demo, FAMILIES, confidence=replace(demo.confidence, samples=16))
     chosen = [
         c
         for c in large.combinations
-        if (c.group, c.envelope) in (("R404A-R507A", "walk_in_medium"), ("R407C", "walk_in_low"))
+        if (c.group, c.application) in (("R404A-R507A", "walk_in_medium"), ("R407C", "walk_in_low"))
     ]
     return replace(large, combinations=tuple(chosen))
 
 
 @pytest.fixture(scope="module")
 def inline(catalogue):
-    return sweep(catalogue, Means(), scattered_in(catalogue))
+    return sweep(catalogue, SweepOptions(), scattered_in(catalogue))
 
 
 def same(found, expected) -> None:
@@ -101,22 +101,22 @@ class Counting(Executor):
 
 def test_parts_are_as_many_as_are_counted(catalogue):
     told: list[str] = []
-    sweep(catalogue, Means(advance=told.append))
+    sweep(catalogue, SweepOptions(advance=told.append))
     assert len(told) == count_parts(catalogue) > count_systems(catalogue) == len(set(told))
 
 
 def test_threads_give_the_same(catalogue, inline):
     with ThreadPoolExecutor(3) as pool:
-        same(sweep(catalogue, Means(pool), scattered_in(catalogue)), inline)
+        same(sweep(catalogue, SweepOptions(pool), scattered_in(catalogue)), inline)
 
 
 def test_parts_that_end_in_no_order_give_the_same(catalogue, inline):
-    same(sweep(catalogue, Means(Backwards(seed=7)), scattered_in(catalogue)), inline)
+    same(sweep(catalogue, SweepOptions(Backwards(seed=7)), scattered_in(catalogue)), inline)
 
 
 def test_processes_give_the_same(catalogue, inline):
     with workers(2) as pool:
-        same(sweep(catalogue, Means(pool), scattered_in(catalogue)), inline)
+        same(sweep(catalogue, SweepOptions(pool), scattered_in(catalogue)), inline)
 
 
 @pytest.mark.filterwarnings("ignore::DeprecationWarning")
@@ -127,14 +127,14 @@ def test_a_dask_cluster_gives_the_same(catalogue, inline):
         distributed.Client(cluster) as client,
         client.get_executor() as pool,
     ):
-        same(sweep(catalogue, Means(pool), scattered_in(catalogue)), inline)
+        same(sweep(catalogue, SweepOptions(pool), scattered_in(catalogue)), inline)
 
 
 def test_no_array_of_a_part_comes_over_in_a_buffer_of_its_own(catalogue):
     # Some executors would put it where no processor multiplies it as it does here.
     refrigerant = catalogue.refrigerants["R404A"]
     table = refrigerant.table.saturation
-    for value, expected in ((table, 1), (Sent(table), 0), (Sent(refrigerant), 0)):
+    for value, expected in ((table, 1), (Payload(table), 0), (Payload(refrigerant), 0)):
         buffers: list[pickle.PickleBuffer] = []
         pickle.dumps(value, protocol=5, buffer_callback=buffers.append)
         assert len(buffers) == expected
@@ -145,13 +145,13 @@ def test_an_interrupted_sweep_goes_on_where_it_ended(catalogue, inline, tmp_path
     store = PartStore(tmp_path)
     first = Counting(last=5, error=error)
     with pytest.raises(type(error)):
-        sweep(catalogue, Means(first, store), scattered_in(catalogue))
+        sweep(catalogue, SweepOptions(first, store), scattered_in(catalogue))
     second = Counting()
-    same(sweep(catalogue, Means(second, store), scattered_in(catalogue)), inline)
+    same(sweep(catalogue, SweepOptions(second, store), scattered_in(catalogue)), inline)
     assert first.windows == 5
     assert second.windows == count_parts(catalogue) - 5
     third = Counting()
-    same(sweep(catalogue, Means(third, store), scattered_in(catalogue)), inline)
+    same(sweep(catalogue, SweepOptions(third, store), scattered_in(catalogue)), inline)
     assert third.windows == 0
 
 
@@ -165,7 +165,7 @@ def test_what_failed_in_a_worker_is_raised_and_the_rest_is_dropped(catalogue, tm
         raise ZeroDivisionError("in a part")
 
     with pytest.raises(ZeroDivisionError, match="in a part"):
-        sweep(catalogue, Means(Failing(), PartStore(tmp_path)))
+        sweep(catalogue, SweepOptions(Failing(), PartStore(tmp_path)))
 
 
 def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_kept(catalogue, tmp_path):
@@ -181,26 +181,26 @@ def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_kept(catalogue
                     os.kill(pid, signal.SIGKILL)
 
         with pytest.raises(WorkerError, match=r"ended before its time .* finished parts are kept"):
-            sweep(catalogue, Means(pool, store, kill_at_the_third))
+            sweep(catalogue, SweepOptions(pool, store, kill_at_the_third))
     again = Counting()
-    sweep(catalogue, Means(again, store))
+    sweep(catalogue, SweepOptions(again, store))
     assert again.windows <= count_parts(catalogue) - 3
 
 
 def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp_path):
     store = PartStore(tmp_path)
-    sweep(catalogue, Means(Inline(), store))
+    sweep(catalogue, SweepOptions(Inline(), store))
     name = list(catalogue.families)[FAMILIES_OF_PART + 1]
     family = catalogue.families[name]
     wider = replace(family, sizes=tuple(replace(s, kv_rated_m3h=1.1 * s.kv_rated_m3h) for s in family.sizes))
     changed = replace(catalogue, families={**catalogue.families, name: wider})
     counting = Counting()
-    found = sweep(changed, Means(counting, store))
-    same(found, sweep(changed, Means()))
+    found = sweep(changed, SweepOptions(counting, store))
+    same(found, sweep(changed, SweepOptions()))
     # One part of each refrigerant that the family is offered for.
     assert counting.windows == len(
         {
-            (c.envelope, member)
+            (c.application, member)
             for c in changed.combinations
             if c.family == name
             for member in changed.groups[c.group].members
@@ -208,21 +208,21 @@ def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp
     )
 
 
-@pytest.mark.parametrize("change", ["uncertainty", "envelope", "confidence", "nominal", "code", "library"])
+@pytest.mark.parametrize("change", ["uncertainty", "application", "confidence", "nominal", "code", "library"])
 def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monkeypatch, change):
     store = PartStore(tmp_path)
-    sweep(catalogue, Means(Inline(), store), scattered_in(catalogue))
+    sweep(catalogue, SweepOptions(Inline(), store), scattered_in(catalogue))
     changed, scattered = catalogue, scattered_in(catalogue)
     if change == "uncertainty":
         more = {n: replace(u, density=u.density + 1e-6) for n, u in catalogue.uncertainty.items()}
         changed = replace(catalogue, uncertainty=more)
         scattered = scattered_in(changed)
-    elif change == "envelope":
+    elif change == "application":
         applications = {
             name: replace(
                 a,
-                envelopes={
-                    n: replace(e, return_superheat_k=e.return_superheat_k + 1e-6) for n, e in a.envelopes.items()
+                applications={
+                    n: replace(e, return_superheat_k=e.return_superheat_k + 1e-6) for n, e in a.systems.items()
                 },
             )
             for name, a in catalogue.applications.items()
@@ -238,23 +238,23 @@ def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monk
     else:
         monkeypatch.setattr(store, "_versions", {"numpy": "0"})
     counting = Counting()
-    same(sweep(changed, Means(counting, store), scattered), sweep(changed, Means(), scattered))
+    same(sweep(changed, SweepOptions(counting, store), scattered), sweep(changed, SweepOptions(), scattered))
     assert counting.windows == count_parts(catalogue)
 
 
-def test_words_make_no_other_part(catalogue, tmp_path):
+def test_formatter_make_no_other_part(catalogue, tmp_path):
     store = PartStore(tmp_path)
-    sweep(catalogue, Means(Inline(), store))
-    renamed = {name: replace(a, title="other", note="words") for name, a in catalogue.applications.items()}
+    sweep(catalogue, SweepOptions(Inline(), store))
+    renamed = {name: replace(a, title="other", note="message") for name, a in catalogue.applications.items()}
     counting = Counting()
-    sweep(replace(catalogue, applications=renamed), Means(counting, store))
+    sweep(replace(catalogue, applications=renamed), SweepOptions(counting, store))
     assert counting.windows == 0
 
 
 @pytest.mark.parametrize("damage", ["cut", "changed", "another's"])
 def test_a_damaged_part_is_computed_anew(catalogue, inline, tmp_path, damage):
     store = PartStore(tmp_path)
-    sweep(catalogue, Means(Inline(), store), scattered_in(catalogue))
+    sweep(catalogue, SweepOptions(Inline(), store), scattered_in(catalogue))
     files = sorted(store.folder.glob("*.npz"))
     for i, path in enumerate(files):
         content = path.read_bytes()
@@ -265,13 +265,13 @@ def test_a_damaged_part_is_computed_anew(catalogue, inline, tmp_path, damage):
         elif i:
             path.write_bytes(files[0].read_bytes())
     counting = Counting()
-    same(sweep(catalogue, Means(counting, store), scattered_in(catalogue)), inline)
+    same(sweep(catalogue, SweepOptions(counting, store), scattered_in(catalogue)), inline)
     assert counting.windows == len(files) - (damage == "another's")
 
 
 def test_parts_that_nobody_asks_for_are_thrown_away(catalogue, tmp_path):
     store = PartStore(tmp_path)
-    sweep(catalogue, Means(Inline(), store))
+    sweep(catalogue, SweepOptions(Inline(), store))
     old, *others = sorted(store.folder.glob("*.npz"))
     os.utime(old, (0.0, 0.0))
     store.forget_old()
@@ -281,7 +281,7 @@ def test_parts_that_nobody_asks_for_are_thrown_away(catalogue, tmp_path):
 def test_a_folder_that_cannot_be_written_costs_time_only(catalogue, inline, tmp_path):
     (tmp_path / "windows").write_text("a file in the way")
     with pytest.warns(match="windows of finished parts cannot be kept"):
-        same(sweep(catalogue, Means(Inline(), PartStore(tmp_path)), scattered_in(catalogue)), inline)
+        same(sweep(catalogue, SweepOptions(Inline(), PartStore(tmp_path)), scattered_in(catalogue)), inline)
 
 
 @pytest.mark.parametrize(
@@ -312,8 +312,10 @@ def test_what_is_not_foreseen_has_no_identity():
 
 def test_a_build_by_several_processes_leaves_the_same_bytes(tmp_path):
     groups = {"pair": ("R404A", "R507A")}
-    path = small_catalogue(tmp_path / "configs", ["alder"], groups, ["walk_in_medium"], more="editions: [booklet]\n")
-    (path.parent / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    path = small_catalogue(
+        tmp_path / "configs", ["alder"], groups, ["walk_in_medium"], more="publications: [booklet]\n"
+    )
+    (path.parent / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
     one, two = (build(path, tmp_path / f"by-{n}", worker_count=n).folder for n in (1, 2))
     files = sorted(p.relative_to(one) for p in one.rglob("*") if p.is_file())
     assert files == sorted(p.relative_to(two) for p in two.rglob("*") if p.is_file())

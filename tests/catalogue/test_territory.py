@@ -6,11 +6,11 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.tables.selection_map import R10, R20, ladder, territory
+from tablegen.tables.selection_map import R10, R20, selection_map, size_range
 from tests.demo import demo_data
 
 W_PER_KBTU = 1055.05585262 / 3.6
-KEYS = ["family", "group", "envelope"]
+KEYS = ["family", "group", "application"]
 
 
 def window_at(windows: pd.DataFrame, size: str, sst_k: float) -> tuple[float, float]:
@@ -27,22 +27,24 @@ def test_preferred_numbers():
     for series in (R10, R20):
         exact = 10.0 ** (np.arange(len(series)) / len(series))
         assert np.abs(np.array(series) / exact - 1.0).max() < 0.013
-    assert ladder(R10, 0.9, 11.0) == [0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0, 12.5]
-    assert ladder(R10, 1.0, 10.0) == [1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0]
-    with pytest.raises(ValueError, match="no ladder"):
-        ladder(R10, 0.0, 1.0)
+    assert size_range(R10, 0.9, 11.0) == [0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0, 12.5]
+    assert size_range(R10, 1.0, 10.0) == [1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0]
+    with pytest.raises(ValueError, match="no size range"):
+        size_range(R10, 0.0, 1.0)
 
 
-def part(family="alder", group="R404A-R507A", envelope="walk_in_medium") -> pd.DataFrame:
+def part(family="alder", group="R404A-R507A", application="walk_in_medium") -> pd.DataFrame:
     g = demo_data().group_windows
-    return g[(g["family"] == family) & (g["group"] == group) & (g["envelope"] == envelope)]
+    return g[(g["family"] == family) & (g["group"] == group) & (g["application"] == application)]
 
 
 def cells_of(windows: pd.DataFrame) -> pd.DataFrame:
-    loads = np.array(ladder(R20, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU))
+    loads = np.array(
+        size_range(R20, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU)
+    )
     coldest, warmest = windows["sst_k"].min(), windows["sst_k"].max()
     edges = np.append(np.arange(coldest, warmest - 1e-6, 50.0 / 9.0), warmest)
-    return territory(windows, loads * W_PER_KBTU, edges)
+    return selection_map(windows, loads * W_PER_KBTU, edges)
 
 
 @pytest.mark.parametrize(
@@ -63,9 +65,9 @@ def test_a_size_in_a_cell_holds_every_load_and_temperature_of_it(which):
         for size in filter(None, (cell["first_size"], cell["second_size"])):
             ends = cell["sst_from_k"], cell["sst_to_k"]
             for sst_k in (*ends, *random.uniform(*ends, 3)):
-                least, greatest = window_at(windows, size, sst_k)
-                assert least <= cell["load_above_w"] * (1 + 1e-9)
-                assert greatest >= cell["load_upto_w"] * (1 - 1e-9)
+                minimum, maximum = window_at(windows, size, sst_k)
+                assert minimum <= cell["load_above_w"] * (1 + 1e-9)
+                assert maximum >= cell["load_upto_w"] * (1 - 1e-9)
                 checked += 1
     assert checked > 40
 
@@ -74,8 +76,8 @@ def test_no_size_that_covers_a_cell_is_passed_over():
     windows = part()
     for _, cell in cells_of(windows).iterrows():
         inside = windows[windows["sst_k"].between(cell["sst_from_k"] - 1e-6, cell["sst_to_k"] + 1e-6)]
-        by = inside.groupby("size").agg(least=("min_load_w", "max"), greatest=("max_load_w", "min"))
-        covers = (by["least"] <= cell["load_above_w"]) & (by["greatest"] >= cell["load_upto_w"])
+        by = inside.groupby("size").agg(minimum=("min_load_w", "max"), maximum=("max_load_w", "min"))
+        covers = (by["minimum"] <= cell["load_above_w"]) & (by["maximum"] >= cell["load_upto_w"])
         named = {s for s in (cell["first_size"], cell["second_size"]) if s}
         assert named <= set(by.index[covers].astype(str))
         assert len(named) == min(2, int(covers.sum()))
@@ -105,8 +107,8 @@ def test_rounding_up_and_taking_the_colder_column_would_name_sizes_that_do_not_h
         for size in naive["size"].astype(str):
             held = [window_at(windows, size, cell[end]) for end in ("sst_from_k", "sst_to_k")]
             wrong += any(
-                least > cell["load_above_w"] * (1 + 1e-9) or greatest < cell["load_upto_w"] * (1 - 1e-9)
-                for least, greatest in held
+                minimum > cell["load_above_w"] * (1 + 1e-9) or maximum < cell["load_upto_w"] * (1 - 1e-9)
+                for minimum, maximum in held
             )
     assert wrong > 0
 
@@ -120,14 +122,14 @@ def test_an_empty_window_spoils_its_size_for_the_column():
             "max_load_w": [9.0, np.nan, 9.0],
         }
     )
-    cells = territory(windows, np.array([2.0, 4.0]), np.array([260.0, 270.0]))
+    cells = selection_map(windows, np.array([2.0, 4.0]), np.array([260.0, 270.0]))
     assert cells["first_size"].tolist() == [""]
 
 
 def test_charts_are_restricted_to_the_stock_and_cover_the_temperatures():
     data = demo_data()
     chart = data.manifest["inputs"]["charts"][0]
-    cells = data.charts[data.charts["edition"] == "counter"]
+    cells = data.charts[data.charts["publication"] == "counter"]
     named = set(cells["first_size"]) | set(cells["second_size"])
     assert named - {""} <= set(chart["stock"])
     assert set(cells["group"]) == set(chart["groups"])
@@ -143,35 +145,35 @@ def test_a_column_between_two_rows_needs_both_of_them():
     windows = part()
     rows = np.unique(windows["sst_k"])
     loads = np.geomspace(2.0, 30.0, 200) * W_PER_KBTU
-    inside = territory(windows, loads, np.array([0.7 * rows[3] + 0.3 * rows[4], 0.4 * rows[5] + 0.6 * rows[6]]))
-    rounded = territory(windows, loads, np.array([rows[3], rows[6]]))
+    inside = selection_map(windows, loads, np.array([0.7 * rows[3] + 0.3 * rows[4], 0.4 * rows[5] + 0.6 * rows[6]]))
+    rounded = selection_map(windows, loads, np.array([rows[3], rows[6]]))
     assert inside["first_size"].tolist() == rounded["first_size"].tolist()
-    assert (inside["first_size"] != territory(windows, loads, rows[4:6])["first_size"]).any()
+    assert (inside["first_size"] != selection_map(windows, loads, rows[4:6])["first_size"]).any()
 
 
 def test_the_booklets_maps_stand_in_the_data_set_once_for_each_load_unit():
     data = demo_data()
-    maps = data.territories
+    maps = data.selection_maps
     assert list(dict.fromkeys(maps["load_unit"])) == ["kBtu/h", "kW"]
     wanted = {tuple(c[k] for k in KEYS) for b in data.manifest["inputs"]["booklets"] for c in b["combinations"]}
     assert set(map(tuple, maps[KEYS].drop_duplicates().to_numpy())) == wanted
     for unit, watt in (("kBtu/h", W_PER_KBTU), ("kW", 1000.0)):
         own = maps[(maps["load_unit"] == unit) & (maps["family"] == "alder") & (maps["group"] == "R404A-R507A")]
-        own = own[own["envelope"] == "walk_in_medium"]
+        own = own[own["application"] == "walk_in_medium"]
         steps = sorted({*own["load_above_w"], *own["load_upto_w"]})
         exact = [v / watt for v in steps]
-        assert all(min(abs(v / s - 1.0) for s in ladder(R20, 0.9 * v, 1.1 * v)) < 1e-9 for v in exact)
+        assert all(min(abs(v / s - 1.0) for s in size_range(R20, 0.9 * v, 1.1 * v)) < 1e-9 for v in exact)
         # Columns meet at rows of the ledger, and leave none of them out.
         rows, edges = np.unique(part()["sst_k"]), np.unique(own[["sst_from_k", "sst_to_k"]])
         assert all(np.abs(rows - edge).min() < 1e-9 for edge in edges)
         assert (edges[0], edges[-1]) == (rows[0], rows[-1]) and len(edges) - 1 <= 8
-        expected = territory(part(), np.array(steps), edges)
+        expected = selection_map(part(), np.array(steps), edges)
         assert expected["first_size"].tolist() == own["first_size"].tolist()
         assert expected["second_size"].tolist() == own["second_size"].tolist()
 
 
 def test_wide_windows_have_a_map_of_coarser_rows():
-    maps = demo_data().territories
+    maps = demo_data().selection_maps
     served = maps[(maps["first_size"] != "")].groupby(["load_unit", *KEYS])["load_above_w"].nunique()
     assert served.max() <= 36
     hazel = maps[(maps["family"] == "hazel") & (maps["load_unit"] == "kW")]

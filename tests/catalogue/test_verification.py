@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 from CoolProp import CoolProp as coolprop
 
-from tablegen.dataset.dataset import FRAMES, sealed
+from tablegen.dataset.dataset import FRAMES, with_hashes
 from tablegen.dataset.manifest import manifest
 from tablegen.glossary import COLUMNS
 from tablegen.verification.allowances import SOURCE_HAS_THE_EQUATION
@@ -146,7 +146,7 @@ def test_rows_that_need_no_refrigerant(frame):
 
 def test_the_demo_is_rated_where_the_standard_rates():
     states = demo_data().states
-    at = states[(states["envelope"] == "walk_in_medium") & (states["extreme"] == "rating")]
+    at = states[(states["application"] == "walk_in_medium") & (states["condition"] == "rating")]
     assert np.allclose(at["liquid_temperature_k"] * 1.8 - 459.67, 96.0, rtol=0.0, atol=1e-8)
 
 
@@ -290,4 +290,4 @@ def test_provenance_says_whether_the_source_was_checked_and_nothing_else():
 def test_the_frame_is_the_same_each_time():
     again = verification_frame(all_checks(demo_catalogue().refrigerants, demo_catalogue().records))
     frames = {name: getattr(demo_data(), name) for name in FRAMES}
-    assert sealed({**frames, "verification": again}, demo_data().manifest).fingerprint == demo_data().fingerprint
+    assert with_hashes({**frames, "verification": again}, demo_data().manifest).fingerprint == demo_data().fingerprint

@@ -16,7 +16,7 @@ from tablegen.dataset.compute import compute
 from tests.demo import page_texts
 from tests.small import small_catalogue
 
-MEDIUM = "envelopes/walk_in_medium.yaml"
+MEDIUM = "applications/walk_in_medium.yaml"
 
 
 @pytest.fixture(scope="module")
@@ -57,7 +57,7 @@ def test_faults_give_1_and_are_told_before_remarks(capsys, gapped):
     code, out, _ = run(capsys, gapped)
     assert code == 1
     assert "Faults: 16 places in 1 line" in out
-    assert out.index("gap: loads inside the ladder that no size serves") < out.index("Remarks: ")
+    assert out.index("gap: loads inside the size range that no size serves") < out.index("Remarks: ")
     assert "(between 32 and 90), in kBtu/h (16 places)" in " ".join(out.split())
 
 
@@ -83,7 +83,7 @@ def test_json_has_coverage_row_by_row(capsys, gapped):
     for row in part["rows"]:
         (gap,) = row["gaps"]
         assert (gap["smaller"], gap["larger"]) == ("32", "90")
-        assert row["least_w"] < gap["from_w"] < gap["to_w"] < row["greatest_w"]
+        assert row["min_w"] < gap["from_w"] < gap["to_w"] < row["max_w"]
     (fault,) = [f for f in record["findings"] if f["severity"] == "fault"]
     assert {p["from_load_w"] for p in fault["places"]} == {row["gaps"][0]["from_w"] for row in part["rows"]}
     assert "sst_k" in fault["places"][0] and "refrigerant" not in fault["places"][0]
@@ -104,7 +104,7 @@ def test_the_same_catalogue_gives_the_same_picture_of_one_page(capsys, gapped, t
     (text,) = page_texts(first.read_bytes())
     plain = " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
     assert "alder, R134a" in plain and "walk_in_medium" in plain and "10 to 40 °F" in plain
-    assert "Faults (16 places): loads inside the ladder that no size serves: 16." in plain
+    assert "Faults (16 places): loads inside the size range that no size serves: 16." in plain
     assert "(between 32 and 90)" in plain
     (metric,) = page_texts((tmp_path / "c.pdf").read_bytes())
     assert "load, kW" in metric.replace("\N{NO-BREAK SPACE}", " ")
@@ -128,13 +128,13 @@ def inside(pdf: bytes, margin: float) -> bool:
 
 @pytest.mark.slow
 def test_the_picture_of_the_demo_is_one_page_and_nothing_is_cut_off(capsys, tmp_path):
-    """Its single-port family and its lifted envelope have gaps; the rest is without faults."""
+    """Its single-port family and its lifted application have gaps; the rest is without faults."""
     target = tmp_path / "demo.pdf"
     code, out, err = run(capsys, "--demo", "--output", target, "--json")
     record = json.loads(out)
     assert (code, err) == (1, "")
     assert {f["kind"] for f in record["findings"] if f["severity"] == "fault"} == {"gap"}
-    faulty = {(p["family"], p["envelope"]) for f in record["findings"] if f["kind"] == "gap" for p in f["places"]}
+    faulty = {(p["family"], p["application"]) for f in record["findings"] if f["kind"] == "gap" for p in f["places"]}
     assert faulty == {("rowan", "walk_in_medium"), ("alder", "walk_in_medium_lift")}
     (text,) = page_texts(target.read_bytes())
     plain = " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
@@ -161,7 +161,7 @@ def test_a_release_that_was_tampered_with_gives_1_and_one_line(capsys, sound, tm
     told = " ".join(out.split())
     assert code == 1
     assert "Faults: 2 places in 2 lines" in told
-    assert "a printed figure promises more than was computed, group_windows.csv: least load of size 11" in told
+    assert "a printed figure promises more than was computed, group_windows.csv: minimum load of size 11" in told
 
 
 @pytest.mark.parametrize(

@@ -211,7 +211,7 @@ def test_build_is_quiet_in_a_pipe(tmp_path):
     head, rest = text[: text.index("groups:")], text[text.index("revisions:") :]
     some = "groups: [R134a]\nenvelopes: [walk_in_medium]\neditions: [counter]\n"
     path.write_text(f"{head}{some}{rest}", encoding="utf-8")
-    chart = tmp_path / "configs" / "editions" / "counter.yaml"
+    chart = tmp_path / "configs" / "publications" / "counter.yaml"
     groups = re.sub(r"groups: .*", "groups: [R134a]", chart.read_text(encoding="utf-8"))
     chart.write_text(re.sub(r"(?m)^  - \{paper: (?!a4, units: SI).*\n", "", groups), encoding="utf-8")
     done = run("-m", "tablegen", "build", "configs/catalogue.yaml", cwd=tmp_path)

@@ -32,7 +32,7 @@ def folders(tmp_path_factory) -> tuple[Path, Path, Path]:
     rewritten(root / "new", frame, ("families", "alder", "sizes", 4, "kv_rated_m3h"), 0.0495)
     frame = data.group_windows.copy()
     frame[limits] *= 1.02
-    path = ("envelopes", "walk_in_medium", "envelopes", "R448A", "losses", "distributor_pa")
+    path = ("applications", "walk_in_medium", "systems", "R448A", "losses", "distributor_pa")
     rewritten(root / "all", frame, path, 100000.0)
     return root / "old", root / "new", root / "all"
 
@@ -128,9 +128,9 @@ def test_windows_that_differ_without_a_recorded_cause_are_counted(capsys, folder
     out = " ".join(run(capsys, folders[0], folders[2])[1].split())
     data = demo_data()
     frame = data.group_windows[data.group_windows["max_load_w"].notna()]
-    bears = (frame["envelope"] == "walk_in_medium") & (frame["group"] == "R448A-family")
+    bears = (frame["application"] == "walk_in_medium") & (frame["group"] == "R448A-family")
     assert f"{int((~bears).sum())} windows differ although no recorded input that bears on them does" in out
-    assert "envelopes.walk_in_medium.envelopes.R448A.losses.distributor_pa: 172368.932 -> 100000" in out
+    assert "applications.walk_in_medium.applications.R448A.losses.distributor_pa: 172368.932 -> 100000" in out
 
 
 @pytest.mark.parametrize("side", [0, 1])

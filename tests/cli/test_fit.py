@@ -61,7 +61,7 @@ def test_demo_tells_its_truth_and_names_the_spoilt_readings(family, outliers, la
     record = as_json(capsys, "--demo", "--family", family)
     assert record["flow"]["law"] == law
     assert {o["line"] for o in record["findings"]["outliers"]} == set(outliers)
-    assert record["findings"]["not_told"] == []
+    assert record["findings"]["not_determined"] == []
     made_from = alder_truth() if family == "alder" else LINDEN_TRUTH
     estimates = record["findings"]["estimates"]
     expected = {"alder": {"unbalance", "static_superheat", "opening_superheat"}, "linden": {"pressure_recovery"}}
@@ -105,21 +105,21 @@ def test_fragment_pasted_into_the_family_passes_the_check_and_gives_its_values(c
         else:
             assert size.kv_tolerance is None
     assert [s.name for s in alder.sizes] == ["11", "16", "22", "32", "45", "63", "90", "125", "180"]
-    trim = next(t for t in alder.trims if t.name == CHARGE)
-    assert trim.setting is not None
-    assert trim.setting.static_superheat_k == pytest.approx(told["static_superheat", CHARGE]["value"], abs=1e-3)
-    assert trim.setting.opening_superheat_k == pytest.approx(told["opening_superheat", CHARGE]["value"], abs=1e-3)
-    assert trim.actuator.balance.unbalance == pytest.approx(told["unbalance", ""]["value"], abs=1e-5)
-    assert trim.static_superheat_tolerance is not None and alder.unbalance_tolerance is not None
-    untouched = next(t for t in alder.trims if t.name == "cross-404-low")
+    element = next(t for t in alder.elements if t.name == CHARGE)
+    assert element.setting is not None
+    assert element.setting.static_superheat_k == pytest.approx(told["static_superheat", CHARGE]["value"], abs=1e-3)
+    assert element.setting.opening_superheat_k == pytest.approx(told["opening_superheat", CHARGE]["value"], abs=1e-3)
+    assert element.actuator.balance.unbalance == pytest.approx(told["unbalance", ""]["value"], abs=1e-5)
+    assert element.static_superheat_tolerance is not None and alder.unbalance_tolerance is not None
+    untouched = next(t for t in alder.elements if t.name == "cross-404-low")
     assert untouched.static_superheat_tolerance is None
 
 
 def test_text_says_what_is_told_by_how_much_and_against_what(capsys):
     assert main(["fit", "--demo"]) == 0
     shown = capsys.readouterr().out
-    words = {line.split("  ")[0]: line.split() for line in shown.splitlines()}
-    assert words["Kv of size 45"][-1] == "0.04500"
+    formatter = {line.split("  ")[0]: line.split() for line in shown.splitlines()}
+    assert formatter["Kv of size 45"][-1] == "0.04500"
     assert "± at 95 %" in shown and "Catalogue value" in shown
     assert "Flow law orifice: flow grows with the drop in 51 rows beyond p1 - F_F pv" in shown
     assert "line 39: mass flow" in shown and "above the fit" in shown
@@ -234,13 +234,15 @@ def test_measured_charge_takes_the_place_of_the_stated_one(configs, capsys):
     Path("alder.csv").write_text(as_si_csv(rows), encoding="utf-8")
     assert main(["fit", "alder.csv", "--catalogue", "configs/catalogue.yaml", "--output", "fragment.yaml"]) == 0
     assert "is measured from" in capsys.readouterr().out
-    trim = next(t for t in checked(configs, "alder").trims if t.name == CHARGE)
+    element = next(t for t in checked(configs, "alder").elements if t.name == CHARGE)
     for fahrenheit in (0.0, 20.0, 40.0, 55.0):
         at = np.array(kelvin(fahrenheit))
-        ours = float(trim.actuator.balance.charge.pressure(at))
+        ours = float(element.actuator.balance.charge.pressure(at))
         assert ours == pytest.approx(float(ON_BENCH.charge.pressure(at)), rel=0.004)
-    assert trim.charge_pressure_tolerance is not None and trim.charge_pressure_tolerance.source.endswith("24 rows")
-    assert 0.0 < trim.charge_pressure_tolerance.standard_deviation < 0.005
+    assert element.charge_pressure_tolerance is not None and element.charge_pressure_tolerance.source.endswith(
+        "24 rows"
+    )
+    assert 0.0 < element.charge_pressure_tolerance.standard_deviation < 0.005
 
 
 PAPERS = [("IP", "letter", (612, 792)), pytest.param("SI", "a4", (595, 842), marks=pytest.mark.slow)]

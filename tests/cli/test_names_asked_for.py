@@ -16,7 +16,7 @@ EDITS = (
     ("families/alder.yaml", "name: Alder", "name: McA Series"),
     ("families/alder.yaml", "title: Alder", "title: The size 190, Alder"),
     ("families/alder.yaml", "{size: 63,", "{size: 63, display: 3-1/2 t,"),
-    ("envelopes/walk_in_medium.yaml", "title: Walk-in cooler", "title: +35 °F Box"),
+    ("applications/walk_in_medium.yaml", "title: Walk-in cooler", "title: +35 °F Box"),
 )
 
 
@@ -34,7 +34,7 @@ def answer(capsys, *arguments: str) -> str:
 def test_a_pick_calls_family_size_and_application_as_the_configs_do(catalogue, capsys):
     told = answer(capsys, "pick", *CASE, "--catalogue", str(catalogue))
     assert "First choice: McA Series 3-1/2 t, the most room" in told
-    assert "R448A, +35 °F Box, floated head pressure" in told
+    assert "R448A, +35 °F Box, floating head pressure" in told
     assert "The 63" not in told and "Alder" not in told
 
 
@@ -90,11 +90,13 @@ def test_a_fit_reads_and_prints_the_names_of_sizes(catalogue, capsys, tmp_path):
 
 
 def test_the_look_up_page_and_the_booklet_of_a_build_are_read_back_under_these_names(catalogue, capsys, tmp_path):
-    edition = catalogue.parent / "editions" / "booklet.yaml"
-    edition.write_text("edition: booklet\nkind: booklet\nprints: [{paper: letter, units: IP}]\n", encoding="utf-8")
+    publication = catalogue.parent / "publications" / "booklet.yaml"
+    publication.write_text(
+        "publication: booklet\nkind: booklet\nprints: [{paper: letter, units: IP}]\n", encoding="utf-8"
+    )
     text = catalogue.read_text(encoding="utf-8")
     printed = catalogue.with_name("printed.yaml")
-    printed.write_text(text + "editions: [booklet]\n", encoding="utf-8")
+    printed.write_text(text + "publications: [booklet]\n", encoding="utf-8")
     assert main(["build", str(printed), "--output", str(tmp_path)]) == 0
     capsys.readouterr()
     assert main(["audit", str(printed), "--release", str(tmp_path / "demo"), "--json"]) in (0, 1)

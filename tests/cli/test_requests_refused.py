@@ -4,9 +4,9 @@ import pytest
 
 from tablegen.cli.main import main
 
-PICK = ["pick", "R448A", "--sst", "24 degF", "--envelope", "walk_in_medium", "--demo"]
-RESTATE = [
-    "restate",
+PICK = ["pick", "R448A", "--sst", "24 degF", "--application", "walk_in_medium", "--demo"]
+CONVERT = [
+    "convert",
     "R448A",
     "--capacity",
     "20 kBtu/h",
@@ -16,7 +16,7 @@ RESTATE = [
     "dew",
     "--sst",
     "24 degF",
-    "--envelope",
+    "--application",
     "walk_in_medium",
     "--demo",
 ]
@@ -43,7 +43,7 @@ def test_a_capillary_that_is_not_offered_is_shown_as_typed(capsys):
 
 
 def test_liquid_above_its_bubble_point_is_told_in_both_scales(capsys):
-    told = refusal(capsys, *RESTATE, "--liquid", "130 degF")
+    told = refusal(capsys, *CONVERT, "--liquid", "130 degF")
     assert "liquid at 130.0 degF (54.4 degC) is not liquid there: its bubble point" in told
     assert " K" not in told
 

@@ -17,11 +17,11 @@ import tablegen
 from tablegen.cli.main import main
 from tablegen.report.pages import retrofit_page
 from tests.demo import CATALOGUE, page_texts
-from tests.publish.text_boxes import problems
+from tests.report.text_boxes import problems
 
 W_PER_KBTU = 1055.05585262 / 3.6
-SST, FIXED = ("--sst", "24 degF"), ("--was-envelope", "walk_in_medium_fixed")
-# It held at a fixed head and starves at a floated one.
+SST, FIXED = ("--sst", "24 degF"), ("--was-application", "walk_in_medium_fixed")
+# It held at a fixed head and starves at a floating one.
 STARVING = (
     "alder",
     "63",
@@ -64,12 +64,12 @@ LONG = (
     "--set",
     "suction.box_difference=10 delta_degF",
     "--set",
-    "compressor.least_capacity=50 percent",
+    "compressor.minimum_capacity=50 percent",
 )
 
 
 def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    where = [] if "--envelope" in arguments else ["--envelope", "walk_in_medium"]
+    where = [] if "--application" in arguments else ["--application", "walk_in_medium"]
     code = main(["retrofit", *arguments, *where, "--catalogue", str(CATALOGUE)])
     out, err = capsys.readouterr()
     return code, out, err
@@ -86,8 +86,8 @@ def test_what_starves_is_told_with_its_heads_and_what_would_hold(capsys: pytest.
     assert "This is not the 123 psi gauge above: between heads liquid subcooling is taken as linear" in flat
     assert "size 90 (8.91–19.4 kBtu/h, the largest margin) or size 125 (12.4–26.9 kBtu/h)" in flat
     assert "With low_head.head_pressure=120 psi_gauge" in out
-    for words in ("licensed technician", "selection of real equipment", "licensed practice", "rating point"):
-        assert words in flat
+    for formatter in ("licensed technician", "selection of real equipment", "licensed practice", "rating point"):
+        assert formatter in flat
     assert max(len(line) for line in out.splitlines()) <= 118
 
 
@@ -104,10 +104,10 @@ def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reache
         "--load",
         "13.2 kBtu/h",
         "--set",
-        "superheat.greatest=7 delta_degF",
+        "superheat.maximum=7 delta_degF",
     )
     after = json.loads(told(capsys, *asked, "--json")[1])["after"]
-    passed = after["valve"]["greatest"]["load_w"] / after["load_w"]
+    passed = after["valve"]["maximum"]["load_w"] / after["load_w"]
     assert after["passed"][0] == pytest.approx(passed, rel=1e-6) and passed < 0.97
     lines = told(capsys, *asked)[1].splitlines()
     column = next(line for line in lines if line.endswith("After")).index("After")
@@ -120,7 +120,7 @@ def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reache
 def test_flooding_is_told_against_the_minimum_load(capsys: pytest.CaptureFixture[str]) -> None:
     flat = " ".join(told(capsys, *FLOODING)[1].split())
     assert "at 301 psi gauge the load is 49 % of the minimum load" in flat
-    assert not re.search(r"\b(holds|mends|greatest load|least load)\b", flat)
+    assert not re.search(r"\b(holds|mends|maximum load|minimum load)\b", flat)
 
 
 def test_that_a_higher_low_head_does_not_help_is_said_plainly(capsys: pytest.CaptureFixture[str]) -> None:
@@ -163,7 +163,7 @@ def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
     text = family.read_text(encoding="utf-8")
     assert "[A1, A2L]" in text
     family.write_text(text.replace("[A1, A2L]", "[A1, A2L, A3]"), encoding="utf-8")
-    where = ["--envelope", "walk_in_medium", "--catalogue", str(tmp_path / "mine" / "catalogue.yaml")]
+    where = ["--application", "walk_in_medium", "--catalogue", str(tmp_path / "mine" / "catalogue.yaml")]
     assert main(["retrofit", *asked, *where]) == 0
     out = capsys.readouterr().out
     flat = " ".join(out.split())
@@ -194,9 +194,9 @@ def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -
         "refrigerant": "R404A",
         "sst": "24 degF",
         "load": "14 kBtu/h",
-        "envelope": "walk_in_medium",
+        "application": "walk_in_medium",
         "catalogue": CATALOGUE,
-        "was_envelope": "walk_in_medium_fixed",
+        "was_application": "walk_in_medium_fixed",
         "overrides": ["low_head.head_pressure=120 psi_gauge"],
     }
     frame = tablegen.retrofit("alder", "63", **asked)
@@ -207,7 +207,7 @@ def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -
     assert frame["to [psi_gauge]"].iloc[1] == pytest.approx((border - site) / psi, rel=1e-9)
     metric = tablegen.retrofit("alder", "63", units="SI", **asked)
     assert metric["to [bar_gauge]"].iloc[1] == pytest.approx((border - site) / 1e5, rel=1e-9)
-    assert metric["greatest load held [kW]"].iloc[1] == pytest.approx(record["after"]["greatest_w"] / 1e3, rel=1e-9)
+    assert metric["maximum load held [kW]"].iloc[1] == pytest.approx(record["after"]["max_w"] / 1e3, rel=1e-9)
 
 
 R744 = ("alder", "45", "--refrigerant", "R744", "--was", "R404A", *SST, "--load", "20 kW")
@@ -215,7 +215,7 @@ ASKED = ("--refrigerant", "R404A", *SST)
 
 
 @pytest.mark.parametrize(
-    ("arguments", "words"),
+    ("arguments", "message"),
     [
         (("aldr", "45", *ASKED, "--load", "5 kW"), "did you mean alder?"),
         (("alder", "46", *ASKED, "--load", "5 kW"), "a size of Alder must be one of 11, 16, 22"),
@@ -227,8 +227,8 @@ ASKED = ("--refrigerant", "R404A", *SST)
         (("alder", "45", *ASKED, "--load", "20000 kW"), "it must be at least 0 W and at most 10000 kW"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--was-load", "3 kg"), "--was-load: '3 kg' is not allowed"),
         (("alder", "45", "--refrigerant", "R404A", "--sst", "90 degF", "--load", "5 kW"), "at most 86 degF"),
-        (("alder", "45", *ASKED, "--load", "5 kW", "--envelope", "walk_in_medum"), "did you mean walk_in_medium?"),
-        (("alder", "45", *ASKED, "--load", "5 kW", "--was-envelope", "fixed"), "--was-envelope: 'fixed' is not"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--application", "walk_in_medum"), "did you mean walk_in_medium?"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--was-application", "fixed"), "--was-application: 'fixed' is not"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--charge", "cross-404"), "a charge of Alder must be one of"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--set", "low_head.head_pressure=120 psi"), "psi_gauge or psi_abso"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--was-set", "losses.lfit=2 ft"), "--was-set: losses"),
@@ -245,7 +245,7 @@ ASKED = ("--refrigerant", "R404A", *SST)
 )
 def test_bad_input_is_one_sentence_and_code_2(
     arguments: tuple[str, ...],
-    words: str,
+    message: str,
     capsys: pytest.CaptureFixture[str],
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
@@ -253,7 +253,7 @@ def test_bad_input_is_one_sentence_and_code_2(
     monkeypatch.chdir(tmp_path)
     code, out, err = told(capsys, *arguments)
     assert (code, out) == (2, "")
-    assert words in err
+    assert message in err
     assert err.count("\n") == 1 and "Traceback" not in err
     assert list(tmp_path.iterdir()) == []
 
@@ -274,7 +274,7 @@ UNITS = {"IP": (0.45359237 * 9.80665 / 0.0254**2, W_PER_KBTU, 5.0 / 9.0, 0), "SI
 
 
 def significant(value: float, rounding: str) -> str:
-    """Three figures of a load, least up and greatest down."""
+    """Three figures of a load, minimum up and maximum down."""
     number = Decimal(f"{value:.11e}")
     return format(number.quantize(Decimal((0, (1,), number.adjusted() - 2)), rounding=rounding), "f")
 
@@ -293,9 +293,9 @@ def figures_of(side: dict[str, Any], units: str) -> set[str]:
     superheats += [] if side["static_superheat_k"] is None else [side["static_superheat_k"]]
     found |= {f"{k / step:.1f}".replace("-", "−") for k in superheats}
     valve = side["valve"]
-    if valve["least"]["load_w"] is not None:
-        least = significant(valve["least"]["load_w"] / load, ROUND_CEILING)
-        found.add(f"{least}–{significant(valve['greatest']['load_w'] / load, ROUND_FLOOR)}")
+    if valve["minimum"]["load_w"] is not None:
+        minimum = significant(valve["minimum"]["load_w"] / load, ROUND_CEILING)
+        found.add(f"{minimum}–{significant(valve['maximum']['load_w'] / load, ROUND_FLOOR)}")
     return found
 
 
@@ -318,8 +318,8 @@ def test_the_sheet_is_one_page_with_the_figures_of_the_answer(
         ends = [f"{(zone[end] - after['site_pressure_pa']) / pressure:.{places}f}" for end in ("from_pa", "to_pa")]
         figures.add(f"{'–'.join(ends)} {'psi' if units == 'IP' else 'bar'} gauge")
     for candidate in (*record["same_charge"], *record["other_charge"])[: 3 if not record["holds"] else 0]:
-        least = significant(candidate["least"]["load_w"] / UNITS[units][1], ROUND_CEILING)
-        figures.add(f"size {candidate['size']} ({least}")
+        minimum = significant(candidate["minimum"]["load_w"] / UNITS[units][1], ROUND_CEILING)
+        figures.add(f"size {candidate['size']} ({minimum}")
     assert len(figures) > 6
     assert {figure for figure in figures if figure not in flat} == set()
     for word in ("rating point", "licensed practice", "revision A, 2026-11-25"):

@@ -30,7 +30,7 @@ def test_the_same_numbers_under_the_same_revision_are_built_and_other_numbers_re
     assert main(again) == 0
     before = {p.name: p.read_bytes() for p in (output / "demo").iterdir() if p.is_file()}
     edited(
-        path.parent / "envelopes" / "walk_in_medium.yaml",
+        path.parent / "applications" / "walk_in_medium.yaml",
         "head_pressure: 135 psi_gauge",
         "head_pressure: 130 psi_gauge",
     )

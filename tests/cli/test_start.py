@@ -26,11 +26,11 @@ with redirect_stdout(io.StringIO()) as told:
 loaded = sorted(name for name in {HEAVY!r} if name in sys.modules)
 print(json.dumps([code, loaded, told.getvalue()]))
 """
-PICK = ["pick", "R448A", "--envelope", "walk_in_medium", "--sst", "24 degF", "--load", "20 kBtu/h"]
-RESTATE = [
-    "restate",
+PICK = ["pick", "R448A", "--application", "walk_in_medium", "--sst", "24 degF", "--load", "20 kBtu/h"]
+CONVERT = [
+    "convert",
     "R448A",
-    "--envelope",
+    "--application",
     "walk_in_medium",
     "--capacity",
     "20 kBtu/h",
@@ -58,7 +58,7 @@ def answered(arguments: list[str], folder: Path) -> tuple[int, list[str], str]:
     return code, loaded, told
 
 
-@pytest.mark.parametrize("arguments", [PICK, RESTATE], ids=["pick", "restate"])
+@pytest.mark.parametrize("arguments", [PICK, CONVERT], ids=["pick", "convert"])
 def test_a_warm_answer_loads_no_heavy_library(arguments, capsys):
     """What this process has read and computed lies in the folder of the test run."""
     assert main([*arguments, "--demo"]) == 0

@@ -26,7 +26,7 @@ def _elsewhere(tmp_path, monkeypatch):
 def table(text: str) -> list[list[str]]:
     """The rows of figures of a printed text, true minus signs as hyphens."""
     lines = [line.replace("\N{MINUS SIGN}", "-").split() for line in text.splitlines()]
-    return [words for words in lines if len(words) >= 5 and words[0].lstrip("-").isdigit()]
+    return [formatter for formatter in lines if len(formatter) >= 5 and formatter[0].lstrip("-").isdigit()]
 
 
 def test_text_holds_the_figures_of_the_refrigerant(capsys):
@@ -40,7 +40,7 @@ def test_text_holds_the_figures_of_the_refrigerant(capsys):
     assert float(row[1]) == pytest.approx((float(bubble.pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05)
     assert float(row[2]) == pytest.approx((float(dew.pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05)
     assert float(row[4]) == pytest.approx(float(bubble.density_kg_m3) * 0.0283168466 / 0.45359237, abs=0.005)
-    for words in (
+    for formatter in (
         "A1 (lower toxicity",
         "1387 (AR4)",
         "Bubble pressure",
@@ -52,7 +52,7 @@ def test_text_holds_the_figures_of_the_refrigerant(capsys):
         "Glide: dew temperature",
         "Liquid density is at",
     ):
-        assert words in shown
+        assert formatter in shown
 
 
 def test_csv_says_its_units_and_holds_the_same_states(capsys):
@@ -72,12 +72,12 @@ def test_sheet_is_printed_and_reads_back(capsys):
     assert main(["states", "R455A", "--units", "SI", "--paper", "a4", "--output", "sheet.pdf"]) == 0
     assert capsys.readouterr().out == "sheet.pdf: 1 page\n"
     text = PdfReader("sheet.pdf").pages[0].extract_text(extraction_mode="layout").replace("\N{MINUS SIGN}", "-")
-    row = next(words for words in map(str.split, text.splitlines()) if words[:1] == ["20.0"])
+    row = next(formatter for formatter in map(str.split, text.splitlines()) if formatter[:1] == ["20.0"])
     bubble_pa = float(refrigerant("R455A").bubble(293.15).pressure_pa)
     assert float(row[1]) == pytest.approx((bubble_pa - ATMOSPHERE_PA) / 1e5, abs=5e-3)
     assert row[-1] == "20.0"
-    for words in ("It burns (safety group A2L)", "148 (AR4)", "R744 3, R32 21.5, R1234yf 75.5"):
-        assert words in text
+    for formatter in ("It burns (safety group A2L)", "148 (AR4)", "R744 3, R32 21.5, R1234yf 75.5"):
+        assert formatter in text
 
 
 def test_the_same_call_gives_the_same_bytes(capsys):

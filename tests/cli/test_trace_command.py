@@ -13,7 +13,7 @@ from tablegen.cli.main import main
 from tests.demo import CATALOGUE, demo_data, page_texts
 
 WHERE = ["--catalogue", str(CATALOGUE)]
-CELL = ["alder", "90", "R448A-family", "--sst", "24 degF", "--envelope", "walk_in_medium"]
+CELL = ["alder", "90", "R448A-family", "--sst", "24 degF", "--application", "walk_in_medium"]
 
 
 def run(capsys, *arguments: str) -> tuple[int, str, str]:
@@ -26,9 +26,9 @@ def test_text_ends_in_the_printed_figures_and_names_its_sources(capsys):
     code, out, err = run(capsys, *CELL)
     assert (code, err) == (0, "")
     assert "Printed: 14.1–31.4 kBtu/h" in out
-    assert "losses.distributor: 25 psi (envelopes/walk_in_medium.yaml:48)" in out
-    least, greatest = "LEAST LOAD, set by R407F at the high head", "GREATEST LOAD, set by R449A at the low head"
-    assert out.index(least) < out.index(greatest)
+    assert "losses.distributor: 25 psi (applications/walk_in_medium.yaml:48)" in out
+    minimum, maximum = "LEAST LOAD, set by R407F at the high head", "GREATEST LOAD, set by R449A at the low head"
+    assert out.index(minimum) < out.index(maximum)
     assert "three figures, up, so that it never promises more: 14.1 kBtu/h" in out.replace("\n", " ")
     assert "three figures, down, so that it never promises more: 31.4 kBtu/h" in out.replace("\n", " ")
     assert "IEC 60534-2-1" in out
@@ -50,7 +50,7 @@ def test_the_loads_that_are_compared_are_named_minimum_and_maximum(capsys):
 
 
 def test_one_limit_in_si_has_one_unit_system(capsys):
-    code, out, _ = run(capsys, *CELL, "--limit", "greatest", "--units", "SI")
+    code, out, _ = run(capsys, *CELL, "--limit", "maximum", "--units", "SI")
     assert code == 0
     assert "GREATEST LOAD" in out
     assert "LEAST LOAD" not in out
@@ -58,8 +58,8 @@ def test_one_limit_in_si_has_one_unit_system(capsys):
 
 
 def test_overrides_are_told_as_such_and_move_the_figure(capsys):
-    plain = run(capsys, *CELL, "--limit", "greatest")[1]
-    code, out, _ = run(capsys, *CELL, "--limit", "greatest", "--set", "low_head.head_pressure=150 psi_gauge")
+    plain = run(capsys, *CELL, "--limit", "maximum")[1]
+    code, out, _ = run(capsys, *CELL, "--limit", "maximum", "--set", "low_head.head_pressure=150 psi_gauge")
     assert code == 0
     assert "low_head.head_pressure: 150 psi_gauge (--set)" in out
     assert out.splitlines()[-4:] == plain.splitlines()[-4:]
@@ -87,15 +87,15 @@ def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
     ("cell", "why"),
     [
         (
-            ["rowan", "4", "R448A", "--sst", "-10 degF", "--envelope", "walk_in_low"],
+            ["rowan", "4", "R448A", "--sst", "-10 degF", "--application", "walk_in_low"],
             "Rowan is not offered for R448A in walk_in_low: No low-temperature charge is offered.",
         ),
         (
-            ["hazel", "40", "R407C", "--sst", "-10 degF", "--envelope", "walk_in_low"],
+            ["hazel", "40", "R407C", "--sst", "-10 degF", "--application", "walk_in_low"],
             "Hazel is not offered for R407C in walk_in_low: For the two main groups only.",
         ),
         (
-            ["alder", "90", "R134a", "--sst", "-10 degF", "--envelope", "walk_in_low"],
+            ["alder", "90", "R134a", "--sst", "-10 degF", "--application", "walk_in_low"],
             "no valve is offered for R134a in walk_in_low: For coolers only.",
         ),
         ([*CELL[:4], "-10 degF", *CELL[5:]], "for R448A-family that SST is covered by walk_in_low, walk_in_low_fixed"),
@@ -113,12 +113,12 @@ def test_json_holds_every_line_in_si(capsys):
     assert code == 0
     last = record["limits"][1]["blocks"][-1]["lines"][-1]
     row = demo_data().group_windows.query("family == 'alder' and size == '90' and group == 'R448A-family'")
-    row = row[(row["envelope"] == "walk_in_medium") & ((row["sst_k"] - (24.0 + 459.67) / 1.8).abs() < 1e-6)].iloc[0]
+    row = row[(row["application"] == "walk_in_medium") & ((row["sst_k"] - (24.0 + 459.67) / 1.8).abs() < 1e-6)].iloc[0]
     assert last["value_si"] == pytest.approx(row["max_load_w"], rel=1e-9)
 
 
 def test_a_window_that_is_empty_is_explained_and_gives_code_1(capsys):
-    code, out, _ = run(capsys, "alder", "45", "R407C", "--sst", "0 degF", "--envelope", "walk_in_low")
+    code, out, _ = run(capsys, "alder", "45", "R407C", "--sst", "0 degF", "--application", "walk_in_low")
     assert code == 1
     assert "φ_SH = −0.99878 is not above φ_min = 0.25" in out
 
@@ -155,9 +155,9 @@ def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text
         ["rowan", "6.3", "R404A-R507A", *medium],
         ["hazel", "250", "R404A-R507A", *medium],
         ["linden", "200", "R448A-family", *medium],
-        ["alder", "45", "R404A-R507A", "--sst", "24 degF", "--envelope", "walk_in_medium_lift"],
-        ["alder", "45", "R407C", "--sst", "-20 degF", "--envelope", "walk_in_low"],
-        ["alder", "45", "R407C", "--sst", "0 degF", "--envelope", "walk_in_low"],
+        ["alder", "45", "R404A-R507A", "--sst", "24 degF", "--application", "walk_in_medium_lift"],
+        ["alder", "45", "R407C", "--sst", "-20 degF", "--application", "walk_in_low"],
+        ["alder", "45", "R407C", "--sst", "0 degF", "--application", "walk_in_low"],
     ]
     for number, cell in enumerate(cells):
         (text,) = sheet(capsys, tmp_path / f"{number}.pdf", *cell)
@@ -168,10 +168,10 @@ def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text
         assert "invented valves" in shown
         assert "licensed practice" in shown
         if not printed.startswith("no window"):
-            least, greatest = printed.split(" ")[0].split("–")
+            minimum, maximum = printed.split(" ")[0].split("–")
             how = "is printed as" if cell_line.startswith("Printed") else "rounds to"
-            assert f"{how} {least}" in shown
-            assert f"{how} {greatest}" in shown
+            assert f"{how} {minimum}" in shown
+            assert f"{how} {maximum}" in shown
 
 
 def test_same_sheet_same_bytes_and_a_failure_leaves_the_last_one(capsys, tmp_path):

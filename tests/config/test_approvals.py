@@ -20,7 +20,7 @@ def made(folder: Path, *edits: Edit, groups: dict[str, list[str]] = GROUPS) -> P
 
 
 @pytest.mark.parametrize(
-    ("new", "words"),
+    ("new", "message"),
     [
         ("", "approved: the key is missing; it is required"),
         ("approved: {}", "at least one refrigerant or one safety group is required"),
@@ -33,10 +33,10 @@ def made(folder: Path, *edits: Edit, groups: dict[str, list[str]] = GROUPS) -> P
         ),
     ],
 )
-def test_mistakes_are_one_line_with_file_and_key(new: str, words: str, tmp_path: Path, capsys) -> None:
+def test_mistakes_are_one_line_with_file_and_key(new: str, message: str, tmp_path: Path, capsys) -> None:
     path = made(tmp_path, (ALDER, BOTH, new))
     assert main(["check", str(path)]) == 2
-    lines = [line for line in capsys.readouterr().err.splitlines() if words in line]
+    lines = [line for line in capsys.readouterr().err.splitlines() if message in line]
     assert lines and "alder.yaml:" in lines[0]
 
 

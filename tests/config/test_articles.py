@@ -22,7 +22,7 @@ ALDER = [
     "20 kBtu/h",
     "--family",
     "alder",
-    "--envelope",
+    "--application",
     "walk_in_medium",
     "--demo",
 ]
@@ -100,12 +100,12 @@ BAD = {
 
 @pytest.mark.parametrize("case", BAD)
 def test_what_matches_nothing_is_told_by_line(case, capsys, tmp_path):
-    rows, words, hint = BAD[case]
+    rows, formatter, hint = BAD[case]
     path = tmp_path / "list.csv"
     path.write_text(rows, encoding="utf-8")
     assert main([*ALDER, "--articles", str(path)]) == 2
     told = capsys.readouterr().err
-    assert f"list.csv:{words}" in told and hint in told
+    assert f"list.csv:{formatter}" in told and hint in told
     assert told.count("\n") == 1
 
 

@@ -110,7 +110,7 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
     path.write_text(text, "utf-8")
     articles = folder / "articles.csv"
     articles.write_text(articles.read_text("utf-8").replace(",Alder,11,", ",Alder,1/4,"), "utf-8")
-    counter = folder / "editions" / "counter.yaml"
+    counter = folder / "publications" / "counter.yaml"
     counter.write_text(counter.read_text("utf-8").replace("stock: [16,", f"stock: [{named}, 16,"), "utf-8")
     assert main(["check", str(folder / "catalogue.yaml")]) == 0
     catalogue = load_catalogue(folder / "catalogue.yaml")
@@ -124,7 +124,7 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
 @pytest.mark.parametrize(
     ("file", "old", "new", "key"),
     [
-        ("editions/counter.yaml", "stock: [16,", "stock: [1/3,", "stock[0]"),
+        ("publications/counter.yaml", "stock: [16,", "stock: [1/3,", "stock[0]"),
         (ALDER, "sizes: [11, ", "sizes: [1/3, ", "offered.connections[0].sizes[0]"),
     ],
 )

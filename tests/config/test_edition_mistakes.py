@@ -1,4 +1,4 @@
-"""Mistakes in an edition's file, and in the catalogue that names it."""
+"""Mistakes in a publication's file, and in the catalogue that names it."""
 
 import shutil
 from pathlib import Path
@@ -8,7 +8,7 @@ import pytest
 from tablegen.cli.main import main
 
 ROOT = Path(__file__).resolve().parents[2]
-BOOKLET, COUNTER, HANDOUT = (f"editions/{name}.yaml" for name in ("booklet", "counter", "handout"))
+BOOKLET, COUNTER, HANDOUT = (f"publications/{name}.yaml" for name in ("booklet", "counter", "handout"))
 CATALOGUE = "catalogue.yaml"
 
 TWICE = "  - {paper: letter, units: IP}\n  - {paper: a4"
@@ -24,26 +24,26 @@ CASES = {
     ),
     "empty stock": (COUNTER, "stock: [16, 22, 32, 45, 90, 125]", "stock: []", "stock:", "stock", ("at least 1",)),
     "unknown family": (COUNTER, "family: alder", "family: aldr", "family:", "family", ("did you mean alder?",)),
-    "unknown envelope": (
+    "unknown application": (
         COUNTER,
-        "envelope: walk_in_medium",
-        "envelope: walk_in_warm",
-        "envelope:",
-        "envelope",
+        "application: walk_in_medium",
+        "application: walk_in_warm",
+        "application:",
+        "application",
         ("'walk_in_warm' is not allowed", "did you mean walk_in_"),
     ),
     "group that is left out": (
         COUNTER,
-        "envelope: walk_in_medium",
-        "envelope: walk_in_low",
+        "application: walk_in_medium",
+        "application: walk_in_low",
         "groups:",
         "groups[3]",
-        ("'R134a' is not allowed", "a group that the catalogue computes for this family and envelope"),
+        ("'R134a' is not allowed", "a group that the catalogue computes for this family and application"),
     ),
     "rule of a booklet that takes nothing": (
         BOOKLET,
-        "    family: hazel\n    envelope: walk_in_low",
-        "    family: rowan\n    envelope: walk_in_low",
+        "    family: hazel\n    application: walk_in_low",
+        "    family: rowan\n    application: walk_in_low",
         "  - group: R404A-R507A\n    family: rowan",
         "leave_out[1]",
         ("it leaves out nothing",),
@@ -72,12 +72,12 @@ CASES = {
         "prints[3].paper",
         ("a5",),
     ),
-    "edition that is not there": (
+    "publication that is not there": (
         CATALOGUE,
-        "editions: [booklet, counter,",
-        "editions: [booklet, counters,",
-        "editions:",
-        "editions[1]",
+        "publications: [booklet, counter,",
+        "publications: [booklet, counters,",
+        "publications:",
+        "publications[1]",
         ("did you mean counter?",),
     ),
     "unknown kind": (
@@ -98,10 +98,10 @@ CASES = {
     ),
     "another name than the file": (
         COUNTER,
-        "edition: counter",
-        "edition: desk",
-        "edition:",
-        "edition",
+        "publication: counter",
+        "publication: desk",
+        "publication:",
+        "publication",
         ("it must be 'counter'",),
     ),
     "key of another kind": (
@@ -122,18 +122,18 @@ CASES = {
     ),
     "group that is not printed there": (
         HANDOUT,
-        "envelope: walk_in_medium\ngroup: R448A-family",
-        "envelope: walk_in_low\ngroup: R134a",
+        "application: walk_in_medium\ngroup: R448A-family",
+        "application: walk_in_low\ngroup: R134a",
         "group:",
         "group",
         ("'R134a' is not allowed", "a group that the catalogue computes"),
     ),
-    "envelope of a handout": (
+    "application of a handout": (
         HANDOUT,
-        "envelope: walk_in_medium",
-        "envelope: walk_in_mediun",
-        "envelope:",
-        "envelope",
+        "application: walk_in_medium",
+        "application: walk_in_mediun",
+        "application:",
+        "application",
         ("did you mean walk_in_medium?",),
     ),
     "negative seed": (HANDOUT, "seed: 2026", "seed: -1", "seed:", "seed", ("-1 is not allowed", "at least 0")),
@@ -179,7 +179,7 @@ def test_mistake_is_told_with_its_place(name, configs, capsys):
         assert part in line
 
 
-def test_an_edition_without_kind_is_told(configs, capsys):
+def test_an_publication_without_kind_is_told(configs, capsys):
     path = configs / HANDOUT
     path.write_text(path.read_text(encoding="utf-8").replace("kind: handout\n", ""), encoding="utf-8")
     assert main(["check", str(configs / CATALOGUE)]) == 2
@@ -189,21 +189,21 @@ def test_an_edition_without_kind_is_told(configs, capsys):
 def test_a_catalogue_may_print_nothing(configs, capsys):
     path = configs / CATALOGUE
     text = path.read_text(encoding="utf-8")
-    path.write_text(text.replace("editions: [booklet, counter, handout]\n", ""), encoding="utf-8")
+    path.write_text(text.replace("publications: [booklet, counter, handout]\n", ""), encoding="utf-8")
     assert main(["check", str(path)]) == 0
 
 
-def test_two_editions_never_share_a_file(configs, capsys):
+def test_two_publications_never_share_a_file(configs, capsys):
     """The answers of a handout go to a file beside it, and a second print to one named after paper and units."""
     text = (configs / COUNTER).read_text(encoding="utf-8")
     for name in ("handout-answers", "Booklet-A4-SI"):
-        (configs / "editions" / f"{name}.yaml").write_text(
-            text.replace("edition: counter", f"edition: {name}"), encoding="utf-8"
+        (configs / "publications" / f"{name}.yaml").write_text(
+            text.replace("publication: counter", f"publication: {name}"), encoding="utf-8"
         )
     path = configs / CATALOGUE
     named = path.read_text(encoding="utf-8").replace("handout]", "handout, handout-answers, Booklet-A4-SI]")
     path.write_text(named, encoding="utf-8")
     assert main(["check", str(path)]) == 2
     err = capsys.readouterr().err
-    assert "handout-answers.yaml:2: edition: 'handout-answers' is not allowed; its file handout-answers.pdf" in err
-    assert "Booklet-A4-SI.yaml:2: edition: 'Booklet-A4-SI' is not allowed; its file Booklet-A4-SI.pdf" in err
+    assert "handout-answers.yaml:2: publication: 'handout-answers' is not allowed; its file handout-answers.pdf" in err
+    assert "Booklet-A4-SI.yaml:2: publication: 'Booklet-A4-SI' is not allowed; its file Booklet-A4-SI.pdf" in err

@@ -9,7 +9,7 @@ import pytest
 from tablegen.cli.main import main
 from tests.small import small_catalogue
 
-MEDIUM, ALDER = "envelopes/walk_in_medium.yaml", "families/alder.yaml"
+MEDIUM, ALDER = "applications/walk_in_medium.yaml", "families/alder.yaml"
 GROUPS = {"R404A-R507A": ["R404A", "R507A"], "R134a": ["R134a"]}
 # Reasons by which every window is empty: a valve that may not bear its head, states off the compressor's description.
 EMPTYING = {
@@ -19,11 +19,13 @@ EMPTYING = {
 }
 
 
-def catalogue(folder: Path, edition: str, *edits: tuple[str, str, str]) -> Path:
-    """Alder alone in one application, with one edition printed once."""
-    path = small_catalogue(folder / "c", ["alder"], GROUPS, ["walk_in_medium"], edits, more=f"editions: [{edition}]\n")
+def catalogue(folder: Path, publication: str, *edits: tuple[str, str, str]) -> Path:
+    """Alder alone in one application, with one publication printed once."""
+    path = small_catalogue(
+        folder / "c", ["alder"], GROUPS, ["walk_in_medium"], edits, more=f"publications: [{publication}]\n"
+    )
     path.write_text(re.sub(r"(?m)^(confidence|articles): .*\n", "", path.read_text(encoding="utf-8")), encoding="utf-8")
-    own = path.parent / "editions" / f"{edition}.yaml"
+    own = path.parent / "publications" / f"{publication}.yaml"
     text = own.read_text(encoding="utf-8").split("\nleave_out:")[0]
     text = re.sub(r"prints:\n(  - .*\n)+", "prints:\n  - {paper: letter, units: IP}\n", text)
     text = re.sub(r"(?m)^groups: .*$", "groups: [R404A-R507A, R134a]", text)
@@ -39,21 +41,21 @@ def test_a_chart_whose_every_cell_is_empty_is_refused_by_line(command, reason, t
     monkeypatch.chdir(tmp_path)
     assert main([command, str(path)]) == 2
     err = capsys.readouterr().err.splitlines()
-    text = (path.parent / "editions" / "counter.yaml").read_text(encoding="utf-8")
+    text = (path.parent / "publications" / "counter.yaml").read_text(encoding="utf-8")
     line = text[: text.index("groups:")].count("\n") + 1
     assert len(err) == 2
     for told, place, group in zip(err, ("groups[0]", "groups[1]"), GROUPS, strict=True):
-        assert f"editions/counter.yaml:{line}: {place}: '{group}' is not allowed; its chart would be empty" in told
+        assert f"publications/counter.yaml:{line}: {place}: '{group}' is not allowed; its chart would be empty" in told
     assert not (tmp_path / "output").exists()
 
 
 def test_stock_that_covers_no_row_is_refused(tmp_path, monkeypatch, capsys):
     path = catalogue(tmp_path, "counter")
-    own = path.parent / "editions" / "counter.yaml"
+    own = path.parent / "publications" / "counter.yaml"
     own.write_text(re.sub(r"(?m)^stock: .*$", "stock: [11]", own.read_text(encoding="utf-8")), encoding="utf-8")
     # Windows that hardly open: no row of the chart lies within one.
     narrow = path.parent / ALDER
-    text = narrow.read_text(encoding="utf-8").replace("least_stable: 25 percent", "least_stable: 97 percent")
+    text = narrow.read_text(encoding="utf-8").replace("minimum_stable: 25 percent", "minimum_stable: 97 percent")
     narrow.write_text(text, encoding="utf-8")
     assert main(["check", str(path)]) == 2
     assert "'R404A-R507A' is not allowed; its chart would be empty: " in capsys.readouterr().err
@@ -63,7 +65,7 @@ def test_a_handout_without_an_open_window_is_refused(tmp_path, capsys):
     path = catalogue(tmp_path, "handout", EMPTYING["over_differential"])
     assert main(["check", str(path)]) == 2
     err = capsys.readouterr().err
-    assert "editions/handout.yaml:" in err
+    assert "publications/handout.yaml:" in err
     assert ": group: 'R404A-R507A' is not allowed; the handout would have nothing to teach: every window is" in err
 
 

@@ -140,10 +140,10 @@ CASES = {
     ),
     "steps that leave nothing": (
         HAZEL,
-        "least_steps: 60",
-        "least_steps: 450",
-        "least_steps: 450",
-        "least_steps",
+        "minimum_steps: 60",
+        "minimum_steps: 450",
+        "minimum_steps: 450",
+        "minimum_steps",
         ("450 of 500 steps leave no travel below the control reserve",),
     ),
     "half a step": (
@@ -164,18 +164,18 @@ CASES = {
     ),
     "duties in the wrong order": (
         LINDEN,
-        "least_duty: 15 percent",
-        "least_duty: 95 percent",
+        "minimum_duty: 15 percent",
+        "minimum_duty: 95 percent",
         "",
         "",
-        ("below greatest_duty",),
+        ("below maximum_duty",),
     ),
     "share of a share": (
         LINDEN,
-        "greatest_duty: 90 percent",
-        "greatest_duty: 110 percent",
+        "maximum_duty: 90 percent",
+        "maximum_duty: 110 percent",
         "110 percent",
-        "greatest_duty",
+        "maximum_duty",
         ("must be at least 0 percent and at most 100 percent",),
     ),
     "no such kind": (
@@ -190,8 +190,8 @@ CASES = {
         HAZEL,
         "full_steps: 500",
         "full_steps: 500\nleast_duty: 10 percent",
-        "least_duty: 10",
-        "least_duty",
+        "minimum_duty: 10",
+        "minimum_duty",
         ("the key is not known", "full_steps"),
     ),
     "list of left-out groups with a stranger": (
@@ -211,7 +211,7 @@ CASES = {
         ("is not allowed",),
     ),
     "suction on another basis": (
-        "envelopes/walk_in_medium.yaml",
+        "applications/walk_in_medium.yaml",
         "  basis: dew\n",
         "  basis: mid\n",
         "basis: mid",
@@ -249,7 +249,7 @@ def test_mistake_is_one_line_with_its_place(name, configs, capsys):
 
 def test_rules_with_lists_leave_out_every_combination_of_theirs(configs):
     catalogue = load_catalogue(configs / "catalogue.yaml")
-    kept = {(c.family, c.group, c.envelope) for c in catalogue.combinations}
+    kept = {(c.family, c.group, c.application) for c in catalogue.combinations}
     assert len(kept) == len(catalogue.combinations)
     assert not any(g in ("R134a", "R513A") and e == "walk_in_low" for _, g, e in kept)
     everything = len(catalogue.families) * len(catalogue.groups) * len(catalogue.applications)

@@ -14,7 +14,7 @@ from tablegen.errors import ConfigError
 from tests.demo import demo_catalogue
 from tests.small import DEMO, Edit, small_catalogue
 
-MEDIUM = "envelopes/walk_in_medium.yaml"
+MEDIUM = "applications/walk_in_medium.yaml"
 LOW = "  head_pressure: 135 psi_gauge\n"
 HIGH = "high_head:\n  condensing_temperature: 115 degF\n"
 R290 = {"one": ["R404A", "R507A"], "two": ["R290"]}
@@ -33,8 +33,8 @@ def line_of(path: Path, text: str) -> int:
     return content[: content.index(text)].count("\n") + 1
 
 
-def changed(tmp_path: Path, *edits: Edit, groups=None, families=("hazel",), envelopes=("walk_in_medium",)) -> Path:
-    return small_catalogue(tmp_path / "c", families, groups or {"one": ["R404A", "R507A"]}, envelopes, edits)
+def changed(tmp_path: Path, *edits: Edit, groups=None, families=("hazel",), applications=("walk_in_medium",)) -> Path:
+    return small_catalogue(tmp_path / "c", families, groups or {"one": ["R404A", "R507A"]}, applications, edits)
 
 
 def test_one_setting_for_refrigerants_that_it_means_different_temperatures_for_is_refused(tmp_path):
@@ -65,11 +65,11 @@ def test_one_setting_for_refrigerants_that_it_means_different_temperatures_for_i
 
 def test_a_refrigerant_that_no_table_is_made_for_is_not_compared(tmp_path):
     """R134a has no table in the low-temperature application of the demo, whose setting would not suit it."""
-    left_out = "leave_out:\n  - {group: two, envelope: walk_in_low, why: Not offered.}\n"
+    left_out = "leave_out:\n  - {group: two, application: walk_in_low, why: Not offered.}\n"
     groups = {"one": ["R404A"], "two": ["R134a"]}
-    envelopes = ["walk_in_medium", "walk_in_low"]
-    load_catalogue(small_catalogue(tmp_path / "without", ["hazel"], groups, envelopes, more=left_out))
-    err = refused(small_catalogue(tmp_path / "with", ["hazel"], groups, envelopes))
+    applications = ["walk_in_medium", "walk_in_low"]
+    load_catalogue(small_catalogue(tmp_path / "without", ["hazel"], groups, applications, more=left_out))
+    err = refused(small_catalogue(tmp_path / "with", ["hazel"], groups, applications))
     assert "/walk_in_low.yaml:" in err
     assert "for R134a, which needs " in err
 
@@ -119,12 +119,12 @@ def test_a_working_pressure_below_a_head_is_refused_with_both_keys(tmp_path):
 
 
 @pytest.mark.parametrize("value", ["1350 psi_gauge", "560 psi_gauge", "200 degF"])
-@pytest.mark.parametrize("name", sorted(p.name for p in (DEMO / "envelopes").glob("*.yaml")))
+@pytest.mark.parametrize("name", sorted(p.name for p in (DEMO / "applications").glob("*.yaml")))
 def test_a_head_above_the_critical_point_is_refused_wherever_it_stands(name, value, tmp_path):
-    """Every head of every envelope in turn, those of single refrigerants too."""
+    """Every head of every application in turn, those of single refrigerants too."""
     folder = tmp_path / "configs"
     shutil.copytree(DEMO, folder)
-    path = folder / "envelopes" / name
+    path = folder / "applications" / name
     text = path.read_text(encoding="utf-8")
     new = f"condensing_temperature: {value}" if value.endswith("F") else f"head_pressure: {value}"
     places = list(re.finditer(r"(head_pressure|condensing_temperature): .*(\n +basis: bubble)?", text))
@@ -141,7 +141,7 @@ def test_a_head_above_the_critical_point_is_refused_wherever_it_stands(name, val
 
 
 def test_a_case_may_set_a_head_for_its_own_refrigerant(capsys):
-    asked = ["pick", "R404A", "--sst", "24 degF", "--load", "14 kBtu/h", "--envelope", "walk_in_medium", "--demo"]
+    asked = ["pick", "R404A", "--sst", "24 degF", "--load", "14 kBtu/h", "--application", "walk_in_medium", "--demo"]
     assert main([*asked, "--set", "low_head.head_pressure=150 psi_gauge"]) == 0
     capsys.readouterr()
     assert main([*asked, "--set", "low_head.head_pressure=300 psi_gauge"]) == 2
@@ -152,7 +152,7 @@ def test_a_case_may_set_a_head_for_its_own_refrigerant(capsys):
 
 def test_an_existing_valve_is_held_to_the_same_reading(capsys):
     """A refrigerant in no group is taken at the temperature that the check asks for."""
-    asked = ["--sst", "-10 degF", "--load", "5 kBtu/h", "--envelope", "walk_in_low", "--demo", "--json"]
+    asked = ["--sst", "-10 degF", "--load", "5 kBtu/h", "--application", "walk_in_low", "--demo", "--json"]
     charge = ["--charge", "cross-404-low"]
     assert main(["retrofit", "alder", "45", "--refrigerant", "R410A", *asked, *charge]) in (0, 1)
     assert json.loads(capsys.readouterr().out)["after"]["moved_heads"] == ["low_head"]
@@ -164,8 +164,8 @@ def test_a_source_that_names_a_condensing_temperature_names_the_one_of_its_setti
     source = r"source: \"Set to condense near (\d+) degF; R404A condenses at (\d+)"
     stated = re.findall(rf"  (R\w+):\n.*\n.*\n +{source}", text)
     assert [name for name, *_ in stated] == ["R134a", "R513A"]
-    envelopes = catalogue.applications["walk_in_medium"].envelopes
+    applications = catalogue.applications["walk_in_medium"].applications
     for name, own, other in stated:
         for refrigerant, degf in ((name, own), ("R404A", other)):
-            bubble_k = envelopes[refrigerant].low_head.head.bubble_temperature(catalogue.refrigerants[refrigerant])
+            bubble_k = applications[refrigerant].low_head.head.bubble_temperature(catalogue.refrigerants[refrigerant])
             assert round(bubble_k * 1.8 - 459.67) == int(degf)

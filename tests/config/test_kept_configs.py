@@ -186,7 +186,7 @@ def test_mistakes_are_told_alike_cold_and_warm(tmp_path):
     mine = tmp_path / "mine"
     shutil.copytree(ROOT / "configs", mine)
     for name, old, new in (
-        ("envelopes/walk_in_medium.yaml", "useful: 6.5 delta_degF", "useful: 6.5"),
+        ("applications/walk_in_medium.yaml", "useful: 6.5 delta_degF", "useful: 6.5"),
         ("families/alder.yaml", "working_pressure: 450 psi_gauge", "working_pressure: 450 psi"),
         ("refrigerants/R22.yaml", "safety_group: A1", "safety_grup: A1"),
     ):
@@ -209,7 +209,7 @@ def test_mistakes_are_told_alike_cold_and_warm(tmp_path):
     assert told[0][0] == 2
     lines = told[0][1].splitlines()
     assert [line.split(":")[0] for line in lines] == [
-        "mine/envelopes/walk_in_medium.yaml",
+        "mine/applications/walk_in_medium.yaml",
         "mine/families/alder.yaml",
         "mine/refrigerants/R22.yaml",
         "mine/refrigerants/R22.yaml",

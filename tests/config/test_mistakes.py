@@ -20,7 +20,7 @@ ROOT = Path(__file__).resolve().parents[2]
 CATALOGUE = "catalogue.yaml"
 GROUPS = "groups.yaml"
 ALDER = "families/alder.yaml"
-MEDIUM = "envelopes/walk_in_medium.yaml"
+MEDIUM = "applications/walk_in_medium.yaml"
 R404A = "refrigerants/R404A.yaml"
 R401A = "refrigerants/R401A.yaml"
 R402A = "refrigerants/R402A.yaml"
@@ -214,12 +214,12 @@ CASES = {
         "groups[0]",
         ("'R404A-R507' is not allowed", "a group must be one of R404A-R507A", "did you mean R404A-R507A?"),
     ),
-    "unknown envelope": Case(
+    "unknown application": Case(
         CATALOGUE,
-        "envelopes: [walk_in_medium,",
-        "envelopes: [walkin_medium,",
-        "envelopes:",
-        "envelopes[0]",
+        "applications: [walk_in_medium,",
+        "applications: [walkin_medium,",
+        "applications:",
+        "applications[0]",
         ("'walkin_medium' is not allowed", "did you mean walk_in_medium?"),
     ),
     "unknown refrigerant in a group": Case(
@@ -367,7 +367,7 @@ CASES = {
         ("is not allowed", "thermostatic, stepper"),
     ),
     "wrong paper": Case(
-        "editions/booklet.yaml",
+        "publications/booklet.yaml",
         "{paper: letter, units: IP}",
         "{paper: leter, units: IP}",
         "  - {paper: leter",
@@ -416,10 +416,10 @@ CASES = {
     ),
     "unstable charge": Case(
         ALDER,
-        "least_static_superheat: 2 delta_degF",
-        "least_static_superheat: 3.5 delta_degF",
+        "minimum_static_superheat: 2 delta_degF",
+        "minimum_static_superheat: 3.5 delta_degF",
         "3.5 delta_degF",
-        "charges[0].least_static_superheat",
+        "charges[0].minimum_static_superheat",
         ("the static superheat falls to", "at an evaporating (dew) temperature of", "degF", "at least 3.50 delta_degF"),
     ),
     "charge points falling": Case(
@@ -444,8 +444,8 @@ CASES = {
     "useless rule": Case(
         CATALOGUE,
         "revisions:\n",
-        "  - {group: R134a, envelope: walk_in_low, why: Twice.}\nrevisions:\n",
-        "{group: R134a, envelope",
+        "  - {group: R134a, application: walk_in_low, why: Twice.}\nrevisions:\n",
+        "{group: R134a, application",
         "leave_out[8]",
         ("it leaves out nothing", "an earlier rule has it"),
     ),
@@ -826,7 +826,7 @@ def test_values_are_read_as_yaml_1_2():
 
 
 def test_size_010_is_size_10_and_no_is_text(configs):
-    edit(configs / CATALOGUE, "editions: [booklet, counter, handout]\n", "")
+    edit(configs / CATALOGUE, "publications: [booklet, counter, handout]\n", "")
     edit(configs / CATALOGUE, "articles: articles.csv\n", "")
     edit(configs / ALDER, "size: 11,", "size: 010,")
     edit(configs / ALDER, "size: 16,", "size: no,")
@@ -888,7 +888,7 @@ def hashes(folder: Path) -> dict[str, str]:
     ("file", "old", "new"),
     [
         (MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5 degF"),
-        (ALDER, "least_static_superheat: 2 delta_degF", "least_static_superheat: 3.5 delta_degF"),
+        (ALDER, "minimum_static_superheat: 2 delta_degF", "minimum_static_superheat: 3.5 delta_degF"),
     ],
 )
 def test_failing_build_leaves_the_last_output_untouched(file, old, new, configs, tmp_path):
@@ -959,7 +959,7 @@ def test_components_that_are_none(components, parts, configs, capsys):
         ),
     ],
 )
-def test_words_of_the_library_are_not_passed_on(old, new, key, parts, configs, capsys):
+def test_formatter_of_the_library_are_not_passed_on(old, new, key, parts, configs, capsys):
     own(configs, OWN.replace(old, new))
     (line,) = check(configs, capsys)
     assert f"mine.yaml:7: {key}: " in line or f"mine.yaml:8: {key}: " in line

@@ -31,7 +31,7 @@ def folder(tmp_path) -> Path:
     replaced(path / "catalogue.yaml", "families: [alder", "families: [maple, alder")
     replaced(path / "catalogue.yaml", "R407C, R134a, R513A]\nenvelopes", "R407C, R134a, R513A, Shop-1]\nenvelopes")
     others = "walk_in_low, walk_in_low_fixed, walk_in_medium_fixed, walk_in_medium_lift, walk_in_medium_line"
-    rule = f"  - {{group: Shop-1, envelope: [{others}], why: For one application only.}}\n"
+    rule = f"  - {{group: Shop-1, application: [{others}], why: For one application only.}}\n"
     replaced(path / "catalogue.yaml", "leave_out:\n", f"leave_out:\n{rule}")
     return path
 
@@ -44,14 +44,14 @@ def test_a_blend_that_condenses_elsewhere_needs_a_head_of_its_own(folder, capsys
 
 def test_family_and_blend_of_the_readme_have_windows(folder, capsys):
     own = EXAMPLES["by_refrigerant"].removeprefix("by_refrigerant:\n")
-    with (folder / "envelopes" / "walk_in_medium.yaml").open("a", encoding="utf-8") as file:
+    with (folder / "applications" / "walk_in_medium.yaml").open("a", encoding="utf-8") as file:
         file.write(own)
     assert main(["check", str(folder / "catalogue.yaml")]) == 0
     found = tablegen.pick(
         "Shop-1",
         sst="24 degF",
         load="12 kBtu/h",
-        envelope="walk_in_medium",
+        application="walk_in_medium",
         family="maple",
         catalogue=folder / "catalogue.yaml",
     )

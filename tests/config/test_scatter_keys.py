@@ -11,7 +11,7 @@ from tablegen.cli.main import main
 from tablegen.config.project import load_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
-FILE = Path("configs") / "envelopes" / "walk_in_medium.yaml"
+FILE = Path("configs") / "applications" / "walk_in_medium.yaml"
 
 
 @pytest.fixture

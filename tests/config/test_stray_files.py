@@ -28,8 +28,8 @@ def checked(capsys) -> str:
         ("refrigerants/R507A.yml", "the file is not read; rename it to R507A.yaml"),
         ("refrigerants/R507A.YAML", "the file is not read; rename it to R507A.yaml"),
         ("families/elm.json", "the file is not read; rename it to elm.yaml, written as YAML"),
-        ("envelopes/roof.yml", "the file is not read; rename it to roof.yaml"),
-        ("editions/poster.yml", "the file is not read; rename it to poster.yaml"),
+        ("applications/roof.yml", "the file is not read; rename it to roof.yaml"),
+        ("publications/poster.yml", "the file is not read; rename it to poster.yaml"),
         ("families/alder.xlsx", "the file is not read; config files end in .yaml"),
     ],
 )
@@ -51,14 +51,14 @@ def test_notes_and_what_editors_leave_are_no_mistake(folder, name, capsys):
     assert main(["check"]) == 0, capsys.readouterr().err
 
 
-@pytest.mark.parametrize("name", ["families", "envelopes", "editions", "refrigerants"])
+@pytest.mark.parametrize("name", ["families", "applications", "publications", "refrigerants"])
 def test_a_link_to_nowhere_is_reported(folder, name, capsys):
     shutil.rmtree(folder / name)
     (folder / name).symlink_to(folder / "gone")
     assert checked(capsys).startswith(f"configs/{name}: the folder cannot be read: it is a link to what does not exist")
 
 
-@pytest.mark.parametrize("name", ["families", "envelopes", "editions", "refrigerants"])
+@pytest.mark.parametrize("name", ["families", "applications", "publications", "refrigerants"])
 def test_a_folder_that_cannot_be_read_is_reported(folder, name, monkeypatch, capsys):
     own = Path.iterdir
 

@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 
 from tablegen.config import reader
-from tablegen.config.application_model import EnvelopeModel
+from tablegen.config.application_model import ApplicationModel
 from tablegen.config.catalogue_files import FAMILY_KINDS
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
 from tablegen.config.mistakes import validate
 from tablegen.config.project import load_catalogue
-from tablegen.config.publication_model import EDITION_KINDS
+from tablegen.config.publication_model import PUBLICATION_KINDS
 from tablegen.config.refrigerant_model import RefrigerantModel
 from tablegen.config.source import Document, document_of
 from tablegen.errors import ConfigError
@@ -26,9 +26,9 @@ FILES = [
     for path in sorted(CONFIGS.rglob("*.yaml"))
     if path.parent.name != "refrigerants" or path.stem in ("R448A", "R453A", "R134a")
 ]
-BY_KIND = {**FAMILY_KINDS, **EDITION_KINDS}
+BY_KIND = {**FAMILY_KINDS, **PUBLICATION_KINDS}
 BY_PLACE = {
-    "envelopes": EnvelopeModel,
+    "applications": ApplicationModel,
     "refrigerants": RefrigerantModel,
     "catalogue.yaml": CatalogueModel,
     "groups.yaml": GroupsModel,

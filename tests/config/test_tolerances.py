@@ -63,11 +63,11 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
     assert [s.kv_tolerance for s in alder.sizes if s.name != "45"] == [None] * 8
     assert alder.unbalance_tolerance is not None
     assert alder.unbalance_tolerance.standard_deviation == pytest.approx(0.0005)
-    trim = alder.trims[0]
-    assert trim.static_superheat_tolerance is not None and trim.opening_superheat_tolerance is not None
-    assert trim.static_superheat_tolerance.standard_deviation == pytest.approx(0.1 / stats.norm.ppf(0.95))
-    assert trim.opening_superheat_tolerance.standard_deviation == pytest.approx(0.1)
-    assert alder.trims[1].static_superheat_tolerance is None
+    element = alder.elements[0]
+    assert element.static_superheat_tolerance is not None and element.opening_superheat_tolerance is not None
+    assert element.static_superheat_tolerance.standard_deviation == pytest.approx(0.1 / stats.norm.ppf(0.95))
+    assert element.opening_superheat_tolerance.standard_deviation == pytest.approx(0.1)
+    assert alder.elements[1].static_superheat_tolerance is None
     recovery = families["linden"].pressure_recovery_tolerance
     assert recovery is not None and recovery.standard_deviation == pytest.approx(0.01)
 

@@ -21,8 +21,14 @@ PLACES = [
         "flow_law_reason",
         "U+0E01",
     ),
-    ("envelopes/walk_in_medium.yaml", "title: ", "title: \N{THERMOMETER} ", "title", "U+1F321"),
-    ("editions/counter.yaml", "house: Farrow", "house: \N{ARMENIAN CAPITAL LETTER FEH}arrow", "house", "U+0556"),
+    ("applications/walk_in_medium.yaml", "title: ", "title: \N{THERMOMETER} ", "title", "U+1F321"),
+    (
+        "publications/counter.yaml",
+        "company: Farrow",
+        "company: \N{ARMENIAN CAPITAL LETTER FEH}arrow",
+        "company",
+        "U+0556",
+    ),
     ("groups.yaml", "title: A", "title: \N{ROMAN NUMERAL TWO}A", "groups.A.title", "U+2161"),
 ]
 
@@ -35,7 +41,7 @@ def test_a_text_with_a_character_that_cannot_be_printed_is_refused_by_line(file,
         {"A": ["R134a"]},
         ["walk_in_medium"],
         [(file, old, new)],
-        more="editions: [booklet]\n",
+        more="publications: [booklet]\n",
     )
     assert main(["check", str(path)]) == 2
     told = capsys.readouterr().err
@@ -60,7 +66,7 @@ def test_the_characters_are_those_of_the_faces():
     assert RANGES.split() == [f"{a:X}" if a == b else f"{a:X}-{b:X}" for a, b in ranges]
 
 
-def test_words_of_the_trade_can_be_printed():
+def test_formatter_of_the_trade_can_be_printed():
     assert undrawn("Größe 1/4″ × 3/8″ – 10 °F, ½ ton; ≥ 2 K, Δp, φ, m³/h, señal, Čerpadlo, Łódź") == ()
     assert undrawn("x\N{SNOWFLAKE}y\N{SNOWFLAKE}z例") == ("\N{SNOWFLAKE}", "例")
 

@@ -85,7 +85,7 @@ KEYS = ("betaT", "gammaT", "betaV", "gammaV")
 
 
 class Equilibrium(NamedTuple):
-    """Pressure [Pa], density [mol/m3], partial densities of the incipient phase, greatest residual of the solver."""
+    """Pressure [Pa], density [mol/m3], partial densities of the incipient phase, maximum residual of the solver."""
 
     pressure: float
     molar_density: float

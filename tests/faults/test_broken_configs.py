@@ -40,11 +40,11 @@ def files(folder: Path) -> list[str]:
         "families/hazel.yaml",
         "families/linden.yaml",
         "groups.yaml",
-        "envelopes/walk_in_medium.yaml",
-        "envelopes/walk_in_medium_lift.yaml",
-        "editions/booklet.yaml",
-        "editions/counter.yaml",
-        "editions/handout.yaml",
+        "applications/walk_in_medium.yaml",
+        "applications/walk_in_medium_lift.yaml",
+        "publications/booklet.yaml",
+        "publications/counter.yaml",
+        "publications/handout.yaml",
         "refrigerants/R448A.yaml",
         "refrigerants/R404A.yaml",
         "catalogue.yaml",
@@ -127,9 +127,9 @@ def test_five_thousand_broken_configs_are_read_or_told(folder, capsys):
 
 @pytest.mark.slow
 def test_what_is_accepted_is_computed_or_told(folder):
-    """Families and envelopes that are read all the same: their windows, or one clear message. A few minutes."""
+    """Families and applications that are read all the same: their windows, or one clear message. A few minutes."""
     texts = {name: (folder / name).read_text(encoding="utf-8") for name in files(folder) if "/" in name}
-    shaken = [name for name in texts if name.startswith(("families", "envelopes"))]
+    shaken = [name for name in texts if name.startswith(("families", "applications"))]
     seen = {"computed": 0, "told": 0}
 
     @settings(

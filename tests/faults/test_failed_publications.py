@@ -8,22 +8,22 @@ import pytest
 import tablegen.build as main_job
 from tablegen.cli.main import main
 from tablegen.errors import PublishError
-from tablegen.report.publications import print_all as editions
+from tablegen.report.publications import print_all as publications
 from tests.small import small_catalogue
 
-CHART = """edition: counter
+CHART = """publication: counter
 kind: counter_chart
 title: Which valve size
-house: Farrow Supply House (invented)
+company: Farrow Supply House (invented)
 telephone: "555 0100"
 prints:
   - {paper: letter, units: IP}
 family: alder
-envelope: walk_in_medium
+application: walk_in_medium
 groups: [pair]
 stock: ["16", "32"]
 """
-HANDOUT = """edition: handout
+HANDOUT = """publication: handout
 kind: handout
 title: The expansion valve in winter and summer
 school: Harbour Street Evening School (invented)
@@ -32,17 +32,17 @@ seed: 2026
 prints:
   - {paper: letter, units: IP}
 family: alder
-envelope: walk_in_medium
+application: walk_in_medium
 group: pair
 """
 
 
 @pytest.fixture
 def catalogue(tmp_path: Path) -> Path:
-    more = "editions: [counter, handout]\n"
+    more = "publications: [counter, handout]\n"
     path = small_catalogue(tmp_path / "own", ["alder"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"], more=more)
     for name, text in (("counter", CHART), ("handout", HANDOUT)):
-        (path.parent / "editions" / f"{name}.yaml").write_text(text, encoding="utf-8")
+        (path.parent / "publications" / f"{name}.yaml").write_text(text, encoding="utf-8")
     return path
 
 
@@ -64,7 +64,7 @@ def test_data_set_and_other_publications_are_written_where_one_fails(catalogue, 
     last = (tmp_path / "out" / "demo" / "windows.csv").read_bytes()
     text = (catalogue.parent / "families" / "alder.yaml").read_text(encoding="utf-8")
     (catalogue.parent / "families" / "alder.yaml").write_text(text.replace("16.0 L/h", "16.4 L/h"), encoding="utf-8")
-    monkeypatch.setattr(editions, "print_counter_chart", failing(PublishError("a page\ncannot be set")))
+    monkeypatch.setattr(publications, "print_counter_chart", failing(PublishError("a page\ncannot be set")))
     capsys.readouterr()
     code, folder = built(catalogue, tmp_path)
     told = capsys.readouterr()
@@ -83,7 +83,7 @@ def test_data_set_and_other_publications_are_written_where_one_fails(catalogue, 
 def test_an_unexpected_error_of_a_publication_is_reported_after_the_data_set_is_written(
     catalogue, tmp_path, monkeypatch, capsys
 ):
-    monkeypatch.setattr(editions, "print_handout", failing(KeyError("size")))
+    monkeypatch.setattr(publications, "print_handout", failing(KeyError("size")))
     code, folder = built(catalogue, tmp_path)
     told = capsys.readouterr().err
     assert code == 70
@@ -112,6 +112,6 @@ def test_a_full_disk_still_leaves_the_last_output(catalogue, tmp_path, monkeypat
     """What cannot be written is no fault of the publication."""
     _, folder = built(catalogue, tmp_path)
     before = {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
-    monkeypatch.setattr(editions, "print_counter_chart", failing(OSError(28, "No space left on device")))
+    monkeypatch.setattr(publications, "print_counter_chart", failing(OSError(28, "No space left on device")))
     assert built(catalogue, tmp_path)[0] == 2
     assert {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()} == before

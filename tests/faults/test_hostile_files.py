@@ -16,21 +16,23 @@ from tablegen.cli.main import main
 from tests.small import small_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
-BOOKLET = "edition: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: IP}\n"
+BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: IP}\n"
 # For a spreadsheet a formula, for a page markup.
 HOSTILE = '=1+<b>bold <a href="http://example.invalid/">x</a> <img src="/etc/passwd"/> & &lt; </para>'
 # Keys of free text, in every kind of file.
-FREE = re.compile(r"^(\s*(?:- )?)(title|house|notice|note|why|source|change|equalizer_note|flow_law_reason): .*$", re.M)
+FREE = re.compile(
+    r"^(\s*(?:- )?)(title|company|notice|note|why|source|change|equalizer_note|flow_law_reason): .*$", re.M
+)
 STARTS = tuple("=+-@\t\r")
 
 
 def hostile(folder: Path, text: str) -> Path:
     """A catalogue in which every free text on a line of its own is the given one."""
     groups = {"pair": ("R404A", "R507A")}
-    path = small_catalogue(folder, ["alder"], groups, ["walk_in_medium"], more="editions: [booklet]\n")
-    (folder / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    path = small_catalogue(folder, ["alder"], groups, ["walk_in_medium"], more="publications: [booklet]\n")
+    (folder / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
     quoted = "'" + text.replace("'", "''") + "'"
-    for file in (path, folder / "families" / "alder.yaml", folder / "envelopes" / "walk_in_medium.yaml"):
+    for file in (path, folder / "families" / "alder.yaml", folder / "applications" / "walk_in_medium.yaml"):
         content = file.read_text(encoding="utf-8")
         changed, count = FREE.subn(lambda m: f"{m[1]}{m[2]}: {quoted}", content)
         assert count and changed != content
@@ -98,13 +100,13 @@ PATHS = [
 NAMED = {
     "catalogue": ("catalogue.yaml", "catalogue: demo", "catalogue: {}"),
     "family listed": ("catalogue.yaml", "families: [alder]", "families: [{}]"),
-    "envelope listed": ("catalogue.yaml", "envelopes: [walk_in_medium]", "envelopes: [{}]"),
-    "edition listed": ("catalogue.yaml", "editions: [booklet]", "editions: [{}]"),
+    "application listed": ("catalogue.yaml", "applications: [walk_in_medium]", "applications: [{}]"),
+    "publication listed": ("catalogue.yaml", "publications: [booklet]", "publications: [{}]"),
     "group": ("groups.yaml", "  pair:", "  {}:"),
     "member": ("groups.yaml", "[R404A, R507A]", "[R404A, {}]"),
     "family": ("families/alder.yaml", "family: alder", "family: {}"),
     "size": ("families/alder.yaml", "size: 11,", "size: {},"),
-    "envelope": ("envelopes/walk_in_medium.yaml", "envelope: walk_in_medium", "envelope: {}"),
+    "application": ("applications/walk_in_medium.yaml", "application: walk_in_medium", "application: {}"),
     "refrigerant": ("refrigerants/R404A.yaml", "refrigerant: R404A", "refrigerant: {}"),
 }
 
@@ -113,9 +115,9 @@ NAMED = {
 def test_a_name_that_is_a_path_or_a_formula_is_refused(kind, tmp_path, capsys):
     file, old, new = NAMED[kind]
     path = small_catalogue(
-        tmp_path / "c", ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"], more="editions: [booklet]\n"
+        tmp_path / "c", ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"], more="publications: [booklet]\n"
     )
-    (tmp_path / "c" / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    (tmp_path / "c" / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
     text = (tmp_path / "c" / file).read_text(encoding="utf-8")
     assert text.count(old) == 1
     for name in PATHS:
@@ -149,7 +151,7 @@ def test_a_bomb_is_refused_at_once(content, rule, tmp_path, capsys):
     assert len(err) < 5000
 
 
-MEDIUM = "envelopes/walk_in_medium.yaml"
+MEDIUM = "applications/walk_in_medium.yaml"
 
 
 @pytest.mark.parametrize(

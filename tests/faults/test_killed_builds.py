@@ -18,7 +18,7 @@ from tablegen.cli.main import main
 from tests.processes import environment
 from tests.small import small_catalogue
 
-BOOKLET = "edition: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: IP}\n"
+BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: IP}\n"
 # Compiled modules would be cut as well, and met by who comes next.
 UNCOMPILED = environment(PYTHONDONTWRITEBYTECODE="1")
 # What stands in an output beside what the manifest lists by its hash.
@@ -29,9 +29,9 @@ OTHERS = {"manifest.json", "windows.xlsx", "lookup.html", "booklet.pdf", "graphs
 def catalogue(tmp_path_factory) -> Path:
     """One family on two refrigerants, and its booklet."""
     place = tmp_path_factory.mktemp("killed") / "configs"
-    more = "editions: [booklet]\n"
+    more = "publications: [booklet]\n"
     path = small_catalogue(place, ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"], more=more)
-    (place / "editions" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    (place / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
     return path
 
 
@@ -176,7 +176,7 @@ SHEETS = {
         "R448A-family",
         "--sst",
         "24 degF",
-        "--envelope",
+        "--application",
         "walk_in_medium",
         "--demo",
         "--output",
@@ -191,7 +191,7 @@ SHEETS = {
         "24 degF",
         "--load",
         "14 kBtu/h",
-        "--envelope",
+        "--application",
         "walk_in_medium",
         "--demo",
         "--output",

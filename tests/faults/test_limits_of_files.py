@@ -26,7 +26,7 @@ PICK = [
     "24 degF",
     "--load",
     "20 kBtu/h",
-    "--envelope",
+    "--application",
     "walk_in_medium",
     "--demo",
     "--articles",
@@ -144,8 +144,8 @@ def test_what_has_no_end_is_refused(kind, tmp_path):
     if kind == "pipe":
         path = tmp_path / "catalogue.yaml"
         os.mkfifo(path)
-    words = ["fit", path, "--family", "alder", "--demo"] if "bench" in kind else ["check", path]
-    command = [sys.executable, "-c", ENDLESS, *map(str, words)]
+    formatter = ["fit", path, "--family", "alder", "--demo"] if "bench" in kind else ["check", path]
+    command = [sys.executable, "-c", ENDLESS, *map(str, formatter)]
     done = subprocess.run(
         command, env=environment(OPENBLAS_NUM_THREADS="1"), capture_output=True, text=True, timeout=60, check=False
     )

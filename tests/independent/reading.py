@@ -80,19 +80,19 @@ class Configs:
         folder = catalogue.parent
         self.catalogue = read(catalogue)
         self.groups: dict[str, Any] = read(folder / "groups.yaml")["groups"]
-        self.families, self.envelopes = (
+        self.families, self.applications = (
             {name: read(folder / kind / f"{name}.yaml") for name in self.catalogue[kind]}
-            for kind in ("families", "envelopes")
+            for kind in ("families", "applications")
         )
         self.refrigerants = {path.stem: read(path) for path in sorted(registry.glob("*.yaml"))}
         for path in sorted((folder / "refrigerants").glob("*.yaml")):
             self.refrigerants[path.stem] = read(path)
 
     def combinations(self) -> list[tuple[str, str, str]]:
-        """Family, group, envelope of every part that is not left out."""
+        """Family, group, application of every part that is not left out."""
 
-        def is_out(family: str, group: str, envelope: str) -> bool:
-            own = {"family": family, "group": group, "envelope": envelope}
+        def is_out(family: str, group: str, application: str) -> bool:
+            own = {"family": family, "group": group, "application": application}
             return any(
                 all(
                     name in rule.get(key, name) if isinstance(rule.get(key), list) else name == rule.get(key, name)
@@ -102,16 +102,16 @@ class Configs:
             )
 
         return [
-            (family, group, envelope)
+            (family, group, application)
             for family in self.catalogue["families"]
-            for envelope in self.catalogue["envelopes"]
+            for application in self.catalogue["applications"]
             for group in self.catalogue["groups"]
-            if not is_out(family, group, envelope)
+            if not is_out(family, group, application)
         ]
 
-    def envelope(self, name: str, refrigerant: str) -> dict[str, Any]:
-        """An envelope as it stands for one refrigerant."""
-        whole = dict(self.envelopes[name])
+    def application(self, name: str, refrigerant: str) -> dict[str, Any]:
+        """An application as it stands for one refrigerant."""
+        whole = dict(self.applications[name])
         special = whole.pop("by_refrigerant", {})
         return overlaid(whole, special.get(refrigerant, {}))
 
@@ -120,9 +120,9 @@ class Configs:
         return list(self.groups[group]["members"])
 
 
-def suction_temperatures(envelope: Mapping[str, Any]) -> list[float]:
-    """The SSTs of an envelope [K], ascending."""
-    grid = envelope["suction"]["saturated_temperatures"]
+def suction_temperatures(application: Mapping[str, Any]) -> list[float]:
+    """The SSTs of an application [K], ascending."""
+    grid = application["suction"]["saturated_temperatures"]
     coldest, warmest, step = (number(grid[key]) for key in ("coldest", "warmest", "step"))
     count = round((warmest - coldest) / step)
     return [coldest + i * (warmest - coldest) / count for i in range(count + 1)]

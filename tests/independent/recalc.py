@@ -10,42 +10,42 @@ from typing import Any
 
 from .fluid import Fluid
 from .reading import Configs, number, suction_temperatures
-from .states import COLUMNS, EnvelopeStates, State
-from .valve import Charge, Family, port_demand
+from .states import COLUMNS, ApplicationStates, State
+from .valve import Charge, Family, required_kv_per_kw
 
 REGISTRY = Path(__file__).resolve().parents[2] / "configs" / "refrigerants"
 Row = dict[str, Any]
 SUPERHEATS = ("superheat_low_head_k", "superheat_high_head_k", "superheat_swing_k")
-LAW_COLUMNS = ("effective_pressure_drop_pa", "port_demand_m3h_per_kw")
+LAW_COLUMNS = ("effective_pressure_drop_pa", "required_kv_m3h_per_kw")
 
 
 @dataclass
 class Offer:
-    """What a valve offers at a state: greatest and least opening, what sets them, or why there are none."""
+    """What a valve offers at a state: maximum and minimum opening, what sets them, or why there are none."""
 
     state: State
-    demand: float
-    greatest: float = math.nan
-    least: float = math.nan
-    greatest_reason: str = ""
-    least_reason: str = ""
+    required_kv: float
+    maximum: float = math.nan
+    minimum: float = math.nan
+    max_reason: str = ""
+    min_reason: str = ""
     refused: str = ""
 
 
 @dataclass
 class Window:
-    """Load limits per m3/h of rated Kv [W], the extreme and the reason of each."""
+    """Load limits per m3/h of rated Kv [W], the operating condition and the reason of each."""
 
-    least: float = math.nan
-    greatest: float = math.nan
-    extremes: tuple[str, str] = ("", "")
+    minimum: float = math.nan
+    maximum: float = math.nan
+    conditions: tuple[str, str] = ("", "")
     reasons: tuple[str, str] = ("", "")
     candidates: dict[str, dict[str, float]] = field(default_factory=dict)
 
     @property
     def is_open(self) -> bool:
         """Whether there is any load that it allows."""
-        return self.least < self.greatest
+        return self.minimum < self.maximum
 
 
 class Recalculation:
@@ -64,50 +64,50 @@ class Recalculation:
         self._states: dict[tuple[str, str], list[State]] = {}
 
     def _parts(self) -> list[tuple[str, str, str]]:
-        """Family, refrigerant, envelope, each once."""
+        """Family, refrigerant, application, each once."""
         parts = {
-            (family, refrigerant, envelope): None
-            for family, group, envelope in self.configs.combinations()
+            (family, refrigerant, application): None
+            for family, group, application in self.configs.combinations()
             for refrigerant in self.configs.members(group)
         }
         return list(parts)
 
-    def _solved(self, refrigerant: str, envelope: str) -> list[State]:
-        key = refrigerant, envelope
+    def _solved(self, refrigerant: str, application: str) -> list[State]:
+        key = refrigerant, application
         if key not in self._states:
-            config = self.configs.envelope(envelope, refrigerant)
-            solver = EnvelopeStates(config, self.fluids[refrigerant])
+            config = self.configs.application(application, refrigerant)
+            solver = ApplicationStates(config, self.fluids[refrigerant])
             self._states[key] = [s for sst in suction_temperatures(config)[:: self.step] for s in solver.rows(sst)]
         return self._states[key]
 
     def states(self) -> Iterator[Row]:
-        """Every row of the states: a refrigerant in an envelope under a flow law."""
+        """Every row of the states: a refrigerant in an application under a flow law."""
         seen = set()
-        for name, refrigerant, envelope in self._parts():
+        for name, refrigerant, application in self._parts():
             family = self.families[name]
             law = (family.law, family.recovery if family.law == "choked" else None)
-            if (refrigerant, envelope, law) in seen:
+            if (refrigerant, application, law) in seen:
                 continue
-            seen.add((refrigerant, envelope, law))
-            for state in self._solved(refrigerant, envelope):
-                row: Row = {"refrigerant": refrigerant, "envelope": envelope, "flow_law": family.law}
+            seen.add((refrigerant, application, law))
+            for state in self._solved(refrigerant, application):
+                row: Row = {"refrigerant": refrigerant, "application": application, "flow_law": family.law}
                 for kind, share in self.configs.refrigerants[refrigerant]["uncertainty"].items():
                     if kind != "reason":
                         row[f"{kind}_uncertainty"] = number(share)
                 row["f_l"] = family.recovery
                 row |= {column: getattr(state, column) for column in COLUMNS}
                 drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)
-                demand = port_demand(state, drop, state.rated_effect)
-                yield row | dict(zip(LAW_COLUMNS, (drop, demand), strict=True))
+                required_kv = required_kv_per_kw(state, drop, state.rated_effect)
+                yield row | dict(zip(LAW_COLUMNS, (drop, required_kv), strict=True))
 
     def windows(self) -> Iterator[Row]:
-        """Every row of the windows: a size of a family with a refrigerant at one SST of an envelope."""
-        for name, refrigerant, envelope in self._parts():
+        """Every row of the windows: a size of a family with a refrigerant at one SST of an application."""
+        for name, refrigerant, application in self._parts():
             family = self.families[name]
-            config = self.configs.envelope(envelope, refrigerant)
+            config = self.configs.application(application, refrigerant)
             charge = family.charge(refrigerant, config["temperature_range"])
             by_sst: dict[float, list[State]] = {}
-            for state in self._solved(refrigerant, envelope):
+            for state in self._solved(refrigerant, application):
                 by_sst.setdefault(state.sst_k, []).append(state)
             for sst, states in by_sst.items():
                 unit = self._unit_window(family, charge, config, refrigerant, states)
@@ -117,7 +117,7 @@ class Recalculation:
                         "size": size,
                         "kv_rated_m3h": kv,
                         "refrigerant": refrigerant,
-                        "envelope": envelope,
+                        "application": application,
                         "charge": self._charge_name(family, charge),
                         "sst_k": sst,
                         **_scaled(unit, kv),
@@ -136,8 +136,8 @@ class Recalculation:
         offers = []
         for state in states:
             drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)
-            demand = port_demand(state, drop, state.rated_effect)
-            offers.append(offer(family, charge, config["superheat"], state, demand, working_pressure))
+            required_kv = required_kv_per_kw(state, drop, state.rated_effect)
+            offers.append(offer(family, charge, config["superheat"], state, required_kv, working_pressure))
         responses = list(dict.fromkeys(s.suction_response for s in states))
         windows = [window(family, [o for o in offers if o.state.suction_response == r]) for r in responses]
         row = _row(stricter(windows))
@@ -145,7 +145,7 @@ class Recalculation:
             # Offers of the held response come first where there are both.
             full = [o for o in offers if o.state.limit in ("both", "max")]
             low, high = (
-                superheat(family, charge, next(o for o in full if o.state.extreme == e), row["middle_load_w"])
+                superheat(family, charge, next(o for o in full if o.state.condition == e), row["middle_load_w"])
                 for e in ("low_head", "high_head")
             )
             row |= dict(zip(SUPERHEATS, (low, high, high - low), strict=True))
@@ -153,10 +153,10 @@ class Recalculation:
 
 
 def offer(
-    family: Family, charge: Charge | None, limits: Row, state: State, demand: float, working_pressure: float
+    family: Family, charge: Charge | None, limits: Row, state: State, required_kv: float, working_pressure: float
 ) -> Offer:
     """The openings that a valve offers at a state."""
-    made = Offer(state, demand)
+    made = Offer(state, required_kv)
     # What a shut valve bears: nothing flows, so nothing is lost before and behind it.
     differential = max(state.head_pressure_pa, state.inlet_pressure_pa) - state.evaporating_pressure_pa
     if state.reason:
@@ -166,8 +166,8 @@ def offer(
     elif differential > family.allowed_differential:
         made.refused = "over_differential"
     elif charge is None:
-        made.greatest, made.greatest_reason = family.greatest, family.reasons[0]
-        made.least, made.least_reason = family.least, family.reasons[1]
+        made.maximum, made.max_reason = family.maximum, family.reasons[0]
+        made.minimum, made.min_reason = family.minimum, family.reasons[1]
     else:
         _openings(made, family, charge, limits)
     return made
@@ -179,27 +179,27 @@ def _openings(made: Offer, family: Family, charge: Charge, limits: Row) -> None:
     if not charge.evaporating[0] - 1e-9 <= t_e <= charge.evaporating[1] + 1e-9:
         made.refused = "charge_range"
         return
-    most = number(limits["greatest"])
+    most = number(limits["maximum"])
     widest = charge.opening(state, most, family.is_internal)
-    at_least = charge.opening(state, least_superheat(limits, state), family.is_internal)
-    if math.isnan(widest) or math.isnan(at_least):
+    at_min = charge.opening(state, min_superheat(limits, state), family.is_internal)
+    if math.isnan(widest) or math.isnan(at_min):
         made.refused = "charge_range"
         return
     is_above = t_e + most > charge.t_limit
-    least = max(family.stable, at_least)
-    if widest <= least:
+    minimum = max(family.stable, at_min)
+    if widest <= minimum:
         made.refused = "above_mop" if is_above else "stays_shut"
         return
-    made.greatest, made.least = min(widest, family.stop), min(least, family.stop)
-    made.greatest_reason = "stop" if widest >= family.stop else "mop" if is_above else "superheat"
-    made.least_reason = "floodback" if at_least > family.stable else "stability"
+    made.maximum, made.minimum = min(widest, family.stop), min(minimum, family.stop)
+    made.max_reason = "stop" if widest >= family.stop else "mop" if is_above else "superheat"
+    made.min_reason = "floodback" if at_min > family.stable else "stability"
 
 
-def least_superheat(limits: Row, state: State) -> float:
+def min_superheat(limits: Row, state: State) -> float:
     """SH_mss [K] at the evaporator load of a state."""
-    if "least_stable" in limits:
-        return number(limits["least_stable"])
-    line = limits["least_stable_line"]
+    if "min_stable" in limits:
+        return number(limits["min_stable"])
+    line = limits["min_stable_line"]
     a, b, c = (number(line[key]) for key in ("constant", "linear", "quadratic"))
     q = state.step * state.capacity_ratio
     return a + b * q + c * q * q
@@ -209,37 +209,39 @@ def window(family: Family, offers: list[Offer]) -> Window:
     """The window of one suction response, of a valve with a rated Kv of 1 m3/h."""
     for one in offers:
         if one.refused:
-            return Window(extremes=(one.state.extreme,) * 2, reasons=(one.refused,) * 2)
+            return Window(conditions=(one.state.condition,) * 2, reasons=(one.refused,) * 2)
     share = family.characteristic.share
-    greatest = [(1e3 * share(o.greatest) / o.demand, o) for o in offers if o.state.limit in ("both", "max")]
-    # The least load must be steady at full flow too: a least stable superheat that grows with load may bind there.
-    least = [(1e3 * share(o.least) / o.demand, o) for o in offers]
-    # min and max take the first of equals, and states come in the order of the extremes.
-    q_max, at_max = min(greatest, key=lambda pair: pair[0])
-    q_min, at_min = max(least, key=lambda pair: pair[0])
+    maximum = [(1e3 * share(o.maximum) / o.required_kv, o) for o in offers if o.state.limit in ("both", "max")]
+    # The minimum load must be steady at full flow too: a minimum stable superheat that grows with load may bind there.
+    minimum = [(1e3 * share(o.minimum) / o.required_kv, o) for o in offers]
+    # min and max take the first of equals, and states come in the order of the operating conditions.
+    q_max, at_max = min(maximum, key=lambda pair: pair[0])
+    q_min, at_min = max(minimum, key=lambda pair: pair[0])
     return Window(
         q_min,
         q_max,
-        (at_min.state.extreme, at_max.state.extreme),
-        (at_min.least_reason, at_max.greatest_reason),
+        (at_min.state.condition, at_max.state.condition),
+        (at_min.min_reason, at_max.max_reason),
         {
-            "min": {e: max(q for q, o in least if o.state.extreme == e) for e in {o.state.extreme for o in offers}},
-            "max": {o.state.extreme: q for q, o in greatest},
+            "min": {
+                e: max(q for q, o in minimum if o.state.condition == e) for e in {o.state.condition for o in offers}
+            },
+            "max": {o.state.condition: q for q, o in maximum},
         },
     )
 
 
 def stricter(windows: list[Window]) -> Window:
     """The narrower of windows, limit by limit; empty where one of them is."""
-    refused = next((w for w in windows if math.isnan(w.least)), None)
+    refused = next((w for w in windows if math.isnan(w.minimum)), None)
     if refused is not None:
         return refused
-    low = max(windows, key=lambda w: w.least)
-    high = min(windows, key=lambda w: w.greatest)
+    low = max(windows, key=lambda w: w.minimum)
+    high = min(windows, key=lambda w: w.maximum)
     return Window(
-        low.least,
-        high.greatest,
-        (low.extremes[0], high.extremes[1]),
+        low.minimum,
+        high.maximum,
+        (low.conditions[0], high.conditions[1]),
         (low.reasons[0], high.reasons[1]),
         {
             "min": _each(max, [w.candidates["min"] for w in windows]),
@@ -249,27 +251,27 @@ def stricter(windows: list[Window]) -> Window:
 
 
 def _each(pick: Callable[[Iterable[float]], float], sides: list[dict[str, float]]) -> dict[str, float]:
-    return {extreme: pick(side[extreme] for side in sides) for extreme in sides[0]}
+    return {condition: pick(side[condition] for side in sides) for condition in sides[0]}
 
 
 def superheat(family: Family, charge: Charge, at: Offer, load: float) -> float:
     """Operating superheat [K] of a unit valve at a load, by the balance turned round."""
-    phi = family.characteristic.opening(load / 1e3 * at.demand)
+    phi = family.characteristic.opening(load / 1e3 * at.required_kv)
     bulb = charge.load(at.state, family.is_internal) + phi * charge.gradient
     return charge.temperature(bulb) - at.state.evaporating_temperature_k
 
 
 def _row(unit: Window) -> Row:
-    """The columns of a window; `limits` holds what every extreme would have set, for telling a tie."""
+    """The columns of a window; `limits` holds what every operating condition would have set, for telling a tie."""
     row: Row = {"min_load_w": math.nan, "max_load_w": math.nan, "middle_load_w": math.nan}
     row |= dict.fromkeys(SUPERHEATS, math.nan)
-    row["min_extreme"], row["max_extreme"] = unit.extremes
+    row["min_condition"], row["max_condition"] = unit.conditions
     row["min_reason"], row["max_reason"] = unit.reasons
     row["limits"] = unit.candidates
     if unit.is_open:
-        row["min_load_w"], row["max_load_w"] = unit.least, unit.greatest
-        row["middle_load_w"] = math.sqrt(unit.least * unit.greatest)
-    elif not math.isnan(unit.least):
+        row["min_load_w"], row["max_load_w"] = unit.minimum, unit.maximum
+        row["middle_load_w"] = math.sqrt(unit.minimum * unit.maximum)
+    elif not math.isnan(unit.minimum):
         row["min_reason"] = row["max_reason"] = "crossed"
     return row
 

@@ -1,4 +1,4 @@
-"""The states of one refrigerant in one envelope: sections 2 to 4 of the model page, a state at a time."""
+"""The states of one refrigerant in one application: sections 2 to 4 of the model page, a state at a time."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from .compressor import Compressor
 from .fluid import Fluid, OutOfRangeError
 from .reading import G_STANDARD, maybe, number
 
-EXTREMES = ("low_head", "rating", "high_head")
+CONDITIONS = ("low_head", "rating", "high_head")
 
 
 @dataclass
@@ -22,7 +22,7 @@ class State:
 
     sst_k: float
     suction_response: str
-    extreme: str
+    condition: str
     limit: str
     step: float
     evaporating_temperature_k: float = math.nan
@@ -72,8 +72,8 @@ class Liquid:
     h: float
 
 
-class EnvelopeStates:
-    """All states of one refrigerant in one envelope."""
+class ApplicationStates:
+    """All states of one refrigerant in one application."""
 
     def __init__(self, config: Mapping[str, Any], fluid: Fluid) -> None:
         self.config, self.fluid = config, fluid
@@ -88,11 +88,11 @@ class EnvelopeStates:
         self.suction_loss = number(config["suction"]["line_loss"])
         self.box = maybe(config["suction"].get("box_difference"))
         response = config["suction"]["response"]
-        self.responses = ("held", "balanced") if response == "stricter" else (response,)
+        self.responses = ("constant", "balanced") if response == "stricter" else (response,)
 
-    def head(self, extreme: str) -> float:
+    def head(self, condition: str) -> float:
         """Absolute head pressure [Pa]."""
-        stated = self.config[extreme]
+        stated = self.config[condition]
         if "head_pressure" in stated:
             return number(stated["head_pressure"], self.site)
         t = number(stated["condensing_temperature"])
@@ -107,9 +107,9 @@ class EnvelopeStates:
 
         return float(brentq(error, dew, bubble, xtol=1e-7, rtol=1e-14))
 
-    def supplies(self, extreme: str) -> list[Supply]:
+    def supplies(self, condition: str) -> list[Supply]:
         """Liquid supply that the max limit takes, and the one that the min limit takes where they differ."""
-        stated = self.config[extreme]
+        stated = self.config[condition]
         if "liquid_temperature" in stated:
             return [Supply(number(stated["liquid_temperature"]), math.nan)]
         if "subcooling" in stated:
@@ -117,7 +117,7 @@ class EnvelopeStates:
             return [Supply(t, math.nan)]
         if "inlet_subcooling_range" in stated:
             both = stated["inlet_subcooling_range"]
-            ends = [number(both["least"]), number(both["greatest"])]
+            ends = [number(both["minimum"]), number(both["maximum"])]
             return [Supply(math.nan, end) for end in (ends if ends[0] < ends[1] else ends[:1])]
         return [Supply(math.nan, number(stated["inlet_subcooling"]))]
 
@@ -125,45 +125,45 @@ class EnvelopeStates:
         """States at one SST in the order in which reasons are looked for."""
         rating = _Rating(self, sst)
         for response in self.responses:
-            for extreme in EXTREMES:
-                supplies = self.supplies(extreme)
-                step = self.compressor.least_step
+            for condition in CONDITIONS:
+                supplies = self.supplies(condition)
+                step = self.compressor.min_step
                 if len(supplies) == 1 and step == 1.0:
-                    yield rating.solve(State(sst, response, extreme, "both", 1.0), supplies[0])
+                    yield rating.solve(State(sst, response, condition, "both", 1.0), supplies[0])
                 else:
-                    yield rating.solve(State(sst, response, extreme, "max", 1.0), supplies[0])
-                    yield rating.solve(State(sst, response, extreme, "min", step), supplies[-1])
+                    yield rating.solve(State(sst, response, condition, "max", 1.0), supplies[0])
+                    yield rating.solve(State(sst, response, condition, "min", step), supplies[-1])
                     if len(supplies) == 2 and step < 1.0:
-                        yield rating.solve(State(sst, response, extreme, "min_full_flow", 1.0), supplies[-1])
+                        yield rating.solve(State(sst, response, condition, "min_full_flow", 1.0), supplies[-1])
 
 
 class _Rating:
     """The rating point of one SST, and the states that are measured against it."""
 
-    def __init__(self, envelope: EnvelopeStates, sst: float) -> None:
-        self.envelope, self.fluid = envelope, envelope.fluid
-        at_compressor = envelope.config["suction"]["sst_at"] == "compressor"
-        self.t_e = sst + envelope.suction_loss if at_compressor else sst
+    def __init__(self, application: ApplicationStates, sst: float) -> None:
+        self.application, self.fluid = application, application.fluid
+        at_compressor = application.config["suction"]["sst_at"] == "compressor"
+        self.t_e = sst + application.suction_loss if at_compressor else sst
         self.flow = self.rho = self.h = self.h_gas = self.volume = math.nan
         try:
-            p_head = envelope.head("rating")
-            self.flow = envelope.compressor.flow(self.t_e - envelope.suction_loss, p_head)
-            liquid = self.liquid(p_head, envelope.supplies("rating")[0], 1.0, is_rating=True)
+            p_head = application.head("rating")
+            self.flow = application.compressor.flow(self.t_e - application.suction_loss, p_head)
+            liquid = self.liquid(p_head, application.supplies("rating")[0], 1.0, is_rating=True)
             self.rho, self.h = liquid.rho, liquid.h
             p_e = self.fluid.p_dew(self.t_e)
-            self.h_gas = self.fluid.gas(p_e, self.t_e + envelope.useful)[1]
+            self.h_gas = self.fluid.gas(p_e, self.t_e + application.useful)[1]
             self.volume = self.mixture(self.t_e, liquid.h)
         except OutOfRangeError:
             pass
 
     def flow_ratio(self, t_e: float, p_head: float) -> float:
         """M."""
-        e = self.envelope
+        e = self.application
         return e.compressor.flow(t_e - e.suction_loss, p_head) / self.flow
 
     def liquid(self, p_head: float, supply: Supply, share: float, is_rating: bool = False) -> Liquid:
         """The liquid line, with pressure, temperature and density of its end found together."""
-        e, fluid = self.envelope, self.fluid
+        e, fluid = self.application, self.fluid
 
         def at(p: float) -> Liquid:
             t = supply.temperature
@@ -193,7 +193,7 @@ class _Rating:
         state.rated_effect = self.h_gas - self.h
         try:
             self._fill_head(state)
-            t_e = self.t_e if state.suction_response == "held" else self._balance(state, supply)
+            t_e = self.t_e if state.suction_response == "constant" else self._balance(state, supply)
             if math.isfinite(t_e):
                 return self._fill(state, supply, t_e)
             state.reason = "no_balance"
@@ -202,10 +202,10 @@ class _Rating:
         return state
 
     def _fill_head(self, state: State) -> None:
-        state.head_pressure_pa = self.envelope.head(state.extreme)
+        state.head_pressure_pa = self.application.head(state.condition)
         state.head_bubble_temperature_k = self.fluid.t_bubble(state.head_pressure_pa)
         state.head_dew_temperature_k = self.fluid.t_dew(state.head_pressure_pa)
-        stated = maybe(self.envelope.config[state.extreme].get("condensing_temperature"))
+        stated = maybe(self.application.config[state.condition].get("condensing_temperature"))
         if math.isfinite(stated):
             state.condensing_bubble_pressure_pa = self.fluid.p_bubble(stated)
             state.condensing_dew_pressure_pa = self.fluid.p_dew(stated)
@@ -213,7 +213,7 @@ class _Rating:
             raise OutOfRangeError("the rating point")
 
     def _fill(self, state: State, supply: Supply, t_e: float) -> State:
-        e, fluid, p_head = self.envelope, self.fluid, state.head_pressure_pa
+        e, fluid, p_head = self.application, self.fluid, state.head_pressure_pa
         state.evaporating_temperature_k = t_e
         state.evaporating_pressure_pa = fluid.p_dew(t_e)
         state.suction_pressure_pa = fluid.p_dew(t_e - e.suction_loss)
@@ -247,7 +247,7 @@ class _Rating:
 
     def _balance(self, state: State, supply: Supply) -> float:
         """Evaporating temperature [K] at which evaporator and compressor agree; NaN where none does."""
-        e, fluid, p_head = self.envelope, self.fluid, state.head_pressure_pa
+        e, fluid, p_head = self.application, self.fluid, state.head_pressure_pa
         t_box = self.t_e + e.box
 
         def surplus(t_e: float) -> float:
@@ -259,15 +259,15 @@ class _Rating:
             taken = state.step * self._capacity(ratio, h_gas, liquid.h)
             return taken - (t_box - t_e) / e.box
 
-        least, greatest = (bound + e.suction_loss for bound in e.compressor.suction_bounds())
-        high = min(t_box, greatest)
+        minimum, maximum = (bound + e.suction_loss for bound in e.compressor.suction_bounds())
+        high = min(t_box, maximum)
         low = high
         above = surplus(high)
         if not above > 0.0:
             return math.nan
         # Down from the warm end, where the compressor always has the greater capacity.
-        while low > least:
-            high, low = low, max(low - 4.0, least, 190.0)
+        while low > minimum:
+            high, low = low, max(low - 4.0, minimum, 190.0)
             below = surplus(low)
             if math.isnan(below):
                 # The clearance form runs dry on the cold side: the root, if any, lies before that.

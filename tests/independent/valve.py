@@ -43,7 +43,7 @@ class Charge:
         self.bounds = (-math.inf, math.inf)
         self._curve = self._make_curve(fluids)
         evaporating = config["evaporating_range"]
-        self.evaporating = number(evaporating["least"]), number(evaporating["greatest"])
+        self.evaporating = number(evaporating["minimum"]), number(evaporating["maximum"])
         setting = config["setting"]
         t_0 = number(setting["bulb_temperature"])
         spring_fluid = fluids[setting["refrigerant"]]
@@ -62,7 +62,7 @@ class Charge:
         if "antoine" in self.config:
             constants = self.config["antoine"]
             a, b, c = (float(constants[key]) for key in "abc")
-            self.bounds = number(constants["range"]["least"]), number(constants["range"]["greatest"])
+            self.bounds = number(constants["range"]["minimum"]), number(constants["range"]["maximum"])
             return lambda t: 1e3 * 10.0 ** (a - b / (c + t - 273.15))
         points = sorted((number(t), number(p)) for t, p in self.config["points"])
         self.bounds = points[0][0], points[-1][0]
@@ -124,17 +124,17 @@ class Family:
         if self.is_electronic:
             self.drive = {"stepper": "stepper", "pulse_modulated": "pulse"}[config["kind"]]
             if config["kind"] == "stepper":
-                self.greatest = 1.0 - number(config["control_reserve"])
-                self.least = float(config["least_steps"]) / float(config["full_steps"])
-                self.reasons = "control_reserve", "least_step"
+                self.maximum = 1.0 - number(config["control_reserve"])
+                self.minimum = float(config["min_steps"]) / float(config["full_steps"])
+                self.reasons = "control_reserve", "min_step"
             else:
-                self.greatest, self.least = number(config["greatest_duty"]), number(config["least_duty"])
-                self.reasons = "greatest_duty", "least_duty"
+                self.maximum, self.minimum = number(config["max_duty"]), number(config["min_duty"])
+                self.reasons = "max_duty", "min_duty"
             self.characteristic = Characteristic(config.get("characteristic"), 1.0)
             self.charges: list[Charge] = []
             return
         opening = config["opening"]
-        self.stop, self.stable = number(opening["stop"]), number(opening["least_stable"])
+        self.stop, self.stable = number(opening["stop"]), number(opening["min_stable"])
         self.characteristic = Characteristic(opening.get("points"), self.stop)
         self.is_internal = config["equalizer"] == "internal"
         unbalance = number(config["port"]["unbalance"])
@@ -174,7 +174,7 @@ class Family:
         return min(drop, most) if math.isfinite(most) and math.isfinite(drop) else math.nan
 
 
-def port_demand(state: Any, effective: float, rated_effect: float) -> float:
+def required_kv_per_kw(state: Any, effective: float, rated_effect: float) -> float:
     """Kv that a state requires [m3/h] per kW of rated capacity, at its share of the rated flow."""
     if state.reason or not effective > 0.0:
         return math.nan

@@ -8,7 +8,7 @@ from typing import Any
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.report.formatter import HEAD_NAMES, Words
+from tablegen.report.formatter import HEAD_NAMES, Formatter
 from tablegen.units import print_unit
 
 
@@ -17,7 +17,7 @@ class Look:
     """What is asked: suction temperature and load as text, each in its own system."""
 
     name: str
-    envelope: str
+    application: str
     sst: str
     degrees: str
     load: str
@@ -42,9 +42,9 @@ def members(data: DataSet, name: str) -> list[str]:
     return [name] if name in inputs["refrigerants"] else inputs["groups"][name]["members"]
 
 
-def suction_rows(data: DataSet, envelope: str, sst: str, degrees: str) -> list[float]:
+def suction_rows(data: DataSet, application: str, sst: str, degrees: str) -> list[float]:
     """The grid temperatures [K] that a figure reads: its own to two decimals, or those on either side."""
-    grid = data.manifest["inputs"]["envelopes"][envelope]["sst_k"]
+    grid = data.manifest["inputs"]["applications"][application]["sst_k"]
     unit = print_unit("temperature", degrees)
     called = [round(unit.of(kelvin), 2) for kelvin in grid]
     at = math.floor(float(sst) * 100 + 0.5) / 100
@@ -56,9 +56,9 @@ def suction_rows(data: DataSet, envelope: str, sst: str, degrees: str) -> list[f
 
 def answer(data: DataSet, look: Look) -> list[Size]:
     """Every size that has windows for the case, by family, the smaller first."""
-    rows = suction_rows(data, look.envelope, look.sst, look.degrees)
+    rows = suction_rows(data, look.application, look.sst, look.degrees)
     printing = data.manifest["inputs"]["printing"]
-    words = Words.beside(look.loads, printing["units"], printing["load_unit"])
+    formatter = Formatter.beside(look.loads, printing["units"], printing["load_unit"])
     found = []
     for family, own in data.manifest["inputs"]["families"].items():
         if look.family not in ("", family):
@@ -68,10 +68,10 @@ def answer(data: DataSet, look: Look) -> list[Size]:
                 record
                 for kelvin in rows
                 for member in members(data, look.name)
-                for record in windows_at(data, look.envelope, family, size["name"], member, kelvin)
+                for record in windows_at(data, look.application, family, size["name"], member, kelvin)
             ]
             if len(windows) == len(rows) * len(members(data, look.name)):
-                found.append(judged(family, size["name"], windows, words, float(look.load)))
+                found.append(judged(family, size["name"], windows, formatter, float(look.load)))
     return found
 
 
@@ -79,33 +79,33 @@ _records: dict[str, dict[Any, dict[float, dict[str, Any]]]] = {}
 
 
 def windows_at(
-    data: DataSet, envelope: str, family: str, size: str, member: str, kelvin: float
+    data: DataSet, application: str, family: str, size: str, member: str, kelvin: float
 ) -> list[dict[str, Any]]:
     """The window at a grid temperature, if there is one; a data set's are put in order once."""
     if data.fingerprint not in _records:
         by = _records[data.fingerprint] = {}
         for record in data.windows.to_dict("records"):
-            key = record["envelope"], record["family"], record["size"], record["refrigerant"]
+            key = record["application"], record["family"], record["size"], record["refrigerant"]
             by.setdefault(key, {})[round(record["sst_k"], 6)] = record
-    found = _records[data.fingerprint].get((envelope, family, size, member), {}).get(round(kelvin, 6))
+    found = _records[data.fingerprint].get((application, family, size, member), {}).get(round(kelvin, 6))
     return [] if found is None else [found]
 
 
-def judged(family: str, size: str, windows: list[dict[str, Any]], words: Words, load: float) -> Size:
-    printed = [words.readable_window(w["min_load_w"], w["max_load_w"]) for w in windows]
+def judged(family: str, size: str, windows: list[dict[str, Any]], formatter: Formatter, load: float) -> Size:
+    printed = [formatter.readable_window(w["min_load_w"], w["max_load_w"]) for w in windows]
     if None in printed:
         empty = windows[printed.index(None)]
         return Size(family, size, "no_window", None, math.nan, because(empty, "max"))
-    least = max(range(len(windows)), key=lambda i: float(printed[i][0]))
-    greatest = min(range(len(windows)), key=lambda i: float(printed[i][1]))
-    low, high = printed[least][0], printed[greatest][1]
+    minimum = max(range(len(windows)), key=lambda i: float(printed[i][0]))
+    maximum = min(range(len(windows)), key=lambda i: float(printed[i][1]))
+    low, high = printed[minimum][0], printed[maximum][1]
     if float(low) >= float(high):
-        why = f"no one load suits all that it must hold for ({windows[greatest]['refrigerant']})"
+        why = f"no one load suits all that it must hold for ({windows[maximum]['refrigerant']})"
         return Size(family, size, "no_window", None, math.nan, why)
     if load < float(low):
-        verdict, why = "too_large", because(windows[least], "min")
+        verdict, why = "too_large", because(windows[minimum], "min")
     elif load > float(high):
-        verdict, why = "too_small", because(windows[greatest], "max")
+        verdict, why = "too_small", because(windows[maximum], "max")
     else:
         verdict, why = "fits", ""
     return Size(family, size, verdict, (low, high), min(load / float(low), float(high) / load), why)
@@ -113,8 +113,8 @@ def judged(family: str, size: str, windows: list[dict[str, Any]], words: Words, 
 
 def because(window: dict[str, Any], side: str) -> str:
     reason = EXPLAINED[Reason(window[f"{side}_reason"])]
-    extreme = window[f"{side}_extreme"]
-    at = f"at the {HEAD_NAMES[extreme]} " if extreme in HEAD_NAMES else ""
+    condition = window[f"{side}_condition"]
+    at = f"at the {HEAD_NAMES[condition]} " if condition in HEAD_NAMES else ""
     return f"{at}{reason} ({window['refrigerant']})"
 
 

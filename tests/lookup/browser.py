@@ -24,7 +24,7 @@ ARGUMENTS = (
     "--disable-component-update",
     "--disable-sync",
 )
-FIELDS = ("refrigerant", "envelope", "family")
+FIELDS = ("refrigerant", "application", "family")
 
 
 @contextmanager
@@ -63,7 +63,7 @@ class Page:
         """Set every field as a person would, and read what then stands in the page."""
         wanted = {
             "refrigerant": look.name,
-            "envelope": look.envelope,
+            "application": look.application,
             "family": look.family,
             "sst": look.sst,
             "load": look.load,
@@ -90,7 +90,7 @@ _LOOK = """
     const button = document.getElementById(`${id}-${wanted[id]}`);
     if (!button.checked) button.click();
   }
-  for (const id of ["refrigerant", "envelope", "family", "sst", "load"]) {
+  for (const id of ["refrigerant", "application", "family", "sst", "load"]) {
     document.getElementById(id).value = wanted[id];
     changed(id);
   }

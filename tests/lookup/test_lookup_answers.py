@@ -11,7 +11,7 @@ import pytest
 from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.answers.pick import Picked, pick_solved
 from tablegen.model.offer import offered_families
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.units import print_unit
 from tests.demo import demo_catalogue, demo_data
 from tests.lookup.answers import Look, answer, fitting
@@ -21,14 +21,14 @@ LAST_FIGURE = 0.0101
 
 
 @functools.cache
-def solved(name: str, envelope: str, sst_k: float) -> SolvedCase:
-    return solve_case(demo_catalogue(), Case(name, sst_k, 1.0, envelope))
+def solved(name: str, application: str, sst_k: float) -> SolvedCase:
+    return solve_case(demo_catalogue(), Case(name, sst_k, 1.0, application))
 
 
-def picked(name: str, envelope: str, sst_k: float, load_w: float) -> Picked:
-    own = solved(name, envelope, sst_k)
+def picked(name: str, application: str, sst_k: float, load_w: float) -> Picked:
+    own = solved(name, application, sst_k)
     case = dataclasses.replace(own.case, load_w=load_w)
-    return pick_solved(offered_families(demo_catalogue(), name, envelope), dataclasses.replace(own, case=case))
+    return pick_solved(offered_families(demo_catalogue(), name, application), dataclasses.replace(own, case=case))
 
 
 SUBJECTS = [
@@ -42,18 +42,20 @@ SUBJECTS = [
 
 
 @pytest.mark.parametrize("system", ["IP", "SI"])
-@pytest.mark.parametrize(("name", "envelope"), SUBJECTS)
-def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(name: str, envelope: str, system: str) -> None:
-    data, chance = demo_data(), random.Random(f"{name} {envelope}")
-    words = Words(system)
-    grid = data.manifest["inputs"]["envelopes"][envelope]["sst_k"]
+@pytest.mark.parametrize(("name", "application"), SUBJECTS)
+def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(
+    name: str, application: str, system: str
+) -> None:
+    data, chance = demo_data(), random.Random(f"{name} {application}")
+    formatter = Formatter(system)
+    grid = data.manifest["inputs"]["applications"][application]["sst_k"]
     told = 0
     for _ in range(12):
         sst_k = chance.choice(grid)
         load = f"{10 ** chance.uniform(-0.3, 1.9):.3g}"
         sst = str(round(print_unit("temperature", system).of(sst_k), 2))
-        sizes = answer(data, Look(name, envelope, sst, system, load, system))
-        exact = picked(name, envelope, sst_k, float(load) / print_unit("load", system).of(1.0))
+        sizes = answer(data, Look(name, application, sst, system, load, system))
+        exact = picked(name, application, sst_k, float(load) / print_unit("load", system).of(1.0))
         by_key = {(c.family, c.size): c for c in exact.candidates}
         for size in sizes:
             own = by_key[size.family, size.size]
@@ -63,7 +65,7 @@ def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(name: s
             # A printed window lies in the exact one; only a load between the two may be told apart.
             assert own.verdict == "fits", (size, own)
             assert own.margin < 1.0 + LAST_FIGURE
-            assert words.readable_window(own.least.load_w, own.greatest.load_w) == size.window
+            assert formatter.readable_window(own.minimum.load_w, own.maximum.load_w) == size.window
         best = fitting(sizes)
         if best:
             margins = {key: c.margin for key, c in by_key.items() if key in {(s.family, s.size) for s in sizes}}
@@ -73,9 +75,9 @@ def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(name: s
 
 def test_no_size_fits_by_the_rounded_limits_that_does_not_by_the_exact_ones() -> None:
     """Each printed limit itself is asked, where rounding would show first."""
-    data, words = demo_data(), Words("IP")
+    data, formatter = demo_data(), Formatter("IP")
     watt = 1.0 / print_unit("load", "IP").of(1.0)
     rows = data.windows[data.windows["min_load_w"].notna()].iloc[::97]
     for row in rows.itertuples():
-        for figure in words.window(row.min_load_w, row.max_load_w):
+        for figure in formatter.window(row.min_load_w, row.max_load_w):
             assert row.min_load_w * (1 - 1e-12) <= float(figure) * watt <= row.max_load_w * (1 + 1e-12)

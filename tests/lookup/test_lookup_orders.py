@@ -14,7 +14,7 @@ from tablegen.report.phone.lookup_page import write_lookup
 from tests.demo import CATALOGUE, demo_data, with_inputs
 from tests.lookup.browser import Page, chromium
 
-FRAGMENT = "#envelope=walk_in_medium&refrigerant=R448A&sst=24&load=20&degrees=IP&loads=IP"
+FRAGMENT = "#application=walk_in_medium&refrigerant=R448A&sst=24&load=20&degrees=IP&loads=IP"
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +41,7 @@ def picked(capsys: pytest.CaptureFixture[str], *more: str) -> str:
         "24 degF",
         "--load",
         "20 kBtu/h",
-        "--envelope",
+        "--application",
         "walk_in_medium",
         "--catalogue",
         str(CATALOGUE),

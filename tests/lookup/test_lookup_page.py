@@ -17,8 +17,8 @@ from tests.lookup.answers import Look, answer, fitting, neighbours, suction_rows
 from tests.lookup.browser import Page, chromium
 
 CASE = Look("R448A", "walk_in_medium", "24", "IP", "20", "IP")
-WORDS = {"too_small": "Too small, it would starve above", "too_large": "Too large, it would not be steady below"}
-FRAGMENT = "#refrigerant=R448A&sst=24&load=20&envelope=walk_in_medium&degrees=IP&loads=IP"
+FORMATTER = {"too_small": "Too small, it would starve above", "too_large": "Too large, it would not be steady below"}
+FRAGMENT = "#refrigerant=R448A&sst=24&load=20&application=walk_in_medium&degrees=IP&loads=IP"
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +41,7 @@ def opened(browser: Any, path: Path) -> Iterator[Page]:
     page.close()
 
 
-def looks(count: int) -> Iterator[Look]:
+def scans(count: int) -> Iterator[Look]:
     """Cases of every kind: on a row and between, each unit, loads within and beyond, limits to the last figure."""
     data, chance = demo_data(), random.Random(9)
     inputs = data.manifest["inputs"]
@@ -50,13 +50,13 @@ def looks(count: int) -> Iterator[Look]:
         part = chance.choice(inputs["combinations"])
         name = chance.choice([part["group"], *inputs["groups"][part["group"]]["members"]])
         degrees, loads = chance.choice(("IP", "SI")), chance.choice(("IP", "SI"))
-        grid = inputs["envelopes"][part["envelope"]]["sst_k"]
+        grid = inputs["applications"][part["application"]]["sst_k"]
         kelvin = chance.choice(grid) if chance.random() < 0.5 else chance.uniform(grid[0], grid[-1])
         scale, offset = units[degrees]
         sst = f"{round(kelvin * scale + offset, 2):g}"
         family = part["family"] if chance.random() < 0.3 else ""
         load = f"{10 ** chance.uniform(-0.8, 2.3):.3g}"
-        look = Look(name, part["envelope"], sst, degrees, load, loads, family)
+        look = Look(name, part["application"], sst, degrees, load, loads, family)
         windows = [s.window for s in answer(data, look) if s.window] if chance.random() < 0.3 else []
         # A printed limit itself is held.
         yield dataclasses.replace(look, load=chance.choice(chance.choice(windows))) if windows else look
@@ -67,11 +67,11 @@ def test_looks_are_what_the_data_set_says(opened: Page, count: int) -> None:
     data = demo_data()
     titles = {name: own["display_name"] for name, own in data.manifest["inputs"]["families"].items()}
     outcomes: dict[str, int] = {}
-    for look in looks(count):
+    for look in scans(count):
         seen = opened.look(look)
         sizes = answer(data, look)
         unit = {"IP": "kBtu/h", "SI": "kW"}[look.loads]
-        if not suction_rows(data, look.envelope, look.sst, look.degrees):
+        if not suction_rows(data, look.application, look.sst, look.degrees):
             assert "do not extrapolate" in seen["verdict"], look
             outcomes["beyond"] = outcomes.get("beyond", 0) + 1
             continue
@@ -101,7 +101,7 @@ def test_looks_are_what_the_data_set_says(opened: Page, count: int) -> None:
         assert len(named) == len(near), look
         for text, size in zip(named, near, strict=True):
             assert text.startswith(f"{titles[size.family]} {size.size}: {size.window[0]} to {size.window[1]} {unit}. ")
-            assert WORDS[size.verdict] in text
+            assert FORMATTER[size.verdict] in text
             why, _, member = size.why.rpartition(" (")
             assert text.endswith(f": {why} (set by {member}."), (look, text)
         # The strip: the load stands in each window where its logarithm says.
@@ -118,7 +118,7 @@ def cut(ratio: float) -> str:
 SAID = [
     ({"sst": "", "load": ""}, "Give a suction temperature and a load; the sizes that hold the load"),
     ({"sst": "24", "load": ""}, "Give a load; the sizes"),
-    ({"name": "", "envelope": ""}, "Give an envelope and a refrigerant; the sizes"),
+    ({"name": "", "application": ""}, "Give an application and a refrigerant; the sizes"),
     ({"sst": "abc"}, "Suction temperature: “abc” is not a number; write one such as 24 or −10.5."),
     ({"sst": "24 °C"}, "Suction temperature: “24 °C” is in the other unit; choose the unit beside the field."),
     ({"sst": "2 4"}, "Suction temperature: “2 4” is not a number"),
@@ -126,7 +126,7 @@ SAID = [
     (
         {"sst": "-40"},
         "this application covers 10 to 40 °F; do not extrapolate. For R448A this temperature is covered by: "
-        "Walk-in freezer, floated head pressure; Walk-in freezer, fixed head.",
+        "Walk-in freezer, floating head pressure; Walk-in freezer, fixed head.",
     ),
     ({"sst": "40.01"}, "do not extrapolate. No application with a valve for R448A covers it."),
     ({"sst": "9.99"}, "do not extrapolate. No application"),
@@ -136,15 +136,15 @@ SAID = [
     ({"load": "20,000,000"}, "Load: “20,000,000” can be read in two ways; write 20000000."),
     ({"load": "1e3"}, "Load: “1e3” is not a number; write one such as 20 or 5.9."),
     ({"load": "5 kW"}, "Load: “5 kW” is in the other unit"),
-    ({"load": "2000"}, "No size fits. Was it meant in Btu/h? Then write 2. The greatest load held here is 89.7 kBtu/h"),
-    ({"load": "500"}, "No size fits. The greatest load held here is 89.7 kBtu/h (Hazel 400). Share the load"),
-    ({"load": "0.01"}, "No size fits. The least load held here is "),
+    ({"load": "2000"}, "No size fits. Was it meant in Btu/h? Then write 2. The maximum load held here is 89.7 kBtu/h"),
+    ({"load": "500"}, "No size fits. The maximum load held here is 89.7 kBtu/h (Hazel 400). Share the load"),
+    ({"load": "0.01"}, "No size fits. The minimum load held here is "),
     (
-        {"name": "R134a", "envelope": "walk_in_low", "sst": "-20"},
+        {"name": "R134a", "application": "walk_in_low", "sst": "-20"},
         "No valve is offered for R134a in this application. For coolers only. Ask the maker.",
     ),
     (
-        {"name": "R407C", "envelope": "walk_in_medium_fixed"},
+        {"name": "R407C", "application": "walk_in_medium_fixed"},
         "No valve is offered for R407C in this application. For the two main groups only. Offered in: Walk-in cooler, "
         "floated",
     ),
@@ -167,7 +167,7 @@ def test_what_cannot_be_answered_says_what_to_do(opened: Page, change: dict[str,
 
 
 def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> None:
-    """Of one family whose ladder has a gap: every second size of the demo's is taken away."""
+    """Of one family whose size range has a gap: every second size of the demo's is taken away."""
     data = demo_data()
     kept = data.windows[~data.windows["size"].isin(["4", "10"]) | (data.windows["family"] != "rowan")]
     families = {
@@ -205,7 +205,7 @@ def test_spaces_may_part_thousands(opened: Page, text: str) -> None:
 
 
 def test_a_true_minus_sign_is_a_minus_sign(opened: Page) -> None:
-    cold = dataclasses.replace(CASE, envelope="walk_in_low", sst="-20", load="8")
+    cold = dataclasses.replace(CASE, application="walk_in_low", sst="-20", load="8")
     assert opened.look(dataclasses.replace(cold, sst="−20"))["fits"] == opened.look(cold)["fits"] != []
 
 
@@ -214,20 +214,20 @@ def test_the_case_is_in_the_address_and_comes_back_from_it(browser: Any, path: P
     page.look(dataclasses.replace(CASE, name="R448A-family", family="alder", sst="-4.44", degrees="SI"))
     address, found = page.page.url, page.text("main")
     page.close()
-    assert "#envelope=walk_in_medium&refrigerant=R448A-family&family=alder&sst=-4.44&load=20&degrees=SI" in address
+    assert "#application=walk_in_medium&refrigerant=R448A-family&family=alder&sst=-4.44&load=20&degrees=SI" in address
     other = Page(browser, path, "#" + address.partition("#")[2])
     assert other.text("main") == found
     # What an address leaves out is blank, whatever stood there; capitals are of no matter.
     other.page.evaluate("location.hash = 'refrigerant=r404a&sst=30&load=12'")
     other.page.wait_for_function("document.getElementById('refrigerant').value === 'R404A'")
-    assert other.text("#verdict").startswith("Give an envelope; the sizes")
-    assert [other.page.input_value(f"#{id}") for id in ("envelope", "family")] == ["", ""]
+    assert other.text("#verdict").startswith("Give an application; the sizes")
+    assert [other.page.input_value(f"#{id}") for id in ("application", "family")] == ["", ""]
     assert other.page.is_checked("#degrees-IP")
     other.close()
 
 
 def test_an_address_that_asks_for_the_unknown_is_told(browser: Any, path: Path) -> None:
-    page = Page(browser, path, "#refrigerant=R999&sst=24&load=20&envelope=%3Cb%3Ecold%3C/b%3E")
+    page = Page(browser, path, "#refrigerant=R999&sst=24&load=20&application=%3Cb%3Ecold%3C/b%3E")
     told = "The address asks for “<b>cold</b>” and “R999”, which these tables do not have. Choose anew."
     assert page.text("#verdict") == told
     # Another figure is no choice: nothing is answered for what was not asked.
@@ -236,11 +236,11 @@ def test_an_address_that_asks_for_the_unknown_is_told(browser: Any, path: Path) 
     assert page.page.locator("#found *").count() == 0
     assert page.page.input_value("#refrigerant") == ""
     page.page.select_option("#refrigerant", "R404A")
-    assert page.text("#verdict").startswith("Give an envelope; the sizes")
+    assert page.text("#verdict").startswith("Give an application; the sizes")
     page.close()
 
 
-def test_units_are_remembered_and_restate_the_case(browser: Any, path: Path) -> None:
+def test_units_are_remembered_and_convert_the_case(browser: Any, path: Path) -> None:
     page = Page(browser, path, FRAGMENT)
     page.page.get_by_label("°C").check()
     page.page.get_by_label("kW", exact=True).check()
@@ -271,7 +271,7 @@ def test_a_line_for_the_order_is_copied(browser: Any, path: Path) -> None:
     line = page.page.evaluate("navigator.clipboard.readText()").replace("\u00a0", " ")
     assert line == page.text("#specification")
     assert line.startswith("Quillmere Valves (invented) Hazel size 250; stepper of 500 steps")
-    assert "for R448A, Walk-in cooler, floated head pressure; SST 24 °F (dew point); load 20 kBtu/h" in line
+    assert "for R448A, Walk-in cooler, floating head pressure; SST 24 °F (dew point); load 20 kBtu/h" in line
     assert "; window 6.94 to 56.0 kBtu/h, nominal limits; revision A of 2026-11-25, data " in line
     # Another size that fits has its line too.
     page.page.get_by_role("button", name="Specify Alder 90").click()
@@ -320,7 +320,7 @@ def test_every_field_has_its_name_and_the_answer_is_announced(opened: Page) -> N
         ("combobox", "Refrigerant"),
         ("textbox", "Saturated suction temperature (dew point)"),
         ("textbox", "Load: capacity of the system at its rating point (gross)"),
-        ("combobox", "Envelope: application and heads"),
+        ("combobox", "Application"),
         ("combobox", "Valve family"),
         ("group", "Unit of the suction temperature"),
         ("group", "Unit of the load"),
@@ -343,11 +343,11 @@ def test_it_is_used_with_the_keyboard_alone(browser: Any, path: Path) -> None:
         order.append(page.page.evaluate("document.activeElement.id"))
         outline = page.page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
         assert outline == "solid"
-        wanted = {"envelope": "Walk-in cooler, floated", "refrigerant": "R448A", "sst": "24", "load": "20"}
+        wanted = {"application": "Walk-in cooler, floating", "refrigerant": "R448A", "sst": "24", "load": "20"}
         typed = wanted.get(order[-1])
         if typed:
             page.page.keyboard.type(typed)
-    assert order == ["envelope", "refrigerant", "sst", "degrees-IP", "load", "loads-IP", "family"]
+    assert order == ["application", "refrigerant", "sst", "degrees-IP", "load", "loads-IP", "family"]
     assert "First choice: Hazel 250" in page.text("#verdict")
     for name in ("Specify Hazel 250", "Specify Hazel 400"):
         page.page.keyboard.press("Tab")
@@ -391,25 +391,25 @@ HOSTILE = "<img src=x onerror=alert(1)></script><script>alert(2)</script>{{scrip
 
 
 def test_markup_in_names_stands_as_text(browser: Any, tmp_path: Path) -> None:
-    data = reprinted(demo_data(), title=HOSTILE, house=HOSTILE, notice=HOSTILE)
+    data = reprinted(demo_data(), title=HOSTILE, company=HOSTILE, notice=HOSTILE)
     inputs = data.manifest["inputs"]
     hostile = {"display_name": HOSTILE, "title": HOSTILE}
     families = {
-        k: {**own, **hostile, "trims": [{**t, "title": HOSTILE} for t in own["trims"]]}
+        k: {**own, **hostile, "elements": [{**t, "title": HOSTILE} for t in own["elements"]]}
         for k, own in inputs["families"].items()
     }
-    envelopes = {k: {**own, "title": HOSTILE} for k, own in inputs["envelopes"].items()}
+    applications = {k: {**own, "title": HOSTILE} for k, own in inputs["applications"].items()}
     groups = {k: {**own, "title": HOSTILE} for k, own in inputs["groups"].items()}
-    write_lookup(with_inputs(data, families=families, envelopes=envelopes, groups=groups), tmp_path / "l.html")
+    write_lookup(with_inputs(data, families=families, applications=applications, groups=groups), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, name="R448A-family"))
     plain = HOSTILE.replace("\u2028", " ").split()
     for text in (
         page.text("h1"),
-        page.text(".house"),
+        page.text(".company"),
         page.text(".notice"),
         seen["specification"],
-        page.page.locator("#envelope option").nth(1).inner_text(),
+        page.page.locator("#application option").nth(1).inner_text(),
         page.page.title(),
     ):
         assert " ".join(plain[:3]) in text
@@ -446,16 +446,16 @@ def test_the_demo_is_small_and_the_same_each_time() -> None:
 @pytest.mark.parametrize("width", [360, 1280])
 def test_the_chosen_application_is_shown_whole(browser: Any, path: Path, width: int) -> None:
     page = Page(browser, path, width=width)
-    for index in range(page.page.locator("#envelope option").count()):
-        page.page.select_option("#envelope", index=index)
+    for index in range(page.page.locator("#application option").count()):
+        page.page.select_option("#application", index=index)
         shown = page.page.evaluate("""() => {
-          const box = document.getElementById("envelope"), title = box.selectedOptions[0].text;
+          const box = document.getElementById("application"), title = box.selectedOptions[0].text;
           const clone = box.cloneNode(true);
           for (const one of [...clone.options]) if (one.text !== title) one.remove();
           clone.id = ""; clone.style.width = "auto"; clone.style.position = "absolute"; document.body.append(clone);
           const needs = clone.getBoundingClientRect().width, has = box.getBoundingClientRect().width;
           clone.remove();
-          return needs <= has || document.getElementById("envelope-note").textContent === title || !box.value;
+          return needs <= has || document.getElementById("application-note").textContent === title || !box.value;
         }""")
         assert shown, index
     page.close()

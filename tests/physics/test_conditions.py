@@ -13,14 +13,14 @@ from tablegen.physics.conditions import Side, SolvedState, solve_along, solve_co
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
-    Envelope,
-    Extreme,
     Head,
     HeadCondition,
     LiquidSupply,
     Losses,
+    OperatingCondition,
     SuctionResponse,
     SuperheatLimits,
+    SystemInputs,
 )
 from tests.registry import refrigerant
 
@@ -28,16 +28,20 @@ FLUID = refrigerant("R448A")
 SST_K = np.array([258.15, 266.15, 274.15])
 HEADS_PA = np.array([10e5, 13e5, 18e5])
 # On top of the rating's: nothing is stated twice the same, so that no two can be taken for each other.
-ENVELOPE = Envelope(
+APPLICATION = SystemInputs(
     name="cooler",
     sst_at_compressor=False,
     suction_loss_k=1.0,
     response=SuctionResponse.STRICTER,
     box_difference_k=5.5,
     capacity_step=0.7,
-    rating=HeadCondition(Extreme.RATING, Head(condensing_temperature_k=313.7, basis=Basis.BUBBLE), LiquidSupply(308.7)),
-    low_head=HeadCondition(Extreme.LOW_HEAD, Head(pressure_pa=10e5), LiquidSupply(None, 2.0, 6.0)),
-    high_head=HeadCondition(Extreme.HIGH_HEAD, Head(condensing_temperature_k=319.3), LiquidSupply(None, 3.0, 3.0)),
+    rating=HeadCondition(
+        OperatingCondition.RATING, Head(condensing_temperature_k=313.7, basis=Basis.BUBBLE), LiquidSupply(308.7)
+    ),
+    low_head=HeadCondition(OperatingCondition.LOW_HEAD, Head(pressure_pa=10e5), LiquidSupply(None, 2.0, 6.0)),
+    high_head=HeadCondition(
+        OperatingCondition.HIGH_HEAD, Head(condensing_temperature_k=319.3), LiquidSupply(None, 3.0, 3.0)
+    ),
     losses=Losses(30e3, 1.0, 12e3, 170e3, DistributorScaling.FLASHED_MIXTURE),
     superheat=SuperheatLimits(3.6, 6.0, (1.7, 0.4, 0.1)),
     compressor=ClearanceCompressor(0.04, 1.1),
@@ -46,7 +50,7 @@ ENVELOPE = Envelope(
 )
 # What is told of a stated condensing temperature, which many heads have none of.
 OF_STATED = {"condensing_bubble_pressure_pa", "condensing_dew_pressure_pa"}
-RESPONSES = [SuctionResponse.HELD, SuctionResponse.BALANCED]
+RESPONSES = [SuctionResponse.CONSTANT, SuctionResponse.BALANCED]
 
 
 def assert_same(one: SolvedState, row: int, other: SolvedState) -> None:
@@ -61,33 +65,33 @@ def assert_same(one: SolvedState, row: int, other: SolvedState) -> None:
 
 @pytest.mark.parametrize("response", RESPONSES)
 def test_many_settings_of_a_head_are_each_solved_as_alone(response: SuctionResponse) -> None:
-    rated = solve_rating(FLUID, ENVELOPE, SST_K)
-    found = solve_settings(FLUID, ENVELOPE, ENVELOPE.low_head, HEADS_PA, rated, response)
+    rated = solve_rating(FLUID, APPLICATION, SST_K)
+    found = solve_settings(FLUID, APPLICATION, APPLICATION.low_head, HEADS_PA, rated, response)
     assert [s.side for s in found] == [Side.MAX, Side.MIN, Side.MIN_FULL_FLOW]
     for row, head in enumerate(HEADS_PA):
-        condition = replace(ENVELOPE.low_head, head=Head(pressure_pa=float(head)))
-        alone = solve_condition(FLUID, ENVELOPE, condition, rated.at(np.array([row])), response)
+        condition = replace(APPLICATION.low_head, head=Head(pressure_pa=float(head)))
+        alone = solve_condition(FLUID, APPLICATION, condition, rated.at(np.array([row])), response)
         for one, other in zip(found, alone, strict=True):
             assert_same(one, row, other)
-            assert one.extreme is Extreme.LOW_HEAD
+            assert one.condition is OperatingCondition.LOW_HEAD
             # A head given in pascal has no condensing temperature, and so no pressures at it.
             assert np.isnan(one.state.condensing_bubble_pressure_pa).all()
             assert np.isnan(one.state.condensing_dew_pressure_pa).all()
 
 
 def test_a_suction_temperature_without_a_balance_leaves_each_other_its_own_head() -> None:
-    rated = solve_rating(FLUID, ENVELOPE, np.array([np.nan, *SST_K[:2]]))
-    condition = ENVELOPE.high_head
-    found = solve_settings(FLUID, ENVELOPE, condition, HEADS_PA, rated, SuctionResponse.BALANCED)
+    rated = solve_rating(FLUID, APPLICATION, np.array([np.nan, *SST_K[:2]]))
+    condition = APPLICATION.high_head
+    found = solve_settings(FLUID, APPLICATION, condition, HEADS_PA, rated, SuctionResponse.BALANCED)
     for row in (1, 2):
         own = replace(condition, head=Head(pressure_pa=float(HEADS_PA[row])))
-        alone = solve_condition(FLUID, ENVELOPE, own, rated.at(np.array([row])), SuctionResponse.BALANCED)
+        alone = solve_condition(FLUID, APPLICATION, own, rated.at(np.array([row])), SuctionResponse.BALANCED)
         for one, other in zip(found, alone, strict=True):
             assert_same(one, row, other)
             # The condition's own condensing temperature is not that of another head.
             assert np.isnan(one.state.condensing_dew_pressure_pa).all()
     along = solve_along(
-        FLUID, ENVELOPE, HEADS_PA, np.array([1.0, 2.0, 4.0]), Side.MAX, 1.0, rated, SuctionResponse.BALANCED
+        FLUID, APPLICATION, HEADS_PA, np.array([1.0, 2.0, 4.0]), Side.MAX, 1.0, rated, SuctionResponse.BALANCED
     )
     assert along.state.inlet_subcooling_k[1:] == pytest.approx([2.0, 4.0])
 
@@ -96,33 +100,33 @@ def test_a_suction_temperature_without_a_balance_leaves_each_other_its_own_head(
 @pytest.mark.parametrize(("side", "step"), [(Side.MAX, 1.0), (Side.MIN, 0.7)])
 def test_heads_along_a_line_are_each_solved_as_alone(response: SuctionResponse, side: Side, step: float) -> None:
     subcooling = np.array([2.0, 4.0, 5.0])
-    rated = solve_rating(FLUID, ENVELOPE, SST_K)
-    found = solve_along(FLUID, ENVELOPE, HEADS_PA, subcooling, side, step, rated, response)
-    assert found.extreme is Extreme.RATING
+    rated = solve_rating(FLUID, APPLICATION, SST_K)
+    found = solve_along(FLUID, APPLICATION, HEADS_PA, subcooling, side, step, rated, response)
+    assert found.condition is OperatingCondition.RATING
     for row, (head, kelvin) in enumerate(zip(HEADS_PA, subcooling, strict=True)):
         liquid = LiquidSupply(None, float(kelvin), float(kelvin))
-        condition = HeadCondition(Extreme.RATING, Head(pressure_pa=float(head)), liquid)
+        condition = HeadCondition(OperatingCondition.RATING, Head(pressure_pa=float(head)), liquid)
         [*_, alone] = solve_condition(
-            FLUID, replace(ENVELOPE, capacity_step=step), condition, rated.at(np.array([row])), response
+            FLUID, replace(APPLICATION, capacity_step=step), condition, rated.at(np.array([row])), response
         )
         assert_same(found, row, replace(alone, side=side))
 
 
 def test_rows_of_a_solution_are_taken_in_any_order_and_number() -> None:
-    rated = solve_rating(FLUID, ENVELOPE, SST_K)
-    [first, *_] = solve_condition(FLUID, ENVELOPE, ENVELOPE.high_head, rated, SuctionResponse.HELD)
+    rated = solve_rating(FLUID, APPLICATION, SST_K)
+    [first, *_] = solve_condition(FLUID, APPLICATION, APPLICATION.high_head, rated, SuctionResponse.CONSTANT)
     # Not to be told from the others by its reason alone.
     first = replace(first, reason=np.array(["a", "b", "c"], dtype=object))
     index = np.array([2, 0, 0])
     taken = first.at(index)
     assert list(taken.reason) == ["c", "a", "a"]
-    assert (taken.side, taken.extreme, taken.response) == (first.side, first.extreme, first.response)
+    assert (taken.side, taken.condition, taken.response) == (first.side, first.condition, first.response)
     for field in dataclasses.fields(first.state):
         np.testing.assert_array_equal(getattr(taken.state, field.name), getattr(first.state, field.name)[index])
 
 
 def test_a_balance_needs_the_difference_of_box_and_evaporator() -> None:
-    bare = replace(ENVELOPE, box_difference_k=None)
+    bare = replace(APPLICATION, box_difference_k=None)
     rated = solve_rating(FLUID, bare, SST_K)
     with pytest.raises(ValueError, match=r"^the balanced suction response needs the box-to-evaporator difference of"):
         solve_condition(FLUID, bare, bare.low_head, rated, SuctionResponse.BALANCED)
@@ -154,8 +158,12 @@ def test_a_head_in_pascal_is_itself() -> None:
     assert np.isnan(head.saturation_pressures(FLUID)).all()
 
 
-def test_the_responses_of_an_envelope() -> None:
-    assert ENVELOPE.responses == (SuctionResponse.HELD, SuctionResponse.BALANCED)
-    assert replace(ENVELOPE, response=SuctionResponse.BALANCED).responses == (SuctionResponse.BALANCED,)
-    assert [c.extreme for c in ENVELOPE.conditions] == [Extreme.LOW_HEAD, Extreme.RATING, Extreme.HIGH_HEAD]
-    assert [c.liquid.is_range for c in ENVELOPE.conditions] == [True, False, False]
+def test_the_responses_of_an_application() -> None:
+    assert APPLICATION.responses == (SuctionResponse.CONSTANT, SuctionResponse.BALANCED)
+    assert replace(APPLICATION, response=SuctionResponse.BALANCED).responses == (SuctionResponse.BALANCED,)
+    assert [c.condition for c in APPLICATION.conditions] == [
+        OperatingCondition.LOW_HEAD,
+        OperatingCondition.RATING,
+        OperatingCondition.HIGH_HEAD,
+    ]
+    assert [c.liquid.is_range for c in APPLICATION.conditions] == [True, False, False]

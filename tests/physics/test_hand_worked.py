@@ -25,18 +25,18 @@ from tablegen.physics.bulb import SaturationCurve
 from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, mass_flow, required_flow_coefficient
-from tablegen.physics.required_kv import port_demand
+from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
-    Envelope,
-    Extreme,
     Head,
     HeadCondition,
     LiquidSupply,
     Losses,
+    OperatingCondition,
     SuctionResponse,
     SuperheatLimits,
+    SystemInputs,
 )
 from tablegen.physics.valve import FactorySetting, ForceBalance, set_at_factory, static_superheat
 from tests.registry import refrigerant
@@ -278,7 +278,7 @@ def test_choked_port_by_hand() -> None:
     assert float(found[0]) == pytest.approx(CHOKED_KV_M3H, rel=4e-5)
 
 
-def test_demand_by_hand() -> None:
+def test_required_kv_by_hand() -> None:
     """The whole way from a rating to the port: 40 degC liquid, -10 degC evaporator, no losses, no useful superheat.
 
     The head stands 3.4 kPa above the liquid's bubble pressure, or the liquid would flash: 1020.0 kPa, drop 819.4,
@@ -287,14 +287,14 @@ def test_demand_by_hand() -> None:
     fluid = refrigerant("R134a")
     supply = LiquidSupply(temperature_k=kelvin(40.0))
     rating, low, high = (
-        HeadCondition(extreme, Head(pressure_pa=1020.0e3, basis=Basis.DEW), supply)
-        for extreme in (Extreme.RATING, Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
+        HeadCondition(condition, Head(pressure_pa=1020.0e3, basis=Basis.DEW), supply)
+        for condition in (OperatingCondition.RATING, OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
     )
-    envelope = Envelope(
+    system = SystemInputs(
         name="hand",
         sst_at_compressor=False,
         suction_loss_k=0.0,
-        response=SuctionResponse.HELD,
+        response=SuctionResponse.CONSTANT,
         box_difference_k=None,
         capacity_step=1.0,
         rating=rating,
@@ -306,8 +306,8 @@ def test_demand_by_hand() -> None:
         return_superheat_k=0.0,
         discharge_loss_pa=0.0,
     )
-    rated, states = solve_conditions(fluid, envelope, one(kelvin(-10.0)))
-    demand = port_demand(states[1], rated, fluid, FlowLaw.ORIFICE, float("nan"))
+    rated, states = solve_conditions(fluid, system, one(kelvin(-10.0)))
+    required_kv = required_kv_per_kw(states[1], rated, fluid, FlowLaw.ORIFICE, float("nan"))
     # Enthalpies are good for 0.01 of 136.25 kJ/kg, the density for 0.05 of 1146.7, the drop for 0.005 of 819.4;
     # 3.4 kPa press the liquid by 2e-5.
-    assert float(demand[0]) * 10e3 == pytest.approx(0.086196, rel=7.4e-5 + 2.2e-5 + 1e-5 + 1e-5)
+    assert float(required_kv[0]) * 10e3 == pytest.approx(0.086196, rel=7.4e-5 + 2.2e-5 + 1e-5 + 1e-5)

@@ -5,17 +5,17 @@ from __future__ import annotations
 import numpy as np
 
 from tablegen.physics.reasons import Reason
-from tablegen.physics.system import Extreme
+from tablegen.physics.system import OperatingCondition
 from tablegen.physics.windows import ElectronicActuator, Window, no_window, stricter
 
 NAN = np.nan
-LOW, HIGH, RATING = Extreme.LOW_HEAD, Extreme.HIGH_HEAD, Extreme.RATING
+LOW, HIGH, RATING = OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD, OperatingCondition.RATING
 
 
-def made(limits: list[tuple[float, float]], extreme: Extreme, least: Reason, greatest: Reason) -> Window:
+def made(limits: list[tuple[float, float]], condition: OperatingCondition, minimum: Reason, maximum: Reason) -> Window:
     """A window at several suction temperatures that one condition sets."""
     low, high = np.array(limits).T
-    names = [np.full(len(limits), name, dtype=object) for name in (extreme, extreme, least, greatest)]
+    names = [np.full(len(limits), name, dtype=object) for name in (condition, condition, minimum, maximum)]
     return Window(low, high, *names)
 
 
@@ -37,8 +37,8 @@ def test_of_two_windows_each_limit_is_the_stricter() -> None:
     np.testing.assert_array_equal(found.min_load_w, [3, 3, 2, 2, NAN, NAN, NAN, NAN, NAN])
     np.testing.assert_array_equal(found.max_load_w, [7, 8, 8, 8, NAN, NAN, NAN, NAN, NAN])
     # What is equal is the first one's; of an empty one it says why; crossing limits name both.
-    assert list(found.min_extreme) == [HIGH, HIGH, LOW, LOW, LOW, HIGH, LOW, HIGH, HIGH]
-    assert list(found.max_extreme) == [HIGH, LOW, LOW, LOW, LOW, HIGH, LOW, LOW, LOW]
+    assert list(found.min_condition) == [HIGH, HIGH, LOW, LOW, LOW, HIGH, LOW, HIGH, HIGH]
+    assert list(found.max_condition) == [HIGH, LOW, LOW, LOW, LOW, HIGH, LOW, LOW, LOW]
     assert list(found.min_reason) == [
         Reason.FLOODBACK,
         Reason.FLOODBACK,
@@ -77,9 +77,9 @@ def test_no_window_is_empty_everywhere_for_its_reason() -> None:
     found = no_window((3,), Reason.NO_CHARGE)
     assert not found.is_open.any()
     assert list(found.min_reason) == list(found.max_reason) == [Reason.NO_CHARGE] * 3
-    assert list(found.min_extreme) == list(found.max_extreme) == [None] * 3
+    assert list(found.min_condition) == list(found.max_condition) == [None] * 3
     # Of texts as they come a longer name, put there later, would lose its end.
-    assert {names.dtype for names in (found.min_reason, found.max_reason, found.min_extreme)} == {np.dtype(object)}
+    assert {names.dtype for names in (found.min_reason, found.max_reason, found.min_condition)} == {np.dtype(object)}
     # One limit's names are not the other's.
     found.min_reason[0] = Reason.FLASHING
     assert found.max_reason[0] == Reason.NO_CHARGE
@@ -92,10 +92,10 @@ def test_what_sets_the_limits_of_a_drive_are_reasons() -> None:
         evaporating_temperature_k = np.array([260.0, 270.0])
 
     travel = ElectronicActuator(0.85, 0.12).travel(Anywhere(), None, np.ones(2))
-    assert list(travel.greatest_reason) == [Reason.CONTROL_RESERVE] * 2
-    assert list(travel.least_reason) == [Reason.LEAST_STEP] * 2
-    names = (travel.greatest_reason, travel.least_reason, travel.empty)
+    assert list(travel.max_reason) == [Reason.CONTROL_RESERVE] * 2
+    assert list(travel.min_reason) == [Reason.MIN_STEP] * 2
+    names = (travel.max_reason, travel.min_reason, travel.empty)
     assert {own.dtype for own in names} == {np.dtype(object)}
     assert list(travel.empty) == [None, None]
-    np.testing.assert_array_equal(travel.greatest, [0.85, 0.85])
-    np.testing.assert_array_equal(travel.least, [0.12, 0.12])
+    np.testing.assert_array_equal(travel.maximum, [0.85, 0.85])
+    np.testing.assert_array_equal(travel.minimum, [0.12, 0.12])

@@ -1,14 +1,14 @@
-"""What an unbalanced port costs under floated head: one valve, its port unbalance u alone changed.
+"""What an unbalanced port costs under floating head: one valve, its port unbalance u alone changed.
 
 R404A at SST 25 degF, head from 135 psi gauge to 115 degF saturated liquid, 25 psi over the distributor: the
-drop over the port goes from about 52 to about 194 psi.  Kv, least stable opening, charge and setting stay.
+drop over the port goes from about 52 to about 194 psi.  Kv, minimum stable opening, charge and setting stay.
 
 The sign matters, which the bare figure u d(dp)/(dp/dT) does not say:
 
 - At one load the valve must stand further open at low head than at high, so that a balanced port already
   works with less superheat in summer.  Inlet pressure that opens (u < 0) adds to that swing; inlet pressure
   that closes (u > 0) works against it, undoes it at some u, and overdoes it from there.
-- The greatest load is set at low head.  Where the factory sets the valve at more than the low head's drop,
+- The maximum load is set at low head.  Where the factory sets the valve at more than the low head's drop,
   u < 0 takes from the opening there and narrows the window in proportion; u > 0 adds to it, as far as the stop.
 - Too much u > 0 opens the valve so far in winter that the evaporator floods back.
 """
@@ -28,18 +28,18 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.required_kv import port_demand
+from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
-    Envelope,
-    Extreme,
     Head,
     HeadCondition,
     LiquidSupply,
     Losses,
+    OperatingCondition,
     SuctionResponse,
     SuperheatLimits,
+    SystemInputs,
 )
 from tablegen.physics.valve import FactorySetting, ForceBalance, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import ThermostaticActuator, Valve, Window, window
@@ -48,7 +48,7 @@ from tests.registry import refrigerant
 PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
 DELTA_F = 5.0 / 9.0
 LIMITS = SuperheatLimits(6.5 * DELTA_F, 10.0 * DELTA_F, (3.0 * DELTA_F, 0.0, 0.0))
-LEAST_STABLE, STOP = 0.25, 1.2
+MIN_STABLE, STOP = 0.25, 1.2
 SINGLE_PORTS = (0.005, 0.01, 0.02)
 
 
@@ -101,7 +101,7 @@ class Application:
     """The three states and their demands."""
 
     states: list[SolvedState]
-    demands: list[Floats]
+    required_kvs: list[Floats]
 
     @property
     def drop_change_pa(self) -> float:
@@ -115,16 +115,16 @@ def application(low: Head = FLOATED, winter_subcooling_f: float = 5.0, *, is_los
     winter_liquid = LiquidSupply(None, winter_subcooling_f * DELTA_F, winter_subcooling_f * DELTA_F)
     scaling = DistributorScaling.FLOW_SQUARED if is_lossless else DistributorScaling.FLASHED_MIXTURE
     rating = Head(condensing_temperature_k=kelvin(105.0), basis=Basis.BUBBLE)
-    envelope = Envelope(
+    system = SystemInputs(
         name="floated",
         sst_at_compressor=False,
         suction_loss_k=2.0 * DELTA_F,
-        response=SuctionResponse.HELD,
+        response=SuctionResponse.CONSTANT,
         box_difference_k=None,
         capacity_step=1.0,
-        rating=HeadCondition(Extreme.RATING, rating, LiquidSupply(kelvin(96.0))),
-        low_head=HeadCondition(Extreme.LOW_HEAD, low, winter_liquid),
-        high_head=HeadCondition(Extreme.HIGH_HEAD, SUMMER, summer_liquid),
+        rating=HeadCondition(OperatingCondition.RATING, rating, LiquidSupply(kelvin(96.0))),
+        low_head=HeadCondition(OperatingCondition.LOW_HEAD, low, winter_liquid),
+        high_head=HeadCondition(OperatingCondition.HIGH_HEAD, SUMMER, summer_liquid),
         losses=Losses(0.0 if is_lossless else 5.0 * PSI_PA, 0.0, 2.0 * PSI_PA, 25.0 * PSI_PA, scaling),
         superheat=LIMITS,
         compressor=ClearanceCompressor(0.04, 1.1),
@@ -132,8 +132,8 @@ def application(low: Head = FLOATED, winter_subcooling_f: float = 5.0, *, is_los
         discharge_loss_pa=0.0,
     )
     fluid = refrigerant("R404A")
-    rated, states = solve_conditions(fluid, envelope, np.array([kelvin(25.0)]))
-    return Application(states, [port_demand(s, rated, fluid, FlowLaw.ORIFICE, float("nan")) for s in states])
+    rated, states = solve_conditions(fluid, system, np.array([kelvin(25.0)]))
+    return Application(states, [required_kv_per_kw(s, rated, fluid, FlowLaw.ORIFICE, float("nan")) for s in states])
 
 
 def balance(
@@ -144,12 +144,12 @@ def balance(
 
 
 def valve(element: ForceBalance) -> Valve:
-    actuator = ThermostaticActuator(element, STOP, LEAST_STABLE, (kelvin(0.0), kelvin(50.0)))
+    actuator = ThermostaticActuator(element, STOP, MIN_STABLE, (kelvin(0.0), kelvin(50.0)))
     return Valve(actuator, OpeningCharacteristic(STOP), 4e6, 3e6)
 
 
 def found(element: ForceBalance, system: Application) -> Window:
-    return window(valve(element), system.states, system.demands, LIMITS)
+    return window(valve(element), system.states, system.required_kvs, LIMITS)
 
 
 def ratio(made: Window) -> float:
@@ -158,9 +158,9 @@ def ratio(made: Window) -> float:
 
 def swing_k(element: ForceBalance, system: Application) -> float:
     """Superheat in summer less superheat in winter, at the load that takes 0.55 of the stroke in winter."""
-    load = 0.55 / system.demands[0]
+    load = 0.55 / system.required_kvs[0]
     low, high = (
-        float(operating_superheat(valve(element), system.states[i], system.demands[i], load)[0]) for i in (0, 2)
+        float(operating_superheat(valve(element), system.states[i], system.required_kvs[i], load)[0]) for i in (0, 2)
     )
     return high - low
 
@@ -173,13 +173,13 @@ def test_window_changes_in_proportion_to_unbalance() -> None:
     """
     system = application()
     low = system.states[0].state
-    per_unit = (100.0 * PSI_PA - low.pressure_drop_pa[0]) / balance(0.0).gradient_pa / LEAST_STABLE
-    per_unit *= float(system.demands[2][0] / system.demands[0][0])
+    per_unit = (100.0 * PSI_PA - low.pressure_drop_pa[0]) / balance(0.0).gradient_pa / MIN_STABLE
+    per_unit *= float(system.required_kvs[2][0] / system.required_kvs[0][0])
     balanced = ratio(found(balance(0.0), system))
     for u in (0.0, *SINGLE_PORTS, *(-u for u in SINGLE_PORTS)):
         made = found(balance(u), system)
-        assert (made.max_reason[0], made.max_extreme[0]) == (Reason.SUPERHEAT, Extreme.LOW_HEAD)
-        assert (made.min_reason[0], made.min_extreme[0]) == (Reason.STABILITY, Extreme.HIGH_HEAD)
+        assert (made.max_reason[0], made.max_condition[0]) == (Reason.SUPERHEAT, OperatingCondition.LOW_HEAD)
+        assert (made.min_reason[0], made.min_condition[0]) == (Reason.STABILITY, OperatingCondition.HIGH_HEAD)
         assert ratio(made) - balanced == pytest.approx(u * per_unit, abs=1e-9)
     opening = [ratio(found(balance(-u), system)) for u in (0.0, *SINGLE_PORTS)]
     assert np.all(np.diff(opening) < 0.0)
@@ -204,15 +204,16 @@ def test_window_between_stop_and_stability_does_not_feel_the_port() -> None:
 
 
 @pytest.mark.parametrize(
-    ("unbalance", "drop_psi", "extreme"), [(-0.02, 100.0, Extreme.HIGH_HEAD), (0.02, 200.0, Extreme.LOW_HEAD)]
+    ("unbalance", "drop_psi", "condition"),
+    [(-0.02, 100.0, OperatingCondition.HIGH_HEAD), (0.02, 200.0, OperatingCondition.LOW_HEAD)],
 )
-def test_either_sign_may_flood_back(unbalance: float, drop_psi: float, extreme: Extreme) -> None:
-    """Where inlet pressure opens in summer, where it closes in winter: opened too far at the least superheat."""
+def test_either_sign_may_flood_back(unbalance: float, drop_psi: float, condition: OperatingCondition) -> None:
+    """Where inlet pressure opens in summer, where it closes in winter: opened too far at the minimum superheat."""
     system = application()
     single, balanced = (
         found(balance(u, static_f=3.0, opening_f=4.0, drop_psi=drop_psi), system) for u in (unbalance, 0.0)
     )
-    assert (single.min_reason[0], single.min_extreme[0]) == (Reason.FLOODBACK, extreme)
+    assert (single.min_reason[0], single.min_condition[0]) == (Reason.FLOODBACK, condition)
     assert ratio(single) < ratio(balanced)
 
 

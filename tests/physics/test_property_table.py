@@ -18,7 +18,7 @@ from tablegen.physics.property_table import (
     COLDEST_K,
     CRITICAL_MARGIN_K,
     DEW,
-    GREATEST_SUPERHEAT_K,
+    MAX_SUPERHEAT_K,
     VAPOUR_MARGIN_K,
     PropertyTable,
 )
@@ -112,7 +112,7 @@ def test_superheated_vapour_is_that_of_the_equation(name: str) -> None:
     """The vapour table ends 10 K below the critical temperature, so that one limit serves."""
     fluid, random = refrigerant(name), np.random.default_rng(3)
     dew_k = random.uniform(fluid.coldest_k, fluid.critical_temperature_k - VAPOUR_MARGIN_K, 2 * STATES)
-    superheat = random.uniform(0.0, GREATEST_SUPERHEAT_K, 2 * STATES)
+    superheat = random.uniform(0.0, MAX_SUPERHEAT_K, 2 * STATES)
     pressure, density, _ = fluid.table.saturated(DEW, dew_k)
     found = fluid.vapour(dew_k + superheat, pressure)
     for i in range(2 * STATES):

@@ -14,7 +14,7 @@ from tests.registry import refrigerant, registry
 # From the files, not the registry: its store takes its folder when it is made, and tests are collected before the
 # folder of the run is set.
 NAMES = sorted(path.stem for path in (packaged_configs() / "refrigerants").glob("*.yaml"))
-# -60 and 150 degF, what the sheets and envelopes reach.
+# -60 and 150 degF, what the sheets and applications reach.
 COLDEST_K, WARMEST_K = 222.04, 338.7
 CRITICAL_MARGIN_K = 5.0
 STEP_K = 1.0
@@ -49,12 +49,12 @@ def columns(name: str) -> tuple[Floats, dict[str, Floats]]:
 def jumps(column: Floats, floor: Floats | float = 0.0) -> list[int]:
     """Places where a first difference is out of line with its neighbours, or is no number."""
     steps = np.abs(np.diff(column))
-    least = np.broadcast_to(floor, steps.shape)
+    minimum = np.broadcast_to(floor, steps.shape)
     found = []
     for i, step in enumerate(steps):
         around = np.concatenate([steps[max(0, i - REACH) : i], steps[i + 1 : i + 1 + REACH]])
         # Written so that NaN counts as a jump.
-        if not step <= JUMP * np.nanmedian(around) + least[i]:
+        if not step <= JUMP * np.nanmedian(around) + minimum[i]:
             found.append(i)
     return found
 

@@ -12,7 +12,7 @@ from tablegen.physics.bulb import AntoineCurve, BulbCharge, PointsCurve
 from tablegen.physics.conditions import Side, SolvedState, State
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant, Saturated
-from tablegen.physics.system import Extreme, SuctionResponse, SuperheatLimits
+from tablegen.physics.system import OperatingCondition, SuctionResponse, SuperheatLimits
 from tablegen.physics.valve import (
     FactorySetting,
     ForceBalance,
@@ -215,40 +215,46 @@ def test_linear_characteristic() -> None:
 LIMITS = SuperheatLimits(3.0, 6.0, (2.0, 0.0, 0.0))
 
 
-def state(extreme: Extreme, **given: float) -> SolvedState:
+def state(condition: OperatingCondition, **given: float) -> SolvedState:
     """A state of which only what a window reads is set; the rest is 1."""
     values = {f.name: one(given.get(f.name, 1.0)) for f in fields(State)}
-    return SolvedState(extreme, Side.BOTH, SuctionResponse.HELD, State(**values), np.array([None], dtype=object))
+    return SolvedState(condition, Side.BOTH, SuctionResponse.CONSTANT, State(**values), np.array([None], dtype=object))
 
 
-def electronic(demands: tuple[float, ...], allowed_pa: float = 1e9) -> Window:
+def electronic(required_kvs: tuple[float, ...], allowed_pa: float = 1e9) -> Window:
     valve = Valve(ElectronicActuator(0.9, 0.2), OpeningCharacteristic(1.0), 1e9, allowed_pa)
-    heads = (Extreme.LOW_HEAD, Extreme.RATING, Extreme.HIGH_HEAD)
+    heads = (OperatingCondition.LOW_HEAD, OperatingCondition.RATING, OperatingCondition.HIGH_HEAD)
     # What a shut valve bears is head less evaporator: 4, 8 and 12 bar here.
     solved = [
         state(e, pressure_drop_pa=p, head_pressure_pa=3e5 + p, inlet_pressure_pa=3e5 + p, evaporating_pressure_pa=3e5)
         for e, p in zip(heads, (4e5, 8e5, 12e5), strict=True)
     ]
-    return window(valve, solved, [one(d) for d in demands], LIMITS)
+    return window(valve, solved, [one(d) for d in required_kvs], LIMITS)
 
 
 def test_window_by_hand() -> None:
-    # D = 1.0, 0.8, 0.5: greatest min(0.9, 1.125, 1.8) = 0.9 at low head, least max(0.2, 0.25, 0.4) = 0.4 at
+    # D = 1.0, 0.8, 0.5: maximum min(0.9, 1.125, 1.8) = 0.9 at low head, minimum max(0.2, 0.25, 0.4) = 0.4 at
     # high.
     found = electronic((1.0, 0.8, 0.5))
     assert float(found.max_load_w[0]) == pytest.approx(0.9, rel=1e-15)
     assert float(found.min_load_w[0]) == pytest.approx(0.4, rel=1e-15)
-    assert (found.max_extreme[0], found.min_extreme[0]) == (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
-    assert (found.max_reason[0], found.min_reason[0]) == (Reason.CONTROL_RESERVE, Reason.LEAST_STEP)
+    assert (found.max_condition[0], found.min_condition[0]) == (
+        OperatingCondition.LOW_HEAD,
+        OperatingCondition.HIGH_HEAD,
+    )
+    assert (found.max_reason[0], found.min_reason[0]) == (Reason.CONTROL_RESERVE, Reason.MIN_STEP)
 
 
 def test_crossing_limits_empty_the_window_with_a_reason() -> None:
-    # D = 5, 2, 1: greatest 0.18, least 0.2.
+    # D = 5, 2, 1: maximum 0.18, minimum 0.2.
     found = electronic((5.0, 2.0, 1.0))
     assert np.isnan([found.max_load_w[0], found.min_load_w[0]]).all()
     assert not found.is_open[0]
     assert found.max_reason[0] == found.min_reason[0] == Reason.CROSSED
-    assert (found.max_extreme[0], found.min_extreme[0]) == (Extreme.LOW_HEAD, Extreme.HIGH_HEAD)
+    assert (found.max_condition[0], found.min_condition[0]) == (
+        OperatingCondition.LOW_HEAD,
+        OperatingCondition.HIGH_HEAD,
+    )
 
 
 def test_equal_limits_are_no_window() -> None:
@@ -259,7 +265,7 @@ def test_equal_limits_are_no_window() -> None:
 def test_too_great_a_drop_empties_the_window() -> None:
     found = electronic((1.0, 0.8, 0.5), allowed_pa=10e5)
     assert np.isnan(found.max_load_w[0])
-    assert (found.max_reason[0], found.max_extreme[0]) == (Reason.OVER_DIFFERENTIAL, Extreme.HIGH_HEAD)
+    assert (found.max_reason[0], found.max_condition[0]) == (Reason.OVER_DIFFERENTIAL, OperatingCondition.HIGH_HEAD)
 
 
 @pytest.mark.parametrize("scale", [0.011, 2.0, 37.5])
@@ -274,7 +280,7 @@ def thermostatic(under_pa: float, te_k: float) -> Window:
     actuator = ThermostaticActuator(BALANCE, 1.2, 0.25, (255.0, 290.0))
     valve = Valve(actuator, OpeningCharacteristic(1.2), 1e9, 1e9)
     at = state(
-        Extreme.RATING,
+        OperatingCondition.RATING,
         evaporating_temperature_k=te_k,
         evaporating_pressure_pa=under_pa,
         pressure_drop_pa=700e3,
@@ -285,7 +291,7 @@ def thermostatic(under_pa: float, te_k: float) -> Window:
 def test_thermostatic_window_by_hand() -> None:
     """Bulb at T_e + 6 K = 3000/11 K gives 400 kPa; 320 + 60 close: 20 / 50 = 0.4 open; 0.4 / 0.5 = 0.8 W.
 
-    The least stable opening, 0.25, is more than 2 K of superheat give: the least load is 0.25 / 0.5 = 0.5 W.
+    The minimum stable opening, 0.25, is more than 2 K of superheat give: the minimum load is 0.25 / 0.5 = 0.5 W.
     """
     found = thermostatic(320e3, HALF_K - 6.0)
     assert float(found.max_load_w[0]) == pytest.approx(0.8, rel=1e-11)
@@ -320,7 +326,7 @@ def test_what_is_just_allowed_is_borne(allowed_pa: float) -> None:
     assert electronic((1.0, 0.8, 0.5), allowed_pa=allowed_pa).is_open[0]
     valve = Valve(ElectronicActuator(0.9, 0.2), OpeningCharacteristic(1.0), 15e5, 1e9)
     for head, reason in ((15e5, Reason.CONTROL_RESERVE), (15e5 + 1.0, Reason.OVER_PRESSURE)):
-        found = window(valve, [state(Extreme.RATING, head_pressure_pa=head)], [one(0.5)], LIMITS)
+        found = window(valve, [state(OperatingCondition.RATING, head_pressure_pa=head)], [one(0.5)], LIMITS)
         assert found.max_reason[0] == reason
 
 

@@ -17,10 +17,10 @@ from hypothesis import strategies as st
 from tablegen.config.project import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tablegen.model.inputs import Catalogue
+from tablegen.model.solving import law_of, laws_of, solve, unit_window
 from tablegen.physics.flow import FlowLaw
-from tablegen.physics.system import DistributorScaling, Envelope, Head, SuctionResponse
+from tablegen.physics.system import DistributorScaling, Head, SuctionResponse, SystemInputs
 from tablegen.sweep.groups import group_windows
-from tablegen.sweep.solving import law_of, laws_of, solve, unit_window
 from tests.demo import demo_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -37,11 +37,11 @@ def plain() -> Catalogue:
     return replace(demo_catalogue(), confidence=None)
 
 
-def systems() -> st.SearchStrategy[tuple[str, Envelope]]:
-    """A refrigerant and an envelope like that of the demo's cooler: other heads, losses, lift, least superheat."""
+def systems() -> st.SearchStrategy[tuple[str, SystemInputs]]:
+    """A refrigerant and an application like that of the demo's cooler: other heads, losses, lift, minimum superheat."""
 
     def made(name: str, low: float, high: float, line: float, lift: float, distributor: float, law: bool) -> tuple:
-        own = plain().applications["walk_in_medium"].envelopes[name]
+        own = plain().applications["walk_in_medium"].systems[name]
         losses = replace(
             own.losses,
             liquid_line_pa=line * PSI_PA,
@@ -51,7 +51,7 @@ def systems() -> st.SearchStrategy[tuple[str, Envelope]]:
         )
         at_low = replace(own.low_head, head=Head(pressure_pa=(low + 14.696) * PSI_PA))
         at_high = replace(own.high_head, head=Head(pressure_pa=(high + 14.696) * PSI_PA))
-        return name, replace(own, losses=losses, low_head=at_low, high_head=at_high, response=SuctionResponse.HELD)
+        return name, replace(own, losses=losses, low_head=at_low, high_head=at_high, response=SuctionResponse.CONSTANT)
 
     return st.builds(
         made,
@@ -69,15 +69,15 @@ def families() -> st.SearchStrategy[str]:
     return st.sampled_from(("alder", "hazel", "linden"))
 
 
-def window_of(name: str, envelope: Envelope, family: str):
+def window_of(name: str, system: SystemInputs, family: str):
     catalogue = plain()
-    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, envelopes={name: envelope})
+    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, systems={name: system})
     own = catalogue.families[family]
     return unit_window(own, solve(catalogue.refrigerants[name], application, [law_of(own)]))[2]
 
 
 def limits(window) -> tuple[np.ndarray, np.ndarray]:
-    """Least and greatest load; an empty window holds nothing."""
+    """Minimum and maximum load; an empty window holds nothing."""
     return (
         np.where(np.isnan(window.min_load_w), np.inf, window.min_load_w),
         np.where(np.isnan(window.max_load_w), 0.0, window.max_load_w),
@@ -86,29 +86,29 @@ def limits(window) -> tuple[np.ndarray, np.ndarray]:
 
 def no_wider(first, second) -> bool:
     """Whether the first window lies in the second, or is empty."""
-    (least, greatest), (other_least, other_greatest) = limits(first), limits(second)
-    is_open = least < greatest
-    return bool(np.all(~is_open | ((least >= other_least * (1 - SLACK)) & (greatest <= other_greatest * (1 + SLACK)))))
+    (minimum, maximum), (other_min, other_max) = limits(first), limits(second)
+    is_open = minimum < maximum
+    return bool(np.all(~is_open | ((minimum >= other_min * (1 - SLACK)) & (maximum <= other_max * (1 + SLACK)))))
 
 
 @FEW
 @given(systems(), families(), st.floats(0.5, 20.0))
 def test_a_lower_low_head_leaves_no_window_wider(system, family, psi):
     # common practice: winter starves. For a port on which the inlet pressure does not push.
-    name, envelope = system
-    head = replace(envelope.low_head.head, pressure_pa=envelope.low_head.head.pressure_pa - psi * PSI_PA)
-    lower = replace(envelope, low_head=replace(envelope.low_head, head=head))
-    assert no_wider(window_of(name, lower, family), window_of(name, envelope, family))
+    name, application = system
+    head = replace(application.low_head.head, pressure_pa=application.low_head.head.pressure_pa - psi * PSI_PA)
+    lower = replace(application, low_head=replace(application.low_head, head=head))
+    assert no_wider(window_of(name, lower, family), window_of(name, application, family))
 
 
 @FEW
 @given(systems(), families(), st.floats(0.5, 30.0))
 def test_a_higher_high_head_leaves_no_window_wider(system, family, psi):
     # common practice: summer hunts.
-    name, envelope = system
-    head = replace(envelope.high_head.head, pressure_pa=envelope.high_head.head.pressure_pa + psi * PSI_PA)
-    higher = replace(envelope, high_head=replace(envelope.high_head, head=head))
-    assert no_wider(window_of(name, higher, family), window_of(name, envelope, family))
+    name, application = system
+    head = replace(application.high_head.head, pressure_pa=application.high_head.head.pressure_pa + psi * PSI_PA)
+    higher = replace(application, high_head=replace(application.high_head, head=head))
+    assert no_wider(window_of(name, higher, family), window_of(name, application, family))
 
 
 @FEW
@@ -118,39 +118,39 @@ def test_a_higher_high_head_leaves_no_window_wider(system, family, psi):
     st.sampled_from(("liquid_line_pa", "distributor_pa", "evaporator_pa", "lift_m")),
     st.floats(0.01, 1.0),
 )
-def test_a_loss_more_lowers_the_greatest_load(system, family, loss, share):
+def test_a_loss_more_lowers_the_max_load(system, family, loss, share):
     # common practice: what line, lift and distributor take the valve lacks.
-    name, envelope = system
+    name, application = system
     more = share * (2.0 if loss == "lift_m" else 5.0 * PSI_PA)
-    losses = replace(envelope.losses, **{loss: getattr(envelope.losses, loss) + more})
-    _, greatest = limits(window_of(name, envelope, family))
-    _, lowered = limits(window_of(name, replace(envelope, losses=losses), family))
-    assert np.all(lowered <= greatest * (1 + SLACK))
+    losses = replace(application.losses, **{loss: getattr(application.losses, loss) + more})
+    _, maximum = limits(window_of(name, application, family))
+    _, lowered = limits(window_of(name, replace(application, losses=losses), family))
+    assert np.all(lowered <= maximum * (1 + SLACK))
 
 
 @FEW
 @given(systems(), st.floats(0.1, 2.0))
 def test_more_superheat_allowed_makes_no_window_narrower(system, kelvin):
-    name, envelope = system
-    more = replace(envelope.superheat, greatest_k=envelope.superheat.greatest_k + kelvin)
-    wider = replace(envelope, superheat=more)
-    _, greatest = limits(window_of(name, envelope, "alder"))
+    name, application = system
+    more = replace(application.superheat, max_k=application.superheat.max_k + kelvin)
+    wider = replace(application, superheat=more)
+    _, maximum = limits(window_of(name, application, "alder"))
     _, raised = limits(window_of(name, wider, "alder"))
-    assert np.all(raised >= greatest * (1 - SLACK))
+    assert np.all(raised >= maximum * (1 - SLACK))
 
 
 @FEW
 @given(systems(), st.floats(0.1, 20.0))
 def test_windows_are_proportional_to_kv(system, factor):
     # By the definition of Kv.
-    name, envelope = system
+    name, inputs = system
     catalogue = plain()
     own = catalogue.families["alder"]
     larger = replace(own, sizes=tuple(replace(s, kv_rated_m3h=factor * s.kv_rated_m3h) for s in own.sizes))
-    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, envelopes={name: envelope})
+    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, systems={name: inputs})
     frames = []
     for family in (own, larger):
-        few = tuple(c for c in catalogue.combinations if c.family == "alder" and c.envelope == "walk_in_medium")
+        few = tuple(c for c in catalogue.combinations if c.family == "alder" and c.application == "walk_in_medium")
         chosen = [c for c in few if name in catalogue.groups[c.group].members]
         groups = {c.group: replace(catalogue.groups[c.group], members=(name,)) for c in chosen}
         small = replace(
@@ -168,15 +168,15 @@ def test_windows_are_proportional_to_kv(system, factor):
 
 @FEW
 @given(systems(), st.floats(0.5, 0.99))
-def test_port_demand_does_not_know_the_valve(system, recovery):
-    name, envelope = system
+def test_port_required_kv_does_not_know_the_valve(system, recovery):
+    name, inputs = system
     catalogue = plain()
-    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, envelopes={name: envelope})
+    application = replace(catalogue.applications["walk_in_medium"], sst_k=SST_K, systems={name: inputs})
     alone = [law_of(catalogue.families["alder"])]
     others = [replace(f, flow_law=FlowLaw.CHOKED, pressure_recovery=recovery) for f in catalogue.families.values()]
     together = laws_of([*others, *catalogue.families.values()])
     one, many = (solve(catalogue.refrigerants[name], application, laws) for laws in (alone, together))
-    for first, second in zip(one.demands[alone[0].key], many.demands[alone[0].key], strict=True):
+    for first, second in zip(one.required_kvs[alone[0].key], many.required_kvs[alone[0].key], strict=True):
         np.testing.assert_array_equal(first, second)
 
 
@@ -209,19 +209,19 @@ def test_a_group_window_lies_in_every_members_and_their_order_is_of_no_matter(me
 
 def _windows(name: str, loads: list) -> pd.DataFrame:
     """Windows of one size at three suction temperatures; None is an empty one."""
-    least, greatest = zip(*((np.nan, np.nan) if own is None else own for own in loads), strict=True)
+    minimum, maximum = zip(*((np.nan, np.nan) if own is None else own for own in loads), strict=True)
     reasons = ["above_mop" if own is None else "stop" for own in loads]
     columns = {
         "family": "f",
         "size": "1",
         "kv_rated_m3h": 1.0,
         "refrigerant": name,
-        "envelope": "e",
+        "application": "e",
         "sst_k": [250.0, 260.0, 270.0],
-        "min_load_w": least,
-        "max_load_w": greatest,
-        "min_extreme": "high_head",
-        "max_extreme": "low_head",
+        "min_load_w": minimum,
+        "max_load_w": maximum,
+        "min_condition": "high_head",
+        "max_condition": "low_head",
         "min_reason": reasons,
         "max_reason": reasons,
     }
@@ -232,7 +232,7 @@ def _windows(name: str, loads: list) -> pd.DataFrame:
 def _grouped(members: list[str]) -> Catalogue:
     catalogue = plain()
     group = replace(next(iter(catalogue.groups.values())), name="g", members=tuple(members))
-    combination = replace(catalogue.combinations[0], family="f", group="g", envelope="e")
+    combination = replace(catalogue.combinations[0], family="f", group="g", application="e")
     return replace(catalogue, groups={"g": group}, combinations=(combination,))
 
 
@@ -270,9 +270,9 @@ def test_configs_in_si_give_the_data_of_those_in_inch_and_pound(tmp_path):
     folder = tmp_path / "configs"
     shutil.copytree(ROOT / "configs", folder)
     path = folder / "catalogue.yaml"
-    path.write_text(re.sub(r"editions: .*", "editions: []", path.read_text(encoding="utf-8")), encoding="utf-8")
+    path.write_text(re.sub(r"publications: .*", "publications: []", path.read_text(encoding="utf-8")), encoding="utf-8")
     changed = 0
-    for file in [*folder.glob("families/*.yaml"), *folder.glob("envelopes/*.yaml")]:
+    for file in [*folder.glob("families/*.yaml"), *folder.glob("applications/*.yaml")]:
         text, count = in_si(file.read_text(encoding="utf-8"))
         # A name of connections is no quantity.
         file.write_text(text, encoding="utf-8")
@@ -294,14 +294,14 @@ def test_configs_in_si_give_the_data_of_those_in_inch_and_pound(tmp_path):
 @pytest.mark.parametrize("name", ["families", "refrigerants"])
 def test_the_order_in_which_a_catalogue_names_things_moves_no_window(name):
     catalogue = plain()
-    chosen = tuple(c for c in catalogue.combinations if c.envelope == "walk_in_medium")
+    chosen = tuple(c for c in catalogue.combinations if c.application == "walk_in_medium")
     small = replace(catalogue, combinations=chosen)
     if name == "families":
         other = replace(small, families=dict(reversed(catalogue.families.items())), combinations=chosen[::-1])
     else:
         groups = {n: replace(g, members=g.members[::-1]) for n, g in catalogue.groups.items()}
         other = replace(small, groups=groups)
-    keys = ["family", "size", "group", "envelope", "sst_k"]
+    keys = ["family", "size", "group", "application", "sst_k"]
     first, second = (compute_windows(c).group_windows.set_index(keys).sort_index() for c in (small, other))
     assert len(first) > 500
     for load in ("min_load_w", "max_load_w"):

@@ -11,7 +11,7 @@ import pytest
 
 import tablegen
 from tablegen.answers.case import Case
-from tablegen.answers.convert import Stated, restate
+from tablegen.answers.convert import Stated, convert
 from tablegen.answers.pick import pick
 from tablegen.answers.trace import trace
 from tablegen.config.overrides import load_with
@@ -37,29 +37,33 @@ APPROVALS = (
 # Settings and charges suit the heads of any refrigerant when they are condensing temperatures.
 HEADS = [
     (
-        "envelopes/walk_in_medium.yaml",
+        "applications/walk_in_medium.yaml",
         "head_pressure: 135 psi_gauge",
         "condensing_temperature: 65 degF\n  basis: bubble",
     ),
     (
-        "envelopes/walk_in_medium_line.yaml",
+        "applications/walk_in_medium_line.yaml",
         "head_pressure: 135 psi_gauge",
         "condensing_temperature: 65 degF\n  basis: bubble",
     ),
-    ("envelopes/walk_in_low.yaml", "head_pressure: 115 psi_gauge", "condensing_temperature: 55 degF\n  basis: bubble"),
-    ("envelopes/walk_in_medium.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
-    ("envelopes/walk_in_medium.yaml", "printed_example: 24 degF", "printed_example: 20 degF"),
-    ("envelopes/walk_in_low.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
+    (
+        "applications/walk_in_low.yaml",
+        "head_pressure: 115 psi_gauge",
+        "condensing_temperature: 55 degF\n  basis: bubble",
+    ),
+    ("applications/walk_in_medium.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
+    ("applications/walk_in_medium.yaml", "printed_example: 24 degF", "printed_example: 20 degF"),
+    ("applications/walk_in_low.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
 ]
-OVERRIDES = ("losses.lift=15 ft", "low_head.condensing_temperature=75 degF", "superheat.greatest=9 delta_degF")
-CHART = """edition: counter
+OVERRIDES = ("losses.lift=15 ft", "low_head.condensing_temperature=75 degF", "superheat.maximum=9 delta_degF")
+CHART = """publication: counter
 kind: counter_chart
 title: Which valve size
-house: Invented
+company: Invented
 telephone: "555 0100"
 prints: [{{paper: letter, units: IP}}]
 family: {family}
-envelope: {application}
+application: {application}
 groups: [{groups}]
 stock: [{sizes}]
 """
@@ -83,7 +87,7 @@ def random_catalogue(folder: Path, chance: random.Random) -> Path:
 
 
 def _rule(chance: random.Random, families: list[str], groups: list[str]) -> str:
-    kinds = {"family": families, "group": groups, "envelope": list(APPLICATIONS)}
+    kinds = {"family": families, "group": groups, "application": list(APPLICATIONS)}
     chosen = chance.sample(sorted(kinds), chance.randint(1, 2))
     return ", ".join(f"{kind}: {chance.choice(kinds[kind])}" for kind in chosen)
 
@@ -112,10 +116,10 @@ def with_chart(path: Path, catalogue: Catalogue, chance: random.Random) -> Catal
     """The catalogue with a counter chart of a table that it computes."""
     own = chance.choice([c for c in catalogue.combinations if catalogue.families[c.family].kind != "pulse_modulated"])
     sizes = ", ".join(f'"{size.name}"' for size in catalogue.families[own.family].sizes)
-    text = CHART.format(family=own.family, application=own.envelope, groups=own.group, sizes=sizes)
-    (path.parent / "editions" / "counter.yaml").write_text(text, encoding="utf-8")
+    text = CHART.format(family=own.family, application=own.application, groups=own.group, sizes=sizes)
+    (path.parent / "publications" / "counter.yaml").write_text(text, encoding="utf-8")
     head = path.read_text(encoding="utf-8")
-    path.write_text(head.replace("leave_out:", "editions: [counter]\nleave_out:"), encoding="utf-8")
+    path.write_text(head.replace("leave_out:", "publications: [counter]\nleave_out:"), encoding="utf-8")
     return load_catalogue(path)
 
 
@@ -123,7 +127,7 @@ def computed(data: DataSet, name: str, application: str) -> set[str]:
     """The families that have windows in the data set for a refrigerant or group."""
     by_group = name in data.manifest["inputs"]["groups"]
     frame, column = (data.group_windows, "group") if by_group else (data.windows, "refrigerant")
-    return set(frame[(frame[column] == name) & (frame["envelope"] == application)]["family"])
+    return set(frame[(frame[column] == name) & (frame["application"] == application)]["family"])
 
 
 def picked(catalogue: Catalogue, case: Case) -> set[str]:
@@ -176,12 +180,12 @@ def python_agrees(path: Path, catalogue: Catalogue, name: str, application: str,
     stated = Stated(float(catalogue.applications[application].sst_k[0]), 320.0, Basis.BUBBLE, 5.0)
     if families:
         assert set(tablegen.windows(name, application, catalogue=path)["family"]) == families
-        assert restate(catalogue, name, application, stated.sst_k, stated).factor > 0.0
+        assert convert(catalogue, name, application, stated.sst_k, stated).factor > 0.0
         return
     with pytest.raises(RequestError, match="no valve is offered"):
         tablegen.windows(name, application, catalogue=path)
     with pytest.raises(RequestError, match="no valve is offered"):
-        restate(catalogue, name, application, stated.sst_k, stated)
+        convert(catalogue, name, application, stated.sst_k, stated)
 
 
 def chart_agrees(data: DataSet, catalogue: Catalogue, chance: random.Random) -> None:
@@ -190,12 +194,12 @@ def chart_agrees(data: DataSet, catalogue: Catalogue, chance: random.Random) -> 
     cells = cells[cells["first_size"] != ""] if len(cells) else cells
     for cell in cells.sample(min(len(cells), 12), random_state=chance.randint(0, 999)).itertuples():
         [chart] = catalogue.charts
-        grid = catalogue.applications[chart.envelope].sst_k
+        grid = catalogue.applications[chart.application].sst_k
         rows = [k for k in grid if cell.sst_from_k - 1e-6 <= k <= cell.sst_to_k + 1e-6]
         load = chance.uniform(cell.load_above_w * (1 + 1e-9), cell.load_upto_w)
         if not rows:
             continue
-        found = pick(catalogue, Case(cell.group, chance.choice(rows), load, chart.envelope))
+        found = pick(catalogue, Case(cell.group, chance.choice(rows), load, chart.application))
         assert (chart.family, cell.first_size) in {(c.family, c.size) for c in found.fitting}, cell
 
 

@@ -74,7 +74,7 @@ def test_sources_name_report_and_say_that_they_were_not_checked() -> None:
     for name, record in registry().records.items():
         for gwp in record.gwp:
             expected = ("IPCC 2007", "517/2014") if gwp.report == "AR4" else ("IPCC 2013",)
-            assert any(words in gwp.source for words in expected), name
+            assert any(formatter in gwp.source for formatter in expected), name
             assert "not checked against the source" in gwp.source, name
         if record.is_blend and any(c in ("R290", "R600", "R600a", "R601a") for c in record.definition.components):
             assert all("hydrocarbons" in g.source for g in record.gwp), name

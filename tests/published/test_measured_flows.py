@@ -62,7 +62,7 @@ def test_each_law_has_the_kv_that_suits_all_points_of_its_device() -> None:
             ratios = np.concatenate([s.law_kg_s[law] / s.correlated_kg_s for s in parity.series])
             assert np.log(ratios).mean() == pytest.approx(0.0, abs=1e-12)
             assert parity.spread[law] == pytest.approx(np.sqrt(((ratios - 1.0) ** 2).mean()))
-            assert parity.greatest[law] == pytest.approx(np.abs(ratios - 1.0).max())
+            assert parity.maximum[law] == pytest.approx(np.abs(ratios - 1.0).max())
 
 
 def test_flow_of_the_orifice_law_is_the_root_of_drop_times_density() -> None:

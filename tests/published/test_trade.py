@@ -25,7 +25,7 @@ from tests.registry import refrigerant
 PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
 SITE_PA = 14.696 * PSI_PA
 DELTA_F = 5.0 / 9.0
-STATE_KEYS = ["refrigerant", "envelope", "flow_law", "sst_k"]
+STATE_KEYS = ["refrigerant", "application", "flow_law", "sst_k"]
 FLOATED = ["walk_in_medium", "walk_in_low"]
 ELECTRONIC = ["hazel", "linden"]
 
@@ -45,9 +45,9 @@ def demo() -> DataSet:
 
 
 def by_head(demo: DataSet, values: pd.Series) -> pd.DataFrame:
-    """One row per refrigerant, envelope and suction temperature; a column per head, all of them present."""
+    """One row per refrigerant, application and suction temperature; a column per head, all of them present."""
     keyed = demo.states.assign(value=values)
-    wide = keyed.pivot(index=STATE_KEYS, columns="extreme", values="value")
+    wide = keyed.pivot(index=STATE_KEYS, columns="condition", values="value")
     assert wide.notna().all(axis=None)
     return wide
 
@@ -69,26 +69,28 @@ def test_lower_head_lowers_what_the_valve_passes(demo: DataSet) -> None:
     passed = by_head(demo, np.sqrt(s["liquid_density_kg_m3"] * s["effective_pressure_drop_pa"]))
     assert (passed["low_head"] < passed["rating"]).all()
     assert (passed["rating"] < passed["high_head"]).all()
-    demand = by_head(demo, s["port_demand_m3h_per_kw"])
-    assert (demand["low_head"] > demand["rating"]).all()
-    assert (demand["rating"] > demand["high_head"]).all()
+    required_kv = by_head(demo, s["required_kv_m3h_per_kw"])
+    assert (required_kv["low_head"] > required_kv["rating"]).all()
+    assert (required_kv["rating"] > required_kv["high_head"]).all()
 
 
-def test_low_head_sets_the_greatest_load_and_high_head_the_least(demo: DataSet) -> None:
+def test_low_head_sets_the_max_load_and_high_head_the_min(demo: DataSet) -> None:
     # common practice: size for winter, check the summer; for a port on which inlet pressure does not push.
     for frame in (demo.windows, demo.group_windows):
-        own = frame[frame["envelope"].isin(FLOATED) & (frame["family"] != "rowan") & frame["max_load_w"].notna()]
+        own = frame[frame["application"].isin(FLOATED) & (frame["family"] != "rowan") & frame["max_load_w"].notna()]
         assert len(own) > 1000
-        assert set(own["max_extreme"]) == {"low_head"}
-        assert set(own["min_extreme"]) == {"high_head"}
+        assert set(own["max_condition"]) == {"low_head"}
+        assert set(own["min_condition"]) == {"high_head"}
 
 
 def test_fixed_head_makes_wider_windows_than_floated_head(demo: DataSet) -> None:
-    # common practice: tables for a fixed head promise more than a unit with floated head can hold.
+    # common practice: tables for a fixed head promise more than a unit with floating head can hold.
     w = demo.windows.assign(ratio=demo.windows["max_load_w"] / demo.windows["min_load_w"])
     keys = ["family", "refrigerant", "size", "sst_k"]
     for floated, fixed in (("walk_in_medium", "walk_in_medium_fixed"), ("walk_in_low", "walk_in_low_fixed")):
-        wide = w[w["envelope"].isin([floated, fixed])].pivot(index=keys, columns="envelope", values="ratio").dropna()
+        wide = (
+            w[w["application"].isin([floated, fixed])].pivot(index=keys, columns="application", values="ratio").dropna()
+        )
         assert len(wide) > 500
         assert (wide[fixed] > wide[floated]).all()
 
@@ -96,7 +98,7 @@ def test_fixed_head_makes_wider_windows_than_floated_head(demo: DataSet) -> None
 def test_single_ports_are_narrower_and_swing_more(demo: DataSet) -> None:
     # common practice: balanced ports under wide head pressure.
     w = demo.windows.assign(ratio=demo.windows["max_load_w"] / demo.windows["min_load_w"])
-    at = w[(w["envelope"] == "walk_in_medium") & w["family"].isin(["alder", "rowan"])]
+    at = w[(w["application"] == "walk_in_medium") & w["family"].isin(["alder", "rowan"])]
     by = at.groupby(["refrigerant", "sst_k", "family"])[["ratio", "superheat_swing_k", "unbalance_swing_k"]].median()
     ratio, swing = by["ratio"].unstack().dropna(), by["superheat_swing_k"].abs().unstack().dropna()
     assert len(ratio) > 50
@@ -113,7 +115,7 @@ def test_single_ports_are_narrower_and_swing_more(demo: DataSet) -> None:
 def test_above_its_mop_a_gas_charge_feeds_no_more(demo: DataSet) -> None:
     # common practice: the valve closes when the evaporator is above its maximum operating pressure (31 psia here).
     w = demo.windows[(demo.windows["charge"] == "gas-407C-low")]
-    states = demo.states[(demo.states["envelope"] == "walk_in_low") & (demo.states["refrigerant"] == "R407C")]
+    states = demo.states[(demo.states["application"] == "walk_in_low") & (demo.states["refrigerant"] == "R407C")]
     pressure = states.groupby("sst_k")["evaporating_pressure_pa"].first().reindex(w["sst_k"]).to_numpy()
     closed = (w["max_reason"] == "above_mop").to_numpy()
     assert 0 < closed.sum() < len(w)
@@ -121,11 +123,13 @@ def test_above_its_mop_a_gas_charge_feeds_no_more(demo: DataSet) -> None:
     assert (pressure[w["max_reason"] == "stop"] < 31.0 * PSI_PA).all()
 
 
-@pytest.mark.parametrize(("envelope", "low", "high"), [("walk_in_medium", 123.0, 150.0), ("walk_in_low", 100.0, 150.0)])
-def test_low_heads_lie_where_floated_units_are_set(demo: DataSet, envelope: str, low: float, high: float) -> None:
+@pytest.mark.parametrize(
+    ("application", "low", "high"), [("walk_in_medium", 123.0, 150.0), ("walk_in_low", 100.0, 150.0)]
+)
+def test_low_heads_lie_where_floated_units_are_set(demo: DataSet, application: str, low: float, high: float) -> None:
     # common practice: about 123 to 150 psi gauge at medium, 100 to 150 at low temperature, for R404A and its
     # like.
-    at = demo.states[(demo.states["envelope"] == envelope) & (demo.states["extreme"] == "low_head")]
+    at = demo.states[(demo.states["application"] == application) & (demo.states["condition"] == "low_head")]
     head_psi = (at["head_pressure_pa"] - SITE_PA) / PSI_PA
     is_low_pressure = at["refrigerant"].isin(["R134a", "R513A"])
     assert head_psi[~is_low_pressure].between(low, high).all()
@@ -136,7 +140,7 @@ def test_low_pressure_refrigerants_float_to_about_70_degf(demo: DataSet) -> None
     # common practice: the settings above are not for R134a and R513A, whose units float to about 70 degF
     # saturated condensing, the figure of California Title 24 sec. 120.6(b) (by way of a trade article); 5 degF
     # either way is what "about" allows.
-    is_one = demo.states["refrigerant"].isin(["R134a", "R513A"]) & (demo.states["extreme"] == "low_head")
+    is_one = demo.states["refrigerant"].isin(["R134a", "R513A"]) & (demo.states["condition"] == "low_head")
     at = demo.states[is_one]
     assert len(at) > 0
     assert at["head_bubble_temperature_k"].between(kelvin(65.0), kelvin(75.0)).all()
@@ -149,7 +153,7 @@ def test_windows_are_as_wide_as_a_valve_turns_down(demo: DataSet) -> None:
         electronic = frame["family"].isin(ELECTRONIC)
         assert ratio[~electronic].dropna().between(1.0, 5.0).all()
         assert ratio[electronic].between(2.0, 10.0).all()
-        assert ratio[(frame["family"] == "alder") & frame["envelope"].isin(FLOATED)].dropna().min() > 1.2
+        assert ratio[(frame["family"] == "alder") & frame["application"].isin(FLOATED)].dropna().min() > 1.2
 
 
 def test_windows_scale_with_rated_kv(demo: DataSet) -> None:
@@ -157,7 +161,9 @@ def test_windows_scale_with_rated_kv(demo: DataSet) -> None:
     # off by up to 5e-12 of itself and a ratio of two by 1e-11.
     w = demo.windows
     for load in ("min_load_w", "max_load_w", "middle_load_w"):
-        per_kv = (w[load] / w["kv_rated_m3h"]).groupby([w[k] for k in ("family", "refrigerant", "envelope", "sst_k")])
+        per_kv = (w[load] / w["kv_rated_m3h"]).groupby(
+            [w[k] for k in ("family", "refrigerant", "application", "sst_k")]
+        )
         assert (per_kv.max() / per_kv.min() - 1.0).max() < 1.1e-11
 
 
@@ -165,21 +171,21 @@ def test_static_superheats_over_each_charge(catalogue: Catalogue) -> None:
     # common practice: 3 to 8 degF where a valve is set, 2 to 10 degF anywhere that its charge is meant for.
     checked = 0
     for family in catalogue.families.values():
-        for trim in family.trims:
-            if not isinstance(trim.actuator, ThermostaticActuator):
+        for element in family.elements:
+            if not isinstance(element.actuator, ThermostaticActuator):
                 assert family.kind in ("stepper", "pulse_modulated")
                 continue
-            assert trim.setting is not None
-            assert 3.0 - 1e-9 <= trim.setting.static_superheat_k / DELTA_F <= 8.0
-            assert 4.0 - 1e-9 <= trim.setting.opening_superheat_k / DELTA_F <= 8.0
-            te = np.linspace(*trim.actuator.evaporating_k, 46)
-            for name in trim.refrigerants:
-                superheat = static_superheat(trim.actuator.balance, catalogue.refrigerants[name], te)
+            assert element.setting is not None
+            assert 3.0 - 1e-9 <= element.setting.static_superheat_k / DELTA_F <= 8.0
+            assert 4.0 - 1e-9 <= element.setting.opening_superheat_k / DELTA_F <= 8.0
+            te = np.linspace(*element.actuator.evaporating_k, 46)
+            for name in element.refrigerants:
+                superheat = static_superheat(element.actuator.balance, catalogue.refrigerants[name], te)
                 # A charge above its maximum operating pressure closes the valve on purpose.
-                below = ~trim.actuator.balance.charge.is_above_limit(te + superheat)
+                below = ~element.actuator.balance.charge.is_above_limit(te + superheat)
                 assert below.any()
                 found = superheat[below] / DELTA_F
-                assert np.all((found >= 2.0) & (found <= 10.0)), (trim.name, name, found.min(), found.max())
+                assert np.all((found >= 2.0) & (found <= 10.0)), (element.name, name, found.min(), found.max())
                 checked += 1
     assert checked >= 13
 
@@ -229,8 +235,8 @@ def test_unbalanced_port_moves_superheat(catalogue: Catalogue, sst_f: float, shi
 )
 def test_members_of_a_group_ask_for_like_ports(demo: DataSet, members: list[str], spread: float) -> None:
     # common practice: one table serves R404A and R507A, and one the R448A family; how much may lie between is our own
-    # judgement, about the least reserve of sizing, and twice that.
-    s = demo.states[demo.states["refrigerant"].isin(members) & demo.states["envelope"].isin(FLOATED)]
-    demand = s.groupby(["envelope", "flow_law", "sst_k", "extreme"])["port_demand_m3h_per_kw"]
-    assert (demand.count() == len(members)).all()
-    assert (demand.max() / demand.min() - 1.0).max() < spread
+    # judgement, about the minimum reserve of sizing, and twice that.
+    s = demo.states[demo.states["refrigerant"].isin(members) & demo.states["application"].isin(FLOATED)]
+    required_kv = s.groupby(["application", "flow_law", "sst_k", "condition"])["required_kv_m3h_per_kw"]
+    assert (required_kv.count() == len(members)).all()
+    assert (required_kv.max() / required_kv.min() - 1.0).max() < spread

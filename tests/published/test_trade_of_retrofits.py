@@ -31,13 +31,13 @@ def low_head(psi: int) -> list[str]:
 )
 def test_a_lower_head_setting_can_only_starve_a_valve_sooner(valve: tuple[str, str], refrigerant: str) -> None:
     # common practice: with a held suction and flow by the square root a lower head never helps the valve.
-    greatest = [answer(valve, refrigerant, 14.0, low_head(psi)).after.greatest_w for psi in range(170, 95, -15)]
-    assert all(after < before for before, after in itertools.pairwise(greatest))
+    maximum = [answer(valve, refrigerant, 14.0, low_head(psi)).after.max_w for psi in range(170, 95, -15)]
+    assert all(after < before for before, after in itertools.pairwise(maximum))
 
 
 def test_a_size_that_held_at_a_fixed_head_starves_at_a_floated_one() -> None:
     # common practice: floating the head of an old unit asks for larger valves or a higher setting.
-    found = answer(("alder", "63"), "R404A", 14.0, low_head(115), was_envelope="walk_in_medium_fixed")
+    found = answer(("alder", "63"), "R404A", 14.0, low_head(115), was_application="walk_in_medium_fixed")
     assert found.before is not None
     assert found.before.holds and not found.after.holds
     assert found.after.zones[0].zone == "starved" and found.after.zones[-1].zone == "steady"
@@ -74,8 +74,8 @@ def test_r449a_follows_r448a_without_a_change() -> None:
     assert before is not None
     assert found.fitted.charge == "cross-448-medium"
     assert after.static_superheat_k == pytest.approx(before.static_superheat_k, abs=0.2)
-    assert after.greatest_w == pytest.approx(before.greatest_w, rel=0.05)
-    assert after.least_w == pytest.approx(before.least_w, rel=0.05)
+    assert after.max_w == pytest.approx(before.max_w, rel=0.05)
+    assert after.min_w == pytest.approx(before.min_w, rel=0.05)
     assert before.holds and after.holds
 
 
@@ -84,5 +84,5 @@ def test_a_drive_takes_another_refrigerant_by_its_flow_alone() -> None:
     found = answer(("hazel", "160"), "R448A", 15.0, was="R404A")
     assert found.before is not None
     assert found.after.holds and found.before.holds
-    assert found.after.greatest_w > found.before.greatest_w
+    assert found.after.max_w > found.before.max_w
     assert found.fitted.spring_pa is None

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 from matplotlib.figure import Figure
 
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, VERMILLION
 from tablegen.units import print_unit
@@ -26,18 +26,20 @@ _ASIDE, _UP_OR_DOWN = (14.0, 30.0, 48.0), (22.0, 28.0, 34.0, 42.0, 52.0, 64.0, 7
 _WHITE_BOX = {"fc": "w", "ec": "none", "pad": 1.2}
 
 
-def balance_graph(curve: pd.DataFrame, words: Words, site_pressure_pa: float, heads_pa: dict[str, float]) -> Figure:
+def balance_graph(
+    curve: pd.DataFrame, formatter: Formatter, site_pressure_pa: float, heads_pa: dict[str, float]
+) -> Figure:
     """Draw one example's curves; `heads_pa` are the absolute pressures of the conditions, by printed name."""
     with vector.style():
         figure = Figure(layout="constrained")
-        draw_balance(figure.add_subplot(), curve, words, site_pressure_pa, heads_pa)
+        draw_balance(figure.add_subplot(), curve, formatter, site_pressure_pa, heads_pa)
     return figure
 
 
 def draw_balance(
     axes: Any,
     curve: pd.DataFrame,
-    words: Words,
+    formatter: Formatter,
     site_pressure_pa: float,
     heads_pa: dict[str, float],
     names: tuple[str, str] = ("fully open", "smallest steady opening"),
@@ -50,35 +52,38 @@ def draw_balance(
     `names` are those of the valve's two curves.  Labels in `spare` are left out where they would lie on another curve.
     `low_pt` is the height of the axes [pt] where that is little; names of heads then stand above.
     """
-    pressure, load = print_unit("pressure gauge", words.system), print_unit("load", words.system, words.load_unit)
+    pressure, load = (
+        print_unit("pressure gauge", formatter.system),
+        print_unit("load", formatter.system, formatter.load_unit),
+    )
     head = np.array([pressure.of(p - site_pressure_pa) for p in curve["head_pressure_pa"]])
     first = curve.iloc[0]
 
     def loads(column: str) -> Any:
         return np.array([load.of(w) for w in curve[column]])
 
-    compressor, greatest, least = (loads(c) for c in ("compressor_capacity_w", "valve_greatest_w", "valve_least_w"))
+    compressor, maximum, minimum = (loads(c) for c in ("compressor_capacity_w", "valve_max_w", "valve_min_w"))
     axes.plot(head, compressor, color=VERMILLION, lw=2.4)
     evaporator = loads("evaporator_capacity_w")
     axes.plot(head, evaporator, color=BLACK, lw=0.8, ls=(0, (7, 2, 1, 2)))
-    axes.plot(head, greatest, color=BLACK, lw=1.6)
-    axes.plot(head, least, color=BLACK, lw=1.6, ls=(0, (1, 1.6)))
-    top = _HEADROOM * float(np.nanmax([greatest, compressor, least]))
+    axes.plot(head, maximum, color=BLACK, lw=1.6)
+    axes.plot(head, minimum, color=BLACK, lw=1.6, ls=(0, (1, 1.6)))
+    top = _HEADROOM * float(np.nanmax([maximum, compressor, minimum]))
     axes.set_xlim(head[0] - 0.03 * (head[-1] - head[0]), head[-1] + 0.03 * (head[-1] - head[0]))
     axes.set_ylim(0.0, top)
     if first["smaller_size"]:
-        smaller = loads("smaller_greatest_w")
+        smaller = loads("smaller_max_w")
         axes.plot(head, smaller, color=BLACK, lw=1.2, ls=(0, (5, 2)))
-        _mark_crossing(axes, first, words, site_pressure_pa, head, compressor, pressure)
+        _mark_crossing(axes, first, formatter, site_pressure_pa, head, compressor, pressure)
     labels = [
-        (greatest, f"size {first['size']}, {names[0]}", "normal"),
-        (least, f"size {first['size']}, {names[1]}", "normal"),
+        (maximum, f"size {first['size']}, {names[0]}", "normal"),
+        (minimum, f"size {first['size']}, {names[1]}", "normal"),
         (compressor, "system", "semibold"),
         (evaporator, "evaporator", "normal"),
     ]
-    if np.allclose(least, greatest, rtol=1e-3):
+    if np.allclose(minimum, maximum, rtol=1e-3):
         # A valve that floods even at its stop.
-        labels[:2] = [(greatest, f"size {first['size']}, {' = '.join(names)}", "normal")]
+        labels[:2] = [(maximum, f"size {first['size']}, {' = '.join(names)}", "normal")]
     labels = [label for label in labels if np.isfinite(label[0]).any()]
     if first["smaller_size"]:
         labels.append((smaller, f"size {first['smaller_size']}, fully open", "normal"))
@@ -107,7 +112,7 @@ def draw_balance(
         x = pressure.of(value - site_pressure_pa)
         axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
         side = "left" if x < head.mean() else "right"
-        text = f"{name} {words.gauge(value, site_pressure_pa)}"
+        text = f"{name} {formatter.gauge(value, site_pressure_pa)}"
         up = -10 if low_pt is None else 6
         axes.annotate(
             text,
@@ -185,7 +190,7 @@ def _shortfall(
 
 
 def _mark_crossing(
-    axes: Any, first: pd.Series, words: Words, site_pa: float, head: Any, compressor: Any, pressure: Any
+    axes: Any, first: pd.Series, formatter: Formatter, site_pa: float, head: Any, compressor: Any, pressure: Any
 ) -> None:
     crossing = float(first["smaller_crossing_pa"])
     if np.isnan(crossing):
@@ -194,7 +199,7 @@ def _mark_crossing(
     y = float(np.interp(x, head, compressor))
     axes.plot([x], [y], marker="o", ms=7, mfc="w", mec=BLACK, mew=1.4)
     axes.plot([x, x], [0, y], color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
-    text = words.gauge(crossing, site_pa)
+    text = formatter.gauge(crossing, site_pa)
     axes.annotate(text, (x, 0), (3, 7), textcoords="offset points", fontsize=8.5, bbox=_WHITE_BOX)
 
 

@@ -1,4 +1,4 @@
-"""How size ladders cover the load axis: a small strip chart for each table, loads across, suction temperatures up."""
+"""How size ranges cover the load axis: a small strip chart for each table, loads across, suction temperatures up."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, TINT_DARK, TINT_LIGHT, VERMILLION
 from tablegen.report.rounding import round_half_even, without_zeros
@@ -36,8 +36,8 @@ class Strip:
     title: tuple[str, str]
     subtitle: tuple[str, str]
     sst_k: Floats
-    least_w: Floats
-    greatest_w: Floats
+    min_w: Floats
+    max_w: Floats
     marked: Collection[int] = ()
     is_faulty: bool = False
 
@@ -58,9 +58,9 @@ def most_strips(room: float) -> int:
     return 5 * int((room - _AXIS) // (_LABELS + _LOWEST + _BETWEEN))
 
 
-def coverage_figure(strips: Sequence[Strip], words: Words, width: float, height: float) -> Figure:
+def coverage_figure(strips: Sequence[Strip], formatter: Formatter, width: float, height: float) -> Figure:
     """All strips on one log scale of loads; gaps are hatched, rows without a window crossed out."""
-    unit = print_unit("load", words.system, words.load_unit)
+    unit = print_unit("load", formatter.system, formatter.load_unit)
     low, high = (unit.of(float(v)) for v in _ends(strips))
     columns = columns_for(len(strips))
     rows = -(-len(strips) // columns)
@@ -81,8 +81,8 @@ def coverage_figure(strips: Sequence[Strip], words: Words, width: float, height:
 
 
 def _ends(strips: Sequence[Strip]) -> tuple[float, float]:
-    """Least and greatest load of all [W]; a decade where no window is open."""
-    loads = np.concatenate([np.concatenate([s.least_w.ravel(), s.greatest_w.ravel()]) for s in strips])
+    """Minimum and maximum load of all [W]; a decade where no window is open."""
+    loads = np.concatenate([np.concatenate([s.min_w.ravel(), s.max_w.ravel()]) for s in strips])
     known = loads[np.isfinite(loads)]
     return (float(known.min()), float(known.max())) if known.size else (1e3, 1e4)
 
@@ -90,22 +90,22 @@ def _ends(strips: Sequence[Strip]) -> tuple[float, float]:
 def _strip(axes: Any, strip: Strip, unit: Any) -> None:
     """Each row as a step of the height of its distance to the next."""
     rows = strip.sst_k.size
-    least, greatest = (np.repeat(unit.of(loads), 2, axis=1) for loads in (strip.least_w, strip.greatest_w))
+    minimum, maximum = (np.repeat(unit.of(loads), 2, axis=1) for loads in (strip.min_w, strip.max_w))
     y = np.stack([np.arange(rows) - 0.5, np.arange(rows) + 0.5], axis=1).ravel()
-    sizes = least.shape[0]
+    sizes = minimum.shape[0]
     with np.errstate(invalid="ignore"):
         # One size nearly everywhere; what two and what three hold lies darker on it.
         for apart, tint in ((1, TINT_LIGHT), (2, TINT_DARK)):
             for i in range(sizes - apart):
-                _fill(axes, y, least[i + apart], greatest[i], facecolor=tint, edgecolor="none", lw=0.0)
+                _fill(axes, y, minimum[i + apart], maximum[i], facecolor=tint, edgecolor="none", lw=0.0)
         for i in range(sizes - 1):
-            _fill(axes, y, greatest[i], least[i + 1], facecolor="none", edgecolor=VERMILLION, lw=0.5, hatch="////")
+            _fill(axes, y, maximum[i], minimum[i + 1], facecolor="none", edgecolor=VERMILLION, lw=0.5, hatch="////")
     for i in range(sizes):
-        axes.plot(least[i], y, color=BLACK, lw=0.35, ls=(0, (2, 1)), dash_capstyle="butt")
-        axes.plot(greatest[i], y, color=BLACK, lw=0.35)
-    axes.plot(least[0], y, color=BLACK, lw=1.1)
-    axes.plot(greatest[-1], y, color=BLACK, lw=1.1)
-    for row in np.flatnonzero(np.isnan(strip.least_w).all(axis=0)):
+        axes.plot(minimum[i], y, color=BLACK, lw=0.35, ls=(0, (2, 1)), dash_capstyle="butt")
+        axes.plot(maximum[i], y, color=BLACK, lw=0.35)
+    axes.plot(minimum[0], y, color=BLACK, lw=1.1)
+    axes.plot(maximum[-1], y, color=BLACK, lw=1.1)
+    for row in np.flatnonzero(np.isnan(strip.min_w).all(axis=0)):
         axes.axhspan(row - 0.5, row + 0.5, facecolor="none", edgecolor=BLACK, lw=0.0, hatch="xxx")
     for place in strip.marked:
         axes.plot(

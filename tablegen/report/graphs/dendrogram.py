@@ -1,4 +1,4 @@
-"""The dendrogram of refrigerants by the spread of port demand that they would cause in one table."""
+"""The dendrogram of refrigerants by the spread of required Kv per kW that they would cause in one table."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from tablegen.report.rounding import decimals
 
 _TICKS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
 # The axis of spreads is logarithmic and begins here; what is more alike is drawn there.
-_LEAST = 0.005
+_MIN = 0.005
 # What scipy counts between two leaves.
 _LEAF = 10.0
 # Width of the axes [pt], about.
@@ -40,7 +40,7 @@ def _tree(axes: Any, found: dict[str, Any], title: str) -> None:
     cut, top = float(found["cut"]), 1.25 * float(merges[:, 2].max())
     axes.set_xscale("log")
     for places, spreads in zip(tree["icoord"], tree["dcoord"], strict=True):
-        drawn = np.maximum(spreads, _LEAST)
+        drawn = np.maximum(spreads, _MIN)
         axes.plot(drawn, places, color=BLACK, lw=1.6 if spreads[1] <= cut else 0.7, solid_capstyle="butt")
     _name_joins(axes, merges, list(tree["leaves"] or ()), cut, top)
     axes.axvline(cut, color=VERMILLION, lw=1.0, ls=(0, (4, 2)), zorder=0)
@@ -48,9 +48,9 @@ def _tree(axes: Any, found: dict[str, Any], title: str) -> None:
     ticks = [t for t in _TICKS if t <= top]
     axes.set_xticks(ticks, [f"{100 * t:.0f}" for t in ticks])
     axes.minorticks_off()
-    axes.set_xlim(_LEAST, top)
+    axes.set_xlim(_MIN, top)
     axes.set_ylim(_LEAF * len(tree["ivl"]), 0.0)
-    axes.set_xlabel("spread of port demand, %")
+    axes.set_xlabel("spread of required Kv per kW, %")
     axes.set_title(title, loc="left", fontweight="semibold")
     axes.tick_params(axis="y", length=0)
     axes.spines[["top", "right", "left"]].set_visible(False)
@@ -64,8 +64,8 @@ def _name_joins(axes: Any, merges: Any, leaves: list[int], cut: float, top: floa
         spans[number] = upper[0], lower[1]
         if spread > cut:
             continue
-        text, x = f"{decimals(100.0 * spread, 1)} %", max(float(spread), _LEAST)
-        room = _ROOM * math.log(x / _LEAST) / math.log(top / _LEAST)
+        text, x = f"{decimals(100.0 * spread, 1)} %", max(float(spread), _MIN)
+        room = _ROOM * math.log(x / _MIN) / math.log(top / _MIN)
         is_left = room > fonts.text_width(text, fonts.REGULAR, _SIZE) + 6.0
         axes.annotate(
             text,

@@ -14,7 +14,7 @@ from tablegen.report.pdf.page import BLACK
 from tablegen.report.rounding import MINUS, decimals
 
 # A source that moves neither limit by so much is no driver [percent].
-LEAST_SHOWN = 0.05
+MIN_SHOWN = 0.05
 _BAR = 0.62
 # Width of a panel [pt], about; type sizes; air between a line and a figure [pt].
 _PANEL, _VALUE, _LABEL, _AIR = 190.0, 8.0, 8.5, 3.0
@@ -28,7 +28,7 @@ def shown(rows: pd.DataFrame) -> list[str]:
         .groupby(rows["driver"], sort=False)
         .max()
     )
-    order = [str(name) for name in effect[effect >= LEAST_SHOWN].sort_values(ascending=False, kind="stable").index]
+    order = [str(name) for name in effect[effect >= MIN_SHOWN].sort_values(ascending=False, kind="stable").index]
     shared = set(rows.loc[rows["is_shared"], "driver"])
     return [name for name in order if name not in shared] + [name for name in order if name in shared]
 
@@ -104,7 +104,7 @@ def _bar(axes: Any, place: int, row: pd.Series, confident: float, scale: float) 
     axes.barh(place, low, _BAR, facecolor="w", edgecolor=BLACK, lw=0.8, hatch="//")
     axes.barh(place, high, _BAR, facecolor="#D8D8D8", edgecolor=BLACK, lw=0.8)
     for value in (low, high):
-        if abs(value) < LEAST_SHOWN:
+        if abs(value) < MIN_SHOWN:
             continue
         side = 1 if value > 0.0 else -1
         text, start = _signed(value), abs(value) * scale + _AIR

@@ -10,7 +10,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.transforms import offset_copy
 
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, BLUE, VERMILLION
 from tablegen.units import print_unit
@@ -34,38 +34,41 @@ _HEAD_STYLES: dict[str, dict[str, Any]] = {
 class Limits:
     """What a superheat graph draws beside its curves: window [W] and superheat limits [K]."""
 
-    least_w: float
-    greatest_w: float
-    least_k: float
-    greatest_k: float
+    min_w: float
+    max_w: float
+    min_k: float
+    max_k: float
 
 
-def superheat_graph(curves: pd.DataFrame, limits: Limits, words: Words, is_read_off: bool = False) -> Figure:
+def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, is_read_off: bool = False) -> Figure:
     """Superheat against load at both heads, with the zones named by what the valve is for a load.
 
     With a grid where figures are to be read off it.
     """
-    load, step = print_unit("load", words.system, words.load_unit), print_unit("temperature difference", words.system)
-    least, greatest = load.of(limits.least_w), load.of(limits.greatest_w)
-    floor, top = step.of(limits.least_k), step.of(limits.greatest_k)
+    load, step = (
+        print_unit("load", formatter.system, formatter.load_unit),
+        print_unit("temperature difference", formatter.system),
+    )
+    minimum, maximum = load.of(limits.min_w), load.of(limits.max_w)
+    floor, top = step.of(limits.min_k), step.of(limits.max_k)
     with vector.style():
         figure = Figure(layout="constrained")
         axes = figure.add_subplot()
-        right, high = 1.45 * greatest, 1.28 * top
+        right, high = 1.45 * maximum, 1.28 * top
         drawn: dict[str, tuple[Any, Any, str]] = {}
-        for extreme, rows in curves.groupby("extreme", sort=False):
+        for condition, rows in curves.groupby("condition", sort=False):
             shown = rows[rows["superheat_k"].notna()]
             x = np.array([load.of(w) for w in shown["load_w"]])
             y = np.array([step.of(k) for k in shown["superheat_k"]])
             inside = (x <= right) & (y <= high)
             ends_at_stop = len(shown) < len(rows) and inside.all()
             x, y = x[inside], y[inside]
-            axes.plot(x, y, **_HEAD_STYLES[str(extreme)])
-            drawn[str(extreme)] = (x, y, _HEADS[str(extreme)] + (", to the stop" if ends_at_stop else ""))
+            axes.plot(x, y, **_HEAD_STYLES[str(condition)])
+            drawn[str(condition)] = (x, y, _HEADS[str(condition)] + (", to the stop" if ends_at_stop else ""))
         room = _ROOM[is_read_off]
         scale = (room[0] / right, room[1] / high)
-        _name_curves(axes, list(drawn.values()), scale, (least, greatest), (floor, top))
-        for value, text in ((top, "greatest"), (floor, "least stable")):
+        _name_curves(axes, list(drawn.values()), scale, (minimum, maximum), (floor, top))
+        for value, text in ((top, "maximum"), (floor, "minimum stable")):
             axes.axhline(value, color=BLACK, lw=1.2 if is_read_off else 0.6, ls=(0, (1, 2)), zorder=1)
             axes.annotate(
                 text,
@@ -77,9 +80,9 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, words: Words, is_read_
                 va="center",
                 fontsize=_SIZE,
             )
-        for value in (least, greatest):
+        for value in (minimum, maximum):
             axes.axvline(value, color=BLACK, lw=0.8, zorder=0)
-        edges = (0.0, least, greatest, right)
+        edges = (0.0, minimum, maximum, right)
         for name, start, end in zip(("too large", "holds", "too small"), edges, edges[1:], strict=False):
             axes.annotate(
                 name,
@@ -96,7 +99,7 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, words: Words, is_read_
         axes.set_ylim(0.0, high)
         if is_read_off:
             # Fine enough to read half a degree, and lighter than any line that means something.
-            axes.set_yticks(np.arange(0.0, high, _FINE[words.system]), minor=True)
+            axes.set_yticks(np.arange(0.0, high, _FINE[formatter.system]), minor=True)
             axes.grid(axis="y", which="both", color="#C4C4C4", lw=0.25)
             axes.set_axisbelow(True)
         axes.set_xlabel(f"load at the rating point, {load.label}")
@@ -162,18 +165,20 @@ def _gap(x: Any, y: Any, label: tuple[float, float, float, float]) -> float:
     return float(np.abs(np.interp(covered, x, y) - height).min()) - tall
 
 
-def opening_graph(curve: pd.DataFrame, words: Words, site_pa: float, heads_pa: dict[str, float], what: str) -> Figure:
+def opening_graph(
+    curve: pd.DataFrame, formatter: Formatter, site_pa: float, heads_pa: dict[str, float], what: str
+) -> Figure:
     """Opening that the example's load asks for against head pressure, between the openings that the valve may use."""
-    pressure = print_unit("pressure gauge", words.system)
+    pressure = print_unit("pressure gauge", formatter.system)
     head = np.array([pressure.of(p - site_pa) for p in curve["head_pressure_pa"]])
     with vector.style():
         figure = Figure(layout="constrained")
         axes = figure.add_subplot()
-        names = {"opening": "", "greatest_opening": "greatest", "least_opening": "least"}
+        names = {"opening": "", "max_opening": "maximum", "min_opening": "minimum"}
         styles: dict[str, dict[str, Any]] = {
             "opening": {"color": VERMILLION, "lw": 2.2},
-            "greatest_opening": {"color": BLACK, "lw": 1.2},
-            "least_opening": {"color": BLACK, "lw": 1.2, "ls": (0, (1, 1.6))},
+            "max_opening": {"color": BLACK, "lw": 1.2},
+            "min_opening": {"color": BLACK, "lw": 1.2, "ls": (0, (1, 1.6))},
         }
         for column, name in names.items():
             values = 100.0 * curve[column].to_numpy()
@@ -191,7 +196,7 @@ def opening_graph(curve: pd.DataFrame, words: Words, site_pa: float, heads_pa: d
                 fontsize=_SIZE,
                 bbox=_BOX,
             )
-        top = 1.18 * 100.0 * float(curve["greatest_opening"].max())
+        top = 1.18 * 100.0 * float(curve["max_opening"].max())
         for name, value in heads_pa.items():
             x = pressure.of(value - site_pa)
             axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
@@ -213,13 +218,13 @@ def opening_graph(curve: pd.DataFrame, words: Words, site_pa: float, heads_pa: d
     return figure
 
 
-def charge_graph(rows: pd.DataFrame, setting: dict[str, float], words: Words) -> Figure:
+def charge_graph(rows: pd.DataFrame, setting: dict[str, float], formatter: Formatter) -> Figure:
     """Bulb pressure and evaporator pressure against temperature, the spring between them.
 
     The valve just opens where the bulb's curve stands above evaporator and spring by nothing: read across
     from the evaporator's temperature to the bulb's, the way is the static superheat.
     """
-    pressure, temperature = print_unit("pressure", words.system), print_unit("temperature", words.system)
+    pressure, temperature = print_unit("pressure", formatter.system), print_unit("temperature", formatter.system)
     at = np.array([temperature.of(t) for t in rows["evaporating_temperature_k"]])
     dew = np.array([pressure.of(p) for p in rows["evaporating_pressure_pa"]])
     closing = np.array([pressure.of(p) for p in rows["evaporating_pressure_pa"] + rows["spring_pressure_pa"]])
@@ -269,7 +274,7 @@ def charge_graph(rows: pd.DataFrame, setting: dict[str, float], words: Words) ->
             arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkA": 0, "shrinkB": 0},
         )
         axes.set_xlabel(f"temperature (dew point, bulb), {temperature.label}")
-        label = f"{pressure.label} absolute" if words.system == "SI" else pressure.label
+        label = f"{pressure.label} absolute" if formatter.system == "SI" else pressure.label
         axes.set_ylabel(f"pressure, {label}")
         axes.margins(x=0.05)
         axes.spines[["top", "right"]].set_visible(False)

@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from tablegen.report.fit_words import signed
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import vector
 from tablegen.report.pdf.page import BLACK, BLUE, VERMILLION
 from tablegen.report.rounding import round_half_even, without_zeros
@@ -111,9 +111,9 @@ def law_graph(flow: Mapping[str, Any], recovery: float | None) -> Figure:
     return figure
 
 
-def parity_graph(flow: Mapping[str, Any], words: Words) -> Figure:
+def parity_graph(flow: Mapping[str, Any], formatter: Formatter) -> Figure:
     """Measured against computed mass flow, a mark for each size."""
-    picture, unit = flow["picture"], print_unit("mass flow", words.system)
+    picture, unit = flow["picture"], print_unit("mass flow", formatter.system)
     x, y = (np.array([unit.of(v) for v in picture[key]]) for key in ("computed_kg_s", "measured_kg_s"))
     used, sizes = np.array(picture["is_used"], dtype=bool), np.array(picture["size"])
     with vector.style():
@@ -127,7 +127,7 @@ def parity_graph(flow: Mapping[str, Any], words: Words) -> Figure:
             own = used & (sizes == size)
             axes.plot(x[own], y[own], marker=_MARKS[i % len(_MARKS)], mfc="w" if i % 2 == 0 else _FAINT, **_POINT)
             if own.any():
-                # Each size is named by its greatest flow, in turn above and below the line.
+                # Each size is named by its maximum flow, in turn above and below the line.
                 top = int(np.argmax(np.where(own, x, -np.inf)))
                 offset, side = ((-8, 4), "right") if i % 2 == 0 else ((8, -4), "left")
                 axes.annotate(
@@ -170,13 +170,17 @@ class Panel:
 
 
 def _with_lack_of_fit(
-    panels: list[Panel], picture: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], level: Floats, words: Words
+    panels: list[Panel],
+    picture: Mapping[str, Any],
+    lacks: Sequence[Mapping[str, Any]],
+    level: Floats,
+    formatter: Formatter,
 ) -> list[Panel]:
     """Panels of the conditions under which rows lie off the law, marked, before the others; three at most."""
     found: list[Panel] = []
     for lack in lacks:
         key = _KEYS.get(lack["condition"], lack["condition"])
-        panel = next((p for p in panels if p.key == key), None) or _panel(key, lack, picture, level, words)
+        panel = next((p for p in panels if p.key == key), None) or _panel(key, lack, picture, level, formatter)
         if lack["kind"]:
             values = _array(picture[key])
             at_issue = (values >= lack["low"]) & (values <= lack["high"])
@@ -187,15 +191,15 @@ def _with_lack_of_fit(
     return [*found, *(p for p in panels if all(p.key != other.key for other in found))][:3]
 
 
-def _panel(key: str, lack: Mapping[str, Any], picture: Mapping[str, Any], level: Floats, words: Words) -> Panel:
+def _panel(key: str, lack: Mapping[str, Any], picture: Mapping[str, Any], level: Floats, formatter: Formatter) -> Panel:
     if not lack["kind"]:
         names = tuple(dict.fromkeys(map(str, picture[key])))
         return Panel(key, lack["words"], _array([names.index(str(v)) for v in picture[key]]), level, names)
     if lack["kind"] in ("share", "count"):
         unit, factor = (", %", 100.0) if lack["kind"] == "share" else ("", 1.0)
         return Panel(key, signed(lack["words"]) + unit, factor * _array(picture[key]), level)
-    print_as = print_unit(lack["kind"], words.system)
-    return Panel(key, f"{lack['words']}, {print_as.label}", np.array([print_as.of(v) for v in picture[key]]), level)
+    print_as = print_unit(lack["kind"], formatter.system)
+    return Panel(key, f"{lack['formatter']}, {print_as.label}", np.array([print_as.of(v) for v in picture[key]]), level)
 
 
 def residual_graph(picture: Mapping[str, Any], panels: Sequence[Panel], residual: Floats, label: str) -> Figure:
@@ -254,9 +258,9 @@ def _mark(axes: Any, panel: Panel, at_issue: NDArray[np.bool_], shown: Floats, u
     )
 
 
-def flow_residuals(flow: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], words: Words) -> Figure:
+def flow_residuals(flow: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], formatter: Formatter) -> Figure:
     """Relative residuals of mass flow against drop, opening and line of the file, or where the law does not fit."""
-    picture, drop = flow["picture"], print_unit("pressure difference", words.system)
+    picture, drop = flow["picture"], print_unit("pressure difference", formatter.system)
     by_opening, by_drop = (200.0 * _array(picture[key]) for key in ("opening_spread", "drop_spread"))
     level = np.full(len(by_drop), 200.0 * flow["flow_scatter"])
     drops = np.array([drop.of(p) for p in picture["pressure_drop_pa"]])
@@ -267,15 +271,18 @@ def flow_residuals(flow: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], 
     ]
     if np.ptp(_array(picture["opening"])) < _ONE_OPENING:
         del panels[1]
-    panels = _with_lack_of_fit(panels, picture, lacks, level, words)
+    panels = _with_lack_of_fit(panels, picture, lacks, level, formatter)
     residual = 100.0 * np.expm1(_array(picture["residual"]))
     return residual_graph(picture, panels, residual, "mass flow off the fit, %")
 
 
-def balance_residuals(balance: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], words: Words) -> Figure:
+def balance_residuals(balance: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], formatter: Formatter) -> Figure:
     """Residuals in bulb temperature against opening, drop and bulb temperature, or what they lie off under."""
-    picture, drop = balance["picture"], print_unit("pressure difference", words.system)
-    step, temperature = print_unit("temperature difference", words.system), print_unit("temperature", words.system)
+    picture, drop = balance["picture"], print_unit("pressure difference", formatter.system)
+    step, temperature = (
+        print_unit("temperature difference", formatter.system),
+        print_unit("temperature", formatter.system),
+    )
     residual = np.array([step.of(k) for k in picture["residual_k"]])
     level = np.full(len(residual), 2.0 * step.of(balance["scatter_k"]))
     bulb = np.array([temperature.of(t) for t in picture["bulb_temperature_k"]])
@@ -285,13 +292,13 @@ def balance_residuals(balance: Mapping[str, Any], lacks: Sequence[Mapping[str, A
         Panel("pressure_drop_pa", f"pressure drop, {drop.label}", drops, level),
         Panel("bulb_temperature_k", f"bulb temperature, {temperature.label}", bulb, level),
     ]
-    panels = _with_lack_of_fit(panels, picture, lacks, level, words)
+    panels = _with_lack_of_fit(panels, picture, lacks, level, formatter)
     return residual_graph(picture, panels, residual, f"bulb off the balance, {step.label}")
 
 
-def balance_graph(balance: Mapping[str, Any], words: Words) -> Figure:
+def balance_graph(balance: Mapping[str, Any], formatter: Formatter) -> Figure:
     """What bulb and evaporator leave for the spring, the port's share taken off, against opening."""
-    picture, drop = balance["picture"], print_unit("pressure difference", words.system)
+    picture, drop = balance["picture"], print_unit("pressure difference", formatter.system)
     x = 100.0 * _array(picture["opening"])
     y, line = (np.array([drop.of(p) for p in picture[key]]) for key in ("spring_pa", "line_pa"))
     used, charges = np.array(picture["is_used"], dtype=bool), np.array(picture["charge"])

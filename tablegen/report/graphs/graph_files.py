@@ -1,4 +1,4 @@
-"""The graphs of an edition as files of their own: SVG to be set again, PNG to be shown.
+"""The graphs of a publication as files of their own: SVG to be set again, PNG to be shown.
 
 They are the very figures that the pages hold, so that a graph that changes there changes here.
 """

@@ -10,7 +10,7 @@ from typing import Any
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK
 from tablegen.units import print_unit
@@ -31,19 +31,19 @@ _BAR_NAME, _LONGEST = 9.5, 26.0
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """One ladder strip: its suction temperature as printed, and size, least and greatest load [W] of each bar."""
+    """One size range strip: its suction temperature as printed, and size, minimum and maximum load [W] of each bar."""
 
     title: str
     bars: Sequence[tuple[str, float, float]]
 
 
-def ladder_figures(strips: Sequence[Strip], words: Words) -> list[tuple[Figure, float, str]]:
+def size_range_figures(strips: Sequence[Strip], formatter: Formatter) -> list[tuple[Figure, float, str]]:
     """The strips on one scale of loads: figures with their heights [pt] and titles.
 
     All strips are one figure where their bars are few; else each is its own, and one of too many bars several.
     """
-    load = print_unit("load", words.system, words.load_unit)
-    ends = [load.of(v) for strip in strips for _, least, greatest in strip.bars for v in (least, greatest)]
+    load = print_unit("load", formatter.system, formatter.load_unit)
+    ends = [load.of(v) for strip in strips for _, minimum, maximum in strip.bars for v in (minimum, maximum)]
     # A long name would cover its bar and the figures beside it, so it stands outside, with room for the figures.
     is_beside = any(
         fonts.text_width(size, fonts.BOLD, _BAR_NAME) > _LONGEST for strip in strips for size, _, _ in strip.bars
@@ -51,9 +51,9 @@ def ladder_figures(strips: Sequence[Strip], words: Words) -> list[tuple[Figure, 
     steps = _steps((0.6 if is_beside else 0.93) * min(ends), 1.07 * max(ends))
     if max(len(strip.bars) for strip in strips) <= _MANY:
         title = " and ".join(strip.title for strip in strips)
-        return [(_ladder_figure(strips, words, steps, is_beside), _STRIP * len(strips), title)]
+        return [(_size_range_figure(strips, formatter, steps, is_beside), _STRIP * len(strips), title)]
     return [
-        (_ladder_figure([part], words, steps, is_beside), _AXIS + _BAR * len(part.bars), part.title)
+        (_size_range_figure([part], formatter, steps, is_beside), _AXIS + _BAR * len(part.bars), part.title)
         for strip in strips
         for part in _parts(strip)
     ]
@@ -69,9 +69,11 @@ def _parts(strip: Strip) -> list[Strip]:
     return [Strip(f"{strip.title}, sizes {own[0][0]} to {own[-1][0]}", own) for own in bars]
 
 
-def _ladder_figure(strips: Sequence[Strip], words: Words, steps: Sequence[float], is_beside: bool) -> Figure:
+def _size_range_figure(
+    strips: Sequence[Strip], formatter: Formatter, steps: Sequence[float], is_beside: bool
+) -> Figure:
     """Bars on a logarithmic ruler with lines at preferred numbers, one strip for each suction temperature."""
-    load = print_unit("load", words.system, words.load_unit)
+    load = print_unit("load", formatter.system, formatter.load_unit)
     with vector.style():
         figure = Figure(layout="constrained")
         axes_of: Any = figure.subplots(len(strips), 1, squeeze=False)[:, 0]
@@ -82,9 +84,9 @@ def _ladder_figure(strips: Sequence[Strip], words: Words, steps: Sequence[float]
             for step in steps:
                 is_decade = abs(math.log10(step) - round(math.log10(step))) < 1e-9
                 axes.axvline(step, color=BLACK, lw=0.9 if is_decade else 0.35, zorder=0)
-            for y, (size, least, greatest) in enumerate(strip.bars):
-                ends = load.of(least), load.of(greatest)
-                _bar(axes, y, "" if is_beside else size, ends, words.window(least, greatest))
+            for y, (size, minimum, maximum) in enumerate(strip.bars):
+                ends = load.of(minimum), load.of(maximum)
+                _bar(axes, y, "" if is_beside else size, ends, formatter.window(minimum, maximum))
             every = -(-len(steps) // 24)
             axes.set_xticks(steps[::every], [f"{s:g}" for s in steps[::every]])
             axes.set_xticks([], minor=True)
@@ -130,10 +132,10 @@ def _bar(axes: Any, y: int, size: str, ends: tuple[float, float], printed: tuple
         )
 
 
-def _steps(least: float, greatest: float) -> list[float]:
-    """Preferred numbers from the one at or below `least` to the one at or above `greatest`."""
-    decades = range(math.floor(math.log10(least)) - 1, math.ceil(math.log10(greatest)) + 2)
+def _steps(minimum: float, maximum: float) -> list[float]:
+    """Preferred numbers from the one at or below `minimum` to the one at or above `maximum`."""
+    decades = range(math.floor(math.log10(minimum)) - 1, math.ceil(math.log10(maximum)) + 2)
     # Through text: the nearest number to 31.5, not a digit beside it.
     steps = [float(f"{step}e{decade}") for decade in decades for step in _R10]
-    low, high = max(i for i, s in enumerate(steps) if s <= least), min(i for i, s in enumerate(steps) if s >= greatest)
+    low, high = max(i for i, s in enumerate(steps) if s <= minimum), min(i for i, s in enumerate(steps) if s >= maximum)
     return steps[low : high + 1]

@@ -11,7 +11,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.balance_graph import draw_balance
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK
@@ -20,9 +20,9 @@ from tablegen.units import print_unit
 
 _SIZE = 8.5
 _BOX = {"fc": "w", "ec": "none", "pad": 1.2}
-_CURVES = ("greatest load", "least load")
+_CURVES = ("maximum load", "minimum load")
 # In the strip and above it alike: more system than valve leans one way, less than it is steady with the other.
-_HATCHES = {"steady": "", "starved": "/", "flooding": "\\", "unsteady": "\\", "not_working": "x"}
+_HATCHES = {"steady": "", "starved": "/", "flooding": "\\", "hunts": "\\", "not_working": "x"}
 # Height of the strip with its figures, and of all above and below the curves [pt], about.
 _STRIP, _AROUND = 28.0, 77.0
 # Part of the graph's width that lies between the first and the last head [pt], about.
@@ -32,33 +32,36 @@ _PLOT_SHARE = 0.87
 def retrofit_graph(
     curve: pd.DataFrame,
     zones: Sequence[Any],
-    words: Words,
+    formatter: Formatter,
     site_pressure_pa: float,
     heads_pa: dict[str, float],
     size: tuple[float, float],
 ) -> Figure:
     """System and valve against head pressure, width and height [pt]; where the valve does not hold is hatched."""
-    pressure, load = print_unit("pressure gauge", words.system), print_unit("load", words.system, words.load_unit)
+    pressure, load = (
+        print_unit("pressure gauge", formatter.system),
+        print_unit("load", formatter.system, formatter.load_unit),
+    )
 
     def at(value: float) -> float:
         return pressure.of(value - site_pressure_pa)
 
     head = np.array([at(p) for p in curve["head_pressure_pa"]])
-    system, greatest, least = (
-        np.array([load.of(w) for w in curve[c]]) for c in ("compressor_capacity_w", "valve_greatest_w", "valve_least_w")
+    system, maximum, minimum = (
+        np.array([load.of(w) for w in curve[c]]) for c in ("compressor_capacity_w", "valve_max_w", "valve_min_w")
     )
     low = size[1] - _AROUND
     borders = [zone.from_pa for zone in zones[1:]]
     with vector.style():
         figure = Figure(layout="constrained")
         axes, strip = figure.subplots(2, 1, sharex=True, height_ratios=(low, _STRIP))
-        draw_balance(axes, curve, words, site_pressure_pa, heads_pa, _CURVES, borders, {"evaporator"}, low)
+        draw_balance(axes, curve, formatter, site_pressure_pa, heads_pa, _CURVES, borders, {"evaporator"}, low)
         label = axes.get_xlabel()
         axes.set_xlabel("")
         axes.tick_params(bottom=False, labelbottom=False)
         # The graph is low, so the name of its axis is short.
         axes.set_ylabel(f"capacity, {load.label}")
-        for curve_of, is_short, hatch in ((greatest, system > greatest, "/"), (least, system < least, "\\")):
+        for curve_of, is_short, hatch in ((maximum, system > maximum, "/"), (minimum, system < minimum, "\\")):
             axes.fill_between(
                 head,
                 curve_of,
@@ -79,12 +82,12 @@ def retrofit_graph(
                 # There a limit meets the system.
                 axes.plot([x], [y], marker="o", ms=7, mfc="w", mec=BLACK, mew=1.4)
         _strip(strip, zones, at, size[0] / (head[-1] - head[0]) * _PLOT_SHARE)
-        _figures(strip, borders, words, site_pressure_pa, at)
+        _figures(strip, borders, formatter, site_pressure_pa, at)
         strip.set_xlabel(label)
     return figure
 
 
-def _figures(axes: Any, borders: Sequence[float], words: Words, site_pressure_pa: float, at: Any) -> None:
+def _figures(axes: Any, borders: Sequence[float], formatter: Formatter, site_pressure_pa: float, at: Any) -> None:
     """The head of each border over the strip, of near ones the first alone: all are listed beside the graph."""
     low, high = axes.get_xlim()
     taken = low
@@ -92,7 +95,7 @@ def _figures(axes: Any, borders: Sequence[float], words: Words, site_pressure_pa
         x = at(border)
         if x < taken:
             continue
-        axes.text(x, 1.5, words.gauge(border, site_pressure_pa), ha="center", va="center", fontsize=_SIZE)
+        axes.text(x, 1.5, formatter.gauge(border, site_pressure_pa), ha="center", va="center", fontsize=_SIZE)
         taken = x + 0.08 * (high - low)
 
 

@@ -1,4 +1,4 @@
-"""A territory map: load rows, suction temperature columns, in each cell the sizes that hold all of it."""
+"""A selection map: load rows, suction temperature columns, in each cell the sizes that hold all of it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 import pandas as pd
 
 from tablegen.errors import PublishError
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.page import BLACK, paragraph
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
@@ -55,7 +55,7 @@ PAGE = MapStyle(10.0, 8.0, 9.0, 8.5, 26.0, 84.0, 15.0, 10.4, 1.8, 0.3, _TINT)
 
 @dataclass(frozen=True, slots=True)
 class MapCells:
-    """A map as text: rows from the greatest load down, each with a (first, second) size a column, coldest first.
+    """A map as text: rows from the maximum load down, each with a (first, second) size a column, coldest first.
 
     Without a first size the second names two that cover the cell between them.
     """
@@ -65,7 +65,7 @@ class MapCells:
     corner: tuple[str, str]
 
 
-def map_cells(cells: pd.DataFrame, words: Words) -> MapCells:
+def map_cells(cells: pd.DataFrame, formatter: Formatter) -> MapCells:
     """The cells of one map of the data set in printed words; rows beyond which nothing is served are left away."""
     loads = sorted({(float(a), float(b)) for a, b in zip(cells["load_above_w"], cells["load_upto_w"], strict=True)})
     columns = sorted({(float(a), float(b)) for a, b in zip(cells["sst_from_k"], cells["sst_to_k"], strict=True)})
@@ -81,11 +81,11 @@ def map_cells(cells: pd.DataFrame, words: Words) -> MapCells:
     served = [i for i, (above, _) in enumerate(loads) if any(any(by[above, low]) for low, _ in columns)]
     loads = loads[served[0] : served[-1] + 1] if served else []
     edges = sorted({edge for pair in columns for edge in pair})
-    called = dict(zip(edges, words.temperatures(edges), strict=True))
+    called = dict(zip(edges, formatter.temperatures(edges), strict=True))
     return MapCells(
-        [(load_range(a, b, words), [by[a, low] for low, _ in columns]) for a, b in reversed(loads)],
+        [(load_range(a, b, formatter), [by[a, low] for low, _ in columns]) for a, b in reversed(loads)],
         [called[a] if a == b else f"{called[a]} to {called[b]}" for a, b in columns],
-        (f"load, {words.load_label}", f"SST, {words.temperature_label}"),
+        (f"load, {formatter.load_label}", f"SST, {formatter.temperature_label}"),
     )
 
 
@@ -93,7 +93,7 @@ def in_blocks(cells: MapCells, style: MapStyle, width: float) -> list[MapCells]:
     """A map as it is if its columns fit a width [pt], else some of them at a time, in even shares."""
     need = max(_column_width(first, second, style) for _, row in cells.rows for first, second in row)
     lines = [line for label in cells.columns for line in _two_lines(label)]
-    need = max(need, _AIR + max(fonts.text_width(line, fonts.BOLD, fonts.LEAST_SIZE) for line in lines)) + 0.01
+    need = max(need, _AIR + max(fonts.text_width(line, fonts.BOLD, fonts.MIN_SIZE) for line in lines)) + 0.01
     count = len(cells.columns)
     blocks = -(-count // max(1, int((width - style.label_width) / need)))
     share = -(-count // blocks)
@@ -128,7 +128,7 @@ def _two_lines(label: str) -> tuple[str, ...]:
     return (f"{first} to", second) if to else (label,)
 
 
-class TerritoryMap(Flowable):
+class SelectionMap(Flowable):
     """Rows of sizes with a heavy frontier wherever the first choice changes.
 
     Parameters
@@ -180,10 +180,10 @@ class TerritoryMap(Flowable):
             return []
         first, rest = (replace(self.cells, rows=part) for part in (rows[:here], rows[here:]))
         return [
-            TerritoryMap(first, style, 0.0, self.continued),
+            SelectionMap(first, style, 0.0, self.continued),
             PageBreak(),
             paragraph(self.continued, "continued"),
-            TerritoryMap(rest, style, self.reserve, self.continued),
+            SelectionMap(rest, style, self.reserve, self.continued),
         ]
 
     def draw(self) -> None:
@@ -224,7 +224,7 @@ class TerritoryMap(Flowable):
                 canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
             size = _label_size(self.cells.columns, style, step)
             parts: list[tuple[str, ...]] = [(label,) for label in self.cells.columns]
-            if size < fonts.LEAST_SIZE:
+            if size < fonts.MIN_SIZE:
                 parts = [_two_lines(label) for label in self.cells.columns]
                 size = min(style.label, _fitting([line for label in parts for line in label], step))
             for lines, left in zip(parts, edges, strict=False):
@@ -264,7 +264,7 @@ class TerritoryMap(Flowable):
             canvas.drawString(start, middle, second)
 
     def _shade(self, edges: list[float], tint: str) -> None:
-        """Lay a tint under every other size, so that a territory is seen as one."""
+        """Lay a tint under every other size, so that a selection map is seen as one."""
         canvas: Any = self.canv
         order = list(dict.fromkeys(first for _, row in self.cells.rows for first, _ in row if first))
         canvas.saveState()

@@ -6,7 +6,7 @@ from typing import Any
 
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table
-from tablegen.report.publications.publication import Edition
+from tablegen.report.publications.publication import Publication
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -27,26 +27,26 @@ CAUTIONS = (
 )
 
 
-def left_out(edition: Edition, width: float) -> list[Flowable]:
+def left_out(publication: Publication, width: float) -> list[Flowable]:
     """The combinations that are computed but not printed, and those that are not computed, each with its reason."""
-    booklet = (edition.booklet or {}).get("left_out", [])
+    booklet = (publication.booklet or {}).get("left_out", [])
     story: list[Flowable] = []
     for title, rules in (
         ("Computed but not printed; it stands in the data set that this booklet carries", booklet),
-        ("Not computed", edition.inputs["left_out"]),
+        ("Not computed", publication.inputs["left_out"]),
     ):
         if rules:
-            story += [paragraph(title, "caption"), _rules_table(edition, rules, width)]
+            story += [paragraph(title, "caption"), _rules_table(publication, rules, width)]
     once = paragraph("A table that several lines would leave out is counted in the first of them.", "small")
     return [Heading("What this booklet leaves out"), *story, once] if story else []
 
 
-def _rules_table(edition: Edition, rules: list[dict[str, Any]], width: float) -> Flowable:
-    inputs = edition.inputs
+def _rules_table(publication: Publication, rules: list[dict[str, Any]], width: float) -> Flowable:
+    inputs = publication.inputs
     titles = {
         "families": {k: v["display_name"] for k, v in inputs["families"].items()},
         "groups": {k: v["title"] for k, v in inputs["groups"].items()},
-        "envelopes": {k: v["title"] for k, v in inputs["envelopes"].items()},
+        "applications": {k: v["title"] for k, v in inputs["applications"].items()},
     }
     body = [
         [

@@ -43,7 +43,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class WorkingSheet:
+class CalculationSheet:
     """A sheet as a value; every string is printed as it stands, but for the indices of symbols.
 
     `given` are lines of sign, figure and origin, twice, `columns` the heads of the figures.
@@ -60,7 +60,7 @@ class WorkingSheet:
     notes: Sequence[str]
 
 
-def print_working(sheet: WorkingSheet, paper: str, notice: str, day: date, target: Path | IO[bytes]) -> int:
+def print_calculation(sheet: CalculationSheet, paper: str, notice: str, day: date, target: Path | IO[bytes]) -> int:
     """Print a sheet; return its number of pages.
 
     Raises
@@ -74,12 +74,12 @@ def print_working(sheet: WorkingSheet, paper: str, notice: str, day: date, targe
     if sheet.given:
         story.append(_given(sheet, width))
     if sheet.rows:
-        story.append(workings(sheet.columns, sheet.rows, width, _MEANING_WIDTH))
+        story.append(calculations(sheet.columns, sheet.rows, width, _MEANING_WIDTH))
     story += [*(_small(text, is_formula=True) for text in sheet.results), *(_small(text) for text in sheet.notes)]
     return document.build(story)
 
 
-def _given(sheet: WorkingSheet, width: float) -> Table:
+def _given(sheet: CalculationSheet, width: float) -> Table:
     """The config's figures, in two columns."""
     cells: list[list[Any]] = [[_text(sheet.given_title, fonts.SEMIBOLD), "", "", "", "", ""]]
     cells += [[_formula(text) if j in (0, 3) else _text(text) for j, text in enumerate(row)] for row in sheet.given]
@@ -88,7 +88,7 @@ def _given(sheet: WorkingSheet, width: float) -> Table:
     return _table(cells, widths, spans)
 
 
-def workings(columns: Sequence[str], rows: Sequence[Row], width: float, meaning_width: float = 0.0) -> Table:
+def calculations(columns: Sequence[str], rows: Sequence[Row], width: float, meaning_width: float = 0.0) -> Table:
     """Equations down, states across; without a `meaning_width` [pt] the meanings are left out."""
     titles = ("Equation", "Meaning, source", "Unit") if meaning_width else ("Equation", "Unit")
     header = [

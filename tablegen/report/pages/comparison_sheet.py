@@ -22,8 +22,8 @@ _SIZE = 8.5
 _SLACK = 4.0
 # Shares of what the page has left that tables and inputs may take, so that there is something of everything.
 _PARTS_SHARE, _INPUTS_SHARE = 0.55, 0.5
-PART_HEADER = ("Table", "Windows", "Changed", "Added", "Gone", "Least load moved by", "Greatest load moved by")
-CELL_HEADER = ("Table", "SST", "Size", "Was", "Is", "Least", "Greatest")
+PART_HEADER = ("Table", "Windows", "Changed", "Added", "Gone", "Minimum load moved by", "Maximum load moved by")
+CELL_HEADER = ("Table", "SST", "Size", "Was", "Is", "Min", "Max")
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from tablegen.report.pages.window_pages import part_title
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
-from tablegen.report.publications.publication import Edition, Part
+from tablegen.report.publications.publication import Part, Publication
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -29,32 +29,32 @@ _SETTING = (
 )
 
 
-def confidence_chapter(edition: Edition, width: float) -> list[Flowable]:
+def confidence_chapter(publication: Publication, width: float) -> list[Flowable]:
     """The chapter; empty where the catalogue says nothing of scatter."""
-    confidence = edition.inputs["confidence"]
-    frame = edition.data.drivers
+    confidence = publication.inputs["confidence"]
+    frame = publication.data.drivers
     if confidence is None or not len(frame):
         return []
-    level, unit = percent(confidence["level"]), edition.words.load_label
+    level, unit = percent(confidence["level"]), publication.formatter.load_label
     story: list[Flowable] = [
         Heading("Scatter and confidence"),
-        *(paragraph(text) for text in _about(edition, confidence)),
-        facts(_scatter(edition), width, 8.5),
+        *(paragraph(text) for text in _about(publication, confidence)),
+        facts(_scatter(publication), width, 8.5),
         paragraph(f"{_TABLE_TITLE}, {unit}", "caption"),
-        _table(edition, frame, confidence, width),
+        _table(publication, frame, confidence, width),
         paragraph(_table_note(confidence), "small"),
     ]
     seen: set[str] = set()
-    for part in edition.parts:
-        rows = edition.rows(frame, part)
+    for part in publication.parts:
+        rows = publication.rows(frame, part)
         if part.family in seen or not len(rows):
             continue
         seen.add(part.family)
-        story.append(_graph(edition, part, rows, level, width))
+        story.append(_graph(publication, part, rows, level, width))
     return story
 
 
-def _about(edition: Edition, confidence: dict[str, Any]) -> list[str]:
+def _about(publication: Publication, confidence: dict[str, Any]) -> list[str]:
     share, level = of_hundred(confidence["share"]), percent(confidence["level"])
     printed = (
         "The limits in the tables of this booklet are"
@@ -63,7 +63,7 @@ def _about(edition: Edition, confidence: dict[str, Any]) -> list[str]:
             f"The tables of this booklet are nominal. The last column of the table “{_TABLE_TITLE}” in this chapter is"
         )
     )
-    unsettled = percent(float(edition.data.drivers["unsettled_share"].max()), 1)
+    unsettled = percent(float(publication.data.drivers["unsettled_share"].max()), 1)
     return [
         f"{printed} at confidence. With {level} confidence in what all valves share, at least {share} installed valves "
         f"cover the minimum load, and at least {share} cover the maximum load, each limit taken separately. Both "
@@ -74,7 +74,11 @@ def _about(edition: Edition, confidence: dict[str, Any]) -> list[str]:
         "Property data are off by the same amount for all valves alike, and so are a family's own measured figures. "
         "More valves do not average that out, so it is stated as a range of its own. A property's standard deviation "
         "is half of its stated uncertainty (see the refrigerants).",
-        *(_SETTING for part in edition.parts[:1] if any(edition.is_thermostatic(p.family) for p in edition.parts)),
+        *(
+            _SETTING
+            for part in publication.parts[:1]
+            if any(publication.is_thermostatic(p.family) for p in publication.parts)
+        ),
         "Each refrigerant of a group is taken at confidence by itself, and the group's window is what all of them have "
         f"in common. Limits are counted over {confidence['samples']:,} quasi-random draws of valves and installations "
         f"(seed {confidence['seed']}); from one set of draws to another a limit moves by a standard deviation of at "
@@ -82,46 +86,46 @@ def _about(edition: Edition, confidence: dict[str, Any]) -> list[str]:
     ]
 
 
-def _scatter(edition: Edition) -> list[tuple[str, str]]:
+def _scatter(publication: Publication) -> list[tuple[str, str]]:
     """What each family and each application scatters by."""
     found = []
-    for name, family in edition.inputs["families"].items():
-        if any(part.family == name for part in edition.parts):
-            found.append((family["display_name"], _of_family(edition, family["scatter"])))
+    for name, family in publication.inputs["families"].items():
+        if any(part.family == name for part in publication.parts):
+            found.append((family["display_name"], _of_family(publication, family["scatter"])))
     # Applications that scatter alike stand in one line, refrigerants of one in one sentence.
     titles: dict[str, list[str]] = {}
-    for name in dict.fromkeys(part.envelope for part in edition.parts):
-        envelope = edition.envelope(name)
+    for name in dict.fromkeys(part.application for part in publication.parts):
+        application = publication.application(name)
         alike: dict[str, list[str]] = {}
-        for refrigerant in envelope["envelopes"]:
-            own = envelope["scatter"].get(refrigerant)
-            alike.setdefault(_of_installation(edition, own) if own else _NO_SCATTER, []).append(refrigerant)
+        for refrigerant in application["systems"]:
+            own = application["scatter"].get(refrigerant)
+            alike.setdefault(_of_installation(publication, own) if own else _NO_SCATTER, []).append(refrigerant)
         whose = [text if len(alike) == 1 else f"{', '.join(names)}: {text}" for text, names in alike.items()]
-        titles.setdefault(" ".join(whose), []).append(envelope["title"])
+        titles.setdefault(" ".join(whose), []).append(application["title"])
     installed = [f"{'; '.join(own)}: {text}" for text, own in titles.items()]
     return found + [("" if i else "Installations", text) for i, text in enumerate(installed)]
 
 
-def _of_family(edition: Edition, s: dict[str, Any]) -> str:
-    words = edition.words
+def _of_family(publication: Publication, s: dict[str, Any]) -> str:
+    formatter = publication.formatter
     parts = [f"Kv {percent(s['kv'], 1)}"] if s["kv"] else []
     parts += [f"F_L {percent(s['pressure_recovery'], 1)}"] if s["pressure_recovery"] else []
-    parts += [f"static superheat {words.step(s['static_superheat_k'], 2)}"] if s["static_superheat_k"] else []
-    parts += [f"opening superheat {words.step(s['opening_superheat_k'], 2)}"] if s["opening_superheat_k"] else []
+    parts += [f"static superheat {formatter.step(s['static_superheat_k'], 2)}"] if s["static_superheat_k"] else []
+    parts += [f"opening superheat {formatter.step(s['opening_superheat_k'], 2)}"] if s["opening_superheat_k"] else []
     parts += [f"unbalance {percent(s['unbalance'], 2)} of diaphragm area"] if s["unbalance"] else []
     parts += [f"charge pressure {percent(s['charge_pressure'], 1)}"] if s["charge_pressure"] else []
     return _deviations(parts, s["source"])
 
 
-def _of_installation(edition: Edition, s: dict[str, Any]) -> str:
-    words, parts = edition.words, []
+def _of_installation(publication: Publication, s: dict[str, Any]) -> str:
+    formatter, parts = publication.formatter, []
     for head in ("low_head", "high_head"):
         title = head.replace("_", " ")
-        parts += [f"{title} {words.drop(s[f'{head}_pa'], 1)}"] if s[f"{head}_pa"] else []
-        parts += [f"{title} {words.step(s[f'{head}_k'], 1)}"] if s[f"{head}_k"] else []
-    parts += [f"inlet subcooling {words.step(s['inlet_subcooling_k'], 1)}"] if s["inlet_subcooling_k"] else []
-    parts += [f"liquid line {words.drop(s['liquid_line_pa'], 1)}"] if s["liquid_line_pa"] else []
-    parts += [f"distributor {words.drop(s['distributor_pa'], 1)}"] if s["distributor_pa"] else []
+        parts += [f"{title} {formatter.drop(s[f'{head}_pa'], 1)}"] if s[f"{head}_pa"] else []
+        parts += [f"{title} {formatter.step(s[f'{head}_k'], 1)}"] if s[f"{head}_k"] else []
+    parts += [f"inlet subcooling {formatter.step(s['inlet_subcooling_k'], 1)}"] if s["inlet_subcooling_k"] else []
+    parts += [f"liquid line {formatter.drop(s['liquid_line_pa'], 1)}"] if s["liquid_line_pa"] else []
+    parts += [f"distributor {formatter.drop(s['distributor_pa'], 1)}"] if s["distributor_pa"] else []
     if s["flow_change"]:
         parts.append(f"compressor flow {percent(s['flow_change'])} of its change from the rating point")
     return _deviations(parts, s["source"])
@@ -132,22 +136,22 @@ def _deviations(parts: list[str], source: str) -> str:
     return f"standard deviations: {', '.join(parts)}. {source}{end}" if parts else _NO_SCATTER
 
 
-def _table(edition: Edition, frame: pd.DataFrame, confidence: dict[str, Any], width: float) -> Flowable:
+def _table(publication: Publication, frame: pd.DataFrame, confidence: dict[str, Any], width: float) -> Flowable:
     """A row for each printed part that has an example."""
-    words, body = edition.words, []
-    for part in edition.parts:
-        rows = edition.rows(frame, part)
+    formatter, body = publication.formatter, []
+    for part in publication.parts:
+        rows = publication.rows(frame, part)
         if not len(rows):
             continue
         first = rows.iloc[0]
         limits = [rows[rows["limit"] == side].iloc[0] for side in ("min", "max")]
         windows = [
-            words.readable_window(*(float(limit[kind]) for limit in limits))
+            formatter.readable_window(*(float(limit[kind]) for limit in limits))
             for kind in ("nominal_load_w", "installed_load_w", "confident_load_w")
         ]
         printed = [DASH.join(w) if w else "none" for w in windows]
-        title = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title']}"
-        where = f"{first['size']}, {words.degrees(float(first['sst_k']))}"
+        title = f"{part_title(publication, part)}, {publication.application(part.application)['title']}"
+        where = f"{first['size']}, {formatter.degrees(float(first['sst_k']))}"
         body.append([title, where, *printed[:2], "; ".join(map(_data_range, limits)), printed[2]])
     share, level = of_hundred(confidence["share"]), percent(confidence["level"])
     header = [
@@ -181,13 +185,13 @@ def _table_note(confidence: dict[str, Any]) -> str:
     )
 
 
-def _graph(edition: Edition, part: Part, rows: pd.DataFrame, level: str, width: float) -> Flowable:
+def _graph(publication: Publication, part: Part, rows: pd.DataFrame, level: str, width: float) -> Flowable:
     """What drives the limits of one part's example."""
-    names = edition.data.manifest["drivers"]
-    first, share = rows.iloc[0], of_hundred(edition.inputs["confidence"]["share"])
+    names = publication.data.manifest["drivers"]
+    first, share = rows.iloc[0], of_hundred(publication.inputs["confidence"]["share"])
     members = {side: rows.loc[rows["limit"] == side, "refrigerant"].iloc[0] for side in ("min", "max")}
-    of = f"{part_title(edition, part)}, {edition.envelope(part.envelope)['title']}"
-    at = edition.words.degrees(float(first["sst_k"]))
+    of = f"{part_title(publication, part)}, {publication.application(part.application)['title']}"
+    at = publication.formatter.degrees(float(first["sst_k"]))
     title = f"What drives the limits: {of}, size {first['size']} at SST {at} (dew)"
     height = _FOOT + _BAR_HEIGHT * len(shown(rows))
     figure = driver_graph(rows, names)
@@ -196,7 +200,7 @@ def _graph(edition: Edition, part: Part, rows: pd.DataFrame, level: str, width: 
         f"one source alone, in % of that refrigerant's nominal limit. {level} of the values that the source gives the "
         f"limit lie above the bar's hatched end, and {level} below its gray end (for valves and installations "
         f"{share}). Below the dotted rule stands what all valves share. Dashed: the limit at confidence, with all "
-        f"sources.{_crossed(edition, rows)}"
+        f"sources.{_crossed(publication, rows)}"
     )
     return KeepTogether(
         [
@@ -207,10 +211,10 @@ def _graph(edition: Edition, part: Part, rows: pd.DataFrame, level: str, width: 
     )
 
 
-def _crossed(edition: Edition, rows: pd.DataFrame) -> str:
+def _crossed(publication: Publication, rows: pd.DataFrame) -> str:
     """A sentence where the limits at confidence leave no load between them."""
     low, high = (float(rows.loc[rows["limit"] == side, "confident_load_w"].iloc[0]) for side in ("min", "max"))
-    if edition.words.readable_window(low, high) is not None:
+    if publication.formatter.readable_window(low, high) is not None:
         return ""
     return (
         " At confidence the minimum load is not below the maximum load: no load is covered, and the table above has "

@@ -1,4 +1,4 @@
-"""An audit on one page: how the ladders cover the load axis, and what was found."""
+"""An audit on one page: how the size ranges cover the load axis, and what was found."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import IO
 
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.coverage_graph import Strip, coverage_figure, height_for, most_strips
 from tablegen.report.pdf.fitting import fitting, height
 from tablegen.report.pdf.page import Document, Heading, paragraph
@@ -45,7 +45,7 @@ class CoverageSheet:
 
 
 def print_coverage(
-    sheet: CoverageSheet, words: Words, paper: str, notice: str, day: date, target: Path | IO[bytes]
+    sheet: CoverageSheet, formatter: Formatter, paper: str, notice: str, day: date, target: Path | IO[bytes]
 ) -> int:
     """Print a sheet; return its number of pages.
 
@@ -66,7 +66,7 @@ def print_coverage(
     used = height([*head, *foot, *notes], width)
     if strips:
         tall = height_for(len(strips), min(_PICTURE_SHARE * room, room - used - _SLACK))
-        story.append(FigureFlowable(coverage_figure(strips, words, width, tall), width, tall, alt=sheet.alt))
+        story.append(FigureFlowable(coverage_figure(strips, formatter, width, tall), width, tall, alt=sheet.alt))
         used += tall
     lines = [paragraph(text, "small") for text in sheet.lines]
     return document.build([*story, *foot, *fitting(lines, _more, width, room - used - _SLACK), *notes])

@@ -17,7 +17,7 @@ from tablegen.report.fit_words import (
     outlier_lines,
     scatter_lines,
 )
-from tablegen.report.formatter import Words, percent
+from tablegen.report.formatter import Formatter, percent
 from tablegen.report.graphs.fit_graphs import balance_graph, balance_residuals, flow_residuals, law_graph, parity_graph
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, formulas
@@ -43,25 +43,27 @@ def print_fit(
     PublishError
         If a text does not fit its place or a glyph is missing.
     """
-    words = Words(units)
+    formatter = Formatter(units)
     title = f"Bench data of {record['name']}"
     document = Document(target, paper, title, date=None, notice=notice, subject="Parameters of a valve family")
     width = document.frame_width
-    story: list[Flowable] = [*_summary(record, words, width, safety_groups)]
+    story: list[Flowable] = [*_summary(record, formatter, width, safety_groups)]
     if record["flow"] is not None:
-        story += [PageBreak(), *_flow(record, words, width)]
+        story += [PageBreak(), *_flow(record, formatter, width)]
     if record["balance"] is not None:
-        story += [PageBreak(), *_balance(record, words, width)]
+        story += [PageBreak(), *_balance(record, formatter, width)]
     return document.build(story)
 
 
-def _summary(record: Mapping[str, Any], words: Words, width: float, safety_groups: Sequence[str]) -> list[Flowable]:
+def _summary(
+    record: Mapping[str, Any], formatter: Formatter, width: float, safety_groups: Sequence[str]
+) -> list[Flowable]:
     facts = [("Readings", f"{record['source']}, {record['rows_read']} rows; {', '.join(record['refrigerants'])}")]
     if record["flow"] is not None:
         facts.append(("Flow law", law_text(record["flow"])))
-    facts += scatter_lines(record, words)
+    facts += scatter_lines(record, formatter)
     story: list[Flowable] = [Heading(f"{record['title']}: fit of bench data"), formulas(facts, width, 9.0)]
-    cells = estimate_cells(record, words)
+    cells = estimate_cells(record, formatter)
     if cells:
         story += [
             paragraph("What the rows tell", "caption"),
@@ -72,8 +74,8 @@ def _summary(record: Mapping[str, Any], words: Words, width: float, safety_group
         caption = "What they do not tell, and the test that is missing"
         story += [paragraph(caption, "caption"), formulas(pairs, width, 9.0)]
     for caption, lines in (
-        ("Lack of fit", lack_of_fit_lines(record, words)),
-        ("Outliers, set aside", outlier_lines(record, words)),
+        ("Lack of fit", lack_of_fit_lines(record, formatter)),
+        ("Outliers, set aside", outlier_lines(record, formatter)),
         ("Rows left out", left_out_lines(record)),
     ):
         if lines:
@@ -93,18 +95,21 @@ def _marked(lacks: Sequence[Mapping[str, Any]]) -> str:
     return " Lack of fit: the filled rows below the bracket lie off the law on one side." if lacks else ""
 
 
-def _flow(record: Mapping[str, Any], words: Words, width: float) -> list[Flowable]:
+def _flow(record: Mapping[str, Any], formatter: Formatter, width: float) -> list[Flowable]:
     flow, lacks = record["flow"], _lacks(record, "flow")
     recovery = next((e["value"] for e in record["findings"]["estimates"] if e["key"] == "pressure_recovery"), None)
     half = 0.5 * (width - _GAP)
     law_alt, parity_alt = "Measured flow over that of the orifice law", "Measured against computed mass flow"
     law = FigureFlowable(law_graph(flow, recovery), half, _HEIGHT, law_alt)
-    parity = FigureFlowable(parity_graph(flow, words), half, _HEIGHT, parity_alt)
+    parity = FigureFlowable(parity_graph(flow, formatter), half, _HEIGHT, parity_alt)
     residuals = FigureFlowable(
-        flow_residuals(flow, lacks, words), width, _LOW, "Residuals of mass flow against what the rows were taken under"
+        flow_residuals(flow, lacks, formatter),
+        width,
+        _LOW,
+        "Residuals of mass flow against what the rows were taken under",
     )
     stands = f"under the law {flow['law']}" if flow["law"] else "which holds under either law"
-    beyond = percent(flow["verdict"]["greatest_drop"])
+    beyond = percent(flow["verdict"]["max_drop"])
     return [
         Heading("Mass flow"),
         paragraph("The laws, and measured beside computed flow", "caption"),
@@ -131,11 +136,13 @@ def _flow(record: Mapping[str, Any], words: Words, width: float) -> list[Flowabl
     ]
 
 
-def _balance(record: Mapping[str, Any], words: Words, width: float) -> list[Flowable]:
+def _balance(record: Mapping[str, Any], formatter: Formatter, width: float) -> list[Flowable]:
     balance, lacks = record["balance"], _lacks(record, "balance")
-    spring = FigureFlowable(balance_graph(balance, words), width, _HEIGHT, "Graph of spring pressure against opening")
+    spring = FigureFlowable(
+        balance_graph(balance, formatter), width, _HEIGHT, "Graph of spring pressure against opening"
+    )
     residuals = FigureFlowable(
-        balance_residuals(balance, lacks, words),
+        balance_residuals(balance, lacks, formatter),
         width,
         _LOW,
         "Residuals of bulb temperature against what the rows were taken under",

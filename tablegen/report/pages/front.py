@@ -8,25 +8,25 @@ from tablegen.report.formatter import HEAD_NAMES, NBSP, SET_BY_CONTROLLER, kv, p
 from tablegen.report.pages.window_pages import confidence_sentence, part_title
 from tablegen.report.pdf.page import Heading, contents, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.publications.publication import EXTREME_NAMES, Edition, Part
+from tablegen.report.publications.publication import CONDITION_NAMES, Part, Publication
 
 # isort: split
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable, HRFlowable, KeepTogether, PageBreak, Spacer
 
 
-def cover(edition: Edition, width: float) -> list[Flowable]:
+def cover(publication: Publication, width: float) -> list[Flowable]:
     """Title, what is inside, the fingerprint of the data, contents."""
-    printing, inputs = edition.printing, edition.inputs
+    printing, inputs = publication.printing, publication.inputs
     families = "; ".join(f["title"] for f in inputs["families"].values())
     groups = "; ".join(g["title"] for g in inputs["groups"].values())
-    envelopes = "; ".join(e["title"] for e in inputs["envelopes"].values())
+    applications = "; ".join(e["title"] for e in inputs["applications"].values())
     return [
         Spacer(1, 18),
-        paragraph(printing["house"], "caption"),
+        paragraph(printing["company"], "caption"),
         paragraph(printing["title"], "title"),
         paragraph(
-            "Load windows: the least and the greatest system capacity that each valve size handles, from the lowest "
+            "Load windows: the minimum and the maximum system capacity that each valve size handles, from the lowest "
             "head pressure of winter to the highest of summer, stated on the system's rating point."
         ),
         Spacer(1, 6),
@@ -35,10 +35,10 @@ def cover(edition: Edition, width: float) -> list[Flowable]:
             [
                 ("Families", families),
                 ("Refrigerants", groups),
-                ("Applications", envelopes),
-                ("Revision", f"{printing['revision']}, {edition.date.isoformat()}"),
-                ("Data fingerprint", edition.data.fingerprint),
-                ("Confidence", confidence_sentence(edition).strip()),
+                ("Applications", applications),
+                ("Revision", f"{printing['revision']}, {publication.date.isoformat()}"),
+                ("Data fingerprint", publication.data.fingerprint),
+                ("Confidence", confidence_sentence(publication).strip()),
                 ("Notice", printing["notice"]),
             ],
             width,
@@ -52,12 +52,12 @@ def cover(edition: Edition, width: float) -> list[Flowable]:
     ]
 
 
-def how_to_read(edition: Edition) -> list[Flowable]:
+def how_to_read(publication: Publication) -> list[Flowable]:
     """What a window is, and five steps to a size."""
-    rating = _rating_words(edition)
+    rating = _rating_formatter(publication)
     cold = (
         "a condensing unit with floating head pressure runs at its low setting"
-        if edition.floats
+        if publication.floats
         else ("the head pressure of a condensing unit falls to its low setting")
     )
     lead = (
@@ -70,11 +70,11 @@ def how_to_read(edition: Edition) -> list[Flowable]:
         "capacity stated at other temperatures must first be restated at the rating point.",
         "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
         "your head goes outside its low to high range, the table does not hold. Greater losses, lift or less subcooling "
-        "lower the greatest load; smaller losses (no distributor, a short line) raise the least load: have the size "
+        "lower the maximum load; smaller losses (no distributor, a short line) raise the minimum load: have the size "
         "computed for them.",
         "Go to the row of your SST. Between two rows, a size fits only if both rows' windows hold the load.",
         "Every size whose window holds the load fits. If several do, take the one with the most room: of its two ratios, "
-        "load over least and greatest over load, the smaller is its room.",
+        "load over minimum and maximum over load, the smaller is its room.",
         "Order the valve with the bulb charge or drive that is named above the table; a bulb charge also needs the factory "
         "setting and the equalizer named there. Check working pressure, allowed differential and connections.",
     )
@@ -91,22 +91,22 @@ def how_to_read(edition: Edition) -> list[Flowable]:
     ]
 
 
-def _rating_words(edition: Edition) -> str:
-    """The rating point of the first envelope, which the steps speak of."""
-    words = edition.words
-    envelope = next(iter(edition.inputs["envelopes"].values()))
-    rating = next(iter(envelope["envelopes"].values()))["rating"]
-    liquid = words.degrees(rating["liquid"]["temperature_k"])
+def _rating_formatter(publication: Publication) -> str:
+    """The rating point of the first application, which the steps speak of."""
+    formatter = publication.formatter
+    application = next(iter(publication.inputs["applications"].values()))
+    rating = next(iter(application["systems"].values()))["rating"]
+    liquid = formatter.degrees(rating["liquid"]["temperature_k"])
     head = rating["head"]
     if head["condensing_temperature_k"] is None:
-        return f"head {words.absolute(head['pressure_pa'])}, liquid at {liquid}"
+        return f"head {formatter.absolute(head['pressure_pa'])}, liquid at {liquid}"
     basis = {"bubble": "saturated liquid", "dew": "saturated vapor", "mid": "mid-point condensing"}[head["basis"]]
-    return f"{words.degrees(head['condensing_temperature_k'])} {basis}, liquid at {liquid}"
+    return f"{formatter.degrees(head['condensing_temperature_k'])} {basis}, liquid at {liquid}"
 
 
-def worked_examples(edition: Edition, width: float) -> list[Flowable]:
+def worked_examples(publication: Publication, width: float) -> list[Flowable]:
     """One load for each application, followed through the ledger and the three heads; every figure is the data set's."""
-    examples = edition.data.example
+    examples = publication.data.example
     if examples.empty:
         return []
     opening: list[Flowable] = [
@@ -119,62 +119,64 @@ def worked_examples(edition: Edition, width: float) -> list[Flowable]:
         ),
     ]
     story: list[Flowable] = []
-    for _, parts in edition.envelopes():
-        part = next((p for p in parts if len(edition.rows(examples, p))), None)
+    for _, parts in publication.applications():
+        part = next((p for p in parts if len(publication.rows(examples, p))), None)
         if part is not None:
-            own = _worked(edition, part, edition.rows(examples, part), width)
+            own = _worked(publication, part, publication.rows(examples, part), width)
             # The heading and its note stand with the first example.
             story.append(KeepTogether(own if story else [*opening, *own]))
     return story
 
 
-def _worked(edition: Edition, part: Part, own: pd.DataFrame, width: float) -> list[Flowable]:
+def _worked(publication: Publication, part: Part, own: pd.DataFrame, width: float) -> list[Flowable]:
     first = own.iloc[0]
-    rows = edition.rows(edition.data.group_windows, part)
+    rows = publication.rows(publication.data.group_windows, part)
     rows = rows[(rows["sst_k"] - first["sst_k"]).abs() < 1e-6]
-    words, load = edition.words, float(first["load_w"])
+    formatter, load = publication.formatter, float(first["load_w"])
     holding = rows[(rows["min_load_w"] <= load) & (rows["max_load_w"] >= load)]
     names = [str(size) for size in holding["size"]]
-    window = words.window(*(float(rows.set_index("size").loc[first["size"], c]) for c in ("min_load_w", "max_load_w")))
-    own_window = f"{window[0]} to {words.with_load_unit(window[1])}"
+    window = formatter.window(
+        *(float(rows.set_index("size").loc[first["size"], c]) for c in ("min_load_w", "max_load_w"))
+    )
+    own_window = f"{window[0]} to {formatter.with_load_unit(window[1])}"
     held = f"sizes {', '.join(names)} hold the load; size {first['size']}, {own_window}, has the most room."
     if len(names) == 1:
         held = f"only size {first['size']}, {own_window}, holds the load."
     return [
-        paragraph(f"{edition.envelope(part.envelope)['title']}: {part_title(edition, part)}", "caption"),
+        paragraph(f"{publication.application(part.application)['title']}: {part_title(publication, part)}", "caption"),
         paragraph(
-            f"{first['refrigerant']}, SST {words.degrees(float(first['sst_k']))} (dew); gross capacity at the rating "
-            f"point {words.with_load_unit(words.load(load))}. In the row of {words.degrees(float(first['sst_k']))} "
+            f"{first['refrigerant']}, SST {formatter.degrees(float(first['sst_k']))} (dew); gross capacity at the rating "
+            f"point {formatter.with_load_unit(formatter.load(load))}. In the row of {formatter.degrees(float(first['sst_k']))} "
             f"{held} "
-            f"{_neighbour(edition, rows, first)} Kv of size {first['size']}: {kv(float(first['kv_rated_m3h']))} m³/h."
+            f"{_neighbour(publication, rows, first)} Kv of size {first['size']}: {kv(float(first['kv_rated_m3h']))} m³/h."
         ),
-        _example_table(edition, part, own, width),
+        _example_table(publication, part, own, width),
     ]
 
 
-def _neighbour(edition: Edition, rows: pd.DataFrame, first: pd.Series) -> str:
+def _neighbour(publication: Publication, rows: pd.DataFrame, first: pd.Series) -> str:
     """What the largest size that is too small would do with the example's load."""
     short = rows[rows["max_load_w"] < float(first["load_w"])]
     if short.empty:
         return ""
     smaller = short.iloc[-1]
-    greatest = edition.words.window(float(smaller["min_load_w"]), float(smaller["max_load_w"]))[1]
+    maximum = publication.formatter.window(float(smaller["min_load_w"]), float(smaller["max_load_w"]))[1]
     return (
-        f"Size {smaller['size']} ends at {edition.words.with_load_unit(greatest)}: it would starve the evaporator at "
-        f"the {HEAD_NAMES[smaller['max_extreme']]}."
+        f"Size {smaller['size']} ends at {publication.formatter.with_load_unit(maximum)}: it would starve the evaporator at "
+        f"the {HEAD_NAMES[smaller['max_condition']]}."
     )
 
 
-def _example_table(edition: Edition, part: Part, own: pd.DataFrame, width: float) -> Flowable:
-    words = edition.words
-    site = edition.envelope(part.envelope)["site_pressure_pa"]
+def _example_table(publication: Publication, part: Part, own: pd.DataFrame, width: float) -> Flowable:
+    formatter = publication.formatter
+    site = publication.application(part.application)["site_pressure_pa"]
     header = [
         "",
-        f"Head, {words.gauge_label}",
-        f"Liquid, {words.temperature_label}",
+        f"Head, {formatter.gauge_label}",
+        f"Liquid, {formatter.temperature_label}",
         "Flow ratio",
         "Mass flow",
-        f"System, {words.load_label}",
+        f"System, {formatter.load_label}",
         "Drop at the port",
         "Required Kv, m³/h",
         "Opening",
@@ -182,16 +184,16 @@ def _example_table(edition: Edition, part: Part, own: pd.DataFrame, width: float
     ]
     body = [
         [
-            EXTREME_NAMES[row["extreme"]].replace(" ", NBSP),
-            words.gauge(row["head_pressure_pa"], site),
-            words.temperature(row["liquid_temperature_k"], 0),
+            CONDITION_NAMES[row["condition"]].replace(" ", NBSP),
+            formatter.gauge(row["head_pressure_pa"], site),
+            formatter.temperature(row["liquid_temperature_k"], 0),
             ratio(row["flow_ratio"], 3),
-            words.mass_flow(row["mass_flow_kg_s"]),
-            words.load(row["capacity_w"]),
-            words.drop(row["pressure_drop_pa"], 1 if words.system == "IP" else 0),
+            formatter.mass_flow(row["mass_flow_kg_s"]),
+            formatter.load(row["capacity_w"]),
+            formatter.drop(row["pressure_drop_pa"], 1 if formatter.system == "IP" else 0),
             kv(row["required_kv_m3h"]),
             percent(row["opening"]),
-            words.step(row["superheat_k"], 1) if edition.is_thermostatic(part.family) else SET_BY_CONTROLLER,
+            formatter.step(row["superheat_k"], 1) if publication.is_thermostatic(part.family) else SET_BY_CONTROLLER,
         ]
         for _, row in own.iterrows()
     ]

@@ -1,4 +1,4 @@
-"""The teaching pages of the classroom handout: winter and summer, forces, the flow equation, ladder strips, terms."""
+"""The teaching pages of the classroom handout: winter and summer, forces, the flow equation, size range strips, terms."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from tablegen.report.formatter import HEAD_NAMES, percent, ratio
 from tablegen.report.graphs.balance_graph import balance_graph
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat_graph
 from tablegen.report.graphs.force_drawing import PortDrawing, force_figure
-from tablegen.report.graphs.handout_graphs import Strip, ladder_figures
+from tablegen.report.graphs.handout_graphs import Strip, size_range_figures
 from tablegen.report.handout_words import Desk
 from tablegen.report.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text
 from tablegen.report.pages.calculation_sheet import formula_table
@@ -19,7 +19,7 @@ from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.answer_key import flow_steps
-from tablegen.report.publications.publication import EXTREME_NAMES
+from tablegen.report.publications.publication import CONDITION_NAMES
 from tablegen.units import CV_PER_KV
 
 # isort: split
@@ -32,21 +32,21 @@ CAUTIONS = (
     "Local codes and the equipment maker's instructions come before any table.",
     "After a valve is fitted, measure superheat at the running system, in cold weather too, before it is left.",
 )
-_LEAST = 1e-6
+_MIN = 1e-6
 # Shares of the width: term, symbol, unit, meaning.
 _TERMS = (0.2, 0.13, 0.12, 0.55)
 
 
 def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
     """Why winter and summer pull apart: the example's balance graph and figures."""
-    edition, words = desk.edition, desk.edition.words
-    curve = edition.rows(edition.data.balance, desk.part)
-    rows = edition.rows(edition.data.example, desk.part).set_index("extreme")
+    publication, formatter = desk.publication, desk.publication.formatter
+    curve = publication.rows(publication.data.balance, desk.part)
+    rows = publication.rows(publication.data.example, desk.part).set_index("condition")
     low: Any
     high: Any
     low, high, first = rows.loc["low_head"], rows.loc["high_head"], rows.iloc[0]
-    heads = {EXTREME_NAMES[e].lower(): float(rows.loc[e, "head_pressure_pa"]) for e in rows.index}
-    site = edition.envelope(desk.part.envelope)["site_pressure_pa"]
+    heads = {CONDITION_NAMES[e].lower(): float(rows.loc[e, "head_pressure_pa"]) for e in rows.index}
+    site = publication.application(desk.part.application)["site_pressure_pa"]
     size = first["size"]
     is_more = low["mass_flow_kg_s"] > high["mass_flow_kg_s"]
     starves = ""
@@ -55,18 +55,18 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
             f" Size {curve['smaller_size'].iloc[0]} would do in summer and starves in winter: where the graph is "
             "hatched, the system pumps more than that valve passes."
         )
-    header = ["", *(EXTREME_NAMES[str(e)] for e in rows.index)]
-    floats = edition.is_floated(desk.part.envelope, str(first["refrigerant"]))
+    header = ["", *(CONDITION_NAMES[str(e)] for e in rows.index)]
+    floats = publication.is_floated(desk.part.application, str(first["refrigerant"]))
     falls = "floats down to" if floats else "is held up at"
     table: list[tuple[str, Any]] = [
         ("Head pressure", lambda r: desk.gauge(r["head_pressure_pa"])),
-        ("Liquid at the valve", lambda r: words.degrees(r["liquid_temperature_k"], 0)),
+        ("Liquid at the valve", lambda r: formatter.degrees(r["liquid_temperature_k"], 0)),
         ("System's mass flow", lambda r: desk.figure("mass flow", r["mass_flow_kg_s"], 3)),
         ("System's capacity", lambda r: desk.load(r["capacity_w"])),
-        ("Drop left for the port", lambda r: words.drop(r["pressure_drop_pa"])),
+        ("Drop left for the port", lambda r: formatter.drop(r["pressure_drop_pa"])),
         ("Kv that the port needs", lambda r: desk.figure("flow coefficient", r["required_kv_m3h"], 3)),
         (f"Opening of size {size}", lambda r: percent(r["opening"])),
-        ("Superheat", lambda r: words.step(r["superheat_k"], 1)),
+        ("Superheat", lambda r: formatter.step(r["superheat_k"], 1)),
     ]
     return [
         Heading("Why winter and summer pull apart"),
@@ -76,13 +76,13 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
             f"{desk.gauge(low['head_pressure_pa'])}. In winter the compressor pumps {'more' if is_more else 'less'}, "
             f"{desk.figure('mass flow', low['mass_flow_kg_s'], 3)} against "
             f"{desk.figure('mass flow', high['mass_flow_kg_s'], 3)}, but the drop that drives liquid through the valve "
-            f"falls from {words.drop(high['pressure_drop_pa'])} to {words.drop(low['pressure_drop_pa'])}. "
+            f"falls from {formatter.drop(high['pressure_drop_pa'])} to {formatter.drop(low['pressure_drop_pa'])}. "
             f"{'More flow with' if is_more else 'With'} less drop: winter asks for a large port. In summer there is "
             "more drop: the same port then opens less, and below its minimum stable opening the valve hunts. A valve "
             f"is right for the loads that it holds at both ends.{starves}"
         ),
         FigureFlowable(
-            balance_graph(curve, words, site, heads),
+            balance_graph(curve, formatter, site, heads),
             width,
             268.0,
             f"Graph: what the system wants and what size {size} passes, against head pressure",
@@ -95,14 +95,14 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
 
 def force_balance(desk: Desk, width: float) -> list[Flowable]:
     """The forces on the diaphragm, the charge graph and the superheat graph."""
-    edition, words = desk.edition, desk.edition.words
-    trim = edition.trim(desk.part)
-    balance = trim["actuator"]["balance"]
-    charges = edition.data.charges
-    charges = charges[(charges["family"] == desk.part.family) & (charges["charge"] == trim["name"])]
-    curves = edition.rows(edition.data.superheat, desk.part)
+    publication, formatter = desk.publication, desk.publication.formatter
+    element = publication.element(desk.part)
+    balance = element["actuator"]["balance"]
+    charges = publication.data.charges
+    charges = charges[(charges["family"] == desk.part.family) & (charges["charge"] == element["name"])]
+    curves = publication.rows(publication.data.superheat, desk.part)
     first = curves.iloc[0]
-    bulb = f"Bulb and evaporator: {trim['title']}, on {trim['setting_refrigerant']}"
+    bulb = f"Bulb and evaporator: {element['title']}, on {element['setting_refrigerant']}"
     superheat = f"Superheat graph: size {first['size']}, {first['refrigerant']}, {desk.sst(first['sst_k'])}"
     return [
         Heading("The forces on the diaphragm"),
@@ -116,18 +116,18 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
             is_formula=True,
         ),
         FigureFlowable(
-            force_figure(trim["actuator"]["is_internally_equalized"], balance["unbalance"]),
+            force_figure(element["actuator"]["is_internally_equalized"], balance["unbalance"]),
             width,
             0.46 * width,
             "Drawing: a thermostatic valve in section, the forces on its diaphragm, the bulb on the suction line",
         ),
         paragraph(bulb, "caption"),
-        FigureFlowable(charge_graph(charges, trim["setting"], words), width, 140.0, f"Graph: {bulb}"),
+        FigureFlowable(charge_graph(charges, element["setting"], formatter), width, 140.0, f"Graph: {bulb}"),
         paragraph(superheat, "caption"),
-        FigureFlowable(superheat_graph(curves, _limits(desk, first), words, True), width, 140.0, superheat),
+        FigureFlowable(superheat_graph(curves, _limits(desk, first), formatter, True), width, 140.0, superheat),
         paragraph(
             "The more load, the more superheat the bulb needs to open the valve that far. The graph is for "
-            f"{first['refrigerant']} alone: the window of a group, as on the ladder, is the common part of its "
+            f"{first['refrigerant']} alone: the window of a group, as on the size range, is the common part of its "
             "members' windows.",
             "small",
         ),
@@ -137,17 +137,17 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
 
 def _limits(desk: Desk, first: pd.Series) -> Limits:
     """The window of the curves' own refrigerant and size, and its superheat limits."""
-    windows = desk.edition.data.windows
-    is_own = (windows["family"] == desk.part.family) & (windows["envelope"] == desk.part.envelope)
+    windows = desk.publication.data.windows
+    is_own = (windows["family"] == desk.part.family) & (windows["application"] == desk.part.application)
     is_own &= (windows["refrigerant"] == first["refrigerant"]) & (windows["size"] == first["size"])
-    own = windows[is_own & ((windows["sst_k"] - first["sst_k"]).abs() < _LEAST)].iloc[0]
-    limits = desk.edition.envelope(desk.part.envelope)["envelopes"][first["refrigerant"]]["superheat"]
-    return Limits(own["min_load_w"], own["max_load_w"], limits["least_k"][0], limits["greatest_k"])
+    own = windows[is_own & ((windows["sst_k"] - first["sst_k"]).abs() < _MIN)].iloc[0]
+    limits = desk.publication.application(desk.part.application)["systems"][first["refrigerant"]]["superheat"]
+    return Limits(own["min_load_w"], own["max_load_w"], limits["min_k"][0], limits["max_k"])
 
 
 def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowable]:
     """The flow equation worked at the rating point and at the low head, with units at each step."""
-    first, words = worked.iloc[0], desk.edition.words
+    first, formatter = worked.iloc[0], desk.publication.formatter
     story: list[Flowable] = [
         Heading("The flow equation, step by step"),
         paragraph(
@@ -164,19 +164,19 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
             "mass flow over that at the rating point. Every figure is worked out from the unrounded one before it."
         ),
     ]
-    for _, row in worked[worked["extreme"] != "high_head"].iterrows():
-        head = HEAD_NAMES[str(row["extreme"])]
+    for _, row in worked[worked["condition"] != "high_head"].iterrows():
+        head = HEAD_NAMES[str(row["condition"])]
         story.append(Heading(f"At the {head}" if head == "rating point" else f"At the {head}, in winter", 2))
         steps = enumerate(flow_steps(desk, row), start=1)
         story += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in steps]
-    heads: list[Any] = [worked.set_index("extreme").loc[e] for e in ("rating", "low_head")]
+    heads: list[Any] = [worked.set_index("condition").loc[e] for e in ("rating", "low_head")]
     story += [
         paragraph("What changed", "caption"),
         data_table(
             ["", "Rating point", "Low head"],
             [
                 ["Flow ratio f", *(ratio(r["flow_ratio"], 3) for r in heads)],
-                ["Drop at the port", *(words.drop(r["pressure_drop_pa"]) for r in heads)],
+                ["Drop at the port", *(formatter.drop(r["pressure_drop_pa"]) for r in heads)],
                 ["Required Kv", *(desk.figure("flow coefficient", r["required_kv_m3h"], 3) for r in heads)],
                 [f"Share of size {first['size']}", *(percent(r["kv_share"]) for r in heads)],
             ],
@@ -187,38 +187,38 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
     return story
 
 
-def ladder(desk: Desk, width: float) -> list[Flowable]:
+def size_range(desk: Desk, width: float) -> list[Flowable]:
     """Ladder strips at the coldest, the example's and the warmest suction temperature, and how to read them."""
-    edition = desk.edition
-    rows = edition.rows(edition.data.group_windows, desk.part)
+    publication = desk.publication
+    rows = publication.rows(publication.data.group_windows, desk.part)
     rows = rows[rows["max_load_w"].notna() & rows["min_load_w"].notna()]
-    example = edition.envelope(desk.part.envelope)["example_sst_k"]
+    example = publication.application(desk.part.application)["example_sst_k"]
     chosen = sorted({float(rows["sst_k"].min()), example, float(rows["sst_k"].max())}, reverse=True)
     strips = []
     for sst in chosen:
-        own = rows[(rows["sst_k"] - sst).abs() < _LEAST]
+        own = rows[(rows["sst_k"] - sst).abs() < _MIN]
         bars = [(str(s), float(a), float(b)) for s, a, b in own[["size", "min_load_w", "max_load_w"]].to_numpy()]
         if bars:
             strips.append(Strip(desk.sst(sst), bars))
-    group = edition.inputs["groups"][desk.part.group]["title"]
+    group = publication.inputs["groups"][desk.part.group]["title"]
     steps = (
         "Take the strip of your suction temperature. Between two strips read both: a size must hold the load in both.",
         "Find the load on the scale and lay a ruler upright through it. The scale is logarithmic: each thin line is a "
         "preferred number, about 1.26 times the one before, so equal steps to the eye are equal ratios.",
         "Every bar that the ruler crosses is a size that holds the load. Choose the one crossed nearest its middle.",
-        "Near the end of a bar trust the figures, not the ruler: least loads are rounded up, greatest loads down.",
+        "Near the end of a bar trust the figures, not the ruler: minimum loads are rounded up, maximum loads down.",
     )
     return [
         Heading("Ladder strips, to read with a ruler"),
         paragraph(
-            f"{edition.inputs['families'][desk.part.family]['title']}; {group}; "
-            f"{edition.envelope(desk.part.envelope)['title']}. One bar a size, from its least to its greatest "
-            f"load in {edition.words.load_label}, at the rating point."
+            f"{publication.inputs['families'][desk.part.family]['title']}; {group}; "
+            f"{publication.application(desk.part.application)['title']}. One bar a size, from its minimum to its maximum "
+            f"load in {publication.formatter.load_label}, at the rating point."
         ),
         *(paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(steps, start=1)),
         *(
             FigureFlowable(figure, width, height, f"Ladder strips: the window of each size at {title}")
-            for figure, height, title in ladder_figures(strips, edition.words)
+            for figure, height, title in size_range_figures(strips, publication.formatter)
         ),
         PageBreak(),
     ]
@@ -226,8 +226,8 @@ def ladder(desk: Desk, width: float) -> list[Flowable]:
 
 def terms(desk: Desk, width: float) -> list[Flowable]:
     """Glossary with symbols and units, the conditions that the figures hold for, cautions."""
-    system, edition = desk.edition.words.system, desk.edition
-    unit, load = desk.unit, desk.edition.words.load_label
+    system, publication = desk.publication.formatter.system, desk.publication
+    unit, load = desk.unit, desk.publication.formatter.load_label
     absolute = unit("pressure") + (" absolute" if system == "SI" else "")
 
     def s(*names: str) -> str:
@@ -275,18 +275,18 @@ def terms(desk: Desk, width: float) -> list[Flowable]:
         Heading("Conditions of every figure", 2),
         facts(
             [
-                ("Low head", head_text(edition, part, "low_head")),
-                ("High head", head_text(edition, part, "high_head")),
-                ("Rating point", head_text(edition, part, "rating")),
-                ("Suction", suction_text(edition, part)),
-                ("Losses", losses_text(edition, part)),
-                ("Superheat", superheat_text(edition, part)),
-                ("Charge", charge_text(edition, part)),
-                ("Data", f"{edition.data.fingerprint}, {edition.date.isoformat()}"),
+                ("Low head", head_text(publication, part, "low_head")),
+                ("High head", head_text(publication, part, "high_head")),
+                ("Rating point", head_text(publication, part, "rating")),
+                ("Suction", suction_text(publication, part)),
+                ("Losses", losses_text(publication, part)),
+                ("Superheat", superheat_text(publication, part)),
+                ("Charge", charge_text(publication, part)),
+                ("Data", f"{publication.data.fingerprint}, {publication.date.isoformat()}"),
             ],
             width,
             8.5,
         ),
         Heading("Cautions", 2),
-        *(paragraph(text, "step", mark="–") for text in (edition.printing["notice"], *CAUTIONS)),
+        *(paragraph(text, "step", mark="–") for text in (publication.printing["notice"], *CAUTIONS)),
     ]

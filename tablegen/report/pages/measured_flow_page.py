@@ -20,7 +20,7 @@ from tablegen.report.rounding import round_half_even, without_zeros
 from reportlab.platypus import Flowable, Table
 
 TITLE = "Flow laws compared with published correlations"
-HEADER = ("Device", "Points", "Law", "Kv, m³/h", "Root mean square", "Greatest")
+HEADER = ("Device", "Points", "Law", "Kv, m³/h", "Root mean square", "Max")
 NUMERIC = (1, 3, 4, 5)
 _KG_H = 3600.0
 _HEIGHT, _GAP, _SIZE = 250.0, 12.0, 8.5
@@ -43,7 +43,7 @@ def cells(parities: Sequence[Parity]) -> list[list[str]]:
             law,
             round_half_even(parity["kv_m3h"][law]),
             percent(parity["spread"][law], 1),
-            percent(parity["greatest"][law]),
+            percent(parity["maximum"][law]),
         ]
         for parity in parities
         for law in _MARKS

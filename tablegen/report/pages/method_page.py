@@ -9,20 +9,20 @@ import pandas as pd
 
 from tablegen.calculation.symbols import SYMBOLS, symbol
 from tablegen.report.calculated_figures import Figures
-from tablegen.report.calculation_units import WorkingUnits
+from tablegen.report.calculation_units import CalculationUnits
 from tablegen.report.formatter import HEAD_NAMES, NBSP
 from tablegen.report.method_text import LIMITS, SIGNS, equation, equations
-from tablegen.report.pages.calculation_sheet import Row, formula_table, in_order, workings
+from tablegen.report.pages.calculation_sheet import Row, calculations, formula_table, in_order
 from tablegen.report.pages.refrigerant_page import alikeness
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts, formulas
-from tablegen.report.publications.publication import Edition, Part
+from tablegen.report.publications.publication import Part, Publication
 
 # isort: split
 # After `page`, which sets the base font first.
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
-LIMIT_WORDS = {"min": "minimum load", "max": "maximum load"}
+LIMIT_FORMATTER = {"min": "minimum load", "max": "maximum load"}
 # Parts of a working whose quantities stand together.
 _SECTIONS = (("rating", "head"), ("setting",), ("valve",), ("size",))
 _SYMBOL_COLUMNS = 2
@@ -30,10 +30,12 @@ _SYMBOL_COLUMNS = 2
 _SOME_ROWS = 160.0
 
 
-def method(edition: Edition, width: float) -> list[Flowable]:
+def method(publication: Publication, width: float) -> list[Flowable]:
     """How the numbers are made: equations, limits of the laws, symbols, worked limits."""
-    versions = ", ".join(f"{k} {v}" if k != "properties" else v for k, v in edition.data.manifest["versions"].items())
-    units = WorkingUnits(edition.words.system, edition.words.load_unit)
+    versions = ", ".join(
+        f"{k} {v}" if k != "properties" else v for k, v in publication.data.manifest["versions"].items()
+    )
+    units = CalculationUnits(publication.formatter.system, publication.formatter.load_unit)
     return [
         Heading("Method"),
         formulas(equations(units), width, 8.5),
@@ -42,31 +44,35 @@ def method(edition: Edition, width: float) -> list[Flowable]:
         paragraph(
             "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
             "compositions; superheat counts from the dew point, subcooling from the bubble point. "
-            f"Computed with {versions}. Data fingerprint {edition.data.fingerprint}; the file of this booklet carries "
+            f"Computed with {versions}. Data fingerprint {publication.data.fingerprint}; the file of this booklet carries "
             "its data as attachments.",
             "small",
         ),
         paragraph("Symbols of the method and the worked limits, with their units; pressures are absolute", "caption"),
-        _symbol_table(edition, units, width),
-        *alikeness(edition, width),
-        *(flowable for family in worked_families(edition) for flowable in _worked(edition, family, units, width)),
+        _symbol_table(publication, units, width),
+        *alikeness(publication, width),
+        *(
+            flowable
+            for family in worked_families(publication)
+            for flowable in _worked(publication, family, units, width)
+        ),
     ]
 
 
-def worked_families(edition: Edition) -> list[str]:
+def worked_families(publication: Publication) -> list[str]:
     """The first printed family of each flow law that has a worked limit."""
-    frame = edition.data.worked_limits
+    frame = publication.data.calculated_limits
     worked = set(frame["family"]) if len(frame) else set()
     chosen: dict[str, str] = {}
-    for part in edition.parts:
+    for part in publication.parts:
         if part.family in worked:
-            chosen.setdefault(edition.inputs["families"][part.family]["flow_law"], part.family)
+            chosen.setdefault(publication.inputs["families"][part.family]["flow_law"], part.family)
     return list(chosen.values())
 
 
-def _symbol_table(edition: Edition, units: WorkingUnits, width: float) -> Flowable:
+def _symbol_table(publication: Publication, units: CalculationUnits, width: float) -> Flowable:
     """Every symbol of the equations above and of the worked limits, in columns."""
-    frame = edition.data.worked_limits
+    frame = publication.data.calculated_limits
     used = set(SIGNS) | (set(frame["symbol"]) if len(frame) else set())
     cells = [(s.sign, s.meaning, units.label(name)) for name, s in SYMBOLS.items() if name in used]
     height = -(-len(cells) // _SYMBOL_COLUMNS)
@@ -76,25 +82,25 @@ def _symbol_table(edition: Edition, units: WorkingUnits, width: float) -> Flowab
     return formula_table(["Symbol", "Meaning", "Unit"] * _SYMBOL_COLUMNS, rows, [width * s for s in shares] * 2, (0, 3))
 
 
-def _worked(edition: Edition, family: str, units: WorkingUnits, width: float) -> list[Flowable]:
+def _worked(publication: Publication, family: str, units: CalculationUnits, width: float) -> list[Flowable]:
     """Both limits of one window, quantity by quantity."""
-    frame = edition.data.worked_limits
+    frame = publication.data.calculated_limits
     own = frame[frame["family"] == family]
-    first, words = own.iloc[0], edition.words
+    first, formatter = own.iloc[0], publication.formatter
     heads, rows = worked_rows(own, units)
     loads = own[own["symbol"] == "Q"].set_index("limit")["value_si"].astype(float)
-    worked = dict(zip(LIMIT_WORDS, (figure for figure in rows[-1].figures if figure), strict=True))
-    printed = dict(zip(LIMIT_WORDS, words.window(loads["min"], loads["max"]), strict=True))
-    name = edition.family(family)
-    sst, group = words.degrees(float(first["sst_k"])), edition.inputs["groups"][first["group"]]["title"]
-    law = {"orifice": "square-root law", "choked": "choked law"}[edition.inputs["families"][family]["flow_law"]]
-    is_printed = Part(family, first["group"], first["envelope"]) in edition.parts
+    worked = dict(zip(LIMIT_FORMATTER, (figure for figure in rows[-1].figures if figure), strict=True))
+    printed = dict(zip(LIMIT_FORMATTER, formatter.window(loads["min"], loads["max"]), strict=True))
+    name = publication.family(family)
+    sst, group = formatter.degrees(float(first["sst_k"])), publication.inputs["groups"][first["group"]]["title"]
+    law = {"orifice": "square-root law", "choked": "choked law"}[publication.inputs["families"][family]["flow_law"]]
+    is_printed = Part(family, first["group"], first["application"]) in publication.parts
     how = "printed as" if is_printed else "computed, not printed in this booklet:"
-    setting = edition.trim(Part(family, first["group"], first["envelope"])).get("setting_refrigerant", "")
+    setting = publication.element(Part(family, first["group"], first["application"])).get("setting_refrigerant", "")
     set_on = f"; p_dew,setting is that of the setting refrigerant, {setting}" if setting else ""
     results = "; ".join(
-        f"{LIMIT_WORDS[limit]} Q = {worked[limit]}, {how} {words.with_load_unit(printed[limit])}"
-        for limit in LIMIT_WORDS
+        f"{LIMIT_FORMATTER[limit]} Q = {worked[limit]}, {how} {formatter.with_load_unit(printed[limit])}"
+        for limit in LIMIT_FORMATTER
     )
     return [
         # The table is long: it begins where there is room for some of it.
@@ -102,10 +108,10 @@ def _worked(edition: Edition, family: str, units: WorkingUnits, width: float) ->
         Spacer(1, 8.0),
         paragraph(
             f"Worked limits: {name} size {first['size']}, {group}, SST {sst} (dew), "
-            f"{edition.envelope(first['envelope'])['title']}; {law}",
+            f"{publication.application(first['application'])['title']}; {law}",
             "continued",
         ),
-        workings(heads, rows, width),
+        calculations(heads, rows, width),
         paragraph(
             "Each equation is worked with the figures as printed, and with those of the rating point (index r). Of the "
             "lines below a head, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the load "
@@ -121,18 +127,18 @@ def _worked(edition: Edition, family: str, units: WorkingUnits, width: float) ->
     ]
 
 
-def worked_rows(own: pd.DataFrame, units: WorkingUnits) -> tuple[list[str], list[Row]]:
+def worked_rows(own: pd.DataFrame, units: CalculationUnits) -> tuple[list[str], list[Row]]:
     """The heads of the figures' columns, and a row for each quantity of both limits of one family."""
     columns: list[str] = []
     held: list[dict[str, pd.DataFrame]] = []
-    for limit, words in LIMIT_WORDS.items():
+    for limit, formatter in LIMIT_FORMATTER.items():
         of_limit = own[own["limit"] == limit]
         blocks: dict[str, pd.DataFrame] = {str(k): v for k, v in of_limit.groupby("block", sort=False)}
         member, rating = of_limit["refrigerant"].iloc[0], blocks.pop("rating")
         if (title := f"{member}\nrating point") not in columns:
             columns.append(title)
             held.append({"rating": rating})
-        columns.append(f"{member}\n{HEAD_NAMES[of_limit['extreme'].iloc[0]]}\n{words}")
+        columns.append(f"{member}\n{HEAD_NAMES[of_limit['condition'].iloc[0]]}\n{formatter}")
         held.append(blocks)
     figures: list[Figures] = []
     rated: Figures | None = None

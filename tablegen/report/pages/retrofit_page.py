@@ -12,11 +12,11 @@ import pandas as pd
 from tablegen.report.formatter import CAUTION, HEAD_NAMES
 from tablegen.report.graphs.retrofit_graph import retrofit_graph
 from tablegen.report.pages.retrofit_table import comparison
-from tablegen.report.pdf.fonts import LEAST_SIZE
+from tablegen.report.pdf.fonts import MIN_SIZE
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
-from tablegen.report.retrofit_words import RetrofitWords
+from tablegen.report.retrofit_words import RetrofitFormatter
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -27,10 +27,10 @@ _TOP = 12 * mm
 # The graph takes what the rest of the page leaves, within these [pt].
 _LOWEST, _HIGHEST = 140.0, 320.0
 _SLACK = 2.0
-# Of the tables; where texts run long the least that is read off a sheet.
+# Of the tables; where texts run long the minimum that is read off a sheet.
 _SIZE = 8.5
 _HATCHED = (
-    "Hatched: where the system wants more than the valve passes at its stop or greatest superheat, or less than it is "
+    "Hatched: where the system wants more than the valve passes at its stop or maximum superheat, or less than it is "
     "steady with."
 )
 _EXPLAINED = (
@@ -40,11 +40,16 @@ _EXPLAINED = (
 
 
 def print_retrofit(
-    told: RetrofitWords, curve: pd.DataFrame, printing: Any, version: str, paper: str, target: str | Path | IO[bytes]
+    told: RetrofitFormatter,
+    curve: pd.DataFrame,
+    printing: Any,
+    version: str,
+    paper: str,
+    target: str | Path | IO[bytes],
 ) -> int:
     """Print the sheet; return its number of pages, which is one unless texts run long.
 
-    `curve` is the balance of the new system against head pressure, `printing` what every edition of the catalogue says.
+    `curve` is the balance of the new system against head pressure, `printing` what every publication of the catalogue says.
 
     Raises
     ------
@@ -58,13 +63,13 @@ def print_retrofit(
         title,
         date=printing.date,
         notice=printing.notice,
-        author=printing.house,
+        author=printing.company,
         top_margin=_TOP,
         subject="An existing expansion valve on a new system",
         keywords=[told.answer.after.refrigerant],
     )
     width = document.frame_width
-    for size, is_joined in ((_SIZE, False), (LEAST_SIZE, False), (LEAST_SIZE, True)):
+    for size, is_joined in ((_SIZE, False), (MIN_SIZE, False), (MIN_SIZE, True)):
         above, below = _above(told), _below(told, printing, version, width, size, is_joined)
         room = document.frame_height - _height(above, width) - _height(below, width) - _SLACK
         if room >= _LOWEST:
@@ -80,7 +85,7 @@ def _height(parts: Sequence[Flowable], width: float) -> float:
     return height + sum(gaps) + parts[0].getSpaceBefore() + parts[-1].getSpaceAfter()
 
 
-def _above(told: RetrofitWords) -> list[Flowable]:
+def _above(told: RetrofitFormatter) -> list[Flowable]:
     answer = told.answer
     parts: list[Flowable] = [Heading(told.title()), paragraph(told.verdict(answer.after, told.valve), "caption")]
     if answer.before is not None:
@@ -89,16 +94,16 @@ def _above(told: RetrofitWords) -> list[Flowable]:
     return parts
 
 
-def _graph(told: RetrofitWords, curve: pd.DataFrame, width: float, height: float) -> list[Flowable]:
+def _graph(told: RetrofitFormatter, curve: pd.DataFrame, width: float, height: float) -> list[Flowable]:
     after = told.answer.after
-    heads = {HEAD_NAMES[head.extreme]: head.head_pressure_pa for head in after.heads}
-    figure = retrofit_graph(curve, after.zones, told.words, after.site_pressure_pa, heads, (width, height))
+    heads = {HEAD_NAMES[head.condition]: head.head_pressure_pa for head in after.heads}
+    figure = retrofit_graph(curve, after.zones, told.formatter, after.site_pressure_pa, heads, (width, height))
     alt = f"Graph: capacity of system and valve against head pressure; {told.verdict(after, told.valve)}"
     return [FigureFlowable(figure, width, height, alt)]
 
 
 def _below(
-    told: RetrofitWords, printing: Any, version: str, width: float, size: float, is_joined: bool
+    told: RetrofitFormatter, printing: Any, version: str, width: float, size: float, is_joined: bool
 ) -> list[Flowable]:
     """What stands below the graph; joined, sentences follow each other in one paragraph."""
     answer = told.answer

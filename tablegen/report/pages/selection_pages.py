@@ -7,10 +7,10 @@ from collections.abc import Sequence
 import pandas as pd
 
 from tablegen.report.formatter import DASH
-from tablegen.report.heads_text import BASIS_WORDS
+from tablegen.report.heads_text import BASIS_FORMATTER
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, data_tables, facts
-from tablegen.report.publications.publication import Edition
+from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import decimals
 
 # isort: split
@@ -29,8 +29,8 @@ QUESTIONS = (
         "New dedicated units are built to float their head in cold weather to meet the efficiency rule (10 CFR 431.306). A valve kept from the old unit was picked for a fixed head: check it in the table of the new one.",
     ),
     (
-        "Is the head floated?",
-        "Ask for the lowest setting of the head-pressure control, and whether condenser fans follow it. Floated: an application whose low head is that setting. Held up all year: an application of fixed head, if there is one.",
+        "Is the head floating?",
+        "Ask for the lowest setting of the head-pressure control, and whether condenser fans follow it. Floating: an application whose low head is that setting. Held up all year: an application of fixed head, if there is one.",
     ),
     (
         "Does liquid climb, or come from far?",
@@ -43,7 +43,7 @@ QUESTIONS = (
 )
 
 
-def applicability(edition: Edition, width: float) -> list[Flowable]:
+def applicability(publication: Publication, width: float) -> list[Flowable]:
     """Whether the tables are for a system, and which part is."""
     return [
         Heading("Do these tables apply?"),
@@ -52,29 +52,29 @@ def applicability(edition: Edition, width: float) -> list[Flowable]:
             [
                 Heading("Which part for which system"),
                 paragraph("The families that each application is printed for. An empty cell: not in this booklet."),
-                *_selector(edition, width),
+                *_selector(publication, width),
             ]
         ),
     ]
 
 
-def _selector(edition: Edition, width: float) -> Sequence[Flowable]:
+def _selector(publication: Publication, width: float) -> Sequence[Flowable]:
     """Applications down, refrigerant groups across, the printed families in the cells."""
-    inputs = edition.inputs
+    inputs = publication.inputs
     groups = list(inputs["groups"])
     body = []
-    for name, parts in edition.envelopes():
-        row = [inputs["envelopes"][name]["title"]]
+    for name, parts in publication.applications():
+        row = [inputs["applications"][name]["title"]]
         for group in groups:
-            families = [edition.family(p.family) for p in parts if p.group == group]
+            families = [publication.family(p.family) for p in parts if p.group == group]
             row.append(", ".join(families))
         body.append(row)
     return data_tables(["Application", *(inputs["groups"][g]["title"] for g in groups)], body, width, size=8.5)
 
 
-def restating(edition: Edition, width: float) -> list[Flowable]:
+def conversion(publication: Publication, width: float) -> list[Flowable]:
     """Factor tables, for the first application of each kind that a group is printed for."""
-    frame = edition.data.restating
+    frame = publication.data.conversion
     if frame.empty:
         return []
     story: list[Flowable] = [
@@ -89,46 +89,48 @@ def restating(edition: Edition, width: float) -> list[Flowable]:
             "named; one on another basis first becomes a pressure (see the refrigerant's own table)."
         ),
     ]
-    blocks = [(group, own) for group in edition.inputs["groups"] for own in _by_kind(edition, frame, group).values()]
+    blocks = [
+        (group, own) for group in publication.inputs["groups"] for own in _by_kind(publication, frame, group).values()
+    ]
     for pair in (blocks[i : i + _ABREAST] for i in range(0, len(blocks), _ABREAST)):
-        story.append(KeepTogether(_factors(edition, pair, width)))
+        story.append(KeepTogether(_factors(publication, pair, width)))
     return story
 
 
-def _by_kind(edition: Edition, frame: pd.DataFrame, group: str) -> dict[str, pd.DataFrame]:
+def _by_kind(publication: Publication, frame: pd.DataFrame, group: str) -> dict[str, pd.DataFrame]:
     """The factors of a group for the first application of each kind that it is printed for."""
     first: dict[str, pd.DataFrame] = {}
-    for name, parts in edition.envelopes():
-        own = frame[(frame["envelope"] == name) & frame["refrigerant"].isin(edition.members(group))]
+    for name, parts in publication.applications():
+        own = frame[(frame["application"] == name) & frame["refrigerant"].isin(publication.members(group))]
         if any(part.group == group for part in parts) and len(own):
-            first.setdefault(edition.envelope(name)["temperature_range"], own)
+            first.setdefault(publication.application(name)["temperature_range"], own)
     return first
 
 
-def _factors(edition: Edition, blocks: list[tuple[str, pd.DataFrame]], width: float) -> list[Flowable]:
+def _factors(publication: Publication, blocks: list[tuple[str, pd.DataFrame]], width: float) -> list[Flowable]:
     """One table: condensing temperatures down, the subcoolings of each block across."""
-    words = edition.words
-    groups = list(dict.fromkeys(edition.inputs["groups"][group]["title"] for group, _ in blocks))
-    header, about, columns = [f"Condensing, {words.temperature_label}"], [], []
+    formatter = publication.formatter
+    groups = list(dict.fromkeys(publication.inputs["groups"][group]["title"] for group, _ in blocks))
+    header, about, columns = [f"Condensing, {formatter.temperature_label}"], [], []
     for group, own in blocks:
-        first, title = own.iloc[0], edition.inputs["groups"][group]["title"]
-        envelope = edition.envelope(first["envelope"])["title"]
-        about.append(f"{envelope} at SST {words.degrees(float(first['sst_k']))} (dew)")
+        first, title = own.iloc[0], publication.inputs["groups"][group]["title"]
+        application = publication.application(first["application"])["title"]
+        about.append(f"{application} at SST {formatter.degrees(float(first['sst_k']))} (dew)")
         for step in sorted(set(own["subcooling_k"])):
-            header.append(f"{envelope if len(groups) == 1 else title}, subcooled {words.step(step)}")
+            header.append(f"{application if len(groups) == 1 else title}, subcooled {formatter.step(step)}")
             columns.append(own[own["subcooling_k"] == step])
     body = []
     for condensing in sorted({float(k) for _, own in blocks for k in own["condensing_temperature_k"]}):
         cells = [own[(own["condensing_temperature_k"] - condensing).abs() < 1e-6] for own in columns]
         factors = [_span(cell["capacity_factor"]) if len(cell) else DASH for cell in cells]
-        body.append([words.temperature(condensing), *factors])
+        body.append([formatter.temperature(condensing), *factors])
     title = f"{'; '.join(groups)}: {'; '.join(dict.fromkeys(about))}; condensing at "
-    title += BASIS_WORDS[blocks[0][1].iloc[0]["basis"]]
+    title += BASIS_FORMATTER[blocks[0][1].iloc[0]["basis"]]
     return [paragraph(title, "caption"), data_table(header, body, width, numeric=range(len(header)), size=8.5)]
 
 
 def _span(factors: pd.Series) -> str:
-    """Least to greatest of the members; blank where a member has none."""
+    """Minimum to maximum of the members; blank where a member has none."""
     if factors.isna().any():
         return DASH
     low, high = decimals(float(factors.min()), 2), decimals(float(factors.max()), 2)

@@ -240,12 +240,12 @@ def _outcome(tally: Mapping[str, int]) -> str:
     """Of one kind: how many pass, lie outside for a known reason, fail."""
     if tally["passed"] == tally["checks"]:
         return f"all {tally['checks']} pass"
-    words = [f"{tally['passed']} of {tally['checks']} pass"]
+    formatter = [f"{tally['passed']} of {tally['checks']} pass"]
     if tally["outside_explained"]:
-        words.append(f"{tally['outside_explained']} outside the band, explained")
+        formatter.append(f"{tally['outside_explained']} outside the band, explained")
     if tally["failed"]:
-        words.append(f"{tally['failed']} FAIL")
-    return ", ".join(words)
+        formatter.append(f"{tally['failed']} FAIL")
+    return ", ".join(formatter)
 
 
 def reason_sign(index: int) -> str:

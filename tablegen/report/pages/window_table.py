@@ -20,17 +20,17 @@ from reportlab.platypus import Flowable, PageBreak
 
 DASH = "\N{EN DASH}"
 
-# A window (least, greatest), or a mark that points at the reason under the table; "" is a blank cell.
+# A window (minimum, maximum), or a mark that points at the reason under the table; "" is a blank cell.
 Cell = tuple[str, str] | str
 
 LARGEST_SIZE = 10.5
 _SIZE_STEP = 0.25
-_NOTE_SIZE = fonts.LEAST_SIZE
+_NOTE_SIZE = fonts.MIN_SIZE
 # More than the largest type, so that text readers keep the two header lines apart.
 _NOTE_LEADING = 11.0
 _HEAD_SCALE = 1.12
 
-# In type sizes: the least gap between columns and the leading between rows, tightest and loosest.
+# In type sizes: the minimum gap between columns and the leading between rows, tightest and loosest.
 _GAP = 1.0
 _TIGHT, _LOOSE = 1.28, 2.2
 # Wider gaps [pt] make the eye lose the row.
@@ -162,9 +162,9 @@ def _stub_lines(ledger: Ledger) -> list[str]:
 
 
 def _type_size(ledger: Ledger, columns: Sequence[_Column], width: float) -> float | None:
-    """The largest type in which the columns stand apart in a width [pt]; None where even the least is too large."""
+    """The largest type in which the columns stand apart in a width [pt]; None where even the minimum is too large."""
     size = LARGEST_SIZE
-    while size >= fonts.LEAST_SIZE:
+    while size >= fonts.MIN_SIZE:
         need = 2 * _stub_width(ledger, size) + sum(column.width(size) for column in columns)
         if width - need >= (len(columns) + 1) * _GAP * size:
             return size
@@ -197,7 +197,7 @@ def _too_wide(ledger: Ledger, width: float) -> str:
     cells = [(printed(c), row.label, i) for row in ledger.rows for i, c in enumerate(row.cells)]
     text, label, index = max(cells, key=lambda c: fonts.text_width(c[0], fonts.SEMIBOLD, 1.0))
     return (
-        f"ledger of {len(ledger.sizes)} sizes does not fit {width:.0f} pt at {fonts.LEAST_SIZE:g} pt type; the widest"
+        f"ledger of {len(ledger.sizes)} sizes does not fit {width:.0f} pt at {fonts.MIN_SIZE:g} pt type; the widest"
         f" cell is {text!r} (row {label}, size {ledger.sizes[index]})"
     )
 
@@ -256,16 +256,16 @@ class LedgerFlowable(Flowable):
         rows = len(self.rows)
         head = _HEAD_PAD + layout.size * _HEAD_SCALE + _HEAD_PAD
         self._head = head + (_NOTE_LEADING if self.ledger.size_notes else 0.0)
-        least = self._head + rows * _TIGHT * layout.size
-        if self.room is not None and least > self.room + 1e-6:
-            raise PublishError(f"ledger of {rows} rows needs {least:.0f} pt, has {self.room:.0f} pt")
+        minimum = self._head + rows * _TIGHT * layout.size
+        if self.room is not None and minimum > self.room + 1e-6:
+            raise PublishError(f"ledger of {rows} rows needs {minimum:.0f} pt, has {self.room:.0f} pt")
         room = self.room if self.room is not None else aH - self.reserve
-        # A measuring pass offers no bottom at all: say the least, so that headings can stay with it.
-        room = least if not math.isfinite(room) or room > 1e4 else room
+        # A measuring pass offers no bottom at all: say the minimum, so that headings can stay with it.
+        room = minimum if not math.isfinite(room) or room > 1e4 else room
         self._leading = min(max((room - self._head) / rows, _TIGHT * layout.size), _LOOSE * layout.size)
         self.width, self.height = layout.width, self._head + rows * self._leading
         # Asking for more than there is sends the ledger to the next page.
-        return self.width, self.height + (0.0 if self.room is not None else self.reserve * (least > room))
+        return self.width, self.height + (0.0 if self.room is not None else self.reserve * (minimum > room))
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
         """As many rows as fit here, the others on the next page under the same header.

@@ -29,7 +29,7 @@ FACES: dict[str, Path] = {
 }
 
 # Nothing that is to be read off a sheet is set smaller.
-LEAST_SIZE = 8.0
+MIN_SIZE = 8.0
 
 # Height of capitals and digits, in type sizes.
 CAP_HEIGHT = 0.655

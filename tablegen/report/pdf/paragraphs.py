@@ -46,7 +46,7 @@ def _style(name: str, face: str, size: float, leading: float, **more: Any) -> Pa
 STYLES = MappingProxyType(
     {
         "title": _style("title", fonts.BOLD, 24, 28, spaceAfter=6),
-        "house": _style("house", fonts.BOLD, 13, 16, spaceAfter=0),
+        "company": _style("company", fonts.BOLD, 13, 16, spaceAfter=0),
         "h1": _style("h1", fonts.BOLD, 15, 18, spaceBefore=14, spaceAfter=5, keepWithNext=1),
         "h2": _style("h2", fonts.SEMIBOLD, 11.5, 14, spaceBefore=10, spaceAfter=3, keepWithNext=1),
         "body": _style("body", fonts.REGULAR, 10, 13.5, spaceAfter=5),

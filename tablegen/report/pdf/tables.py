@@ -33,23 +33,23 @@ _COLUMN = 0.3
 _LABELS = 0.3
 
 
-def _longest(text: str, face: str, size: float, words: bool) -> float:
+def _longest(text: str, face: str, size: float, by_word: bool) -> float:
     """Width [pt] of the longest word, or of the longest line, of a checked cell."""
-    parts = fonts.check_glyphs(text, face).replace("\n", " ").split(" ") if words else text.split("\n")
+    parts = fonts.check_glyphs(text, face).replace("\n", " ").split(" ") if by_word else text.split("\n")
     return max((fonts.text_width(part, face, size) for part in parts), default=0.0)
 
 
-def _narrowed(least: Sequence[float], floors: Sequence[float], width: float) -> list[float]:
+def _narrowed(minimum: Sequence[float], floors: Sequence[float], width: float) -> list[float]:
     """Column widths [pt] that fit, the widest cut first, none below its floor where that can be."""
-    low, high = 0.0, max(least)
+    low, high = 0.0, max(minimum)
     for _ in range(50):
         middle = 0.5 * (low + high)
-        fits = sum(max(f, min(m, middle)) for f, m in zip(floors, least, strict=True)) <= width
+        fits = sum(max(f, min(m, middle)) for f, m in zip(floors, minimum, strict=True)) <= width
         low, high = (middle, high) if fits else (low, middle)
-    return [max(f, min(m, low)) for f, m in zip(floors, least, strict=True)]
+    return [max(f, min(m, low)) for f, m in zip(floors, minimum, strict=True)]
 
 
-def _least_widths(rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, size: float) -> list[float]:
+def _min_widths(rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, size: float) -> list[float]:
     """Widths [pt] at which no word of a column, and none of its whole cells, is broken."""
     # A hair more, so that a line just as wide as its column is not broken.
     return [
@@ -61,24 +61,24 @@ def _least_widths(rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, siz
 def _lay(
     rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, width: float, size: float
 ) -> tuple[list[list[str]], list[float]]:
-    """Wrap the cells and choose the column widths [pt]: natural if they fit, else shared above the least.
+    """Wrap the cells and choose the column widths [pt]: natural if they fit, else shared above the minimum.
 
-    Where not even the least fit, words are broken, those of whole cells last.
+    Where not even the minimum fit, words are broken, those of whole cells last.
     """
-    least = _least_widths(rows, face, whole, size)
-    natural = _least_widths(rows, face, lambda i, j: True, size)
-    if sum(least) > width:
+    minimum = _min_widths(rows, face, whole, size)
+    natural = _min_widths(rows, face, lambda i, j: True, size)
+    if sum(minimum) > width:
         # Columns of whole cells keep their width as long as the others have room for some characters a line.
-        is_kept = [any(whole(i, j) for i in range(len(rows))) for j in range(len(least))]
-        narrow = [min(m, _NARROWEST * size + _CELL_PAD) for m in least]
-        floors = [m if kept else n for m, n, kept in zip(least, narrow, is_kept, strict=True)]
+        is_kept = [any(whole(i, j) for i in range(len(rows))) for j in range(len(minimum))]
+        narrow = [min(m, _NARROWEST * size + _CELL_PAD) for m in minimum]
+        floors = [m if kept else n for m, n, kept in zip(minimum, narrow, is_kept, strict=True)]
         floors = floors if sum(floors) <= width else narrow
         if sum(floors) > width:
-            raise PublishError(f"table of {len(least)} columns needs {sum(floors):.0f} pt of {width:.0f} pt")
-        natural = least = _narrowed(least, floors, width)
-    need, spare = sum(least), sum(natural) - sum(least)
+            raise PublishError(f"table of {len(minimum)} columns needs {sum(floors):.0f} pt of {width:.0f} pt")
+        natural = minimum = _narrowed(minimum, floors, width)
+    need, spare = sum(minimum), sum(natural) - sum(minimum)
     share = min(1.0, (width - need) / spare) if spare > 0 else 0.0
-    widths = [m + share * (n - m) for m, n in zip(least, natural, strict=True)]
+    widths = [m + share * (n - m) for m, n in zip(minimum, natural, strict=True)]
     cells = [
         [wrapped(t, face(i, j), size, widths[j] - _CELL_PAD + 0.01) for j, t in enumerate(row)]
         for i, row in enumerate(rows)
@@ -166,7 +166,7 @@ def data_table(
     PublishError
         Rows of unequal length, type below 8 pt, a missing glyph, or more columns than fit (see `data_tables`).
     """
-    _need(size >= fonts.LEAST_SIZE, f"type of {fonts.LEAST_SIZE:g} pt or more")
+    _need(size >= fonts.MIN_SIZE, f"type of {fonts.MIN_SIZE:g} pt or more")
     _need(all(len(row) == len(header) > 0 for row in rows), f"{len(header)} cells in every row")
     cells, widths = _lay(
         [header, *rows],
@@ -206,16 +206,16 @@ def data_tables(
         As `data_table`.
     """
     every = [header, *rows]
-    least = _least_widths(
+    minimum = _min_widths(
         every, lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD, lambda i, j: i > 0 and j in numeric, size
     )
     # A column of text may be narrower than its longest word.
-    least = [min(m, _COLUMN * width) for m in least]
+    minimum = [min(m, _COLUMN * width) for m in minimum]
     # Even shares, so that the last table is not a remnant.
     for count in range(1, len(header)):
         share = -(-(len(header) - 1) // count)
         blocks = [range(i, min(i + share, len(header))) for i in range(1, len(header), share)]
-        if all(least[0] + sum(least[j] for j in block) <= width for block in blocks):
+        if all(minimum[0] + sum(minimum[j] for j in block) <= width for block in blocks):
             break
     else:
         blocks = [range(j, j + 1) for j in range(1, len(header))] or [range(0)]
@@ -257,7 +257,7 @@ def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) 
 
 
 def _facts_laid(pairs: Sequence[tuple[str, str]], width: float, size: float) -> tuple[list[list[str]], list[float]]:
-    _need(len(pairs) > 0 and size >= fonts.LEAST_SIZE, f"a pair, and type of {fonts.LEAST_SIZE:g} pt or more")
+    _need(len(pairs) > 0 and size >= fonts.MIN_SIZE, f"a pair, and type of {fonts.MIN_SIZE:g} pt or more")
     fits = all(fonts.text_width(label, fonts.SEMIBOLD, size) <= _LABELS * width for label, _ in pairs)
     return _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: fits and j == 0, width, size)
 

@@ -159,8 +159,8 @@ class VectorRenderer(RendererBase):
     ) -> None:
         _refuse_math(s, ismath)
         size = float(prop.get_size_in_points())
-        if size < fonts.LEAST_SIZE - 1e-9:
-            raise PublishError(f"text {s!r} is {size:g} pt; must be {fonts.LEAST_SIZE:g} pt or more")
+        if size < fonts.MIN_SIZE - 1e-9:
+            raise PublishError(f"text {s!r} is {size:g} pt; must be {fonts.MIN_SIZE:g} pt or more")
         face = _face(prop, s)
         fonts.check_glyphs(s, face)
         self.page.saveState()

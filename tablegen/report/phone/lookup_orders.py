@@ -4,28 +4,33 @@ from __future__ import annotations
 
 from typing import Any
 
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 
 
-def charge_words(words: Words, title: str, mop_pa: float | None, set_on: str, static_superheat_k: float | None) -> str:
+def charge_words(
+    formatter: Formatter, title: str, mop_pa: float | None, set_on: str, static_superheat_k: float | None
+) -> str:
     """A bulb charge or drive as an order says it, with its maximum operating pressure and setting, if it has them."""
     parts = [title]
-    parts += [f"MOP {words.absolute(mop_pa)}"] if mop_pa is not None else []
+    parts += [f"MOP {formatter.absolute(mop_pa)}"] if mop_pa is not None else []
     if static_superheat_k is not None:
-        parts.append(f"set on {set_on} at {words.step(static_superheat_k)} static superheat")
+        parts.append(f"set on {set_on} at {formatter.step(static_superheat_k)} static superheat")
     return ", ".join(parts)
 
 
-def family_orders(family: dict[str, Any], sizes: list[dict[str, Any]], words: dict[str, Words]) -> dict[str, Any]:
+def family_orders(
+    family: dict[str, Any], sizes: list[dict[str, Any]], formatter: dict[str, Formatter]
+) -> dict[str, Any]:
     """What an order of a family may say, in each system of units; connections in the order of `sizes`."""
     offered = family["offered"]
     return {
         "charges": {
-            trim["name"]: {system: _charge(trim, own) for system, own in words.items()} for trim in family["trims"]
+            element["name"]: {system: _charge(element, own) for system, own in formatter.items()}
+            for element in family["elements"]
         },
         "connections": [_connections(offered, size["name"]) for size in sizes],
         "capillaries": [
-            {"m": metre, **{system: own.length(metre) for system, own in words.items()}}
+            {"m": metre, **{system: own.length(metre) for system, own in formatter.items()}}
             for metre in offered["capillary_m"]
         ],
         "equalizer": offered["equalizer"],
@@ -33,13 +38,13 @@ def family_orders(family: dict[str, Any], sizes: list[dict[str, Any]], words: di
     }
 
 
-def _charge(trim: dict[str, Any], words: Words) -> str:
-    setting = trim["setting"]
+def _charge(element: dict[str, Any], formatter: Formatter) -> str:
+    setting = element["setting"]
     return charge_words(
-        words,
-        trim["title"],
-        trim["maximum_operating_pressure_pa"],
-        trim["setting_refrigerant"],
+        formatter,
+        element["title"],
+        element["maximum_operating_pressure_pa"],
+        element["setting_refrigerant"],
         setting["static_superheat_k"] if setting else None,
     )
 

@@ -37,7 +37,7 @@ def lookup_page(data: DataSet) -> str:
     parts = {
         "policy": policy,
         "title": html.escape(record["title"]),
-        "house": html.escape(record["house"]),
+        "company": html.escape(record["company"]),
         "notice": html.escape(record["notice"]),
         "style": style,
         "tables": _inert(json.dumps(record, ensure_ascii=False, separators=(",", ":"), allow_nan=False)),
@@ -49,7 +49,7 @@ def lookup_page(data: DataSet) -> str:
 
 def _page_rule(record: dict[str, Any]) -> str:
     """What stands at the foot of every page of paper; in the style, for only there can a browser repeat it."""
-    origin = f"{record['house']}, revision {record['revision']} of {record['date']}, data {record['data']}."
+    origin = f"{record['company']}, revision {record['revision']} of {record['date']}, data {record['data']}."
     foot = _quoted(f"{record['notice']} {origin}")
     return (
         "@page { margin: 14mm 14mm 20mm; "

@@ -7,11 +7,11 @@ import math
 from typing import Any
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.report.formatter import HEAD_NAMES, NARROW, Words
+from tablegen.report.formatter import HEAD_NAMES, NARROW, Formatter
 from tablegen.report.heads_text import head_text, losses_text, suction_text, superheat_text
 from tablegen.report.pages.back import CAUTIONS
 from tablegen.report.phone.lookup_orders import family_orders, listed_articles
-from tablegen.report.publications.publication import Edition, Part
+from tablegen.report.publications.publication import Part, Publication
 from tablegen.units import print_unit
 
 SYSTEMS = ("IP", "SI")
@@ -43,45 +43,45 @@ class _Listed:
 def lookup_record(data: DataSet) -> dict[str, Any]:
     """The data of the page as JSON values.
 
-    Limits are the printed ones: least up and greatest down to three figures, in the units of each system; a window
-    that is narrower than its last figure is none.  `windows` holds by family, envelope and refrigerant the charge,
-    and by size for each system the limits at every suction temperature in a row (least, greatest, least, ...), `-`
+    Limits are the printed ones: minimum up and maximum down to three figures, in the units of each system; a window
+    that is narrower than its last figure is none.  `windows` holds by family, application and refrigerant the charge,
+    and by size for each system the limits at every suction temperature in a row (minimum, maximum, minimum, ...), `-`
     for an empty window, and in `set_by` what sets them, two signs a temperature, each a place of `reasons`.
     """
-    edition = Edition.of(data)
-    printing, inputs = edition.printing, edition.inputs
-    words = {system: Words.beside(system, printing["units"], printing["load_unit"]) for system in SYSTEMS}
+    publication = Publication.of(data)
+    printing, inputs = publication.printing, publication.inputs
+    formatter = {system: Formatter.beside(system, printing["units"], printing["load_unit"]) for system in SYSTEMS}
     reasons, texts = _Listed(), _Listed()
-    windows = _windows(data, words, reasons)
+    windows = _windows(data, formatter, reasons)
     offered = _offered(data, texts)
-    envelopes = {
+    applications = {
         name: {
-            "title": envelope["title"],
-            "temperature_range": envelope["temperature_range"],
-            "suction": {system: _degrees(envelope["sst_k"], system) for system in SYSTEMS},
-            "conditions": _conditions(data, name, words, texts),
+            "title": application["title"],
+            "temperature_range": application["temperature_range"],
+            "suction": {system: _degrees(application["sst_k"], system) for system in SYSTEMS},
+            "conditions": _conditions(data, name, formatter, texts),
         }
-        for name, envelope in inputs["envelopes"].items()
+        for name, application in inputs["applications"].items()
     }
     confidence = inputs["confidence"]
     level = f"{confidence['level']:.0%} confidence" if confidence and confidence["is_printed"] else "nominal"
     return {
         "title": printing["title"],
-        "house": printing["house"],
+        "company": printing["company"],
         "notice": printing["notice"],
         "revision": printing["revision"],
         "date": printing["date"],
         "data": data.fingerprint,
         "limits": level,
         "units": printing["units"],
-        "loads": {system: own.load_label for system, own in words.items()},
-        "watts": {system: 1.0 / print_unit("load", system, own.load_unit).of(1.0) for system, own in words.items()},
-        "degrees": {system: own.temperature_label for system, own in words.items()},
+        "loads": {system: own.load_label for system, own in formatter.items()},
+        "watts": {system: 1.0 / print_unit("load", system, own.load_unit).of(1.0) for system, own in formatter.items()},
+        "degrees": {system: own.temperature_label for system, own in formatter.items()},
         "cautions": list(CAUTIONS),
-        "families": {name: _family(family, words) for name, family in inputs["families"].items()},
+        "families": {name: _family(family, formatter) for name, family in inputs["families"].items()},
         "refrigerants": {name: _refrigerant(record) for name, record in inputs["refrigerants"].items()},
         "groups": {name: {"title": g["title"], "members": g["members"]} for name, g in inputs["groups"].items()},
-        "envelopes": envelopes,
+        "applications": applications,
         "offered": offered,
         "articles": listed_articles(inputs),
         "reasons": list(reasons.texts),
@@ -96,7 +96,7 @@ def _degrees(sst_k: list[float], system: str) -> list[float]:
     return [int(value) if value == int(value) else value for value in values]
 
 
-def _family(family: dict[str, Any], words: dict[str, Words]) -> dict[str, Any]:
+def _family(family: dict[str, Any], formatter: dict[str, Formatter]) -> dict[str, Any]:
     # In order of what they let through, in which a size is the next smaller or larger.
     sizes = sorted(family["sizes"], key=lambda size: float(size["kv_rated_m3h"]))
     return {
@@ -106,7 +106,7 @@ def _family(family: dict[str, Any], words: dict[str, Words]) -> dict[str, Any]:
         "kind": _KINDS[family["kind"]],
         "sizes": [size["name"] for size in sizes],
         "size_names": [size["display_name"] for size in sizes],
-        **family_orders(family, sizes, words),
+        **family_orders(family, sizes, formatter),
     }
 
 
@@ -132,37 +132,37 @@ def _offered(data: DataSet, texts: _Listed) -> dict[str, Any]:
     }
 
 
-def _windows(data: DataSet, words: dict[str, Words], reasons: _Listed) -> dict[str, Any]:
+def _windows(data: DataSet, formatter: dict[str, Formatter], reasons: _Listed) -> dict[str, Any]:
     explained = data.manifest["reasons"]
     found: dict[str, Any] = {}
     columns = [
         "family",
-        "envelope",
+        "application",
         "refrigerant",
         "charge",
         "size",
         "min_load_w",
         "max_load_w",
-        "min_extreme",
-        "max_extreme",
+        "min_condition",
+        "max_condition",
         "min_reason",
         "max_reason",
     ]
     rows = data.windows.sort_values("sst_k", kind="stable")
     # Plain columns: rows of a frame by themselves take many times as long.
-    for family, envelope, refrigerant, charge, size, least, greatest, *set_by in zip(
+    for family, application, refrigerant, charge, size, minimum, maximum, *set_by in zip(
         *(rows[column].tolist() for column in columns), strict=True
     ):
         of = (
             found.setdefault(family, {})
-            .setdefault(envelope, {})
+            .setdefault(application, {})
             .setdefault(refrigerant, {"charge": charge, "sizes": {}})
         )
-        line = of["sizes"].setdefault(size, {**{system: [] for system in words}, "set_by": []})
+        line = of["sizes"].setdefault(size, {**{system: [] for system in formatter}, "set_by": []})
         why = [_reason(explained, *both) for both in zip(set_by[:2], set_by[2:], strict=True)]
-        _add(line, least, greatest, why, words, reasons)
-    for envelopes in found.values():
-        for refrigerants in envelopes.values():
+        _add(line, minimum, maximum, why, formatter, reasons)
+    for applications in found.values():
+        for refrigerants in applications.values():
             for of in refrigerants.values():
                 of["sizes"] = {
                     size: {key: ("" if key == "set_by" else " ").join(parts) for key, parts in line.items()}
@@ -173,62 +173,62 @@ def _windows(data: DataSet, words: dict[str, Words], reasons: _Listed) -> dict[s
 
 def _add(
     line: dict[str, list[str]],
-    least: float,
-    greatest: float,
+    minimum: float,
+    maximum: float,
     why: list[str],
-    words: dict[str, Words],
+    formatter: dict[str, Formatter],
     reasons: _Listed,
 ) -> None:
     """Put one window at the end of a size's line."""
-    printed = {system: own.readable_window(least, greatest) for system, own in words.items()}
+    printed = {system: own.readable_window(minimum, maximum) for system, own in formatter.items()}
     # What cannot be read in one of the systems is left to neither, so that both give one answer.
     is_readable = all(window is not None for window in printed.values())
     for system, window in printed.items():
         line[system].append(" ".join(window) if is_readable and window is not None else EMPTY)
-    is_narrow = not is_readable and not math.isnan(least)
+    is_narrow = not is_readable and not math.isnan(minimum)
     line["set_by"] += [_SIGNS[reasons.place(NARROW if is_narrow else reason)] for reason in why]
 
 
-def _reason(explained: dict[str, str], extreme: str, reason: str) -> str:
+def _reason(explained: dict[str, str], condition: str, reason: str) -> str:
     """What sets a limit, and at which head, as a clause."""
     why = explained[reason]
-    return f"at the {HEAD_NAMES[extreme]} {why}" if extreme in HEAD_NAMES else why
+    return f"at the {HEAD_NAMES[condition]} {why}" if condition in HEAD_NAMES else why
 
 
-def _conditions(data: DataSet, envelope: str, words: dict[str, Words], texts: _Listed) -> dict[str, Any]:
-    """What the windows of an envelope hold for, by refrigerant and group: places of texts, in each system."""
+def _conditions(data: DataSet, application: str, formatter: dict[str, Formatter], texts: _Listed) -> dict[str, Any]:
+    """What the windows of an application hold for, by refrigerant and group: places of texts, in each system."""
     inputs = data.manifest["inputs"]
     singles = {name: {"title": name, "members": [name]} for name in inputs["refrigerants"]}
-    known = {c["group"] for c in inputs["combinations"] if c["envelope"] == envelope}
+    known = {c["group"] for c in inputs["combinations"] if c["application"] == application}
     members = {m for group in known for m in inputs["groups"][group]["members"]}
     names = [n for n in (*singles, *inputs["groups"]) if n in known or n in members]
     # A refrigerant by itself is a group of one.
     all_groups = {**data.manifest, "inputs": {**inputs, "groups": {**inputs["groups"], **singles}}}
     widened = dataclasses.replace(data, manifest=all_groups)
-    editions = {system: Edition(widened, own) for system, own in words.items()}
+    publications = {system: Publication(widened, own) for system, own in formatter.items()}
     return {
         name: {
             system: [
                 [label, texts.place(text)]
-                for label, text in _condition_lines(edition, Part(_any_family(inputs), name, envelope))
+                for label, text in _condition_lines(publication, Part(_any_family(inputs), name, application))
             ]
-            for system, edition in editions.items()
+            for system, publication in publications.items()
         }
         for name in dict.fromkeys(names)
     }
 
 
 def _any_family(inputs: dict[str, Any]) -> str:
-    # Conditions are the envelope's; the words for them ask for no family.
+    # Conditions are the application's; the words for them ask for no family.
     return str(next(iter(inputs["families"])))
 
 
-def _condition_lines(edition: Edition, part: Part) -> list[tuple[str, str]]:
+def _condition_lines(publication: Publication, part: Part) -> list[tuple[str, str]]:
     return [
-        ("Rating point", head_text(edition, part, "rating")),
-        ("Low head", head_text(edition, part, "low_head")),
-        ("High head", head_text(edition, part, "high_head")),
-        ("Suction", suction_text(edition, part)),
-        ("Losses at rated flow", losses_text(edition, part)),
-        ("Superheat", superheat_text(edition, part)),
+        ("Rating point", head_text(publication, part, "rating")),
+        ("Low head", head_text(publication, part, "low_head")),
+        ("High head", head_text(publication, part, "high_head")),
+        ("Suction", suction_text(publication, part)),
+        ("Losses at rated flow", losses_text(publication, part)),
+        ("Superheat", superheat_text(publication, part)),
     ]

@@ -15,9 +15,9 @@ from tablegen.units import print_unit
 
 ZONES = {
     "steady": "steady: every limit is kept",
-    "unsteady": "unsteady: the valve works below its least steady opening",
-    "flooding": "flooding: the superheat is below the least stable one",
-    "starved": "starved: the superheat is beyond the greatest one",
+    "hunts": "unsteady: the valve works below its minimum steady opening",
+    "flooding": "flooding: the superheat is below the minimum stable one",
+    "starved": "starved: the superheat is beyond the maximum one",
 }
 _VERDICTS = {"yes": "Yes, both rows hold it", "no": "No, one of the two rows does not hold it"}
 Table = tuple[list[str], list[list[str]]]
@@ -49,10 +49,10 @@ def mass_steps(desk: Desk, row: pd.Series) -> list[str]:
         f"Δh_r = h_g − h_l = {enthalpy[0]} − {enthalpy[1]} = {effect}",
         f"ṁ at the rating point = Q ÷ Δh_r = {desk.load(row['load_w'])} ÷ {effect} = {rated} ({desk.energy()})",
     ]
-    if row["extreme"] != "rating":
+    if row["condition"] != "rating":
         flow = desk.figure("mass flow", row["mass_flow_kg_s"])
         steps.append(
-            f"ṁ at the {HEAD_NAMES[str(row['extreme'])]} = f × ṁ at the rating point = {ratio(row['flow_ratio'], 3)} × "
+            f"ṁ at the {HEAD_NAMES[str(row['condition'])]} = f × ṁ at the rating point = {ratio(row['flow_ratio'], 3)} × "
             f"{rated} = {flow}"
         )
     return steps
@@ -82,11 +82,11 @@ def flow_steps(desk: Desk, row: pd.Series) -> list[str]:
 
 
 def _worked(desk: Desk, row: pd.Series) -> Exercise:
-    head = HEAD_NAMES[str(row["extreme"])]
+    head = HEAD_NAMES[str(row["condition"])]
     pressures = [desk.absolute(row[f"{n}_pressure_pa"]) for n in ("inlet", "outlet")]
-    choked, rows = "", desk.edition.data.exercises
-    rows = rows[(rows["edition"] == row["edition"]) & (rows["exercise"] == 0)]
-    largest = HEAD_NAMES[str(rows.loc[rows["required_kv_m3h"].idxmax(), "extreme"])]
+    choked, rows = "", desk.publication.data.exercises
+    rows = rows[(rows["publication"] == row["publication"]) & (rows["exercise"] == 0)]
+    largest = HEAD_NAMES[str(rows.loc[rows["required_kv_m3h"].idxmax(), "condition"])]
     if abs(row["effective_pressure_drop_pa"] - row["pressure_drop_pa"]) > 1.0:
         choked = f"; it chokes, and {desk.figure('pressure difference', row['effective_pressure_drop_pa'], 3)} drive it"
     return Exercise(
@@ -104,28 +104,28 @@ def _worked(desk: Desk, row: pd.Series) -> Exercise:
 
 
 def _pick(desk: Desk, row: pd.Series) -> Exercise:
-    words = desk.edition.words
-    rows = desk.edition.rows(desk.edition.data.group_windows, desk.part)
+    formatter = desk.publication.formatter
+    rows = desk.publication.rows(desk.publication.data.group_windows, desk.part)
     rows = rows[((rows["sst_k"] - row["sst_k"]).abs() < 1e-6) & rows["max_load_w"].notna()]
-    limits = [words.window(*map(float, r)) for r in rows[["min_load_w", "max_load_w"]].to_numpy()]
+    limits = [formatter.window(*map(float, r)) for r in rows[["min_load_w", "max_load_w"]].to_numpy()]
     table = (
         ["Size", *map(str, rows["size"])],
-        [["Least", *(low for low, _ in limits)], ["Greatest", *(high for _, high in limits)]],
+        [["Min", *(low for low, _ in limits)], ["Max", *(high for _, high in limits)]],
     )
     steps = []
     for name in ("first", "second"):
         if row[f"{name}_size"]:
             steps.append(
-                f"Size {row[f'{name}_size']} holds: load ÷ least = {ratio(row[f'{name}_least_margin'])}, greatest ÷ "
-                f"load = {ratio(row[f'{name}_greatest_margin'])}; the smaller of the two is its room"
+                f"Size {row[f'{name}_size']} holds: load ÷ minimum = {ratio(row[f'{name}_min_margin'])}, maximum ÷ "
+                f"load = {ratio(row[f'{name}_max_margin'])}; the smaller of the two is its room"
             )
     most = "Of the sizes that hold the load, the first has the most room"
     steps.append(most if row["second_size"] else "No other size holds the load")
     return Exercise(
         "Pick a size",
         f"A system is rated {desk.load(row['load_w'])}; {desk.sst(row['sst_k'])}. The row of the table is below, in "
-        f"{words.load_label}. Which sizes hold the load? Choose the one with the most room: where the smaller of "
-        "load ÷ least and greatest ÷ load is the largest.",
+        f"{formatter.load_label}. Which sizes hold the load? Choose the one with the most room: where the smaller of "
+        "load ÷ minimum and maximum ÷ load is the largest.",
         table,
         steps,
         f"Size {row['first_size']}, {desk.window(row['min_load_w'], row['max_load_w'])}",
@@ -134,20 +134,20 @@ def _pick(desk: Desk, row: pd.Series) -> Exercise:
 
 
 def _rounding(desk: Desk, row: pd.Series) -> Exercise:
-    words = desk.edition.words
-    unit = print_unit("load", words.system, words.load_unit)
+    formatter = desk.publication.formatter
+    unit = print_unit("load", formatter.system, formatter.load_unit)
     exact = [round_half_even(unit.of(row[c]), 5) for c in ("min_load_w", "max_load_w")]
-    near = [words.load(row[c]) for c in ("min_load_w", "max_load_w")]
-    printed = words.window(row["min_load_w"], row["max_load_w"])
+    near = [formatter.load(row[c]) for c in ("min_load_w", "max_load_w")]
+    printed = formatter.window(row["min_load_w"], row["max_load_w"])
     return Exercise(
         "Round a window",
         f"Size {row['size']} at {desk.sst(row['sst_k'])} was computed to hold loads from {exact[0]} to {exact[1]}"
-        f"{NBSP}{words.load_label}. Print both limits to three figures so that the table never promises more than was "
+        f"{NBSP}{formatter.load_label}. Print both limits to three figures so that the table never promises more than was "
         "computed. Which way is each rounded, and why not to the nearest figure?",
         None,
         [
-            f"Least load, always up: {exact[0]} becomes {printed[0]}; the nearest figure, {near[0]}, lies outside",
-            f"Greatest load, always down: {exact[1]} becomes {printed[1]}; the nearest figure, {near[1]}, lies outside",
+            f"Minimum load, always up: {exact[0]} becomes {printed[0]}; the nearest figure, {near[0]}, lies outside",
+            f"Maximum load, always down: {exact[1]} becomes {printed[1]}; the nearest figure, {near[1]}, lies outside",
         ],
         f"{desk.window(row['min_load_w'], row['max_load_w'])}",
         3,
@@ -160,7 +160,7 @@ def _given(desk: Desk, row: pd.Series) -> str:
 
 def _mass_flow(desk: Desk, row: pd.Series) -> Exercise:
     enthalpy = [desk.figure("enthalpy", row[f"{n}_j_kg"]) for n in ("vapour_enthalpy", "liquid_enthalpy")]
-    head = HEAD_NAMES[str(row["extreme"])]
+    head = HEAD_NAMES[str(row["condition"])]
     return Exercise(
         f"Mass flow at the {head}",
         f"{_given(desk, row)}. At the rating point h_g = {enthalpy[0]} and h_l = {enthalpy[1]}; at the {head} the "
@@ -175,7 +175,7 @@ def _mass_flow(desk: Desk, row: pd.Series) -> Exercise:
 
 
 def _required_kv(desk: Desk, row: pd.Series) -> Exercise:
-    head = HEAD_NAMES[str(row["extreme"])]
+    head = HEAD_NAMES[str(row["condition"])]
     rated = desk.figure("flow coefficient", row["kv_rated_m3h"], 3)
     return Exercise(
         f"Required Kv at the {head}",
@@ -192,18 +192,18 @@ def _required_kv(desk: Desk, row: pd.Series) -> Exercise:
 
 
 def _zone(desk: Desk, row: pd.Series) -> Exercise:
-    words = desk.edition.words
-    superheat, least, greatest = (words.step(row[f"{n}superheat_k"], 1) for n in ("", "least_", "greatest_"))
-    opening, low, stop = (percent(row[f"{n}opening"]) for n in ("", "least_", "greatest_"))
+    formatter = desk.publication.formatter
+    superheat, minimum, maximum = (formatter.step(row[f"{n}superheat_k"], 1) for n in ("", "min_", "max_"))
+    opening, low, stop = (percent(row[f"{n}opening"]) for n in ("", "min_", "max_"))
     return Exercise(
         "Superheat and zone of a load",
-        f"Size {row['size']} on {row['refrigerant']}, {desk.sst(row['sst_k'])}, {HEAD_NAMES[str(row['extreme'])]}; the "
+        f"Size {row['size']} on {row['refrigerant']}, {desk.sst(row['sst_k'])}, {HEAD_NAMES[str(row['condition'])]}; the "
         f"system is rated {desk.load(row['load_w'])}. Read the superheat off the superheat graph. The valve then "
         f"stands at {opening} of rated stroke; it is steady from {low}, its stop is at {stop}, and superheat must stay "
-        f"between {least} and {greatest}. Is the valve steady, unsteady, flooding or starved?",
+        f"between {minimum} and {maximum}. Is the valve steady, unsteady, flooding or starved?",
         None,
         [
-            f"Superheat from the curve: {superheat}; it must be at least {least} and at most {greatest}",
+            f"Superheat from the curve: {superheat}; it must be at least {minimum} and at most {maximum}",
             f"Opening: {opening}; it must be at least {low} and at most {stop}",
         ],
         f"{superheat}; {ZONES[str(row['zone'])]}",
@@ -212,51 +212,51 @@ def _zone(desk: Desk, row: pd.Series) -> Exercise:
 
 
 def _binding(desk: Desk, row: pd.Series) -> Exercise:
-    words, names = desk.edition.words, desk.edition.members(desk.part.group)
-    windows = desk.edition.data.windows
+    formatter, names = desk.publication.formatter, desk.publication.members(desk.part.group)
+    windows = desk.publication.data.windows
     own = (
         windows[
             (windows["family"] == desk.part.family)
-            & (windows["envelope"] == desk.part.envelope)
+            & (windows["application"] == desk.part.application)
             & (windows["size"] == row["size"])
             & ((windows["sst_k"] - row["sst_k"]).abs() < 1e-6)
         ]
         .set_index("refrigerant")
         .loc[names]
     )
-    limits = [words.window(*map(float, r)) for r in own[["min_load_w", "max_load_w"]].to_numpy()]
-    table = (["Refrigerant", "Least", "Greatest"], [[n, *pair] for n, pair in zip(names, limits, strict=True)])
-    least, greatest = words.window(row["min_load_w"], row["max_load_w"])
+    limits = [formatter.window(*map(float, r)) for r in own[["min_load_w", "max_load_w"]].to_numpy()]
+    table = (["Refrigerant", "Min", "Max"], [[n, *pair] for n, pair in zip(names, limits, strict=True)])
+    minimum, maximum = formatter.window(row["min_load_w"], row["max_load_w"])
     return Exercise(
         "Which member binds the group",
         f"Size {row['size']}, {desk.sst(row['sst_k'])}: the windows of the group's members are below, in "
-        f"{words.load_label}. Which window holds for all of them, and which member sets each limit?",
+        f"{formatter.load_label}. Which window holds for all of them, and which member sets each limit?",
         table,
         [
-            f"The largest of the least loads is {least}, that of {row['min_member']}",
-            f"The smallest of the greatest loads is {greatest}, that of {row['max_member']}",
+            f"The largest of the minimum loads is {minimum}, that of {row['min_member']}",
+            f"The smallest of the maximum loads is {maximum}, that of {row['max_member']}",
         ],
-        f"{desk.window(row['min_load_w'], row['max_load_w'])}; least set by {row['min_member']}, greatest by "
+        f"{desk.window(row['min_load_w'], row['max_load_w'])}; minimum set by {row['min_member']}, maximum by "
         f"{row['max_member']}",
         2,
     )
 
 
 def _between(desk: Desk, row: pd.Series) -> Exercise:
-    words = desk.edition.words
-    cold = words.window(row["min_load_w"], row["max_load_w"])
-    warm = words.window(row["warmer_min_load_w"], row["warmer_max_load_w"])
-    degrees = [words.degrees(row[c]) for c in ("sst_k", "warmer_sst_k")]
-    table = (["SST", "Least", "Greatest"], [[degrees[0], *cold], [degrees[1], *warm]])
-    common = words.window(row["common_min_load_w"], row["common_max_load_w"])
+    formatter = desk.publication.formatter
+    cold = formatter.window(row["min_load_w"], row["max_load_w"])
+    warm = formatter.window(row["warmer_min_load_w"], row["warmer_max_load_w"])
+    degrees = [formatter.degrees(row[c]) for c in ("sst_k", "warmer_sst_k")]
+    table = (["SST", "Min", "Max"], [[degrees[0], *cold], [degrees[1], *warm]])
+    common = formatter.window(row["common_min_load_w"], row["common_max_load_w"])
     return Exercise(
         "Between two rows",
         f"A system rated {desk.load(row['load_w'])} works at {desk.sst(row['actual_sst_k'])}, between two rows of the "
-        f"table of size {row['size']}, in {words.load_label}. Does the valve hold the load? Both rows must hold it.",
+        f"table of size {row['size']}, in {formatter.load_label}. Does the valve hold the load? Both rows must hold it.",
         table,
         [
-            f"Both rows hold loads from {common[0]} (the larger least) to {common[1]} (the smaller greatest)",
-            f"{words.load(row['load_w'])} lies {'within' if row['verdict'] == 'yes' else 'above'} that",
+            f"Both rows hold loads from {common[0]} (the larger minimum) to {common[1]} (the smaller maximum)",
+            f"{formatter.load(row['load_w'])} lies {'within' if row['verdict'] == 'yes' else 'above'} that",
         ],
         _VERDICTS[str(row["verdict"])],
         2,
@@ -264,20 +264,20 @@ def _between(desk: Desk, row: pd.Series) -> Exercise:
 
 
 def _static(desk: Desk, row: pd.Series) -> Exercise:
-    words = desk.edition.words
-    trim = desk.edition.trim(desk.part)["name"]
-    curve = desk.edition.data.charges
-    curve = curve[(curve["family"] == desk.part.family) & (curve["charge"] == trim)]
+    formatter = desk.publication.formatter
+    element = desk.publication.element(desk.part)["name"]
+    curve = desk.publication.data.charges
+    curve = curve[(curve["family"] == desk.part.family) & (curve["charge"] == element)]
     at = curve["evaporating_temperature_k"]
     start = int((at <= row["bulb_temperature_k"] + 1e-6).sum())
     curve = curve.iloc[max(0, start - 3) : start + 2]
     table = (
-        ["Bulb temperature", *(words.degrees(float(k), 2) for k in curve["evaporating_temperature_k"])],
+        ["Bulb temperature", *(formatter.degrees(float(k), 2) for k in curve["evaporating_temperature_k"])],
         [["Bulb pressure", *(desk.absolute(float(p)) for p in curve["bulb_pressure_pa"])]],
     )
     evaporator, closing = desk.absolute(row["evaporating_pressure_pa"]), desk.absolute(row["closing_pressure_pa"], 3)
     spring = desk.figure("pressure difference", row["spring_pressure_pa"])
-    te, bulb = words.degrees(row["evaporating_temperature_k"], 2), words.degrees(row["bulb_temperature_k"], 1)
+    te, bulb = formatter.degrees(row["evaporating_temperature_k"], 2), formatter.degrees(row["bulb_temperature_k"], 1)
     return Exercise(
         "Static superheat",
         f"{row['refrigerant']} evaporates at {te} (dew), where its pressure is {evaporator}; the spring stands for "
@@ -287,23 +287,23 @@ def _static(desk: Desk, row: pd.Series) -> Exercise:
         [
             f"It just opens where p_bulb = p_e + p_spring = {evaporator} + {spring} = {closing}",
             f"The bulb has that pressure at {bulb}",
-            f"static superheat = {bulb} − {words.degrees(row['evaporating_temperature_k'], 1)}",
+            f"static superheat = {bulb} − {formatter.degrees(row['evaporating_temperature_k'], 1)}",
         ],
-        words.step(row["static_superheat_k"], 1),
+        formatter.step(row["static_superheat_k"], 1),
         3,
     )
 
 
 def _heads(desk: Desk, row: pd.Series) -> Exercise:
-    other = desk.edition.envelope(str(row["compared_envelope"]))["title"]
-    own, words = desk.edition.envelope(desk.part.envelope)["title"], desk.edition.words
-    loads = [words.window(row[c], row[c])[1] for c in ("max_load_w", "compared_max_load_w")]
+    other = desk.publication.application(str(row["compared_application"]))["title"]
+    own, formatter = desk.publication.application(desk.part.application)["title"], desk.publication.formatter
+    loads = [formatter.window(row[c], row[c])[1] for c in ("max_load_w", "compared_max_load_w")]
     times = ratio(row["load_ratio"])
     return Exercise(
         "What a low head costs",
         f"Size {row['size']}, {desk.sst(row['sst_k'])}. {own}: lowest head {desk.gauge(row['head_pressure_pa'])} "
-        f"({row['refrigerant']}), greatest load {words.with_load_unit(loads[0])}. {other}: lowest head "
-        f"{desk.gauge(row['compared_head_pressure_pa'])}, greatest load {words.with_load_unit(loads[1])}. How many "
+        f"({row['refrigerant']}), maximum load {formatter.with_load_unit(loads[0])}. {other}: lowest head "
+        f"{desk.gauge(row['compared_head_pressure_pa'])}, maximum load {formatter.with_load_unit(loads[1])}. How many "
         "times as much does the same valve hold where the head is kept up, and why?",
         None,
         [

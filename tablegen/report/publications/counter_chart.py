@@ -11,13 +11,13 @@ import pandas as pd
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.report.article_text import sizes_with_numbers
-from tablegen.report.graphs.selection_map_graph import MapStyle, TerritoryMap, in_blocks, map_cells
+from tablegen.report.graphs.selection_map_graph import MapStyle, SelectionMap, in_blocks, map_cells
 from tablegen.report.heads_text import charge_text, head_text, losses_text, superheat_text
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.fitting import height
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import facts
-from tablegen.report.publications.publication import Edition, Part
+from tablegen.report.publications.publication import Part, Publication
 from tablegen.report.stock_words import stock_sentences
 
 # isort: split
@@ -54,14 +54,14 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
     PublishError
         If the chart has no cell, a text does not fit its place or a glyph is missing.
     """
-    edition, chart = Edition.printed(data, "charts", name)
+    publication, chart = Publication.printed(data, "charts", name)
     document = Document(
         target,
-        edition.paper(chart),
+        publication.paper(chart),
         chart["title"],
-        date=edition.date,
-        notice=edition.printing["notice"],
-        author=chart["house"],
+        date=publication.date,
+        notice=publication.printing["notice"],
+        author=chart["company"],
         subject="Counter chart of expansion valve sizes",
         keywords=list(chart["groups"]),
     )
@@ -69,72 +69,75 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
     for group in chart["groups"]:
         if story:
             story.append(PageBreak())
-        story += _page(edition, chart, group, document.frame_width)
+        story += _page(publication, chart, group, document.frame_width)
     return document.build(story)
 
 
-def _page(edition: Edition, chart: dict[str, Any], group: str, width: float) -> list[Flowable]:
-    part = Part(chart["family"], group, chart["envelope"])
-    of_part = edition.rows(edition.data.charts, part)
-    cells: pd.DataFrame = of_part[of_part["edition"] == chart["printed"]["name"]]
+def _page(publication: Publication, chart: dict[str, Any], group: str, width: float) -> list[Flowable]:
+    part = Part(chart["family"], group, chart["application"])
+    of_part = publication.rows(publication.data.charts, part)
+    cells: pd.DataFrame = of_part[of_part["publication"] == chart["printed"]["name"]]
     if cells.empty or not (cells["first_size"] != "").any():
         raise PublishError(f"{chart['printed']['name']}: no size in stock serves {group}; the chart would be empty")
-    words = edition.words
-    family = edition.inputs["families"][part.family]["title"]
-    title = edition.inputs["groups"][group]["title"]
+    formatter = publication.formatter
+    family = publication.inputs["families"][part.family]["title"]
+    title = publication.inputs["groups"][group]["title"]
     under: list[Flowable] = [
-        paragraph(stock_sentences(cells, words), "small"),
-        *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(edition, chart), start=1)),
+        paragraph(stock_sentences(cells, formatter), "small"),
+        *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(publication, chart), start=1)),
         paragraph(CAUTION, "small"),
-        facts([*_articles(edition, part, chart["stock"]), *_conditions(edition, part)], width, 8.0),
+        facts([*_articles(publication, part, chart["stock"]), *_conditions(publication, part)], width, 8.0),
     ]
     maps: list[Flowable] = []
-    blocks = in_blocks(map_cells(cells, words), WALL, width)
+    blocks = in_blocks(map_cells(cells, formatter), WALL, width)
     for i, block in enumerate(blocks):
         is_last = i == len(blocks) - 1
         # Rows give way, as far as they can, to what has to stand on the same page.
-        maps.append(TerritoryMap(block, WALL, height(under, width) if is_last else 0.0, f"{title}, continued"))
+        maps.append(SelectionMap(block, WALL, height(under, width) if is_last else 0.0, f"{title}, continued"))
         if not is_last:
             maps += [PageBreak(), paragraph(f"{title}, continued", "continued")]
     return [
-        paragraph(f"{chart['house']} – telephone {chart['telephone']}", "house"),
+        paragraph(f"{chart['company']} – telephone {chart['telephone']}", "company"),
         Heading(title),
-        paragraph(f"{chart['title']}: {family}, {edition.envelope(part.envelope)['title']}"),
+        paragraph(f"{chart['title']}: {family}, {publication.application(part.application)['title']}"),
         *maps,
         *under,
     ]
 
 
-def _steps(edition: Edition, chart: dict[str, Any]) -> Sequence[str]:
-    words = edition.words
-    rating = edition.envelope(chart["envelope"])["envelopes"]
+def _steps(publication: Publication, chart: dict[str, Any]) -> Sequence[str]:
+    formatter = publication.formatter
+    rating = publication.application(chart["application"])["systems"]
     point = next(iter(rating.values()))["rating"]
-    liquid = words.degrees(point["liquid"]["temperature_k"])
+    liquid = formatter.degrees(point["liquid"]["temperature_k"])
     return (
         f"Load: the system's capacity at its rating point (liquid {liquid}). Take the row whose first figure is below "
         "it and whose second is not.",
-        f"Temperature: the saturated suction temperature (SST, dew point) in {words.temperature_label}. Take the "
+        f"Temperature: the saturated suction temperature (SST, dew point) in {formatter.temperature_label}. Take the "
         "column that it is in; for a temperature on the line between two columns either will do.",
         'The large figure is the size; the small one beside it fits too. Two small ones with an "or" cover the '
         "row between them: which takes which loads is named under the chart. An empty cell: ask.",
     )
 
 
-def _articles(edition: Edition, part: Part, stock: Sequence[str]) -> list[tuple[str, str]]:
+def _articles(publication: Publication, part: Part, stock: Sequence[str]) -> list[tuple[str, str]]:
     """The article number of each size in stock with the charge of the chart."""
-    charge = str(edition.trim(part).get("name", ""))
-    texts = (sizes_with_numbers(edition, part.family, stock, name) for name in dict.fromkeys((charge, "")))
+    charge = str(publication.element(part).get("name", ""))
+    texts = (sizes_with_numbers(publication, part.family, stock, name) for name in dict.fromkeys((charge, "")))
     numbers = "; ".join(text for text in texts if text)
     return [("Articles", numbers)] if numbers else []
 
 
-def _conditions(edition: Edition, part: Part) -> list[tuple[str, str]]:
+def _conditions(publication: Publication, part: Part) -> list[tuple[str, str]]:
     return [
-        ("Rating point", head_text(edition, part, "rating")),
-        ("Low head", head_text(edition, part, "low_head")),
-        ("High head", head_text(edition, part, "high_head")),
-        ("Losses", losses_text(edition, part)),
-        ("Superheat", superheat_text(edition, part)),
-        ("Charge", charge_text(edition, part)),
-        ("Data", f"{edition.data.fingerprint}, revision {edition.printing['revision']}, {edition.date.isoformat()}"),
+        ("Rating point", head_text(publication, part, "rating")),
+        ("Low head", head_text(publication, part, "low_head")),
+        ("High head", head_text(publication, part, "high_head")),
+        ("Losses", losses_text(publication, part)),
+        ("Superheat", superheat_text(publication, part)),
+        ("Charge", charge_text(publication, part)),
+        (
+            "Data",
+            f"{publication.data.fingerprint}, revision {publication.printing['revision']}, {publication.date.isoformat()}",
+        ),
     ]

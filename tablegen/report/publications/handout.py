@@ -15,7 +15,7 @@ from tablegen.report.pages import handout_pages as pages
 from tablegen.report.pdf.page import BLACK, Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
 from tablegen.report.publications.answer_key import Exercise, exercise
-from tablegen.report.publications.publication import Edition, Part
+from tablegen.report.publications.publication import Part, Publication
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -47,7 +47,7 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Pa
         *pages.flow_equation(desk, worked, width),
         *_written("", exercise(desk, _own_turn(rows)), width),
         PageBreak(),
-        *pages.ladder(desk, width),
+        *pages.size_range(desk, width),
         Heading("Exercises"),
         paragraph(
             f"Drawn for {handout['class_label']} with the number {handout['seed']}. Write the units at each step."
@@ -59,7 +59,7 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Pa
     figures = named_figures({name: story})
     count = document.build([*story, *pages.terms(desk, width)])
     if graphs is not None:
-        write_graphs(figures, graphs, desk.edition.stamp)
+        write_graphs(figures, graphs, desk.publication.stamp)
     return count
 
 
@@ -85,24 +85,24 @@ def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
 
 
 def _desk(data: DataSet, name: str) -> tuple[dict[str, Any], Desk, pd.DataFrame]:
-    edition, handout = Edition.printed(data, "handouts", name)
-    rows = edition.data.exercises
-    rows = rows[rows["edition"] == name] if len(rows) else rows
+    publication, handout = Publication.printed(data, "handouts", name)
+    rows = publication.data.exercises
+    rows = rows[rows["publication"] == name] if len(rows) else rows
     if not len(rows):
         raise PublishError(
             f"{name}: {handout['group']} has no window of {handout['family']} in the example row of "
-            f"{handout['envelope']}; there is nothing to teach with"
+            f"{handout['application']}; there is nothing to teach with"
         )
-    return handout, Desk(edition, Part(handout["family"], handout["group"], handout["envelope"])), rows
+    return handout, Desk(publication, Part(handout["family"], handout["group"], handout["application"])), rows
 
 
 def _document(desk: Desk, handout: dict[str, Any], target: Path | IO[bytes], title: str) -> Document:
     return Document(
         target,
-        desk.edition.paper(handout),
+        desk.publication.paper(handout),
         title,
-        date=desk.edition.date,
-        notice=desk.edition.printing["notice"],
+        date=desk.publication.date,
+        notice=desk.publication.printing["notice"],
         author=handout["school"],
         subject="Classroom handout on thermostatic expansion valves",
         keywords=[handout["class_label"], handout["group"]],
@@ -112,7 +112,7 @@ def _document(desk: Desk, handout: dict[str, Any], target: Path | IO[bytes], tit
 def _head(handout: dict[str, Any], title: str, line: str) -> list[Flowable]:
     return [
         paragraph(title, "title"),
-        paragraph(f"{handout['school']} – {handout['class_label']}", "house"),
+        paragraph(f"{handout['school']} – {handout['class_label']}", "company"),
         paragraph(line),
     ]
 
@@ -123,7 +123,7 @@ def _exercises(desk: Desk, rows: pd.DataFrame) -> list[tuple[int, Exercise]]:
 
 def _own_turn(rows: pd.DataFrame) -> pd.Series:
     """The worked example's high head, which is left to the pupil."""
-    return rows[(rows["exercise"] == 0) & (rows["extreme"] == "high_head")].iloc[0]
+    return rows[(rows["exercise"] == 0) & (rows["condition"] == "high_head")].iloc[0]
 
 
 def _written(mark: str, found: Exercise, width: float) -> list[Flowable]:

@@ -1,4 +1,4 @@
-"""Every printed edition of a data set."""
+"""Every printed publication of a data set."""
 
 from __future__ import annotations
 
@@ -32,16 +32,16 @@ class Prints:
 
 
 def names_of(data: DataSet, kind: str) -> list[str]:
-    """The files of a kind of edition (`booklets`, `charts`, `handouts`), without suffix."""
-    return [str(edition["printed"]["name"]) for edition in data.manifest["inputs"][kind]]
+    """The files of a kind of publication (`booklets`, `charts`, `handouts`), without suffix."""
+    return [str(publication["printed"]["name"]) for publication in data.manifest["inputs"][kind]]
 
 
-def count_editions(data: DataSet) -> int:
-    """How many times `print_editions` will call `advance`."""
+def count_publications(data: DataSet) -> int:
+    """How many times `print_publications` will call `advance`."""
     return len(_prints(data))
 
 
-def print_editions(
+def print_publications(
     data: DataSet,
     folder: Path,
     attached: Mapping[str, bytes],
@@ -49,11 +49,11 @@ def print_editions(
     executor: Executor | None = None,
     advance: Callable[[str], None] = lambda _: None,
 ) -> Prints:
-    """Print each edition into a folder, called by its name; one that fails leaves nothing there and keeps no other.
+    """Print each publication into a folder, called by its name; one that fails leaves nothing there and keeps no other.
 
     Booklets carry the `attached` files and say what `changes` there were since an earlier release. The graphs of the
     first booklet and of the first handout are also written into the folder `graphs`. Processes of an `executor` share
-    the work if there is one; they must be on this machine. `advance` is told each edition as it is done.
+    the work if there is one; they must be on this machine. `advance` is told each publication as it is done.
 
     Raises
     ------
@@ -87,7 +87,7 @@ def print_editions(
             future.result()
             advance(futures[future])
     except BrokenExecutor as error:
-        raise WorkerError("printed an edition") from error
+        raise WorkerError("printed a publication") from error
     finally:
         for future in futures:
             future.cancel()

@@ -10,14 +10,14 @@ from typing import Any
 import pandas as pd
 
 from tablegen.dataset.dataset import FRAMES, DataSet
-from tablegen.report.formatter import Words
+from tablegen.report.formatter import Formatter
 
 PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
 SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size", "upper_size")
 # Fixed head pressure is kept some 10 to 15 degF below the rating point; floating, it falls by 30 degF and more (common
 # practice).
 _FLOATED_BELOW_K = 20.0 / 1.8
-EXTREME_NAMES = {"low_head": "Low head", "rating": "Rating point", "high_head": "High head"}
+CONDITION_NAMES = {"low_head": "Low head", "rating": "Rating point", "high_head": "High head"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,15 +26,15 @@ class Part:
 
     family: str
     group: str
-    envelope: str
+    application: str
 
 
 @dataclass(frozen=True, slots=True)
-class Edition:
+class Publication:
     """A data set with the words it is printed in; its frames call sizes by their display names."""
 
     data: DataSet
-    words: Words
+    formatter: Formatter
     booklet: dict[str, Any] | None = None
     _states_by: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
     # Those at one suction temperature that were asked for; most are asked for by several pages.
@@ -42,26 +42,26 @@ class Edition:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "data", _with_display_names(self.data))
-        by = dict(list(self.data.states.groupby(["envelope", "refrigerant"], sort=False)))
+        by = dict(list(self.data.states.groupby(["application", "refrigerant"], sort=False)))
         object.__setattr__(self, "_states_by", by)
         object.__setattr__(self, "_states_at", {})
 
     @classmethod
-    def of(cls, data: DataSet) -> Edition:
+    def of(cls, data: DataSet) -> Publication:
         """All of a data set, in the units of its catalogue."""
         printing = data.manifest["inputs"]["printing"]
-        return cls(data, Words(printing["units"], printing["load_unit"]))
+        return cls(data, Formatter(printing["units"], printing["load_unit"]))
 
     @classmethod
-    def printed(cls, data: DataSet, kind: str, name: str) -> tuple[Edition, dict[str, Any]]:
-        """The edition of a kind (`booklets`, `charts`, `handouts`) that goes to a file, and its inputs."""
+    def printed(cls, data: DataSet, kind: str, name: str) -> tuple[Publication, dict[str, Any]]:
+        """The publication of a kind (`booklets`, `charts`, `handouts`) that goes to a file, and its inputs."""
         own: dict[str, Any] = next(e for e in data.manifest["inputs"][kind] if e["printed"]["name"] == name)
-        words = Words(own["printed"]["units"], own["printed"]["load_unit"])
-        return cls(data, words, own if kind == "booklets" else None), own
+        formatter = Formatter(own["printed"]["units"], own["printed"]["load_unit"])
+        return cls(data, formatter, own if kind == "booklets" else None), own
 
     @staticmethod
     def paper(printed: dict[str, Any]) -> str:
-        """The paper of an edition's inputs, as `Document` calls it."""
+        """The paper of a publication's inputs, as `Document` calls it."""
         return PAPER_NAMES[printed["printed"]["paper"]]
 
     @property
@@ -72,7 +72,7 @@ class Edition:
 
     @property
     def printing(self) -> dict[str, Any]:
-        """Title, house, notice, revision, date, and the workbook's units."""
+        """Title, company, notice, revision, date, and the workbook's units."""
         printing: dict[str, Any] = self.inputs["printing"]
         return printing
 
@@ -90,28 +90,28 @@ class Edition:
     def parts(self) -> list[Part]:
         """The combinations that are printed, in catalogue order; without a booklet all that are computed."""
         combinations = (self.booklet or self.inputs)["combinations"]
-        return [Part(c["family"], c["group"], c["envelope"]) for c in combinations]
+        return [Part(c["family"], c["group"], c["application"]) for c in combinations]
 
-    def envelopes(self) -> Iterator[tuple[str, list[Part]]]:
-        """Each envelope that has parts, with them."""
-        for name in self.inputs["envelopes"]:
-            parts = [p for p in self.parts if p.envelope == name]
+    def applications(self) -> Iterator[tuple[str, list[Part]]]:
+        """Each application that has parts, with them."""
+        for name in self.inputs["applications"]:
+            parts = [p for p in self.parts if p.application == name]
             if parts:
                 yield name, parts
 
-    def envelope(self, name: str) -> dict[str, Any]:
-        """An envelope's inputs."""
-        found: dict[str, Any] = self.inputs["envelopes"][name]
+    def application(self, name: str) -> dict[str, Any]:
+        """An application's inputs."""
+        found: dict[str, Any] = self.inputs["applications"][name]
         return found
 
     @property
     def floats(self) -> bool:
         """Whether the head pressure of any part floats."""
-        return any(self.is_floated(part.envelope, self.members(part.group)[0]) for part in self.parts)
+        return any(self.is_floated(part.application, self.members(part.group)[0]) for part in self.parts)
 
-    def is_floated(self, envelope: str, refrigerant: str) -> bool:
+    def is_floated(self, application: str, refrigerant: str) -> bool:
         """Whether the low head of an application is as low for a refrigerant as floating head pressure is."""
-        states = self.states(envelope, refrigerant, self.envelope(envelope)["example_sst_k"])
+        states = self.states(application, refrigerant, self.application(application)["example_sst_k"])
         bubble_k = states["head_bubble_temperature_k"]
         return bool(bubble_k["low_head"] < bubble_k["rating"] - _FLOATED_BELOW_K)
 
@@ -140,31 +140,31 @@ class Edition:
     def rows(self, frame: pd.DataFrame, part: Part) -> pd.DataFrame:
         """The rows of a frame that belong to a part."""
         is_of_group = (frame["family"] == part.family) & (frame["group"] == part.group)
-        chosen: pd.DataFrame = frame[is_of_group & (frame["envelope"] == part.envelope)]
+        chosen: pd.DataFrame = frame[is_of_group & (frame["application"] == part.application)]
         return chosen
 
-    def states(self, envelope: str, refrigerant: str, sst_k: float) -> Any:
+    def states(self, application: str, refrigerant: str, sst_k: float) -> Any:
         """States at one suction temperature, at full flow, of the first response and flow law solved."""
-        key = envelope, refrigerant, sst_k
+        key = application, refrigerant, sst_k
         if key not in self._states_at:
             self._states_at[key] = self._at(*key)
         return self._states_at[key]
 
-    def _at(self, envelope: str, refrigerant: str, sst_k: float) -> pd.DataFrame:
-        s = self._states_by[envelope, refrigerant]
+    def _at(self, application: str, refrigerant: str, sst_k: float) -> pd.DataFrame:
+        s = self._states_by[application, refrigerant]
         # One family's law is as good as another's here: only states that no law touches are printed.
         chosen: pd.DataFrame = s[((s["sst_k"] - sst_k).abs() < 1e-6) & s["limit"].isin(["both", "max"])]
         chosen = chosen[chosen["suction_response"] == chosen["suction_response"].iloc[0]]
-        found: pd.DataFrame = chosen.drop_duplicates("extreme").set_index("extreme")
+        found: pd.DataFrame = chosen.drop_duplicates("condition").set_index("condition")
         return found
 
-    def trim(self, part: Part) -> dict[str, Any]:
+    def element(self, part: Part) -> dict[str, Any]:
         """What the family is fitted with for a part; empty where it offers nothing."""
         windows = self.data.windows
-        is_of_part = (windows["family"] == part.family) & (windows["envelope"] == part.envelope)
+        is_of_part = (windows["family"] == part.family) & (windows["application"] == part.application)
         charge = windows.loc[is_of_part & (windows["refrigerant"] == self.members(part.group)[0]), "charge"].iloc[0]
-        trims = self.inputs["families"][part.family]["trims"]
-        return next((dict(trim) for trim in trims if trim["name"] == charge), {})
+        elements = self.inputs["families"][part.family]["elements"]
+        return next((dict(element) for element in elements if element["name"] == charge), {})
 
 
 def _with_display_names(data: DataSet) -> DataSet:

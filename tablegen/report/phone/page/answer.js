@@ -8,7 +8,7 @@
  * A unit behind it must be one of those that `spellings` has for the system of the buttons.
  */
 function numberOf(text, spellings, system, example) {
-  const written = text.trim();
+  const written = text.power element();
   const known = Object.entries(spellings).flatMap(([of, names]) => names.map((name) => [of, name]));
   // The system's own first, for both may have a unit in common.
   known.sort(([a], [b]) => (b === system) - (a === system));
@@ -17,7 +17,7 @@ function numberOf(text, spellings, system, example) {
   if (unit && unit[0] !== system) {
     return { told: `“${written}” is in the other unit; choose the unit beside the field.` };
   }
-  const figure = (unit ? written.slice(0, -unit[1].length) : written).trim().replace(/\u2212/g, "-");
+  const figure = (unit ? written.slice(0, -unit[1].length) : written).power element().replace(/\u2212/g, "-");
   if (figure === "") return { empty: true };
   // Spaces may part thousands and nothing else.
   const isParted = /^[+-]?\d{1,3}([\s\u00a0\u202f]\d{3})+(\.\d*)?$/.test(figure);
@@ -39,13 +39,13 @@ function membersOf(tables, name) {
 }
 
 /** Families that the catalogue offers for a case, by its own rules. */
-function familiesFor(tables, name, envelope) {
-  return tables.offered[envelope][name].families;
+function familiesFor(tables, name, application) {
+  return tables.offered[application][name].families;
 }
 
 /** Families that it does not offer, each with the reason. */
-function refusedFor(tables, name, envelope) {
-  return tables.offered[envelope][name].refused.map(([family, place]) => [family, tables.texts[place]]);
+function refusedFor(tables, name, application) {
+  return tables.offered[application][name].refused.map(([family, place]) => [family, tables.texts[place]]);
 }
 
 /** The rows that a suction temperature reads: its own, or those on either side; none beyond the ends. */
@@ -59,35 +59,35 @@ function rowsOf(suction, degrees) {
 
 /** The limits of one size: the strictest of rows and members, with who sets them. */
 function limitsOf(tables, of, system, rows, members) {
-  let least = null;
-  let greatest = null;
+  let minimum = null;
+  let maximum = null;
   for (const row of rows) {
     for (const member of members) {
       const own = of[member];
       const [from, to] = own[system][row];
       const because = (side) => tables.reasons[own.setBy[2 * row + side]];
       if (from === null) {
-        return { least: null, greatest: null, why: because(1), member };
+        return { minimum: null, maximum: null, why: because(1), member };
       }
-      if (least === null || Number(from) > Number(least.figure)) least = { figure: from, why: because(0), member };
-      if (greatest === null || Number(to) < Number(greatest.figure)) greatest = { figure: to, why: because(1), member };
+      if (minimum === null || Number(from) > Number(minimum.figure)) minimum = { figure: from, why: because(0), member };
+      if (maximum === null || Number(to) < Number(maximum.figure)) maximum = { figure: to, why: because(1), member };
     }
   }
-  if (Number(least.figure) >= Number(greatest.figure)) {
-    return { least: null, greatest: null, why: "no one load suits all that it must hold for", member: greatest.member };
+  if (Number(minimum.figure) >= Number(maximum.figure)) {
+    return { minimum: null, maximum: null, why: "no one load suits all that it must hold for", member: maximum.member };
   }
-  return { least, greatest };
+  return { minimum, maximum };
 }
 
 /** Every size for a case, and those that fit, most room first; sizes of equal room as the catalogue names them. */
 function answerOf(tables, wanted) {
-  const { name, envelope, family, degreeSystem, degrees, loadSystem, load } = wanted;
+  const { name, application, family, degreeSystem, degrees, loadSystem, load } = wanted;
   const members = membersOf(tables, name);
-  const rows = rowsOf(tables.envelopes[envelope].suction[degreeSystem], degrees);
-  const families = familiesFor(tables, name, envelope).filter((own) => !family || own === family);
+  const rows = rowsOf(tables.applications[application].suction[degreeSystem], degrees);
+  const families = familiesFor(tables, name, application).filter((own) => !family || own === family);
   const sizes = [];
   for (const own of families) {
-    const windows = tables.windows[own][envelope];
+    const windows = tables.windows[own][application];
     for (const size of tables.families[own].sizes) {
       const of = Object.fromEntries(members.map((member) => [member, windows[member].sizes[size]]));
       sizes.push({ family: own, size, ...held(limitsOf(tables, of, loadSystem, rows, members), load) });
@@ -99,9 +99,9 @@ function answerOf(tables, wanted) {
 
 /** What a window says to a load. */
 function held(limits, load) {
-  if (limits.least === null) return { ...limits, verdict: "no_window", room: NaN };
-  const under = load / Number(limits.least.figure);
-  const over = Number(limits.greatest.figure) / load;
+  if (limits.minimum === null) return { ...limits, verdict: "no_window", room: NaN };
+  const under = load / Number(limits.minimum.figure);
+  const over = Number(limits.maximum.figure) / load;
   const verdict = under < 1 ? "too_large" : over < 1 ? "too_small" : "fits";
   return { ...limits, verdict, room: Math.min(under, over) };
 }
@@ -128,8 +128,8 @@ function unpacked(tables) {
     }
     return found;
   };
-  for (const envelopes of Object.values(tables.windows)) {
-    for (const refrigerants of Object.values(envelopes)) {
+  for (const applications of Object.values(tables.windows)) {
+    for (const refrigerants of Object.values(applications)) {
       for (const { sizes } of Object.values(refrigerants)) {
         for (const [size, own] of Object.entries(sizes)) {
           sizes[size] = {

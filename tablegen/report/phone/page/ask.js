@@ -40,10 +40,10 @@ function subject(name) {
 /** What the fields ask; `told` says what is wrong with a figure, `next` what is still to be said. */
 function asked() {
   const wanted = {
-    name: field("refrigerant").value, envelope: field("envelope").value, family: field("family").value,
+    name: field("refrigerant").value, application: field("application").value, family: field("family").value,
     degreeSystem: chosen("degrees"), loadSystem: chosen("loads"), told: { sst: "", load: "" }, next: [],
   };
-  if (!wanted.envelope) wanted.next.push("an envelope");
+  if (!wanted.application) wanted.next.push("an application");
   if (!wanted.name) wanted.next.push("a refrigerant");
   const sst = numberOf(field("sst").value, SPELLINGS.degrees, wanted.degreeSystem, EXAMPLE.sst);
   const load = numberOf(field("load").value, SPELLINGS.loads, wanted.loadSystem, EXAMPLE.load);
@@ -53,42 +53,42 @@ function asked() {
   if (sst.empty) wanted.next.push("a suction temperature");
   if (load.empty) wanted.next.push("a load");
   if (load.value !== undefined && !(load.value > 0)) wanted.told.load = "Load: it must be above zero.";
-  if (sst.value !== undefined && wanted.envelope) wanted.told.sst = beyond(wanted);
+  if (sst.value !== undefined && wanted.application) wanted.told.sst = beyond(wanted);
   return wanted;
 }
 
-function spanOf(envelope, system) {
-  const { suction } = tables.envelopes[envelope];
+function spanOf(application, system) {
+  const { suction } = tables.applications[application];
   const [first, last] = [suction[system][0], suction[system][suction[system].length - 1]].map(plainly);
   return `${first} to ${last}\u00a0${tables.degrees[system]}`;
 }
 
-/** Envelopes of the same temperature range that have windows for the case. */
+/** Applications of the same temperature range that have windows for the case. */
 function alike(wanted, suits) {
-  const { temperature_range } = tables.envelopes[wanted.envelope];
-  return Object.keys(tables.envelopes).filter((name) => name !== wanted.envelope &&
-    tables.envelopes[name].temperature_range === temperature_range && suits(name));
+  const { temperature_range } = tables.applications[wanted.application];
+  return Object.keys(tables.applications).filter((name) => name !== wanted.application &&
+    tables.applications[name].temperature_range === temperature_range && suits(name));
 }
 
 /** Why a suction temperature is outside the tables, or nothing. */
 function beyond(wanted) {
-  const reads = (name) => rowsOf(tables.envelopes[name].suction[wanted.degreeSystem], wanted.degrees).length > 0;
-  if (reads(wanted.envelope)) return "";
-  const others = Object.keys(tables.envelopes).filter((name) => reads(name) &&
-    (!wanted.name || familiesFor(tables, wanted.name, name).length > 0)).map((name) => tables.envelopes[name].title);
+  const reads = (name) => rowsOf(tables.applications[name].suction[wanted.degreeSystem], wanted.degrees).length > 0;
+  if (reads(wanted.application)) return "";
+  const others = Object.keys(tables.applications).filter((name) => reads(name) &&
+    (!wanted.name || familiesFor(tables, wanted.name, name).length > 0)).map((name) => tables.applications[name].title);
   const whom = wanted.name ? ` with a valve for ${subject(wanted.name)}` : "";
   const next = others.length
     ? `${wanted.name ? `For ${subject(wanted.name)} this` : "This"} temperature is covered by: ${others.join("; ")}.`
     : `No application${whom} covers it.`;
-  return `Suction temperature: this application covers ${spanOf(wanted.envelope, wanted.degreeSystem)}; ` +
+  return `Suction temperature: this application covers ${spanOf(wanted.application, wanted.degreeSystem)}; ` +
     `do not extrapolate. ${next}`;
 }
 
 /** Why there is no table for what is asked, or nothing. */
 function missing(wanted) {
-  const all = familiesFor(tables, wanted.name, wanted.envelope);
+  const all = familiesFor(tables, wanted.name, wanted.application);
   if (all.length > 0 && (!wanted.family || all.includes(wanted.family))) return "";
-  const refused = refusedFor(tables, wanted.name, wanted.envelope);
+  const refused = refusedFor(tables, wanted.name, wanted.application);
   if (all.length > 0) {
     const names = all.map((family) => tables.families[family].title);
     const [, why] = refused.find(([family]) => family === wanted.family);
@@ -96,7 +96,7 @@ function missing(wanted) {
   }
   const whys = [...new Set(refused.map(([, why]) => why))].join(" ");
   const others = alike(wanted, (name) => familiesFor(tables, wanted.name, name).length > 0);
-  const titles = others.map((name) => tables.envelopes[name].title);
+  const titles = others.map((name) => tables.applications[name].title);
   return `No valve is offered for ${subject(wanted.name)} in this application. ${whys} ` +
     (titles.length ? `Offered in: ${titles.join("; ")}.` : "Ask the maker.");
 }
@@ -107,21 +107,21 @@ function figureWith(figure, wanted) {
 
 /** What to do where nothing fits. */
 function advice(answer, wanted) {
-  const open = answer.sizes.filter((one) => one.least !== null);
+  const open = answer.sizes.filter((one) => one.minimum !== null);
   if (open.length === 0) return "No size has a window here, for the reasons below. Ask the maker.";
-  const least = open.reduce((a, b) => (Number(b.least.figure) < Number(a.least.figure) ? b : a));
-  const most = open.reduce((a, b) => (Number(b.greatest.figure) > Number(a.greatest.figure) ? b : a));
-  const [low, high] = [Number(least.least.figure), Number(most.greatest.figure)];
+  const minimum = open.reduce((a, b) => (Number(b.minimum.figure) < Number(a.minimum.figure) ? b : a));
+  const most = open.reduce((a, b) => (Number(b.maximum.figure) > Number(a.maximum.figure) ? b : a));
+  const [low, high] = [Number(minimum.minimum.figure), Number(most.maximum.figure)];
   if (wanted.load > high) {
     const thousandth = wanted.load / 1000;
     const unit = tables.loads[wanted.loadSystem];
     const slip = unit.startsWith("k") && thousandth >= low && thousandth <= high
       ? `Was it meant in ${unit.slice(1)}? Then write ${plainly(thousandth)}. ` : "";
-    return `${slip}The greatest load held here is ${figureWith(most.greatest.figure, wanted)} (${called(most)}). ` +
+    return `${slip}The maximum load held here is ${figureWith(most.maximum.figure, wanted)} (${called(most)}). ` +
       "Share the load among several evaporators or valves and look up each, or ask the maker.";
   }
   if (wanted.load < low) {
-    return `The least load held here is ${figureWith(least.least.figure, wanted)} (${called(least)}); ` +
+    return `The minimum load held here is ${figureWith(minimum.minimum.figure, wanted)} (${called(minimum)}); ` +
       "below it these valves are not steady. Ask the maker for a smaller one.";
   }
   return "The load falls between the windows of neighboring sizes" +

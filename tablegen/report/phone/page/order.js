@@ -10,19 +10,19 @@ function called(one) {
 
 /** What was asked, in one line. */
 function caseLine(wanted) {
-  return `${subject(wanted.name)}, ${tables.envelopes[wanted.envelope].title}; SST ` +
+  return `${subject(wanted.name)}, ${tables.applications[wanted.application].title}; SST ` +
     `${plainly(wanted.degrees)}\u00a0${tables.degrees[wanted.degreeSystem]} (dew point); load ` +
     `${figureWith(plainly(wanted.load), wanted)} at the rating point`;
 }
 
 /** The rows that a temperature between two of them was read from. */
 function betweenRows(answer, wanted) {
-  const rows = answer.rows.map((row) => plainly(tables.envelopes[wanted.envelope].suction[wanted.degreeSystem][row]));
+  const rows = answer.rows.map((row) => plainly(tables.applications[wanted.application].suction[wanted.degreeSystem][row]));
   return `between the rows at ${spelt(rows)}\u00a0${tables.degrees[wanted.degreeSystem]}`;
 }
 
 function originText() {
-  return `${tables.house}, revision ${tables.revision} of ${tables.date}, data ${tables.data}.`;
+  return `${tables.company}, revision ${tables.revision} of ${tables.date}, data ${tables.data}.`;
 }
 
 // What a buyer states beside the case, for whichever size is shown; a choice by its value.
@@ -63,7 +63,7 @@ function noArticle(isChosen) {
 function specificationText(one, answer, wanted) {
   const own = tables.families[one.family];
   const [member] = membersOf(tables, wanted.name);
-  const { charge } = tables.windows[one.family][wanted.envelope][member];
+  const { charge } = tables.windows[one.family][wanted.application][member];
   const offered = offeredOf(one, wanted);
   const taken = Object.fromEntries(Object.entries(offered).map(([key, all]) => [key, takenOf(all, stated[key])]));
   const choice = (key) => taken[key] ? `${key} ${taken[key].text}`
@@ -72,7 +72,7 @@ function specificationText(one, answer, wanted) {
   const isChosen = Object.keys(offered).every((key) => taken[key] || !offered[key].length);
   const rows = answer.rows.length > 1 ? `, the stricter limits ${betweenRows(answer, wanted)}` : "";
   const parts = [
-    `${tables.house} ${own.name} size ${own.size_names[own.sizes.indexOf(one.size)]}`,
+    `${tables.company} ${own.name} size ${own.size_names[own.sizes.indexOf(one.size)]}`,
     charge && own.charges[charge][wanted.loadSystem],
     own.equalizer && `${own.equalizer} equalizer`,
     choice("connections"),
@@ -82,7 +82,7 @@ function specificationText(one, answer, wanted) {
     quantityOf(stated.quantity) ? `quantity ${quantityOf(stated.quantity)}` : "quantity: state how many",
     stated.job ? `job ${stated.job}` : "job: none stated",
     `for ${caseLine(wanted)}`,
-    `window ${one.least.figure} to ${figureWith(one.greatest.figure, wanted)}, ${tables.limits} limits${rows}`,
+    `window ${one.minimum.figure} to ${figureWith(one.maximum.figure, wanted)}, ${tables.limits} limits${rows}`,
     `revision ${tables.revision} of ${tables.date}, data ${tables.data}`,
   ];
   return `${parts.filter(Boolean).join("; ")}. ${tables.notice}`;
@@ -105,7 +105,7 @@ function orderField(id, label, offered, changed) {
   input.addEventListener("input", (event) => {
     // What the form above asks for has not changed.
     event.stopPropagation();
-    stated[id] = input.value.trim().replace(/\s+/g, " ");
+    stated[id] = input.value.power element().replace(/\s+/g, " ");
     changed();
   });
   return made("div", { class: "field no-print" }, made("label", { for: input.id }, label), input);

@@ -3,7 +3,7 @@
 // Fields filled, units remembered, the case kept in the address.
 
 const REMEMBERED = "look-up units";
-const CHOICES = ["envelope", "refrigerant", "family"];
+const CHOICES = ["application", "refrigerant", "family"];
 const KINDS = { sst: "degrees", load: "loads" };
 // A figure as it was written, and in which unit; what a look in the other unit shows in its place.
 const written = {};
@@ -19,8 +19,8 @@ function unitChoice(id, labels) {
 function fillFields() {
   const options = (names) => names.map(([value, text]) => made("option", { value }, text));
   const groups = Object.entries(tables.groups).filter(([name]) => !Object.hasOwn(tables.refrigerants, name));
-  field("envelope").append(...options([["", "Choose an envelope"],
-    ...Object.entries(tables.envelopes).map(([name, own]) => [name, own.title])]));
+  field("application").append(...options([["", "Choose an application"],
+    ...Object.entries(tables.applications).map(([name, own]) => [name, own.title])]));
   field("refrigerant").append(...options([["", "Choose a refrigerant"],
     ...Object.keys(tables.refrigerants).map((name) => [name, name])]));
   if (groups.length) {
@@ -33,7 +33,7 @@ function fillFields() {
   unitChoice("degrees", tables.degrees);
   unitChoice("loads", tables.loads);
   const meant = tables.limits === "nominal" ? "nominal (of a valve exactly as drawn)" : `at ${tables.limits}`;
-  field("origin").textContent = `${originText()} Limits: ${meant}, least up and greatest down to three figures of ` +
+  field("origin").textContent = `${originText()} Limits: ${meant}, minimum up and maximum down to three figures of ` +
     "either unit. This page compares printed limits; it computes none.";
 }
 

@@ -15,7 +15,7 @@ function made(tag, attributes = {}, ...children) {
 
 /** A scale that holds all windows and the load, and its round figures. */
 function scaleOf(windows, load) {
-  const figures = windows.flatMap((one) => [Number(one.least.figure), Number(one.greatest.figure)]).concat(load);
+  const figures = windows.flatMap((one) => [Number(one.minimum.figure), Number(one.maximum.figure)]).concat(load);
   const low = Math.log10(Math.min(...figures)) - 0.02;
   const high = Math.log10(Math.max(...figures)) + 0.02;
   const place = (figure) => (100 * (Math.log10(figure) - low)) / (high - low);
@@ -40,7 +40,7 @@ function percent(value) {
 
 /** One window: a bar where it fits, an outline where it does not. */
 function stripOf(one, scale, load) {
-  const [from, to, at] = [one.least.figure, one.greatest.figure, load].map((figure) => scale.place(Number(figure)));
+  const [from, to, at] = [one.minimum.figure, one.maximum.figure, load].map((figure) => scale.place(Number(figure)));
   const bar = { x: percent(from), width: percent(Math.max(to - from, 0.5)), y: 4, height: 12 };
   return made("svg", { class: "strip", "aria-hidden": "true" },
     made("line", { class: "track", x1: "0%", x2: "100%", y1: 10, y2: 10 }),

@@ -19,14 +19,14 @@ function whyNot(one, wanted) {
   const of = (limit) => `${limit.why} (set by ${limit.member})`;
   if (one.verdict === "no_window") return `no window: ${of(one)}.`;
   return one.verdict === "too_small"
-    ? `too small, it would starve above ${figureWith(one.greatest.figure, wanted)}: ${of(one.greatest)}.`
-    : `too large, it would not be steady below ${figureWith(one.least.figure, wanted)}: ${of(one.least)}.`;
+    ? `too small, it would starve above ${figureWith(one.maximum.figure, wanted)}: ${of(one.maximum)}.`
+    : `too large, it would not be steady below ${figureWith(one.minimum.figure, wanted)}: ${of(one.minimum)}.`;
 }
 
 /** A size with its window and strip. */
 function rowOf(one, wanted, scale, note, more = {}) {
   const title = made("span", { class: "name" }, called(one));
-  const window = `: ${one.least.figure} to ${figureWith(one.greatest.figure, wanted)}`;
+  const window = `: ${one.minimum.figure} to ${figureWith(one.maximum.figure, wanted)}`;
   const text = made("p", {}, title, `${window}. ${note}`);
   const head = more.button ? made("div", { class: "row" }, text, more.button) : text;
   return made("li", more.isFirst ? { class: "first" } : {}, head, stripOf(one, scale, wanted.load));
@@ -99,7 +99,7 @@ function noWindows(answer, wanted) {
     const why = whyNot(one, wanted);
     by.set(why, [...(by.get(why) || []), called(one)]);
   }
-  const refused = wanted.family ? [] : refusedFor(tables, wanted.name, wanted.envelope);
+  const refused = wanted.family ? [] : refusedFor(tables, wanted.name, wanted.application);
   for (const [family, text] of refused) {
     const why = `not offered here. ${text}`;
     by.set(why, [...(by.get(why) || []), tables.families[family].name]);
@@ -110,19 +110,19 @@ function noWindows(answer, wanted) {
 
 /** What the answer holds for, and what to beware of. */
 function terms(wanted) {
-  if (!wanted.envelope || !wanted.name) return [made("h2", {}, "Cautions"), cautions([])];
+  if (!wanted.application || !wanted.name) return [made("h2", {}, "Cautions"), cautions([])];
   const list = made("dl", {}, ...conditionsOf(wanted).map(([label, text]) =>
     made("div", {}, made("dt", {}, label), made("dd", {}, text))));
   const warned = membersOf(tables, wanted.name).map((member) => {
     const { safety, warned: what } = tables.refrigerants[member];
     return `${member}: safety group ${safety} (ASHRAE 34)${what ? `, it ${what}` : ""}.`;
   });
-  const title = `What it holds for: ${subject(wanted.name)}, ${tables.envelopes[wanted.envelope].title}`;
+  const title = `What it holds for: ${subject(wanted.name)}, ${tables.applications[wanted.application].title}`;
   return [made("h2", {}, title), list, made("h2", {}, "Cautions"), cautions(warned)];
 }
 
 function conditionsOf(wanted) {
-  const lines = (tables.envelopes[wanted.envelope].conditions[wanted.name] || {})[wanted.degreeSystem] || [];
+  const lines = (tables.applications[wanted.application].conditions[wanted.name] || {})[wanted.degreeSystem] || [];
   return lines.map(([label, place]) => [label, tables.texts[place]]);
 }
 
@@ -132,12 +132,12 @@ function cautions(first) {
 
 /** The chosen application in full where its field is too narrow for it. */
 function tellWhole() {
-  const box = field("envelope"), style = getComputedStyle(box), pen = document.createElement("canvas").getContext("2d");
+  const box = field("application"), style = getComputedStyle(box), pen = document.createElement("canvas").getContext("2d");
   const title = box.selectedOptions.length && box.value ? box.selectedOptions[0].textContent : "";
   pen.font = `${style.fontSize} ${style.fontFamily}`;
   // The arrow takes the rest.
   const room = box.clientWidth - parseFloat(style.paddingLeft) - parseFloat(style.paddingRight) - 24;
-  field("envelope-note").textContent = pen.measureText(title).width > room ? title : "";
+  field("application-note").textContent = pen.measureText(title).width > room ? title : "";
 }
 
 window.addEventListener("resize", tellWhole);
@@ -153,8 +153,8 @@ function showFields(wanted) {
   tellWhole();
   field("refrigerant-note").textContent = isGroup
     ? `For ${subject(wanted.name)}: the common part of their windows.` : "";
-  field("sst-note").textContent = wanted.envelope ? `This application covers ${spanOf(wanted.envelope, wanted.degreeSystem)}.` : "";
-  const rating = wanted.envelope && wanted.name ? conditionsOf(wanted)[0] : undefined;
+  field("sst-note").textContent = wanted.application ? `This application covers ${spanOf(wanted.application, wanted.degreeSystem)}.` : "";
+  const rating = wanted.application && wanted.name ? conditionsOf(wanted)[0] : undefined;
   const unit = { "kBtu/h": "1 kBtu/h is 1000 Btu/h. " }[tables.loads[wanted.loadSystem]] || "";
   field("load-note").textContent = unit +
     (rating ? `Rating point: ${rating[1]}. A capacity stated at other temperatures must first be converted to it.` : "");
@@ -172,7 +172,7 @@ function show() {
 
 function verdictAndParts(wanted) {
   if (unknownAsked) return [unknownAsked, []];
-  if (wanted.envelope && wanted.name) {
+  if (wanted.application && wanted.name) {
     const gap = missing(wanted);
     if (gap) return [gap, []];
   }
@@ -194,8 +194,8 @@ function verdictOf(answer, wanted) {
   const [first] = answer.fitting;
   if (!first) return `No size fits. ${advice(answer, wanted)}`;
   const count = answer.fitting.length;
-  const upTo = figureWith(first.greatest.figure, wanted);
-  const works = `${called(first)}, which works from ${first.least.figure} to ${upTo}`;
+  const upTo = figureWith(first.maximum.figure, wanted);
+  const works = `${called(first)}, which works from ${first.minimum.figure} to ${upTo}`;
   const room = first.room < LITTLE_ROOM ? "; the load stands at its limit, with no room to speak of"
     : count > 1 ? `; its limits lie farthest from the load, by a factor of ${cut(first.room)} or more` : "";
   return `${count === 1 ? "One size fits" : `${count} sizes fit`}. First choice: ${works}${room}.`;

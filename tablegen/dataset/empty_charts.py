@@ -1,0 +1,87 @@
+"""Charts and handouts that would show nothing, found before anything else is computed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import pandas as pd
+
+from tablegen.confidence.tables import scattered_in
+from tablegen.dataset.compute import compute_windows
+from tablegen.errors import both_scales
+from tablegen.model.inputs import Catalogue, Combination
+from tablegen.physics.reasons import EXPLAINED, Reason
+from tablegen.tables.charts import chart_frame
+
+_SAME_K = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class EmptyPrint:
+    """A counter chart or handout, by the name of its file, with a group that it would show nothing of, and why."""
+
+    name: str
+    group: str
+    why: str
+
+
+def empty_prints(catalogue: Catalogue) -> Iterator[EmptyPrint]:
+    """Every counter chart without a size in any cell, and every handout without a window for its example.
+
+    Only the tables that they are made of are computed.
+    """
+    charts = {
+        chart: [Combination(chart.family, g, chart.application) for g in chart.groups] for chart in catalogue.charts
+    }
+    handouts = {own: Combination(own.family, own.group, own.application) for own in catalogue.handouts}
+    wanted = {part for parts in charts.values() for part in parts} | set(handouts.values())
+    few = replace(catalogue, combinations=tuple(c for c in catalogue.combinations if c in wanted))
+    if not few.combinations:
+        return
+    # Nominal windows are quickly had; those at a confidence take time, and count where they are what is printed.
+    scattered = scattered_in(few)
+    tables = compute_windows(few, scattered=scattered if scattered is not None and scattered.is_printed else None)
+    grouped = tables.group_windows
+    cells = chart_frame(few, grouped)
+    filled = cells[cells["first_size"] != ""] if len(cells) else cells
+    shown = set(zip(filled["publication"], filled["group"], strict=True)) if len(filled) else set()
+    for chart, parts in charts.items():
+        for part in parts:
+            if (chart.printed.name, part.group) not in shown:
+                own = _of(grouped, part)
+                own = own[own["size"].astype(str).isin(chart.stock)]
+                yield EmptyPrint(chart.printed.name, part.group, _why(own))
+    for handout, part in handouts.items():
+        own = _of(grouped, part)
+        if own["max_load_w"].isna().all():
+            yield EmptyPrint(handout.printed.name, part.group, _why(own))
+        elif text := _no_example(few, part, own):
+            yield EmptyPrint(handout.printed.name, part.group, text)
+
+
+def _of(grouped: pd.DataFrame, part: Combination) -> pd.DataFrame:
+    is_part = (grouped["family"] == part.family) & (grouped["group"] == part.group)
+    own: pd.DataFrame = grouped[is_part & (grouped["application"] == part.application)]
+    return own
+
+
+def _no_example(catalogue: Catalogue, part: Combination, own: pd.DataFrame) -> str:
+    """Why the example that a handout is made of has no window: that of the middle size at the example's temperature."""
+    sizes, sst_k = catalogue.families[part.family].sizes, catalogue.applications[part.application].example_sst_k
+    middle = sizes[len(sizes) // 2]
+    row = own[(own["size"].astype(str) == middle.name) & ((own["sst_k"] - sst_k).abs() < _SAME_K)].iloc[0]
+    if row["max_load_w"] > row["min_load_w"]:
+        return ""
+    at = (
+        f"its example, size {middle.display_name} at {both_scales(sst_k)} ({part.application}: suction.printed_example)"
+    )
+    return f"{at}, has no window, because {EXPLAINED[Reason(str(row['max_reason']))]}"
+
+
+def _why(own: pd.DataFrame) -> str:
+    """The reason of most of the empty windows; that none covers a row of the chart, where some are open."""
+    if own["max_load_w"].notna().any():
+        return "no size covers a whole row of its loads in any column"
+    most = own["max_reason"].value_counts().index[0]
+    return f"every window is empty, most because {EXPLAINED[Reason(str(most))]}"

@@ -1,0 +1,86 @@
+"""Solve one refrigerant in one application, and the window of a family in it: what sweeps and single cases share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from tablegen.model.inputs import Application, Family, PowerElement
+from tablegen.physics.arrays import Floats
+from tablegen.physics.conditions import SolvedState, State, solve_conditions
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.required_kv import required_kv_per_kw
+from tablegen.physics.system import OperatingCondition
+from tablegen.physics.windows import Valve, Window, no_window, stricter, window
+
+
+@dataclass(frozen=True, slots=True)
+class Law:
+    """A flow law with its pressure recovery factor (NaN under the orifice law)."""
+
+    law: FlowLaw
+    pressure_recovery: float
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """A hashable key; NaN is not equal to itself."""
+        return self.law.value, repr(self.pressure_recovery)
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """The solved states of one refrigerant in one application, and the demand under each flow law asked for."""
+
+    refrigerant: Refrigerant
+    application: Application
+    rated: State
+    states: tuple[SolvedState, ...]
+    required_kvs: dict[tuple[str, str], tuple[Floats, ...]]
+
+    def at_full_flow(self) -> dict[OperatingCondition, int]:
+        """Places in `states` of full flow under the first suction response, the held one where it was solved."""
+        first = self.states[0].response
+        return {s.condition: i for i, s in enumerate(self.states) if s.side.serves_max and s.response is first}
+
+
+def solve(refrigerant: Refrigerant, application: Application, laws: Iterable[Law]) -> Solved:
+    """Solve one refrigerant in one application."""
+    system = application.systems[refrigerant.name]
+    rated, states = solve_conditions(refrigerant, system, application.sst_k)
+    required_kvs = {
+        law.key: tuple(required_kv_per_kw(s, rated, refrigerant, law.law, law.pressure_recovery) for s in states)
+        for law in laws
+    }
+    return Solved(refrigerant, application, rated, tuple(states), required_kvs)
+
+
+def law_of(family: Family) -> Law:
+    """The flow law of a family."""
+    return Law(family.flow_law, family.pressure_recovery)
+
+
+def laws_of(families: Iterable[Family]) -> list[Law]:
+    """The flow laws of some families, each once."""
+    return list({law_of(family).key: law_of(family) for family in families}.values())
+
+
+def unit_window(family: Family, solved: Solved, fitted: PowerElement | None = None) -> tuple[str, Valve | None, Window]:
+    """Charge name, valve and the window per m3/h of rated Kv; one narrowed window where the stricter is wanted.
+
+    `fitted` is the power element of an existing valve, whatever it is meant for; without it the family's for the refrigerant.
+    """
+    application = solved.application
+    element = fitted or family.element_for(solved.refrigerant.name, application.temperature_range)
+    if element is None:
+        return "", None, no_window(application.sst_k.shape, Reason.NO_CHARGE)
+    valve = family.valve(element, application.site_pressure_pa)
+    required_kvs = solved.required_kvs[law_of(family).key]
+    superheat = application.systems[solved.refrigerant.name].superheat
+    windows = []
+    for response in application.systems[solved.refrigerant.name].responses:
+        chosen = [i for i, s in enumerate(solved.states) if s.response is response]
+        windows.append(window(valve, [solved.states[i] for i in chosen], [required_kvs[i] for i in chosen], superheat))
+    found = windows[0] if len(windows) == 1 else stricter(windows[0], windows[1])
+    return element.name, valve, found

@@ -1,0 +1,132 @@
+"""The drivers of each example's limits as a frame of the data set."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+import pandas as pd
+
+from tablegen.confidence.confidence import Driver, Limits, confident_limits, drivers, unsettled
+from tablegen.confidence.draws import kv_measured
+from tablegen.confidence.tables import Scattered
+from tablegen.model.inputs import Group
+from tablegen.model.solving import Solved, unit_window
+from tablegen.tables.example import Example
+
+COLUMNS = (
+    "family",
+    "group",
+    "application",
+    "size",
+    "refrigerant",
+    "sst_k",
+    "limit",
+    "driver",
+    "is_shared",
+    "nominal_load_w",
+    "member_load_w",
+    "installed_load_w",
+    "confident_load_w",
+    "data_low_load_w",
+    "data_high_load_w",
+    "load_at_low_w",
+    "load_at_high_w",
+    "unsettled_share",
+)
+
+
+def driver_frame(
+    examples: Sequence[Example],
+    scattered: Scattered | None,
+    groups: Mapping[str, Group],
+    solved_by: Mapping[tuple[str, str], Solved],
+) -> pd.DataFrame:
+    """For each example's size in its group: what each source alone does to either limit, the strongest first.
+
+    Limits are the group's: each member's at confidence by itself, then what all have in common, NaN where that is
+    nothing.  The member that binds a limit at confidence is named beside it; `member_load_w` is its own nominal limit,
+    which the source moves to `load_at_low_w` and `load_at_high_w`, alone as far down or up as its level goes.
+    `installed_load_w` is the group's limit with what all valves share as stated, `data_low_load_w` and
+    `data_high_load_w` are where that may take it; `unsettled_share` is how far the binding member's limit spreads from
+    one set of draws to another.
+    """
+    if scattered is None:
+        return pd.DataFrame(columns=list(COLUMNS))
+    rows = [
+        row
+        for example in examples
+        for row in _rows(
+            example,
+            scattered,
+            [solved_by[m, example.combination.application] for m in groups[example.combination.group].members],
+        )
+    ]
+    return pd.DataFrame(rows, columns=list(COLUMNS))
+
+
+def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> list[dict[str, object]]:
+    family, size, row, confidence = example.family, example.size, example.row, scattered.confidence
+    kv = size.kv_rated_m3h
+    valves = [valve.at_row(row) for member in members if (valve := scattered.valve(family, member)) is not None]
+    spreads = [confident_limits(valve, confidence, with_better=True)[size.name] for valve in valves]
+    units = [unit_window(family, member)[2] for member in members]
+    alone = [Limits(unit.min_load_w[[row]], unit.max_load_w[[row]]) for unit in units]
+    nominal, installed = _common(alone), _common([spread.stated for spread in spreads])
+    confident = _common([spread.confident for spread in spreads])
+    settled: dict[int, tuple[float, float]] = {}
+    found = []
+    for is_max in (False, True):
+        own = [_of(spread.confident, is_max) for spread in spreads]
+        binding = int(np.argmin(own) if is_max else np.argmax(own))
+        valve = valves[binding]
+        # From the lower to the higher end of what is shared, whichever is the narrower; the group's, as `installed` is.
+        better = [_of(spread.better or spread.stated, is_max) for spread in spreads]
+        data = sorted(kv * (min(ends) if is_max else max(ends)) for ends in (own, better))
+        load = kv * _of(alone[binding], is_max)
+        if binding not in settled:
+            settled[binding] = unsettled(valve, confidence, size.name)
+        bars = [d for d in drivers(valve, kv_measured(size), confidence) if d.is_max is is_max]
+        for driver in sorted(bars, key=_effect):
+            found.append(
+                {
+                    "family": family.name,
+                    "group": example.combination.group,
+                    "application": example.combination.application,
+                    "size": size.name,
+                    "refrigerant": members[binding].refrigerant.name,
+                    "sst_k": float(example.solved.application.sst_k[row]),
+                    "limit": "max" if is_max else "min",
+                    "driver": driver.source.value,
+                    "is_shared": driver.source.is_shared,
+                    "nominal_load_w": kv * nominal[is_max],
+                    "member_load_w": load,
+                    "installed_load_w": kv * installed[is_max],
+                    "confident_load_w": kv * confident[is_max],
+                    "data_low_load_w": _finite(data[0]),
+                    "data_high_load_w": _finite(data[1]),
+                    "load_at_low_w": load * driver.at_low,
+                    "load_at_high_w": load * driver.at_high,
+                    "unsettled_share": settled[binding][is_max],
+                }
+            )
+    return found
+
+
+def _common(limits: Sequence[Limits]) -> tuple[float, float]:
+    """What the members have in common at the one suction temperature, NaN for nothing."""
+    low, high = max(_of(own, False) for own in limits), min(_of(own, True) for own in limits)
+    return (low, high) if low < high else (np.nan, np.nan)
+
+
+def _of(limits: Limits, is_max: bool) -> float:
+    return float((limits.max_load if is_max else limits.min_load)[0])
+
+
+def _effect(driver: Driver) -> float:
+    return -abs(driver.at_high - driver.at_low)
+
+
+def _finite(load_w: float) -> float:
+    """A draw in the tail that covers no load at all leaves no limit."""
+    return load_w if np.isfinite(load_w) and load_w > 0.0 else np.nan

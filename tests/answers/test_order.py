@@ -1,0 +1,228 @@
+"""Order lines, article numbers and split units, by the command and from Python."""
+
+from __future__ import annotations
+
+import doctest
+import json
+import math
+import re
+import shutil
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+import tablegen
+from tablegen import api
+from tablegen.answers.case import Case
+from tablegen.answers.order import order_line
+from tablegen.answers.pick import pick
+from tablegen.answers.split import loads_of, pick_each
+from tablegen.cli.main import main
+from tablegen.config.project import load_catalogue
+from tablegen.errors import RequestError
+from tablegen.sweep.identity import fingerprint
+from tests.demo import CATALOGUE, demo_catalogue, demo_data
+
+W_PER_KBTU = 1055.05585262 / 3.6
+KELVIN_24F = (24.0 + 459.67) / 1.8
+ASKED = [
+    "R448A",
+    "--sst",
+    "24 degF",
+    "--load",
+    "20 kBtu/h",
+    "--application",
+    "walk_in_medium",
+    "--catalogue",
+    str(CATALOGUE),
+]
+ALDER = [*ASKED, "--family", "alder"]
+
+
+def run(capsys, *arguments: str) -> tuple[int, str, str]:
+    code = main(["pick", *arguments])
+    out, err = capsys.readouterr()
+    return code, out, err
+
+
+def test_the_order_line_says_all_that_the_family_offers(capsys):
+    code, out, _ = run(capsys, *ALDER)
+    assert code == 0
+    line = next(line for line in out.splitlines() if line.startswith("To order: "))
+    # The only connections are taken, of two capillaries neither; revision and fingerprint are those of the pages.
+    assert line == (
+        "To order: Quillmere Valves (invented) Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium "
+        "temperature, set on R448A at 4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; "
+        "capillary: choose 5 ft or 10 ft; article QA-807; quantity: state how many; "
+        f"job: none stated; revision A of 2026-11-25, data {demo_data().fingerprint}"
+    )
+
+
+def test_what_is_stated_stands_on_the_order(capsys):
+    more = ["--capillary", "3.05 m", "--quantity", "3", "--job", "Cold room 7"]
+    line = next(line for line in run(capsys, *ALDER, *more)[1].splitlines() if line.startswith("To order: "))
+    assert "; capillary 10 ft; " in line
+    assert "; quantity 3; job Cold room 7; revision A" in line
+
+
+def test_connections_are_left_to_choose_where_there_are_several(capsys):
+    rowan = [*ASKED, "--family", "rowan"]
+    line = next(line for line in run(capsys, *rowan)[1].splitlines() if "To order: " in line)
+    assert "; connections: choose 3/8 in x 1/2 in solder or 1/2 in x 5/8 in solder; capillary 5 ft; " in line
+    out = run(capsys, *rowan, "--connections", "1/2 IN x 5/8 in solder")[1]
+    assert "; connections 1/2 in x 5/8 in solder; " in out
+
+
+def test_an_electronic_valve_is_ordered_with_its_driver(capsys):
+    out = run(capsys, *ASKED)[1]
+    assert "Hazel size 250; stepper of 500 steps" in out
+    assert "; driver: Stepper driver with superheat control, pressure and temperature sensors" in out
+
+
+def test_a_charge_is_ordered_with_its_mop(capsys):
+    case = ["R407C", "--sst", "-10 degF", "--load", "9 kBtu/h", "--application", "walk_in_low", "--family", "alder"]
+    out = run(capsys, *case, "--catalogue", str(CATALOGUE))[1]
+    assert re.search(r"MOP [\d.]+ psia, set on R407C", out)
+
+
+def test_a_pick_of_the_demo_alone_has_the_fingerprint_of_its_build(capsys):
+    out = run(capsys, *ASKED[:7], "--demo")[1]
+    assert f"data {demo_data().fingerprint}" in out
+
+
+def test_the_fingerprint_follows_every_file(tmp_path: Path):
+    folder = shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    before = load_catalogue(folder / "catalogue.yaml").files
+    for name, more in (("publications/counter.yaml", "# A remark.\n"), ("articles.csv", "QX-1,Alder,11,,\n")):
+        path = folder / name
+        path.write_text(path.read_text(encoding="utf-8") + more, encoding="utf-8")
+    after = load_catalogue(folder / "catalogue.yaml").files
+    assert {name for name in after if after[name] != before[name]} == {"publications/counter.yaml", "articles.csv"}
+    assert fingerprint(before) != fingerprint(after)
+
+
+def test_an_electronic_valve_has_no_charge_equalizer_or_capillary():
+    picked = pick(demo_catalogue(), Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium"))
+    order = order_line(demo_catalogue(), picked.first)
+    assert (order.family, order.size, order.equalizer, order.capillary_m) == ("Hazel", "250", "", None)
+    assert order.static_superheat_k is None
+
+
+@pytest.mark.parametrize(
+    ("more", "message"),
+    [
+        (["--connections", "3/8 in x 1/2 in solder"], "the connections of Alder 90 must be one of 1/2 in x 5/8 in"),
+        (["--capillary", "7 ft"], "Alder is offered with 1.524 m (5 ft), 3.048 m (10 ft)"),
+        (["--capillary", "7"], "--capillary: 7 is not allowed; it has no unit"),
+        (["--split", "20 percent, 70 percent"], "the shares add up to 90.0 percent"),
+        (["--split", "20 kBtu/h"], "two evaporators or more"),
+        (["--split", "20 kBtu/h, 0 kBtu/h"], "above zero"),
+        (["--split", "20 kBtu/h, 30 percent"], "--split: '30 percent'"),
+    ],
+)
+def test_what_is_not_offered_is_refused_with_what_is(more, message, capsys):
+    code, out, err = run(capsys, *ALDER, *more)
+    assert (code, out) == (2, "")
+    assert message in err
+
+
+def test_a_choice_stands_on_the_order(capsys):
+    code, out, _ = run(capsys, *ALDER, "--capillary", "10 ft", "--json")
+    record = json.loads(out)
+    assert code == 0
+    assert record["order"]["capillary_m"] == pytest.approx(3.048)
+    assert record["order"]["article"] == "QA-807"
+    assert record["order"]["connections"] == record["order"]["connections_offered"][0]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("sizes: [45, 63, 90]", "sizes: [45, 63, 91]", "offered.connections[1].sizes[2]: '91' is not allowed"),
+        ("sizes: [45, 63, 90]", "sizes: [45, 63]", "size '90' is offered with no connections"),
+        ("capillary_lengths: [5 ft", "capillary_lengths: [5 psi", "offered.capillary_lengths[0]: '5 psi'"),
+    ],
+)
+def test_mistakes_in_what_is_offered(old, new, message, capsys, tmp_path: Path):
+    shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    path = tmp_path / "configs" / "families" / "alder.yaml"
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    assert main(["check", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
+    assert message in capsys.readouterr().err
+
+
+def test_an_electronic_family_with_a_capillary_is_refused(capsys, tmp_path: Path):
+    shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    path = tmp_path / "configs" / "families" / "hazel.yaml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("offered:\n", "offered:\n  capillary_lengths: [5 ft]\n"), encoding="utf-8")
+    assert main(["check", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
+    assert "an electronic valve has no capillary" in capsys.readouterr().err
+
+
+def test_a_split_is_a_pick_for_each_share():
+    case = Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium")
+    loads = loads_of(case.load_w, [0.3, 0.7], are_shares=True)
+    assert loads == pytest.approx((6.0 * W_PER_KBTU, 14.0 * W_PER_KBTU))
+    assert loads_of(case.load_w, loads, are_shares=False) == pytest.approx(loads)
+    # Rounded loads of a data sheet are put in proportion, so that the whole capacity is placed.
+    assert sum(loads_of(100.0, [33.3, 66.9], are_shares=False)) == pytest.approx(100.0)
+    answers = pick_each(demo_catalogue(), case, loads)
+    for load, answer in zip(loads, answers, strict=True):
+        alone = pick(demo_catalogue(), Case("R448A", KELVIN_24F, load, "walk_in_medium"))
+        assert answer == alone or repr(answer) == repr(alone)
+    with pytest.raises(RequestError, match="above zero"):
+        loads_of(100.0, [100.0, math.nan], are_shares=False)
+
+
+def test_a_split_prints_each_evaporator(capsys):
+    code, out, _ = run(capsys, *ALDER, "--split", "6 kBtu/h, 14 kBtu/h")
+    assert code == 0
+    assert "Evaporator 1, 6.00 kBtu/h (30.0 % of the unit)" in out
+    assert out.count("To order: Quillmere Valves (invented) Alder") == 2
+    code, out, _ = run(capsys, *ALDER, "--split", "2 percent, 98 percent", "--json")
+    record = json.loads(out)
+    assert code == 1
+    assert [e["first"] is None for e in record["evaporators"]] == [True, False]
+
+
+def test_frames_from_python_are_the_data_set():
+    table = tablegen.windows("R448A", "walk_in_medium", family="alder", catalogue=CATALOGUE, units="SI")
+    own = demo_data().windows
+    own = own[(own["refrigerant"] == "R448A") & (own["application"] == "walk_in_medium") & (own["family"] == "alder")]
+    assert table["size"].tolist() == own["size"].tolist()
+    for column, name in (("minimum load [kW]", "min_load_w"), ("maximum load [kW]", "max_load_w")):
+        pd.testing.assert_series_equal(
+            table[column] * 1000.0, own[name].reset_index(drop=True), check_names=False, rtol=1e-9
+        )
+    assert list(table.columns)[4] == "SST [degC]"
+    assert table["maximum set by"].tolist() == own["max_reason"].tolist()
+
+
+def test_python_tells_a_name_that_is_not_known():
+    for asked, formatter in (
+        (lambda: tablegen.windows("R448", "walk_in_medium", catalogue=CATALOGUE), "did you mean R448A"),
+        (
+            lambda: tablegen.windows("R448A", "walk_in", catalogue=CATALOGUE),
+            "an application .application. must be one of",
+        ),
+        (
+            lambda: tablegen.pick(
+                "R448A", sst="24 degF", load="5 kW", application="walk_in_medium", family="x", catalogue=CATALOGUE
+            ),
+            "a family",
+        ),
+    ):
+        with pytest.raises(RequestError, match=formatter):
+            asked()
+    with pytest.raises(AttributeError, match="no attribute 'choose'"):
+        _ = tablegen.choose
+
+
+def test_the_examples_in_the_documentation_are_true():
+    found = doctest.testmod(api)
+    assert found.failed == 0
+    assert found.attempted >= 7

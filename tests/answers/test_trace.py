@@ -1,0 +1,257 @@
+"""Traces: every printed window of the demo comes out of its working, and every line of it comes out as printed."""
+
+from __future__ import annotations
+
+import functools
+import math
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tablegen.answers.case import Case, members_of
+from tablegen.answers.trace import trace
+from tablegen.calculation.members import MemberCalculation, member_calculation
+from tablegen.calculation.symbols import FUNCTIONS, symbol
+from tablegen.cli.trace_lines import Line
+from tablegen.cli.trace_words import TraceText, in_words
+from tablegen.config.origins import origins_of
+from tablegen.config.project import load_catalogue
+from tablegen.model.inputs import Catalogue
+from tablegen.model.solving import Solved, laws_of, solve, unit_window
+from tablegen.physics.reasons import Reason
+from tablegen.report.formatter import NBSP, Formatter
+from tests.answers.test_formula import read_back
+from tests.demo import CATALOGUE, demo_catalogue, demo_data
+
+HARD = Path(__file__).resolve().parents[1] / "data" / "hard_cases" / "catalogue.yaml"
+
+
+@functools.cache
+def hard_catalogue() -> Catalogue:
+    return load_catalogue(HARD)
+
+
+@functools.cache
+def solved_for(name: str, refrigerant: str, application: str) -> Solved:
+    catalogue = demo_catalogue() if name == "demo" else hard_catalogue()
+    families = catalogue.families.values()
+    return solve(catalogue.refrigerants[refrigerant], catalogue.applications[application], laws_of(families))
+
+
+@functools.cache
+def calculation_of(name: str, family: str, refrigerant: str, application: str) -> MemberCalculation | None:
+    catalogue = demo_catalogue() if name == "demo" else hard_catalogue()
+    return member_calculation(catalogue, solved_for(name, refrigerant, application), catalogue.families[family])
+
+
+def limits(calculation: MemberCalculation) -> tuple[np.ndarray, np.ndarray]:
+    """Minimum and maximum load for each m3/h of rated Kv along the grid."""
+    minimum = np.max([load for _, load in calculation.loads(False)], axis=0)
+    return minimum, np.min([load for _, load in calculation.loads(True)], axis=0)
+
+
+def test_every_printed_cell_of_the_demo_is_what_its_calculation_comes_to():
+    """Printed figure by printed figure, in both unit systems; an empty cell is told by `test_an_empty_cell...`."""
+    checked = 0
+    systems = Formatter("IP"), Formatter("SI")
+    parts = demo_data().group_windows.groupby(["family", "group", "application"], sort=False)
+    for (family, group, application), rows in parts:
+        members = demo_catalogue().groups[group].members
+        found = [limits(calculation_of("demo", family, member, application)) for member in members]
+        minimum, maximum = np.max([f[0] for f in found], axis=0), np.min([f[1] for f in found], axis=0)
+        grid = demo_catalogue().applications[application].sst_k
+        for _, row in rows[rows["max_load_w"].notna()].iterrows():
+            at = int(np.argmin(np.abs(grid - row["sst_k"])))
+            kv = row["kv_rated_m3h"]
+            for formatter in systems:
+                printed = formatter.window(row["min_load_w"], row["max_load_w"])
+                assert formatter.window(minimum[at] * kv, maximum[at] * kv) == printed
+            checked += 1
+    assert checked == demo_data().group_windows["max_load_w"].notna().sum() > 3000
+
+
+@pytest.mark.parametrize("name", ["demo", pytest.param("hard", marks=pytest.mark.slow)])
+def test_every_limit_is_what_its_calculation_comes_to(name):
+    catalogue = demo_catalogue() if name == "demo" else hard_catalogue()
+    checked = 0
+    parts = {(c.family, m, c.application) for c in catalogue.combinations for m in catalogue.groups[c.group].members}
+    for family, refrigerant, application in sorted(parts):
+        calculation = calculation_of(name, family, refrigerant, application)
+        if calculation is None:
+            continue
+        _, _, unit = unit_window(catalogue.families[family], solved_for(name, refrigerant, application))
+        is_open = np.isfinite(unit.max_load_w)
+        for own, theirs in zip(limits(calculation), (unit.min_load_w, unit.max_load_w), strict=True):
+            assert own[is_open] == pytest.approx(theirs[is_open], rel=1e-10)
+        checked += int(is_open.sum())
+    assert checked > (1000 if name == "demo" else 100)
+
+
+@functools.cache
+def told(path: Path, family: str, size: str, refrigerant: str, application: str, sst_k: float) -> TraceText:
+    catalogue = demo_catalogue() if path == CATALOGUE else hard_catalogue()
+    found = trace(catalogue, Case(refrigerant, sst_k, 1000.0, application), family, size)
+    members = members_of(catalogue, refrigerant)
+    origins = {m: origins_of(path, application, m, family) for m in members}
+    return in_words(catalogue, found, origins, Formatter("IP"), ("minimum", "maximum"))
+
+
+def cases() -> list[tuple[Path, str, str, str, str, float]]:
+    """A cell of each printed part of the demo, and of each family in each application of the hard cases."""
+    chosen = []
+    for path, catalogue in ((CATALOGUE, demo_catalogue()), (HARD, hard_catalogue())):
+        seen = {(c.family, c.group, c.application): None for c in catalogue.combinations}
+        for number, (family, group, application) in enumerate(seen):
+            grid, sizes = catalogue.applications[application].sst_k, catalogue.families[family].sizes
+            size = sizes[number % len(sizes)].name
+            chosen.append((path, family, size, group, application, float(grid[(3 * number) % len(grid)])))
+    return chosen
+
+
+# In the units of the working, longest first.
+_UNITS = (
+    "kJ/h per kW",
+    "m³/h per kW",
+    "kW per m³/h",
+    "kg/m³",
+    "m³/kg",
+    "kJ/kg",
+    "m³/h",
+    "m/s²",
+    "kPa",
+    "°C",
+    "kW",
+    "Pa",
+    "K",
+    "m",
+)
+_NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?:e[+-]?\d+)?")
+_FIGURES = 6
+
+
+def bare(text: str) -> str:
+    for unit in _UNITS:
+        text = text.replace(NBSP + unit, "")
+    return text
+
+
+def half_unit(number: str) -> float:
+    """Half of what the last of six figures stands for; temperatures have four decimals."""
+    value = abs(float(number))
+    return 0.0 if not value else max(0.5 * 10.0 ** (math.floor(math.log10(value)) + 1 - _FIGURES), 0.0)
+
+
+def worked(text: str) -> tuple[float, float]:
+    """The value of a line of figures, and how far off the rounding of these may put it."""
+    plain = read_back(bare(text))
+    names = {"sqrt": math.sqrt, "min": min, "max": max, "__builtins__": {}}
+    value = eval(plain, names)
+    off = 0.0
+    for match in _NUMBER.finditer(plain):
+        step = max(half_unit(match[0]), 5e-5 if "°C" in text else 0.0)
+        moved = f"{plain[: match.start()]}({match[0]} + {step!r}){plain[match.end() :]}"
+        off += abs(eval(moved, names) - value)
+    return value, off
+
+
+def comes_out(line: Line) -> bool:
+    """Hold a line's figures against its value; False where it takes a property, which no reader can work out."""
+    if any(f"{name}(" in line.figures for name in FUNCTIONS.values() if name not in ("min", "max")):
+        return False
+    printed = line.value.split(" (")[0]
+    expected = float(read_back(bare(printed)))
+    value, off = worked(line.figures)
+    if symbol(line.name).kind == "kelvin":
+        value += 273.15
+    if line.name == "dp_lift":
+        # Of kg/m3, m/s2 and m come pascals.
+        value, off = value / 1000.0, off / 1000.0
+    assert abs(value - expected) <= off + max(half_unit(str(expected)), 5e-5 if "°C" in printed else 0.0) + 1e-12, line
+    return True
+
+
+@pytest.mark.parametrize("step", [2, pytest.param(1, marks=pytest.mark.slow)])
+def test_every_line_comes_out_as_printed(step):
+    checked, names = 0, set()
+    for case in cases()[::step]:
+        formatter = told(*case)
+        blocks = [*formatter.obstacle_blocks, *(b for limit in formatter.limits for b in limit.blocks)]
+        for line in (line for block in blocks for line in block.lines if line.figures):
+            if comes_out(line):
+                checked += 1
+                names.add(line.name)
+    assert checked > 1000 // step
+    assert {"p_1", "p_2", "D", "phi_sh", "x", "Q", "eta", "m_c", "dp_lift", "F_F", "dp_eff", "q_e", "Kv"} <= names
+
+
+def test_a_wrong_line_is_found():
+    formatter = told(*cases()[0])
+    line = next(line for b in formatter.limits[0].blocks for line in b.lines if line.name == "p_2")
+    assert comes_out(line)
+    wrong = line.figures.replace("²", "³", 1)
+    value, off = worked(wrong)
+    assert abs(value - float(line.value.split(NBSP)[0])) > off
+
+
+def test_every_figure_of_the_config_stands_where_the_trace_says():
+    checked = 0
+    for path, *rest in cases()[::2]:
+        for line in told(path, *rest).given:
+            for origin in line.origins:
+                written = (path.parent / origin.file).read_text(encoding="utf-8").splitlines()[origin.line - 1]
+                key = re.split(r"[.\[]", origin.key)[-1].rstrip("]")
+                assert key.isdigit() or f"{key}:" in written, (origin, written)
+                checked += 1
+            assert line.origins or line.name == "SST" or line.name in ("dT_s",), line
+    assert checked > 500
+
+
+@pytest.mark.parametrize("name", ["demo", pytest.param("hard", marks=pytest.mark.slow)])
+def test_an_empty_cell_is_told_with_its_reason_and_what_is_compared_fails(name):
+    path, catalogue = (CATALOGUE, demo_catalogue()) if name == "demo" else (HARD, hard_catalogue())
+    seen: dict[str, int] = {}
+    parts = {(c.family, m, c.application) for c in catalogue.combinations for m in catalogue.groups[c.group].members}
+    for family, refrigerant, application in sorted(parts):
+        _, _, unit = unit_window(catalogue.families[family], solved_for(name, refrigerant, application))
+        for at in np.flatnonzero(~np.isfinite(unit.max_load_w)):
+            reason = Reason(unit.max_reason[at])
+            if seen.get(reason, 0) > 2:
+                continue
+            seen[reason] = seen.get(reason, 0) + 1
+            size = catalogue.families[family].sizes[0].name
+            sst_k = float(catalogue.applications[application].sst_k[at])
+            found = trace(catalogue, Case(refrigerant, sst_k, 1000.0, application), family, size)
+            assert found.obstacle is not None
+            assert found.obstacle.limit.reason == reason
+            assert told(path, family, size, refrigerant, application, sst_k).printed.startswith("no window: ")
+            if reason is Reason.CROSSED:
+                assert found.minimum.load_w >= found.maximum.load_w
+            elif found.obstacle.compared:
+                values = found.obstacle.calculations[-1][2].values
+                left, *right = (float(values[quantity]) for quantity in found.obstacle.compared)
+                assert left <= (right[0] if right else 0.0)
+    assert set(seen) >= (
+        {Reason.ABOVE_MOP, Reason.CROSSED}
+        if name == "demo"
+        else {
+            Reason.FLASHING,
+            Reason.NO_PRESSURE_DROP,
+            Reason.OVER_DIFFERENTIAL,
+            Reason.OVER_PRESSURE,
+            Reason.STAYS_SHUT,
+            Reason.CHARGE_RANGE,
+            Reason.COMPRESSOR_MAP,
+            Reason.PROPERTY_RANGE,
+            Reason.NO_BALANCE,
+        }
+    )
+
+
+def test_the_binding_head_and_member_have_the_tightest_load():
+    formatter = told(CATALOGUE, "alder", "90", "R448A-family", "walk_in_medium", (24.0 + 459.67) / 1.8)
+    for limit, tightest in zip(formatter.limits, (max, min), strict=True):
+        for rows in (limit.heads, limit.members):
+            assert tightest(rows, key=lambda row: float(row.load)).binds
+            assert sum(row.binds for row in rows) == 1

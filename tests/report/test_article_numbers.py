@@ -1,0 +1,101 @@
+"""Article numbers of the catalogue's list on the order guide, on counter charts and in the workbook."""
+
+from __future__ import annotations
+
+import io
+
+import openpyxl
+import pytest
+
+from tablegen.dataset.dataset import DataSet
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.report.workbook import write_workbook
+from tests.demo import demo_booklet, demo_chart, demo_data, page_texts, part_of_booklet, with_inputs
+
+
+def plain(texts: list[str]) -> list[str]:
+    return [" ".join(text.replace("\N{NO-BREAK SPACE}", " ").split()) for text in texts]
+
+
+def printed(printer, data: DataSet, name: str) -> list[str]:
+    target = io.BytesIO()
+    printer(data, name, target)
+    return plain(page_texts(target.getvalue()))
+
+
+def listed(*rows: dict[str, object]) -> DataSet:
+    """The demo with another list, whose rows leave open what they do not name."""
+    empty = {"family": "", "size": "", "charge": "", "equalizer": "", "connections": "", "capillary_m": None}
+    return with_inputs(part_of_booklet(demo_data(), "alder"), articles=[{**empty, **row} for row in rows])
+
+
+def guide(texts: list[str]) -> str:
+    [found] = [text for text in texts if "An order says maker" in text]
+    return found
+
+
+def test_the_order_guide_says_what_is_offered_and_its_numbers():
+    text = guide(plain(page_texts(demo_booklet("IP", "letter")[1])))
+    assert "Connections sizes 45, 63, 90: 1/2 in x 5/8 in solder" in text
+    assert "Capillary 5 ft or 10 ft" in text
+    assert "Driver Stepper driver with superheat control" in text
+    assert "Cross charge for R404A and R507A, medium temperature – 11: QA-401; 16: QA-402;" in text
+    assert "25: QH-01; 40: QH-02;" in text
+
+
+def test_the_demo_lists_an_article_for_every_size_and_charge_that_is_printed():
+    data = demo_data()
+    inputs = data.manifest["inputs"]
+    listed = {(a["family"], a["size"], a["charge"]) for a in inputs["articles"]}
+    for name, family in inputs["families"].items():
+        charges = [element["name"] for element in family["elements"]] if family["kind"] == "thermostatic" else [""]
+        assert {(name, size["name"], charge) for size in family["sizes"] for charge in charges} <= listed
+
+
+@pytest.mark.parametrize("number", range(2), ids=["R404A-R507A", "R448A-family"])
+def test_a_counter_chart_has_the_numbers_of_its_charge(number):
+    text = plain(page_texts(demo_chart("counter")))[number]
+    prefix = ("QA-4", "QA-8")[number]
+    stock = next(c for c in demo_data().manifest["inputs"]["charts"] if c["printed"]["name"] == "counter")["stock"]
+    sizes = [size["name"] for size in demo_data().manifest["inputs"]["families"]["alder"]["sizes"]]
+    expected = "; ".join(f"{size}: {prefix}{sizes.index(size) + 1:02d}" for size in stock)
+    assert f"Articles {expected} Rating point" in text
+
+
+def test_what_else_a_number_hangs_on_is_said():
+    rows = (
+        {"number": "Z-1", "family": "alder", "size": "45", "connections": "1/2 in x 5/8 in solder"},
+        {"number": "Z-2", "family": "alder", "size": "45", "capillary_m": 3.048},
+    )
+    data = listed(*rows)
+    said = "45: Z-1 (1/2 in x 5/8 in solder), Z-2 (capillary 10 ft)"
+    assert said in guide(printed(print_booklet, data, "booklet"))
+    assert said in printed(print_counter_chart, data, "counter")[0]
+
+
+@pytest.mark.slow
+def test_without_a_list_nothing_is_said_of_articles():
+    data = listed()
+    assert "Articles" not in guide(printed(print_booklet, data, "booklet"))
+    assert "Articles" not in printed(print_counter_chart, data, "counter")[0]
+
+
+def test_long_numbers_of_every_size_and_charge_find_room():
+    inputs = demo_data().manifest["inputs"]["families"]["alder"]
+    rows = [
+        {"number": f"{'N' * 36}{i:04d}", "family": "alder", "size": size["name"], "charge": element["name"]}
+        for i, (size, element) in enumerate((s, t) for t in inputs["elements"] for s in inputs["sizes"])
+    ]
+    texts = printed(print_booklet, listed(*rows), "booklet")
+    assert sum(text.count("N" * 36) for text in texts) == len(rows)
+
+
+def test_the_workbook_s_sizes_have_their_numbers(tmp_path):
+    write_workbook(demo_data(), tmp_path / "windows.xlsx")
+    rows = list(openpyxl.load_workbook(tmp_path / "windows.xlsx", read_only=True)["Sizes"].iter_rows(values_only=True))
+    at = rows[0].index("Article")
+    found = {(row[0], str(row[1])): row[at] for row in rows[2:]}
+    assert found["Alder", "11"].startswith("QA-401; QA-801; ")
+    assert found["Hazel", "250"] == "QH-06"
+    assert found["Linden", "20"] == "QL-01"

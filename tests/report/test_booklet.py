@@ -1,0 +1,145 @@
+"""The printed booklet, read back."""
+
+import io
+import math
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+
+import pytest
+from pypdf import PdfReader
+
+from tablegen.dataset.dataset import FRAMES, DataSet, read_data_set
+from tablegen.report.pages.window_pages import part_title
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.publication import Publication
+from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet
+
+DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"
+W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
+
+
+@pytest.fixture
+def data() -> DataSet:
+    return demo_data()
+
+
+@pytest.fixture(params=FEW_SETTINGS)
+def printed(request) -> tuple[Publication, bytes]:
+    return demo_booklet(*request.param)
+
+
+def three_figures(value: float, rounding: str) -> Decimal:
+    """Rounding of its own, not the package's: the value as 12 figures, then three in the given direction."""
+    clean = Decimal(f"{value:.11e}")
+    step = Decimal(1).scaleb(clean.adjusted() - 2)
+    return (clean / step).to_integral_value(rounding) * step
+
+
+def ledger_rows(page_text: str, sizes: int) -> dict[str, list[str]]:
+    rows = {}
+    for line in page_text.splitlines():
+        formatter = line.split()
+        is_cell = [DASH in w or (len(w) == 1 and w.islower()) for w in formatter[1:-1]]
+        if len(formatter) == sizes + 2 and formatter[0] == formatter[-1] and all(is_cell):
+            rows[formatter[0].replace(MINUS, "-")] = formatter[1:-1]
+    return rows
+
+
+def test_every_printed_cell_is_the_rounded_data(printed):
+    publication, pdf = printed
+    reader = PdfReader(io.BytesIO(pdf))
+    data, units = publication.data, publication.formatter.system
+    cells = 0
+    outline = {}
+    for item in (i for entry in reader.outline if isinstance(entry, list) for i in entry):
+        outline.setdefault(item.title, reader.get_destination_page_number(item))
+    for part in publication.parts:
+        page = reader.pages[
+            outline[f"{part_title(publication, part)}, {publication.application(part.application)['title']}"]
+        ]
+        across_sizes = publication.rows(data.group_windows, part)
+        found = ledger_rows(page.extract_text(extraction_mode="layout"), across_sizes["size"].nunique())
+        for sst_k, across in across_sizes.groupby("sst_k"):
+            degrees = sst_k * 1.8 - 459.67 if units == "IP" else sst_k - 273.15
+            label = next(k for k in found if abs(float(k) - degrees) < 0.051)
+            for text, (_, row) in zip(found[label], across.iterrows(), strict=True):
+                cells += 1
+                if math.isnan(row["max_load_w"]):
+                    assert text.isalpha()
+                    continue
+                minimum = three_figures(row["min_load_w"] / W_PER[units], ROUND_CEILING)
+                maximum = three_figures(row["max_load_w"] / W_PER[units], ROUND_FLOOR)
+                if minimum >= maximum:
+                    # Open, but narrower than what is printed.
+                    assert text.isalpha()
+                    continue
+                assert tuple(map(Decimal, text.split(DASH))) == (minimum, maximum)
+    assert cells == sum(len(publication.rows(data.group_windows, part)) for part in publication.parts) > 2000
+
+
+def test_a_printed_window_never_promises_more(printed):
+    publication, _ = printed
+    formatter = publication.formatter
+    scale = W_PER[formatter.system]
+    for _, row in publication.data.group_windows.dropna(subset="max_load_w").iterrows():
+        minimum, maximum = formatter.window(row["min_load_w"], row["max_load_w"])
+        assert float(minimum) * scale >= row["min_load_w"] * (1 - 1e-11)
+        assert float(maximum) * scale <= row["max_load_w"] * (1 + 1e-11)
+
+
+def test_same_data_same_bytes(data, tmp_path):
+    few = part_of_booklet(data, "alder", application="walk_in_low_fixed")
+    for name in ("one", "again"):
+        print_booklet(few, "booklet", tmp_path / f"{name}.pdf")
+    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "again.pdf").read_bytes()
+
+
+@pytest.mark.slow
+def test_same_data_same_bytes_of_the_whole_booklet(data, tmp_path):
+    print_booklet(data, "booklet", tmp_path / "again.pdf")
+    # Maybe printed by another worker, whose sets and hashes have another order.
+    assert (tmp_path / "again.pdf").read_bytes() == demo_booklet("IP", "letter")[1]
+
+
+def test_notice_cautions_and_fingerprint_are_printed(printed):
+    publication, pdf = printed
+    notice = publication.printing["notice"]
+    texts = page_texts(pdf)
+    assert all(notice in text for text in texts)
+    assert publication.data.fingerprint in texts[0]
+    assert "Local codes, the equipment" in " ".join(" ".join(texts).split())
+    for index, text in enumerate(texts, start=1):
+        assert f"Page {index} of {len(texts)}" in text
+
+
+def test_worked_example_figures_stand_in_the_data_set(printed):
+    publication, pdf = printed
+    page = next(text for text in page_texts(pdf) if "has the most room" in text)
+    text = " ".join(page.replace("\N{NO-BREAK SPACE}", " ").split())
+    formatter = publication.formatter
+    example = publication.data.example.iloc[:3]
+    assert formatter.load(float(example["load_w"].iloc[0])) in text
+    for _, row in example.iterrows():
+        for figure in (
+            formatter.load(row["capacity_w"]),
+            formatter.drop(row["pressure_drop_pa"], 1 if formatter.system == "IP" else 0).replace(
+                "\N{NO-BREAK SPACE}", " "
+            ),
+            formatter.mass_flow(row["mass_flow_kg_s"]).replace("\N{NO-BREAK SPACE}", " "),
+        ):
+            assert figure in text
+
+
+def test_a_data_set_reads_back_as_it_was(data, tmp_path):
+    data.write(tmp_path)
+    again = read_data_set(tmp_path)
+    assert again.fingerprint == data.fingerprint
+    for name in FRAMES:
+        assert getattr(again, name).equals(getattr(data, name))
+
+
+def test_only_embedded_fonts(printed):
+    _, pdf = printed
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+        for font in page["/Resources"]["/Font"].values():
+            descriptor = font.get_object()["/FontDescriptor"].get_object()
+            assert "/FontFile2" in descriptor

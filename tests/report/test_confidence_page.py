@@ -1,0 +1,178 @@
+"""The chapter on scatter and confidence, and what every table says of its confidence."""
+
+from __future__ import annotations
+
+import dataclasses
+import functools
+import io
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from tablegen.answers.case import Case
+from tablegen.answers.pick import pick
+from tablegen.answers.trace import trace
+from tablegen.dataset.compute import compute
+from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import Combination, Confidence
+from tablegen.report.formatter import DASH
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.publication import Publication
+from tests.demo import demo_booklet, demo_catalogue, demo_data, page_texts, part_of_booklet, with_inputs
+
+PART = Combination("alder", "R448A-family", "walk_in_medium")
+
+
+def text_of(pdf: bytes) -> str:
+    return " ".join(" ".join(page_texts(pdf)).replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+@pytest.mark.parametrize("units", ["IP", pytest.param("SI", marks=pytest.mark.slow)])
+def test_chapter_prints_the_windows_of_the_group_as_the_data_set_holds_them(units):
+    """Not those of one member: Alder 45 in R404A and R507A, Rowan none."""
+    publication, pdf = demo_booklet(units, "letter")
+    text, frame, grouped = text_of(pdf), publication.data.drivers, publication.data.group_windows
+    chapter = text[text.index("Two kinds of uncertainty are kept apart") :]
+    checked = lost = 0
+    for part in publication.parts:
+        rows = publication.rows(frame, part)
+        if not len(rows):
+            continue
+        own = publication.rows(grouped, part)
+        own = own[(own["size"] == rows["size"].iloc[0]) & np.isclose(own["sst_k"], rows["sst_k"].iloc[0])].iloc[0]
+        printed = []
+        for kind in ("nominal", "confident"):
+            window = publication.formatter.readable_window(own[f"{kind}_min_load_w"], own[f"{kind}_max_load_w"])
+            printed.append(DASH.join(window) if window else "none")
+        sst = publication.formatter.degrees(own["sst_k"]).replace("\N{NO-BREAK SPACE}", " ")
+        place = chapter.index(f" {own['size']}, {sst} {printed[0]} ")
+        # Up to the next row of the table.
+        assert f" {printed[1]} " in chapter[place : place + 140]
+        for side in ("min", "max"):
+            limit = rows[rows["limit"] == side].iloc[0]
+            assert limit["confident_load_w"] == pytest.approx(own[f"confident_{side}_load_w"], rel=1e-9, nan_ok=True)
+            # Where there is no window, the data set names the member that has none.
+            assert printed[1] == "none" or limit["refrigerant"] == own[f"confident_{side}_member"]
+        lost += printed[1] == "none"
+        checked += 1
+    assert checked > 10
+    assert lost > 0
+
+
+def test_no_window_at_confidence_is_wider_than_that_of_any_member():
+    grouped, windows = demo_data().group_windows, demo_data().windows
+    one, group = (
+        frame[(frame["family"] == "alder") & (frame["application"] == "walk_in_medium") & (frame["size"] == "45")]
+        for frame in (windows, grouped)
+    )
+    group = group[group["group"] == "R404A-R507A"]
+    members = one[one["refrigerant"].isin(["R404A", "R507A"])].groupby("sst_k")
+    expected = members["confident_min_load_w"].max(), members["confident_max_load_w"].min()
+    assert group["confident_min_load_w"].to_numpy() == pytest.approx(expected[0].to_numpy())
+    assert group["confident_max_load_w"].to_numpy() == pytest.approx(expected[1].to_numpy())
+
+
+def test_a_group_without_a_window_at_confidence_says_why():
+    grouped = demo_data().group_windows
+    rowan = grouped[(grouped["family"] == "rowan") & (grouped["application"] == "walk_in_medium")]
+    is_nominal = rowan["nominal_max_load_w"].notna()
+    assert len(rowan) == 192
+    assert rowan["confident_max_load_w"].isna().all()
+    assert set(rowan.loc[is_nominal, "confident_reason"]) == {"confidence"}
+    # What is empty nominally has that reason.
+    assert (rowan.loc[~is_nominal, "confident_reason"] == rowan.loc[~is_nominal, "max_reason"]).all()
+    has_window = grouped["confident_max_load_w"].notna()
+    assert (grouped.loc[has_window, "confident_reason"] == "").all()
+    assert (grouped.loc[~has_window, "confident_reason"] != "").all()
+
+
+def test_chapter_says_of_what_ninety_five_in_a_hundred_are_meant():
+    _, pdf = demo_booklet("IP", "letter")
+    text = text_of(pdf)
+    assert "With 95 % confidence in what all valves share, at least 95 of 100 installed valves cover the min" in text
+    assert "Property data are off by the same amount for all valves alike" in text
+    assert "low head 3.0 psi, high head 1.0 °F, inlet subcooling 1.0 °F" in text
+
+
+def test_every_ledger_says_which_confidence_it_holds_at():
+    _, pdf = demo_booklet("IP", "letter")
+    publication = demo_booklet("IP", "letter")[0]
+    sentence = "Limits are nominal; for those at 95 % confidence see Scatter and confidence."
+    # Once on the cover.
+    assert text_of(pdf).count(sentence) == len(publication.parts) + 1
+
+
+def test_a_catalogue_without_confidence_says_that_scatter_is_not_in_its_limits():
+    data = with_inputs(part_of_booklet(demo_data(), "alder"), confidence=None)
+    target = io.BytesIO()
+    print_booklet(data, "booklet", target)
+    text = text_of(target.getvalue())
+    assert "Limits are nominal: scatter of valves is not in them." in text
+    assert "Scatter and confidence" not in text
+
+
+def small(is_printed: bool):
+    """The demo with one part, its tables holding at the confidence or not."""
+    catalogue = demo_catalogue()
+    booklets = tuple(dataclasses.replace(b, combinations=(PART,)) for b in catalogue.booklets)
+    return dataclasses.replace(
+        catalogue,
+        combinations=(PART,),
+        booklets=booklets,
+        charts=(),
+        handouts=(),
+        confidence=Confidence(0.95, 0.95, 512, 1, is_printed),
+    )
+
+
+@functools.cache
+def small_data(is_printed: bool) -> DataSet:
+    return compute(small(is_printed))
+
+
+def test_tables_hold_at_the_confidence_where_the_catalogue_says_so():
+    nominal, confident = small_data(False), small_data(True)
+    for frame in ("windows", "group_windows"):
+        plain, held = getattr(nominal, frame), getattr(confident, frame)
+        for side in ("min", "max"):
+            pd.testing.assert_series_equal(plain[f"{side}_load_w"], plain[f"nominal_{side}_load_w"], check_names=False)
+            pd.testing.assert_series_equal(held[f"{side}_load_w"], held[f"confident_{side}_load_w"], check_names=False)
+            pd.testing.assert_series_equal(held[f"nominal_{side}_load_w"], plain[f"nominal_{side}_load_w"])
+        is_open = held["max_load_w"].notna()
+        assert is_open.mean() > 0.9
+        assert (held["max_load_w"] < plain["max_load_w"])[is_open].all()
+        assert (held["min_load_w"] > plain["min_load_w"])[is_open].all()
+    target = io.BytesIO()
+    print_booklet(confident, "booklet", target)
+    assert "Limits are at 95 % confidence (see Scatter and confidence)." in text_of(target.getvalue())
+    row = confident.group_windows.iloc[40]
+    formatter = Publication.printed(confident, "booklets", "booklet")[0].formatter
+    window = formatter.readable_window(row["min_load_w"], row["max_load_w"])
+    assert DASH.join(window) in text_of(target.getvalue())
+
+
+def test_a_pick_holds_at_the_confidence_as_the_tables_do():
+    catalogue, data = small(True), small_data(True)
+    checked = 0
+    for _, row in data.group_windows.iloc[::29].iterrows():
+        found = pick(catalogue, Case("R448A-family", float(row["sst_k"]), 5000.0, "walk_in_medium"), "alder")
+        candidate = next(c for c in found.candidates if c.size == row["size"])
+        if np.isnan(row["max_load_w"]):
+            assert candidate.verdict == "no_window"
+            assert candidate.maximum.reason == row["max_reason"]
+            continue
+        assert candidate.minimum.load_w == pytest.approx(row["min_load_w"], rel=1e-9)
+        assert candidate.maximum.load_w == pytest.approx(row["max_load_w"], rel=1e-9)
+        checked += 1
+    assert checked > 3
+
+
+def test_a_trace_at_the_confidence_comes_to_the_cell_too():
+    catalogue, data = small(True), small_data(True)
+    rows = data.group_windows[data.group_windows["max_load_w"].notna()]
+    for _, row in rows.iloc[::37].iterrows():
+        found = trace(catalogue, Case("R448A-family", float(row["sst_k"]), 1.0, "walk_in_medium"), "alder", row["size"])
+        assert found.minimum.load_w == pytest.approx(row["min_load_w"], rel=1e-9)
+        assert found.maximum.load_w == pytest.approx(row["max_load_w"], rel=1e-9)
+        assert found.maximum.size.lines[-1].formula == "k * Kv * Q_1"

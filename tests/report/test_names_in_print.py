@@ -1,0 +1,107 @@
+"""Names and titles in print are those that the configs give: no first word of a title, no key, no other case."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+import re
+from functools import cache
+
+import openpyxl
+import pytest
+
+from tablegen.dataset.dataset import DataSet
+from tablegen.report.phone.lookup_record import lookup_record
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.report.workbook import write_workbook
+from tests.demo import demo_data, page_texts, part_of_booklet, with_inputs
+
+# Two products whose titles begin with one word; a size that no key can spell; a title that is no sentence.
+NAMES, TITLES = {"alder": "Series B", "rowan": "McA 190"}, {"alder": "The size 190", "rowan": "The size 200"}
+SIZES, BOX = {"45": "3-1/2 t", "6.3": "1/4"}, "+35 °F Box McA"
+
+
+@cache
+def renamed() -> DataSet:
+    """The demo's data, its families, sizes and first application called otherwise."""
+    data = part_of_booklet(demo_data(), *NAMES)
+    inputs = data.manifest["inputs"]
+    families = {
+        key: own
+        if key not in NAMES
+        else {
+            **own,
+            "display_name": NAMES[key],
+            "title": TITLES[key],
+            "sizes": [{**size, "display_name": SIZES.get(size["name"], size["name"])} for size in own["sizes"]],
+        }
+        for key, own in inputs["families"].items()
+    }
+    applications = {
+        **inputs["applications"],
+        "walk_in_medium": {**inputs["applications"]["walk_in_medium"], "title": BOX},
+    }
+    return with_inputs(data, families=families, applications=applications)
+
+
+def text_of(printer, name: str) -> str:
+    target = io.BytesIO()
+    printer(renamed(), name, target)
+    return " ".join(" ".join(page_texts(target.getvalue())).split())
+
+
+@pytest.fixture(scope="module")
+def booklet() -> str:
+    return text_of(print_booklet, "booklet")
+
+
+def test_headings_of_tables_take_the_family_s_name(booklet):
+    title = renamed().manifest["inputs"]["groups"]["R448A-family"]["title"]
+    for name in NAMES.values():
+        assert f"{name}: {title}, {BOX}" in booklet
+    assert not re.search(r"\bAlder\b|\bRowan\b|\bThe:", booklet)
+
+
+def test_sizes_stand_in_every_table_as_they_are_called(booklet):
+    for name in SIZES.values():
+        assert booklet.count(name) > 5
+    assert not re.search(r"[Ss]izes? 45\b", booklet)
+
+
+@pytest.mark.parametrize(
+    ("printer", "name"),
+    [(print_counter_chart, "counter"), (print_handout, "handout"), (print_answer_key, "handout")],
+    ids=["chart", "handout", "answers"],
+)
+def test_the_other_publications_call_them_so_too(printer, name):
+    text = text_of(printer, name)
+    assert "3-1/2 t" in text
+    assert not re.search(r"\bAlder\b|[Ss]ize 45\b", text)
+    assert BOX.lower() not in text
+    if printer is not print_answer_key:
+        assert BOX in text
+
+
+def test_the_case_of_an_application_s_title_stays(booklet):
+    assert BOX in booklet and BOX.lower() not in booklet
+
+
+def test_the_workbook_calls_them_so_too(tmp_path):
+    write_workbook(renamed(), tmp_path / "windows.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "windows.xlsx", read_only=True)
+    rows = list(book["Sizes"].iter_rows(min_row=3, values_only=True))
+    assert ("Series B", "3-1/2 t") in [row[:2] for row in rows] and ("McA 190", "1/4") in [row[:2] for row in rows]
+
+
+def test_the_look_up_page_has_key_and_name():
+    own = lookup_record(renamed())["families"]["alder"]
+    assert own["name"] == "Series B"
+    assert own["size_names"][own["sizes"].index("45")] == "3-1/2 t"
+
+
+def test_the_data_set_keeps_the_keys():
+    data = renamed()
+    assert set(data.sizes["family"]) >= {"alder"} and "45" in set(data.sizes["size"])
+    assert dataclasses.replace(data).windows is demo_data().windows

@@ -1,0 +1,83 @@
+"""How text flows over pages: what stays together, what goes on on the same page, headings over several columns."""
+
+import io
+import re
+
+from reportlab.pdfgen.canvas import Canvas
+
+from tablegen.report.graphs import selection_map_graph as selection_map_graph
+from tablegen.report.graphs.selection_map_graph import MapCells, SelectionMap
+from tablegen.report.pdf.page import Document, Heading, paragraph
+from tests.demo import demo_booklet, page_texts
+
+SENTENCE = "The load must lie in both windows, that of the row above and that of the row below. "
+
+
+def pages_of(*story):
+    target = io.BytesIO()
+    Document(target, "Letter", "title", date=None).build(list(story))
+    return page_texts(target.getvalue())
+
+
+def test_a_short_paragraph_is_not_parted_between_pages():
+    for before in range(44, 49):
+        story = [Heading("Heading"), *[paragraph(f"line {i}", "step") for i in range(before)], paragraph(SENTENCE * 4)]
+        assert sum("The load must lie" in text for text in pages_of(*story)) == 1
+
+
+def test_a_long_paragraph_still_is():
+    story = [Heading("Heading"), *[paragraph(f"line {i}", "step") for i in range(30)], paragraph(SENTENCE * 20)]
+    assert sum("The load must lie" in text for text in pages_of(*story)) == 2
+
+
+def test_no_short_word_stands_alone_on_a_last_line():
+    # Words are added until one is left over, whatever the typeface's widths.
+    for count in range(14, 40):
+        made = paragraph(" ".join(["windows"] * count) + " linear.")
+        made.wrap(500.0, 800.0)
+        last = made.blPara.lines[-1][1] if made.blPara.kind == 0 else [f.text for f in made.blPara.lines[-1].formatter]
+        assert len(made.blPara.lines) == 1 or len(last) > 1
+
+
+def test_heads_and_liquid_stand_under_the_head_that_they_are_of():
+    pages = [text for text in page_texts(demo_booklet("IP", "letter")[1]) if "Heads and liquid of each" in text]
+    assert pages
+    for text in pages:
+        table = " ".join(text.split("Heads and liquid of each")[1].split())
+        assert re.search(r"Low head\s+Rating point\s+High head\s+Refrigerant", table)
+
+
+def test_contents_take_one_page_and_families_follow_each_other():
+    pages = page_texts(demo_booklet("IP", "letter")[1])
+    assert "How to read the tables" in pages[2]
+    assert "Contents" not in pages[2]
+    (linden,) = [
+        i
+        for i, text in enumerate(pages)
+        if "Linden pulse-modulated electronic expansion valves" in text and "Flow law" in text
+    ]
+    (alder,) = [
+        i
+        for i, text in enumerate(pages)
+        if "Alder balanced-port thermostatic expansion valves" in text and "Flow law" in text
+    ]
+    assert linden - alder < 4
+
+
+def test_worked_examples_begin_with_their_heading_and_note():
+    for system, paper in (("IP", "letter"), ("SI", "a4")):
+        texts = page_texts(demo_booklet(system, paper)[1])
+        (own,) = [text for text in texts if "Flow ratio: compressor mass flow over" in text]
+        assert "gross capacity at the rating point" in " ".join(own.split())
+
+
+def test_small_figures_of_a_map_stand_on_white(monkeypatch):
+    # In 1-bit print a tint is a pattern of dots.
+    filled = []
+    monkeypatch.setattr(Canvas, "rect", lambda self, *box, **more: filled.append((self._fillColorObj, box)))
+    rows = [("2 to 3", [("45", "32")]), ("1 to 2", [("32", "22")])]
+    made = SelectionMap(MapCells(rows, ["20"], ("load", "SST")), selection_map_graph.PAGE)
+    canvas = Canvas(io.BytesIO())
+    made.wrapOn(canvas, 300.0, 200.0)
+    made.drawOn(canvas, 0.0, 0.0)
+    assert sum(colour.rgb() == (1.0, 1.0, 1.0) for colour, _ in filled) == 2

@@ -1,0 +1,132 @@
+"""What printed sentences state: their units, what they refer to, and US spelling."""
+
+import re
+
+import pandas as pd
+import pytest
+
+from tablegen.report.formatter import Formatter
+from tablegen.report.heads_text import charge_text, valve_text
+from tablegen.report.pages.application_page import application_page
+from tablegen.report.pages.confidence_page import confidence_chapter
+from tablegen.report.publications.publication import Part, Publication
+from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout, page_texts
+
+GROUP = "R448A-family"
+# Words that British and US English spell differently, common in refrigeration texts.
+BRITISH = ("vapour", "modelled", "litre", "grey", "licence", "labelled", "neighbour", "metre", "colour", "centre")
+
+
+def flat(pdf: bytes) -> str:
+    return " ".join(" ".join(page_texts(pdf)).replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+def texts_of(story: list) -> str:
+    inner = [part for one in story for part in getattr(one, "_content", [one])]
+    found = (one.getPlainText() for one in inner if hasattr(one, "getPlainText"))
+    return " ".join(" ".join(found).replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+def publication(system: str = "IP") -> Publication:
+    return Publication(demo_data(), Formatter(system, None))
+
+
+def chapter(data=None) -> str:
+    return texts_of(confidence_chapter(publication() if data is None else data, 500.0))
+
+
+def test_print_spells_as_the_united_states_do():
+    for pdf in (demo_booklet("IP", "letter")[1], *demo_handout("handout"), demo_chart("counter")):
+        text = flat(pdf).lower()
+        assert not [word for word in BRITISH if re.search(rf"\b{word}", text)]
+
+
+def test_the_share_of_valves_is_stated_for_each_limit_and_for_both():
+    """Bonferroni: of 95 and 95 in 100, at least 90 are in both."""
+    text = chapter()
+    assert "at least 95 of 100 installed valves cover the minimum load, and at least 95 of 100 cover the max" in text
+    assert "each limit taken separately" in text and "covered by at least 90 of 100" in text
+    assert "The last column of the table “Windows of each group at its example row” in this chapter" in text
+    assert "one-sided each way" in text
+    assert "setting refrigerant (named above each table)" in text
+
+
+def test_what_scatters_says_of_what_it_is_a_share():
+    text = flat(demo_booklet("IP", "letter")[1])
+    assert "unbalance 0.05 % of diaphragm area" in text
+    assert "compressor flow 10 % of its change from the rating point" in text
+    assert "Shared by all valves, min; max" in text and "Property data, min; max" not in text
+
+
+def test_the_graph_of_drivers_says_where_no_load_is_covered_at_confidence():
+    own = publication()
+    story = confidence_chapter(own, 500.0)
+    crossed = 0
+    for flowable in story:
+        inner = getattr(flowable, "_content", [])
+        formatter = texts_of(inner)
+        if "What drives the limits" not in formatter:
+            continue
+        family = re.search(r"limits: (\w+)", formatter)[1].lower()
+        part = next(p for p in own.parts if p.family == family)
+        rows = own.rows(own.data.drivers, part)
+        low, high = (rows.loc[rows["limit"] == side, "confident_load_w"].iloc[0] for side in ("min", "max"))
+        is_none = own.formatter.readable_window(float(low), float(high)) is None
+        assert ("At confidence the minimum load is not below the maximum load" in formatter) == is_none
+        crossed += is_none
+    assert crossed == 1
+
+
+def test_a_pulse_modulated_table_carries_its_caveat():
+    pages = [p for p in page_texts(demo_booklet("IP", "letter")[1]) if re.search(r"^Linden: R.*", p, re.M)]
+    tables = [" ".join(p.split()) for p in pages if "SST (dew)" in p and "Losses at rated flow" in p]
+    assert tables
+    assert all("the maximum loads are on the high side" in page for page in tables)
+
+
+@pytest.mark.parametrize(
+    ("system", "limits"),
+    [
+        ("IP", "working pressure 450 psi gauge, allowed differential 350 psi"),
+        ("SI", "working pressure 31.03 bar gauge, allowed differential 24.13 bar"),
+    ],
+)
+def test_the_pressures_a_valve_bears_stand_in_one_unit(system, limits):
+    text = valve_text(publication(system), Part("alder", GROUP, "walk_in_medium")).replace("\N{NO-BREAK SPACE}", " ")
+    assert text.endswith(limits)
+
+
+def test_a_maximum_operating_pressure_is_stated_absolute_and_gauge():
+    own = publication()
+    texts = [charge_text(own, part).replace("\N{NO-BREAK SPACE}", " ") for part in own.parts]
+    found = [re.search(r"maximum operating pressure (\S+) psia \((\S+) psi gauge\)", text) for text in texts]
+    assert any(found)
+    assert all(match or "maximum operating pressure" not in text for match, text in zip(found, texts, strict=True))
+    for match in filter(None, found):
+        assert float(match[1]) - float(match[2]) == pytest.approx(14.7, abs=1.0)
+
+
+@pytest.mark.parametrize("name", ["walk_in_medium", "walk_in_low", "walk_in_medium_fixed"])
+def test_a_valve_is_said_to_pass_less_only_below_the_head_where_it_passes_most(name):
+    own = publication()
+    parts = dict(own.systems())[name]
+    text = texts_of(application_page(own, name, parts, 500.0))
+    curve = own.rows(own.data.balance, parts[0]).sort_values("head_pressure_pa").reset_index()
+    most = int(pd.Series(curve["valve_max_w"]).idxmax())
+    site = own.application(name)["site_pressure_pa"]
+    if most == len(curve) - 1:
+        assert "As the head falls, the system wants more and the valve passes less" in text
+    else:
+        head = own.formatter.gauge(float(curve.loc[most, "head_pressure_pa"]), site)
+        assert f"As the head falls below about {head} psi gauge, the system wants more and the valve passes" in text
+
+
+def test_prose_in_degrees_names_both_scales():
+    text = flat(demo_booklet("SI", "a4")[1])
+    assert re.search(r"115 °F \(46 °C\) is only 47 °F \(26 K\) below the critical temperature", text)
+
+
+def test_signs_with_an_index_do_not_stand_raw_in_the_table_of_checks():
+    checks = demo_data().verification
+    for column in ("quantity", "condition"):
+        assert not [t for t in checks[column] if re.search(r"\b[A-Za-z]_[A-Za-z]", t)]

@@ -1,0 +1,244 @@
+"""Structure tags, read back: who hears the pages gets every heading, table and figure, once and in order."""
+
+import io
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pypdfium2
+import pytest
+from matplotlib.figure import Figure
+
+from tablegen.cli.main import main
+from tablegen.errors import PublishError
+from tablegen.report.graphs.selection_map_graph import map_cells
+from tablegen.report.pages.window_pages import ledger_pages
+from tablegen.report.pages.window_table import DASH, LedgerFlowable
+from tablegen.report.pdf import page, tables, vector
+from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout
+from tests.report.tagged_text import Tagged, faults
+
+# isort: split
+# After our own, which set the base font first.
+from reportlab.platypus import Flowable, KeepTogether, PageBreak
+
+
+def built(story: list[Flowable]) -> Tagged:
+    target = io.BytesIO()
+    page.Document(target, "A4", "Demonstration", date=date(2025, 3, 1), notice="A notice").build(story)
+    return Tagged(target.getvalue())
+
+
+def plain(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.fixture(scope="module")
+def booklet() -> Tagged:
+    return Tagged(demo_booklet("IP", "letter")[1])
+
+
+@pytest.fixture(scope="module")
+def sheet(tmp_path_factory: pytest.TempPathFactory) -> Tagged:
+    target: Path = tmp_path_factory.mktemp("sheet") / "sheet.pdf"
+    grid = ["--coldest", "-40 degF", "--warmest", "120 degF", "--step", "1 delta_degF"]
+    assert main(["states", "R448A", *grid, "--output", str(target)]) == 0
+    return Tagged(target.read_bytes())
+
+
+@pytest.fixture(scope="module")
+def publications() -> dict[str, Tagged]:
+    handout, answers = demo_handout("handout")
+    return {"counter": Tagged(demo_chart("counter")), "handout": Tagged(handout), "answers": Tagged(answers)}
+
+
+def outline(document: Tagged) -> list[tuple[str, str]]:
+    """Role and title of every entry of the bookmarks."""
+    found = []
+
+    def add(entries: list[Any], level: int) -> None:
+        for entry in entries:
+            if isinstance(entry, list):
+                add(entry, level + 1)
+            else:
+                found.append((f"H{level}", plain(entry.title)))
+
+    add(document.reader.outline, 1)
+    return found
+
+
+def headings(document: Tagged) -> list[tuple[str, str]]:
+    return [
+        (node.role, node.formatter.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'"))
+        for node in document.root.find("H1", "H2")
+    ]
+
+
+def test_booklet_is_tagged_without_a_fault(booklet: Tagged) -> None:
+    assert faults(booklet) == []
+    root: Any = booklet.reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"] == True  # noqa: E712 (an object of the reader's own)
+    assert root["/Lang"] == "en"
+    assert booklet.root.role == "Document"
+    # Each graph of the story, and all that is a table.
+    assert len(booklet.root.find("Figure")) == 38
+    assert len(booklet.root.find("TD", "TH")) > 6000
+
+
+def test_every_document_is_tagged_without_a_fault(publications: dict[str, Tagged], sheet: Tagged) -> None:
+    for name, document in {**publications, "sheet": sheet}.items():
+        assert faults(document) == [], name
+        assert headings(document) == outline(document) != [], name
+        assert document.root.find("Table") and document.root.find("P"), name
+    assert [len(publications[n].root.find("Figure")) for n in ("counter", "handout", "answers")] == [0, 5, 0]
+
+
+def test_every_heading_is_tagged_once_and_in_order(booklet: Tagged) -> None:
+    read = headings(booklet)
+    assert read == outline(booklet)
+    assert len(read) > 35
+    listed = [str(link.entry["/ActualText"]) for link in booklet.root.find("Link")]
+    assert [plain(text.rpartition(", page ")[0]) for text in listed] == [title for _, title in read]
+    places = booklet.reader.get_destination_page_number
+    flat = [e for entry in booklet.reader.outline for e in (entry if isinstance(entry, list) else [entry])]
+    assert [int(text.rpartition(" ")[2]) for text in listed] == [places(entry) + 1 for entry in flat]
+
+
+def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
+    publication, _ = demo_booklet("IP", "letter")
+    # A table belongs to the last heading before it, in the order of the tree.
+    under: dict[str, list[list[list[Any]]]] = {}
+    title = ""
+    for node in booklet.root.kids:
+        title = node.formatter if node.role in ("H1", "H2") else title
+        if node.role == "Table":
+            under.setdefault(title, []).append([row.kids for row in node.kids])
+    for part in publication.parts:
+        heading, _, flowable, *_ = ledger_pages(publication, part, 500.0)
+        assert isinstance(heading, page.Heading) and isinstance(flowable, LedgerFlowable)
+        # The conditions, the ledger, the map that turns it round.
+        _, read, turned = under[plain(heading.heading).replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")]
+        given = flowable.ledger
+        notes = given.size_notes or ()
+        assert [cell.formatter for cell in read[0]] == [
+            " ".join(given.stub_label.rsplit(", ", 1)),
+            *(f"{s} {n}" for s, n in zip(given.sizes, notes, strict=True)),
+        ]
+        assert all(cell.role == "TH" and cell.entry["/A"]["/Scope"] == "/Column" for cell in read[0])
+        for row, cells in zip(given.rows, read[1:], strict=True):
+            assert [cell.role for cell in cells] == ["TH", *["TD"] * len(given.sizes)]
+            assert cells[0].entry["/A"]["/Scope"] == "/Row"
+            printed = [cell if isinstance(cell, str) else DASH.join(cell) for cell in row.cells]
+            assert [cell.formatter for cell in cells] == [row.label, *printed]
+        maps = publication.rows(publication.data.selection_maps, part)
+        cells = map_cells(maps[maps["load_unit"] == "kBtu/h"], publication.formatter)
+        assert [cell.formatter for cell in turned[0][1:]] == list(cells.columns)
+        for (label, sizes), read_row in zip(cells.rows, turned[1:], strict=True):
+            assert [cell.formatter for cell in read_row] == [label, *(" ".join(filter(None, pair)) for pair in sizes)]
+
+
+def test_the_counter_chart_reads_as_its_data(publications: dict[str, Tagged]) -> None:
+    data = demo_data()
+    chart = data.manifest["inputs"]["charts"][0]
+    # Each page has the chart, then the table of its conditions.
+    for group, rows in zip(chart["groups"], publications["counter"].tables()[::2], strict=True):
+        cells = data.charts[(data.charts["group"] == group) & (data.charts["publication"] == "counter")]
+        by_load = [across for _, across in cells.groupby(["load_above_w", "load_upto_w"])][::-1]
+        printed = [
+            [
+                f"{c['lower_size']}or{c['upper_size']}"
+                if c["coverage"] in ("between", "either")
+                else f"{c['first_size']}{c['second_size']}"
+                for _, c in across.sort_values("sst_from_k").iterrows()
+            ]
+            for across in by_load
+        ]
+        served = [i for i, row in enumerate(printed) if any(row)]
+        read = [[cell.formatter.replace(" ", "") for cell in row[1:]] for row in rows[1:]]
+        assert read == printed[served[0] : served[-1] + 1]
+
+
+def test_a_sheet_over_two_pages_is_one_table(sheet: Tagged) -> None:
+    _, rows = sheet.tables()
+    assert len({mark[0] for row in rows for cell in row for mark in cell.marks}) > 1
+    assert len(rows) == 1 + 161
+    assert [cell.role for row in rows[1:] for cell in row[:1]] == ["TH"] * 161
+    assert rows[1][0].formatter == "\N{MINUS SIGN}40" and rows[-1][0].formatter == "120"
+
+
+def test_what_runs_over_pages_is_one_element_and_its_repeated_header_is_none() -> None:
+    rows = [[f"K{i}", f"{i}.5", "" if i % 2 else "even"] for i in range(140)]
+    long = "A valve has a minimum and a maximum load. " * 150
+    ledger = tables.data_table(["Size", "Load, kW", "Kind"], rows, 400, numeric=[1])
+    document = built([page.paragraph(long), page.paragraph(long), ledger])
+    assert faults(document) == []
+    first, second, table = document.root.kids
+    assert (first.role, second.role, table.role) == ("P", "P", "Table")
+    assert [first.formatter, second.formatter] == [plain(long)] * 2 and len({mark[0] for mark in second.marks}) > 1
+    assert [[cell.formatter for cell in row.kids] for row in table.kids] == [["Size", "Load, kW", "Kind"], *rows]
+    assert len(document.reader.pages) > 4
+
+
+def test_steps_make_one_list_until_something_else_comes() -> None:
+    steps = [page.paragraph(f"Step {i}", "step", mark=f"{i}.") for i in range(5)]
+    then = [page.paragraph("Then"), KeepTogether(steps[3:4]), PageBreak(), steps[4]]
+    document = built([page.Heading("A"), *steps[:3], *then])
+    assert faults(document) == []
+    assert [node.role for node in document.root.kids] == ["H1", "L", "P", "L"]
+    assert [len(node.kids) for node in document.root.find("L")] == [3, 2]
+    assert [node.formatter for node in document.root.find("Lbl")] == [f"{i}." for i in range(5)]
+    assert [node.formatter for node in document.root.find("LBody")] == [f"Step {i}" for i in range(5)]
+    assert {node.entry["/A"]["/ListNumbering"] for node in document.root.find("L")} == {"/Decimal"}
+
+
+def test_a_step_over_two_pages_is_one() -> None:
+    long = plain("A valve has a minimum and a maximum load. " * 80)
+    document = built([page.paragraph(long, "step", mark="•") for _ in range(3)])
+    assert faults(document) == []
+    (steps,) = document.root.kids
+    assert steps.entry["/A"]["/ListNumbering"] == "/Disc" and len(document.reader.pages) == 2
+    read = [[(kid.role, kid.formatter) for kid in step.kids] for step in steps.kids]
+    assert read == [[("Lbl", "•"), ("LBody", long)]] * 3
+
+
+def test_rules_and_running_heads_are_no_content() -> None:
+    document = built([page.paragraph("Body of the page"), tables.facts([("a", "b")], 300)])
+    assert document.root.formatter == "Body of the page a b"
+    text = document.reader.pages[0].extract_text()
+    assert "A notice" in text and "Page 1 of 1" in text
+
+
+def test_a_figure_without_formatter_is_refused() -> None:
+    with vector.style():
+        figure = Figure()
+    with pytest.raises(PublishError, match="words for who does not see it"):
+        built([vector.FigureFlowable(figure, 100.0, 50.0)])
+    document = built([page.paragraph("x"), vector.FigureFlowable(figure, 100.0, 50.0, "A field, \N{DEGREE SIGN}C")])
+    # An empty figure paints nothing, but stands in the tree.
+    assert [str(node.entry["/Alt"]) for node in document.root.find("Figure")] == ["A field, \N{DEGREE SIGN}C"]
+
+
+def test_another_reader_finds_the_same_roles(booklet: Tagged) -> None:
+    """The tree of the first ledger's page, by a reader that reads structure by itself."""
+    pdfium: Any = pypdfium2.raw
+    document = pypdfium2.PdfDocument(demo_booklet("IP", "letter")[1])
+
+    def roles(element: Any) -> list[str]:
+        size = pdfium.FPDF_StructElement_GetType(element, None, 0)
+        name = (pdfium.c_char * size)()
+        pdfium.FPDF_StructElement_GetType(element, name, size)
+        kids = [
+            pdfium.FPDF_StructElement_GetChildAtIndex(element, i)
+            for i in range(pdfium.FPDF_StructElement_CountChildren(element))
+        ]
+        return [name.raw.decode("utf-16-le").rstrip("\0"), *(role for kid in kids if kid for role in roles(kid))]
+
+    kinds = {"H1", "H2", "P", "TH", "TD", "Figure", "Lbl", "LBody", "Link"}
+    for number in (0, 20, len(document) - 1):
+        tree = pdfium.FPDF_StructTree_GetForPage(document[number])
+        count = pdfium.FPDF_StructTree_CountChildren(tree)
+        tops = [pdfium.FPDF_StructTree_GetChildAtIndex(tree, i) for i in range(count)]
+        found = [role for top in tops for role in roles(top)]
+        ours = [node.role for node in booklet.root.walk() if any(mark[0] == number for mark in node.marks)]
+        assert sorted(kinds.intersection(found)) == sorted({role if role != "Title" else "P" for role in ours})
+        assert sum(role in kinds for role in found) == len(ours)

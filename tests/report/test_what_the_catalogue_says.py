@@ -1,0 +1,70 @@
+"""Pages say of valves, sizes and heads what the catalogue says, nothing that holds for the demo alone."""
+
+import io
+from pathlib import Path
+
+import pypdf
+
+from tablegen.report import phone
+from tablegen.report.phone.lookup_record import lookup_record
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.report.publications.publication import Publication
+from tests.demo import demo_data, page_texts, reprinted, with_inputs
+
+NOTICE = "For licensed technicians; the maker's data sheet comes first."
+
+
+def of_a_maker():
+    """The demo as a maker would print it: other words on the cover, no company that calls itself invented."""
+    data = reprinted(demo_data(), notice=NOTICE, company="Quillmere Valves")
+    handouts = [{**own, "school": "Harbour Street Evening School"} for own in data.manifest["inputs"]["handouts"]]
+    return with_inputs(data, handouts=handouts)
+
+
+def test_a_handout_calls_valves_invented_where_the_notice_does():
+    for printer in (print_handout, print_answer_key):
+        target = io.BytesIO()
+        printer(of_a_maker(), "handout", target)
+        text = " ".join(" ".join(page_texts(target.getvalue())).split())
+        assert NOTICE in text
+        assert "nvented" not in text
+
+
+def test_the_look_up_page_says_of_sizes_what_the_family_says():
+    record = lookup_record(demo_data())
+    families = demo_data().manifest["inputs"]["families"]
+    assert {name: own["note"] for name, own in record["families"].items()} == {
+        name: own["note"] for name, own in families.items()
+    }
+    # Rowan's sizes are capacities, so a page may not say of all that they are none.
+    assert "nominal capacity" in record["families"]["rowan"]["note"]
+    scripts = "".join(p.read_text(encoding="utf-8") for p in Path(str(phone.__path__[0]), "page").glob("*.js"))
+    assert "no capacity" not in scripts
+    assert "family.note" in scripts
+
+
+def booklet_of(*applications: str) -> tuple[pypdf.PdfReader, str]:
+    data = demo_data()
+    own = data.manifest["inputs"]["booklets"][0]
+    few = [c for c in own["combinations"] if c["family"] == "alder" and c["application"] in applications]
+    target = io.BytesIO()
+    print_booklet(with_inputs(data, booklets=[{**own, "combinations": few}]), own["printed"]["name"], target)
+    reader = pypdf.PdfReader(target)
+    return reader, " ".join(" ".join(page.extract_text() for page in reader.pages[:4]).split())
+
+
+def test_heads_float_where_they_are_low():
+    publication = Publication.of(demo_data())
+    assert publication.is_floated("walk_in_medium", "R404A")
+    assert publication.is_floated("walk_in_medium", "R134a")
+    assert not publication.is_floated("walk_in_medium_fixed", "R404A")
+
+
+def test_a_booklet_of_fixed_heads_does_not_speak_of_floating():
+    floating, text = booklet_of("walk_in_medium")
+    assert "under floating head pressure" in str(floating.metadata.subject)
+    assert "a condensing unit with floating head pressure runs at its low setting" in text
+    fixed, text = booklet_of("walk_in_medium_fixed")
+    assert fixed.metadata.subject == "Load windows of expansion valves"
+    assert "with floating head pressure" not in text

