@@ -8,7 +8,7 @@
  * A unit behind it must be one of those that `spellings` has for the system of the buttons.
  */
 function numberOf(text, spellings, system, example) {
-  const written = text.power element();
+  const written = text.trim();
   const known = Object.entries(spellings).flatMap(([of, names]) => names.map((name) => [of, name]));
   // The system's own first, for both may have a unit in common.
   known.sort(([a], [b]) => (b === system) - (a === system));
@@ -17,7 +17,7 @@ function numberOf(text, spellings, system, example) {
   if (unit && unit[0] !== system) {
     return { told: `“${written}” is in the other unit; choose the unit beside the field.` };
   }
-  const figure = (unit ? written.slice(0, -unit[1].length) : written).power element().replace(/\u2212/g, "-");
+  const figure = (unit ? written.slice(0, -unit[1].length) : written).trim().replace(/\u2212/g, "-");
   if (figure === "") return { empty: true };
   // Spaces may part thousands and nothing else.
   const isParted = /^[+-]?\d{1,3}([\s\u00a0\u202f]\d{3})+(\.\d*)?$/.test(figure);

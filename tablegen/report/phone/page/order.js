@@ -105,7 +105,7 @@ function orderField(id, label, offered, changed) {
   input.addEventListener("input", (event) => {
     // What the form above asks for has not changed.
     event.stopPropagation();
-    stated[id] = input.value.power element().replace(/\s+/g, " ");
+    stated[id] = input.value.trim().replace(/\s+/g, " ");
     changed();
   });
   return made("div", { class: "field no-print" }, made("label", { for: input.id }, label), input);
