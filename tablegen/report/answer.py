@@ -15,7 +15,10 @@ import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 Datum = float | int | str | bool | datetime.date | None
 """One exported figure or name: SI for a measured quantity, NaN where there is none."""
@@ -177,6 +180,9 @@ class AnswerFigure(Protocol):
 
     def heights(self, width: float) -> tuple[float, float]:
         """Smallest and largest useful height for a width [pt]."""
+
+    def draw(self, width: float, height: float) -> Figure:
+        """The figure in a size [pt], made with the style of print."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -58,6 +58,12 @@ def write_graphs(figures: Mapping[str, Figure], folder: Path, about: str) -> Non
             (folder / f"{name}.{suffix}").write_bytes(data)
 
 
+def svg_element(figure: Figure) -> str:
+    """A figure as an SVG element to be set into HTML; the same figure gives the same text."""
+    text = _svg(figure, "", "").decode("utf-8")
+    return text[text.index("<svg") :].strip()
+
+
 def safe_name(text: str) -> str:
     """A file name of ASCII letters, digits, underscores and single hyphens, whatever the text holds."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 from tablegen.report.answer import ColumnStyle, TableLayout, visible, with_indices
 
 if TYPE_CHECKING:
-    from tablegen.report.answer import Answer, AnswerTable, Fact, Imprint
+    from tablegen.report.answer import Answer, AnswerFigure, AnswerTable, Fact, Imprint
 
 _LOWEST_HEADING = 6
+# Of a drawing [pt].
+_FIGURE_WIDTH = 480.0
 _STYLE = """
 :root { color-scheme: light dark; }
 body { font: 1rem/1.45 system-ui, sans-serif; max-width: 60rem; margin: 1.5rem auto; padding: 0 1rem; }
@@ -57,6 +59,8 @@ def _section(answer: Answer, level: int) -> Iterator[str]:
     yield f"<{heading}>{_text(answer.heading)}</{heading}>"
     yield from (f'<p class="summary">{_text(sentence)}</p>' for sentence in answer.summary)
     yield from _facts(answer.facts)
+    if answer.figure is not None:
+        yield from _figure(answer.figure)
     for table in answer.tables:
         if table.is_printed:
             yield from _entries(table) if table.layout is TableLayout.ENTRIES else _grid(table)
@@ -75,6 +79,17 @@ def _facts(facts: Sequence[Fact]) -> Iterator[str]:
         yield "<dl>"
         yield from (f"<dt>{_text(fact.label)}</dt><dd>{_text(fact.value.text)}</dd>" for fact in printed)
         yield "</dl>"
+
+
+def _figure(figure: AnswerFigure) -> Iterator[str]:
+    """The drawing with its description in place of its parts, and the caption."""
+    from tablegen.report.graphs.graph_files import svg_element
+
+    lowest, highest = figure.heights(_FIGURE_WIDTH)
+    drawing = svg_element(figure.draw(_FIGURE_WIDTH, 0.5 * (lowest + highest)))
+    yield f'<figure><div role="img" aria-label="{_text(figure.alt)}">{drawing}</div>'
+    yield f"<figcaption>{_text(figure.caption)}</figcaption>" if figure.caption else ""
+    yield "</figure>"
 
 
 def _grid(table: AnswerTable) -> Iterator[str]:

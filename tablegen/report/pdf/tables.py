@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any
@@ -60,8 +61,10 @@ def _min_widths(rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, size:
 
 def _lay(
     rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, width: float, size: float
-) -> tuple[list[list[str]], list[float]]:
-    """Wrap the cells and choose the column widths [pt]: natural if they fit, else shared above the minimum.
+) -> tuple[list[list[list[str]]], list[float]]:
+    """Wrap the cells, each row as one or more of the page, and choose the column widths [pt].
+
+    Widths are natural if they fit, else shared above the minimum.
 
     Where not even the minimum fit, words are broken, those of whole cells last.
     """
@@ -83,7 +86,7 @@ def _lay(
         [wrapped(t, face(i, j), size, widths[j] - _CELL_PAD + 0.01) for j, t in enumerate(row)]
         for i, row in enumerate(rows)
     ]
-    return [part for row in cells for part in _lower_rows(row)], widths
+    return [list(_lower_rows(row)) for row in cells], widths
 
 
 def _lower_rows(row: Sequence[list[str]]) -> Iterator[list[str]]:
@@ -145,6 +148,8 @@ def data_table(
     numeric: Collection[int] = (),
     size: float = 9.0,
     groups: Sequence[tuple[str, int]] = (),
+    formulas: Collection[int] = (),
+    breaks: Collection[int] = (),
 ) -> Table:
     """Plain table: rules at head and foot only, the header repeated on every page it runs to.
 
@@ -160,6 +165,10 @@ def data_table(
         Type size [pt], 8 or more.
     groups : sequence of (str, int)
         Headings over so many columns each, from the second column on, apart by thin upright rules.
+    formulas : collection of int
+        Columns in which an underscore begins the index of a symbol.
+    breaks : collection of int
+        Rows (from 0) with a thin rule above.
 
     Raises
     ------
@@ -168,7 +177,7 @@ def data_table(
     """
     _need(size >= fonts.MIN_SIZE, f"type of {fonts.MIN_SIZE:g} pt or more")
     _need(all(len(row) == len(header) > 0 for row in rows), f"{len(header)} cells in every row")
-    cells, widths = _lay(
+    laid, widths = _lay(
         [header, *rows],
         lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD,
         lambda i, j: i > 0 and j in numeric,
@@ -176,8 +185,12 @@ def data_table(
         size,
     )
     head = 2 if groups else 1
+    cells = _with_formulas(laid, formulas, size)
     style: list[Any] = [("ALIGN", (j, 0), (j, -1), "RIGHT") for j in numeric]
     style += _data_style(size, head)
+    # Where each row begins on the page.
+    starts = [head - 1 + count for count in itertools.accumulate(map(len, laid))]
+    style += [("LINEABOVE", (0, starts[i]), (-1, starts[i]), 0.35, BLACK) for i in breaks if i]
     spans, over, start = {}, [""] * len(header), 1
     for name, count in groups:
         spans[start], over[start] = count, fonts.check_glyphs(name, fonts.SEMIBOLD)
@@ -190,6 +203,19 @@ def data_table(
     return _table([over, *cells] if groups else cells, widths, style, head, spans)
 
 
+def _with_formulas(laid: Sequence[Sequence[list[str]]], formulas: Collection[int], size: float) -> list[list[Any]]:
+    """The rows of a page, cells of formulas below the header as paragraphs."""
+    style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=size * 1.25)
+    return [
+        [
+            Paragraph(subscripted(escape(text)).replace("\n", "<br/>"), style) if i and j in formulas else text
+            for j, text in enumerate(part)
+        ]
+        for i, parts in enumerate(laid)
+        for part in parts
+    ]
+
+
 def data_tables(
     header: Sequence[str],
     rows: Sequence[Sequence[str]],
@@ -197,6 +223,8 @@ def data_tables(
     *,
     numeric: Collection[int] = (),
     size: float = 9.0,
+    formulas: Collection[int] = (),
+    breaks: Collection[int] = (),
 ) -> list[Table]:
     """As `data_table`, in as many tables as its columns need; each begins with the first column.
 
@@ -224,8 +252,10 @@ def data_tables(
             [header[0], *(header[j] for j in block)],
             [[row[0], *(row[j] for j in block)] for row in rows],
             width,
-            numeric=[place for place, j in enumerate([0, *block]) if j in numeric],
+            numeric=[k for k, j in enumerate([0, *block]) if j in numeric],
             size=size,
+            formulas=[k for k, j in enumerate([0, *block]) if j in formulas],
+            breaks=breaks,
         )
         for block in blocks
     ]
@@ -239,7 +269,8 @@ def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> 
     PublishError
         No pairs, type below 8 pt, a missing glyph, or no room for the values beside the labels.
     """
-    return _table(*_facts_laid(pairs, width, size), _facts_style(size), 0)
+    laid, widths = _facts_laid(pairs, width, size)
+    return _table([part for parts in laid for part in parts], widths, _facts_style(size), 0)
 
 
 def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:
@@ -256,7 +287,9 @@ def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) 
     return _table(cells, [widths[0], width - widths[0]], _facts_style(size), 0)
 
 
-def _facts_laid(pairs: Sequence[tuple[str, str]], width: float, size: float) -> tuple[list[list[str]], list[float]]:
+def _facts_laid(
+    pairs: Sequence[tuple[str, str]], width: float, size: float
+) -> tuple[list[list[list[str]]], list[float]]:
     _need(len(pairs) > 0 and size >= fonts.MIN_SIZE, f"a pair, and type of {fonts.MIN_SIZE:g} pt or more")
     fits = all(fonts.text_width(label, fonts.SEMIBOLD, size) <= _LABELS * width for label, _ in pairs)
     return _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: fits and j == 0, width, size)

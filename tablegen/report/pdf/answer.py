@@ -1,0 +1,128 @@
+"""An answer as a printed sheet: heading, answer, facts, figure, tables that run on over pages, notes and cautions."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from pathlib import Path
+from typing import IO
+
+from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
+from tablegen.report.pdf.fonts import MIN_SIZE
+from tablegen.report.pdf.page import Document, Heading, paragraph
+from tablegen.report.pdf.tables import data_tables, facts
+from tablegen.report.pdf.vector import FigureFlowable
+
+# isort: split
+# After `page`, which sets the base font first.
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable
+
+_TOP = 12 * mm
+# Type of tables [pt], the largest first: the first with which everything is on one page is taken.
+_SIZES = (9.0, 8.5, MIN_SIZE)
+_SLACK = 4.0
+# Levels that a document has headings for; a section below has a caption.
+_HEADINGS = 2
+_ENDLESS = 1e5
+
+
+def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
+    """Print an answer on paper ("A4" or "Letter"); return the number of pages.
+
+    The answer is set on one page if that can be: with smaller type in tables, and a figure as high as the rest leaves.
+
+    Raises
+    ------
+    PublishError
+        If a text does not fit or a glyph is missing.
+    """
+    imprint = answer.imprint or Imprint(notice="")
+    document = Document(
+        target,
+        paper,
+        visible(answer.heading),
+        date=imprint.date,
+        notice=visible(imprint.notice),
+        author=imprint.author,
+        subject=imprint.subject,
+        keywords=imprint.keywords,
+        top_margin=_TOP,
+    )
+    for size in _SIZES:
+        story = _story(answer, imprint, document, size)
+        if _height(story, document.frame_width) + _SLACK <= document.frame_height:
+            break
+    else:
+        story = _story(answer, imprint, document, _SIZES[0])
+    return document.build(story)
+
+
+def _story(answer: Answer, imprint: Imprint, document: Document, size: float) -> list[Flowable]:
+    """Everything at one size of type, the figure as high as what is left of the page."""
+    width = document.frame_width
+    above, below = _above(answer, width, size, 1), _below(answer, width, size, 1)
+    below += [_sentence(text, "small") for text in imprint.cautions]
+    if answer.figure is None:
+        return [*above, *below]
+    lowest, highest = answer.figure.heights(width)
+    left = document.frame_height - _height(above, width) - _height(below, width) - _SLACK
+    height = min(max(left, lowest), highest)
+    drawn = FigureFlowable(answer.figure.draw(width, height), width, height, answer.figure.alt)
+    return [*above, drawn, *below]
+
+
+def _height(parts: Sequence[Flowable], width: float) -> float:
+    """Height of parts under each other [pt]; of the spaces between two the larger counts."""
+    if not parts:
+        return 0.0
+    height = sum(float(part.wrap(width, _ENDLESS)[1]) for part in parts)
+    gaps = (max(above.getSpaceAfter(), below.getSpaceBefore()) for above, below in itertools.pairwise(parts))
+    return height + sum(gaps) + parts[0].getSpaceBefore() + parts[-1].getSpaceAfter()
+
+
+def _above(answer: Answer, width: float, size: float, level: int) -> list[Flowable]:
+    """What comes before the figure."""
+    heading = visible(answer.heading)
+    parts: list[Flowable] = [Heading(heading, level) if level <= _HEADINGS else paragraph(heading, "caption")]
+    parts += [_sentence(text, "body" if number else "caption") for number, text in enumerate(answer.summary)]
+    printed = [(visible(fact.label), visible(fact.value.text)) for fact in answer.facts if fact.label]
+    return [*parts, facts(printed, width, size)] if printed else parts
+
+
+def _below(answer: Answer, width: float, size: float, level: int) -> list[Flowable]:
+    """What comes after the figure."""
+    parts: list[Flowable] = []
+    if answer.figure is not None and answer.figure.caption:
+        parts.append(_sentence(answer.figure.caption, "small"))
+    for table in answer.tables:
+        if table.is_printed:
+            parts += _table(table, width, size)
+    for section in answer.sections:
+        parts += [*_above(section, width, size, level + 1), *_below(section, width, size, level + 1)]
+    return [*parts, *(_sentence(text, "note", "•") for text in answer.notes)]
+
+
+def _table(table: AnswerTable, width: float, size: float) -> list[Flowable]:
+    parts: list[Flowable] = [_sentence(table.title, "caption")] if table.title else []
+    cells = [[visible(cell) for cell in row] for row in table.cells()]
+    styles = table.styles()
+    numeric, formulas = (
+        [i for i, own in enumerate(styles) if own is style] for style in (ColumnStyle.FIGURES, ColumnStyle.FORMULA)
+    )
+    if table.layout is TableLayout.ENTRIES:
+        parts += [_entry(row, is_formula=bool(formulas)) for row in cells]
+    else:
+        labels = [visible(label) for label in table.labels()]
+        parts += data_tables(labels, cells, width, numeric=numeric, formulas=formulas, breaks=table.breaks, size=size)
+    return [*parts, _sentence(table.more, "small")] if table.more else parts
+
+
+def _entry(row: Sequence[str], is_formula: bool) -> Flowable:
+    """A row as a paragraph of several lines, its first cell in the indent."""
+    lines = "\n".join(cell for cell in row[1:] if cell)
+    return paragraph(lines, "step", row[0], is_formula)
+
+
+def _sentence(text: str, style: str, mark: str | None = None) -> Flowable:
+    return paragraph(visible(text), style, mark)

@@ -1,0 +1,148 @@
+"""What paper shows of an answer, read back from the PDF."""
+
+import io
+from dataclasses import dataclass
+from datetime import date
+
+import pytest
+from pypdf import PdfReader
+
+from tablegen.report.answer import AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, TableLayout, Value
+from tablegen.report.html.answer import fragment
+from tablegen.report.pdf.answer import print_answer
+from tests.report.tagged_text import Tagged, faults
+from tests.report.test_answer import answer, sizes_table
+from tests.report.test_answer_html import Outline
+
+
+def printed(made, paper="Letter"):
+    target = io.BytesIO()
+    pages = print_answer(made, paper, target)
+    found = Tagged(target.getvalue())
+    assert len(found.reader.pages) == pages
+    return found
+
+
+def words(document):
+    return " ".join(" ".join(page.extract_text() for page in document.reader.pages).split())
+
+
+@dataclass
+class Line:
+    """A figure of one line."""
+
+    alt: str = "A line that rises."
+    caption: str = "Load against head pressure."
+    drawn: list = None
+
+    def heights(self, width):
+        return 140.0, 320.0
+
+    def draw(self, width, height):
+        from matplotlib.figure import Figure
+
+        from tablegen.report.pdf import vector
+
+        self.drawn = [*(self.drawn or []), (width, height)]
+        with vector.style():
+            figure = Figure(layout="constrained")
+            figure.subplots().plot([0.0, 1.0], [0.0, 2.0])
+        return figure
+
+
+@pytest.mark.parametrize(("paper", "size"), [("Letter", (612.0, 792.0)), ("A4", (595.28, 841.89))])
+def test_every_printed_text_is_on_the_page(paper, size):
+    document = printed(answer(), paper)
+    box = document.reader.pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(size, abs=0.01)
+    shown = words(document)
+    for text in ("R448A at SST −4 °C", "First choice: Hazel 250.", "Walk-in cooler", "Load window, kW", "2.25 to 16.1",
+                 "Loads are gross.", "Invented data.", "Follow the codes.", "Page 1 of 1"):  # fmt: skip
+        assert text in shown.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_structure_names_headings_header_cells_and_figure():
+    document = printed(answer(figure=Line(), sections=(answer(key="first", heading="First part", imprint=None),)))
+    assert faults(document) == []
+    assert [node.words for node in document.root.find("H1", "H2")] == [
+        "R448A at SST −4 °C",
+        "First part",
+    ]
+    sizes = document.tables()[1]
+    assert [cell.role for cell in sizes[0]] == ["TH"] * 4 and [cell.role for cell in sizes[1]] == ["TH"] + ["TD"] * 3
+    assert [cell.words for cell in sizes[2]] == ["Alder", "2.25 to 16.1", "–", "as printed"]
+    [figure] = document.root.find("Figure")
+    assert figure.entry["/Alt"] == "A line that rises."
+
+
+def test_long_table_runs_on_with_its_header_and_no_row_is_lost():
+    names = [f"Family {i}" for i in range(300)]
+    document = printed(answer(tables=(sizes_table(names),)))
+    assert len(document.reader.pages) > 4
+    for page in document.reader.pages[:-1]:
+        assert "Load window, kW" in page.extract_text()
+    rows = next(table for table in document.tables() if len(table) > 50)
+    assert [row[0].words for row in rows[1:]] == names
+
+
+def test_figure_takes_what_the_page_leaves():
+    short, long = Line(), Line()
+    printed(answer(figure=short))
+    printed(answer(figure=long, notes=("A note of some words. " * 12,) * 9))
+    assert short.drawn[-1][1] == 320.0
+    assert 140.0 <= long.drawn[-1][1] < 320.0
+
+
+def test_answer_a_little_too_long_for_a_page_is_set_in_smaller_type():
+    tall = [f"Family {i}" for i in range(37)]
+    assert len(printed(answer(tables=(sizes_table(tall),))).reader.pages) == 1
+    assert len(printed(answer(tables=(sizes_table([*tall, *"abcdefghij"]),))).reader.pages) == 2
+
+
+def test_hostile_text_is_printed_as_it_is_written_without_control_characters():
+    text = "Ald\x1b[31mer\u202e <b>&amp;</b> <para/> \n=1+1"
+    made = answer(heading=text, notes=(text,), facts=(Fact(("name",), text, Value.of(text)),),
+                  tables=(sizes_table([text], title=text),))  # fmt: skip
+    shown = words(printed(made))
+    assert shown.count("Ald\\x1b[31mer\\u202e <b>&amp;</b> <para/> =1+1") >= 4
+
+
+def test_same_answer_gives_the_same_bytes():
+    def content():
+        target = io.BytesIO()
+        print_answer(answer(imprint=Imprint(notice="n", date=date(2026, 11, 25)), figure=Line()), "A4", target)
+        return target.getvalue()
+
+    first = content()
+    assert first == content()
+    information = PdfReader(io.BytesIO(first)).metadata
+    assert information.title == "R448A at SST −4\N{NO-BREAK SPACE}°C"
+    assert information["/CreationDate"].startswith("D:20261125")
+
+
+@pytest.mark.parametrize("layout", TableLayout)
+def test_formula_has_its_index_below_the_line(layout):
+    columns = (AnswerColumn(("n",), "No."), AnswerColumn(("f",), "Equation", ColumnStyle.FORMULA),
+               AnswerColumn(("v",), "Value"))  # fmt: skip
+    rows = ((Value.of(1), Value.of("p_bulb = p_charge(T_b) < 2"), Value.of("= 3 kPa")),)
+    table = AnswerTable(key="steps", columns=columns, rows=rows, layout=layout)
+    shown = words(printed(answer(tables=(table,))))
+    # The index is set in its own type, so the underscore is gone.
+    assert "p_bulb" not in shown and "= 3 kPa" in shown
+    assert "pbulb=pcharge(Tb)<2" in shown.replace(" ", "")
+
+
+def test_break_is_a_rule_between_two_rows():
+    def rules(breaks):
+        document = printed(answer(tables=(sizes_table(["a", "b", "c"], breaks=breaks),)))
+        content = document.reader.pages[0].get_contents().get_data()
+        return content.count(b" l S")
+
+    assert rules((0, 1, 2)) == rules(()) + 2
+
+
+def test_browser_shows_the_figure_with_its_description():
+    outline = Outline(fragment(answer(figure=Line())))
+    assert ("div", {"role": "img", "aria-label": "A line that rises."}) in outline.starts
+    assert outline.texts["figcaption"] == ["Load against head pressure."]
+    assert any(tag == "svg" for tag, _ in outline.starts)
