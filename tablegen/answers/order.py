@@ -84,7 +84,15 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
     connections = family.offered.connections_of(candidate.size)
     chosen = _connections(connections, asked.connections, catalogue.valve_name(family.name, candidate.size))
     capillary = _capillary(family, asked)
-    wanted = Article("", family.name, candidate.size, element.name, family.offered.equalizer, chosen, capillary)
+    wanted = Article(
+        number="",
+        family=family.name,
+        size=candidate.size,
+        charge=element.name,
+        equalizer=family.offered.equalizer,
+        connections=chosen,
+        capillary_m=capillary,
+    )
     return OrderLine(
         maker=catalogue.printing.company,
         family=family.display_name,

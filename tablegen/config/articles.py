@@ -115,13 +115,13 @@ class _Row:
             if not size or not rule.sizes or size in rule.sizes
         }
         return Article(
-            number,
-            key,
-            size,
-            self._key("charge", f"a charge {what}", charges),
-            self._key("equalizer", "equalizer", {name: name for name in _EQUALIZERS}),
-            self._key("connections", f"the connections {what}", joints),
-            self._capillary([m for f in families if f.offered for m in f.offered.capillary_lengths]),
+            number=number,
+            family=key,
+            size=size,
+            charge=self._key("charge", f"a charge {what}", charges),
+            equalizer=self._key("equalizer", "equalizer", {name: name for name in _EQUALIZERS}),
+            connections=self._key("connections", f"the connections {what}", joints),
+            capillary_m=self._capillary([m for f in families if f.offered for m in f.offered.capillary_lengths]),
         )
 
     def _key(self, column: str, what: str, called: Mapping[str, str]) -> str:

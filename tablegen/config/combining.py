@@ -46,7 +46,12 @@ def kept_of(
     A rule that could take nothing whatever the catalogue listed of all `known` names is a mistake; one whose families,
     groups or applications are not in use is none.  Without `known` no rule is one.
     """
-    made = [LeftOut(r.named("family"), r.named("group"), r.named("application"), r.why, 0) for r in rules]
+    made = [
+        LeftOut(
+            families=r.named("family"), groups=r.named("group"), applications=r.named("application"), why=r.why, count=0
+        )
+        for r in rules
+    ]
     first = [_first(made, combination) for combination in combinations]
     kept = tuple(c for c, rule in zip(combinations, first, strict=True) if rule is None)
     counts = [first.count(index) for index in range(len(made))]
@@ -89,7 +94,13 @@ def approved_of(
             refused[c.family, c.group].append(c)
     kept = tuple(c for c in combinations if not why[c.family, c.group])
     rules = tuple(
-        LeftOut((family,), (group,), tuple(c.application for c in taken), why[family, group], len(taken))
+        LeftOut(
+            families=(family,),
+            groups=(group,),
+            applications=tuple(c.application for c in taken),
+            why=why[family, group],
+            count=len(taken),
+        )
         for (family, group), taken in refused.items()
         if taken
     )

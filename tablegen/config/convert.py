@@ -132,17 +132,17 @@ def application(
     # The grid's own number, not the config's, so that rows compare equal.
     example = float(sst_k[np.argmin(np.abs(sst_k - model.suction.printed_example))])
     return Application(
-        model.application,
-        model.title,
-        model.note,
-        model.temperature_range,
-        model.site_pressure.value_pa,
-        sst_k,
-        example,
-        systems,
-        sources,
-        own_heads,
-        {name: _installation(one) for name, one in own.items() if one.scatter},
+        name=model.application,
+        title=model.title,
+        note=model.note,
+        temperature_range=model.temperature_range,
+        site_pressure_pa=model.site_pressure.value_pa,
+        sst_k=sst_k,
+        example_sst_k=example,
+        systems=systems,
+        sources=sources,
+        own_heads=own_heads,
+        scatter={name: _installation(one) for name, one in own.items() if one.scatter},
     )
 
 
@@ -166,26 +166,28 @@ def family(model: FamilyModel, elements: tuple[PowerElement, ...], refrigerants:
     rating = valve_rating(model.rating, refrigerants) if model.rating else None
     recovery = model.pressure_recovery if model.pressure_recovery is not None else np.nan
     return Family(
-        model.family,
-        model.name,
-        model.title,
-        model.note,
-        model.kind,
-        FlowLaw(model.flow_law),
-        model.flow_law_reason,
-        recovery,
-        model.working_pressure.value_pa,
-        model.allowed_differential,
-        rating,
-        model.rating.source if model.rating else "",
-        tuple(_size(s, rating, FlowLaw(model.flow_law), recovery) for s in model.sizes),
-        _characteristic(model),
-        elements,
-        approval(model),
-        _offered(model),
-        tolerance_of(model.pressure_recovery_tolerance),
-        tolerance_of(model.port.unbalance_tolerance) if isinstance(model, ThermostaticModel) else None,
-        model.scatter.scatter() if model.scatter else ProductionScatter(),
+        name=model.family,
+        display_name=model.name,
+        title=model.title,
+        note=model.note,
+        kind=model.kind,
+        flow_law=FlowLaw(model.flow_law),
+        flow_law_reason=model.flow_law_reason,
+        pressure_recovery=recovery,
+        working_pressure_gauge_pa=model.working_pressure.value_pa,
+        allowed_differential_pa=model.allowed_differential,
+        rating=rating,
+        rating_source=model.rating.source if model.rating else "",
+        sizes=tuple(_size(s, rating, FlowLaw(model.flow_law), recovery) for s in model.sizes),
+        characteristic=_characteristic(model),
+        elements=elements,
+        approved=approval(model),
+        offered=_offered(model),
+        pressure_recovery_tolerance=tolerance_of(model.pressure_recovery_tolerance),
+        unbalance_tolerance=tolerance_of(model.port.unbalance_tolerance)
+        if isinstance(model, ThermostaticModel)
+        else None,
+        scatter=model.scatter.scatter() if model.scatter else ProductionScatter(),
     )
 
 
@@ -218,13 +220,25 @@ def _size(model: SizeModel, rating: ValveRating | None, law: FlowLaw, recovery: 
     """A size by either figure, with the other worked out where the family has a rating."""
     tolerance = tolerance_of(model.kv_tolerance)
     if rating is None:
-        return Size(model.size, model.kv or np.nan, np.nan, tolerance, model.display or "")
+        return Size(
+            name=model.size,
+            kv_rated_m3h=model.kv or np.nan,
+            nominal_capacity_w=np.nan,
+            kv_tolerance=tolerance,
+            display_name=model.display or "",
+        )
     if model.kv is not None:
         capacity, kv = float(rating.capacity(np.asarray(model.kv), law, recovery)), model.kv
     else:
         capacity = model.capacity or np.nan
         kv = float(rating.flow_coefficient(np.asarray(capacity), law, recovery))
-    return Size(model.size, kv, capacity, tolerance, model.display or "")
+    return Size(
+        name=model.size,
+        kv_rated_m3h=kv,
+        nominal_capacity_w=capacity,
+        kv_tolerance=tolerance,
+        display_name=model.display or "",
+    )
 
 
 def valve_rating(model: ValveRatingModel, refrigerants: Mapping[str, Refrigerant]) -> ValveRating:
@@ -246,11 +260,11 @@ def drive(model: StepperModel | PulseModel) -> PowerElement:
         reserve = 100 * model.control_reserve
         used = f"{100 - reserve:g} percent of travel, {reserve:g} percent in reserve" if reserve else "full travel"
         title = f"stepper of {model.full_steps} steps, from {model.minimum_steps} steps up; sized to {used}"
-        return PowerElement("stepper", title, (), (), steps)
+        return PowerElement(name="stepper", title=title, temperature_ranges=(), refrigerants=(), actuator=steps)
     pulse = ElectronicActuator(model.maximum_duty, model.minimum_duty, Reason.MAX_DUTY, Reason.MIN_DUTY)
     minimum, maximum = 100 * model.minimum_duty, 100 * model.maximum_duty
     title = f"pulse modulation, open for {minimum:g} to {maximum:g} percent of the cycle"
-    return PowerElement("pulse", title, (), (), pulse)
+    return PowerElement(name="pulse", title=title, temperature_ranges=(), refrigerants=(), actuator=pulse)
 
 
 def charge_curve(model: ChargeModel, refrigerants: Mapping[str, Refrigerant]) -> ChargeCurve:
@@ -289,18 +303,18 @@ def element(model: ThermostaticModel, charge: ChargeModel, refrigerants: Mapping
         model.equalizer == "internal",
     )
     return PowerElement(
-        charge.charge,
-        charge.title,
-        tuple(charge.temperature_ranges),
-        tuple(charge.refrigerants),
-        actuator,
-        setting,
-        s.refrigerant,
-        mop.value_pa if mop else None,
-        charge.minimum_static_superheat,
-        tolerance_of(s.static_superheat_tolerance),
-        tolerance_of(s.opening_superheat_tolerance),
-        tolerance_of(charge.pressure_tolerance),
+        name=charge.charge,
+        title=charge.title,
+        temperature_ranges=tuple(charge.temperature_ranges),
+        refrigerants=tuple(charge.refrigerants),
+        actuator=actuator,
+        setting=setting,
+        setting_refrigerant=s.refrigerant,
+        maximum_operating_pressure_pa=mop.value_pa if mop else None,
+        min_static_superheat_k=charge.minimum_static_superheat,
+        static_superheat_tolerance=tolerance_of(s.static_superheat_tolerance),
+        opening_superheat_tolerance=tolerance_of(s.opening_superheat_tolerance),
+        charge_pressure_tolerance=tolerance_of(charge.pressure_tolerance),
     )
 
 
@@ -313,14 +327,14 @@ def printing(model: CatalogueModel) -> PrintSettings:
     """Cover words, and the workbook's units."""
     revisions = tuple(Revision(r.revision, r.date, r.change) for r in model.revisions)
     return PrintSettings(
-        model.title,
-        model.company,
-        model.notice,
-        model.revision,
-        model.date,
-        model.units,
-        model.load_unit,
-        revisions,
+        title=model.title,
+        company=model.company,
+        notice=model.notice,
+        revision=model.revision,
+        date=model.date,
+        units=model.units,
+        load_unit=model.load_unit,
+        revisions=revisions,
     )
 
 
@@ -329,7 +343,13 @@ def confidence(model: CatalogueModel) -> Confidence | None:
     c = model.confidence
     if c is None:
         return None
-    return Confidence(c.level if c.share is None else c.share, c.level, c.samples, c.seed, c.tables == "confident")
+    return Confidence(
+        share=c.level if c.share is None else c.share,
+        level=c.level,
+        samples=c.samples,
+        seed=c.seed,
+        is_printed=c.tables == "confident",
+    )
 
 
 def _head(model: HeadModel, site_pressure_pa: float) -> Head:

@@ -116,23 +116,23 @@ class _Loader:
         printed = publications_of(self.reader, publications, made, files.combinations, files.known)
         self.reader.stop_if_wrong()
         return Catalogue(
-            catalogue.catalogue,
-            convert.printing(catalogue),
-            made,
-            {g: convert.group(g, groups[g]) for g in catalogue.groups},
-            applied,
-            files.combinations,
-            files.left_out,
-            {name: refrigerants[name] for name in used},
-            {name: refrigerants.records[name] for name in used},
-            {name: refrigerants[name] for name in at_valves if name in refrigerants},
-            printed.booklets,
-            printed.charts,
-            printed.handouts,
-            _files(self.reader.files, files.every_refrigerant or wanted),
-            {name: refrigerants.records[name].uncertainty for name in wanted},
-            convert.confidence(catalogue),
-            files.articles,
+            name=catalogue.catalogue,
+            printing=convert.printing(catalogue),
+            families=made,
+            groups={g: convert.group(g, groups[g]) for g in catalogue.groups},
+            applications=applied,
+            combinations=files.combinations,
+            left_out=files.left_out,
+            refrigerants={name: refrigerants[name] for name in used},
+            records={name: refrigerants.records[name] for name in used},
+            settings={name: refrigerants[name] for name in at_valves if name in refrigerants},
+            booklets=printed.booklets,
+            charts=printed.charts,
+            handouts=printed.handouts,
+            files=_files(self.reader.files, files.every_refrigerant or wanted),
+            uncertainty={name: refrigerants.records[name].uncertainty for name in wanted},
+            confidence=convert.confidence(catalogue),
+            articles=files.articles,
         )
 
     def check_heads(self, catalogue: Catalogue, files: CatalogueFiles) -> None:
@@ -229,7 +229,10 @@ class _Loader:
                 )
                 self.reader.mistakes.append(document.mistake(("equalizer",), text))
         why = "Its internal equalizer would feel the pressure drop of the distributor."
-        rules = tuple(LeftOut((c.family,), (c.group,), (c.application,), why, 1) for c in lost)
+        rules = tuple(
+            LeftOut(families=(c.family,), groups=(c.group,), applications=(c.application,), why=why, count=1)
+            for c in lost
+        )
         kept = tuple(c for c in files.combinations if c not in lost)
         return replace(files, combinations=kept, left_out=(*files.left_out, *rules))
 

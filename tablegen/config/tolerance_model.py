@@ -86,7 +86,7 @@ class ScatterModel(Model):
 
     def scatter(self) -> ProductionScatter:
         """The frozen scatter, zero where a key is left away."""
-        return ProductionScatter(self.kv or 0.0, self.pressure_recovery or 0.0, source=self.source)
+        return ProductionScatter(kv=self.kv or 0.0, pressure_recovery=self.pressure_recovery or 0.0, source=self.source)
 
 
 class ThermostaticScatterModel(ScatterModel):
@@ -100,13 +100,13 @@ class ThermostaticScatterModel(ScatterModel):
     def scatter(self) -> ProductionScatter:
         """The frozen scatter, zero where a key is left away."""
         return ProductionScatter(
-            self.kv or 0.0,
-            self.pressure_recovery or 0.0,
-            self.static_superheat or 0.0,
-            self.opening_superheat or 0.0,
-            self.unbalance or 0.0,
-            self.charge_pressure or 0.0,
-            self.source,
+            kv=self.kv or 0.0,
+            pressure_recovery=self.pressure_recovery or 0.0,
+            static_superheat_k=self.static_superheat or 0.0,
+            opening_superheat_k=self.opening_superheat or 0.0,
+            unbalance=self.unbalance or 0.0,
+            charge_pressure=self.charge_pressure or 0.0,
+            source=self.source,
         )
 
 
@@ -158,13 +158,15 @@ class InstallationScatterModel(Model):
         """The frozen scatter, zero where a key is left out."""
         low, high = (head or HeadDeviation(0.0, 0.0) for head in (self.low_head, self.high_head))
         return InstallationScatter(
-            *low,
-            *high,
-            self.inlet_subcooling or 0.0,
-            self.liquid_line or 0.0,
-            self.distributor or 0.0,
-            self.compressor_flow or 0.0,
-            self.source,
+            low_head_pa=low.pressure_pa,
+            low_head_k=low.temperature_k,
+            high_head_pa=high.pressure_pa,
+            high_head_k=high.temperature_k,
+            inlet_subcooling_k=self.inlet_subcooling or 0.0,
+            liquid_line_pa=self.liquid_line or 0.0,
+            distributor_pa=self.distributor or 0.0,
+            flow_change=self.compressor_flow or 0.0,
+            source=self.source,
         )
 
 

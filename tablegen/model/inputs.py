@@ -24,7 +24,7 @@ class Tolerance:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ProductionScatter:
     """What one valve of a family differs from the next by, standard deviations.
 
@@ -41,7 +41,7 @@ class ProductionScatter:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class InstallationScatter:
     """What one installation differs from the next by in the inputs of an application, standard deviations.
 
@@ -61,7 +61,7 @@ class InstallationScatter:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Size:
     """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one).
 
@@ -78,7 +78,7 @@ class Size:
         object.__setattr__(self, "display_name", self.display_name or self.name)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PowerElement:
     """What a family is fitted with for some refrigerants and temperature ranges: a set bulb charge, or a drive.
 
@@ -140,7 +140,7 @@ class Approval:
         return f"Not approved for {refrigerant} ({safety_group}); approved for {', '.join(listed)}."
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Family:
     """One valve family; pressures [Pa], the working pressure as gauge.
 
@@ -186,7 +186,7 @@ class Family:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Article:
     """An article number of a list, and the valve that it stands for, by keys; what is empty or None is left open."""
 
@@ -212,7 +212,7 @@ class Group:
     members: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Application:
     """One application as a catalogue holds it: suction grid [K], and the inputs for every refrigerant.
 
@@ -242,7 +242,7 @@ class Combination:
     application: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
     """What a rule leaves out, and why; an empty tuple stands for all.
 
@@ -261,7 +261,7 @@ class LeftOut:
         return all(not names or name in names for names, name in (*named, (self.applications, combination.application)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Confidence:
     """How scatter is carried into limits.
 
@@ -287,7 +287,7 @@ class Revision:
     change: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PrintSettings:
     """What every publication says of the catalogue, and the units of its workbook."""
 
@@ -301,7 +301,7 @@ class PrintSettings:
     revisions: tuple[Revision, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Printed:
     """One way in which a publication is printed: the name of its file, paper, units.
 
@@ -326,7 +326,7 @@ class Booklet:
     left_out: tuple[LeftOut, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CounterChart:
     """One counter chart: whose it is, and what it shows; its rows and columns are round in its printed units.
 
@@ -344,7 +344,7 @@ class CounterChart:
     stock: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Handout:
     """A teacher's handout: for whom it is, the seed of its exercises, and the part that it teaches.
 
@@ -361,7 +361,7 @@ class Handout:
     group: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Catalogue:
     """All inputs of one build.
 

@@ -42,7 +42,14 @@ def scattering(family: Family, law: FlowLaw | None = None) -> Family:
         for t in family.elements
     )
     sizes = tuple(replace(s, kv_tolerance=tolerance(KV_SHARE * s.kv_rated_m3h)) for s in family.sizes)
-    scatter = ProductionScatter(0.025, 0.0, 0.2, 0.1, 0.0005, 0.003)
+    scatter = ProductionScatter(
+        kv=0.025,
+        pressure_recovery=0.0,
+        static_superheat_k=0.2,
+        opening_superheat_k=0.1,
+        unbalance=0.0005,
+        charge_pressure=0.003,
+    )
     made = replace(family, scatter=scatter, elements=elements, sizes=sizes, unbalance_tolerance=tolerance(0.0005))
     if law is FlowLaw.CHOKED:
         made = replace(made, flow_law=law, pressure_recovery=0.85, pressure_recovery_tolerance=tolerance(0.02))

@@ -56,9 +56,13 @@ def hazel(kv_measured: float = UNMEASURED) -> Family:
     return replace(family, sizes=sizes)
 
 
+def at_confidence(share: float = 0.95, level: float = 0.95, samples: int = 256, seed: int = 1) -> Confidence:
+    return Confidence(share=share, level=level, samples=samples, seed=seed, is_printed=True)
+
+
 def first(valve: ScatteredValve, share: float = 0.95, level: float = 0.95, samples: int = 4096, seed: int = 1):
     """Limits of the first size."""
-    return confident_limits(valve, Confidence(share, level, samples, seed, True))[valve.family.sizes[0].name]
+    return confident_limits(valve, at_confidence(share, level, samples, seed))[valve.family.sizes[0].name]
 
 
 @pytest.mark.parametrize(("name", "refrigerant", "application", "law"), CASES)
@@ -136,7 +140,7 @@ def test_a_larger_share_and_more_confidence_are_a_narrower_window(name, refriger
 def test_a_driver_is_the_limit_with_that_source_alone_at_its_own_level():
     valve = valve_of(scattering(demo_catalogue().families["alder"]), "R449A", "walk_in_medium")
     row, z = 2, NormalDist().inv_cdf(0.95)
-    found = {(d.source, d.is_max): d for d in drivers(valve.at_row(row), KV_SHARE, Confidence(0.95, 0.8, 256, 1, True))}
+    found = {(d.source, d.is_max): d for d in drivers(valve.at_row(row), KV_SHARE, at_confidence(level=0.8))}
     shared = NormalDist().inv_cdf(0.8)
     assert found[Source.KV, True].at_high == pytest.approx(1.0 + z * 0.025, rel=1e-9)
     assert found[Source.KV_MEASURED, True].at_high == pytest.approx(1.0 + shared * KV_SHARE, rel=1e-9)
@@ -151,7 +155,7 @@ def test_a_row_bound_by_superheat_is_driven_by_the_setting_and_one_bound_by_the_
     valve = valve_of(scattering(demo_catalogue().families["alder"]), "R449A", "walk_in_medium")
     _, _, unit = unit_window(valve.family, valve.solved)
     at = {str(reason): int(i) for i, reason in enumerate(unit.max_reason)}
-    confidence = Confidence(0.75, 0.75, 256, 1, True)
+    confidence = at_confidence(0.75, 0.75)
     by_stop, by_superheat = (
         {d.source for d in drivers(valve.at_row(at[why]), KV_SHARE, confidence) if d.is_max}
         for why in ("stop", "superheat")
@@ -162,7 +166,7 @@ def test_a_row_bound_by_superheat_is_driven_by_the_setting_and_one_bound_by_the_
 
 def test_more_draws_settle_a_limit_better():
     valve = valve_of(scattering(demo_catalogue().families["alder"]), "R448A", "walk_in_medium").at_row(7)
-    few, many = (unsettled(valve, Confidence(0.95, 0.95, n, 1, True), "45") for n in (256, 8192))
+    few, many = (unsettled(valve, at_confidence(samples=n), "45") for n in (256, 8192))
     assert max(many) < max(few)
     assert max(many) < 2e-3
 
@@ -178,7 +182,7 @@ def test_same_seed_same_limits_and_another_seed_nearly_so():
 def test_limits_that_cross_empty_the_window_and_say_so():
     family = scattering(demo_catalogue().families["rowan"])
     solved = solved_for(family, "R404A", "walk_in_medium")
-    scattered = Scattered(Confidence(0.999, 0.999, 512, 1, True), known())
+    scattered = Scattered(at_confidence(0.999, 0.999, 512), known())
     _, _, unit = unit_window(family, solved)
     limits = scattered.limits(family, solved)[family.sizes[0].name]
     window = printed_window(unit, limits, True)
@@ -189,7 +193,10 @@ def test_limits_that_cross_empty_the_window_and_say_so():
 
 
 def test_scatter_between_valves_and_how_well_a_value_is_measured_are_two_sources():
-    family = replace(scattering(demo_catalogue().families["alder"]), scatter=ProductionScatter(0.03, 0.0, 0.4))
+    family = replace(
+        scattering(demo_catalogue().families["alder"]),
+        scatter=ProductionScatter(kv=0.03, pressure_recovery=0.0, static_superheat_k=0.4),
+    )
     own = demo_catalogue().uncertainty["R448A"]
     element = family.element_for("R448A", "medium_temperature")
     scatter = scatter_of(family, element, own, None, NO_SCATTER)

@@ -105,7 +105,7 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
 )
 def test_limits_are_those_of_nested_random_draws_solved_one_by_one(name, refrigerant, application):
     valve = valve_of(demo_catalogue().families[name], refrigerant, application)
-    confidence = Confidence(SHARE, LEVEL, 1024, 1, False)
+    confidence = Confidence(share=SHARE, level=LEVEL, samples=1024, seed=1, is_printed=False)
     limits = confident_limits(valve, confidence)[valve.family.sizes[0].name].confident
     rng = np.random.default_rng(20261129)
     shared = {s: np.repeat(rng.standard_normal(OUTER), INNER) for s in valve.shared}

@@ -122,7 +122,7 @@ def small(is_printed: bool):
         booklets=booklets,
         charts=(),
         handouts=(),
-        confidence=Confidence(0.95, 0.95, 512, 1, is_printed),
+        confidence=Confidence(share=0.95, level=0.95, samples=512, seed=1, is_printed=is_printed),
     )
 
 
