@@ -117,11 +117,92 @@ SUCTION_RESPONSES: Mapping[str, Message] = {
 }
 
 FLOW_LAWS: Mapping[str, Message] = {
-    "orifice": Message("orifice: the whole pressure drop drives the flow"),
-    "choked": Message("choked: flashing in the port limits the pressure drop that drives the flow"),
+    "orifice": Message("square-root flow: the whole pressure drop drives the flow"),
+    "choked": Message("choked flow: flashing in the port limits the pressure drop that drives the flow"),
 }
 
 PAPERS: Mapping[str, Message] = {"a4": Message("A4"), "letter": Message("Letter")}
+
+
+# What differs from one valve or installation to the next, or is uncertain for all of them.
+DRIVERS: Mapping[str, Message] = {
+    "kv": Message("flow coefficient"),
+    "static_superheat": Message("static superheat setting"),
+    "opening_superheat": Message("spring gradient"),
+    "unbalance": Message("unbalance of the port"),
+    "charge_pressure": Message("pressure of the bulb charge"),
+    "pressure_recovery": Message("pressure recovery (choking)"),
+    "low_head": Message("low head pressure"),
+    "high_head": Message("high head pressure"),
+    "inlet_subcooling": Message("subcooling at the valve inlet"),
+    "liquid_line": Message("pressure loss of the liquid line"),
+    "distributor": Message("pressure loss of the distributor"),
+    "flow_change": Message("compressor flow at each head pressure"),
+    "pressure": Message("saturation pressure, all valves"),
+    "density": Message("liquid density, all valves"),
+    "enthalpy": Message("enthalpies, all valves"),
+    "setting_pressure": Message("setting refrigerant, all valves"),
+    "kv_measured": Message("measured Kv, all valves"),
+    "static_superheat_measured": Message("measured static superheat, all valves"),
+    "opening_superheat_measured": Message("measured spring gradient, all valves"),
+    "unbalance_measured": Message("measured unbalance, all valves"),
+    "charge_pressure_measured": Message("measured charge pressure, all valves"),
+    "pressure_recovery_measured": Message("measured pressure recovery, all valves"),
+}
+
+FINDINGS: Mapping[str, Message] = {
+    "gap": Message("loads inside the size range that no size covers"),
+    "not_rising": Message("a limit does not rise with size"),
+    "between_heads": Message("a head pressure between the operating conditions sets a tighter limit than the table"),
+    "shut_between_heads": Message("at a head pressure between the operating conditions the valve cannot operate"),
+    "subcooling_corner": Message("the other end of the subcooling range sets a tighter limit"),
+    "between_rows": Message("between two suction temperatures a limit is tighter than at both"),
+    "all_empty": Message("a table without a single window"),
+    "unexplained": Message("an empty window without a listed reason"),
+    "empty_at_confidence": Message("a window exists with nominal figures, but none at the stated confidence"),
+    "overpromise": Message("a printed figure promises more than was computed"),
+    "misprint": Message("a printed figure is not the computed one, rounded"),
+    "failed_check": Message("a check of the verification table fails without an explanation"),
+    "altered_file": Message("a file is not the one that its manifest names"),
+    "other_inputs": Message("the release was made from other config files"),
+    "thin_overlap": Message("neighboring sizes overlap little"),
+    "rounding_gap": Message("neighboring sizes meet as computed but not as printed"),
+    "turn": Message("a limit changes direction along the suction temperature"),
+    "other_response": Message("the other suction response would set a tighter limit"),
+    "response_not_run": Message("the balanced suction response was not run because no box_difference is given"),
+    "empty": Message("empty windows, each with its reason"),
+    "narrow": Message("narrow windows"),
+    "not_printed": Message("windows whose minimum and maximum meet at three figures, so that none is printed"),
+    "group_loss": Message("a group's window is much narrower than its members'"),
+    "head_order": Message("head pressures are not in the order low, rating, high"),
+    "port_swing": Message("an unbalanced port changes the superheat"),
+    "other_versions": Message("the release was made with other versions"),
+    "not_read": Message("a printed file could not be read back"),
+}
+
+# What a check compares with, and its result.
+CHECKS: Mapping[str, Message] = {
+    "published": Message("published"),
+    "rule of thumb": Message("rule of thumb"),
+    "second implementation": Message("second implementation"),
+    "self-check": Message("self-check"),
+}
+CHECKS_EXPLAINED: Mapping[str, Message] = {
+    "published": Message("measured, or computed from another equation or mixture model than ours"),
+    "rule of thumb": Message("what the trade expects; we have no source that we can name"),
+    "second implementation": Message(
+        "the same equation or mixture model, as far as we know, in another program; finds errors of computing, not of "
+        "the equation"
+    ),
+    "self-check": Message(
+        "an input of a fit that it must reproduce, or arithmetic of our own; finds changes, proves nothing"
+    ),
+}
+VERDICTS: Mapping[str, Message] = {
+    "passes": Message("passes"),
+    "outside, explained": Message("outside, explained"),
+    "fails": Message("fails"),
+}
 
 
 def condition(value: str) -> str:
