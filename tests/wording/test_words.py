@@ -18,9 +18,9 @@ NOT_YET = sources.not_yet()
 
 def parsers() -> dict[str, argparse.ArgumentParser]:
     """The parser of the command line and of each command, by name."""
-    from tablegen import cli
+    from tablegen.cli import main
 
-    found = {"tablegen": cli._parser()}
+    found = {"tablegen": main._parser()}
     for action in found["tablegen"]._actions:
         if isinstance(action, argparse._SubParsersAction):
             found |= action.choices
@@ -28,7 +28,7 @@ def parsers() -> dict[str, argparse.ArgumentParser]:
 
 
 def columns() -> dict[str, str]:
-    from tablegen.quantities import COLUMNS
+    from tablegen.glossary import COLUMNS
 
     return {"columns": "\n".join(f"{name}: {column.meaning}" for name, column in COLUMNS.items())}
 
