@@ -87,11 +87,9 @@ def build(
         prints = print_publications(data, stage, _data_files(stage), changes, pool, shown.advance)
         failed |= prints.failed
         if failed:
-            data.with_failed({name: _text(error) for name, error in failed.items()}).write(stage)
-    counts = data.manifest["counts"]["windows"]
-    return BuildReport(
-        target, counts["rows"], counts["open"], data.fingerprint, tuple(data.manifest["warnings"]), prints.pages, failed
-    )
+            data.write(stage, {name: _text(error) for name, error in failed.items()})
+    counts = data.summary.windows
+    return BuildReport(target, counts.rows, counts.open, data.fingerprint, data.summary.warnings, prints.pages, failed)
 
 
 def _look_up(data: DataSet, target: Path) -> dict[str, Exception]:

@@ -22,7 +22,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
-from tablegen.report.publications.publication import Publication
+from tablegen.report.publications.publication import Publication, named
 
 T = TypeVar("T")
 CATALOGUE = Path(__file__).resolve().parents[1] / "configs" / "catalogue.yaml"
@@ -54,9 +54,9 @@ def demo_data() -> DataSet:
 
 def part_of_booklet(data: DataSet, *families: str, application: str = "walk_in_medium") -> DataSet:
     """A data set whose first booklet prints some families in one application alone, for it takes a few times less."""
-    own = data.manifest["inputs"]["booklets"][0]
-    few = [c for c in own["combinations"] if c["family"] in families and c["application"] == application]
-    return with_inputs(data, booklets=[{**own, "combinations": few}])
+    own = data.catalogue.booklets[0]
+    few = tuple(c for c in own.combinations if c.family in families and c.application == application)
+    return with_inputs(data, booklets=(dataclasses.replace(own, combinations=few),))
 
 
 # File names end in these, the first one's in nothing.
@@ -71,7 +71,7 @@ FEW_SETTINGS = [
 
 def with_inputs(data: DataSet, **inputs: object) -> DataSet:
     """A data set with some of its inputs otherwise, for the pages alone: nothing is computed anew."""
-    return dataclasses.replace(data, manifest={**data.manifest, "inputs": {**data.manifest["inputs"], **inputs}})
+    return dataclasses.replace(data, catalogue=dataclasses.replace(data.catalogue, **inputs))
 
 
 def page_texts(pdf: bytes) -> list[str]:
@@ -85,14 +85,19 @@ def page_texts(pdf: bytes) -> list[str]:
 
 def reprinted(data: DataSet, **settings: str) -> DataSet:
     """A data set with other words on its cover, or other units of its workbook."""
-    return with_inputs(data, printing={**data.manifest["inputs"]["printing"], **settings})
+    return with_inputs(data, printing=dataclasses.replace(data.catalogue.printing, **settings))
 
 
 @functools.cache
 def demo_booklet(units: str, paper: str) -> tuple[Publication, bytes]:
     """One of the demo's booklets: the publication that it prints, and the document."""
     name = f"booklet{SETTINGS[units, paper]}"
-    return Publication.printed(demo_data(), "booklets", name)[0], shared(name, lambda: _printed(print_booklet, name))
+    return booklet_publication(demo_data(), name), shared(name, lambda: _printed(print_booklet, name))
+
+
+def booklet_publication(data: DataSet, name: str = "booklet") -> Publication:
+    """What a booklet of a data set prints."""
+    return Publication.of(data, named(data.catalogue.booklets, name))
 
 
 @functools.cache

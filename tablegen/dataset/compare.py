@@ -88,11 +88,11 @@ def changes_since(release: Release, data: DataSet) -> Changes:
     DataSetError
         If the release is one of another catalogue, or its windows differ although it has the same revision.
     """
-    own = data.manifest["catalogue"]
+    own = data.catalogue.name
     if release.catalogue != own:
         raise DataSetError(f"{release.folder}: a release of the catalogue {release.catalogue!r}, not of {own!r}")
     cells = changed_cells(release.group_windows, data.group_windows)
-    if release.revision == data.manifest["inputs"]["printing"]["revision"] and len(cells):
+    if release.revision == data.catalogue.printing.revision and len(cells):
         raise DataSetError(
             f"{release.folder}: revision {release.revision} there too, but {len(cells)} windows differ; two releases "
             "with one revision cannot be told apart: give this one another 'revision' and a line in 'revisions' in "

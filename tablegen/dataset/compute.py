@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tablegen.confidence.tables import Scattered, scattered_in
-from tablegen.dataset.dataset import DataSet, with_hashes
-from tablegen.dataset.manifest import manifest
+from tablegen.dataset.dataset import DataSet
+from tablegen.dataset.summary import summarize
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.sweep.groups import group_windows
@@ -36,25 +36,25 @@ class Tables:
 
 
 def compute_windows(
-    catalogue: Catalogue, means: SweepOptions | None = None, scattered: Scattered | None = None
+    catalogue: Catalogue, options: SweepOptions | None = None, scattered: Scattered | None = None
 ) -> Tables:
-    """The windows of a catalogue, without what is made of them; `means` as for `compute`.
+    """The windows of a catalogue, without what is made of them; `options` as for `compute`.
 
     With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
     """
-    states, windows, solved_by = sweep(catalogue, means or SweepOptions(), scattered)
+    states, windows, solved_by = sweep(catalogue, options or SweepOptions(), scattered)
     return Tables(states, windows, group_windows(catalogue, windows), solved_by)
 
 
-def compute(catalogue: Catalogue, means: SweepOptions | None = None) -> DataSet:
+def compute(catalogue: Catalogue, options: SweepOptions | None = None) -> DataSet:
     """Compute the data set of a catalogue.
 
     Parameters
     ----------
     catalogue : Catalogue
-    means : Means, optional
-        What computes the parts of the sweep, where finished ones are kept, and who is told; without it this thread,
-        nowhere, and nobody.
+    options : SweepOptions, optional
+        What computes the parts of the sweep, where finished ones are cached, and who is notified; without it this
+        thread, no cache, and nobody.
 
     Raises
     ------
@@ -64,7 +64,7 @@ def compute(catalogue: Catalogue, means: SweepOptions | None = None) -> DataSet:
         If a process that computed a part died.
     """
     scattered = scattered_in(catalogue)
-    tables = compute_windows(catalogue, means, scattered)
+    tables = compute_windows(catalogue, options, scattered)
     grouped, solved_by = tables.group_windows, tables.solved_by
     examples = examples_of(catalogue, solved_by, scattered)
     frames = {
@@ -87,4 +87,4 @@ def compute(catalogue: Catalogue, means: SweepOptions | None = None) -> DataSet:
         "verification": verification_frame(all_checks(catalogue.refrigerants, catalogue.records)),
     }
     frames["exercises"] = exercise_frame(catalogue, frames)
-    return with_hashes(frames, manifest(catalogue, frames, solved_by))
+    return DataSet.of(catalogue, summarize(catalogue, frames, solved_by), frames)

@@ -1,4 +1,4 @@
-"""A data set: frames and manifest, on disk as CSV and JSON, deterministic to the byte."""
+"""A data set: frames, inputs and summary, on disk as CSV and JSON, deterministic to the byte."""
 
 from __future__ import annotations
 
@@ -6,15 +6,15 @@ import hashlib
 import io
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
 
-from tablegen.dataset.manifest import LAYOUT
-from tablegen.errors import DataSetError
-from tablegen.sweep.identity import fingerprint
+from tablegen.dataset.manifest import manifest
+from tablegen.dataset.summary import Summary
+from tablegen.model.inputs import Catalogue
 
 FRAMES = (
     "windows",
@@ -90,9 +90,9 @@ class Changes:
     cells: pd.DataFrame
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DataSet:
-    """Frames with SI columns whose names end in their unit, and the manifest that says where they come from."""
+    """Frames with SI columns whose names end in their unit, the catalogue they come from, and a summary of them."""
 
     windows: pd.DataFrame
     group_windows: pd.DataFrame
@@ -110,56 +110,42 @@ class DataSet:
     saturation: pd.DataFrame
     drivers: pd.DataFrame
     calculated_limits: pd.DataFrame
-    manifest: dict[str, Any]
+    catalogue: Catalogue
+    summary: Summary
+    files_sha256: Mapping[str, str]
+
+    @classmethod
+    def of(cls, catalogue: Catalogue, summary: Summary, frames: Mapping[str, pd.DataFrame]) -> DataSet:
+        """A data set of computed frames, by name.
+
+        Its frames are those that reading the written files gives, so that what is printed from memory and what would
+        be printed from disk are the same figures.
+        """
+        written = {name: csv_of(frames[name]) for name in FRAMES}
+        hashes = {f"{name}.csv": hashlib.sha256(data).hexdigest() for name, data in written.items()}
+        read = {name: frame_of(data) for name, data in written.items()}
+        return cls(**read, catalogue=catalogue, summary=summary, files_sha256=hashes)
 
     @property
     def fingerprint(self) -> str:
-        """Twelve characters that stand for the data; see `tablegen.sweep.identity.fingerprint`."""
-        return str(self.manifest["fingerprint"])
+        """Twelve characters that stand for the data."""
+        return self.summary.fingerprint
 
-    def with_failed(self, failed: Mapping[str, str]) -> DataSet:
-        """The same data with the publications that could not be printed, and why, in the manifest."""
-        return replace(self, manifest={**self.manifest, "not_printed": dict(failed)})
+    @property
+    def manifest(self) -> dict[str, Any]:
+        """The manifest of the data set, for export."""
+        return manifest(self.catalogue, self.summary, self.files_sha256)
 
-    def write(self, folder: Path) -> None:
-        """Write the CSV files and `manifest.json` into an existing folder."""
+    def write(self, folder: Path, not_printed: Mapping[str, str] | None = None) -> None:
+        """Write the CSV files and `manifest.json` into an existing folder.
+
+        `not_printed` are publications that could not be printed, and why.
+        """
         for name in FRAMES:
             (folder / f"{name}.csv").write_bytes(csv_of(getattr(self, name)))
-        text = json.dumps(self.manifest, indent=1, ensure_ascii=False, allow_nan=False)
+        record = manifest(self.catalogue, self.summary, self.files_sha256, not_printed)
+        text = json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False)
         (folder / "manifest.json").write_text(text + "\n", encoding="utf-8")
-
-
-def with_hashes(frames: dict[str, pd.DataFrame], manifest: dict[str, Any]) -> DataSet:
-    """A data set with the hashes of its frames put into the manifest.
-
-    The frames are those that reading the files back gives, so that what is printed from memory and what
-    is printed from disk are the same figures.
-    """
-    written = {name: csv_of(frames[name]) for name in FRAMES}
-    hashes = {f"{name}.csv": hashlib.sha256(data).hexdigest() for name, data in written.items()}
-    record = {**manifest, "fingerprint": fingerprint(manifest["inputs_sha256"]), "files_sha256": hashes}
-    return DataSet(**{name: frame_of(data) for name, data in written.items()}, manifest=record)
-
-
-def read_data_set(folder: Path) -> DataSet:
-    """Read a data set written by `DataSet.write`.
-
-    Raises
-    ------
-    DataSetError
-        If a file is missing, of another layout, or not what the manifest says was written.
-    """
-    try:
-        record = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
-        written = {name: (folder / f"{name}.csv").read_bytes() for name in FRAMES}
-    except (OSError, ValueError) as error:
-        raise DataSetError(f"{folder}: no complete data set: {error}") from error
-    if record.get("layout") != LAYOUT:
-        raise DataSetError(f"{folder}: data-set layout {record.get('layout')}, this version reads {LAYOUT}")
-    for name, data in written.items():
-        if hashlib.sha256(data).hexdigest() != record["files_sha256"][f"{name}.csv"]:
-            raise DataSetError(f"{folder}/{name}.csv: changed since it was written; build the catalogue again")
-    return DataSet(**{name: frame_of(data) for name, data in written.items()}, manifest=record)
 
 
 def csv_of(frame: pd.DataFrame) -> bytes:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
+
 import numpy as np
 import pandas as pd
 
@@ -39,6 +42,38 @@ def group_windows(catalogue: Catalogue, windows: pd.DataFrame) -> pd.DataFrame:
     """
     members = MemberWindows(windows)
     return pd.DataFrame(joined(_intersection(c, catalogue.groups[c.group], members) for c in catalogue.combinations))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupSimilarity:
+    """How alike the members of a printed group are, by required Kv per kW and by what is left of their windows.
+
+    `required_kv_spread` [1] and `min_width_share` [1] are those of `required_kv_spread` and `narrowings`; NaN where
+    there is none.
+    """
+
+    family: str
+    group: str
+    application: str
+    required_kv_spread: float
+    min_width_share: float
+
+
+def similarities(
+    catalogue: Catalogue, states: pd.DataFrame, windows: pd.DataFrame, grouped: pd.DataFrame
+) -> tuple[GroupSimilarity, ...]:
+    """How alike the members of the group of each combination are, in the order of the combinations."""
+    spreads = {name: required_kv_spread(group, states) for name, group in catalogue.groups.items()}
+    return tuple(
+        GroupSimilarity(
+            family=c.family,
+            group=c.group,
+            application=c.application,
+            required_kv_spread=spreads[c.group].get(c.application, math.nan),
+            min_width_share=share,
+        )
+        for c, share in zip(catalogue.combinations, narrowings(catalogue, windows, grouped), strict=True)
+    )
 
 
 class MemberWindows:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
 
 import pandas as pd
 
@@ -13,7 +12,7 @@ from tablegen.errors import both_steps
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.physics.system import OperatingCondition
-from tablegen.sweep.groups import NARROW_SHARE
+from tablegen.sweep.groups import NARROW_SHARE, GroupSimilarity
 
 # An unbalanced port may use up this share of the superheat between minimum stable and maximum, no more.
 PORT_SHARE = 0.2
@@ -44,7 +43,7 @@ def warnings_of(
     catalogue: Catalogue,
     windows: pd.DataFrame,
     grouped: pd.DataFrame,
-    groups: Sequence[Mapping[str, Any]],
+    groups: Sequence[GroupSimilarity],
     solved_by: Mapping[tuple[str, str], Solved],
 ) -> list[Warned]:
     """Every warning of a data set, in the order of its manifest; `groups` are the figures of the printed groups."""
@@ -69,13 +68,12 @@ def _heads(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[Warned]:
             yield Warned(Subject.HEAD_ORDER, text, application=application, refrigerant=refrigerant)
 
 
-def _narrow(catalogue: Catalogue, groups: Sequence[Mapping[str, Any]]) -> Iterator[Warned]:
-    for entry in groups:
-        share = entry["min_width_share"]
-        if share is not None and share < NARROW_SHARE and len(catalogue.groups[entry["group"]].members) > 1:
-            place = {name: str(entry[name]) for name in ("family", "group", "application")}
-            text = f"at its narrowest the group's window is {share:.2f} of its members' median"
-            yield Warned(Subject.NARROW_GROUP, f"{', '.join(place.values())}: {text}", **place)
+def _narrow(catalogue: Catalogue, groups: Sequence[GroupSimilarity]) -> Iterator[Warned]:
+    for own in groups:
+        if own.min_width_share < NARROW_SHARE and len(catalogue.groups[own.group].members) > 1:
+            text = f"at its narrowest the group's window is {own.min_width_share:.2f} of its members' median"
+            place = f"{own.family}, {own.group}, {own.application}"
+            yield Warned(Subject.NARROW_GROUP, f"{place}: {text}", own.family, own.group, own.application)
 
 
 def _ports(catalogue: Catalogue, windows: pd.DataFrame) -> Iterator[Warned]:

@@ -90,7 +90,7 @@ def test_prints_are_those_of_the_booklets_and_the_workbook_each_once():
 
 
 def test_group_losses_go_as_far_down_as_the_manifest_says():
-    shares = {(g["family"], g["group"], g["application"]): g["min_width_share"] for g in demo_data().manifest["groups"]}
+    shares = {(g.family, g.group, g.application): g.min_width_share for g in demo_data().summary.groups}
     told = 0
     for table in tables():
         cells = group_cells(table, demo_data().windows)

@@ -20,6 +20,7 @@ from tablegen.dataset.compute import compute_windows
 from tablegen.dataset.dataset import csv_of
 from tablegen.dataset.input_changes import MISSING, changed_inputs
 from tablegen.dataset.manifest import manifest
+from tablegen.dataset.summary import summarize
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
 from tests.small import Edit, small_catalogue
@@ -52,8 +53,8 @@ def written(catalogue: Catalogue, folder: Path) -> Release:
     frames = {name: getattr(tables, name) for name in ("states", "windows", "group_windows")}
     frames["verification"] = pd.DataFrame({"kind": [], "provenance": [], "verdict": []})
     data = csv_of(tables.group_windows)
-    record = manifest(catalogue, frames, tables.solved_by) | {"fingerprint": "0123456789ab"}
-    record["files_sha256"] = {"group_windows.csv": hashlib.sha256(data).hexdigest()}
+    summary = dataclasses.replace(summarize(catalogue, frames, tables.solved_by), fingerprint="0123456789ab")
+    record = manifest(catalogue, summary, {"group_windows.csv": hashlib.sha256(data).hexdigest()})
     folder.mkdir()
     (folder / "group_windows.csv").write_bytes(data)
     (folder / "manifest.json").write_text(json.dumps(record), encoding="utf-8")

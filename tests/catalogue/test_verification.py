@@ -8,8 +8,8 @@ import pandas as pd
 import pytest
 from CoolProp import CoolProp as coolprop
 
-from tablegen.dataset.dataset import FRAMES, with_hashes
-from tablegen.dataset.manifest import manifest
+from tablegen.dataset.dataset import FRAMES, DataSet
+from tablegen.dataset.summary import summarize
 from tablegen.glossary import COLUMNS
 from tablegen.verification.allowances import SOURCE_HAS_THE_EQUATION
 from tablegen.verification.check import UNITS, Check
@@ -52,11 +52,11 @@ def test_every_check_of_the_demo_passes_or_is_explained(frame):
     assert (outside["explanation"] != "").all() and (passing["explanation"] == "").all()
     assert frame[NUMBERS].notna().all(axis=None)
     # Known and printed, so nothing to be warned of.
-    assert not [text for text in demo_data().manifest["warnings"] if text.startswith("verification")]
+    assert not [text for text in demo_data().summary.warnings if text.startswith("verification")]
 
 
 def test_only_published_values_are_counted(frame):
-    tally = demo_data().manifest["counts"]["verification"]
+    tally = demo_data().summary.verification
     assert tally == counts(frame)
     assert list(tally) == ["published", "rule of thumb", "second implementation", "self-check"]
     for kind, own in tally.items():
@@ -234,10 +234,10 @@ def test_a_perturbed_value_fails_and_is_told(monkeypatch):
         "0.00072 MPa is allowed"
     ]
     frames = {name: getattr(demo_data(), name) for name in FRAMES}
-    record = manifest(demo_catalogue(), {**frames, "verification": frame}, {})
-    tally = record["counts"]["verification"]["second implementation"]
+    summary = summarize(demo_catalogue(), {**frames, "verification": frame}, {})
+    tally = summary.verification["second implementation"]
     assert (tally["failed"], tally["passed"]) == (1, tally["checks"] - 1)
-    assert failures(frame)[0] in record["warnings"]
+    assert failures(frame)[0] in summary.warnings
 
 
 def test_an_explanation_covers_only_what_it_states():
@@ -290,4 +290,5 @@ def test_provenance_says_whether_the_source_was_checked_and_nothing_else():
 def test_the_frame_is_the_same_each_time():
     again = verification_frame(all_checks(demo_catalogue().refrigerants, demo_catalogue().records))
     frames = {name: getattr(demo_data(), name) for name in FRAMES}
-    assert with_hashes({**frames, "verification": again}, demo_data().manifest).fingerprint == demo_data().fingerprint
+    made = DataSet.of(demo_catalogue(), demo_data().summary, {**frames, "verification": again})
+    assert made.files_sha256 == demo_data().files_sha256

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from tablegen.cli.main import main
+from tablegen.model.inputs import Article
 from tablegen.report.phone.lookup_page import write_lookup
 from tests.demo import CATALOGUE, demo_data, with_inputs
 from tests.lookup.browser import Page, chromium
@@ -93,16 +94,8 @@ def test_a_quantity_that_is_no_number_is_told(browser: Any, path: Path) -> None:
 
 
 def test_an_article_that_hangs_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
-    row = {
-        "number": "Z-1",
-        "family": "alder",
-        "size": "90",
-        "charge": "",
-        "equalizer": "external",
-        "connections": "",
-        "capillary_m": 3.048,
-    }
-    write_lookup(with_inputs(demo_data(), articles=[row]), tmp_path / "lookup.html")
+    row = Article("Z-1", family="alder", size="90", equalizer="external", capillary_m=3.048)
+    write_lookup(with_inputs(demo_data(), articles=(row,)), tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT + "&family=alder")
     assert "; article: none in the list until the choices above are made; " in line_of(page)
     page.page.get_by_label("Length of the capillary").select_option("10 ft")

@@ -170,10 +170,9 @@ def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> Non
     """Of one family whose size range has a gap: every second size of the demo's is taken away."""
     data = demo_data()
     kept = data.windows[~data.windows["size"].isin(["4", "10"]) | (data.windows["family"] != "rowan")]
-    families = {
-        k: {**own, "sizes": [s for s in own["sizes"] if k != "rowan" or s["name"] not in ("4", "10")]}
-        for k, own in data.manifest["inputs"]["families"].items()
-    }
+    rowan = data.catalogue.families["rowan"]
+    few = dataclasses.replace(rowan, sizes=tuple(s for s in rowan.sizes if s.name not in ("4", "10")))
+    families = {**data.catalogue.families, "rowan": few}
     write_lookup(with_inputs(dataclasses.replace(data, windows=kept), families=families), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, family="rowan", load="12"))
@@ -392,14 +391,20 @@ HOSTILE = "<img src=x onerror=alert(1)></script><script>alert(2)</script>{{scrip
 
 def test_markup_in_names_stands_as_text(browser: Any, tmp_path: Path) -> None:
     data = reprinted(demo_data(), title=HOSTILE, company=HOSTILE, notice=HOSTILE)
-    inputs = data.manifest["inputs"]
-    hostile = {"display_name": HOSTILE, "title": HOSTILE}
+    own = data.catalogue
     families = {
-        k: {**own, **hostile, "elements": [{**t, "title": HOSTILE} for t in own["elements"]]}
-        for k, own in inputs["families"].items()
+        name: dataclasses.replace(
+            family,
+            display_name=HOSTILE,
+            title=HOSTILE,
+            elements=tuple(dataclasses.replace(element, title=HOSTILE) for element in family.elements),
+        )
+        for name, family in own.families.items()
     }
-    applications = {k: {**own, "title": HOSTILE} for k, own in inputs["applications"].items()}
-    groups = {k: {**own, "title": HOSTILE} for k, own in inputs["groups"].items()}
+    applications, groups = (
+        {name: dataclasses.replace(value, title=HOSTILE) for name, value in values.items()}
+        for values in (own.applications, own.groups)
+    )
     write_lookup(with_inputs(data, families=families, applications=applications, groups=groups), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, name="R448A-family"))

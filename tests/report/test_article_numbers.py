@@ -8,8 +8,10 @@ import openpyxl
 import pytest
 
 from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import Article
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.report.publications.publication import named
 from tablegen.report.workbook import write_workbook
 from tests.demo import demo_booklet, demo_chart, demo_data, page_texts, part_of_booklet, with_inputs
 
@@ -24,10 +26,9 @@ def printed(printer, data: DataSet, name: str) -> list[str]:
     return plain(page_texts(target.getvalue()))
 
 
-def listed(*rows: dict[str, object]) -> DataSet:
-    """The demo with another list, whose rows leave open what they do not name."""
-    empty = {"family": "", "size": "", "charge": "", "equalizer": "", "connections": "", "capillary_m": None}
-    return with_inputs(part_of_booklet(demo_data(), "alder"), articles=[{**empty, **row} for row in rows])
+def listed(*rows: Article) -> DataSet:
+    """The demo with another list."""
+    return with_inputs(part_of_booklet(demo_data(), "alder"), articles=rows)
 
 
 def guide(texts: list[str]) -> str:
@@ -46,27 +47,27 @@ def test_the_order_guide_says_what_is_offered_and_its_numbers():
 
 def test_the_demo_lists_an_article_for_every_size_and_charge_that_is_printed():
     data = demo_data()
-    inputs = data.manifest["inputs"]
-    listed = {(a["family"], a["size"], a["charge"]) for a in inputs["articles"]}
-    for name, family in inputs["families"].items():
-        charges = [element["name"] for element in family["elements"]] if family["kind"] == "thermostatic" else [""]
-        assert {(name, size["name"], charge) for size in family["sizes"] for charge in charges} <= listed
+    listed = {(a.family, a.size, a.charge) for a in data.catalogue.articles}
+    for name, family in data.catalogue.families.items():
+        charges = [element.name for element in family.elements] if family.kind == "thermostatic" else [""]
+        assert {(name, size.name, charge) for size in family.sizes for charge in charges} <= listed
 
 
 @pytest.mark.parametrize("number", range(2), ids=["R404A-R507A", "R448A-family"])
 def test_a_counter_chart_has_the_numbers_of_its_charge(number):
     text = plain(page_texts(demo_chart("counter")))[number]
     prefix = ("QA-4", "QA-8")[number]
-    stock = next(c for c in demo_data().manifest["inputs"]["charts"] if c["printed"]["name"] == "counter")["stock"]
-    sizes = [size["name"] for size in demo_data().manifest["inputs"]["families"]["alder"]["sizes"]]
+    catalogue = demo_data().catalogue
+    stock = named(catalogue.charts, "counter").stock
+    sizes = [size.name for size in catalogue.families["alder"].sizes]
     expected = "; ".join(f"{size}: {prefix}{sizes.index(size) + 1:02d}" for size in stock)
     assert f"Articles {expected} Rating point" in text
 
 
 def test_what_else_a_number_hangs_on_is_said():
     rows = (
-        {"number": "Z-1", "family": "alder", "size": "45", "connections": "1/2 in x 5/8 in solder"},
-        {"number": "Z-2", "family": "alder", "size": "45", "capillary_m": 3.048},
+        Article("Z-1", family="alder", size="45", connections="1/2 in x 5/8 in solder"),
+        Article("Z-2", family="alder", size="45", capillary_m=3.048),
     )
     data = listed(*rows)
     said = "45: Z-1 (1/2 in x 5/8 in solder), Z-2 (capillary 10 ft)"
@@ -82,10 +83,10 @@ def test_without_a_list_nothing_is_said_of_articles():
 
 
 def test_long_numbers_of_every_size_and_charge_find_room():
-    inputs = demo_data().manifest["inputs"]["families"]["alder"]
+    alder = demo_data().catalogue.families["alder"]
     rows = [
-        {"number": f"{'N' * 36}{i:04d}", "family": "alder", "size": size["name"], "charge": element["name"]}
-        for i, (size, element) in enumerate((s, t) for t in inputs["elements"] for s in inputs["sizes"])
+        Article(f"{'N' * 36}{i:04d}", family="alder", size=size.name, charge=element.name)
+        for i, (size, element) in enumerate((s, t) for t in alder.elements for s in alder.sizes)
     ]
     texts = printed(print_booklet, listed(*rows), "booklet")
     assert sum(text.count("N" * 36) for text in texts) == len(rows)

@@ -17,17 +17,17 @@ from tests.demo import CATALOGUE, demo_data, with_inputs
 
 def small(data: DataSet) -> DataSet:
     """The demo with one family in one application: a short booklet, of the whole demo's example."""
-    inputs = data.manifest["inputs"]
-    few = [c for c in inputs["combinations"] if c["family"] == "alder" and c["application"] == "walk_in_medium"]
+    catalogue = data.catalogue
+    few = tuple(c for c in catalogue.combinations if (c.family, c.application) == ("alder", "walk_in_medium"))
     own = {
         name: frame[(frame["family"] == "alder") & (frame["application"] == "walk_in_medium")].reset_index(drop=True)
         for name, frame in (("windows", data.windows), ("group_windows", data.group_windows))
     }
-    booklet = {**inputs["booklets"][0], "combinations": few, "left_out": []}
+    booklet = dataclasses.replace(catalogue.booklets[0], combinations=few, left_out=())
     own |= {"selection_maps": data.selection_maps[:0]}
-    manifest = {**data.manifest, "suggestions": []}
-    data = dataclasses.replace(data, manifest=manifest, **own)
-    return with_inputs(data, combinations=few, booklets=[booklet], charts=[], handouts=[])
+    summary = dataclasses.replace(data.summary, suggestions=())
+    data = dataclasses.replace(data, summary=summary, **own)
+    return with_inputs(data, combinations=few, booklets=(booklet,), charts=(), handouts=())
 
 
 @pytest.fixture(scope="module")

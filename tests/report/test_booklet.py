@@ -1,13 +1,15 @@
 """The printed booklet, read back."""
 
+import hashlib
 import io
+import json
 import math
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 import pytest
 from pypdf import PdfReader
 
-from tablegen.dataset.dataset import FRAMES, DataSet, read_data_set
+from tablegen.dataset.dataset import FRAMES, DataSet, frame_of
 from tablegen.report.pages.window_pages import part_title
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.publication import Publication
@@ -131,10 +133,12 @@ def test_worked_example_figures_stand_in_the_data_set(printed):
 
 def test_a_data_set_reads_back_as_it_was(data, tmp_path):
     data.write(tmp_path)
-    again = read_data_set(tmp_path)
-    assert again.fingerprint == data.fingerprint
+    record = json.loads((tmp_path / "manifest.json").read_text(encoding="utf-8"))
+    assert record["fingerprint"] == data.fingerprint
     for name in FRAMES:
-        assert getattr(again, name).equals(getattr(data, name))
+        written = (tmp_path / f"{name}.csv").read_bytes()
+        assert frame_of(written).equals(getattr(data, name))
+        assert record["files_sha256"][f"{name}.csv"] == hashlib.sha256(written).hexdigest()
 
 
 def test_only_embedded_fonts(printed):

@@ -18,8 +18,15 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Combination, Confidence
 from tablegen.report.formatter import DASH
 from tablegen.report.publications.booklet import print_booklet
-from tablegen.report.publications.publication import Publication
-from tests.demo import demo_booklet, demo_catalogue, demo_data, page_texts, part_of_booklet, with_inputs
+from tests.demo import (
+    booklet_publication,
+    demo_booklet,
+    demo_catalogue,
+    demo_data,
+    page_texts,
+    part_of_booklet,
+    with_inputs,
+)
 
 PART = Combination("alder", "R448A-family", "walk_in_medium")
 
@@ -147,7 +154,7 @@ def test_tables_hold_at_the_confidence_where_the_catalogue_says_so():
     print_booklet(confident, "booklet", target)
     assert "Limits are at 95 % confidence (see Scatter and confidence)." in text_of(target.getvalue())
     row = confident.group_windows.iloc[40]
-    formatter = Publication.printed(confident, "booklets", "booklet")[0].formatter
+    formatter = booklet_publication(confident).formatter
     window = formatter.readable_window(row["min_load_w"], row["max_load_w"])
     assert DASH.join(window) in text_of(target.getvalue())
 

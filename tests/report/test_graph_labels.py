@@ -15,14 +15,14 @@ from tablegen.report.graphs.family_graphs import charge_graph, superheat_graph
 from tablegen.report.pages.application_page import GRAPH_HEIGHT
 from tablegen.report.pages.family_page import _superheat
 from tablegen.report.pdf import vector
-from tablegen.report.publications.publication import CONDITION_NAMES, Part, Publication
-from tests.demo import demo_data
+from tablegen.report.publications.publication import CONDITION_NAMES, Part
+from tests.demo import booklet_publication, demo_data
 
 MEDIUM = "walk_in_medium"
 
 
 def publication(name="booklet"):
-    return Publication.printed(demo_data(), "booklets", name)[0]
+    return booklet_publication(demo_data(), name)
 
 
 def set_at(figure: Figure, width: float, height: float):

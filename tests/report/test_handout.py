@@ -32,7 +32,7 @@ def of_seed(seed: int, name: str = "handout", **other: object) -> DataSet:
     frames = {name: getattr(data, name) for name in FRAMES}
     made = exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames)
     own = dataclasses.replace(data, exercises=frame_of(csv_of(made)))
-    return with_inputs(own, handouts=[dataclasses.asdict(handout)])
+    return with_inputs(own, handouts=(handout,))
 
 
 def both(data: DataSet, name: str = "handout") -> tuple[bytes, bytes]:
@@ -151,7 +151,7 @@ def test_worked_example_prints_each_step_with_its_units(printed):
 
 
 def test_pages_notice_and_cautions(printed):
-    notice = demo_data().manifest["inputs"]["printing"]["notice"]
+    notice = demo_data().catalogue.printing.notice
     handout, key = (pages(pdf) for pdf in printed)
     assert 6 <= len(handout) <= 10
     assert 2 <= len(key) <= 6
@@ -227,8 +227,8 @@ def test_a_part_without_example_is_refused():
 
 
 def test_a_build_prints_both_documents(tmp_path, printed):
-    first = demo_data().manifest["inputs"]["handouts"][0]
-    found = print_publications(with_inputs(demo_data(), booklets=[], charts=[], handouts=[first]), tmp_path, {}).pages
+    first = demo_data().catalogue.handouts[0]
+    found = print_publications(with_inputs(demo_data(), booklets=(), charts=(), handouts=(first,)), tmp_path, {}).pages
     assert (found["handout"], found["handout-answers"]) == tuple(len(pages(pdf)) for pdf in printed)
     written = tuple((tmp_path / name).read_bytes() for name in ("handout.pdf", "handout-answers.pdf"))
     assert written == printed

@@ -27,22 +27,20 @@ SIZES, BOX = {"45": "3-1/2 t", "6.3": "1/4"}, "+35 °F Box McA"
 def renamed() -> DataSet:
     """The demo's data, its families, sizes and first application called otherwise."""
     data = part_of_booklet(demo_data(), *NAMES)
-    inputs = data.manifest["inputs"]
+    families, applications = data.catalogue.families, data.catalogue.applications
     families = {
         key: own
         if key not in NAMES
-        else {
-            **own,
-            "display_name": NAMES[key],
-            "title": TITLES[key],
-            "sizes": [{**size, "display_name": SIZES.get(size["name"], size["name"])} for size in own["sizes"]],
-        }
-        for key, own in inputs["families"].items()
+        else dataclasses.replace(
+            own,
+            display_name=NAMES[key],
+            title=TITLES[key],
+            sizes=tuple(dataclasses.replace(s, display_name=SIZES.get(s.name, s.name)) for s in own.sizes),
+        )
+        for key, own in families.items()
     }
-    applications = {
-        **inputs["applications"],
-        "walk_in_medium": {**inputs["applications"]["walk_in_medium"], "title": BOX},
-    }
+    box = dataclasses.replace(applications["walk_in_medium"], title=BOX)
+    applications = {**applications, "walk_in_medium": box}
     return with_inputs(data, families=families, applications=applications)
 
 
@@ -58,7 +56,7 @@ def booklet() -> str:
 
 
 def test_headings_of_tables_take_the_family_s_name(booklet):
-    title = renamed().manifest["inputs"]["groups"]["R448A-family"]["title"]
+    title = renamed().catalogue.groups["R448A-family"].title
     for name in NAMES.values():
         assert f"{name}: {title}, {BOX}" in booklet
     assert not re.search(r"\bAlder\b|\bRowan\b|\bThe:", booklet)

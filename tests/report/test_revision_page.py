@@ -9,8 +9,7 @@ from pypdf import PdfReader
 from tablegen.dataset.compare import changed_cells
 from tablegen.dataset.dataset import Changes
 from tablegen.report.publications.booklet import print_booklet
-from tablegen.report.publications.publication import Publication
-from tests.demo import demo_data, part_of_booklet
+from tests.demo import booklet_publication, demo_data, part_of_booklet
 
 DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"
 
@@ -50,7 +49,7 @@ def test_cells_that_print_otherwise_are_named_with_both_windows():
     old.loc[unseen, "max_load_w"] *= 1.0 - 1e-7
     elsewhere = old.index[(old["family"] == "hazel") & old["max_load_w"].notna()][0]
     old.loc[elsewhere, "max_load_w"] *= 0.5
-    publication = Publication.printed(small(), "booklets", "booklet")[0]
+    publication = booklet_publication(small())
     total = sum(len(publication.rows(data.group_windows, part)) for part in publication.parts)
     text = record_of(since(old))
     plain = " ".join(text.split())

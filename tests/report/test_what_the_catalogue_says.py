@@ -1,5 +1,6 @@
 """Pages say of valves, sizes and heads what the catalogue says, nothing that holds for the demo alone."""
 
+import dataclasses
 import io
 from pathlib import Path
 
@@ -18,7 +19,9 @@ NOTICE = "For licensed technicians; the maker's data sheet comes first."
 def of_a_maker():
     """The demo as a maker would print it: other words on the cover, no company that calls itself invented."""
     data = reprinted(demo_data(), notice=NOTICE, company="Quillmere Valves")
-    handouts = [{**own, "school": "Harbour Street Evening School"} for own in data.manifest["inputs"]["handouts"]]
+    handouts = tuple(
+        dataclasses.replace(own, school="Harbour Street Evening School") for own in data.catalogue.handouts
+    )
     return with_inputs(data, handouts=handouts)
 
 
@@ -33,9 +36,9 @@ def test_a_handout_calls_valves_invented_where_the_notice_does():
 
 def test_the_look_up_page_says_of_sizes_what_the_family_says():
     record = lookup_record(demo_data())
-    families = demo_data().manifest["inputs"]["families"]
+    families = demo_data().catalogue.families
     assert {name: own["note"] for name, own in record["families"].items()} == {
-        name: own["note"] for name, own in families.items()
+        name: own.note for name, own in families.items()
     }
     # Rowan's sizes are capacities, so a page may not say of all that they are none.
     assert "nominal capacity" in record["families"]["rowan"]["note"]
@@ -46,10 +49,11 @@ def test_the_look_up_page_says_of_sizes_what_the_family_says():
 
 def booklet_of(*applications: str) -> tuple[pypdf.PdfReader, str]:
     data = demo_data()
-    own = data.manifest["inputs"]["booklets"][0]
-    few = [c for c in own["combinations"] if c["family"] == "alder" and c["application"] in applications]
+    own = data.catalogue.booklets[0]
+    few = tuple(c for c in own.combinations if c.family == "alder" and c.application in applications)
     target = io.BytesIO()
-    print_booklet(with_inputs(data, booklets=[{**own, "combinations": few}]), own["printed"]["name"], target)
+    few_data = with_inputs(data, booklets=(dataclasses.replace(own, combinations=few),))
+    print_booklet(few_data, own.printed.name, target)
     reader = pypdf.PdfReader(target)
     return reader, " ".join(" ".join(page.extract_text() for page in reader.pages[:4]).split())
 

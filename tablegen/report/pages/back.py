@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
 
+from tablegen.model.inputs import LeftOut
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table
 from tablegen.report.publications.publication import Publication
@@ -29,11 +30,11 @@ CAUTIONS = (
 
 def left_out(publication: Publication, width: float) -> list[Flowable]:
     """The combinations that are computed but not printed, and those that are not computed, each with its reason."""
-    booklet = (publication.booklet or {}).get("left_out", [])
+    booklet = publication.booklet.left_out if publication.booklet else ()
     story: list[Flowable] = []
     for title, rules in (
         ("Computed but not printed; it stands in the data set that this booklet carries", booklet),
-        ("Not computed", publication.inputs["left_out"]),
+        ("Not computed", publication.catalogue.left_out),
     ):
         if rules:
             story += [paragraph(title, "caption"), _rules_table(publication, rules, width)]
@@ -41,18 +42,15 @@ def left_out(publication: Publication, width: float) -> list[Flowable]:
     return [Heading("What this booklet leaves out"), *story, once] if story else []
 
 
-def _rules_table(publication: Publication, rules: list[dict[str, Any]], width: float) -> Flowable:
-    inputs = publication.inputs
-    titles = {
-        "families": {k: v["display_name"] for k, v in inputs["families"].items()},
-        "groups": {k: v["title"] for k, v in inputs["groups"].items()},
-        "applications": {k: v["title"] for k, v in inputs["applications"].items()},
-    }
+def _rules_table(publication: Publication, rules: Sequence[LeftOut], width: float) -> Flowable:
+    catalogue = publication.catalogue
     body = [
         [
-            *("; ".join(names[n] for n in rule[kind]) if rule[kind] else "all" for kind, names in titles.items()),
-            str(rule["count"]),
-            rule["why"],
+            "; ".join(catalogue.families[name].display_name for name in rule.families) or "all",
+            "; ".join(catalogue.groups[name].title for name in rule.groups) or "all",
+            "; ".join(catalogue.applications[name].title for name in rule.applications) or "all",
+            str(rule.count),
+            rule.why,
         ]
         for rule in rules
     ]

@@ -7,6 +7,7 @@ import math
 from typing import Any
 
 from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import Group
 from tablegen.report.formatter import HEAD_NAMES, NARROW, Formatter
 from tablegen.report.heads_text import head_text, losses_text, suction_text, superheat_text
 from tablegen.report.pages.back import CAUTIONS
@@ -203,8 +204,9 @@ def _conditions(data: DataSet, application: str, formatter: dict[str, Formatter]
     members = {m for group in known for m in inputs["groups"][group]["members"]}
     names = [n for n in (*singles, *inputs["groups"]) if n in known or n in members]
     # A refrigerant by itself is a group of one.
-    all_groups = {**data.manifest, "inputs": {**inputs, "groups": {**inputs["groups"], **singles}}}
-    widened = dataclasses.replace(data, manifest=all_groups)
+    alone = {name: Group(name, name, (name,)) for name in data.catalogue.records}
+    groups = {**data.catalogue.groups, **alone}
+    widened = dataclasses.replace(data, catalogue=dataclasses.replace(data.catalogue, groups=groups))
     publications = {system: Publication(widened, own) for system, own in formatter.items()}
     return {
         name: {

@@ -23,7 +23,7 @@ from tablegen.report.pages.verification_page import verification
 from tablegen.report.pages.window_pages import ledger_pages
 from tablegen.report.pdf.attachments import Attachments
 from tablegen.report.pdf.page import Document, Heading
-from tablegen.report.publications.publication import Publication
+from tablegen.report.publications.publication import PAPER_NAMES, Publication, named
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -48,17 +48,17 @@ def print_booklet(
     PublishError
         If a text does not fit its place or a glyph is missing.
     """
-    publication, booklet = Publication.printed(data, "booklets", name)
-    printing = publication.printing
+    booklet = named(data.catalogue.booklets, name)
+    publication, printing = Publication.of(data, booklet), data.catalogue.printing
     document = Document(
         target,
-        publication.paper(booklet),
-        printing["title"],
+        PAPER_NAMES[booklet.printed.paper],
+        printing.title,
         date=publication.date,
-        notice=printing["notice"],
-        author=printing["company"],
+        notice=printing.notice,
+        author=printing.company,
         subject="Load windows of expansion valves" + (" under floating head pressure" if publication.floats else ""),
-        keywords=[*publication.inputs["refrigerants"], f"revision {printing['revision']}", f"data {data.fingerprint}"],
+        keywords=[*data.catalogue.records, f"revision {printing.revision}", f"data {data.fingerprint}"],
         prepare=Attachments(attached, publication.date.strftime("D:%Y%m%d000000+00'00'")).embed,
     )
     width = document.frame_width
@@ -71,7 +71,7 @@ def print_booklet(
         Heading("Families"),
     ]
     chapters: dict[str, list[Flowable]] = {}
-    for family in publication.inputs["families"]:
+    for family in data.catalogue.families:
         chapters[f"family-{family}"] = family_page(publication, family, width)
         story += chapters[f"family-{family}"]
     story.append(PageBreak())
@@ -87,7 +87,7 @@ def print_booklet(
     story += chapters["groups"]
     chapters["confidence"] = confidence_chapter(publication, width)
     story += chapters["confidence"]
-    story += verification(publication.data.verification, list(publication.inputs["refrigerants"]), width)
+    story += verification(publication.data.verification, list(data.catalogue.records), width)
     story += refrigerants(publication, width)
     story += back.left_out(publication, width)
     story += [*back.cautions(), *revision_record(publication, changes, width)]

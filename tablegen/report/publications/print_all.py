@@ -31,11 +31,6 @@ class Prints:
         )
 
 
-def names_of(data: DataSet, kind: str) -> list[str]:
-    """The files of a kind of publication (`booklets`, `charts`, `handouts`), without suffix."""
-    return [str(publication["printed"]["name"]) for publication in data.manifest["inputs"][kind]]
-
-
 def count_publications(data: DataSet) -> int:
     """How many times `print_publications` will call `advance`."""
     return len(_prints(data))
@@ -96,11 +91,14 @@ def print_publications(
 
 def _prints(data: DataSet) -> list[tuple[str, str, bool]]:
     """Name, kind, and whether its graphs become files, of every document; those that take longest first."""
-    kinds = ("booklets", "charts", "handouts", "answers")
-    named = {kind: names_of(data, "handouts" if kind == "answers" else kind) for kind in kinds}
-    named["answers"] = [f"{name}-answers" for name in named["answers"]]
+    kinds = {
+        "booklets": [own.printed.name for own in data.catalogue.booklets],
+        "charts": [own.printed.name for own in data.catalogue.charts],
+        "handouts": [own.printed.name for own in data.catalogue.handouts],
+        "answers": [f"{own.printed.name}-answers" for own in data.catalogue.handouts],
+    }
     drawn = ("booklets", "handouts")
-    return [(name, kind, i == 0 and kind in drawn) for kind in kinds for i, name in enumerate(named[kind])]
+    return [(name, kind, i == 0 and kind in drawn) for kind, names in kinds.items() for i, name in enumerate(names)]
 
 
 def _printed(

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, TypeVar
 
 import pandas as pd
 
 from tablegen.dataset.dataset import FRAMES, DataSet
+from tablegen.model.inputs import Article, Booklet, Catalogue, Combination, CounterChart, Handout, PowerElement
+from tablegen.physics.system import SystemInputs
 from tablegen.report.formatter import Formatter
 
 PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
@@ -20,44 +22,44 @@ _FLOATED_BELOW_K = 20.0 / 1.8
 CONDITION_NAMES = {"low_head": "Low head", "rating": "Rating point", "high_head": "High head"}
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One printed combination by its names."""
-
-    family: str
-    group: str
-    application: str
+# One printed table: a family for a group in an application.
+Part = Combination
 
 
 @dataclass(frozen=True, slots=True)
 class Publication:
-    """A data set with the words it is printed in; its frames call sizes by their display names."""
+    """A data set with the units it is printed in, and the booklet if it is one; its frames contain display names."""
 
     data: DataSet
     formatter: Formatter
-    booklet: dict[str, Any] | None = None
+    booklet: Booklet | None = None
     _states_by: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
     # Those at one suction temperature that were asked for; most are asked for by several pages.
     _states_at: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
+    # Until every page takes the catalogue.
+    inputs: dict[str, Any] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "data", _with_display_names(self.data))
         by = dict(list(self.data.states.groupby(["application", "refrigerant"], sort=False)))
         object.__setattr__(self, "_states_by", by)
         object.__setattr__(self, "_states_at", {})
+        object.__setattr__(self, "inputs", self.data.manifest["inputs"])
 
     @classmethod
-    def of(cls, data: DataSet) -> Publication:
-        """All of a data set, in the units of its catalogue."""
-        printing = data.manifest["inputs"]["printing"]
-        return cls(data, Formatter(printing["units"], printing["load_unit"]))
+    def of(cls, data: DataSet, own: Booklet | CounterChart | Handout | None = None) -> Publication:
+        """A data set in the units of one of its publications; without one, all of it in the units of its workbook."""
+        if own is None:
+            printing = data.catalogue.printing
+            return cls(data, Formatter(printing.units, printing.load_unit))
+        formatter = Formatter(own.printed.units, own.printed.load_unit)
+        return cls(data, formatter, own if isinstance(own, Booklet) else None)
 
     @classmethod
     def printed(cls, data: DataSet, kind: str, name: str) -> tuple[Publication, dict[str, Any]]:
         """The publication of a kind (`booklets`, `charts`, `handouts`) that goes to a file, and its inputs."""
-        own: dict[str, Any] = next(e for e in data.manifest["inputs"][kind] if e["printed"]["name"] == name)
-        formatter = Formatter(own["printed"]["units"], own["printed"]["load_unit"])
-        return cls(data, formatter, own if kind == "booklets" else None), own
+        own = named(getattr(data.catalogue, kind), name)
+        return cls.of(data, own), next(e for e in data.manifest["inputs"][kind] if e["printed"]["name"] == name)
 
     @staticmethod
     def paper(printed: dict[str, Any]) -> str:
@@ -65,10 +67,9 @@ class Publication:
         return PAPER_NAMES[printed["printed"]["paper"]]
 
     @property
-    def inputs(self) -> dict[str, Any]:
+    def catalogue(self) -> Catalogue:
         """The inputs of the data set, in SI."""
-        inputs: dict[str, Any] = self.data.manifest["inputs"]
-        return inputs
+        return self.data.catalogue
 
     @property
     def printing(self) -> dict[str, Any]:
@@ -79,22 +80,21 @@ class Publication:
     @property
     def stamp(self) -> str:
         """What a graph by itself says of its origin: the notice and the data."""
-        return f"{self.printing['notice']} Data {self.data.fingerprint}."
+        return f"{self.catalogue.printing.notice} Data {self.data.fingerprint}."
 
     @property
     def date(self) -> datetime.date:
         """The catalogue's date."""
-        return datetime.date.fromisoformat(self.printing["date"])
+        return self.catalogue.printing.date
 
     @property
-    def parts(self) -> list[Part]:
+    def parts(self) -> Sequence[Combination]:
         """The combinations that are printed, in catalogue order; without a booklet all that are computed."""
-        combinations = (self.booklet or self.inputs)["combinations"]
-        return [Part(c["family"], c["group"], c["application"]) for c in combinations]
+        return (self.booklet or self.catalogue).combinations
 
-    def applications(self) -> Iterator[tuple[str, list[Part]]]:
+    def applications(self) -> Iterator[tuple[str, list[Combination]]]:
         """Each application that has parts, with them."""
-        for name in self.inputs["applications"]:
+        for name in self.catalogue.applications:
             parts = [p for p in self.parts if p.application == name]
             if parts:
                 yield name, parts
@@ -104,6 +104,10 @@ class Publication:
         found: dict[str, Any] = self.inputs["applications"][name]
         return found
 
+    def system(self, part: Combination, refrigerant: str | None = None) -> SystemInputs:
+        """The system of a part's application for a refrigerant; without one, for the first member of its group."""
+        return self.catalogue.applications[part.application].systems[refrigerant or self.members(part.group)[0]]
+
     @property
     def floats(self) -> bool:
         """Whether the head pressure of any part floats."""
@@ -111,33 +115,37 @@ class Publication:
 
     def is_floated(self, application: str, refrigerant: str) -> bool:
         """Whether the low head of an application is as low for a refrigerant as floating head pressure is."""
-        states = self.states(application, refrigerant, self.application(application)["example_sst_k"])
+        states = self.states(application, refrigerant, self.catalogue.applications[application].example_sst_k)
         bubble_k = states["head_bubble_temperature_k"]
         return bool(bubble_k["low_head"] < bubble_k["rating"] - _FLOATED_BELOW_K)
 
     def is_thermostatic(self, family: str) -> bool:
         """Whether a bulb opens the valves of a family; a controller opens the others."""
-        return bool(self.inputs["families"][family]["kind"] == "thermostatic")
+        return self.catalogue.families[family].kind == "thermostatic"
 
     def family(self, name: str) -> str:
         """What a family is called in print."""
-        return str(self.inputs["families"][name]["display_name"])
+        return self.catalogue.families[name].display_name
 
     def size(self, family: str, name: str) -> str:
-        """What a size is called in print."""
-        sizes = self.inputs["families"][family]["sizes"]
-        return next((str(size["display_name"]) for size in sizes if size["name"] == name), name)
+        """What a size is called in print; a display name stays."""
+        sizes = self.catalogue.families[family].sizes
+        return next((size.display_name for size in sizes if size.name == name), name)
 
     def articles(self, family: str) -> list[dict[str, Any]]:
         """The articles that stand for valves of a family, as the catalogue lists them."""
         listed = self.inputs.get("articles", ())
         return [article for article in listed if article["family"] in ("", family)]
 
+    def articles_of(self, family: str) -> list[Article]:
+        """The articles that are valves of a family, as the catalogue lists them."""
+        return [article for article in self.catalogue.articles if article.family in ("", family)]
+
     def members(self, group: str) -> list[str]:
         """A group's refrigerants."""
-        return [str(m) for m in self.inputs["groups"][group]["members"]]
+        return list(self.catalogue.groups[group].members)
 
-    def rows(self, frame: pd.DataFrame, part: Part) -> pd.DataFrame:
+    def rows(self, frame: pd.DataFrame, part: Combination) -> pd.DataFrame:
         """The rows of a frame that belong to a part."""
         is_of_group = (frame["family"] == part.family) & (frame["group"] == part.group)
         chosen: pd.DataFrame = frame[is_of_group & (frame["application"] == part.application)]
@@ -158,22 +166,33 @@ class Publication:
         found: pd.DataFrame = chosen.drop_duplicates("condition").set_index("condition")
         return found
 
-    def element(self, part: Part) -> dict[str, Any]:
+    def element(self, part: Combination) -> dict[str, Any]:
         """What the family is fitted with for a part; empty where it offers nothing."""
-        windows = self.data.windows
-        is_of_part = (windows["family"] == part.family) & (windows["application"] == part.application)
-        charge = windows.loc[is_of_part & (windows["refrigerant"] == self.members(part.group)[0]), "charge"].iloc[0]
+        found = self.fitted(part)
         elements = self.inputs["families"][part.family]["elements"]
-        return next((dict(element) for element in elements if element["name"] == charge), {})
+        return next((dict(element) for element in elements if found and element["name"] == found.name), {})
+
+    def fitted(self, part: Combination) -> PowerElement | None:
+        """The power element that the family is fitted with for a part; None where it offers nothing."""
+        kind = self.catalogue.applications[part.application].temperature_range
+        return self.catalogue.families[part.family].element_for(self.members(part.group)[0], kind)
+
+
+P = TypeVar("P", Booklet, CounterChart, Handout)
+
+
+def named(publications: Sequence[P], name: str) -> P:
+    """The booklet, counter chart or handout that is printed to a file of a name (without suffix)."""
+    return next(own for own in publications if own.printed.name == name)
 
 
 def _with_display_names(data: DataSet) -> DataSet:
     """A data set whose frames call each size as it is printed; display names differ within a family, as keys do."""
     called = {
-        (family, size["name"]): size["display_name"]
-        for family, own in data.manifest["inputs"]["families"].items()
-        for size in own["sizes"]
-        if size["display_name"] != size["name"]
+        (family.name, size.name): size.display_name
+        for family in data.catalogue.families.values()
+        for size in family.sizes
+        if size.display_name != size.name
     }
     if not called:
         return data
