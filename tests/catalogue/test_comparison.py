@@ -104,12 +104,12 @@ def test_one_flow_coefficient_moves_its_size_alone_and_in_proportion(released):
 def test_one_head_bears_on_every_table_of_its_application_and_names_each_member(released):
     edit = (MEDIUM, "head_pressure: 135 psi_gauge", "head_pressure: 140 psi_gauge")
     found = compare(released("plain"), released("head", [edit]))
-    own = {f"applications.walk_in_medium.applications.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")}
+    own = {f"applications.walk_in_medium.systems.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")}
     assert places(found) == own
     for change in found.inputs:
         assert change.now - change.earlier == pytest.approx(5.0 * PSI, rel=1e-9)
     inputs = found.cells.groupby("group")["inputs"].agg(lambda own: set(own))
-    ordered = [f"applications.walk_in_medium.applications.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")]
+    ordered = [f"applications.walk_in_medium.systems.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")]
     assert inputs["pair"] == {"; ".join(ordered)}
     assert inputs["alone"] == {ordered[0]}
     # A low head sets no minimum load here; a higher one leaves every maximum load greater.
@@ -134,7 +134,7 @@ def test_one_composition_bears_on_the_groups_of_its_refrigerant_alone(released):
 def test_a_setting_is_told_with_the_spring_that_follows_from_it_and_only_for_its_charge(released):
     edit = ("families/rowan.yaml", "static_superheat: 3 delta_degF", "static_superheat: 3.5 delta_degF")
     found = compare(released("plain"), released("setting", [edit]))
-    element = "families.rowan.power elements[cross-404-medium]"
+    element = "families.rowan.elements[cross-404-medium]"
     assert places(found) == {f"{element}.actuator.balance.spring_pa", f"{element}.setting.static_superheat_k"}
     assert set(found.cells["family"]) == {"rowan"}
     assert set(found.cells["inputs"]) == {"; ".join(sorted(places(found)))}

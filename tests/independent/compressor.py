@@ -16,7 +16,7 @@ class Compressor:
     def __init__(self, config: Mapping[str, Any], fluid: Fluid) -> None:
         self.config, self.fluid = config, fluid
         self.kind: str = config["kind"]
-        self.min_step = number(config.get("min_capacity", "100 percent"))
+        self.min_step = number(config.get("minimum_capacity", "100 percent"))
         self.loss = number(config.get("discharge_loss", "0 Pa"))
         self.return_superheat = number(config["return_superheat"])
         if self.kind == "table":

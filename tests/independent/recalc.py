@@ -197,9 +197,9 @@ def _openings(made: Offer, family: Family, charge: Charge, limits: Row) -> None:
 
 def min_superheat(limits: Row, state: State) -> float:
     """SH_mss [K] at the evaporator load of a state."""
-    if "min_stable" in limits:
-        return number(limits["min_stable"])
-    line = limits["min_stable_line"]
+    if "minimum_stable" in limits:
+        return number(limits["minimum_stable"])
+    line = limits["minimum_stable_line"]
     a, b, c = (number(line[key]) for key in ("constant", "linear", "quadratic"))
     q = state.step * state.capacity_ratio
     return a + b * q + c * q * q

@@ -125,16 +125,16 @@ class Family:
             self.drive = {"stepper": "stepper", "pulse_modulated": "pulse"}[config["kind"]]
             if config["kind"] == "stepper":
                 self.maximum = 1.0 - number(config["control_reserve"])
-                self.minimum = float(config["min_steps"]) / float(config["full_steps"])
+                self.minimum = float(config["minimum_steps"]) / float(config["full_steps"])
                 self.reasons = "control_reserve", "min_step"
             else:
-                self.maximum, self.minimum = number(config["max_duty"]), number(config["min_duty"])
+                self.maximum, self.minimum = number(config["maximum_duty"]), number(config["minimum_duty"])
                 self.reasons = "max_duty", "min_duty"
             self.characteristic = Characteristic(config.get("characteristic"), 1.0)
             self.charges: list[Charge] = []
             return
         opening = config["opening"]
-        self.stop, self.stable = number(opening["stop"]), number(opening["min_stable"])
+        self.stop, self.stable = number(opening["stop"]), number(opening["minimum_stable"])
         self.characteristic = Characteristic(opening.get("points"), self.stop)
         self.is_internal = config["equalizer"] == "internal"
         unbalance = number(config["port"]["unbalance"])
