@@ -47,35 +47,6 @@ class Kind(StrEnum):
     NOT_READ = "not_read"
 
 
-EXPLAINED: dict[Kind, str] = {
-    Kind.GAP: "loads inside the size range that no size serves",
-    Kind.NOT_RISING: "a limit does not rise with size",
-    Kind.BETWEEN_HEADS: "a head between the conditions sets a limit that the table does not hold",
-    Kind.SHUT_BETWEEN_HEADS: "a head between the conditions forbids the valve altogether",
-    Kind.SUBCOOLING_CORNER: "the other end of a range of subcooling sets a tighter limit",
-    Kind.BETWEEN_ROWS: "between two suction temperatures a limit is tighter than at both",
-    Kind.ALL_EMPTY: "a table without a single window",
-    Kind.UNEXPLAINED: "an empty window without a reason of the list",
-    Kind.EMPTY_AT_CONFIDENCE: "a window exists nominally, but none at the confidence",
-    Kind.OVERPROMISE: "a printed figure promises more than was computed",
-    Kind.MISPRINT: "a printed figure is not the computed one, rounded",
-    Kind.FAILED_CHECK: "a check of the verification table fails without an explanation",
-    Kind.ALTERED_FILE: "a file is not the one that its manifest names",
-    Kind.OTHER_INPUTS: "the release was made from other config files",
-    Kind.THIN_OVERLAP: "neighboring sizes overlap little",
-    Kind.ROUNDING_GAP: "neighboring sizes meet as computed but not as printed",
-    Kind.TURN: "a limit turns along the suction temperature",
-    Kind.OTHER_RESPONSE: "the other suction response would set a tighter limit",
-    Kind.RESPONSE_NOT_RUN: "the balanced suction response was not run, for no box_difference is given",
-    Kind.EMPTY: "empty windows, each with its reason",
-    Kind.NARROW: "narrow windows",
-    Kind.NOT_PRINTED: "windows whose minimum and maximum meet at three figures, so that none is printed",
-    Kind.GROUP_LOSS: "a group's window is much narrower than its members'",
-    Kind.HEAD_ORDER: "heads are not in the order low, rating, high",
-    Kind.PORT_SWING: "an unbalanced port moves the superheat",
-    Kind.OTHER_VERSIONS: "the release was made with other versions",
-    Kind.NOT_READ: "a printed file could not be read back",
-}
 # The others are remarks.
 FAULTS = frozenset(
     {

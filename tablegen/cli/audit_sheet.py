@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tablegen.audit.findings import EXPLAINED, Finding, Kind, Severity
+from tablegen.audit.findings import Finding, Kind, Severity
 from tablegen.audit.run import Audit, Audited
 from tablegen.cli.audit_words import FindingFormatter
 from tablegen.report.formatter import DASH
 from tablegen.report.graphs.coverage_graph import Strip
 from tablegen.report.pages.coverage_sheet import CoverageSheet
+from tablegen.wording import terms
 
 _MOST_RANGES = 3
 _READING = (
@@ -79,5 +80,5 @@ def _counted(findings: Sequence[Finding], severity: Severity) -> str:
     name = f"{severity.capitalize()}s"
     if not counts:
         return f"{name}: none."
-    listed = "; ".join(f"{EXPLAINED[kind]}: {count}" for kind, count in counts.items())
+    listed = "; ".join(f"{terms.FINDINGS[kind]()}: {count}" for kind, count in counts.items())
     return f"{name} ({sum(counts.values())} places): {listed}."

@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from tablegen.audit.findings import EXPLAINED, Cell, Finding, Severity
+from tablegen.audit.findings import Cell, Finding, Severity
 from tablegen.audit.release import ReadBack
 from tablegen.audit.run import Audit, Audited
 from tablegen.audit.size_range import Coverage, Stretch
@@ -19,6 +19,7 @@ from tablegen.cli.text_table import aligned
 from tablegen.dataset.dataset import csv_of
 from tablegen.dataset.to_json import plain
 from tablegen.report.formatter import CAUTION, NBSP
+from tablegen.wording import terms
 
 _WIDTH = 120
 _COLUMNS = (
@@ -91,7 +92,7 @@ def _findings(findings: Sequence[Finding], severity: Severity, formatter: Findin
     for finding in findings:
         if finding.kind is not kind:
             kind = finding.kind
-            yield f"{kind}: {EXPLAINED[kind]}"
+            yield f"{kind}: {terms.FINDINGS[kind]()}"
         yield from textwrap.wrap(
             formatter.line(finding),
             _WIDTH,

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tablegen.audit.findings import EXPLAINED, Cell, Finding, Kind
+from tablegen.audit.findings import Cell, Finding, Kind
 from tablegen.audit.size_range import Coverage
-from tablegen.physics.reasons import EXPLAINED as REASONS
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import DASH, Formatter, percent
+from tablegen.wording import terms
 
 # More gaps of one row than these are counted, not named.
 MOST_RANGES = 6
@@ -101,14 +101,14 @@ class FindingFormatter:
             return tell(finding)
         if cell.limit:
             return self._tighter(finding)
-        what = EXPLAINED[cell.kind]
+        what = terms.FINDINGS[cell.kind]()
         return ": ".join(filter(None, (what, cell.refrigerant, self._reason(cell.detail))))
 
     def _reason(self, detail: str) -> str:
         """A reason of the list in words, after the name of a suction response if there is one."""
         *before, last = detail.split(" ") if detail else [""]
         known = last in set(Reason)
-        return " ".join([*before, REASONS[Reason(last)]]) if known and len(before) < 2 else detail
+        return " ".join([*before, terms.reason(last)]) if known and len(before) < 2 else detail
 
     def _load(self, watt: float) -> str:
         return self.formatter.with_load_unit(self.formatter.load(watt))
@@ -162,7 +162,7 @@ class FindingFormatter:
     def _narrow(self, finding: Finding) -> str:
         cell = min(finding.cells, key=lambda c: c.shift)
         ratio = f"maximum over minimum load down to {cell.to_load_w / cell.from_load_w:.2f}"
-        what = f"{EXPLAINED[cell.kind]} in {cell.detail}" if cell.detail else EXPLAINED[cell.kind]
+        what = f"{terms.FINDINGS[cell.kind]()} in {cell.detail}" if cell.detail else terms.FINDINGS[cell.kind]()
         return f"{what}, {ratio} at SST {self.formatter.degrees(cell.sst_k)}"
 
     def _not_rising(self, finding: Finding) -> str:
@@ -175,11 +175,13 @@ class FindingFormatter:
     def _printed(self, finding: Finding) -> str:
         cell = finding.widest
         if not cell.limit:
-            return f"{EXPLAINED[cell.kind]}: {cell.detail}"
+            return f"{terms.FINDINGS[cell.kind]()}: {cell.detail}"
         size = f"size {self._size(cell)} at SST {self.formatter.degrees(cell.sst_k)}"
         read = self._load(cell.from_load_w) if cell.from_load_w == cell.from_load_w else "none"
         found = self._bound(cell, cell.to_load_w) if cell.to_load_w == cell.to_load_w else "none"
-        return f"{EXPLAINED[cell.kind]}, {cell.detail}: {_LIMIT[cell.limit]} of {size} is {read}, computed {found}"
+        return (
+            f"{terms.FINDINGS[cell.kind]()}, {cell.detail}: {_LIMIT[cell.limit]} of {size} is {read}, computed {found}"
+        )
 
     def _between_rows(self, finding: Finding) -> str:
         cell = finding.widest

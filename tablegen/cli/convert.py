@@ -10,6 +10,7 @@ from typing import Any
 from tablegen.cli.options import APPLICATION_HELP, application_notes, read_quantity
 from tablegen.cli.pick import SST_RANGE
 from tablegen.errors import RequestError
+from tablegen.wording import terms
 
 _BASES = ("bubble", "dew", "mid")
 
@@ -87,7 +88,7 @@ def _text(
     units: str,
 ) -> str:
     from tablegen.cli.answer_words import formatter_of
-    from tablegen.report.formatter import BASES, NBSP, percent
+    from tablegen.report.formatter import NBSP, percent
 
     catalogue, formatter = own.catalogue, formatter_of(own.catalogue, units)
     application = catalogue.applications[own.application]
@@ -105,7 +106,7 @@ def _text(
     ends = sorted(capacity_w / f if options.back else capacity_w * f for f in factors)
     span = " to ".join(dict.fromkeys(formatter.load(w) for w in ends))
     first, last = places if options.back else places[::-1]
-    condensing = f"{formatter.degrees(stated.condensing_k)} {BASES[stated.basis.value]}"
+    condensing = f"{formatter.degrees(stated.condensing_k)} {terms.BASES[stated.basis.value]()}"
     return "\n".join(
         [
             f"{options.refrigerant}, compressor of {application.title}",

@@ -9,9 +9,9 @@ from typing import Any
 from tablegen.answers.case import members_of
 from tablegen.cli.answer_words import formatter_of
 from tablegen.cli.text_table import aligned
-from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.report.formatter import CAUTION, DASH, HEAD_NAMES, NBSP, SET_BY_CONTROLLER, Formatter, percent
+from tablegen.report.formatter import CAUTION, DASH, NBSP, SET_BY_CONTROLLER, Formatter, percent
 from tablegen.report.phone.lookup_orders import charge_words
+from tablegen.wording import terms
 
 
 def text(catalogue: Any, picked: Any, units: str, notes: Sequence[str], order: Any = None) -> str:
@@ -159,18 +159,18 @@ def _others(catalogue: Any, picked: Any, formatter: Formatter) -> list[str]:
             is_all = len(none) == sum(c.family == family for c in picked.candidates)
             sizes = "no size" if is_all else ", ".join(_called(catalogue, c)[1] for c in none)
             limit = none[0].maximum
-            at = f", {HEAD_NAMES[limit.condition]}" if limit.condition in HEAD_NAMES else ""
-            why = EXPLAINED[Reason(limit.reason)]
+            at = f", {terms.condition(limit.condition)}" if limit.condition in terms.CONDITIONS else ""
+            why = terms.reason(limit.reason)
             lines.append(f"{_called(catalogue, none[0])[0]} {sizes}: no window, {why} ({limit.member}{at})")
     return lines
 
 
 def _why(catalogue: Any, candidate: Any, verdict: str, what: str, figure: str, limit: Any, formatter: Formatter) -> str:
-    reason = EXPLAINED[Reason(limit.reason)]
+    reason = terms.reason(limit.reason)
     valve = catalogue.valve_name(candidate.family, candidate.size)
     return (
-        f"{valve}: {verdict}, {what} {formatter.with_load_unit(figure)}; at the "
-        f"{HEAD_NAMES[limit.condition]} {reason} ({limit.member})"
+        f"{valve}: {verdict}, {what} {formatter.with_load_unit(figure)}; "
+        f"{terms.at_condition(limit.condition)} {reason} ({limit.member})"
     )
 
 

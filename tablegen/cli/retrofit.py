@@ -11,6 +11,7 @@ from typing import Any
 from tablegen.cli.options import read_quantity
 from tablegen.cli.pick import SST_RANGE
 from tablegen.errors import OutputError, RequestError
+from tablegen.wording import terms
 
 DOES_NOT_HOLD = 1
 _LOAD_RANGE = ("0 W", "10000 kW")
@@ -85,14 +86,13 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
 def run(options: argparse.Namespace) -> int:
     """Print the answer, and write the sheet asked for."""
     from tablegen.cli.answer_words import formatter_of
-    from tablegen.physics.reasons import EXPLAINED
     from tablegen.report.retrofit_words import RetrofitFormatter
 
     target = None if options.output is None else _target(options.output)
     answer, curve, new = _answer(options)
     formatter = formatter_of(new.catalogue, options.units or new.catalogue.printing.units)
     family = new.catalogue.families[answer.fitted.family]
-    reasons = {str(reason): text for reason, text in EXPLAINED.items()}
+    reasons = {reason: text() for reason, text in terms.REASONS.items()}
     told = RetrofitFormatter(answer, formatter, family, reasons, options.overrides, options.was_overrides)
     # The sheet first, so that what is printed is not followed by a failure.
     written = "" if target is None else _write(told, curve, new, target, options.paper)

@@ -9,7 +9,7 @@ from tablegen.calculation.steps import Calculation, Given, Step
 from tablegen.calculation.symbols import symbol
 from tablegen.cli.calculation_words import CalculationFormatter, equation, sign, substituted
 from tablegen.config.origins import Origin, Origins
-from tablegen.report.formatter import HEAD_NAMES
+from tablegen.wording import terms
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,8 @@ def _origins(line: Given, origins: Origins) -> tuple[Origin, ...]:
 
 def _of_head(written: tuple[Origin, ...]) -> str:
     """The head that a figure is of, by its key; a family has a rating of its own."""
-    head = HEAD_NAMES.get(written[0].key.partition(".")[0], "") if written else ""
+    condition = written[0].key.partition(".")[0] if written else ""
+    head = terms.condition(condition) if condition in terms.CONDITIONS else ""
     return "nominal rating" if head and written[0].file.startswith("families/") else head
 
 

@@ -12,10 +12,11 @@ from tablegen.calculation.steps import Calculation
 from tablegen.cli.calculation_words import CalculationFormatter, sign
 from tablegen.cli.trace_lines import Block, Line, lines_of, merged
 from tablegen.config.origins import Origins
-from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.report.formatter import DASH, HEAD_NAMES, NARROW, Formatter
+from tablegen.physics.reasons import Reason
+from tablegen.report.formatter import DASH, NARROW, Formatter
 from tablegen.report.rounding import round_half_even
 from tablegen.units import print_unit
+from tablegen.wording import terms
 
 # A temperature that goes through another scale and back differs in its last digits.
 _SAME_K = 1e-6
@@ -125,7 +126,7 @@ def _cell(found: Trace, formatter: Formatter) -> str:
         return formatter.with_load_unit(DASH.join(window))
     if found.obstacle is None:
         return f"no window: {NARROW}"
-    return f"no window: {EXPLAINED[Reason(found.obstacle.limit.reason)]}"
+    return f"no window: {terms.reason(found.obstacle.limit.reason)}"
 
 
 def _limit(
@@ -138,7 +139,7 @@ def _limit(
     given: list[Line],
 ) -> LimitText:
     condition = limit.binding[0]
-    head = f"At the {HEAD_NAMES[condition]}"
+    head = terms.at_condition_title(condition)
     about = ", ".join(text for text in (head, _SIDES[limit.binding[2]]) if text)
     parts = [
         (RATING, "Rating point", limit.rating),
@@ -162,8 +163,8 @@ def _limit(
     return LimitText(
         "maximum" if limit.is_max else "minimum",
         limit.limit.member,
-        HEAD_NAMES[condition],
-        EXPLAINED[Reason(reason)] if reason not in (Reason.CROSSED, Reason.CONFIDENCE) else "",
+        terms.condition(condition),
+        terms.reason(reason) if reason not in (Reason.CROSSED, Reason.CONFIDENCE) else "",
         _blocks(parts, calculation, origins, given),
         tuple(Compared(_state(state, limit), exact(load), state == limit.binding) for state, load in limit.states),
         tuple(Compared(name, exact(load), name == limit.limit.member) for name, load in limit.members),
@@ -193,7 +194,7 @@ def _state(state: tuple[str, str, str], limit: TracedLimit) -> str:
     condition, response, side = state
     about = [_SIDES[side]] if len({s for (_, _, s), _ in limit.states}) > 1 and _SIDES[side] else []
     about += [f"suction {response}"] if len({r for (_, r, _), _ in limit.states}) > 1 else []
-    return f"{HEAD_NAMES[condition]} ({', '.join(about)})" if about else HEAD_NAMES[condition]
+    return f"{terms.condition(condition)} ({', '.join(about)})" if about else terms.condition(condition)
 
 
 def _obstacle(
@@ -201,9 +202,10 @@ def _obstacle(
 ) -> tuple[tuple[str, ...], tuple[Block, ...]]:
     """Why a cell is empty, with the working that shows it."""
     limit = obstacle.limit
-    at = f" at the {HEAD_NAMES[limit.condition]}" if limit.condition in HEAD_NAMES else ""
-    lines = [f"{limit.member}{at}: {EXPLAINED[Reason(limit.reason)]}"]
-    titles = {RATING: "Rating point", SETTING: "Factory setting", HEAD: f"At the {HEAD_NAMES.get(limit.condition, '')}"}
+    at = f" {terms.at_condition(limit.condition)}" if limit.condition in terms.CONDITIONS else ""
+    at_title = terms.at_condition_title(limit.condition) if at else ""
+    lines = [f"{limit.member}{at}: {terms.reason(limit.reason)}"]
+    titles = {RATING: "Rating point", SETTING: "Factory setting", HEAD: at_title}
     parts = [(kind, title or titles[kind], part) for kind, title, part in obstacle.calculations]
     blocks = _blocks(parts, formatter, origins, given)
     if obstacle.compared:

@@ -11,6 +11,7 @@ from typing import Any
 from tablegen.cli.options import add_registry_option, registry_of
 from tablegen.cli.text_table import aligned
 from tablegen.errors import RequestError, unknown
+from tablegen.wording import terms
 
 FAILED = 1
 _NOTICE = "Computed values beside those of sources; not for the selection of real equipment."
@@ -102,7 +103,7 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         reason_sign,
         with_share,
     )
-    from tablegen.verification.kinds import KINDS_EXPLAINED, Kind, Verdict
+    from tablegen.verification.kinds import Kind, Verdict
 
     checks = with_share(frame)
     sources, reasons = (list(dict.fromkeys(checks[name])) for name in ("source", "why_allowed"))
@@ -111,7 +112,7 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         rows = checks[checks["kind"] == kind]
         if rows.empty:
             continue
-        text += ["", f"{kind_title(kind)} ({len(rows)} checks): {KINDS_EXPLAINED[kind]}"]
+        text += ["", f"{kind_title(kind)} ({len(rows)} checks): {terms.CHECKS_EXPLAINED[kind]()}"]
         if is_every:
             for own in lines(rows):
                 quantity, source, provenance = (own[name].iloc[0] for name in ("quantity", "source", "provenance"))

@@ -86,31 +86,6 @@ OF_SYSTEM = (
     Source.FLOW_CHANGE,
 )
 
-SOURCES_EXPLAINED: dict[Source, str] = {
-    Source.KV: "flow coefficient",
-    Source.STATIC_SUPERHEAT: "static superheat setting",
-    Source.OPENING_SUPERHEAT: "spring gradient",
-    Source.UNBALANCE: "unbalance of the port",
-    Source.CHARGE_PRESSURE: "pressure of the bulb charge",
-    Source.PRESSURE_RECOVERY: "pressure recovery (choking)",
-    Source.LOW_HEAD: "low head pressure",
-    Source.HIGH_HEAD: "high head pressure",
-    Source.INLET_SUBCOOLING: "subcooling at the valve inlet",
-    Source.LIQUID_LINE: "loss of the liquid line",
-    Source.DISTRIBUTOR: "loss of the distributor",
-    Source.FLOW_CHANGE: "compressor flow at each head",
-    Source.PRESSURE: "saturation pressure, all valves",
-    Source.DENSITY: "liquid density, all valves",
-    Source.ENTHALPY: "enthalpies, all valves",
-    Source.SETTING_PRESSURE: "setting refrigerant, all valves",
-    Source.KV_MEASURED: "measured Kv, all valves",
-    Source.STATIC_SUPERHEAT_MEASURED: "measured static superheat, all valves",
-    Source.OPENING_SUPERHEAT_MEASURED: "measured spring gradient, all valves",
-    Source.UNBALANCE_MEASURED: "measured unbalance, all valves",
-    Source.CHARGE_PRESSURE_MEASURED: "measured charge pressure, all valves",
-    Source.PRESSURE_RECOVERY_MEASURED: "measured pressure recovery, all valves",
-}
-
 # Standard deviations of the sources that scatter, in the unit of each value: shares of the value for Kv, charge,
 # properties and compressor flow; heads in Pa or K, as they are given.
 Scatter: TypeAlias = Mapping[Source, float]

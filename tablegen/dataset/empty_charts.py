@@ -11,8 +11,8 @@ from tablegen.confidence.tables import scattered_in
 from tablegen.dataset.compute import compute_windows
 from tablegen.errors import both_scales
 from tablegen.model.inputs import Catalogue, Combination
-from tablegen.physics.reasons import EXPLAINED, Reason
 from tablegen.tables.charts import chart_frame
+from tablegen.wording import terms
 
 _SAME_K = 1e-6
 
@@ -76,7 +76,7 @@ def _no_example(catalogue: Catalogue, part: Combination, own: pd.DataFrame) -> s
     at = (
         f"its example, size {middle.display_name} at {both_scales(sst_k)} ({part.application}: suction.printed_example)"
     )
-    return f"{at}, has no window, because {EXPLAINED[Reason(str(row['max_reason']))]}"
+    return f"{at}, has no window, because {terms.reason(str(row['max_reason']))}"
 
 
 def _why(own: pd.DataFrame) -> str:
@@ -84,4 +84,4 @@ def _why(own: pd.DataFrame) -> str:
     if own["max_load_w"].notna().any():
         return "no size covers a whole row of its loads in any column"
     most = own["max_reason"].value_counts().index[0]
-    return f"every window is empty, most because {EXPLAINED[Reason(str(most))]}"
+    return f"every window is empty, most because {terms.reason(str(most))}"

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from tablegen.confidence.draws import SOURCES_EXPLAINED
 from tablegen.dataset.summary import Summary
 from tablegen.dataset.to_json import plain
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import offers
-from tablegen.physics.reasons import EXPLAINED
+from tablegen.wording import terms
 
 LAYOUT = 8
 
@@ -43,8 +42,8 @@ def manifest(
             "group_windows": _fields(summary.group_windows),
             "verification": plain(summary.verification),
         },
-        "drivers": {str(source): text for source, text in SOURCES_EXPLAINED.items()},
-        "reasons": {str(reason): text for reason, text in EXPLAINED.items()},
+        "drivers": {driver: text() for driver, text in terms.DRIVERS.items()},
+        "reasons": {reason: text() for reason, text in terms.REASONS.items()},
         "groups": [_fields(group) for group in summary.groups],
         "offered": {name: plain(of) for name, of in offers(catalogue).items()},
         "suggestions": plain(summary.suggestions),

@@ -23,15 +23,6 @@ class Zone(StrEnum):
     NOT_WORKING = "not_working"
 
 
-ZONES_EXPLAINED: dict[Zone, str] = {
-    Zone.STEADY: "the valve passes the load between its limits",
-    Zone.STARVED: "the valve passes the load beyond the maximum superheat only, or not at all",
-    Zone.FLOODING: "the valve holds less than the minimum stable superheat",
-    Zone.HUNTS: "the valve works below its minimum steady opening",
-    Zone.NOT_WORKING: "the state itself forbids the valve",
-}
-
-
 @dataclass(frozen=True, slots=True)
 class OperatingPoint:
     """Arrays of one shape: opening [1] (NaN beyond the stop), superheat [K] (NaN for a drive), zone."""

@@ -9,32 +9,17 @@ from typing import Any
 
 from tablegen.report.rounding import decimals, decimals_up, round_down, round_half_even, round_up
 from tablegen.units import print_unit
+from tablegen.wording import terms
 
 NBSP = "\N{NO-BREAK SPACE}"
 DASH = "\N{EN DASH}"
-# The conditions of E, as they stand within a sentence.
-HEAD_NAMES = {"low_head": "low head", "rating": "rating point", "high_head": "high head"}
 # Decimals of a pressure, and the most that two near ones are told apart with.
 _PRESSURE_PLACES = {"IP": 0, "SI": 2}
 _MOST_PLACES = 5
-# What sets a limit, in short.
-LIMIT_NAMES = {
-    "stop": "the mechanical stop",
-    "superheat": "the maximum superheat",
-    "mop": "the maximum operating pressure",
-    "control_reserve": "the reserve of travel",
-    "stability": "the smallest steady opening",
-    "floodback": "the minimum stable superheat",
-    "min_step": "the drive's minimum opening",
-    "max_duty": "the maximum duty cycle",
-    "min_duty": "the minimum duty cycle",
-}
 PULSE_CAVEAT = (
     "Losses are taken at the mean flow; in the open phase they are greater, so that the maximum loads are on the high "
     "side."
 )
-# What a stated condensing temperature means.
-BASES = {"bubble": "saturated liquid", "dew": "saturated vapor", "mid": "mid-point"}
 CAUTION = (
     "Refrigerants are under pressure, some flammable or toxic: local codes, the equipment maker's instructions "
     "and licensed practice come first."
@@ -167,7 +152,7 @@ class Formatter:
         if head.pressure_pa is not None:
             text = f"{self.gauge(head.pressure_pa, site_pressure_pa)}{NBSP}{self.gauge_label}"
         else:
-            text = f"{self.degrees(head.condensing_temperature_k)} {BASES[str(head.basis)]}"
+            text = f"{self.degrees(head.condensing_temperature_k)} {terms.BASES[str(head.basis)]()}"
         return f"{text}, {self.liquid(liquid)}"
 
     def liquid(self, supply: Any) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from tablegen.report.formatter import DASH, HEAD_NAMES, NBSP, Formatter, kv, percent, spelt
+from tablegen.report.formatter import DASH, NBSP, Formatter, kv, percent, spelt
+from tablegen.wording import terms
 
 VERBS = {
     "steady": "covers the load",
@@ -84,7 +85,7 @@ class RetrofitFormatter:
             f"Low head {formatter.condition(low, site)}; high head {formatter.condition(high, site)}",
         ]
         if served.moved_heads:
-            heads = " and ".join(HEAD_NAMES[name] for name in served.moved_heads)
+            heads = " and ".join(terms.condition(name) for name in served.moved_heads)
             lines.append(
                 f"{served.refrigerant} has no head settings in the catalogue: its {heads} is taken at the condensing "
                 "temperature of the first group's first refrigerant"

@@ -26,11 +26,12 @@ from openpyxl.writer.excel import ExcelWriter
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.report.article_text import numbers_of_size
-from tablegen.report.formatter import HEAD_NAMES, NARROW, NBSP
+from tablegen.report.formatter import NARROW, NBSP
 from tablegen.report.heads_text import head_text
 from tablegen.report.pages.back import CAUTIONS
 from tablegen.report.publications.publication import Publication
 from tablegen.units import CV_PER_KV, print_unit
+from tablegen.wording import terms
 
 # With these a spreadsheet begins a formula, or an error value (#).
 _HOSTILE_STARTS = tuple("=+-@\t\r\n#")
@@ -206,7 +207,9 @@ def _limits(publication: Publication, frame: pd.DataFrame) -> list[_Column]:
     columns.append(_Column("No window because", "", 20, why))
     for limit, name in (("min", "Min"), ("max", "Max")):
         pairs = zip(frame[f"{limit}_condition"], frame[f"{limit}_reason"], why, strict=True)
-        shown = [("", "") if empty else (HEAD_NAMES[condition], reasons[reason]) for condition, reason, empty in pairs]
+        shown = [
+            ("", "") if empty else (terms.condition(condition), reasons[reason]) for condition, reason, empty in pairs
+        ]
         columns.append(_Column(f"{name} load set at the", "", 13, [condition for condition, _ in shown]))
         columns.append(_Column(f"{name} load set because", "", 44, [reason for _, reason in shown]))
     return columns

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from enum import StrEnum
-from types import MappingProxyType
 
 import pandas as pd
 
@@ -20,17 +18,6 @@ class Kind(StrEnum):
     RULE_OF_THUMB = "rule of thumb"
     SECOND = "second implementation"
     SELF = "self-check"
-
-
-KINDS_EXPLAINED: Mapping[Kind, str] = MappingProxyType(
-    {
-        Kind.PUBLISHED: "measured, or computed from another equation or mixture model than ours",
-        Kind.RULE_OF_THUMB: "what the trade expects; we have no source that we can name",
-        Kind.SECOND: "the same equation or mixture model, as far as we know, in another program or publication; finds errors "
-        "of computing, not of the equation",
-        Kind.SELF: "an input of a fit that it must give back, or arithmetic of our own; finds changes, proves nothing",
-    }
-)
 
 
 class Verdict(StrEnum):

@@ -17,14 +17,14 @@ CONDITION_TITLES: Mapping[str, Message] = {
     "high_head": Message("High head"),
 }
 AT_CONDITIONS: Mapping[str, Message] = {
-    "low_head": Message("at low head"),
+    "low_head": Message("at the low head"),
     "rating": Message("at the rating point"),
-    "high_head": Message("at high head"),
+    "high_head": Message("at the high head"),
 }
 AT_CONDITION_TITLES: Mapping[str, Message] = {
-    "low_head": Message("At low head"),
+    "low_head": Message("At the low head"),
     "rating": Message("At the rating point"),
-    "high_head": Message("At high head"),
+    "high_head": Message("At the high head"),
 }
 
 # What sets a limit of a load window, after "set by".
@@ -120,8 +120,6 @@ FLOW_LAWS: Mapping[str, Message] = {
     "orifice": Message("square-root flow: the whole pressure drop drives the flow"),
     "choked": Message("choked flow: flashing in the port limits the pressure drop that drives the flow"),
 }
-
-PAPERS: Mapping[str, Message] = {"a4": Message("A4"), "letter": Message("Letter")}
 
 
 # What differs from one valve or installation to the next, or is uncertain for all of them.

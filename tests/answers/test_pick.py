@@ -245,7 +245,7 @@ def test_a_charge_above_its_mop_is_told(capsys):
         capsys, "R407C", "--sst", "-2 degF", "--load", "5 kBtu/h", "--application", "walk_in_low", "--family", "alder"
     )
     assert code == 1
-    assert "Alder no size: no window, above its maximum operating pressure" in out
+    assert "Alder no size: no window, above its MOP" in out
 
 
 @pytest.mark.parametrize(

@@ -87,6 +87,6 @@ def test_a_booklet_of_empty_tables_says_why(tmp_path, capsys):
     assert main(["check", str(path)]) == 0
     assert main(["build", str(path), "--output", str(tmp_path / "out"), "--workers", "1"]) == 0
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "out" / "demo" / "booklet.pdf").pages)
-    assert "outside what the compressor description covers" in " ".join(text.split())
+    assert "outside the range of the compressor data" in " ".join(text.split())
     assert "which cannot be computed" in " ".join(text.split())
     assert not re.search(r"\bnan\b", text)

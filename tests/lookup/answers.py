@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.physics.reasons import EXPLAINED, Reason
-from tablegen.report.formatter import HEAD_NAMES, Formatter
+from tablegen.report.formatter import Formatter
 from tablegen.units import print_unit
+from tablegen.wording import terms
 
 
 @dataclass(frozen=True)
@@ -112,9 +112,9 @@ def judged(family: str, size: str, windows: list[dict[str, Any]], formatter: For
 
 
 def because(window: dict[str, Any], side: str) -> str:
-    reason = EXPLAINED[Reason(window[f"{side}_reason"])]
+    reason = terms.reason(window[f"{side}_reason"])
     condition = window[f"{side}_condition"]
-    at = f"at the {HEAD_NAMES[condition]} " if condition in HEAD_NAMES else ""
+    at = f"{terms.at_condition(condition)} " if condition in terms.CONDITIONS else ""
     return f"{at}{reason} ({window['refrigerant']})"
 
 

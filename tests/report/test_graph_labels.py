@@ -15,7 +15,8 @@ from tablegen.report.graphs.family_graphs import charge_graph, superheat_graph
 from tablegen.report.pages.application_page import GRAPH_HEIGHT
 from tablegen.report.pages.family_page import _superheat
 from tablegen.report.pdf import vector
-from tablegen.report.publications.publication import CONDITION_NAMES, Part
+from tablegen.report.publications.publication import Part
+from tablegen.wording import terms
 from tests.demo import booklet_publication, demo_data
 
 MEDIUM = "walk_in_medium"
@@ -108,7 +109,7 @@ def test_the_starving_size_and_the_evaporator_are_named_clear_of_every_line(name
     curve = own.rows(own.data.balance, part)
     first = curve.iloc[0]
     states = own.states(application, first["refrigerant"], float(first["sst_k"]))
-    heads = {condition: float(states.loc[condition, "head_pressure_pa"]) for condition in CONDITION_NAMES}
+    heads = {condition: float(states.loc[condition, "head_pressure_pa"]) for condition in terms.CONDITIONS}
     figure = balance_graph(curve, own.formatter, own.application(application)["site_pressure_pa"], heads)
     renderer = set_at(figure, 510.0, GRAPH_HEIGHT)
     assert any("starves" in text.get_text() for text in figure.axes[0].texts) == bool(first["smaller_size"])

@@ -7,13 +7,14 @@ import math
 import numpy as np
 import pandas as pd
 
-from tablegen.report.formatter import DASH, HEAD_NAMES, NBSP, Formatter, percent
+from tablegen.report.formatter import DASH, NBSP, Formatter, percent
 from tablegen.report.graphs.balance_graph import balance_graph
 from tablegen.report.heads_text import compressor_text
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
-from tablegen.report.publications.publication import CONDITION_NAMES, Part, Publication
+from tablegen.report.publications.publication import Part, Publication
+from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -56,7 +57,7 @@ def lift_text(publication: Publication, name: str, parts: list[Part]) -> str:
             continue
         share = percent(abs(column) / float(s["head_pressure_pa"]))
         takes.append(
-            f"{formatter.drop(abs(column))} at the {HEAD_NAMES[condition]} ({share} of the absolute head pressure)"
+            f"{formatter.drop(abs(column))} {terms.at_condition(condition)} ({share} of the absolute head pressure)"
         )
     if not takes:
         return f"What the column of liquid comes to for {refrigerant} cannot be computed."
@@ -76,7 +77,7 @@ def _graph(publication: Publication, parts: list[Part], width: float) -> list[Fl
     formatter, first = publication.formatter, curve.iloc[0]
     application = publication.application(part.application)
     states = publication.states(part.application, first["refrigerant"], float(first["sst_k"]))
-    heads = {CONDITION_NAMES[e].lower(): float(states.loc[e, "head_pressure_pa"]) for e in CONDITION_NAMES}
+    heads = {terms.condition(e): float(states.loc[e, "head_pressure_pa"]) for e in terms.CONDITIONS}
     caption = (
         f"Balance of {first['refrigerant']} at SST {formatter.degrees(float(first['sst_k']))} (dew): a system rated "
         f"{formatter.with_load_unit(formatter.load(float(first['load_w'])))}, and what the valve lets it do"
@@ -133,7 +134,8 @@ def _heads_table(publication: Publication, name: str, parts: list[Part], width: 
     )
     header, groups = ["Refrigerant"], []
     stated = application["systems"]
-    for condition, title in CONDITION_NAMES.items():
+    for condition in terms.CONDITIONS:
+        title = terms.condition_title(condition)
         is_stated = any(e[condition]["head"]["condensing_temperature_k"] is not None for e in stated.values())
         pressure = f"bubble/dew, {formatter.gauge_label}" if is_stated else f"head, {formatter.gauge_label}"
         groups.append((title, 3))
@@ -142,7 +144,7 @@ def _heads_table(publication: Publication, name: str, parts: list[Part], width: 
     for refrigerant in dict.fromkeys(m for part in parts for m in publication.members(part.group)):
         states = publication.states(name, refrigerant, sst_k)
         row = [refrigerant]
-        for condition in CONDITION_NAMES:
+        for condition in terms.CONDITIONS:
             state = states.loc[condition]
             bubble, dew = (
                 formatter.temperature(float(state[f"head_{side}_temperature_k"]), 1) for side in ("bubble", "dew")

@@ -12,8 +12,9 @@ from tablegen.report.graphs.family_graphs import Limits, charge_graph, opening_g
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_tables, facts
 from tablegen.report.pdf.vector import FigureFlowable
-from tablegen.report.publications.publication import CONDITION_NAMES, Part, Publication
+from tablegen.report.publications.publication import Part, Publication
 from tablegen.units import CV_PER_KV
+from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -124,7 +125,7 @@ def _graphs(publication: Publication, parts: list[Part], width: float) -> list[F
     application = publication.application(part.application)
     site = application["site_pressure_pa"]
     states = publication.states(part.application, first["refrigerant"], float(first["sst_k"]))
-    heads = {CONDITION_NAMES[e].lower(): float(states.loc[e, "head_pressure_pa"]) for e in CONDITION_NAMES}
+    heads = {terms.condition(e): float(states.loc[e, "head_pressure_pa"]) for e in terms.CONDITIONS}
     kind = publication.inputs["families"][part.family]["kind"]
     what = {"thermostatic": "opening, share of rated stroke", "stepper": "share of travel", "pulse_modulated": "duty"}
     half = 0.5 * (width - _GAP)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tablegen.report.formatter import HEAD_NAMES, NBSP, SET_BY_CONTROLLER, kv, percent, ratio
+from tablegen.report.formatter import NBSP, SET_BY_CONTROLLER, kv, percent, ratio
 from tablegen.report.pages.window_pages import confidence_sentence, part_title
 from tablegen.report.pdf.page import Heading, contents, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.publications.publication import CONDITION_NAMES, Part, Publication
+from tablegen.report.publications.publication import Part, Publication
+from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -163,7 +164,7 @@ def _neighbour(publication: Publication, rows: pd.DataFrame, first: pd.Series) -
     maximum = publication.formatter.window(float(smaller["min_load_w"]), float(smaller["max_load_w"]))[1]
     return (
         f"Size {smaller['size']} ends at {publication.formatter.with_load_unit(maximum)}: it would starve the evaporator at "
-        f"the {HEAD_NAMES[smaller['max_condition']]}."
+        f"the {terms.condition(smaller['max_condition'])}."
     )
 
 
@@ -184,7 +185,7 @@ def _example_table(publication: Publication, part: Part, own: pd.DataFrame, widt
     ]
     body = [
         [
-            CONDITION_NAMES[row["condition"]].replace(" ", NBSP),
+            terms.condition_title(row["condition"]).replace(" ", NBSP),
             formatter.gauge(row["head_pressure_pa"], site),
             formatter.temperature(row["liquid_temperature_k"], 0),
             ratio(row["flow_ratio"], 3),

@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 
 from tablegen.calculation.symbols import symbol
-from tablegen.report.formatter import HEAD_NAMES, percent, ratio
+from tablegen.report.formatter import percent, ratio
 from tablegen.report.graphs.balance_graph import balance_graph
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat_graph
 from tablegen.report.graphs.force_drawing import PortDrawing, force_figure
@@ -19,8 +19,8 @@ from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.answer_key import flow_steps
-from tablegen.report.publications.publication import CONDITION_NAMES
 from tablegen.units import CV_PER_KV
+from tablegen.wording import terms as names
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -45,7 +45,7 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
     low: Any
     high: Any
     low, high, first = rows.loc["low_head"], rows.loc["high_head"], rows.iloc[0]
-    heads = {CONDITION_NAMES[e].lower(): float(rows.loc[e, "head_pressure_pa"]) for e in rows.index}
+    heads = {names.condition(e): float(rows.loc[e, "head_pressure_pa"]) for e in rows.index}
     site = publication.application(desk.part.application)["site_pressure_pa"]
     size = first["size"]
     is_more = low["mass_flow_kg_s"] > high["mass_flow_kg_s"]
@@ -55,7 +55,7 @@ def winter_and_summer(desk: Desk, width: float) -> list[Flowable]:
             f" Size {curve['smaller_size'].iloc[0]} would do in summer and starves in winter: where the graph is "
             "hatched, the system pumps more than that valve passes."
         )
-    header = ["", *(CONDITION_NAMES[str(e)] for e in rows.index)]
+    header = ["", *(names.condition_title(str(e)) for e in rows.index)]
     floats = publication.is_floated(desk.part.application, str(first["refrigerant"]))
     falls = "floats down to" if floats else "is held up at"
     table: list[tuple[str, Any]] = [
@@ -165,7 +165,7 @@ def flow_equation(desk: Desk, worked: pd.DataFrame, width: float) -> list[Flowab
         ),
     ]
     for _, row in worked[worked["condition"] != "high_head"].iterrows():
-        head = HEAD_NAMES[str(row["condition"])]
+        head = names.condition(str(row["condition"]))
         story.append(Heading(f"At the {head}" if head == "rating point" else f"At the {head}, in winter", 2))
         steps = enumerate(flow_steps(desk, row), start=1)
         story += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in steps]

@@ -10,13 +10,14 @@ import pandas as pd
 from tablegen.calculation.symbols import SYMBOLS, symbol
 from tablegen.report.calculated_figures import Figures
 from tablegen.report.calculation_units import CalculationUnits
-from tablegen.report.formatter import HEAD_NAMES, NBSP
+from tablegen.report.formatter import NBSP
 from tablegen.report.method_text import LIMITS, SIGNS, equation, equations
 from tablegen.report.pages.calculation_sheet import Row, calculations, formula_table, in_order
 from tablegen.report.pages.refrigerant_page import alikeness
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts, formulas
 from tablegen.report.publications.publication import Part, Publication
+from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -138,7 +139,7 @@ def worked_rows(own: pd.DataFrame, units: CalculationUnits) -> tuple[list[str], 
         if (title := f"{member}\nrating point") not in columns:
             columns.append(title)
             held.append({"rating": rating})
-        columns.append(f"{member}\n{HEAD_NAMES[of_limit['condition'].iloc[0]]}\n{formatter}")
+        columns.append(f"{member}\n{terms.condition(of_limit['condition'].iloc[0])}\n{formatter}")
         held.append(blocks)
     figures: list[Figures] = []
     rated: Figures | None = None

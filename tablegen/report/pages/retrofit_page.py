@@ -9,7 +9,7 @@ from typing import IO, Any
 
 import pandas as pd
 
-from tablegen.report.formatter import CAUTION, HEAD_NAMES
+from tablegen.report.formatter import CAUTION
 from tablegen.report.graphs.retrofit_graph import retrofit_graph
 from tablegen.report.pages.retrofit_table import comparison
 from tablegen.report.pdf.fonts import MIN_SIZE
@@ -17,6 +17,7 @@ from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.retrofit_words import RetrofitFormatter
+from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -96,7 +97,7 @@ def _above(told: RetrofitFormatter) -> list[Flowable]:
 
 def _graph(told: RetrofitFormatter, curve: pd.DataFrame, width: float, height: float) -> list[Flowable]:
     after = told.answer.after
-    heads = {HEAD_NAMES[head.condition]: head.head_pressure_pa for head in after.heads}
+    heads = {terms.condition(head.condition): head.head_pressure_pa for head in after.heads}
     figure = retrofit_graph(curve, after.zones, told.formatter, after.site_pressure_pa, heads, (width, height))
     alt = f"Graph: capacity of system and valve against head pressure; {told.verdict(after, told.valve)}"
     return [FigureFlowable(figure, width, height, alt)]

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from tablegen.report.formatter import DASH, HEAD_NAMES, LIMIT_NAMES, NARROW, NBSP, percent
+from tablegen.report.formatter import DASH, NARROW, NBSP, percent
 from tablegen.report.retrofit_words import VERBS, RetrofitFormatter
+from tablegen.wording import terms
 
 _BLANK = "–"
 _PLACES = {"too_small": "above the maximum", "too_large": "below the minimum", "no_window": _BLANK}
@@ -33,7 +34,7 @@ def comparison(told: RetrofitFormatter) -> tuple[list[str], list[list[str]]]:
     if is_thermostatic:
         rows.append(["Static superheat", *(_static(told, s) for s in sides)])
     for i, name in enumerate(("low_head", "rating", "high_head")):
-        label = HEAD_NAMES[name]
+        label = terms.condition(name)
         rows.append([label[0].upper() + label[1:], *(_at(told, s, i, is_thermostatic) for s in sides)])
     return header, [row for row in rows if any(cell != _BLANK for cell in row[1:])]
 
@@ -43,7 +44,7 @@ def _window(told: RetrofitFormatter, served: Any) -> str:
     if served.valve.verdict == "no_window":
         if maximum.reason == "confidence":
             return "none at the confidence"
-        at = f", for the {HEAD_NAMES[maximum.condition]}" if maximum.condition in HEAD_NAMES else ""
+        at = f", for the {terms.condition(maximum.condition)}" if maximum.condition in terms.CONDITIONS else ""
         return "none, its limits cross" if maximum.reason == "crossed" else f"none{at}"
     window = told.formatter.readable_window(minimum.load_w, maximum.load_w)
     return NARROW if window is None else told.formatter.with_load_unit(DASH.join(window))
@@ -56,10 +57,10 @@ def _place(served: Any) -> str:
 
 def _limit(told: RetrofitFormatter, limit: Any, served: Any) -> str:
     """The head that sets a limit and why; where limits cross, the head that asks for it."""
-    head = HEAD_NAMES.get(limit.condition, _BLANK)
+    head = terms.condition(limit.condition) if limit.condition in terms.CONDITIONS else _BLANK
     if served.valve.verdict == "no_window":
         return head if limit.reason in ("crossed", "confidence") else _BLANK
-    return f"{head}, {LIMIT_NAMES[limit.reason]}"
+    return f"{head}, {terms.limit_reason(limit.reason)}"
 
 
 def _static(told: RetrofitFormatter, served: Any) -> str:

@@ -17,7 +17,8 @@ from tablegen.report.formatter import NBSP
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table
 from tablegen.report.rounding import MINUS, decimals, round_half_even
-from tablegen.verification.kinds import KINDS_EXPLAINED, NOT_CHECKED, Kind, Verdict, counts
+from tablegen.verification.kinds import NOT_CHECKED, Kind, Verdict, counts
+from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -110,7 +111,7 @@ def _of_kind(
     if rows.empty:
         return []
     body = [line_cells(own, sources, reasons, names) for own in lines(rows)]
-    caption = paragraph(f"{kind_title(kind)} ({len(rows)} checks): {KINDS_EXPLAINED[kind]}", "caption")
+    caption = paragraph(f"{kind_title(kind)} ({len(rows)} checks): {terms.CHECKS_EXPLAINED[kind]()}", "caption")
     # Kept with the table as a whole it would leave half a page empty.
     caption.keepWithNext = False
     return [

@@ -6,12 +6,13 @@ import string
 
 import pandas as pd
 
-from tablegen.report.formatter import LIMIT_NAMES, NARROW, PULSE_CAVEAT, kv, percent, spelt
+from tablegen.report.formatter import NARROW, PULSE_CAVEAT, kv, percent, spelt
 from tablegen.report.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text, valve_text
 from tablegen.report.pages.window_table import Cell, Ledger, LedgerFlowable, LedgerRow, in_blocks
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Part, Publication
+from tablegen.wording import terms
 
 # isort: split
 # After `fonts`, which must set the base font first.
@@ -166,5 +167,5 @@ _HEADS = {"low_head": "the low head", "rating": "the rating point", "high_head":
 
 def _named(rows: pd.DataFrame, limit: str) -> str:
     conditions = spelt([_HEADS[e] for e in _HEADS if e in set(rows[f"{limit}_condition"])])
-    reasons = spelt([LIMIT_NAMES[r] for r in LIMIT_NAMES if r in set(rows[f"{limit}_reason"])], "or")
+    reasons = spelt([terms.limit_reason(r) for r in terms.LIMIT_REASONS if r in set(rows[f"{limit}_reason"])], "or")
     return f"{conditions}, by {reasons}"

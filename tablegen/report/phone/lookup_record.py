@@ -8,12 +8,13 @@ from typing import Any
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Group
-from tablegen.report.formatter import HEAD_NAMES, NARROW, Formatter
+from tablegen.report.formatter import NARROW, Formatter
 from tablegen.report.heads_text import head_text, losses_text, suction_text, superheat_text
 from tablegen.report.pages.back import CAUTIONS
 from tablegen.report.phone.lookup_orders import family_orders, listed_articles
 from tablegen.report.publications.publication import Part, Publication
 from tablegen.units import print_unit
+from tablegen.wording import terms
 
 SYSTEMS = ("IP", "SI")
 # A place of the list of reasons as one sign; every head with every reason is fewer.
@@ -193,7 +194,7 @@ def _add(
 def _reason(explained: dict[str, str], condition: str, reason: str) -> str:
     """What sets a limit, and at which head, as a clause."""
     why = explained[reason]
-    return f"at the {HEAD_NAMES[condition]} {why}" if condition in HEAD_NAMES else why
+    return f"{terms.at_condition(condition)} {why}" if condition in terms.CONDITIONS else why
 
 
 def _conditions(data: DataSet, application: str, formatter: dict[str, Formatter], texts: _Listed) -> dict[str, Any]:

@@ -8,10 +8,11 @@ from typing import Any
 
 import pandas as pd
 
-from tablegen.report.formatter import HEAD_NAMES, NBSP, percent, ratio
+from tablegen.report.formatter import NBSP, percent, ratio
 from tablegen.report.handout_words import Desk
 from tablegen.report.rounding import round_half_even
 from tablegen.units import print_unit
+from tablegen.wording import terms
 
 ZONES = {
     "steady": "steady: every limit is kept",
@@ -52,7 +53,7 @@ def mass_steps(desk: Desk, row: pd.Series) -> list[str]:
     if row["condition"] != "rating":
         flow = desk.figure("mass flow", row["mass_flow_kg_s"])
         steps.append(
-            f"ṁ at the {HEAD_NAMES[str(row['condition'])]} = f × ṁ at the rating point = {ratio(row['flow_ratio'], 3)} × "
+            f"ṁ {terms.at_condition(str(row['condition']))} = f × ṁ at the rating point = {ratio(row['flow_ratio'], 3)} × "
             f"{rated} = {flow}"
         )
     return steps
@@ -82,11 +83,11 @@ def flow_steps(desk: Desk, row: pd.Series) -> list[str]:
 
 
 def _worked(desk: Desk, row: pd.Series) -> Exercise:
-    head = HEAD_NAMES[str(row["condition"])]
+    head = terms.condition(str(row["condition"]))
     pressures = [desk.absolute(row[f"{n}_pressure_pa"]) for n in ("inlet", "outlet")]
     choked, rows = "", desk.publication.data.exercises
     rows = rows[(rows["publication"] == row["publication"]) & (rows["exercise"] == 0)]
-    largest = HEAD_NAMES[str(rows.loc[rows["required_kv_m3h"].idxmax(), "condition"])]
+    largest = terms.condition(str(rows.loc[rows["required_kv_m3h"].idxmax(), "condition"]))
     if abs(row["effective_pressure_drop_pa"] - row["pressure_drop_pa"]) > 1.0:
         choked = f"; it chokes, and {desk.figure('pressure difference', row['effective_pressure_drop_pa'], 3)} drive it"
     return Exercise(
@@ -160,7 +161,7 @@ def _given(desk: Desk, row: pd.Series) -> str:
 
 def _mass_flow(desk: Desk, row: pd.Series) -> Exercise:
     enthalpy = [desk.figure("enthalpy", row[f"{n}_j_kg"]) for n in ("vapour_enthalpy", "liquid_enthalpy")]
-    head = HEAD_NAMES[str(row["condition"])]
+    head = terms.condition(str(row["condition"]))
     return Exercise(
         f"Mass flow at the {head}",
         f"{_given(desk, row)}. At the rating point h_g = {enthalpy[0]} and h_l = {enthalpy[1]}; at the {head} the "
@@ -175,7 +176,7 @@ def _mass_flow(desk: Desk, row: pd.Series) -> Exercise:
 
 
 def _required_kv(desk: Desk, row: pd.Series) -> Exercise:
-    head = HEAD_NAMES[str(row["condition"])]
+    head = terms.condition(str(row["condition"]))
     rated = desk.figure("flow coefficient", row["kv_rated_m3h"], 3)
     return Exercise(
         f"Required Kv at the {head}",
@@ -197,7 +198,7 @@ def _zone(desk: Desk, row: pd.Series) -> Exercise:
     opening, low, stop = (percent(row[f"{n}opening"]) for n in ("", "min_", "max_"))
     return Exercise(
         "Superheat and zone of a load",
-        f"Size {row['size']} on {row['refrigerant']}, {desk.sst(row['sst_k'])}, {HEAD_NAMES[str(row['condition'])]}; the "
+        f"Size {row['size']} on {row['refrigerant']}, {desk.sst(row['sst_k'])}, {terms.condition(str(row['condition']))}; the "
         f"system is rated {desk.load(row['load_w'])}. Read the superheat off the superheat graph. The valve then "
         f"stands at {opening} of rated stroke; it is steady from {low}, its stop is at {stop}, and superheat must stay "
         f"between {minimum} and {maximum}. Is the valve steady, unsteady, flooding or starved?",

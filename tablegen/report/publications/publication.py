@@ -19,7 +19,6 @@ SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size
 # Fixed head pressure is kept some 10 to 15 degF below the rating point; floating, it falls by 30 degF and more (common
 # practice).
 _FLOATED_BELOW_K = 20.0 / 1.8
-CONDITION_NAMES = {"low_head": "Low head", "rating": "Rating point", "high_head": "High head"}
 
 
 # One printed table: a family for a group in an application.

@@ -1,0 +1,39 @@
+"""Every value that a data set or a config may have has its printed name, and no name is without a value."""
+
+import pytest
+
+from tablegen.audit import findings
+from tablegen.confidence.draws import Source
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.operating import Zone
+from tablegen.physics.reasons import LIMITING, Reason
+from tablegen.physics.system import Basis, OperatingCondition, SuctionResponse
+from tablegen.verification.kinds import Kind, Verdict
+from tablegen.wording import terms
+
+
+@pytest.mark.parametrize(
+    ("values", "names"),
+    [
+        (OperatingCondition, terms.CONDITIONS),
+        (OperatingCondition, terms.CONDITION_TITLES),
+        (OperatingCondition, terms.AT_CONDITIONS),
+        (OperatingCondition, terms.AT_CONDITION_TITLES),
+        (LIMITING, terms.LIMIT_REASONS),
+        (Reason, terms.REASONS),
+        (Zone, terms.ZONES),
+        (Zone, terms.ZONES_EXPLAINED),
+        (Basis, terms.BASES),
+        (Basis, terms.BASES_EXPLAINED),
+        (SuctionResponse, terms.SUCTION_RESPONSES),
+        (FlowLaw, terms.FLOW_LAWS),
+        (Source, terms.DRIVERS),
+        (findings.Kind, terms.FINDINGS),
+        (Kind, terms.CHECKS),
+        (Kind, terms.CHECKS_EXPLAINED),
+        (Verdict, terms.VERDICTS),
+    ],
+)
+def test_values_and_names(values, names):
+    assert set(map(str, values)) == set(names)
+    assert len({name() for name in names.values()}) == len(names)
