@@ -53,8 +53,8 @@ class BadValue(ValueError):
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Mistake:
-    """One mistake in a config file, and where it stands."""
+class Problem:
+    """One problem in a config file, and where it stands."""
 
     file: str
     line: int
@@ -71,11 +71,11 @@ class Mistake:
 
 
 class ConfigError(TablegenError):
-    """Config files that cannot be used; carries every mistake found, in file order."""
+    """Config files that cannot be used; carries every problem found, in file order."""
 
-    def __init__(self, mistakes: Sequence[Mistake]) -> None:
-        self.mistakes = tuple(sorted(set(mistakes)))
-        super().__init__("\n".join(str(m) for m in self.mistakes))
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(sorted(set(problems)))
+        super().__init__("\n".join(str(m) for m in self.problems))
 
 
 class RequestError(TablegenError):

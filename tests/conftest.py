@@ -50,7 +50,7 @@ WIDE = (
     "catalogue/test_sweep_executors.py::test_a_build_by_several_*",
     "catalogue/test_sweep_executors.py::test_whatever_*?[elcn][!o]*]",
     "bench/test_flow_fit.py::test_what_instruments_*",
-    "config/test_mistakes.py::test_failing_build_*alder*",
+    "config/test_problems.py::test_failing_build_*alder*",
     "cli/test_states.py::test_no_encoding_*?[lc]*]",
     "desk/test_retrofit.py::test_at_the_lowest_*?sets1]",
     "desk/test_retrofit.py::test_every_response_*?sets2*]",

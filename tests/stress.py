@@ -94,7 +94,7 @@ def stress_catalogue(
     """
     shutil.copytree(DEMO, folder)
     shutil.rmtree(folder / "bench")
-    for path in folder.glob("e*/*.yaml"):
+    for path in (*folder.glob("applications/*.yaml"), *folder.glob("publications/*.yaml")):
         if path.stem not in ("walk_in_medium", "booklet", "counter", "handout"):
             path.unlink()
     keys = _sizes(folder, sizes, names, families)
@@ -157,7 +157,7 @@ def _walk(data: Any) -> None:
 
 def _publications(folder: Path, stock: list[str], prints: tuple[tuple[str, str], ...]) -> None:
     listed = "".join(f"  - {{paper: {paper}, units: {units}}}\n" for paper, units in prints)
-    one = "family: alder0\nenvelope: walk_in_medium\n"
+    one = "family: alder0\napplication: walk_in_medium\n"
     for name, more in {
         "booklet": "",
         "counter": f"title: {words_of(90)!r}\ncompany: {words_of(90)!r}\ntelephone: '{'0' * 40}'\n{one}groups: [pair]\n"
@@ -179,7 +179,7 @@ def _catalogue(families: list[str], groups: list[str], revisions: int) -> str:
     return (
         f"catalogue: stress\ntitle: {words_of(90)!r}\ncompany: {words_of(90)!r}\nnotice: {words_of(400)!r}\n"
         f"revision: {'R' * 36}{revisions - 1:04}\ndate: 2026-11-25\nunits: SI\narticles: articles.csv\n"
-        f"families: [{', '.join(families)}]\ngroups: [{', '.join(groups)}]\nenvelopes: [walk_in_medium]\n"
+        f"families: [{', '.join(families)}]\ngroups: [{', '.join(groups)}]\napplications: [walk_in_medium]\n"
         f"publications: [booklet, counter, handout]\n"
         "confidence: {level: 95 percent, samples: 256, seed: 1, tables: nominal}\n"
         f"{rule if left else ''}revisions:\n{record}"

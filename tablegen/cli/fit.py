@@ -75,14 +75,14 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.bench.fit import fit_bench
     from tablegen.cli.fit_fragment import Fragment
     from tablegen.cli.fit_text import as_record, remarks, source_of, text
-    from tablegen.config.bench_family import mistakes_with
+    from tablegen.config.bench_family import problems_with
 
     read = _Read(options)
     result = fit_bench(read.file.rows, read.bench.valve, read.refrigerants, read.fit_options())
     source = source_of(read.file.name, read.date)
     fragment = Fragment(result, read.bench, source)
-    wrong = mistakes_with(read.bench, fragment.keys, read.refrigerants)
-    notes = [*fragment.notes, *(f"with these values {mistake}" for mistake in wrong)]
+    wrong = problems_with(read.bench, fragment.keys, read.refrigerants)
+    notes = [*fragment.notes, *(f"with these values {problem}" for problem in wrong)]
     record = as_record(result, read.bench, read.file, read.date, source, notes)
     units = options.units or read.catalogue.printing.units
     written = [options.page] if options.page is not None else []

@@ -71,7 +71,7 @@ def _main(arguments: Sequence[str] | None) -> int:
         try:
             return _run(arguments)
         finally:
-            # Here, so that what cannot be written is told as any other mistake; also when help has been printed.
+            # Here, so that what cannot be written is told as any other problem; also when help has been printed.
             sys.stdout.flush()
     except BrokenPipeError:
         # Whoever read has seen enough, as 'head' does.
@@ -146,7 +146,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="tablegen",
         description="Load windows of refrigerant expansion valves under floating head pressure.",
         epilog="Exit codes: 0 done, 1 the answer is no or something was found (see each command), 2 bad input (each "
-        "mistake on a line of its own) or output that cannot be written, 70 unexpected error (a report is written; "
+        "error on a line of its own) or output that cannot be written, 70 unexpected error (a report is written; "
         "please send it), 130 interrupted.",
     )
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
@@ -171,7 +171,7 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument("--workers", metavar="N", help=share)
     build.set_defaults(run=_build)
 
-    check = commands.add_parser("check", help="read the configs and tell every mistake in them")
+    check = commands.add_parser("check", help="read the configs and report every error in them")
     _catalogue_argument(check)
     check.set_defaults(run=_check)
 
@@ -219,10 +219,10 @@ def _catalogue_path(options: argparse.Namespace) -> Path:
     if path.is_dir():
         path = path / "catalogue.yaml"
     if not path.exists():
-        from tablegen.errors import ConfigError, Mistake
+        from tablegen.errors import ConfigError, Problem
 
         hint = "start a catalogue with 'tablegen init DIR', or try 'tablegen build --demo'"
-        raise ConfigError([Mistake(str(path), 0, "", f"the file does not exist; {hint}")])
+        raise ConfigError([Problem(str(path), 0, "", f"the file does not exist; {hint}")])
     return path
 
 

@@ -155,7 +155,7 @@ def _marks(group: Any) -> list[str]:
 
 
 def _share(text: str) -> float:
-    from tablegen.config.mistakes import with_share_hint
+    from tablegen.config._validation import with_share_hint
     from tablegen.units import to_si
 
     try:

@@ -1,1 +1,1 @@
-"""Config files to catalogue inputs, or every mistake in them."""
+"""Config files to catalogue inputs, or every problem in them."""

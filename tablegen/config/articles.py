@@ -10,7 +10,7 @@ from typing import Any
 from tablegen.answers.order import NEAR_M
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.sheet import sheet_rows
-from tablegen.errors import BadValue, ConfigError, Mistake, RequestError, near, unknown
+from tablegen.errors import BadValue, ConfigError, Problem, RequestError, near, unknown
 from tablegen.model.inputs import Article
 from tablegen.model.names import key_of
 from tablegen.units import to_si
@@ -30,26 +30,26 @@ def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) 
     Raises
     ------
     ConfigError
-        With every mistake, by line: an unknown name, a length without a unit, a row that says what another says.
+        With every problem, by line: an unknown name, a length without a unit, a row that says what another says.
     """
     rows = sheet_rows(data, shown, _MOST_ROWS, RULE)
     header = [_folded(cell) for cell in rows[0]] if rows else []
     _check_header(shown, header)
     at = {name: header.index(name) for name in COLUMNS if name in header}
-    mistakes: list[Mistake] = []
+    problems: list[Problem] = []
     found: dict[Article, int] = {}
     articles: list[Article] = []
     for line, row in enumerate(rows[1:], start=2):
         cells = {name: _text(row[i]) if i < len(row) else "" for name, i in at.items()}
         if any(cells.values()):
-            article = _Row(shown, line, cells, families, mistakes).article()
+            article = _Row(shown, line, cells, families, problems).article()
             what = replace(article, number="")
             if what in found:
-                mistakes.append(Mistake(shown, line, "", f"the row stands for what line {found[what]} stands for"))
+                problems.append(Problem(shown, line, "", f"the row stands for what line {found[what]} stands for"))
             found.setdefault(what, line)
             articles.append(article)
-    if mistakes:
-        raise ConfigError(mistakes)
+    if problems:
+        raise ConfigError(problems)
     return tuple(articles)
 
 
@@ -65,8 +65,8 @@ def _text(cell: Any) -> str:
 
 def _check_header(shown: str, header: Iterable[str]) -> None:
     names = [name for name in header if name]
-    mistakes = [
-        Mistake(shown, 1, name, "the column stands twice")
+    problems = [
+        Problem(shown, 1, name, "the column stands twice")
         for name in dict.fromkeys(names)
         if name in COLUMNS and names.count(name) > 1
     ]
@@ -74,17 +74,17 @@ def _check_header(shown: str, header: Iterable[str]) -> None:
     for name in names:
         hint = near(name, COLUMNS) if name not in COLUMNS else ""
         if hint and not any(f"did you mean {own}?" in hint for own in names):
-            mistakes.append(Mistake(shown, 1, name[:40], unknown("a column", name[:40], COLUMNS)))
+            problems.append(Problem(shown, 1, name[:40], unknown("a column", name[:40], COLUMNS)))
     if "article" not in names:
-        mistakes.append(Mistake(shown, 1, "article", "the column is missing; it is required"))
+        problems.append(Problem(shown, 1, "article", "the column is missing; it is required"))
     if "capillary" in names and "capillary_m" in names:
-        mistakes.append(Mistake(shown, 1, "capillary_m", "the length is given by capillary already"))
-    if mistakes:
-        raise ConfigError(mistakes)
+        problems.append(Problem(shown, 1, "capillary_m", "the length is given by capillary already"))
+    if problems:
+        raise ConfigError(problems)
 
 
 class _Row:
-    """One row, read cell by cell; what is wrong goes to `mistakes`."""
+    """One row, read cell by cell; what is wrong goes to `problems`."""
 
     def __init__(
         self,
@@ -92,9 +92,9 @@ class _Row:
         line: int,
         cells: Mapping[str, str],
         families: Mapping[str, FamilyModel],
-        mistakes: list[Mistake],
+        problems: list[Problem],
     ) -> None:
-        self._place, self._cells, self._families, self._mistakes = (shown, line), cells, families, mistakes
+        self._place, self._cells, self._families, self._problems = (shown, line), cells, families, problems
 
     def article(self) -> Article:
         number = self._cells["article"]
@@ -148,4 +148,4 @@ class _Row:
         return length
 
     def _wrong(self, column: str, text: str) -> None:
-        self._mistakes.append(Mistake(*self._place, column, text))
+        self._problems.append(Problem(*self._place, column, text))

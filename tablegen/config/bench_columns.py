@@ -72,8 +72,8 @@ class Header:
 
 
 def read_header(cells: Sequence[str]) -> tuple[Header, list[tuple[str, str]]]:
-    """The header of a file; and the mistakes in it, as column and text."""
-    mistakes: list[tuple[str, str]] = []
+    """The header of a file; and the problems in it, as column and text."""
+    problems: list[tuple[str, str]] = []
     width = len(cells)
     while width and not cells[width - 1]:
         width -= 1
@@ -85,20 +85,20 @@ def read_header(cells: Sequence[str]) -> tuple[Header, list[tuple[str, str]]]:
         match = _HEADER_CELL.fullmatch(cell)
         name = re.sub(r"[\s-]+", "_", match[1].strip().lower()) if match else ""
         if match is None or not name:
-            mistakes.append((f"column {index + 1}", f"{cell[:40]!r} is not allowed; a column is called 'name [unit]'"))
+            problems.append((f"column {index + 1}", f"{cell[:40]!r} is not allowed; a column is called 'name [unit]'"))
             continue
         if name not in COLUMNS:
-            mistakes.append((name[:40], unknown("a column", name[:40], COLUMNS)))
+            problems.append((name[:40], unknown("a column", name[:40], COLUMNS)))
             continue
         if name in columns:
             first = columns[name].index + 1
-            mistakes.append((name, f"the column stands twice, as column {first} and column {index + 1}"))
+            problems.append((name, f"the column stands twice, as column {first} and column {index + 1}"))
             continue
         try:
             columns[name] = _column(index, name, match[2] or "")
         except BadValue as error:
-            mistakes.append((name, str(error)))
-    return Header(columns, len(cells)), mistakes
+            problems.append((name, str(error)))
+    return Header(columns, len(cells)), problems
 
 
 def _column(index: int, name: str, unit: str) -> Column:

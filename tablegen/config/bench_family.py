@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from tablegen.bench.subject import ChargeOnBench, StatedFlow, ValveOnBench
+from tablegen.config._validation import validate
 from tablegen.config.bench_file import Expected
 from tablegen.config.catalogue_files import FAMILY_KINDS
 from tablegen.config.charge_check import check_charge
 from tablegen.config.family_model import FamilyModel, StepperModel, ThermostaticModel
-from tablegen.config.mistakes import validate
 from tablegen.config.reader import shown_name
 from tablegen.config.source import Document, document_of, read_file
-from tablegen.errors import ConfigError, Mistake
+from tablegen.errors import ConfigError, Problem
 from tablegen.model.inputs import Family
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
@@ -94,16 +94,16 @@ def pasted(document: Document, fragment: Mapping[str, Any]) -> Document:
     return Document(document.file, data, document.places)
 
 
-def mistakes_with(
+def problems_with(
     bench: BenchFamily, fragment: Mapping[str, Any], refrigerants: Mapping[str, Refrigerant]
-) -> tuple[Mistake, ...]:
+) -> tuple[Problem, ...]:
     """What would be wrong in the family's file with a fragment in it; lines are those of the file as it is."""
     document = pasted(bench.document, fragment)
     try:
         model = validate(FAMILY_KINDS[bench.family.kind], document)
     except ConfigError as error:
-        return error.mistakes
-    found: list[Mistake] = []
+        return error.problems
+    found: list[Problem] = []
     if isinstance(model, ThermostaticModel):
         changed = {charge["charge"] for charge in fragment.get("charges", ())}
         for index, charge in enumerate(model.charges):

@@ -14,12 +14,12 @@ from tablegen.bench.rows import BenchRows
 from tablegen.config.bench_columns import COLUMNS, Column, Header, read_header
 from tablegen.config.bench_remarks import About, read_remark
 from tablegen.config.text_file import as_text, read_limited
-from tablegen.errors import BadValue, ConfigError, Mistake, unknown
+from tablegen.errors import BadValue, ConfigError, Problem, unknown
 from tablegen.physics.arrays import Bools, Floats, Names
 
 MOST_ROWS = 20_000
 _MOST_BYTES = 20_000_000
-_MOST_MISTAKES = 20
+_MOST_PROBLEMS = 20
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _FLOW = ("refrigerant", "size", "inlet_pressure", "inlet_temperature", "outlet_pressure", "opening")
 _BALANCE = ("inlet_pressure", "outlet_pressure", "opening", "evaporator_pressure")
@@ -57,7 +57,7 @@ def read_bench(path: Path, shown: str, expected: Expected, site_pressure_pa: flo
     Raises
     ------
     ConfigError
-        With every mistake, by file, line and column (the first twenty, if there are more).
+        With every problem, by file, line and column (the first twenty, if there are more).
     """
     reader = _Reader(shown, expected, site_pressure_pa)
     data = read_limited(path, shown, _MOST_BYTES, "give one row a steady state")
@@ -76,7 +76,7 @@ class _Reader:
     header: Header | None = None
     lines: list[int] = field(default_factory=list)
     cells: list[list[str]] = field(default_factory=list)
-    mistakes: list[Mistake] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
 
     def read(self, text: str) -> None:
         """Sort the lines into remarks, header and rows."""
@@ -89,11 +89,11 @@ class _Reader:
                 rule = f"more than {MOST_ROWS} rows; give one row for each steady state, not a log of its readings"
                 self._wrong(number, "", f"{rule}: they hang together, and every bound would come out too narrow")
                 break
-            if len(self.mistakes) >= _MOST_MISTAKES:
+            if len(self.problems) >= _MOST_PROBLEMS:
                 break
-        if self.header is None and not self.mistakes:
+        if self.header is None and not self.problems:
             self._wrong(1, "header", f"the file has none; its first row names columns, as {_example()}")
-        if self.header is not None and not self.lines and not self.mistakes:
+        if self.header is not None and not self.lines and not self.problems:
             self._wrong(0, "", "the file has no rows below its header")
         if self.header is None or not self.lines:
             self._stop()
@@ -152,18 +152,18 @@ class _Reader:
 
     def _wrong(self, line: int, column: str, text: str) -> None:
         # A name out of a broken header must not break the line of its message.
-        self.mistakes.append(Mistake(self.shown, line, column if column.isprintable() else repr(column), text))
+        self.problems.append(Problem(self.shown, line, column if column.isprintable() else repr(column), text))
 
     def _stop(self) -> None:
-        if self.mistakes:
-            every = sorted(set(self.mistakes))
-            cut = min(_MOST_MISTAKES, len(every))
+        if self.problems:
+            every = sorted(set(self.problems))
+            cut = min(_MOST_PROBLEMS, len(every))
             # No line is told in part.
             while 1 < cut < len(every) and every[cut].line == every[cut - 1].line:
                 cut -= 1
             kept = every[:cut]
             if more := len(every) - cut:
-                kept.append(Mistake(self.shown, every[cut].line, "", f"{more} more mistakes in this line and below"))
+                kept.append(Problem(self.shown, every[cut].line, "", f"{more} more problems in this line and below"))
             raise ConfigError(kept)
 
     def rows(self) -> BenchRows:

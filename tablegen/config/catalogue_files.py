@@ -71,7 +71,7 @@ def read_files(
     Raises
     ------
     ConfigError
-        With every mistake found; cross-references are looked at once the files themselves are sound.
+        With every problem found; cross-references are looked at once the files themselves are sound.
     """
     folder = path.parent
     document = reader.document(path)
@@ -84,7 +84,7 @@ def read_files(
     for each in reader.files_in("applications"):
         applications |= read_application(reader, each, override)
     publications = read_publications(reader)
-    reader.mistakes += misnamed_folders(folder, shown_name(folder))
+    reader.problems += misnamed_folders(folder, shown_name(folder))
     reader.stop_if_wrong()
     assert document
     assert catalogue
@@ -117,7 +117,7 @@ def articles_of(
     families: Mapping[str, tuple[Document, FamilyModel]],
     other: Path | None,
 ) -> tuple[Article, ...]:
-    """The articles of the catalogue's families, from its list or another one; mistakes are kept by the reader.
+    """The articles of the catalogue's families, from its list or another one; problems are kept by the reader.
 
     A list may name families that the catalogue does not list.
     """
@@ -128,16 +128,16 @@ def articles_of(
             path = reader.folder / catalogue.articles
             if not path.resolve().is_relative_to(reader.folder.resolve()):
                 text = f"{catalogue.articles!r} is not allowed; it must be a file beside the catalogue"
-                raise ConfigError([document.mistake(("articles",), text)])
+                raise ConfigError([document.problem(("articles",), text)])
             if not path.exists():
                 text = f"{catalogue.articles!r} is not allowed; the file does not exist beside the catalogue"
-                raise ConfigError([document.mistake(("articles",), text)])
+                raise ConfigError([document.problem(("articles",), text)])
             data = reader.bytes_of(path, MOST_BYTES, RULE)
             found = () if data is None else read_articles(data, shown_name(path), models)
         if other is not None:
             found = read_articles(read_limited(other, str(other), MOST_BYTES, RULE), str(other), models)
     except ConfigError as error:
-        reader.mistakes += error.mistakes
+        reader.problems += error.problems
     return tuple(article for article in found if not article.family or article.family in catalogue.families)
 
 
@@ -191,7 +191,7 @@ def with_approvals(reader: Reader, files: CatalogueFiles, groups: Mapping[str, G
     kept, rules = approved_of(files.families, groups, files.refrigerants, files.combinations)
     if not kept:
         text = "no family is approved for the refrigerants of any group that it is combined with"
-        reader.mistakes.append(files.document.mistake(("families",), text))
+        reader.problems.append(files.document.problem(("families",), text))
         reader.stop_if_wrong()
     return replace(files, combinations=kept, left_out=(*files.left_out, *rules))
 
@@ -237,9 +237,9 @@ def _check_names(reader: Reader, document: Document, path: KeyPath, given: Itera
     seen: set[str] = set()
     for index, name in enumerate(given):
         if name not in known:
-            reader.mistakes.append(document.mistake((*path, index), unknown(_singular(path), name, known)))
+            reader.problems.append(document.problem((*path, index), unknown(_singular(path), name, known)))
         if name in seen:
-            reader.mistakes.append(document.mistake((*path, index), f"{name!r} stands twice"))
+            reader.problems.append(document.problem((*path, index), f"{name!r} stands twice"))
         seen.add(name)
 
 
@@ -251,7 +251,7 @@ def _check_family_names(reader: Reader, families: Mapping[str, tuple[Document, F
         if owner != key:
             other = families[owner][0].file
             text = f"{model.name!r} is not allowed; the family {owner} ({other}) has that name already"
-            reader.mistakes.append(document.mistake(("name",), text))
+            reader.problems.append(document.problem(("name",), text))
 
 
 def _check_special(
@@ -263,7 +263,7 @@ def _check_special(
         for name in special if isinstance(special, dict) else ():
             if name not in refrigerants:
                 text = unknown("a refrigerant", name, refrigerants)
-                reader.mistakes.append(document.mistake(("by_refrigerant", name), text))
+                reader.problems.append(document.problem(("by_refrigerant", name), text))
 
 
 def _singular(path: KeyPath) -> str:

@@ -11,7 +11,7 @@ from tablegen.config.charge_model import ChargeModel
 from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.parsed import KeyPath
 from tablegen.config.source import Document
-from tablegen.errors import Mistake, PropertyError, both_scales, unknown
+from tablegen.errors import Problem, PropertyError, both_scales, unknown
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
@@ -26,23 +26,23 @@ def check_charge(
     family: ThermostaticModel,
     charge: ChargeModel,
     refrigerants: Mapping[str, Refrigerant],
-) -> tuple[list[Mistake], PowerElement | None]:
-    """Mistakes in one charge, and the power element it makes if there are none."""
+) -> tuple[list[Problem], PowerElement | None]:
+    """Problems in one charge, and the power element it makes if there are none."""
     found = [
-        document.mistake((*path, "refrigerants", i), unknown("a refrigerant", name, refrigerants))
+        document.problem((*path, "refrigerants", i), unknown("a refrigerant", name, refrigerants))
         for i, name in enumerate(charge.refrigerants)
         if name not in refrigerants
     ]
     for key, name in (("setting", charge.setting.refrigerant), ("fluid", charge.fluid)):
         if name is not None and name not in refrigerants:
             place = (*path, key, "refrigerant") if key == "setting" else (*path, key)
-            found.append(document.mistake(place, unknown("a refrigerant", name, refrigerants)))
+            found.append(document.problem(place, unknown("a refrigerant", name, refrigerants)))
     if found:
         return found, None
     try:
         element = convert.element(family, charge, refrigerants)
     except (ValueError, PropertyError) as error:
-        return [document.mistake((*path, "setting"), str(error))], None
+        return [document.problem((*path, "setting"), str(error))], None
     found += _check_curve(document, path, charge, element, refrigerants)
     return found, element
 
@@ -53,7 +53,7 @@ def _check_curve(
     charge: ChargeModel,
     element: PowerElement,
     refrigerants: Mapping[str, Refrigerant],
-) -> list[Mistake]:
+) -> list[Problem]:
     actuator = element.actuator
     assert isinstance(actuator, ThermostaticActuator)
     balance = actuator.balance
@@ -63,7 +63,7 @@ def _check_curve(
     falling = np.flatnonzero(~(np.diff(curve.pressure(inside)) > 0.0))
     if falling.size:
         at = both_scales(inside[falling[0]])
-        return [document.mistake(path, f"the bulb pressure does not rise with temperature at {at}")]
+        return [document.problem(path, f"the bulb pressure does not rise with temperature at {at}")]
     found = []
     for name in charge.refrigerants:
         # Below the MOP only: above it the valve closes on purpose.
@@ -77,5 +77,5 @@ def _check_curve(
                 f"({superheat[worst]:.2f} K) at an evaporating (dew) temperature of {both_scales(te[worst])}; "
                 f"must be at least {charge.minimum_static_superheat * 1.8:.2f} delta_degF"
             )
-            found.append(document.mistake((*path, "minimum_static_superheat"), text))
+            found.append(document.problem((*path, "minimum_static_superheat"), text))
     return found

@@ -22,7 +22,7 @@ _KEPT = {"family": "its file in families/", "group": "it in groups.yaml", "appli
 
 
 def check_rules(reader: Reader, document: Document, rules: Sequence[LeaveOutModel], known: Known) -> None:
-    """The names in `leave_out` are among the known ones of their key; mistakes are kept by the reader."""
+    """The names in `leave_out` are among the known ones of their key; problems are kept by the reader."""
     for index, rule in enumerate(rules):
         for key, names in known.items():
             for place, name in enumerate(rule.named(key)):
@@ -31,7 +31,7 @@ def check_rules(reader: Reader, document: Document, rules: Sequence[LeaveOutMode
                     path = ("leave_out", index, key, place) if is_list else ("leave_out", index, key)
                     hint = f"delete the rule's name, or keep {_KEPT[key]} (the catalogue need not list it)"
                     text = f"{unknown(f'the {key} of a rule', name, names)}; {hint}"
-                    reader.mistakes.append(document.mistake(path, text))
+                    reader.problems.append(document.problem(path, text))
 
 
 def kept_of(
@@ -43,7 +43,7 @@ def kept_of(
 ) -> tuple[tuple[Combination, ...], tuple[LeftOut, ...]]:
     """What the rules leave, and those rules that take something with how much each takes.
 
-    A rule that could take nothing whatever the catalogue listed of all `known` names is a mistake; one whose families,
+    A rule that could take nothing whatever the catalogue listed of all `known` names is a problem; one whose families,
     groups or applications are not in use is none.  Without `known` no rule is one.
     """
     made = [
@@ -61,9 +61,9 @@ def kept_of(
         for index, count in enumerate(counts):
             if not count and index not in useful:
                 text = "it leaves out nothing: no such combination, or an earlier rule has it"
-                reader.mistakes.append(document.mistake(("leave_out", index), text))
+                reader.problems.append(document.problem(("leave_out", index), text))
     if not kept:
-        reader.mistakes.append(document.mistake(("leave_out",), "nothing is left to print"))
+        reader.problems.append(document.problem(("leave_out",), "nothing is left to print"))
     return kept, tuple(replace(rule, count=count) for rule, count in zip(made, counts, strict=True) if count)
 
 
@@ -124,7 +124,7 @@ def check_mixed_approvals(
                 f"{families[family][1].name} cannot be offered for the group: {next(filter(None, whys))[:-1]}; a group "
                 "is one table: put that member in a group of its own, or leave the family out for this one"
             )
-            reader.mistakes.append(document.mistake(("groups", group, "members"), text))
+            reader.problems.append(document.problem(("groups", group, "members"), text))
 
 
 def check_approvals(reader: Reader, family: tuple[Document, FamilyModel], registry: Registry) -> None:
@@ -133,7 +133,7 @@ def check_approvals(reader: Reader, family: tuple[Document, FamilyModel], regist
     for index, name in enumerate(model.approved.refrigerants):
         if name not in registry:
             text = unknown("a refrigerant", name, registry)
-            reader.mistakes.append(document.mistake(("approved", "refrigerants", index), text))
+            reader.problems.append(document.problem(("approved", "refrigerants", index), text))
     approved = convert.approval(model)
     for index, charge in enumerate(model.charges if isinstance(model, ThermostaticModel) else ()):
         for place, name in enumerate(charge.refrigerants):
@@ -141,4 +141,4 @@ def check_approvals(reader: Reader, family: tuple[Document, FamilyModel], regist
             why = approved.why_not(name, registry.records[name].safety_group) if name in registry else ""
             if why:
                 text = f"{name!r} is not allowed; {why[0].lower()}{why[1:-1]} (see 'approved')"
-                reader.mistakes.append(document.mistake(("charges", index, "refrigerants", place), text))
+                reader.problems.append(document.problem(("charges", index, "refrigerants", place), text))

@@ -1,4 +1,4 @@
-"""The files of a config folder; whatever stands there without effect is a mistake, for its figures would be missed."""
+"""The files of a config folder; whatever stands there without effect is a problem, for its figures would be missed."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import difflib
 import re
 from pathlib import Path
 
-from tablegen.errors import Mistake
+from tablegen.errors import Problem
 
 SUFFIX = ".yaml"
 FOLDERS = ("families", "applications", "publications", "refrigerants")
@@ -16,8 +16,8 @@ _WRITTEN_OTHERWISE = (".yml", ".json")
 _ALIKE = 0.8
 
 
-def config_files(folder: Path, shown: str) -> tuple[list[Path], list[Mistake]]:
-    """The config files of a folder, sorted, and a mistake for whatever else is there.
+def config_files(folder: Path, shown: str) -> tuple[list[Path], list[Problem]]:
+    """The config files of a folder, sorted, and a problem for whatever else is there.
 
     Parameters
     ----------
@@ -26,7 +26,7 @@ def config_files(folder: Path, shown: str) -> tuple[list[Path], list[Mistake]]:
     shown : str
         The folder's name in messages.
     """
-    entries, mistakes = _entries(folder, shown)
+    entries, problems = _entries(folder, shown)
     found = []
     for path in entries:
         if _HARMLESS.fullmatch(path.name):
@@ -34,13 +34,13 @@ def config_files(folder: Path, shown: str) -> tuple[list[Path], list[Mistake]]:
         if path.suffix == SUFFIX and not path.is_dir():
             found.append(path)
         else:
-            mistakes.append(Mistake(f"{shown}/{path.name}", 0, "", _why_stray(path)))
-    return found, mistakes
+            problems.append(Problem(f"{shown}/{path.name}", 0, "", _why_stray(path)))
+    return found, problems
 
 
-def misnamed_folders(folder: Path, shown: str) -> list[Mistake]:
-    """A mistake for each folder beside a catalogue whose name is nearly one that is read."""
-    entries, mistakes = _entries(folder, shown)
+def misnamed_folders(folder: Path, shown: str) -> list[Problem]:
+    """A problem for each folder beside a catalogue whose name is nearly one that is read."""
+    entries, problems = _entries(folder, shown)
     for path in entries:
         alike = difflib.get_close_matches(path.name.lower(), FOLDERS, n=1, cutoff=_ALIKE)
         if alike and path.name not in FOLDERS and path.is_dir():
@@ -48,12 +48,12 @@ def misnamed_folders(folder: Path, shown: str) -> list[Mistake]:
             # Where case does not count it is the folder itself.
             if not (meant.exists() and meant.samefile(path)):
                 text = f"the folder is not read (did you mean {alike[0]}?)"
-                mistakes.append(Mistake(f"{shown}/{path.name}", 0, "", text))
-    return mistakes
+                problems.append(Problem(f"{shown}/{path.name}", 0, "", text))
+    return problems
 
 
-def _entries(folder: Path, shown: str) -> tuple[list[Path], list[Mistake]]:
-    """What a folder holds, sorted, nothing if it is not there; a mistake if it cannot be read."""
+def _entries(folder: Path, shown: str) -> tuple[list[Path], list[Problem]]:
+    """What a folder holds, sorted, nothing if it is not there; a problem if it cannot be read."""
     try:
         return sorted(folder.iterdir()), []
     except FileNotFoundError:
@@ -64,7 +64,7 @@ def _entries(folder: Path, shown: str) -> tuple[list[Path], list[Mistake]]:
         text = "a file is not allowed here; it must be a folder of config files"
     except OSError as error:
         text = f"the folder cannot be read: {error.strerror or error}"
-    return [], [Mistake(shown, 0, "", text)]
+    return [], [Problem(shown, 0, "", text)]
 
 
 def _why_stray(path: Path) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from tablegen.config.parsed import KeyPath
 from tablegen.config.source import Document, spell
-from tablegen.errors import Mistake
+from tablegen.errors import Problem
 from tablegen.model.head_settings import head_faults, head_name, over_working_pressure
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.physics.system import OperatingCondition
@@ -26,7 +26,7 @@ def own_heads(document: Document) -> tuple[tuple[str, OperatingCondition], ...]:
     )
 
 
-def head_mistakes(catalogue: Catalogue, applications: Mapping[str, Document]) -> list[Mistake]:
+def head_problems(catalogue: Catalogue, applications: Mapping[str, Document]) -> list[Problem]:
     """Heads that cannot be computed, are out of order, or mean too different condensing temperatures.
 
     A head that was put over the file for one case is left to that case.
@@ -54,15 +54,15 @@ def head_mistakes(catalogue: Catalogue, applications: Mapping[str, Document]) ->
                 continue
             seen.add((path, fault.condition))
             hint = f" ({fault.hint})" if fault.hint else ""
-            found.append(document.mistake(path, f"{_value(document, path)!r} is not allowed; {fault.text}{hint}"))
+            found.append(document.problem(path, f"{_value(document, path)!r} is not allowed; {fault.text}{hint}"))
     return found
 
 
-def pressure_mistakes(
+def pressure_problems(
     catalogue: Catalogue, families: Mapping[str, Document], applications: Mapping[str, Document]
-) -> list[Mistake]:
+) -> list[Problem]:
     """Working pressures below a head of an application that a family is combined with."""
-    found: dict[tuple[str, str], Mistake] = {}
+    found: dict[tuple[str, str], Problem] = {}
     for over in over_working_pressure(catalogue):
         document, application = families[over.family], applications[over.application]
         if _is_overridden(application, over.condition) or (over.family, over.application) in found:
@@ -76,7 +76,7 @@ def pressure_mistakes(
             f"every member of {over.group} ({over.refrigerant}: {place.file}:{place.line}: {spell(path)}); lower that "
             "head, or leave the family out of it under leave_out in catalogue.yaml"
         )
-        found[over.family, over.application] = document.mistake(("working_pressure",), text)
+        found[over.family, over.application] = document.problem(("working_pressure",), text)
     return list(found.values())
 
 

@@ -48,7 +48,7 @@ def read_narrowed(
     Raises
     ------
     ConfigError
-        With every mistake in what was read, such as in an override.
+        With every problem in what was read, such as in an override.
     """
     document = reader.document(path)
     catalogue = reader.model(CatalogueModel, document)

@@ -12,7 +12,7 @@ from tablegen.config.parsed import KeyPath
 from tablegen.config.project import load_catalogue, load_for_case
 from tablegen.config.source import Document, Place, parse_document
 from tablegen.config.starter import packaged_configs
-from tablegen.errors import ConfigError, Mistake, RequestError
+from tablegen.errors import ConfigError, Problem, RequestError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import application_for, check_covered, covers
 
@@ -87,7 +87,7 @@ def load_with(
     RequestError
         If an override is not of the form KEY=VALUE, or a refrigerant in `also` is not known.
     ConfigError
-        As `load_catalogue`; a mistake in an override is reported with the option in place of a file.
+        As `load_catalogue`; a problem in an override is reported with the option in place of a file.
     """
     override = (application, override_document(overrides, option)) if overrides and application is not None else None
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
@@ -126,4 +126,4 @@ def _value(key: str, text: str, option: str) -> object:
     try:
         return parse_document(f"value: {text.strip()}", option).data["value"]
     except ConfigError:
-        raise ConfigError([Mistake(option, 0, key.strip(), f"{text!r} is not allowed; it is not YAML 1.2")]) from None
+        raise ConfigError([Problem(option, 0, key.strip(), f"{text!r} is not allowed; it is not YAML 1.2")]) from None

@@ -9,7 +9,7 @@ from tablegen.config.publications import print_names, read_publications
 from tablegen.config.reader import Reader
 from tablegen.config.source import Document
 from tablegen.dataset.empty_charts import empty_prints
-from tablegen.errors import Mistake
+from tablegen.errors import Problem
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import mixed_charges
 
@@ -30,20 +30,20 @@ def check_prints(path: Path, catalogue: Catalogue) -> None:
             f"{catalogue.families[family].display_name} fits the members with different bulb charges ({listed}); a "
             "group is one table and one valve: put them in groups of their own, or leave the family out for it"
         )
-        reader.mistakes.append(groups.mistake(("groups", group, "members"), text))
+        reader.problems.append(groups.problem(("groups", group, "members"), text))
     owners = {name: found for found in read_publications(reader).values() for name in print_names(found[1])}
-    seen: dict[tuple[str, str], Mistake] = {}
+    seen: dict[tuple[str, str], Problem] = {}
     for empty in empty_prints(catalogue):
         document, model = owners[empty.name]
         # One line, however often it is printed.
-        seen.setdefault((model.publication, empty.group), _mistake(document, model, empty.group, empty.why))
-    reader.mistakes += seen.values()
+        seen.setdefault((model.publication, empty.group), _problem(document, model, empty.group, empty.why))
+    reader.problems += seen.values()
     reader.stop_if_wrong()
 
 
-def _mistake(document: Document, model: PublicationModel, group: str, why: str) -> Mistake:
+def _problem(document: Document, model: PublicationModel, group: str, why: str) -> Problem:
     if isinstance(model, CounterChartModel):
         text = f"{group!r} is not allowed; its chart would be empty: {why}"
-        return document.mistake(("groups", model.groups.index(group)), text)
+        return document.problem(("groups", model.groups.index(group)), text)
     assert isinstance(model, HandoutModel)
-    return document.mistake(("group",), f"{group!r} is not allowed; the handout would have nothing to teach: {why}")
+    return document.problem(("group",), f"{group!r} is not allowed; the handout would have nothing to teach: {why}")

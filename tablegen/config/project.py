@@ -1,4 +1,4 @@
-"""Load a folder of configs into a catalogue, or say every mistake in it."""
+"""Load a folder of configs into a catalogue, or say every problem in it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from tablegen.config.catalogue_files import (
 )
 from tablegen.config.charge_check import check_charge
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
-from tablegen.config.head_check import head_mistakes, own_heads, pressure_mistakes
+from tablegen.config.head_check import head_problems, own_heads, pressure_problems
 from tablegen.config.narrowing import Asked, read_narrowed
 from tablegen.config.overlay import overlaid
 from tablegen.config.publications import publications_of
@@ -58,7 +58,7 @@ def load_catalogue(
     Raises
     ------
     ConfigError
-        With every mistake found; cross-references are looked at once the files themselves are sound.
+        With every problem found; cross-references are looked at once the files themselves are sound.
     RequestError
         If a refrigerant in `also` is not known.
     """
@@ -107,7 +107,7 @@ class _Loader:
         at_valves = refrigerants_at_valves(files.families[name][1] for name in catalogue.families)
         wanted = [name for name in dict.fromkeys([*used, *at_valves]) if name in refrigerants]
         computed = dict.fromkeys([*wanted, *own_refrigerants(self.reader.folder)])
-        self.reader.mistakes += uncomputable(computed, refrigerants, files.refrigerant_documents)
+        self.reader.problems += uncomputable(computed, refrigerants, files.refrigerant_documents)
         self.reader.stop_if_wrong()
         made = self._made(files.families, catalogue.families, refrigerants)
         applied = self._applied(files.applications, catalogue.applications, used)
@@ -138,10 +138,10 @@ class _Loader:
     def check_heads(self, catalogue: Catalogue, files: CatalogueFiles) -> None:
         """Heads are such that refrigerants and valves can have them."""
         documents = {name: document for name, (document, _) in files.applications.items()}
-        self.reader.mistakes += head_mistakes(catalogue, documents)
+        self.reader.problems += head_problems(catalogue, documents)
         self.reader.stop_if_wrong()
         families = {name: document for name, (document, _) in files.families.items()}
-        self.reader.mistakes += pressure_mistakes(catalogue, families, documents)
+        self.reader.problems += pressure_problems(catalogue, families, documents)
         self.reader.stop_if_wrong()
 
     def _made(
@@ -160,8 +160,8 @@ class _Loader:
                 continue
             elements = []
             for index, charge in enumerate(model.charges):
-                mistakes, element = check_charge(document, ("charges", index), model, charge, refrigerants)
-                self.reader.mistakes += mistakes
+                problems, element = check_charge(document, ("charges", index), model, charge, refrigerants)
+                self.reader.problems += problems
                 if element is not None:
                     elements.append(element)
             made[name] = convert.family(model, tuple(elements), refrigerants)
@@ -173,13 +173,13 @@ class _Loader:
             return True
         if model.rating.refrigerant not in refrigerants:
             text = unknown("a refrigerant", model.rating.refrigerant, refrigerants)
-            self.reader.mistakes.append(document.mistake(("rating", "refrigerant"), text))
+            self.reader.problems.append(document.problem(("rating", "refrigerant"), text))
             return False
         rating = convert.valve_rating(model.rating, refrigerants)
         recovery = model.pressure_recovery if model.pressure_recovery is not None else math.nan
         if not float(rating.capacity(np.asarray(1.0), FlowLaw(model.flow_law), recovery)) > 0.0:
             text = "the refrigerant has no such state, or no flow; look at its temperatures and pressure drop"
-            self.reader.mistakes.append(document.mistake(("rating",), text))
+            self.reader.problems.append(document.problem(("rating",), text))
             return False
         return True
 
@@ -193,7 +193,7 @@ class _Loader:
             special = document.data.get("by_refrigerant", {})
             if not isinstance(special, dict):
                 text = "it must be a mapping of refrigerants to the keys that differ for them"
-                self.reader.mistakes.append(document.mistake(("by_refrigerant",), text))
+                self.reader.problems.append(document.problem(("by_refrigerant",), text))
                 continue
             made: dict[str, ApplicationModel] = {}
             for refrigerant in used:
@@ -227,7 +227,7 @@ class _Loader:
                     f"'internal' is not allowed; application {c.application} has a distributor, whose pressure drop an "
                     "internal equalizer would feel (use external, or set losses.distributor to 0 psi)"
                 )
-                self.reader.mistakes.append(document.mistake(("equalizer",), text))
+                self.reader.problems.append(document.problem(("equalizer",), text))
         why = "Its internal equalizer would feel the pressure drop of the distributor."
         rules = tuple(
             LeftOut(families=(c.family,), groups=(c.group,), applications=(c.application,), why=why, count=1)
@@ -242,16 +242,16 @@ class _Loader:
         """The application with a refrigerant's own keys over it; those that name the table must stay."""
         path = ("by_refrigerant", refrigerant)
         if not isinstance(document.data["by_refrigerant"][refrigerant], dict):
-            self.reader.mistakes.append(document.mistake(path, "it must be a mapping of the keys that differ"))
+            self.reader.problems.append(document.problem(path, "it must be a mapping of the keys that differ"))
             return None
         for key in ("application", "title", "temperature_range", "note", "site_pressure"):
             if key in document.data["by_refrigerant"][refrigerant]:
                 text = "the key cannot differ between the refrigerants of one application"
-                self.reader.mistakes.append(document.mistake((*path, key), text))
+                self.reader.problems.append(document.problem((*path, key), text))
         own = self.reader.model(ApplicationModel, overlaid(base, document.part(path)))
         if own is not None and convert.suction_grid(own).tolist() != convert.suction_grid(model).tolist():
             text = "suction.saturated_temperatures cannot differ between the refrigerants of one application"
-            self.reader.mistakes.append(document.mistake((*path, "suction"), text))
+            self.reader.problems.append(document.problem((*path, "suction"), text))
         return own
 
 

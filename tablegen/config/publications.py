@@ -40,7 +40,7 @@ class Publications:
 
 
 def read_publications(reader: Reader) -> dict[str, tuple[Document, PublicationModel]]:
-    """Every sound file of the folder `publications`; mistakes are kept by the reader."""
+    """Every sound file of the folder `publications`; problems are kept by the reader."""
     return reader.by_kind("publications", "publication", PUBLICATION_KINDS)
 
 
@@ -103,15 +103,15 @@ def _check_files(reader: Reader, document: Document, model: PublicationModel, ta
         owner = taken.setdefault(stem.casefold(), model.publication)
         if owner != model.publication:
             text = f"{model.publication!r} is not allowed; its file {stem}.pdf is also one of the publication {owner}"
-            reader.mistakes.append(document.mistake(("publication",), text))
+            reader.problems.append(document.problem(("publication",), text))
 
 
 def _booklets(
     reader: Reader, document: Document, model: BookletModel, combinations: Sequence[Combination], known: Known
 ) -> list[Booklet]:
-    before = len(reader.mistakes)
+    before = len(reader.problems)
     check_rules(reader, document, model.leave_out, known)
-    if len(reader.mistakes) > before:
+    if len(reader.problems) > before:
         return []
     kept, left_out = kept_of(reader, document, model.leave_out, combinations, known)
     return [Booklet(printed, kept, left_out) for printed in _printed(model)]
@@ -126,14 +126,14 @@ def _counter_charts(
 ) -> list[CounterChart]:
     stock: list[str] = []
     if model.family not in families:
-        reader.mistakes.append(document.mistake(("family",), unknown("the family", model.family, families)))
+        reader.problems.append(document.problem(("family",), unknown("the family", model.family, families)))
     else:
         called = {size.name: size.display_name for size in families[model.family].sizes}
         for index, name in enumerate(model.stock):
             try:
                 stock.append(key_of("a size", name, called))
             except RequestError as error:
-                reader.mistakes.append(document.mistake(("stock", index), str(error)))
+                reader.problems.append(document.problem(("stock", index), str(error)))
     groups: list[tuple[KeyPath, str]] = [(("groups", index), name) for index, name in enumerate(model.groups)]
     _check_computed(reader, document, model, combinations, groups)
     return [
@@ -162,7 +162,7 @@ def _handouts(
     thermostatic = [name for name, family in families.items() if family.kind == "thermostatic"]
     if model.family not in thermostatic:
         text = unknown("the thermostatic family", model.family, thermostatic)
-        reader.mistakes.append(document.mistake(("family",), text))
+        reader.problems.append(document.problem(("family",), text))
     _check_computed(reader, document, model, combinations, [(("group",), model.group)])
     return [
         Handout(
@@ -189,11 +189,11 @@ def _check_computed(
     """The catalogue computes the application, and with it and the family each group, named at its place."""
     applications = list(dict.fromkeys(c.application for c in combinations))
     if model.application not in applications:
-        reader.mistakes.append(
-            document.mistake(("application",), unknown("the application", model.application, applications))
+        reader.problems.append(
+            document.problem(("application",), unknown("the application", model.application, applications))
         )
     computed = [c.group for c in combinations if (c.family, c.application) == (model.family, model.application)]
     for path, name in groups:
         if name not in computed:
             text = unknown("a group that the catalogue computes for this family and application", name, computed)
-            reader.mistakes.append(document.mistake(path, text))
+            reader.problems.append(document.problem(path, text))

@@ -8,45 +8,45 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TypeVar
 
+from tablegen.config._validation import validate
 from tablegen.config.fields import Model
 from tablegen.config.folder import config_files
-from tablegen.config.mistakes import validate
 from tablegen.config.source import LARGEST_FILE_BYTES, Document, document_of, read_file
 from tablegen.config.text_file import read_limited
-from tablegen.errors import ConfigError, Mistake, unknown
+from tablegen.errors import ConfigError, Problem, unknown
 
 M = TypeVar("M", bound=Model)
 
 
 class Reader:
-    """Files read so far with their SHA-256, by path below `folder`, and the mistakes found in them."""
+    """Files read so far with their SHA-256, by path below `folder`, and the problems found in them."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.mistakes: list[Mistake] = []
+        self.problems: list[Problem] = []
         self.files: dict[str, str] = {}
 
     def document(self, path: Path) -> Document | None:
-        """A file as a document; None, and the mistake kept, if it cannot be read."""
+        """A file as a document; None, and the problem kept, if it cannot be read."""
         shown = shown_name(path)
         try:
             content = read_file(path, shown)
             document = document_of(content, shown)
         except ConfigError as error:
-            self.mistakes += error.mistakes
+            self.problems += error.problems
             return None
         self._note(path, content)
         return document
 
     def bytes_of(self, path: Path, most_bytes: int = LARGEST_FILE_BYTES, rule: str = "") -> bytes | None:
-        """A file's bytes, for one that is no document; None, and the mistake kept, if it cannot be read.
+        """A file's bytes, for one that is no document; None, and the problem kept, if it cannot be read.
 
         `rule` says why no such file needs more than `most_bytes`.
         """
         try:
             content = read_limited(path, shown_name(path), most_bytes, rule or "no config file needs that", True)
         except ConfigError as error:
-            self.mistakes += error.mistakes
+            self.problems += error.problems
             return None
         self._note(path, content)
         return content
@@ -59,20 +59,20 @@ class Reader:
         self.files[key] = hashlib.sha256(content).hexdigest()
 
     def model(self, model: type[M], document: Document | None) -> M | None:
-        """A document as a model; None, and the mistakes kept, if it is none."""
+        """A document as a model; None, and the problems kept, if it is none."""
         if document is None:
             return None
         try:
             return validate(model, document)
         except ConfigError as error:
-            self.mistakes += error.mistakes
+            self.problems += error.problems
             return None
 
     def files_in(self, name: str) -> list[Path]:
-        """The config files of a folder; what else is there is kept as a mistake."""
+        """The config files of a folder; what else is there is kept as a problem."""
         folder = self.folder / name
-        found, mistakes = config_files(folder, shown_name(folder))
-        self.mistakes += mistakes
+        found, problems = config_files(folder, shown_name(folder))
+        self.problems += problems
         return found
 
     def by_kind(self, folder: str, key: str, kinds: Mapping[str, type[M]]) -> dict[str, tuple[Document, M]]:
@@ -86,7 +86,7 @@ class Reader:
             if not isinstance(kind, str) or kind not in kinds:
                 missing = "the key is missing; it is required"
                 text = missing if kind is None else unknown("kind", str(kind), kinds)
-                self.mistakes.append(document.mistake(("kind",), text))
+                self.problems.append(document.problem(("kind",), text))
                 continue
             model = self.model(kinds[kind], document)
             if model is not None:
@@ -99,12 +99,12 @@ class Reader:
         """A file is called as what it describes."""
         if name != stem:
             text = f"{name!r} is not allowed; it must be {stem!r}, as the file is called"
-            self.mistakes.append(document.mistake((key,), text))
+            self.problems.append(document.problem((key,), text))
 
     def stop_if_wrong(self) -> None:
-        """Raise ConfigError with every mistake so far, if there is any."""
-        if self.mistakes:
-            raise ConfigError(self.mistakes)
+        """Raise ConfigError with every problem so far, if there is any."""
+        if self.problems:
+            raise ConfigError(self.problems)
 
 
 def shown_name(path: Path) -> str:

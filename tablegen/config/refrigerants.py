@@ -15,7 +15,7 @@ from tablegen.errors import (
     CriticalPointError,
     IncompletePairError,
     MissingPairError,
-    Mistake,
+    Problem,
     PropertyError,
     unknown,
 )
@@ -30,7 +30,7 @@ def load_registry(folder: Path | None = None, store: PropertyStore | None = None
     Raises
     ------
     ConfigError
-        With every mistake in the files, or when a refrigerant is looked up that cannot be computed.
+        With every problem in the files, or when a refrigerant is looked up that cannot be computed.
     """
     reader = Reader(folder or packaged_configs())
     registry, _ = read_refrigerants(reader, store or PropertyStore())
@@ -39,7 +39,7 @@ def load_registry(folder: Path | None = None, store: PropertyStore | None = None
 
 
 def read_refrigerants(reader: Reader, store: PropertyStore) -> tuple[Registry, dict[str, Document]]:
-    """The registry of the sound files, and the document of each; mistakes are kept by the reader."""
+    """The registry of the sound files, and the document of each; problems are kept by the reader."""
     records: dict[str, RefrigerantRecord] = {}
     documents: dict[str, Document] = {}
     for stem, path in refrigerant_files(reader).items():
@@ -51,7 +51,7 @@ def read_refrigerants(reader: Reader, store: PropertyStore) -> tuple[Registry, d
 
 
 def refrigerants_as_asked(reader: Reader, store: PropertyStore) -> tuple[Registry, dict[str, Document]]:
-    """As `read_refrigerants`, but a file is read when its refrigerant is first looked up, and a mistake raised then."""
+    """As `read_refrigerants`, but a file is read when its refrigerant is first looked up, and a problem raised then."""
     documents: dict[str, Document] = {}
     return _registry(_RecordsAsAsked(reader, documents), documents, store), documents
 
@@ -59,7 +59,7 @@ def refrigerants_as_asked(reader: Reader, store: PropertyStore) -> tuple[Registr
 def _registry(
     records: Mapping[str, RefrigerantRecord], documents: Mapping[str, Document], store: PropertyStore
 ) -> Registry:
-    return Registry(records, store, lambda name, error: ConfigError([_mistake(documents[name], error)]))
+    return Registry(records, store, lambda name, error: ConfigError([_problem(documents[name], error)]))
 
 
 def refrigerant_files(reader: Reader) -> dict[str, Path]:
@@ -78,7 +78,7 @@ def _read(reader: Reader, stem: str, path: Path) -> tuple[Document, RefrigerantR
     strange = [c for c in model.components if c not in COMPONENTS]
     for component in strange:
         place = ("components", component)
-        reader.mistakes.append(document.mistake(place, unknown("a component", component, COMPONENTS)))
+        reader.problems.append(document.problem(place, unknown("a component", component, COMPONENTS)))
     return None if strange else (document, refrigerant_record(model))
 
 
@@ -108,18 +108,18 @@ class _RecordsAsAsked(Mapping[str, RefrigerantRecord]):
         return len(self._paths)
 
 
-def uncomputable(names: Iterable[str], registry: Registry, documents: dict[str, Document]) -> list[Mistake]:
-    """A mistake for every named refrigerant that the property library cannot give."""
+def uncomputable(names: Iterable[str], registry: Registry, documents: dict[str, Document]) -> list[Problem]:
+    """A problem for every named refrigerant that the property library cannot give."""
     found = []
     for name in names:
         try:
             registry.computed(name)
         except PropertyError as error:
-            found.append(_mistake(documents[name], error))
+            found.append(_problem(documents[name], error))
     return found
 
 
-def _mistake(document: Document, error: PropertyError) -> Mistake:
+def _problem(document: Document, error: PropertyError) -> Problem:
     """What the property library could not do, at the key that most likely causes it."""
     if isinstance(error, MissingPairError):
         them = "them" if len(error.pairs) > 1 else "it"
@@ -127,18 +127,18 @@ def _mistake(document: Document, error: PropertyError) -> Mistake:
             f"{error.rule}; give {them} under 'pairs' with a source (beta_t and gamma_t, or 'rule: linear', which "
             "may miss the pressure by 15 percent)"
         )
-        return document.mistake(("components",), text)
+        return document.problem(("components",), text)
     if isinstance(error, IncompletePairError):
-        return document.mistake(("pairs", error.index), error.rule)
+        return document.problem(("pairs", error.index), error.rule)
     has_pairs = bool(document.data.get("pairs"))
     if isinstance(error, CriticalPointError):
         key = f"critical_{error.quantity}"
         doubt = "; or the parameters under 'pairs' are wrong" if has_pairs else ""
         hint = f"leave critical_temperature and critical_pressure both away to have them computed{doubt}"
-        return document.mistake((key,), f"{str(document.data.get(key))!r} is not allowed; {error.rule} ({hint})")
+        return document.problem((key,), f"{str(document.data.get(key))!r} is not allowed; {error.rule} ({hint})")
     if has_pairs:
-        return document.mistake(("pairs",), f"{error} (look at the parameters of the pairs)")
-    return document.mistake(("components",), str(error))
+        return document.problem(("pairs",), f"{error} (look at the parameters of the pairs)")
+    return document.problem(("components",), str(error))
 
 
 def own_refrigerants(folder: Path) -> list[str]:

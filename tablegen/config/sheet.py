@@ -11,7 +11,7 @@ from pathlib import PurePath
 from typing import Any
 
 from tablegen.config.text_file import as_text
-from tablegen.errors import ConfigError, Mistake
+from tablegen.errors import ConfigError, Problem
 
 _MOST_COLUMNS = 50
 # Of a workbook, which is an archive of files.
@@ -31,13 +31,13 @@ def sheet_rows(data: bytes, shown: str, most_rows: int, rule: str) -> list[list[
     suffix = PurePath(shown).suffix.lower()
     if suffix not in (".csv", ".xlsx"):
         text = f"{PurePath(shown).suffix or 'no suffix'} is not allowed; must be .csv or .xlsx"
-        raise ConfigError([Mistake(shown, 0, "", text)])
+        raise ConfigError([Problem(shown, 0, "", text)])
     if suffix == ".xlsx":
         rows = _workbook_rows(data, shown, most_rows, rule)
     else:
         rows = _csv_rows(as_text(data, shown, "CSV"), shown, most_rows)
     if len(rows) > most_rows:
-        raise ConfigError([Mistake(shown, 0, "", f"more than {most_rows} rows; {rule}")])
+        raise ConfigError([Problem(shown, 0, "", f"more than {most_rows} rows; {rule}")])
     return rows
 
 
@@ -48,7 +48,7 @@ def _csv_rows(text: str, shown: str, most_rows: int) -> list[list[Any]]:
     try:
         return [list(row) for row in itertools.islice(reader, most_rows + 1)]
     except csv.Error as error:
-        raise ConfigError([Mistake(shown, reader.line_num + 1, "", f"the line is no CSV: {error}")]) from error
+        raise ConfigError([Problem(shown, reader.line_num + 1, "", f"the line is no CSV: {error}")]) from error
 
 
 def _workbook_rows(data: bytes, shown: str, most_rows: int, rule: str) -> list[list[Any]]:
@@ -70,6 +70,6 @@ def _workbook_rows(data: bytes, shown: str, most_rows: int, rule: str) -> list[l
     except Exception as error:
         # The library has no exception of its own for a file that is damaged.
         text = "the file cannot be read: it is no sound workbook; save it anew, or as CSV"
-        raise ConfigError([Mistake(shown, 0, "", text)]) from error
+        raise ConfigError([Problem(shown, 0, "", text)]) from error
     text = f"the file unpacks to more than {_MOST_UNPACKED // 1_000_000} MB; {rule}"
-    raise ConfigError([Mistake(shown, 0, "", text)])
+    raise ConfigError([Problem(shown, 0, "", text)])

@@ -9,7 +9,7 @@ from typing import Any
 from tablegen.config.fields import NAME, size_key, size_name
 from tablegen.config.sheet import sheet_rows
 from tablegen.config.text_file import read_limited
-from tablegen.errors import BadValue, ConfigError, Mistake, near
+from tablegen.errors import BadValue, ConfigError, Problem, near
 from tablegen.units import CV_PER_KV
 
 _COLUMNS = ("size", "kv_m3h", "cv_us_gal_min")
@@ -23,7 +23,7 @@ def read_sizes(path: Path) -> list[tuple[str, str, float]]:
     Raises
     ------
     ConfigError
-        With every mistake, by file and line.
+        With every problem, by file and line.
     """
     shown = str(path)
     rows = sheet_rows(read_limited(path, shown, _MOST_BYTES, _RULE), shown, _MOST_ROWS, _RULE)
@@ -33,11 +33,11 @@ def read_sizes(path: Path) -> list[tuple[str, str, float]]:
         hint = "".join(near(name, _COLUMNS) for name in header if name and name not in _COLUMNS)
         has = ", ".join(header) or "nothing"
         rule = f"the first row must name 'size' and one of 'kv_m3h' and 'cv_us_gal_min', has {has}"
-        raise ConfigError([Mistake(shown, 1, "header", rule + hint)])
+        raise ConfigError([Problem(shown, 1, "header", rule + hint)])
     at_size, at_flow = header.index("size"), header.index(flow[0])
     found: list[tuple[str, str, float]] = []
     lines: dict[str | float, int] = {}
-    mistakes: list[Mistake] = []
+    problems: list[Problem] = []
     for line, row in enumerate(rows[1:], start=2):
         if all(cell is None or str(cell).strip() == "" for cell in row):
             continue
@@ -52,11 +52,11 @@ def read_sizes(path: Path) -> list[tuple[str, str, float]]:
             lines |= {key: line, kv: line}
             found.append((key, name, kv))
         except ValueError as error:
-            mistakes.append(Mistake(shown, line, "", str(error)))
-    if not mistakes and not 0 < len(found) <= MOST_SIZES:
-        mistakes.append(Mistake(shown, 0, "", f"{len(found)} sizes; must have at least 1 and at most {MOST_SIZES}"))
-    if mistakes:
-        raise ConfigError(mistakes)
+            problems.append(Problem(shown, line, "", str(error)))
+    if not problems and not 0 < len(found) <= MOST_SIZES:
+        problems.append(Problem(shown, 0, "", f"{len(found)} sizes; must have at least 1 and at most {MOST_SIZES}"))
+    if problems:
+        raise ConfigError(problems)
     return sorted(found, key=lambda item: item[2])
 
 

@@ -1,4 +1,4 @@
-"""Config documents: plain data with the place of every key, so that a mistake can say where it stands."""
+"""Config documents: plain data with the place of every key, so that a problem can say where it stands."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import Any
 
 from tablegen.config.parsed import KeyPath, Parsed, keep_parsed, read_kept
 from tablegen.config.text_file import as_text, read_limited
-from tablegen.errors import ConfigError, Mistake
+from tablegen.errors import ConfigError, Problem
 
 LARGEST_FILE_BYTES = 300_000
 
@@ -46,10 +46,10 @@ class Document:
             path = path[:-1]
         return self.places.get(path, Place(self.file, 1))
 
-    def mistake(self, path: KeyPath, text: str) -> Mistake:
-        """A mistake at a key of this document."""
+    def problem(self, path: KeyPath, text: str) -> Problem:
+        """A problem at a key of this document."""
         place = self.place(path)
-        return Mistake(place.file, place.line, spell(path), text)
+        return Problem(place.file, place.line, spell(path), text)
 
     def part(self, path: KeyPath) -> Document:
         """The mapping at a key as a document of its own, places kept."""
@@ -104,7 +104,7 @@ def document_of(content: bytes, shown: str) -> Document:
         as_text(content, shown, "YAML")
         raise
     except NotUsable as error:
-        raise ConfigError([Mistake(shown, error.line, "", error.text)]) from error
+        raise ConfigError([Problem(shown, error.line, "", error.text)]) from error
 
 
 def parse_document(text: str, shown: str) -> Document:
@@ -112,7 +112,7 @@ def parse_document(text: str, shown: str) -> Document:
     try:
         return _document(_of_text(text), shown)
     except NotUsable as error:
-        raise ConfigError([Mistake(shown, error.line, "", error.text)]) from error
+        raise ConfigError([Problem(shown, error.line, "", error.text)]) from error
 
 
 def _document(parsed: Parsed, shown: str) -> Document:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import stat
 from pathlib import Path
 
-from tablegen.errors import ConfigError, Mistake
+from tablegen.errors import ConfigError, Problem
 
 
 def read_limited(path: Path, shown: str, most_bytes: int, rule: str, is_regular: bool = False) -> bytes:
@@ -57,4 +57,4 @@ def as_text(data: bytes, shown: str, kind: str) -> str:
 
 
 def _refusal(shown: str, line: int, text: str) -> ConfigError:
-    return ConfigError([Mistake(shown, line, "", text)])
+    return ConfigError([Problem(shown, line, "", text)])

@@ -120,7 +120,7 @@ def test_a_catalogue_of_ones_own_is_held_to_every_rule(tmp_path, monkeypatch, ca
     assert "with R513A the static superheat falls to" in told
 
 
-def test_a_mistake_in_an_override_is_told_alike(tmp_path):
+def test_a_problem_in_an_override_is_told_alike(tmp_path):
     shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
     told = []
     for path in (CATALOGUE, tmp_path / "mine" / "catalogue.yaml"):

@@ -144,7 +144,7 @@ def test_a_choice_stands_on_the_order(capsys):
         ("capillary_lengths: [5 ft", "capillary_lengths: [5 psi", "offered.capillary_lengths[0]: '5 psi'"),
     ],
 )
-def test_mistakes_in_what_is_offered(old, new, message, capsys, tmp_path: Path):
+def test_problems_in_what_is_offered(old, new, message, capsys, tmp_path: Path):
     shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
     path = tmp_path / "configs" / "families" / "alder.yaml"
     text = path.read_text(encoding="utf-8")

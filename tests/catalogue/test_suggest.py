@@ -201,7 +201,7 @@ def test_safety_groups_go_into_the_manifest(data):
         (["--refrigerants", "all,R22"], "--refrigerants: 'all' is not allowed"),
     ],
 )
-def test_mistakes_are_one_line_and_code_2(arguments, part, capsys):
+def test_problems_are_one_line_and_code_2(arguments, part, capsys):
     assert main(["suggest", "groups", "--demo", *arguments]) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert part in line

@@ -1,4 +1,4 @@
-"""`tablegen audit` from the command line: text, CSV, JSON, the picture, exit codes, mistakes."""
+"""`tablegen audit` from the command line: text, CSV, JSON, the picture, exit codes, problems."""
 
 from __future__ import annotations
 
@@ -173,7 +173,7 @@ def test_a_release_that_was_tampered_with_gives_1_and_one_line(capsys, sound, tm
         (["--demo", "--box-difference", "0 K"], "it must be at least 0.5 K"),
     ],
 )
-def test_a_mistake_is_one_line_and_code_2(capsys, arguments, text):
+def test_a_problem_is_one_line_and_code_2(capsys, arguments, text):
     code, out, err = run(capsys, *arguments)
     assert (code, out) == (2, "")
     assert text in err

@@ -209,7 +209,7 @@ def test_build_is_quiet_in_a_pipe(tmp_path):
     path = tmp_path / "configs" / "catalogue.yaml"
     text = path.read_text(encoding="utf-8")
     head, rest = text[: text.index("groups:")], text[text.index("revisions:") :]
-    some = "groups: [R134a]\nenvelopes: [walk_in_medium]\neditions: [counter]\n"
+    some = "groups: [R134a]\napplications: [walk_in_medium]\npublications: [counter]\n"
     path.write_text(f"{head}{some}{rest}", encoding="utf-8")
     chart = tmp_path / "configs" / "publications" / "counter.yaml"
     groups = re.sub(r"groups: .*", "groups: [R134a]", chart.read_text(encoding="utf-8"))

@@ -1,4 +1,4 @@
-"""`tablegen compare` from the command line: text, CSV, JSON, the page, exit codes, mistakes."""
+"""`tablegen compare` from the command line: text, CSV, JSON, the page, exit codes, problems."""
 
 from __future__ import annotations
 

@@ -158,7 +158,7 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else "",
 )
-def test_mistakes_are_one_line_and_code_2(arguments, parts, capsys, tmp_path):
+def test_problems_are_one_line_and_code_2(arguments, parts, capsys, tmp_path):
     assert main(["states", *arguments]) == 2
     captured = capsys.readouterr()
     assert captured.out == ""

@@ -1,4 +1,4 @@
-"""`tablegen trace` from the command line: text, sheet, JSON, mistakes."""
+"""`tablegen trace` from the command line: text, sheet, JSON, problems."""
 
 from __future__ import annotations
 
@@ -134,7 +134,7 @@ def test_a_window_that_is_empty_is_explained_and_gives_code_1(capsys):
         ([*CELL, "--set", "losses.lift=3"], "--set: losses.lift: 3 is not allowed; it has no unit"),
     ],
 )
-def test_a_mistake_is_one_line_and_code_2(capsys, arguments, text):
+def test_a_problem_is_one_line_and_code_2(capsys, arguments, text):
     code, out, err = run(capsys, *arguments)
     assert (code, out) == (2, "")
     assert text in err

@@ -115,7 +115,7 @@ def test_a_check_that_fails_ends_with_1_and_is_told(capsys, monkeypatch):
         (["--configs", "nowhere"], ("--configs: nowhere holds no folder 'refrigerants'",)),
     ],
 )
-def test_mistakes_are_one_line_and_code_2(capsys, arguments, parts):
+def test_problems_are_one_line_and_code_2(capsys, arguments, parts):
     code, out, err = told(capsys, *arguments)
     assert (code, out) == (2, "")
     (line,) = err.splitlines()

@@ -33,7 +33,7 @@ def made(folder: Path, *edits: Edit, groups: dict[str, list[str]] = GROUPS) -> P
         ),
     ],
 )
-def test_mistakes_are_one_line_with_file_and_key(new: str, message: str, tmp_path: Path, capsys) -> None:
+def test_problems_are_one_line_with_file_and_key(new: str, message: str, tmp_path: Path, capsys) -> None:
     path = made(tmp_path, (ALDER, BOTH, new))
     assert main(["check", str(path)]) == 2
     lines = [line for line in capsys.readouterr().err.splitlines() if message in line]

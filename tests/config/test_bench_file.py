@@ -1,4 +1,4 @@
-"""Bench files: what is read, and every mistake by line and column."""
+"""Bench files: what is read, and every problem by line and column."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def read(text: str | bytes, tested: Expected = EXPECTED, site: float | None = No
     return read_bench(path, "bench.csv", tested, site)
 
 
-def mistakes(text: str | bytes, tested: Expected = EXPECTED, site: float | None = None) -> list[str]:
+def problems(text: str | bytes, tested: Expected = EXPECTED, site: float | None = None) -> list[str]:
     with pytest.raises(ConfigError) as caught:
         read(text, tested, site)
     return str(caught.value).splitlines()
@@ -62,9 +62,9 @@ def test_a_row_with_bulb_and_flow_needs_no_opening():
     # Nor the file the column.
     lines = [",".join(c for i, c in enumerate(line.split(",")) if i != 6) for line in (HEAD, row)]
     assert read("\n".join([SITE, *lines])).rows.lacks_opening.tolist() == [True]
-    (line,) = mistakes(GOOD.replace(BALANCE_ROW, row.replace("88,250,", "88,,")))
+    (line,) = problems(GOOD.replace(BALANCE_ROW, row.replace("88,250,", "88,,")))
     assert line.endswith("and the row lacks opening (or steps); a mass flow would do in its place")
-    (line,) = mistakes(GOOD.replace(BALANCE_ROW, row.replace("31.3,62", "31.3,")))
+    (line,) = problems(GOOD.replace(BALANCE_ROW, row.replace("31.3,62", "31.3,")))
     assert "the row lacks evaporator_pressure" in line
 
 
@@ -109,7 +109,7 @@ def test_a_row_behind_a_sharp_is_a_remark():
 
 def test_what_looks_like_a_formula_is_only_text():
     assert len(read(GOOD.replace("follows the bulb", '"=HYPERLINK(""x"")"')).rows.line) == 2
-    (line,) = mistakes(GOOD.replace("280.5", "=1+1"))
+    (line,) = problems(GOOD.replace("280.5", "=1+1"))
     assert line.startswith("bench.csv:4: mass_flow: '=1+1' is not allowed; it must be a number")
 
 
@@ -159,9 +159,9 @@ def test_what_looks_like_a_formula_is_only_text():
         ("# date: 2026-11-20", "# flow uncertainty: 40 percent", 1, "flow uncertainty", "at most 20 percent"),
     ],
 )
-def test_mistake_is_one_line_with_its_place(old, new, line, column, part):
+def test_problem_is_one_line_with_its_place(old, new, line, column, part):
     assert GOOD.count(old)
-    (found,) = mistakes(GOOD.replace(old, new, 1))
+    (found,) = problems(GOOD.replace(old, new, 1))
     assert found.startswith(f"bench.csv:{line}: {column}: " if column else f"bench.csv:{line}: ")
     assert part in found
 
@@ -182,7 +182,7 @@ def test_mistake_is_one_line_with_its_place(old, new, line, column, part):
     ],
 )
 def test_file_that_is_no_bench_file_is_told_in_a_line(data, part):
-    (found,) = mistakes(data)
+    (found,) = problems(data)
     assert part in found
 
 
@@ -193,20 +193,20 @@ def test_missing_file_is_told():
         read_bench(Path(), ".", EXPECTED)
 
 
-def test_all_mistakes_are_told_at_once_and_not_without_end():
+def test_all_problems_are_told_at_once_and_not_without_end():
     text = GOOD.replace("280.5", "x").replace("31.3", "y").replace("cross-404-medium", "z")
-    assert len(mistakes(text)) == 3
-    many = mistakes(f"{SITE}\n{HEAD}\n" + "R404A,45,a,b,c,d,100,,,,\n" * 3000)
+    assert len(problems(text)) == 3
+    many = problems(f"{SITE}\n{HEAD}\n" + "R404A,45,a,b,c,d,100,,,,\n" * 3000)
     assert len(many) == 21
-    assert many[-1] == "bench.csv:8: 11980 more mistakes in this line and below"
+    assert many[-1] == "bench.csv:8: 11980 more problems in this line and below"
 
 
 def test_a_million_rows_are_a_log_and_refused_in_a_line():
     text = f"{SITE}\n{HEAD}\n" + f"{FLOW_ROW}\n" * 400_000
     assert len(text) < 20_000_000
-    (found,) = mistakes(text)
+    (found,) = problems(text)
     assert f"more than {MOST_ROWS} rows; give one row for each steady state" in found
-    (found,) = mistakes(text * 3)
+    (found,) = problems(text * 3)
     assert "larger than 20 MB" in found
 
 
@@ -217,7 +217,7 @@ def test_as_many_rows_as_are_allowed_are_read():
 
 def test_gauges_need_an_atmosphere_in_the_row_where_the_file_has_none():
     header = HEAD.replace("note", "site_pressure [psi_absolute]")
-    (found,) = mistakes(f"{header}\n{FLOW_ROW[:-1]},14.5\n{BALANCE_ROW.rpartition(',')[0]},\n")
+    (found,) = problems(f"{header}\n{FLOW_ROW[:-1]},14.5\n{BALANCE_ROW.rpartition(',')[0]},\n")
     assert found == "bench.csv:3: site_pressure: the cell is empty, and the row has gauge readings"
     rows = read(f"{header}\n{FLOW_ROW[:-1]},14.5\n").rows
     assert rows.inlet_pressure_pa[0] == pytest.approx((235.3 + 14.5) * 6894.757293)
@@ -231,11 +231,11 @@ def test_steps_are_shares_of_full_travel():
     header = "refrigerant,size,inlet_pressure [psi_absolute],inlet_temperature [degF],outlet_pressure [psi_absolute]"
     text = f"{header},mass_flow [lb/h],steps\nR404A,45,250,70,125,280,125\n"
     assert read(text, stepper).rows.opening.tolist() == [0.25]
-    assert "steps are whole and at most 500" in mistakes(text.replace(",280,125", ",280,501"), stepper)[0]
-    assert "steps are whole" in mistakes(text.replace(",280,125", ",280,12.5"), stepper)[0]
+    assert "steps are whole and at most 500" in problems(text.replace(",280,125", ",280,501"), stepper)[0]
+    assert "steps are whole" in problems(text.replace(",280,125", ",280,12.5"), stepper)[0]
     both = text.replace("steps", "steps,opening [percent]").replace(",280,125", ",280,125,25")
-    assert "opening is given too" in mistakes(both, stepper)[0]
-    assert "the family is electronic" in mistakes(GOOD, stepper)[0]
+    assert "opening is given too" in problems(both, stepper)[0]
+    assert "the family is electronic" in problems(GOOD, stepper)[0]
 
 
 def test_charge_and_equalizer_follow_the_family():
@@ -297,7 +297,7 @@ def survives(data: bytes) -> None:
     try:
         rows = read_bench(Path("fuzz.csv"), "fuzz.csv", EXPECTED).rows
     except ConfigError as error:
-        refused = error.mistakes
+        refused = error.problems
     if refused:
         # A line each, whatever stands in the file.
         lines = "\n".join(map(str, refused)).splitlines()

@@ -164,7 +164,7 @@ def test_a_source_that_names_a_condensing_temperature_names_the_one_of_its_setti
     source = r"source: \"Set to condense near (\d+) degF; R404A condenses at (\d+)"
     stated = re.findall(rf"  (R\w+):\n.*\n.*\n +{source}", text)
     assert [name for name, *_ in stated] == ["R134a", "R513A"]
-    applications = catalogue.applications["walk_in_medium"].applications
+    applications = catalogue.applications["walk_in_medium"].systems
     for name, own, other in stated:
         for refrigerant, degf in ((name, own), ("R404A", other)):
             bubble_k = applications[refrigerant].low_head.head.bubble_temperature(catalogue.refrigerants[refrigerant])

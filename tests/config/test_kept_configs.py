@@ -98,9 +98,9 @@ def test_lines_are_those_of_the_file():
 def test_what_is_not_read_says_its_line(text, line, part):
     with pytest.raises(ConfigError) as caught:
         parse_document(text, "f.yaml")
-    (mistake,) = caught.value.mistakes
-    assert (mistake.file, mistake.line) == ("f.yaml", line)
-    assert part in mistake.text
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.line) == ("f.yaml", line)
+    assert part in problem.text
 
 
 def test_a_merge_key_is_a_key_like_any_other():
@@ -181,7 +181,7 @@ def test_what_is_kept_is_json_alone(folder):
 CHECK = "from tablegen.cli.main import main; import sys; sys.exit(main(['check', 'mine/catalogue.yaml']))"
 
 
-def test_mistakes_are_told_alike_cold_and_warm(tmp_path):
+def test_problems_are_told_alike_cold_and_warm(tmp_path):
     """In processes of their own: every file in one of them is read from what the other kept, the faulty ones too."""
     mine = tmp_path / "mine"
     shutil.copytree(ROOT / "configs", mine)

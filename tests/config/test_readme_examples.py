@@ -29,7 +29,9 @@ def folder(tmp_path) -> Path:
     with (path / "groups.yaml").open("a", encoding="utf-8") as file:
         file.write("  Shop-1: {title: Shop-1, members: [Shop-1]}\n")
     replaced(path / "catalogue.yaml", "families: [alder", "families: [maple, alder")
-    replaced(path / "catalogue.yaml", "R407C, R134a, R513A]\nenvelopes", "R407C, R134a, R513A, Shop-1]\nenvelopes")
+    replaced(
+        path / "catalogue.yaml", "R407C, R134a, R513A]\napplications", "R407C, R134a, R513A, Shop-1]\napplications"
+    )
     others = "walk_in_low, walk_in_low_fixed, walk_in_medium_fixed, walk_in_medium_lift, walk_in_medium_line"
     rule = f"  - {{group: Shop-1, application: [{others}], why: For one application only.}}\n"
     replaced(path / "catalogue.yaml", "leave_out:\n", f"leave_out:\n{rule}")

@@ -78,7 +78,7 @@ def test_an_application_without_scatter_has_none(catalogue):
         ("compressor_flow: 10 percent", "compressor_flow: 60 percent", "compressor_flow", "at most 50 percent"),
     ],
 )
-def test_mistake_is_one_line_at_its_key(catalogue, capsys, old, new, key, part):
+def test_problem_is_one_line_at_its_key(catalogue, capsys, old, new, key, part):
     line = write(old, new)
     assert main(["check", str(catalogue)]) == 2
     told = [text for text in capsys.readouterr().err.splitlines() if f"{FILE}:{line}: scatter.{key}: " in text]

@@ -46,7 +46,7 @@ def test_a_folder_in_a_folder_is_reported(folder, capsys):
 
 
 @pytest.mark.parametrize("name", ["README", "README.md", "notes.txt", "readings.csv", ".alder.yaml", "alder.yaml~"])
-def test_notes_and_what_editors_leave_are_no_mistake(folder, name, capsys):
+def test_notes_and_what_editors_leave_are_no_problem(folder, name, capsys):
     (folder / "families" / name).write_text("kept by hand", encoding="utf-8")
     assert main(["check"]) == 0, capsys.readouterr().err
 

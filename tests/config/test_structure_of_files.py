@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from tablegen.config import reader
+from tablegen.config._validation import validate
 from tablegen.config.application_model import ApplicationModel
 from tablegen.config.catalogue_files import FAMILY_KINDS
 from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
-from tablegen.config.mistakes import validate
 from tablegen.config.project import load_catalogue
 from tablegen.config.publication_model import PUBLICATION_KINDS
 from tablegen.config.refrigerant_model import RefrigerantModel

@@ -212,7 +212,7 @@ def test_what_is_no_table_is_refused() -> None:
         (lambda: built([page.contents()]), "contents but no heading"),
     ],
 )
-def test_mistakes_are_named(make: object, message: str) -> None:
+def test_problems_are_named(make: object, message: str) -> None:
     assert callable(make)
     with pytest.raises(PublishError, match=message):
         make()

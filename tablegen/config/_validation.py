@@ -1,4 +1,4 @@
-"""Turn what pydantic found into one line per mistake, with its place and the next thing to do."""
+"""Turn what pydantic found into one line per problem, with its place and the next thing to do."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from pydantic_core import ErrorDetails
 from tablegen.config.fields import AtKey, BadText, Model
 from tablegen.config.parsed import KeyPath
 from tablegen.config.source import Document, spell
-from tablegen.errors import BadValue, ConfigError, Mistake, near
+from tablegen.errors import BadValue, ConfigError, Problem, near
 from tablegen.units import with_comma
 
 M = TypeVar("M", bound=Model)
@@ -23,27 +23,27 @@ def validate(model: type[M], document: Document) -> M:
     Raises
     ------
     ConfigError
-        With every mistake in the document.
+        With every problem in the document.
     """
     try:
         return model.model_validate(document.data)
     except ValidationError as error:
         details = error.errors(include_url=False)
         cut = _comma_cut(document, details)
-        found = [_mistake(document, model, d) for d in details if _written_path(document, d["loc"]) not in cut]
-        found += [document.mistake(path, str(with_comma(text))) for path, text in cut.items() if text]
+        found = [_problem(document, model, d) for d in details if _written_path(document, d["loc"]) not in cut]
+        found += [document.problem(path, str(with_comma(text))) for path, text in cut.items() if text]
         raise ConfigError(found) from error
 
 
-def _mistake(document: Document, model: type[Model], detail: ErrorDetails) -> Mistake:
+def _problem(document: Document, model: type[Model], detail: ErrorDetails) -> Problem:
     path = _written_path(document, detail["loc"])
     value, kind, context = detail["input"], detail["type"], detail.get("ctx", {})
     error = context.get("error")
     if isinstance(error, AtKey):
         base, path = path, path + error.path
         if isinstance(error, BadText):
-            return document.mistake(path, _of_text(document, base, error))
-    return document.mistake(path, _text(model, path, value, kind, context, detail))
+            return document.problem(path, _of_text(document, base, error))
+    return document.problem(path, _text(model, path, value, kind, context, detail))
 
 
 def _of_text(document: Document, base: KeyPath, error: BadText) -> str:
@@ -151,7 +151,7 @@ def _size(context: dict[str, Any]) -> str:
     """What is wrong with the length of a list or a mapping."""
     is_mapping = context.get("field_type") == "Dictionary"
     parts = "keys" if is_mapping else "items"
-    bound, limit = ("minimum", context["min_length"]) if "min_length" in context else ("most", context["max_length"])
+    bound, limit = ("least", context["min_length"]) if "min_length" in context else ("most", context["max_length"])
     shown = _items(context["actual_length"], is_mapping)
     return f"{shown} is not allowed; it must have at {bound} {limit} {parts if limit != 1 else parts[:-1]}"
 

@@ -1,4 +1,4 @@
-"""Mistakes that people make in config files: each is one line that says where it stands and what is allowed."""
+"""Problems that people make in config files: each is one line that says where it stands and what is allowed."""
 
 import hashlib
 import re
@@ -29,7 +29,7 @@ GRID = "{coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF}"
 
 
 class Case(NamedTuple):
-    """An edit that makes one mistake.
+    """An edit that makes one problem.
 
     `at` is text on the line that the message must name ('' for a message about the whole file).
     """
@@ -707,7 +707,7 @@ CASES = {
         ("critical_temperature and critical_pressure are given together or not at all",),
     ),
 }
-# Edits that cannot but make a second mistake.
+# Edits that cannot but make a second problem.
 SECOND = {
     "not a mapping": "suction_was: the key is not known",
     "pair without its source": "pairs[1].because: the key is not known",
@@ -744,7 +744,7 @@ def check(configs: Path, capsys) -> list[str]:
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_mistake_is_one_line_with_its_place(name, configs, capsys):
+def test_problem_is_one_line_with_its_place(name, configs, capsys):
     case = CASES[name]
     text = edit(configs / case.file, case.old, case.new)
     lines = check(configs, capsys)
@@ -800,7 +800,7 @@ def test_file_without_keys(text, configs, capsys):
     assert line == f"configs/{MEDIUM}:1: the file must hold keys and values, such as 'title: ...'"
 
 
-def test_all_mistakes_are_told_at_once_in_file_order(configs, capsys):
+def test_all_problems_are_told_at_once_in_file_order(configs, capsys):
     edit(configs / R404A, "R143a: 52", "R143a: 51")
     edit(configs / ALDER, "allowed_differential: 350 psi", "allowed_differential: 350")
     edit(configs / ALDER, "working_pressure: 450 psi_gauge", "working_pressure: 450 psi")
@@ -811,9 +811,9 @@ def test_all_mistakes_are_told_at_once_in_file_order(configs, capsys):
     places = [(line.split(":")[0], int(line.split(":")[1])) for line in lines]
     assert places == sorted(places)
     assert [line.split(": ")[1] for line in lines[:-1]] == [
-        "units",
         "suction.saturated_temperatures.coldest",
         "superheat.useful",
+        "units",
         "working_pressure",
         "allowed_differential",
     ]
@@ -836,12 +836,12 @@ def test_size_010_is_size_10_and_no_is_text(configs):
     assert [s.name for s in family.sizes[:2]] == ["10", "no"]
 
 
-def test_error_carries_the_mistakes(configs):
+def test_error_carries_the_problems(configs):
     text = edit(configs / MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5")
     with pytest.raises(ConfigError) as caught:
         load_catalogue(configs / CATALOGUE)
-    (mistake,) = caught.value.mistakes
-    assert (mistake.line, mistake.key) == (line_of(text, "useful: 6.5"), "superheat.useful")
+    (problem,) = caught.value.problems
+    assert (problem.line, problem.key) == (line_of(text, "useful: 6.5"), "superheat.useful")
 
 
 OWN = """\

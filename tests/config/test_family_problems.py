@@ -1,4 +1,4 @@
-"""Mistakes in the families' own keys: ratings, gas charges, drives, and what a catalogue leaves out."""
+"""Problems in the families' own keys: ratings, gas charges, drives, and what a catalogue leaves out."""
 
 import shutil
 from pathlib import Path
@@ -189,7 +189,7 @@ CASES = {
     "key of another kind": (
         HAZEL,
         "full_steps: 500",
-        "full_steps: 500\nleast_duty: 10 percent",
+        "full_steps: 500\nminimum_duty: 10 percent",
         "minimum_duty: 10",
         "minimum_duty",
         ("the key is not known", "full_steps"),
@@ -229,7 +229,7 @@ def configs(tmp_path, monkeypatch) -> Path:
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_mistake_is_one_line_with_its_place(name, configs, capsys):
+def test_problem_is_one_line_with_its_place(name, configs, capsys):
     file, old, new, at, key, parts = CASES[name]
     text = (configs / file).read_text(encoding="utf-8")
     assert old in text

@@ -1,4 +1,4 @@
-"""Mistakes in a publication's file, and in the catalogue that names it."""
+"""Problems in a publication's file, and in the catalogue that names it."""
 
 import shutil
 from pathlib import Path
@@ -164,7 +164,7 @@ def configs(tmp_path, monkeypatch) -> Path:
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_mistake_is_told_with_its_place(name, configs, capsys):
+def test_problem_is_told_with_its_place(name, configs, capsys):
     file, old, new, at, key, parts = CASES[name]
     text = (configs / file).read_text(encoding="utf-8")
     assert old in text
