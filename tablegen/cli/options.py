@@ -4,11 +4,18 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 from tablegen.errors import BadValue, RequestError
+from tablegen.wording import command_options as wording
+
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
+"""The commands of the command line, to which each adds itself."""
+
+CatalogueArgument: TypeAlias = Callable[[argparse.ArgumentParser, bool], None]
+"""Adds the catalogue to a parser, as the last word or (True) as an option."""
 
 APPLICATION_HELP = "an application of the catalogue (default: the only one that covers the suction temperature)"
 
@@ -18,6 +25,13 @@ def add_registry_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--configs", type=Path, metavar="DIR", help="folder with own refrigerants/ (default: configs, if there)"
     )
+
+
+def add_case_options(parser: argparse.ArgumentParser) -> None:
+    """`--sst`, `--application` and `--set`: the system that a case is of."""
+    parser.add_argument("--sst", required=True, metavar="T", help=wording.SST())
+    parser.add_argument("--application", metavar="NAME", help=wording.APPLICATION())
+    parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides", help=wording.SET())
 
 
 def registry_of(options: argparse.Namespace) -> Any:

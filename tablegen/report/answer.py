@@ -20,8 +20,9 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-Datum = float | int | str | bool | datetime.date | None
-"""One exported figure or name: SI for a measured quantity, NaN where there is none."""
+Scalar = float | int | str | bool | datetime.date | None
+Datum = Scalar | tuple[Scalar, ...]
+"""An exported figure or name, or a list of them: SI for a measured quantity, NaN where there is none."""
 
 BLANK = "\N{EN DASH}"
 """Printed where there is no figure."""
@@ -187,10 +188,11 @@ class AnswerFigure(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Imprint:
-    """Notice and cautions of an answer, shown by every medium, and what describes a printed document."""
+    """Notice, cautions and origin of the data of an answer, shown by every medium; what describes a printed document."""
 
     notice: str
     cautions: tuple[str, ...] = ()
+    origin: str = ""
     subject: str = ""
     author: str = ""
     keywords: tuple[str, ...] = ()
@@ -234,6 +236,7 @@ class Answer:
         _check_keys((self.key,), where)
         _check_keys(tuple(key for fact in self.facts for key in fact.keys), where)
         _check_keys(tuple(table.key for table in self.tables), where)
+        _check_keys(tuple(section.key for section in self.sections), where)
 
     def table(self, key: str) -> AnswerTable:
         """The table of a key.

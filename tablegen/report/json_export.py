@@ -38,12 +38,13 @@ def as_object(answer: Answer) -> dict[str, JsonValue]:
         "summary": _sentences(answer.summary),
         "facts": {key: _plain(datum) for key, datum in answer.record().items()},
         "tables": {table.key: _records(table) for table in answer.tables if table.keys},
-        "sections": [as_object(section) for section in answer.sections],
+        "sections": {section.key: as_object(section) for section in answer.sections},
         "notes": _sentences(answer.notes),
     }
     if answer.imprint is not None:
         parts["notice"] = answer.imprint.notice
         parts["cautions"] = _sentences(answer.imprint.cautions)
+        parts["origin"] = answer.imprint.origin
     found: dict[str, JsonValue] = {"answer": answer.key, "heading": answer.heading.replace(_NBSP, " ")}
     return found | {name: part for name, part in parts.items() if part}
 
@@ -69,6 +70,8 @@ def _records(table: AnswerTable) -> list[JsonValue]:
 
 
 def _plain(datum: Datum) -> JsonValue:
+    if isinstance(datum, tuple):
+        return [_plain(own) for own in datum]
     if isinstance(datum, datetime.date):
         return datum.isoformat()
     if isinstance(datum, float):
@@ -78,6 +81,8 @@ def _plain(datum: Datum) -> JsonValue:
 
 
 def _cell(datum: Datum) -> str:
+    if isinstance(datum, tuple):
+        return "; ".join(_cell(own) for own in datum)
     value = _plain(datum)
     if value is None:
         return ""

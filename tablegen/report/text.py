@@ -36,8 +36,8 @@ def to_text(answer: Answer, width: int = WIDTH) -> str:
     lines = list(_answer(answer, width))
     if answer.imprint is not None:
         lines += ["", *_folded(answer.imprint.notice, width)]
-        for caution in answer.imprint.cautions:
-            lines += _folded(caution, width)
+        for text in (*answer.imprint.cautions, answer.imprint.origin):
+            lines += _folded(text, width) if text else []
     return "\n".join(line.replace(_NBSP, " ").rstrip() for line in _single_gaps(lines))
 
 
@@ -60,10 +60,11 @@ def _answer(answer: Answer, width: int) -> Iterator[str]:
     if facts:
         yield ""
         yield from _facts(facts, width)
-    for table in answer.tables:
-        if table.is_printed:
+    for number, table in enumerate(table for table in answer.tables if table.is_printed):
+        if number or table.title or answer.summary or facts:
+            # Else the heading of the answer is that of its one table.
             yield ""
-            yield from _table(table, width)
+        yield from _table(table, width)
     for section in answer.sections:
         yield ""
         yield from _answer(section, width)
@@ -132,7 +133,7 @@ def _column_widths(
             for w, head, style in zip(widths, heads, styles, strict=True)
         ]
         if sum(floors) <= room:
-            return _narrowed(widths, floors, room)
+            return _shared(_narrowed(widths, floors, room), labels, room)
     return []
 
 
@@ -142,6 +143,18 @@ def _narrowed(widths: Sequence[int], floors: Sequence[int], room: int) -> list[i
     while sum(found) > room:
         widest = max((i for i in range(len(found)) if found[i] > floors[i]), key=lambda i: found[i])
         found[widest] -= 1
+    return found
+
+
+def _shared(widths: Sequence[int], labels: Sequence[str], room: int) -> list[int]:
+    """Widths with what is left of the room given to the labels that are folded to most lines."""
+    found = list(widths)
+    for _ in range(room - sum(found)):
+        lines = [len(_words(label, width)) for label, width in zip(labels, found, strict=True)]
+        most = max(range(len(lines)), key=lambda i: lines[i])
+        if lines[most] == 1:
+            break
+        found[most] += 1
     return found
 
 

@@ -46,43 +46,48 @@ def run(capsys, *arguments: str) -> tuple[int, str, str]:
     return code, out, err
 
 
+def order_of(out: str) -> str:
+    """The order line of an answer, folded lines joined."""
+    return " ".join(out.split("\nTo order\n")[1].split("\n\n")[0].split())
+
+
 def test_the_order_line_says_all_that_the_family_offers(capsys):
     code, out, _ = run(capsys, *ALDER)
     assert code == 0
-    line = next(line for line in out.splitlines() if line.startswith("To order: "))
+    line = order_of(out)
     # The only connections are taken, of two capillaries neither; revision and fingerprint are those of the pages.
     assert line == (
-        "To order: Quillmere Valves (invented) Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium "
+        "Quillmere Valves (invented) Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium "
         "temperature, set on R448A at 4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; "
-        "capillary: choose 5 ft or 10 ft; article QA-807; quantity: state how many; "
-        f"job: none stated; revision A of 2026-11-25, data {demo_data().fingerprint}"
+        "capillary: choose 5 ft or 10 ft; article QA-807; quantity: not stated; "
+        f"job: not stated; revision A of 2026-11-25, data {demo_data().fingerprint}"
     )
 
 
 def test_what_is_stated_stands_on_the_order(capsys):
     more = ["--capillary", "3.05 m", "--quantity", "3", "--job", "Cold room 7"]
-    line = next(line for line in run(capsys, *ALDER, *more)[1].splitlines() if line.startswith("To order: "))
+    line = order_of(run(capsys, *ALDER, *more)[1])
     assert "; capillary 10 ft; " in line
     assert "; quantity 3; job Cold room 7; revision A" in line
 
 
 def test_connections_are_left_to_choose_where_there_are_several(capsys):
     rowan = [*ASKED, "--family", "rowan"]
-    line = next(line for line in run(capsys, *rowan)[1].splitlines() if "To order: " in line)
+    line = order_of(run(capsys, *rowan)[1])
     assert "; connections: choose 3/8 in x 1/2 in solder or 1/2 in x 5/8 in solder; capillary 5 ft; " in line
-    out = run(capsys, *rowan, "--connections", "1/2 IN x 5/8 in solder")[1]
+    out = order_of(run(capsys, *rowan, "--connections", "1/2 IN x 5/8 in solder")[1])
     assert "; connections 1/2 in x 5/8 in solder; " in out
 
 
 def test_an_electronic_valve_is_ordered_with_its_driver(capsys):
-    out = run(capsys, *ASKED)[1]
+    out = order_of(run(capsys, *ASKED)[1])
     assert "Hazel size 250; stepper of 500 steps" in out
     assert "; driver: Stepper driver with superheat control, pressure and temperature sensors" in out
 
 
 def test_a_charge_is_ordered_with_its_mop(capsys):
     case = ["R407C", "--sst", "-10 degF", "--load", "9 kBtu/h", "--application", "walk_in_low", "--family", "alder"]
-    out = run(capsys, *case, "--catalogue", str(CATALOGUE))[1]
+    out = order_of(run(capsys, *case, "--catalogue", str(CATALOGUE))[1])
     assert re.search(r"MOP [\d.]+ psia, set on R407C", out)
 
 
@@ -129,11 +134,13 @@ def test_what_is_not_offered_is_refused_with_what_is(more, message, capsys):
 
 def test_a_choice_stands_on_the_order(capsys):
     code, out, _ = run(capsys, *ALDER, "--capillary", "10 ft", "--json")
-    record = json.loads(out)
+    order = json.loads(out)["sections"]["order"]["facts"]
     assert code == 0
-    assert record["order"]["capillary_m"] == pytest.approx(3.048)
-    assert record["order"]["article"] == "QA-807"
-    assert record["order"]["connections"] == record["order"]["connections_offered"][0]
+    assert order["capillary_m"] == pytest.approx(3.048) and order["capillary_offered_m"] == pytest.approx(
+        [1.524, 3.048]
+    )
+    assert order["article"] == "QA-807"
+    assert order["connections"] == order["connections_offered"][0]
 
 
 @pytest.mark.parametrize(
@@ -181,12 +188,14 @@ def test_a_split_is_a_pick_for_each_share():
 def test_a_split_prints_each_evaporator(capsys):
     code, out, _ = run(capsys, *ALDER, "--split", "6 kBtu/h, 14 kBtu/h")
     assert code == 0
-    assert "Evaporator 1, 6.00 kBtu/h (30.0 % of the unit)" in out
-    assert out.count("To order: Quillmere Valves (invented) Alder") == 2
+    assert "Evaporator 1: 6.00 kBtu/h, 30.0 % of the unit" in out
+    assert out.count("To order\nQuillmere Valves (invented) Alder") == 2
     code, out, _ = run(capsys, *ALDER, "--split", "2 percent, 98 percent", "--json")
     record = json.loads(out)
     assert code == 1
-    assert [e["first"] is None for e in record["evaporators"]] == [True, False]
+    parts = record["sections"]
+    assert [parts[f"evaporator_{number}"]["facts"]["fits"] for number in (1, 2)] == [False, True]
+    assert {row["evaporator"] for row in record["tables"]["sizes"]} == {1, 2}
 
 
 def test_frames_from_python_are_the_data_set():

@@ -31,7 +31,7 @@ CHOSEN = ["--capillary", "10 ft"]
 
 def order(capsys, path: Path, *more: str) -> str:
     assert main([*ALDER, *more, "--articles", str(path)]) == 0
-    return next(line for line in capsys.readouterr().out.splitlines() if line.startswith("To order: "))
+    return " ".join(capsys.readouterr().out.split("\nTo order\n")[1].split("\n\n")[0].split())
 
 
 @pytest.mark.parametrize(

@@ -49,7 +49,7 @@ def picked(capsys: pytest.CaptureFixture[str], *more: str) -> str:
     ]
     assert main(["pick", *asked, *more]) == 0
     told = capsys.readouterr().out
-    return next(line for line in told.splitlines() if line.startswith("To order: ")).removeprefix("To order: ")
+    return " ".join(told.split("\nTo order\n")[1].split("\n\n")[0].split())
 
 
 def without_the_case(line: str) -> str:

@@ -125,7 +125,7 @@ def _entries(table: AnswerTable) -> Iterator[str]:
 
 def _footer(imprint: Imprint) -> Iterator[str]:
     yield "<footer>"
-    yield from (f"<p>{_text(text)}</p>" for text in (imprint.notice, *imprint.cautions) if text)
+    yield from (f"<p>{_text(text)}</p>" for text in (imprint.notice, *imprint.cautions, imprint.origin) if text)
     yield "</footer>"
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import IO
 
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
+from tablegen.report.formatter import NBSP
 from tablegen.report.pdf.fonts import MIN_SIZE
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables, facts
@@ -22,6 +23,8 @@ _TOP = 12 * mm
 # Type of tables [pt], the largest first: the first with which everything is on one page is taken.
 _SIZES = (9.0, 8.5, MIN_SIZE)
 _SLACK = 4.0
+# Characters up to which a cell of a table stays on one line.
+_SHORT = 16
 # Levels that a document has headings for; a section below has a caption.
 _HEADINGS = 2
 _ENDLESS = 1e5
@@ -62,7 +65,7 @@ def _story(answer: Answer, imprint: Imprint, document: Document, size: float) ->
     """Everything at one size of type, the figure as high as what is left of the page."""
     width = document.frame_width
     above, below = _above(answer, width, size, 1), _below(answer, width, size, 1)
-    below += [_sentence(text, "small") for text in imprint.cautions]
+    below += [_sentence(text, "small") for text in (*imprint.cautions, imprint.origin) if text]
     if answer.figure is None:
         return [*above, *below]
     lowest, highest = answer.figure.heights(width)
@@ -85,7 +88,9 @@ def _above(answer: Answer, width: float, size: float, level: int) -> list[Flowab
     """What comes before the figure."""
     heading = visible(answer.heading)
     parts: list[Flowable] = [Heading(heading, level) if level <= _HEADINGS else paragraph(heading, "caption")]
-    parts += [_sentence(text, "body" if number else "caption") for number, text in enumerate(answer.summary)]
+    parts += [
+        _sentence(text, "body" if number or level > 1 else "caption") for number, text in enumerate(answer.summary)
+    ]
     printed = [(visible(fact.label), visible(fact.value.text)) for fact in answer.facts if fact.label]
     return [*parts, facts(printed, width, size)] if printed else parts
 
@@ -105,7 +110,7 @@ def _below(answer: Answer, width: float, size: float, level: int) -> list[Flowab
 
 def _table(table: AnswerTable, width: float, size: float) -> list[Flowable]:
     parts: list[Flowable] = [_sentence(table.title, "caption")] if table.title else []
-    cells = [[visible(cell) for cell in row] for row in table.cells()]
+    cells = [[_whole(visible(cell)) for cell in row] for row in table.cells()]
     styles = table.styles()
     numeric, formulas = (
         [i for i, own in enumerate(styles) if own is style] for style in (ColumnStyle.FIGURES, ColumnStyle.FORMULA)
@@ -116,6 +121,11 @@ def _table(table: AnswerTable, width: float, size: float) -> list[Flowable]:
         labels = [visible(label) for label in table.labels()]
         parts += data_tables(labels, cells, width, numeric=numeric, formulas=formulas, breaks=table.breaks, size=size)
     return [*parts, _sentence(table.more, "small")] if table.more else parts
+
+
+def _whole(cell: str) -> str:
+    """A short cell is not broken, so that columns of sentences take the width that is left."""
+    return cell.replace(" ", NBSP) if len(cell) <= _SHORT else cell
 
 
 def _entry(row: Sequence[str], is_formula: bool) -> Flowable:

@@ -1,0 +1,1 @@
+"""Builders: a typed result and a formatter give an `Answer`."""

@@ -1,0 +1,94 @@
+"""An order line as a section of an answer: one sentence to copy, and its parts as data."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from tablegen.report.answer import Answer, Fact, Value
+from tablegen.wording import orders as wording
+from tablegen.wording import pick
+from tablegen.wording.message import OR, listed
+
+if TYPE_CHECKING:
+    from tablegen.answers.order import OrderLine
+    from tablegen.report.answer import Datum
+    from tablegen.report.formatter import Formatter
+
+
+def order_section(order: OrderLine, formatter: Formatter) -> Answer:
+    """The section "To order"; its facts are exported, not printed."""
+    capillary = math.nan if order.capillary_m is None else order.capillary_m
+    data: dict[str, Datum] = {
+        "company": order.maker,
+        "family": order.family,
+        "size": order.size,
+        "charge": order.charge,
+        "maximum_operating_pressure_pa": order.maximum_operating_pressure_pa,
+        "setting_refrigerant": order.setting_refrigerant,
+        "static_superheat_k": order.static_superheat_k,
+        "equalizer": order.equalizer,
+        "connections": order.connections,
+        "connections_offered": order.connections_offered,
+        "capillary_m": capillary,
+        "capillary_offered_m": order.capillary_offered_m,
+        "driver": order.driver,
+        "article": order.article,
+        "quantity": order.quantity,
+        "job": order.job,
+        "revision": order.revision,
+        "date": order.date,
+        "fingerprint": order.fingerprint,
+    }
+    return Answer(
+        key="order",
+        heading=pick.TO_ORDER(),
+        summary=(order_text(order, formatter),),
+        facts=tuple(Fact((key,), "", Value("", (datum,))) for key, datum in data.items()),
+    )
+
+
+def order_text(order: OrderLine, formatter: Formatter) -> str:
+    """An order line as one text, with what is still to be chosen or stated."""
+    mop, superheat = order.maximum_operating_pressure_pa, order.static_superheat_k
+    clauses = [
+        wording.VALVE(company=order.maker, family=order.family, size=order.size),
+        wording.charge_clause(
+            order.charge,
+            "" if mop is None else formatter.absolute(mop),
+            order.setting_refrigerant,
+            "" if superheat is None else formatter.step(superheat),
+        ),
+    ]
+    if order.equalizer:
+        clauses.append(wording.EQUALIZER[order.equalizer]())
+    if order.connections:
+        clauses.append(wording.CONNECTIONS(connections=order.connections))
+    elif order.connections_offered:
+        clauses.append(wording.CHOOSE_CONNECTIONS(choices=listed(order.connections_offered, OR)))
+    if order.capillary_m is not None:
+        clauses.append(wording.CAPILLARY(length=formatter.length(order.capillary_m)))
+    elif order.capillary_offered_m:
+        lengths = [formatter.length(length) for length in order.capillary_offered_m]
+        clauses.append(wording.CHOOSE_CAPILLARY(choices=listed(lengths, OR)))
+    if order.driver is not None:
+        clauses.append(wording.DRIVER(driver=order.driver) if order.driver else wording.UNKNOWN_DRIVER())
+    if order.has_articles:
+        clauses.append(_article(order))
+    quantity = order.quantity
+    clauses += [
+        wording.NO_QUANTITY() if quantity is None else wording.QUANTITY(quantity=quantity),
+        wording.JOB(job=order.job) if order.job else wording.NO_JOB(),
+        wording.DATA(revision=order.revision, date=order.date.isoformat(), data=order.fingerprint),
+    ]
+    return "; ".join(clauses)
+
+
+def _article(order: OrderLine) -> str:
+    """The article number; one may depend on what is still to be chosen."""
+    if order.article:
+        return wording.ARTICLE(number=order.article)
+    is_chosen = bool(order.connections or not order.connections_offered) and (
+        order.capillary_m is not None or not order.capillary_offered_m
+    )
+    return wording.NO_ARTICLE() if is_chosen else wording.ARTICLE_OPEN()

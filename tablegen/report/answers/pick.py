@@ -1,0 +1,326 @@
+"""The answer to one case, for one evaporator or several: valves that fit, what to order, why others do not fit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from tablegen.answers.case import members_of
+from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
+from tablegen.report.answers.orders import order_section
+from tablegen.report.formatter import DASH, percent, ratio
+from tablegen.wording import cautions, terms
+from tablegen.wording import pick as wording
+
+if TYPE_CHECKING:
+    from tablegen.answers.case import Case
+    from tablegen.answers.order import OrderLine
+    from tablegen.answers.pick import AtHead, Candidate, Limit, Picked
+    from tablegen.model.inputs import Catalogue
+    from tablegen.report.answer import Datum
+    from tablegen.report.formatter import Formatter
+
+_VERDICTS = {"too_small": wording.TOO_SMALL, "too_large": wording.TOO_LARGE, "no_window": wording.NO_WINDOW}
+_CONDITIONS = ("low_head", "rating", "high_head")
+_LIMIT_KEYS = ("load_w", "refrigerant", "condition", "reason")
+_HEAD_KEYS = ("pressure_pa", "opening", "superheat_k", "zone")
+
+
+def answer_of_pick(
+    catalogue: Catalogue,
+    picked: Picked,
+    formatter: Formatter,
+    order: OrderLine | None = None,
+    *,
+    was_chosen: bool = False,
+    overrides: Sequence[str] = (),
+) -> Answer:
+    """The answer to a case.
+
+    Parameters
+    ----------
+    order : OrderLine or None
+        Of the first choice.
+    was_chosen : bool
+        Whether nobody named the application.
+    overrides : sequence of str
+        Keys of the application that were given other values, as `key=value`.
+    """
+    case = picked.case
+    heading = wording.HEADING(
+        refrigerant=case.refrigerant, sst=formatter.degrees(case.sst_k), load=_load(case, formatter)
+    )
+    own = _of_one_load(catalogue, picked, formatter, order, is_every_neighbor=True)
+    return replace(
+        own,
+        key="pick",
+        heading=heading,
+        facts=(*_case_facts(catalogue, case, formatter, was_chosen, overrides), *own.facts),
+        tables=(*own.tables, _every_size([picked])),
+        imprint=_imprint(catalogue, case),
+        csv_key="sizes",
+    )
+
+
+def answer_of_split(
+    catalogue: Catalogue,
+    case: Case,
+    answers: Sequence[tuple[Picked, OrderLine | None]],
+    formatter: Formatter,
+    *,
+    was_chosen: bool = False,
+    overrides: Sequence[str] = (),
+) -> Answer:
+    """The answer for each evaporator of one unit, whose case it is; other parameters as `answer_of_pick`."""
+    sections = []
+    for number, (picked, order) in enumerate(answers, start=1):
+        own = _of_one_load(catalogue, picked, formatter, order, is_every_neighbor=False)
+        share = percent(picked.case.load_w / case.load_w, 1)
+        heading = wording.EVAPORATOR(number=number, load=_load(picked.case, formatter), share=share)
+        load = Fact(("load_w",), "", Value("", (picked.case.load_w,)))
+        sections.append(replace(own, key=f"evaporator_{number}", heading=heading, facts=(load, *own.facts)))
+    return Answer(
+        key="split",
+        heading=wording.SPLIT_HEADING(
+            len(answers),
+            refrigerant=case.refrigerant,
+            sst=formatter.degrees(case.sst_k),
+            load=_load(case, formatter),
+        ),
+        facts=_case_facts(catalogue, case, formatter, was_chosen, overrides),
+        tables=(_every_size([picked for picked, _ in answers]),),
+        sections=tuple(sections),
+        notes=(wording.ALL_AT_ONCE(),),
+        imprint=_imprint(catalogue, case),
+    )
+
+
+def _load(case: Case, formatter: Formatter) -> str:
+    return formatter.with_load_unit(formatter.load(case.load_w))
+
+
+def _imprint(catalogue: Catalogue, case: Case) -> Imprint:
+    printing = catalogue.printing
+    return Imprint(
+        notice=printing.notice,
+        cautions=(cautions.PRESSURE(),),
+        author=printing.company,
+        keywords=(case.refrigerant,),
+        date=printing.date,
+    )
+
+
+def _case_facts(
+    catalogue: Catalogue, case: Case, formatter: Formatter, was_chosen: bool, overrides: Sequence[str]
+) -> tuple[Fact, ...]:
+    """The case and the operating conditions that it is checked at."""
+    application = catalogue.applications[case.application]
+    # Of a group the head pressures of its first member; one whose own differ has them in the tables.
+    system = application.systems[members_of(catalogue, case.refrigerant)[0]]
+    site = application.site_pressure_pa
+    title = wording.ONLY_APPLICATION(title=application.title) if was_chosen else application.title
+    gross = wording.GROSS_LOAD(load=_load(case, formatter))
+    conditions = (
+        (name, formatter.condition(condition, site))
+        for name, condition in zip(_CONDITIONS, system.conditions, strict=True)
+    )
+    return (
+        Fact(("refrigerant",), "", Value.of(case.refrigerant)),
+        Fact(("sst_k",), "", Value("", (case.sst_k,))),
+        Fact(("application",), wording.APPLICATION(), Value(title, (case.application,))),
+        Fact(("application_was_chosen",), "", Value("", (was_chosen,))),
+        Fact(("load_w",), wording.LOAD(), Value(gross, (case.load_w,))),
+        *(Fact((), terms.condition_title(name), Value(text)) for name, text in conditions),
+        *(Fact((), wording.CHANGED(), Value(text)) for text in overrides),
+    )
+
+
+def _of_one_load(
+    catalogue: Catalogue, picked: Picked, formatter: Formatter, order: OrderLine | None, is_every_neighbor: bool
+) -> Answer:
+    """First choice, the valves that fit, the order, and the neighbors; these only if asked for or nothing fits."""
+    first = picked.first
+    facts = (
+        Fact(("fits",), "", Value("", (first is not None,))),
+        Fact(("first_family",), "", Value("", (first.family if first else None,))),
+        Fact(("first_size",), "", Value("", (first.size if first else None,))),
+    )
+    sections = [] if order is None else [order_section(order, formatter)]
+    if is_every_neighbor or first is None:
+        sections.append(_others(catalogue, picked, formatter))
+    return Answer(
+        key="one_load",
+        heading="",
+        summary=tuple(_verdict(catalogue, picked)),
+        facts=facts,
+        tables=(_fitting(catalogue, picked, formatter),),
+        sections=tuple(sections),
+        notes=(wording.NEAREST_MEMBER(),) if first is not None and _is_group(catalogue, picked) else (),
+    )
+
+
+def _is_group(catalogue: Catalogue, picked: Picked) -> bool:
+    return len(members_of(catalogue, picked.case.refrigerant)) > 1
+
+
+def _verdict(catalogue: Catalogue, picked: Picked) -> Iterator[str]:
+    first, load = picked.first, picked.case.load_w
+    if first is None:
+        yield wording.NO_VALVE()
+        return
+    yield wording.FIRST_CHOICE(
+        valve=catalogue.valve_name(first.family, first.size),
+        over_minimum=ratio(load / first.minimum.load_w),
+        under_maximum=ratio(first.maximum.load_w / load),
+    )
+    tied = [catalogue.valve_name(c.family, c.size) for c in picked.tied if c is not first]
+    if tied:
+        yield wording.EQUAL_MARGIN(valves=", ".join(tied))
+
+
+def _fitting(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> AnswerTable:
+    """A row for each valve that fits, best first."""
+    with_member = wording.REFRIGERANT() if _is_group(catalogue, picked) else ""
+    columns = (
+        AnswerColumn(("family",), wording.FAMILY()),
+        AnswerColumn(("size",), wording.SIZE()),
+        AnswerColumn(("min_load_w", "max_load_w"), wording.LOAD_WINDOW(unit=formatter.load_label)),
+        AnswerColumn(("position",), wording.POSITION(), ColumnStyle.FIGURES),
+        AnswerColumn(("margin",), wording.MARGIN(), ColumnStyle.FIGURES),
+        AnswerColumn(("low_head_opening", "high_head_opening"), wording.OPENING()),
+        AnswerColumn(("low_head_superheat_k", "high_head_superheat_k"), wording.SUPERHEAT()),
+        AnswerColumn(("refrigerant",), with_member),
+    )
+    rows = []
+    for c in picked.fitting:
+        family = catalogue.families[c.family]
+        low, high = _ends(c)
+        superheats = [formatter.step(h.superheat_k, 1) for h in (low, high) if not math.isnan(h.superheat_k)]
+        rows.append(
+            (
+                Value(family.display_name, (c.family,)),
+                Value(family.size_name(c.size), (c.size,)),
+                Value(
+                    DASH.join(formatter.window(c.minimum.load_w, c.maximum.load_w)),
+                    (c.minimum.load_w, c.maximum.load_w),
+                ),
+                Value.measured(c.place, percent),
+                Value.measured(c.margin, ratio),
+                Value(f"{percent(low.opening)} / {percent(high.opening)}", (low.opening, high.opening)),
+                Value(" / ".join(superheats) or wording.SET_BY_CONTROLLER(), (low.superheat_k, high.superheat_k)),
+                Value.of(c.heads_member),
+            )
+        )
+    return AnswerTable(key="fitting", title=wording.FITTING(), columns=columns, rows=tuple(rows))
+
+
+def _ends(candidate: Candidate) -> tuple[AtHead, AtHead]:
+    heads = {head.condition: head for head in candidate.heads}
+    return heads["low_head"], heads["high_head"]
+
+
+def _others(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> Answer:
+    """Of each family the next smaller and the next larger size, or why it has no window at all."""
+    columns = (
+        AnswerColumn(("family", "size"), wording.VALVE()),
+        AnswerColumn(("verdict",), wording.VERDICT()),
+        AnswerColumn(("limit_load_w",), wording.COVERS(unit=formatter.load_label)),
+        AnswerColumn(("because",), wording.BECAUSE()),
+    )
+    rows = [*_refused(catalogue, picked), *_neighbors(catalogue, picked, formatter)]
+    table = AnswerTable(key="others", columns=columns, rows=tuple(rows))
+    return Answer(key="others", heading=wording.OTHERS(), tables=(table,))
+
+
+_Row = tuple[Value, Value, Value, Value]
+
+
+def _refused(catalogue: Catalogue, picked: Picked) -> Iterator[_Row]:
+    for refusal in picked.refused:
+        yield (
+            Value(catalogue.families[refusal.family].display_name, (refusal.family, None)),
+            Value(wording.NOT_OFFERED(), ("not_offered",)),
+            Value("", (math.nan,)),
+            Value.of(refusal.why),
+        )
+
+
+def _neighbors(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> Iterator[_Row]:
+    for family in dict.fromkeys(c.family for c in picked.candidates):
+        small, large = picked.neighbours(family)
+        if small is not None:
+            limit = small.maximum
+            covers = wording.UP_TO(load=formatter.window(limit.load_w, limit.load_w)[1])
+            yield _neighbor(catalogue, small, limit, covers)
+        if large is not None:
+            limit = large.minimum
+            covers = wording.FROM(load=formatter.window(limit.load_w, limit.load_w)[0])
+            yield _neighbor(catalogue, large, limit, covers)
+        none = [c for c in picked.candidates if c.family == family and c.verdict == "no_window"]
+        if none:
+            own = catalogue.families[family]
+            is_all = len(none) == sum(c.family == family for c in picked.candidates)
+            sizes = ", ".join(own.size_name(c.size) for c in none)
+            all_sizes = wording.NO_SIZE(family=own.display_name)
+            name = all_sizes if is_all else wording.SIZES(family=own.display_name, sizes=sizes)
+            yield (
+                Value(name, (family, None if is_all else ", ".join(c.size for c in none))),
+                Value(wording.NO_WINDOW(), ("no_window",)),
+                Value("", (math.nan,)),
+                Value.of(_reason(none[0].maximum)),
+            )
+
+
+def _neighbor(catalogue: Catalogue, candidate: Candidate, limit: Limit, covers: str) -> _Row:
+    return (
+        Value(catalogue.valve_name(candidate.family, candidate.size), (candidate.family, candidate.size)),
+        Value(_VERDICTS[candidate.verdict](), (candidate.verdict,)),
+        Value(covers, (limit.load_w,)),
+        Value.of(_reason(limit)),
+    )
+
+
+def _reason(limit: Limit) -> str:
+    reason = terms.reason(limit.reason)
+    if limit.condition not in _CONDITIONS:
+        return wording.REASON_ALONE(reason=reason, refrigerant=limit.member)
+    return wording.REASON(condition=terms.at_condition(limit.condition), reason=reason, refrigerant=limit.member)
+
+
+def _every_size(answers: Sequence[Picked]) -> AnswerTable:
+    """Every size of every load, for export."""
+    keys = [
+        "evaporator",
+        "family",
+        "size",
+        "kv_rated_m3h",
+        "charge",
+        "verdict",
+        "position",
+        "margin",
+        "refrigerant",
+        *(f"{end}_{key}" for end in ("min", "max") for key in _LIMIT_KEYS),
+        *(f"{condition}_{key}" for condition in _CONDITIONS for key in _HEAD_KEYS),
+    ]
+    rows = tuple(
+        tuple(Value("", (datum,)) for datum in (number, *_size_data(candidate)))
+        for number, picked in enumerate(answers, start=1)
+        for candidate in picked.candidates
+    )
+    return AnswerTable(key="sizes", columns=tuple(AnswerColumn((key,)) for key in keys), rows=rows)
+
+
+def _size_data(c: Candidate) -> list[Datum]:
+    data: list[Datum] = [c.family, c.size, c.kv_rated_m3h, c.charge, c.verdict, c.place, c.margin, c.heads_member]
+    for limit in (c.minimum, c.maximum):
+        data += [limit.load_w, limit.member, limit.condition, limit.reason]
+    heads = {head.condition: head for head in c.heads}
+    for condition in _CONDITIONS:
+        head = heads.get(condition)
+        if head is None:
+            data += [math.nan, math.nan, math.nan, ""]
+        else:
+            data += [head.head_pressure_pa, head.opening, head.superheat_k, head.zone]
+    return data

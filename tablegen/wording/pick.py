@@ -1,0 +1,85 @@
+"""The valves that fit one case: headings, labels, what to order, why other sizes do not fit."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message, Plural
+
+HEADING = Message("{refrigerant} at SST {sst} (dew), {load}")
+SPLIT_HEADING = Plural(
+    "{refrigerant} at SST {sst} (dew), {load} on one evaporator",
+    "{refrigerant} at SST {sst} (dew), {load} split over {count} evaporators",
+)
+EVAPORATOR = Message("Evaporator {number}: {load}, {share} of the unit")
+
+FIRST_CHOICE = Message(
+    "First choice: {valve}, the largest margin. The load is {over_minimum} times its minimum load; its maximum load is "
+    "{under_maximum} times the load."
+)
+EQUAL_MARGIN = Message("The same margin: {valves}.")
+NO_VALVE = Message("No valve of the catalogue covers this load.")
+
+APPLICATION = Message("Application")
+LOAD = Message("Load")
+GROSS_LOAD = Message("{load}, gross capacity at the rating point")
+CHANGED = Message("Changed")
+ONLY_APPLICATION = Message("{title}: the only application with a valve for this refrigerant at this SST")
+
+FITTING = Message("Valves that cover the load, largest margin first")
+OTHERS = Message("Nearest sizes that do not cover it")
+FAMILY = Message("Family")
+SIZE = Message("Size")
+VALVE = Message("Valve")
+LOAD_WINDOW = Message("Load window, {unit}")
+POSITION = Message("Position in window")
+MARGIN = Message("Margin")
+OPENING = Message("Opening, low / high head")
+SUPERHEAT = Message("Superheat, low / high head")
+REFRIGERANT = Message("With")
+VERDICT = Message("Verdict")
+COVERS = Message("Covers, {unit}")
+BECAUSE = Message("Because")
+SET_BY_CONTROLLER = Message("set by controller")
+NEAREST_MEMBER = Message(
+    "Opening and superheat are given for the refrigerant of the group that comes closest to a limit of that size."
+)
+
+TOO_SMALL = Message("too small")
+TOO_LARGE = Message("too large")
+NO_WINDOW = Message("no load window")
+NOT_OFFERED = Message("not offered")
+UP_TO = Message("up to {load}")
+FROM = Message("from {load}")
+REASON = Message("{condition}, {reason} ({refrigerant})")
+REASON_ALONE = Message("{reason} ({refrigerant})")
+NO_SIZE = Message("{family}, all sizes")
+SIZES = Message("{family} {sizes}")
+ALL_AT_ONCE = Message(
+    "All evaporators are assumed to operate at the same time; with one shut off, the others see a different load."
+)
+
+TO_ORDER = Message("To order")
+
+HELP = Message("find the valves that cover one load")
+DESCRIPTION = Message(
+    "Compare the capacity of a system at its rating point with the load window of every size, computed exactly at the "
+    "given suction temperature."
+)
+EPILOG = Message(
+    "Exit codes: 0 a valve covers the load, 1 none does, 2 bad input.  Example: tablegen pick R448A --sst '24 degF' "
+    "--load '20 kBtu/h' --application walk_in_medium --set low_head.head_pressure='120 psi_gauge' --demo"
+)
+LOAD_HELP = Message("gross capacity at the rating point, as '20 kBtu/h', '5.9 kW'")
+SPLIT_HELP = Message("several evaporators: '30 percent, 70 percent' or '6 kBtu/h, 14 kBtu/h'")
+FAMILY_HELP = Message("one family (default: all)")
+CONNECTIONS_HELP = Message("connections on the order, as offered for the size")
+CAPILLARY_HELP = Message("length of the bulb's capillary on the order, as '10 ft'")
+QUANTITY_HELP = Message("number of valves on the order")
+JOB_HELP = Message("job reference on the order")
+ARTICLES_HELP = Message(
+    "own article numbers (CSV or XLSX): column 'article', and any of family, size, charge, equalizer, connections, "
+    "capillary"
+)
+CSV_ROWS = Message("a row for every size of every family offered")
+SPLIT_ERROR = Message("--split: {error}")
+QUANTITY_RULE = Message("--quantity: {quantity} is not allowed; it must be at least 1 and at most {maximum}")
+JOB_RULE = Message("--job: {job} is not allowed; it must be at most {maximum} printable characters")
