@@ -12,13 +12,13 @@ from tablegen.config.project import load_catalogue
 from tablegen.dataset.compare import changes_since, read_release
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import FRAMES, DataSet, csv_of
-from tablegen.dataset.output import replaced_folder
 from tablegen.errors import TablegenError
+from tablegen.files import replace_folder
 from tablegen.progress import progress
 from tablegen.report.phone.lookup_page import write_lookup
 from tablegen.report.publications.print_all import count_publications, print_publications
 from tablegen.report.workbook import write_workbook
-from tablegen.sweep.cached_parts import PartStore
+from tablegen.sweep.cached_parts import WindowCache
 from tablegen.sweep.parts import Inline
 from tablegen.sweep.sweep import SweepOptions, count_parts
 from tablegen.workers import workers
@@ -72,11 +72,11 @@ def build(
     release = read_release(earlier) if earlier is not None else None
     target = output / catalogue.name
     with (
-        replaced_folder(target) as stage,
+        replace_folder(target) as stage,
         progress(count_parts(catalogue), is_shown) as shown,
         workers(worker_count) as pool,
     ):
-        data = compute(catalogue, SweepOptions(executor or pool or Inline(), PartStore(), shown.advance))
+        data = compute(catalogue, SweepOptions(executor or pool or Inline(), WindowCache(), shown.advance))
         changes = changes_since(release, data) if release is not None else None
         shown.begin("publications", count_publications(data))
         data.write(stage)

@@ -1,19 +1,26 @@
-"""Where property tables and parsed configs are kept between runs, and how a file gets there.
+"""Bytes cached on disk to save time between runs: one file a key, in folders that processes may share.
 
-What is kept only saves time: whoever reads it can do without, and tells a file that is damaged or another's.
+Whoever reads a cache can do without it.  The first line of a file names its layout, the SHA-256 of its key and the
+SHA-256 of what follows; a file that is cut, damaged or another key's is not used, and the next write replaces it.
 """
 
 from __future__ import annotations
 
-import contextlib
-import functools
+import hashlib
 import os
-import tempfile
-import time
 import warnings
+from contextlib import suppress
 from pathlib import Path
 
 from tablegen.errors import TablegenWarning
+from tablegen.files import STALE_AFTER_S, remove_old, write_atomic
+from tablegen.wording.message import Message
+
+# Raised whenever the format of a file changes.
+LAYOUT = 1
+# Removed are files that nobody has used for so long, and beyond this size of a folder those unused for longest.
+MAX_AGE_DAYS = 90
+MAX_FOLDER_BYTES = 1 << 30
 
 
 def default_folder() -> Path:
@@ -26,36 +33,74 @@ def default_folder() -> Path:
     return platformdirs.user_cache_path("tablegen", appauthor=False)
 
 
-@functools.cache
-def _remove_stale(folder: Path) -> None:
-    """Remove, once a process, what others left that were killed while they wrote; none takes an hour."""
-    oldest = time.time() - 3600.0
-    for part in folder.glob(".*.part"):
-        with contextlib.suppress(FileNotFoundError):  # another process may have been quicker
-            if part.stat().st_mtime < oldest:
-                part.unlink()
+class Cache:
+    """Cached bytes by key, in a folder of their own.
 
-
-def keep(path: Path, content: bytes, what: str, cost: str) -> bool:
-    """Keep a file, put there in one move so that processes may share the folder; whether that could be done.
-
-    A folder that cannot be written costs time at the next run, no more: a warning tells `what` cannot be kept, and
-    how it is had then.
+    Attributes
+    ----------
+    folder : Path
+        Where the files are.
     """
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        _remove_stale(path.parent)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem}-", suffix=".part")
-        aside = Path(name)
+
+    def __init__(self, folder: Path, not_cached: Message) -> None:
+        """`not_cached` warns that nothing can be written there; it takes `folder` and `reason`."""
+        self.folder = folder
+        self._not_cached = not_cached
+        self._is_pruned = self._is_refused = False
+
+    def read(self, key: str) -> bytes | None:
+        """What was written under a key; None if nothing was, or nothing that is whole."""
+        path = self._path(key)
         try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(content)
-            aside.replace(path)
-        finally:
-            aside.unlink(missing_ok=True)
-    except OSError as error:
-        why = error.strerror or str(error)
-        text = f"{what} cannot be kept in {path.parent}: {why}; they are {cost} every time"
-        warnings.warn(text, TablegenWarning, stacklevel=4)
-        return False
-    return True
+            header, _, payload = path.read_bytes().partition(b"\n")
+        except OSError:
+            return None
+        if header != _header(key, payload):
+            return None
+        with suppress(OSError):  # a folder that is read-only does not know when it was last used
+            os.utime(path)
+        return payload
+
+    def write(self, key: str, payload: bytes) -> None:
+        """Write under a key.
+
+        A folder that cannot be written costs time at the next run, no more: it is warned of, once.
+        """
+        if self._is_refused:
+            return
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            if not self._is_pruned:
+                self._is_pruned = True
+                self.prune()
+            write_atomic(self._path(key), _header(key, payload) + b"\n" + payload)
+        except OSError as error:
+            self._is_refused = True
+            text = self._not_cached(folder=str(self.folder), reason=error.strerror or str(error))
+            warnings.warn(text, TablegenWarning, stacklevel=3)
+
+    def prune(self) -> None:
+        """Remove what nobody has used for long or what does not fit, and what processes left that were killed."""
+        remove_old(self.folder, ".*.part", STALE_AFTER_S)
+        remove_old(self.folder, "*.cache", MAX_AGE_DAYS * 86400.0)
+        found = []
+        for path in self.folder.glob("*.cache"):
+            with suppress(OSError):  # another process may have been quicker
+                found.append((path.stat().st_mtime, path.stat().st_size, path))
+        size = 0
+        for _, own, path in sorted(found, reverse=True):
+            size += own
+            if size > MAX_FOLDER_BYTES:
+                with suppress(OSError):
+                    path.unlink()
+
+    def _path(self, key: str) -> Path:
+        return self.folder / f"{_sha256(key.encode())}.cache"
+
+
+def _header(key: str, payload: bytes) -> bytes:
+    return f"tablegen cache {LAYOUT} {_sha256(key.encode())} {_sha256(payload)}".encode("ascii")
+
+
+def _sha256(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import fcntl
 import functools
 import io
 import os
@@ -12,6 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
+import filelock
 import pypdfium2
 import pytest
 
@@ -35,14 +35,13 @@ def demo_catalogue() -> Catalogue:
 
 
 def shared(name: str, make: Callable[[], T]) -> T:
-    """What one worker has made, kept in the folder of the run for the others."""
-    kept = Path(os.environ["TABLEGEN_CACHE"]) / f"test-{name}.pickle"
-    with kept.with_suffix(".lock").open("w") as handle:
-        fcntl.flock(handle, fcntl.LOCK_EX)
-        if kept.exists():
-            return pickle.loads(kept.read_bytes())
+    """What one worker has made, left in the folder of the run for the others."""
+    path = Path(os.environ["TABLEGEN_CACHE"]) / f"test-{name}.pickle"
+    with filelock.FileLock(path.with_suffix(".lock")):
+        if path.exists():
+            return pickle.loads(path.read_bytes())
         made = make()
-        kept.write_bytes(pickle.dumps(made))
+        path.write_bytes(pickle.dumps(made))
         return made
 
 

@@ -96,7 +96,7 @@ def run(options: argparse.Namespace) -> int:
 def _print_sheet(options: argparse.Namespace, catalogue: Any, found: Any, formatter: Any, units: str) -> None:
     """Print the picture aside and move it into place."""
     from tablegen.cli.audit_sheet import sheet_of
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
     from tablegen.report.formatter import CAUTION
     from tablegen.report.pages.coverage_sheet import print_coverage
 
@@ -104,5 +104,5 @@ def _print_sheet(options: argparse.Namespace, catalogue: Any, found: Any, format
     about = f"Catalogue {catalogue.name}, revision {printing.revision} of {printing.date.isoformat()}."
     sheet = sheet_of(catalogue, found, formatter, [about], [CAUTION])
     paper = options.paper or ("A4" if units == "SI" else "Letter")
-    with replaced_file(options.output) as aside:
+    with replace_file(options.output) as aside:
         print_coverage(sheet, formatter.formatter, paper, printing.notice, printing.date, aside)

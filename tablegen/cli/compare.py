@@ -40,7 +40,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.dataset.compare import read_release
     from tablegen.dataset.comparison import compare
     from tablegen.dataset.dataset import csv_of
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
     from tablegen.report.formatter import Formatter
 
     comparison = compare(read_release(options.old), read_release(options.new))
@@ -49,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
     units = options.units or own
     formatter = Formatter(units, printing.get("load_unit") if units == own else None)
     if options.csv is not None:
-        with replaced_file(options.csv) as aside:
+        with replace_file(options.csv) as aside:
             aside.write_bytes(csv_of(comparison.cells))
     if options.output is not None:
         _print_sheet(options, comparison, formatter)
@@ -63,7 +63,7 @@ def run(options: argparse.Namespace) -> int:
 def _print_sheet(options: argparse.Namespace, comparison: Any, formatter: Any) -> None:
     """Print the page aside and move it into place."""
     from tablegen.cli.compare_text import sheet_of
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
     from tablegen.report.pages.comparison_sheet import print_comparison
 
     try:
@@ -72,5 +72,5 @@ def _print_sheet(options: argparse.Namespace, comparison: Any, formatter: Any) -
         raise DataSetError(f"{comparison.new.folder}: its manifest.json has no date of the release: {error}") from error
     paper = options.paper or ("A4" if formatter.system == "SI" else "Letter")
     notice = str(comparison.new.record["inputs"]["printing"].get("notice", ""))
-    with replaced_file(options.output) as aside:
+    with replace_file(options.output) as aside:
         print_comparison(sheet_of(comparison, formatter), paper, notice, day, aside)

@@ -211,23 +211,23 @@ def _check_target(option: str, path: Path, suffix: str) -> None:
 
 
 def _write(target: Path, content: str) -> None:
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
 
     try:
-        with replaced_file(target) as stage:
+        with replace_file(target) as stage:
             stage.write_text(content, encoding="utf-8")
     except OutputError as error:
         raise OutputError(f"--output: {error}") from error
 
 
 def _print(options: argparse.Namespace, read: _Read, record: dict[str, Any], units: str) -> None:
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
     from tablegen.report.pages.fit_page import print_fit
 
     paper = {"letter": "Letter", "a4": "A4"}[options.paper]
     groups = [read.refrigerants.records[name].safety_group for name in record["refrigerants"]]
     try:
-        with replaced_file(options.page) as stage:
+        with replace_file(options.page) as stage:
             print_fit(record, units, paper, read.catalogue.printing.notice, groups, stage)
     except OutputError as error:
         raise OutputError(f"--page: {error}") from error

@@ -152,14 +152,14 @@ def _target(name: str) -> Path:
 def _write(told: Any, curve: Any, new: Any, target: Path, paper: str) -> str:
     """The sheet, moved into place when it is whole; a line about it."""
     from tablegen import __version__
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
     from tablegen.model.property_store import library_version
     from tablegen.report.pages.retrofit_page import print_retrofit
     from tablegen.report.publications.publication import PAPER_NAMES
 
     version = f"tablegen {__version__}, {library_version()}"
     try:
-        with replaced_file(target) as stage:
+        with replace_file(target) as stage:
             pages = print_retrofit(told, curve, new.catalogue.printing, version, PAPER_NAMES[paper], stage)
     except OutputError as error:
         raise OutputError(f"--output: {error}") from error

@@ -154,18 +154,18 @@ class _Tables:
     def write(self, target: Path, paper: str) -> str:
         """The tables in a file of the kind that its name tells, moved into place when whole; a line about it."""
         from tablegen import __version__
-        from tablegen.dataset.output import replaced_file
+        from tablegen.files import replace_file
         from tablegen.model.property_store import library_version
         from tablegen.report.pages.saturation_sheet import print_sheets
 
         suffix = target.suffix.lower()
         if suffix == ".pdf":
             version = f"tablegen {__version__}, {library_version()}"
-            with replaced_file(target) as stage:
+            with replace_file(target) as stage:
                 pages = print_sheets(self.sheets, self.units, paper, version, stage)
             return f"{target}: {pages} page{'s' if pages > 1 else ''}"
         text = self.csv() if suffix == ".csv" else self.text()
-        with replaced_file(target) as stage:
+        with replace_file(target) as stage:
             stage.write_text(text, encoding="utf-8")
         tables, rows = len(self.sheets), sum(len(sheet.frame) for sheet in self.sheets)
         return f"{target}: {tables} table{'s' if tables > 1 else ''}, {rows} row{'s' if rows > 1 else ''}"

@@ -99,7 +99,7 @@ def run(options: argparse.Namespace) -> int:
 def _print_sheet(options: argparse.Namespace, catalogue: Any, formatter: Any, units: str) -> None:
     """Print the sheet aside and move it into place."""
     from tablegen.cli.trace_sheet import sheet_of
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
     from tablegen.model.property_store import library_version
     from tablegen.report.formatter import CAUTION
     from tablegen.report.pages.calculation_sheet import print_calculation
@@ -108,6 +108,6 @@ def _print_sheet(options: argparse.Namespace, catalogue: Any, formatter: Any, un
     about = f"Revision {printing.revision} of {printing.date.isoformat()}."
     sheet = sheet_of(formatter, about, [SHEET_NOTE.format(library=library_version()), CAUTION])
     paper = options.paper or ("A4" if units == "SI" else "Letter")
-    with replaced_file(options.output) as aside:
+    with replace_file(options.output) as aside:
         print_calculation(sheet, paper, printing.notice, printing.date, aside)
     print(f"{options.output}: {formatter.valve}, {formatter.printed}")

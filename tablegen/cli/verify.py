@@ -46,8 +46,8 @@ def add_parser(commands: Any) -> None:
 def run(options: argparse.Namespace) -> int:
     """Check, and print what came of it."""
     from tablegen.dataset.dataset import csv_of
-    from tablegen.dataset.output import replaced_file
     from tablegen.dataset.to_json import plain
+    from tablegen.files import replace_file
     from tablegen.verification.kinds import Verdict
     from tablegen.verification.measured_flows import parities
     from tablegen.verification.table import all_checks, verification_frame
@@ -64,7 +64,7 @@ def run(options: argparse.Namespace) -> int:
     if options.output is not None:
         from tablegen.report.pages.verification_book import print_book
 
-        with replaced_file(options.output) as aside:
+        with replace_file(options.output) as aside:
             pages = print_book(frame, names, _TITLE, options.paper, _NOTICE, None, aside, flows)
     if options.csv:
         print(csv_of(frame).decode("utf-8"), end="")

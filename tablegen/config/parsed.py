@@ -1,12 +1,11 @@
-"""What a config file says, as plain data with the line of every key, and how that is kept between runs.
+"""What a config file says, as plain data with the line of every key, and how that is cached between runs.
 
-Reading YAML takes ten milliseconds a file, so what was read is kept as JSON, by the hash of the file's bytes.  The
-first line of a kept file names all that it depends on and the hash of the rest; a file that is cut, changed or
-another's is not used.
+Reading YAML takes ten milliseconds a file, so what was read is cached as JSON, by the hash of the file's bytes.
 """
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import importlib.metadata
 import json
@@ -14,13 +13,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeAlias
 
-from tablegen.cache import default_folder, keep
+from tablegen.cache import Cache, default_folder
+from tablegen.wording import storage as wording
 
 KeyPath: TypeAlias = tuple[str | int, ...]
 
-# Raised whenever what is kept, or how a file is read, changes.
+# Raised whenever what is cached, or how a file is read, changes.
 LAYOUT = 1
-_refusing: set[Path] = set()
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,38 +30,33 @@ class Parsed:
     lines: dict[KeyPath, int]
 
 
-def read_kept(content: bytes) -> Parsed | None:
-    """What was kept of a file with these bytes; None if nothing was, or nothing that can be used."""
-    try:
-        first, _, body = _path(content).read_bytes().partition(b"\n")
-        if first != _first_line(content, body):
-            return None
-        kept = json.loads(body)
-        return Parsed(kept["data"], {tuple(path): line for path, line in kept["lines"]})
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+def read_cached(content: bytes) -> Parsed | None:
+    """What was cached of a file with these bytes; None if nothing was, or nothing that can be used."""
+    body = _cache(default_folder()).read(_key(content))
+    if body is None:
         return None
+    cached = json.loads(body)
+    return Parsed(cached["data"], {tuple(path): line for path, line in cached["lines"]})
 
 
-def keep_parsed(content: bytes, parsed: Parsed) -> None:
-    """Keep what was read of a file with these bytes."""
-    folder = default_folder() / "configs"
-    if folder in _refusing:
-        return
-    kept = {"data": parsed.data, "lines": [[list(path), line] for path, line in parsed.lines.items()]}
-    body = json.dumps(kept, separators=(",", ":")).encode("ascii")
+def cache_parsed(content: bytes, parsed: Parsed) -> None:
+    """Cache what was read of a file with these bytes."""
+    cached = {"data": parsed.data, "lines": [[list(path), line] for path, line in parsed.lines.items()]}
+    body = json.dumps(cached, separators=(",", ":")).encode("ascii")
     # NaN, or halves of a sign written apart, do not come back from JSON as they were.
-    if json.loads(body) != kept:
-        return
-    whole = _first_line(content, body) + b"\n" + body
-    if not keep(_path(content), whole, "parsed configs", "parsed"):
-        _refusing.add(folder)
+    if json.loads(body) == cached:
+        _cache(default_folder()).write(_key(content), body)
 
 
-def _path(content: bytes) -> Path:
-    return default_folder() / "configs" / f"{hashlib.sha256(content).hexdigest()}.json"
+@functools.cache
+def _cache(folder: Path) -> Cache:
+    return Cache(folder / "configs", wording.CONFIGS_NOT_CACHED)
 
 
-def _first_line(content: bytes, body: bytes) -> bytes:
-    version = importlib.metadata.version("ruamel.yaml")
-    parts = f"layout {LAYOUT}", f"ruamel.yaml {version}", hashlib.sha256(content).hexdigest()
-    return " ".join([*parts, hashlib.sha256(body).hexdigest()]).encode("ascii")
+@functools.cache
+def _version() -> str:
+    return importlib.metadata.version("ruamel.yaml")
+
+
+def _key(content: bytes) -> str:
+    return f"layout {LAYOUT}, ruamel.yaml {_version()}, {hashlib.sha256(content).hexdigest()}"

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from tablegen.config.parsed import KeyPath, Parsed, keep_parsed, read_kept
+from tablegen.config.parsed import KeyPath, Parsed, cache_parsed, read_cached
 from tablegen.config.text_file import as_text, read_limited
 from tablegen.errors import ConfigError, Problem
 
@@ -122,17 +122,17 @@ def _document(parsed: Parsed, shown: str) -> Document:
 # A process that loads several catalogues reads the same registry again.
 @functools.lru_cache(maxsize=512)
 def _of_bytes(content: bytes) -> Parsed:
-    kept = read_kept(content)
-    if kept is not None:
-        return kept
+    cached = read_cached(content)
+    if cached is not None:
+        return cached
     parsed = _of_text(io.TextIOWrapper(io.BytesIO(content), encoding="utf-8").read())
-    keep_parsed(content, parsed)
+    cache_parsed(content, parsed)
     return parsed
 
 
 @functools.lru_cache(maxsize=512)
 def _of_text(text: str) -> Parsed:
-    # Here, not above: what was kept is read without it.
+    # Here, not above: what was cached is read without it.
     from tablegen.config.yaml_text import parse
 
     return parse(text)

@@ -1,50 +1,27 @@
-"""Property tables kept on disk between runs.
+"""Refrigerants with their property tables, cached between runs.
 
-A table is keyed by everything that it depends on: composition, pair parameters, critical point, version of
-the property library, layout of the table.  The key stands in the file as well as in its name; a file that
-cannot be read, or that says another key, is built anew and replaced in one move, so that processes may
-share the folder.
+A table is cached under everything that it depends on: composition, pair parameters, critical point, version of the
+property library, layout of the table.
 """
 
 from __future__ import annotations
 
-import hashlib
 import importlib.metadata
-import io
 import json
-import tokenize
-import zipfile
-import zlib
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
-from tablegen.cache import default_folder, keep
+from tablegen.cache import Cache, default_folder
 from tablegen.physics import property_table as tables
 from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable, Range
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.wording import storage as wording
 
-# What numpy and zipfile raise for a file that is cut, changed or no archive at all.
-UNREADABLE = (
-    OSError,
-    ValueError,
-    KeyError,
-    EOFError,
-    RuntimeError,
-    NotImplementedError,
-    SyntaxError,
-    tokenize.TokenError,
-    zipfile.BadZipFile,
-    zlib.error,
-)
-_SHAPES = {
-    "range": (3,),
-    "saturation": (2, 3, tables.SATURATION_ORDER),
-    "liquid": (2, *tables.LIQUID_ORDER),
-    "vapour": (2, *tables.VAPOUR_ORDER),
-}
+# Of the numbers of a cached table, in their order.
+_SHAPES = ((3,), (2, 3, tables.SATURATION_ORDER), (2, *tables.LIQUID_ORDER), (2, *tables.VAPOUR_ORDER))
+_SIZES = [int(np.prod(shape)) for shape in _SHAPES]
 
 
 def library_version() -> str:
@@ -53,15 +30,15 @@ def library_version() -> str:
 
 
 class PropertyStore:
-    """Refrigerants by definition; a table is built at most once and kept in `folder`."""
+    """Refrigerants by definition; a table is computed at most once, and cached below `folder` (the user's cache)."""
 
     def __init__(self, folder: Path | None = None) -> None:
-        self.folder = default_folder() if folder is None else folder
+        self._cache = Cache((folder or default_folder()) / "property_tables", wording.TABLES_NOT_CACHED)
         self._made: dict[RefrigerantDefinition, Refrigerant] = {}
         self._tables: dict[str, PropertyTable] = {}
 
     def refrigerant(self, definition: RefrigerantDefinition) -> Refrigerant:
-        """A refrigerant with its property table, from disk or from the equation of state.
+        """A refrigerant with its property table, from the cache or from the equation of state.
 
         Raises
         ------
@@ -72,14 +49,13 @@ class PropertyStore:
             return self._made[definition]
         key = _key(definition)
         if key not in self._tables:
-            path = self.folder / f"{_safe(definition.name)}-{hashlib.sha256(key.encode()).hexdigest()[:20]}.npz"
-            table = _read(path, key)
+            table = _unpacked(self._cache.read(key))
             if table is None:
                 # Here, not above: loading the property library takes two seconds.
                 from tablegen.physics.equation_of_state import tabulate
 
                 table = tabulate(definition)
-                _write(path, key, table)
+                self._cache.write(key, _packed(table))
             self._tables[key] = table
         return self._made.setdefault(definition, Refrigerant(definition, self._tables[key]))
 
@@ -99,42 +75,24 @@ def _key(definition: RefrigerantDefinition) -> str:
     )
 
 
-def _safe(name: str) -> str:
-    return "".join(c if c.isalnum() else "_" for c in name)
-
-
-def _read(path: Path, key: str) -> PropertyTable | None:
-    """The table in a file, or None if it is not there, not whole, or another one's."""
-    try:
-        with path.open("rb") as stream, zipfile.ZipFile(stream) as archive:
-            if str(_member(archive, "key")) != key:
-                return None
-            arrays = {name: _member(archive, name) for name in _SHAPES}
-    except UNREADABLE:
-        return None
-    for name, shape in _SHAPES.items():
-        array = arrays[name]
-        if array.shape != shape or array.dtype != np.float64 or not np.isfinite(array).all():
-            return None
-    critical_k, critical_pa, coldest_k = map(float, arrays["range"])
-    found = Range(critical_k, critical_pa, coldest_k)
-    return PropertyTable(found, arrays["saturation"], arrays["liquid"], arrays["vapour"])
-
-
-def _member(archive: zipfile.ZipFile, name: str) -> Any:
-    """One array; its member is read whole, for only then is its checksum looked at."""
-    return np.lib.format.read_array(io.BytesIO(archive.read(f"{name}.npy")), allow_pickle=False)
-
-
-def _write(path: Path, key: str, table: PropertyTable) -> None:
+def _packed(table: PropertyTable) -> bytes:
+    """The numbers of a table, one after the other."""
     place = table.range
-    stream = io.BytesIO()
-    np.savez(
-        stream,
-        key=np.array(key),
-        range=np.array([place.critical_temperature_k, place.critical_pressure_pa, place.coldest_k]),
-        saturation=table.saturation,
-        liquid=table.liquid,
-        vapour=table.vapour,
+    edges = np.array([place.critical_temperature_k, place.critical_pressure_pa, place.coldest_k])
+    arrays = edges, table.saturation, table.liquid, table.vapour
+    return np.concatenate([array.ravel() for array in arrays]).astype("<f8").tobytes()
+
+
+def _unpacked(content: bytes | None) -> PropertyTable | None:
+    """The table of what `_packed` made; None for anything else."""
+    if content is None or len(content) != 8 * sum(_SIZES):
+        return None
+    numbers = np.frombuffer(content, "<f8")
+    if not np.isfinite(numbers).all():
+        return None
+    # Copied, for arrays off the boundaries of their numbers are multiplied by other code, in another order.
+    edges, saturation, liquid, vapour = (
+        part.reshape(shape).astype(np.float64)
+        for part, shape in zip(np.split(numbers, np.cumsum(_SIZES)[:-1]), _SHAPES, strict=True)
     )
-    keep(path, stream.getvalue(), "property tables", "computed")
+    return PropertyTable(Range(*map(float, edges)), saturation, liquid, vapour)

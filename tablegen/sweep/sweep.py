@@ -20,7 +20,7 @@ from tablegen.errors import WorkerError
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Solved, laws_of
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.cached_parts import PartStore
+from tablegen.sweep.cached_parts import WindowCache
 from tablegen.sweep.frames import Columns, joined, states_frame
 from tablegen.sweep.parts import FAMILIES_OF_PART, Inline, Payload, SystemPart, WindowPart, computed, system_part
 
@@ -34,12 +34,12 @@ _Task = tuple[SystemPart | WindowPart, Callable[[Any], "list[_Task]"]]
 class SweepOptions:
     """What a sweep is computed with.
 
-    `executor` is any of `concurrent.futures` or one like it; it is not shut down. Without `kept` nothing is kept.
+    `executor` is any of `concurrent.futures` or one like it; it is not shut down. Without `cache` nothing is cached.
     `advance` is told each part as it is done.
     """
 
     executor: Executor = field(default_factory=Inline)
-    kept: PartStore | None = None
+    cache: WindowCache | None = None
     advance: Callable[[str], None] = lambda _: None
 
 
@@ -75,13 +75,11 @@ def sweep(
     PropertyError
         If the property library fails where it should not.
     WorkerError
-        If a process of the executor died; what was finished is kept.
+        If a process of the executor died; what was finished is cached.
     """
     systems = systems_of(catalogue)
     found = _Found(means, scattered, systems)
     found.complete()
-    if means.kept is not None:
-        means.kept.forget_old()
     solved, windows = found.in_order()
     states = [
         states_frame(own, law, catalogue.records[system.refrigerant.name].uncertainty)
@@ -104,7 +102,7 @@ class _Found:
         self._windows: dict[tuple[int, int], Columns] = {}
 
     def complete(self) -> None:
-        """Compute every part; whatever was finished before an interruption is kept."""
+        """Compute every part; whatever was finished before an interruption is cached."""
         parts = [system_part(s.refrigerant, s.application, tuple(laws_of(s.families))) for s in self._systems]
         waiting: deque[_Task] = deque((part, partial(self._take_solved, i, part)) for i, part in enumerate(parts))
         pending: dict[Future[Any], Callable[[Any], list[_Task]]] = {}
@@ -121,7 +119,7 @@ class _Found:
                     # Windows before other systems, so that what is solved need not lie about.
                     waiting.extendleft(reversed(pending.pop(future)(future.result().value)))
         except BrokenExecutor as error:
-            raise WorkerError("computed a part", ": finished parts are kept") from error
+            raise WorkerError("computed a part", ": finished parts are cached") from error
         finally:
             for future in pending:
                 future.cancel()
@@ -137,19 +135,20 @@ class _Found:
         own = replace(solved, refrigerant=system.refrigerant, application=system.application)
         self._solved[i] = own
         tasks: list[_Task] = []
+        cache = self._means.cache
         for j, families in enumerate(system.shares):
             share = WindowPart(own, families, self._scattered)
-            key = "" if self._means.kept is None else self._means.kept.key(part, share)
-            kept = None if self._means.kept is None else self._means.kept.read(key)
-            if kept is None:
+            key = "" if cache is None else cache.key(part, share)
+            windows = None if cache is None else cache.read(key)
+            if windows is None:
                 tasks.append((share, partial(self._take_windows, i, j, key)))
             else:
-                self._have(i, j, kept)
+                self._have(i, j, windows)
         return tasks
 
     def _take_windows(self, i: int, j: int, key: str, windows: Columns) -> list[_Task]:
-        if self._means.kept is not None:
-            self._means.kept.keep(key, windows)
+        if self._means.cache is not None:
+            self._means.cache.write(key, windows)
         self._have(i, j, windows)
         return []
 

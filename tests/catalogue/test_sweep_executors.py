@@ -16,9 +16,9 @@ from tablegen.build import build
 from tablegen.cli.main import main
 from tablegen.confidence.tables import scattered_in
 from tablegen.errors import WorkerError
-from tablegen.sweep import cached_parts as kept_parts
+from tablegen.sweep import cached_parts
 from tablegen.sweep import sweep as sweep_module
-from tablegen.sweep.cached_parts import PartStore
+from tablegen.sweep.cached_parts import WindowCache
 from tablegen.sweep.identity import identity
 from tablegen.sweep.parts import Inline, Payload, WindowPart
 from tablegen.sweep.sweep import SweepOptions, count_parts, count_systems, sweep
@@ -142,7 +142,7 @@ def test_no_array_of_a_part_comes_over_in_a_buffer_of_its_own(catalogue):
 
 @pytest.mark.parametrize("error", [KeyboardInterrupt(), MemoryError()])
 def test_an_interrupted_sweep_goes_on_where_it_ended(catalogue, inline, tmp_path, error):
-    store = PartStore(tmp_path)
+    store = WindowCache(tmp_path)
     first = Counting(last=5, error=error)
     with pytest.raises(type(error)):
         sweep(catalogue, SweepOptions(first, store), scattered_in(catalogue))
@@ -165,11 +165,11 @@ def test_what_failed_in_a_worker_is_raised_and_the_rest_is_dropped(catalogue, tm
         raise ZeroDivisionError("in a part")
 
     with pytest.raises(ZeroDivisionError, match="in a part"):
-        sweep(catalogue, SweepOptions(Failing(), PartStore(tmp_path)))
+        sweep(catalogue, SweepOptions(Failing(), WindowCache(tmp_path)))
 
 
-def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_kept(catalogue, tmp_path):
-    store = PartStore(tmp_path)
+def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_cached(catalogue, tmp_path):
+    store = WindowCache(tmp_path)
     with workers(2) as pool:
         pids = {pool.submit(os.getpid).result() for _ in range(8)}
         done: list[str] = []
@@ -180,7 +180,7 @@ def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_kept(catalogue
                 for pid in pids:
                     os.kill(pid, signal.SIGKILL)
 
-        with pytest.raises(WorkerError, match=r"ended before its time .* finished parts are kept"):
+        with pytest.raises(WorkerError, match=r"ended before its time .* finished parts are cached"):
             sweep(catalogue, SweepOptions(pool, store, kill_at_the_third))
     again = Counting()
     sweep(catalogue, SweepOptions(again, store))
@@ -188,7 +188,7 @@ def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_kept(catalogue
 
 
 def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp_path):
-    store = PartStore(tmp_path)
+    store = WindowCache(tmp_path)
     sweep(catalogue, SweepOptions(Inline(), store))
     name = list(catalogue.families)[FAMILIES_OF_PART + 1]
     family = catalogue.families[name]
@@ -210,7 +210,7 @@ def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp
 
 @pytest.mark.parametrize("change", ["uncertainty", "application", "confidence", "nominal", "code", "library"])
 def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monkeypatch, change):
-    store = PartStore(tmp_path)
+    store = WindowCache(tmp_path)
     sweep(catalogue, SweepOptions(Inline(), store), scattered_in(catalogue))
     changed, scattered = catalogue, scattered_in(catalogue)
     if change == "uncertainty":
@@ -234,7 +234,7 @@ def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monk
     elif change == "nominal":
         scattered = None
     elif change == "code":
-        monkeypatch.setattr(kept_parts, "code_identity", lambda: "other")
+        monkeypatch.setattr(cached_parts, "code_identity", lambda: "other")
     else:
         monkeypatch.setattr(store, "_versions", {"numpy": "0"})
     counting = Counting()
@@ -243,7 +243,7 @@ def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monk
 
 
 def test_formatter_make_no_other_part(catalogue, tmp_path):
-    store = PartStore(tmp_path)
+    store = WindowCache(tmp_path)
     sweep(catalogue, SweepOptions(Inline(), store))
     renamed = {name: replace(a, title="other", note="message") for name, a in catalogue.applications.items()}
     counting = Counting()
@@ -251,37 +251,22 @@ def test_formatter_make_no_other_part(catalogue, tmp_path):
     assert counting.windows == 0
 
 
-@pytest.mark.parametrize("damage", ["cut", "changed", "another's"])
-def test_a_damaged_part_is_computed_anew(catalogue, inline, tmp_path, damage):
-    store = PartStore(tmp_path)
+def test_a_damaged_part_is_computed_anew(catalogue, inline, tmp_path):
+    store = WindowCache(tmp_path)
     sweep(catalogue, SweepOptions(Inline(), store), scattered_in(catalogue))
-    files = sorted(store.folder.glob("*.npz"))
-    for i, path in enumerate(files):
-        content = path.read_bytes()
-        if damage == "cut":
-            path.write_bytes(content[: len(content) // 2])
-        elif damage == "changed":
-            path.write_bytes(content[:2000] + bytes(b ^ 0xFF for b in content[2000:2010]) + content[2010:])
-        elif i:
-            path.write_bytes(files[0].read_bytes())
+    first, second, *_ = sorted((tmp_path / "windows").iterdir())
+    content = first.read_bytes()
+    first.write_bytes(content[:2000] + bytes(b ^ 0xFF for b in content[2000:2010]) + content[2010:])
+    second.write_bytes(content)
     counting = Counting()
     same(sweep(catalogue, SweepOptions(counting, store), scattered_in(catalogue)), inline)
-    assert counting.windows == len(files) - (damage == "another's")
-
-
-def test_parts_that_nobody_asks_for_are_thrown_away(catalogue, tmp_path):
-    store = PartStore(tmp_path)
-    sweep(catalogue, SweepOptions(Inline(), store))
-    old, *others = sorted(store.folder.glob("*.npz"))
-    os.utime(old, (0.0, 0.0))
-    store.forget_old()
-    assert sorted(store.folder.glob("*.npz")) == others
+    assert counting.windows == 2
 
 
 def test_a_folder_that_cannot_be_written_costs_time_only(catalogue, inline, tmp_path):
     (tmp_path / "windows").write_text("a file in the way")
-    with pytest.warns(match="windows of finished parts cannot be kept"):
-        same(sweep(catalogue, SweepOptions(Inline(), PartStore(tmp_path)), scattered_in(catalogue)), inline)
+    with pytest.warns(match="load windows cannot be cached"):
+        same(sweep(catalogue, SweepOptions(Inline(), WindowCache(tmp_path)), scattered_in(catalogue)), inline)
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,190 @@
+"""Files and folders that are replaced whole: a reader finds the last one or the new one, never a part of either.
+
+References
+----------
+renameat2(2) with RENAME_EXCHANGE, Linux 3.15 and later: two folders change places in one step; Python offers no way
+to call it.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import errno
+import glob
+import os
+import shutil
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from tablegen.errors import OutputError
+from tablegen.wording import storage as wording
+
+# What stands in every output folder of ours.
+_MARK = "manifest.json"
+# No file takes so long to write: what is older was left by a process that was killed.
+STALE_AFTER_S = 3600.0
+_AT_FDCWD, _RENAME_EXCHANGE = -100, 2
+_NOT_OFFERED = (errno.ENOSYS, errno.EINVAL, errno.ENOTSUP)
+
+
+def write_atomic(path: Path, content: bytes) -> None:
+    """Write a file in one step, so that processes may share it; its folder must exist.
+
+    Raises
+    ------
+    OSError
+        If it cannot be written; what was there is unchanged.
+    """
+    with _part_of(path) as part:
+        part.write_bytes(content)
+
+
+@contextmanager
+def replace_file(target: Path) -> Iterator[Path]:
+    """A path to write to; what is written there takes the place of `target` when the block ends without an error.
+
+    Raises
+    ------
+    OutputError
+        If the target is a folder, its folder does not exist, or it cannot be written.
+    """
+    if target.is_dir():
+        raise OutputError(wording.IS_A_FOLDER(place=str(target)))
+    if not target.parent.is_dir():
+        raise OutputError(wording.NO_FOLDER(place=str(target), folder=str(target.parent)))
+    try:
+        remove_old(target.parent, f"{glob.escape(_prefix(target))}*.part", STALE_AFTER_S)
+        with _part_of(target) as part:
+            yield part
+    except OSError as error:
+        # The file that the user named, not the one beside it that the error names.
+        raise OutputError(wording.NOT_WRITTEN(place=str(target), reason=error.strerror or str(error))) from error
+
+
+@contextmanager
+def replace_folder(target: Path) -> Iterator[Path]:
+    """A fresh folder to write into; it takes the place of `target` when the block ends without an error.
+
+    Raises
+    ------
+    OutputError
+        If the target cannot be written, another process is writing it, it is a link, or it is a folder that is no
+        output of ours.
+    """
+    stage, previous, lock = (target.parent / f".{target.name}.{end}" for end in ("part", "previous", "lock"))
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with _locked(target, lock):
+            _recover(target, previous)
+            if target.is_symlink():
+                raise OutputError(wording.IS_A_LINK(place=str(target)))
+            if target.exists() and not (target / _MARK).is_file() and any(target.iterdir()):
+                raise OutputError(wording.NOT_OURS(place=str(target), mark=_MARK))
+            # The lock is ours, so this was left by a process that was killed.
+            shutil.rmtree(stage, ignore_errors=True)
+            try:
+                # Inside, for an interruption may come at once.
+                stage.mkdir()
+                yield stage
+                _swap(stage, target, previous)
+            finally:
+                shutil.rmtree(stage, ignore_errors=True)
+    except OSError as error:
+        place = str(error.filename or target)
+        for beside in (stage, lock):
+            place = place.replace(str(beside), str(target))
+        raise OutputError(wording.NOT_WRITTEN(place=place, reason=error.strerror or str(error))) from error
+
+
+def remove_old(folder: Path, pattern: str, age_s: float) -> None:
+    """Remove the files of a folder that match a pattern and were not modified for some seconds."""
+    oldest = time.time() - age_s
+    for path in folder.glob(pattern):
+        with suppress(OSError):  # another process may have been quicker
+            if path.stat().st_mtime < oldest:
+                path.unlink()
+
+
+def _prefix(target: Path) -> str:
+    # Short enough for a file system that allows the target's own name.
+    return f".{target.name[:40]}."
+
+
+@contextmanager
+def _part_of(target: Path) -> Iterator[Path]:
+    """A path beside the target, moved into its place when the block ends without an error."""
+    part = target.parent / f"{_prefix(target)}{os.urandom(8).hex()}.part"
+    try:
+        yield part
+        part.replace(target)
+    finally:
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
+
+
+@contextmanager
+def _locked(target: Path, lock: Path) -> Iterator[None]:
+    """The target for this process alone; the system releases it however the process ends."""
+    import filelock  # here, for it takes half as long to load as a quick answer
+
+    own = filelock.FileLock(lock, blocking=False)
+    try:
+        own.acquire()
+    except filelock.Timeout:
+        raise OutputError(wording.BEING_WRITTEN(place=str(target))) from None
+    try:
+        yield
+    finally:
+        if isinstance(own, filelock.UnixFileLock):
+            # While it is ours: a process that has it open already sees that it is gone, and makes a new one.
+            lock.unlink(missing_ok=True)
+        own.release()
+
+
+def _recover(target: Path, previous: Path) -> None:
+    """Put back what a process that died between its two moves left, where folders cannot be exchanged."""
+    if previous.exists():
+        if target.exists():
+            shutil.rmtree(previous)
+        else:
+            previous.rename(target)
+
+
+def _swap(stage: Path, target: Path, previous: Path) -> None:
+    """Move a folder into the place of another one, or into an empty place."""
+    if target.exists():
+        if _exchange(stage, target):
+            # What is then removed as the stage is the old output.
+            return
+        target.rename(previous)
+    try:
+        stage.rename(target)
+    except OSError:
+        if previous.exists():
+            previous.rename(target)
+        raise
+    shutil.rmtree(previous, ignore_errors=True)
+
+
+def _exchange(first: Path, second: Path) -> bool:
+    """Exchange two paths of one file system; False, and nothing done, where system or file system cannot.
+
+    Raises
+    ------
+    OSError
+        If they could, but not here.
+    """
+    if not sys.platform.startswith("linux"):
+        return False
+    call = getattr(ctypes.CDLL(None, use_errno=True), "renameat2", None)
+    if call is None:
+        return False
+    if call(_AT_FDCWD, os.fsencode(first), _AT_FDCWD, os.fsencode(second), _RENAME_EXCHANGE) == 0:
+        return True
+    number = ctypes.get_errno()
+    if number in _NOT_OFFERED:
+        return False
+    raise OSError(number, os.strerror(number), str(second))

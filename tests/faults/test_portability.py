@@ -1,0 +1,105 @@
+"""Where POSIX modules and functions are missing, everything is imported and a catalogue is built all the same."""
+
+from __future__ import annotations
+
+import pkgutil
+import subprocess
+import sys
+from pathlib import Path
+
+import tablegen
+from tests.processes import environment
+from tests.small import small_catalogue
+
+MISSING_MODULES = ("fcntl", "grp", "pty", "pwd", "readline", "resource", "spwd", "syslog", "termios", "tty")
+MISSING_NAMES = (
+    "chown fchmod fchown fork forkpty getegid geteuid getgid getgroups getloadavg getpgid getpgrp getpriority getsid "
+    "getuid initgroups killpg lchown major makedev minor mkfifo mknod nice openpty pathconf pread preadv pwrite pwritev "
+    "register_at_fork sched_getaffinity sched_setaffinity sched_yield sendfile setegid seteuid setgid setpgid setsid "
+    "setuid statvfs sync sysconf tcgetpgrp ttyname uname wait3 wait4 "
+    "O_ASYNC O_CLOEXEC O_DIRECTORY O_DSYNC O_NOCTTY O_NOFOLLOW O_NONBLOCK O_SYNC O_TMPFILE"
+)
+MISSING_SIGNALS = "SIGALRM SIGCHLD SIGCONT SIGHUP SIGKILL SIGPIPE SIGQUIT SIGSTOP SIGTSTP SIGUSR1 SIGUSR2"
+# What other packages need of them, for they go by the name of the system, is loaded before the functions go.
+BLOCK = f"""
+import importlib.abc, os, signal, sys, warnings
+
+class Blocked(importlib.abc.MetaPathFinder):
+    def find_spec(self, name, path=None, target=None):
+        if name in {MISSING_MODULES!r}:
+            raise ModuleNotFoundError(f"No module named {{name!r}}", name=name)
+
+for name in {MISSING_MODULES!r}:
+    sys.modules.pop(name, None)
+sys.meta_path.insert(0, Blocked())
+warnings.filterwarnings("ignore", "only soft file lock is available")
+import CoolProp, filelock, matplotlib.pyplot, numpy, openpyxl, pandas, platformdirs, pydantic, reportlab, scipy, tqdm
+import multiprocessing, subprocess, tempfile
+import ruamel.yaml
+for name in {MISSING_NAMES!r}.split():
+    if hasattr(os, name):
+        delattr(os, name)
+for name in {MISSING_SIGNALS!r}.split():
+    if hasattr(signal, name):
+        delattr(signal, name)
+"""
+IMPORT_ALL = f"""
+{BLOCK}
+import importlib
+for name in sys.argv[1:]:
+    importlib.import_module(name)
+print("imported", len(sys.argv[1:]))
+"""
+RUN = f"""
+{BLOCK}
+from tablegen.cli.main import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def run(code: str, *arguments: str) -> str:
+    done = subprocess.run(
+        [sys.executable, "-c", code, *arguments],
+        env=environment(HOME=str(Path.home())),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+CHECK_BLOCKED = f"""
+{BLOCK}
+import importlib
+for name in {MISSING_MODULES!r}:
+    try:
+        importlib.import_module(name)
+    except ModuleNotFoundError:
+        continue
+    raise AssertionError(name)
+assert not [name for name in {MISSING_NAMES!r}.split() if hasattr(os, name)]
+assert filelock.FileLock is not filelock.UnixFileLock
+"""
+
+
+def test_what_is_blocked_is_not_there():
+    run(CHECK_BLOCKED)
+
+
+def test_every_module_is_imported():
+    names = [
+        found.name
+        for found in pkgutil.walk_packages(tablegen.__path__, "tablegen.")
+        if not found.name.endswith("__main__")
+    ]
+    assert run(IMPORT_ALL, *names).strip() == f"imported {len(names)}"
+
+
+def test_a_catalogue_is_built(tmp_path: Path):
+    """Into an empty cache, and again over the first output."""
+    path = small_catalogue(tmp_path / "configs", ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"])
+    for _ in range(2):
+        out = run(RUN, "build", str(path), "--output", str(tmp_path / "output"), "--workers", "1")
+        assert "windows (" in out
+        assert [p.name for p in (tmp_path / "output").iterdir()] == ["demo"]
