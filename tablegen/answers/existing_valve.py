@@ -10,7 +10,7 @@ import pandas as pd
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.answers.pick import TIE, AtHead, Candidate, at_heads, candidates_of
-from tablegen.answers.zones import HeadSweep, HeadZone, min_setting
+from tablegen.answers.zones import HeadLimits, HeadZone, min_setting
 from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.head_settings import at_equal_condensing, head_name
 from tablegen.model.inputs import Application, Catalogue, Combination, Family, PowerElement, Size
@@ -116,7 +116,7 @@ class Serving:
         self.member = self.solved.members[0]
         _refuse(self.member)
         self.valve = family.valve(element, self.application.site_pressure_pa)
-        self.sweep = HeadSweep(self.member, self.valve, law_of(family))
+        self.sweep = HeadLimits(self.member, self.valve, law_of(family))
 
     def narrowing(self, size: Size) -> tuple[float, float]:
         """Minimum and maximum limit of a size as tables hold them, over the nominal ones."""

@@ -17,12 +17,10 @@ from scipy.optimize import brentq, minimize_scalar
 from tablegen.answers.pick import TIE
 from tablegen.model.solving import Law, Solved
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import solve_settings
-from tablegen.physics.operating import Zone, operating_point
+from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason
-from tablegen.physics.required_kv import required_kv_per_kw
-from tablegen.physics.windows import Valve, Window, limits
-from tablegen.tables.balance import HEADS, along, head_lines
+from tablegen.physics.windows import Valve, Window
+from tablegen.sweep.head_sweep import HEADS, head_lines, states_along, states_at_settings
 
 # How well a border is known [Pa]: by a root, and where only the name of the zone changes.
 _ROOT_PA, _CHANGE_PA = 1e-4, 1e-2
@@ -57,7 +55,7 @@ class HeadZone:
     margin: float
 
 
-class HeadSweep:
+class HeadLimits:
     """Limits of a valve of Kv 1 m3/h at every head of a solved case, at its one suction temperature.
 
     Every suction response and every side of the window counts at every head.
@@ -71,7 +69,7 @@ class HeadSweep:
     def __init__(self, solved: Solved, valve: Valve, law: Law) -> None:
         self._solved, self._valve, self._law = solved, valve, law
         self._narrowing = (1.0, 1.0)
-        self._lines = head_lines(solved, 0)
+        self._lines = head_lines(solved)
         self.heads_pa = self._lines[0].grid_pa
         self._limits = self.limits_at(self.heads_pa)
         turning = [*self._turning(self._limits.min_load_w, 0), *self._turning(self._limits.max_load_w, 1)]
@@ -81,16 +79,10 @@ class HeadSweep:
 
     def limits_at(self, heads_pa: Floats) -> Window:
         """Minimum and maximum load [W] at each head alone, also where they cross; NaN where the valve may not work."""
-        refrigerant, law = self._solved.refrigerant, self._law
-        items, required_kvs = [], []
-        for line in self._lines:
-            item, rated = along(self._solved, 0, line, heads_pa)
-            items.append(item)
-            required_kvs.append(required_kv_per_kw(item, rated, refrigerant, law.law, law.pressure_recovery))
-        superheat = self._solved.application.systems[refrigerant.name].superheat
-        return _narrowed(limits(self._valve, items, required_kvs, superheat), self._narrowing)
+        here = states_along(self._solved, self._lines, heads_pa).limits(self._valve, self._law)
+        return _narrowed(here, self._narrowing)
 
-    def narrowed(self, narrowing: tuple[float, float]) -> HeadSweep:
+    def narrowed(self, narrowing: tuple[float, float]) -> HeadLimits:
         """The same with the minimum and the maximum load at every head times a factor each.
 
         Assumption: a limit at a confidence is the same share of the nominal one at every head.
@@ -163,11 +155,8 @@ class HeadSweep:
 
     def _settled(self, heads_pa: Floats, load_w: float) -> list[str]:
         """What a load means where no opening is both steady and reached: the place where the valve settles says it."""
-        refrigerant, law = self._solved.refrigerant, self._law
-        item, rated = along(self._solved, 0, self._lines[0], heads_pa)
-        required_kv = required_kv_per_kw(item, rated, refrigerant, law.law, law.pressure_recovery)
-        superheat = self._solved.application.systems[refrigerant.name].superheat
-        point = operating_point(self._valve, item, required_kv, np.full(heads_pa.shape, load_w), superheat)
+        states = states_along(self._solved, self._lines[:1], heads_pa)
+        point = states.operating_point(self._valve, self._law, load_w)
         return [str(zone) for zone in point.zone]
 
     def _turning(self, limit: Floats, which: int) -> list[float]:
@@ -252,20 +241,12 @@ def min_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> float 
     For a valve of Kv 1 m3/h; the liquid at the low head stays as the application states it.  None where the low head
     passes the load as it is, or where the rating point's head does not pass it either.
     """
-    refrigerant, rated = solved.refrigerant, solved.rated
-    system = solved.application.systems[refrigerant.name]
+    system = solved.system
 
     def room(heads_pa: Floats) -> Floats:
-        beside = rated.at(np.zeros(heads_pa.size, dtype=np.int64))
-        states = [
-            state
-            for response in system.responses
-            for state in solve_settings(refrigerant, system, system.low_head, heads_pa, beside, response)
-        ]
-        required_kvs = [required_kv_per_kw(s, beside, refrigerant, law.law, law.pressure_recovery) for s in states]
-        return np.log(limits(valve, states, required_kvs, system.superheat).max_load_w / load_w)
+        return np.log(states_at_settings(solved, heads_pa).limits(valve, law).max_load_w / load_w)
 
-    low, upper = (condition.head.pressure(refrigerant) for condition in (system.low_head, system.rating))
+    low, upper = (condition.head.pressure(solved.refrigerant) for condition in (system.low_head, system.rating))
     if not low < upper:
         return None
     heads = np.linspace(low, upper, HEADS)

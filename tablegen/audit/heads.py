@@ -1,7 +1,6 @@
 """Limits at every head between the conditions, for all suction temperatures of one refrigerant at once.
 
-Between two conditions the inlet subcooling is taken as linear in head pressure, as for the balance graph. Heads
-are scanned on a grid, and where a limit is tightest inside, once more around that place: a dip that lies within
+Heads are scanned on a grid, and where a limit is tightest inside, once more around that place: a dip that lies within
 one step of the grid beside a condition, and is as narrow, is not seen.
 """
 
@@ -17,45 +16,15 @@ from numpy.typing import NDArray
 from tablegen.model.inputs import Family
 from tablegen.model.solving import Law, Solved, law_of, unit_window
 from tablegen.physics.arrays import Bools, Floats, Names
-from tablegen.physics.conditions import Side, SolvedState, State, solve_along
-from tablegen.physics.required_kv import required_kv_per_kw
-from tablegen.physics.system import SuctionResponse
-from tablegen.physics.windows import Valve, Window, limits
-from tablegen.tables.balance import head_lines
+from tablegen.physics.conditions import Side
+from tablegen.physics.windows import Valve, Window
+from tablegen.sweep.head_sweep import HeadLine, Rows, head_lines, states_along
 
 # Steps between two neighbouring conditions, and in each closer look.
 STEPS = 24
 _CLOSER, _SCANS = 16, 3
 # What differs by less came out of another order of sums.
 _SAME = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """One side of the window under one suction response, with what the conditions know of it.
-
-    `heads_pa` are their heads [Pa], ascending, `subcooling_k` the inlet subcooling [K] by head and row.
-    """
-
-    side: Side
-    response: SuctionResponse
-    step: float
-    heads_pa: Floats
-    subcooling_k: Floats
-
-    def grid(self) -> Floats:
-        """Heads to scan [Pa], ascending, those of the conditions among them; one alone where all are the same."""
-        if self.heads_pa.size < 2:
-            return self.heads_pa
-        ends = zip(self.heads_pa[:-1], self.heads_pa[1:], strict=True)
-        return np.unique(np.concatenate([np.linspace(low, high, STEPS + 1) for low, high in ends]))
-
-    def subcooling(self, head_pa: Floats, row: NDArray[np.int64]) -> Floats:
-        """Inlet subcooling [K] at heads [Pa] and rows."""
-        after = np.clip(np.searchsorted(self.heads_pa, head_pa), 1, self.heads_pa.size - 1)
-        low, high = self.heads_pa[after - 1], self.heads_pa[after]
-        share = (head_pa - low) / (high - low)
-        return (1.0 - share) * self.subcooling_k[after - 1, row] + share * self.subcooling_k[after, row]
 
 
 @dataclass(slots=True)
@@ -106,61 +75,37 @@ def sweep_heads(families: Sequence[Family], solved: Solved) -> dict[str, Swept]:
     valves = {f.name: valve for f in families if (valve := unit_window(f, solved)[1]) is not None}
     found = {name: Swept.nothing(solved.application.sst_k.size) for name in valves}
     laws = {f.name: law_of(f) for f in families}
-    for line in _lines(solved):
-        grid = line.grid()
+    for line in head_lines(solved):
+        grid = _grid(line)
         # One head alone, or one that cannot be computed, leaves nothing between.
         if grid.size < 2 or not np.isfinite(grid).all():
             continue
         rows = np.arange(solved.application.sst_k.size)
         row, head = np.repeat(rows, grid.size), np.tile(grid, rows.size)
-        item, rated = _states(solved, line, head, row)
+        states = states_along(solved, [line], head, row)
         for name, valve in valves.items():
-            whole = _limits(solved, valve, laws[name], item, rated)
+            whole = states.limits(valve, laws[name])
             _note(found[name], line, whole, grid)
-
             evaluate = partial(_limits_at, solved, valve, laws[name], line)
             for limit in _limits_of(line.side):
                 _look_closer(found[name], limit, line, whole, grid, evaluate)
     return found
 
 
-def _lines(solved: Solved) -> list[_Line]:
-    """Every line along the head, for all rows."""
-    by_row = [head_lines(solved, row) for row in range(solved.application.sst_k.size)]
-    return [
-        _Line(
-            own[0].side,
-            own[0].response,
-            own[0].step,
-            np.array(own[0].heads_pa),
-            np.array([line.subcooling_k for line in own]).T,
-        )
-        for own in zip(*by_row, strict=True)
-    ]
+def _grid(line: HeadLine) -> Floats:
+    """Heads to scan [Pa], ascending, those of the conditions among them; one alone where all are the same."""
+    if line.heads_pa.size < 2:
+        return line.heads_pa
+    ends = zip(line.heads_pa[:-1], line.heads_pa[1:], strict=True)
+    return np.unique(np.concatenate([np.linspace(low, high, STEPS + 1) for low, high in ends]))
 
 
-def _states(solved: Solved, line: _Line, head_pa: Floats, row: NDArray[np.int64]) -> tuple[SolvedState, State]:
-    """States at heads and rows, and the rating beside each."""
-    rated = solved.rated.at(row)
-    system = solved.application.systems[solved.refrigerant.name]
-    subcooling = line.subcooling(head_pa, row)
-    item = solve_along(solved.refrigerant, system, head_pa, subcooling, line.side, line.step, rated, line.response)
-    return item, rated
-
-
-def _limits_at(solved: Solved, valve: Valve, law: Law, line: _Line, head_pa: Floats, row: NDArray[np.int64]) -> Window:
+def _limits_at(solved: Solved, valve: Valve, law: Law, line: HeadLine, head_pa: Floats, row: Rows) -> Window:
     """What bounds the load at heads and rows."""
-    return _limits(solved, valve, law, *_states(solved, line, head_pa, row))
+    return states_along(solved, [line], head_pa, row).limits(valve, law)
 
 
-def _limits(solved: Solved, valve: Valve, law: Law, item: SolvedState, rated: State) -> Window:
-    """What bounds the load from below and above at each state by itself, per m3/h of rated Kv."""
-    superheat = solved.application.systems[solved.refrigerant.name].superheat
-    required_kv = required_kv_per_kw(item, rated, solved.refrigerant, law.law, law.pressure_recovery)
-    return limits(valve, [item], [required_kv], superheat)
-
-
-def _note(found: Swept, line: _Line, whole: Window, grid: Floats) -> None:
+def _note(found: Swept, line: HeadLine, whole: Window, grid: Floats) -> None:
     """Keep the tightest limits on the grid, and the first head that forbids the valve."""
     shape = (-1, grid.size)
     for limit in _limits_of(line.side):
@@ -175,7 +120,7 @@ def _note(found: Swept, line: _Line, whole: Window, grid: Floats) -> None:
 
 
 def _look_closer(
-    found: Swept, limit: str, line: _Line, whole: Window, grid: Floats, evaluate: Callable[..., Window]
+    found: Swept, limit: str, line: HeadLine, whole: Window, grid: Floats, evaluate: Callable[..., Window]
 ) -> None:
     """Around a place inside where a limit is tightest, look again on a finer grid, a few times over."""
     load = _of(whole, limit).reshape(-1, grid.size)

@@ -12,7 +12,7 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.required_kv import required_kv_per_kw
-from tablegen.physics.system import OperatingCondition
+from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.windows import Valve, Window, no_window, stricter, window
 
 
@@ -38,6 +38,11 @@ class Solved:
     rated: State
     states: tuple[SolvedState, ...]
     required_kvs: dict[tuple[str, str], tuple[Floats, ...]]
+
+    @property
+    def system(self) -> SystemInputs:
+        """What the application states for the refrigerant."""
+        return self.application.systems[self.refrigerant.name]
 
     def at_full_flow(self) -> dict[OperatingCondition, int]:
         """Places in `states` of full flow under the first suction response, the held one where it was solved."""
@@ -77,9 +82,9 @@ def unit_window(family: Family, solved: Solved, fitted: PowerElement | None = No
         return "", None, no_window(application.sst_k.shape, Reason.NO_CHARGE)
     valve = family.valve(element, application.site_pressure_pa)
     required_kvs = solved.required_kvs[law_of(family).key]
-    superheat = application.systems[solved.refrigerant.name].superheat
+    superheat = solved.system.superheat
     windows = []
-    for response in application.systems[solved.refrigerant.name].responses:
+    for response in solved.system.responses:
         chosen = [i for i, s in enumerate(solved.states) if s.response is response]
         windows.append(window(valve, [solved.states[i] for i in chosen], [required_kvs[i] for i in chosen], superheat))
     found = windows[0] if len(windows) == 1 else stricter(windows[0], windows[1])

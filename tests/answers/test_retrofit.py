@@ -18,10 +18,9 @@ from tablegen.answers.pick import pick
 from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
 from tablegen.errors import RequestError
 from tablegen.model.solving import law_of
-from tablegen.physics.operating import Zone, operating_point
-from tablegen.physics.required_kv import required_kv_per_kw
+from tablegen.physics.operating import Zone
+from tablegen.sweep.head_sweep import head_lines, states_along
 from tablegen.systems import read_systems
-from tablegen.tables.balance import along, head_lines
 from tests.demo import CATALOGUE, demo_data
 from tests.independent.fluid import Fluid
 from tests.independent.reading import number
@@ -166,17 +165,15 @@ def test_the_spring_stays_whatever_refrigerant_follows() -> None:
 
 def zones_of_the_valve(work: Serving, heads_pa: Sequence[float]) -> list[set[str]]:
     """What the valve itself does at some heads, on every side and under every response: where it settles."""
-    refrigerant, law = work.member.refrigerant, law_of(work.family)
-    limits = work.application.systems[refrigerant.name].superheat
     heads = np.asarray(heads_pa, dtype=np.float64)
-    load = np.full(heads.shape, work.system.case.load_w / work.size.kv_rated_m3h)
+    load_w = work.system.case.load_w / work.size.kv_rated_m3h
     names: list[set[str]] = [set() for _ in heads]
-    for line in head_lines(work.member, 0):
-        item, rated = along(work.member, 0, line, heads)
-        required_kv = required_kv_per_kw(item, rated, refrigerant, law.law, law.pressure_recovery)
-        for own, zone in zip(names, operating_point(work.valve, item, required_kv, load, limits).zone, strict=True):
+    for line in head_lines(work.member):
+        states = states_along(work.member, [line], heads)
+        point = states.operating_point(work.valve, law_of(work.family), load_w)
+        for own, zone in zip(names, point.zone, strict=True):
             # A side of less flow bears on the minimum load alone.
-            if zone != Zone.STARVED or item.side.serves_max:
+            if zone != Zone.STARVED or line.side.serves_max:
                 own.add(str(zone))
     return names
 

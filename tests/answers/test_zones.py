@@ -11,13 +11,13 @@ import numpy as np
 import pytest
 
 from tablegen.answers import zones
-from tablegen.answers.zones import HeadSweep, HeadZone
+from tablegen.answers.zones import HeadLimits, HeadZone
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import Side
 from tablegen.physics.reasons import Reason
 from tablegen.physics.system import SuctionResponse
 from tablegen.physics.windows import Window
-from tablegen.tables.balance import HeadLine
+from tablegen.sweep.head_sweep import HeadLine
 
 LOW, RATING, HIGH = 1.0e6, 1.8e6, 2.2e6
 # The grid's step is 50 kPa; this lies well inside one.
@@ -29,7 +29,7 @@ def level(value: float) -> Limit:
     return lambda head: np.full_like(head, value)
 
 
-class MadeUp(HeadSweep):
+class MadeUp(HeadLimits):
     """Limits that are plain functions of the head; no valve stands behind them."""
 
     def __init__(self, minimum: Limit, maximum: Limit, reasons: Limit | None = None) -> None:
@@ -53,8 +53,14 @@ class MadeUp(HeadSweep):
 
 @pytest.fixture(autouse=True)
 def _a_grid(monkeypatch: pytest.MonkeyPatch) -> None:
-    line = HeadLine(Side.BOTH, SuctionResponse.CONSTANT, 1.0, (LOW, RATING, HIGH), (3.0, 4.0, 3.0))
-    monkeypatch.setattr(zones, "head_lines", lambda solved, row: [line])
+    line = HeadLine(
+        side=Side.BOTH,
+        response=SuctionResponse.CONSTANT,
+        step=1.0,
+        heads_pa=np.array([LOW, RATING, HIGH]),
+        subcooling_k=np.array([[3.0], [4.0], [3.0]]),
+    )
+    monkeypatch.setattr(zones, "head_lines", lambda solved: (line,))
 
 
 def told(found: tuple[HeadZone, ...]) -> list[str]:

@@ -87,7 +87,7 @@ def at_one_head(catalogue: Catalogue, solved: Solved, family: str, row: int, hea
     application = replace(
         solved.application,
         sst_k=solved.application.sst_k[[row]],
-        applications={**solved.application.systems, solved.refrigerant.name: moved},
+        systems={**solved.application.systems, solved.refrigerant.name: moved},
     )
     again = solve(solved.refrigerant, application, laws_of(catalogue.families.values()))
     return unit_window(catalogue.families[family], again)[2]

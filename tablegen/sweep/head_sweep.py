@@ -1,0 +1,195 @@
+"""A system at every head pressure between its operating conditions, and what limits the load of a valve there.
+
+Balance graphs, the check of an existing valve and the audit between the conditions all walk the head pressure here.
+
+Assumption: between two operating conditions the inlet subcooling is linear in head pressure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tablegen.model.solving import Law, Solved
+from tablegen.physics.arrays import Floats
+from tablegen.physics.conditions import Side, SolvedState, State, solve_along, solve_settings
+from tablegen.physics.operating import OperatingPoint, operating_point
+from tablegen.physics.required_kv import required_kv_per_kw
+from tablegen.physics.system import LiquidSupply, SuctionResponse
+from tablegen.physics.windows import Valve, Window, limits
+
+HEADS = 25
+Rows = NDArray[np.int64]
+# Of a side for which an operating condition has no state of its own, the sides whose state stands in for it.
+_STANDS_IN = {
+    Side.BOTH: (Side.BOTH,),
+    Side.MAX: (Side.MAX, Side.BOTH),
+    Side.MIN: (Side.MIN, Side.BOTH),
+    Side.MIN_FULL_FLOW: (Side.MIN_FULL_FLOW, Side.BOTH, Side.MAX),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeadLine:
+    """One side of the window under one suction response, at every head pressure and every SST of a solved system.
+
+    Attributes
+    ----------
+    side : Side
+    response : SuctionResponse
+    step : float
+        Share of the compressor's flow [1].
+    heads_pa : ndarray (conditions,)
+        Head pressures of the operating conditions [Pa], ascending.
+    subcooling_k : ndarray (conditions, suction temperatures)
+        Inlet subcooling at each [K].
+    """
+
+    side: Side
+    response: SuctionResponse
+    step: float
+    heads_pa: Floats
+    subcooling_k: Floats
+
+    @property
+    def grid_pa(self) -> Floats:
+        """Head pressures for a curve [Pa], those of the operating conditions among them."""
+        return np.union1d(np.linspace(self.heads_pa[0], self.heads_pa[-1], HEADS), self.heads_pa)
+
+    def subcooling(self, heads_pa: Floats, rows: Rows) -> Floats:
+        """Inlet subcooling [K] at head pressures [Pa], each with its row of the suction grid: `np.interp` of each."""
+        known = self.heads_pa
+        if known.size == 1:
+            return np.asarray(self.subcooling_k[0, rows])
+        heads = np.clip(heads_pa, known[0], known[-1])
+        place = np.clip(np.searchsorted(known, heads, side="right") - 1, 0, known.size - 2)
+        low, high = self.subcooling_k[place, rows], self.subcooling_k[place + 1, rows]
+        slope = (high - low) / (known[place + 1] - known[place])
+        between = slope * (heads - known[place]) + low
+        # At a condition its own figure, also where the next condition has none.
+        return np.asarray(np.where(heads == known[place], low, np.where(heads == known[-1], high, between)))
+
+
+@dataclass(frozen=True, slots=True)
+class HeadStates:
+    """States of a system along head pressures, and what follows for a valve of Kv 1 m3/h.
+
+    Attributes
+    ----------
+    solved : Solved
+        The system.
+    rated : State
+        The rating point beside each head pressure.
+    items : tuple of SolvedState
+        One for each line or corner, arrays along the head pressures.
+    """
+
+    solved: Solved
+    rated: State
+    items: tuple[SolvedState, ...]
+
+    def limits(self, valve: Valve, law: Law) -> Window:
+        """Minimum and maximum load [W] at each head pressure by itself, also where they cross.
+
+        Returns
+        -------
+        Window
+            NaN, with the reason, where the valve cannot operate.
+        """
+        superheat = self.solved.system.superheat
+        return limits(valve, self.items, [self._required_kv(item, law) for item in self.items], superheat)
+
+    def operating_point(self, valve: Valve, law: Law, load_w: float) -> OperatingPoint:
+        """Opening, superheat and zone at a load [W], in the first of the states."""
+        item = self.items[0]
+        required_kv = self._required_kv(item, law)
+        loads = np.full(required_kv.shape, load_w)
+        return operating_point(valve, item, required_kv, loads, self.solved.system.superheat)
+
+    def _required_kv(self, item: SolvedState, law: Law) -> Floats:
+        return required_kv_per_kw(item, self.rated, self.solved.refrigerant, law.law, law.pressure_recovery)
+
+
+def head_lines(solved: Solved) -> tuple[HeadLine, ...]:
+    """Every line along the head pressure; at the operating conditions it meets the states solved there.
+
+    The first is that of full flow under the first suction response.
+    """
+    system = solved.system
+    lines = []
+    for response in system.responses:
+        own = [s for s in solved.states if s.response is response]
+        sides = {s.side for s in own}
+        # A condition without a range has one state for both sides, whatever the others have.
+        for side in [s for s in Side if s in sides - {Side.BOTH}] or list(sides):
+            known: dict[float, Floats] = {}
+            for condition in system.conditions:
+                of_condition = {s.side: s.state for s in own if s.condition is condition.condition}
+                state = next(of_condition[s] for s in _STANDS_IN[side] if s in of_condition)
+                known[float(state.head_pressure_pa[0])] = _subcooling(state, condition.liquid, side)
+            heads = sorted(known)
+            lines.append(
+                HeadLine(
+                    side=side,
+                    response=response,
+                    step=system.capacity_step if side is Side.MIN else 1.0,
+                    heads_pa=np.array(heads),
+                    subcooling_k=np.array([known[head] for head in heads]),
+                )
+            )
+    return tuple(lines)
+
+
+def states_along(solved: Solved, lines: Sequence[HeadLine], heads_pa: Floats, rows: Rows | int = 0) -> HeadStates:
+    """States of some lines at head pressures [Pa], each with its row of the suction grid.
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
+    """
+    rows = np.broadcast_to(rows, heads_pa.shape)
+    rated = solved.rated.at(rows)
+    items = (
+        solve_along(
+            solved.refrigerant,
+            solved.system,
+            heads_pa,
+            line.subcooling(heads_pa, rows),
+            line.side,
+            line.step,
+            rated,
+            line.response,
+        )
+        for line in lines
+    )
+    return HeadStates(solved, rated, tuple(items))
+
+
+def states_at_settings(solved: Solved, heads_pa: Floats) -> HeadStates:
+    """States of the low head at other settings of it [Pa], with its liquid as stated, in the first row.
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
+    """
+    rated = solved.rated.at(np.zeros(heads_pa.size, dtype=np.int64))
+    system = solved.system
+    items = (
+        item
+        for response in system.responses
+        for item in solve_settings(solved.refrigerant, system, system.low_head, heads_pa, rated, response)
+    )
+    return HeadStates(solved, rated, tuple(items))
+
+
+def _subcooling(state: State, liquid: LiquidSupply, side: Side) -> Floats:
+    """Inlet subcooling of an operating condition [K]; as stated where its state could not be solved."""
+    if liquid.temperature_k is not None:
+        return state.inlet_subcooling_k
+    stated = liquid.min_subcooling_k if side in (Side.BOTH, Side.MAX) else liquid.max_subcooling_k
+    return np.where(np.isfinite(state.inlet_subcooling_k), state.inlet_subcooling_k, stated)
