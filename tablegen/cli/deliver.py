@@ -116,11 +116,11 @@ def _write(answer: Answer, target: Path, paper: str) -> str:
 
 
 def _write_pdf(answer: Answer, target: Path, paper: str) -> str:
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
     from tablegen.report.pdf.answer import print_answer
 
     try:
-        with replaced_file(target) as stage:
+        with replace_file(target) as stage:
             pages = print_answer(answer, paper, stage)
     except OutputError as error:
         raise OutputError(wording.CANNOT_WRITE(option="--output", error=str(error))) from error
@@ -128,10 +128,10 @@ def _write_pdf(answer: Answer, target: Path, paper: str) -> str:
 
 
 def _write_text(option: str, target: Path, text: str) -> None:
-    from tablegen.dataset.output import replaced_file
+    from tablegen.files import replace_file
 
     try:
-        with replaced_file(target) as stage:
+        with replace_file(target) as stage:
             stage.write_text(text, encoding="utf-8", newline="")
     except OutputError as error:
         raise OutputError(wording.CANNOT_WRITE(option=option, error=str(error))) from error
