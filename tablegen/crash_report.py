@@ -13,6 +13,7 @@ from pathlib import Path
 
 from tablegen import __version__
 from tablegen.cache import default_folder
+from tablegen.wording import processes as wording
 
 _LONGEST_MESSAGE = 200
 
@@ -33,8 +34,8 @@ def report_crash(error: Exception, arguments: Sequence[str]) -> str:
         One line for stderr: what happened and the report's file, or that no report could be written.
     """
     message = " ".join(str(error).split())[:_LONGEST_MESSAGE]
-    message = "".join(sign if sign.isprintable() else ascii(sign)[1:-1] for sign in message)
-    what = f"unexpected error, a fault of tablegen: {type(error).__name__}: {message}"
+    message = "".join(char if char.isprintable() else ascii(char)[1:-1] for char in message)
+    kind = type(error).__name__
     content = _content(error, arguments)
     name = f"tablegen-crash-{datetime.datetime.now(datetime.UTC):%Y%m%dT%H%M%S}-{os.getpid()}.txt"
     for folder in (default_folder() / "crashes", Path(tempfile.gettempdir())):
@@ -43,8 +44,8 @@ def report_crash(error: Exception, arguments: Sequence[str]) -> str:
             (folder / name).write_text(content, encoding="utf-8", errors="backslashreplace")
         except OSError:
             continue
-        return f"{what}; the report {folder / name} says where, please send it to whoever maintains tablegen"
-    return f"{what}; no report of it could be written"
+        return wording.CRASH_WITH_REPORT(error=kind, message=message, file=str(folder / name))
+    return wording.CRASH(error=kind, message=message)
 
 
 def _content(error: Exception, arguments: Sequence[str]) -> str:
@@ -54,7 +55,7 @@ def _content(error: Exception, arguments: Sequence[str]) -> str:
     return "\n".join(
         [
             f"arguments: {list(arguments)!r}",
-            f"tablegen {__version__}, Python {platform.python_version()}, {platform.platform()}",
+            ", ".join([f"tablegen {__version__}", f"Python {platform.python_version()}", platform.platform()]),
             "libraries: " + ", ".join(versions),
             "",
             *traceback.format_exception(error),

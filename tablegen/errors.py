@@ -3,20 +3,20 @@
 ::
 
     TablegenError
-    ├── ConfigError        the reader can mend it in a config file (exit code 2)
+    ├── ConfigError        the user can fix it in a config file (exit code 2)
     ├── RequestError       what was asked at the command line cannot be done (exit code 2)
     ├── PropertyError      the property library cannot give a state (exit code 2)
     │   ├── MissingPairError      it has no parameters for a binary pair
     │   ├── IncompletePairError   it has none, and those given do not suffice
     │   └── CriticalPointError    a critical point that was given cannot be that of the composition
     ├── DataSetError       a data set on disk is missing, incomplete or not ours (exit code 2)
-    ├── WorkerError        a process that shared the work died; what it had finished is kept (exit code 2)
+    ├── WorkerError        a process that shared the work died; what it had finished is cached (exit code 2)
     ├── OutputError        the output cannot be written; the last good one is untouched (exit code 2)
     └── PublishError       a page cannot be set as asked (exit code 2)
         └── MissingGlyphError (in `tablegen.report.pdf.fonts`)
 
-`BadValue` is not in the tree: it is the `ValueError` by which a lower layer says what is wrong with
-one value, for the layer above to add where it was read.  `TablegenWarning` is a warning.
+`BadValue` is not in the tree: it is the `ValueError` with which a lower layer reports one value, so that
+the layer above can add where it was read.  `TablegenWarning` is a warning.
 """
 
 from __future__ import annotations
@@ -26,8 +26,11 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from tablegen.wording import input_errors as wording
+
 # A longer line holds more of what was read than a reader needs to find it again.
 _LONGEST_LINE = 600
+_MAX_LISTED = 12
 _LONG = re.compile(r"[^\s'\"]{120,}|'[^'\n]{120,}'|\"[^\"\n]{120,}\"")
 
 
@@ -49,7 +52,10 @@ class BadValue(ValueError):
 
     def __init__(self, value: object, rule: str, hint: str = "") -> None:
         self.value, self.rule, self.hint = value, rule, hint
-        super().__init__(f"{value} is not allowed; {rule}" + (f" ({hint})" if hint else ""))
+        text = wording.NOT_ALLOWED(value=str(value), rule=rule)
+        if hint:
+            text = wording.NOT_ALLOWED_WITH_HINT(value=str(value), rule=rule, hint=hint)
+        super().__init__(text)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -91,21 +97,17 @@ class MissingPairError(PropertyError):
 
     def __init__(self, name: str, pairs: Sequence[tuple[str, str]]) -> None:
         self.pairs = tuple(pairs)
-        listed = ", ".join("/".join(pair) for pair in pairs)
-        self.rule = f"the property library has no parameters for the pair{'s' if len(pairs) > 1 else ''} {listed}"
-        super().__init__(f"{name}: {self.rule}")
+        self.rule = wording.MISSING_PAIRS(len(pairs), pairs=", ".join("/".join(pair) for pair in pairs))
+        super().__init__(wording.OF_REFRIGERANT(refrigerant=name, text=self.rule))
 
 
 class IncompletePairError(PropertyError):
-    """A binary pair that the property library lacks is given only in part; `index` is its place among those given."""
+    """A binary pair that the property library lacks is given only in part; `index` is its index among those given."""
 
     def __init__(self, name: str, index: int, pair: tuple[str, str]) -> None:
         self.index = index
-        self.rule = (
-            f"the property library has no parameters for the pair {'/'.join(pair)}, so beta_t and gamma_t must both "
-            "be given (beta_v and gamma_v may be left to the linear rule)"
-        )
-        super().__init__(f"{name}: {self.rule}")
+        self.rule = wording.INCOMPLETE_PAIR(pair="/".join(pair))
+        super().__init__(wording.OF_REFRIGERANT(refrigerant=name, text=self.rule))
 
 
 class CriticalPointError(PropertyError):
@@ -113,7 +115,8 @@ class CriticalPointError(PropertyError):
 
     def __init__(self, name: str, quantity: str, rule: str) -> None:
         self.quantity, self.rule = quantity, rule
-        super().__init__(f"{name}: critical {quantity}: {rule}")
+        message = wording.CRITICAL_TEMPERATURE if quantity == "temperature" else wording.CRITICAL_PRESSURE
+        super().__init__(message(refrigerant=name, text=rule))
 
 
 class DataSetError(TablegenError):
@@ -121,17 +124,11 @@ class DataSetError(TablegenError):
 
 
 class WorkerError(TablegenError):
-    """A process that shared the work ended before its time: `what` it did, and what the reader need not fear."""
-
-    def __init__(self, what: str, comfort: str = "") -> None:
-        super().__init__(
-            f"a process that {what} ended before its time (was it killed, or is memory short?); build again, with "
-            f"fewer workers if need be{comfort}"
-        )
+    """A process that shared the work ended early."""
 
 
 class OutputError(TablegenError):
-    """The output folder cannot be written; whatever stood there before is untouched."""
+    """The output folder cannot be written; what was there is untouched."""
 
 
 class PublishError(TablegenError):
@@ -144,26 +141,29 @@ class TablegenWarning(UserWarning):
 
 def both_scales(kelvin: float, places: int = 1) -> str:
     """A temperature [K] as a message says it, for readers of either scale."""
-    return f"{kelvin * 1.8 - 459.67:.{places}f} degF ({kelvin - 273.15:.{places}f} degC)"
+    fahrenheit, celsius = kelvin * 1.8 - 459.67, kelvin - 273.15
+    return wording.TEMPERATURE(fahrenheit=f"{fahrenheit:.{places}f}", celsius=f"{celsius:.{places}f}")
 
 
 def both_steps(kelvin: float, places: int = 1) -> str:
     """A temperature difference [K] as a message says it, for readers of either scale."""
-    return f"{kelvin * 1.8:.{places}f} degF ({kelvin:.{places}f} K)"
+    return wording.TEMPERATURE_DIFFERENCE(fahrenheit=f"{kelvin * 1.8:.{places}f}", kelvin=f"{kelvin:.{places}f}")
 
 
 def near(name: str, known: Iterable[str]) -> str:
     """A near-miss suggestion, or nothing."""
     folded = {k.lower(): k for k in known}
     match = difflib.get_close_matches(name.lower(), folded, n=1, cutoff=0.6)
-    # An abbreviation, such as 'ton' for 'ton_refrigeration', is far by letters but plain if it fits one name.
+    # An abbreviation, such as 'ton' for 'ton_refrigeration', is far by letters but clear if it fits one name.
     longer = [k for k in folded if len(name) > 2 and k.startswith(name.lower())]
     match = match or (longer if len(longer) == 1 else [])
-    return f" (did you mean {folded[match[0]]}?)" if match else ""
+    return f" ({wording.DID_YOU_MEAN(name=folded[match[0]])})" if match else ""
 
 
 def unknown(what: str, name: str, known: Iterable[str]) -> str:
-    """A message for a name that stands for nothing; a known name of two things is listed once."""
+    """A message for an unknown name; a known name of two things is listed once."""
     known = list(dict.fromkeys(known))
-    listed = ", ".join(known[:12]) + (", ..." if len(known) > 12 else "")
-    return f"{name!r} is not allowed; {what} must be one of {listed or '(none)'}{near(name, known)}"
+    listed = ", ".join(known[:_MAX_LISTED]) or wording.NO_NAMES()
+    if len(known) > _MAX_LISTED:
+        listed = wording.AND_MORE(names=listed)
+    return wording.UNKNOWN_NAME(name=repr(name), what=what, known=listed) + near(name, known)

@@ -9,9 +9,11 @@ from typing import Any
 
 from tqdm import tqdm
 
+from tablegen.wording import processes as wording
+
 
 class Progress:
-    """A bar that is told what is worked on."""
+    """A bar that names what is being computed."""
 
     def __init__(self, bar: Any) -> None:
         self._bar = bar
@@ -30,7 +32,9 @@ class Progress:
 @contextmanager
 def progress(total: int, is_shown: bool) -> Iterator[Progress]:
     """A bar of so many parts, if it `is_shown`."""
-    # A terminal that does not tell its size has 0 rows and columns, in which the bar would show nothing.
+    # A terminal that does not report its size has 0 rows and columns, in which the bar would show nothing.
     columns, rows = shutil.get_terminal_size()
-    with tqdm(total=total, disable=not is_shown, leave=False, unit="part", ncols=min(columns, 100), nrows=rows) as bar:
+    with tqdm(
+        total=total, disable=not is_shown, leave=False, unit=wording.PART(), ncols=min(columns, 100), nrows=rows
+    ) as bar:
         yield Progress(bar)

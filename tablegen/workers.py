@@ -11,10 +11,11 @@ from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 
 from tablegen.errors import RequestError
+from tablegen.wording import processes as wording
 
 # For runs that share a machine, such as those of tests.
 _VARIABLE = "TABLEGEN_WORKERS"
-MOST_WORKERS = 256
+MAX_WORKERS = 256
 
 
 def default_workers() -> int:
@@ -29,7 +30,7 @@ def default_workers() -> int:
     if not told:
         # Not every system tells which processors are a process's own.
         own = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-        return min(own, MOST_WORKERS)
+        return min(own, MAX_WORKERS)
     return read_workers(told, _VARIABLE)
 
 
@@ -41,8 +42,8 @@ def read_workers(text: str, option: str) -> int:
     RequestError
         If it is none.
     """
-    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MOST_WORKERS):
-        raise RequestError(f"{option}: {text!r} is not allowed; it must be a whole number from 1 to {MOST_WORKERS}")
+    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MAX_WORKERS):
+        raise RequestError(wording.WORKERS(option=option, text=repr(text), maximum=MAX_WORKERS))
     return int(text)
 
 

@@ -9,12 +9,13 @@ import numpy as np
 
 from tablegen.confidence.tables import Scattered, printed_window, scattered_in
 from tablegen.errors import RequestError, unknown
-from tablegen.model.head_settings import head_faults, head_name
+from tablegen.model.head_settings import head_faults
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import check_covered
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import Window
+from tablegen.wording import terms
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,9 @@ def _check_heads(application: Application, refrigerants: Sequence[Refrigerant]) 
     """Refuse heads that a catalogue would not be allowed; the search for a setting ends where both heads are level."""
     for fault in head_faults(application, refrigerants, is_level_allowed=True):
         whose = f" of {fault.refrigerant}" if fault.refrigerant else ""
-        raise RequestError(f"{application.name}: the {head_name(fault.condition)}{whose} is not allowed; {fault.text}")
+        raise RequestError(
+            f"{application.name}: the {terms.condition(fault.condition)}{whose} is not allowed; {fault.text}"
+        )
 
 
 def members_of(catalogue: Catalogue, name: str) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.answers.pick import TIE, AtHead, Candidate, at_heads, candidates_of
 from tablegen.answers.zones import HeadLimits, HeadZone, min_setting
 from tablegen.errors import RequestError, both_scales, unknown
-from tablegen.model.head_settings import at_equal_condensing, head_name
+from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.inputs import Application, Catalogue, Combination, Family, PowerElement, Size
 from tablegen.model.solving import Solved, law_of
 from tablegen.physics.operating import Zone
@@ -22,6 +22,7 @@ from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.tables.balance import balance_curve
 from tablegen.tables.example import Example
+from tablegen.wording import terms
 
 # Shares that depend on the setting that they are for settle to the last digit in a few rounds.
 _SETTING_ROUNDS = 12
@@ -244,7 +245,7 @@ def _refuse(member: Solved) -> None:
     """Refuse conditions of which nothing can be computed, before they are taken for a verdict on the valve."""
     refrigerant, application = member.refrigerant, member.application
     for item in member.states:
-        at = f"{refrigerant.name}: the {head_name(item.condition)} cannot be computed"
+        at = f"{refrigerant.name}: the {terms.condition(item.condition)} cannot be computed"
         if item.reason[0] == Reason.COMPRESSOR_MAP:
             raise RequestError(f"{at}; the compressor's description in {application.name} does not cover it")
         if item.reason[0] == Reason.PROPERTY_RANGE:

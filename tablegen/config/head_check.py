@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from tablegen.config.parsed import KeyPath
 from tablegen.config.source import Document, spell
 from tablegen.errors import Problem
-from tablegen.model.head_settings import head_faults, head_name, over_working_pressure
+from tablegen.model.head_settings import head_faults, over_working_pressure
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.physics.system import OperatingCondition
 from tablegen.units import KINDS, split, unit_named
+from tablegen.wording import terms
 
 _KEYS = ("head_pressure", "condensing_temperature")
 
@@ -72,7 +73,7 @@ def pressure_problems(
         place = application.place(path := _path(application, over.condition, over.refrigerant))
         head = _in_unit_of(written, over.head_gauge_pa + site, site)
         text = (
-            f"{written!r} is not allowed; the {head_name(over.condition)} of {over.application} is {head} or more with "
+            f"{written!r} is not allowed; the {terms.condition(over.condition)} of {over.application} is {head} or more with "
             f"every member of {over.group} ({over.refrigerant}: {place.file}:{place.line}: {spell(path)}); lower that "
             "head, or leave the family out of it under leave_out in catalogue.yaml"
         )

@@ -16,19 +16,16 @@ from tablegen.errors import both_scales
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Basis, Head, OperatingCondition, SystemInputs
+from tablegen.wording import offers as wording
+from tablegen.wording.input_errors import GAUGE_PRESSURE
 
 # From the first refrigerant under one gauge setting: R407C condenses 4 degF warmer than R404A at the settings usual
 # for floating heads and shares them in the field (common practice); R290 and R134a, some 12 and 35 degF apart, do not.
 ALLOWED_DIFFERENCE_K = 5.0 / 1.8
-_MOST_LISTED = 8
+_MAX_LISTED = 8
 # A head that cannot be computed is nearer to the critical point than this, or at the cold end.
 _CRITICAL_REACH_K = 40.0
 _PSI_PA = 6894.757
-_NAMES = {
-    OperatingCondition.LOW_HEAD: "low head",
-    OperatingCondition.RATING: "rating point",
-    OperatingCondition.HIGH_HEAD: "high head",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +74,11 @@ def _not_computable(
             beyond.setdefault((owner, is_cold), []).append(refrigerant)
     for (owner, is_cold), found in beyond.items():
         if is_cold:
-            limits = _listed([f"{both_scales(r.coldest_k)} with {r.name}" for r in found])
-            text = f"condensing must stay above {limits}: nothing is computed below"
+            limits = [wording.LIMIT_WITH(temperature=both_scales(r.coldest_k), refrigerant=r.name) for r in found]
+            text = wording.TOO_COLD(limits=_listed(limits))
         else:
-            limits = _listed([f"{both_scales(r.warmest_k)} with {r.name}" for r in found])
-            text = f"condensing must stay below {limits}, just under the critical point: subcritical systems only"
+            limits = [wording.LIMIT_WITH(temperature=both_scales(r.warmest_k), refrigerant=r.name) for r in found]
+            text = wording.TOO_WARM(limits=_listed(limits))
         yield HeadFault(condition, owner, text)
 
 
@@ -99,7 +96,9 @@ def _apart(
     first, reference_k = shared[0]
     at_reference = Head(condensing_temperature_k=reference_k, basis=Basis.BUBBLE)
     apart = [
-        f"{both_scales(t)} for {r.name}, which needs {show(condition, at_reference.pressure(r))}"
+        wording.OTHER_TEMPERATURE(
+            temperature=both_scales(t), refrigerant=r.name, pressure=show(condition, at_reference.pressure(r))
+        )
         for r, t in shared
         if abs(t - reference_k) > ALLOWED_DIFFERENCE_K
     ]
@@ -107,23 +106,29 @@ def _apart(
         yield HeadFault(
             condition,
             "",
-            f"it means condensing (bubble) at {both_scales(reference_k)} for {first.name}, but {_listed(apart)} for "
-            f"the same; one setting serves refrigerants within {ALLOWED_DIFFERENCE_K * 1.8:g} delta_degF of the first",
-            "give them settings of their own under by_refrigerant, or all of them a condensing_temperature",
+            wording.TOO_FAR_APART(
+                temperature=both_scales(reference_k),
+                refrigerant=first.name,
+                others=_listed(apart),
+                allowed=f"{ALLOWED_DIFFERENCE_K * 1.8:g}",
+            ),
+            wording.GIVE_OWN_SETTINGS(),
         )
 
 
 def _out_of_order(application: Application, refrigerant: Refrigerant, is_level_allowed: bool) -> Iterator[HeadFault]:
     low, rating, high = (_bubble_k(application, refrigerant, condition) for condition in OperatingCondition)
     is_low = low > rating if is_level_allowed else low >= rating
-    for condition, temperature, is_wrong, rule in (
-        (OperatingCondition.LOW_HEAD, low, is_low, "below"),
-        (OperatingCondition.HIGH_HEAD, high, high < rating, "above"),
+    for condition, temperature, is_wrong, message in (
+        (OperatingCondition.LOW_HEAD, low, is_low, wording.NOT_BELOW_RATING),
+        (OperatingCondition.HIGH_HEAD, high, high < rating, wording.NOT_ABOVE_RATING),
     ):
         if is_wrong:
-            means = f"it means {both_scales(temperature)} condensing (bubble) with {refrigerant.name}"
             owner = refrigerant.name if (refrigerant.name, condition) in application.own_heads else ""
-            yield HeadFault(condition, owner, f"{means} and must be {rule} the rating point's {both_scales(rating)}")
+            text = message(
+                temperature=both_scales(temperature), refrigerant=refrigerant.name, rating=both_scales(rating)
+            )
+            yield HeadFault(condition, owner, text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,11 +187,6 @@ def at_equal_condensing(
     return replace(application, systems={**application.systems, refrigerant.name: moved})
 
 
-def head_name(condition: OperatingCondition) -> str:
-    """A condition in words."""
-    return _NAMES[condition]
-
-
 def _head(system: SystemInputs, condition: OperatingCondition) -> Head:
     head: Head = getattr(system, condition.value).head
     return head
@@ -207,11 +207,11 @@ def _bubble_k(application: Application, refrigerant: Refrigerant, condition: Ope
 def _in_both(site_pressure_pa: float) -> Callable[[OperatingCondition, float], str]:
     def show(_: OperatingCondition, pressure_pa: float) -> str:
         gauge = pressure_pa - site_pressure_pa
-        return f"{gauge / _PSI_PA:.1f} psi_gauge ({gauge / 1e3:.0f} kPa_gauge)"
+        return GAUGE_PRESSURE(psi=f"{gauge / _PSI_PA:.1f}", kilopascal=f"{gauge / 1e3:.0f}")
 
     return show
 
 
 def _listed(texts: Sequence[str]) -> str:
-    more = f" and {len(texts) - _MOST_LISTED} more" if len(texts) > _MOST_LISTED else ""
-    return ", ".join(texts[:_MOST_LISTED]) + more
+    names, more = ", ".join(texts[:_MAX_LISTED]), len(texts) - _MAX_LISTED
+    return wording.AND_MORE(names=names, count=more) if more > 0 else names

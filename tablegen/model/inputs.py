@@ -14,6 +14,7 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic
 from tablegen.physics.windows import Actuator, Valve
+from tablegen.wording import offers as wording
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,9 +136,10 @@ class Approval:
         """Why a refrigerant must not be used, as a sentence; empty where it may."""
         if refrigerant in self.refrigerants or safety_group in self.safety_groups:
             return ""
-        groups = f"safety group{'s' if len(self.safety_groups) > 1 else ''} {', '.join(self.safety_groups)}"
-        listed = [*self.refrigerants, *([groups] if self.safety_groups else [])]
-        return f"Not approved for {refrigerant} ({safety_group}); approved for {', '.join(listed)}."
+        approved = list(self.refrigerants)
+        if self.safety_groups:
+            approved.append(wording.SAFETY_GROUPS(len(self.safety_groups), groups=", ".join(self.safety_groups)))
+        return wording.NOT_APPROVED(refrigerant=refrigerant, safety_group=safety_group, approved=", ".join(approved))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

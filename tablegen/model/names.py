@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Family, Size
+from tablegen.wording import input_errors as wording
 
 
 def family_of(families: Mapping[str, Family], asked: str) -> Family:
@@ -16,7 +17,7 @@ def family_of(families: Mapping[str, Family], asked: str) -> Family:
     RequestError
         If there is none.
     """
-    return families[key_of("a family", asked, {key: own.display_name for key, own in families.items()})]
+    return families[key_of(wording.A_FAMILY(), asked, {key: own.display_name for key, own in families.items()})]
 
 
 def size_of(family: Family, asked: str) -> Size:
@@ -29,7 +30,7 @@ def size_of(family: Family, asked: str) -> Size:
     """
     sizes = {size.name: size for size in family.sizes}
     called = {key: size.display_name for key, size in sizes.items()}
-    return sizes[key_of(f"a size of {family.display_name}", asked, called)]
+    return sizes[key_of(wording.A_SIZE(family=family.display_name), asked, called)]
 
 
 def key_of(what: str, asked: str, called: Mapping[str, str]) -> str:

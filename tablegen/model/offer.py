@@ -13,6 +13,9 @@ from dataclasses import dataclass
 from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.inputs import Application, Catalogue, Combination, Family, LeftOut
 from tablegen.model.names import family_of
+from tablegen.wording import input_errors
+from tablegen.wording import offers as wording
+from tablegen.wording.message import listed
 
 # A temperature that was written in another unit differs in the last figures.
 _NEAR_K = 1e-6
@@ -74,7 +77,7 @@ class Rules:
     def _reason(self, combination: Combination) -> str:
         """The reason of the first rule that takes a combination away."""
         whys = (rule.why for rule in self.left_out if rule.takes(combination))
-        return next(whys, "The catalogue does not combine them.")
+        return next(whys, wording.NOT_COMBINED())
 
 
 def offer(catalogue: Catalogue, name: str, application: str) -> Offer:
@@ -87,15 +90,20 @@ def offer(catalogue: Catalogue, name: str, application: str) -> Offer:
         message gives the rules' reasons.
     """
     if application not in catalogue.applications:
-        raise RequestError(unknown("an application (application)", application, catalogue.applications))
+        raise RequestError(unknown(input_errors.AN_APPLICATION(), application, catalogue.applications))
     rules = Rules.of(catalogue)
     if not rules.groups_of(name):
-        raise RequestError(unknown("a refrigerant or group", name, [*catalogue.refrigerants, *catalogue.groups]))
+        raise _unknown_refrigerant(catalogue, name)
     found = rules.offer(name, application)
     if not found.families:
-        whys = dict.fromkeys(r.why for r in found.refused)
-        raise RequestError(f"no valve is offered for {name} in {application}: {' '.join(whys)}")
+        reasons = " ".join(dict.fromkeys(r.why for r in found.refused))
+        raise RequestError(wording.NO_VALVE(refrigerant=name, application=application, reasons=reasons))
     return found
+
+
+def _unknown_refrigerant(catalogue: Catalogue, name: str) -> RequestError:
+    known = [*catalogue.refrigerants, *catalogue.groups]
+    return RequestError(unknown(input_errors.A_REFRIGERANT_OR_GROUP(), name, known))
 
 
 def offers(catalogue: Catalogue) -> dict[str, dict[str, Offer]]:
@@ -118,7 +126,7 @@ def different_charges(catalogue: Catalogue, family: str, name: str, application:
     charges = charges_of(catalogue, family, name, application)
     if len(set(charges.values())) < 2:
         return ""
-    return ", ".join(f"{charge} for {member}" for member, charge in charges.items())
+    return ", ".join(wording.CHARGE_FOR(charge=charge, refrigerant=member) for member, charge in charges.items())
 
 
 def mixed_charges(catalogue: Catalogue) -> dict[tuple[str, str], str]:
@@ -153,7 +161,9 @@ def offered_families(catalogue: Catalogue, name: str, application: str, family: 
     own = family_of(catalogue.families, family)
     if own.name not in found.families:
         why = found.why_not(own.name)
-        raise RequestError(f"{own.display_name} is not offered for {name} in {application}: {why}")
+        raise RequestError(
+            wording.NOT_OFFERED_IN(family=own.display_name, refrigerant=name, application=application, reason=why)
+        )
     return [own]
 
 
@@ -167,7 +177,7 @@ def refuse_unapproved(catalogue: Catalogue, family: Family, refrigerant: str) ->
     """
     why = family.approved.why_not(refrigerant, catalogue.records[refrigerant].safety_group)
     if why:
-        raise RequestError(f"{family.display_name} is not offered for {refrigerant}: {why}")
+        raise RequestError(wording.NOT_OFFERED_FOR(family=family.display_name, refrigerant=refrigerant, reason=why))
 
 
 def covers(application: Application, sst_k: float) -> bool:
@@ -186,12 +196,14 @@ def check_covered(catalogue: Catalogue, name: str, application: str, sst_k: floa
     own = catalogue.applications[application]
     if covers(own, sst_k):
         return
-    others = _covering(catalogue, name, sst_k)
+    others, sst = ", ".join(_covering(catalogue, name, sst_k)), both_scales(sst_k)
     if others:
-        hint = f"for {name} that SST is covered by {', '.join(others)}"
+        text = wording.SST_OUTSIDE(
+            application=application, range=_range_text(own), sst=sst, refrigerant=name, others=others
+        )
     else:
-        hint = f"no application of the catalogue covers it for {name}"
-    raise RequestError(f"{application} covers an SST of {_span(own)}, not {both_scales(sst_k)}; {hint}")
+        text = wording.SST_NOT_COVERED(application=application, range=_range_text(own), sst=sst, refrigerant=name)
+    raise RequestError(text)
 
 
 def application_for(catalogue: Catalogue, name: str, sst_k: float) -> str:
@@ -209,19 +221,19 @@ def application_for(catalogue: Catalogue, name: str, sst_k: float) -> str:
     if len(found) == 1:
         return found[0]
     if found:
-        raise RequestError(
-            f"several applications cover an SST of {at} for {name}: {', '.join(found)}; name one with --application"
-        )
-    by_span: dict[str, list[str]] = {}
+        raise RequestError(wording.SEVERAL_APPLICATIONS(sst=at, refrigerant=name, applications=", ".join(found)))
+    by_range: dict[str, list[str]] = {}
     for own in _offered_in(catalogue, name):
-        by_span.setdefault(_span(catalogue.applications[own]), []).append(own)
-    text = [f"{' and '.join(names)} cover{'s' if len(names) == 1 else ''} {span}" for span, names in by_span.items()]
+        by_range.setdefault(_range_text(catalogue.applications[own]), []).append(own)
+    text = [
+        wording.APPLICATIONS_COVER(len(names), applications=listed(names), range=own) for own, names in by_range.items()
+    ]
     rules = Rules.of(catalogue)
     for own, application in catalogue.applications.items():
         if covers(application, sst_k):
-            whys = dict.fromkeys(r.why for r in rules.offer(name, own).refused)
-            text.append(f"{own} covers it, but has no valve for {name}: {' '.join(whys).rstrip('.')}")
-    raise RequestError(f"no application with a valve for {name} covers an SST of {at}; {'; '.join(text)}")
+            reasons = " ".join(dict.fromkeys(r.why for r in rules.offer(name, own).refused)).rstrip(".")
+            text.append(wording.NO_VALVE_IN(application=own, refrigerant=name, reasons=reasons))
+    raise RequestError(wording.NO_APPLICATION(refrigerant=name, sst=at, details="; ".join(text)))
 
 
 def _covering(catalogue: Catalogue, name: str, sst_k: float) -> list[str]:
@@ -234,12 +246,14 @@ def _offered_in(catalogue: Catalogue, name: str) -> list[str]:
     if rules.groups_of(name):
         return [own for own in catalogue.applications if rules.offer(name, own).families]
     if name not in catalogue.refrigerants:
-        raise RequestError(unknown("a refrigerant or group", name, [*catalogue.refrigerants, *catalogue.groups]))
+        raise _unknown_refrigerant(catalogue, name)
     return list(catalogue.applications)
 
 
-def _span(application: Application) -> str:
+def _range_text(application: Application) -> str:
     coldest, warmest = float(application.sst_k[0]), float(application.sst_k[-1])
     ends = [(kelvin * 1.8 - 459.67, kelvin - 273.15) for kelvin in (coldest, warmest)]
     (low_f, low_c), (high_f, high_c) = ((round(f, 1) + 0.0, round(c, 1) + 0.0) for f, c in ends)
-    return f"{low_f:g} to {high_f:g} degF ({low_c:g} to {high_c:g} degC)"
+    return input_errors.TEMPERATURE_RANGE(
+        from_fahrenheit=f"{low_f:g}", to_fahrenheit=f"{high_f:g}", from_celsius=f"{low_c:g}", to_celsius=f"{high_c:g}"
+    )

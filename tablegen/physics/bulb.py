@@ -14,6 +14,7 @@ import numpy as np
 from tablegen.physics.arrays import Bools, Floats, snapped
 from tablegen.physics.monotone import MonotoneCubic
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.wording import input_errors as wording
 
 
 class ChargeCurve(Protocol):
@@ -50,7 +51,7 @@ class PointsCurve:
     def __post_init__(self) -> None:
         temperature, pressure = np.asarray(self.temperature_k), np.asarray(self.pressure_pa)
         if len(temperature) < 2 or np.any(np.diff(temperature) <= 0.0) or np.any(np.diff(pressure) <= 0.0):
-            raise ValueError("at least two points, ascending in temperature and in pressure")
+            raise ValueError(wording.CHARGE_POINTS())
         curve = MonotoneCubic.through((1.0 / temperature)[::-1], np.log(pressure)[::-1])
         object.__setattr__(self, "_log_p", curve)
 

@@ -31,6 +31,7 @@ from tablegen.physics.system import (
     SuctionResponse,
     SystemInputs,
 )
+from tablegen.wording import input_errors as wording
 
 _LINE_ITERATIONS = 60
 # How far below the rating's evaporating temperature a balance is looked for; above, the box is the bound.
@@ -377,7 +378,7 @@ def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, ra
     rated_te = rated.evaporating_temperature_k
     difference = system.box_difference_k
     if difference is None:
-        raise ValueError("the balanced suction response needs the box-to-evaporator difference of the rating")
+        raise ValueError(wording.BALANCE_NEEDS_DIFFERENCE())
 
     def surplus(te: Floats, index: Floats) -> Floats:
         place = index.astype(np.int64)

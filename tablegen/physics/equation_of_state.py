@@ -26,6 +26,7 @@ from tablegen.physics import property_table as tables
 from tablegen.physics.arrays import Floats
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable, Range
+from tablegen.wording import input_errors as wording
 
 MARCH_STEP_K = 1.5
 # How far a critical point that is given may lie from the library's own, for a single component.
@@ -100,7 +101,7 @@ def critical_point(definition: RefrigerantDefinition) -> tuple[float, float]:
         return float(state.T_critical()), float(state.p_critical())
     stable = [c for c in state.all_critical_points() if c.stable and 0 < c.p < 20e6 and c.T > 250.0]
     if not stable:
-        raise PropertyError(f"{definition.name}: no stable critical point found")
+        raise _error(definition.name, wording.NO_CRITICAL_POINT())
     best = max(stable, key=lambda c: float(c.T))
     return float(best.T), float(best.p)
 
@@ -123,17 +124,19 @@ def tabulate(definition: RefrigerantDefinition) -> PropertyTable:
     if len(definition.components) == 1:
         _check_pure(definition.name, given, critical_point(definition))
     elif given[0] < tables.COLDEST_K + _MIN_RANGE_K:
-        rule = f"tables begin at {both_scales(tables.COLDEST_K)} and must end well above it"
+        rule = wording.TABLES_BEGIN(temperature=both_scales(tables.COLDEST_K))
         raise CriticalPointError(definition.name, "temperature", rule)
     return _Tabulator(definition, given, is_given=True).table()
 
 
 def _check_pure(name: str, given: tuple[float, float], library: tuple[float, float]) -> None:
     if abs(given[0] - library[0]) > _PURE_TEMPERATURE_K:
-        rule = f"it must be within {_PURE_TEMPERATURE_K} K of the property library's {both_scales(library[0], 2)}"
+        rule = wording.NOT_THE_LIBRARYS_TEMPERATURE(
+            kelvin=f"{_PURE_TEMPERATURE_K:g}", temperature=both_scales(library[0], 2)
+        )
         raise CriticalPointError(name, "temperature", rule)
     if abs(given[1] / library[1] - 1.0) > _PURE_PRESSURE:
-        rule = f"it must be within 1 percent of the property library's {library[1] / 1000.0:.1f} kPa absolute"
+        rule = wording.NOT_THE_LIBRARYS_PRESSURE(kilopascal=f"{library[1] / 1000.0:.1f}")
         raise CriticalPointError(name, "pressure", rule)
 
 
@@ -181,18 +184,14 @@ class _Tabulator:
         log_p, log_rho = np.moveaxis(polynomials @ np.swapaxes(saturation[:, :2], -1, -2), -1, 0)
         ratio = float(np.exp(log_rho[tables.BUBBLE, 0] - log_rho[tables.DEW, 0]))
         if not _DENSITY_RATIO[0] <= ratio <= _DENSITY_RATIO[1]:
-            is_low = ratio > _DENSITY_RATIO[1]
-            rule = (
-                f"{tables.CRITICAL_MARGIN_K:g} K below it liquid would be {ratio:.2f} times as dense as vapor, where "
-                f"2.1 to 2.4 times is usual, so that it seems too {'low' if is_low else 'high'}"
-            )
+            message = wording.CRITICAL_TOO_LOW if ratio > _DENSITY_RATIO[1] else wording.CRITICAL_TOO_HIGH
+            rule = message(kelvin=f"{tables.CRITICAL_MARGIN_K:g}", ratio=f"{ratio:.2f}")
             raise CriticalPointError(self.name, "temperature", rule)
         # A parabola through three points at equal steps, drawn on by one step; mean of bubble and dew.
         expected = float(np.exp((log_p @ np.array([3.0, -3.0, 1.0])).mean()))
         if abs(self.range.critical_pressure_pa / expected - 1.0) > _BLEND_PRESSURE:
-            rule = (
-                f"saturation pressures lead to about {expected / 1000.0:.0f} kPa absolute at the critical temperature "
-                f"of {both_scales(critical_k)}"
+            rule = wording.EXTRAPOLATED_PRESSURE(
+                kilopascal=f"{expected / 1000.0:.0f}", temperature=both_scales(critical_k)
             )
             raise CriticalPointError(self.name, "pressure", rule)
 
@@ -236,8 +235,8 @@ class _Tabulator:
         try:
             self.single.update_with_guesses(coolprop.PT_INPUTS, pressure, temperature, start)
         except ValueError as error:
-            what = f"no state at {both_scales(temperature)} and {pressure / 1000.0:.1f} kPa absolute"
-            raise self._failure(temperature, what) from error
+            text = wording.NO_STATE(temperature=both_scales(temperature), kilopascal=f"{pressure / 1000.0:.1f}")
+            raise self._failure(temperature, text) from error
         finally:
             self.single.unspecify_phase()
         molar, density, enthalpy = self._finite(
@@ -296,19 +295,22 @@ class _Tabulator:
 
     def _finite(self, temperature: float, *values: float) -> tuple[float, ...]:
         if not all(map(math.isfinite, values)):
-            raise self._failure(temperature, f"no finite state at {both_scales(temperature)}")
+            raise self._failure(temperature, wording.NO_FINITE_STATE(temperature=both_scales(temperature)))
         return values
 
     def _no_saturation(self, side: int, temperature: float) -> PropertyError:
-        name = "dew" if side == tables.DEW else "bubble"
-        return self._failure(temperature, f"no {name} state at {both_scales(temperature)}")
+        message = wording.NO_DEW_STATE if side == tables.DEW else wording.NO_BUBBLE_STATE
+        return self._failure(temperature, message(temperature=both_scales(temperature)))
 
-    def _failure(self, temperature: float, what: str) -> PropertyError:
+    def _failure(self, temperature: float, text: str) -> PropertyError:
         """Towards a critical temperature that was given, the likely cause is that it is too high."""
-        found = f"the property library gives {what}"
         if self.is_given and temperature > self.start_k:
-            return CriticalPointError(self.name, "temperature", f"{found}, so that it seems too high")
-        return PropertyError(f"{self.name}: {found}")
+            return CriticalPointError(self.name, "temperature", wording.SEEMS_TOO_HIGH(text=text))
+        return _error(self.name, text)
+
+
+def _error(name: str, text: str) -> PropertyError:
+    return PropertyError(wording.OF_REFRIGERANT(refrigerant=name, text=text))
 
 
 def _is_known(pair: tuple[str, str]) -> bool:
@@ -323,7 +325,7 @@ def _state(name: str, components: list[str]) -> Any:
     try:
         return coolprop.AbstractState("HEOS", "&".join(components))
     except ValueError as error:
-        raise PropertyError(f"{name}: the property library refuses it: {error}") from error
+        raise _error(name, wording.LIBRARY_REFUSES(error=str(error))) from error
 
 
 def _blend(definition: RefrigerantDefinition) -> Any:

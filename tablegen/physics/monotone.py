@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tablegen.physics.arrays import Floats, snapped
+from tablegen.wording import input_errors as wording
 
 # Bisection alone would reach the last digit in about 60 rounds; Newton's steps take it there in about five.
 _ROUNDS = 80
@@ -47,7 +48,7 @@ class MonotoneCubic:
         x, y = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
         width, rise = np.diff(x), np.diff(y)
         if len(x) < 2 or not (width > 0.0).all() or not ((rise > 0.0).all() or (rise < 0.0).all()):
-            raise ValueError("at least two points, ascending in x, and in y ascending or descending throughout")
+            raise ValueError(wording.CURVE_POINTS())
         slope = rise / width
         at = _slopes(width, slope)
         bend = (at[:-1] + at[1:] - 2.0 * slope) / width

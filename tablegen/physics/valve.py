@@ -19,6 +19,7 @@ from tablegen.physics.arrays import Floats, snapped
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature
 from tablegen.physics.monotone import MonotoneCubic
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.wording import input_errors as wording
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,17 +78,14 @@ def set_at_factory(
     dew = float(refrigerant.dew(bulb_k - setting.static_superheat_k).pressure_pa)
     spring, gradient = at_setting - dew, opened - at_setting
     if not np.isfinite([spring, gradient]).all():
-        raise ValueError("the charge curve does not reach the bulb temperature of the setting")
+        raise ValueError(wording.SETTING_OFF_CURVE())
     if spring <= 0.0 or gradient <= 0.0:
-        raise ValueError(
-            f"the setting leaves a spring force of {spring / 1000:.1f} kPa and a gradient of "
-            f"{gradient / 1000:.1f} kPa; both must be positive"
-        )
+        raise ValueError(wording.SETTING_FORCES(spring=f"{spring / 1000:.1f}", gradient=f"{gradient / 1000:.1f}"))
     limit = np.inf
     if mop_pa is not None:
         limit = limit_temperature(curve, mop_pa, spring)
         if not np.isfinite(limit):
-            raise ValueError("the maximum operating pressure lies off the charge curve")
+            raise ValueError(wording.MOP_OFF_CURVE())
     return ForceBalance(BulbCharge(curve, limit), spring, gradient, unbalance, setting.pressure_drop_pa)
 
 

@@ -23,6 +23,7 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.sweep.cached_parts import WindowCache
 from tablegen.sweep.frames import Columns, joined, states_frame
 from tablegen.sweep.parts import FAMILIES_OF_PART, Inline, Payload, SystemPart, WindowPart, computed, system_part
+from tablegen.wording import processes as wording
 
 # Parts that an executor is given at one time: each lies in its memory until it is computed.
 _MOST_PENDING = 256
@@ -119,7 +120,7 @@ class _Found:
                     # Windows before other systems, so that what is solved need not lie about.
                     waiting.extendleft(reversed(pending.pop(future)(future.result().value)))
         except BrokenExecutor as error:
-            raise WorkerError("computed a part", ": finished parts are cached") from error
+            raise WorkerError(wording.PART_ENDED()) from error
         finally:
             for future in pending:
                 future.cancel()

@@ -180,7 +180,7 @@ def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_cached(catalog
                 for pid in pids:
                     os.kill(pid, signal.SIGKILL)
 
-        with pytest.raises(WorkerError, match=r"ended before its time .* finished parts are cached"):
+        with pytest.raises(WorkerError, match=r"ended early .* finished parts are cached"):
             sweep(catalogue, SweepOptions(pool, store, kill_at_the_third))
     again = Counting()
     sweep(catalogue, SweepOptions(again, store))

@@ -171,7 +171,7 @@ TOLD = [
         R407C,
         {"critical_temperature_k": 200.0},
         "temperature",
-        "R407C: critical temperature: tables begin at -90.7 degF (-68.1 degC) and must end well above it",
+        "R407C: critical temperature: tables begin at -90.7 degF (-68.1 degC); the critical temperature must be well above it",
     ),
     (
         R407C,

@@ -13,6 +13,7 @@ from tablegen.errors import WorkerError
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.wording import processes
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +83,7 @@ def print_publications(
             future.result()
             advance(futures[future])
     except BrokenExecutor as error:
-        raise WorkerError("printed a publication") from error
+        raise WorkerError(processes.PRINT_ENDED()) from error
     finally:
         for future in futures:
             future.cancel()
