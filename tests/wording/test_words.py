@@ -30,7 +30,7 @@ def parsers() -> dict[str, argparse.ArgumentParser]:
 def columns() -> dict[str, str]:
     from tablegen.glossary import COLUMNS
 
-    return {"columns": "\n".join(f"{name}: {column.meaning}" for name, column in COLUMNS.items())}
+    return {"columns": "\n".join(COLUMNS)}
 
 
 def docstrings() -> dict[str, str]:

@@ -1,0 +1,86 @@
+"""What each column of the data set means."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+MEANINGS: Mapping[str, Message] = {
+    "kv_rated_m3h": Message("flow coefficient at rated stroke (IEC 60534)"),
+    "sst_k": Message("saturated suction temperature, dew point"),
+    "min_load_w": Message(
+        "minimum load (rated capacity) at which the valve is steady at all operating conditions, as printed"
+    ),
+    "max_load_w": Message(
+        "maximum load (rated capacity) that the valve passes at all operating conditions, as printed"
+    ),
+    "load_above_w": Message("loads of a row of a map or chart are above this"),
+    "load_upto_w": Message("loads of a row of a map or chart are at most this"),
+    "lower_upto_w": Message("maximum load of a row that the size in lower_size covers"),
+    "upper_from_w": Message("minimum load of a row that the size in upper_size covers"),
+    "middle_load_w": Message("geometric middle of the window"),
+    "superheat_low_head_k": Message("operating superheat at the middle load, low head"),
+    "superheat_high_head_k": Message("operating superheat at the middle load, high head"),
+    "superheat_swing_k": Message("operating superheat at the high head minus that at the low head"),
+    "unbalance_swing_k": Message("part of the swing that an ideally balanced port would not have"),
+    "evaporating_temperature_k": Message("dew temperature at the evaporator outlet"),
+    "evaporating_pressure_pa": Message("pressure at the evaporator outlet, absolute"),
+    "suction_pressure_pa": Message("pressure at the compressor inlet, absolute"),
+    "head_pressure_pa": Message("head pressure, absolute"),
+    "head_bubble_temperature_k": Message("bubble temperature at the head pressure"),
+    "head_dew_temperature_k": Message("dew temperature at the head pressure"),
+    "condensing_bubble_pressure_pa": Message("bubble pressure at the stated condensing temperature"),
+    "condensing_dew_pressure_pa": Message("dew pressure at the stated condensing temperature"),
+    "liquid_temperature_k": Message("liquid temperature at the valve inlet"),
+    "inlet_subcooling_k": Message("bubble temperature at the valve inlet minus liquid temperature"),
+    "inlet_pressure_pa": Message("pressure at the valve inlet, absolute"),
+    "outlet_pressure_pa": Message("pressure at the port outlet, absolute"),
+    "pressure_drop_pa": Message("pressure drop left for the port"),
+    "effective_pressure_drop_pa": Message("pressure drop that drives flow under the flow law"),
+    "liquid_bubble_pressure_pa": Message("bubble pressure at the liquid temperature"),
+    "liquid_density_kg_m3": Message("liquid density at the valve inlet"),
+    "liquid_enthalpy_j_kg": Message("liquid enthalpy at the valve inlet"),
+    "vapour_enthalpy_j_kg": Message("vapor enthalpy at the end of useful superheat"),
+    "mixture_volume_m3_kg": Message("specific volume of the flashed mixture at the distributor"),
+    "flow_ratio": Message("compressor mass flow over that at the rating point"),
+    "flow_share": Message("refrigerant flow over rated flow, capacity step included"),
+    "capacity_ratio": Message("system capacity at the condition over the rated capacity"),
+    "required_kv_m3h_per_kw": Message("flow coefficient required per kW of rated capacity"),
+    "pressure_uncertainty": Message("uncertainty of saturation pressures, as a share"),
+    "density_uncertainty": Message("uncertainty of densities, as a share"),
+    "enthalpy_uncertainty": Message("uncertainty of enthalpy differences, as a share"),
+    "nominal_min_load_w": Message("minimum load with nominal figures"),
+    "nominal_max_load_w": Message("maximum load with nominal figures"),
+    "confident_min_load_w": Message("minimum load at confidence: for the share of valves installed"),
+    "confident_max_load_w": Message("maximum load at confidence: for the share of valves installed"),
+    "nominal_load_w": Message("limit with nominal figures"),
+    "member_load_w": Message("nominal limit of the refrigerant that sets the limit at confidence"),
+    "installed_load_w": Message("limit for the share of valves installed, properties as stated"),
+    "confident_load_w": Message("limit at confidence; NaN where no load is covered"),
+    "data_low_load_w": Message("lower end of installed_load_w within the uncertainty of properties"),
+    "data_high_load_w": Message("upper end of installed_load_w within the uncertainty of properties"),
+    "load_at_low_w": Message("limit with one source alone at its low end"),
+    "load_at_high_w": Message("limit with one source alone at its high end"),
+    "unsettled_share": Message("spread of a limit at confidence between sets of draws"),
+    "nominal_capacity_w": Message("capacity at the rating of the family"),
+    "bulb_pressure_pa": Message("pressure of the bulb charge at the temperature, absolute"),
+    "spring_pressure_pa": Message("pressure that the spring balances when the valve just opens"),
+    "static_superheat_k": Message("superheat at which the valve just opens"),
+    "evaporator_capacity_w": Message(
+        "capacity of the evaporator at the condition, with constant box temperature and conductance"
+    ),
+    "opening": Message("opening, share of rated stroke"),
+    "condensing_temperature_k": Message("condensing temperature on the stated basis"),
+    "subcooling_k": Message("bubble temperature minus liquid temperature"),
+    "capacity_factor": Message("capacity at the rating point over capacity at the stated condition"),
+    "max_opening": Message("maximum opening used, share of rated stroke"),
+    "min_opening": Message("minimum opening used, share of rated stroke"),
+    "compressor_capacity_w": Message("system capacity at the head pressure for the example load"),
+    "valve_max_w": Message("capacity that the valve passes at its maximum opening at that head pressure"),
+    "published_value": Message("value that a source prints, or the nearer end of a band, in the unit of the row"),
+    "computed_value": Message("value computed for the same condition, in the unit of the row"),
+    "deviation": Message("computed minus published value (0 inside a band), in deviation_unit"),
+    "allowed_deviation": Message("how far the two may differ, in deviation_unit"),
+    "valve_min_w": Message("capacity below which the valve hunts or floods back at that head pressure"),
+}
