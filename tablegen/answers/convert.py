@@ -1,4 +1,4 @@
-"""A capacity stated at one condition restated at the rating point, and back, through the application's compressor."""
+"""A capacity at one condition converted to the rating point, and back, with the compressor of the application."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from tablegen.physics.compressor import ClearanceCompressor, Compressor
 from tablegen.physics.conditions import State, solve_rating
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Basis, Head, HeadCondition, LiquidSupply, OperatingCondition, SystemInputs
+from tablegen.wording import convert as wording
 
 # Assumption: reciprocating machines lie between no clearance and this one, at a re-expansion exponent of 1.1.
 MAX_CLEARANCE, EXPONENT = 0.08, 1.1
@@ -63,6 +64,70 @@ class Converted:
     rated_liquid_k: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conversion:
+    """A capacity [W] at one of two conditions and at the other.
+
+    Attributes
+    ----------
+    sst_k : float
+        Suction temperature of the rating point [K, dew].
+    stated : Stated
+        The other condition.
+    is_from_rating : bool
+        Whether the capacity is given at the rating point.
+    """
+
+    refrigerant: str
+    application: str
+    sst_k: float
+    stated: Stated
+    capacity_w: float
+    is_from_rating: bool
+    factors: Converted
+
+    @property
+    def answer_w(self) -> float:
+        """The capacity at the other condition [W]."""
+        return self._converted(self.factors.factor)
+
+    @property
+    def range_w(self) -> tuple[float, float]:
+        """Lowest and highest capacity over the clearances of a reciprocating compressor [W]."""
+        ends = sorted(map(self._converted, (self.factors.min_factor, self.factors.max_factor)))
+        return ends[0], ends[1]
+
+    def _converted(self, factor: float) -> float:
+        return self.capacity_w / factor if self.is_from_rating else self.capacity_w * factor
+
+
+def convert_capacity(
+    catalogue: Catalogue,
+    refrigerant: str,
+    application: str,
+    sst_k: float,
+    stated: Stated,
+    capacity_w: float,
+    is_from_rating: bool = False,
+) -> Conversion:
+    """A capacity [W] converted to the rating point, or from it.
+
+    Raises
+    ------
+    RequestError
+        As `convert`.
+    """
+    return Conversion(
+        refrigerant=refrigerant,
+        application=application,
+        sst_k=sst_k,
+        stated=stated,
+        capacity_w=capacity_w,
+        is_from_rating=is_from_rating,
+        factors=convert(catalogue, refrigerant, application, sst_k, stated),
+    )
+
+
 def convert(catalogue: Catalogue, refrigerant: str, application: str, sst_k: float, stated: Stated) -> Converted:
     """The factor that takes a capacity from a stated condition to the rating point at a suction temperature.
 
@@ -86,10 +151,7 @@ def convert(catalogue: Catalogue, refrigerant: str, application: str, sst_k: flo
     rated, other = _pair(fluid, own, there, sst_k, stated.sst_k, own.compressor)
     factor = _factor(rated, other)
     if not math.isfinite(factor):
-        raise RequestError(
-            f"no factor for {refrigerant}: the compressor's description or the refrigerant's states do not cover both "
-            "conditions"
-        )
+        raise RequestError(wording.NO_FACTOR(refrigerant=refrigerant))
     bounds = [factor]
     for clearance in (0.0, MAX_CLEARANCE):
         machine = ClearanceCompressor(clearance, EXPONENT)
@@ -115,10 +177,7 @@ def _condition(fluid: Refrigerant, stated: Stated) -> HeadCondition:
     bubble_k = head.bubble_temperature(fluid)
     liquid_k = stated.liquid_k if stated.liquid_k is not None else bubble_k - stated.subcooling_k
     if not math.isnan(bubble_k) and liquid_k > bubble_k + 1e-6:
-        raise RequestError(
-            f"liquid at {both_scales(liquid_k)} is not liquid there: its bubble point at that head is "
-            f"{both_scales(bubble_k)}"
-        )
+        raise RequestError(wording.NOT_LIQUID(temperature=both_scales(liquid_k), bubble=both_scales(bubble_k)))
     return HeadCondition(OperatingCondition.RATING, head, LiquidSupply(liquid_k))
 
 

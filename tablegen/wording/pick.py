@@ -18,12 +18,6 @@ FIRST_CHOICE = Message(
 EQUAL_MARGIN = Message("The same margin: {valves}.")
 NO_VALVE = Message("No valve of the catalogue covers this load.")
 
-APPLICATION = Message("Application")
-LOAD = Message("Load")
-GROSS_LOAD = Message("{load}, gross capacity at the rating point")
-CHANGED = Message("Changed")
-ONLY_APPLICATION = Message("{title}: the only application with a valve for this refrigerant at this SST")
-
 FITTING = Message("Valves that cover the load, largest margin first")
 OTHERS = Message("Nearest sizes that do not cover it")
 FAMILY = Message("Family")

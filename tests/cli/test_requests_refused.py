@@ -44,7 +44,7 @@ def test_a_capillary_that_is_not_offered_is_shown_as_typed(capsys):
 
 def test_liquid_above_its_bubble_point_is_told_in_both_scales(capsys):
     told = refusal(capsys, *CONVERT, "--liquid", "130 degF")
-    assert "liquid at 130.0 degF (54.4 degC) is not liquid there: its bubble point" in told
+    assert "liquid at 130.0 degF (54.4 degC) is above its bubble point at that head, " in told
     assert " K" not in told
 
 

@@ -8,10 +8,18 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablegen.answers.case import members_of
-from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
+from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
+from tablegen.report.answers.cases import (
+    CONDITIONS,
+    application_facts,
+    case_facts,
+    changed_facts,
+    condition_facts,
+    imprint_of,
+)
 from tablegen.report.answers.orders import order_section
 from tablegen.report.formatter import DASH, percent, ratio
-from tablegen.wording import cautions, terms
+from tablegen.wording import cases, terms
 from tablegen.wording import pick as wording
 
 if TYPE_CHECKING:
@@ -23,7 +31,6 @@ if TYPE_CHECKING:
     from tablegen.report.formatter import Formatter
 
 _VERDICTS = {"too_small": wording.TOO_SMALL, "too_large": wording.TOO_LARGE, "no_window": wording.NO_WINDOW}
-_CONDITIONS = ("low_head", "rating", "high_head")
 _LIMIT_KEYS = ("load_w", "refrigerant", "condition", "reason")
 _HEAD_KEYS = ("pressure_pa", "opening", "superheat_k", "zone")
 
@@ -59,7 +66,7 @@ def answer_of_pick(
         heading=heading,
         facts=(*_case_facts(catalogue, case, formatter, was_chosen, overrides), *own.facts),
         tables=(*own.tables, _every_size([picked])),
-        imprint=_imprint(catalogue, case),
+        imprint=imprint_of(catalogue, case.refrigerant),
         csv_key="sizes",
     )
 
@@ -93,23 +100,12 @@ def answer_of_split(
         tables=(_every_size([picked for picked, _ in answers]),),
         sections=tuple(sections),
         notes=(wording.ALL_AT_ONCE(),),
-        imprint=_imprint(catalogue, case),
+        imprint=imprint_of(catalogue, case.refrigerant),
     )
 
 
 def _load(case: Case, formatter: Formatter) -> str:
     return formatter.with_load_unit(formatter.load(case.load_w))
-
-
-def _imprint(catalogue: Catalogue, case: Case) -> Imprint:
-    printing = catalogue.printing
-    return Imprint(
-        notice=printing.notice,
-        cautions=(cautions.PRESSURE(),),
-        author=printing.company,
-        keywords=(case.refrigerant,),
-        date=printing.date,
-    )
 
 
 def _case_facts(
@@ -119,21 +115,13 @@ def _case_facts(
     application = catalogue.applications[case.application]
     # Of a group the head pressures of its first member; one whose own differ has them in the tables.
     system = application.systems[members_of(catalogue, case.refrigerant)[0]]
-    site = application.site_pressure_pa
-    title = wording.ONLY_APPLICATION(title=application.title) if was_chosen else application.title
-    gross = wording.GROSS_LOAD(load=_load(case, formatter))
-    conditions = (
-        (name, formatter.condition(condition, site))
-        for name, condition in zip(_CONDITIONS, system.conditions, strict=True)
-    )
+    gross = cases.GROSS_LOAD(load=_load(case, formatter))
     return (
-        Fact(("refrigerant",), "", Value.of(case.refrigerant)),
-        Fact(("sst_k",), "", Value("", (case.sst_k,))),
-        Fact(("application",), wording.APPLICATION(), Value(title, (case.application,))),
-        Fact(("application_was_chosen",), "", Value("", (was_chosen,))),
-        Fact(("load_w",), wording.LOAD(), Value(gross, (case.load_w,))),
-        *(Fact((), terms.condition_title(name), Value(text)) for name, text in conditions),
-        *(Fact((), wording.CHANGED(), Value(text)) for text in overrides),
+        *case_facts(case.refrigerant, case.sst_k),
+        *application_facts(application, was_chosen),
+        Fact(("load_w",), cases.LOAD(), Value(gross, (case.load_w,))),
+        *condition_facts(system, application.site_pressure_pa, formatter),
+        *changed_facts(overrides),
     )
 
 
@@ -284,7 +272,7 @@ def _neighbor(catalogue: Catalogue, candidate: Candidate, limit: Limit, covers: 
 
 def _reason(limit: Limit) -> str:
     reason = terms.reason(limit.reason)
-    if limit.condition not in _CONDITIONS:
+    if limit.condition not in CONDITIONS:
         return wording.REASON_ALONE(reason=reason, refrigerant=limit.member)
     return wording.REASON(condition=terms.at_condition(limit.condition), reason=reason, refrigerant=limit.member)
 
@@ -302,7 +290,7 @@ def _every_size(answers: Sequence[Picked]) -> AnswerTable:
         "margin",
         "refrigerant",
         *(f"{end}_{key}" for end in ("min", "max") for key in _LIMIT_KEYS),
-        *(f"{condition}_{key}" for condition in _CONDITIONS for key in _HEAD_KEYS),
+        *(f"{condition}_{key}" for condition in CONDITIONS for key in _HEAD_KEYS),
     ]
     rows = tuple(
         tuple(Value("", (datum,)) for datum in (number, *_size_data(candidate)))
@@ -317,7 +305,7 @@ def _size_data(c: Candidate) -> list[Datum]:
     for limit in (c.minimum, c.maximum):
         data += [limit.load_w, limit.member, limit.condition, limit.reason]
     heads = {head.condition: head for head in c.heads}
-    for condition in _CONDITIONS:
+    for condition in CONDITIONS:
         head = heads.get(condition)
         if head is None:
             data += [math.nan, math.nan, math.nan, ""]

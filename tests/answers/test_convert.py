@@ -1,4 +1,4 @@
-"""Restated capacities against the booklet's factors, by hand from states, there and back, and facts of the trade."""
+"""Converted capacities against the booklet's factors, by hand from states, there and back, and facts of the trade."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def test_less_condensing_and_more_subcooling_are_worth_more_capacity():
     ("name", "stated", "message"),
     [
         ("R44", Stated(270.0, 310.0, Basis.BUBBLE), "a refrigerant must be one of"),
-        ("R404A", Stated(270.0, 310.0, Basis.BUBBLE, liquid_k=320.0), "is not liquid there"),
+        ("R404A", Stated(270.0, 310.0, Basis.BUBBLE, liquid_k=320.0), "is above its bubble point at that head"),
         ("R404A", Stated(270.0, 360.0, Basis.BUBBLE), "do not cover both conditions"),
     ],
 )
@@ -117,12 +117,16 @@ ASKED = [
 def test_the_command_goes_there_and_back(capsys):
     assert main(ASKED) == 0
     out = capsys.readouterr().out
-    assert "20.0 kBtu/h as stated is 21.7 kBtu/h at the rating point" in out
-    assert "(assumption)" in out and "not for the selection of real equipment" in out
+    assert "20.0 kBtu/h at the stated condition is 21.7 kBtu/h at the rating point." in out
+    assert "(assumption for reciprocating compressors)" in out and "not for the selection of real equipment" in out
     assert main([*ASKED, "--json"]) == 0
-    there = json.loads(capsys.readouterr().out)
+    whole = json.loads(capsys.readouterr().out)
+    there = whole["facts"]
+    assert there["factor"] == pytest.approx(there["flow_ratio"] * there["effect_ratio"])
+    assert there["min_answer_w"] < there["answer_w"] < there["max_answer_w"]
+    assert [row["capacity_w"] for row in whole["tables"]["conditions"]] == [there["capacity_w"], there["answer_w"]]
     assert main([*ASKED, "--json", "--back"]) == 0
-    back = json.loads(capsys.readouterr().out)
+    back = json.loads(capsys.readouterr().out)["facts"]
     assert there["answer_w"] * back["answer_w"] == pytest.approx(there["capacity_w"] ** 2)
 
 
