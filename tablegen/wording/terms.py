@@ -94,8 +94,8 @@ ZONES_EXPLAINED: Mapping[str, Message] = {
 LIMITS: Mapping[str, Message] = {"min": Message("minimum load"), "max": Message("maximum load")}
 
 TEMPERATURE_RANGES: Mapping[str, Message] = {
-    "medium": Message("medium temperature"),
-    "low": Message("low temperature"),
+    "medium_temperature": Message("medium temperature"),
+    "low_temperature": Message("low temperature"),
 }
 
 # What a stated condensing temperature means.
