@@ -12,7 +12,8 @@ from tablegen.bench.result import LeftOut
 from tablegen.bench.rows import BenchRows
 from tablegen.bench.subject import ValveOnBench
 from tablegen.physics.arrays import Bools, Floats, Names
-from tablegen.physics.flow import critical_pressure_ratio_factor, required_flow_coefficient
+from tablegen.physics.equations import critical_pressure_ratio_factor
+from tablegen.physics.flow import required_flow_coefficient
 from tablegen.physics.refrigerants import Refrigerant
 
 # Below this opening a stroke is not known well enough to speak of a share of it.

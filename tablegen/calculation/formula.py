@@ -8,6 +8,9 @@ from __future__ import annotations
 
 import ast
 import functools
+import inspect
+import re
+import textwrap
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -26,6 +29,26 @@ _OPERATORS: dict[type[ast.operator], Callable[[Any, Any], Any]] = {
 # How tightly an operator binds; a part that binds less is put in brackets.
 _NEGATIVE, _SUM, _PRODUCT, _POWER, _ATOM = 0, 1, 2, 3, 4
 _POWERS: dict[Any, str] = {2: "²", 3: "³"}
+
+
+@functools.cache
+def _text_of(function: Callable[..., Any]) -> str:
+    tree = ast.parse(textwrap.dedent(inspect.getsource(function)))
+    (result,) = (node for node in ast.walk(tree) if isinstance(node, ast.Return))
+    assert result.value is not None
+    return re.sub(r"\b(max|min)imum\(", r"\1(", ast.unparse(result.value)).replace(" ** ", "**")
+
+
+def text_of(equation: Callable[..., Any], **renamed: str) -> str:
+    """The formula of a function of `tablegen.physics.equations`, read from what it returns.
+
+    `renamed` gives another symbol for a parameter.
+
+    >>> from tablegen.physics import equations
+    >>> text_of(equations.flow_ratio, m_c="m_x")
+    'm_x / m_cr'
+    """
+    return re.sub(r"\w+", lambda name: renamed.get(name[0], name[0]), _text_of(equation))
 
 
 @functools.cache

@@ -12,9 +12,10 @@ from typing import Any
 
 import numpy as np
 
-from tablegen.calculation import equations as eq
+from tablegen.calculation.formula import text_of
 from tablegen.calculation.steps import Calculation
 from tablegen.model.solving import Law
+from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor
 from tablegen.physics.conditions import Side, SolvedState, State
@@ -35,10 +36,6 @@ EOS = "equation of state"
 DEFINITION = "definition"
 _CONTINUITY = "compressor flow"
 _SATURATION = {Basis.BUBBLE: "p_bub(T_c)", Basis.DEW: "p_dew(T_c)", Basis.MID: "p_mid(T_c)"}
-_POLYNOMIAL = (
-    "C1 + C2 * S + C3 * D_c + C4 * S**2 + C5 * S * D_c + C6 * D_c**2 + C7 * S**3 + C8 * D_c * S**2 + C9 * S * D_c**2 "
-    "+ C10 * D_c**3"
-)
 
 
 def functions_of(refrigerant: Refrigerant) -> dict[str, Callable[..., Any]]:
@@ -84,7 +81,7 @@ def rating_calculation(refrigerant: Refrigerant, system: SystemInputs, sst_k: Fl
     w.known(rho=rated.liquid_density_kg_m3)
     liquid = ("rating.liquid_temperature", "rating.subcooling")
     _inlet(w, losses.lift_m, "p_h - dp_line", system.rating.liquid.temperature_k or np.nan, liquid)
-    w.step("dh_r", eq.EFFECT, "energy balance")
+    w.step("dh_r", text_of(eq.refrigerating_effect), "energy balance")
     w.given("dp_evap", losses.evaporator_pa, "losses.evaporator")
     w.given("dp_dist", losses.distributor_pa, "losses.distributor")
     _mixture(w, system, is_held=False)
@@ -112,7 +109,7 @@ def head_calculation(
         _head(w, condition)
     if item.condition is not OperatingCondition.RATING or not is_held:
         _compressor(w, system, is_held)
-    ratio = eq.FLOW.replace("m_c", flow)
+    ratio = text_of(eq.flow_ratio, m_c=flow, m_cr=f"{flow}r")
     if system.capacity_step < 1.0 and item.side is Side.MIN:
         w.given("s", system.capacity_step, "compressor.minimum_capacity")
         w.step("f", f"s * {ratio}", _CONTINUITY)
@@ -123,7 +120,7 @@ def head_calculation(
         chosen = condition.liquid.max_subcooling_k if is_min else condition.liquid.min_subcooling_k
         w.given("dT_sub", chosen, f"{item.condition}.inlet_subcooling", f"{item.condition}.inlet_subcooling_range")
     keys = (f"{item.condition}.liquid_temperature", f"{item.condition}.subcooling")
-    _inlet(w, losses.lift_m, eq.INLET, condition.liquid.temperature_k, keys)
+    _inlet(w, losses.lift_m, text_of(eq.inlet_pressure), condition.liquid.temperature_k, keys)
     if not is_held or any(system.superheat.min_k[1:]):
         w.step("q", "f * (h_g - h_l) / dh_r", "energy balance")
     if not is_held:
@@ -158,7 +155,7 @@ def _inlet(w: Calculation, lift_m: float, formula: str, stated_k: float | None, 
         if "H" not in w.values:
             w.given("H", lift_m, "losses.lift")
             w.known(g=GRAVITY_M_S2)
-        w.step("dp_lift", eq.LIFT, "hydrostatics", "1 kPa is 1000 kg/m/s²")
+        w.step("dp_lift", text_of(eq.lift_pressure), "hydrostatics", "1 kPa is 1000 kg/m/s²")
         w.step("p_1", f"{formula} - dp_lift", "loss law", note)
     else:
         w.step("p_1", formula, "loss law", note if "rho" in formula else "")
@@ -189,8 +186,8 @@ def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
             w.given("SH_c", system.return_superheat_k, "compressor.return_superheat")
         if not is_held:
             w.step("rho_s", "rho_vap(T_s + SH_c, p_s)", EOS)
-        w.step("eta", eq.CLEARANCE.replace("p_h", discharge), "clearance efficiency, any textbook")
-        w.step("m_c", eq.COMPRESSOR, "clearance efficiency, any textbook", "for each m³ swept")
+        w.step("eta", text_of(eq.volumetric_efficiency, p_h=discharge), "clearance efficiency, any textbook")
+        w.step("m_c", text_of(eq.flow_per_swept_volume), "clearance efficiency, any textbook", "for each m³ swept")
         return
     w.step("T_d", f"T_dew({discharge})", EOS)
     if isinstance(machine, PolynomialCompressor):
@@ -201,7 +198,7 @@ def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
         unit = "degF" if machine.is_fahrenheit else "degC"
         w.step("S", "degrees(T_s)", "AHRI 540", f"in {unit}")
         w.step("D_c", "degrees(T_d)", "AHRI 540", f"in {unit}")
-        w.step("m_x", _POLYNOMIAL, "AHRI 540, ten coefficients")
+        w.step("m_x", text_of(eq.compressor_polynomial), "AHRI 540, ten coefficients")
         return
 
     def flow_table(suction_k: Floats, discharge_k: Floats) -> Floats:
@@ -225,31 +222,31 @@ def _mixture(w: Calculation, system: SystemInputs, is_held: bool) -> None:
         w.step("h_d", "h_dew(T_e)", EOS)
         w.step("rho_b", "rho_bub(T_b2)", EOS)
         w.step("rho_d", "rho_dew(T_e)", EOS)
-    w.step("x", eq.QUALITY, "throttling")
-    w.step("v", eq.MIXTURE, "homogeneous mixture, an assumption")
+    w.step("x", text_of(eq.vapor_quality), "throttling")
+    w.step("v", text_of(eq.mixture_volume), "homogeneous mixture, an assumption")
 
 
 def _outlet(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     losses, source = system.losses, "loss law"
     _mixture(w, system, is_held)
     if "v_r" in w.values:
-        w.step("p_2", eq.OUTLET, source)
+        w.step("p_2", text_of(eq.outlet_pressure), source)
     elif losses.distributor_pa:
         w.step("p_2", "p_e + f**2 * (dp_evap + dp_dist)", "loss law")
     else:
         w.step("p_2", "p_e + f**2 * dp_evap", "loss law")
-    w.step("dp", eq.DROP, DEFINITION)
+    w.step("dp", text_of(eq.pressure_drop), DEFINITION)
 
 
 def _required_kv(w: Calculation, refrigerant: Refrigerant, law: Law) -> None:
     """Kv for each watt of rated capacity."""
     w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
-    formula = eq.REQUIRED_KV
+    formula = text_of(eq.required_kv)
     if law.law is FlowLaw.CHOKED:
         w.known(p_crit=refrigerant.critical_pressure_pa)
         w.given("F_L", law.pressure_recovery, "family:pressure_recovery")
-        w.step("F_F", eq.CRITICAL_RATIO, "IEC 60534-2-1, critical pressure ratio factor")
-        w.step("dp_ch", eq.CHOKED, "IEC 60534-2-1, choked flow")
-        w.step("dp_eff", eq.EFFECTIVE, "IEC 60534-2-1, choked flow")
-        formula = formula.replace("* dp)", "* dp_eff)")
+        w.step("F_F", text_of(eq.critical_pressure_ratio_factor), "IEC 60534-2-1, critical pressure ratio factor")
+        w.step("dp_ch", text_of(eq.choked_pressure_drop), "IEC 60534-2-1, choked flow")
+        w.step("dp_eff", text_of(eq.effective_pressure_drop), "IEC 60534-2-1, choked flow")
+        formula = text_of(eq.required_kv, dp="dp_eff")
     w.step("D", formula, "flow equation of IEC 60534-2-1")

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from tablegen.calculation import equations as eq
+from tablegen.calculation.formula import text_of
 from tablegen.calculation.states import DEFINITION, EOS, functions_of
 from tablegen.calculation.steps import Calculation
 from tablegen.model.inputs import Family, PowerElement, Size
+from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
@@ -33,9 +34,11 @@ def setting_calculation(element: PowerElement, setting_refrigerant: Refrigerant 
     w.given("u", balance.unbalance, "family:port.unbalance")
     w.step("p_b0", "p_charge(T_b0)", CURVE)
     w.step("p_e0", "p_set(T_b0 - SS)", EOS)
-    w.step("p_spring", eq.SPRING, _BALANCE, f"set on {element.setting_refrigerant}; constant thereafter")
+    w.step(
+        "p_spring", text_of(eq.spring_pressure), _BALANCE, f"set on {element.setting_refrigerant}; constant thereafter"
+    )
     w.step("p_b1", "p_charge(T_b0 + OS)", CURVE)
-    w.step("p_grad", eq.GRADIENT, _BALANCE)
+    w.step("p_grad", text_of(eq.spring_gradient), _BALANCE)
     if element.maximum_operating_pressure_pa is not None:
         w.given("p_MOP", element.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
         w.functions["T_charge"] = balance.charge.curve.temperature
@@ -58,7 +61,7 @@ def limit_calculation(
     if isinstance(element.actuator, ThermostaticActuator):
         _opening(w, element.actuator, limits, is_max)
     else:
-        maximum, minimum = ("control_reserve", "max_duty"), ("min_steps", "full_steps", "min_duty")
+        maximum, minimum = ("control_reserve", "maximum_duty"), ("minimum_steps", "full_steps", "minimum_duty")
         value = getattr(element.actuator, "maximum" if is_max else "minimum")
         w.given(name, value, *(f"family:{key}" for key in (maximum if is_max else minimum)))
     characteristic = family.characteristic
@@ -67,7 +70,7 @@ def limit_calculation(
         w.step("c", f"share({name})", "opening characteristic", "monotone curve through its points")
     else:
         w.step("c", name, DEFINITION)
-    w.step("Q_1", eq.UNIT_LOAD, DEFINITION)
+    w.step("Q_1", text_of(eq.load_per_kv), DEFINITION)
     return w
 
 
@@ -82,7 +85,7 @@ def _opening(w: Calculation, actuator: ThermostaticActuator, limits: SuperheatLi
         if b or c:
             for name, value, part in (("a_0", a, "constant"), ("a_1", b, "linear"), ("a_2", c, "quadratic")):
                 w.given(name, value, f"superheat.minimum_stable_line.{part}")
-            w.step("SH_min", eq.MIN_SUPERHEAT, "minimum stable superheat grows with load")
+            w.step("SH_min", text_of(eq.min_stable_superheat), "minimum stable superheat grows with load")
         else:
             w.given("SH_min", a, "superheat.minimum_stable")
     if "T_m" in w.values:
@@ -93,13 +96,13 @@ def _opening(w: Calculation, actuator: ThermostaticActuator, limits: SuperheatLi
         w.step("p_b", "p_charge(T_b)", CURVE)
     is_internal = actuator.is_internally_equalized
     w.step("p_u", "p_2" if is_internal else "p_e", DEFINITION, f"{'internal' if is_internal else 'external'} equalizer")
-    w.step("phi_sh", eq.OPENING, _BALANCE)
+    w.step("phi_sh", text_of(eq.opening), _BALANCE)
     if is_max:
         w.given("phi_stop", actuator.stop, "family:opening.stop")
-        w.step("phi_max", eq.MAX_OPENING, DEFINITION)
+        w.step("phi_max", text_of(eq.max_opening), DEFINITION)
     else:
         w.given("phi_stable", actuator.min_stable, "family:opening.minimum_stable")
-        w.step("phi_min", eq.MIN_OPENING, DEFINITION)
+        w.step("phi_min", text_of(eq.min_opening), DEFINITION)
 
 
 def size_calculation(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Calculation:
@@ -108,7 +111,7 @@ def size_calculation(size: Size, unit_load: Floats, narrowing: float = 1.0) -> C
     w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
     w.known(Q_1=unit_load)
     if narrowing == 1.0:
-        w.step("Q", eq.LOAD, DEFINITION)
+        w.step("Q", text_of(eq.load), DEFINITION)
     else:
         w.known(k=narrowing)
         why = "k from scatter of valves and installations, and property data"
@@ -134,7 +137,7 @@ def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Cal
         w.known(p_crit=rating.refrigerant.critical_pressure_pa)
         w.given("F_L", family.pressure_recovery, "family:pressure_recovery")
         w.step("p_v", "p_bub(T_l)", EOS)
-        w.step("F_F", eq.CRITICAL_RATIO, "IEC 60534-2-1, critical pressure ratio factor")
+        w.step("F_F", text_of(eq.critical_pressure_ratio_factor), "IEC 60534-2-1, critical pressure ratio factor")
         w.step("dp_eff", "min(dp, F_L**2 * (p_1 - F_F * p_v))", "IEC 60534-2-1, choked flow")
         drop = "dp_eff"
     w.step("Kv", f"E * Q_n / (N * dh_r * sqrt(rho * {drop}))", "flow equation of IEC 60534-2-1")

@@ -15,6 +15,7 @@ from typing import Protocol
 
 import numpy as np
 
+from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Bools, Floats, snapped
 
 _ZERO_C = 273.15
@@ -60,8 +61,7 @@ class PolynomialCompressor:
     def relative_flow(self, point: CompressorPoint) -> Floats:
         """Mass flow in the unit of the coefficients; NaN outside the map or where the polynomial is not positive."""
         s, d = (self._degrees(t) for t in (point.suction_dew_k, point.discharge_dew_k))
-        terms = (np.ones_like(s), s, d, s**2, s * d, d**2, s**3, d * s**2, s * d**2, d**3)
-        flow = sum((c * term for c, term in zip(self.coefficients, terms, strict=True)), np.zeros_like(s))
+        flow = eq.compressor_polynomial(s, d, *self.coefficients)
         inside = (flow > 0.0) & _within(point.suction_dew_k, self.suction_k)
         inside &= _within(point.discharge_dew_k, self.discharge_k)
         return np.where(inside, flow, np.nan)
@@ -83,13 +83,13 @@ class ClearanceCompressor:
 
     def volumetric_efficiency(self, pressure_ratio: Floats) -> Floats:
         """eta_v [1] at a pressure ratio discharge over suction [1]; NaN where nothing is pumped."""
-        efficiency = 1.0 + self.clearance - self.clearance * pressure_ratio ** (1.0 / self.exponent)
+        efficiency = eq.volumetric_efficiency(C=self.clearance, p_h=pressure_ratio, p_s=1.0, n=self.exponent)
         return np.where(efficiency > 0.0, efficiency, np.nan)
 
     def relative_flow(self, point: CompressorPoint) -> Floats:
         """Mass flow per swept volume [kg/m3]."""
         ratio = point.discharge_pressure_pa / point.suction_pressure_pa
-        return self.volumetric_efficiency(ratio) * point.suction_density_kg_m3
+        return eq.flow_per_swept_volume(eta=self.volumetric_efficiency(ratio), rho_s=point.suction_density_kg_m3)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.compressor import CompressorPoint
 from tablegen.physics.deviation import AS_STATED, InstallationDeviation
@@ -92,7 +93,7 @@ class State:
     @property
     def rating_effect_j_kg(self) -> Floats:
         """Refrigerating effect h_g - h_l [J/kg]."""
-        return self.vapour_enthalpy_j_kg - self.liquid_enthalpy_j_kg
+        return eq.refrigerating_effect(h_g=self.vapour_enthalpy_j_kg, h_l=self.liquid_enthalpy_j_kg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,21 +276,26 @@ def _state(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, te: 
     suction, relative = _compressor_flow(refrigerant, system, te, head_pa)
     ratio = np.ones_like(te)
     if rated is not None:
-        ratio = (relative / rated.relative_flow) ** (1.0 + corner.off.flow_change)
+        ratio = eq.flow_ratio(m_c=relative, m_cr=rated.relative_flow) ** (1.0 + corner.off.flow_change)
     share = corner.step * ratio
     rated_density = None if rated is None else rated.liquid_density_kg_m3
     p1, tl, density, enthalpy, bubble_pa = _inlet(refrigerant, system, head_pa, corner, share, rated_density)
     bubble = refrigerant.bubble(refrigerant.bubble_temperature(dew.pressure_pa))
     # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
-    quality = np.maximum((enthalpy - bubble.enthalpy_j_kg) / (dew.enthalpy_j_kg - bubble.enthalpy_j_kg), 0.0)
-    volume = quality / dew.density_kg_m3 + (1.0 - quality) / bubble.density_kg_m3
-    growth = np.ones_like(te)
-    if rated is not None and losses.distributor_scaling is DistributorScaling.FLASHED_MIXTURE:
-        growth = volume / rated.mixture_volume_m3_kg
+    quality = eq.vapor_quality(h_l=enthalpy, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
+    volume = eq.mixture_volume(x=quality, rho_d=dew.density_kg_m3, rho_b=bubble.density_kg_m3)
+    follows_volume = rated is not None and losses.distributor_scaling is DistributorScaling.FLASHED_MIXTURE
     distributor_pa = losses.distributor_pa + corner.off.distributor_pa
-    p2 = dew.pressure_pa + share**2 * (losses.evaporator_pa + distributor_pa * growth)
+    p2 = eq.outlet_pressure(
+        p_e=dew.pressure_pa,
+        f=share,
+        dp_evap=losses.evaporator_pa,
+        dp_dist=distributor_pa,
+        v=volume if follows_volume else np.ones_like(te),
+        v_r=rated.mixture_volume_m3_kg if rated is not None and follows_volume else np.ones_like(te),
+    )
     vapour = refrigerant.vapour(te + system.superheat.useful_k, dew.pressure_pa).enthalpy_j_kg
-    effect = vapour - enthalpy
+    effect = eq.refrigerating_effect(h_g=vapour, h_l=enthalpy)
     capacity = np.ones_like(te) if rated is None else ratio * effect / rated.rating_effect_j_kg
     return State(
         evaporating_temperature_k=te,
@@ -305,7 +311,7 @@ def _state(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, te: 
         liquid_bubble_pressure_pa=bubble_pa,
         inlet_pressure_pa=p1,
         outlet_pressure_pa=p2,
-        pressure_drop_pa=p1 - p2,
+        pressure_drop_pa=eq.pressure_drop(p_1=p1, p_2=p2),
         liquid_density_kg_m3=density,
         liquid_enthalpy_j_kg=enthalpy,
         vapour_enthalpy_j_kg=vapour,
@@ -347,9 +353,8 @@ def _inlet(
     The line's loss depends on the density that it leaves behind, so they are iterated; each round shrinks
     the error by about the loss over the head, so a dozen rounds reach the last digit.
     """
-    line = (system.losses.liquid_line_pa + corner.off.liquid_line_pa) * share**2
-    lift = GRAVITY_M_S2 * system.losses.lift_m
-    p1 = head_pa - line
+    line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
+    p1 = head_pa - eq.line_loss(dp_line=line_pa, f=share)
     for _ in range(_LINE_ITERATIONS):
         if corner.liquid_k is None:
             tl = refrigerant.bubble_temperature(p1) - corner.subcooling_k
@@ -358,8 +363,9 @@ def _inlet(
         bubble_pa = refrigerant.bubble(tl).pressure_pa
         # Flashing liquid is reported by its pressures; its density is then that of saturated liquid.
         density, enthalpy = refrigerant.liquid(tl, np.fmax(p1, bubble_pa))
-        ratio = 1.0 if rated_density is None else rated_density / density
-        following = head_pa - line * ratio - density * lift
+        rated_here = density if rated_density is None else rated_density
+        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=density)
+        following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
         converged = not np.any(np.abs(following - p1) > 1e-13 * head_pa)
         p1 = following
         if converged:

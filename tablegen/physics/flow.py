@@ -18,6 +18,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
 
 _SECONDS_PER_HOUR = 3600.0
@@ -30,11 +31,6 @@ class FlowLaw(StrEnum):
 
     ORIFICE = "orifice"
     CHOKED = "choked"
-
-
-def critical_pressure_ratio_factor(bubble_pressure_pa: Floats, critical_pressure_pa: float | Floats) -> Floats:
-    """F_F = 0.96 - 0.28 sqrt(p_v / p_c), the liquid critical pressure ratio factor of IEC 60534-2-1 [1]."""
-    return np.asarray(0.96 - 0.28 * np.sqrt(bubble_pressure_pa / critical_pressure_pa))
 
 
 def effective_pressure_drop(
@@ -64,9 +60,9 @@ def effective_pressure_drop(
     """
     if law is FlowLaw.ORIFICE:
         return np.asarray(pressure_drop_pa, dtype=np.float64)
-    factor = critical_pressure_ratio_factor(bubble_pressure_pa, critical_pressure_pa)
-    choked = pressure_recovery**2 * (inlet_pressure_pa - factor * bubble_pressure_pa)
-    return np.minimum(pressure_drop_pa, choked)
+    factor = eq.critical_pressure_ratio_factor(p_v=bubble_pressure_pa, p_crit=critical_pressure_pa)
+    choked = eq.choked_pressure_drop(F_L=pressure_recovery, p_1=inlet_pressure_pa, F_F=factor, p_v=bubble_pressure_pa)
+    return eq.effective_pressure_drop(dp=pressure_drop_pa, dp_ch=choked)
 
 
 def mass_flow(flow_coefficient_m3h: Floats, density_kg_m3: Floats, effective_drop_pa: Floats) -> Floats:

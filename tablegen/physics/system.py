@@ -10,6 +10,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import Compressor
 from tablegen.physics.refrigerants import Refrigerant
@@ -138,7 +139,7 @@ class SuperheatLimits:
     def minimum(self, load_share: Floats) -> Floats:
         """Minimum stable superheat [K] at an evaporator load over the rated capacity [1]."""
         a, b, c = self.min_k
-        return np.asarray(a + b * load_share + c * load_share**2)
+        return np.asarray(eq.min_stable_superheat(a_0=a, a_1=b, a_2=c, q=load_share))
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats, snapped
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature
 from tablegen.physics.monotone import MonotoneCubic
@@ -48,8 +49,15 @@ class ForceBalance:
 
     def opening(self, bulb_temperature_k: Floats, under_pa: Floats, pressure_drop_pa: Floats) -> Floats:
         """Opening phi, share of rated stroke [1], not bounded by the stops; NaN outside the charge curve."""
-        closing = under_pa + self.spring_pa + self.unbalance * (pressure_drop_pa - self.reference_drop_pa)
-        return np.asarray((self.charge.pressure(bulb_temperature_k) - closing) / self.gradient_pa)
+        return eq.opening(
+            p_b=self.charge.pressure(bulb_temperature_k),
+            p_u=under_pa,
+            p_spring=self.spring_pa,
+            u=self.unbalance,
+            dp=pressure_drop_pa,
+            dp_ref=self.reference_drop_pa,
+            p_grad=self.gradient_pa,
+        )
 
     def superheat(
         self, opening: Floats, evaporating_temperature_k: Floats, under_pa: Floats, pressure_drop_pa: Floats
@@ -76,7 +84,8 @@ def set_at_factory(
     at_setting = float(curve.pressure(bulb_k))
     opened = float(curve.pressure(bulb_k + setting.opening_superheat_k))
     dew = float(refrigerant.dew(bulb_k - setting.static_superheat_k).pressure_pa)
-    spring, gradient = at_setting - dew, opened - at_setting
+    spring = eq.spring_pressure(p_b0=at_setting, p_e0=dew)
+    gradient = eq.spring_gradient(p_b1=opened, p_b0=at_setting)
     if not np.isfinite([spring, gradient]).all():
         raise ValueError(wording.SETTING_OFF_CURVE())
     if spring <= 0.0 or gradient <= 0.0:

@@ -14,6 +14,7 @@ from typing import Protocol
 
 import numpy as np
 
+from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Bools, Floats, Names, bounded
 from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.reasons import Reason
@@ -67,7 +68,8 @@ class ThermostaticActuator:
         under, drop = self.under(state), state.pressure_drop_pa
         opened = self.balance.opening(te + superheat.max_k, under, drop)
         floor = self.balance.opening(te + superheat.minimum(load_share), under, drop)
-        maximum, minimum = np.minimum(opened, self.stop), np.maximum(floor, self.min_stable)
+        maximum = eq.max_opening(phi_sh=opened, phi_stop=self.stop)
+        minimum = eq.min_opening(phi_sh=floor, phi_stable=self.min_stable)
         is_above = self.balance.charge.is_above_limit(te + superheat.max_k)
         max_reason = _pick(opened >= self.stop, Reason.STOP, np.where(is_above, Reason.MOP, Reason.SUPERHEAT))
         min_reason = _pick(floor > self.min_stable, Reason.FLOODBACK, Reason.STABILITY)
@@ -156,10 +158,10 @@ def limits(
     for item, required_kv, travel in zip(solved, required_kvs, travels, strict=True):
         if item.side.serves_max:
             share = valve.characteristic.share(bounded(travel.maximum, 0.0, valve.characteristic.stop))
-            maximum.take(share / required_kv, item.condition, travel.max_reason)
+            maximum.take(eq.load_per_kv(c=share, D=required_kv), item.condition, travel.max_reason)
         # At every state: where the minimum stable superheat grows with load, full flow may bind the minimum load.
         share = valve.characteristic.share(bounded(travel.minimum, 0.0, valve.characteristic.stop))
-        minimum.take(share / required_kv, item.condition, travel.min_reason)
+        minimum.take(eq.load_per_kv(c=share, D=required_kv), item.condition, travel.min_reason)
         why = _obstacle(valve, item, travel)
         fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays
         block[fresh], block_at[fresh] = why[fresh], item.condition

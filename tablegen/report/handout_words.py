@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tablegen.calculation.equations import FLOW_CONSTANT
+from tablegen.physics.equations import FLOW_CONSTANT
 from tablegen.report.calculation_units import CalculationUnits
 from tablegen.report.formatter import NBSP
 from tablegen.report.publications.publication import Part, Publication

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from tablegen.calculation import equations as eq
-from tablegen.calculation.formula import written
+from tablegen.calculation.formula import text_of, written
 from tablegen.calculation.symbols import FUNCTIONS, symbol
+from tablegen.physics import equations as eq
+from tablegen.physics.system import GRAVITY_M_S2
 from tablegen.report.calculation_units import CalculationUnits
 from tablegen.report.formatter import NBSP, PULSE_CAVEAT
 
@@ -110,46 +111,52 @@ def equations(units: CalculationUnits) -> list[tuple[str, str]]:
     return [
         (
             "Refrigerating effect",
-            f"{_line('dh_r', eq.EFFECT)}, of vapor after useful superheat and of liquid at the rating point.",
+            f"{_line('dh_r', text_of(eq.refrigerating_effect))}, of vapor after useful superheat and of liquid at the rating point.",
         ),
         ("Mass flow", "ṁ = f E Q/Δh_r; f is the flow over that at the rating point, where f = 1."),
         (
             "Compressor",
-            f"{_line('f', eq.FLOW)}. Clearance: {_line('eta', eq.CLEARANCE)}, {_line('m_c', eq.COMPRESSOR)}; with a discharge loss p_d = p_h + Δp_d takes the place of p_h. Otherwise m_c is the AHRI 540 polynomial or a table.",
+            f"{_line('f', text_of(eq.flow_ratio))}. Clearance: {_line('eta', text_of(eq.volumetric_efficiency))}, {_line('m_c', text_of(eq.flow_per_swept_volume))}; with a discharge loss p_d = p_h + Δp_d takes the place of p_h. Otherwise m_c is the AHRI 540 polynomial or a table.",
         ),
         (
             "Inlet of the valve",
-            f"{_line('p_1', f'{eq.INLET} - dp_lift')}, {_line('dp_lift', eq.LIFT)}; the liquid is ΔT_sub below its bubble temperature at p₁.",
+            f"{_line('p_1', f'{text_of(eq.inlet_pressure)} - dp_lift')}, {_line('dp_lift', text_of(eq.lift_pressure))}; the liquid is ΔT_sub below its bubble temperature at p₁.",
         ),
         (
             "Outlet of the port",
-            f"{_line('p_2', eq.OUTLET)}; {_line('v', eq.MIXTURE)}, {_line('x', eq.QUALITY)}; {_line('dp', eq.DROP)}.",
+            f"{_line('p_2', text_of(eq.outlet_pressure))}; {_line('v', text_of(eq.mixture_volume))}, {_line('x', text_of(eq.vapor_quality))}; {_line('dp', text_of(eq.pressure_drop))}.",
         ),
         (
             "Square-root law",
-            f"{_line('D', eq.REQUIRED_KV)} (the form of IEC 60534-2-1): the Kv that a unit of load needs. It depends on no size.",
+            f"{_line('D', text_of(eq.required_kv))} (the form of IEC 60534-2-1): the Kv that a unit of load needs. It depends on no size.",
         ),
         (
             "Choked law",
-            f"{_line('F_F', eq.CRITICAL_RATIO)}, {_line('dp_ch', eq.CHOKED)}; {_line('dp_eff', eq.EFFECTIVE)} takes the place of Δp in D.",
+            f"{_line('F_F', text_of(eq.critical_pressure_ratio_factor))}, {_line('dp_ch', text_of(eq.choked_pressure_drop))}; {_line('dp_eff', text_of(eq.effective_pressure_drop))} takes the place of Δp in D.",
         ),
         (
             "Constants",
-            f"{' and '.join(constants)}: a Kv of 1 m³/h passes {units.number('N', eq.FLOW_CONSTANT, True)} {units.label('m')} of liquid of 1 {units.label('rho')} at a drop of 1 {units.label('dp')}. g = {units.number('g', eq.GRAVITY, True)} {units.label('g')}.",
+            f"{' and '.join(constants)}: a Kv of 1 m³/h passes {units.number('N', eq.FLOW_CONSTANT, True)} {units.label('m')} of liquid of 1 {units.label('rho')} at a drop of 1 {units.label('dp')}. g = {units.number('g', GRAVITY_M_S2, True)} {units.label('g')}.",
         ),
-        ("Factory setting", f"{_line('p_spring', eq.SPRING)}, {_line('p_grad', eq.GRADIENT)}; constant thereafter."),
+        (
+            "Factory setting",
+            f"{_line('p_spring', text_of(eq.spring_pressure))}, {_line('p_grad', text_of(eq.spring_gradient))}; constant thereafter.",
+        ),
         (
             "Force balance",
             "p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). u is positive where inlet pressure closes the valve and negative where it opens it.",
         ),
-        ("Opening", f"{_line('phi_sh', eq.OPENING)}, with p_bulb at the bulb temperature T_e plus the superheat."),
+        (
+            "Opening",
+            f"{_line('phi_sh', text_of(eq.opening))}, with p_bulb at the bulb temperature T_e plus the superheat.",
+        ),
         (
             "Maximum load",
-            f"{_line('phi_max', eq.MAX_OPENING)} at SH_max; {_line('Q', eq.LOAD)}, {_line('Q_1', eq.UNIT_LOAD)}, c the share of rated Kv at that opening; the smallest Q of all operating conditions.",
+            f"{_line('phi_max', text_of(eq.max_opening))} at SH_max; {_line('Q', text_of(eq.load))}, {_line('Q_1', text_of(eq.load_per_kv))}, c the share of rated Kv at that opening; the smallest Q of all operating conditions.",
         ),
         (
             "Minimum load",
-            f"{_line('phi_min', eq.MIN_OPENING)} at SH_min; Q as above; the largest Q of all operating conditions.",
+            f"{_line('phi_min', text_of(eq.min_opening))} at SH_min; Q as above; the largest Q of all operating conditions.",
         ),
         (
             "Electronic valves",

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from tablegen.physics.compressor import CompressorPoint, PolynomialCompressor
+from tablegen.physics.equations import critical_pressure_ratio_factor
 from tablegen.physics.flow import (
     FlowLaw,
-    critical_pressure_ratio_factor,
     effective_pressure_drop,
     required_flow_coefficient,
 )

@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 from fluids.control_valve import size_control_valve_l
 
+from tablegen.physics.equations import critical_pressure_ratio_factor
 from tablegen.physics.flow import (
     FlowLaw,
-    critical_pressure_ratio_factor,
     effective_pressure_drop,
     mass_flow,
     required_flow_coefficient,
