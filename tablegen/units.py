@@ -1,21 +1,25 @@
-"""Units, at the two edges only: text read from a config to SI, and SI to a printed figure.
+"""Units, at the two edges only: text that a person writes to SI, and SI to a printed figure.
 
-A config value is split into number and unit, and the unit is matched against a closed list for the kind of
-quantity that its key expects; pint supplied the scale and offset of each (`unit_lines.py`).  The
-closed list is what keeps `25 F` from being farads, `3 ton` from being mass and `2 TR` from being a gas
-constant, and a temperature from standing where a difference belongs.  Gauge pressure is never a pint
-unit: it is a number of pascals with a flag, to which the site pressure is added where that is known.
+Every key and option expects one kind of quantity, so a unit is looked up among the units of that kind alone: this keeps
+`25 F` from being farads, `3 tons` from being mass and `2 TR` from being a gas constant.  The usual units and the
+spellings of the trade stand in `KINDS`; pint reads every other unit, and is imported only when one is met.  A pressure
+says whether it is gauge or absolute; the site pressure is added where it is known.
 """
 
 from __future__ import annotations
 
 import difflib
+import functools
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from tablegen.errors import BadValue
-from tablegen.unit_lines import LINES
+from tablegen.wording import unit_texts as wording
+
+if TYPE_CHECKING:
+    import pint
 
 # Cv (US gal/min at 1 psi of water) over Kv (m3/h at 1 bar), IEC 60534-2-1.
 CV_PER_KV = 1.156
@@ -23,69 +27,213 @@ CV_PER_KV = 1.156
 # Share of a scale's offset below which a figure is a zero that went through another scale and back.
 _ROUNDING = 1e-12
 
-_NUMBER = re.compile(r"^\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
-# What follows the whole part of a number with a decimal comma.
-_COMMA = re.compile(r",\d")
+_NUMBER = re.compile(
+    r"\s*([+\-−]?(?:\d+(?:,\d+)*(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*",
+    re.DOTALL,
+)
+_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?")
+# A unit that pint may read: names with small powers, multiplied or divided, and nothing that it would compute.
+_FACTOR = r"[A-Za-z°µμΩ%Δ][A-Za-z_0-9°]*(?:\^-?[1-4])?"
+_PINT_TEXT = re.compile(rf"{_FACTOR}(?:[*/]{_FACTOR})*")
+_LONGEST_UNIT = 40
+_TO_PINT = (
+    (r"\*\*", "^"),
+    ("²", "^2"),
+    ("³", "^3"),
+    (r"(?<=[A-Za-z])([23])(?!\w)", r"^\1"),
+    (r"\s*([*/])\s*", r"\1"),
+    ("·", "*"),
+    ("°", "deg"),
+    (r"(?i)btu(?!\w)", "Btu_it"),
+)
+_US_GALLON_PER_MINUTE = 0.22712470703999996
+_REFERENCE = re.compile(r"(.*?)[\s_(]+(gauge|absolute|abs|g|a)\)?", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit of one kind of quantity: SI value = figure x scale + offset.
+
+    `also` are further spellings, in any case.  `is_small` says that nobody writes thousandths of it, so that a comma
+    before three digits can only stand between thousands.
+    """
+
+    name: str
+    scale: float
+    offset: float = 0.0
+    also: tuple[str, ...] = ()
+    is_small: bool = False
+    printed: str = ""
+
+    @property
+    def label(self) -> str:
+        """The unit as it is printed."""
+        if self.name in wording.UNIT_LABELS:
+            return self.printed or wording.UNIT_LABELS[self.name]()
+        return self.printed or self.name.replace("delta_", "").replace("deg", "°").replace("_", " ").replace("3", "³")
+
+    @property
+    def is_gauge(self) -> bool:
+        """Whether a pressure in it counts from the atmosphere."""
+        return self.name.endswith("_gauge")
+
+    def to_si(self, figure: float) -> float:
+        """A figure of this unit in SI."""
+        return figure * self.scale + self.offset
+
+    def of(self, value_si: float) -> float:
+        """The figure in this unit; what is left of a zero by conversion (0 degF through kelvin) is a zero."""
+        shift = self.offset / self.scale
+        figure = value_si * (1.0 / self.scale) - shift
+        # Without an offset nothing is left, and figures may be an array.
+        return 0.0 if shift and abs(figure) <= _ROUNDING * abs(shift) else figure
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of quantity: its name for messages, its SI unit in pint's words, and the spellings that it takes."""
+    """A kind of quantity: its name in messages, its SI unit in pint's words, an example, and its usual units.
+
+    Without an SI unit pint is not asked.  `unclear` is a pattern of units that people read in two ways, and what to
+    write in their place.
+    """
 
     name: str
     si: str
-    spellings: dict[str, str]
+    example: str
+    units: tuple[Unit, ...]
+    unclear: tuple[str, str] = ("", "")
 
     def allowed(self) -> str:
-        """The allowed unit spellings, for a message."""
-        return ", ".join(self.spellings)
+        """The usual units, for a message."""
+        return ", ".join(unit.name for unit in self.units)
 
-    def to_si(self, number: float, spelling: str) -> float:
-        """A number of one of the units in SI."""
-        scale, offset = LINES[self.spellings[spelling], self.si]
-        return number * scale + offset
-
-
-def _plain(*names: str) -> dict[str, str]:
-    return {name: name for name in names}
+    @property
+    def rule(self) -> str:
+        """What a message says is allowed."""
+        says = wording.TAKES_UNITS if len(self.units) > 1 else wording.TAKES_UNIT
+        return says(quantity=wording.A_QUANTITY[self.name](), units=self.allowed())
 
 
-_PRESSURES = {f"{unit}_{ref}": unit for ref in ("gauge", "absolute") for unit in ("psi", "bar", "kPa", "MPa")}
-_KELVIN_STEPS = {"delta_degF": "delta_degF", "delta_degC": "delta_degC", "K": "kelvin"}
-
-KINDS: dict[str, Kind] = {
-    kind.name: kind
-    for kind in (
-        Kind("temperature", "kelvin", {"degF": "degF", "degC": "degC", "K": "kelvin"}),
-        Kind("temperature difference", "kelvin", _KELVIN_STEPS),
-        Kind("pressure", "pascal", _PRESSURES),
-        Kind("pressure difference", "pascal", _plain("psi", "bar", "kPa", "Pa")),
-        Kind(
-            "load",
-            "watt",
-            {
-                "kW": "kW",
-                "W": "W",
-                "kBtu/h": "kBtu_it/hour",
-                "Btu/h": "Btu_it/hour",
-                "ton_refrigeration": "ton_refrigeration",
-            },
-        ),
-        Kind(
-            "flow coefficient",
-            "m**3/hour",
-            {
-                "m3/h": "m**3/hour",
-                "L/h": "liter/hour",
-                "US_gal/min": "US_gal/min",
-            },
-        ),
-        Kind("length", "meter", {"m": "meter", "mm": "mm", "ft": "foot", "in": "inch"}),
-        Kind("share", "dimensionless", {"percent": "percent"}),
-        Kind("mass flow", "kg/s", {"kg/s": "kg/s", "kg/h": "kg/hour", "lb/h": "lb/hour"}),
-        Kind("density", "kg/m**3", {"kg/m3": "kg/m**3", "lb/ft3": "lb/foot**3"}),
-        Kind("enthalpy", "J/kg", {"kJ/kg": "kJ/kg", "J/kg": "J/kg", "Btu/lb": "Btu_it/lb"}),
+# The scales are pint's to the last digit, which may differ from the definition by one.
+_FAHRENHEIT = 0.5555555555555556
+_BASES = (
+    Unit("psi", 6894.7572931683635, also=("lb/in2", "lbf/in2")),
+    Unit("bar", 1e5),
+    Unit("kPa", 1e3),
+    Unit("MPa", 1e6),
+    Unit("mbar", 100.0),
+)
+_PRESSURES = tuple(
+    Unit(
+        f"{base.name}_{reference}",
+        base.scale,
+        also=tuple(base.name + end for end in ends),
     )
+    for reference, ends in (("gauge", ("g", "ga")), ("absolute", ("a", "abs")))
+    for base in _BASES
+)
+
+_KINDS = (
+    Kind(
+        "temperature",
+        "kelvin",
+        "24 degF",
+        (
+            Unit("degF", _FAHRENHEIT, 255.37222222222223, also=("F", "fahrenheit")),
+            Unit("degC", 1.0, 273.15, also=("C", "celsius")),
+            Unit("K", 1.0, also=("kelvin",)),
+        ),
+    ),
+    Kind(
+        "temperature difference",
+        "kelvin",
+        "9 delta_degF",
+        (
+            Unit("delta_degF", _FAHRENHEIT, also=("delta F", "ΔF", "Δ°F")),
+            Unit("delta_degC", 1.0, also=("delta C", "ΔC", "Δ°C")),
+            Unit("K", 1.0, also=("kelvin",)),
+        ),
+    ),
+    Kind("pressure", "pascal", "135 psi_gauge", _PRESSURES),
+    Kind(
+        "pressure difference",
+        "pascal",
+        "25 psi",
+        (*_BASES, Unit("Pa", 1.0, is_small=True)),
+        (r"mpa", "MPa"),
+    ),
+    Kind(
+        "load",
+        "watt",
+        "20 kBtu/h",
+        (
+            Unit("kW", 1e3, also=("kilowatt", "kilowatts")),
+            Unit("W", 1.0, also=("watt", "watts"), is_small=True),
+            Unit("kBtu/h", 293.0710701722222, also=("MBH", "mbh", "kBtuh", "kBtu/hr", "kBtu/hour")),
+            Unit("Btu/h", 0.2930710701722223, also=("Btuh", "Btu/hr", "Btu/hour"), is_small=True),
+            Unit(
+                "ton_refrigeration",
+                3516.8528420666676,
+                also=("ton", "tons", "TR", "ton_of_refrigeration", "tons_of_refrigeration"),
+            ),
+        ),
+        # A thousand to the trade, a million to pint.
+        (r"[Mm]{1,2}btu.*|mw", "MBH, kBtu/h or kW"),
+    ),
+    Kind(
+        "flow coefficient",
+        "m**3/hour",
+        "16 L/h",
+        (
+            Unit("m3/h", 1.0, also=("m3/hr", "Kv")),
+            Unit("L/h", 0.0010000000000000002, also=("L/hr",)),
+            # A Cv is a flow at 1 psi, a Kv one at 1 bar: the unit conversion alone is not enough.
+            Unit("US_gal/min", 1.0 / CV_PER_KV, also=("gal/min", "gpm", "US gpm", "Cv")),
+        ),
+    ),
+    Kind(
+        "length",
+        "meter",
+        "20 ft",
+        (
+            Unit("m", 1.0, also=("meter", "meters")),
+            Unit("mm", 0.001),
+            Unit("ft", 0.30479999999999996, also=("foot", "feet")),
+            Unit("in", 0.0254, also=("inch", "inches")),
+        ),
+    ),
+    Kind("share", "", "25 percent", (Unit("percent", 0.01, also=("%",)),)),
+    Kind(
+        "mass flow",
+        "kg/s",
+        "100 lb/h",
+        (
+            Unit("kg/s", 1.0),
+            Unit("kg/h", 0.0002777777777777778, also=("kg/hr",)),
+            Unit("lb/h", 0.0001259978805555556, also=("lb/hr", "lbs/h", "lbs/hr", "lbm/h")),
+        ),
+        (r"tons?/.*", "lb/h or kg/h"),
+    ),
+    Kind(
+        "density",
+        "kg/m**3",
+        "1000 kg/m3",
+        (Unit("kg/m3", 1.0), Unit("lb/ft3", 16.01846337396015, also=("lbm/ft3", "lb/cu ft"))),
+    ),
+    Kind(
+        "enthalpy",
+        "J/kg",
+        "250 kJ/kg",
+        (Unit("kJ/kg", 1e3), Unit("J/kg", 1.0, is_small=True), Unit("Btu/lb", 2326.0, also=("Btu/lbm",))),
+    ),
+)
+KINDS: dict[str, Kind] = {kind.name: kind for kind in _KINDS}
+# Kinds whose units are taken for one another.
+_TWINS = {
+    "temperature": "temperature difference",
+    "temperature difference": "temperature",
+    "pressure": "pressure difference",
+    "pressure difference": "pressure",
 }
 
 
@@ -101,119 +249,188 @@ class PressureReading:
         return self.value_pa + site_pressure_pa if self.is_gauge else self.value_pa
 
 
-def _hint(unit: str, kind: Kind) -> str:
-    named = {
-        "temperature": {
-            "F": "degF",
-            "C": "degC",
-            "°F": "degF",
-            "°C": "degC",
-            "delta_degF": "degF",
-            "delta_degC": "degC",
-        },
-        "temperature difference": {
-            "degF": "delta_degF",
-            "degC": "delta_degC",
-            "F": "delta_degF",
-            "C": "delta_degC",
-            "R": "delta_degF",
-        },
-        "pressure": {
-            "psi": "psi_gauge or psi_absolute",
-            "bar": "bar_gauge or bar_absolute",
-            "psig": "psi_gauge",
-            "psia": "psi_absolute",
-            "barg": "bar_gauge",
-            "bara": "bar_absolute",
-            "kPa": "kPa_gauge or kPa_absolute",
-        },
-        "load": {
-            "TR": "ton_refrigeration",
-            "ton": "ton_refrigeration",
-            "tons": "ton_refrigeration",
-            "BTUH": "Btu/h",
-            "MBH": "kBtu/h",
-        },
-        "share": {"%": "percent"},
-        "flow coefficient": {"Kv": "m3/h", "Cv": "US_gal/min", "gpm": "US_gal/min"},
-    }.get(kind.name, {})
-    if unit in named:
-        return f"did you mean {named[unit]}?"
-    folded = {spelling.lower(): spelling for spelling in kind.spellings}
-    near = difflib.get_close_matches(unit.lower(), folded, n=1, cutoff=0.6)
-    return f"did you mean {folded[near[0]]}?" if near else ""
+def unit_named(kind_name: str, text: str) -> Unit:
+    """The unit of a kind that is spelled so: a usual one in any spelling of the trade, or one that pint knows.
+
+    Raises
+    ------
+    BadValue
+        If the kind has no such unit, or people read it in two ways.
+    """
+    return _unit(KINDS[kind_name], text, repr(text))
+
+
+def _unit(kind: Kind, text: str, shown: str) -> Unit:
+    unit = _lookup(kind.name, text)
+    if unit is None:
+        raise BadValue(shown, kind.rule, _hint(kind, text))
+    return unit
+
+
+@functools.cache
+def _lookup(kind_name: str, text: str) -> Unit | None:
+    kind, usual = KINDS[kind_name], _usual(kind_name)
+    if unit := usual.get(text) or usual.get(_folded(text)):
+        return unit
+    if not kind.si or _is_unclear(kind, text):
+        return None
+    if kind_name != "pressure":
+        # What is usual for another kind is none of this one, without asking pint.
+        is_other = any(_folded(text) in _usual(other) for other in KINDS)
+        return None if is_other else _read_by_pint(kind, text)
+    match = _REFERENCE.fullmatch(text)
+    base = _lookup("pressure difference", match[1]) if match else None
+    if match is None or base is None:
+        return None
+    reference = "gauge" if match[2].lower().startswith("g") else "absolute"
+    return usual.get(f"{base.name}_{reference}") or Unit(f"{base.name}_{reference}", base.scale)
+
+
+@functools.cache
+def _usual(kind_name: str) -> dict[str, Unit]:
+    """The usual units of a kind by every spelling, as it is and folded."""
+    found: dict[str, Unit] = {}
+    for unit in KINDS[kind_name].units:
+        for spelling in (unit.name, *unit.also):
+            found[spelling] = found[_folded(spelling)] = unit
+    return found
+
+
+def _folded(text: str) -> str:
+    """A spelling without case, spaces and marks; a large M at the front is kept, for it may be a million."""
+    plain = re.sub(r"\((\w+)\)$", r"\1", re.sub(r"[\s_.°]", "", text.casefold()))
+    plain = plain.replace("²", "2").replace("³", "3")
+    plain = re.sub("deg(?=[a-z]$)", "", plain)
+    return "M" + plain[1:] if text.startswith("M") else plain
+
+
+def _is_unclear(kind: Kind, text: str) -> bool:
+    return bool(kind.unclear[0] and re.fullmatch(kind.unclear[0], _folded(text)))
+
+
+def _hint(kind: Kind, text: str) -> str:
+    if _is_unclear(kind, text):
+        return wording.READ_TWO_WAYS(units=kind.unclear[1])
+    twin = _lookup(_TWINS[kind.name], text) if kind.name in _TWINS else None
+    if twin is not None:
+        base = twin.name.removeprefix("delta_").removesuffix("_gauge").removesuffix("_absolute")
+        if kind.name == "pressure":
+            return wording.GAUGE_OR_ABSOLUTE(gauge=f"{base}_gauge", absolute=f"{base}_absolute")
+        return wording.DID_YOU_MEAN(name=f"delta_{base}" if kind.name == "temperature difference" else base)
+    folded = {unit.name.lower(): unit.name for unit in kind.units}
+    near = difflib.get_close_matches(text.lower(), folded, n=1, cutoff=0.6)
+    return wording.DID_YOU_MEAN(name=folded[near[0]]) if near else ""
+
+
+@functools.cache
+def _registry() -> pint.UnitRegistry[float]:
+    import pint
+
+    return pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
+
+
+def _read_by_pint(kind: Kind, text: str) -> Unit | None:
+    """A unit that only pint knows, None if it is none of this kind."""
+    plain = text.strip()
+    for pattern, ours in _TO_PINT:
+        plain = re.sub(pattern, ours, plain)
+    if len(plain) > _LONGEST_UNIT or not _PINT_TEXT.fullmatch(plain):
+        return None
+    import pint
+
+    registry = _registry()
+    try:
+        units = registry.parse_units(plain)
+        if not registry.is_compatible_with(units, kind.si):
+            return None
+        zero, one, two = (registry.Quantity(figure, units).to(kind.si).magnitude for figure in (0.0, 1.0, 2.0))
+        if one <= zero or not math.isclose(two - one, one - zero, rel_tol=1e-9):
+            return None
+        # Far from zero, so that the offset costs the scale no digits.
+        scale = (registry.Quantity(1e6, units).to(kind.si).magnitude - zero) / 1e6 if zero else one
+    except (pint.PintError, ArithmeticError, ValueError, TypeError):
+        return None
+    names = [name for name, _ in registry.Quantity(1.0, units).unit_items()]
+    is_difference = any(name.startswith("delta_") for name in names)
+    if (kind.name == "temperature" and is_difference) or (kind.name == "temperature difference" and zero):
+        return None
+    if kind.name == "flow coefficient":
+        return _coefficient_unit(text, scale, names)
+    return Unit(text, scale, zero)
+
+
+def _coefficient_unit(text: str, scale: float, names: list[str]) -> Unit | None:
+    """A unit of flow as one of Kv [m3/h]: gallons flow at 1 psi, liters and cubic meters at 1 bar."""
+    if any(name.endswith("gallon") for name in names):
+        return Unit(text, scale / _US_GALLON_PER_MINUTE / CV_PER_KV)
+    return Unit(text, scale) if any(name.endswith(("liter", "meter")) for name in names) else None
+
+
+def _number(text: str, kind: Kind) -> tuple[float, str]:
+    """The number of a quantity, and what is written behind it.
+
+    Raises
+    ------
+    BadValue
+        If no number stands in front, or one with a comma that may be a decimal one.
+    """
+    match = _NUMBER.fullmatch(text)
+    if match is None:
+        raise BadValue(repr(text), kind.rule, wording.NUMBER_AND_UNIT(example=kind.example))
+    number, unit = match[1].replace("\N{MINUS SIGN}", "-"), match[2]
+    if "," in number:
+        if not _THOUSANDS.fullmatch(number):
+            raise with_comma(text)
+        if number.count(",") == 1 and "." not in number:
+            found = _lookup(kind.name, unit)
+            if found is None or not found.is_small:
+                raise with_comma(text)
+    return float(number.replace(",", "")), unit
 
 
 def with_comma(text: str) -> BadValue:
     """What is wrong with a quantity whose number has a comma; three figures behind it may be thousands, so no guess."""
-    rule = "a decimal comma is not read, nor one between thousands; a number has a decimal point"
     is_plain = re.search(r",\d{3}(?!\d)", text) is None and text.count(",") == 1
-    return BadValue(repr(text), rule, f"write {text.replace(',', '.')!r} if that is meant" if is_plain else "")
+    return BadValue(repr(text), wording.COMMA(), wording.IF_MEANT(text=text.replace(",", ".")) if is_plain else "")
 
 
-def split(text: object, kind: Kind) -> tuple[float, str]:
-    """Split a config value into its number and one of the kind's unit spellings.
+def split(text: object, kind_name: str) -> tuple[float, Unit]:
+    """Split a quantity as a person writes it into its number and its unit.
 
     Raises
     ------
     BadValue
         For a bare number, a value that is no text, or a unit that the kind does not take.
     """
-    rule = f"a {kind.name} takes one of the units {kind.allowed()}"
+    kind = KINDS[kind_name]
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
-        raise BadValue(text, rule)
-    match = _NUMBER.match(str(text))
-    if match is None:
-        example = f"write a number, a space and a unit, as in '9 {next(iter(kind.spellings))}'"
-        raise BadValue(repr(text), rule, example)
-    number, unit = float(match[1]), match[2]
-    if _COMMA.match(unit):
-        raise with_comma(str(text))
+        raise BadValue(text, kind.rule)
+    number, unit = _number(str(text), kind)
     if not math.isfinite(number):
-        raise BadValue(repr(text), "the number must be finite")
+        raise BadValue(repr(text), wording.NOT_FINITE())
     if not unit:
         bare = str(text).strip()
-        # Kv stands in m3/h and in L/h: a guess would be 1000 times too large.
-        guess = f"write '{bare} {next(iter(kind.spellings))}' if that is meant"
-        raise BadValue(bare, f"it has no unit; {rule}", "" if kind.name == "flow coefficient" else guess)
-    if unit not in kind.spellings:
-        raise BadValue(repr(str(text)), rule, _hint(unit, kind))
-    return number, unit
+        hint = wording.EXAMPLE(example=kind.example)
+        if kind.name == "share":
+            # A number up to 1 is more likely a fraction.
+            hint = wording.IF_MEANT(text=f"{number if number > 1.0 else 100.0 * number:.10g} percent")
+        raise BadValue(bare, wording.NO_UNIT(rule=kind.rule), hint)
+    return number, _unit(kind, unit, repr(str(text)))
 
 
 def to_si(text: object, kind_name: str) -> float:
-    """Read a config value of the named kind into its SI number (a flow coefficient into Kv [m3/h]).
+    """Read a quantity of the named kind into its SI number (a flow coefficient into Kv [m3/h]).
 
     Raises
     ------
     BadValue
         As `split`, and for a temperature below absolute zero.
     """
-    kind = KINDS[kind_name]
-    number, unit = split(text, kind)
-    value = kind.to_si(number, unit)
+    number, unit = split(text, kind_name)
+    value = unit.to_si(number)
     if kind_name == "temperature" and value <= 0.0:
-        raise BadValue(repr(text), "a temperature must be above absolute zero")
-    if kind_name == "flow coefficient" and unit == "US_gal/min":
-        # A Cv is a flow at 1 psi, a Kv one at 1 bar: the unit conversion alone is not enough.
-        return number / CV_PER_KV
+        raise BadValue(repr(text), wording.ABSOLUTE_ZERO())
     return value
-
-
-def column_scale(kind_name: str, spelling: str) -> tuple[float, float]:
-    """Factor and offset by which the numbers of a column become SI: value = number x factor + offset.
-
-    Whether a pressure is gauge or absolute is left to the caller.
-
-    Raises
-    ------
-    BadValue
-        If the kind does not take the spelling.
-    """
-    kind = KINDS[kind_name]
-    if spelling not in kind.spellings:
-        raise BadValue(repr(spelling), f"a {kind.name} takes one of the units {kind.allowed()}", _hint(spelling, kind))
-    return LINES[kind.spellings[spelling], kind.si]
 
 
 def read_pressure(text: object) -> PressureReading:
@@ -224,87 +441,50 @@ def read_pressure(text: object) -> PressureReading:
     BadValue
         As `split`, and for an absolute pressure that is not positive.
     """
-    kind = KINDS["pressure"]
-    number, unit = split(text, kind)
-    value = kind.to_si(number, unit)
-    is_gauge = unit.endswith("_gauge")
-    if not is_gauge and value <= 0.0:
-        raise BadValue(repr(text), "an absolute pressure must be positive")
-    return PressureReading(value, is_gauge)
+    number, unit = split(text, "pressure")
+    value = unit.to_si(number)
+    if not unit.is_gauge and value <= 0.0:
+        raise BadValue(repr(text), wording.ABSOLUTE_PRESSURE())
+    return PressureReading(value, unit.is_gauge)
 
 
-@dataclass(frozen=True, slots=True)
-class PrintUnit:
-    """A printed unit: value = SI x scale + offset, and the words that stand beside it."""
-
-    pint_unit: str
-    label: str
-    si: str
-
-    def of(self, value_si: float) -> float:
-        """The figure in this unit; what is left of a zero by conversion (0 degF through kelvin) is a zero."""
-        scale, offset = LINES[self.si, self.pint_unit]
-        figure = value_si * scale + offset
-        # Without an offset nothing is left, and figures may be an array.
-        return 0.0 if offset and abs(figure) <= _ROUNDING * abs(offset) else figure
-
-
-PRINT_UNITS: dict[str, dict[str, PrintUnit]] = {
-    "SI": {
-        "temperature": PrintUnit("degC", "°C", "kelvin"),
-        "temperature difference": PrintUnit("delta_degC", "K", "kelvin"),
-        "load": PrintUnit("kW", "kW", "watt"),
-        "pressure": PrintUnit("bar", "bar", "pascal"),
-        "pressure gauge": PrintUnit("bar", "bar gauge", "pascal"),
-        "density": PrintUnit("kg/m**3", "kg/m³", "kg/m**3"),
-        "enthalpy": PrintUnit("kJ/kg", "kJ/kg", "J/kg"),
-        "length": PrintUnit("m", "m", "m"),
-        "flow coefficient": PrintUnit("m**3/hour", "m³/h", "m**3/hour"),
-        "mass flow": PrintUnit("kg/hour", "kg/h", "kg/s"),
-    },
-    "IP": {
-        "temperature": PrintUnit("degF", "°F", "kelvin"),
-        "temperature difference": PrintUnit("delta_degF", "°F", "kelvin"),
-        "load": PrintUnit("kBtu_it/hour", "kBtu/h", "watt"),
-        "pressure": PrintUnit("psi", "psia", "pascal"),
-        "pressure gauge": PrintUnit("psi", "psi gauge", "pascal"),
-        "density": PrintUnit("lb/foot**3", "lb/ft³", "kg/m**3"),
-        "enthalpy": PrintUnit("Btu_it/lb", "Btu/lb", "J/kg"),
-        "length": PrintUnit("foot", "ft", "m"),
-        "flow coefficient": PrintUnit("m**3/hour", "m³/h", "m**3/hour"),
-        "mass flow": PrintUnit("lb/hour", "lb/h", "kg/s"),
-    },
+# What is printed in each unit system; pressure is absolute unless the quantity says otherwise.
+SYSTEMS: dict[str, dict[str, Unit]] = {
+    system: {quantity: unit_named(quantity.removesuffix(" gauge"), spelling) for quantity, spelling in units.items()}
+    for system, units in {
+        "SI": {
+            "temperature": "degC",
+            "temperature difference": "K",
+            "load": "kW",
+            "pressure": "bar_absolute",
+            "pressure gauge": "bar_gauge",
+            "pressure difference": "kPa",
+            "density": "kg/m3",
+            "enthalpy": "kJ/kg",
+            "length": "m",
+            "flow coefficient": "m3/h",
+            "mass flow": "kg/h",
+        },
+        "IP": {
+            "temperature": "degF",
+            "temperature difference": "delta_degF",
+            "load": "kBtu/h",
+            "pressure": "psi_absolute",
+            "pressure gauge": "psi_gauge",
+            "pressure difference": "psi",
+            "density": "lb/ft3",
+            "enthalpy": "Btu/lb",
+            "length": "ft",
+            "flow coefficient": "m3/h",
+            "mass flow": "lb/h",
+        },
+    }.items()
 }
-PRESSURE_DIFFERENCE = {
-    "SI": PrintUnit("kPa", "kPa", "pascal"),
-    "IP": PrintUnit("psi", "psi", "pascal"),
-}
-LOAD_UNITS = {
-    "kW": PrintUnit("kW", "kW", "watt"),
-    "kBtu/h": PrintUnit("kBtu_it/hour", "kBtu/h", "watt"),
-    "ton_refrigeration": PrintUnit("ton_refrigeration", "tons of refrigeration", "watt"),
-}
+SYSTEMS["SI"]["pressure"] = replace(SYSTEMS["SI"]["pressure"], printed="bar")
 
 
-def unit_named(kind_name: str, spelling: str) -> PrintUnit:
-    """The unit of a kind that is spelt as in a config ("psi_gauge", "kg/m3"); a reference is left to the caller.
-
-    Raises
-    ------
-    BadValue
-        If the kind does not take the spelling.
-    """
-    kind = KINDS[kind_name]
-    if spelling not in kind.spellings:
-        raise BadValue(repr(spelling), f"must be one of {kind.allowed()}", _hint(spelling, kind))
-    label = spelling.replace("delta_", "").replace("deg", "°").replace("_", " ").replace("3", "³")
-    return PrintUnit(kind.spellings[spelling], label, kind.si)
-
-
-def print_unit(quantity: str, system: str, load: str | None = None) -> PrintUnit:
+def print_unit(quantity: str, system: str, load: str | None = None) -> Unit:
     """The unit in which a quantity is printed in a unit system ("SI" or "IP"); `load` overrides the load unit."""
-    if quantity == "pressure difference":
-        return PRESSURE_DIFFERENCE[system]
     if quantity == "load" and load is not None:
-        return LOAD_UNITS[load]
-    return PRINT_UNITS[system][quantity]
+        return unit_named("load", load)
+    return SYSTEMS[system][quantity]

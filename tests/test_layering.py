@@ -15,8 +15,7 @@ MODULES = {
 # A library, and the modules or packages that alone may import it.
 ALONE = {
     "CoolProp": ("tablegen.physics.equation_of_state",),
-    # Only tests ask it, for what stands in `unit_lines.py`.
-    "pint": (),
+    "pint": ("tablegen.units",),
     "matplotlib": (
         "tablegen.report.pdf.vector",
         # The type of a figure alone; nothing is imported when it runs.
@@ -106,8 +105,7 @@ OURS = {
         "tablegen.bench",
         "tablegen.report",
     ),
-    "tablegen.units": ("tablegen.errors", "tablegen.wording", "tablegen.unit_lines"),
-    "tablegen.unit_lines": (),
+    "tablegen.units": ("tablegen.errors", "tablegen.wording"),
     "tablegen.wording": ("tablegen.wording",),
     "tablegen.cache": ("tablegen.errors", "tablegen.files", "tablegen.wording"),
     "tablegen.files": ("tablegen.errors", "tablegen.wording"),

@@ -15,7 +15,7 @@ from tablegen.calculation.symbols import FUNCTIONS, symbol
 from tablegen.report.calculation_units import FIGURES, SPELT
 from tablegen.report.formatter import NBSP
 from tablegen.report.rounding import decimals, round_half_even, without_zeros
-from tablegen.units import PrintUnit, unit_named
+from tablegen.units import Unit, unit_named
 
 _DEGREE_PLACES = 4
 _UNITS = {**SPELT, "load": ("kW", "kBtu/h")}
@@ -89,7 +89,7 @@ def substituted(formula: str, operands: Mapping[str, Any], formatter: Calculatio
     )
 
 
-def _unit(kind: str, is_ip: bool) -> PrintUnit:
+def _unit(kind: str, is_ip: bool) -> Unit:
     return unit_named(kind, _UNITS[kind][is_ip])
 
 

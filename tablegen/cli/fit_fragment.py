@@ -11,9 +11,9 @@ from tablegen.config.family_model import StepperModel, ThermostaticModel
 from tablegen.config.yaml_text import as_yaml
 from tablegen.physics.flow import FlowLaw
 from tablegen.report.rounding import MINUS, decimals, round_up, with_bound
-from tablegen.units import CV_PER_KV, unit_named
+from tablegen.units import Unit, split, unit_named
 
-_PER_M3H = {"m3/h": 1.0, "L/h": 1000.0, "US_gal/min": CV_PER_KV}
+_PERCENT = unit_named("share", "percent")
 _LINEAR = ((0.0, 0.0), (0.5, 0.5), (1.0, 1.0))
 
 
@@ -54,7 +54,7 @@ class Fragment:
         reason = f"{decided} ({self.source}, {flow.rows} rows): {misfit}"
         self.keys["flow_law_reason"] = f"{reason}{self._lack('flow')}."
         if flow.law is FlowLaw.CHOKED and found is not None:
-            self.keys |= self._with_tolerance("pressure_recovery", found, "percent")
+            self.keys |= self._with_tolerance("pressure_recovery", found, _PERCENT)
         elif self.bench.model.pressure_recovery is not None:
             self.keys["pressure_recovery"] = None
             if self.bench.model.pressure_recovery_tolerance is not None:
@@ -102,9 +102,9 @@ class Fragment:
         points = self.result.flow.points if self.result.flow else None
         if points is None or not self.bench.valve.has_characteristic:
             return
-        written = [[_plain(100 * phi, 4, "percent"), _plain(100 * share, 4, "percent")] for phi, share in points]
+        written = [[_plain(phi, 4, _PERCENT), _plain(share, 4, _PERCENT)] for phi, share in points]
         if isinstance(self.bench.model, StepperModel):
-            linear = [[_plain(100 * a, 4, "percent"), _plain(100 * b, 4, "percent")] for a, b in _LINEAR]
+            linear = [[_plain(a, 4, _PERCENT), _plain(b, 4, _PERCENT)] for a, b in _LINEAR]
             self.keys["characteristic"] = written or linear
             return
         kept = self.bench.document.data["opening"]
@@ -116,7 +116,7 @@ class Fragment:
 
     def _port(self) -> None:
         if found := self.result.estimate("unbalance"):
-            self.keys["port"] = self._with_tolerance("unbalance", found, "percent")
+            self.keys["port"] = self._with_tolerance("unbalance", found, _PERCENT)
 
     def _charges(self) -> None:
         """Each charge that the rows tell something of, with all its keys."""
@@ -128,14 +128,13 @@ class Fragment:
             has_curve = self._curve(name, entry)
             for found in told:
                 setting = entry["setting"]
-                values = self._with_tolerance(found.key, found, _unit(setting[found.key]))
+                values = self._with_tolerance(found.key, found, _unit(setting[found.key], found.kind))
                 entry["setting"] = _in_place(setting, found.key, values)
             if told and (balance := self.result.balance) is not None:
                 stated = self.bench.valve.charges[name].setting.pressure_drop_pa
                 if balance.reference_drop_pa[name] != stated:
-                    unit = _unit(kept["setting"]["pressure_drop"])
-                    drop = unit_named("pressure difference", unit).of(balance.reference_drop_pa[name])
-                    entry["setting"]["pressure_drop"] = _plain(drop, 4, unit)
+                    unit = _unit(kept["setting"]["pressure_drop"], "pressure difference")
+                    entry["setting"]["pressure_drop"] = _plain(balance.reference_drop_pa[name], 4, unit)
             if told or has_curve:
                 entries.append(entry)
         if entries:
@@ -150,24 +149,27 @@ class Fragment:
             self.notes.append(f"the measured curve of charge {name} is not given: a liquid charge is its fluid's curve")
             return False
         old = entry.get("points")
-        kelvin, pascal = (_unit(old[0][0]), _unit(old[0][1])) if old else ("degC", "kPa_absolute")
-        temperature, pressure = unit_named("temperature", kelvin), unit_named("pressure", pascal)
+        temperature = _unit(old[0][0], "temperature") if old else unit_named("temperature", "degC")
+        pressure = _unit(old[0][1], "pressure") if old else unit_named("pressure", "kPa_absolute")
         entry.pop("antoine", None)
         entry.pop("fluid", None)
         entry["points"] = [
-            [_plain(temperature.of(p.temperature_k), 6, kelvin), _plain(pressure.of(p.pressure_pa), 6, pascal)]
+            [_plain(p.temperature_k, 6, temperature), _plain(p.pressure_pa, 6, pressure)]
             for p in balance.curves[name].points
         ]
         bound = round_up(100.0 * balance.curves[name].widest, 2)
         entry["pressure_tolerance"] = self._tolerance(f"{bound} percent", balance.curves[name].rows, "charge")
         return True
 
-    def _with_tolerance(self, key: str, found: Estimate, unit: str) -> dict[str, Any]:
+    def _with_tolerance(self, key: str, found: Estimate, unit: Unit) -> dict[str, Any]:
         """A key, and beside it its tolerance."""
-        factor = self._factor(found.kind, unit)
+        factor = unit.of(1.0)
         texts = with_bound(factor * found.value, factor * found.half_width)
         value, bound = (text.replace(MINUS, "-") for text in texts)
-        return {key: f"{value} {unit}", f"{key}_tolerance": self._tolerance(f"{bound} {unit}", found.rows, found.part)}
+        return {
+            key: f"{value} {unit.name}",
+            f"{key}_tolerance": self._tolerance(f"{bound} {unit.name}", found.rows, found.part),
+        }
 
     def _tolerance(self, bound: str, rows: int, part: str) -> dict[str, str]:
         confidence = f"{100 * self.result.confidence:.6g} percent"
@@ -179,19 +181,13 @@ class Fragment:
         labels = [lack.label for lack in self.result.findings.lack_of_fit if lack.part == part]
         return f"; lack of fit under {', '.join(labels)}" if labels else ""
 
-    def _factor(self, kind: str, unit: str) -> float:
-        if kind == "flow coefficient":
-            return _PER_M3H[unit]
-        return 100.0 if kind == "share" else unit_named(kind, unit).of(1.0)
-
-    def _kv_unit(self) -> str:
+    def _kv_unit(self) -> Unit:
         """The unit of the file's own Kv; liters where it gives capacities."""
         first = self.bench.document.data["sizes"][0]
-        return _unit(first["kv"]) if "kv" in first else "L/h"
+        return _unit(first["kv"], "flow coefficient") if "kv" in first else unit_named("flow coefficient", "L/h")
 
     def _kv(self, kv_m3h: float) -> str:
-        unit = self._kv_unit()
-        return _plain(_PER_M3H[unit] * kv_m3h, 5, unit)
+        return _plain(kv_m3h, 5, self._kv_unit())
 
 
 def _in_place(mapping: dict[str, Any], key: str, values: dict[str, Any]) -> dict[str, Any]:
@@ -205,12 +201,13 @@ def _in_place(mapping: dict[str, Any], key: str, values: dict[str, Any]) -> dict
     return made
 
 
-def _unit(text: Any) -> str:
+def _unit(text: Any, kind: str) -> Unit:
     """The unit of a quantity as a config writes it."""
-    return str(text).split()[-1].lstrip("0123456789.+-eE")
+    return split(text, kind)[1]
 
 
-def _plain(value: float, figures: int, unit: str) -> str:
+def _plain(value_si: float, figures: int, unit: Unit) -> str:
+    value = unit.of(value_si)
     text = f"{value:.{figures}g}"
     # No exponent in a config that people read.
-    return f"{decimals(value, 0).replace(MINUS, '-') if 'e' in text else text} {unit}"
+    return f"{decimals(value, 0).replace(MINUS, '-') if 'e' in text else text} {unit.name}"

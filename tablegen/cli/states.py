@@ -184,10 +184,9 @@ def _unit(kind: str, given: str | None, usual: str) -> str:
     if given is None:
         return usual
     try:
-        unit_named(kind, given)
+        return unit_named(kind, given).name
     except BadValue as error:
         raise RequestError(f"--{kind}: {error}") from None
-    return given
 
 
 def _grid(options: argparse.Namespace) -> Any:

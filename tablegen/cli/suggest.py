@@ -155,13 +155,12 @@ def _marks(group: Any) -> list[str]:
 
 
 def _share(text: str) -> float:
-    from tablegen.config._validation import with_share_hint
     from tablegen.units import to_si
 
     try:
         share = to_si(text, "share")
     except BadValue as error:
-        raise RequestError(f"--spread: {with_share_hint(error)}") from None
+        raise RequestError(f"--spread: {error}") from None
     if not 0.0 < share <= 1.0:
         raise RequestError(f"--spread: {text!r} is not allowed; it must be above 0 and at most 100 percent")
     return share

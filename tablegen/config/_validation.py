@@ -118,7 +118,7 @@ def _text(
     if kind == "value_error":
         error = context.get("error")
         if isinstance(error, BadValue):
-            return str(with_share_hint(error))
+            return str(error)
         return str(error) if isinstance(error, ValueError) else detail["msg"]
     if kind in ("too_short", "too_long"):
         return _size(context)
@@ -134,17 +134,6 @@ def _text(
     shown = "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else repr(value)
     shown = "an empty value" if value is None else shown
     return f"{shown} is not allowed; {_rule(detail['msg'])}"
-
-
-def with_share_hint(error: BadValue) -> BadValue:
-    """A number without unit that stands for a share is more likely a fraction of one, if it is at most 1."""
-    try:
-        number = float(str(error.value))
-    except ValueError:
-        return error
-    if "a share takes" not in error.rule or not 0.0 < number <= 1.0:
-        return error
-    return BadValue(error.value, error.rule, f"write '{100.0 * number:.10g} percent' if that is meant")
 
 
 def _size(context: dict[str, Any]) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tablegen.errors import BadValue, unknown
-from tablegen.units import column_scale
+from tablegen.units import unit_named
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,8 @@ def _column(index: int, name: str, unit: str) -> Column:
         return Column(index, "")
     if not unit:
         raise BadValue(repr(name), f"a {kind} needs its unit in the header, as '{name} [{_EXAMPLES[kind]}]'")
-    column = Column(index, unit, *column_scale(kind, unit))
+    found = unit_named(kind, unit)
+    column = Column(index, found.name, found.scale, found.offset)
     if name == "site_pressure" and column.is_gauge:
         raise BadValue(f"[{unit}]", "an atmospheric pressure is absolute")
     return column

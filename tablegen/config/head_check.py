@@ -10,7 +10,7 @@ from tablegen.errors import Problem
 from tablegen.model.head_settings import head_faults, over_working_pressure
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.physics.system import OperatingCondition
-from tablegen.units import KINDS, split, unit_named
+from tablegen.units import split
 from tablegen.wording import terms
 
 _KEYS = ("head_pressure", "condensing_temperature")
@@ -111,6 +111,6 @@ def _is_overridden(document: Document, condition: OperatingCondition) -> bool:
 
 def _in_unit_of(written: str, pressure_pa: float, site_pressure_pa: float) -> str:
     """A pressure [Pa, absolute] in the unit of another that a file gives."""
-    _, spelling = split(written, KINDS["pressure"])
-    reading = pressure_pa - site_pressure_pa if spelling.endswith("_gauge") else pressure_pa
-    return f"{unit_named('pressure', spelling).of(reading):.4g} {spelling}"
+    _, unit = split(written, "pressure")
+    reading = pressure_pa - site_pressure_pa if unit.is_gauge else pressure_pa
+    return f"{unit.of(reading):.4g} {unit.name}"

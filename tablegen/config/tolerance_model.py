@@ -118,17 +118,19 @@ class HeadDeviation(NamedTuple):
 
 
 def _head_deviation(text: Any) -> HeadDeviation:
-    pressures, steps = KINDS["pressure difference"], KINDS["temperature difference"]
-    unit = str(text).split()[-1] if str(text).split() else ""
-    if unit in steps.spellings:
-        value = HeadDeviation(0.0, to_si(text, steps.name))
-    elif unit in pressures.spellings:
-        value = HeadDeviation(to_si(text, pressures.name), 0.0)
-    else:
-        hint = {"degF": "did you mean delta_degF?", "degC": "did you mean delta_degC?"}.get(unit, "")
-        hint = f"did you mean {unit.partition('_')[0]}?" if unit.partition("_")[0] in pressures.spellings else hint
-        rule = f"a difference of head takes one of the units {pressures.allowed()}, {steps.allowed()}"
-        raise BadValue(repr(text), rule, hint)
+    kinds = ("pressure difference", "temperature difference")
+    values, hints = [], []
+    for kind in kinds:
+        try:
+            values.append(to_si(text, kind))
+        except BadValue as error:
+            values.append(0.0)
+            hints.append(error.hint)
+    if len(hints) == len(kinds):
+        allowed = ", ".join(KINDS[kind].allowed() for kind in kinds)
+        rule = f"a difference of head takes one of the units {allowed}"
+        raise BadValue(repr(text), rule, " or ".join(filter(None, hints)))
+    value = HeadDeviation(*values)
     if not (0.0 <= value.pressure_pa <= _MOST_HEAD_PA and 0.0 <= value.temperature_k <= _MOST_HEAD_K):
         raise BadValue(repr(text), "must be at least 0 and at most 3 bar or 10 K")
     return value

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tablegen.calculation.symbols import symbol
 from tablegen.report.rounding import decimals, round_half_even, without_zeros
-from tablegen.units import PrintUnit, print_unit, unit_named
+from tablegen.units import Unit, print_unit, unit_named
 
 FIGURES = 6
 # SI: pressures in kPa, as their differences; the bar of the tables would need a factor in every equation.
@@ -59,7 +59,7 @@ class CalculationUnits:
         """The unit of a quantity."""
         return self._scaled(symbol(name).kind)[1]
 
-    def _unit(self, kind: str) -> PrintUnit:
+    def _unit(self, kind: str) -> Unit:
         if kind == "load":
             return print_unit("load", self.system, self.load_unit)
         return unit_named(kind, SPELT[kind][self.system == "IP"])

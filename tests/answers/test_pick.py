@@ -261,8 +261,8 @@ def test_a_charge_above_its_mop_is_told(capsys):
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (["R448A", "--sst", "24 F", "--load", "20 kBtu/h"], "--sst: '24 F' is not allowed"),
-        (["R448A", "--sst", "24 degF", "--load", "20 tons"], "did you mean ton_refrigeration?"),
+        (["R448A", "--sst", "24 A", "--load", "20 kBtu/h"], "--sst: '24 A' is not allowed"),
+        (["R448A", "--sst", "24 degF", "--load", "20 ton_refr"], "did you mean ton_refrigeration?"),
         (["R448A", "--sst", "24 degF", "--load", "20 degF"], "--load: '20 degF' is not allowed"),
         (["R448A", "--sst", "240 degF", "--load", "20 kW"], "it must be at least -76 degF and at most 86 degF"),
         (["R22", "--sst", "24 degF", "--load", "20 kW"], "'R22' is not allowed; a refrigerant or group must be one of"),

@@ -129,7 +129,7 @@ def test_a_window_that_is_empty_is_explained_and_gives_code_1(capsys):
         (["aldr", *CELL[1:]], "'aldr' is not allowed; a family must be one of alder, rowan, hazel, linden"),
         (["alder", "91", *CELL[2:]], "'91' is not allowed; a size of Alder must be one of 11, 16"),
         (["alder", "90", "R448", *CELL[3:]], "did you mean R448A?"),
-        ([*CELL[:4], "24 F"], "--sst: '24 F' is not allowed; a temperature takes one of the units"),
+        ([*CELL[:4], "24 A"], "--sst: '24 A' is not allowed; a temperature takes one of the units"),
         ([*CELL[:4], "180 degF"], "it must be at least -76 degF and at most 86 degF"),
         ([*CELL, "--set", "losses.lift=3"], "--set: losses.lift: 3 is not allowed; it has no unit"),
     ],

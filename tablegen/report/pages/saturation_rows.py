@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tablegen.report.rounding import decimals
-from tablegen.units import PrintUnit, unit_named
+from tablegen.units import Unit, unit_named
 
 # Decimals printed in each unit: well below the uncertainty, and enough at the cold end.
 _PLACES = {
@@ -57,7 +57,7 @@ class StateUnits:
     @property
     def difference(self) -> str:
         """The unit of the glide."""
-        return _DIFFERENCE[self.temperature]
+        return _DIFFERENCE.get(self.temperature, "K")
 
     @property
     def is_gauge(self) -> bool:
@@ -69,15 +69,16 @@ class StateUnits:
         spelling = self.difference if kind == "temperature difference" else getattr(self, kind)
         return unit_named(kind, spelling).label
 
-    def columns(self) -> list[tuple[str, PrintUnit, str, float, int]]:
+    def columns(self) -> list[tuple[str, Unit, str, float, int]]:
         """Data-set column, unit, CSV name, what is taken off first [SI], decimals; in printed order."""
         pressure, density = unit_named("pressure", self.pressure), unit_named("density", self.density)
         temperature = unit_named("temperature", self.temperature)
         zero = self.site_pressure_pa if self.is_gauge else 0.0
-        places = _PLACES[self.pressure]
-        liquid, vapour = _DENSITY_PLACES[self.density]
-        per = {"kg/m3": "kg_per_m3", "lb/ft3": "lb_per_ft3"}[self.density]
-        heat = self.enthalpy.replace("/", "_per_")
+        places = _PLACES.get(self.pressure, _places(pressure, 1000.0))
+        few = _places(density, 0.1)
+        liquid, vapour = _DENSITY_PLACES.get(self.density, (few, few + 1))
+        per, heat = self.density.replace("/", "_per_"), self.enthalpy.replace("/", "_per_")
+        enthalpy = unit_named("enthalpy", self.enthalpy)
         difference = unit_named("temperature difference", self.difference)
         return [
             ("temperature_k", temperature, f"temperature_{self.temperature}", 0.0, -1),
@@ -88,12 +89,17 @@ class StateUnits:
             ("vapour_density_kg_m3", density, f"vapour_density_{per}", 0.0, vapour),
             (
                 "latent_heat_j_kg",
-                unit_named("enthalpy", self.enthalpy),
+                enthalpy,
                 f"latent_heat_{heat}",
                 0.0,
-                _PLACES[self.enthalpy],
+                _PLACES.get(self.enthalpy, _places(enthalpy, 100.0)),
             ),
         ]
+
+
+def _places(unit: Unit, step_si: float) -> int:
+    """Decimals that show a step."""
+    return max(0, math.ceil(math.log10(unit.scale / step_si)))
 
 
 def table_cells(frame: pd.DataFrame, units: StateUnits, is_blend: bool) -> tuple[list[str], list[list[str]]]:
@@ -113,7 +119,7 @@ def table_cells(frame: pd.DataFrame, units: StateUnits, is_blend: bool) -> tuple
     return [names[name] for name, *_ in chosen], [list(row) for row in zip(*columns, strict=True)]
 
 
-def _column(values: pd.Series, unit: PrintUnit, zero: float, places: int) -> list[str]:
+def _column(values: pd.Series, unit: Unit, zero: float, places: int) -> list[str]:
     figures = [unit.of(float(v) - zero) for v in values]
     if places < 0:
         is_whole = all(abs(f - round(f)) < 1e-6 for f in figures)

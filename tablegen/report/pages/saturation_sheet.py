@@ -134,7 +134,7 @@ def pressure_text(units: StateUnits) -> str:
     spelling = units.pressure.replace("_gauge", "_absolute")
     unit = unit_named("pressure", spelling)
     # To a pascal or so: an atmosphere is 1.01325 bar, not 1.0132.
-    figure = f"{unit.of(units.site_pressure_pa):.{_ATMOSPHERE_PLACES[spelling]}f}"
+    figure = f"{unit.of(units.site_pressure_pa):.{_ATMOSPHERE_PLACES.get(spelling, 3)}f}"
     return f"gauge, at an atmospheric pressure of {figure}{NBSP}{unit.label}; negative below it"
 
 
