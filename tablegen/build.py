@@ -15,7 +15,7 @@ from tablegen.dataset.dataset import FRAMES, DataSet, csv_of
 from tablegen.errors import TablegenError
 from tablegen.files import replace_folder
 from tablegen.progress import progress
-from tablegen.report.phone.lookup_page import write_lookup
+from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.print_all import count_publications, print_publications
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.cached_parts import WindowCache
@@ -95,7 +95,7 @@ def build(
 def _look_up(data: DataSet, target: Path) -> dict[str, Exception]:
     """Write the look-up page; why not, if it cannot be."""
     try:
-        write_lookup(data, target)
+        write_phone_page(data, target)
     except OSError:
         raise
     except Exception as error:

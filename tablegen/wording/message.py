@@ -51,10 +51,15 @@ class Message:
 
     text: str
 
+    @property
+    def pattern(self) -> str:
+        """The text in the current language with its placeholders, for a page that fills them in itself."""
+        return _TRANSLATIONS.get().gettext(self.text)
+
     def __call__(self, **values: str | int) -> str:
         """The text in the current language, filled in."""
         _check(self.text, placeholders(self.text), values)
-        return _TRANSLATIONS.get().gettext(self.text).format(**values)
+        return self.pattern.format(**values)
 
     def __format__(self, spec: str) -> str:
         """Refuse to be printed uncalled, which would skip translation."""
@@ -70,6 +75,12 @@ class Plural:
 
     one: str
     many: str
+
+    @property
+    def patterns(self) -> tuple[str, str]:
+        """The texts for one and for many in the current language, as `Message.pattern`."""
+        ngettext = _TRANSLATIONS.get().ngettext
+        return ngettext(self.one, self.many, 1), ngettext(self.one, self.many, 2)
 
     def __call__(self, count: int, **values: str | int) -> str:
         """The text for a count in the current language, filled in."""

@@ -20,7 +20,7 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
 from tablegen.report.formatter import Formatter
-from tablegen.report.phone.lookup_page import write_lookup
+from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.workbook import write_workbook
 from tests.small import small_catalogue
@@ -49,7 +49,7 @@ def written(data: DataSet, folder: Path, booklet: DataSet | None = None) -> None
     folder.mkdir()
     data.write(folder)
     write_workbook(data, folder / "windows.xlsx")
-    write_lookup(data, folder / "lookup.html")
+    write_phone_page(data, folder / "lookup.html")
     print_booklet(booklet or data, "booklet", folder / "booklet.pdf")
 
 

@@ -100,7 +100,7 @@ def test_a_look_up_page_that_fails_costs_no_publication(catalogue, tmp_path, mon
         target.write_text("half", encoding="utf-8")
         raise PublishError("too large")
 
-    monkeypatch.setattr(main_job, "write_lookup", fail)
+    monkeypatch.setattr(main_job, "write_phone_page", fail)
     code, folder = built(catalogue, tmp_path)
     assert code == 2
     told = capsys.readouterr().err

@@ -22,7 +22,7 @@ from tablegen.errors import ConfigError, RequestError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import mixed_charges
 from tablegen.physics.system import Basis
-from tablegen.report.phone.lookup_record import lookup_record
+from tablegen.report.phone.phone_data import phone_data
 from tests.small import small_catalogue
 
 FAMILIES = ("alder", "rowan", "hazel", "linden")
@@ -148,7 +148,7 @@ def agree(folder: Path, seed: int) -> None:
     path, catalogue = sound(folder, chance)
     catalogue = with_chart(path, catalogue, chance)
     data = compute(catalogue)
-    page = lookup_record(data)
+    page = phone_data(data)
     refused = 0
     for application in APPLICATIONS:
         grid = catalogue.applications[application].sst_k

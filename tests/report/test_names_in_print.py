@@ -11,7 +11,7 @@ import openpyxl
 import pytest
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.report.phone.lookup_record import lookup_record
+from tablegen.report.phone.phone_data import phone_data
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
@@ -94,7 +94,7 @@ def test_the_workbook_calls_them_so_too(tmp_path):
 
 
 def test_the_look_up_page_has_key_and_name():
-    own = lookup_record(renamed())["families"]["alder"]
+    own = phone_data(renamed())["families"]["alder"]
     assert own["name"] == "Series B"
     assert own["size_names"][own["sizes"].index("45")] == "3-1/2 t"
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pypdf
 
 from tablegen.report import phone
-from tablegen.report.phone.lookup_record import lookup_record
+from tablegen.report.phone.phone_data import phone_data
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.handout import print_answer_key, print_handout
 from tablegen.report.publications.publication import Publication
@@ -34,8 +34,8 @@ def test_a_handout_calls_valves_invented_where_the_notice_does():
         assert "nvented" not in text
 
 
-def test_the_look_up_page_says_of_sizes_what_the_family_says():
-    record = lookup_record(demo_data())
+def test_the_phone_page_says_of_sizes_what_the_family_says():
+    record = phone_data(demo_data())
     families = demo_data().catalogue.families
     assert {name: own["note"] for name, own in record["families"].items()} == {
         name: own.note for name, own in families.items()

@@ -141,8 +141,9 @@ class Publication:
         return [article for article in self.catalogue.articles if article.family in ("", family)]
 
     def members(self, group: str) -> list[str]:
-        """A group's refrigerants."""
-        return list(self.catalogue.groups[group].members)
+        """A group's refrigerants; a refrigerant by itself is a group of one."""
+        groups = self.catalogue.groups
+        return list(groups[group].members) if group in groups else [group]
 
     def rows(self, frame: pd.DataFrame, part: Combination) -> pd.DataFrame:
         """The rows of a frame that belong to a part."""

@@ -4,25 +4,29 @@
 
 /** Family and size as people call them. */
 function called(one) {
+  return `${tables.families[one.family].name} ${sizeName(one)}`;
+}
+
+function sizeName(one) {
   const own = tables.families[one.family];
-  return `${own.name} ${own.size_names[own.sizes.indexOf(one.size)]}`;
+  return own.size_names[own.sizes.indexOf(one.size)];
 }
 
 /** What was asked, in one line. */
 function caseLine(wanted) {
-  return `${subject(wanted.name)}, ${tables.applications[wanted.application].title}; SST ` +
-    `${plainly(wanted.degrees)}\u00a0${tables.degrees[wanted.degreeSystem]} (dew point); load ` +
-    `${figureWith(plainly(wanted.load), wanted)} at the rating point`;
+  return say("case", {
+    refrigerant: subject(wanted.name),
+    application: tables.applications[wanted.application].title,
+    temperature: say("temperature", { figure: signed(wanted.degrees), unit: tables.degrees[wanted.degreeSystem] }),
+    load: loadText(signed(wanted.load), wanted),
+  });
 }
 
 /** The rows that a temperature between two of them was read from. */
-function betweenRows(answer, wanted) {
-  const rows = answer.rows.map((row) => plainly(tables.applications[wanted.application].suction[wanted.degreeSystem][row]));
-  return `between the rows at ${spelt(rows)}\u00a0${tables.degrees[wanted.degreeSystem]}`;
-}
-
-function originText() {
-  return `${tables.company}, revision ${tables.revision} of ${tables.date}, data ${tables.data}.`;
+function rowsText(answer, wanted) {
+  const { suction } = tables.applications[wanted.application];
+  const figure = listed(answer.rows.map((row) => signed(suction[wanted.degreeSystem][row])));
+  return say("temperature", { figure, unit: tables.degrees[wanted.degreeSystem] });
 }
 
 // What a buyer states beside the case, for whichever size is shown; a choice by its value.
@@ -39,12 +43,12 @@ function offeredOf(one, wanted) {
   };
 }
 
-/** What is taken of an offer: what is stated, or the only one there is; nothing where a choice is left. */
+/** What is taken of an offer: what is stated, or the only one there is; nothing where a choice is open. */
 function takenOf(offered, value) {
   return offered.length === 1 ? offered[0] : offered.find((choice) => choice.value === value);
 }
 
-/** The number of the first article that says nothing else than the order; nothing where none does. */
+/** The number of the first article that asks for nothing else than the order; nothing where none does. */
 function articleOf(one, charge, connections, capillary) {
   const { equalizer } = tables.families[one.family];
   const order = { family: one.family, size: one.size, charge, equalizer, connections: connections && connections.text };
@@ -54,38 +58,49 @@ function articleOf(one, charge, connections, capillary) {
   return found && found.number;
 }
 
-/** Why an order has no number; one may hang on what is still to be chosen. */
-function noArticle(isChosen) {
-  return isChosen ? "none in the list for this valve" : "none in the list until the choices above are made";
+/** The clauses of what can be chosen: what is taken, or what it must be chosen from. */
+function choices(offered, taken) {
+  const named = (key) => offered[key].map(({ text }) => text);
+  const clauses = [];
+  if (taken.connections) clauses.push(say("order_connections", { connections: taken.connections.text }));
+  else if (offered.connections.length) {
+    clauses.push(say("order_choose_connections", { choices: listed(named("connections"), "or") }));
+  }
+  if (taken.capillary) clauses.push(say("order_capillary", { length: taken.capillary.text }));
+  else if (offered.capillary.length) {
+    clauses.push(say("order_choose_capillary", { choices: listed(named("capillary"), "or") }));
+  }
+  return clauses;
 }
 
 /** The line for one size, with what is still to be chosen or stated. */
 function specificationText(one, answer, wanted) {
   const own = tables.families[one.family];
-  const [member] = membersOf(tables, wanted.name);
+  const [member] = membersOf(wanted.name);
   const { charge } = tables.windows[one.family][wanted.application][member];
   const offered = offeredOf(one, wanted);
   const taken = Object.fromEntries(Object.entries(offered).map(([key, all]) => [key, takenOf(all, stated[key])]));
-  const choice = (key) => taken[key] ? `${key} ${taken[key].text}`
-    : offered[key].length && `${key}: choose ${offered[key].map(({ text }) => text).join(" or ")}`;
   const article = articleOf(one, charge, taken.connections, taken.capillary);
   const isChosen = Object.keys(offered).every((key) => taken[key] || !offered[key].length);
-  const rows = answer.rows.length > 1 ? `, the stricter limits ${betweenRows(answer, wanted)}` : "";
-  const parts = [
-    `${tables.company} ${own.name} size ${own.size_names[own.sizes.indexOf(one.size)]}`,
+  const none = isChosen ? say("order_no_article") : say("order_article_open");
+  const quantity = quantityOf(stated.quantity);
+  const limits = { minimum: one.minimum.figure, maximum: loadText(one.maximum.figure, wanted) };
+  const clauses = [
+    say("order_valve", { company: tables.company, family: own.name, size: sizeName(one) }),
     charge && own.charges[charge][wanted.loadSystem],
-    own.equalizer && `${own.equalizer} equalizer`,
-    choice("connections"),
-    choice("capillary"),
-    own.driver !== null && `driver: ${own.driver || "not described in the catalogue; ask the maker"}`,
-    tables.articles.length > 0 && (article ? `article ${article}` : `article: ${noArticle(isChosen)}`),
-    quantityOf(stated.quantity) ? `quantity ${quantityOf(stated.quantity)}` : "quantity: state how many",
-    stated.job ? `job ${stated.job}` : "job: none stated",
-    `for ${caseLine(wanted)}`,
-    `window ${one.minimum.figure} to ${figureWith(one.maximum.figure, wanted)}, ${tables.limits} limits${rows}`,
-    `revision ${tables.revision} of ${tables.date}, data ${tables.data}`,
+    own.equalizer_text,
+    ...choices(offered, taken),
+    own.driver !== null && (own.driver ? say("order_driver", { driver: own.driver }) : say("order_unknown_driver")),
+    tables.articles.length > 0 && (article ? say("order_article", { number: article }) : none),
+    quantity ? say("order_quantity", { quantity }) : say("order_no_quantity"),
+    stated.job ? say("order_job", { job: stated.job }) : say("order_no_job"),
+    say("order_case", { case: caseLine(wanted) }),
+    tables.confidence ? say("order_window_at_confidence", { ...limits, confidence: tables.confidence })
+      : say("order_window", limits),
+    answer.rows.length > 1 && say("order_rows", { rows: rowsText(answer, wanted) }),
+    say("order_data", { revision: tables.revision, date: tables.date, data: tables.data }),
   ];
-  return `${parts.filter(Boolean).join("; ")}. ${tables.notice}`;
+  return say("order", { clauses: clauses.filter(Boolean).join("; "), notice: tables.notice });
 }
 
 /** A whole number of valves, or nothing. */
@@ -96,7 +111,7 @@ function quantityOf(text) {
 /** A field of the order: a choice of what is offered, or a text; every change of it goes into the line. */
 function orderField(id, label, offered, changed) {
   const input = offered
-    ? made("select", { id: `order-${id}` }, made("option", { value: "" }, "Choose"),
+    ? made("select", { id: `order-${id}` }, made("option", { value: "" }, say("choose")),
       ...offered.map(({ text, value }) => made("option", { value }, text)))
     : made("input", { id: `order-${id}`, type: "text", maxlength: 60, autocomplete: "off" });
   input.value = stated[id];
@@ -114,32 +129,30 @@ function orderField(id, label, offered, changed) {
 /** The specification of one size on the page. */
 function specification(one, answer, wanted) {
   const line = made("p", { class: "specification", id: "specification" }, specificationText(one, answer, wanted));
-  const button = made("button", { type: "button", id: "copy" }, "Copy this line");
+  const button = made("button", { type: "button", id: "copy" }, say("copy"));
   const done = made("p", { role: "status", id: "copied", class: "no-print" });
-  const told = made("p", { role: "status", id: "order-told", class: "told no-print" });
+  const error = made("p", { role: "status", id: "order-error", class: "error no-print" });
   const changed = () => {
     line.textContent = specificationText(one, answer, wanted);
     done.textContent = "";
-    told.textContent = stated.quantity && !quantityOf(stated.quantity)
-      ? "Quantity: it must be a whole number from 1 to 9999." : "";
+    error.textContent = stated.quantity && !quantityOf(stated.quantity) ? say("quantity_error") : "";
   };
-  const offered = Object.entries(offeredOf(one, wanted)).filter(([, all]) => all.length > 1);
-  const labels = { connections: "Connections", capillary: "Length of the capillary" };
+  const { connections, capillary } = offeredOf(one, wanted);
   const fields = [
-    ...offered.map(([id, all]) => orderField(id, labels[id], all, changed)),
-    orderField("quantity", "Quantity", null, changed),
-    orderField("job", "Job reference", null, changed),
-  ];
+    connections.length > 1 && orderField("connections", say("connections"), connections, changed),
+    capillary.length > 1 && orderField("capillary", say("capillary"), capillary, changed),
+    orderField("quantity", say("quantity"), null, changed),
+    orderField("job", say("job"), null, changed),
+  ].filter(Boolean);
   changed();
   button.addEventListener("click", async () => {
-    done.textContent = (await copied(line))
-      ? "Copied." : "Not copied: the browser refuses. The line is marked; copy it by hand.";
+    done.textContent = (await copied(line)) ? say("copied") : say("not_copied");
   });
-  return [made("h3", { id: "specified" }, `Specification: ${called(one)}`), made("div", { class: "order" }, ...fields),
-    told, line, button, done];
+  return [made("h3", { id: "specified" }, say("specification", { valve: called(one) })),
+    made("div", { class: "order" }, ...fields), error, line, button, done];
 }
 
-/** Whether the text of an element is on the clipboard now; it is left marked. */
+/** Whether the text of an element is on the clipboard now; it stays selected. */
 async function copied(element) {
   const range = document.createRange();
   range.selectNodeContents(element);

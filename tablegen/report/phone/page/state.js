@@ -1,11 +1,11 @@
 "use strict";
 
-// Fields filled, units remembered, the case kept in the address.
+// Fields filled, units remembered, the case written into the address.
 
 const REMEMBERED = "look-up units";
 const CHOICES = ["application", "refrigerant", "family"];
 const KINDS = { sst: "degrees", load: "loads" };
-// A figure as it was written, and in which unit; what a look in the other unit shows in its place.
+// A figure as it was written, and in which unit; from it the field is converted to the other unit.
 const written = {};
 
 /** Radio buttons for the units of a figure. */
@@ -18,30 +18,29 @@ function unitChoice(id, labels) {
 
 function fillFields() {
   const options = (names) => names.map(([value, text]) => made("option", { value }, text));
+  const titles = (all) => Object.entries(all).map(([name, own]) => [name, own.title]);
   const groups = Object.entries(tables.groups).filter(([name]) => !Object.hasOwn(tables.refrigerants, name));
-  field("application").append(...options([["", "Choose an application"],
-    ...Object.entries(tables.applications).map(([name, own]) => [name, own.title])]));
-  field("refrigerant").append(...options([["", "Choose a refrigerant"],
+  field("application").append(...options([["", say("choose_application")], ...titles(tables.applications)]));
+  field("refrigerant").append(...options([["", say("choose_refrigerant")],
     ...Object.keys(tables.refrigerants).map((name) => [name, name])]));
   if (groups.length) {
-    const together = made("optgroup", { label: "Each of a group" });
-    together.append(...options(groups.map(([name, group]) => [name, group.title])));
+    const together = made("optgroup", { label: say("groups") });
+    together.append(...options(titles(Object.fromEntries(groups))));
     field("refrigerant").append(together);
   }
-  field("family").append(...options([["", "All families"],
-    ...Object.entries(tables.families).map(([name, own]) => [name, own.title])]));
+  field("family").append(...options([["", say("all_families")], ...titles(tables.families)]));
   unitChoice("degrees", tables.degrees);
   unitChoice("loads", tables.loads);
-  const meant = tables.limits === "nominal" ? "nominal (of a valve exactly as drawn)" : `at ${tables.limits}`;
-  field("origin").textContent = `${originText()} Limits: ${meant}, minimum up and maximum down to three figures of ` +
-    "either unit. This page compares printed limits; it computes none.";
+  const { confidence } = tables;
+  const limits = confidence ? say("limits_at_confidence", { confidence }) : say("limits_nominal");
+  field("origin").textContent = `${tables.origin} ${limits}`;
 }
 
 function check(id, system) {
   field(`${id}-${SYSTEMS.includes(system) ? system : tables.units}`).checked = true;
 }
 
-/** Units of the last visit; none where the browser keeps nothing. */
+/** Units of the last visit; none where the browser stores nothing. */
 function remembered() {
   try {
     return JSON.parse(localStorage.getItem(REMEMBERED)) || {};
@@ -54,11 +53,11 @@ function remember() {
   try {
     localStorage.setItem(REMEMBERED, JSON.stringify({ degrees: chosen("degrees"), loads: chosen("loads") }));
   } catch {
-    // Nothing is kept in private windows and in some mail readers; the address still holds the units.
+    // Private windows and some mail readers store nothing; the address still has the units.
   }
 }
 
-/** Every field from the address; what it leaves out is blank, and its units are the tables' own. */
+/** Every field from the address; what it does not name is blank, and its units are the tables' own. */
 function recall() {
   const given = new URLSearchParams(location.hash.slice(1));
   const units = [...given].length ? {} : remembered();
@@ -67,20 +66,19 @@ function recall() {
     const value = given.get(id) || "";
     const found = [...field(id).options].find((option) => option.value.toLowerCase() === value.toLowerCase());
     field(id).value = found ? found.value : "";
-    if (!found) unknown.push(`“${value}”`);
+    if (!found) unknown.push(say("quoted", { text: value }));
   }
   for (const id of ["sst", "load"]) field(id).value = given.get(id) || "";
   check("degrees", given.get("degrees") || units.degrees);
   check("loads", given.get("loads") || units.loads);
-  unknownAsked = unknown.length
-    ? `The address asks for ${spelt(unknown)}, which these tables do not have. Choose anew.` : "";
+  unknownAsked = unknown.length ? count("unknown_link", unknown.length, { names: listed(unknown) }) : "";
   picked = "";
   Object.keys(KINDS).forEach(note);
   show();
 }
 
-/** The case in the address, so that the address can be sent. */
-function keep() {
+/** Write the case into the address, so that the address can be sent. */
+function writeAddress() {
   const state = new URLSearchParams();
   for (const id of [...CHOICES, "sst", "load"]) if (field(id).value) state.set(id, field(id).value);
   state.set("degrees", chosen("degrees"));
@@ -99,7 +97,7 @@ function note(id) {
 
 /** The case in the unit chosen: as it was written in its own, else to two decimals of a degree or four figures. */
 function convert() {
-  const turn = {
+  const converted = {
     sst: (value, to) => Math.round((to === "SI" ? (value - 32) / 1.8 : value * 1.8 + 32) * 100) / 100,
     load: (value, to, from) => Number(((value * tables.watts[from]) / tables.watts[to]).toPrecision(4)),
   };
@@ -108,7 +106,7 @@ function convert() {
     const number = numberOf(text, SPELLINGS[kind], system, EXAMPLE[id]);
     const to = chosen(kind);
     if (to === system || number.value === undefined) field(id).value = text;
-    else field(id).value = String(turn[id](number.value, to, system));
+    else field(id).value = String(converted[id](number.value, to, system));
   }
 }
 
@@ -124,7 +122,7 @@ field("case").addEventListener("input", (event) => {
     if (Object.hasOwn(KINDS, event.target.id)) note(event.target.id);
   }
   picked = "";
-  keep();
+  writeAddress();
   show();
 });
 window.addEventListener("hashchange", recall);

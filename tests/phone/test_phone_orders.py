@@ -1,4 +1,4 @@
-"""Orders on the look-up page: what the line says is what `pick` says, and what is not stated is named."""
+"""Orders on the phone page: what the line says is what `pick` says, and what is not stated is named."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ import pytest
 
 from tablegen.cli.main import main
 from tablegen.model.inputs import Article
-from tablegen.report.phone.lookup_page import write_lookup
+from tablegen.report.phone.phone_page import write_phone_page
 from tests.demo import CATALOGUE, demo_data, with_inputs
-from tests.lookup.browser import Page, chromium
+from tests.phone.browser import Page, chromium
 
 FRAGMENT = "#application=walk_in_medium&refrigerant=R448A&sst=24&load=20&degrees=IP&loads=IP"
 
@@ -27,7 +27,7 @@ def browser() -> Iterator[Any]:
 @pytest.fixture(scope="module")
 def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     target = tmp_path_factory.mktemp("orders") / "lookup.html"
-    write_lookup(demo_data(), target)
+    write_phone_page(demo_data(), target)
     return target
 
 
@@ -48,8 +48,8 @@ def picked(capsys: pytest.CaptureFixture[str], *more: str) -> str:
         str(CATALOGUE),
     ]
     assert main(["pick", *asked, *more]) == 0
-    told = capsys.readouterr().out
-    return " ".join(told.split("\nTo order\n")[1].split("\n\n")[0].split())
+    printed = capsys.readouterr().out
+    return " ".join(printed.split("\nTo order\n")[1].split("\n\n")[0].split())
 
 
 def without_the_case(line: str) -> str:
@@ -62,7 +62,7 @@ def test_the_line_is_that_of_a_pick(browser: Any, path: Path, capsys: pytest.Cap
     assert without_the_case(line_of(page)) == picked(capsys)
     page.page.select_option("#family", "alder")
     assert without_the_case(line_of(page)) == picked(capsys, "--family", "alder")
-    assert "; capillary: choose 5 ft or 10 ft; article QA-807; quantity: state how many; " in line_of(page)
+    assert "; capillary: choose 5 ft or 10 ft; article QA-807; quantity: not stated; " in line_of(page)
     page.close()
 
 
@@ -70,37 +70,37 @@ def test_what_is_stated_goes_into_the_line(browser: Any, path: Path, capsys: pyt
     page = Page(browser, path, FRAGMENT + "&family=rowan")
     page.page.get_by_label("Connections").select_option("1/2 in x 5/8 in solder")
     page.page.get_by_label("Quantity").fill("3")
-    page.page.get_by_label("Job reference").fill("Cold room 7")
-    more = ["--connections", "1/2 in x 5/8 in solder", "--quantity", "3", "--job", "Cold room 7"]
+    page.page.get_by_label("Job reference").fill("Cold margin 7")
+    more = ["--connections", "1/2 in x 5/8 in solder", "--quantity", "3", "--job", "Cold margin 7"]
     assert without_the_case(line_of(page)) == picked(capsys, "--family", "rowan", *more)
-    # Another size keeps what it can be ordered with, and no more.
+    # Another size is ordered with what it is offered with.
     page.page.select_option("#family", "alder")
     assert "; connections 1/2 in x 5/8 in solder; capillary: choose" in line_of(page)
-    assert "; quantity 3; job Cold room 7; " in line_of(page)
-    page.page.get_by_label("Length of the capillary").select_option("10 ft")
+    assert "; quantity 3; job Cold margin 7; " in line_of(page)
+    page.page.get_by_label("Capillary length").select_option("10 ft")
     page.page.get_by_label("kW", exact=True).check()
     assert "; capillary 3.0 m; " in line_of(page)
     page.close()
 
 
-def test_a_quantity_that_is_no_number_is_told(browser: Any, path: Path) -> None:
+def test_a_quantity_that_is_no_number_is_an_error(browser: Any, path: Path) -> None:
     page = Page(browser, path, FRAGMENT)
     page.page.get_by_label("Quantity").fill("a few")
-    assert page.text("#order-told") == "Quantity: it must be a whole number from 1 to 9999."
-    assert "quantity: state how many" in line_of(page)
+    assert page.text("#order-error") == "Quantity: enter a whole number from 1 to 9999."
+    assert "quantity: not stated" in line_of(page)
     page.page.get_by_label("Quantity").fill("12")
-    assert page.text("#order-told") == "" and "; quantity 12; " in line_of(page)
+    assert page.text("#order-error") == "" and "; quantity 12; " in line_of(page)
     page.close()
 
 
-def test_an_article_that_hangs_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
+def test_an_article_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
     row = Article("Z-1", family="alder", size="90", equalizer="external", capillary_m=3.048)
-    write_lookup(with_inputs(demo_data(), articles=(row,)), tmp_path / "lookup.html")
+    write_phone_page(with_inputs(demo_data(), articles=(row,)), tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT + "&family=alder")
     assert "; article: none in the list until the choices above are made; " in line_of(page)
-    page.page.get_by_label("Length of the capillary").select_option("10 ft")
+    page.page.get_by_label("Capillary length").select_option("10 ft")
     assert "; article Z-1; " in line_of(page)
-    page.page.get_by_label("Length of the capillary").select_option("5 ft")
+    page.page.get_by_label("Capillary length").select_option("5 ft")
     assert "; article: none in the list for this valve; " in line_of(page)
     page.close()
 

@@ -1,4 +1,4 @@
-"""The look-up page in a real browser: look-ups, states and messages, accessibility, hostile names."""
+"""The phone page in a real browser: answers, states and messages, accessibility, hostile names."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from typing import Any
 
 import pytest
 
-from tablegen.report.phone.lookup_page import lookup_page, write_lookup
+from tablegen.report.phone.phone_page import phone_page, write_phone_page
 from tests.demo import demo_data, page_texts, reprinted, with_inputs
-from tests.lookup.answers import Look, answer, fitting, neighbours, suction_rows
-from tests.lookup.browser import Page, chromium
+from tests.phone.answers import Look, answer, fitting, neighbors, suction_rows
+from tests.phone.browser import Page, chromium
 
 CASE = Look("R448A", "walk_in_medium", "24", "IP", "20", "IP")
-FORMATTER = {"too_small": "Too small, it would starve above", "too_large": "Too large, it would not be steady below"}
+NOT_FITTING = {"too_small": "Too small, its maximum load is ", "too_large": "Too large, its minimum load is "}
 FRAGMENT = "#refrigerant=R448A&sst=24&load=20&application=walk_in_medium&degrees=IP&loads=IP"
 
 
@@ -30,7 +30,7 @@ def browser() -> Iterator[Any]:
 @pytest.fixture(scope="module")
 def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     target = tmp_path_factory.mktemp("look") / "lookup.html"
-    write_lookup(demo_data(), target)
+    write_phone_page(demo_data(), target)
     return target
 
 
@@ -44,28 +44,28 @@ def opened(browser: Any, path: Path) -> Iterator[Page]:
 def scans(count: int) -> Iterator[Look]:
     """Cases of every kind: on a row and between, each unit, loads within and beyond, limits to the last figure."""
     data, chance = demo_data(), random.Random(9)
-    inputs = data.manifest["inputs"]
+    catalogue = data.catalogue
     units = {"IP": (1.8, -459.67), "SI": (1.0, -273.15)}
     for _ in range(count):
-        part = chance.choice(inputs["combinations"])
-        name = chance.choice([part["group"], *inputs["groups"][part["group"]]["members"]])
+        part = chance.choice(catalogue.combinations)
+        name = chance.choice([part.group, *catalogue.groups[part.group].members])
         degrees, loads = chance.choice(("IP", "SI")), chance.choice(("IP", "SI"))
-        grid = inputs["applications"][part["application"]]["sst_k"]
+        grid = catalogue.applications[part.application].sst_k.tolist()
         kelvin = chance.choice(grid) if chance.random() < 0.5 else chance.uniform(grid[0], grid[-1])
         scale, offset = units[degrees]
         sst = f"{round(kelvin * scale + offset, 2):g}"
-        family = part["family"] if chance.random() < 0.3 else ""
+        family = part.family if chance.random() < 0.3 else ""
         load = f"{10 ** chance.uniform(-0.8, 2.3):.3g}"
-        look = Look(name, part["application"], sst, degrees, load, loads, family)
+        look = Look(name, part.application, sst, degrees, load, loads, family)
         windows = [s.window for s in answer(data, look) if s.window] if chance.random() < 0.3 else []
-        # A printed limit itself is held.
+        # A printed limit itself is covered.
         yield dataclasses.replace(look, load=chance.choice(chance.choice(windows))) if windows else look
 
 
 @pytest.mark.parametrize("count", [120, pytest.param(300, marks=pytest.mark.slow)])
 def test_looks_are_what_the_data_set_says(opened: Page, count: int) -> None:
     data = demo_data()
-    titles = {name: own["display_name"] for name, own in data.manifest["inputs"]["families"].items()}
+    titles = {name: own.display_name for name, own in data.catalogue.families.items()}
     outcomes: dict[str, int] = {}
     for look in scans(count):
         seen = opened.look(look)
@@ -76,16 +76,16 @@ def test_looks_are_what_the_data_set_says(opened: Page, count: int) -> None:
             outcomes["beyond"] = outcomes.get("beyond", 0) + 1
             continue
         best = fitting(sizes)
-        # Family, size and window of each that fits, in order of room, the room cut to two decimals.
+        # Family, size and window of each that fits, largest margin first, the margin cut to two decimals.
         expected = [
-            f"{titles[s.family]} {s.size}: {s.window[0]} to {s.window[1]} {unit}. Room {cut(s.room)}" for s in best
+            f"{titles[s.family]} {s.size}: {s.window[0]} to {s.window[1]} {unit}. Margin {cut(s.margin)}" for s in best
         ]
-        assert [re.match(r".* Room [\d.]+\d", text)[0] for text in seen["fits"]] == expected, look
-        assert [", at its limit" in text for text in seen["fits"]] == [s.room < 1.05 for s in best]
+        assert [re.match(r".* Margin [\d.]+\d", text)[0] for text in seen["fits"]] == expected, look
+        assert [", at its limit" in text for text in seen["fits"]] == [s.margin < 1.05 for s in best]
         if best:
             first = f"{titles[best[0].family]} {best[0].size}"
             low, high = best[0].window
-            assert f"First choice: {first}, which works from {low} to {high} {unit}" in seen["verdict"], look
+            assert f"First choice: {first}, which covers {low} to {high} {unit}" in seen["verdict"], look
             assert [i for i, text in enumerate(seen["fits"]) if "; first choice" in text] == [0]
             # Of each family the first is called its best, but for the first choice itself.
             families = [s.family for s in best]
@@ -96,12 +96,12 @@ def test_looks_are_what_the_data_set_says(opened: Page, count: int) -> None:
             assert data.fingerprint in seen["specification"]
         else:
             assert seen["verdict"].startswith("No size fits. "), look
-        near = neighbours(sizes)
+        near = neighbors(sizes)
         named = [text for text in seen["others"] if "no window" not in text and "not offered here" not in text]
         assert len(named) == len(near), look
         for text, size in zip(named, near, strict=True):
             assert text.startswith(f"{titles[size.family]} {size.size}: {size.window[0]} to {size.window[1]} {unit}. ")
-            assert FORMATTER[size.verdict] in text
+            assert NOT_FITTING[size.verdict] in text
             why, _, member = size.why.rpartition(" (")
             assert text.endswith(f": {why} (set by {member}."), (look, text)
         # The strip: the load stands in each window where its logarithm says.
@@ -116,41 +116,41 @@ def cut(ratio: float) -> str:
 
 
 SAID = [
-    ({"sst": "", "load": ""}, "Give a suction temperature and a load; the sizes that hold the load"),
-    ({"sst": "24", "load": ""}, "Give a load; the sizes"),
-    ({"name": "", "application": ""}, "Give an application and a refrigerant; the sizes"),
+    ({"sst": "", "load": ""}, "Still needed: suction temperature and load. The sizes that cover the load"),
+    ({"sst": "24", "load": ""}, "Still needed: load. The sizes"),
+    ({"name": "", "application": ""}, "Still needed: application and refrigerant. The sizes"),
     ({"sst": "abc"}, "Suction temperature: “abc” is not a number; write one such as 24 or −10.5."),
-    ({"sst": "24 °C"}, "Suction temperature: “24 °C” is in the other unit; choose the unit beside the field."),
+    ({"sst": "24 °C"}, "Suction temperature: “24 °C” is in the other unit; choose the unit next to the field."),
     ({"sst": "2 4"}, "Suction temperature: “2 4” is not a number"),
     ({"sst": "-"}, "Suction temperature: “-” is not a number"),
     (
         {"sst": "-40"},
         "this application covers 10 to 40 °F; do not extrapolate. For R448A this temperature is covered by: "
-        "Walk-in freezer, floating head pressure; Walk-in freezer, fixed head.",
+        "Walk-in freezer, floating head pressure; Walk-in freezer, fixed head",
     ),
     ({"sst": "40.01"}, "do not extrapolate. No application with a valve for R448A covers it."),
     ({"sst": "9.99"}, "do not extrapolate. No application"),
-    ({"load": "0"}, "Load: it must be above zero."),
-    ({"load": "-3"}, "Load: it must be above zero."),
-    ({"load": "1,200"}, "Load: “1,200” can be read in two ways; write 1200 or 1.2."),
-    ({"load": "20,000,000"}, "Load: “20,000,000” can be read in two ways; write 20000000."),
+    ({"load": "0"}, "Load: enter a figure above zero."),
+    ({"load": "-3"}, "Load: enter a figure above zero."),
+    ({"load": "1,200"}, "Load: “1,200” can be read two ways; write 1200 or 1.2."),
+    ({"load": "20,000,000"}, "Load: “20,000,000” has commas; write 20000000."),
     ({"load": "1e3"}, "Load: “1e3” is not a number; write one such as 20 or 5.9."),
     ({"load": "5 kW"}, "Load: “5 kW” is in the other unit"),
-    ({"load": "2000"}, "No size fits. Was it meant in Btu/h? Then write 2. The maximum load held here is 89.7 kBtu/h"),
-    ({"load": "500"}, "No size fits. The maximum load held here is 89.7 kBtu/h (Hazel 400). Share the load"),
-    ({"load": "0.01"}, "No size fits. The minimum load held here is "),
+    ({"load": "2000"}, "No size fits. Did you mean Btu/h? Then enter 2. The largest maximum load here is 89.7 kBtu/h"),
+    ({"load": "500"}, "No size fits. The largest maximum load here is 89.7 kBtu/h (Hazel 400). Split the load"),
+    ({"load": "0.01"}, "No size fits. The smallest minimum load here is "),
     (
         {"name": "R134a", "application": "walk_in_low", "sst": "-20"},
-        "No valve is offered for R134a in this application. For coolers only. Ask the maker.",
+        "No valve is offered for R134a in this application. For coolers only. Ask the manufacturer.",
     ),
     (
         {"name": "R407C", "application": "walk_in_medium_fixed"},
         "No valve is offered for R407C in this application. For the two main groups only. Offered in: Walk-in cooler, "
-        "floated",
+        "float",
     ),
     (
         {"name": "R407C", "family": "rowan"},
-        "This family is not offered for R407C there. No charge is offered. Offered: Alder balanced-port",
+        "This family is not offered for R407C in this application. No charge is offered. Offered: Alder balanced-port",
     ),
 ]
 
@@ -160,10 +160,10 @@ def test_what_cannot_be_answered_says_what_to_do(opened: Page, change: dict[str,
     seen = opened.look(dataclasses.replace(CASE, **change))
     assert seen["verdict"].startswith(said) or said in seen["verdict"]
     assert seen["fits"] == []
-    wrong = {"sst": "-told", "load": "-told"}
+    wrong = {"sst": "-error", "load": "-error"}
     for field in wrong:
         is_marked = opened.page.get_attribute(f"#{field}", "aria-invalid") == "true"
-        assert is_marked == bool(opened.text(f"#{field}-told"))
+        assert is_marked == bool(opened.text(f"#{field}-error"))
 
 
 def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> None:
@@ -173,10 +173,10 @@ def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> Non
     rowan = data.catalogue.families["rowan"]
     few = dataclasses.replace(rowan, sizes=tuple(s for s in rowan.sizes if s.name not in ("4", "10")))
     families = {**data.catalogue.families, "rowan": few}
-    write_lookup(with_inputs(dataclasses.replace(data, windows=kept), families=families), tmp_path / "l.html")
+    write_phone_page(with_inputs(dataclasses.replace(data, windows=kept), families=families), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, family="rowan", load="12"))
-    assert seen["verdict"].startswith("No size fits. The load falls between the windows of neighboring sizes; look at")
+    assert seen["verdict"].startswith("No size fits. The load is between the windows of neighboring sizes; look at")
     page.close()
 
 
@@ -190,7 +190,7 @@ def test_figures_as_people_write_them(opened: Page, text: str) -> None:
 
 def test_units_are_those_of_the_catalogue(browser: Any, tmp_path: Path) -> None:
     """Tons of refrigeration: kBtu/h behind a figure is no unit of that page."""
-    write_lookup(reprinted(demo_data(), load_unit="ton_refrigeration"), tmp_path / "l.html")
+    write_phone_page(reprinted(demo_data(), load_unit="ton_refrigeration"), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, load="1.6 tons of refrigeration"))
     assert seen["fits"] == page.look(dataclasses.replace(CASE, load="1.6"))["fits"] != []
@@ -199,8 +199,8 @@ def test_units_are_those_of_the_catalogue(browser: Any, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("text", ["20 000", "20\u202f000", "20000"])
-def test_spaces_may_part_thousands(opened: Page, text: str) -> None:
-    assert "Was it meant in Btu/h? Then write 20." in opened.look(dataclasses.replace(CASE, load=text))["verdict"]
+def test_spaces_may_separate_thousands(opened: Page, text: str) -> None:
+    assert "Did you mean Btu/h? Then enter 20." in opened.look(dataclasses.replace(CASE, load=text))["verdict"]
 
 
 def test_a_true_minus_sign_is_a_minus_sign(opened: Page) -> None:
@@ -219,23 +219,23 @@ def test_the_case_is_in_the_address_and_comes_back_from_it(browser: Any, path: P
     # What an address leaves out is blank, whatever stood there; capitals are of no matter.
     other.page.evaluate("location.hash = 'refrigerant=r404a&sst=30&load=12'")
     other.page.wait_for_function("document.getElementById('refrigerant').value === 'R404A'")
-    assert other.text("#verdict").startswith("Give an application; the sizes")
+    assert other.text("#verdict").startswith("Still needed: application. The sizes")
     assert [other.page.input_value(f"#{id}") for id in ("application", "family")] == ["", ""]
     assert other.page.is_checked("#degrees-IP")
     other.close()
 
 
-def test_an_address_that_asks_for_the_unknown_is_told(browser: Any, path: Path) -> None:
+def test_a_link_that_asks_for_the_unknown_says_so(browser: Any, path: Path) -> None:
     page = Page(browser, path, "#refrigerant=R999&sst=24&load=20&application=%3Cb%3Ecold%3C/b%3E")
-    told = "The address asks for “<b>cold</b>” and “R999”, which these tables do not have. Choose anew."
-    assert page.text("#verdict") == told
+    unknown = "The link asks for “<b>cold</b>” and “R999”, which are not in these tables. Choose again."
+    assert page.text("#verdict") == unknown
     # Another figure is no choice: nothing is answered for what was not asked.
     page.page.fill("#load", "21")
-    assert page.text("#verdict") == told
+    assert page.text("#verdict") == unknown
     assert page.page.locator("#found *").count() == 0
     assert page.page.input_value("#refrigerant") == ""
     page.page.select_option("#refrigerant", "R404A")
-    assert page.text("#verdict").startswith("Give an application; the sizes")
+    assert page.text("#verdict").startswith("Still needed: application. The sizes")
     page.close()
 
 
@@ -284,14 +284,14 @@ def test_a_line_for_the_order_is_copied(browser: Any, path: Path) -> None:
     page.close()
 
 
-def test_a_browser_that_refuses_the_clipboard_leaves_the_line_marked(browser: Any, path: Path) -> None:
+def test_a_browser_that_refuses_the_clipboard_leaves_the_line_selected(browser: Any, path: Path) -> None:
     page = Page(browser, path, FRAGMENT)
     page.page.evaluate(
         "navigator.clipboard.writeText = () => Promise.reject(new Error('no')); document.execCommand = () => false"
     )
     page.page.click("#copy")
     page.page.wait_for_function("document.getElementById('copied').textContent !== ''")
-    assert page.text("#copied").startswith("Not copied: the browser refuses. The line is marked")
+    assert page.text("#copied").startswith("Not copied: the browser does not allow it. The line is selected")
     assert page.page.evaluate("getSelection().toString()").replace("\u00a0", " ") == page.text("#specification")
     page.close()
 
@@ -317,8 +317,8 @@ def test_every_field_has_its_name_and_the_answer_is_announced(opened: Page) -> N
     page = opened.page
     for role, name in (
         ("combobox", "Refrigerant"),
-        ("textbox", "Saturated suction temperature (dew point)"),
-        ("textbox", "Load: capacity of the system at its rating point (gross)"),
+        ("textbox", "Saturated suction temperature (SST, dew point)"),
+        ("textbox", "Load: gross capacity of the system at its rating point"),
         ("combobox", "Application"),
         ("combobox", "Valve family"),
         ("group", "Unit of the suction temperature"),
@@ -356,7 +356,7 @@ def test_it_is_used_with_the_keyboard_alone(browser: Any, path: Path) -> None:
     page.close()
 
 
-def test_print_holds_the_case_and_the_answer_in_black(browser: Any, path: Path) -> None:
+def test_print_shows_the_case_and_the_answer_in_black(browser: Any, path: Path) -> None:
     page = Page(browser, path, FRAGMENT)
     page.page.emulate_media(media="print")
     assert not page.page.is_visible("#case")
@@ -371,7 +371,7 @@ def test_print_holds_the_case_and_the_answer_in_black(browser: Any, path: Path) 
     for number, text in enumerate(feet, start=1):
         assert "Demonstration with invented valves; not for the selection of real equipment. Quillmere Valves" in text
         assert f"Page {number} of {len(feet)}" in text
-    # One that does not fit is told from one that does without any colour.
+    # One that does not fit differs from one that does without any color.
     assert set(
         page.page.evaluate("[...document.querySelectorAll('.missed')].map((e) => getComputedStyle(e).strokeDasharray)")
     ) == {"4px, 3px"}
@@ -380,7 +380,7 @@ def test_print_holds_the_case_and_the_answer_in_black(browser: Any, path: Path) 
 
 def test_without_scripts_it_says_why_it_does_not_answer(browser: Any, path: Path) -> None:
     page = Page(browser, path, java_script_enabled=False)
-    assert "This page needs its script to answer." in page.text("main")
+    assert "This page needs JavaScript, which is blocked here." in page.text("main")
     page.close()
 
 
@@ -405,7 +405,7 @@ def test_markup_in_names_stands_as_text(browser: Any, tmp_path: Path) -> None:
         {name: dataclasses.replace(value, title=HOSTILE) for name, value in values.items()}
         for values in (own.applications, own.groups)
     )
-    write_lookup(with_inputs(data, families=families, applications=applications, groups=groups), tmp_path / "l.html")
+    write_phone_page(with_inputs(data, families=families, applications=applications, groups=groups), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, name="R448A-family"))
     plain = HOSTILE.replace("\u2028", " ").split()
@@ -436,15 +436,15 @@ def test_the_policy_lets_nothing_else_run(browser: Any, path: Path) -> None:
     }""")
     assert page.page.evaluate("window.ran") is None
     assert page.page.is_visible("h1")
-    assert len([text for text in page.told if "Content Security Policy" in text]) >= 3
-    page.told, page.requests = [], [page.url]
+    assert len([text for text in page.messages if "Content Security Policy" in text]) >= 3
+    page.messages, page.requests = [], [page.url]
     page.close()
 
 
 def test_the_demo_is_small_and_the_same_each_time() -> None:
-    text = lookup_page(demo_data())
+    text = phone_page(demo_data())
     assert len(text.encode()) < 400_000
-    assert lookup_page(demo_data()) == text
+    assert phone_page(demo_data()) == text
     assert not re.search(r"https?://", text.replace("http://www.w3.org/2000/svg", ""))
 
 

@@ -1,4 +1,4 @@
-"""What the look-up page should answer, worked out from the frames of the data set and nothing of the page."""
+"""What the phone page should answer, calculated from the frames of the data set and nothing of the page."""
 
 from __future__ import annotations
 
@@ -27,24 +27,24 @@ class Look:
 
 @dataclass(frozen=True)
 class Size:
-    """A size with its printed limits, and what it says to the load."""
+    """A size with its printed limits, and whether it fits the load."""
 
     family: str
     size: str
     verdict: str
     window: tuple[str, str] | None
-    room: float
+    margin: float
     why: str
 
 
 def members(data: DataSet, name: str) -> list[str]:
-    inputs = data.manifest["inputs"]
-    return [name] if name in inputs["refrigerants"] else inputs["groups"][name]["members"]
+    groups = data.catalogue.groups
+    return [name] if name in data.catalogue.refrigerants else list(groups[name].members)
 
 
 def suction_rows(data: DataSet, application: str, sst: str, degrees: str) -> list[float]:
     """The grid temperatures [K] that a figure reads: its own to two decimals, or those on either side."""
-    grid = data.manifest["inputs"]["applications"][application]["sst_k"]
+    grid = data.catalogue.applications[application].sst_k.tolist()
     unit = print_unit("temperature", degrees)
     called = [round(unit.of(kelvin), 2) for kelvin in grid]
     at = math.floor(float(sst) * 100 + 0.5) / 100
@@ -57,21 +57,21 @@ def suction_rows(data: DataSet, application: str, sst: str, degrees: str) -> lis
 def answer(data: DataSet, look: Look) -> list[Size]:
     """Every size that has windows for the case, by family, the smaller first."""
     rows = suction_rows(data, look.application, look.sst, look.degrees)
-    printing = data.manifest["inputs"]["printing"]
-    formatter = Formatter.beside(look.loads, printing["units"], printing["load_unit"])
+    printing = data.catalogue.printing
+    formatter = Formatter.beside(look.loads, printing.units, printing.load_unit)
     found = []
-    for family, own in data.manifest["inputs"]["families"].items():
+    for family, own in data.catalogue.families.items():
         if look.family not in ("", family):
             continue
-        for size in sorted(own["sizes"], key=lambda s: s["kv_rated_m3h"]):
+        for size in sorted(own.sizes, key=lambda s: s.kv_rated_m3h):
             windows = [
                 record
                 for kelvin in rows
                 for member in members(data, look.name)
-                for record in windows_at(data, look.application, family, size["name"], member, kelvin)
+                for record in windows_at(data, look.application, family, size.name, member, kelvin)
             ]
             if len(windows) == len(rows) * len(members(data, look.name)):
-                found.append(judged(family, size["name"], windows, formatter, float(look.load)))
+                found.append(judged(family, size.name, windows, formatter, float(look.load)))
     return found
 
 
@@ -100,7 +100,7 @@ def judged(family: str, size: str, windows: list[dict[str, Any]], formatter: For
     maximum = min(range(len(windows)), key=lambda i: float(printed[i][1]))
     low, high = printed[minimum][0], printed[maximum][1]
     if float(low) >= float(high):
-        why = f"no one load suits all that it must hold for ({windows[maximum]['refrigerant']})"
+        why = f"no load is covered by all of its windows ({windows[maximum]['refrigerant']})"
         return Size(family, size, "no_window", None, math.nan, why)
     if load < float(low):
         verdict, why = "too_large", because(windows[minimum], "min")
@@ -114,15 +114,16 @@ def judged(family: str, size: str, windows: list[dict[str, Any]], formatter: For
 def because(window: dict[str, Any], side: str) -> str:
     reason = terms.reason(window[f"{side}_reason"])
     condition = window[f"{side}_condition"]
-    at = f"{terms.at_condition(condition)} " if condition in terms.CONDITIONS else ""
+    is_of_all = window[f"{side}_reason"] in ("crossed", "confidence")
+    at = "" if is_of_all or not condition else f"{terms.at_condition(condition)}, "
     return f"{at}{reason} ({window['refrigerant']})"
 
 
 def fitting(sizes: list[Size]) -> list[Size]:
-    return sorted((s for s in sizes if s.verdict == "fits"), key=lambda s: -s.room)
+    return sorted((s for s in sizes if s.verdict == "fits"), key=lambda s: -s.margin)
 
 
-def neighbours(sizes: list[Size]) -> list[Size]:
+def neighbors(sizes: list[Size]) -> list[Size]:
     """Of each family the largest that is too small and the smallest that is too large."""
     found = []
     for family in dict.fromkeys(s.family for s in sizes):

@@ -1,4 +1,4 @@
-"""The system's Chromium, and the look-up page of the demo in it."""
+"""The system's Chromium, and the phone page of the demo in it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from tests.lookup.answers import Look
+from tests.phone.answers import Look
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 # No call home, and no sandbox where tests run as root in a container.
@@ -45,16 +45,16 @@ def chromium() -> Iterator[Any]:
 
 
 class Page:
-    """A page with all that it told the console and asked of the network."""
+    """A page with all that it wrote to the console and requested from the network."""
 
     def __init__(self, browser: Any, path: Path, fragment: str = "", width: int = 1024, **context: Any) -> None:
         self.context = browser.new_context(viewport={"width": width, "height": 900}, **context)
         self.page = self.context.new_page()
-        self.told: list[str] = []
+        self.messages: list[str] = []
         self.requests: list[str] = []
-        self.page.on("console", lambda message: self.told.append(message.text))
-        self.page.on("pageerror", lambda error: self.told.append(str(error)))
-        self.page.on("dialog", lambda dialog: (self.told.append(dialog.message), dialog.dismiss()))
+        self.page.on("console", lambda message: self.messages.append(message.text))
+        self.page.on("pageerror", lambda error: self.messages.append(str(error)))
+        self.page.on("dialog", lambda dialog: (self.messages.append(dialog.message), dialog.dismiss()))
         self.page.on("request", lambda request: self.requests.append(request.url))
         self.url = path.as_uri()
         self.page.goto(self.url + fragment)
@@ -76,13 +76,13 @@ class Page:
         return self.page.inner_text(selector).replace("\N{NO-BREAK SPACE}", " ")
 
     def close(self) -> None:
-        """End it; nothing may have been told, and nothing asked for but the file."""
+        """End it; it must have written no message, and requested nothing but the file."""
         self.context.close()
-        assert self.told == []
+        assert self.messages == []
         assert {url.partition("#")[0] for url in self.requests} == {self.url}
 
 
-# Units first, for a change of them restates the figures.
+# Units first, for a change of them converts the figures.
 _LOOK = """
 (wanted) => {
   const changed = (id) => document.getElementById(id).dispatchEvent(new Event("input", { bubbles: true }));
@@ -96,7 +96,7 @@ _LOOK = """
   }
   const texts = (selector) => [...document.querySelectorAll(selector)].map((e) =>
     e.textContent.replace(/\\u00a0/g, " "));
-  return { verdict: texts("#verdict")[0], told: texts(".told"), fits: texts("#found ol li"),
+  return { verdict: texts("#verdict")[0], errors: texts(".error"), fits: texts("#found ol li"),
     others: texts("#found ul li"), specification: texts("#specification")[0] || "",
     strips: [...document.querySelectorAll("#found ol .window")].map((e) =>
       [parseFloat(e.getAttribute("x")), parseFloat(e.getAttribute("width"))]),

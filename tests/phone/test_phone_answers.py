@@ -1,4 +1,4 @@
-"""The rounded answer against the exact one of the desk, at the temperatures of the tables."""
+"""The rounded answer against the exact one of `pick`, at the temperatures of the tables."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tablegen.model.offer import offered_families
 from tablegen.report.formatter import Formatter
 from tablegen.units import print_unit
 from tests.demo import demo_catalogue, demo_data
-from tests.lookup.answers import Look, answer, fitting
+from tests.phone.answers import Look, answer, fitting
 
 # A printed limit is off by at most this: one in the third figure of the smallest, 1.00.
 LAST_FIGURE = 0.0101
@@ -43,13 +43,13 @@ SUBJECTS = [
 
 @pytest.mark.parametrize("system", ["IP", "SI"])
 @pytest.mark.parametrize(("name", "application"), SUBJECTS)
-def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(
+def test_the_page_agrees_with_pick_at_the_temperatures_of_the_tables(
     name: str, application: str, system: str
 ) -> None:
     data, chance = demo_data(), random.Random(f"{name} {application}")
     formatter = Formatter(system)
-    grid = data.manifest["inputs"]["applications"][application]["sst_k"]
-    told = 0
+    grid = data.catalogue.applications[application].sst_k.tolist()
+    compared = 0
     for _ in range(12):
         sst_k = chance.choice(grid)
         load = f"{10 ** chance.uniform(-0.3, 1.9):.3g}"
@@ -59,10 +59,10 @@ def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(
         by_key = {(c.family, c.size): c for c in exact.candidates}
         for size in sizes:
             own = by_key[size.family, size.size]
-            told += 1
+            compared += 1
             if own.verdict == size.verdict:
                 continue
-            # A printed window lies in the exact one; only a load between the two may be told apart.
+            # A printed window lies in the exact one; only a load between the two may get two answers.
             assert own.verdict == "fits", (size, own)
             assert own.margin < 1.0 + LAST_FIGURE
             assert formatter.readable_window(own.minimum.load_w, own.maximum.load_w) == size.window
@@ -70,7 +70,7 @@ def test_the_page_agrees_with_the_desk_at_the_temperatures_of_the_tables(
         if best:
             margins = {key: c.margin for key, c in by_key.items() if key in {(s.family, s.size) for s in sizes}}
             assert margins[best[0].family, best[0].size] > max(margins.values()) * (1.0 - LAST_FIGURE)
-    assert told > 50
+    assert compared > 50
 
 
 def test_no_size_fits_by_the_rounded_limits_that_does_not_by_the_exact_ones() -> None:

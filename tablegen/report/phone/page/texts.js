@@ -1,0 +1,73 @@
+"use strict";
+
+// The tables that the page carries, its texts, and the elements that it is made of.
+
+const tables = unpacked(JSON.parse(document.getElementById("tables").textContent));
+const field = (id) => document.getElementById(id);
+const SYSTEMS = ["IP", "SI"];
+const SVG = "http://www.w3.org/2000/svg";
+const plurals = new Intl.PluralRules(document.documentElement.lang);
+
+/** A text with its placeholders filled in. */
+function say(key, values = {}) {
+  return filled(tables.texts[key], values);
+}
+
+/** A text that changes with a count. */
+function count(key, number, values = {}) {
+  const { one, many } = tables.texts[key];
+  return filled(plurals.select(number) === "one" ? one : many, { count: number, ...values });
+}
+
+function filled(text, values) {
+  return text.replace(/\{(\w+)\}/g, (_, name) => {
+    if (!(name in values)) throw new Error(`{${name}} of "${text}" has no value`);
+    return values[name];
+  });
+}
+
+/** Names in a sentence. */
+function listed(names, last = "and") {
+  if (names.length < 2) return names.join("");
+  return say(last, { names: names.slice(0, -1).join(", "), last: names[names.length - 1] });
+}
+
+/** A number with a true minus sign. */
+function signed(value) {
+  return String(value).replace("-", "\u2212");
+}
+
+/** An element with attributes and children; text is put in as text. */
+function made(tag, attributes = {}, ...children) {
+  const isDrawing = ["svg", "line", "rect", "text"].includes(tag);
+  const element = isDrawing ? document.createElementNS(SVG, tag) : document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
+  element.append(...children);
+  return element;
+}
+
+/** The tables with their rows of figures split into pairs. */
+function unpacked(tables) {
+  const signs = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
+  const pairs = (text) => {
+    const parts = text.split(" ");
+    const found = [];
+    for (let i = 0; i < parts.length; i += 1) {
+      if (parts[i] === "-") found.push([null, null]);
+      else found.push([parts[i], parts[(i += 1)]]);
+    }
+    return found;
+  };
+  for (const applications of Object.values(tables.windows)) {
+    for (const refrigerants of Object.values(applications)) {
+      for (const { sizes } of Object.values(refrigerants)) {
+        for (const [size, own] of Object.entries(sizes)) {
+          sizes[size] = {
+            IP: pairs(own.IP), SI: pairs(own.SI), setBy: [...own.set_by].map((sign) => signs.indexOf(sign)),
+          };
+        }
+      }
+    }
+  }
+  return tables;
+}

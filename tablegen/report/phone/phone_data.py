@@ -1,0 +1,291 @@
+"""The data of the phone page: windows as printed in both systems of units, conditions, orders and the page's texts."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import Application, Article, Catalogue, Combination, Family, PowerElement, Size
+from tablegen.model.offer import offers
+from tablegen.physics.reasons import Reason
+from tablegen.report.formatter import Formatter
+from tablegen.report.heads_text import head_text, losses_text, suction_text, superheat_text
+from tablegen.report.pages.back import CAUTIONS
+from tablegen.report.publications.publication import Publication
+from tablegen.units import print_unit
+from tablegen.wording import orders, terms
+from tablegen.wording import phone as wording
+from tablegen.wording.message import Message, Plural
+
+Json = str | int | float | None | Sequence["Json"] | Mapping[str, "Json"]
+Formatters = Mapping[str, Formatter]
+
+SYSTEMS = ("IP", "SI")
+# The index of a reason in its list as one character; there are fewer reasons than characters.
+_SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
+# Both limits of an empty window.
+EMPTY = "-"
+# Decimals of the suction temperatures that rows are found by, in either system.
+_DEGREE_DECIMALS = 2
+_OF_ALL_CONDITIONS = (Reason.CROSSED, Reason.CONFIDENCE)
+_FLAMMABLE = ("2", "2L", "3")
+_WINDOW_COLUMNS = (
+    "family",
+    "application",
+    "refrigerant",
+    "charge",
+    "size",
+    "min_load_w",
+    "max_load_w",
+    "min_condition",
+    "max_condition",
+    "min_reason",
+    "max_reason",
+)
+
+
+class _Listed:
+    """Texts by their index in a list, each of them once."""
+
+    def __init__(self) -> None:
+        self.texts: dict[str, int] = {}
+
+    def index(self, text: str) -> int:
+        return self.texts.setdefault(text, len(self.texts))
+
+
+def phone_data(data: DataSet) -> Mapping[str, Json]:
+    """The data of the page as JSON values.
+
+    Returns
+    -------
+    mapping of str to JSON value
+        Limits are the printed ones: minimum up and maximum down to three figures, in the units of each system; a
+        window that is narrower than its last figure is empty. `windows` gives by family, application and refrigerant
+        the charge, and by size for each system the limits at every suction temperature in a row (minimum, maximum,
+        minimum, ...), `-` for an empty window, and in `set_by` what sets them, two characters a temperature, each an
+        index into `reasons`.
+    """
+    catalogue, printing = data.catalogue, data.catalogue.printing
+    formatters = {s: Formatter.beside(s, printing.units, printing.load_unit) for s in SYSTEMS}
+    reasons, notes = _Listed(), _Listed()
+    windows = _windows(data, formatters, reasons)
+    offered = _offered(catalogue, notes)
+    conditions = _Conditions(data, formatters, notes)
+    applications = {
+        name: _application(application, conditions) for name, application in catalogue.applications.items()
+    }
+    confidence = catalogue.confidence
+    return {
+        "texts": texts(),
+        "company": printing.company,
+        "notice": printing.notice,
+        "revision": printing.revision,
+        "date": printing.date.isoformat(),
+        "data": data.fingerprint,
+        "origin": origin(data),
+        "confidence": f"{confidence.level:.0%}" if confidence and confidence.is_printed else "",
+        "units": printing.units,
+        "loads": {system: own.load_label for system, own in formatters.items()},
+        "watts": {s: 1.0 / print_unit("load", s, own.load_unit).of(1.0) for s, own in formatters.items()},
+        "degrees": {system: own.temperature_label for system, own in formatters.items()},
+        "cautions": CAUTIONS,
+        "families": {name: _family(family, formatters) for name, family in catalogue.families.items()},
+        "refrigerants": {name: _safety(name, record.safety_group) for name, record in catalogue.records.items()},
+        "groups": {name: {"title": own.title, "members": own.members} for name, own in catalogue.groups.items()},
+        "applications": applications,
+        "offered": offered,
+        "articles": [_article(article) for article in catalogue.articles],
+        "reasons": list(reasons.texts),
+        "notes": list(notes.texts),
+        "windows": windows,
+    }
+
+
+def texts() -> Mapping[str, Json]:
+    """The texts that the page fills in itself, in the current language."""
+    return {key: _patterns(message) for key, message in wording.TEXTS.items()}
+
+
+def _patterns(message: Message | Plural) -> Json:
+    if isinstance(message, Message):
+        return message.pattern
+    one, many = message.patterns
+    return {"one": one, "many": many}
+
+
+def origin(data: DataSet) -> str:
+    """Whose figures the page shows, of which revision."""
+    own = data.catalogue.printing
+    return wording.ORIGIN(
+        company=own.company, revision=own.revision, date=own.date.isoformat(), data=data.fingerprint
+    )
+
+
+def _application(application: Application, conditions: _Conditions) -> Json:
+    return {
+        "title": application.title,
+        "temperature_range": application.temperature_range,
+        "suction": {system: _degrees(application, system) for system in SYSTEMS},
+        "conditions": conditions.of(application.name),
+    }
+
+
+def _degrees(application: Application, system: str) -> list[float]:
+    """Suction temperatures in the unit of a system; whole ones as whole numbers."""
+    unit = print_unit("temperature", system)
+    values = [round(unit.of(kelvin), _DEGREE_DECIMALS) for kelvin in application.sst_k.tolist()]
+    return [int(value) if value == int(value) else value for value in values]
+
+
+def _family(family: Family, formatters: Formatters) -> Json:
+    """A family with its sizes in order of Kv, in which one is the next smaller or larger, and what may be ordered."""
+    sizes = sorted(family.sizes, key=_kv)
+    equalizer = family.offered.equalizer
+    return {
+        "name": family.display_name,
+        "title": family.title,
+        "note": family.note,
+        "kind": wording.KINDS[family.kind](),
+        "sizes": [size.name for size in sizes],
+        "size_names": [size.display_name for size in sizes],
+        "charges": {
+            element.name: {system: charge_text(element, own) for system, own in formatters.items()}
+            for element in family.elements
+        },
+        "connections": [family.offered.connections_of(size.name) for size in sizes],
+        "capillaries": [
+            {"m": metre, **{system: own.length(metre) for system, own in formatters.items()}}
+            for metre in family.offered.capillary_m
+        ],
+        "equalizer": equalizer,
+        "equalizer_text": orders.EQUALIZER[equalizer]() if equalizer else "",
+        "driver": None if family.kind == "thermostatic" else family.offered.driver,
+    }
+
+
+def _kv(size: Size) -> float:
+    return size.kv_rated_m3h
+
+
+def charge_text(element: PowerElement, formatter: Formatter) -> str:
+    """A bulb charge or drive as an order states it."""
+    mop_pa, setting = element.maximum_operating_pressure_pa, element.setting
+    return orders.charge_clause(
+        element.title,
+        "" if mop_pa is None else formatter.absolute(mop_pa),
+        element.setting_refrigerant,
+        formatter.step(setting.static_superheat_k) if setting else "",
+    )
+
+
+def _article(article: Article) -> Mapping[str, Json]:
+    """A row of the list of articles, without what it leaves open."""
+    row: dict[str, Json] = {
+        "number": article.number,
+        "family": article.family,
+        "size": article.size,
+        "charge": article.charge,
+        "equalizer": article.equalizer,
+        "connections": article.connections,
+        "capillary_m": article.capillary_m,
+    }
+    return {key: value for key, value in row.items() if value not in ("", None)}
+
+
+def _safety(name: str, group: str) -> str:
+    """The safety group of a refrigerant and what it warns of, as a sentence."""
+    message = wording.SAFETY[group[1:] in _FLAMMABLE, group.startswith("B")]
+    return message(refrigerant=name, group=group)
+
+
+def _offered(catalogue: Catalogue, notes: _Listed) -> Json:
+    """By application and by refrigerant or group: the families offered, and the others with the index of the reason."""
+    return {
+        application: {
+            name: {
+                "families": offer.families,
+                "refused": [[refusal.family, notes.index(refusal.why)] for refusal in offer.refused],
+            }
+            for name, offer in by_name.items()
+        }
+        for application, by_name in offers(catalogue).items()
+    }
+
+
+def _windows(data: DataSet, formatters: Formatters, reasons: _Listed) -> Json:
+    found: dict[str, dict[str, dict[str, dict[str, Json]]]] = {}
+    for (family, application, refrigerant, charge), sizes in _lines(data, formatters, reasons).items():
+        of = found.setdefault(family, {}).setdefault(application, {})
+        of[refrigerant] = {
+            "charge": charge,
+            "sizes": {
+                size: {key: ("" if key == "set_by" else " ").join(parts) for key, parts in line.items()}
+                for size, line in sizes.items()
+            },
+        }
+    return found
+
+
+def _lines(
+    data: DataSet, formatters: Formatters, reasons: _Listed
+) -> dict[tuple[str, str, str, str], dict[str, dict[str, list[str]]]]:
+    """By family, application, refrigerant and charge, and by size: limits in each system, and what sets them."""
+    found: dict[tuple[str, str, str, str], dict[str, dict[str, list[str]]]] = {}
+    rows = data.windows.sort_values("sst_k", kind="stable")
+    # Lists of columns: the rows of a frame one by one take many times as long.
+    for family, application, refrigerant, charge, size, minimum, maximum, *set_by in zip(
+        *(rows[column].tolist() for column in _WINDOW_COLUMNS), strict=True
+    ):
+        sizes = found.setdefault((family, application, refrigerant, charge), {})
+        line = sizes.setdefault(size, {**{system: [] for system in formatters}, "set_by": []})
+        printed = {system: own.readable_window(minimum, maximum) for system, own in formatters.items()}
+        # A window that cannot be read in one system is empty in both, so that both give one answer.
+        is_readable = all(window is not None for window in printed.values())
+        for system, window in printed.items():
+            line[system].append(" ".join(window) if is_readable and window is not None else EMPTY)
+        if is_readable or math.isnan(minimum):
+            why = [limit_text(*both) for both in zip(set_by[:2], set_by[2:], strict=True)]
+        else:
+            why = [wording.NARROW()] * 2
+        line["set_by"] += [_SIGNS[reasons.index(text)] for text in why]
+    return found
+
+
+def limit_text(condition: str, reason: str) -> str:
+    """What sets a limit, and at which operating condition, as a clause."""
+    why = terms.reason(reason)
+    if reason in _OF_ALL_CONDITIONS or condition not in terms.AT_CONDITIONS:
+        return why
+    return wording.LIMIT(at_condition=terms.at_condition(condition), reason=why)
+
+
+class _Conditions:
+    """What the windows of an application are valid for, by refrigerant and group: indices of notes, in each system."""
+
+    def __init__(self, data: DataSet, formatters: Formatters, notes: _Listed) -> None:
+        self._catalogue, self._notes = data.catalogue, notes
+        self._publications = {system: Publication(data, own) for system, own in formatters.items()}
+
+    def of(self, application: str) -> Json:
+        catalogue = self._catalogue
+        groups = {c.group for c in catalogue.combinations if c.application == application}
+        members = {member for group in groups for member in catalogue.groups[group].members}
+        names = [name for name in catalogue.records if name in members] + [n for n in catalogue.groups if n in groups]
+        return {
+            name: {
+                system: [[label, self._notes.index(text)] for label, text in self._lines(own, name, application)]
+                for system, own in self._publications.items()
+            }
+            for name in dict.fromkeys(names)
+        }
+
+    def _lines(self, publication: Publication, name: str, application: str) -> Iterator[tuple[str, str]]:
+        # The conditions are the application's: any family has them.
+        part = Combination(next(iter(self._catalogue.families)), name, application)
+        for condition in ("rating", "low_head", "high_head"):
+            yield terms.condition_title(condition), head_text(publication, part, condition)
+        yield wording.SUCTION(), suction_text(publication, part)
+        yield wording.LOSSES(), losses_text(publication, part)
+        yield wording.SUPERHEAT(), superheat_text(publication, part)
