@@ -71,7 +71,9 @@ TEXTS: Mapping[str, Message | Plural] = {
     "family_not_offered": Message(
         "This family is not offered for {refrigerant} in this application. {why} Offered: {families}."
     ),
-    "nothing_offered": Message("No valve is offered for {refrigerant} in this application. {why} Ask the manufacturer."),
+    "nothing_offered": Message(
+        "No valve is offered for {refrigerant} in this application. {why} Ask the manufacturer."
+    ),
     "offered_elsewhere": Message(
         "No valve is offered for {refrigerant} in this application. {why} Offered in: {applications}."
     ),
@@ -104,7 +106,9 @@ TEXTS: Mapping[str, Message | Plural] = {
     ),
     "load_mark": Message("load {load}"),
     "fitting": Message("Sizes that fit, largest margin first"),
-    "margin_hint": Message("Margin is the ratio between the load and the nearer limit: at 1.00 the load is at the limit."),
+    "margin_hint": Message(
+        "Margin is the ratio between the load and the nearer limit: at 1.00 the load is at the limit."
+    ),
     "family_note": Message("{family}: {note}"),
     "window": Message(": {minimum} to {maximum}. {note}"),
     "margin": Message("Margin {margin}"),
@@ -181,9 +185,6 @@ SAFETY: Mapping[tuple[bool, bool], Message] = {
     (False, True): Message("{refrigerant}: safety group {group} (ASHRAE 34), toxic."),
     (True, True): Message("{refrigerant}: safety group {group} (ASHRAE 34), flammable and toxic."),
 }
-# What sets a limit, with the operating condition that it is set at.
-LIMIT = Message("{at_condition}, {reason}")
-NARROW = Message("rounded to three figures, minimum and maximum load meet")
 SUCTION = Message("Suction")
 LOSSES = Message("Losses at rated flow")
 SUPERHEAT = Message("Superheat")

@@ -73,6 +73,10 @@ REASONS: Mapping[str, Message] = {
     ),
 }
 
+LIMIT_CLAUSE = Message("{at_condition}, {reason}")
+# Why a window that is open is not printed.
+NARROW = Message("rounded to three figures, minimum and maximum load meet")
+
 # What a load means to a valve at one head pressure.
 ZONES: Mapping[str, Message] = {
     "steady": Message("steady"),
@@ -231,3 +235,10 @@ def limit_reason(value: str) -> str:
 def reason(value: str) -> str:
     """What sets a limit or empties a window, as a clause: "the valve is open to its mechanical stop"."""
     return REASONS[value]()
+
+
+def limit_clause(at: str, why: str) -> str:
+    """What sets a limit and at which operating condition, as a clause; a reason of all conditions goes alone."""
+    if at not in AT_CONDITIONS or why in ("crossed", "confidence"):
+        return reason(why)
+    return LIMIT_CLAUSE(at_condition=at_condition(at), reason=reason(why))

@@ -43,9 +43,7 @@ SUBJECTS = [
 
 @pytest.mark.parametrize("system", ["IP", "SI"])
 @pytest.mark.parametrize(("name", "application"), SUBJECTS)
-def test_the_page_agrees_with_pick_at_the_temperatures_of_the_tables(
-    name: str, application: str, system: str
-) -> None:
+def test_the_page_agrees_with_pick_at_the_temperatures_of_the_tables(name: str, application: str, system: str) -> None:
     data, chance = demo_data(), random.Random(f"{name} {application}")
     formatter = Formatter(system)
     grid = data.catalogue.applications[application].sst_k.tolist()

@@ -405,7 +405,9 @@ def test_markup_in_names_stands_as_text(browser: Any, tmp_path: Path) -> None:
         {name: dataclasses.replace(value, title=HOSTILE) for name, value in values.items()}
         for values in (own.applications, own.groups)
     )
-    write_phone_page(with_inputs(data, families=families, applications=applications, groups=groups), tmp_path / "l.html")
+    write_phone_page(
+        with_inputs(data, families=families, applications=applications, groups=groups), tmp_path / "l.html"
+    )
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, name="R448A-family"))
     plain = HOSTILE.replace("\u2028", " ").split()

@@ -167,7 +167,7 @@ def agree(folder: Path, seed: int) -> None:
                     continue
                 refused += 1
                 # The page gives the reason that the command gives.
-                [why] = [page["texts"][place] for own, place in offered["refused"] if own == family]
+                [why] = [page["notes"][index] for own, index in offered["refused"] if own == family]
                 for said in (refusal(trace, catalogue, case, family, "x"), refusal(pick, catalogue, case, family)):
                     assert why in said if families else "no valve is offered" in said, (seed, name, application, family)
             if name in catalogue.refrigerants:

@@ -14,6 +14,7 @@ import pytest
 from tablegen.dataset.dataset import DataSet
 from tablegen.report import workbook
 from tablegen.report.workbook import write_workbook
+from tablegen.wording import terms
 from tests.demo import demo_data, reprinted, with_inputs
 
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
@@ -53,7 +54,7 @@ def three_figures(value: float, rounding: str) -> float:
 @pytest.mark.parametrize(("title", "frame"), [("Group windows", "group_windows"), ("Windows", "windows")])
 def test_loads_are_the_printed_ones_as_numbers(made, title, frame):
     data, book = made
-    system = data.manifest["inputs"]["printing"]["units"]
+    system = data.catalogue.printing.units
     units, rows = table(book[title])
     source = getattr(data, frame)
     assert len(rows) == len(source)
@@ -72,7 +73,7 @@ def test_loads_are_the_printed_ones_as_numbers(made, title, frame):
         else:
             assert {k: row[k] for k in expected} == expected
             assert row["No window because"] is None
-            assert row["Maximum load set because"] == data.manifest["reasons"][given["max_reason"]]
+            assert row["Maximum load set because"] == terms.reason(given["max_reason"])
         kelvin = (row["SST (dew)"] + 459.67) / 1.8 if system == "IP" else row["SST (dew)"] + 273.15
         assert kelvin == pytest.approx(given["sst_k"], abs=0.051)
     assert empty > 20
@@ -91,12 +92,16 @@ def test_headings_and_units_are_bold_and_stay_in_view(made):
 def test_about_says_where_the_figures_come_from(made):
     data, book = made
     rows = [(a, b) for a, b in book["About"].iter_rows(values_only=True)]
-    about, printing = dict(rows), data.manifest["inputs"]["printing"]
-    assert [about[k] for k in ("Title", "House", "Notice", "Revision", "Date")] == [
-        printing[k] for k in ("title", "company", "notice", "revision", "date")
+    about, printing = dict(rows), data.catalogue.printing
+    assert [about[k] for k in ("Title", "Company", "Notice", "Revision", "Date")] == [
+        printing.title,
+        printing.company,
+        printing.notice,
+        printing.revision,
+        printing.date.isoformat(),
     ]
     assert about["Data fingerprint"] == data.fingerprint
-    degrees = {"IP": "105 °F", "SI": "40.6 °C"}[printing["units"]]
+    degrees = {"IP": "105 °F", "SI": "40.6 °C"}[printing.units]
     assert about["Rating point: Walk-in cooler, floating head pressure"].startswith(f"{degrees} saturated liquid")
     assert sum(label == "Caution" for label, _ in rows) > 5
 
@@ -145,7 +150,7 @@ def test_the_clock_is_not_in_the_file(tmp_path):
     for path in paths:
         write_workbook(data, path)
     assert paths[0].read_bytes() == paths[1].read_bytes()
-    assert_undated(paths[0], datetime.date.fromisoformat(data.manifest["inputs"]["printing"]["date"]))
+    assert_undated(paths[0], data.catalogue.printing.date)
 
 
 def assert_undated(path: Path, day: datetime.date) -> None:

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Application, Article, Catalogue, Combination, Family, PowerElement, Size
 from tablegen.model.offer import offers
-from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import Formatter
 from tablegen.report.heads_text import head_text, losses_text, suction_text, superheat_text
 from tablegen.report.pages.back import CAUTIONS
@@ -28,7 +27,6 @@ _SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
 EMPTY = "-"
 # Decimals of the suction temperatures that rows are found by, in either system.
 _DEGREE_DECIMALS = 2
-_OF_ALL_CONDITIONS = (Reason.CROSSED, Reason.CONFIDENCE)
 _FLAMMABLE = ("2", "2L", "3")
 _WINDOW_COLUMNS = (
     "family",
@@ -73,9 +71,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
     windows = _windows(data, formatters, reasons)
     offered = _offered(catalogue, notes)
     conditions = _Conditions(data, formatters, notes)
-    applications = {
-        name: _application(application, conditions) for name, application in catalogue.applications.items()
-    }
+    applications = {name: _application(application, conditions) for name, application in catalogue.applications.items()}
     confidence = catalogue.confidence
     return {
         "texts": texts(),
@@ -118,9 +114,7 @@ def _patterns(message: Message | Plural) -> Json:
 def origin(data: DataSet) -> str:
     """Whose figures the page shows, of which revision."""
     own = data.catalogue.printing
-    return wording.ORIGIN(
-        company=own.company, revision=own.revision, date=own.date.isoformat(), data=data.fingerprint
-    )
+    return wording.ORIGIN(company=own.company, revision=own.revision, date=own.date.isoformat(), data=data.fingerprint)
 
 
 def _application(application: Application, conditions: _Conditions) -> Json:
@@ -246,19 +240,11 @@ def _lines(
         for system, window in printed.items():
             line[system].append(" ".join(window) if is_readable and window is not None else EMPTY)
         if is_readable or math.isnan(minimum):
-            why = [limit_text(*both) for both in zip(set_by[:2], set_by[2:], strict=True)]
+            why = [terms.limit_clause(*both) for both in zip(set_by[:2], set_by[2:], strict=True)]
         else:
-            why = [wording.NARROW()] * 2
+            why = [terms.NARROW()] * 2
         line["set_by"] += [_SIGNS[reasons.index(text)] for text in why]
     return found
-
-
-def limit_text(condition: str, reason: str) -> str:
-    """What sets a limit, and at which operating condition, as a clause."""
-    why = terms.reason(reason)
-    if reason in _OF_ALL_CONDITIONS or condition not in terms.AT_CONDITIONS:
-        return why
-    return wording.LIMIT(at_condition=terms.at_condition(condition), reason=why)
 
 
 class _Conditions:
