@@ -70,13 +70,13 @@ def test_what_is_stated_goes_into_the_line(browser: Any, path: Path, capsys: pyt
     page = Page(browser, path, FRAGMENT + "&family=rowan")
     page.page.get_by_label("Connections").select_option("1/2 in x 5/8 in solder")
     page.page.get_by_label("Quantity").fill("3")
-    page.page.get_by_label("Job reference").fill("Cold margin 7")
-    more = ["--connections", "1/2 in x 5/8 in solder", "--quantity", "3", "--job", "Cold margin 7"]
+    page.page.get_by_label("Job reference").fill("Cold room 7")
+    more = ["--connections", "1/2 in x 5/8 in solder", "--quantity", "3", "--job", "Cold room 7"]
     assert without_the_case(line_of(page)) == picked(capsys, "--family", "rowan", *more)
     # Another size is ordered with what it is offered with.
     page.page.select_option("#family", "alder")
     assert "; connections 1/2 in x 5/8 in solder; capillary: choose" in line_of(page)
-    assert "; quantity 3; job Cold margin 7; " in line_of(page)
+    assert "; quantity 3; job Cold room 7; " in line_of(page)
     page.page.get_by_label("Capillary length").select_option("10 ft")
     page.page.get_by_label("kW", exact=True).check()
     assert "; capillary 3.0 m; " in line_of(page)
@@ -94,7 +94,7 @@ def test_a_quantity_that_is_no_number_is_an_error(browser: Any, path: Path) -> N
 
 
 def test_an_article_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
-    row = Article("Z-1", family="alder", size="90", equalizer="external", capillary_m=3.048)
+    row = Article(number="Z-1", family="alder", size="90", equalizer="external", capillary_m=3.048)
     write_phone_page(with_inputs(demo_data(), articles=(row,)), tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT + "&family=alder")
     assert "; article: none in the list until the choices above are made; " in line_of(page)

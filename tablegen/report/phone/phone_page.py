@@ -7,6 +7,7 @@ import hashlib
 import html
 import json
 import re
+from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
 from string import Formatter as Braces
@@ -17,8 +18,6 @@ from tablegen.wording import phone as wording
 
 SCRIPTS = ("texts.js", "answer.js", "ask.js", "order.js", "view.js", "state.js")
 _PLACEHOLDER = re.compile(r"\{\{(\w+)\}\}")
-# Each script states it; together they are one script.
-_STRICT = '"use strict";\n'
 # How a browser counts sheets of paper.
 _COUNTERS = {"page": "counter(page)", "pages": "counter(pages)"}
 
@@ -31,39 +30,36 @@ def write_phone_page(data: DataSet, target: Path) -> None:
 def phone_page(data: DataSet) -> str:
     """The page with its tables, style and script in it, both allowed by their hashes in the content security policy."""
     printing = data.catalogue.printing
-    script = _STRICT + "".join(_part(name).removeprefix(_STRICT) for name in SCRIPTS)
-    style = _part("look.css") + _page_rule(data)
-    policy = (
-        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; img-src data:; "
-        "base-uri 'none'; form-action 'none'"
-    )
+    script = "".join(map(_part, SCRIPTS))
+    style = _filled(_part("look.css"), _paper_parts(data))
     shown = {key: text for key, text in texts().items() if isinstance(text, str)}
     shown |= {"title": printing.title, "company": printing.company, "notice": printing.notice}
     shown["page_title"] = wording.PAGE_TITLE(title=printing.title)
     parts = {
         **{key: html.escape(text) for key, text in shown.items()},
-        "policy": policy,
+        "script_hash": _hash(script),
+        "style_hash": _hash(style),
         "style": style,
         "tables": _inert(json.dumps(phone_data(data), ensure_ascii=False, separators=(",", ":"), allow_nan=False)),
         "script": script,
     }
-    # In one pass, so that nothing that a config contains is taken for a placeholder.
-    return _PLACEHOLDER.sub(lambda match: parts[match[1]], _part("page.html"))
+    return _filled(_part("page.html"), parts)
 
 
-def _page_rule(data: DataSet) -> str:
-    """The foot of every printed sheet; in the style, for only there can a browser repeat it."""
-    foot = _quoted(wording.PAPER_FOOT(notice=data.catalogue.printing.notice, origin=origin(data)))
-    pieces = [
+def _filled(text: str, parts: Mapping[str, str]) -> str:
+    """A text with its placeholders filled in one pass, so that nothing that a config contains is taken for one."""
+    return _PLACEHOLDER.sub(lambda match: parts[match[1]], text)
+
+
+def _paper_parts(data: DataSet) -> dict[str, str]:
+    """The foot of every printed sheet, as CSS: only there can a browser repeat it."""
+    number = [
         piece
         for text, name, _, _ in Braces().parse(wording.PAGE_NUMBER.pattern)
         for piece in ([_quoted(text)] if text else []) + ([_COUNTERS[name]] if name else [])
     ]
-    return (
-        "@page { margin: 14mm 14mm 20mm; "
-        f"@bottom-left {{ content: {foot}; width: 85%; text-align: left; vertical-align: top; font: 8pt sans-serif }} "
-        f"@bottom-right {{ content: {' '.join(pieces)}; vertical-align: top; font: 8pt sans-serif }} }}\n"
-    )
+    foot = wording.PAPER_FOOT(notice=data.catalogue.printing.notice, origin=origin(data))
+    return {"paper_foot": _quoted(foot), "page_number": " ".join(number)}
 
 
 def _quoted(text: str) -> str:
