@@ -28,7 +28,7 @@ from dataclasses import dataclass
 
 from tablegen.wording import input_errors as wording
 
-# A longer line holds more of what was read than a reader needs to find it again.
+# A longer line quotes more than a reader needs to find it again.
 _LONGEST_LINE = 600
 _MAX_LISTED = 12
 _LONG = re.compile(r"[^\s'\"]{120,}|'[^'\n]{120,}'|\"[^\"\n]{120,}\"")
@@ -39,8 +39,8 @@ def _shown(match: re.Match[str]) -> str:
     return f"{text[:60]}...{text[-20:]}"
 
 
-def _escaped(sign: str) -> str:
-    return " " if sign.isspace() and sign not in "\r\n\v\f\x85\u2028\u2029" else ascii(sign)[1:-1]
+def _escaped(char: str) -> str:
+    return " " if char.isspace() and char not in "\r\n\v\f\x85\u2028\u2029" else ascii(char)[1:-1]
 
 
 class TablegenError(Exception):
@@ -60,7 +60,7 @@ class BadValue(ValueError):
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
-    """One problem in a config file, and where it stands."""
+    """One problem in a config file, and where it is."""
 
     file: str
     line: int
@@ -68,12 +68,12 @@ class Problem:
     text: str
 
     def __str__(self) -> str:
-        place = f"{self.file}:{self.line}" if self.line else self.file
-        told = f"{self.key}: {self.text}" if self.key else self.text
-        if len(told) > _LONGEST_LINE:
-            told = _LONG.sub(_shown, told)
-        # One line, whatever stands in the file: some of its signs end a line or are not seen.
-        return "".join(sign if sign.isprintable() else _escaped(sign) for sign in f"{place}: {told}")
+        where = f"{self.file}:{self.line}" if self.line else self.file
+        text = f"{self.key}: {self.text}" if self.key else self.text
+        if len(text) > _LONGEST_LINE:
+            text = _LONG.sub(_shown, text)
+        # One line, whatever is in the file: some characters end a line or are invisible.
+        return "".join(char if char.isprintable() else _escaped(char) for char in f"{where}: {text}")
 
 
 class ConfigError(TablegenError):

@@ -26,12 +26,12 @@ def default_workers() -> int:
     RequestError
         If the variable is no number of workers.
     """
-    told = os.environ.get(_VARIABLE)
-    if not told:
-        # Not every system tells which processors are a process's own.
+    text = os.environ.get(_VARIABLE)
+    if not text:
+        # Not every system reports which processors a process may use.
         own = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
         return min(own, MAX_WORKERS)
-    return read_workers(told, _VARIABLE)
+    return read_workers(text, _VARIABLE)
 
 
 def read_workers(text: str, option: str) -> int:

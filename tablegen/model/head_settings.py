@@ -1,8 +1,8 @@
-"""What a head setting means for each refrigerant: the rules that a catalogue, a case and a retrofit are judged by.
+"""What a head setting means for each refrigerant: the rules for a catalogue, a case and a retrofit.
 
-A head given in pressure is another condensing temperature for each refrigerant.  One setting for several is therefore
-held to one condensing temperature, that of the first of them, and a refrigerant outside the catalogue's groups is
-taken at that temperature.
+A head given in pressure is another condensing temperature for each refrigerant.  One setting for several must
+therefore mean about the condensing temperature of the first of them, and a refrigerant outside the catalogue's groups
+is taken at that temperature.
 """
 
 from __future__ import annotations

@@ -83,8 +83,8 @@ class Size:
 class PowerElement:
     """What a family is fitted with for some refrigerants and temperature ranges: a set bulb charge, or a drive.
 
-    `temperature_ranges` and `refrigerants` are empty where it serves all; `min_static_superheat_k` [K] is the floor of
-    static superheat that its refrigerants are held to.
+    `temperature_ranges` and `refrigerants` are empty where it is for all; `min_static_superheat_k` [K] is the minimum
+    static superheat of its refrigerants.
     """
 
     name: str
@@ -171,7 +171,7 @@ class Family:
     scatter: ProductionScatter = ProductionScatter()
 
     def element_for(self, refrigerant: str, temperature_range: str) -> PowerElement | None:
-        """The first power element that serves, None where the family offers none."""
+        """The first power element that fits, None where the family offers none."""
         return next((t for t in self.elements if t.serves(refrigerant, temperature_range)), None)
 
     def size_name(self, size: str) -> str:
@@ -190,7 +190,7 @@ class Family:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Article:
-    """An article number of a list, and the valve that it stands for, by keys; what is empty or None is left open."""
+    """An article number of a list, and its valve, by keys; what is empty or None is not specified."""
 
     number: str
     family: str = ""
@@ -201,7 +201,7 @@ class Article:
     capillary_m: float | None = None
 
     def texts(self) -> tuple[str, ...]:
-        """What it stands for, less the length of a capillary."""
+        """Its valve, without the length of a capillary."""
         return self.family, self.size, self.charge, self.equalizer, self.connections
 
 
@@ -216,7 +216,7 @@ class Group:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Application:
-    """One application as a catalogue holds it: suction grid [K], and the inputs for every refrigerant.
+    """One application of a catalogue: suction grid [K], and the inputs for every refrigerant.
 
     `sources` says where each part comes from; `own_heads` lists the heads that were given for one refrigerant alone;
     `scatter` is what installations differ by for each refrigerant, without an entry by nothing.
@@ -246,7 +246,7 @@ class Combination:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
-    """What a rule leaves out, and why; an empty tuple stands for all.
+    """What a rule leaves out, and why; an empty tuple means all.
 
     A rule is the catalogue's own, or follows from what a family is approved for.
     """
@@ -270,7 +270,7 @@ class Confidence:
     `share` [1] of the valves installed keep a limit, with the confidence `level` [1] in what is shared by all of them;
     either is one-sided. `samples` is the number of draws, a power of two, `seed` that of their scrambling. With
     `is_printed` tables and picks give limits at confidence; without it they are nominal, and the limits at confidence
-    stand beside them.
+    are given beside them.
     """
 
     share: float
@@ -367,7 +367,7 @@ class Handout:
 class Catalogue:
     """All inputs of one build.
 
-    `settings` holds the refrigerants that valves are set with, `uncertainty` what is known of the properties of these
+    `settings` are the refrigerants that valves are set with, `uncertainty` what is known of the properties of these
     and of all others by name; `files` maps each config file to its SHA-256. Without `confidence` nothing is said of
     scatter.
     """

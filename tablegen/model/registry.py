@@ -60,7 +60,7 @@ class RefrigerantRecord:
 class Registry(Mapping[str, Refrigerant]):
     """Refrigerants by name; looking one up takes its table from the store.
 
-    Where that fails, `explain` makes the error to raise, for who read the records knows where they stand; without
+    Where that fails, `explain` makes the error to raise, because the reader of the records knows their lines; without
     it a PropertyError goes to the caller as it is.
     """
 

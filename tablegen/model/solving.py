@@ -31,7 +31,7 @@ class Law:
 
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """The solved states of one refrigerant in one application, and the demand under each flow law asked for."""
+    """The solved states of one refrigerant in one application, and the required Kv under each flow law asked for."""
 
     refrigerant: Refrigerant
     application: Application
@@ -45,7 +45,7 @@ class Solved:
         return self.application.systems[self.refrigerant.name]
 
     def at_full_flow(self) -> dict[OperatingCondition, int]:
-        """Places in `states` of full flow under the first suction response, the held one where it was solved."""
+        """Indices in `states` of full flow under the first suction response, constant SST where it was solved."""
         first = self.states[0].response
         return {s.condition: i for i, s in enumerate(self.states) if s.side.serves_max and s.response is first}
 

@@ -1,7 +1,7 @@
 """Bulb charges: the pressure that the sealed bulb puts on the diaphragm against its temperature.
 
 A charge is a curve (saturation of a named fluid, points, or Antoine constants) and, optionally, a maximum
-operating pressure (MOP), above which the last liquid in the bulb is gone and its gas only expands.
+operating pressure (MOP), above which the bulb contains no liquid and its gas only expands.
 """
 
 from __future__ import annotations

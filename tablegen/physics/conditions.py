@@ -42,7 +42,7 @@ _BALANCE_TOLERANCE = 1e-9
 
 
 class Side(StrEnum):
-    """Which limit a state serves; both where they need no state of their own.
+    """Which limit a state is for; both where they need no state of their own.
 
     With a capacity step and a range of subcooling the minimum load has two states: at the step, and at full
     flow, which may bind it where the minimum stable superheat grows with load.
@@ -98,7 +98,7 @@ class State:
 
 @dataclass(frozen=True, slots=True)
 class SolvedState:
-    """A state with the condition that it belongs to, and the reason why it cannot serve (None where it can)."""
+    """A state with the condition that it belongs to, and the reason why it cannot be used (None where it can)."""
 
     condition: OperatingCondition
     side: Side
@@ -116,7 +116,7 @@ class _Corner:
     """A condition with one subcooling and one share of the compressor's flow.
 
     Head pressure [Pa], subcooling [K] and the pressures at a stated condensing temperature [Pa, NaN without one] are
-    numbers, or arrays along the states.  `off` is what the installation adds; heads and subcooling hold it already.
+    numbers, or arrays along the states.  `off` is what the installation adds; heads and subcooling include it already.
     """
 
     side: Side
@@ -350,7 +350,7 @@ def _inlet(
 ) -> tuple[Floats, Floats, Floats, Floats, Floats]:
     """Inlet pressure, liquid temperature, density, enthalpy and bubble pressure there.
 
-    The line's loss depends on the density that it leaves behind, so they are iterated; each round shrinks
+    The line's loss depends on the density at its end, so they are iterated; each round shrinks
     the error by about the loss over the head, so a dozen rounds reach the last digit.
     """
     line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
@@ -374,11 +374,11 @@ def _inlet(
 
 
 def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, rated: State) -> Floats:
-    """T_e [K] at which evaporator and compressor agree, box temperature and conductance held; NaN if none.
+    """T_e [K] at which evaporator and compressor agree at constant box temperature and conductance; NaN if none.
 
-    Conductance held means Q / (T_box - T_e) is the rated one.
+    Constant conductance: Q / (T_box - T_e) is the rated one.
     """
-    # Here, not above: most applications hold their suction, and scipy takes half a second to load.
+    # Imported here: most applications have a constant SST, and scipy takes half a second to load.
     from scipy.optimize.elementwise import find_root
 
     rated_te = rated.evaporating_temperature_k
@@ -392,7 +392,7 @@ def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, ra
         state = _state(refrigerant.at(place), system, corner.at(place), te, here)
         evaporator = (difference + here.evaporating_temperature_k - te) / difference
         value = corner.step * state.capacity_ratio - evaporator
-        # Off the compressor's map the sign is kept, so that a root on the map stays bracketed.
+        # Off the compressor's map the sign stays, so that a root on the map stays bracketed.
         return np.where(np.isnan(value), np.sign(te - here.evaporating_temperature_k), value)
 
     found = np.full_like(rated_te, np.nan)
@@ -408,7 +408,7 @@ def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, ra
 
 
 def _reasons(state: State, rated: State) -> Names:
-    """Why a state cannot serve, the most basic reason first; None where it can."""
+    """Why a state cannot be used, the most basic reason first; None where it can."""
     reason = np.full(state.flow_ratio.shape, None, dtype=object)
     properties = (
         state.head_bubble_temperature_k,

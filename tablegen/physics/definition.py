@@ -10,8 +10,8 @@ class PairParameters:
     """Reducing parameters of one binary pair, where they differ from those of the property library.
 
     `beta_t` and `gamma_t` belong to the reducing temperature, `beta_v` and `gamma_v` to the reducing volume,
-    in the order `first`, `second` (a beta inverts when the two are swapped).  None keeps what the library
-    has for the pair, and where it has none stands for the linear rule (mean of the critical temperatures
+    in the order `first`, `second` (a beta inverts when the two are swapped).  None means what the library
+    has for the pair, and where it has none the linear rule (mean of the critical temperatures
     and volumes).
 
     References

@@ -37,7 +37,7 @@ _PURE_TEMPERATURE_K, _PURE_PRESSURE = 0.1, 0.01
 # on to it (within 0.6 percent for the forty).
 _DENSITY_RATIO = (1.8, 2.7)
 _BLEND_PRESSURE = 0.03
-# A march needs some room between the coldest temperature and the critical one.
+# A march needs some distance between the coldest temperature and the critical one.
 _MIN_RANGE_K = 20.0
 _PARAMETERS = (("betaT", "beta_t"), ("gammaT", "gamma_t"), ("betaV", "beta_v"), ("gammaV", "gamma_v"))
 # Pairs that the library lacks and that were given the linear rule in this process, in either order.  The
@@ -161,7 +161,7 @@ class _Tabulator:
         saturation = np.stack([self._saturation(tables.BUBBLE), self._saturation(tables.DEW)])
         if self.is_given and not self.is_pure:
             self._check_critical(saturation)
-        # The critical point has stood its test: what fails from here on has another cause.
+        # The critical point has passed its test: what fails from here on has another cause.
         self.start_k = np.inf
         return PropertyTable(self.range, saturation, self._liquid(saturation), self._vapour(saturation))
 
@@ -271,7 +271,7 @@ class _Tabulator:
             return self._cold(side, temperature)
         guess = coolprop.PyGuessesStructure()
         guess.T = temperature
-        # Clausius-Clapeyron with a latent heat that suits every refrigerant near 2400 K.
+        # Clausius-Clapeyron with a latent heat that is near 2400 K for every refrigerant.
         guess.p = last.pressure * float(np.exp(2400.0 * (1.0 / last.temperature - 1.0 / temperature)))
         guess.rhomolar_liq, guess.rhomolar_vap = last.molar_liquid, last.molar_vapour
         guess.x, guess.y = last.liquid, last.vapour

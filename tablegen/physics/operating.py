@@ -1,4 +1,4 @@
-"""Where a valve works at a load: its opening, its superheat, and the name of that place."""
+"""How a valve operates at a load: its opening, its superheat and the zone."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class OperatingPoint:
 def operating_superheat(valve: Valve, item: SolvedState, required_kv: Floats, load_w: Floats) -> Floats:
     """Superheat [K] at which a valve of Kv 1 m3/h carries a rated capacity [W] at a state.
 
-    `demand` is D [m3/h per W] of the state.  NaN where the state forbids it, the load is beyond the stop,
+    `required_kv` is D [m3/h per W] of the state.  NaN where the state forbids it, the load is beyond the stop,
     or the valve is not thermostatic.
     """
     return _superheat(valve, item, valve.characteristic.opening(load_w * required_kv))

@@ -1,10 +1,10 @@
-"""Property tables: Chebyshev series that stand for an equation of state, and their evaluation.
+"""Property tables: Chebyshev series instead of an equation of state, and their evaluation.
 
 A table covers three regions of one composition, in coordinates in which the properties are smooth:
 
 - saturation, bubble and dew, over sqrt(T_c - T), which takes out the square-root bend towards the
   critical point;
-- compressed liquid, over the same and the place of the pressure between the bubble pressure and the top;
+- compressed liquid, over the same and the position of the pressure between the bubble pressure and the top;
 - superheated vapor, over sqrt(T_c - T_dew) and ln(1 + superheat / L), L a share of T_c - T_dew.
 
 Against the equation of state itself the largest relative error is below 1e-6 within `CRITICAL_MARGIN_K`
@@ -12,8 +12,8 @@ of the critical point, and below 2e-8 where valves work (tests/physics/test_prop
 
 References
 ----------
-L. N. Trefethen, "Approximation Theory and Approximation Practice", SIAM (2013), chapters 2 to 4 (from
-memory): interpolation in Chebyshev points of the first kind.
+L. N. Trefethen, "Approximation Theory and Approximation Practice", SIAM (2013), chapters 2 to 4
+(not checked against the source): interpolation in Chebyshev points of the first kind.
 """
 
 from __future__ import annotations
@@ -74,7 +74,7 @@ def surface(values: Floats) -> Floats:
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """Where a table holds: critical temperature [K] and pressure [Pa], coldest and warmest saturation [K]."""
+    """Where a table is valid: critical temperature [K] and pressure [Pa], coldest and warmest saturation [K]."""
 
     critical_temperature_k: float
     critical_pressure_pa: float

@@ -1,4 +1,4 @@
-"""Nominal capacity of a valve at a rating of its own, and the flow coefficient that it stands for.
+"""Nominal capacity of a valve at a rating of its own, and the flow coefficient that it corresponds to.
 
 References
 ----------

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 
 class Reason(StrEnum):
-    """Why a limit stands where it does, or why a window is empty."""
+    """What sets a limit, or why a window is empty."""
 
     STOP = "stop"
     SUPERHEAT = "superheat"

@@ -1,4 +1,4 @@
-"""Port demand: the flow coefficient that a system asks of its valve, per watt of rated capacity."""
+"""Required Kv: the flow coefficient that a system needs from its valve, per watt of rated capacity."""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ class DistributorScaling(StrEnum):
 
 
 class OperatingCondition(StrEnum):
-    """The conditions E at which a limit must hold."""
+    """The operating conditions at which a limit must be valid."""
 
     LOW_HEAD = "low_head"
     RATING = "rating"
@@ -148,7 +148,7 @@ class SystemInputs:
 
     `sst_at_compressor` says at which end of the suction line the SST is stated; `suction_loss_k` is the
     line's loss in dew temperature. `box_difference_k`, box minus evaporating temperature at the rating, is
-    needed where the response is not held. `capacity_step` is the compressor's minimum share of flow [1].
+    needed where the response is not constant. `capacity_step` is the compressor's minimum share of flow [1].
     """
 
     name: str

@@ -28,7 +28,7 @@ class FactorySetting:
     """How a valve is set at the factory, on its setting refrigerant.
 
     Bulb temperature T_b0 [K], static superheat SS [K] (where it just opens), opening superheat OS [K]
-    (from just open to rated stroke, evaporator pressure held), pressure drop during the setting [Pa].
+    (from just open to rated stroke, at constant evaporator pressure), pressure drop during the setting [Pa].
     """
 
     bulb_temperature_k: float
@@ -62,7 +62,7 @@ class ForceBalance:
     def superheat(
         self, opening: Floats, evaporating_temperature_k: Floats, under_pa: Floats, pressure_drop_pa: Floats
     ) -> Floats:
-        """Operating superheat SH [K] that holds an opening phi [1]: the inverse of `opening`."""
+        """Operating superheat SH [K] at an opening phi [1]: the inverse of `opening`."""
         closing = under_pa + self.spring_pa + self.unbalance * (pressure_drop_pa - self.reference_drop_pa)
         bulb = self.charge.temperature(np.asarray(closing + opening * self.gradient_pa))
         return bulb - evaporating_temperature_k
@@ -71,7 +71,7 @@ class ForceBalance:
 def set_at_factory(
     curve: ChargeCurve, setting: FactorySetting, refrigerant: Refrigerant, unbalance: float, mop_pa: float | None
 ) -> ForceBalance:
-    """The force balance that a factory setting leaves behind; constant thereafter, whatever refrigerant follows.
+    """The force balance that a factory setting gives; constant thereafter, whatever refrigerant follows.
 
     p_spring0 = p_bulb(T_b0) - p_dew(T_b0 - SS);  p_grad = p_bulb(T_b0 + OS) - p_bulb(T_b0).
 

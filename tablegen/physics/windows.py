@@ -3,7 +3,7 @@
     Q_max = min over e of  Kv(phi_max(T_e, e)) / D(e)
     Q_min = max over e of  Kv(phi_min(T_e, e)) / D(e)
 
-Both scale with rated Kv, so a window is found once, per m3/h of rated Kv, and serves every size.
+Both scale with rated Kv, so a window is found once, per m3/h of rated Kv, and is valid for every size.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ class ThermostaticActuator:
     """A thermostatic element: force balance, mechanical stop, minimum stable opening [1].
 
     `evaporating_k` bounds the evaporating temperatures [K] that its charge is meant for;
-    `is_internally_equalized` puts p_2 under the diaphragm in place of p_e.
+    `is_internally_equalized` puts p_2 under the diaphragm instead of p_e.
     """
 
     balance: ForceBalance
@@ -127,14 +127,14 @@ class Window:
 
     @property
     def is_open(self) -> Bools:
-        """Where the window holds some load."""
+        """Where the window covers some load."""
         return np.isfinite(self.min_load_w) & np.isfinite(self.max_load_w)
 
 
 def window(
     valve: Valve, solved: Sequence[SolvedState], required_kvs: Sequence[Floats], superheat: SuperheatLimits
 ) -> Window:
-    """The window over every given state; `demands` are D [m3/h per W], one array per state.
+    """The window over every given state; `required_kvs` are D [m3/h per W], one array per state.
 
     Where a state forbids the valve, both loads are NaN and both reasons name why; of several, the first
     state's in the order given.
@@ -216,7 +216,7 @@ class _Limit:
 def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
     """Why the valve may not work at a state, the most basic reason first; None where it may."""
     why = travel.empty.copy()
-    # A valve that is shut has no losses before and behind it, so it bears the whole of head less evaporator.
+    # A closed valve has no losses upstream and downstream: it withstands head minus evaporator pressure.
     inlet = np.maximum(item.state.head_pressure_pa, item.state.inlet_pressure_pa)
     differential = inlet - item.state.evaporating_pressure_pa
     why[differential > valve.allowed_differential_pa] = Reason.OVER_DIFFERENTIAL
