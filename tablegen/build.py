@@ -18,8 +18,7 @@ from tablegen.progress import progress
 from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.print_all import count_publications, print_publications
 from tablegen.report.workbook import write_workbook
-from tablegen.sweep.cached_parts import WindowCache
-from tablegen.sweep.parts import Inline
+from tablegen.sweep.parts import Inline, WindowCache
 from tablegen.sweep.sweep import SweepOptions, count_parts
 from tablegen.workers import workers
 

@@ -1,6 +1,6 @@
-"""Where between the operating conditions of the head a valve holds a load, starves, hunts or may not work.
+"""At which head pressures a valve covers a load, starves the evaporator, floods back, hunts or cannot operate.
 
-Limits are followed over a grid of heads with every turning point between; borders are roots of the limits'
+Limits are followed over a grid of head pressures with every turning point between; borders are roots of the limits'
 distance from the load, not points of the grid.
 """
 
@@ -26,13 +26,13 @@ from tablegen.sweep.head_sweep import HEADS, head_lines, states_along, states_at
 _ROOT_PA, _CHANGE_PA = 1e-4, 1e-2
 # The valve works, but so little open that the window is empty.
 _OPENS_TOO_LITTLE = (Reason.STAYS_SHUT, Reason.ABOVE_MOP)
-# How far inside a stretch, as a share of it, its ends are looked at.
+# How far inside a range, as a share of it, its ends are looked at.
 _INSIDE = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
 class HeadZone:
-    """A stretch of heads in which a load means the same to a valve.
+    """A range of head pressures in which a load means the same to a valve.
 
     Attributes
     ----------
@@ -41,10 +41,10 @@ class HeadZone:
     zone : str
         A name of `tablegen.physics.operating.Zone`.
     reason : str
-        What limits the load there at the worst head; empty where the valve is steady.
+        What limits the load at the worst head pressure; empty where the valve is steady.
     worst_pa, margin : float
-        The head at which the smaller of load over minimum and maximum over load is smallest, and that ratio; a margin
-        of NaN where there are no such limits.
+        The head pressure at which the smaller of load over minimum and maximum over load is smallest, and that ratio;
+        a margin of NaN where there are no such limits.
     """
 
     from_pa: float
@@ -56,14 +56,14 @@ class HeadZone:
 
 
 class HeadLimits:
-    """Limits of a valve of Kv 1 m3/h at every head of a solved case, at its one suction temperature.
+    """Limits of a valve of Kv 1 m3/h at every head pressure of a solved case, at its one suction temperature.
 
-    Every suction response and every side of the window counts at every head.
+    Every suction response and every side of the window counts at every head pressure.
 
     Attributes
     ----------
     heads_pa : Floats
-        From the lowest head to the highest [Pa]: a grid, the conditions, and turning points of the limits.
+        From the lowest head pressure to the highest [Pa]: a grid, the conditions, and turning points of the limits.
     """
 
     def __init__(self, solved: Solved, valve: Valve, law: Law) -> None:
@@ -78,14 +78,14 @@ class HeadLimits:
             self._limits = self.limits_at(self.heads_pa)
 
     def limits_at(self, heads_pa: Floats) -> Window:
-        """Minimum and maximum load [W] at each head alone, also where they cross; NaN where the valve may not work."""
+        """Minimum and maximum load [W] at each head pressure, also where they cross; NaN where the valve cannot operate."""
         here = states_along(self._solved, self._lines, heads_pa).limits(self._valve, self._law)
         return _narrowed(here, self._narrowing)
 
     def narrowed(self, narrowing: tuple[float, float]) -> HeadLimits:
-        """The same with the minimum and the maximum load at every head times a factor each.
+        """The same with the minimum and the maximum load at every head pressure times a factor each.
 
-        Assumption: a limit at a confidence is the same share of the nominal one at every head.
+        Assumption: a limit at a confidence is the same share of the nominal one at every head pressure.
         """
         if narrowing == self._narrowing:
             return self
@@ -95,16 +95,16 @@ class HeadLimits:
         return found
 
     def range_w(self) -> tuple[float, float]:
-        """The minimum and the maximum load [W] held at every head; NaN where there is none."""
+        """The minimum and the maximum load [W] covered at every head pressure; NaN where there is none."""
         minimum, maximum = float(self._limits.min_load_w.max()), float(self._limits.max_load_w.min())
         return (minimum, maximum) if minimum < maximum else (math.nan, math.nan)
 
     def zones_at(self, heads_pa: Floats, load_w: float) -> list[str]:
-        """The zone of a load [W] at each head [Pa]."""
+        """The zone of a load [W] at each head pressure [Pa]."""
         return [zone for zone, _ in self._names(heads_pa, load_w)]
 
     def zones(self, load_w: float) -> tuple[HeadZone, ...]:
-        """The zones of a load [W] from the lowest head to the highest, without gaps."""
+        """The zones of a load [W] from the lowest head pressure to the highest, without gaps."""
         heads, roots = self.heads_pa, self._crossings(load_w)
         names = self._names(heads, load_w, self._limits)
         starts: list[tuple[float, tuple[str, str]]] = []
@@ -132,7 +132,7 @@ class HeadLimits:
         return found
 
     def _names(self, heads_pa: Floats, load_w: float, known: Window | None = None) -> list[tuple[str, str]]:
-        """Zone of a load at each head, and why where the state itself forbids the valve; `known` are the limits."""
+        """Zone of a load at each head pressure, and why where the valve cannot operate; `known` are the limits."""
         here = known or self.limits_at(heads_pa)
         is_narrow = np.array([why in _OPENS_TOO_LITTLE for why in here.max_reason])
         settled = iter(self._settled(heads_pa[is_narrow], load_w) if is_narrow.any() else ())
@@ -154,13 +154,13 @@ class HeadLimits:
         return names
 
     def _settled(self, heads_pa: Floats, load_w: float) -> list[str]:
-        """What a load means where no opening is both steady and reached: the place where the valve settles says it."""
+        """Zone of a load where no opening is both stable and reached: that of the opening where the valve settles."""
         states = states_along(self._solved, self._lines[:1], heads_pa)
         point = states.operating_point(self._valve, self._law, load_w)
         return [str(zone) for zone in point.zone]
 
     def _turning(self, limit: Floats, which: int) -> list[float]:
-        """Heads between those of the grid at which a limit turns, which a grid would miss."""
+        """Head pressures between those of the grid at which a limit turns, which a grid would miss."""
 
         def at(head_pa: float, sign: float) -> float:
             here = self.limits_at(np.array([head_pa]))
@@ -171,7 +171,7 @@ class HeadLimits:
         reach = self.heads_pa[-1] - self.heads_pa[0]
         for i in range(1, len(limit) - 1):
             before, after = limit[i] - limit[i - 1], limit[i + 1] - limit[i]
-            # Not where a limit stays level, as one that hangs on no head.
+            # Not where a limit is level, as one that does not depend on the head pressure.
             if not before * after < 0.0 or max(abs(before), abs(after)) < TIE * limit[i]:
                 continue
             bounds = self.heads_pa[i - 1], self.heads_pa[i + 1]
@@ -184,7 +184,7 @@ class HeadLimits:
         return found
 
     def _crossings(self, load_w: float) -> list[float]:
-        """Heads at which a limit equals the load."""
+        """Head pressures at which a limit equals the load."""
 
         def distance(which: int) -> Callable[[float], float]:
             def at(head_pa: float) -> float:
@@ -198,13 +198,13 @@ class HeadLimits:
             signs = np.sign(limit - load_w)
             for i in np.flatnonzero(signs[:-1] * signs[1:] < 0.0):
                 found.append(float(brentq(distance(which), self.heads_pa[i], self.heads_pa[i + 1], xtol=_ROOT_PA)))
-        # Where both limits are one, as at the stop of a valve that floods, both cross at once.
+        # Where both limits are one, as at the stop of a valve that floods back, both cross at once.
         return [root for i, root in enumerate(sorted(found)) if not i or root - sorted(found)[i - 1] > _CHANGE_PA]
 
     def _changes(
         self, low: float, high: float, first: tuple[str, str], last: tuple[str, str], load_w: float
     ) -> list[tuple[float, tuple[str, str]]]:
-        """Where a stretch changes its name without a limit that equals the load, and into what."""
+        """Where a range changes its name without a limit that equals the load, and into what."""
         a, b = low, high
         beyond = last
         while b - a > _CHANGE_PA:
@@ -223,44 +223,44 @@ class HeadLimits:
         names = self._names(heads, load_w, here)
         own = [i for i, name in enumerate(names) if low <= heads[i] <= high and name == label]
         if not own:
-            # No point of the grid lies in so short a stretch.
+            # No point of the grid lies in so short a range.
             heads, own = np.array([0.5 * (low + high)]), [0]
             here = self.limits_at(heads)
         if zone == Zone.NOT_WORKING:
             return HeadZone(low, high, zone, reason, float(heads[own[0]]), math.nan)
-        room = np.minimum(load_w / here.min_load_w[own], here.max_load_w[own] / load_w)
-        worst = own[int(np.argmin(room))]
+        margins = np.minimum(load_w / here.min_load_w[own], here.max_load_w[own] / load_w)
+        worst = own[int(np.argmin(margins))]
         if zone != Zone.STEADY:
             reason = str((here.max_reason if zone == Zone.STARVED else here.min_reason)[worst])
-        return HeadZone(low, high, zone, reason, float(heads[worst]), float(room.min()))
+        return HeadZone(low, high, zone, reason, float(heads[worst]), float(margins.min()))
 
 
 def min_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> float | None:
-    """The lowest setting of the low head [Pa], up to the rating point's, that passes a load [W] with all above it.
+    """The lowest low head [Pa], up to that of the rating point, from which on a valve's maximum load covers a load [W].
 
     For a valve of Kv 1 m3/h; the liquid at the low head stays as the application states it.  None where the low head
-    passes the load as it is, or where the rating point's head does not pass it either.
+    covers the load as it is, or where the rating point does not cover it either.
     """
     system = solved.system
 
-    def room(heads_pa: Floats) -> Floats:
+    def margin(heads_pa: Floats) -> Floats:
         return np.log(states_at_settings(solved, heads_pa).limits(valve, law).max_load_w / load_w)
 
     low, upper = (condition.head.pressure(solved.refrigerant) for condition in (system.low_head, system.rating))
     if not low < upper:
         return None
     heads = np.linspace(low, upper, HEADS)
-    rooms = room(heads)
-    short = np.flatnonzero(~(rooms >= -TIE))
+    margins = margin(heads)
+    short = np.flatnonzero(~(margins >= -TIE))
     if not short.size or short[-1] == HEADS - 1:
         return None
     below, above = float(heads[short[-1]]), float(heads[short[-1] + 1])
-    if math.isfinite(rooms[short[-1]]):
-        return float(brentq(lambda head: float(room(np.array([head]))[0]), below, above, xtol=_ROOT_PA))
-    # The valve may not work below at all, as where liquid flashes before it: there is no distance to follow.
+    if math.isfinite(margins[short[-1]]):
+        return float(brentq(lambda head: float(margin(np.array([head]))[0]), below, above, xtol=_ROOT_PA))
+    # The valve cannot operate below at all, as where liquid flashes upstream of it: there is no margin to follow.
     while above - below > _CHANGE_PA:
         middle = 0.5 * (below + above)
-        below, above = (below, middle) if room(np.array([middle]))[0] >= -TIE else (middle, above)
+        below, above = (below, middle) if margin(np.array([middle]))[0] >= -TIE else (middle, above)
     return above
 
 

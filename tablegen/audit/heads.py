@@ -1,13 +1,13 @@
-"""Limits at every head between the conditions, for all suction temperatures of one refrigerant at once.
+"""Limits at every head pressure between the conditions, for all suction temperatures of one refrigerant at once.
 
-Heads are scanned on a grid, and where a limit is tightest inside, once more around that place: a dip that lies within
-one step of the grid beside a condition, and is as narrow, is not seen.
+Head pressures are scanned on a grid, and again on finer grids around the tightest limit inside: a dip within one step
+of the grid beside a condition, and as narrow, is not found.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
@@ -20,19 +20,27 @@ from tablegen.physics.conditions import Side
 from tablegen.physics.windows import Valve, Window
 from tablegen.sweep.head_sweep import HeadLine, Rows, head_lines, states_along
 
-# Steps between two neighbouring conditions, and in each closer look.
+# Steps between two neighboring conditions, and in each finer scan.
 STEPS = 24
 _CLOSER, _SCANS = 16, 3
-# What differs by less came out of another order of sums.
+# Smaller differences are those of another order of sums.
 _SAME = 1e-9
 
 
-@dataclass(slots=True)
-class Swept:
-    """Along the suction grid, per m3/h of rated Kv: the tightest limits [W] over every head, and where they stand.
+@dataclass(slots=True, kw_only=True)
+class TightestLimits:
+    """The tightest limits over every head pressure, per m3/h of rated Kv; arrays along the suction grid.
 
-    Heads [Pa] are absolute; `blocked` names why a head forbids the valve (None where none does), `blocked_at_pa` the
-    first such head.
+    Attributes
+    ----------
+    min_load_w, max_load_w : ndarray
+        Largest minimum and smallest maximum load [W].
+    min_at_pa, max_at_pa : ndarray
+        The head pressures that set them [Pa, absolute].
+    blocked, blocked_at_pa : ndarray
+        Why the valve cannot operate at a head pressure (None where it always can), and the first such one [Pa].
+    response : dict of str to ndarray
+        The suction response that sets the limits "min" and "max".
     """
 
     min_load_w: Floats
@@ -41,25 +49,25 @@ class Swept:
     max_at_pa: Floats
     blocked: Names
     blocked_at_pa: Floats
-    response: dict[str, Names] = field(default_factory=dict)
+    response: dict[str, Names]
 
     @classmethod
-    def nothing(cls, rows: int) -> Swept:
-        """Before any head was looked at."""
+    def nothing(cls, rows: int) -> TightestLimits:
+        """Before any head pressure was scanned."""
         nan = np.full(rows, np.nan)
         names = {limit: np.full(rows, "", dtype=object) for limit in ("min", "max")}
         return cls(
-            np.full(rows, -np.inf),
-            np.full(rows, np.inf),
-            nan,
-            nan.copy(),
-            np.full(rows, None, dtype=object),
-            nan.copy(),
-            names,
+            min_load_w=np.full(rows, -np.inf),
+            max_load_w=np.full(rows, np.inf),
+            min_at_pa=nan,
+            max_at_pa=nan.copy(),
+            blocked=np.full(rows, None, dtype=object),
+            blocked_at_pa=nan.copy(),
+            response=names,
         )
 
     def take(self, limit: str, load_w: Floats, at_pa: Floats, response: str) -> None:
-        """Keep what is tighter than what was found so far; NaN is not."""
+        """Note limits that are tighter than those found so far; NaN is not."""
         so_far = self.min_load_w if limit == "min" else self.max_load_w
         wins = load_w > so_far if limit == "min" else load_w < so_far
         place = self.min_at_pa if limit == "min" else self.max_at_pa
@@ -67,17 +75,17 @@ class Swept:
         self.response[limit][wins] = response
 
 
-def sweep_heads(families: Sequence[Family], solved: Solved) -> dict[str, Swept]:
+def tightest_limits(families: Sequence[Family], solved: Solved) -> dict[str, TightestLimits]:
     """The tightest limits of some families with one refrigerant in one application, by family.
 
     Families that offer nothing for the refrigerant are left out.
     """
     valves = {f.name: valve for f in families if (valve := unit_window(f, solved)[1]) is not None}
-    found = {name: Swept.nothing(solved.application.sst_k.size) for name in valves}
+    found = {name: TightestLimits.nothing(solved.application.sst_k.size) for name in valves}
     laws = {f.name: law_of(f) for f in families}
     for line in head_lines(solved):
         grid = _grid(line)
-        # One head alone, or one that cannot be computed, leaves nothing between.
+        # With one head pressure, or one that cannot be computed, there is nothing between.
         if grid.size < 2 or not np.isfinite(grid).all():
             continue
         rows = np.arange(solved.application.sst_k.size)
@@ -88,12 +96,12 @@ def sweep_heads(families: Sequence[Family], solved: Solved) -> dict[str, Swept]:
             _note(found[name], line, whole, grid)
             evaluate = partial(_limits_at, solved, valve, laws[name], line)
             for limit in _limits_of(line.side):
-                _look_closer(found[name], limit, line, whole, grid, evaluate)
+                _scan_finer(found[name], limit, line, whole, grid, evaluate)
     return found
 
 
 def _grid(line: HeadLine) -> Floats:
-    """Heads to scan [Pa], ascending, those of the conditions among them; one alone where all are the same."""
+    """Head pressures to scan [Pa], ascending, those of the conditions among them; one where all are the same."""
     if line.heads_pa.size < 2:
         return line.heads_pa
     ends = zip(line.heads_pa[:-1], line.heads_pa[1:], strict=True)
@@ -101,12 +109,12 @@ def _grid(line: HeadLine) -> Floats:
 
 
 def _limits_at(solved: Solved, valve: Valve, law: Law, line: HeadLine, head_pa: Floats, row: Rows) -> Window:
-    """What bounds the load at heads and rows."""
+    """Limits at head pressures and rows."""
     return states_along(solved, [line], head_pa, row).limits(valve, law)
 
 
-def _note(found: Swept, line: HeadLine, whole: Window, grid: Floats) -> None:
-    """Keep the tightest limits on the grid, and the first head that forbids the valve."""
+def _note(found: TightestLimits, line: HeadLine, whole: Window, grid: Floats) -> None:
+    """Note the tightest limits on the grid, and the first head pressure at which the valve cannot operate."""
     shape = (-1, grid.size)
     for limit in _limits_of(line.side):
         load = _of(whole, limit).reshape(shape)
@@ -119,13 +127,13 @@ def _note(found: Swept, line: HeadLine, whole: Window, grid: Floats) -> None:
     found.blocked[fresh], found.blocked_at_pa[fresh] = why[fresh], grid[first][fresh]
 
 
-def _look_closer(
-    found: Swept, limit: str, line: HeadLine, whole: Window, grid: Floats, evaluate: Callable[..., Window]
+def _scan_finer(
+    found: TightestLimits, limit: str, line: HeadLine, whole: Window, grid: Floats, evaluate: Callable[..., Window]
 ) -> None:
-    """Around a place inside where a limit is tightest, look again on a finer grid, a few times over."""
+    """Around the tightest limit inside, scan again on finer grids."""
     load = _of(whole, limit).reshape(-1, grid.size)
     at = _tightest(load, limit)
-    # Rows in which a condition forbids the valve are empty whatever the heads between say.
+    # Rows in which a condition empties the window are empty whatever is between.
     own, conditions = load[np.arange(at.size), at], load[:, np.isin(grid, line.heads_pa)]
     rows = np.flatnonzero((np.abs(own[:, None] / conditions - 1.0) > _SAME).all(axis=1))
     low, high = grid[np.maximum(at - 1, 0)][rows], grid[np.minimum(at + 1, grid.size - 1)][rows]
@@ -142,7 +150,7 @@ def _look_closer(
 
 
 def _limits_of(side: Side) -> tuple[str, ...]:
-    """The limits that a side serves; the minimum load is judged at every state."""
+    """The limits for which a side counts; the minimum load is checked at every state."""
     return ("min", "max") if side.serves_max else ("min",)
 
 
@@ -151,7 +159,7 @@ def _of(window: Window, limit: str) -> Floats:
 
 
 def _tightest(load: Floats, limit: str) -> NDArray[np.int64]:
-    """Place of the tightest limit in each row; a head that forbids the valve sets none."""
+    """Index of the tightest limit in each row; a head pressure at which the valve cannot operate sets none."""
     if limit == "min":
         return np.asarray(np.where(np.isnan(load), -np.inf, load).argmax(axis=1))
     return np.asarray(np.where(np.isnan(load), np.inf, load).argmin(axis=1))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from tablegen.audit.heads import Swept, sweep_heads
+from tablegen.audit.heads import TightestLimits, tightest_limits
 from tablegen.audit.parts import Unit
 from tablegen.audit.variants import between_rows, is_other_response_missing, other_corners, other_response
 from tablegen.model.inputs import Application, Family
@@ -24,7 +24,7 @@ class Scans:
     """
 
     base: Units
-    heads: Mapping[str, Swept]
+    heads: Mapping[str, TightestLimits]
     between: Units
     corners: Units | None
     response: Units | None
@@ -41,7 +41,7 @@ def look(families: Sequence[Family], solved: Solved, box_difference_k: float | N
     response = other_response(application, refrigerant.name, box_difference_k)
     return Scans(
         base=_units(families, solved),
-        heads=sweep_heads(families, solved),
+        heads=tightest_limits(families, solved),
         between=_solved(families, refrigerant, between_rows(application)),
         corners=_maybe(families, refrigerant, other_corners(application, refrigerant.name)),
         response=_maybe(families, refrigerant, response),

@@ -33,7 +33,7 @@ def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> 
     """One row per suction temperature, response, condition and side, under one flow law."""
     parts = []
     for item, required_kv in zip(solved.states, solved.required_kvs[law.key], strict=True):
-        columns: dict[str, Any] = {
+        columns: dict[str, object] = {
             "refrigerant": solved.refrigerant.name,
             "application": solved.application.name,
             "flow_law": law.law.value,
@@ -59,7 +59,7 @@ def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> 
 
 
 def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = None) -> pd.DataFrame:
-    """One row per size and suction temperature; with `scattered` limits at its confidence stand beside the nominal."""
+    """One row per size and suction temperature; with `scattered` also the limits at its confidence."""
     return pd.DataFrame(window_columns(family, solved, scattered))
 
 
@@ -120,7 +120,7 @@ def joined(parts: Iterable[Columns]) -> Columns:
 
 
 def _confident(limits: Limits | None, unit: Window) -> Window:
-    """The window at confidence, where the nominal one is open; no window where nothing is said of scatter."""
+    """The window at confidence, where the nominal one is open; no window where no scatter is given."""
     if limits is None:
         nan = np.full(unit.min_load_w.shape, np.nan)
         return replace(unit, min_load_w=nan, max_load_w=nan)
@@ -147,7 +147,7 @@ def _balanced_swing(valve: Valve | None, family: Family, solved: Solved, load_w:
 def _superheat(
     valve: Valve | None, family: Family, solved: Solved, condition: OperatingCondition, load_w: Floats
 ) -> Floats:
-    """Operating superheat at a load per m3/h of Kv, at full flow; the held response where it was solved."""
+    """Operating superheat at a load per m3/h of Kv, at full flow; with constant SST where that was solved."""
     if valve is None:
         return np.full(load_w.shape, np.nan)
     index = solved.at_full_flow()[condition]

@@ -1,7 +1,7 @@
-"""What a value is, as a hash: the same for equal inputs in every process, another for any other input.
+"""What figures depend on, as hashes and versions: the same for equal inputs in every process.
 
-Unlike what the manifest prints, no two values are taken for one: floats go in bit by bit, and a refrigerant by the
-table of its states.
+Unlike in the manifest, no two different values have one hash: floats count bit by bit, and a refrigerant by the table of
+its states.
 """
 
 from __future__ import annotations
@@ -15,7 +15,6 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -23,45 +22,50 @@ from tablegen import __version__
 from tablegen.model.property_store import library_version
 from tablegen.physics.refrigerants import Refrigerant
 
-# Code that windows depend on.
+# Packages with the code that figures depend on.
 _CODE = ("physics", "model", "confidence", "calculation", "verification", "sweep", "tables", "dataset")
 _LIBRARIES = ("numpy", "scipy", "pandas")
 
 
-def identity(value: Any) -> str:
+def identity(value: object) -> str:
     """The SHA-256 of a value's content.
 
     Raises
     ------
     TypeError
-        For a kind of value that is not foreseen: its content would not be told apart.
+        For a kind of value that is not foreseen, of which different contents might have one hash.
     """
-    return hashlib.sha256(json.dumps(_told(value)).encode()).hexdigest()
+    return hashlib.sha256(json.dumps(_as_json(value)).encode()).hexdigest()
 
 
 @functools.cache
 def code_identity() -> str:
-    """The SHA-256 of the code that windows depend on, so that what other code has computed is not taken for its own."""
+    """The SHA-256 of the code that figures depend on, so that no code uses what other code has computed."""
     package = Path(__file__).resolve().parents[1]
-    told = hashlib.sha256()
+    found = hashlib.sha256()
     for name in _CODE:
         for path in sorted((package / name).rglob("*.py")):
-            told.update(path.relative_to(package).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
-    return told.hexdigest()
+            found.update(path.relative_to(package).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    return found.hexdigest()
 
 
 def fingerprint(files: Mapping[str, str]) -> str:
-    """Twelve characters that stand for a catalogue's data: for all that they follow from.
+    """Twelve characters of a hash over all that a catalogue's data follow from.
 
-    Of the hash over the config files (`files` holds the SHA-256 of each by its name), the code that windows depend on,
-    and the version of the property library, so that one case has the fingerprint of the whole build.
+    That is the config files, the code, and the version of the property library, so that one case has the fingerprint
+    of the whole build.
+
+    Parameters
+    ----------
+    files : mapping of str to str
+        The SHA-256 of each config file by its name.
     """
-    told = json.dumps([sorted(files.items()), code_identity(), library_version()])
-    return hashlib.sha256(told.encode()).hexdigest()[:12]
+    content = json.dumps([sorted(files.items()), code_identity(), library_version()])
+    return hashlib.sha256(content.encode()).hexdigest()[:12]
 
 
-def _told(value: Any) -> Any:
-    """A value as JSON in which every kind stands by its name."""
+def _as_json(value: object) -> object:
+    """A value as JSON that names its kind."""
     if value is None or (isinstance(value, (bool, int, str)) and not isinstance(value, Enum)):
         return value
     if isinstance(value, float):
@@ -76,14 +80,14 @@ def _told(value: Any) -> Any:
     if isinstance(value, datetime.date):
         return {"date": value.isoformat()}
     if isinstance(value, Mapping):
-        return {"mapping": [[_told(k), _told(v)] for k, v in value.items()]}
+        return {"mapping": [[_as_json(k), _as_json(v)] for k, v in value.items()]}
     if isinstance(value, (list, tuple)):
-        return [_told(v) for v in value]
+        return [_as_json(v) for v in value]
     if isinstance(value, Refrigerant):
-        return {"Refrigerant": [_told(value.definition), _told(value.table)]}
+        return {"Refrigerant": [_as_json(value.definition), _as_json(value.table)]}
     if is_dataclass(value) and not isinstance(value, type):
         # What is derived from the rest says nothing more.
-        return {type(value).__name__: {f.name: _told(getattr(value, f.name)) for f in fields(value) if f.init}}
+        return {type(value).__name__: {f.name: _as_json(getattr(value, f.name)) for f in fields(value) if f.init}}
     raise TypeError(f"a {type(value).__name__} has no identity")
 
 

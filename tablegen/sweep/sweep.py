@@ -1,7 +1,7 @@
 """The sweep: states per refrigerant and application, windows per family, size, refrigerant and application.
 
-Port demand is computed once per refrigerant, application and flow law; sizes follow by multiplication.  The work is cut
-into parts that any executor of `concurrent.futures` may compute, in any order.
+Required Kv is computed once per refrigerant, application and flow law; sizes follow by multiplication.  The work is
+cut into parts that any executor of `concurrent.futures` may compute, in any order.
 """
 
 from __future__ import annotations
@@ -10,8 +10,6 @@ from collections import deque
 from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
 from dataclasses import dataclass, field, replace
-from functools import partial
-from typing import Any
 
 import pandas as pd
 
@@ -20,23 +18,36 @@ from tablegen.errors import WorkerError
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Solved, laws_of
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.cached_parts import WindowCache
 from tablegen.sweep.frames import Columns, joined, states_frame
-from tablegen.sweep.parts import FAMILIES_OF_PART, Inline, Payload, SystemPart, WindowPart, computed, system_part
+from tablegen.sweep.parts import (
+    FAMILIES_OF_PART,
+    Inline,
+    Part,
+    Payload,
+    Result,
+    SystemPart,
+    WindowCache,
+    WindowPart,
+    computed,
+)
 from tablegen.wording import processes as wording
 
 # Parts that an executor is given at one time: each lies in its memory until it is computed.
 _MOST_PENDING = 256
-# A part, and what takes what comes of it and says which parts may begin then.
-_Task = tuple[SystemPart | WindowPart, Callable[[Any], "list[_Task]"]]
 
 
 @dataclass(frozen=True, slots=True)
 class SweepOptions:
-    """What a sweep is computed with.
+    """How a sweep is computed.
 
-    `executor` is any of `concurrent.futures` or one like it; it is not shut down. Without `cache` nothing is cached.
-    `advance` is told each part as it is done.
+    Attributes
+    ----------
+    executor : Executor
+        Any of `concurrent.futures` or one like it; it is not shut down.
+    cache : WindowCache or None
+        Where the windows of finished parts are cached; None for nowhere.
+    advance : callable
+        Called with the name of each part when it is done.
     """
 
     executor: Executor = field(default_factory=Inline)
@@ -45,7 +56,7 @@ class SweepOptions:
 
 
 @dataclass(frozen=True, slots=True)
-class System:
+class OfferedSystem:
     """One refrigerant in one application, and the families that are offered for it."""
 
     refrigerant: Refrigerant
@@ -54,7 +65,7 @@ class System:
 
     @property
     def name(self) -> str:
-        """As a progress display tells it."""
+        """As a progress display shows it."""
         return f"{self.refrigerant.name} in {self.application.name}"
 
     @property
@@ -64,12 +75,33 @@ class System:
         return [self.families[i : i + step] for i in range(0, len(self.families), step)]
 
 
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """A part to compute: of which system, and for windows which share of the families, and its key in the cache."""
+
+    part: Part
+    system: int
+    share: int = 0
+    key: str = ""
+
+
 def sweep(
-    catalogue: Catalogue, means: SweepOptions, scattered: Scattered | None = None
-) -> tuple[pd.DataFrame, pd.DataFrame, dict[Any, Solved]]:
+    catalogue: Catalogue, options: SweepOptions, scattered: Scattered | None = None
+) -> tuple[pd.DataFrame, pd.DataFrame, dict[tuple[str, str], Solved]]:
     """States and windows of the whole catalogue, whatever computes them, in the order of the catalogue.
 
-    With `scattered` the limits at its confidence stand beside the nominal ones, or in their place.
+    Parameters
+    ----------
+    catalogue : Catalogue
+    options : SweepOptions
+    scattered : Scattered, optional
+        With it the limits at its confidence are given beside the nominal ones, or in their place.
+
+    Returns
+    -------
+    states, windows : DataFrame
+    solved : dict
+        The solved systems by the names of refrigerant and application.
 
     Raises
     ------
@@ -79,7 +111,7 @@ def sweep(
         If a process of the executor died; what was finished is cached.
     """
     systems = systems_of(catalogue)
-    found = _Found(means, scattered, systems)
+    found = _Found(options, scattered, systems)
     found.complete()
     solved, windows = found.in_order()
     states = [
@@ -95,30 +127,30 @@ def sweep(
 
 
 class _Found:
-    """What comes of the parts of some systems, as far as they are done."""
+    """The results of the parts of some systems, as far as they are done."""
 
-    def __init__(self, means: SweepOptions, scattered: Scattered | None, systems: Sequence[System]) -> None:
-        self._means, self._scattered, self._systems = means, scattered, systems
+    def __init__(self, options: SweepOptions, scattered: Scattered | None, systems: Sequence[OfferedSystem]) -> None:
+        self._options, self._scattered, self._systems = options, scattered, systems
+        self._parts = [SystemPart.of(s.refrigerant, s.application, tuple(laws_of(s.families))) for s in systems]
         self._solved: dict[int, Solved] = {}
         self._windows: dict[tuple[int, int], Columns] = {}
 
     def complete(self) -> None:
         """Compute every part; whatever was finished before an interruption is cached."""
-        parts = [system_part(s.refrigerant, s.application, tuple(laws_of(s.families))) for s in self._systems]
-        waiting: deque[_Task] = deque((part, partial(self._take_solved, i, part)) for i, part in enumerate(parts))
-        pending: dict[Future[Any], Callable[[Any], list[_Task]]] = {}
+        waiting = deque(_Task(part, i) for i, part in enumerate(self._parts))
+        pending: dict[Future[Payload[Result]], _Task] = {}
         try:
             while waiting or pending:
                 while waiting and len(pending) < _MOST_PENDING:
-                    part, take = waiting.popleft()
-                    future = self._means.executor.submit(computed, Payload(part))
-                    pending[future] = take
+                    task = waiting.popleft()
+                    future = self._options.executor.submit(computed, Payload(task.part))
+                    pending[future] = task
                     if future.done():
                         break
                 wait(pending, return_when=FIRST_COMPLETED)
                 for future in [f for f in pending if f.done()]:
-                    # Windows before other systems, so that what is solved need not lie about.
-                    waiting.extendleft(reversed(pending.pop(future)(future.result().value)))
+                    # Windows before other systems, so that what is solved is not in memory for long.
+                    waiting.extendleft(reversed(self._take(pending.pop(future), future.result().value)))
         except BrokenExecutor as error:
             raise WorkerError(wording.PART_ENDED()) from error
         finally:
@@ -129,33 +161,34 @@ class _Found:
         """Solved states of every system, and the windows of every part, in the order of the systems."""
         return [self._solved[i] for i in sorted(self._solved)], [self._windows[ij] for ij in sorted(self._windows)]
 
-    def _take_solved(self, i: int, part: SystemPart, solved: Solved) -> list[_Task]:
-        """A system is solved: the parts that may begin."""
-        system = self._systems[i]
+    def _take(self, task: _Task, result: Result) -> list[_Task]:
+        """Note a result; return the parts that may begin now."""
+        if isinstance(result, Solved):
+            return self._take_solved(task.system, result)
+        if self._options.cache is not None:
+            self._options.cache.write(task.key, result)
+        self._have(task.system, task.share, result)
+        return []
+
+    def _take_solved(self, i: int, solved: Solved) -> list[_Task]:
+        system, cache = self._systems[i], self._options.cache
         # The catalogue's own refrigerant and application, not the copies that came back.
         own = replace(solved, refrigerant=system.refrigerant, application=system.application)
         self._solved[i] = own
-        tasks: list[_Task] = []
-        cache = self._means.cache
+        tasks = []
         for j, families in enumerate(system.shares):
-            share = WindowPart(own, families, self._scattered)
-            key = "" if cache is None else cache.key(part, share)
+            part = WindowPart(own, families, self._scattered)
+            key = "" if cache is None else cache.key(self._parts[i], part)
             windows = None if cache is None else cache.read(key)
             if windows is None:
-                tasks.append((share, partial(self._take_windows, i, j, key)))
+                tasks.append(_Task(part, i, j, key))
             else:
                 self._have(i, j, windows)
         return tasks
 
-    def _take_windows(self, i: int, j: int, key: str, windows: Columns) -> list[_Task]:
-        if self._means.cache is not None:
-            self._means.cache.write(key, windows)
-        self._have(i, j, windows)
-        return []
-
     def _have(self, i: int, j: int, windows: Columns) -> None:
         self._windows[i, j] = windows
-        self._means.advance(self._systems[i].name)
+        self._options.advance(self._systems[i].name)
 
 
 def count_parts(catalogue: Catalogue) -> int:
@@ -168,7 +201,7 @@ def count_systems(catalogue: Catalogue) -> int:
     return len(systems_of(catalogue))
 
 
-def systems_of(catalogue: Catalogue) -> list[System]:
+def systems_of(catalogue: Catalogue) -> list[OfferedSystem]:
     """Refrigerants by application with the families offered for each, in the order of the catalogue."""
     offered: dict[tuple[str, str], dict[str, None]] = {}
     for c in catalogue.combinations:
@@ -176,7 +209,7 @@ def systems_of(catalogue: Catalogue) -> list[System]:
             offered.setdefault((c.application, refrigerant), {})[c.family] = None
     applications = {name: i for i, name in enumerate(catalogue.applications)}
     return [
-        System(
+        OfferedSystem(
             catalogue.refrigerants[refrigerant],
             catalogue.applications[application],
             tuple(catalogue.families[name] for name in families),

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.audit.heads import Swept, sweep_heads
+from tablegen.audit.heads import TightestLimits, tightest_limits
 from tablegen.config.project import load_catalogue
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
@@ -42,11 +42,13 @@ def solved_in(catalogue: Catalogue, refrigerant: str, application: str) -> Solve
     return solve(catalogue.refrigerants[refrigerant], catalogue.applications[application], laws_of(families))
 
 
-def swept_in(path: Path, family: str, refrigerant: str, application: str) -> tuple[Catalogue, Solved, Window, Swept]:
+def swept_in(
+    path: Path, family: str, refrigerant: str, application: str
+) -> tuple[Catalogue, Solved, Window, TightestLimits]:
     catalogue = load_catalogue(path)
     solved = solved_in(catalogue, refrigerant, application)
     own = catalogue.families[family]
-    return catalogue, solved, unit_window(own, solved)[2], sweep_heads([own], solved)[family]
+    return catalogue, solved, unit_window(own, solved)[2], tightest_limits([own], solved)[family]
 
 
 def test_at_the_conditions_the_sweep_meets_the_tables_and_nothing_of_the_demo_is_set_between_them():
@@ -59,7 +61,7 @@ def test_at_the_conditions_the_sweep_meets_the_tables_and_nothing_of_the_demo_is
         ("R407C", "walk_in_low"),
     ):
         solved = solved_in(catalogue, refrigerant, application)
-        for name, swept in sweep_heads(list(catalogue.families.values()), solved).items():
+        for name, swept in tightest_limits(list(catalogue.families.values()), solved).items():
             unit = unit_window(catalogue.families[name], solved)[2]
             is_open = unit.is_open
             assert not np.any(swept.blocked[is_open] != None)  # noqa: E711 - elementwise over an object array
@@ -170,7 +172,7 @@ def test_no_sweep_of_the_hard_cases_is_looser_than_their_tables():
     catalogue = load_catalogue(HARD / "catalogue.yaml")
     for refrigerant, application in (("R134a", "table_map"), ("R448A", "plain")):
         solved = solved_in(catalogue, refrigerant, application)
-        for name, swept in sweep_heads(list(catalogue.families.values()), solved).items():
+        for name, swept in tightest_limits(list(catalogue.families.values()), solved).items():
             unit = unit_window(catalogue.families[name], solved)[2]
             is_open = unit.is_open
             assert (swept.max_load_w[is_open] <= unit.max_load_w[is_open] * (1.0 + 1e-9)).all()
@@ -186,7 +188,7 @@ def test_one_head_for_all_conditions_leaves_nothing_between():
     changed = replace(application, systems={"R404A": replace(own, **one)})
     family = catalogue.families["hazel"]
     solved = solve(catalogue.refrigerants["R404A"], changed, laws_of([family]))
-    unit, swept = unit_window(family, solved)[2], sweep_heads([family], solved)["hazel"]
+    unit, swept = unit_window(family, solved)[2], tightest_limits([family], solved)["hazel"]
     assert unit.is_open.all()
     assert not (swept.max_load_w < unit.max_load_w).any()
     assert not (swept.min_load_w > unit.min_load_w).any()

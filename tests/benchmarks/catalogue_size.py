@@ -20,8 +20,7 @@ from tablegen.config.project import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import law_of, solve, unit_window
-from tablegen.sweep.cached_parts import WindowCache
-from tablegen.sweep.parts import Inline
+from tablegen.sweep.parts import Inline, WindowCache
 from tablegen.sweep.sweep import SweepOptions
 from tablegen.workers import workers
 from tests.large import large_catalogue
@@ -93,10 +92,10 @@ def main() -> None:
         print(f"  two processes {by(processes) / inline:.2f}")
         print(f"  two threads {by(threads) / inline:.2f}")
     with tempfile.TemporaryDirectory() as name:
-        means = SweepOptions(Inline(), WindowCache(Path(name)))
-        first_time = timed(lambda: compute_windows(shared, means), 1)
-        print(f"  parts kept: the first time {first_time / inline:.2f}")
-        print(f"  all parts found {timed(lambda: compute_windows(shared, means)) / inline:.2f}")
+        options = SweepOptions(Inline(), WindowCache(Path(name)))
+        first_time = timed(lambda: compute_windows(shared, options), 1)
+        print(f"  parts cached: the first time {first_time / inline:.2f}")
+        print(f"  all parts found {timed(lambda: compute_windows(shared, options)) / inline:.2f}")
 
 
 if __name__ == "__main__":

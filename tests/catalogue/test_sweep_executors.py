@@ -16,11 +16,10 @@ from tablegen.build import build
 from tablegen.cli.main import main
 from tablegen.confidence.tables import scattered_in
 from tablegen.errors import WorkerError
-from tablegen.sweep import cached_parts
+from tablegen.sweep import parts as parts_module
 from tablegen.sweep import sweep as sweep_module
-from tablegen.sweep.cached_parts import WindowCache
 from tablegen.sweep.identity import identity
-from tablegen.sweep.parts import Inline, Payload, WindowPart
+from tablegen.sweep.parts import Inline, Payload, WindowCache, WindowPart
 from tablegen.sweep.sweep import SweepOptions, count_parts, count_systems, sweep
 from tablegen.workers import workers
 from tests.demo import demo_catalogue
@@ -142,16 +141,16 @@ def test_no_array_of_a_part_comes_over_in_a_buffer_of_its_own(catalogue):
 
 @pytest.mark.parametrize("error", [KeyboardInterrupt(), MemoryError()])
 def test_an_interrupted_sweep_goes_on_where_it_ended(catalogue, inline, tmp_path, error):
-    store = WindowCache(tmp_path)
+    cache = WindowCache(tmp_path)
     first = Counting(last=5, error=error)
     with pytest.raises(type(error)):
-        sweep(catalogue, SweepOptions(first, store), scattered_in(catalogue))
+        sweep(catalogue, SweepOptions(first, cache), scattered_in(catalogue))
     second = Counting()
-    same(sweep(catalogue, SweepOptions(second, store), scattered_in(catalogue)), inline)
+    same(sweep(catalogue, SweepOptions(second, cache), scattered_in(catalogue)), inline)
     assert first.windows == 5
     assert second.windows == count_parts(catalogue) - 5
     third = Counting()
-    same(sweep(catalogue, SweepOptions(third, store), scattered_in(catalogue)), inline)
+    same(sweep(catalogue, SweepOptions(third, cache), scattered_in(catalogue)), inline)
     assert third.windows == 0
 
 
@@ -169,7 +168,7 @@ def test_what_failed_in_a_worker_is_raised_and_the_rest_is_dropped(catalogue, tm
 
 
 def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_cached(catalogue, tmp_path):
-    store = WindowCache(tmp_path)
+    cache = WindowCache(tmp_path)
     with workers(2) as pool:
         pids = {pool.submit(os.getpid).result() for _ in range(8)}
         done: list[str] = []
@@ -181,21 +180,21 @@ def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_cached(catalog
                     os.kill(pid, signal.SIGKILL)
 
         with pytest.raises(WorkerError, match=r"ended early .* finished parts are cached"):
-            sweep(catalogue, SweepOptions(pool, store, kill_at_the_third))
+            sweep(catalogue, SweepOptions(pool, cache, kill_at_the_third))
     again = Counting()
-    sweep(catalogue, SweepOptions(again, store))
+    sweep(catalogue, SweepOptions(again, cache))
     assert again.windows <= count_parts(catalogue) - 3
 
 
 def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp_path):
-    store = WindowCache(tmp_path)
-    sweep(catalogue, SweepOptions(Inline(), store))
+    cache = WindowCache(tmp_path)
+    sweep(catalogue, SweepOptions(Inline(), cache))
     name = list(catalogue.families)[FAMILIES_OF_PART + 1]
     family = catalogue.families[name]
     wider = replace(family, sizes=tuple(replace(s, kv_rated_m3h=1.1 * s.kv_rated_m3h) for s in family.sizes))
     changed = replace(catalogue, families={**catalogue.families, name: wider})
     counting = Counting()
-    found = sweep(changed, SweepOptions(counting, store))
+    found = sweep(changed, SweepOptions(counting, cache))
     same(found, sweep(changed, SweepOptions()))
     # One part of each refrigerant that the family is offered for.
     assert counting.windows == len(
@@ -210,8 +209,8 @@ def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp
 
 @pytest.mark.parametrize("change", ["uncertainty", "application", "confidence", "nominal", "code", "library"])
 def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monkeypatch, change):
-    store = WindowCache(tmp_path)
-    sweep(catalogue, SweepOptions(Inline(), store), scattered_in(catalogue))
+    cache = WindowCache(tmp_path)
+    sweep(catalogue, SweepOptions(Inline(), cache), scattered_in(catalogue))
     changed, scattered = catalogue, scattered_in(catalogue)
     if change == "uncertainty":
         more = {n: replace(u, density=u.density + 1e-6) for n, u in catalogue.uncertainty.items()}
@@ -234,32 +233,32 @@ def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monk
     elif change == "nominal":
         scattered = None
     elif change == "code":
-        monkeypatch.setattr(cached_parts, "code_identity", lambda: "other")
+        monkeypatch.setattr(parts_module, "code_identity", lambda: "other")
     else:
-        monkeypatch.setattr(store, "_versions", {"numpy": "0"})
+        monkeypatch.setattr(cache, "_versions", {"numpy": "0"})
     counting = Counting()
-    same(sweep(changed, SweepOptions(counting, store), scattered), sweep(changed, SweepOptions(), scattered))
+    same(sweep(changed, SweepOptions(counting, cache), scattered), sweep(changed, SweepOptions(), scattered))
     assert counting.windows == count_parts(catalogue)
 
 
 def test_formatter_make_no_other_part(catalogue, tmp_path):
-    store = WindowCache(tmp_path)
-    sweep(catalogue, SweepOptions(Inline(), store))
+    cache = WindowCache(tmp_path)
+    sweep(catalogue, SweepOptions(Inline(), cache))
     renamed = {name: replace(a, title="other", note="message") for name, a in catalogue.applications.items()}
     counting = Counting()
-    sweep(replace(catalogue, applications=renamed), SweepOptions(counting, store))
+    sweep(replace(catalogue, applications=renamed), SweepOptions(counting, cache))
     assert counting.windows == 0
 
 
 def test_a_damaged_part_is_computed_anew(catalogue, inline, tmp_path):
-    store = WindowCache(tmp_path)
-    sweep(catalogue, SweepOptions(Inline(), store), scattered_in(catalogue))
+    cache = WindowCache(tmp_path)
+    sweep(catalogue, SweepOptions(Inline(), cache), scattered_in(catalogue))
     first, second, *_ = sorted((tmp_path / "windows").iterdir())
     content = first.read_bytes()
     first.write_bytes(content[:2000] + bytes(b ^ 0xFF for b in content[2000:2010]) + content[2010:])
     second.write_bytes(content)
     counting = Counting()
-    same(sweep(catalogue, SweepOptions(counting, store), scattered_in(catalogue)), inline)
+    same(sweep(catalogue, SweepOptions(counting, cache), scattered_in(catalogue)), inline)
     assert counting.windows == 2
 
 
