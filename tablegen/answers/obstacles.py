@@ -10,6 +10,7 @@ from tablegen.calculation.steps import Calculation
 from tablegen.model.inputs import Family, PowerElement
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import ThermostaticActuator
+from tablegen.wording import calculation as calculation_wording
 
 _SHUT = (Reason.ABOVE_MOP, Reason.STAYS_SHUT)
 
@@ -33,7 +34,7 @@ def obstacle_of(
     calculation: MemberCalculation | None, limit: Limit, family: Family, site_pressure_pa: float
 ) -> Obstacle:
     """Why a window is empty by its limit; without a working where the family has no charge for the refrigerant."""
-    states = [] if calculation is None else [s for s in calculation.states if s.item.condition.value == limit.condition]
+    states = [] if calculation is None else [s for s in calculation.state_steps if s.item.condition.value == limit.condition]
     if calculation is None or not states or limit.reason in (Reason.CROSSED, Reason.CONFIDENCE):
         return Obstacle(limit)
     state = next((s for s in states if _is_why(s, limit, family)), states[0])
@@ -102,5 +103,5 @@ def _borne(
         w.given("p_work", borne, "family:working_pressure", "site_pressure")
         return w, ("p_work", "p_h")
     w.given("dp_all", family.allowed_differential_pa, "family:allowed_differential")
-    w.step("dp_shut", "max(p_h, p_1) - p_e", "nothing flows, so nothing is lost before and behind it")
+    w.step("dp_shut", "max(p_h, p_1) - p_e", calculation_wording.NO_FLOW)
     return w, ("dp_all", "dp_shut")

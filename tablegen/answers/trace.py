@@ -12,7 +12,7 @@ from tablegen.answers.obstacles import Obstacle, obstacle_of
 from tablegen.answers.pick import Candidate, Limit, pick_solved
 from tablegen.calculation.members import AtState, MemberCalculation, member_calculation
 from tablegen.calculation.steps import Calculation
-from tablegen.calculation.valves import rated_kv_calculation, size_calculation
+from tablegen.calculation.valve_steps import rated_kv_calculation, size_calculation
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue, Combination, Family, Size
 from tablegen.model.names import size_of

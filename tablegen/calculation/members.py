@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tablegen.calculation.states import head_calculation, rating_calculation
+from tablegen.calculation.state_steps import head_calculation, rating_calculation
 from tablegen.calculation.steps import Calculation
-from tablegen.calculation.valves import limit_calculation, setting_calculation
+from tablegen.calculation.valve_steps import limit_calculation, setting_calculation
 from tablegen.model.inputs import Catalogue, Family, PowerElement
 from tablegen.model.solving import Solved, law_of
 from tablegen.physics.arrays import Floats

@@ -1,4 +1,4 @@
-"""The lines of a working: what was given, and what followed by which equation."""
+"""The lines of a calculation: what is given, and what follows by which equation."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import numpy as np
 from tablegen.calculation.formula import evaluate, names_in
 from tablegen.calculation.symbols import symbol
 from tablegen.physics.arrays import Floats
+from tablegen.wording.message import Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class Step:
 
 @dataclass(slots=True)
 class Calculation:
-    """Lines in order, and the value of every quantity so far; a working may go on from another one's values."""
+    """Lines in order, and the value of every quantity so far; a calculation may go on from the values of another."""
 
     functions: dict[str, Callable[..., Any]]
     values: dict[str, Floats] = field(default_factory=dict)
@@ -52,20 +53,20 @@ class Calculation:
         self.lines.append(Given(name, self.values[name], keys))
 
     def known(self, **values: float | Floats) -> None:
-        """Take figures from elsewhere in the working, without a line."""
+        """Take figures from elsewhere in the calculation, without a line."""
         for name, value in values.items():
             symbol(name)
             self.values[name] = np.asarray(value, dtype=np.float64)
 
-    def step(self, name: str, formula: str, source: str, note: str = "") -> None:
-        """Work out a figure."""
+    def step(self, name: str, formula: str, source: Message, note: str = "") -> None:
+        """Compute a figure."""
         symbol(name)
         operands = {n: self.values[n] for n in names_in(formula)}
         self.values[name] = evaluate(formula, operands, self.functions)
-        self.lines.append(Step(name, formula, operands, self.values[name], source, note))
+        self.lines.append(Step(name, formula, operands, self.values[name], source(), note))
 
     def onwards(self, **functions: Callable[..., Any]) -> Calculation:
-        """A working that goes on from here, with lines of its own."""
+        """A calculation that goes on from here, with lines of its own."""
         return Calculation({**self.functions, **functions}, dict(self.values))
 
     def at(self, index: int) -> Calculation:

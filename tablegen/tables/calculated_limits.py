@@ -12,7 +12,7 @@ import pandas as pd
 
 from tablegen.calculation.members import AtState, MemberCalculation, member_calculation
 from tablegen.calculation.steps import Calculation, Step
-from tablegen.calculation.valves import size_calculation
+from tablegen.calculation.valve_steps import size_calculation
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats

@@ -1,4 +1,4 @@
-"""The working of a system's states: the rating point, and each head stated on it.
+"""The calculation of a system's states: the rating point, and each head stated on it.
 
 The equations are those of `tablegen.physics.conditions`, written out one by one; what the solver has to search for (the
 liquid's density, which hangs on the inlet pressure that it sets, and a balanced evaporating temperature) is taken from
@@ -31,10 +31,8 @@ from tablegen.physics.system import (
     SuctionResponse,
     SystemInputs,
 )
+from tablegen.wording import calculation as wording
 
-EOS = "equation of state"
-DEFINITION = "definition"
-_CONTINUITY = "compressor flow"
 _SATURATION = {Basis.BUBBLE: "p_bub(T_c)", Basis.DEW: "p_dew(T_c)", Basis.MID: "p_mid(T_c)"}
 
 
@@ -69,19 +67,19 @@ def rating_calculation(refrigerant: Refrigerant, system: SystemInputs, sst_k: Fl
     w.given("SST", sst_k, "cell")
     w.given("dT_s", system.suction_loss_k, "suction.line_loss")
     if system.sst_at_compressor:
-        w.step("T_e", "SST + dT_s", DEFINITION, "the SST is stated at the compressor")
+        w.step("T_e", "SST + dT_s", wording.DEFINITION, wording.SST_AT_COMPRESSOR())
     else:
-        w.step("T_e", "SST", DEFINITION, "the SST is stated at the evaporator")
-    w.step("p_e", "p_dew(T_e)", EOS)
+        w.step("T_e", "SST", wording.DEFINITION, wording.SST_AT_EVAPORATOR())
+    w.step("p_e", "p_dew(T_e)", wording.EQUATION_OF_STATE)
     w.given("SH_u", system.superheat.useful_k, "superheat.useful")
-    w.step("h_g", "h_vap(T_e + SH_u, p_e)", EOS)
+    w.step("h_g", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
     _head(w, system.rating)
     _compressor(w, system, is_held=False)
     w.given("dp_line", losses.liquid_line_pa, "losses.liquid_line")
     w.known(rho=rated.liquid_density_kg_m3)
     liquid = ("rating.liquid_temperature", "rating.subcooling")
     _inlet(w, losses.lift_m, "p_h - dp_line", system.rating.liquid.temperature_k or np.nan, liquid)
-    w.step("dh_r", text_of(eq.refrigerating_effect), "energy balance")
+    w.step("dh_r", text_of(eq.refrigerating_effect), wording.ENERGY_BALANCE)
     w.given("dp_evap", losses.evaporator_pa, "losses.evaporator")
     w.given("dp_dist", losses.distributor_pa, "losses.distributor")
     _mixture(w, system, is_held=False)
@@ -103,8 +101,8 @@ def head_calculation(
     is_held = item.response is not SuctionResponse.BALANCED
     if not is_held:
         w.known(T_e=item.state.evaporating_temperature_k)
-        w.step("p_e", "p_dew(T_e)", EOS, "the evaporating temperature is the root of the balance below")
-        w.step("h_g", "h_vap(T_e + SH_u, p_e)", EOS)
+        w.step("p_e", "p_dew(T_e)", wording.EQUATION_OF_STATE, wording.BALANCED_BELOW())
+        w.step("h_g", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
     if item.condition is not OperatingCondition.RATING:
         _head(w, condition)
     if item.condition is not OperatingCondition.RATING or not is_held:
@@ -112,9 +110,9 @@ def head_calculation(
     ratio = text_of(eq.flow_ratio, m_c=flow, m_cr=f"{flow}r")
     if system.capacity_step < 1.0 and item.side is Side.MIN:
         w.given("s", system.capacity_step, "compressor.minimum_capacity")
-        w.step("f", f"s * {ratio}", _CONTINUITY)
+        w.step("f", f"s * {ratio}", wording.COMPRESSOR_FLOW)
     else:
-        w.step("f", ratio, _CONTINUITY)
+        w.step("f", ratio, wording.COMPRESSOR_FLOW)
     if condition.liquid.temperature_k is None:
         is_min = item.side in (Side.MIN, Side.MIN_FULL_FLOW)
         chosen = condition.liquid.max_subcooling_k if is_min else condition.liquid.min_subcooling_k
@@ -122,18 +120,18 @@ def head_calculation(
     keys = (f"{item.condition}.liquid_temperature", f"{item.condition}.subcooling")
     _inlet(w, losses.lift_m, text_of(eq.inlet_pressure), condition.liquid.temperature_k, keys)
     if not is_held or any(system.superheat.min_k[1:]):
-        w.step("q", "f * (h_g - h_l) / dh_r", "energy balance")
+        w.step("q", "f * (h_g - h_l) / dh_r", wording.ENERGY_BALANCE)
     if not is_held:
         w.given("DT", system.box_difference_k or np.nan, "suction.box_difference")
         w.step(
             "q_e",
             "(DT + T_er - T_e) / DT",
-            "conductance of the evaporator held",
-            "equal to q: evaporator and compressor agree at this T_e",
+            wording.CONDUCTANCE,
+            wording.BALANCED(),
         )
     _outlet(w, system, is_held)
     if law.law is FlowLaw.CHOKED or (item.reason == Reason.FLASHING).any():
-        w.step("p_v", "p_bub(T_l)", EOS)
+        w.step("p_v", "p_bub(T_l)", wording.EQUATION_OF_STATE)
     _required_kv(w, refrigerant, law)
     return w
 
@@ -145,38 +143,38 @@ def _head(w: Calculation, condition: HeadCondition) -> None:
         w.given("p_h", condition.head.pressure_pa, f"{key}.head_pressure", "site_pressure")
         return
     w.given("T_c", condition.head.condensing_temperature_k or np.nan, f"{key}.condensing_temperature")
-    w.step("p_h", _SATURATION[condition.head.basis], EOS)
+    w.step("p_h", _SATURATION[condition.head.basis], wording.EQUATION_OF_STATE)
 
 
 def _inlet(w: Calculation, lift_m: float, formula: str, stated_k: float | None, keys: tuple[str, ...]) -> None:
     """Inlet pressure, and the liquid there, whose temperature is stated or follows from the subcooling."""
-    note = "with the density that the liquid has there, solved together"
+    note = wording.DENSITY_THERE()
     if lift_m:
         if "H" not in w.values:
             w.given("H", lift_m, "losses.lift")
             w.known(g=GRAVITY_M_S2)
-        w.step("dp_lift", text_of(eq.lift_pressure), "hydrostatics", "1 kPa is 1000 kg/m/s²")
-        w.step("p_1", f"{formula} - dp_lift", "loss law", note)
+        w.step("dp_lift", text_of(eq.lift_pressure), wording.HYDROSTATICS, wording.KILOPASCAL())
+        w.step("p_1", f"{formula} - dp_lift", wording.LOSS_LAW, note)
     else:
-        w.step("p_1", formula, "loss law", note if "rho" in formula else "")
+        w.step("p_1", formula, wording.LOSS_LAW, note if "rho" in formula else "")
     if stated_k is not None:
         w.given("T_l", np.float64(stated_k), *keys)
     else:
-        w.step("T_l", "T_bub(p_1) - dT_sub", EOS)
-    w.step("rho", "rho_liq(T_l, p_1)", EOS)
-    w.step("h_l", "h_liq(T_l, p_1)", EOS)
+        w.step("T_l", "T_bub(p_1) - dT_sub", wording.EQUATION_OF_STATE)
+    w.step("rho", "rho_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
+    w.step("h_l", "h_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
 
 
 def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     """Mass flow of the compressor, to a constant factor; of a held suction its side stays as it was."""
     if not is_held:
-        w.step("T_s", "T_e - dT_s", DEFINITION)
-        w.step("p_s", "p_dew(T_s)", EOS)
+        w.step("T_s", "T_e - dT_s", wording.DEFINITION)
+        w.step("p_s", "p_dew(T_s)", wording.EQUATION_OF_STATE)
     discharge = "p_h"
     if system.discharge_loss_pa:
         if "dp_d" not in w.values:
             w.given("dp_d", system.discharge_loss_pa, "compressor.discharge_loss")
-        w.step("p_d", "p_h + dp_d", DEFINITION)
+        w.step("p_d", "p_h + dp_d", wording.DEFINITION)
         discharge = "p_d"
     machine = system.compressor
     if isinstance(machine, ClearanceCompressor):
@@ -185,20 +183,20 @@ def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
             w.given("n", machine.exponent, "compressor.exponent")
             w.given("SH_c", system.return_superheat_k, "compressor.return_superheat")
         if not is_held:
-            w.step("rho_s", "rho_vap(T_s + SH_c, p_s)", EOS)
-        w.step("eta", text_of(eq.volumetric_efficiency, p_h=discharge), "clearance efficiency, any textbook")
-        w.step("m_c", text_of(eq.flow_per_swept_volume), "clearance efficiency, any textbook", "for each m³ swept")
+            w.step("rho_s", "rho_vap(T_s + SH_c, p_s)", wording.EQUATION_OF_STATE)
+        w.step("eta", text_of(eq.volumetric_efficiency, p_h=discharge), wording.CLEARANCE)
+        w.step("m_c", text_of(eq.flow_per_swept_volume), wording.CLEARANCE, wording.PER_SWEPT_VOLUME())
         return
-    w.step("T_d", f"T_dew({discharge})", EOS)
+    w.step("T_d", f"T_dew({discharge})", wording.EQUATION_OF_STATE)
     if isinstance(machine, PolynomialCompressor):
         w.functions["degrees"] = lambda t: 1.8 * (t - 273.15) + 32.0 if machine.is_fahrenheit else t - 273.15
         if "C1" not in w.values:
             for i, coefficient in enumerate(machine.coefficients, start=1):
                 w.given(f"C{i}", coefficient, "compressor.coefficients")
         unit = "degF" if machine.is_fahrenheit else "degC"
-        w.step("S", "degrees(T_s)", "AHRI 540", f"in {unit}")
-        w.step("D_c", "degrees(T_d)", "AHRI 540", f"in {unit}")
-        w.step("m_x", text_of(eq.compressor_polynomial), "AHRI 540, ten coefficients")
+        w.step("S", "degrees(T_s)", wording.AHRI_540, wording.IN_UNIT(unit=unit))
+        w.step("D_c", "degrees(T_d)", wording.AHRI_540, wording.IN_UNIT(unit=unit))
+        w.step("m_x", text_of(eq.compressor_polynomial), wording.AHRI_540_POLYNOMIAL)
         return
 
     def flow_table(suction_k: Floats, discharge_k: Floats) -> Floats:
@@ -207,7 +205,7 @@ def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
         return machine.relative_flow(CompressorPoint(suction_k, discharge_k, none, none, none))
 
     w.functions["flow_table"] = flow_table
-    w.step("m_x", "flow_table(T_s, T_d)", "linear between the points of the table", "compressor.flows")
+    w.step("m_x", "flow_table(T_s, T_d)", wording.TABLE, "compressor.flows")
 
 
 def _mixture(w: Calculation, system: SystemInputs, is_held: bool) -> None:
@@ -217,25 +215,25 @@ def _mixture(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     if system.losses.distributor_scaling is not DistributorScaling.FLASHED_MIXTURE:
         return
     if not is_held:
-        w.step("T_b2", "T_bub(p_e)", EOS)
-        w.step("h_b", "h_bubble(T_b2)", EOS)
-        w.step("h_d", "h_dew(T_e)", EOS)
-        w.step("rho_b", "rho_bub(T_b2)", EOS)
-        w.step("rho_d", "rho_dew(T_e)", EOS)
-    w.step("x", text_of(eq.vapor_quality), "throttling")
-    w.step("v", text_of(eq.mixture_volume), "homogeneous mixture, an assumption")
+        w.step("T_b2", "T_bub(p_e)", wording.EQUATION_OF_STATE)
+        w.step("h_b", "h_bubble(T_b2)", wording.EQUATION_OF_STATE)
+        w.step("h_d", "h_dew(T_e)", wording.EQUATION_OF_STATE)
+        w.step("rho_b", "rho_bub(T_b2)", wording.EQUATION_OF_STATE)
+        w.step("rho_d", "rho_dew(T_e)", wording.EQUATION_OF_STATE)
+    w.step("x", text_of(eq.vapor_quality), wording.THROTTLING)
+    w.step("v", text_of(eq.mixture_volume), wording.HOMOGENEOUS)
 
 
 def _outlet(w: Calculation, system: SystemInputs, is_held: bool) -> None:
-    losses, source = system.losses, "loss law"
+    losses, source = system.losses, wording.LOSS_LAW
     _mixture(w, system, is_held)
     if "v_r" in w.values:
         w.step("p_2", text_of(eq.outlet_pressure), source)
     elif losses.distributor_pa:
-        w.step("p_2", "p_e + f**2 * (dp_evap + dp_dist)", "loss law")
+        w.step("p_2", "p_e + f**2 * (dp_evap + dp_dist)", wording.LOSS_LAW)
     else:
-        w.step("p_2", "p_e + f**2 * dp_evap", "loss law")
-    w.step("dp", text_of(eq.pressure_drop), DEFINITION)
+        w.step("p_2", "p_e + f**2 * dp_evap", wording.LOSS_LAW)
+    w.step("dp", text_of(eq.pressure_drop), wording.DEFINITION)
 
 
 def _required_kv(w: Calculation, refrigerant: Refrigerant, law: Law) -> None:
@@ -245,8 +243,8 @@ def _required_kv(w: Calculation, refrigerant: Refrigerant, law: Law) -> None:
     if law.law is FlowLaw.CHOKED:
         w.known(p_crit=refrigerant.critical_pressure_pa)
         w.given("F_L", law.pressure_recovery, "family:pressure_recovery")
-        w.step("F_F", text_of(eq.critical_pressure_ratio_factor), "IEC 60534-2-1, critical pressure ratio factor")
-        w.step("dp_ch", text_of(eq.choked_pressure_drop), "IEC 60534-2-1, choked flow")
-        w.step("dp_eff", text_of(eq.effective_pressure_drop), "IEC 60534-2-1, choked flow")
+        w.step("F_F", text_of(eq.critical_pressure_ratio_factor), wording.IEC_RATIO_FACTOR)
+        w.step("dp_ch", text_of(eq.choked_pressure_drop), wording.IEC_CHOKED)
+        w.step("dp_eff", text_of(eq.effective_pressure_drop), wording.IEC_CHOKED)
         formula = text_of(eq.required_kv, dp="dp_eff")
-    w.step("D", formula, "flow equation of IEC 60534-2-1")
+    w.step("D", formula, wording.IEC_FLOW)

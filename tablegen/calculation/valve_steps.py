@@ -1,11 +1,11 @@
-"""The working of what a valve offers: its factory setting, and the opening that a limit is taken at."""
+"""The calculation of what a valve offers: its factory setting, and the opening that a limit is taken at."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from tablegen.calculation.formula import text_of
-from tablegen.calculation.states import DEFINITION, EOS, functions_of
+from tablegen.calculation.state_steps import functions_of
 from tablegen.calculation.steps import Calculation
 from tablegen.model.inputs import Family, PowerElement, Size
 from tablegen.physics import equations as eq
@@ -15,9 +15,7 @@ from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator
-
-_BALANCE = "force balance of the diaphragm"
-CURVE = "curve of the bulb charge"
+from tablegen.wording import calculation as wording
 
 
 def setting_calculation(element: PowerElement, setting_refrigerant: Refrigerant | None) -> Calculation:
@@ -32,17 +30,20 @@ def setting_calculation(element: PowerElement, setting_refrigerant: Refrigerant 
     w.given("OS", setting.opening_superheat_k, f"{key}setting.opening_superheat")
     w.given("dp_ref", setting.pressure_drop_pa, f"{key}setting.pressure_drop")
     w.given("u", balance.unbalance, "family:port.unbalance")
-    w.step("p_b0", "p_charge(T_b0)", CURVE)
-    w.step("p_e0", "p_set(T_b0 - SS)", EOS)
+    w.step("p_b0", "p_charge(T_b0)", wording.CHARGE_CURVE)
+    w.step("p_e0", "p_set(T_b0 - SS)", wording.EQUATION_OF_STATE)
     w.step(
-        "p_spring", text_of(eq.spring_pressure), _BALANCE, f"set on {element.setting_refrigerant}; constant thereafter"
+        "p_spring",
+        text_of(eq.spring_pressure),
+        wording.FORCE_BALANCE,
+        wording.SET_ON(refrigerant=element.setting_refrigerant),
     )
-    w.step("p_b1", "p_charge(T_b0 + OS)", CURVE)
-    w.step("p_grad", text_of(eq.spring_gradient), _BALANCE)
+    w.step("p_b1", "p_charge(T_b0 + OS)", wording.CHARGE_CURVE)
+    w.step("p_grad", text_of(eq.spring_gradient), wording.FORCE_BALANCE)
     if element.maximum_operating_pressure_pa is not None:
         w.given("p_MOP", element.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
         w.functions["T_charge"] = balance.charge.curve.temperature
-        w.step("T_m", "T_charge(p_MOP + p_spring)", CURVE, "above it only gas is left in the bulb")
+        w.step("T_m", "T_charge(p_MOP + p_spring)", wording.CHARGE_CURVE, wording.GAS_ONLY())
     return w
 
 
@@ -67,10 +68,10 @@ def limit_calculation(
     characteristic = family.characteristic
     if characteristic.points:
         w.functions["share"] = lambda phi: characteristic.share(np.clip(phi, 0.0, characteristic.stop))
-        w.step("c", f"share({name})", "opening characteristic", "monotone curve through its points")
+        w.step("c", f"share({name})", wording.CHARACTERISTIC, wording.MONOTONE())
     else:
-        w.step("c", name, DEFINITION)
-    w.step("Q_1", text_of(eq.load_per_kv), DEFINITION)
+        w.step("c", name, wording.DEFINITION)
+    w.step("Q_1", text_of(eq.load_per_kv), wording.DEFINITION)
     return w
 
 
@@ -85,24 +86,29 @@ def _opening(w: Calculation, actuator: ThermostaticActuator, limits: SuperheatLi
         if b or c:
             for name, value, part in (("a_0", a, "constant"), ("a_1", b, "linear"), ("a_2", c, "quadratic")):
                 w.given(name, value, f"superheat.minimum_stable_line.{part}")
-            w.step("SH_min", text_of(eq.min_stable_superheat), "minimum stable superheat grows with load")
+            w.step("SH_min", text_of(eq.min_stable_superheat), wording.MSS_WITH_LOAD)
         else:
             w.given("SH_min", a, "superheat.minimum_stable")
     if "T_m" in w.values:
-        w.step("T_bk", f"T_e + {superheat}", DEFINITION)
-        w.step("p_b", "p_charge(min(T_bk, T_m)) * max(T_bk / T_m, 1)", f"{CURVE}; above T_m ideal gas")
+        w.step("T_bk", f"T_e + {superheat}", wording.DEFINITION)
+        w.step("p_b", "p_charge(min(T_bk, T_m)) * max(T_bk / T_m, 1)", wording.CHARGE_CURVE, wording.ABOVE_MOP())
     else:
-        w.step("T_b", f"T_e + {superheat}", DEFINITION)
-        w.step("p_b", "p_charge(T_b)", CURVE)
+        w.step("T_b", f"T_e + {superheat}", wording.DEFINITION)
+        w.step("p_b", "p_charge(T_b)", wording.CHARGE_CURVE)
     is_internal = actuator.is_internally_equalized
-    w.step("p_u", "p_2" if is_internal else "p_e", DEFINITION, f"{'internal' if is_internal else 'external'} equalizer")
-    w.step("phi_sh", text_of(eq.opening), _BALANCE)
+    w.step(
+        "p_u",
+        "p_2" if is_internal else "p_e",
+        wording.DEFINITION,
+        wording.INTERNAL() if is_internal else wording.EXTERNAL(),
+    )
+    w.step("phi_sh", text_of(eq.opening), wording.FORCE_BALANCE)
     if is_max:
         w.given("phi_stop", actuator.stop, "family:opening.stop")
-        w.step("phi_max", text_of(eq.max_opening), DEFINITION)
+        w.step("phi_max", text_of(eq.max_opening), wording.DEFINITION)
     else:
         w.given("phi_stable", actuator.min_stable, "family:opening.minimum_stable")
-        w.step("phi_min", text_of(eq.min_opening), DEFINITION)
+        w.step("phi_min", text_of(eq.min_opening), wording.DEFINITION)
 
 
 def size_calculation(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Calculation:
@@ -111,11 +117,11 @@ def size_calculation(size: Size, unit_load: Floats, narrowing: float = 1.0) -> C
     w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
     w.known(Q_1=unit_load)
     if narrowing == 1.0:
-        w.step("Q", text_of(eq.load), DEFINITION)
+        w.step("Q", text_of(eq.load), wording.DEFINITION)
     else:
         w.known(k=narrowing)
-        why = "k from scatter of valves and installations, and property data"
-        w.step("Q", "k * Kv * Q_1", "quantile of the draws", why)
+        why = wording.SCATTER()
+        w.step("Q", "k * Kv * Q_1", wording.QUANTILE, why)
     return w
 
 
@@ -128,17 +134,17 @@ def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Cal
     w.given("T_e", rating.evaporating_temperature_k, "family:rating.evaporating_temperature")
     w.given("SH_u", rating.superheat_k, "family:rating.useful_superheat")
     w.given("dp", rating.pressure_drop_pa, "family:rating.pressure_drop")
-    w.step("p_1", "p_bub(T_l + dT_sub)", EOS)
-    w.step("rho", "rho_liq(T_l, p_1)", EOS)
-    w.step("dh_r", "h_vap(T_e + SH_u, p_dew(T_e)) - h_liq(T_l, p_1)", EOS)
+    w.step("p_1", "p_bub(T_l + dT_sub)", wording.EQUATION_OF_STATE)
+    w.step("rho", "rho_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
+    w.step("dh_r", "h_vap(T_e + SH_u, p_dew(T_e)) - h_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
     w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
     drop = "dp"
     if family.flow_law is FlowLaw.CHOKED:
         w.known(p_crit=rating.refrigerant.critical_pressure_pa)
         w.given("F_L", family.pressure_recovery, "family:pressure_recovery")
-        w.step("p_v", "p_bub(T_l)", EOS)
-        w.step("F_F", text_of(eq.critical_pressure_ratio_factor), "IEC 60534-2-1, critical pressure ratio factor")
-        w.step("dp_eff", "min(dp, F_L**2 * (p_1 - F_F * p_v))", "IEC 60534-2-1, choked flow")
+        w.step("p_v", "p_bub(T_l)", wording.EQUATION_OF_STATE)
+        w.step("F_F", text_of(eq.critical_pressure_ratio_factor), wording.IEC_RATIO_FACTOR)
+        w.step("dp_eff", "min(dp, F_L**2 * (p_1 - F_F * p_v))", wording.IEC_CHOKED)
         drop = "dp_eff"
-    w.step("Kv", f"E * Q_n / (N * dh_r * sqrt(rho * {drop}))", "flow equation of IEC 60534-2-1")
+    w.step("Kv", f"E * Q_n / (N * dh_r * sqrt(rho * {drop}))", wording.IEC_FLOW)
     return w
