@@ -34,7 +34,7 @@ def obstacle_of(
     calculation: MemberCalculation | None, limit: Limit, family: Family, site_pressure_pa: float
 ) -> Obstacle:
     """Why a window is empty by its limit; without a working where the family has no charge for the refrigerant."""
-    states = [] if calculation is None else [s for s in calculation.state_steps if s.item.condition.value == limit.condition]
+    states = [] if calculation is None else [s for s in calculation.states if s.item.condition.value == limit.condition]
     if calculation is None or not states or limit.reason in (Reason.CROSSED, Reason.CONFIDENCE):
         return Obstacle(limit)
     state = next((s for s in states if _is_why(s, limit, family)), states[0])
