@@ -12,7 +12,7 @@ import pytest
 
 from tablegen.cli.main import _parser
 from tablegen.config.project import load_catalogue
-from tablegen.glossary import COLUMNS
+from tablegen.glossary import UNITS
 from tablegen.model.solving import law_of as flow_law_of
 from tablegen.model.solving import solve
 from tablegen.physics.reasons import EMPTYING, LIMITING
@@ -46,7 +46,7 @@ def test_every_public_name_of_the_physics_has_a_docstring(path):
 
 
 def described(column: str) -> bool:
-    return column in COLUMNS or column.endswith(UNIT_ENDINGS) or column in PLAIN_NUMBERS
+    return column in UNITS or column.endswith(UNIT_ENDINGS) or column in PLAIN_NUMBERS
 
 
 @pytest.fixture(scope="module")
@@ -84,15 +84,15 @@ def test_unit_in_the_name_is_the_unit_of_the_glossary(name, frames):
         "m3/h per kW": "_m3h_per_kw",
         "1": "",
     }
-    for column in set(frames[name].columns) & set(COLUMNS):
-        ending = endings[COLUMNS[column].unit]
+    for column in set(frames[name].columns) & set(UNITS):
+        ending = endings[UNITS[column]]
         assert column.endswith(ending)
         assert ending or not column.endswith(UNIT_ENDINGS)
 
 
 def test_glossary_says_what_each_column_means():
-    assert set(MEANINGS) == set(COLUMNS)
-    in_row = {name for name, quantity in COLUMNS.items() if not quantity.unit}
+    assert set(MEANINGS) == set(UNITS)
+    in_row = {name for name, unit in UNITS.items() if not unit}
     assert in_row == {"published_value", "computed_value", "deviation", "allowed_deviation"}
 
 

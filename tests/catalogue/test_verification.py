@@ -10,7 +10,7 @@ from CoolProp import CoolProp as coolprop
 
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import summarize
-from tablegen.glossary import COLUMNS
+from tablegen.glossary import UNITS as COLUMN_UNITS
 from tablegen.verification.allowances import SOURCE_HAS_THE_EQUATION
 from tablegen.verification.check import UNITS, Check
 from tablegen.verification.kinds import CHECKED, NO_SOURCE, NOT_CHECKED, Kind, counts
@@ -271,7 +271,7 @@ def test_units_go_to_si_and_back():
 def test_columns_are_in_the_glossary_or_text(frame):
     numeric = list(frame.select_dtypes(include=np.number).columns)
     assert numeric == NUMBERS
-    assert set(numeric) <= set(COLUMNS)
+    assert set(numeric) <= set(COLUMN_UNITS)
     assert all(pd.api.types.is_string_dtype(frame[c]) for c in frame.columns if c not in numeric)
     # A figure as printed keeps its zeros through the file.
     assert "0.770" in set(frame["published_text"])

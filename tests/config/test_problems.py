@@ -805,7 +805,7 @@ def test_all_problems_are_told_at_once_in_file_order(configs, capsys):
     edit(configs / ALDER, "allowed_differential: 350 psi", "allowed_differential: 350")
     edit(configs / ALDER, "working_pressure: 450 psi_gauge", "working_pressure: 450 psi")
     edit(configs / MEDIUM, "useful: 6.5 delta_degF", "useful: 6.5 degF")
-    edit(configs / MEDIUM, "coldest: 10 degF", "coldest: 10 F")
+    edit(configs / MEDIUM, "coldest: 10 degF", "coldest: 10 mF")
     edit(configs / CATALOGUE, "units: IP", "units: US")
     lines = check(configs, capsys)
     places = [(line.split(":")[0], int(line.split(":")[1])) for line in lines]
