@@ -68,6 +68,6 @@ def test_help_names_the_exit_code(capsys):
     assert re.search(r"70\s+unexpected\s+error", capsys.readouterr().out)
 
 
-def test_the_readme_names_the_exit_code():
-    readme = Path(__file__).resolve().parents[2] / "README.md"
-    assert "exit code 70" in readme.read_text(encoding="utf-8")
+def test_the_manual_names_the_exit_code():
+    page = Path(__file__).resolve().parents[2] / "tablegen" / "manual" / "files.md"
+    assert "| 70 | unexpected error" in page.read_text(encoding="utf-8")

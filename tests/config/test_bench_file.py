@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -68,9 +69,9 @@ def test_a_row_with_bulb_and_flow_needs_no_opening():
     assert "the row lacks evaporator_pressure" in line
 
 
-def test_file_of_the_readme_is_read():
-    readme = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
-    (sample,) = (block for block in readme.split("```\n") if block.startswith("# date:"))
+def test_file_of_the_manual_is_read():
+    page = (Path(__file__).resolve().parents[2] / "tablegen" / "manual" / "bench.md").read_text(encoding="utf-8")
+    (sample,) = re.findall(r"```text\n(# date:.*?)```", page, re.S)
     rows = read(sample).rows
     assert rows.tells_flow.tolist() == [True, False] and rows.tells_balance.tolist() == [False, True]
 

@@ -1040,8 +1040,8 @@ def test_failure_of_a_blend_with_pairs_of_its_own_names_them(configs, capsys):
         assert "degC)" in line
 
 
-def test_example_of_the_readme_is_a_refrigerant(configs, capsys):
-    text = (ROOT / "README.md").read_text(encoding="utf-8")
+def test_example_of_the_manual_is_a_refrigerant(configs, capsys):
+    text = (ROOT / "tablegen" / "manual" / "refrigerants.md").read_text(encoding="utf-8")
     (example,) = re.findall(r"```yaml\n(refrigerant: .*?)```", text, re.DOTALL)
     name = example.split()[1]
     (configs / "refrigerants" / f"{name}.yaml").write_text(example, encoding="utf-8")
