@@ -15,7 +15,7 @@ from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
 from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.windows import window
-from tests.catalogue.scattered_valves import valve_of
+from tests.confidence.scattered_valves import valve_of
 from tests.demo import demo_catalogue
 
 SHARE, LEVEL = 0.95, 0.95

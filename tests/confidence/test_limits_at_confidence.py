@@ -16,7 +16,7 @@ from tablegen.model.inputs import Confidence, Family, ProductionScatter
 from tablegen.model.solving import unit_window
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
-from tests.catalogue.scattered_valves import (
+from tests.confidence.scattered_valves import (
     KV_SHARE,
     all_draws,
     known,

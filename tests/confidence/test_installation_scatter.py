@@ -9,7 +9,7 @@ import pytest
 
 from tablegen.confidence.confidence import ScatteredValve, scattered_valve, system_of
 from tablegen.confidence.draws import Source, single_draws
-from tests.catalogue.scattered_valves import known, rebuilt, solved_for, valve_of
+from tests.confidence.scattered_valves import known, rebuilt, solved_for, valve_of
 from tests.demo import demo_catalogue
 
 PSI_PA, STEP_F_K = 6894.757, 5.0 / 9.0
