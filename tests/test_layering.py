@@ -20,6 +20,7 @@ ALONE = {
         "tablegen.report.pdf.vector",
         # The type of a figure alone; nothing is imported when it runs.
         "tablegen.report.answer",
+        "tablegen.report.answers",
         "tablegen.report.graphs.balance_graph",
         "tablegen.report.graphs.coverage_graph",
         "tablegen.report.graphs.dendrogram",
@@ -85,8 +86,7 @@ OURS = {
     "tablegen.config": (
         *COMPUTED,
         "tablegen.units",
-        "tablegen.bench.rows",
-        "tablegen.bench.subject",
+        "tablegen.bench.readings",
         "tablegen.sweep",
         "tablegen.tables",
         "tablegen.dataset",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tablegen.bench.subject import ChargeOnBench, StatedFlow, ValveOnBench
+from tablegen.bench.readings import ChargeOnBench, StatedFlow, ValveOnBench
 from tablegen.config._validation import validate
 from tablegen.config.bench_file import Expected
 from tablegen.config.catalogue_files import FAMILY_KINDS
@@ -72,14 +72,21 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
     sizes = {size.name: size.kv_rated_m3h for size in family.sizes}
     recovery = family.pressure_recovery_tolerance
     stated = StatedFlow(
-        sizes,
-        family.characteristic,
-        family.pressure_recovery,
-        {name: tolerance.standard_deviation / sizes[name] for name, tolerance in tolerances.items()},
-        0.0 if recovery is None else recovery.standard_deviation / family.pressure_recovery,
+        kv_m3h=sizes,
+        characteristic=family.characteristic,
+        pressure_recovery=family.pressure_recovery,
+        kv_deviation={name: tolerance.standard_deviation / sizes[name] for name, tolerance in tolerances.items()},
+        recovery_deviation=0.0 if recovery is None else recovery.standard_deviation / family.pressure_recovery,
     )
-    stop = family.characteristic.stop
-    return ValveOnBench(family.name, stop, minimum, family.flow_law, has_characteristic, charges, stated)
+    return ValveOnBench(
+        family=family.name,
+        stop=family.characteristic.stop,
+        min_opening=minimum,
+        law=family.flow_law,
+        has_characteristic=has_characteristic,
+        charges=charges,
+        stated=stated,
+    )
 
 
 def pasted(document: Document, fragment: Mapping[str, Any]) -> Document:

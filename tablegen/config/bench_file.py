@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tablegen.bench.rows import BenchRows
+from tablegen.bench.readings import BenchRows
 from tablegen.config.bench_columns import COLUMNS, Column, Header, read_header
 from tablegen.config.bench_remarks import About, read_remark
 from tablegen.config.text_file import as_text, read_limited
@@ -185,18 +185,18 @@ class _Reader:
         self._check_complete({**values, **names, "charge": charge})
         self._stop()
         return BenchRows(
-            np.array(self.lines),
-            names["refrigerant"],
-            names["size"],
-            charge,
-            values["inlet_pressure"],
-            values["inlet_temperature"],
-            values["outlet_pressure"],
-            values["mass_flow"],
-            values["opening"],
-            values["bulb_temperature"],
-            values["bulb_pressure"],
-            values["evaporator_pressure"],
+            line=np.array(self.lines),
+            refrigerant=names["refrigerant"],
+            size=names["size"],
+            charge=charge,
+            inlet_pressure_pa=values["inlet_pressure"],
+            inlet_temperature_k=values["inlet_temperature"],
+            outlet_pressure_pa=values["outlet_pressure"],
+            flow_kg_s=values["mass_flow"],
+            opening=values["opening"],
+            bulb_temperature_k=values["bulb_temperature"],
+            bulb_pressure_pa=values["bulb_pressure"],
+            evaporator_pressure_pa=values["evaporator_pressure"],
         )
 
     def _column(self, name: str) -> Floats:

@@ -50,7 +50,7 @@ def test_readings_are_si_and_absolute():
     assert rows.outlet_pressure_pa[0] == pytest.approx(125.3 * 6894.757293)
     assert rows.flow_kg_s[0] == pytest.approx(280.5 * 0.45359237 / 3600)
     assert rows.opening.tolist() == pytest.approx([1.0, 0.7])
-    assert rows.tells_flow.tolist() == [True, True] and rows.tells_balance.tolist() == [False, True]
+    assert rows.has_flow.tolist() == [True, True] and rows.has_balance.tolist() == [False, True]
     assert str(found.about.date) == "2026-11-20"
     assert np.isnan(rows.bulb_pressure_pa).all()
 
@@ -59,7 +59,7 @@ def test_a_row_with_bulb_and_flow_needs_no_opening():
     row = "R404A,45,235.3,70,88,250,,cross-404-medium,31.3,62,no stroke gauge"
     found = read(GOOD.replace(BALANCE_ROW, row)).rows
     assert found.lacks_opening.tolist() == [False, True]
-    assert found.tells_flow.tolist() == [True, False] and found.tells_balance.tolist() == [False, False]
+    assert found.has_flow.tolist() == [True, False] and found.has_balance.tolist() == [False, False]
     # Nor the file the column.
     lines = [",".join(c for i, c in enumerate(line.split(",")) if i != 6) for line in (HEAD, row)]
     assert read("\n".join([SITE, *lines])).rows.lacks_opening.tolist() == [True]
@@ -73,7 +73,7 @@ def test_file_of_the_manual_is_read():
     page = (Path(__file__).resolve().parents[2] / "tablegen" / "manual" / "bench.md").read_text(encoding="utf-8")
     (sample,) = re.findall(r"```text\n(# date:.*?)```", page, re.S)
     rows = read(sample).rows
-    assert rows.tells_flow.tolist() == [True, False] and rows.tells_balance.tolist() == [False, True]
+    assert rows.has_flow.tolist() == [True, False] and rows.has_balance.tolist() == [False, True]
 
 
 def test_same_readings_in_other_units_are_the_same():
@@ -305,10 +305,10 @@ def survives(data: bytes) -> None:
         assert len(lines) == len(refused) <= 21
         assert all(line.startswith("fuzz.csv") for line in lines)
         return
-    flow = rows.flow_kg_s[rows.tells_flow]
+    flow = rows.flow_kg_s[rows.has_flow]
     assert len(rows.line) and (flow > 0.0).all()
     for values in (rows.inlet_pressure_pa, rows.outlet_pressure_pa, rows.inlet_temperature_k):
-        assert np.isfinite(values[rows.tells_flow]).all()
+        assert np.isfinite(values[rows.has_flow]).all()
 
 
 @given(broken())
