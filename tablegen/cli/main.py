@@ -19,6 +19,7 @@ from typing import Any
 
 from tablegen import __version__
 from tablegen.cli import audit, compare, convert, fit, pick, retrofit, states, suggest, trace, verify
+from tablegen.cli.options import with_negative_values
 from tablegen.errors import TablegenError, TablegenWarning
 
 DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
@@ -118,7 +119,7 @@ def _ended_cleanly() -> Iterator[None]:
 
 
 def _run(arguments: Sequence[str] | None) -> int:
-    options = _parser().parse_args(arguments)
+    options = _parser().parse_args(with_negative_values(sys.argv[1:] if arguments is None else arguments))
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("always", TablegenWarning)

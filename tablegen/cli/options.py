@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, TypeAlias
@@ -17,7 +18,24 @@ Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 CatalogueArgument: TypeAlias = Callable[[argparse.ArgumentParser, bool], None]
 """Adds the catalogue to a parser, as the last word or (True) as an option."""
 
+_NEGATIVE = re.compile(r"-\.?\d")
+
 APPLICATION_HELP = "an application of the catalogue (default: the only one that covers the suction temperature)"
+
+
+def with_negative_values(arguments: Sequence[str]) -> list[str]:
+    """The arguments with a value below zero joined to its option, which argparse would take for an option.
+
+    >>> with_negative_values(["pick", "R448A", "--sst", "-10F", "--demo"])
+    ['pick', 'R448A', '--sst=-10F', '--demo']
+    """
+    found: list[str] = []
+    for argument in arguments:
+        if found and _NEGATIVE.match(argument) and found[-1].startswith("--") and "=" not in found[-1]:
+            found[-1] += f"={argument}"
+        else:
+            found.append(argument)
+    return found
 
 
 def add_registry_option(parser: argparse.ArgumentParser) -> None:

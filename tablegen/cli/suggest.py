@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from tablegen.errors import BadValue, RequestError
+from tablegen.model.names import refrigerant_name
 
 # Where dew pressures of a group are compared (25 degF), and how many times the smallest the largest may be.
 _COMPARED_AT_K, _MOST_RATIO = (25.0 + 459.67) / 1.8, 1.5
@@ -97,7 +98,7 @@ def _also(text: str | None) -> list[str] | None:
     if "" in names:
         rule = "it takes names with commas between, such as R22,R290, or 'all'"
         raise RequestError(f"--refrigerants: {text!r} is not allowed; {rule}")
-    return None if names == ["all"] else names
+    return None if names == ["all"] else [refrigerant_name(name) for name in names]
 
 
 def _report(found: Any, step: Any, pressures: Mapping[str, float], system: str) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 from tablegen.cli.options import add_registry_option, registry_of
 from tablegen.cli.text_table import aligned
 from tablegen.errors import RequestError, unknown
+from tablegen.model.names import refrigerant_name
 from tablegen.wording import terms
 
 FAILED = 1
@@ -32,7 +33,9 @@ def add_parser(commands: Any) -> None:
         "for a known reason is printed with it and counted apart.  Example: tablegen verify R448A R404A --output "
         "verification.pdf",
     )
-    parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT", help="such as R448A (default: all)")
+    parser.add_argument(
+        "refrigerants", type=refrigerant_name, nargs="*", metavar="REFRIGERANT", help="such as R448A (default: all)"
+    )
     add_registry_option(parser)
     parser.add_argument("--every", action="store_true", help="a line for every check, not for each quantity and source")
     parser.add_argument("--output", type=Path, metavar="FILE", help="also print the book (PDF)")

@@ -15,6 +15,7 @@ from tablegen.config.bench_columns import COLUMNS, Column, Header, read_header
 from tablegen.config.bench_remarks import About, read_remark
 from tablegen.config.text_file import as_text, read_limited
 from tablegen.errors import BadValue, ConfigError, Problem, unknown
+from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
 
 MOST_ROWS = 20_000
@@ -246,6 +247,7 @@ class _Reader:
         column = self.header.columns.get(name)
         for i, cells in enumerate(self.cells):
             text = cells[column.index] if column is not None else ""
+            text = refrigerant_name(text) if name == "refrigerant" else text
             if text and text not in known:
                 self._wrong(self.lines[i], name, unknown(what, text[:40], known))
             found[i] = text or default

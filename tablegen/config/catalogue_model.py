@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from tablegen.config.fields import AtKey, Day, Model, Name, Share, Text, Title
+from tablegen.config.fields import AtKey, Day, Model, Name, RefrigerantName, Share, Text, Title
 
 _MINIMUM_LEVEL, _MAXIMUM_LEVEL = 0.5, 0.999
 # Powers of two, as the draws want them.
@@ -17,7 +17,7 @@ class GroupModel(Model):
     """Refrigerants that share one printed window."""
 
     title: Title
-    members: Annotated[list[Name], Field(min_length=1, max_length=30)]
+    members: Annotated[list[RefrigerantName], Field(min_length=1, max_length=30)]
 
     @model_validator(mode="after")
     def _once(self) -> Self:

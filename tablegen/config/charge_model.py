@@ -16,6 +16,7 @@ from tablegen.config.fields import (
     PositiveStep,
     Pressure,
     PressureDrop,
+    RefrigerantName,
     Step,
     Temperature,
     Title,
@@ -48,7 +49,7 @@ class AntoineModel(Model):
 class SettingModel(Model):
     """The factory setting."""
 
-    refrigerant: Name
+    refrigerant: RefrigerantName
     bulb_temperature: Temperature
     static_superheat: PositiveStep
     static_superheat_tolerance: StepTolerance | None = None
@@ -75,7 +76,7 @@ class ChargeModel(Model):
     title: Title
     kind: Literal["liquid", "gas", "cross", "adsorption"]
     temperature_ranges: Annotated[list[Name], Field(min_length=1)]
-    refrigerants: Annotated[list[Name], Field(min_length=1)]
+    refrigerants: Annotated[list[RefrigerantName], Field(min_length=1)]
     evaporating_range: RangeModel
     minimum_static_superheat: Step
     fluid: Name | None = None

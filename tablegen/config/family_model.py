@@ -19,6 +19,7 @@ from tablegen.config.fields import (
     Name,
     Pressure,
     PressureDrop,
+    RefrigerantName,
     Share,
     SignedShare,
     SizeKey,
@@ -63,7 +64,7 @@ class SizeModel(Model):
 class ValveRatingModel(Model):
     """The condition of a family's nominal capacities, in the manner of AHRI 750: its liquid is free of vapor."""
 
-    refrigerant: Name
+    refrigerant: RefrigerantName
     liquid_temperature: Temperature
     subcooling: Step
     evaporating_temperature: Temperature
@@ -127,7 +128,7 @@ class OfferedModel(Model):
 class ApprovedModel(Model):
     """The refrigerants that a family is approved for: by name, or all of some safety groups (ASHRAE 34, ISO 817)."""
 
-    refrigerants: list[Name] = Field(default_factory=list)
+    refrigerants: list[RefrigerantName] = Field(default_factory=list)
     safety_groups: list[SafetyGroup] = Field(default_factory=list)
 
     @model_validator(mode="after")

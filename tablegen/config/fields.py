@@ -13,6 +13,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from tablegen.config.typeface import undrawn
 from tablegen.errors import BadValue
+from tablegen.model.names import refrigerant_name
 from tablegen.units import PressureReading, read_pressure, to_si
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
@@ -158,6 +159,7 @@ def _not_a_quantity(value: Any) -> float:
 
 
 Name = Annotated[str, BeforeValidator(_name)]
+RefrigerantName = Annotated[str, BeforeValidator(lambda text: refrigerant_name(_name(text)))]
 FamilyName = Annotated[str, BeforeValidator(_display(_FAMILY_NAME))]
 SizeKey = Annotated[str, BeforeValidator(_size)]
 SizeName = Annotated[str, BeforeValidator(size_name)]
