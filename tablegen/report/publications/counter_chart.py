@@ -11,15 +11,15 @@ import pandas as pd
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.model.inputs import Combination, CounterChart
-from tablegen.report.article_text import sizes_with_numbers
 from tablegen.report.graphs.selection_map_graph import MapStyle, SelectionMap, in_blocks, map_cells
-from tablegen.report.heads_text import charge_text, head_text, losses_text, superheat_text
+from tablegen.report.pages.back import sizes_with_numbers
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.fitting import height
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import PAPER_NAMES, Publication, named
 from tablegen.report.stock_coverage import stock_sentences
+from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.wording import cautions, terms
 from tablegen.wording import counter_chart as wording
 
@@ -127,7 +127,7 @@ def _steps(publication: Publication, chart: CounterChart) -> Sequence[str]:
 
 def _articles(publication: Publication, part: Combination, stock: Sequence[str]) -> list[tuple[str, str]]:
     """The article number of each size in stock with the charge of the chart."""
-    element = publication.fitted(part)
+    element = publication.power_element(part)
     charges = dict.fromkeys((element.name if element else "", ""))
     texts = (sizes_with_numbers(publication, part.family, stock, charge) for charge in charges)
     numbers = "; ".join(text for text in texts if text)
@@ -136,16 +136,16 @@ def _articles(publication: Publication, part: Combination, stock: Sequence[str])
 
 def _conditions(publication: Publication, part: Combination) -> list[tuple[str, str]]:
     """What the chart is valid for."""
-    heads = ("rating", "low_head", "high_head")
+    conditions, heads = TableConditions.of(publication, part), ("rating", "low_head", "high_head")
     data = wording.DATA_LINE(
         data=publication.data.fingerprint,
         revision=publication.catalogue.printing.revision,
         date=publication.date.isoformat(),
     )
     return [
-        *((terms.condition_title(head), head_text(publication, part, head)) for head in heads),
-        (wording.LOSSES(), losses_text(publication, part)),
-        (wording.SUPERHEAT(), superheat_text(publication, part)),
+        *((terms.condition_title(head), conditions.head(head)) for head in heads),
+        (wording.LOSSES(), conditions.losses()),
+        (wording.SUPERHEAT(), conditions.superheat()),
         (wording.CHARGE(), charge_text(publication, part)),
         (wording.DATA(), data),
     ]
