@@ -51,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.dataset.dataset import csv_of
     from tablegen.dataset.to_json import plain
     from tablegen.files import replace_file
-    from tablegen.verification.kinds import Verdict
+    from tablegen.verification.check import Verdict
     from tablegen.verification.measured_flows import parities
     from tablegen.verification.table import all_checks, verification_frame
 
@@ -106,12 +106,12 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         reason_sign,
         with_share,
     )
-    from tablegen.verification.kinds import Kind, Verdict
+    from tablegen.verification.check import CheckKind, Verdict
 
     checks = with_share(frame)
     sources, reasons = (list(dict.fromkeys(checks[name])) for name in ("source", "why_allowed"))
     text: list[str] = []
-    for kind in Kind:
+    for kind in CheckKind:
         rows = checks[checks["kind"] == kind]
         if rows.empty:
             continue
@@ -119,7 +119,7 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         if is_every:
             for own in lines(rows):
                 quantity, source, provenance = (own[name].iloc[0] for name in ("quantity", "source", "provenance"))
-                text += ["", f"{quantity}: {source} ({provenance})"]
+                text += ["", f"{quantity}: {source} ({terms.PROVENANCES[provenance]()})"]
                 text += aligned([CHECK_HEADER, *(check_cells(row) for _, row in own.iterrows())], CHECK_NUMERIC)
         else:
             body = [_shortened(line_cells(own, sources, reasons, names), own) for own in lines(rows)]
@@ -128,7 +128,7 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         text += [
             "",
             *(
-                f"[{i}] {source} ({checks.loc[checks['source'] == source, 'provenance'].iloc[0]})"
+                f"[{i}] {source} ({terms.PROVENANCES[checks.loc[checks['source'] == source, 'provenance'].iloc[0]]()})"
                 for i, source in enumerate(sources, start=1)
             ),
         ]

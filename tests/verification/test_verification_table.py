@@ -12,11 +12,9 @@ from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import summarize
 from tablegen.glossary import UNITS as COLUMN_UNITS
 from tablegen.verification.allowances import SOURCE_HAS_THE_EQUATION
-from tablegen.verification.check import UNITS, Check
-from tablegen.verification.kinds import CHECKED, NO_SOURCE, NOT_CHECKED, Kind, counts
-from tablegen.verification.molar_masses import molar_mass
-from tablegen.verification.published_values import published_values
-from tablegen.verification.table import all_checks, failures, verification_frame
+from tablegen.verification.check import UNITS, Check, CheckKind, Provenance
+from tablegen.verification.published_values import molar_mass, published_values
+from tablegen.verification.table import all_checks, counts, failures, verification_frame
 from tests.demo import demo_catalogue, demo_data
 from tests.registry import refrigerant, registry
 
@@ -43,7 +41,7 @@ def subset(*names: str) -> list[Check]:
 
 def test_every_check_of_the_demo_passes_or_is_explained(frame):
     outside = frame[frame["verdict"] != "passes"]
-    assert set(outside["verdict"]) == {"outside, explained"}
+    assert set(outside["verdict"]) == {"outside_explained"}
     assert list(outside["refrigerant"]) == ["R404A", "R507A"]
     assert set(outside["quantity"]) == {"compressor loss"}
     passing = frame[frame["verdict"] == "passes"]
@@ -58,12 +56,12 @@ def test_every_check_of_the_demo_passes_or_is_explained(frame):
 def test_only_published_values_are_counted(frame):
     tally = demo_data().summary.verification
     assert tally == counts(frame)
-    assert list(tally) == ["published", "rule of thumb", "second implementation", "self-check"]
+    assert list(tally) == ["published", "rule_of_thumb", "second_implementation", "self_check"]
     for kind, own in tally.items():
         assert own["checks"] == (frame["kind"] == kind).sum()
         assert own["checks"] == own["passed"] + own["outside_explained"] + own["failed"]
     published = frame[frame["kind"] == "published"]
-    assert tally["published"]["checked_against_source"] == (published["provenance"] == CHECKED).sum() > 5
+    assert tally["published"]["checked_against_source"] == (published["provenance"] == Provenance.CHECKED).sum() > 5
     # By kinds, published first.
     assert list(dict.fromkeys(frame["kind"])) == list(tally)
     # What came from the property library that the tables are made of is no published value.
@@ -180,14 +178,14 @@ def test_every_check_of_all_refrigerants_passes_or_is_explained():
     published = frame[frame["kind"] == "published"]
     assert len(published) == 98
     assert (frame[["kind", "source", "provenance", "why_allowed"]] != "").all(axis=None)
-    outside = published[published["verdict"] == "outside, explained"]
+    outside = published[published["verdict"] == "outside_explained"]
     assert set(outside["refrigerant"]) == {"R408A", "R417A", "R444B", "R454C"}
 
 
 def test_the_same_equation_in_another_program_is_no_published_value():
     """What finds errors of computing alone (pure fluids by one equation of state, one mixture model) is not counted."""
     frame = verification_frame(subset(*registry()))
-    published, second = (frame[frame["kind"] == kind] for kind in (Kind.PUBLISHED, Kind.SECOND))
+    published, second = (frame[frame["kind"] == kind] for kind in (CheckKind.PUBLISHED, CheckKind.SECOND))
     same = "one equation of state|one mixture model|two programs|a critical constant"
     assert not published["why_allowed"].str.contains(same).any()
     assert set(published["refrigerant"]).isdisjoint(SOURCE_HAS_THE_EQUATION)
@@ -223,7 +221,7 @@ def test_a_band_is_missed_by_the_distance_from_its_nearer_end():
 
 def test_a_perturbed_value_fails_and_is_told(monkeypatch):
     """A source that says 0.774 MPa instead of 0.770: no silence, in frame, counts and warnings."""
-    wrong = tuple(v._replace(value="0.774") if v.value == "0.770" else v for v in published_values())
+    wrong = tuple(dataclasses.replace(v, value="0.774") if v.value == "0.770" else v for v in published_values())
     monkeypatch.setattr("tablegen.verification.table.published_values", lambda: wrong)
     frame = verification_frame(subset("R134a"))
     bad = frame[frame["verdict"] == "fails"]
@@ -235,14 +233,14 @@ def test_a_perturbed_value_fails_and_is_told(monkeypatch):
     ]
     frames = {name: getattr(demo_data(), name) for name in FRAMES}
     summary = summarize(demo_catalogue(), {**frames, "verification": frame}, {})
-    tally = summary.verification["second implementation"]
+    tally = summary.verification["second_implementation"]
     assert (tally["failed"], tally["passed"]) == (1, tally["checks"] - 1)
     assert failures(frame)[0] in summary.warnings
 
 
 def test_an_explanation_covers_only_what_it_states():
     (check,) = (c for c in subset("R444B") if c.quantity == "dew temperature")
-    assert check.verdict == "outside, explained"
+    assert check.verdict == "outside_explained"
     assert "hydrofluoroolefin pairs" in check.explanation
     # 4 % of pressure are 0.8 K.
     worse = dataclasses.replace(check, computed=check.computed + 0.5)
@@ -281,9 +279,12 @@ def test_columns_are_in_the_glossary_or_text(frame):
 def test_provenance_says_whether_the_source_was_checked_and_nothing_else():
     frame = verification_frame(subset(*registry()))
     assert (frame.groupby("source")["provenance"].nunique() == 1).all()
-    assert set(frame["provenance"]) == {CHECKED, NOT_CHECKED, NO_SOURCE}
-    assert set(frame.loc[frame["provenance"] == NO_SOURCE, "kind"]) == {Kind.SELF, Kind.RULE_OF_THUMB}
-    assert set(frame.loc[frame["kind"] == Kind.RULE_OF_THUMB, "provenance"]) == {NO_SOURCE}
+    assert set(frame["provenance"]) == {Provenance.CHECKED, Provenance.NOT_CHECKED, Provenance.NO_SOURCE}
+    assert set(frame.loc[frame["provenance"] == Provenance.NO_SOURCE, "kind"]) == {
+        CheckKind.SELF,
+        CheckKind.RULE_OF_THUMB,
+    }
+    assert set(frame.loc[frame["kind"] == CheckKind.RULE_OF_THUMB, "provenance"]) == {Provenance.NO_SOURCE}
     assert not frame["source"].str.contains("memory|stored|public text|elsewhere").any()
 
 
