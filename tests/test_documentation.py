@@ -115,8 +115,8 @@ def test_the_manual_lists_every_reason_that_a_limit_can_carry():
     assert set(re.findall(r"`(\w+)`", emptying)) == EMPTYING
 
 
-def test_developers_says_when_a_gas_charge_loses_control():
+def test_the_manual_says_when_a_gas_charge_loses_control():
     # common practice: the charge condenses at the coldest place, which must be the bulb, not the power element.
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    text = (ROOT / "tablegen" / "manual" / "assumptions.md").read_text(encoding="utf-8")
     assert "a power element colder than the bulb" in text
     assert "a bulb colder than the" not in text
