@@ -114,7 +114,7 @@ def test_a_catalogue_of_ones_own_is_held_to_every_rule(tmp_path, monkeypatch, ca
     ]
     assert main(asked) == 2
     told = capsys.readouterr().err
-    assert main(["check", "mine/catalogue.yaml"]) == 2
+    assert main(["check", "--catalogue", "mine/catalogue.yaml"]) == 2
     assert capsys.readouterr().err == told
     assert told.startswith("mine/families/alder.yaml:")
     assert "with R513A the static superheat falls to" in told

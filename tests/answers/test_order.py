@@ -157,7 +157,7 @@ def test_problems_in_what_is_offered(old, new, message, capsys, tmp_path: Path):
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new), encoding="utf-8")
-    assert main(["check", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
     assert message in capsys.readouterr().err
 
 
@@ -166,7 +166,7 @@ def test_an_electronic_family_with_a_capillary_is_refused(capsys, tmp_path: Path
     path = tmp_path / "configs" / "families" / "hazel.yaml"
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("offered:\n", "offered:\n  capillary_lengths: [5 ft]\n"), encoding="utf-8")
-    assert main(["check", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
     assert "an electronic valve has no capillary" in capsys.readouterr().err
 
 

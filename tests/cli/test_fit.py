@@ -100,7 +100,7 @@ def test_fragment_pasted_into_the_family_passes_the_check_and_gives_its_values(c
     family = pasted(reader.load(text), reader.load(path.read_text(encoding="utf-8")))
     # JSON is YAML 1.2 as well.
     path.write_text(json.dumps(family), encoding="utf-8")
-    assert main(["check", "configs/catalogue.yaml"]) == 0
+    assert main(["check", "--catalogue", "configs/catalogue.yaml"]) == 0
     alder = load_catalogue(Path("configs/catalogue.yaml")).families["alder"]
     found = {(e["quantity"], e["of"]): e for e in answer["tables"]["parameters"]}
     for size in alder.sizes:
@@ -209,7 +209,7 @@ def checked(configs: Path, family: str) -> Family:
     reader, path = YAML(typ="safe"), configs / "families" / f"{family}.yaml"
     fragment = reader.load(Path("fragment.yaml").read_text(encoding="utf-8"))
     path.write_text(json.dumps(pasted(fragment, reader.load(path.read_text(encoding="utf-8")))), encoding="utf-8")
-    assert main(["check", "configs/catalogue.yaml"]) == 0
+    assert main(["check", "--catalogue", "configs/catalogue.yaml"]) == 0
     return load_catalogue(configs / "catalogue.yaml").families[family]
 
 

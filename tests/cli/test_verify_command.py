@@ -112,7 +112,7 @@ def test_a_check_that_fails_ends_with_1_and_is_told(capsys, monkeypatch):
     ("arguments", "parts"),
     [
         (["R404"], ("'R404' is not allowed", "a refrigerant must be one of", "did you mean R404A?")),
-        (["--configs", "nowhere"], ("--configs: nowhere holds no folder 'refrigerants'",)),
+        (["--configs", "nowhere"], ("--configs: nowhere contains no folder 'refrigerants'",)),
     ],
 )
 def test_problems_are_one_line_and_code_2(capsys, arguments, parts):

@@ -119,16 +119,16 @@ def test_the_catalogue_s_own_list_is_checked(capsys, tmp_path):
     path = folder / "articles.csv"
     lines = path.read_text(encoding="utf-8").splitlines()
     path.write_text("\n".join([*lines, "QX-1,Alder,91,,"]) + "\n", encoding="utf-8")
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     assert f"articles.csv:{len(lines) + 1}: size: '91' is not allowed" in capsys.readouterr().err
     path.unlink()
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     told = capsys.readouterr().err
     assert "articles: 'articles.csv' is not allowed; the file does not exist beside the catalogue" in told
     assert re.match(r".*catalogue\.yaml:[0-9]+: articles: ", told) and told.count("\n") == 1
     text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
     (folder / "catalogue.yaml").write_text(text.replace("articles: articles.csv", "articles: ../list.csv"), "utf-8")
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     assert "articles: '../list.csv' is not allowed; it must be a file beside the catalogue" in capsys.readouterr().err
 
 

@@ -235,7 +235,7 @@ def test_problem_is_one_line_with_its_place(name, configs, capsys):
     assert old in text
     changed = text.replace(old, new, 1)
     (configs / file).write_text(changed, encoding="utf-8")
-    assert main(["check", str(configs / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(configs / "catalogue.yaml")]) == 2
     out, err = capsys.readouterr()
     assert out == ""
     (line,) = err.splitlines()

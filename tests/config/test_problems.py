@@ -736,7 +736,7 @@ def line_of(text: str, at: str) -> int:
 
 def check(configs: Path, capsys) -> list[str]:
     """Run the check; the lines on stderr."""
-    assert main(["check", str(configs / CATALOGUE)]) == 2
+    assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 2
     out, err = capsys.readouterr()
     assert out == ""
     assert "Traceback" not in err
@@ -777,7 +777,7 @@ def test_missing_file(file, configs, capsys):
 
 def test_missing_catalogue(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    assert main(["check", "configs/catalogue.yaml"]) == 2
+    assert main(["check", "--catalogue", "configs/catalogue.yaml"]) == 2
     err = capsys.readouterr().err
     assert err.count("\n") == 1
     assert err.startswith("configs/catalogue.yaml: the file does not exist")
@@ -870,7 +870,7 @@ def test_missing_pair_of_a_blend_of_ones_own_that_no_group_uses(configs, capsys)
     # The remedy that the line names is one.
     pair = "pairs:\n  - {between: [R125, R22], rule: linear, source: For want of a better one}\n"
     file.write_text(OWN + pair, encoding="utf-8")
-    assert main(["check", str(configs / CATALOGUE)]) == 0
+    assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 0
     assert "Traceback" not in capsys.readouterr().err
 
 
@@ -899,7 +899,7 @@ def test_failing_build_leaves_the_last_output_untouched(file, old, new, configs,
     before = hashes(last)
     edit(configs / file, old, new)
     run = subprocess.run(
-        [sys.executable, "-m", "tablegen", "build", "configs/catalogue.yaml", "--output", "output"],
+        [sys.executable, "-m", "tablegen", "build", "--catalogue", "configs/catalogue.yaml", "--output", "output"],
         cwd=tmp_path,
         env=environment(),
         capture_output=True,
@@ -997,9 +997,9 @@ def test_wrong_critical_point(command, name, old, new, key, parts, configs, caps
     """Wherever the table is asked for."""
     text = edit(configs / "refrigerants" / f"{name}.yaml", old, new)
     arguments = {
-        "check": [str(configs / CATALOGUE)],
+        "check": ["--catalogue", str(configs / CATALOGUE)],
         "states": [name],
-        "suggest": ["groups", str(configs / CATALOGUE), "--refrigerants", name],
+        "suggest": ["groups", "--catalogue", str(configs / CATALOGUE), "--refrigerants", name],
     }
     assert main([command, *arguments[command]]) == 2
     out, err = capsys.readouterr()
@@ -1032,7 +1032,7 @@ def test_wrong_critical_point_of_a_single_component(configs, capsys):
 def test_failure_of_a_blend_with_pairs_of_its_own_names_them(configs, capsys):
     text = OWN + "pairs:\n  - {between: [R22, R125], beta_t: 2, gamma_t: 0.5, source: Made up}\n"
     own(configs, text)
-    for arguments in (["check", str(configs / CATALOGUE)], ["states", "mine"]):
+    for arguments in (["check", "--catalogue", str(configs / CATALOGUE)], ["states", "mine"]):
         assert main(arguments) == 2
         (line,) = capsys.readouterr().err.splitlines()
         assert "'pairs'" in line or ": pairs: " in line
@@ -1045,7 +1045,7 @@ def test_example_of_the_manual_is_a_refrigerant(configs, capsys):
     (example,) = re.findall(r"```yaml\n(refrigerant: .*?)```", text, re.DOTALL)
     name = example.split()[1]
     (configs / "refrigerants" / f"{name}.yaml").write_text(example, encoding="utf-8")
-    assert main(["check", str(configs / CATALOGUE)]) == 0
+    assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 0
     assert main(["states", name, "--configs", str(configs)]) == 0
     assert capsys.readouterr().err == ""
     # None of its keys could be left away.

@@ -40,7 +40,7 @@ def folder(tmp_path) -> Path:
 
 
 def test_a_blend_that_condenses_elsewhere_needs_a_head_of_its_own(folder, capsys):
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert "within 5 delta_degF" in line and "117 psi_gauge" in line
 
@@ -49,7 +49,7 @@ def test_family_and_blend_of_the_manual_have_windows(folder, capsys):
     own = EXAMPLES["by_refrigerant"].removeprefix("by_refrigerant:\n")
     with (folder / "applications" / "walk_in_medium.yaml").open("a", encoding="utf-8") as file:
         file.write(own)
-    assert main(["check", str(folder / "catalogue.yaml")]) == 0
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 0
     found = tablegen.pick(
         "Shop-1",
         sst="24 degF",
@@ -68,6 +68,6 @@ def test_what_the_readme_says_of_lengths_is_what_check_takes(folder, capsys):
         text = path.read_text(encoding="utf-8")
         key = old.split(":")[0]
         replaced(path, old, f"{key}: {'x' * (longest + 1)} ")
-        assert main(["check", str(folder / "catalogue.yaml")]) == 2
+        assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
         assert f"must have at most {longest} characters" in capsys.readouterr().err
         path.write_text(text, encoding="utf-8")

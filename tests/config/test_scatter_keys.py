@@ -80,7 +80,7 @@ def test_an_application_without_scatter_has_none(catalogue):
 )
 def test_problem_is_one_line_at_its_key(catalogue, capsys, old, new, key, part):
     line = write(old, new)
-    assert main(["check", str(catalogue)]) == 2
+    assert main(["check", "--catalogue", str(catalogue)]) == 2
     told = [text for text in capsys.readouterr().err.splitlines() if f"{FILE}:{line}: scatter.{key}: " in text]
     assert told
     assert any(part in text for text in told)
@@ -91,7 +91,7 @@ def test_share_and_level_of_a_confidence_have_bounds(catalogue, capsys, key):
     text = catalogue.read_text(encoding="utf-8")
     assert f"{key}: 95 percent" in text
     catalogue.write_text(text.replace(f"{key}: 95 percent", f"{key}: 40 percent"), encoding="utf-8")
-    assert main(["check", str(catalogue)]) == 2
+    assert main(["check", "--catalogue", str(catalogue)]) == 2
     assert f": confidence.{key}: 40 percent is not allowed; must be at least 50" in capsys.readouterr().err
 
 

@@ -140,6 +140,6 @@ def test_problem_in_a_tolerance_is_told_at_its_key(family, old, new, key, part, 
     if old == GIVEN:
         change(configs, family, (SIZE, SIZE[:-1] + f", kv_tolerance: {GIVEN}}}"))
     change(configs, family, (old, new))
-    assert main(["check", str(configs / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(configs / "catalogue.yaml")]) == 2
     lines = capsys.readouterr().err.splitlines()
     assert any(f": {key}: " in line and part in line for line in lines)

@@ -43,7 +43,7 @@ def test_a_text_with_a_character_that_cannot_be_printed_is_refused_by_line(file,
         [(file, old, new)],
         more="publications: [booklet]\n",
     )
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     told = capsys.readouterr().err
     line = next(
         i for i, text in enumerate((path.parent / file).read_text(encoding="utf-8").splitlines(), 1) if new in text

@@ -106,7 +106,7 @@ def fuzzed(folder: Path, capsys, count: int) -> None:
     def check(example: tuple[str, bytes]) -> None:
         name, content = example
         with changed(folder / name, content):
-            code, err = told(capsys, "check", str(folder / "catalogue.yaml"))
+            code, err = told(capsys, "check", "--catalogue", str(folder / "catalogue.yaml"))
         judged(code, err, folder)
         seen[code] += 1
 

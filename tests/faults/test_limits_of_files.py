@@ -60,7 +60,7 @@ def test_a_value_without_measure_is_refused_by_its_line(value, rule, tmp_path, c
     assert text.count("samples: 1024") == 1
     path.write_text(text.replace("samples: 1024", f"samples: {value}"), encoding="utf-8")
     line = text.split("samples: 1024")[0].count("\n") + 1
-    assert refused(["check", str(path)], capsys) == f"{path}:{line}: {rule}"
+    assert refused(["check", "--catalogue", str(path)], capsys) == f"{path}:{line}: {rule}"
 
 
 @pytest.mark.parametrize(
@@ -144,7 +144,7 @@ def test_what_has_no_end_is_refused(kind, tmp_path):
     if kind == "pipe":
         path = tmp_path / "catalogue.yaml"
         os.mkfifo(path)
-    formatter = ["fit", path, "--family", "alder", "--demo"] if "bench" in kind else ["check", path]
+    formatter = ["fit", path, "--family", "alder", "--demo"] if "bench" in kind else ["check", "--catalogue", path]
     command = [sys.executable, "-c", ENDLESS, *map(str, formatter)]
     done = subprocess.run(
         command, env=environment(OPENBLAS_NUM_THREADS="1"), capture_output=True, text=True, timeout=60, check=False

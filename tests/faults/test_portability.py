@@ -95,6 +95,7 @@ def test_a_catalogue_is_built(tmp_path: Path):
     out = run(
         RUN,
         "build",
+        "--catalogue",
         str(path),
         "--output",
         str(tmp_path / "output"),

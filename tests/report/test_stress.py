@@ -33,8 +33,10 @@ CASES = {
 @pytest.mark.parametrize("case", [pytest.param(c, marks=[] if c == "wordy" else pytest.mark.slow) for c in CASES])
 def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = stress_catalogue(tmp_path / "configs", **CASES[case])  # type: ignore[arg-type]
-    assert main(["check", str(path)]) == 0
-    assert main(["build", str(path), "--output", str(tmp_path), "--workers", "1"]) == 0, capsys.readouterr().err
+    assert main(["check", "--catalogue", str(path)]) == 0
+    assert main(["build", "--catalogue", str(path), "--output", str(tmp_path), "--workers", "1"]) == 0, (
+        capsys.readouterr().err
+    )
     folder = tmp_path / "stress"
     record = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
     assert "not_printed" not in record
@@ -48,7 +50,7 @@ def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.Captur
         assert WORD[:60] in first
     # Every window of the ledgers, however they are cut into pages, is read back as computed.
     capsys.readouterr()
-    assert main(["audit", str(path), "--release", str(folder)]) in (0, 1)
+    assert main(["audit", "--catalogue", str(path), "--release", str(folder)]) in (0, 1)
     told = capsys.readouterr().out
     windows = record["counts"]["group_windows"]["rows"]
     read = [f"{windows} in {name}" for name in documents if name.startswith("booklet")]
@@ -59,7 +61,7 @@ def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.Captur
 
 def test_a_size_whose_name_no_page_can_hold_is_refused_by_line(tmp_path, capsys):
     path = stress_catalogue(tmp_path / "configs", sizes=3, names="key")
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     [told] = capsys.readouterr().err.splitlines()
     text = (tmp_path / "configs" / "families" / "alder0.yaml").read_text(encoding="utf-8").splitlines()
     key = f"size-{'W' * 30}-000"
