@@ -164,7 +164,9 @@ def test_what_is_cached_is_json_alone(folder):
     assert set(json.loads(body)) == {"data", "lines"}
 
 
-CHECK = "from tablegen.cli.main import main; import sys; sys.exit(main(['check', '--catalogue', 'mine/catalogue.yaml']))"
+CHECK = (
+    "from tablegen.cli.main import main; import sys; sys.exit(main(['check', '--catalogue', 'mine/catalogue.yaml']))"
+)
 
 
 def test_problems_are_reported_alike_cold_and_warm(tmp_path):
