@@ -1,1 +1,1 @@
-"""Computed values compared with published values and other programs."""
+"""What the package computes, held against values of other hands."""

@@ -1,38 +1,15 @@
-"""One check: a published value, ours for the same condition, and how far apart the two may be."""
+"""One check: a value of a source, ours for the same condition, and how far the two may lie apart."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import StrEnum
 
-# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm.
+from tablegen.verification.kinds import Kind, Verdict
+
+# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm,
+# the foot of 0.3048 m.
 _PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
-
-
-class CheckKind(StrEnum):
-    """What a check compares with; only `PUBLISHED` counts as verification."""
-
-    PUBLISHED = "published"
-    RULE_OF_THUMB = "rule_of_thumb"
-    SECOND = "second_implementation"
-    SELF = "self_check"
-
-
-class Provenance(StrEnum):
-    """Whether a figure was checked against its source; `NO_SOURCE` is in no other document."""
-
-    CHECKED = "checked"
-    NOT_CHECKED = "not_checked"
-    NO_SOURCE = "no_source"
-
-
-class Verdict(StrEnum):
-    """Result of a check; `EXPLAINED` is outside its band for a stated reason that covers such a deviation."""
-
-    PASSES = "passes"
-    EXPLAINED = "outside_explained"
-    FAILS = "fails"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,53 +58,46 @@ UNITS = {
 
 
 def last_digit(figure: str) -> float:
-    """One unit of the last printed digit of a figure, in the figure's own unit.
-
-    >>> last_digit("0.770")
-    0.001
-    """
+    """One unit of the last printed digit of a figure."""
     return float(10.0 ** -len(figure.partition(".")[2]))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Check:
-    """A published value beside ours.
+    """A value of a source beside ours.
 
     Attributes
     ----------
-    kind : CheckKind
+    kind : Kind
     subject : str
         What is checked: "refrigerant states", "flow laws", ...
     refrigerant : str
-        Empty for a check of none.
+        Empty where the check is about none.
     quantity, condition : str
-        What the figure is, and at which state.
-    source : str
-        Document, table or equation.
-    provenance : Provenance
-        Whether the figure was checked against the source.
+        What the figure is, and at which state it holds.
+    source, provenance : str
+        Document, publication, table or equation; and whether the figure was checked against it.
     published_text : str
         The figure as its source prints it, or the lower end of a band.
     unit : SourceUnit
         The unit that it is printed in.
     computed, allowed : float
-        Our value, and how far it may be from the published value, or outside the band [SI]; NaN where there is none.
+        What the package gives and how far it may lie from the published value, or outside the band [SI]; NaN where
+        there is none.
     why_allowed : str
     upper_text : str
-        The upper end of a band, inside which every value passes; empty for a figure.
-    explanation : str
-        Why ours is known to be outside.
-    explained : float
-        The maximum deviation that the explanation covers [SI].
+        The upper end of a band, within which ours may lie anywhere; empty for a figure.
+    explanation, explained : str, float
+        Why ours is known to lie outside, and up to which deviation that is the reason [SI].
     """
 
-    kind: CheckKind
+    kind: Kind
     subject: str
-    refrigerant: str = ""
+    refrigerant: str
     quantity: str
     condition: str
     source: str
-    provenance: Provenance
+    provenance: str
     published_text: str
     unit: SourceUnit
     computed: float
@@ -155,12 +125,12 @@ class Check:
 
     @property
     def deviation(self) -> float:
-        """Our value minus the published one [SI]; for a band, how far ours is outside it."""
+        """Ours less theirs [SI]; of a band, how far ours lies outside it."""
         return 0.0 if self.is_in_band else self.computed - self.published
 
     @property
     def is_in_band(self) -> bool:
-        """Whether the source gives a band and our value is inside it."""
+        """Whether the source has a band and ours lies in it."""
         lower, upper = float(self.published_text), float(self.upper_text or "nan")
         return lower <= self.unit.of(self.computed) <= upper
 

@@ -28,9 +28,9 @@ def parsers() -> dict[str, argparse.ArgumentParser]:
 
 
 def columns() -> dict[str, str]:
-    from tablegen.glossary import UNITS
+    from tablegen.glossary import COLUMNS
 
-    return {"columns": "\n".join(UNITS)}
+    return {"columns": "\n".join(COLUMNS)}
 
 
 def docstrings() -> dict[str, str]:
