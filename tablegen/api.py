@@ -36,10 +36,11 @@ from tablegen.answers.pick import pick as picked_for
 from tablegen.answers.retrofit import Fitted
 from tablegen.answers.retrofit import retrofit as retrofitted
 from tablegen.confidence.tables import scattered_in
-from tablegen.config import packaged_configs
-from tablegen.config.case_catalogue import load_case, load_with
+from tablegen.config.overrides import load_case, load_with
+from tablegen.config.starter import packaged_configs
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
+from tablegen.model.names import refrigerant_name
 from tablegen.model.offer import offered_families
 from tablegen.model.solving import laws_of, solve
 from tablegen.sweep.frames import windows_frame
@@ -84,7 +85,7 @@ def windows(
     RequestError, ConfigError
         If a name is not in the catalogue, a rule of the catalogue leaves the case out, or the catalogue cannot be used.
     """
-    loaded = _loaded(catalogue, None, ())
+    loaded, refrigerant = _loaded(catalogue, None, ()), refrigerant_name(refrigerant)
     if refrigerant not in loaded.refrigerants:
         raise RequestError(unknown("a refrigerant", refrigerant, loaded.refrigerants))
     families = offered_families(loaded, refrigerant, application, family)
@@ -148,6 +149,7 @@ def pick(
         cannot be read.
     """
     sst_k, load_w = to_si(sst, "temperature"), to_si(load, "load")
+    refrigerant = refrigerant_name(refrigerant)
     own = load_case(lambda e, o: _loaded(catalogue, e, tuple(o)), refrigerant, sst_k, application, overrides)
     found = picked_for(own.catalogue, Case(refrigerant, sst_k, load_w, own.application), family)
     ordered = [*found.fitting, *(c for c in found.candidates if c.verdict != "fits")]
@@ -201,12 +203,12 @@ def retrofit(
     path = packaged_configs() / "catalogue.yaml" if catalogue is None else Path(catalogue)
     new, old = read_systems(
         path,
-        refrigerant,
+        refrigerant_name(refrigerant),
         to_si(sst, "temperature"),
         to_si(load, "load"),
         application,
         overrides,
-        was=was,
+        was=None if was is None else refrigerant_name(was),
         was_load_w=None if was_load is None else to_si(was_load, "load"),
         was_application=was_application,
         was_overrides=was_overrides,

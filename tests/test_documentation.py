@@ -11,8 +11,8 @@ import pandas as pd
 import pytest
 
 from tablegen.cli.main import _parser
-from tablegen.config.loader import load_catalogue
-from tablegen.glossary import COLUMNS
+from tablegen.config.project import load_catalogue
+from tablegen.glossary import UNITS
 from tablegen.model.solving import law_of as flow_law_of
 from tablegen.model.solving import solve
 from tablegen.physics.reasons import EMPTYING, LIMITING
@@ -46,7 +46,7 @@ def test_every_public_name_of_the_physics_has_a_docstring(path):
 
 
 def described(column: str) -> bool:
-    return column in COLUMNS or column.endswith(UNIT_ENDINGS) or column in PLAIN_NUMBERS
+    return column in UNITS or column.endswith(UNIT_ENDINGS) or column in PLAIN_NUMBERS
 
 
 @pytest.fixture(scope="module")
@@ -84,15 +84,15 @@ def test_unit_in_the_name_is_the_unit_of_the_glossary(name, frames):
         "m3/h per kW": "_m3h_per_kw",
         "1": "",
     }
-    for column in set(frames[name].columns) & set(COLUMNS):
-        ending = endings[COLUMNS[column].unit]
+    for column in set(frames[name].columns) & set(UNITS):
+        ending = endings[UNITS[column]]
         assert column.endswith(ending)
         assert ending or not column.endswith(UNIT_ENDINGS)
 
 
 def test_glossary_says_what_each_column_means():
-    assert set(MEANINGS) == set(COLUMNS)
-    in_row = {name for name, quantity in COLUMNS.items() if not quantity.unit}
+    assert set(MEANINGS) == set(UNITS)
+    in_row = {name for name, unit in UNITS.items() if not unit}
     assert in_row == {"published_value", "computed_value", "deviation", "allowed_deviation"}
 
 
@@ -104,19 +104,19 @@ def commands() -> list[str]:
 def test_readme_names_every_command():
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     assert len(commands()) >= 3
-    assert [c for c in commands() if not re.search(rf"tablegen {c}\b", text)] == []
+    assert [c for c in commands() if not re.search(rf"(tablegen {c}\b|`{c}`)", text)] == []
 
 
-def test_readme_lists_every_reason_that_a_limit_can_carry():
-    text = (ROOT / "README.md").read_text(encoding="utf-8")
-    sentence = text.split("a reason from a closed list:")[1].split("An empty window")[0]
-    setting, emptying = sentence.split("set a limit of an open window")
-    assert set(re.findall(r"`(\w+)`", setting)) == LIMITING
+def test_the_manual_lists_every_reason_that_a_limit_can_carry():
+    text = (ROOT / "tablegen" / "manual" / "method.md").read_text(encoding="utf-8")
+    sentence = text.split("## Reasons")[1].split("An empty window")[0]
+    setting, emptying = sentence.split("These leave a window empty")
+    assert set(re.findall(r"^\| `(\w+)`", setting, re.M)) == LIMITING
     assert set(re.findall(r"`(\w+)`", emptying)) == EMPTYING
 
 
-def test_developers_says_when_a_gas_charge_loses_control():
+def test_the_manual_says_when_a_gas_charge_loses_control():
     # common practice: the charge condenses at the coldest place, which must be the bulb, not the power element.
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    text = (ROOT / "tablegen" / "manual" / "assumptions.md").read_text(encoding="utf-8")
     assert "a power element colder than the bulb" in text
     assert "a bulb colder than the" not in text

@@ -1,1 +1,1 @@
-"""From readings of a test bench to the parameters of a valve family: estimates, their bounds, and what is missing."""
+"""From readings of a test bench to the parameters of a valve family: estimates, bounds, and which tests are missing."""

@@ -2,96 +2,98 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from tablegen.bench.balance_missing import (
-    FEWEST,
+    MIN_ROWS,
     OPENINGS_APART,
     BalanceFit,
     opening_missing,
     port_missing,
     static_missing,
 )
-from tablegen.bench.balance_model import PORT, BalanceModel, gradient_name, spring_name
-from tablegen.bench.balance_rows import PART, BalanceRows, balance_rows
-from tablegen.bench.charge_fit import ChargeFit, fit_charge
-from tablegen.bench.lack_of_fit import Condition, farthest_of, misfits, refits, rows_kept
-from tablegen.bench.opening_inferred import NONE_INFERRED, InferredOpenings
-from tablegen.bench.result import (
-    BalancePicture,
-    BalanceResult,
-    Estimate,
-    Findings,
-    InferredOpening,
-    MeasuredCharge,
-    NotDetermined,
-    Outlier,
+from tablegen.bench.balance_model import (
+    PORT,
+    BalanceModel,
+    BalanceRows,
+    ChargeFit,
+    balance_rows,
+    fit_charge,
+    gradient,
+    spring,
 )
+from tablegen.bench.lack_of_fit import Condition, farthest_of, misfits, refits, rows_to_fit
+from tablegen.bench.opening_inferred import NONE_INFERRED, InferredOpenings
+from tablegen.bench.parameters import Parameter, Part, Quantity, Reason, Why
+from tablegen.bench.readings import BenchRows, ChargeOnBench, FitOptions, ValveOnBench
+from tablegen.bench.result import BalanceResult, BalanceTable, ConditionKey, Estimate, Findings, Outlier, Reading
 from tablegen.bench.robust import Fit, correlation, quantile
-from tablegen.bench.rows import BenchRows
-from tablegen.bench.setting import Setting
-from tablegen.bench.subject import FitOptions, ValveOnBench
-from tablegen.errors import both_scales
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge
 
 # Rows needed beyond the number of parameters; the port needs drops as far apart, of the maximum.
 _SPARE, _DROPS_APART = 4, 0.25
-# Where so many rows are outliers, or scatter so wide, it is the model that is wrong.
-_MOST_OUTLIERS, _WIDEST_SCATTER_K = 0.2, 3.0
-# A trend that moves a bulb by less is no matter [K].
-_NO_MATTER_K = 0.1
+# Where so many rows are outliers, or scatter is so wide, it is the model that is wrong.
+_MAX_OUTLIERS, _MAX_SCATTER_K = 0.2, 3.0
+# A trend that moves a bulb by less does not count [K].
+_NEGLIGIBLE_K = 0.1
 # The widest bounds that are of use: of static superheat [K], opening superheat as a share, unbalance [1].
-_WIDEST_K, _WIDEST_SHARE, _WIDEST_PORT = 2.0, 0.4, 0.03
-_LABELS = {
-    "static_superheat": "the static superheat",
-    "opening_superheat": "the opening superheat",
-    "unbalance": PORT,
-}
+_MAX_BOUND_K, _MAX_BOUND_SHARE, _MAX_BOUND_PORT = 2.0, 0.4, 0.03
 # Of a standard deviation, to see what follows from it.
 _SHARE = 0.01
-# A quantity of a setting, from a curve and values of spring, gradient and unbalance.
-_Quantity = Callable[[BulbCharge, float, float, float], float]
+# A superheat of a setting, from a curve and values of spring, gradient and unbalance.
+_Superheat = Callable[[BulbCharge, float, float, float], float]
 
 
 def fit_balance(
     bench: BenchRows, valve: ValveOnBench, options: FitOptions, inferred: InferredOpenings = NONE_INFERRED
 ) -> tuple[BalanceResult | None, Findings]:
-    """Fit the rows with a bulb temperature and an opening, read or `inferred`; None where nothing is told."""
-    findings = Findings(notes=list(inferred.notes))
-    named = list(dict.fromkeys(map(str, bench.charge[bench.tells_charge])))
+    """Fit the rows with a bulb temperature and an opening, read or `inferred`; None where nothing can be determined."""
+    findings = Findings()
+    named = list(dict.fromkeys(map(str, bench.charge[bench.has_charge])))
     measured = {name: made for name in named if (made := fit_charge(bench, name, findings)) is not None}
     curves = {name: on_bench.charge for name, on_bench in valve.charges.items()} | {
         name: BulbCharge(made.curve, valve.charges[name].charge.limit_temperature_k) for name, made in measured.items()
     }
     rows, left_out = balance_rows(bench, curves, valve.stop, inferred.errors_of)
     findings.left_out.extend(left_out)
-    if len(rows) < FEWEST:
-        why = f"{len(rows) or 'no'} row{'' if len(rows) == 1 else 's'} with bulb temperature and opening can be used"
-        test = "opening over bulb temperature at held evaporator pressure, at two drops"
-        findings.not_determined.extend(NotDetermined(key, "", label, why, test) for key, label in _LABELS.items())
+    if len(rows) < MIN_ROWS:
+        for quantity in (Quantity.STATIC_SUPERHEAT, Quantity.OPENING_SUPERHEAT, Quantity.UNBALANCE):
+            findings.refuse(Parameter(quantity), Reason(Why.NO_BALANCE_ROWS, rows=len(rows)))
         return None, findings
     apart = [c for c in rows.charges if np.ptp(rows.opening[rows.of(c)]) >= OPENINGS_APART]
     drops = rows.pressure_drop_pa
     model = BalanceModel(rows, tuple(apart), bool(np.ptp(drops) >= _DROPS_APART * drops.max()))
     if len(rows) < len(model.names) + _SPARE:
-        why = f"{len(rows)} rows are too few for {len(model.names)} unknowns"
-        _refuse_all(rows, findings, why, "more openings, at two drops")
+        _refuse_all(rows, findings, Reason(Why.FEW_BALANCE_ROWS, rows=len(rows), needed=len(model.names)))
         return None, findings
     found = _fitted(rows, model.weighted(), measured)
     residual = found.model.in_kelvin(found.fit.residuals)
-    kept = found.far_off & found.fit.is_used
-    findings.lack_of_fit.extend(m.result(PART, rows.line, residual, kept) for m in found.misfits)
-    if _is_wrong(found, findings):
+    in_fit = found.far_off & found.fit.is_used
+    findings.lack_of_fit.extend(m.result(Part.BALANCE, rows.line, residual, in_fit) for m in found.misfits)
+    share, scatter = float(found.far_off.mean()), found.fit.scatter
+    if share > _MAX_OUTLIERS or scatter > _MAX_SCATTER_K:
+        # The rows follow no balance with the charges' curves.
+        _refuse_all(rows, findings, Reason(Why.NO_BALANCE, value=share, scatter=scatter))
         return None, findings
-    return _Telling(found, curves, measured, valve, options, findings, inferred).result(), findings
+    estimator = _Estimator(
+        found=found, curves=curves, measured=measured, valve=valve, options=options, findings=findings
+    )
+    return estimator.result(), findings
 
 
-def _fitted(rows: BalanceRows, model: BalanceModel, measured: dict[str, ChargeFit]) -> BalanceFit:
-    """The fit; where rows lie off the balance on one side under one condition none of these is set aside."""
+def _refuse_all(rows: BalanceRows, findings: Findings, reason: Reason) -> None:
+    for charge in rows.charges:
+        findings.refuse(Parameter(Quantity.STATIC_SUPERHEAT, charge), reason)
+        findings.refuse(Parameter(Quantity.OPENING_SUPERHEAT, charge), reason)
+    findings.refuse(PORT, reason)
+
+
+def _fitted(rows: BalanceRows, model: BalanceModel, measured: Mapping[str, ChargeFit]) -> BalanceFit:
+    """The fit; where rows are off the balance on one side under one condition none of these is set aside."""
     fit, every = model.fitted(), model.fitted(np.ones(len(rows), dtype=bool))
     # What a measured curve or a shared error of inferred openings may be off by moves the rows as well.
     curves = [
@@ -102,162 +104,151 @@ def _fitted(rows: BalanceRows, model: BalanceModel, measured: dict[str, ChargeFi
     openings = model.gradient_of(every.values)[:, None] * rows.opening_shared
     columns = np.column_stack([-model.columns(), *curves, openings]) / model.unit_pa[:, None]
     far_off = fit.is_outlier
-    off = misfits(every, columns, far_off, _conditions(rows, measured), _NO_MATTER_K)
+    off = misfits(every, columns, far_off, _conditions(rows, measured), _NEGLIGIBLE_K)
     if off:
-        fit = model.fitted(rows_kept(every, far_off, off))
-    return BalanceFit(rows, model, fit, far_off, off, refits(model.fitted, fit, off))
+        fit = model.fitted(rows_to_fit(every, far_off, off))
+    others = refits(model.fitted, fit, off)
+    return BalanceFit(rows=rows, model=model, fit=fit, far_off=far_off, misfits=off, refits=others)
 
 
 def _conditions(rows: BalanceRows, measured: Collection[str]) -> list[Condition]:
-    """What rows may lie off the balance under."""
+    """What rows may be off the balance under; a measured curve is right by its bounds."""
+    is_one = len(rows.charges) == 1
     curves = [
         Condition(
-            "bulb_temperature",
-            "bulb temperature" + (f" of charge {charge}" if len(rows.charges) > 1 else ""),
-            "temperature",
+            ConditionKey(Reading.BULB_TEMPERATURE, "" if is_one else charge),
             rows.bulb_temperature_k,
-            "the charge curve; measure bulb pressures (column bulb_pressure)",
             rows.of(charge),
         )
         for charge in rows.charges
         if charge not in measured
     ]
-    drop, stroke = rows.pressure_drop_pa, rows.opening
-    return [
-        *curves,
-        Condition("opening", "opening", "share", stroke, "the spring: its force is no straight line over opening"),
-        Condition("pressure_drop", "pressure drop", "pressure difference", drop, "one unbalance at every drop"),
-        Condition("size", "size", "", rows.size, "the settings: the valves are not set alike"),
-        Condition("line", "line of the file", "count", rows.line, "the instruments, or a bulb that had not settled"),
-    ]
-
-
-def _refuse(findings: Findings, key: str, charge: str, why: str, test: str) -> None:
-    label = _LABELS[key] + (f" of charge {charge}" if charge else "")
-    findings.not_determined.append(NotDetermined(key, charge, label, why, test))
-
-
-def _refuse_all(rows: BalanceRows, findings: Findings, why: str, test: str) -> None:
-    for charge in rows.charges:
-        _refuse(findings, "static_superheat", charge, why, test)
-        _refuse(findings, "opening_superheat", charge, why, test)
-    _refuse(findings, "unbalance", "", why, test)
-
-
-def _measured(charge: str, curve: MeasuredCharge) -> str:
-    first, last = curve.points[0].temperature_k, curve.points[-1].temperature_k
-    return (
-        f"the curve of charge {charge} is measured from {both_scales(first)} to {both_scales(last)}, within "
-        f"{100 * curve.widest:.2g} percent of pressure ({curve.rows} rows)"
-    )
-
-
-def _is_wrong(found: BalanceFit, findings: Findings) -> bool:
-    """Whether the rows follow no balance with the charges' curves; nothing is told then."""
-    share, scatter = float(found.far_off.mean()), found.fit.scatter
-    if share <= _MOST_OUTLIERS and scatter <= _WIDEST_SCATTER_K:
-        return False
-    why = (
-        f"the rows do not follow a balance of forces with this charge: {100 * share:.0f} percent of them lie off it, "
-        f"the rest scatter by {scatter:.2g} K of bulb temperature"
-    )
-    test = "a look at units and columns; bulb pressure beside bulb temperature"
-    _refuse_all(found.rows, findings, why, test)
-    return True
+    values = {
+        Reading.OPENING: rows.opening,
+        Reading.PRESSURE_DROP: rows.pressure_drop_pa,
+        Reading.SIZE: rows.size,
+        Reading.LINE: rows.line,
+    }
+    return [*curves, *(Condition(ConditionKey(reading), own) for reading, own in values.items())]
 
 
 @dataclass(frozen=True, slots=True)
-class _Telling:
-    """Says what a fit tells."""
+class SettingOnBench:
+    """One charge's setting, and its pressure drop less that from which the fit counts the port's share [Pa]."""
+
+    on_bench: ChargeOnBench
+    drop_from_middle_pa: float
+
+    def static_superheat(self, curve: BulbCharge, spring_pa: float, gradient_pa: float, unbalance: float) -> float:
+        """Static superheat [K] on the setting refrigerant: p_dew(T_b0 - SS) = p_bulb(T_b0) - p_spring0."""
+        at = self.on_bench.setting.bulb_temperature_k
+        under = curve.pressure(np.asarray(at)) - (spring_pa + unbalance * self.drop_from_middle_pa)
+        return at - float(self.on_bench.refrigerant.dew_temperature(_positive(under)))
+
+    def opening_superheat(self, curve: BulbCharge, spring_pa: float, gradient_pa: float, unbalance: float) -> float:
+        """Opening superheat [K]: p_bulb(T_b0 + OS) = p_bulb(T_b0) + p_grad."""
+        at = self.on_bench.setting.bulb_temperature_k
+        opened = curve.pressure(np.asarray(at)) + gradient_pa
+        return float(curve.temperature(_positive(opened))) - at
+
+
+def _positive(pressure_pa: Floats) -> Floats:
+    """A pressure that can be one [Pa], else NaN."""
+    return np.where(pressure_pa > 0.0, pressure_pa, np.nan)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Estimator:
+    """Turns a fit into estimates with their bounds, or reasons why there are none."""
 
     found: BalanceFit
-    curves: dict[str, BulbCharge]
-    measured: dict[str, ChargeFit]
+    curves: Mapping[str, BulbCharge]
+    measured: Mapping[str, ChargeFit]
     valve: ValveOnBench
     options: FitOptions
     findings: Findings
-    inferred: InferredOpenings
 
     def result(self) -> BalanceResult:
         rows, fit = self.found.rows, self.found.fit
         residual = self.found.model.in_kelvin(fit.residuals)
-        self._tell_port()
-        drops = {charge: self._tell_charge(charge) for charge in rows.charges}
+        self._add_port()
+        drops = {charge: self._add_charge(charge) for charge in rows.charges}
         self.findings.outliers.extend(
-            Outlier(int(rows.line[i]), PART, float(residual[i]), float(fit.residuals[i] / fit.scale))
+            Outlier(int(rows.line[i]), Part.BALANCE, float(residual[i]), float(fit.residuals[i] / fit.scale))
             for i in np.flatnonzero(fit.is_outlier)
         )
-        curves = {name: made.result(self.options.confidence) for name, made in self.measured.items()}
-        self.findings.notes.extend(_measured(name, curve) for name, curve in curves.items())
-        count = int(fit.is_used.sum())
-        inferred = tuple(
-            InferredOpening(int(line), float(opening), float(error))
-            for line, opening, error in zip(*self.inferred.columns, strict=True)
+        return BalanceResult(
+            reference_drop_pa=drops,
+            curves={name: made.result(self.options.confidence) for name, made in self.measured.items()},
+            scatter_k=fit.scatter,
+            rows=int(fit.is_used.sum()),
+            names=fit.names,
+            correlation=correlation(fit),
+            table=self._table(),
         )
-        return BalanceResult(drops, curves, fit.scatter, count, fit.names, correlation(fit), inferred, self._picture())
 
-    def _tell(self, key: str, charge: str, of: Callable[[Fit], float], error: float, widest: float, rows: int) -> None:
+    def _add(self, parameter: Parameter, of: Callable[[Fit], float], error: float, max_bound: float, rows: int) -> None:
+        """Add a quantity of the fit with its standard error, unless its bound is too wide."""
         value, wide = of(self.found.fit), quantile(self.options.confidence, self.found.fit.freedom)
         if self.found.misfits:
             error += farthest_of(of, self.found.fit, self.found.refits) / wide
         half = wide * error
-        kind = "share" if key == "unbalance" else "temperature difference"
-        if not half <= widest:
-            shown = f"{100 * half:.1f} percent" if key == "unbalance" else f"{half:.2g} K ({1.8 * half:.2g} degF)"
-            why = f"its bound of {shown} is too wide to be of use"
-            if not np.isfinite(half):
-                why = "the charge curve does not reach from the setting to rated stroke"
-            _refuse(self.findings, key, charge, why, "more rows, at openings from nearly shut to rated stroke")
-            return
-        label = _LABELS[key] + (f" of charge {charge}" if charge else "")
-        self.findings.estimates.append(Estimate(key, charge, label, kind, value, half, error, rows))
+        if not np.isfinite(half):
+            self.findings.refuse(parameter, Reason(Why.CURVE_TOO_SHORT))
+        elif not half <= max_bound:
+            why = Why.UNBALANCE_BOUND if parameter == PORT else Why.SUPERHEAT_BOUND
+            self.findings.refuse(parameter, Reason(why, value=half))
+        else:
+            found = Estimate(parameter=parameter, value=value, half_width=half, standard_error=error, rows=rows)
+            self.findings.estimates.append(found)
 
-    def _tell_port(self) -> None:
-        if (why := port_missing(self.found)) is not None:
-            _refuse(self.findings, "unbalance", "", *why)
+    def _add_port(self) -> None:
+        if (reason := port_missing(self.found)) is not None:
+            self.findings.refuse(PORT, reason)
             return
         fit = self.found.fit
         at = fit.index(PORT)
         error = float(np.sqrt(fit.covariance[at, at] + self._from_openings(lambda values: float(values[at]))))
-        self._tell("unbalance", "", lambda other: other.value(PORT), error, _WIDEST_PORT, int(fit.is_used.sum()))
+        self._add(PORT, lambda other: other.value(PORT), error, _MAX_BOUND_PORT, int(fit.is_used.sum()))
 
-    def _tell_charge(self, charge: str) -> float:
-        """Tell what a charge's rows say; the drop that its setting stands for [Pa]."""
+    def _add_charge(self, charge: str) -> float:
+        """Add what a charge's rows determine; the drop that its setting is for [Pa]."""
         on_bench, used = self.valve.charges[charge], self.found.used(charge)
         drop = on_bench.setting.pressure_drop_pa
         if port_missing(self.found) is not None and used.any():
-            # Nothing says what another drop would do.
+            # Nothing shows what another drop would do.
             drop = float(np.median(self.found.rows.pressure_drop_pa[used]))
-        setting = Setting(on_bench, drop - self.found.model.middle_drop_pa)
-        for key, quantity, missing, widest in (
-            ("static_superheat", setting.static_superheat, static_missing, lambda _: _WIDEST_K),
-            ("opening_superheat", setting.opening_superheat, opening_missing, lambda value: _WIDEST_SHARE * value),
+        setting = SettingOnBench(on_bench, drop - self.found.model.middle_drop_pa)
+        for quantity, superheat, missing, max_bound in (
+            (Quantity.STATIC_SUPERHEAT, setting.static_superheat, static_missing, lambda _: _MAX_BOUND_K),
+            (Quantity.OPENING_SUPERHEAT, setting.opening_superheat, opening_missing, lambda k: _MAX_BOUND_SHARE * k),
         ):
-            if (why := missing(self.found, charge, on_bench.setting)) is not None:
-                _refuse(self.findings, key, charge, *why)
+            parameter = Parameter(quantity, charge)
+            if (reason := missing(self.found, charge, on_bench.setting)) is not None:
+                self.findings.refuse(parameter, reason)
                 continue
-            of, error = self._propagated(charge, quantity)
-            self._tell(key, charge, of, error, widest(of(self.found.fit)), int(used.sum()))
+            of, error = self._propagated(charge, superheat)
+            self._add(parameter, of, error, max_bound(of(self.found.fit)), int(used.sum()))
         return drop
 
-    def _propagated(self, charge: str, quantity: _Quantity) -> tuple[Callable[[Fit], float], float]:
-        """A quantity of a setting in a fit; its standard error from the balance and from a measured charge curve."""
+    def _propagated(self, charge: str, superheat: _Superheat) -> tuple[Callable[[Fit], float], float]:
+        """A superheat of a setting in a fit; its standard error from the balance and from a measured charge curve."""
         fit = self.found.fit
-        at = [fit.index(spring_name(charge)), fit.index(gradient_name(charge))]
+        at = [fit.index(spring(charge)), fit.index(gradient(charge))]
         if port_missing(self.found) is None:
             at.append(fit.index(PORT))
 
         def of(values: Floats, curve: BulbCharge) -> float:
             port = float(values[at[2]]) if len(at) > 2 else 0.0
-            return quantity(curve, float(values[at[0]]), float(values[at[1]]), port)
+            return superheat(curve, float(values[at[0]]), float(values[at[1]]), port)
 
-        gradient = np.zeros(len(fit.values))
+        slope = np.zeros(len(fit.values))
         for i in at:
             step = 1e-3 * float(np.sqrt(fit.covariance[i, i]))
             moved = step * np.eye(len(fit.values))[i]
             ends = (of(fit.values + sign * moved, self.curves[charge]) for sign in (1.0, -1.0))
-            gradient[i] = (next(ends) - next(ends)) / (2.0 * step)
-        variance = fit.standard_error(gradient) ** 2 + self._from_openings(lambda x: of(x, self.curves[charge]))
+            slope[i] = (next(ends) - next(ends)) / (2.0 * step)
+        variance = fit.standard_error(slope) ** 2 + self._from_openings(lambda x: of(x, self.curves[charge]))
         if charge in self.measured:
             variance += self._from_curve(charge, of)
         names = {fit.names[i] for i in at}
@@ -280,32 +271,32 @@ class _Telling:
         """Variance that a measured curve brings: its coefficients move the rows' bulb pressures, and the setting's."""
         made, rows = self.measured[charge], self.found.rows
         response = self.found.model.response(self.found.fit)
-        gradient = np.zeros(len(made.fit.values))
-        for i in range(len(gradient)):
+        slope = np.zeros(len(made.fit.values))
+        for i in range(len(slope)):
             step = 1e-2 * float(np.sqrt(made.fit.covariance[i, i]))
             ends = []
             for sign in (1.0, -1.0):
-                curve = made.curve.moved(sign * step * np.eye(len(gradient))[i])
+                curve = made.curve.moved(sign * step * np.eye(len(slope))[i])
                 shift = np.where(rows.of(charge), curve.pressure(rows.bulb_temperature_k) - rows.bulb_pa, 0.0)
                 moved = BulbCharge(curve, self.curves[charge].limit_temperature_k)
                 ends.append(of(self.found.fit.values + response @ shift, moved))
-            gradient[i] = (ends[0] - ends[1]) / (2.0 * step)
-        return float(gradient @ made.fit.covariance @ gradient)
+            slope[i] = (ends[0] - ends[1]) / (2.0 * step)
+        return float(slope @ made.fit.covariance @ slope)
 
-    def _picture(self) -> BalancePicture:
+    def _table(self) -> BalanceTable:
         rows, fit, model = self.found.rows, self.found.fit, self.found.model
         port = np.zeros(len(rows))
         if model.has_port:
             port = fit.values[fit.index(PORT)] * (rows.pressure_drop_pa - model.middle_drop_pa)
-        return BalancePicture(
-            rows.line,
-            np.array([rows.charges[i] for i in rows.charge], dtype=object),
-            rows.opening,
-            rows.size,
-            rows.pressure_drop_pa,
-            rows.bulb_temperature_k,
-            rows.bulb_pa - rows.under_pa - port,
-            model.columns() @ fit.values - port,
-            model.in_kelvin(fit.residuals),
-            fit.is_used,
+        return BalanceTable(
+            line=rows.line,
+            charge=np.array([rows.charges[i] for i in rows.charge], dtype=object),
+            opening=rows.opening,
+            size=rows.size,
+            pressure_drop_pa=rows.pressure_drop_pa,
+            bulb_temperature_k=rows.bulb_temperature_k,
+            spring_pa=rows.bulb_pa - rows.under_pa - port,
+            fitted_pa=model.columns() @ fit.values - port,
+            residual_k=model.in_kelvin(fit.residuals),
+            is_used=fit.is_used,
         )

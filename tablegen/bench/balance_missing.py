@@ -1,36 +1,32 @@
-"""What balance rows leave open: why a setting is not told, and which test is missing."""
+"""Why the rows of a force balance do not determine setting, gradient or unbalance."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from tablegen.bench.balance_model import PORT, BalanceModel, gradient_name, spring_name
-from tablegen.bench.balance_rows import BalanceRows
+from tablegen.bench.balance_model import PORT, BalanceModel, BalanceRows, gradient, spring
 from tablegen.bench.lack_of_fit import Misfit
+from tablegen.bench.parameters import Parameter, Quantity, Reason, Why
 from tablegen.bench.robust import Fit, chance
-from tablegen.errors import both_scales
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.physics.valve import FactorySetting
 
 # Rows that a charge needs.
-FEWEST = 5
-# A gradient needs openings as far apart, a setting one as small, an opening superheat one as great [1].
+MIN_ROWS = 5
+# A gradient needs openings as far apart, a setting one as small, an opening superheat one as large [1].
 OPENINGS_APART, _NEARLY_SHUT, _NEARLY_RATED = 0.3, 0.4, 0.8
-# How far the setting's bulb temperature may lie beyond those of the rows [K].
+# How far the setting's bulb temperature may be beyond those of the rows [K].
 _BEYOND_K = 5.0
 # A surer sign is asked of a model that is taken to be wrong than of a row.
 _SURELY = 1e-3
-_PSI_KPA = 6.894757
-# What is known to be there, yet is so small [K], is no matter.
-_NO_MATTER_K = 0.1
-_OVER_BULB = "opening over bulb temperature at held evaporator pressure and drop"
-
-Why = tuple[str, str]
+# What is known to be there, yet is so small [K], does not count.
+_NEGLIGIBLE_K = 0.1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BalanceFit:
     """A fit with what it was made of.
 
@@ -50,61 +46,50 @@ class BalanceFit:
         return self.rows.of(charge) & self.fit.is_used
 
 
-def port_missing(found: BalanceFit) -> Why | None:
-    """Why the unbalance is not told, and the missing test; None where it is."""
-    test = "the same openings at another inlet pressure, a half or twice the drop"
+def port_missing(found: BalanceFit) -> Reason | None:
+    """Why the unbalance cannot be determined; None where it can."""
     drops = found.rows.pressure_drop_pa
     if not found.model.has_port:
-        low, high = drops.min() / 1e3, drops.max() / 1e3
-        in_psi = f"{low / _PSI_KPA:.0f} to {high / _PSI_KPA:.0f} psi"
-        return f"all rows have about one drop, {low:.0f} to {high:.0f} kPa ({in_psi})", test
+        return Reason(Why.ONE_DROP, low=float(drops.min()), high=float(drops.max()))
     if PORT in found.fit.undetermined:
-        others = ", ".join(name for name in found.fit.undetermined if name != PORT)
-        return f"the rows tell it only together with {others}: opening and drop went up and down as one", test
+        return Reason(Why.PORT_ONLY_WITH, parameters=tuple(name for name in found.fit.undetermined if name != PORT))
     return None
 
 
-def static_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Why | None:
-    """Why the static superheat of a charge is not told, and the missing test; None where it is."""
-    if (why := _setting_missing(found, charge, setting)) is not None:
-        return why
+def static_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Reason | None:
+    """Why the static superheat of a charge cannot be determined; None where it can."""
+    if (reason := _setting_missing(found, charge, setting)) is not None:
+        return reason
     minimum = float(found.rows.opening[found.used(charge)].min())
     if minimum > _NEARLY_SHUT:
-        text = f"the valve just opens at the static superheat, and no row opens less than {100 * minimum:.0f} percent"
-        return text, "rows at 10 to 30 percent opening"
-    return _set_apart(found, charge)
+        return Reason(Why.STATIC_TOO_OPEN, low=minimum)
+    return _set_differently(found, charge)
 
 
-def opening_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Why | None:
+def opening_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Reason | None:
     """As `static_missing`, of the opening superheat."""
-    if (why := _setting_missing(found, charge, setting)) is not None:
-        return why
-    most = float(found.rows.opening[found.used(charge)].max())
-    if most < _NEARLY_RATED:
-        text = f"it counts to rated stroke, and no row opens more than {100 * most:.0f} percent"
-        return text, "rows with a warmer bulb, up to 100 percent opening"
-    return None
+    if (reason := _setting_missing(found, charge, setting)) is not None:
+        return reason
+    maximum = float(found.rows.opening[found.used(charge)].max())
+    return Reason(Why.OPENING_BELOW_RATED, high=maximum) if maximum < _NEARLY_RATED else None
 
 
-def _setting_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Why | None:
+def _setting_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Reason | None:
     used = found.used(charge)
-    if (count := int(used.sum())) < FEWEST:
-        return f"{count} rows can be used", f"at least {FEWEST} rows, at openings from nearly shut to rated stroke"
+    if (count := int(used.sum())) < MIN_ROWS:
+        return Reason(Why.FEW_OF_CHARGE, rows=count, needed=MIN_ROWS)
     if charge not in found.model.with_gradient:
-        opening = 100.0 * found.rows.opening[used]
-        return f"all rows have about one opening, {opening.min():.0f} to {opening.max():.0f} percent", _OVER_BULB
-    if {spring_name(charge), gradient_name(charge)} & set(found.fit.undetermined):
-        test = "several openings at held drop, and several drops at held opening"
-        return f"the rows tell only a sum of {', '.join(found.fit.undetermined)}", test
+        opening = found.rows.opening[used]
+        return Reason(Why.BALANCE_ONE_OPENING, low=float(opening.min()), high=float(opening.max()))
+    if {spring(charge), gradient(charge)} & set(found.fit.undetermined):
+        return Reason(Why.ONLY_SUM, parameters=found.fit.undetermined)
     bulb, at = found.rows.bulb_temperature_k[used], setting.bulb_temperature_k
     if not bulb.min() - _BEYOND_K <= at <= bulb.max() + _BEYOND_K:
-        low, high = both_scales(float(bulb.min())), both_scales(float(bulb.max()))
-        text = f"the family is set at a bulb temperature of {both_scales(at)}, and the rows have {low} to {high}"
-        return text, f"rows with the bulb near {both_scales(at)}"
+        return Reason(Why.SETTING_FAR, low=float(bulb.min()), high=float(bulb.max()), wanted_low=at)
     return None
 
 
-def _set_apart(found: BalanceFit, charge: str) -> Why | None:
+def _set_differently(found: BalanceFit, charge: str) -> Reason | None:
     """Whether the sizes tested with one charge have settings of their own."""
     used = found.used(charge)
     sizes = [str(size) for size in dict.fromkeys(found.rows.size[used]) if size]
@@ -112,13 +97,13 @@ def _set_apart(found: BalanceFit, charge: str) -> Why | None:
         return None
     # In pascal, as the spring.
     slope = float(np.median(found.rows.slope_pa_k[used]))
-    more = {f"size {size}": slope * (used & (found.rows.size == size)) for size in sizes[1:]}
-    if _asked_for(found, more) < _NO_MATTER_K:
+    more = {Parameter(Quantity.SPRING, size): slope * (used & (found.rows.size == size)) for size in sizes[1:]}
+    if _asked_for(found, more) < _NEGLIGIBLE_K:
         return None
-    return f"the valves of sizes {', '.join(sizes)} are not set alike", "one setting for all, or a file for each"
+    return Reason(Why.SET_DIFFERENTLY, sizes=tuple(sizes))
 
 
-def _asked_for(found: BalanceFit, more: dict[str, Floats]) -> float:
+def _asked_for(found: BalanceFit, more: Mapping[Parameter, Floats]) -> float:
     """The maximum of the parameters of more columns [K], if the rows surely ask for them; else 0."""
     wider = found.model.fitted(found.fit.is_used, more)
     if wider.undetermined or chance(found.model.fitted(found.fit.is_used), wider) >= _SURELY:

@@ -1,37 +1,152 @@
-"""The force balance as a linear problem of least squares.
+"""Bench rows as the force balance sees them, the curve of a charge that was measured, and both as least squares.
 
     p_bulb - p_under = spring + phi gradient + u (dp - middle drop)
 
 for each charge, with one u for all.  A residual is divided by the slope of the charge curve, so that it counts in
 kelvin of bulb temperature; where the opening was inferred from flow it weighs less, as its error adds to the bulb's.
+
+    ln p = b0 + b1 z + b2 z^2,   z = 1000/T less its mean
+
+is the curve of a charge, as ln p of a charge is nearly straight over 1/T; its residuals are relative deviations of
+pressure.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.bench.balance_rows import BalanceRows
-from tablegen.bench.robust import Fit, Problem, fit
-from tablegen.physics.arrays import Bools, Floats
+from tablegen.bench.flow_model import first_reason, without_reason
+from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Reason, Unusable, Why
+from tablegen.bench.readings import BenchRows
+from tablegen.bench.result import CurvePoint, Findings, MeasuredCharge, Outlier
+from tablegen.bench.robust import Fit, Problem, fit, quantile
+from tablegen.physics.arrays import Bools, Floats, Names, snapped
+from tablegen.physics.bulb import BulbCharge
 
-PORT = "the unbalance of the port"
+PORT = Parameter(Quantity.UNBALANCE)
+# As near to shut or to the stop the pin rests on its seat or stop, and the forces on it are not in balance.
+_AT_REST = 0.01
+_SLOPE_STEP_K = 0.02
+# Rows and temperatures that a charge curve needs; bulb temperatures nearer than this count as one.
+MIN_CURVE_ROWS, MIN_TEMPERATURES, _APART_K = 6, 4, 2.0
+_POINTS = 9
+# The errors of inferred openings, of rows by their lines.
+OpeningErrors = Callable[[Floats], tuple[Floats, Floats]]
 
 
-def spring_name(charge: str) -> str:
+def spring(charge: str) -> Parameter:
     """The parameter of a charge's spring."""
-    return f"the spring of charge {charge}"
+    return Parameter(Quantity.SPRING, charge)
 
 
-def gradient_name(charge: str) -> str:
+def gradient(charge: str) -> Parameter:
     """The parameter of a charge's gradient."""
-    return f"the gradient of charge {charge}"
+    return Parameter(Quantity.GRADIENT, charge)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalanceRows:
+    """Rows with a bulb temperature and an opening, arrays of one length.
+
+    Attributes
+    ----------
+    charges : tuple of str
+    charge : array of int
+        Index into `charges`.
+    under_pa, bulb_pa : Floats [Pa]
+        Pressure under the diaphragm, and of the charge at the bulb's temperature.
+    slope_pa_k : Floats [Pa/K]
+        Of the charge curve there: it turns a deviation of pressure into one of bulb temperature, the reading that is
+        known least well.
+    opening_random, opening_shared : Floats [1], shape (rows,) and (rows, errors)
+        Standard error of an inferred opening by its own flow, and how it follows each error that rows share; 0 where
+        the opening was read.
+    """
+
+    charges: tuple[str, ...]
+    line: Floats
+    charge: Names
+    size: Names
+    opening: Floats
+    pressure_drop_pa: Floats
+    bulb_temperature_k: Floats
+    under_pa: Floats
+    bulb_pa: Floats
+    slope_pa_k: Floats
+    opening_random: Floats
+    opening_shared: Floats
+
+    def __len__(self) -> int:
+        return len(self.line)
+
+    def of(self, charge: str) -> Bools:
+        """Whether a row is of a charge."""
+        return np.asarray(self.charge == self.charges.index(charge))
+
+
+def pressure_slope(charge: BulbCharge, temperature_k: Floats) -> Floats:
+    """Slope of a charge curve [Pa/K]; within a step of its ends it is that of one side."""
+    up, down = (charge.pressure(temperature_k + step) for step in (_SLOPE_STEP_K, -_SLOPE_STEP_K))
+    here = charge.pressure(temperature_k)
+    both = (up - down) / (2.0 * _SLOPE_STEP_K)
+    one = np.where(np.isnan(up), here - down, up - here) / _SLOPE_STEP_K
+    return np.where(np.isnan(both), one, both)
+
+
+def balance_rows(
+    rows: BenchRows, charges: Mapping[str, BulbCharge], stop: float, errors: OpeningErrors | None = None
+) -> tuple[BalanceRows, list[LeftOut]]:
+    """The rows that give a force balance, and those that would but cannot be used."""
+    at = np.flatnonzero(rows.has_balance)
+    bulb = rows.bulb_temperature_k[at]
+    pressure, slope = np.full((2, len(at)), np.nan)
+    is_gas = np.zeros(len(at), dtype=bool)
+    for name in dict.fromkeys(map(str, rows.charge[at])):
+        own = rows.charge[at] == name
+        pressure[own] = charges[name].pressure(bulb[own])
+        slope[own] = pressure_slope(charges[name], bulb[own])
+        is_gas[own] = charges[name].is_above_limit(bulb[own])
+    drop = (rows.inlet_pressure_pa - rows.outlet_pressure_pa)[at]
+    reasons = first_reason(
+        len(at),
+        (
+            (rows.opening[at] < _AT_REST, Unusable.SHUT),
+            (rows.opening[at] > stop - _AT_REST, Unusable.ON_STOP),
+            (~np.isfinite(pressure), Unusable.OFF_CHARGE_CURVE),
+            (is_gas, Unusable.ABOVE_MOP),
+            (drop <= 0.0, Unusable.NO_DROP),
+        ),
+    )
+    left_out = [
+        LeftOut(line=int(rows.line[i]), part=Part.BALANCE, why=why) for i, why in zip(at, reasons, strict=True) if why
+    ]
+    keep = without_reason(reasons)
+    used = at[keep]
+    names = tuple(dict.fromkeys(map(str, rows.charge[used])))
+    random, shared = (np.zeros(len(used)), np.zeros((len(used), 0))) if errors is None else errors(rows.line[used])
+    found = BalanceRows(
+        charges=names,
+        line=rows.line[used],
+        charge=np.array([names.index(str(c)) for c in rows.charge[used]], dtype=int),
+        size=rows.size[used],
+        opening=rows.opening[used],
+        pressure_drop_pa=drop[keep],
+        bulb_temperature_k=bulb[keep],
+        under_pa=rows.evaporator_pressure_pa[used],
+        bulb_pa=pressure[keep],
+        slope_pa_k=slope[keep],
+        opening_random=random,
+        opening_shared=shared,
+    )
+    return found, left_out
 
 
 @dataclass(frozen=True, slots=True)
 class BalanceModel:
-    """Rows, the charges whose gradient they tell, and whether they tell the port's share."""
+    """Rows, the charges whose gradient they determine, and whether they determine the port's share."""
 
     rows: BalanceRows
     with_gradient: tuple[str, ...]
@@ -48,10 +163,10 @@ class BalanceModel:
         return residuals if self.spread is None else residuals * self.spread
 
     def gradient_of(self, values: Floats) -> Floats:
-        """The gradient [Pa per rated stroke] of each row's charge, 0 where the rows carry none."""
+        """The gradient [Pa per rated stroke] of each row's charge, 0 where the rows have none."""
         found = np.zeros(len(self.rows))
         for charge in self.with_gradient:
-            found[self.rows.of(charge)] = values[self.names.index(gradient_name(charge))]
+            found[self.rows.of(charge)] = values[self.names.index(gradient(charge))]
         return found
 
     def weighted(self) -> BalanceModel:
@@ -64,18 +179,18 @@ class BalanceModel:
 
     @property
     def middle_drop_pa(self) -> float:
-        """Where the port's share is counted from, so that spring and port are told apart as well as they can be."""
+        """The drop from which the port's share is counted, so that spring and port are separated as well as can be."""
         return float(np.median(self.rows.pressure_drop_pa))
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """Parameters [Pa], [Pa per rated stroke], [1]."""
-        springs = tuple(spring_name(charge) for charge in self.rows.charges)
-        gradients = tuple(gradient_name(charge) for charge in self.with_gradient)
+    def names(self) -> tuple[Parameter, ...]:
+        """Springs [Pa], gradients [Pa per rated stroke], unbalance of the port [1]."""
+        springs = tuple(spring(charge) for charge in self.rows.charges)
+        gradients = tuple(gradient(charge) for charge in self.with_gradient)
         return (*springs, *gradients, *((PORT,) if self.has_port else ()))
 
     def columns(self) -> Floats:
-        """What each parameter is multiplied with [Pa]."""
+        """What each parameter is multiplied with [Pa], shape (rows, parameters)."""
         rows = self.rows
         own = {charge: rows.of(charge).astype(np.float64) for charge in rows.charges}
         found = [*own.values(), *(own[charge] * rows.opening for charge in self.with_gradient)]
@@ -83,7 +198,7 @@ class BalanceModel:
             found.append(rows.pressure_drop_pa - self.middle_drop_pa)
         return np.stack(found, axis=1)
 
-    def fitted(self, is_used: Bools | None = None, more: dict[str, Floats] | None = None) -> Fit:
+    def fitted(self, is_used: Bools | None = None, more: Mapping[Parameter, Floats] | None = None) -> Fit:
         """The best fit; `more` are further columns by name, to see whether the rows ask for them."""
         more = more or {}
         columns = np.column_stack([self.columns(), *more.values()]) / self.unit_pa[:, None]
@@ -93,7 +208,91 @@ class BalanceModel:
         return fit(problem, is_used)
 
     def response(self, found: Fit) -> Floats:
-        """How the parameters follow the bulb pressure of each row, the rows weighted as in a fit."""
+        """How the parameters follow the bulb pressure of each row, weighted as in a fit, shape (parameters, rows)."""
         columns = self.columns() / self.unit_pa[:, None]
         weighted = columns.T * found.weights
         return np.asarray(np.linalg.pinv(weighted @ columns) @ weighted / self.unit_pa)
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredCurve:
+    """A fitted charge curve; as a `ChargeCurve` it is NaN outside the measured range."""
+
+    coefficients: Floats
+    center: float
+    range_k: tuple[float, float]
+
+    def pressure(self, temperature_k: Floats) -> Floats:
+        """Absolute bulb pressure [Pa] at bulb temperature [K]."""
+        temperature_k = snapped(temperature_k, self.range_k)
+        inside = (temperature_k >= self.range_k[0]) & (temperature_k <= self.range_k[1])
+        return np.where(inside, np.exp(_curve_columns(temperature_k, self.center) @ self.coefficients), np.nan)
+
+    def temperature(self, pressure_pa: Floats) -> Floats:
+        """Bulb temperature [K] at absolute bulb pressure [Pa]: the square equation's root that is near its line."""
+        constant, slope, bend = self.coefficients
+        rest = constant - np.log(pressure_pa)
+        with np.errstate(invalid="ignore"):
+            z = -2.0 * rest / (slope + np.copysign(np.sqrt(slope**2 - 4.0 * bend * rest), slope))
+        found = snapped(1000.0 / (z + self.center), self.range_k)
+        return np.where((found >= self.range_k[0]) & (found <= self.range_k[1]), found, np.nan)
+
+    def moved(self, step: Floats) -> MeasuredCurve:
+        """The curve with other coefficients."""
+        return MeasuredCurve(self.coefficients + step, self.center, self.range_k)
+
+
+def _curve_columns(temperature_k: Floats, center: float) -> Floats:
+    z = 1000.0 / temperature_k - center
+    return np.stack([np.ones_like(z), z, z**2], axis=-1)
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeFit:
+    """A measured curve with the covariance of its coefficients."""
+
+    curve: MeasuredCurve
+    fit: Fit
+
+    def pressures_off(self, temperature_k: Floats) -> Floats:
+        """How bulb pressures [Pa] follow each coefficient, shape (rows, 3); 0 outside the measured range."""
+        pressure = np.nan_to_num(self.curve.pressure(temperature_k))
+        return np.asarray(pressure[:, None] * _curve_columns(temperature_k, self.curve.center))
+
+    def result(self, confidence: float) -> MeasuredCharge:
+        """Points along the curve with their bounds."""
+        wide = quantile(confidence, self.fit.freedom)
+        at = np.linspace(*self.curve.range_k, _POINTS)
+        columns = _curve_columns(at, self.curve.center)
+        relative = wide * np.sqrt(np.einsum("ij,jk,ik->i", columns, self.fit.covariance, columns))
+        pressure = self.curve.pressure(at)
+        found = zip(at, pressure, relative, strict=True)
+        points = tuple(CurvePoint(float(t), float(p), float(p * r)) for t, p, r in found)
+        return MeasuredCharge(points, float(relative.max()), int(self.fit.is_used.sum()))
+
+
+def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | None:
+    """The curve of one charge; None where it is not measured, or its rows do not determine it."""
+    own = rows.has_charge & (rows.charge == name)
+    if not own.any():
+        return None
+    parameter = Parameter(Quantity.CHARGE_CURVE, name)
+    temperature, pressure = rows.bulb_temperature_k[own], rows.bulb_pressure_pa[own]
+    distinct = len(np.unique(np.floor((temperature - temperature.min()) / _APART_K)))
+    if own.sum() < MIN_CURVE_ROWS or distinct < MIN_TEMPERATURES:
+        findings.refuse(parameter, Reason(Why.FEW_TEMPERATURES, rows=int(own.sum()), temperatures=distinct))
+        return None
+    center = float(np.mean(1000.0 / temperature))
+    columns, target = _curve_columns(temperature, center), np.log(pressure)
+    names = tuple(Parameter(Quantity.CHARGE_CURVE, f"{name}:{i}") for i in range(3))
+    start = np.linalg.lstsq(columns, target, rcond=None)[0]
+    found = fit(Problem(names, lambda b: target - columns @ b, lambda b: -columns, start))
+    curve = MeasuredCurve(found.values, center, (float(temperature.min()), float(temperature.max())))
+    if not (np.diff(curve.pressure(np.linspace(*curve.range_k, 50))) > 0.0).all():
+        findings.refuse(parameter, Reason(Why.NOT_RISING))
+        return None
+    for line, residual, is_used in zip(rows.line[own], found.residuals, found.is_used, strict=True):
+        if not is_used:
+            deviations = float(residual / found.scale)
+            findings.outliers.append(Outlier(int(line), Part.CHARGE, float(np.expm1(residual)), deviations))
+    return ChargeFit(curve, found)

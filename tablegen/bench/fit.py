@@ -6,33 +6,58 @@ from collections.abc import Mapping
 
 from tablegen.bench.balance_fit import fit_balance
 from tablegen.bench.flow_fit import fit_flow
-from tablegen.bench.opening_inferred import infer_openings
-from tablegen.bench.result import BenchResult, Findings
-from tablegen.bench.rows import BenchRows
-from tablegen.bench.subject import FitOptions, ValveOnBench
+from tablegen.bench.opening_inferred import NONE_INFERRED, infer_openings
+from tablegen.bench.readings import BenchRows, FitOptions, ValveOnBench
+from tablegen.bench.result import BenchResult
 from tablegen.physics.refrigerants import Refrigerant
 
 
 def fit_bench(
     rows: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant], options: FitOptions
 ) -> BenchResult:
-    """Fit flow and balance; `refrigerants` holds those of the rows.
+    """Fit the parameters of a family to the rows of a bench file.
 
-    The two parts share no parameter and are fitted apart; a flow stands in for an opening that was not read, in the
-    balance alone.
+    Flow and force balance share no parameter and are fitted apart.  A mass flow replaces an opening that was not read,
+    in the force balance alone.
+
+    Parameters
+    ----------
+    rows : BenchRows
+    valve : ValveOnBench
+        The family, as its file states it.
+    refrigerants : mapping of str to Refrigerant
+        Those of the rows, by name.
+    options : FitOptions
+
+    Returns
+    -------
+    BenchResult
+        Every parameter with its bounds, or why the rows cannot determine it; rows that are outliers, left out, or off
+        the law under one condition.
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
+
+    References
+    ----------
+    Robust least squares: `tablegen.bench.robust`; lack of fit: `tablegen.bench.lack_of_fit`; flow: IEC 60534-2-1, in
+    `tablegen.bench.flow_model`; force balance: `tablegen.bench.balance_model`.
     """
     flow = fit_flow(rows, valve, refrigerants, options)
-    found, balance = flow.findings, None
+    findings, balance, inferred = flow.findings, None, NONE_INFERRED
     if valve.charges:
         inferred, left_out = infer_openings(rows, valve, refrigerants, options, flow)
-        balance, more = fit_balance(inferred.filled(rows), valve, options, inferred)
-        more.left_out.extend(left_out)
-        found = Findings(
-            [*found.estimates, *more.estimates],
-            [*found.not_determined, *more.not_determined],
-            sorted([*found.left_out, *more.left_out], key=lambda row: (row.line, row.part)),
-            sorted([*found.outliers, *more.outliers], key=lambda row: (row.line, row.part)),
-            [*found.lack_of_fit, *more.lack_of_fit],
-            [*found.notes, *more.notes],
-        )
-    return BenchResult(valve.family, options.confidence, flow.result, balance, found)
+        balance, own = fit_balance(inferred.filled(rows), valve, options, inferred)
+        own.left_out.extend(left_out)
+        findings = findings.joined(own)
+    return BenchResult(
+        family=valve.family,
+        confidence=options.confidence,
+        flow=flow.result,
+        balance=balance,
+        inferred=inferred.results(),
+        inferred_from=inferred.sources,
+        findings=findings,
+    )

@@ -2,44 +2,113 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.bench.flow_determined import FlowFit, tell
-from tablegen.bench.flow_model import FlowModel, kv_name, points_chosen
-from tablegen.bench.flow_rows import PART, FlowRows, flow_rows
-from tablegen.bench.flow_spread import Spread, log_slope, spread_of
-from tablegen.bench.lack_of_fit import Condition, Misfit, misfits, refits, rows_kept
-from tablegen.bench.law import Comparison, compare_laws
-from tablegen.bench.result import Findings, FlowPicture, FlowResult, NotDetermined
+from tablegen.bench.flow_law import LawComparison, Spread, compare_laws, log_slope, spread_of
+from tablegen.bench.flow_model import RECOVERY, FlowModel, FlowRows, flow_rows, points_chosen
+from tablegen.bench.lack_of_fit import Condition, Misfit, farthest_of, misfits, refits, rows_to_fit
+from tablegen.bench.parameters import Parameter, Part, Quantity, Reason, Unusable, Why
+from tablegen.bench.readings import BenchRows, FitOptions, ValveOnBench
+from tablegen.bench.result import (
+    ConditionKey,
+    Estimate,
+    Findings,
+    FlowResult,
+    FlowTable,
+    LawVerdict,
+    LinearRange,
+    Outlier,
+    Reading,
+)
 from tablegen.bench.robust import Fit, chance, correlation, quantile
-from tablegen.bench.rows import BenchRows
-from tablegen.bench.subject import FitOptions, ValveOnBench
-from tablegen.physics.arrays import Floats
+from tablegen.physics.arrays import Bools, Floats
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 
+Points = tuple[tuple[float, float], ...]
+
 # Rows that a size needs, and that are needed beyond the number of parameters.
-_FEWEST, _SPARE = 3, 4
-# A linear characteristic is kept unless the rows speak against it as surely as this, and by more than this share.
-_NOT_LINEAR, _NO_MATTER = 1e-3, 0.002
-# Where so many rows are outliers, or scatter so wide, it is the model that is wrong.
-_MOST_OUTLIERS, _WIDEST_SCATTER = 0.2, 0.15
+_MIN_ROWS, _SPARE = 3, 4
+# A characteristic stays linear unless the rows contradict it as surely as this, and by more than this share.
+_NOT_LINEAR, _NEGLIGIBLE = 1e-3, 0.002
+# Where so many rows are outliers, or scatter is so wide, it is the model that is wrong.
+_MAX_OUTLIERS, _MAX_SCATTER = 0.2, 0.15
+# Openings as far from stop or minimum opening as this still count for them; rated stroke is reached from here on [1].
+_REACH, _RATED, _ONE_OPENING = 0.05, 0.9, 0.1
+# Choked rows that F_L needs, and the widest bound that is of use, as a share of the value.
+_MIN_CHOKED, _MAX_BOUND = 3, 0.2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlowFit:
+    """A fit with what it was made of.
+
+    Attributes
+    ----------
+    rows, spread, model, fit, valve, options
+    law : FlowLaw or None
+        None where neither the rows nor the options name one.
+    verdict : LawVerdict
+    bend : float [1]
+        How far from linear the characteristic may be, NaN where it is not taken as linear on trial.
+    undecided_sizes : frozenset of str
+        Sizes whose Kv depends on a law that is not decided.
+    far_off : Bools
+        Rows farther off than chance allows.
+    misfits, refits
+        Conditions under which rows are off the law, and fits without each part of them.
+    """
+
+    rows: FlowRows
+    spread: Spread
+    model: FlowModel
+    fit: Fit
+    law: FlowLaw | None
+    verdict: LawVerdict
+    bend: float
+    undecided_sizes: frozenset[str]
+    valve: ValveOnBench
+    options: FitOptions
+    far_off: Bools
+    misfits: list[Misfit]
+    refits: list[Fit]
+
+    @property
+    def scatter(self) -> float:
+        """Standard deviation of mass flow about the fit, as a share."""
+        return float(np.median(self.rows.spread)) * self.fit.scatter
+
+    def bound(self, i: int) -> tuple[float, float, float]:
+        """Value of a parameter, half-width of its bound and standard error, the latter as shares of the value."""
+        wide, error = quantile(self.options.confidence, self.fit.freedom), float(np.sqrt(self.fit.covariance[i, i]))
+        if self.misfits:
+            name = self.fit.names[i]
+            error += farthest_of(lambda other: other.value(name), self.fit, self.refits) / wide
+        return float(np.exp(self.fit.values[i])), wide * error, error
+
+    def estimate(self, i: int, rows: int) -> Estimate:
+        """One parameter as an estimate."""
+        value, half, error = self.bound(i)
+        return Estimate(
+            parameter=self.fit.names[i], value=value, half_width=half * value, standard_error=error * value, rows=rows
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class FlowPart:
-    """The rows with a mass flow and an opening: their fit, None where nothing is told, and the characteristic's points.
+    """The rows with a mass flow and an opening: their fit, None where nothing can be determined, and its points.
 
-    `doubt` says why their law is no measure of other rows, "" where it is.
+    `doubt` says why their law is no measure of other rows, None where it is.
     """
 
     findings: Findings
     fit: FlowFit | None = None
-    points: tuple[tuple[float, float], ...] | None = None
-    doubt: str = ""
+    points: Points | None = None
+    doubt: Unusable | None = None
 
     @property
     def result(self) -> FlowResult | None:
@@ -50,102 +119,107 @@ class FlowPart:
 def fit_flow(
     bench: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant], options: FitOptions
 ) -> FlowPart:
-    """Fit the rows with a mass flow and an opening."""
+    """Fit the rows with a mass flow and an opening; `refrigerants` has those of the rows."""
     rows, left_out = flow_rows(bench, valve, refrigerants)
     findings = Findings(left_out=left_out)
-    asked = list(dict.fromkeys(map(str, bench.size[bench.tells_flow])))
+    asked = list(dict.fromkeys(map(str, bench.size[bench.has_flow])))
     if not asked:
-        why, test = "no row has a mass flow and an opening", "mass flow at several drops and openings, a size at a time"
-        findings.not_determined.append(NotDetermined("kv", "", "Kv", why, test))
+        findings.refuse(Parameter(Quantity.KV), Reason(Why.NO_FLOW_ROWS))
         return FlowPart(findings)
-    rows = _enough(rows, asked, findings)
+    rows = _with_enough_rows(rows, asked, findings)
     if not len(rows):
         return FlowPart(findings)
     nodes = points_chosen(rows.opening, valve.stop, options.openings) if valve.has_characteristic else None
     unknowns = len(rows.sizes) + len(nodes or ()) + 1
     if len(rows) < unknowns + _SPARE:
-        why = f"{len(rows)} rows are too few for {unknowns} unknowns"
-        _refuse_all(rows, findings, why, "more rows, at several drops and openings")
+        _refuse_sizes(rows, findings, Reason(Why.FEW_FLOW_ROWS, rows=len(rows), needed=unknowns))
         return FlowPart(findings)
-    found = _fitted(rows, nodes, valve, options, findings)
+    found = _fitted(rows, nodes, valve, options)
+    if found.verdict.law is None:
+        findings.refuse(Parameter(Quantity.FLOW_LAW), found.verdict.reason)
     residual = np.expm1(found.fit.residuals * rows.spread)
-    kept = found.far_off & found.fit.is_used
-    findings.lack_of_fit.extend(m.result(PART, rows.line, residual, kept) for m in found.misfits)
-    doubt = "the rows with an opening lie off the flow law" if found.misfits else ""
-    if _is_wrong(found, findings):
-        return FlowPart(findings, doubt="the rows with an opening follow no flow law")
-    return FlowPart(findings, found, tell(found, findings), doubt)
+    in_fit = found.far_off & found.fit.is_used
+    findings.lack_of_fit.extend(m.result(Part.FLOW, rows.line, residual, in_fit) for m in found.misfits)
+    share = float(found.far_off.mean())
+    if share > _MAX_OUTLIERS or found.scatter > _MAX_SCATTER:
+        # The rows follow no law with one Kv a size.
+        _refuse_sizes(rows, findings, Reason(Why.NO_FLOW_LAW, law=found.model.law, value=share, scatter=found.scatter))
+        return FlowPart(findings, doubt=Unusable.FLOW_FOLLOWS_NO_LAW)
+    points = _add_findings(found, findings)
+    return FlowPart(findings, found, points, Unusable.FLOW_LACKS_FIT if found.misfits else None)
 
 
-def _enough(rows: FlowRows, asked: Sequence[str], findings: Findings) -> FlowRows:
+def _with_enough_rows(rows: FlowRows, asked: Sequence[str], findings: Findings) -> FlowRows:
     """The rows of sizes that have enough of them."""
     counts = {size: int((rows.size == i).sum()) for i, size in enumerate(rows.sizes)}
     for size in asked:
-        if (count := counts.get(size, 0)) < _FEWEST:
-            why = f"{count or 'no'} row{'' if count == 1 else 's'} can be used"
-            test = f"at least {_FEWEST} rows of it, near rated stroke"
-            findings.not_determined.append(NotDetermined("kv", size, kv_name(size), why, test))
-    return rows.where(np.array([counts[rows.sizes[i]] >= _FEWEST for i in rows.size], dtype=bool))
+        if (count := counts.get(size, 0)) < _MIN_ROWS:
+            findings.refuse(Parameter(Quantity.KV, size), Reason(Why.FEW_OF_SIZE, rows=count, needed=_MIN_ROWS))
+    return rows.where(np.array([counts[rows.sizes[i]] >= _MIN_ROWS for i in rows.size], dtype=bool))
 
 
-def _refuse_all(rows: FlowRows, findings: Findings, why: str, test: str) -> None:
-    findings.not_determined.extend(NotDetermined("kv", size, kv_name(size), why, test) for size in rows.sizes)
+def _refuse_sizes(rows: FlowRows, findings: Findings, reason: Reason) -> None:
+    for size in rows.sizes:
+        findings.refuse(Parameter(Quantity.KV, size), reason)
 
 
-def _fitted(
-    rows: FlowRows, nodes: tuple[float, ...] | None, valve: ValveOnBench, options: FitOptions, findings: Findings
-) -> FlowFit:
+def _fitted(rows: FlowRows, nodes: tuple[float, ...] | None, valve: ValveOnBench, options: FitOptions) -> FlowFit:
     compared = compare_laws(rows, nodes)
     spread = spread_of(*compared.better, options)
     if spread != Spread():
         rows = replace(rows, spread=spread.of(log_slope(*compared.better), rows.pressure_drop_pa))
         compared = compare_laws(rows, nodes, compared)
-    verdict = compared.verdict
-    law = options.law or verdict.law
-    if verdict.law is None:
-        findings.not_determined.append(NotDetermined("flow_law", "", "the flow law", verdict.why, verdict.test))
-    elif verdict.law is not law:
-        findings.notes.append(
-            f"the rows support the law {verdict.law}, not {law}: what stands here under {law} does not describe them"
-        )
+    law = options.law or compared.verdict.law
     model, fit, bend = _characteristic(rows, law or FlowLaw.ORIFICE, nodes, options.confidence)
-    parted = _hang_on_law(rows, compared, options.confidence) if law is None else frozenset()
     # Where the law is not decided, it is the better one that must describe the rows.
     better = law or compared.better[0].law
     tested = (model, fit) if better is model.law else _characteristic(rows, better, nodes, options.confidence)[:2]
     far_off, off = fit.is_outlier, _misfits(*tested)
     if off:
         every = np.ones(len(rows), dtype=bool)
-        model, fit = model.fitted(rows_kept(model.fitted(every)[1], far_off, off))
+        model, fit = model.fitted(rows_to_fit(model.fitted(every)[1], far_off, off))
     others = refits(lambda used: FlowModel(rows, model.law, model.nodes, model.recovery).fitted(used)[1], fit, off)
-    return FlowFit(rows, spread, model, fit, law, verdict, bend, parted, valve, options, far_off, off, others)
+    return FlowFit(
+        rows=rows,
+        spread=spread,
+        model=model,
+        fit=fit,
+        law=law,
+        verdict=compared.verdict,
+        bend=bend,
+        undecided_sizes=_depend_on_law(rows, compared, options.confidence) if law is None else frozenset(),
+        valve=valve,
+        options=options,
+        far_off=far_off,
+        misfits=off,
+        refits=others,
+    )
 
 
 def _misfits(model: FlowModel, fit: Fit) -> list[Misfit]:
-    """Conditions under which rows lie off the law."""
+    """Conditions under which rows are off the law."""
     rows = model.rows
-    law, shape = "the flow law", "the opening characteristic"
-    size = np.array([rows.sizes[i] for i in rows.size], dtype=object)
-    conditions = (
-        Condition("inlet_subcooling", "inlet subcooling", "temperature difference", rows.subcooling_k, law),
-        Condition("choking", "drop over p1 - F_F pv", "share", rows.choking, law),
-        Condition("pressure_drop", "pressure drop", "pressure difference", rows.pressure_drop_pa, law),
-        Condition("opening", "opening", "share", rows.opening, shape),
-        Condition("size", "size", "", size, "its Kv, or the size noted in some of its rows"),
-        Condition("refrigerant", "refrigerant", "", rows.refrigerant, "the refrigerant's data, or what was charged"),
-        Condition("line", "line of the file", "count", rows.line, "the instruments: they drifted during the test"),
-    )
+    values = {
+        Reading.INLET_SUBCOOLING: rows.subcooling_k,
+        Reading.CHOKING: rows.choking,
+        Reading.PRESSURE_DROP: rows.pressure_drop_pa,
+        Reading.OPENING: rows.opening,
+        Reading.SIZE: rows.size_names,
+        Reading.REFRIGERANT: rows.refrigerant,
+        Reading.LINE: rows.line,
+    }
+    conditions = [Condition(ConditionKey(reading), own) for reading, own in values.items()]
     every, fit_of_all = model.fitted(np.ones(len(rows), dtype=bool), fit.values)
-    minimum = _NO_MATTER / float(np.median(rows.spread))
+    minimum = _NEGLIGIBLE / float(np.median(rows.spread))
     return misfits(fit_of_all, every.jacobian(fit_of_all.values), fit.is_outlier, conditions, minimum)
 
 
 def _characteristic(
     rows: FlowRows, law: FlowLaw, nodes: tuple[float, ...] | None, confidence: float
 ) -> tuple[FlowModel, Fit, float]:
-    """Model and fit with a linear characteristic, or one by points if the rows speak against the linear.
+    """Model and fit with a linear characteristic, or one by points if the rows contradict the linear.
 
-    With it, how far from linear the points may lie, as a share of Kv(phi); NaN where the rows carry no points.
+    With it, how far from linear the points may be, as a share of Kv(phi); NaN where the rows allow no points.
     """
     if nodes is None:
         return *FlowModel(rows, law).fitted(), float("nan")
@@ -154,14 +228,14 @@ def _characteristic(
     at = slice(len(rows.sizes), len(rows.sizes) + len(nodes))
     off = np.abs(fit.values[at] - np.log(nodes))
     is_comparable = len(linear.values) == len(fit.values) - len(nodes)
-    if is_comparable and off.max() > _NO_MATTER and chance(linear, fit) < _NOT_LINEAR:
+    if is_comparable and off.max() > _NEGLIGIBLE and chance(linear, fit) < _NOT_LINEAR:
         return model, fit, float("nan")
     bound = quantile(confidence, fit.freedom) * np.sqrt(np.diag(fit.covariance)[at])
     bend = float(np.max(off + bound))
     return *FlowModel(rows, law).fitted(), bend
 
 
-def _hang_on_law(rows: FlowRows, compared: Comparison, confidence: float) -> frozenset[str]:
+def _depend_on_law(rows: FlowRows, compared: LawComparison, confidence: float) -> frozenset[str]:
     """Sizes whose Kv depends on the law, which is not decided."""
     orifice, choked = compared.orifice, compared.choked
     found = set()
@@ -172,57 +246,132 @@ def _hang_on_law(rows: FlowRows, compared: Comparison, confidence: float) -> fro
     return frozenset(found)
 
 
-def _is_wrong(found: FlowFit, findings: Findings) -> bool:
-    """Whether the rows follow no law with one Kv a size; nothing is told then."""
-    share, scatter = float(found.far_off.mean()), found.scatter
-    if share <= _MOST_OUTLIERS and scatter <= _WIDEST_SCATTER:
-        return False
-    why = (
-        f"the rows do not follow the law {found.model.law} with one Kv a size: {100 * share:.0f} percent of them lie "
-        f"off it, the rest scatter by {100 * scatter:.2g} percent"
+def _add_findings(found: FlowFit, findings: Findings) -> Points | None:
+    """Add what can be determined, and what cannot; the characteristic's points as in `FlowResult`."""
+    for i, size in enumerate(found.rows.sizes):
+        if (reason := _kv_missing(found, i)) is not None:
+            findings.refuse(Parameter(Quantity.KV, size), reason)
+            continue
+        count = int((found.fit.is_used & (found.rows.size == i)).sum())
+        findings.estimates.append(found.estimate(i, count))
+    if found.law is FlowLaw.CHOKED:
+        choked = int((found.fit.is_used & (found.model.choke(found.fit.values) < 0.0)).sum())
+        if (reason := _recovery_missing(found, choked)) is not None:
+            findings.refuse(RECOVERY, reason)
+        else:
+            findings.estimates.append(found.estimate(-1, choked))
+    points = _add_characteristic(found, findings) if found.valve.has_characteristic else ()
+    share = np.expm1(found.fit.residuals * found.rows.spread)
+    findings.outliers.extend(
+        Outlier(int(found.rows.line[i]), Part.FLOW, float(share[i]), float(found.fit.residuals[i] / found.fit.scale))
+        for i in np.flatnonzero(found.fit.is_outlier)
     )
-    _refuse_all(found.rows, findings, why, "a look at units, columns and sizes; then rows at steady state")
-    return True
+    return points
 
 
-def _result(found: FlowFit, points: tuple[tuple[float, float], ...] | None) -> FlowResult:
+def _kv_missing(found: FlowFit, i: int) -> Reason | None:
+    """Why the Kv of a size cannot be determined; None where it can."""
+    fit, name = found.fit, found.fit.names[i]
+    if name in fit.undetermined and RECOVERY in fit.undetermined:
+        return Reason(Why.ONLY_PRODUCT)
+    if found.rows.sizes[i] in found.undecided_sizes:
+        return Reason(Why.LAW_UNDECIDED)
+    maximum = float(found.rows.opening[fit.is_used].max())
+    if maximum < _RATED:
+        return Reason(Why.KV_BELOW_RATED, high=maximum)
+    if name in fit.undetermined:
+        return Reason(Why.KV_ONLY_WITH, parameters=tuple(other for other in fit.undetermined if other != name))
+    if not (half := found.bound(i)[1]) <= _MAX_BOUND:
+        return Reason(Why.KV_BOUND, value=half)
+    return None
+
+
+def _recovery_missing(found: FlowFit, choked: int) -> Reason | None:
+    """Why F_L cannot be determined from so many choked rows; None where it can."""
+    if found.model.recovery is not None or not choked:
+        return Reason(Why.NO_CHOKING, high=found.verdict.max_drop)
+    if RECOVERY in found.fit.undetermined:
+        return Reason(Why.ONLY_PRODUCT)
+    if not (half := found.bound(-1)[1]) <= _MAX_BOUND or choked < _MIN_CHOKED:
+        return Reason(Why.RECOVERY_BOUND, value=half, rows=choked)
+    return None
+
+
+def _add_characteristic(found: FlowFit, findings: Findings) -> Points | None:
+    """The points, none for a linear characteristic; None where it cannot be determined."""
+    points = found.model.points(found.fit.values)
+    missing = _unreached(found)
+    if missing is None and points:
+        undetermined = tuple(name for name in found.fit.undetermined if name != RECOVERY)
+        if undetermined:
+            missing = Reason(Why.SHARES_OPEN, parameters=undetermined)
+        elif any(b[1] <= a[1] for a, b in itertools.pairwise(points)):
+            missing = Reason(Why.NOT_ASCENDING)
+    if missing is not None:
+        findings.refuse(Parameter(Quantity.OPENING), missing)
+        return None
+    used, nodes = found.rows.opening[found.fit.is_used], found.model.nodes or ()
+    openings = np.array([0.0, 1.0, *nodes])
+    closest = openings[np.abs(used[:, None] - openings).argmin(axis=1)]
+    for i, node in enumerate(nodes, start=len(found.rows.sizes)):
+        findings.estimates.append(found.estimate(i, int((closest == node).sum())))
+    return points
+
+
+def _unreached(found: FlowFit) -> Reason | None:
+    """What part of the travel no row covers; None where all of it is covered."""
+    used, valve = found.rows.opening[found.fit.is_used], found.valve
+    low, high = float(used.min()), float(used.max())
+    if high - low < _ONE_OPENING:
+        return Reason(Why.FLOW_ONE_OPENING, low=low, high=high, wanted_low=valve.min_opening, wanted_high=valve.stop)
+    if low > valve.min_opening + _REACH:
+        return Reason(Why.TRAVEL_LOW, low=low, wanted_low=valve.min_opening)
+    if high < valve.stop - _REACH:
+        return Reason(Why.TRAVEL_HIGH, high=high, wanted_high=valve.stop)
+    return None
+
+
+def _result(found: FlowFit, points: Points | None) -> FlowResult:
     rows, model, fit = found.rows, found.model, found.fit
     residual = fit.residuals * rows.spread
-    picture = FlowPicture(
-        rows.line,
-        np.array([rows.sizes[i] for i in rows.size], dtype=object),
-        rows.opening,
-        rows.pressure_drop_pa,
-        rows.choking,
-        rows.subcooling_k,
-        rows.refrigerant,
-        rows.flow_kg_s,
-        rows.flow_kg_s * np.exp(-residual),
-        residual,
-        *_spreads(found),
-        np.exp(residual + model.choke(fit.values)),
-        fit.is_used,
+    slope = log_slope(model, fit)
+    # Standard deviations at a row's opening, and at its drop, the other left out.
+    by_opening, by_drop = (
+        fit.scatter * spread.of(slope, rows.pressure_drop_pa)
+        for spread in (replace(found.spread, drop_pa=0.0), replace(found.spread, opening=0.0))
     )
-    is_stated = found.options.flow_uncertainty is not None
-    flow, opening = found.spread.flow * fit.scatter, found.spread.opening * fit.scatter
+    table = FlowTable(
+        line=rows.line,
+        size=rows.size_names,
+        opening=rows.opening,
+        pressure_drop_pa=rows.pressure_drop_pa,
+        choking=rows.choking,
+        inlet_subcooling_k=rows.subcooling_k,
+        refrigerant=rows.refrigerant,
+        measured_kg_s=rows.flow_kg_s,
+        computed_kg_s=rows.flow_kg_s * np.exp(-residual),
+        residual=residual,
+        opening_spread=by_opening,
+        drop_spread=by_drop,
+        orifice_ratio=np.exp(residual + model.choke(fit.values)),
+        is_used=fit.is_used,
+    )
     return FlowResult(
-        found.law,
-        found.verdict,
-        points,
-        flow,
-        opening,
-        found.spread.drop_pa * fit.scatter,
-        fit.scatter if is_stated else float("nan"),
-        int(fit.is_used.sum()),
-        fit.names,
-        correlation(fit),
-        picture,
+        law=found.law,
+        verdict=found.verdict,
+        points=points,
+        linear=_linear(found) if points == () and found.valve.has_characteristic else None,
+        flow_scatter=found.spread.flow * fit.scatter,
+        opening_scatter=found.spread.opening * fit.scatter,
+        drop_scatter_pa=found.spread.drop_pa * fit.scatter,
+        over_stated=fit.scatter if found.options.flow_uncertainty is not None else float("nan"),
+        rows=int(fit.is_used.sum()),
+        names=fit.names,
+        correlation=correlation(fit),
+        table=table,
     )
 
 
-def _spreads(found: FlowFit) -> tuple[Floats, Floats]:
-    """Standard deviations of mass flow: at a row's opening, and at its drop, the other left out."""
-    slope, drop = log_slope(found.model, found.fit), found.rows.pressure_drop_pa
-    kinds = (replace(found.spread, drop_pa=0.0), replace(found.spread, opening=0.0))
-    by_opening, by_drop = (found.fit.scatter * spread.of(slope, drop) for spread in kinds)
-    return by_opening, by_drop
+def _linear(found: FlowFit) -> LinearRange:
+    used: Floats = found.rows.opening[found.fit.is_used]
+    return LinearRange(float(used.min()), float(used.max()), found.bend)

@@ -1,40 +1,193 @@
-"""The flow equation as a problem of least squares in logarithms.
+"""Bench rows as the flow laws see them, and the flow equation as a problem of least squares in logarithms.
 
     ln K = ln Kv + ln c(phi) + 1/2 min(0, ln(F_L^2 (p_1 - F_F p_v) / dp))
 
 K is the flow coefficient that the whole drop asks for; the last term is there under the law `choked` alone.  A
 residual is a relative deviation of mass flow, as a flow meter's error is one of its reading.
+
+References
+----------
+IEC 60534-2-1: flow of liquids, F_L and F_F (in `tablegen.physics.flow`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
 
-from tablegen.bench.flow_rows import FlowRows
+from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Unusable
+from tablegen.bench.readings import BenchRows, ValveOnBench
 from tablegen.bench.robust import Fit, Problem, best_start, fit
-from tablegen.physics.arrays import Bools, Floats
-from tablegen.physics.flow import FlowLaw
+from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.physics.equations import critical_pressure_ratio_factor
+from tablegen.physics.flow import FlowLaw, required_flow_coefficient
+from tablegen.physics.refrigerants import Refrigerant
 
-RECOVERY = "F_L"
+# Below this opening a stroke is not known well enough to give a share of it.
+_MIN_OPENING = 0.02
+_BEYOND_STOP = 0.02
 _STEP = 1e-6
 _LOG_SHARES = (-12.0, 3.0)
 _RECOVERY_STARTS = (0.5, 0.7, 0.9)
-# Openings: apart by more they are two settings; a setting is at a round place if it is as near; a point keeps this
-# distance from the next and has as many rows.
-_GAP, _NEAR, _APART, _FEWEST = 0.03, 0.04, 0.07, 3
-# Openings that lie within this speak of one place, not of a curve.
+# Openings: apart by more they are two settings; a setting is at a round figure if it is as near; a point stays this
+# far from the next and has as many rows.
+_GAP, _NEAR, _APART, _MIN_ROWS = 0.03, 0.04, 0.07, 3
+# Openings within this give one point, not a curve.
 _ONE_OPENING = 0.1
+
+RECOVERY = Parameter(Quantity.PRESSURE_RECOVERY)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlowRows:
+    """Rows with a mass flow, arrays of one length.
+
+    Attributes
+    ----------
+    sizes : tuple of str
+    size : array of int
+        Index into `sizes`.
+    choking : Floats [1]
+        Pressure drop over p_1 - F_F p_v.
+    log_coefficient : Floats
+        ln of the flow coefficient [m3/h] that the whole drop asks for.
+    spread : Floats
+        How far `log_coefficient` may be off, relative to other rows; 1 until something is known of it.
+    refrigerant : array of str
+    subcooling_k : Floats [K]
+        Bubble temperature at the inlet pressure less liquid temperature.
+    """
+
+    sizes: tuple[str, ...]
+    line: Floats
+    size: Names
+    opening: Floats
+    pressure_drop_pa: Floats
+    choking: Floats
+    log_coefficient: Floats
+    spread: Floats
+    flow_kg_s: Floats
+    refrigerant: Names
+    subcooling_k: Floats
+
+    def __len__(self) -> int:
+        return len(self.line)
+
+    @property
+    def size_names(self) -> Names:
+        """The size of each row by name."""
+        return np.array([self.sizes[i] for i in self.size], dtype=object)
+
+    def where(self, keep: Bools) -> FlowRows:
+        """Some of the rows; sizes without any are left out too."""
+        sizes = tuple(name for i, name in enumerate(self.sizes) if (self.size[keep] == i).any())
+        index = {self.sizes.index(name): i for i, name in enumerate(sizes)}
+        columns = {f.name: getattr(self, f.name)[keep] for f in fields(self) if f.name != "sizes"}
+        size = np.array([index[i] for i in self.size[keep]], dtype=int)
+        return FlowRows(**{**columns, "sizes": sizes, "size": size})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InletStates:
+    """Liquid at the valve inlet in some rows of a file, and the drop over the port; arrays of one length.
+
+    `limit_pa` is p_1 - F_F p_v; `why` says why a row's flow cannot be used, None where it can.
+    """
+
+    drop_pa: Floats
+    limit_pa: Floats
+    density_kg_m3: Floats
+    subcooling_k: Floats
+    why: Names
+
+    def choking(self, keep: Bools) -> Floats:
+        """Drop over the limit."""
+        return np.asarray(self.drop_pa[keep] / self.limit_pa[keep])
+
+
+def inlet_states(rows: BenchRows, at: Names, refrigerants: Mapping[str, Refrigerant]) -> InletStates:
+    """The states of the rows with these indices, shape (at,)."""
+    inlet, liquid = rows.inlet_pressure_pa[at], rows.inlet_temperature_k[at]
+    drop = (rows.inlet_pressure_pa - rows.outlet_pressure_pa)[at]
+    bubble, limit, density, subcooling = np.full((4, len(at)), np.nan)
+    for name in dict.fromkeys(rows.refrigerant[at]):
+        own = rows.refrigerant[at] == name
+        fluid = refrigerants[str(name)]
+        bubble[own] = fluid.bubble(liquid[own]).pressure_pa
+        factor = critical_pressure_ratio_factor(bubble[own], fluid.critical_pressure_pa)
+        limit[own] = inlet[own] - factor * bubble[own]
+        density[own] = fluid.liquid(liquid[own], inlet[own]).density_kg_m3
+        subcooling[own] = fluid.bubble_temperature(inlet[own]) - liquid[own]
+    reasons = (
+        (~np.isfinite(bubble), Unusable.NO_LIQUID),
+        (inlet <= bubble, Unusable.FLASHES),
+        (drop <= 0.0, Unusable.NO_DROP),
+        (~np.isfinite(density), Unusable.NO_LIQUID),
+    )
+    why = first_reason(len(at), reasons)
+    return InletStates(drop_pa=drop, limit_pa=limit, density_kg_m3=density, subcooling_k=subcooling, why=why)
+
+
+def first_reason(count: int, reasons: Sequence[tuple[Bools, Unusable | Names]]) -> Names:
+    """For each row the first reason, or reason of an array, that applies; None where none does."""
+    found = np.full(count, None, dtype=object)
+    for applies, why in reasons:
+        at = without_reason(found) & applies
+        found[at] = why[at] if isinstance(why, np.ndarray) else why
+    return found
+
+
+def without_reason(why: Names) -> Bools:
+    """The rows that `first_reason` gives no reason for."""
+    return np.array([reason is None for reason in why], dtype=bool)
+
+
+def flow_rows(
+    rows: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant]
+) -> tuple[FlowRows, list[LeftOut]]:
+    """The rows that give a flow, and those that would but cannot be used."""
+    at = np.flatnonzero(rows.has_flow)
+    states, opening = inlet_states(rows, at, refrigerants), rows.opening[at]
+    reasons = first_reason(
+        len(at),
+        (
+            (opening > valve.stop + _BEYOND_STOP, Unusable.BEYOND_STOP),
+            (opening < _MIN_OPENING, Unusable.NEARLY_SHUT),
+            (~without_reason(states.why), states.why),
+        ),
+    )
+    keep = without_reason(reasons)
+    left_out = [
+        LeftOut(line=int(rows.line[i]), part=Part.FLOW, why=why) for i, why in zip(at, reasons, strict=True) if why
+    ]
+    used = at[keep]
+    sizes = tuple(dict.fromkeys(map(str, rows.size[used])))
+    drop = states.drop_pa[keep]
+    coefficient = required_flow_coefficient(rows.flow_kg_s[used], states.density_kg_m3[keep], drop)
+    found = FlowRows(
+        sizes=sizes,
+        line=rows.line[used],
+        size=np.array([sizes.index(str(s)) for s in rows.size[used]], dtype=int),
+        opening=np.minimum(opening[keep], valve.stop),
+        pressure_drop_pa=drop,
+        choking=states.choking(keep),
+        log_coefficient=np.log(coefficient),
+        spread=np.ones(len(used)),
+        flow_kg_s=rows.flow_kg_s[used],
+        refrigerant=rows.refrigerant[used],
+        subcooling_k=states.subcooling_k[keep],
+    )
+    return found, left_out
 
 
 @dataclass(frozen=True, slots=True)
 class FlowModel:
     """Rows, law, and where the characteristic has free points; none where it is linear.
 
-    `recovery` holds F_L where it is not fitted.
+    `recovery` is F_L where it is not fitted.
     """
 
     rows: FlowRows
@@ -43,10 +196,10 @@ class FlowModel:
     recovery: float | None = None
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """Parameters, each the logarithm of what it names."""
-        kv = tuple(kv_name(size) for size in self.rows.sizes)
-        shares = tuple(share_name(node) for node in self.nodes or ())
+    def names(self) -> tuple[Parameter, ...]:
+        """Parameters, each fitted as its logarithm: Kv of every size, shares at the points, F_L."""
+        kv = tuple(Parameter(Quantity.KV, size) for size in self.rows.sizes)
+        shares = tuple(Parameter(Quantity.OPENING, opening=node) for node in self.nodes or ())
         return (*kv, *shares, *((RECOVERY,) if self._fits_recovery else ()))
 
     @property
@@ -63,7 +216,7 @@ class FlowModel:
         return np.array([*kv, *shares, *([np.log(recovery)] if self._fits_recovery else [])])
 
     def log_share(self, values: Floats, opening: Floats) -> Floats:
-        """ln c at openings."""
+        """ln c at openings, shape (openings,)."""
         if self.nodes is None:
             return np.asarray(np.log(opening))
         return self._log_shares(values[None, :], opening)[:, 0]
@@ -80,13 +233,13 @@ class FlowModel:
         return np.asarray(np.log(PchipInterpolator(at[order], share[:, order].T)(opening)))
 
     def log_recovery(self, values: Floats) -> float:
-        """ln F_L; 0 under the orifice law, where nothing hangs on it."""
+        """ln F_L; 0 under the orifice law, where nothing depends on it."""
         if self.law is FlowLaw.ORIFICE:
             return 0.0
         return float(values[-1]) if self.recovery is None else float(np.log(self.recovery))
 
     def choke(self, values: Floats) -> Floats:
-        """What choking takes from ln K, 0 or below."""
+        """What choking takes from ln K, 0 or below, shape (rows,)."""
         if self.law is FlowLaw.ORIFICE:
             return np.zeros(len(self.rows))
         return _choke(self.rows.choking, self.log_recovery(values))
@@ -96,11 +249,11 @@ class FlowModel:
         return np.asarray(values[self.rows.size] + self.log_share(values, self.rows.opening) + self.choke(values))
 
     def residuals(self, values: Floats) -> Floats:
-        """Measured less computed, over the stated spread."""
+        """Measured less computed, over the stated spread, shape (rows,)."""
         return np.asarray((self.rows.log_coefficient - self.computed(values)) / self.rows.spread)
 
     def jacobian(self, values: Floats) -> Floats:
-        """Derivatives of the residuals."""
+        """Derivatives of the residuals, shape (rows, parameters)."""
         rows, first = self.rows, len(self.rows.sizes)
         found = np.zeros((len(rows), len(values)))
         found[np.arange(len(rows)), rows.size] = 1.0
@@ -114,7 +267,7 @@ class FlowModel:
         return np.asarray(-found / rows.spread[:, None])
 
     def fitted(self, is_used: Bools | None = None, start: Floats | None = None) -> tuple[FlowModel, Fit]:
-        """The best fit; F_L stays at 1 where the rows would have it greater, for then none of them chokes.
+        """The best fit; F_L stays at 1 where the rows would make it larger, for then none of them chokes.
 
         Where a row begins to choke the sum of losses has a kink, so without a `start` the search begins from several
         F_L.
@@ -141,42 +294,32 @@ def _choke(choking: Floats, log_recovery: float) -> Floats:
     return np.asarray(0.5 * np.minimum(0.0, 2.0 * log_recovery - np.log(choking)))
 
 
-def kv_name(size: str) -> str:
-    """The parameter of a size."""
-    return f"Kv of size {size}"
-
-
-def share_name(node: float) -> str:
-    """The parameter of a point."""
-    return f"the share of Kv at {100.0 * node:.4g} percent opening"
-
-
 def points_chosen(opening: Floats, stop: float, asked: Sequence[float] | None) -> tuple[float, ...] | None:
-    """Openings beside 0 and 100 percent at which the characteristic gets points; None where the rows carry none.
+    """Openings besides 0 and 100 percent at which the characteristic gets points; None where the rows allow none.
 
     Rows at settings of the bench give a point to each setting; a sweep gets one at every quarter.
     """
     ordered = np.sort(opening)
     if asked is None and ordered[-1] - ordered[0] < _ONE_OPENING:
         return None
-    nodes = _centres(ordered, stop) if asked is None else [node for node in asked if node != 1.0]
+    nodes = _centers(ordered, stop) if asked is None else [node for node in asked if node != 1.0]
     if ordered[-1] > max([1.0, *nodes]):
-        # Without it the rows above would lie off the curve.
+        # Without it the rows above would be off the curve.
         nodes = [node for node in nodes if stop - node >= _APART] + [stop]
     return tuple(sorted(nodes)) or None
 
 
-def _centres(ordered: Floats, stop: float) -> list[float]:
+def _centers(ordered: Floats, stop: float) -> list[float]:
     ends = (1.0, stop)
     nodes: list[float] = []
     groups = np.split(ordered, np.flatnonzero(np.diff(ordered) > _GAP) + 1)
     if any(group[-1] - group[0] > 2.0 * _GAP for group in groups):
         groups = [ordered[np.abs(ordered - at) <= 0.125] for at in (0.25, 0.5, 0.75, stop) if at <= ordered[-1] + _GAP]
-        centres = [0.25, 0.5, 0.75, stop]
+        centers = [0.25, 0.5, 0.75, stop]
     else:
-        centres = [round(float(np.median(group)), 2) for group in groups]
-    for centre, group in zip(centres, groups, strict=False):
-        at = next((end for end in ends if abs(centre - end) <= _NEAR), centre)
-        if len(group) >= _FEWEST and at != 1.0 and all(abs(at - other) >= _APART for other in (0.0, 1.0, *nodes)):
+        centers = [round(float(np.median(group)), 2) for group in groups]
+    for center, group in zip(centers, groups, strict=False):
+        at = next((end for end in ends if abs(center - end) <= _NEAR), center)
+        if len(group) >= _MIN_ROWS and at != 1.0 and all(abs(at - other) >= _APART for other in (0.0, 1.0, *nodes)):
             nodes.append(at)
     return nodes

@@ -1,10 +1,10 @@
-"""Whether rows lie off the law on one side under one condition: lack of fit, not outliers.
+"""Whether rows are off the law on one side under one condition: lack of fit, not outliers.
 
 Two tests, for each condition under which the rows were taken:
 
 - trend, over every row: do the residuals, each cut at the turn of the robust loss, follow a slope and a bend over
   the condition (or a level for each name) beyond what the parameters could take up?  An F test of the score.
-- cluster, over the rows that lie far off on one side, three at least: are they those of small or of large values (rank
+- cluster, over the rows that are far off on one side, three at minimum: are they those of small or of large values (rank
   sum of Wilcoxon, Mann and Whitney) or of one name (Fisher's exact test)?  It takes the sides as they are, so outliers
   that merely share a side are no lack of fit.
 
@@ -14,7 +14,7 @@ References
 ----------
 Score test of an M-estimate: Markatou, M., Hettmansperger, T. P., "Robust bounded-influence tests in linear models",
 Journal of the American Statistical Association 85 (1990).  Holm, S., "A simple sequentially rejective multiple test
-procedure", Scandinavian Journal of Statistics 6 (1979).  (From memory, not checked against the source.)
+procedure", Scandinavian Journal of Statistics 6 (1979).  (Not checked against the source.)
 """
 
 from __future__ import annotations
@@ -25,42 +25,35 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import stats
 
-from tablegen.bench.result import LackOfFit
+from tablegen.bench.parameters import Part
+from tablegen.bench.result import ConditionKey, LackOfFit, Reading, Third
 from tablegen.bench.robust import Fit, influence, outlier_bound
 from tablegen.physics.arrays import Bools, Floats, Names
 
 # The share of sound files, for each part of a fit, in which lack of fit is reported by chance.
 ERROR_RATE = 0.01
 # Rows of a name that make a level, and rows far off that make a cluster.
-_FEWEST = 3
+_MIN_ROWS = 3
 # Of a condition's columns, what the parameters take up may not be nearly all.
 _LEFT = 0.1
-_MOST_CONDITIONS = 3
-_THIRDS = ("lowest", "middle", "highest")
+_MAX_CONDITIONS = 3
 
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """A reading under which rows may lie off the law, one for each row.
+    """A reading under which rows may be off the law, one for each row.
 
     Attributes
     ----------
-    key, words : str
-        For JSON, and for sentences.
-    kind : str
-        Kind of quantity of `values` in SI; "" for names, "count" for a bare number.
-    values : Floats or Names
-    suspect : str
-        What is wrong where rows lie off the law under it.
-    among : Bools or None
+    key : ConditionKey
+    values : Floats or Names, shape (rows,)
+        Numbers in SI.
+    among : Bools, shape (rows,), or None
         The rows that it is about; None for all of them.
     """
 
-    key: str
-    label: str
-    kind: str
+    key: ConditionKey
     values: Floats | Names
-    suspect: str
     among: Bools | None = None
 
     @property
@@ -75,16 +68,16 @@ class Condition:
 
     def groups(self) -> dict[str, Bools]:
         """Thirds of the rows by value, or the rows of each name."""
-        if not self.kind:
+        if self.key.reading.is_name:
             return {str(name): np.asarray(self.values == name) for name in dict.fromkeys(map(str, self.values))}
         values, rows = self.numbers, self.rows
         low, high = np.quantile(values[rows], (1.0 / 3.0, 2.0 / 3.0))
         found = (values <= low, (values > low) & (values < high), values >= high)
-        return {name: own & rows for name, own in zip(_THIRDS, found, strict=True) if (own & rows).any()}
+        return {name: own & rows for name, own in zip(Third, found, strict=True) if (own & rows).any()}
 
     def columns(self) -> Floats:
-        """What a trend over it would look like, a column each; none where all rows are alike."""
-        if self.kind:
+        """What a trend over it would look like, shape (rows, columns); no column where all rows are alike."""
+        if not self.key.reading.is_name:
             values, rows = self.numbers, self.rows
             reach = np.ptp(values[rows])
             if reach == 0.0:
@@ -92,13 +85,13 @@ class Condition:
             # By value, not by rank: that would spread rows at one setting by the errors of its reading.
             place = np.where(rows, 2.0 * (values - values[rows].min()) / reach - 1.0, 0.0)
             return np.stack([place, place**2], axis=1)
-        levels = [own for own in self.groups().values() if own.sum() >= _FEWEST]
+        levels = [own for own in self.groups().values() if own.sum() >= _MIN_ROWS]
         return np.stack(levels, axis=1).astype(np.float64) if len(levels) > 1 else np.empty((len(self.values), 0))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Misfit:
-    """A condition under which the rows lie off the law: the rows of the third or name where they do, on which side.
+    """A condition under which the rows are off the law: the rows of the third or name where they are, on which side.
 
     `also` are conditions that varied along with it, so that the rows do not decide between them.
     """
@@ -107,66 +100,63 @@ class Misfit:
     group: str
     side: float
     chance: float
-    also: tuple[str, ...] = ()
+    also: tuple[ConditionKey, ...] = ()
 
     @property
     def is_in_group(self) -> Bools:
         """The rows of the third or name."""
         return self.condition.groups()[self.group]
 
-    def result(self, part: str, line: Floats, residual: Floats, far_off: Bools) -> LackOfFit:
-        """What is reported; `residual` in the unit of its part, `far_off` rows that were kept all the same."""
+    def result(self, part: Part, line: Floats, residual: Floats, far_off: Bools) -> LackOfFit:
+        """What is reported; `residual` in the unit of its part, `far_off` rows that stay in the fit all the same."""
         own, condition = self.is_in_group, self.condition
         low = high = float("nan")
-        if condition.kind:
+        if not condition.key.reading.is_name:
             values = condition.numbers[own]
             low, high = float(values.min()), float(values.max())
         signed = self.side * residual
         named = own & far_off & (signed > 0.0)
         farthest = int(np.flatnonzero(own)[np.argmax(signed[own])])
         return LackOfFit(
-            part,
-            condition.key,
-            condition.label,
-            condition.kind,
-            self.group,
-            low,
-            high,
-            int(own.sum()),
-            float(np.mean(residual[own])),
-            float(residual[farthest]),
-            tuple(map(int, line[named])),
-            self.chance,
-            ERROR_RATE,
-            self.also,
-            condition.suspect,
+            part=part,
+            condition=condition.key,
+            group=self.group,
+            low=low,
+            high=high,
+            rows=int(own.sum()),
+            residual=float(np.mean(residual[own])),
+            farthest=float(residual[farthest]),
+            lines=tuple(map(int, line[named])),
+            chance=self.chance,
+            error_rate=ERROR_RATE,
+            also=self.also,
         )
 
 
 def misfits(
     every: Fit, jacobian: Floats, far_off: Bools, conditions: Sequence[Condition], minimum: float
 ) -> list[Misfit]:
-    """The conditions under which rows lie off the law, most certain first; none where they follow it.
+    """The conditions under which rows are off the law, most certain first; none where they follow it.
 
     Parameters
     ----------
     every : Fit
         The law fitted to every row.
     jacobian : Floats, shape (rows, columns)
-        Derivatives of its residuals, with further columns for what else the residuals may lean on.
-    far_off : Bools
-        Rows that lie farther off than chance allows.
+        Derivatives of its residuals, with further columns for what else the residuals may depend on.
+    far_off : Bools, shape (rows,)
+        Rows that are farther off than chance allows.
     conditions : sequence of Condition
     minimum : float
-        A trend that moves residuals by less, or a row off by less, is no matter, in their unit.
+        A trend that moves residuals by less, or a row off by less, does not count; in their unit.
     """
     standard = every.residuals / every.scale
     score, taken_up = influence(standard), jacobian
     matters = np.abs(every.residuals) >= minimum
     found: list[Misfit] = []
-    suspects: list[set[str]] = []
+    suspects: list[set[ConditionKey]] = []
     left = list(conditions)
-    while left and len(found) < _MOST_CONDITIONS:
+    while left and len(found) < _MAX_CONDITIONS:
         trends = [_trend(condition.columns(), taken_up, score) for condition in left]
         clusters = [_cluster(condition, far_off & matters, standard) for condition in left]
         chances = np.array(
@@ -180,22 +170,26 @@ def misfits(
         certain = [i for i, chance in enumerate(chances.min(axis=0)) if chance * asked < ERROR_RATE]
         if not certain:
             break
-        # Time says nothing where a reading says as much: what is set on a bench is set in some order.
-        best = min(certain, key=lambda i: (left[i].key == "line", chances[:, i].min()))
-        suspects.append({left[i].label for i in certain if left[i].key != "line"})
+        # Time does not count where a reading explains as much: what is set on a bench is set in some order.
+        best = min(certain, key=lambda i: (_is_time(left[i]), chances[:, i].min()))
+        suspects.append({left[i].key for i in certain if not _is_time(left[i])})
         condition, trend, cluster = left.pop(best), trends[best], clusters[best]
         chance = min(1.0, float(chances[:, best].min()) * asked)
         if cluster is not None and chances[1, best] < chances[0, best]:
             group, side = cluster[1:]
         else:
             group, side = _farthest(condition, influence(standard))
-        found.append(Misfit(condition, group, side, chance))
+        found.append(Misfit(condition=condition, group=group, side=side, chance=chance))
         far_off = far_off & ~found[-1].is_in_group
         if trend is not None:
             taken_up = np.column_stack([taken_up, condition.columns()])
             score = score - trend.fitted
-    named = {misfit.condition.label for misfit in found}
-    return [replace(m, also=tuple(sorted(label - named))) for m, label in zip(found, suspects, strict=True)]
+    named = {misfit.condition.key for misfit in found}
+    return [replace(m, also=tuple(sorted(keys - named))) for m, keys in zip(found, suspects, strict=True)]
+
+
+def _is_time(condition: Condition) -> bool:
+    return condition.key.reading is Reading.LINE
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,21 +227,21 @@ def _basis(columns: Floats, minimum: float = 1e-6) -> Floats:
 
 
 def _cluster(condition: Condition, far_off: Bools, standard: Floats) -> tuple[float, str, float] | None:
-    """Chance that rows far off on one side lie as they do, the third or name where they lie, and the side."""
+    """Chance that rows far off on one side are where they are, the third or name where they are, and the side."""
     found: list[tuple[float, str, float]] = []
     for side in (1.0, -1.0):
         among = condition.rows
         own = far_off & (side * standard > 0.0) & among
         count = int(own.sum())
-        if count < _FEWEST or count == among.sum():
+        if count < _MIN_ROWS or count == among.sum():
             continue
-        if condition.kind:
+        if not condition.key.reading.is_name:
             values = condition.numbers
             if np.ptp(values[among]) == 0.0:
                 continue
             chance = float(stats.mannwhitneyu(values[own], values[among & ~own]).pvalue)
             is_low = np.median(values[own]) < np.median(values[among])
-            found.append((chance, _THIRDS[0 if is_low else 2], side))
+            found.append((chance, Third.LOWEST if is_low else Third.HIGHEST, side))
         elif len(groups := condition.groups()) > 1:
             for name, rows in groups.items():
                 chance = float(stats.hypergeom.sf((own & rows).sum() - 1, len(own), rows.sum(), count))
@@ -259,11 +253,11 @@ def _cluster(condition: Condition, far_off: Bools, standard: Floats) -> tuple[fl
     return min(1.0, 2.0 * chance), group, side
 
 
-def rows_kept(every: Fit, far_off: Bools, found: Sequence[Misfit]) -> Bools:
-    """The rows to fit where some lie off the law.
+def rows_to_fit(every: Fit, far_off: Bools, found: Sequence[Misfit]) -> Bools:
+    """The rows to fit where some are off the law, shape (rows,).
 
-    Rows far off that belong to a misfit, two at least, are kept. Any other is set aside only if it stands out from a
-    scatter that has the misfit in it, for a law that does not describe the rows is no measure of a single one.
+    Rows far off that belong to a misfit, two or more, stay. Any other is set aside only if it is outside a scatter that
+    has the misfit in it, for a law that does not describe the rows is no measure of a single one.
     """
     alone = far_off.copy()
     for misfit in found:
@@ -283,13 +277,13 @@ def refits(fitted: Callable[[Bools], Fit], found: Fit, misfits: Sequence[Misfit]
 
 
 def farthest_of(quantity: Callable[[Fit], float], found: Fit, others: Sequence[Fit]) -> float:
-    """How far a quantity moves among refits, by which its bound is widened; NaN if none of them tells it."""
+    """How far a quantity moves among refits, by which its bound is widened; NaN if none of them determines it."""
     moved = np.abs([quantity(other) - quantity(found) for other in others])
     return float(np.nanmax(moved)) if np.isfinite(moved).any() else float("nan")
 
 
 def _farthest(condition: Condition, residual: Floats) -> tuple[str, float]:
-    """The third or name whose residuals lie farthest off, and their side."""
+    """The third or name whose residuals are farthest off, and their side."""
     middles = {name: float(np.mean(residual[own])) for name, own in condition.groups().items()}
     group = max(middles, key=lambda name: abs(middles[name]))
     return group, float(np.sign(middles[group]) or 1.0)

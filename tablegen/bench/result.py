@@ -1,96 +1,110 @@
-"""What a fit says: estimates with bounds, what is not told and which test is missing, rows that stand out."""
+"""What a fit finds: estimates with bounds, rows off the law, the rows beside the fit."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import StrEnum
 
+from tablegen.bench.parameters import LeftOut, NotDetermined, Parameter, Part, Quantity, Reason
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.flow import FlowLaw
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Estimate:
-    """One parameter: `kind` of quantity, value and half-width of its two-sided bound in SI, rows that tell it.
+    """One parameter in SI: value, half-width of its two-sided bound, standard error, and the rows that determine it."""
 
-    `key` is the name of the parameter in a family's file, `of` the size, charge or opening that it belongs to.
-    """
-
-    key: str
-    of: str
-    label: str
-    kind: str
+    parameter: Parameter
     value: float
     half_width: float
     standard_error: float
     rows: int
 
-    @property
-    def part(self) -> str:
-        """The part of the fit that gives it."""
-        return "flow" if self.key in ("kv", "pressure_recovery", "opening") else "balance"
-
-
-@dataclass(frozen=True, slots=True)
-class NotDetermined:
-    """A parameter that the rows cannot tell: why, and the test that is missing."""
-
-    key: str
-    of: str
-    label: str
-    why: str
-    test: str
-
-
-@dataclass(frozen=True, slots=True)
-class LeftOut:
-    """A row that cannot be used for a part of the fit, and why."""
-
-    line: int
-    part: str
-    why: str
-
 
 @dataclass(frozen=True, slots=True)
 class Outlier:
-    """A row set aside: how far it lies from the fit, in the unit of its part and in standard deviations."""
+    """A row set aside: how far it is from the fit, in standard deviations and in the unit of its part.
+
+    `residual` is a share of mass flow or bulb pressure [1], or a bulb temperature [K].
+    """
 
     line: int
-    part: str
+    part: Part
     residual: float
     deviations: float
 
 
-@dataclass(frozen=True, slots=True)
+class Reading(StrEnum):
+    """What differs between rows, and may go with a lack of fit."""
+
+    INLET_SUBCOOLING = "inlet_subcooling"
+    CHOKING = "choking"
+    PRESSURE_DROP = "pressure_drop"
+    OPENING = "opening"
+    BULB_TEMPERATURE = "bulb_temperature"
+    SIZE = "size"
+    REFRIGERANT = "refrigerant"
+    LINE = "line"
+
+    @property
+    def is_name(self) -> bool:
+        """Whether it is a name, not a number."""
+        return self in (Reading.SIZE, Reading.REFRIGERANT)
+
+    @property
+    def dimension(self) -> str:
+        """Kind of quantity, as unit tables name it; "" for names and bare numbers."""
+        return {
+            Reading.INLET_SUBCOOLING: "temperature difference",
+            Reading.CHOKING: "share",
+            Reading.PRESSURE_DROP: "pressure difference",
+            Reading.OPENING: "share",
+            Reading.BULB_TEMPERATURE: "temperature",
+        }.get(self, "")
+
+
+class Third(StrEnum):
+    """A third of the rows by value of a reading."""
+
+    LOWEST = "lowest"
+    MIDDLE = "middle"
+    HIGHEST = "highest"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class ConditionKey:
+    """What rows were taken under: a reading, of one charge where it is told apart by charge."""
+
+    reading: Reading
+    charge: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LackOfFit:
-    """Rows that lie off the law on one side under one condition; they are kept in the fit.
+    """Rows off the law on one side under one condition; they stay in the fit.
 
     Attributes
     ----------
-    part : str
-    condition, words, kind : str
-        Key, words and kind of quantity of the condition; `kind` is "" for names, "count" for a bare number.
+    part : Part
+    condition : ConditionKey
     group : str
-        The third of the rows (`lowest`, `middle`, `highest`) or the name where they lie farthest off.
+        The third of the rows, or the name, where they are farthest off.
     low, high : float
         Range of the condition there in SI, NaN for a name.
     rows : int
         Rows there.
     residual, farthest : float
-        Mean residual there, and the one farthest off, in the unit of the part.
+        Mean residual there, and the one farthest off, in the unit of the part (`Outlier`).
     lines : tuple of int
         The rows there that would have been set aside as outliers.
     chance, error_rate : float
         Of as much in rows that follow the law, all conditions taken together; and up to which chance it is reported.
-    also : tuple of str
-        Words of conditions that varied along with it, so that the rows do not decide between them.
-    suspect : str
-        What to suspect.
+    also : tuple of ConditionKey
+        Conditions that varied along with it, so that the rows do not decide between them.
     """
 
-    part: str
-    condition: str
-    label: str
-    kind: str
+    part: Part
+    condition: ConditionKey
     group: str
     low: float
     high: float
@@ -100,19 +114,18 @@ class LackOfFit:
     lines: tuple[int, ...]
     chance: float
     error_rate: float
-    also: tuple[str, ...]
-    suspect: str
+    also: tuple[ConditionKey, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LawVerdict:
     """Which flow law the rows support, None if they cannot decide.
 
     Attributes
     ----------
     law : FlowLaw or None
-    why, test : str
-        What decides; or why nothing does, and the test that is missing.
+    reason : Reason
+        What decides, or why nothing does.
     orifice_scatter, choked_scatter : float [1]
         Scatter of mass flow about either law, at its best; NaN where it could not be fitted.
     evidence : float
@@ -124,8 +137,7 @@ class LawVerdict:
     """
 
     law: FlowLaw | None
-    why: str
-    test: str
+    reason: Reason
     orifice_scatter: float
     choked_scatter: float
     evidence: float
@@ -133,9 +145,9 @@ class LawVerdict:
     max_drop: float
 
 
-@dataclass(frozen=True, slots=True)
-class FlowPicture:
-    """The flow rows beside the fit, arrays of one length: what a graph needs.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlowTable:
+    """The flow rows beside the fit, arrays of one length.
 
     `residual` is the logarithm of measured over computed flow, `opening_spread` and `drop_spread` its standard
     deviation at the row's opening and at its drop; `choking` the drop over p_1 - F_F p_v; `orifice_ratio` the measured
@@ -158,12 +170,12 @@ class FlowPicture:
     is_used: Bools
 
 
-@dataclass(frozen=True, slots=True)
-class BalancePicture:
-    """The balance rows beside the fit; `force_pa` is bulb pressure less what stands under the diaphragm.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalanceTable:
+    """The balance rows beside the fit, arrays of one length.
 
-    `spring_pa` is `force_pa` less the port's share, which the fit makes a straight line over opening; `residual_k` in
-    kelvin of bulb temperature.
+    `spring_pa` is bulb pressure less pressure under the diaphragm and the port's share, `fitted_pa` the straight line
+    over opening that the fit makes of it; `residual_k` is in kelvin of bulb temperature.
     """
 
     line: Floats
@@ -173,7 +185,7 @@ class BalancePicture:
     pressure_drop_pa: Floats
     bulb_temperature_k: Floats
     spring_pa: Floats
-    line_pa: Floats
+    fitted_pa: Floats
     residual_k: Floats
     is_used: Bools
 
@@ -187,39 +199,66 @@ class Findings:
     left_out: list[LeftOut] = field(default_factory=list)
     outliers: list[Outlier] = field(default_factory=list)
     lack_of_fit: list[LackOfFit] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
+
+    def joined(self, other: Findings) -> Findings:
+        """Those of two parts; rows in the order of the file."""
+        return Findings(
+            [*self.estimates, *other.estimates],
+            [*self.not_determined, *other.not_determined],
+            sorted([*self.left_out, *other.left_out], key=lambda row: (row.line, row.part)),
+            sorted([*self.outliers, *other.outliers], key=lambda row: (row.line, row.part)),
+            [*self.lack_of_fit, *other.lack_of_fit],
+        )
+
+    def refuse(self, parameter: Parameter, reason: Reason) -> None:
+        """Add a parameter that cannot be determined."""
+        self.not_determined.append(NotDetermined(parameter, reason))
 
 
 @dataclass(frozen=True, slots=True)
+class LinearRange:
+    """Openings [1] over which the characteristic is linear, and how far from it points could be [1], NaN if unknown."""
+
+    low: float
+    high: float
+    bend: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlowResult:
     """The flow part.
 
     Attributes
     ----------
     law, verdict : FlowLaw or None, LawVerdict
-        The law that the estimates stand under, None where they hold under either.
+        The law that the estimates are for, None where they are valid under either.
     points : tuple or None
-        The characteristic [opening, share of Kv], empty where it is linear, None where it is not told.
+        The characteristic [opening, share of Kv], empty where it is linear, None where it cannot be determined.
+    linear : LinearRange or None
+        Where it is linear.
     flow_scatter, opening_scatter, drop_scatter_pa : float [1], [1], [Pa]
         Standard deviations that the rows show: of mass flow as a share of the reading, of opening as a share of
         rated stroke (0 where residuals do not widen towards small openings), of the pressure drop.
-    over_stated : float
-        Those over what the instruments are stated to be good for; NaN where nothing is stated.
-    rows, names, correlation, picture
-        Rows used, parameters and their correlation, rows beside the fit.
+    over_stated : float [1]
+        Those over the stated uncertainties of the instruments; NaN where nothing is stated.
+    rows : int
+        Rows used.
+    names, correlation : tuple of Parameter, Floats of shape (names, names) [1]
+    table : FlowTable
     """
 
     law: FlowLaw | None
     verdict: LawVerdict
     points: tuple[tuple[float, float], ...] | None
+    linear: LinearRange | None
     flow_scatter: float
     opening_scatter: float
     drop_scatter_pa: float
     over_stated: float
     rows: int
-    names: tuple[str, ...]
+    names: tuple[Parameter, ...]
     correlation: Floats
-    picture: FlowPicture
+    table: FlowTable
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,6 +279,13 @@ class MeasuredCharge:
     rows: int
 
 
+class KvSource(StrEnum):
+    """Where Kv and the characteristic come from by which openings are inferred."""
+
+    ROWS = "rows"
+    FAMILY = "family"
+
+
 @dataclass(frozen=True, slots=True)
 class InferredOpening:
     """An opening inferred from flow [1], by line, with its standard error."""
@@ -249,33 +295,62 @@ class InferredOpening:
     standard_error: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InferredFrom:
+    """How openings were inferred from flow.
+
+    `max_error` [1] is the largest of their standard errors; `is_flow_error_known` says whether it has the flow meter's
+    share, `exact_sizes` are those whose Kv has no tolerance.
+    """
+
+    source: KvSource
+    rows: int
+    sizes: tuple[str, ...]
+    max_error: float
+    is_flow_error_known: bool
+    exact_sizes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BalanceResult:
     """The balance part.
 
-    Drop that the setting stands for [Pa] by charge, measured curves, scatter [K], rows, openings inferred from flow.
+    Attributes
+    ----------
+    reference_drop_pa : dict of str to float [Pa]
+        The pressure drop that the setting of each charge is for.
+    curves : dict of str to MeasuredCharge
+        Charge curves that were measured.
+    scatter_k : float [K]
+        Standard deviation of bulb temperature.
+    rows : int
+        Rows used.
+    names, correlation : tuple of Parameter, Floats of shape (names, names) [1]
+    table : BalanceTable
     """
 
     reference_drop_pa: dict[str, float]
     curves: dict[str, MeasuredCharge]
     scatter_k: float
     rows: int
-    names: tuple[str, ...]
+    names: tuple[Parameter, ...]
     correlation: Floats
-    inferred: tuple[InferredOpening, ...]
-    picture: BalancePicture
+    table: BalanceTable
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BenchResult:
-    """All that a bench file says of a family."""
+    """All that a bench file says of a family; `flow` and `balance` are None where nothing can be determined."""
 
     family: str
     confidence: float
     flow: FlowResult | None
     balance: BalanceResult | None
+    inferred: tuple[InferredOpening, ...]
+    inferred_from: tuple[InferredFrom, ...]
     findings: Findings
 
-    def estimate(self, key: str, of: str = "") -> Estimate | None:
-        """One estimate, None where it is not told."""
-        return next((e for e in self.findings.estimates if (e.key, e.of) == (key, of)), None)
+    def estimate(self, quantity: Quantity, of: str = "") -> Estimate | None:
+        """One estimate, None where it cannot be determined."""
+        wanted = Parameter(quantity, of)
+        return next((e for e in self.findings.estimates if e.parameter == wanted), None)

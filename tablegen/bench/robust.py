@@ -1,6 +1,6 @@
-"""Robust least squares with honest bounds: estimates, their covariance, outliers, and what the rows cannot tell.
+"""Robust least squares: estimates, their covariance, outliers, and which parameters cannot be determined.
 
-Residuals are fitted under the loss soft_l1, whose scale follows from the median absolute residual; rows that lie
+Residuals are fitted under the loss soft_l1, whose scale follows from the median absolute residual; rows that are
 farther out than chance allows are set aside and named, and the rest is fitted anew.
 
 References
@@ -8,7 +8,7 @@ References
 Huber, P. J., "Robust Statistics" (1981): covariance of an M-estimate with the factor for few rows, eq. (6.5) of
 section 7.6; scale and estimate found together, section 7.8.  Schrader, R. M., Hettmansperger, T. P., "Robust
 analysis of variance based upon a likelihood ratio criterion", Biometrika 67 (1980): the test of a smaller model.
-(From memory; equation numbers too.)
+(Not checked against the source, equation numbers included.)
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ import numpy as np
 from scipy import stats
 from scipy.optimize import least_squares
 
+from tablegen.bench.parameters import Parameter
 from tablegen.physics.arrays import Bools, Floats
 
 # Where the loss turns from square to straight, in standard deviations: 95 % efficient with normal scatter.
@@ -29,50 +30,60 @@ _MAD = 1.4826022185056018
 _MIN_SCALE = 1e-7
 # A chance of one in a hundred that any good row of a file is called an outlier.
 _FALSE_ALARM = 0.01
-# Below this share of the maximum singular value the rows do not tell parameters apart.
+# Below this share of the maximum singular value the rows do not separate parameters.
 _RANK = 0.01
 _IN_NULL_SPACE = 0.1
 _ROUNDS, _END = 25, 1e-8
-# Of a search that only tells one start from another.
+# Of a search that only compares starts.
 _ROUGH_ROUNDS, _ROUGH_END, _ROUGH_STEPS = 1, 1e-3, 10
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """Residuals (measured less computed) and their derivatives, as functions of the parameters named."""
+    """Residuals (measured less computed) and their derivatives, as functions of the parameters named.
 
-    names: tuple[str, ...]
+    Attributes
+    ----------
+    names : tuple of Parameter
+    residuals : callable
+        Shape (parameters,) to (rows,).
+    jacobian : callable
+        Shape (parameters,) to (rows, parameters).
+    start : Floats, shape (parameters,)
+        Where a search begins.
+    """
+
+    names: tuple[Parameter, ...]
     residuals: Callable[[Floats], Floats]
     jacobian: Callable[[Floats], Floats]
     start: Floats
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
     """A fitted problem.
 
     Attributes
     ----------
-    names, values : tuple of str, Floats
-        Parameters; a value in `untold` is arbitrary.
-    covariance : Floats
-        NaN in rows and columns of untold parameters.
-    residuals, is_used : Floats, Bools
+    names, values : tuple of Parameter, Floats of shape (parameters,)
+        A value in `undetermined` is arbitrary.
+    covariance : Floats, shape (parameters, parameters)
+        NaN in rows and columns of parameters that cannot be determined.
+    residuals, is_used : Floats, Bools, shape (rows,)
         Of every row; rows not used are outliers.
-    is_outlier : Bools
     scale : float
         Robust standard deviation of a residual.
     scatter : float
-        Plain standard deviation of the residuals of the rows used.
-    weights : Floats
+        Ordinary standard deviation of the residuals of the rows used.
+    weights : Floats, shape (rows,)
         Share of its square loss that the robust loss leaves a row, 0 for one not used.
     freedom : int
-        Rows used less parameters told.
-    untold : tuple of str
-        Parameters that the rows do not tell apart, none if all are told.
+        Rows used less parameters determined.
+    undetermined : tuple of Parameter
+        Parameters that the rows do not separate.
     """
 
-    names: tuple[str, ...]
+    names: tuple[Parameter, ...]
     values: Floats
     covariance: Floats
     residuals: Floats
@@ -81,50 +92,55 @@ class Fit:
     scatter: float
     weights: Floats
     freedom: int
-    undetermined: tuple[str, ...]
+    undetermined: tuple[Parameter, ...]
 
     @property
     def is_outlier(self) -> Bools:
         """Rows that were set aside."""
         return ~self.is_used
 
-    def index(self, name: str) -> int:
-        """Where a parameter stands."""
+    def index(self, name: Parameter) -> int:
+        """Index of a parameter."""
         return self.names.index(name)
 
-    def value(self, name: str) -> float:
+    def value(self, name: Parameter) -> float:
         """A parameter; NaN if the rows do not determine it."""
-        return (
-            float(self.values[self.index(name)])
-            if name in self.names and name not in self.undetermined
-            else float("nan")
-        )
+        is_known = name in self.names and name not in self.undetermined
+        return float(self.values[self.index(name)]) if is_known else float("nan")
 
     def standard_error(self, gradient: Floats) -> float:
-        """Of a quantity with this gradient over the parameters; NaN if it hangs on an untold one."""
+        """Of a quantity with this gradient over the parameters, shape (parameters,); NaN if one is undetermined."""
         at = np.flatnonzero(gradient)
         part = self.covariance[np.ix_(at, at)]
         return float(np.sqrt(gradient[at] @ part @ gradient[at]))
 
 
 def quantile(confidence: float, freedom: int) -> float:
-    """Half-width of a two-sided bound over its standard error (Student's t)."""
+    """Half-width of a two-sided bound over its standard error: Student's t [1]."""
     return float(stats.t.ppf(0.5 + 0.5 * confidence, freedom))
 
 
 def fit(problem: Problem, is_used: Bools | None = None) -> Fit:
-    """Fit a problem; with `is_used` given on those rows alone, else outliers are found and set aside.
+    """Fit a problem; with `is_used` on those rows alone, else outliers are found and set aside.
 
-    Needs more rows than parameters.
+    Parameters
+    ----------
+    problem : Problem
+        With more rows than parameters.
+    is_used : Bools, shape (rows,), optional
+
+    References
+    ----------
+    Huber (1981), section 7.8: estimate and scale together (not checked against the source).
     """
     count = len(problem.residuals(problem.start))
     if is_used is not None:
-        return _fitted(problem, is_used, *_minimised(problem, is_used, problem.start))
+        return _fitted(problem, is_used, *_minimized(problem, is_used, problem.start))
     used = np.ones(count, dtype=bool)
     seen: set[bytes] = set()
     values = problem.start
     while True:
-        values, scale = _minimised(problem, used, values)
+        values, scale = _minimized(problem, used, values)
         found = _within(problem, values, scale, used)
         if (found == used).all() or found.tobytes() in seen or found.sum() <= len(values):
             return _fitted(problem, used, values, scale)
@@ -133,17 +149,17 @@ def fit(problem: Problem, is_used: Bools | None = None) -> Fit:
 
 
 def best_start(problem: Problem, starts: Sequence[Floats]) -> Floats:
-    """Of the places that searches from several starts come to, the one with the minimum loss on every row."""
+    """Of the ends of searches from several starts, the one with the minimum loss on every row."""
     every = np.ones(len(problem.residuals(starts[0])), dtype=bool)
-    found = [_minimised(problem, every, start, is_rough=True) for start in starts]
+    found = [_minimized(problem, every, start, is_rough=True) for start in starts]
     unit = min(scale for _, scale in found)
     return min((x for x, _ in found), key=lambda x: float(loss(problem.residuals(x) / unit).sum()))
 
 
-def _minimised(problem: Problem, used: Bools, start: Floats, is_rough: bool = False) -> tuple[Floats, float]:
+def _minimized(problem: Problem, used: Bools, start: Floats, is_rough: bool = False) -> tuple[Floats, float]:
     """Parameters and scale that belong together.
 
-    The search goes only where the rows at its start tell something, or it would wander off along what they do not.
+    The search goes only where the rows at its start determine something, or it would drift along what they do not.
     """
     columns, length = _scaled(problem.jacobian(start), used)
     _, size, right = np.linalg.svd(columns[used], full_matrices=False)
@@ -183,7 +199,7 @@ def _minimised(problem: Problem, used: Bools, start: Floats, is_rough: bool = Fa
 
 
 def _within(problem: Problem, values: Floats, scale: float, used: Bools) -> Bools:
-    """Rows whose residual is no farther out than chance allows, given how far each row pulls the fit to itself."""
+    """Rows whose residual is no farther out than chance allows, given the leverage of each row."""
     residuals, jacobian = problem.residuals(values), problem.jacobian(values)
     count = int(used.sum())
     columns, _ = _scaled(jacobian, used)
@@ -194,13 +210,13 @@ def _within(problem: Problem, values: Floats, scale: float, used: Bools) -> Bool
     bound = outlier_bound(count, freedom)
     # Steadier than the median's scale alone, and outliers hardly widen it.
     scale *= float(np.sqrt(_variance_factor(residuals[used] / scale, int(keep.sum()), freedom)))
-    # A row that alone tells a parameter cannot be judged.
+    # A row that alone determines a parameter cannot be judged.
     spread = np.sqrt(np.where(used, np.maximum(1.0 - leverage, 1e-6), 1.0 + leverage))
     return np.asarray((np.abs(residuals) <= bound * scale * spread) | (used & (leverage > 0.999)))
 
 
 def outlier_bound(count: int, freedom: int) -> float:
-    """How far out a row of so many lies by chance at the most, in standard deviations."""
+    """How far out a row of so many is by chance at most, in standard deviations."""
     return float(stats.t.ppf(1.0 - 0.5 * _FALSE_ALARM / count, freedom))
 
 
@@ -216,21 +232,32 @@ def _fitted(problem: Problem, used: Bools, values: Floats, scale: float) -> Fit:
     _, size, right = np.linalg.svd(columns[used], full_matrices=False)
     keep = size > _RANK * max(size[0], 1e-300)
     undetermined = np.sqrt((right[~keep] ** 2).sum(axis=0)) > _IN_NULL_SPACE
-    count, told = int(used.sum()), int(keep.sum())
-    freedom = max(count - told, 1)
+    count, determined = int(used.sum()), int(keep.sum())
+    freedom = max(count - determined, 1)
     inverse = (right[keep].T / size[keep] ** 2) @ right[keep]
-    factor = _variance_factor(residuals[used] / scale, told, freedom)
+    factor = _variance_factor(residuals[used] / scale, determined, freedom)
     with np.errstate(divide="ignore", invalid="ignore"):
         covariance = scale**2 * factor * inverse / np.outer(length, length)
     covariance[undetermined, :] = covariance[:, undetermined] = np.nan
     weights = np.where(used, 1.0 / np.sqrt(1.0 + (residuals / (_TURN * scale)) ** 2), 0.0)
     scatter = float(np.sqrt((residuals[used] ** 2).sum() / freedom))
     names = tuple(name for name, is_undetermined in zip(problem.names, undetermined, strict=True) if is_undetermined)
-    return Fit(problem.names, values, covariance, residuals, used, scale, scatter, weights, freedom, names)
+    return Fit(
+        names=problem.names,
+        values=values,
+        covariance=covariance,
+        residuals=residuals,
+        is_used=used,
+        scale=scale,
+        scatter=scatter,
+        weights=weights,
+        freedom=freedom,
+        undetermined=names,
+    )
 
 
 def _variance_factor(standard: Floats, parameters: int, freedom: int) -> float:
-    """Huber's variance of an M-estimate over that of least squares with the same scale."""
+    """Huber's variance of an M-estimate over that of least squares with the same scale, eq. (6.5) of section 7.6."""
     psi, slope = influence(standard), _slope(standard)
     mean = float(slope.mean())
     correction = 1.0 + parameters / len(standard) * float(slope.var()) / mean**2
@@ -252,7 +279,12 @@ def _slope(standard: Floats) -> Floats:
 
 
 def chance(smaller: Fit, larger: Fit) -> float:
-    """Chance that a smaller model, true, fits as much worse than a larger that holds it; both on the same rows."""
+    """Chance that a smaller model, true, fits as much worse than a larger that contains it; both on the same rows.
+
+    References
+    ----------
+    Schrader, Hettmansperger (1980) (not checked against the source).
+    """
     more = len(larger.values) - len(smaller.values)
     used = larger.is_used
     standard = larger.residuals[used] / larger.scale
@@ -262,6 +294,6 @@ def chance(smaller: Fit, larger: Fit) -> float:
 
 
 def correlation(found: Fit) -> Floats:
-    """Correlation of the estimates; NaN for untold parameters."""
+    """Correlation of the estimates, shape (parameters, parameters); NaN for those that cannot be determined."""
     deviation = np.sqrt(np.diag(found.covariance))
     return np.asarray(found.covariance / np.outer(deviation, deviation))

@@ -10,9 +10,8 @@ import pandas as pd
 
 from tablegen.dataset.comparison import Comparison, PartSummary
 from tablegen.dataset.input_changes import MISSING, InputChange, path_text
-from tablegen.report.formatter import DASH, NBSP, Formatter
+from tablegen.report.formatter import DASH, NBSP, Formatter, percent_range, signed
 from tablegen.report.rounding import MINUS
-from tablegen.report.shifts import signed, span
 
 # Longer lists are told by their number of values.
 _MOST_VALUES = 4
@@ -36,7 +35,12 @@ def counted(comparison: Comparison) -> str:
 def part_row(part: PartSummary) -> list[str]:
     """A table's summary as cells."""
     counts = [str(n) for n in (part.windows, part.changed, part.added, part.gone)]
-    return [f"{part.family}, {part.group}, {part.application}", *counts, span(part.min_moved), span(part.max_moved)]
+    return [
+        f"{part.family}, {part.group}, {part.application}",
+        *counts,
+        percent_range(part.min_moved),
+        percent_range(part.max_moved),
+    ]
 
 
 def input_lines(changes: Iterable[InputChange], arrow: str = f"{NBSP}\N{RIGHTWARDS ARROW}{NBSP}") -> list[str]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import CatalogueArgument, Commands, read_quantity
 from tablegen.cli.pick import SST_RANGE
+from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_options
 from tablegen.wording import convert as wording
 
@@ -22,7 +23,7 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
     parser = commands.add_parser(
         "convert", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
-    parser.add_argument("refrigerant", metavar="REFRIGERANT")
+    parser.add_argument("refrigerant", type=refrigerant_name, metavar="REFRIGERANT")
     parser.add_argument("--capacity", required=True, metavar="Q", help=wording.CAPACITY_HELP())
     parser.add_argument("--condensing", required=True, metavar="T", help=wording.CONDENSING_HELP())
     parser.add_argument("--basis", required=True, choices=_BASES, help=wording.BASIS_HELP())
@@ -41,7 +42,7 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
 def run(options: argparse.Namespace) -> int:
     """Convert, and give the answer."""
     from tablegen.answers.convert import convert_capacity
-    from tablegen.config.case_catalogue import load_case, loader_of
+    from tablegen.config.overrides import load_case, loader_of
     from tablegen.report.answers.convert import answer_of_conversion
     from tablegen.report.formatter import Formatter
 

@@ -43,7 +43,7 @@ def check_files(options: argparse.Namespace) -> None:
     """
     for option, name, endings in (("--csv", options.csv, _CSV), ("--output", options.output, _ENDINGS)):
         if name is not None:
-            _check(option, name, endings)
+            check_file(option, name, endings)
 
 
 def deliver(answer: Answer, options: argparse.Namespace, units: str) -> None:
@@ -70,7 +70,8 @@ def deliver(answer: Answer, options: argparse.Namespace, units: str) -> None:
     print("\n".join([to_text(answer, terminal_width()), *written]))
 
 
-def _check(option: str, name: str, endings: tuple[str, ...]) -> None:
+def check_file(option: str, name: str, endings: tuple[str, ...]) -> None:
+    """Look at the name of one file, as `check_files`."""
     path = Path(name)
     allowed = listed(endings, OR)
     reason = ""
@@ -90,7 +91,7 @@ def _write_csv(answer: Answer, target: Path) -> str:
     from tablegen.report.json_export import to_csv
 
     table = answer.csv_table()
-    _write_text("--csv", target, to_csv(table))
+    write_text("--csv", target, to_csv(table))
     return wording.ROWS(len(table.rows), file=str(target))
 
 
@@ -111,7 +112,7 @@ def _write(answer: Answer, target: Path, paper: str) -> str:
         from tablegen.report.text import to_text
 
         text = to_text(answer) + "\n"
-    _write_text("--output", target, text)
+    write_text("--output", target, text)
     return wording.WRITTEN(file=str(target))
 
 
@@ -127,7 +128,8 @@ def _write_pdf(answer: Answer, target: Path, paper: str) -> str:
     return wording.PAGES(pages, file=str(target))
 
 
-def _write_text(option: str, target: Path, text: str) -> None:
+def write_text(option: str, target: Path, text: str) -> None:
+    """Write a file; the last one is untouched if that fails, and the error names the option."""
     from tablegen.files import replace_file
 
     try:

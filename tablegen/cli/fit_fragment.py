@@ -3,23 +3,39 @@
 from __future__ import annotations
 
 import copy
-from typing import Any
+from collections.abc import Iterator, Mapping
+from typing import TypeAlias
 
+from tablegen.bench.parameters import Part, Quantity
 from tablegen.bench.result import BenchResult, Estimate
 from tablegen.config.bench_family import BenchFamily
-from tablegen.config.document import value_at
 from tablegen.config.family_model import StepperModel, ThermostaticModel
 from tablegen.config.yaml_text import as_yaml
 from tablegen.physics.flow import FlowLaw
+from tablegen.report.answers.bench_findings import (
+    condition_text,
+    lack_text,
+    parameter_text,
+    reason_text,
+    short_percent,
+    sizes_text,
+    suspect_text,
+    two_figures,
+)
+from tablegen.report.answers.fit import FitReport, confidence_text, law_misfit
+from tablegen.report.formatter import NBSP, Formatter
 from tablegen.report.rounding import MINUS, decimals, round_up, with_bound
 from tablegen.units import Unit, split, unit_named
+from tablegen.wording import fit as wording
+
+Yaml: TypeAlias = "str | int | float | bool | list[Yaml] | dict[str, Yaml] | None"
 
 _PERCENT = unit_named("share", "percent")
 _LINEAR = ((0.0, 0.0), (0.5, 0.5), (1.0, 1.0))
 
 
 class Fragment:
-    """The keys that a fit gives, in the units that the family's file has; `notes` say what could not be given.
+    """The keys that a fit gives, in the units that the family's file has; `notes` are what could not be given.
 
     `source` is where the readings come from, such as "alder.csv, test of 2026-11-20".
     """
@@ -27,35 +43,34 @@ class Fragment:
     def __init__(self, result: BenchResult, bench: BenchFamily, source: str) -> None:
         self.result, self.bench, self.source = result, bench, source
         self.notes: list[str] = []
-        self.keys: dict[str, Any] = {}
+        self.keys: dict[str, Yaml] = {}
         self._law()
         self._sizes()
-        self._opening()
+        self._characteristic()
         if isinstance(bench.model, ThermostaticModel):
-            self._port()
+            if found := result.estimate(Quantity.UNBALANCE):
+                self.keys["port"] = self._with_tolerance("unbalance", found, _PERCENT)
             self._charges()
 
-    def text(self, remarks: list[str]) -> str:
+    def text(self, report: FitReport, formatter: Formatter) -> str:
         """The fragment as YAML, below remarks."""
+        remarks = (" ".join(line.split()) for line in _remarks(report, formatter))
         return "".join(f"# {line}\n" for line in remarks) + as_yaml(self.keys)
 
     def _law(self) -> None:
-        flow, found = self.result.flow, self.result.estimate("pressure_recovery")
+        flow, recovery = self.result.flow, self.result.estimate(Quantity.PRESSURE_RECOVERY)
         if flow is None or flow.law is None:
             return
-        if flow.law is FlowLaw.CHOKED and found is None:
+        if flow.law is FlowLaw.CHOKED and recovery is None:
             if self.bench.family.flow_law is not FlowLaw.CHOKED:
-                self.notes.append("flow_law stays as it is: the choked law needs F_L, which is not told")
+                self.notes.append(wording.LAW_STAYS())
             return
-        verdict = flow.verdict
+        message = wording.LAW_REASON_FITTED if flow.verdict.law is flow.law else wording.LAW_REASON_STATED
+        reason = message(source=self._source("", Part.FLOW), rows=flow.rows, misfit=law_misfit(flow.verdict))
         self.keys["flow_law"] = str(flow.law)
-        scatters = f"{100 * verdict.orifice_scatter:.2g} percent about orifice, {100 * verdict.choked_scatter:.2g} "
-        decided = "Bench data" if verdict.law is flow.law else "Stated, not decided by bench data"
-        misfit = f"total misfit of mass flow {scatters}percent about choked"
-        reason = f"{decided} ({self.source}, {flow.rows} rows): {misfit}"
-        self.keys["flow_law_reason"] = f"{reason}{self._lack('flow')}."
-        if flow.law is FlowLaw.CHOKED and found is not None:
-            self.keys |= self._with_tolerance("pressure_recovery", found, _PERCENT)
+        self.keys["flow_law_reason"] = reason.replace(NBSP, " ")
+        if flow.law is FlowLaw.CHOKED and recovery is not None:
+            self.keys |= self._with_tolerance("pressure_recovery", recovery, _PERCENT)
         elif self.bench.model.pressure_recovery is not None:
             self.keys["pressure_recovery"] = None
             if self.bench.model.pressure_recovery_tolerance is not None:
@@ -63,152 +78,182 @@ class Fragment:
 
     def _sizes(self) -> None:
         """All sizes, those not measured as they were, as long as their law is."""
-        told = {s.name: found for s in self.bench.family.sizes if (found := self.result.estimate("kv", s.display_name))}
-        if not told:
+        family = self.bench.family
+        measured = {s.name: found for s in family.sizes if (found := self.result.estimate(Quantity.KV, s.display_name))}
+        if not measured:
             return
-        law = FlowLaw(self.keys.get("flow_law", self.bench.family.flow_law))
-        old = {str(entry["size"]): entry for entry in self.bench.sizes}
-        is_other_law = law is not self.bench.family.flow_law
-        entries, gone = [], []
-        for size in self.bench.family.sizes:
-            entry: dict[str, Any] = {key: old[size.name][key] for key in ("size", "display") if key in old[size.name]}
-            if size.name in told:
-                entries.append(entry | self._with_tolerance("kv", told[size.name], self._kv_unit()))
-            elif is_other_law and "kv" in old[size.name]:
-                gone.append(size.display_name)
-            elif "kv" in old[size.name]:
+        law = FlowLaw(str(self.keys.get("flow_law", family.flow_law)))
+        old = {str(entry["size"]): entry for entry in self.bench.document.data["sizes"]}
+        entries: list[Yaml] = []
+        omitted = []
+        for size in family.sizes:
+            entry: dict[str, Yaml] = {key: old[size.name][key] for key in ("size", "display") if key in old[size.name]}
+            if size.name in measured:
+                entries.append(entry | self._with_tolerance("kv", measured[size.name], self._kv_unit()))
+            elif "kv" not in old[size.name]:
+                entries.append(entry | {"kv": self._kv(self._from_capacity(size.nominal_capacity_w, law))})
+            elif law is family.flow_law:
                 entries.append(copy.deepcopy(old[size.name]))
             else:
-                entries.append(entry | {"kv": self._kv(self._from_capacity(size.nominal_capacity_w, law))})
-        if gone:
-            are = "s " + ", ".join(gone) + " are" if len(gone) > 1 else f" {gone[0]} is"
-            self.notes.append(
-                f"size{are} left out of the fragment: their Kv was rated under the law {self.bench.family.flow_law}, "
-                f"and the fragment names {law}"
-            )
+                omitted.append(size.display_name)
+        if omitted:
+            family_law = str(family.flow_law)
+            text = wording.SIZES_OMITTED(len(omitted), sizes=", ".join(omitted), family_law=family_law, law=str(law))
+            self.notes.append(text)
         self.keys["sizes"] = entries
 
     def _from_capacity(self, capacity_w: float, law: FlowLaw) -> float:
-        """Kv [m3/h] of a size given by its capacity, under the law that now holds."""
+        """Kv [m3/h] of a size given by its capacity, under the law that is now valid."""
         import numpy as np
 
-        found = self.result.estimate("pressure_recovery")
+        found = self.result.estimate(Quantity.PRESSURE_RECOVERY)
         recovery = found.value if found and law is FlowLaw.CHOKED else self.bench.family.pressure_recovery
         rating = self.bench.family.rating
         assert rating is not None
         return float(rating.flow_coefficient(np.asarray(capacity_w), law, recovery))
 
-    def _opening(self) -> None:
-        """The characteristic, where it is told."""
+    def _characteristic(self) -> None:
+        """The characteristic, where it can be determined."""
         points = self.result.flow.points if self.result.flow else None
         if points is None or not self.bench.valve.has_characteristic:
             return
-        written = [[_plain(phi, 4, _PERCENT), _plain(share, 4, _PERCENT)] for phi, share in points]
+        written = _points(points)
         if isinstance(self.bench.model, StepperModel):
-            linear = [[_plain(a, 4, _PERCENT), _plain(b, 4, _PERCENT)] for a, b in _LINEAR]
-            self.keys["characteristic"] = written or linear
+            self.keys["characteristic"] = written or _points(_LINEAR)
             return
-        kept = self.bench.document.mapping("opening")
-        opening = {key: kept[key] for key in ("stop", "minimum_stable")}
-        if points:
-            self.keys["opening"] = {**opening, "characteristic": "points", "points": written}
-        else:
-            self.keys["opening"] = {**opening, "characteristic": "linear"}
-
-    def _port(self) -> None:
-        if found := self.result.estimate("unbalance"):
-            self.keys["port"] = self._with_tolerance("unbalance", found, _PERCENT)
+        own = self.bench.document.data["opening"]
+        opening: dict[str, Yaml] = {key: own[key] for key in ("stop", "minimum_stable")}
+        form: dict[str, Yaml] = (
+            {"characteristic": "points", "points": written} if points else {"characteristic": "linear"}
+        )
+        self.keys["opening"] = opening | form
 
     def _charges(self) -> None:
-        """Each charge that the rows tell something of, with all its keys."""
-        entries = []
-        for kept in self.bench.charges:
-            name = str(kept["charge"])
-            told = [e for key in ("static_superheat", "opening_superheat") if (e := self.result.estimate(key, name))]
-            entry: dict[str, Any] = copy.deepcopy(kept)
-            has_curve = self._curve(name, entry)
-            for found in told:
-                setting = entry["setting"]
-                values = self._with_tolerance(found.key, found, _unit(setting[found.key], found.kind))
-                entry["setting"] = _in_place(setting, found.key, values)
-            if told and (balance := self.result.balance) is not None:
+        """Each charge of which the rows determine something, with all its keys."""
+        entries: list[Yaml] = []
+        for own in self.bench.document.data["charges"]:
+            name = own["charge"]
+            superheats = (Quantity.STATIC_SUPERHEAT, Quantity.OPENING_SUPERHEAT)
+            measured = [e for quantity in superheats if (e := self.result.estimate(quantity, name))]
+            entry = copy.deepcopy(own)
+            has_curve = self._add_curve(name, entry)
+            for found in measured:
+                setting, key = entry["setting"], str(found.parameter.quantity)
+                entry["setting"] = _replaced(
+                    setting,
+                    key,
+                    self._with_tolerance(key, found, _unit(setting[key], found.parameter.quantity.dimension)),
+                )
+            if measured and (balance := self.result.balance) is not None:
                 stated = self.bench.valve.charges[name].setting.pressure_drop_pa
                 if balance.reference_drop_pa[name] != stated:
-                    unit = _unit(value_at(kept, ("setting", "pressure_drop")), "pressure difference")
-                    entry["setting"]["pressure_drop"] = _plain(balance.reference_drop_pa[name], 4, unit)
-            if told or has_curve:
+                    unit = _unit(own["setting"]["pressure_drop"], "pressure difference")
+                    entry["setting"]["pressure_drop"] = _quantity(balance.reference_drop_pa[name], 4, unit)
+            if measured or has_curve:
                 entries.append(entry)
         if entries:
             self.keys["charges"] = entries
 
-    def _curve(self, name: str, entry: dict[str, Any]) -> bool:
+    def _add_curve(self, name: str, entry: dict[str, Yaml]) -> bool:
         """Put a measured curve into a charge; whether there is one."""
         balance = self.result.balance
         if balance is None or name not in balance.curves:
             return False
         if not self.bench.valve.charges[name].takes_points:
-            self.notes.append(f"the measured curve of charge {name} is not given: a liquid charge is its fluid's curve")
+            self.notes.append(wording.LIQUID_CHARGE(charge=name))
             return False
-        old = entry.get("points")
+        old = next((own.get("points") for own in self.bench.document.data["charges"] if own["charge"] == name), None)
         temperature = _unit(old[0][0], "temperature") if old else unit_named("temperature", "degC")
         pressure = _unit(old[0][1], "pressure") if old else unit_named("pressure", "kPa_absolute")
         entry.pop("antoine", None)
         entry.pop("fluid", None)
+        curve = balance.curves[name]
         entry["points"] = [
-            [_plain(p.temperature_k, 6, temperature), _plain(p.pressure_pa, 6, pressure)]
-            for p in balance.curves[name].points
+            [_quantity(p.temperature_k, 6, temperature), _quantity(p.pressure_pa, 6, pressure)] for p in curve.points
         ]
-        bound = round_up(100.0 * balance.curves[name].widest, 2)
-        entry["pressure_tolerance"] = self._tolerance(f"{bound} percent", balance.curves[name].rows, "charge")
+        bound = f"{round_up(100.0 * curve.widest, 2)} percent"
+        entry["pressure_tolerance"] = self._tolerance(bound, curve.rows, Part.CHARGE)
         return True
 
-    def _with_tolerance(self, key: str, found: Estimate, unit: Unit) -> dict[str, Any]:
+    def _with_tolerance(self, key: str, found: Estimate, unit: Unit) -> dict[str, Yaml]:
         """A key, and beside it its tolerance."""
         factor = unit.of(1.0)
         texts = with_bound(factor * found.value, factor * found.half_width)
         value, bound = (text.replace(MINUS, "-") for text in texts)
-        return {
-            key: f"{value} {unit.name}",
-            f"{key}_tolerance": self._tolerance(f"{bound} {unit.name}", found.rows, found.part),
-        }
+        tolerance = self._tolerance(f"{bound} {unit.name}", found.rows, found.parameter.quantity.part)
+        return {key: f"{value} {unit.name}", f"{key}_tolerance": tolerance}
 
-    def _tolerance(self, bound: str, rows: int, part: str) -> dict[str, str]:
+    def _tolerance(self, bound: str, rows: int, part: Part) -> dict[str, Yaml]:
         confidence = f"{100 * self.result.confidence:.6g} percent"
-        source = f"{self.source}, {rows} rows{self._lack(part)}"
+        source = self._source(wording.SOURCE_ROWS(source=self.source, rows=rows), part)
         return {"plus_minus": bound, "confidence": confidence, "source": source}
 
-    def _lack(self, part: str) -> str:
-        """What a source adds where rows lie off the law."""
-        labels = [lack.label for lack in self.result.findings.lack_of_fit if lack.part == part]
-        return f"; lack of fit under {', '.join(labels)}" if labels else ""
+    def _source(self, text: str, part: Part) -> str:
+        """A source, with the conditions under which rows are off the law."""
+        lacks = [condition_text(lack.condition) for lack in self.result.findings.lack_of_fit if lack.part is part]
+        text = text or self.source
+        return wording.WITH_LACK(source=text, conditions=", ".join(lacks)) if lacks else text
 
     def _kv_unit(self) -> Unit:
         """The unit of the file's own Kv; liters where it gives capacities."""
-        first = self.bench.sizes[0]
+        first = self.bench.document.data["sizes"][0]
         return _unit(first["kv"], "flow coefficient") if "kv" in first else unit_named("flow coefficient", "L/h")
 
     def _kv(self, kv_m3h: float) -> str:
-        return _plain(kv_m3h, 5, self._kv_unit())
+        return _quantity(kv_m3h, 5, self._kv_unit())
 
 
-def _in_place(mapping: dict[str, Any], key: str, values: dict[str, Any]) -> dict[str, Any]:
-    """A mapping with values where a key stands."""
-    made: dict[str, Any] = {}
-    for name, kept in mapping.items():
+def _remarks(report: FitReport, formatter: Formatter) -> Iterator[str]:
+    """What is above a fragment: where its values come from, how it is used, and what it leaves as it is."""
+    findings = report.result.findings
+    yield wording.FRAGMENT_OF(
+        family=report.family.display_name,
+        source=report.source,
+        rows=report.rows,
+        confidence=confidence_text(report.result.confidence),
+    )
+    yield wording.FRAGMENT_USE(file=report.file)
+    sizes = [e.parameter.of for e in findings.estimates if e.parameter.quantity is Quantity.KV]
+    if sizes:
+        yield wording.FRAGMENT_SIZES(sizes=sizes_text(sizes))
+    for lack in findings.lack_of_fit:
+        yield wording.FRAGMENT_LACK(lack=lack_text(lack, formatter), suspect=suspect_text(lack))
+    for missing in findings.not_determined:
+        reason = reason_text(missing.reason, formatter)
+        yield wording.FRAGMENT_MISSING(parameter=parameter_text(missing.parameter), reason=reason)
+    for estimate in findings.estimates:
+        if estimate.parameter.quantity is Quantity.OPENING:
+            yield wording.FRAGMENT_SHARE(
+                parameter=parameter_text(estimate.parameter),
+                value=short_percent(estimate.value),
+                bound=two_figures(estimate.half_width),
+                rows=estimate.rows,
+            )
+    yield from (wording.FRAGMENT_NOTE(note=note) for note in report.fragment_notes)
+
+
+def _points(points: tuple[tuple[float, float], ...]) -> list[Yaml]:
+    return [[_quantity(a, 4, _PERCENT), _quantity(b, 4, _PERCENT)] for a, b in points]
+
+
+def _replaced(mapping: Mapping[str, Yaml], key: str, values: Mapping[str, Yaml]) -> dict[str, Yaml]:
+    """A mapping with values in the position of a key."""
+    made: dict[str, Yaml] = {}
+    for name, own in mapping.items():
         if name == key:
             made |= values
         elif name not in values:
-            made[name] = kept
+            made[name] = own
     return made
 
 
-def _unit(text: Any, kind: str) -> Unit:
+def _unit(text: Yaml, dimension: str) -> Unit:
     """The unit of a quantity as a config writes it."""
-    return split(text, kind)[1]
+    return split(str(text), dimension)[1]
 
 
-def _plain(value_si: float, figures: int, unit: Unit) -> str:
+def _quantity(value_si: float, figures: int, unit: Unit) -> str:
+    """A quantity as a config writes it, without an exponent."""
     value = unit.of(value_si)
     text = f"{value:.{figures}g}"
-    # No exponent in a config that people read.
     return f"{decimals(value, 0).replace(MINUS, '-') if 'e' in text else text} {unit.name}"

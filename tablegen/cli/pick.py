@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import CatalogueArgument, Commands, add_case_options, read_quantity
 from tablegen.errors import BadValue, RequestError
+from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_options
 from tablegen.wording import pick as wording
 
@@ -29,7 +30,9 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
     parser = commands.add_parser(
         "pick", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
-    parser.add_argument("refrigerant", metavar="REFRIGERANT", help=command_options.REFRIGERANT_OR_GROUP())
+    parser.add_argument(
+        "refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help=command_options.REFRIGERANT_OR_GROUP()
+    )
     parser.add_argument("--load", required=True, metavar="Q", help=wording.LOAD_HELP())
     add_case_options(parser)
     parser.add_argument("--split", metavar="PARTS", help=wording.SPLIT_HELP())
@@ -48,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
     """Answer one case, or that of each evaporator of a split unit."""
     from tablegen.answers.case import Case
     from tablegen.answers.pick import pick
-    from tablegen.config.case_catalogue import load_case, loader_of
+    from tablegen.config.overrides import load_case, loader_of
     from tablegen.report.answers.pick import answer_of_pick, answer_of_split
     from tablegen.report.formatter import Formatter
 

@@ -11,6 +11,7 @@ from typing import Any
 from tablegen.cli.options import read_quantity
 from tablegen.cli.pick import SST_RANGE
 from tablegen.errors import OutputError, RequestError
+from tablegen.model.names import refrigerant_name
 from tablegen.wording import terms
 
 DOES_NOT_HOLD = 1
@@ -30,7 +31,9 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     )
     parser.add_argument("family", metavar="FAMILY", help="family of the existing valve")
     parser.add_argument("size", metavar="SIZE", help="its size")
-    parser.add_argument("--refrigerant", required=True, metavar="NAME", help="refrigerant of the new system")
+    parser.add_argument(
+        "--refrigerant", type=refrigerant_name, required=True, metavar="NAME", help="refrigerant of the new system"
+    )
     parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew), as '24 degF'")
     parser.add_argument(
         "--load",
@@ -51,7 +54,12 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
         dest="overrides",
         help="another value for a key of it, as low_head.head_pressure='120 psi_gauge'; repeatable",
     )
-    parser.add_argument("--was", metavar="NAME", help="refrigerant that the valve was bought for (default: the same)")
+    parser.add_argument(
+        "--was",
+        type=refrigerant_name,
+        metavar="NAME",
+        help="refrigerant that the valve was bought for (default: the same)",
+    )
     parser.add_argument(
         "--was-application",
         metavar="NAME",

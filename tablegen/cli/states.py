@@ -10,6 +10,7 @@ from typing import Any
 from tablegen.cli.options import add_registry_option, read_quantity, registry_of
 from tablegen.cli.text_table import aligned
 from tablegen.errors import BadValue, OutputError, RequestError
+from tablegen.model.names import refrigerant_name
 
 _RANGES = {"IP": ("-60 degF", "150 degF", "5 delta_degF"), "SI": ("-50 degC", "65 degC", "2.5 K")}
 _ATMOSPHERE = "101.325 kPa_absolute"
@@ -27,7 +28,13 @@ def add_parser(commands: Any) -> None:
         description="Pressure-temperature table: bubble and dew pressure, glide, densities, latent heat.",
         epilog="Quantities are written with their unit, as in configs: --coldest '-40 degF'.",
     )
-    parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT", help="such as R448A; none lists them all")
+    parser.add_argument(
+        "refrigerants",
+        type=refrigerant_name,
+        nargs="*",
+        metavar="REFRIGERANT",
+        help="such as R448A; none lists them all",
+    )
     add_registry_option(parser)
     parser.add_argument("--units", choices=("IP", "SI"), default="IP", help="unit system (default: IP)")
     parser.add_argument("--coldest", metavar="T", help="first temperature (default: -60 degF, -50 degC)")

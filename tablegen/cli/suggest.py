@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from tablegen.errors import BadValue, RequestError
+from tablegen.model.names import refrigerant_name
 
 # Where dew pressures of a group are compared (25 degF), and how many times the smallest the largest may be.
 _COMPARED_AT_K, _MOST_RATIO = (25.0 + 459.67) / 1.8, 1.5
@@ -44,8 +45,7 @@ def run(options: argparse.Namespace) -> int:
     """Print the report."""
     import numpy as np
 
-    from tablegen.config.loader import load_catalogue
-    from tablegen.config.selection import Selection
+    from tablegen.config.project import load_catalogue
     from tablegen.model.head_settings import at_equal_condensing
     from tablegen.model.solving import law_of, laws_of, solve
     from tablegen.tables.suggest_groups import suggest
@@ -55,7 +55,7 @@ def run(options: argparse.Namespace) -> int:
     also = _also(options.refrigerants)
     path = options.catalogue_path(options)
     try:
-        catalogue = load_catalogue(path, Selection(also=also))
+        catalogue = load_catalogue(path, also=also)
     except RequestError as error:
         raise RequestError(f"--refrigerants: {error}") from None
     if options.application is not None and options.application not in catalogue.applications:
@@ -98,7 +98,7 @@ def _also(text: str | None) -> list[str] | None:
     if "" in names:
         rule = "it takes names with commas between, such as R22,R290, or 'all'"
         raise RequestError(f"--refrigerants: {text!r} is not allowed; {rule}")
-    return None if names == ["all"] else names
+    return None if names == ["all"] else [refrigerant_name(name) for name in names]
 
 
 def _report(found: Any, step: Any, pressures: Mapping[str, float], system: str) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 
 from tablegen.cli.options import APPLICATION_HELP, application_notes, read_quantity
 from tablegen.cli.pick import NO_VALVE, SST_RANGE
+from tablegen.model.names import refrigerant_name
 
 _SIDES = ("minimum", "maximum")
 SOURCES = (
@@ -36,7 +37,9 @@ def add_parser(commands: Any, catalogue_argument: Callable[[argparse.ArgumentPar
     )
     parser.add_argument("family", metavar="FAMILY")
     parser.add_argument("size", metavar="SIZE")
-    parser.add_argument("refrigerant", metavar="REFRIGERANT", help="a group of the catalogue, or one refrigerant")
+    parser.add_argument(
+        "refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help="a group of the catalogue, or one refrigerant"
+    )
     parser.add_argument("--sst", required=True, metavar="T", help="saturated suction temperature (dew), as '24 degF'")
     parser.add_argument("--application", metavar="NAME", help=APPLICATION_HELP)
     parser.add_argument("--limit", choices=_SIDES, help="one limit (default: both)")
@@ -65,7 +68,8 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.cli.answer_words import formatter_of
     from tablegen.cli.trace_text import text_of
     from tablegen.cli.trace_words import in_words
-    from tablegen.config.case_catalogue import load_case, loader_of, origins_of
+    from tablegen.config.origins import origins_of
+    from tablegen.config.overrides import load_case, loader_of
     from tablegen.model.property_store import library_version
     from tablegen.report.formatter import CAUTION
 

@@ -11,6 +11,7 @@ from typing import Any
 from tablegen.cli.options import add_registry_option, registry_of
 from tablegen.cli.text_table import aligned
 from tablegen.errors import RequestError, unknown
+from tablegen.model.names import refrigerant_name
 from tablegen.wording import terms
 
 FAILED = 1
@@ -32,7 +33,9 @@ def add_parser(commands: Any) -> None:
         "for a known reason is printed with it and counted apart.  Example: tablegen verify R448A R404A --output "
         "verification.pdf",
     )
-    parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT", help="such as R448A (default: all)")
+    parser.add_argument(
+        "refrigerants", type=refrigerant_name, nargs="*", metavar="REFRIGERANT", help="such as R448A (default: all)"
+    )
     add_registry_option(parser)
     parser.add_argument("--every", action="store_true", help="a line for every check, not for each quantity and source")
     parser.add_argument("--output", type=Path, metavar="FILE", help="also print the book (PDF)")
@@ -48,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.dataset.dataset import csv_of
     from tablegen.dataset.to_json import plain
     from tablegen.files import replace_file
-    from tablegen.verification.kinds import Verdict
+    from tablegen.verification.check import Verdict
     from tablegen.verification.measured_flows import parities
     from tablegen.verification.table import all_checks, verification_frame
 
@@ -103,12 +106,12 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         reason_sign,
         with_share,
     )
-    from tablegen.verification.kinds import Kind, Verdict
+    from tablegen.verification.check import CheckKind, Verdict
 
     checks = with_share(frame)
     sources, reasons = (list(dict.fromkeys(checks[name])) for name in ("source", "why_allowed"))
     text: list[str] = []
-    for kind in Kind:
+    for kind in CheckKind:
         rows = checks[checks["kind"] == kind]
         if rows.empty:
             continue
@@ -116,7 +119,7 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         if is_every:
             for own in lines(rows):
                 quantity, source, provenance = (own[name].iloc[0] for name in ("quantity", "source", "provenance"))
-                text += ["", f"{quantity}: {source} ({provenance})"]
+                text += ["", f"{quantity}: {source} ({terms.PROVENANCES[provenance]()})"]
                 text += aligned([CHECK_HEADER, *(check_cells(row) for _, row in own.iterrows())], CHECK_NUMERIC)
         else:
             body = [_shortened(line_cells(own, sources, reasons, names), own) for own in lines(rows)]
@@ -125,7 +128,7 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         text += [
             "",
             *(
-                f"[{i}] {source} ({checks.loc[checks['source'] == source, 'provenance'].iloc[0]})"
+                f"[{i}] {source} ({terms.PROVENANCES[checks.loc[checks['source'] == source, 'provenance'].iloc[0]]()})"
                 for i, source in enumerate(sources, start=1)
             ),
         ]

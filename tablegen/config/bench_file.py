@@ -10,11 +10,12 @@ from pathlib import Path
 
 import numpy as np
 
-from tablegen.bench.rows import BenchRows
-from tablegen.config._input_files import as_text, read_limited, shown_name
+from tablegen.bench.readings import BenchRows
 from tablegen.config.bench_columns import COLUMNS, Column, Header, read_header
 from tablegen.config.bench_remarks import About, read_remark
+from tablegen.config.text_file import as_text, read_limited
 from tablegen.errors import BadValue, ConfigError, Problem, unknown
+from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
 
 MOST_ROWS = 20_000
@@ -51,7 +52,7 @@ class BenchFile:
     about: About
 
 
-def read_bench(path: Path, expected: Expected, site_pressure_pa: float | None = None) -> BenchFile:
+def read_bench(path: Path, shown: str, expected: Expected, site_pressure_pa: float | None = None) -> BenchFile:
     """Read a bench file; `site_pressure_pa` [Pa] goes before the file's own.
 
     Raises
@@ -59,7 +60,6 @@ def read_bench(path: Path, expected: Expected, site_pressure_pa: float | None = 
     ConfigError
         With every problem, by file, line and column (the first twenty, if there are more).
     """
-    shown = shown_name(path)
     reader = _Reader(shown, expected, site_pressure_pa)
     data = read_limited(path, shown, _MOST_BYTES, "give one row a steady state")
     reader.read(as_text(data, shown, "CSV"))
@@ -186,18 +186,18 @@ class _Reader:
         self._check_complete({**values, **names, "charge": charge})
         self._stop()
         return BenchRows(
-            np.array(self.lines),
-            names["refrigerant"],
-            names["size"],
-            charge,
-            values["inlet_pressure"],
-            values["inlet_temperature"],
-            values["outlet_pressure"],
-            values["mass_flow"],
-            values["opening"],
-            values["bulb_temperature"],
-            values["bulb_pressure"],
-            values["evaporator_pressure"],
+            line=np.array(self.lines),
+            refrigerant=names["refrigerant"],
+            size=names["size"],
+            charge=charge,
+            inlet_pressure_pa=values["inlet_pressure"],
+            inlet_temperature_k=values["inlet_temperature"],
+            outlet_pressure_pa=values["outlet_pressure"],
+            flow_kg_s=values["mass_flow"],
+            opening=values["opening"],
+            bulb_temperature_k=values["bulb_temperature"],
+            bulb_pressure_pa=values["bulb_pressure"],
+            evaporator_pressure_pa=values["evaporator_pressure"],
         )
 
     def _column(self, name: str) -> Floats:
@@ -247,6 +247,7 @@ class _Reader:
         column = self.header.columns.get(name)
         for i, cells in enumerate(self.cells):
             text = cells[column.index] if column is not None else ""
+            text = refrigerant_name(text) if name == "refrigerant" else text
             if text and text not in known:
                 self._wrong(self.lines[i], name, unknown(what, text[:40], known))
             found[i] = text or default

@@ -13,8 +13,7 @@ from tablegen.sweep.groups import GroupSimilarity, similarities
 from tablegen.sweep.identity import fingerprint, versions
 from tablegen.tables.suggest_groups import Suggestion, suggestions
 from tablegen.tables.warnings import warnings_of
-from tablegen.verification.kinds import counts
-from tablegen.verification.table import failures
+from tablegen.verification.table import counts, failures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,12 +1,37 @@
-"""Families and sizes as they are asked for: by their key, or by the name that is printed."""
+"""Refrigerants, families and sizes as they are asked for, by the names that the package has for them."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from tablegen.errors import RequestError, unknown
-from tablegen.model.inputs import Family, Size
 from tablegen.wording import input_errors as wording
+
+if TYPE_CHECKING:
+    from tablegen.model.inputs import Family, Size
+
+# A number of the standard, its letters, and the isomer of an unsaturated one.
+_NUMBERED = re.compile(r"(?:R[ -]?)?(\d{2,4})([A-Z]{0,3})(\([EZ]\))?", re.IGNORECASE)
+_BLENDS = range(400, 600)
+
+
+def refrigerant_name(text: str) -> str:
+    """The name of a refrigerant that is spelled as on a label, a scale or an order; any other name as it is.
+
+    Letters are capitals for blends (400 and 500 series) and small for single substances (ASHRAE 34).
+
+    >>> [refrigerant_name(text) for text in ("R-448A", "r448a", "448A", "R 134A", "1234ze(e)", "717")]
+    ['R448A', 'R448A', 'R448A', 'R134a', 'R1234ze(E)', 'R717']
+    >>> refrigerant_name("My-Blend-1")
+    'My-Blend-1'
+    """
+    match = _NUMBERED.fullmatch(" ".join(text.split()))
+    if match is None:
+        return text
+    number, letters, isomer = match[1], match[2], (match[3] or "").upper()
+    return f"R{number}{letters.upper() if int(number) in _BLENDS else letters.lower()}{isomer}"
 
 
 def family_of(families: Mapping[str, Family], asked: str) -> Family:

@@ -171,6 +171,10 @@ class SystemInputs:
         """E in ascending head."""
         return self.low_head, self.rating, self.high_head
 
+    def condition(self, name: str) -> HeadCondition:
+        """The condition of a name ("low_head", "rating", "high_head")."""
+        return next(own for own in self.conditions if own.condition == name)
+
     @property
     def responses(self) -> tuple[SuctionResponse, ...]:
         """The suction responses to be solved: both where the stricter is wanted."""

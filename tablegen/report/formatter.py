@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from tablegen.report.rounding import decimals, decimals_up, round_down, round_half_even, round_up
+from tablegen.physics.system import Head, HeadCondition, LiquidSupply
+from tablegen.report.rounding import MINUS, decimals, decimals_up, round_down, round_half_even, round_up
 from tablegen.units import print_unit
-from tablegen.wording import terms
+from tablegen.wording import general, terms
 
 NBSP = "\N{NO-BREAK SPACE}"
 DASH = "\N{EN DASH}"
@@ -24,8 +24,6 @@ CAUTION = (
     "Refrigerants are under pressure, some flammable or toxic: local codes, the equipment maker's instructions "
     "and licensed practice come first."
 )
-# What an electronic valve's superheat is, where a thermostatic valve's is a figure.
-SET_BY_CONTROLLER = "set by controller"
 # Why a window that is open is not printed.
 NARROW = "at three figures, minimum and maximum meet, so no window is printed"
 
@@ -56,6 +54,12 @@ class Formatter:
     def gauge_label(self) -> str:
         """The unit of gauge pressures."""
         return print_unit("pressure gauge", self.system).label
+
+    @property
+    def absolute_label(self) -> str:
+        """The unit of absolute pressures."""
+        label = print_unit("pressure", self.system).label
+        return general.ABSOLUTE(unit=label) if self.system == "SI" else label
 
     def temperature(self, kelvin: float, places: int | None = None) -> str:
         """A temperature without its unit; whole degrees are printed whole unless `places` says otherwise."""
@@ -123,9 +127,7 @@ class Formatter:
 
     def absolute(self, pressure_pa: float) -> str:
         """An absolute pressure with its unit."""
-        unit = print_unit("pressure", self.system)
-        suffix = f"{unit.label} absolute" if self.system == "SI" else unit.label
-        return f"{self._pressure('pressure', pressure_pa)}{NBSP}{suffix}"
+        return f"{self._pressure('pressure', pressure_pa)}{NBSP}{self.absolute_label}"
 
     def drop(self, pressure_pa: float, places: int | None = None) -> str:
         """A pressure difference with its unit; whole ones are printed whole unless `places` says otherwise."""
@@ -146,21 +148,26 @@ class Formatter:
         unit = print_unit("mass flow", self.system)
         return f"{round_half_even(unit.of(kg_s))}{NBSP}{unit.label}"
 
-    def condition(self, condition: Any, site_pressure_pa: float) -> str:
+    def condition(self, condition: HeadCondition, site_pressure_pa: float) -> str:
         """A head as it is stated, and its liquid."""
-        head, liquid = condition.head, condition.liquid
-        if head.pressure_pa is not None:
-            text = f"{self.gauge(head.pressure_pa, site_pressure_pa)}{NBSP}{self.gauge_label}"
-        else:
-            text = f"{self.degrees(head.condensing_temperature_k)} {terms.BASES[str(head.basis)]()}"
-        return f"{text}, {self.liquid(liquid)}"
+        return f"{self.head(condition.head, site_pressure_pa)}, {self.liquid(condition.liquid)}"
 
-    def liquid(self, supply: Any) -> str:
+    def head(self, head: Head, site_pressure_pa: float) -> str:
+        """A head as it is stated: a gauge pressure, or a condensing temperature with its basis."""
+        if head.condensing_temperature_k is None:
+            return self.with_gauge_unit(self.gauge(head.pressure_pa or math.nan, site_pressure_pa))
+        return f"{self.degrees(head.condensing_temperature_k)} {terms.BASES[head.basis]()}"
+
+    def liquid(self, supply: LiquidSupply) -> str:
         """Liquid at the valve, by its temperature or its subcooling."""
         if supply.temperature_k is not None:
-            return f"liquid {self.degrees(supply.temperature_k)}"
+            return general.LIQUID_AT(temperature=self.degrees(supply.temperature_k))
+        return general.LIQUID_SUBCOOLED(subcooling=self.subcooling(supply))
+
+    def subcooling(self, supply: LiquidSupply) -> str:
+        """The subcooling of liquid, or its range."""
         minimum, maximum = self.step(supply.min_subcooling_k), self.step(supply.max_subcooling_k)
-        return f"liquid subcooled {minimum if minimum == maximum else f'{minimum} to {maximum}'}"
+        return minimum if minimum == maximum else general.RANGE(low=minimum, high=maximum)
 
     def length(self, metre: float) -> str:
         """A length with its unit."""
@@ -171,13 +178,55 @@ class Formatter:
         """A printed load with its unit."""
         return f"{figure}{NBSP}{self.load_label}"
 
+    def with_gauge_unit(self, figure: str) -> str:
+        """A printed gauge pressure with its unit."""
+        return f"{figure}{NBSP}{self.gauge_label}"
+
+    def temperature_span(self, kelvin: Sequence[float], places: int | None = None) -> str:
+        """The lowest to the highest of temperatures, with their unit."""
+        return f"{span([self.temperature(value, places) for value in kelvin])}{NBSP}{self.temperature_label}"
+
+    def gauge_range(self, absolute_pa: Sequence[float], site_pressure_pa: float) -> str:
+        """The lowest to the highest of absolute pressures as gauge readings, without unit."""
+        return span([self.gauge(pressure, site_pressure_pa) for pressure in absolute_pa])
+
     def _pressure(self, quantity: str, pascal: float) -> str:
         return decimals(print_unit(quantity, self.system).of(pascal), _PRESSURE_PLACES[self.system])
 
 
-def percent(share: float, places: int = 0) -> str:
-    """A share as percent."""
-    return "–" if math.isnan(share) else f"{decimals(100.0 * share, places)}{NBSP}%"
+def percent(share: float, places: int | None = 0) -> str:
+    """A share as percent; with all its figures for no number of places."""
+    if math.isnan(share):
+        return DASH
+    return f"{f'{100.0 * share:g}' if places is None else decimals(100.0 * share, places)}{NBSP}%"
+
+
+def percent_range(shares: Sequence[float]) -> str:
+    """From the lowest to the highest change in percent; a dash where none is known."""
+    known = [100.0 * share for share in shares if not math.isnan(share)]
+    if not known:
+        return DASH
+    low, high = signed(min(known)), signed(max(known))
+    return f"{low if low == high else general.RANGE(low=low, high=high)}{NBSP}%"
+
+
+def signed(value: float) -> str:
+    """To a tenth, with its sign unless it is zero."""
+    text = decimals(value, 1)
+    return text if text.startswith(MINUS) or not float(text) else f"+{text}"
+
+
+def span(figures: Sequence[str]) -> str:
+    """The lowest to the highest of printed figures; one alone where they are equal."""
+    low, high = (found(figures, key=_number) for found in (min, max))
+    if low == high:
+        return low
+    # Beside a minus sign an en dash reads as a second minus.
+    return general.RANGE(low=low, high=high) if MINUS in low + high else f"{low}{DASH}{high}"
+
+
+def _number(text: str) -> float:
+    return float(text.replace(MINUS, "-"))
 
 
 def ratio(value: float, places: int = 2) -> str:

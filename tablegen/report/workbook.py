@@ -25,14 +25,14 @@ from openpyxl.utils import get_column_letter
 from openpyxl.writer.excel import ExcelWriter
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.report.article_text import numbers_of_size
 from tablegen.report.formatter import NBSP
-from tablegen.report.heads_text import head_text
-from tablegen.report.pages.back import CAUTIONS
+from tablegen.report.pages.back import numbers_of_size
 from tablegen.report.publications.publication import Publication
+from tablegen.report.table_conditions import TableConditions
 from tablegen.units import CV_PER_KV, print_unit
 from tablegen.wording import terms
 from tablegen.wording import workbook as wording
+from tablegen.wording.booklet import CAUTIONS
 
 if TYPE_CHECKING:
     from _typeshed import SizedBuffer, StrPath
@@ -101,10 +101,11 @@ def _about(book: Workbook, publication: Publication) -> None:
         (wording.READING(), wording.HOW_TO_READ()),
     ]
     for name, parts in publication.applications():
-        rating, group = head_text(publication, parts[0], "rating"), catalogue.groups[parts[0].group].title
+        rating = TableConditions.of(publication, parts[0]).head("rating")
+        group = catalogue.groups[parts[0].group].title
         label = wording.RATING_POINT(application=catalogue.applications[name].title)
         rows.append((label, wording.RATING_POINT_OF(rating=rating, group=group)))
-    rows += [(wording.CAUTION(), text) for text in CAUTIONS]
+    rows += [(wording.CAUTION(), caution()) for caution in CAUTIONS]
     sheet = book.create_sheet(wording.ABOUT())
     sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = 34, 100
     for label, text in rows:

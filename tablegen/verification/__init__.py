@@ -1,1 +1,1 @@
-"""What the package computes, held against values of other hands."""
+"""Computed values compared with published values and other programs."""

@@ -1,15 +1,38 @@
-"""One check: a value of a source, ours for the same condition, and how far the two may lie apart."""
+"""One check: a published value, ours for the same condition, and how far apart the two may be."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 
-from tablegen.verification.kinds import Kind, Verdict
-
-# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm,
-# the foot of 0.3048 m.
+# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm.
 _PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
+
+
+class CheckKind(StrEnum):
+    """What a check compares with; only `PUBLISHED` counts as verification."""
+
+    PUBLISHED = "published"
+    RULE_OF_THUMB = "rule_of_thumb"
+    SECOND = "second_implementation"
+    SELF = "self_check"
+
+
+class Provenance(StrEnum):
+    """Whether a figure was checked against its source; `NO_SOURCE` is in no other document."""
+
+    CHECKED = "checked"
+    NOT_CHECKED = "not_checked"
+    NO_SOURCE = "no_source"
+
+
+class Verdict(StrEnum):
+    """Result of a check; `EXPLAINED` is outside its band for a stated reason that covers such a deviation."""
+
+    PASSES = "passes"
+    EXPLAINED = "outside_explained"
+    FAILS = "fails"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,46 +81,53 @@ UNITS = {
 
 
 def last_digit(figure: str) -> float:
-    """One unit of the last printed digit of a figure."""
+    """One unit of the last printed digit of a figure, in the figure's own unit.
+
+    >>> last_digit("0.770")
+    0.001
+    """
     return float(10.0 ** -len(figure.partition(".")[2]))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """A value of a source beside ours.
+    """A published value beside ours.
 
     Attributes
     ----------
-    kind : Kind
+    kind : CheckKind
     subject : str
         What is checked: "refrigerant states", "flow laws", ...
     refrigerant : str
-        Empty where the check is about none.
+        Empty for a check of none.
     quantity, condition : str
-        What the figure is, and at which state it holds.
-    source, provenance : str
-        Document, publication, table or equation; and whether the figure was checked against it.
+        What the figure is, and at which state.
+    source : str
+        Document, table or equation.
+    provenance : Provenance
+        Whether the figure was checked against the source.
     published_text : str
         The figure as its source prints it, or the lower end of a band.
     unit : SourceUnit
         The unit that it is printed in.
     computed, allowed : float
-        What the package gives and how far it may lie from the published value, or outside the band [SI]; NaN where
-        there is none.
+        Our value, and how far it may be from the published value, or outside the band [SI]; NaN where there is none.
     why_allowed : str
     upper_text : str
-        The upper end of a band, within which ours may lie anywhere; empty for a figure.
-    explanation, explained : str, float
-        Why ours is known to lie outside, and up to which deviation that is the reason [SI].
+        The upper end of a band, inside which every value passes; empty for a figure.
+    explanation : str
+        Why ours is known to be outside.
+    explained : float
+        The maximum deviation that the explanation covers [SI].
     """
 
-    kind: Kind
+    kind: CheckKind
     subject: str
-    refrigerant: str
+    refrigerant: str = ""
     quantity: str
     condition: str
     source: str
-    provenance: str
+    provenance: Provenance
     published_text: str
     unit: SourceUnit
     computed: float
@@ -125,12 +155,12 @@ class Check:
 
     @property
     def deviation(self) -> float:
-        """Ours less theirs [SI]; of a band, how far ours lies outside it."""
+        """Our value minus the published one [SI]; for a band, how far ours is outside it."""
         return 0.0 if self.is_in_band else self.computed - self.published
 
     @property
     def is_in_band(self) -> bool:
-        """Whether the source has a band and ours lies in it."""
+        """Whether the source gives a band and our value is inside it."""
         lower, upper = float(self.published_text), float(self.upper_text or "nan")
         return lower <= self.unit.of(self.computed) <= upper
 

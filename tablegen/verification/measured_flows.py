@@ -1,18 +1,18 @@
 """Both flow laws compared with published correlations of mass flow.
 
-A correlation is what is left of some hundred measured flows where the table of them cannot be cited. Each law is
-given the one Kv that suits all points of a device best; what it then leaves is how far its dependence on pressure and
-subcooling is from the measured one. Nothing passes or fails by it.
+A correlation stands in for some hundred measured flows whose table cannot be cited. Each law is given the one Kv that
+fits all points of a device best; what remains is how far its dependence on pressure and subcooling is from the measured
+one. Nothing passes or fails by it.
 
-Neither paper was opened: the coefficients are as open codes carry them. They are facts of the papers named, cited as
+Neither paper was opened: the coefficients are those of open-source codes. They are facts of the papers named, cited as
 such; no text, table or figure of either is copied here.
 
 References
 ----------
 W. V. Payne, D. L. O'Neal, "A mass flow rate correlation for refrigerants and refrigerant mixtures flowing through
-short tubes", HVAC&R Research 10 (2004), 73-87: as two open codes have it (not checked against the source).
+short tubes", HVAC&R Research 10 (2004), 73-87: as in two open-source codes (not checked against the source).
 W. Li, "Simplified modeling analysis of mass flow characteristics in electronic expansion valve", Applied Thermal
-Engineering 53 (2013), 8-12: as an open model library has it (not checked against the source).
+Engineering 53 (2013), 8-12: as in an open-source model library (not checked against the source).
 """
 
 from __future__ import annotations
@@ -27,27 +27,27 @@ import numpy as np
 from tablegen.physics.arrays import Floats
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, required_flow_coefficient
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.verification.kinds import NOT_CHECKED
+from tablegen.verification.check import Provenance
 
 SHORT_TUBE, VALVE = "short tube", "electronic valve"
 TUBE_SOURCE = (
     "W. V. Payne, D. L. O'Neal, A mass flow rate correlation for refrigerants and refrigerant mixtures flowing through "
-    "short tubes, HVAC&R Research 10 (2004), coefficients as two open codes carry them"
+    "short tubes, HVAC&R Research 10 (2004), coefficients from two open-source codes"
 )
 VALVE_SOURCE = (
     "W. Li, Simplified modeling analysis of mass flow characteristics in electronic expansion valve, Applied Thermal "
-    "Engineering 53 (2013), coefficients as an open model library carries them"
+    "Engineering 53 (2013), coefficients from an open-source model library"
 )
 _CELSIUS_K = 273.15
 # A tube and a port within the measured ones: 1.09 to 1.94 mm by 9.5 to 25.4 mm, and 1.6 to 1.8 mm.
 _TUBE_M, _TUBE_LENGTH_M, _PORT_M = 1.34e-3, 12.7e-3, 1.6e-3
 # An opening of the valve; it scales all flows alike.
 _OPENING = 0.5
-# cp/cv of the vapour as an ideal gas at 40 degC, as IEC 60534-2-1 means it (computed with the property library).
+# cp/cv of the vapor as an ideal gas at 40 degC, as in IEC 60534-2-1 (computed with the property library).
 _HEAT_RATIO = {"R22": 1.17, "R407C": 1.13, "R410A": 1.16}
 _TUBE_FLUIDS = ("R22", "R134a", "R407C", "R410A")
-# Condensing, evaporating [degC] and subcooling [K]; of tubes not checked against the source, of valves as the library
-# says. What lies downstream is of no matter to the tube's correlation.
+# Condensing, evaporating [degC] and subcooling [K]: for tubes not checked against the source, for valves as stated in the
+# library. The tube's correlation does not depend on the pressure downstream.
 _TUBE_GRID = ((35.0, 40.0, 45.0, 50.0, 54.0), (7.0,), (1.5, 3.0, 5.5, 8.5, 11.0, 13.9))
 _VALVE_GRID = ((30.0, 35.0, 40.0, 45.0, 50.0), (0.0, 10.0, 20.0, 30.0), (1.5, 5.0, 10.0, 15.0))
 # F_L of the choked law. With all points choked it scales as Kv does; liquid valves have 0.7 to 0.95 (common practice).
@@ -55,8 +55,8 @@ RECOVERY = 0.9
 
 
 @dataclass(frozen=True, slots=True)
-class Series:
-    """One device and refrigerant: correlated flow, and that of each law with the device's Kv [kg/s]."""
+class FlowSeries:
+    """One device and refrigerant: flow by the correlation, and by each law with the device's Kv [kg/s]."""
 
     device: str
     refrigerant: str
@@ -64,17 +64,28 @@ class Series:
     law_kg_s: Mapping[FlowLaw, Floats]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Parity:
-    """One device: its series, and of each law the Kv [m3/h], the root mean square and the maximum deviation [1].
+    """One device: its series, and for each law the Kv [m3/h] and the deviations.
 
-    `recovery` is F_L of the choked law.
+    Attributes
+    ----------
+    device, source : str
+    provenance : Provenance
+    series : tuple of FlowSeries
+        One for each refrigerant.
+    kv_m3h : mapping
+        The one Kv of each law that fits all points best [m3/h].
+    spread, maximum : mapping
+        Root mean square and maximum of the relative deviations of each law [1].
+    recovery : float
+        F_L of the choked law [1].
     """
 
     device: str
     source: str
-    provenance: str
-    series: tuple[Series, ...]
+    provenance: Provenance
+    series: tuple[FlowSeries, ...]
     kv_m3h: Mapping[FlowLaw, float]
     spread: Mapping[FlowLaw, float]
     maximum: Mapping[FlowLaw, float]
@@ -84,13 +95,26 @@ class Parity:
 def short_tube_flow(
     fluid: Refrigerant, inlet_pa: Floats, subcooling_k: Floats, diameter_m: float, length_m: float
 ) -> Floats:
-    """Mass flow [kg/s] through a short tube that chokes; Payne and O'Neal 2004.
+    """Mass flow through a short tube that chokes.
 
     Parameters
     ----------
-    inlet_pa, subcooling_k : Floats [Pa, K]
-        Absolute pressure of the liquid before the tube, and how far it lies below its bubble point.
-    diameter_m, length_m : float [m]
+    fluid : Refrigerant
+    inlet_pa : array (points,)
+        Absolute pressure of the liquid at the inlet [Pa].
+    subcooling_k : array (points,)
+        How far the liquid is below its bubble point [K].
+    diameter_m, length_m : float
+        Of the tube [m].
+
+    Returns
+    -------
+    array (points,)
+        [kg/s].
+
+    References
+    ----------
+    Payne and O'Neal 2004 (see the module; not checked against the source).
     """
     at = fluid.bubble_temperature(inlet_pa) - subcooling_k
     liquid, vapour = fluid.bubble(at), fluid.dew(at)
@@ -112,7 +136,29 @@ def short_tube_flow(
 def valve_flow(
     fluid: Refrigerant, inlet_pa: Floats, outlet_pa: Floats, subcooling_k: Floats, opening: float, heat_ratio: float
 ) -> Floats:
-    """Mass flow [kg/s] for each m2 of port of an electronic valve; Li 2013, critical temperature in degC."""
+    """Mass flow for each m2 of port of an electronic valve.
+
+    Parameters
+    ----------
+    fluid : Refrigerant
+    inlet_pa, outlet_pa : array (points,)
+        Absolute pressures [Pa].
+    subcooling_k : array (points,)
+        How far the liquid at the inlet is below its bubble point [K].
+    opening : float
+        Share of the full opening [1].
+    heat_ratio : float
+        cp/cv of the vapor as an ideal gas [1].
+
+    Returns
+    -------
+    array (points,)
+        [kg/s per m2].
+
+    References
+    ----------
+    Li 2013, with the critical temperature in degC (see the module; not checked against the source).
+    """
     liquid = fluid.liquid(fluid.bubble_temperature(inlet_pa) - subcooling_k, inlet_pa)
     critical_c = fluid.critical_temperature_k - _CELSIUS_K
     coefficient = 1.066 * opening**0.8006 * (subcooling_k / critical_c) ** 0.0609
@@ -121,7 +167,13 @@ def valve_flow(
 
 
 def parities(refrigerants: Mapping[str, Refrigerant]) -> list[Parity]:
-    """Both devices, with those of the refrigerants that were measured in them; none where there are none."""
+    """Both devices, each with the given refrigerants that were measured in it; a device without any is left out.
+
+    Parameters
+    ----------
+    refrigerants : mapping
+        By name.
+    """
     tubes = [name for name in _TUBE_FLUIDS if name in refrigerants]
     valves = [name for name in _HEAT_RATIO if name in refrigerants]
     found = []
@@ -134,7 +186,7 @@ def parities(refrigerants: Mapping[str, Refrigerant]) -> list[Parity]:
 
 @dataclass(frozen=True, slots=True)
 class _Points:
-    """Correlated flow [kg/s], and the Kv [m3/h] that each law needs for it."""
+    """Flow by the correlation [kg/s], and the Kv [m3/h] that each law needs for it."""
 
     flow: Floats
     kv: Mapping[FlowLaw, Floats]
@@ -176,20 +228,20 @@ def _kv(fluid: Refrigerant, inlet: Floats, outlet: Floats, subcooling: Floats, f
 
 
 def _parity(device: str, source: str, points: Mapping[str, _Points]) -> Parity:
-    """The best one Kv of each law is the geometric mean of those needed: flows are compared by their ratio."""
+    """The best single Kv of each law is the geometric mean of those needed: flows are compared by their ratio."""
     needed = {law: np.concatenate([own.kv[law] for own in points.values()]) for law in FlowLaw}
     kv = {law: float(np.exp(np.log(values).mean())) for law, values in needed.items()}
     off = {law: kv[law] / values - 1.0 for law, values in needed.items()}
     series = tuple(
-        Series(device, name, own.flow, {law: own.flow * kv[law] / own.kv[law] for law in FlowLaw})
+        FlowSeries(device, name, own.flow, {law: own.flow * kv[law] / own.kv[law] for law in FlowLaw})
         for name, own in points.items()
     )
     return Parity(
-        device,
-        source,
-        NOT_CHECKED,
-        series,
-        kv,
-        {law: float(np.sqrt((values**2).mean())) for law, values in off.items()},
-        {law: float(np.abs(values).max()) for law, values in off.items()},
+        device=device,
+        source=source,
+        provenance=Provenance.NOT_CHECKED,
+        series=series,
+        kv_m3h=kv,
+        spread={law: float(np.sqrt((values**2).mean())) for law, values in off.items()},
+        maximum={law: float(np.abs(values).max()) for law, values in off.items()},
     )

@@ -1,4 +1,4 @@
-"""Every check that bears on some refrigerants, as a list and as the frame of a data set."""
+"""Every check of some refrigerants, as a list, as the frame of a data set, and counted."""
 
 from __future__ import annotations
 
@@ -10,24 +10,28 @@ import pandas as pd
 from tablegen.model.registry import RefrigerantRecord
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.verification.allowances import allowance
-from tablegen.verification.check import Check
-from tablegen.verification.cycles import example_checks
-from tablegen.verification.kinds import Kind, Verdict
-from tablegen.verification.laws import law_checks
-from tablegen.verification.practice import practice_checks
-from tablegen.verification.properties import OF_EQUATION, PROPERTIES, computed
-from tablegen.verification.published_values import PublishedValue, published_values
+from tablegen.verification.check import Check, CheckKind, Provenance, Verdict
+from tablegen.verification.published_values import OF_EQUATION, PublishedValue, computed, published_values
+from tablegen.verification.worked_cases import cycle_checks, law_checks, rule_checks
+from tablegen.wording import terms
+from tablegen.wording import verification as wording
 
-# Figures of a computed value that are kept, as in every frame.
+# Figures of a computed value, as in every frame.
 _FIGURES = 12
 
 
 def all_checks(refrigerants: Mapping[str, Refrigerant], records: Mapping[str, RefrigerantRecord]) -> list[Check]:
-    """Checks of the refrigerants given, and those that need none.
+    """Checks of the given refrigerants, and those that need none.
 
     Parameters
     ----------
-    refrigerants, records : mappings by name, of the same names
+    refrigerants, records : mapping
+        By name, with the same names.
+
+    Returns
+    -------
+    list of Check
+        Published values first, self-checks last.
     """
     found = [
         *(
@@ -35,30 +39,38 @@ def all_checks(refrigerants: Mapping[str, Refrigerant], records: Mapping[str, Re
             for value in published_values()
             if value.refrigerant in refrigerants and value.code not in OF_EQUATION
         ),
-        *example_checks(refrigerants),
+        *cycle_checks(refrigerants),
         *law_checks(),
-        *practice_checks(refrigerants),
+        *rule_checks(refrigerants),
     ]
-    order = list(Kind)
+    order = list(CheckKind)
     return sorted(found, key=lambda check: order.index(check.kind))
 
 
 def state_check(value: PublishedValue, fluid: Refrigerant, record: RefrigerantRecord) -> Check:
-    """A value of a refrigerant beside ours."""
+    """A published value of a refrigerant beside ours.
+
+    Parameters
+    ----------
+    value : PublishedValue
+    fluid : Refrigerant
+    record : RefrigerantRecord
+        States how uncertain the refrigerant's properties are.
+    """
     allowed = allowance(value, fluid, record)
     return Check(
-        value.kind,
-        "refrigerant states",
-        value.refrigerant,
-        PROPERTIES[value.code].formatter,
-        value.condition_formatter,
-        value.source,
-        value.provenance,
-        value.value,
-        value.source_unit,
-        computed(value, fluid),
-        allowed.si,
-        f"half the last digit; {allowed.why}",
+        kind=value.kind,
+        subject=wording.STATES(),
+        refrigerant=value.refrigerant,
+        quantity=wording.PROPERTIES[value.code](),
+        condition=value.condition_text,
+        source=value.source,
+        provenance=value.provenance,
+        published_text=value.value,
+        unit=value.source_unit,
+        computed=computed(value, fluid),
+        allowed=allowed.si,
+        why_allowed=wording.HALF_DIGIT_AND(also=allowed.why),
         explanation=allowed.explanation,
         explained=allowed.explained,
     )
@@ -69,14 +81,38 @@ def verification_frame(checks: Sequence[Check]) -> pd.DataFrame:
     return pd.DataFrame([_row(check) for check in checks])
 
 
+def counts(frame: pd.DataFrame) -> dict[str, dict[str, int]]:
+    """Checks of each kind in a verification frame by verdict; of published values also those seen in their source."""
+    found = {}
+    for kind in CheckKind:
+        own = frame[frame["kind"] == kind]
+        tally = {
+            "checks": len(own),
+            "passed": int((own["verdict"] == Verdict.PASSES).sum()),
+            "outside_explained": int((own["verdict"] == Verdict.EXPLAINED).sum()),
+            "failed": int((own["verdict"] == Verdict.FAILS).sum()),
+        }
+        if kind is CheckKind.PUBLISHED:
+            tally["checked_against_source"] = int((own["provenance"] == Provenance.CHECKED).sum())
+        found[str(kind)] = tally
+    return found
+
+
 def failures(frame: pd.DataFrame) -> list[str]:
     """A line for each check of a verification frame that fails without an explanation."""
     return [
-        f"verification: {f'{row.refrigerant} {row.quantity}'.strip()}, {row.condition}: {row.published_text} "
-        f"{row.unit} {row.kind} ({row.source}), {row.computed_value:.6g} computed, a deviation of "
-        f"{row.allowed_deviation:.2g} {row.deviation_unit} is allowed"
-        for row in frame.itertuples()
-        if row.verdict == Verdict.FAILS
+        wording.FAILURE(
+            quantity=f"{row['refrigerant']} {row['quantity']}".strip(),
+            condition=row["condition"],
+            published=row["published_text"],
+            unit=row["unit"],
+            kind=terms.CHECKS[row["kind"]](),
+            source=row["source"],
+            computed=f"{row['computed_value']:.6g}",
+            allowed=f"{row['allowed_deviation']:.2g}",
+            difference=row["deviation_unit"],
+        )
+        for row in frame[frame["verdict"] == Verdict.FAILS].to_dict("records")
     ]
 
 
@@ -89,17 +125,17 @@ def _row(check: Check) -> dict[str, str | float]:
         "quantity": check.quantity,
         "condition": check.condition,
         "source": check.source,
-        "provenance": check.provenance,
+        "provenance": str(check.provenance),
         "published_text": check.text,
         "unit": check.unit.text,
         "published_value": float(check.published_decimal),
         "computed_value": float(ours),
-        # In decimal, so that no binary noise is written for a deviation of nothing.
+        # In decimal, so that a deviation of zero is written without binary noise.
         "deviation": 0.0 if check.is_in_band else float(ours - check.published_decimal),
         "allowed_deviation": check.allowed / check.unit.scale,
         "deviation_unit": check.unit.difference,
         "why_allowed": check.why_allowed,
         "verdict": str(check.verdict),
-        # Of a check that passes there is nothing to explain.
+        # A check that passes has nothing to explain.
         "explanation": check.explanation if check.verdict is Verdict.EXPLAINED else "",
     }

@@ -9,3 +9,14 @@ APPLICATION = Message("an application of the catalogue (default: the only one th
 SET = Message("another value for a key of the application, as losses.lift='20 ft'; repeatable")
 REFRIGERANT_OR_GROUP = Message("one refrigerant, or a group of the catalogue")
 CATALOGUE_UNITS = Message("the catalogue's")
+
+CATALOGUE = Message("catalogue file, or the folder of a catalogue.yaml (default: {default})")
+DEMO = Message("use the demo catalogue that comes with the package")
+CONFIGS = Message("folder with a folder 'refrigerants' of your own (default: configs, if it exists)")
+NO_CATALOGUE = Message(
+    "the file does not exist; start a catalogue with 'tablegen init DIR', or try 'tablegen build --demo'"
+)
+NO_REFRIGERANTS = Message("--configs: {folder} contains no folder 'refrigerants'")
+OPTION_ERROR = Message("{option}: {error}")
+ABOVE_ZERO = Message("{option}: {value} is not allowed; it must be above zero")
+OUT_OF_BOUNDS = Message("{option}: {value} is not allowed; it must be at least {minimum} and at most {maximum}")

@@ -185,6 +185,3 @@ SAFETY: Mapping[tuple[bool, bool], Message] = {
     (False, True): Message("{refrigerant}: safety group {group} (ASHRAE 34), toxic."),
     (True, True): Message("{refrigerant}: safety group {group} (ASHRAE 34), flammable and toxic."),
 }
-SUCTION = Message("Suction")
-LOSSES = Message("Losses at rated flow")
-SUPERHEAT = Message("Superheat")

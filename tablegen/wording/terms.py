@@ -185,24 +185,30 @@ FINDINGS: Mapping[str, Message] = {
 # What a check compares with, and its result.
 CHECKS: Mapping[str, Message] = {
     "published": Message("published"),
-    "rule of thumb": Message("rule of thumb"),
-    "second implementation": Message("second implementation"),
-    "self-check": Message("self-check"),
+    "rule_of_thumb": Message("rule of thumb"),
+    "second_implementation": Message("second implementation"),
+    "self_check": Message("self-check"),
 }
 CHECKS_EXPLAINED: Mapping[str, Message] = {
     "published": Message("measured, or computed from another equation or mixture model than ours"),
-    "rule of thumb": Message("what the trade expects; we have no source that we can name"),
-    "second implementation": Message(
+    "rule_of_thumb": Message("what the trade expects; we have no source that we can name"),
+    "second_implementation": Message(
         "the same equation or mixture model, as far as we know, in another program; finds errors of computing, not of "
         "the equation"
     ),
-    "self-check": Message(
+    "self_check": Message(
         "an input of a fit that it must reproduce, or arithmetic of our own; finds changes, proves nothing"
     ),
 }
+# Whether a figure was checked against its source.
+PROVENANCES: Mapping[str, Message] = {
+    "checked": Message("checked against the source"),
+    "not_checked": Message("not checked against the source"),
+    "no_source": Message("no outside source"),
+}
 VERDICTS: Mapping[str, Message] = {
     "passes": Message("passes"),
-    "outside, explained": Message("outside, explained"),
+    "outside_explained": Message("outside, explained"),
     "fails": Message("fails"),
 }
 

@@ -19,7 +19,7 @@ from tablegen.answers.order import order_line
 from tablegen.answers.pick import pick
 from tablegen.answers.split import loads_of, pick_each
 from tablegen.cli.main import main
-from tablegen.config.loader import load_catalogue
+from tablegen.config.project import load_catalogue
 from tablegen.errors import RequestError
 from tablegen.sweep.identity import fingerprint
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
@@ -157,7 +157,7 @@ def test_problems_in_what_is_offered(old, new, message, capsys, tmp_path: Path):
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new), encoding="utf-8")
-    assert main(["check", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
     assert message in capsys.readouterr().err
 
 
@@ -166,7 +166,7 @@ def test_an_electronic_family_with_a_capillary_is_refused(capsys, tmp_path: Path
     path = tmp_path / "configs" / "families" / "hazel.yaml"
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("offered:\n", "offered:\n  capillary_lengths: [5 ft]\n"), encoding="utf-8")
-    assert main(["check", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(tmp_path / "configs" / "catalogue.yaml")]) == 2
     assert "an electronic valve has no capillary" in capsys.readouterr().err
 
 

@@ -335,7 +335,7 @@ def test_an_internal_equalizer_is_refused_behind_a_distributor_that_a_case_sets(
     family = tmp_path / "configs" / "families" / "rowan.yaml"
     family.write_text(family.read_text("utf-8").replace("equalizer: external", "equalizer: internal"), "utf-8")
     catalogue = tmp_path / "configs" / "catalogue.yaml"
-    assert main(["check", str(catalogue)]) == 2
+    assert main(["check", "--catalogue", str(catalogue)]) == 2
     assert "rowan.yaml" in capsys.readouterr().err
     for path in (tmp_path / "configs" / "applications").glob("walk_in_*.yaml"):
         text = re.sub(r"distributor: \d+ psi", "distributor: 0 psi", path.read_text("utf-8"))

@@ -16,7 +16,7 @@ import functools
 import numpy as np
 from CoolProp.CoolProp import PropsSI
 
-from tablegen.bench.rows import BenchRows
+from tablegen.bench.readings import BenchRows
 
 FLUID = "R134a"
 KV_M3H = {"40": 0.041, "80": 0.079}
@@ -59,18 +59,18 @@ def delayed(seed: int, relaxation_k: float | None = 2.0, is_late_when_warm: bool
         return true * (1.0 + share * rng.standard_normal(COUNT))
 
     return BenchRows(
-        np.arange(2, COUNT + 2),
-        np.full(COUNT, FLUID, dtype=object),
-        size,
-        none,
-        read(inlet, 0.0008),
-        condensing - subcooling + 0.08 * rng.standard_normal(COUNT),
-        read(outlet, 0.0008),
-        read(flow, flow_noise),
-        opening + 0.003 * rng.standard_normal(COUNT),
-        empty,
-        empty,
-        empty,
+        line=np.arange(2, COUNT + 2),
+        refrigerant=np.full(COUNT, FLUID, dtype=object),
+        size=size,
+        charge=none,
+        inlet_pressure_pa=read(inlet, 0.0008),
+        inlet_temperature_k=condensing - subcooling + 0.08 * rng.standard_normal(COUNT),
+        outlet_pressure_pa=read(outlet, 0.0008),
+        flow_kg_s=read(flow, flow_noise),
+        opening=opening + 0.003 * rng.standard_normal(COUNT),
+        bulb_temperature_k=empty,
+        bulb_pressure_pa=empty,
+        evaporator_pressure_pa=empty,
     )
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tablegen.bench.rows import BenchRows
+from tablegen.bench.readings import BenchRows
 from tablegen.model.inputs import PowerElement
 from tests.bench.invented import PSI, Noise, Plan, Truth, balance_plan, changed, flow_plan, joined, readings
 from tests.demo import demo_catalogue

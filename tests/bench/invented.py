@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.interpolate import PchipInterpolator
 
-from tablegen.bench.rows import BenchRows
+from tablegen.bench.readings import BenchRows
 from tablegen.physics.bulb import BulbCharge
 from tablegen.physics.refrigerants import Refrigerant
 
@@ -119,18 +119,18 @@ def readings(
         return true * (1.0 + share * rng.standard_normal(count)) + absolute * rng.standard_normal(count)
 
     return BenchRows(
-        np.arange(2, count + 2),
-        np.full(count, fluid.name, dtype=object),
-        np.array(size, dtype=object),
-        np.where(np.isnan(bulb), "", charge_name).astype(object),
-        read(p1, noise.pressure),
-        read(liquid, 0.0, noise.liquid_k),
-        read(p2, noise.pressure),
-        read(flow, noise.flow),
-        read(phi, 0.0, noise.opening),
-        read(bulb, 0.0, noise.bulb_k),
-        np.full(count, np.nan),
-        read(pe, noise.pressure),
+        line=np.arange(2, count + 2),
+        refrigerant=np.full(count, fluid.name, dtype=object),
+        size=np.array(size, dtype=object),
+        charge=np.where(np.isnan(bulb), "", charge_name).astype(object),
+        inlet_pressure_pa=read(p1, noise.pressure),
+        inlet_temperature_k=read(liquid, 0.0, noise.liquid_k),
+        outlet_pressure_pa=read(p2, noise.pressure),
+        flow_kg_s=read(flow, noise.flow),
+        opening=read(phi, 0.0, noise.opening),
+        bulb_temperature_k=read(bulb, 0.0, noise.bulb_k),
+        bulb_pressure_pa=np.full(count, np.nan),
+        evaporator_pressure_pa=read(pe, noise.pressure),
     )
 
 

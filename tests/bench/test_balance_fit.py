@@ -9,16 +9,17 @@ import pytest
 from scipy import stats
 
 from tablegen.bench.balance_fit import fit_balance
-from tablegen.bench.balance_model import BalanceModel
-from tablegen.bench.balance_rows import balance_rows
-from tablegen.bench.rows import BenchRows
-from tablegen.bench.subject import FitOptions
+from tablegen.bench.balance_model import BalanceModel, balance_rows
+from tablegen.bench.parameters import Parameter, Quantity, Unusable, Why
+from tablegen.bench.readings import BenchRows, FitOptions
+from tablegen.bench.result import ConditionKey, Reading
 from tablegen.physics.bulb import BulbCharge, PointsCurve
 from tests.bench.demo_data import CHARGE
 from tests.bench.invented import PSI, QUIET, Noise, Plan, balance_plan, changed, joined, kelvin, readings
 from tests.bench.valves import FLUID, ON_BENCH, SETTING, VALVE, charge_rows, truth
 
-TRUE = {"static_superheat": 3.1 / 1.8, "opening_superheat": 4.2 / 1.8, "unbalance": 0.003}
+STATIC, OPENING, PORT = Quantity.STATIC_SUPERHEAT, Quantity.OPENING_SUPERHEAT, Quantity.UNBALANCE
+TRUE = {STATIC: 3.1 / 1.8, OPENING: 4.2 / 1.8, PORT: 0.003}
 CURVE = ON_BENCH.charge
 
 
@@ -28,24 +29,24 @@ def made(plan=None, noise=None, seed=5, made_from=None, charge=None, name=CHARGE
     return readings(made_from or truth(), plan, noise, seed, FLUID, charge or CURVE, name)
 
 
-def told(rows, valve=VALVE, **options):
+def fitted(rows, valve=VALVE, **options):
     return fit_balance(rows, valve, FitOptions(**options))
 
 
 def estimates(findings):
-    return {e.key: e.value for e in findings.estimates}
+    return {e.parameter.quantity: e.value for e in findings.estimates}
 
 
 def refused(findings):
-    return {n.key: f"{n.why}; {n.test}" for n in findings.not_determined}
+    return {n.parameter.quantity: n.reason for n in findings.not_determined}
 
 
 def test_readings_without_scatter_give_the_truth():
-    result, findings = told(made(noise=QUIET))
+    result, findings = fitted(made(noise=QUIET))
     assert result is not None
     # Evaporator pressure is read to the last digit, bulb temperature by inverting the curve.
     assert estimates(findings) == pytest.approx(TRUE, rel=1e-6)
-    assert findings.not_determined == [] and findings.outliers == [] and findings.notes == []
+    assert findings.not_determined == [] and findings.outliers == [] and result.curves == {}
 
 
 def test_bounds_are_those_of_linear_min_squares():
@@ -69,11 +70,11 @@ def test_bounds_are_those_of_linear_min_squares():
 
 def test_spoilt_bulb_is_named_and_pulls_plain_min_squares_away():
     rows = changed(made(), bulb_temperature_k=(13, lambda bulb: bulb + 1.5))
-    _, findings = told(rows)
+    _, findings = fitted(rows)
     (outlier,) = findings.outliers
     assert (outlier.line, outlier.part) == (13, "balance")
     assert outlier.residual == pytest.approx(1.5, abs=0.3)
-    within = {e.key: abs(e.value - TRUE[e.key]) / e.half_width for e in findings.estimates}
+    within = {e.parameter: abs(e.value - TRUE[e.parameter.quantity]) / e.half_width for e in findings.estimates}
     assert max(within.values()) < 1.5
     kept, _ = balance_rows(rows, {CHARGE: CURVE}, 1.2)
     slope = kept.slope_pa_k
@@ -89,74 +90,77 @@ def test_spoilt_bulb_is_named_and_pulls_plain_min_squares_away():
 def test_one_drop_tells_the_setting_at_that_drop_and_no_unbalance():
     made_from = truth(unbalance=0.05)
     plan = Plan([], [(phi, 210.0, 25.0, 60.0) for phi in (0.1, 0.3, 0.5, 0.7, 0.9, 1.1) * 4], "45")
-    result, findings = told(made(plan, made_from=made_from))
+    result, findings = fitted(made(plan, made_from=made_from))
     assert result is not None
-    text = refused(findings)["unbalance"]
-    assert "all rows have about one drop" in text and "psi)" in text and "another inlet pressure" in text
+    reason = refused(findings)[PORT]
     drop = 210.0 * PSI - float(FLUID.dew(kelvin(25.0)).pressure_pa) - 25.0 * PSI
+    assert reason.why is Why.ONE_DROP
+    assert (reason.low, reason.high) == pytest.approx((drop, drop), rel=0.01)
     assert result.reference_drop_pa[CHARGE] == pytest.approx(drop, rel=0.01)
     # The spring there holds the port's share of the two drops' difference as well.
     at = SETTING.bulb_temperature_k
     bulb = float(CURVE.pressure(np.array(at)))
-    at_setting = bulb - float(FLUID.dew(at - TRUE["static_superheat"]).pressure_pa)
+    at_setting = bulb - float(FLUID.dew(at - TRUE[STATIC]).pressure_pa)
     spring = at_setting + 0.05 * (drop - SETTING.pressure_drop_pa)
     static = at - float(FLUID.dew_temperature(np.array(bulb - spring)))
-    assert static > TRUE["static_superheat"] + 0.15
-    assert estimates(findings)["static_superheat"] == pytest.approx(static, abs=0.08)
+    assert static > TRUE[STATIC] + 0.15
+    assert estimates(findings)[STATIC] == pytest.approx(static, abs=0.08)
 
 
 def test_one_opening_tells_the_port_alone():
     plan = Plan([], [(0.6, inlet, te, 60.0) for inlet in (150.0, 200.0, 250.0, 280.0) for te in (25.0, 15.0) * 2], "45")
-    _, findings = told(made(plan))
-    assert set(estimates(findings)) == {"unbalance"}
-    assert estimates(findings)["unbalance"] == pytest.approx(0.003, abs=0.002)
-    texts = refused(findings)
-    for key in ("static_superheat", "opening_superheat"):
-        assert "all rows have about one opening" in texts[key]
-        assert "opening over bulb temperature at held evaporator pressure and drop" in texts[key]
+    _, findings = fitted(made(plan))
+    assert set(estimates(findings)) == {PORT}
+    assert estimates(findings)[PORT] == pytest.approx(0.003, abs=0.002)
+    for quantity in (STATIC, OPENING):
+        reason = refused(findings)[quantity]
+        assert reason.why is Why.BALANCE_ONE_OPENING
+        assert (reason.low, reason.high) == pytest.approx((0.6, 0.6), abs=0.02)
 
 
 def test_opening_and_drop_that_rise_as_one_are_named():
     # One evaporator and liquid; the inlet pressure follows the opening on a straight line.
     plan = Plan([], [(phi, 140.0 + 100.0 * phi, 25.0, 60.0) for phi in np.linspace(0.1, 1.1, 18)], "45")
-    _, findings = told(made(plan, dataclasses.replace(QUIET, bulb_k=0.07)))
+    _, findings = fitted(made(plan, dataclasses.replace(QUIET, bulb_k=0.07)))
     assert estimates(findings) == {}
-    texts = refused(findings)
-    assert "opening and drop went up and down as one" in texts["unbalance"]
-    assert "the gradient of charge cross-404-medium" in texts["unbalance"]
-    assert "several drops at held opening" in texts["opening_superheat"]
+    reasons = refused(findings)
+    assert reasons[PORT].why is Why.PORT_ONLY_WITH
+    assert Parameter(Quantity.GRADIENT, CHARGE) in reasons[PORT].parameters
+    assert reasons[OPENING].why is Why.ONLY_SUM
 
 
 def test_no_balance_rows_tell_nothing_and_name_the_test():
     rows = made()
-    result, findings = told(dataclasses.replace(rows, bulb_temperature_k=np.full(len(rows.line), np.nan)))
+    result, findings = fitted(dataclasses.replace(rows, bulb_temperature_k=np.full(len(rows.line), np.nan)))
     assert result is None
-    texts = refused(findings)
-    assert set(texts) == {"static_superheat", "opening_superheat", "unbalance"}
-    assert all(text.startswith("no rows with bulb temperature and opening") for text in texts.values())
-    assert all("at held evaporator pressure, at two drops" in text for text in texts.values())
+    reasons = refused(findings)
+    assert set(reasons) == {STATIC, OPENING, PORT}
+    assert {(reason.why, reason.rows) for reason in reasons.values()} == {(Why.NO_BALANCE_ROWS, 0)}
 
 
 @pytest.mark.parametrize(
-    ("openings", "key", "test"),
+    ("openings", "quantity", "why", "end"),
     [
-        ((0.5, 0.7, 0.9, 1.1), "static_superheat", "rows at 10 to 30 percent opening"),
-        ((0.1, 0.3, 0.5, 0.6), "opening_superheat", "rows with a warmer bulb"),
+        ((0.5, 0.7, 0.9, 1.1), STATIC, Why.STATIC_TOO_OPEN, "low"),
+        ((0.1, 0.3, 0.5, 0.6), OPENING, Why.OPENING_BELOW_RATED, "high"),
     ],
 )
-def test_ends_of_the_stroke_that_no_row_reaches_are_named(openings, key, test):
-    _, findings = told(made(balance_plan("45", openings=openings)))
-    assert set(refused(findings)) == {key}
-    assert test in refused(findings)[key]
+def test_ends_of_the_stroke_that_no_row_reaches_are_named(openings, quantity, why, end):
+    _, findings = fitted(made(balance_plan("45", openings=openings)))
+    assert set(refused(findings)) == {quantity}
+    reason = refused(findings)[quantity]
+    assert reason.why is why
+    assert getattr(reason, end) == pytest.approx(openings[0 if end == "low" else -1], abs=0.02)
     assert len(findings.estimates) == 2
 
 
 def test_setting_far_from_every_bulb_is_refused():
     cold = Plan([], [(phi, inlet, 0.0, 60.0) for phi in (0.1, 0.4, 0.7, 1.0) for inlet in (150.0, 250.0) * 3], "45")
-    _, findings = told(made(cold))
-    assert set(estimates(findings)) == {"unbalance"}
-    assert "set at a bulb temperature of 32.0 degF (0.0 degC)" in refused(findings)["static_superheat"]
-    assert "rows with the bulb near 32.0 degF" in refused(findings)["static_superheat"]
+    _, findings = fitted(made(cold))
+    assert set(estimates(findings)) == {PORT}
+    reason = refused(findings)[STATIC]
+    assert (reason.why, reason.wanted_low) == (Why.SETTING_FAR, pytest.approx(273.15))
+    assert reason.low < reason.high < 273.15 - 5.0
 
 
 def test_rows_at_rest_are_left_out():
@@ -164,10 +168,9 @@ def test_rows_at_rest_are_left_out():
     rows = made(plan)
     # Beyond the stop and below the seat the bulb goes on, the stroke does not.
     rows = dataclasses.replace(rows, opening=np.clip(rows.opening, 0.0, 1.2))
-    _, findings = told(rows)
+    _, findings = fitted(rows)
     why = {row.line: row.why for row in findings.left_out}
-    assert set(why) == {38, 39}
-    assert "rests on its stop" in why[38] and "shut" in why[39]
+    assert why == {38: Unusable.ON_STOP, 39: Unusable.SHUT}
     assert findings.outliers == []
 
 
@@ -177,20 +180,20 @@ def test_bulb_above_its_operating_pressure_is_left_out():
     rows = made()
     warm = rows.line[rows.bulb_temperature_k > limit]
     assert 0 < len(warm) < 10
-    _, findings = told(rows, dataclasses.replace(VALVE, charges={CHARGE: capped}))
+    _, findings = fitted(rows, dataclasses.replace(VALVE, charges={CHARGE: capped}))
     assert [row.line for row in findings.left_out] == warm.tolist()
-    assert all("no liquid is left" in row.why for row in findings.left_out)
+    assert all(row.why is Unusable.ABOVE_MOP for row in findings.left_out)
 
 
 def test_two_valves_that_are_not_set_alike_have_no_one_setting():
     other = truth(static_superheat_k=3.9 / 1.8)
     rows = joined(made(seed=1), made(balance_plan("90"), seed=2, made_from=other))
-    _, findings = told(rows)
-    text = refused(findings)["static_superheat"]
-    assert "the valves of sizes 45, 90 are not set alike" in text
-    assert {"opening_superheat", "unbalance"} <= set(estimates(findings))
+    _, findings = fitted(rows)
+    reason = refused(findings)[STATIC]
+    assert (reason.why, reason.sizes) == (Why.SET_DIFFERENTLY, ("45", "90"))
+    assert {OPENING, PORT} <= set(estimates(findings))
     alike = joined(made(seed=1), made(balance_plan("90"), seed=2))
-    _, findings = told(alike)
+    _, findings = fitted(alike)
     assert refused(findings) == {}
 
 
@@ -206,21 +209,20 @@ def wrong_curve() -> BulbCharge:
 def test_another_charge_than_the_family_states_is_noticed():
     # Made with one charge, fitted with the other; settings at the same bulb temperature stay within a hair.
     rows = made(balance_plan("45", inlets=(150.0, 180.0, 210.0, 240.0, 270.0)), charge=wrong_curve())
-    _, findings = told(rows)
+    _, findings = fitted(rows)
     (lack,) = findings.lack_of_fit
-    assert (lack.part, lack.condition) == ("balance", "bulb_temperature")
-    assert "charge curve" in lack.suspect and "measure bulb pressures" in lack.suspect
+    assert (lack.part, lack.condition) == ("balance", ConditionKey(Reading.BULB_TEMPERATURE))
     # Bounds cover what the wrong curve does to the setting.
-    assert {e.key for e in findings.estimates if abs(e.value - TRUE[e.key]) > e.half_width} == set()
-    _, findings = told(joined(rows, charge_rows(1, wrong_curve())))
+    assert {e for e in findings.estimates if abs(e.value - TRUE[e.parameter.quantity]) > e.half_width} == set()
+    result, findings = fitted(joined(rows, charge_rows(1, wrong_curve())))
     assert findings.lack_of_fit == []
-    (note,) = findings.notes
-    assert note.startswith("the curve of charge cross-404-medium is measured from -5.") and "24 rows" in note
-    assert estimates(findings)["static_superheat"] == pytest.approx(TRUE["static_superheat"], abs=0.12)
+    assert result is not None and result.curves[CHARGE].rows == 24
+    assert result.curves[CHARGE].points[0].temperature_k == pytest.approx(float(kelvin(-5.0)), abs=0.5)
+    assert estimates(findings)[STATIC] == pytest.approx(TRUE[STATIC], abs=0.12)
 
 
 def test_measured_charge_is_given_by_points_with_bounds():
-    result, _ = told(joined(made(), charge_rows(2)))
+    result, _ = fitted(joined(made(), charge_rows(2)))
     assert result is not None
     measured = result.curves[CHARGE]
     points = measured.points
@@ -237,12 +239,12 @@ def test_bounds_hold_what_a_measured_charge_adds():
     count = 24
     for seed in range(count):
         rows = made(seed=seed)
-        _, findings = told(joined(rows, charge_rows(1000 + seed, noise=0.25)))
-        found = next(e for e in findings.estimates if e.key == "static_superheat")
-        inside += abs(found.value - TRUE["static_superheat"]) <= found.half_width
+        _, findings = fitted(joined(rows, charge_rows(1000 + seed, noise=0.25)))
+        found = next(e for e in findings.estimates if e.parameter.quantity is STATIC)
+        inside += abs(found.value - TRUE[STATIC]) <= found.half_width
         widths.append(found.half_width)
         if seed < 4:
-            alone.append(next(e for e in told(rows)[1].estimates if e.key == "static_superheat").half_width)
+            alone.append(next(e for e in fitted(rows)[1].estimates if e.parameter.quantity is STATIC).half_width)
     low, high = stats.binom.interval(0.999, count, 0.95)
     assert low <= inside <= high
     assert np.mean(widths) > 1.5 * np.mean(alone)
@@ -250,10 +252,11 @@ def test_bounds_hold_what_a_measured_charge_adds():
 
 def test_few_bulb_pressures_make_no_curve():
     few = charge_rows(3)
-    few = BenchRows(*(getattr(few, f.name)[::6] for f in dataclasses.fields(few)))
-    result, findings = told(joined(made(), few))
+    few = BenchRows(**{f.name: getattr(few, f.name)[::6] for f in dataclasses.fields(few)})
+    result, findings = fitted(joined(made(), few))
     assert result is not None and result.curves == {}
-    assert "4 rows at 4 bulb temperatures are too few" in refused(findings)["points"]
+    reason = refused(findings)[Quantity.CHARGE_CURVE]
+    assert (reason.why, reason.rows, reason.temperatures) == (Why.FEW_TEMPERATURES, 4, 4)
 
 
 def test_two_charges_share_one_port():
@@ -261,9 +264,9 @@ def test_two_charges_share_one_port():
     other = truth(static_superheat_k=5.0 / 1.8)
     valve = dataclasses.replace(VALVE, charges={CHARGE: ON_BENCH, second: ON_BENCH})
     rows = joined(made(seed=1), made(seed=2, made_from=other, name=second))
-    result, findings = told(rows, valve)
+    result, findings = fitted(rows, valve)
     assert result is not None and result.rows == 72
-    found = {(e.key, e.of): e.value for e in findings.estimates}
-    assert found["static_superheat", CHARGE] == pytest.approx(3.1 / 1.8, abs=0.08)
-    assert found["static_superheat", second] == pytest.approx(5.0 / 1.8, abs=0.08)
-    assert found["unbalance", ""] == pytest.approx(0.003, abs=0.0015)
+    found = {e.parameter: e.value for e in findings.estimates}
+    assert found[Parameter(STATIC, CHARGE)] == pytest.approx(3.1 / 1.8, abs=0.08)
+    assert found[Parameter(STATIC, second)] == pytest.approx(5.0 / 1.8, abs=0.08)
+    assert found[Parameter(PORT)] == pytest.approx(0.003, abs=0.0015)

@@ -14,7 +14,9 @@ from scipy import stats
 
 from tablegen.bench.fit import fit_bench
 from tablegen.bench.lack_of_fit import ERROR_RATE
-from tablegen.bench.subject import FitOptions, ValveOnBench
+from tablegen.bench.parameters import Quantity
+from tablegen.bench.readings import FitOptions, ValveOnBench
+from tablegen.bench.result import ConditionKey, Reading
 from tablegen.physics.flow import FlowLaw
 from tests.bench.delayed_flashing import COUNT, FLUID, KV_M3H, delayed
 from tests.bench.invented import QUIET, Noise, flow_plan, joined, readings
@@ -22,7 +24,7 @@ from tests.bench.valves import FLUID as R404A
 from tests.bench.valves import FLUIDS, POINTS, VALVE, truth
 from tests.registry import refrigerant
 
-PORT = ValveOnBench("port", 1.2, 0.25, FlowLaw.CHOKED)
+PORT = ValveOnBench(family="port", stop=1.2, min_opening=0.25, law=FlowLaw.CHOKED)
 RUNS = [pytest.param(20, id="20"), pytest.param(200, id="200", marks=pytest.mark.slow)]
 
 
@@ -30,7 +32,7 @@ RUNS = [pytest.param(20, id="20"), pytest.param(200, id="200", marks=pytest.mark
 RELAXATION_K = 1.3
 
 
-def told(rows, **options):
+def fitted(rows, **options):
     return fit_bench(rows, PORT, {FLUID: refrigerant(FLUID)}, FitOptions(**options))
 
 
@@ -44,18 +46,17 @@ def spoilt(rows, lines, factors):
 def test_late_flashing_is_lack_of_fit_and_no_row_is_dropped(count):
     far_off, inside, wide, asked, named = [], 0, [], 0, 0
     for seed in range(count):
-        found = told(delayed(seed, RELAXATION_K))
-        assert found.flow is not None and found.flow.rows == COUNT == found.flow.picture.is_used.sum()
+        found = fitted(delayed(seed, RELAXATION_K))
+        assert found.flow is not None and found.flow.rows == COUNT == found.flow.table.is_used.sum()
         assert found.findings.outliers == []
         lack = found.findings.lack_of_fit[0]
-        assert lack.suspect == "the flow law"
         # Warm liquid has the drops that choke most, and a file may not tell the two apart, or by chance for the other.
-        assert lack.condition in ("inlet_subcooling", "choking")
-        named += "inlet subcooling" in (lack.label, *lack.also)
+        assert lack.condition.reading in ("inlet_subcooling", "choking")
+        named += ConditionKey(Reading.INLET_SUBCOOLING) in (lack.condition, *lack.also)
         assert lack.residual > 0.0 and lack.farthest > 0.05
         far_off.append(len(lack.lines))
         for size, kv in KV_M3H.items():
-            estimate = found.estimate("kv", size)
+            estimate = found.estimate(Quantity.KV, size)
             inside += abs(estimate.value - kv) <= estimate.half_width
             wide.append(estimate.half_width / estimate.value)
             asked += 1
@@ -63,7 +64,7 @@ def test_late_flashing_is_lack_of_fit_and_no_row_is_dropped(count):
     # Good rows that a fit which trusts its law would have set aside.
     assert min(far_off) >= 3
     # What rows without late flashing give, for comparison.
-    law = [told(delayed(seed, None)).estimate("kv", "40") for seed in range(8)]
+    law = [fitted(delayed(seed, None)).estimate(Quantity.KV, "40") for seed in range(8)]
     assert np.mean(wide) > 1.5 * np.mean([e.half_width / e.value for e in law])
     # Kv belongs to the rows that follow the law, and the wider bounds still cover it.
     assert inside >= stats.binom.ppf(0.001, asked, 0.95)
@@ -72,8 +73,8 @@ def test_late_flashing_is_lack_of_fit_and_no_row_is_dropped(count):
 @pytest.mark.parametrize("relaxation_k", [4.0, 20.0])
 def test_flashing_that_is_late_with_cold_liquid_is_noticed_too(relaxation_k):
     for seed in range(5):
-        found = told(delayed(seed, relaxation_k, is_late_when_warm=False))
-        conditions = {lack.condition for lack in found.findings.lack_of_fit}
+        found = fitted(delayed(seed, relaxation_k, is_late_when_warm=False))
+        conditions = {lack.condition.reading for lack in found.findings.lack_of_fit}
         assert conditions & {"inlet_subcooling", "choking", "pressure_drop"}
         assert found.findings.outliers == []
 
@@ -86,7 +87,7 @@ def test_rows_that_follow_the_law_are_reported_no_more_often_than_stated(count):
         lines = np.sort(rng.choice(np.arange(2, COUNT + 2), seed % 6, replace=False))
         # Every other file has its outliers on one side.
         sides = np.ones(len(lines)) if seed % 2 else rng.choice([-1.0, 1.0], len(lines))
-        found = told(spoilt(delayed(1000 + seed, None), lines, 1.0 + 0.2 * sides))
+        found = fitted(spoilt(delayed(1000 + seed, None), lines, 1.0 + 0.2 * sides))
         reported += bool(found.findings.lack_of_fit)
         missed += len(set(lines) - {o.line for o in found.findings.outliers})
         planted += len(lines)
@@ -97,7 +98,7 @@ def test_rows_that_follow_the_law_are_reported_no_more_often_than_stated(count):
 def test_a_row_that_stands_out_from_the_misfit_as_well_is_set_aside():
     rows = delayed(3, RELAXATION_K)
     _, line = max((float(r.inlet_pressure_pa - r.outlet_pressure_pa), int(r.line)) for r in _each(rows))
-    found = told(spoilt(rows, [line], 0.2))
+    found = fitted(spoilt(rows, [line], 0.2))
     assert found.findings.lack_of_fit
     assert [o.line for o in found.findings.outliers] == [line]
 
@@ -122,20 +123,20 @@ def other_refrigerant(rows):
 
 
 @pytest.mark.parametrize(
-    ("change", "options", "made_from", "condition", "suspect"),
+    ("change", "options", "made_from", "condition"),
     [
-        (drifted, {}, {}, "line", "drifted"),
-        (other_refrigerant, {}, {}, "refrigerant", "refrigerant's data"),
+        (drifted, {}, {}, Reading.LINE),
+        (other_refrigerant, {}, {}, Reading.REFRIGERANT),
         # A bent characteristic, and points too few for it.
-        (lambda rows: rows, {"openings": (0.5,)}, {"points": POINTS}, "opening", "the opening characteristic"),
+        (lambda rows: rows, {"openings": (0.5,)}, {"points": POINTS}, Reading.OPENING),
     ],
 )
-def test_the_condition_is_named_and_what_to_suspect(change, options, made_from, condition, suspect):
+def test_the_condition_is_named(change, options, made_from, condition):
     rows = readings(truth(**made_from), flow_plan(("32", "45", "90")), Noise(), 5, R404A)
     fluids = {**FLUIDS, "R448A": refrigerant("R448A")}
     found = fit_bench(change(rows), VALVE, fluids, FitOptions(**options))
     lack = found.findings.lack_of_fit[0]
-    assert lack.condition == condition and suspect in lack.suspect
+    assert lack.condition == ConditionKey(condition)
     assert found.findings.outliers == []
 
 
@@ -149,6 +150,6 @@ def test_a_lone_row_far_off_is_an_outlier_whatever_its_neighbours_lean_to():
     rows = drifted(readings(truth(), flow_plan(("32", "45", "90")), Noise(), 5, R404A))
     line = int(rows.line[-3])
     found = fit_bench(spoilt(rows, [line], 1.09), VALVE, FLUIDS, FitOptions())
-    assert found.findings.lack_of_fit[0].condition == "line"
+    assert found.findings.lack_of_fit[0].condition.reading is Reading.LINE
     assert [o.line for o in found.findings.outliers] == [line]
     assert line not in found.findings.lack_of_fit[0].lines

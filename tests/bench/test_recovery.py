@@ -9,7 +9,8 @@ import pytest
 from scipy import stats
 
 from tablegen.bench.fit import fit_bench
-from tablegen.bench.subject import FitOptions
+from tablegen.bench.parameters import Quantity
+from tablegen.bench.readings import FitOptions
 from tablegen.physics.flow import FlowLaw
 from tests.bench.demo_data import CHARGE
 from tests.bench.invented import Noise, balance_plan, changed, flow_plan, joined, readings
@@ -58,19 +59,19 @@ def test_truth_lies_within_the_bounds_as_often_as_they_say(law, count):
     extra = 0
     for seed in range(count):
         made_from, rows, spoilt = make(seed)
-        found = fit_bench(rows, VALVE, FLUIDS, FitOptions(CONFIDENCE))
+        found = fit_bench(rows, VALVE, FLUIDS, FitOptions(confidence=CONFIDENCE))
         assert found.flow is not None and found.flow.law is law
         outliers = {(o.line, o.part) for o in found.findings.outliers}
         assert spoilt <= outliers
         extra += len(outliers - spoilt)
         for estimate in found.findings.estimates:
-            off = abs(estimate.value - true_value(made_from, estimate.key, estimate.of)) / estimate.half_width
-            inside[estimate.key, estimate.of] += off <= 1.0
-            half_as_wide[estimate.key, estimate.of] += off <= 0.5
-            widths[estimate.key].append(estimate.half_width / estimate.value)
+            off = abs(estimate.value - true_value(made_from, estimate.parameter)) / estimate.half_width
+            inside[estimate.parameter] += off <= 1.0
+            half_as_wide[estimate.parameter] += off <= 0.5
+            widths[estimate.parameter.quantity].append(estimate.half_width / estimate.value)
     tally = defaultdict(int)
-    for key, _ in inside:
-        tally[key] += 1
+    for parameter in inside:
+        tally[parameter.quantity] += 1
     assert tally == expected
     # Of so many repeats the share held may wander this far and no farther, once in a thousand.
     low, high = stats.binom.interval(0.999, count, CONFIDENCE)
@@ -78,6 +79,6 @@ def test_truth_lies_within_the_bounds_as_often_as_they_say(law, count):
     # The same count tells bounds that are half as wide as they should be.
     assert np.mean(list(half_as_wide.values())) < low
     # Bounds that hold everything because they are wide would say nothing.
-    assert np.mean(widths["kv"]) < 0.012
+    assert np.mean(widths[Quantity.KV]) < 0.012
     # About one clean row in a hundred repeats and parts may be taken for an outlier by chance.
     assert extra <= stats.binom.ppf(0.9999, 2 * count, 0.03)

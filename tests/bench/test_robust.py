@@ -8,13 +8,20 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from tablegen.bench.parameters import Parameter, Quantity
 from tablegen.bench.robust import Fit, Problem, chance, fit, quantile
 
 OPENING = np.tile([0.1, 0.3, 0.5, 0.7, 0.9, 1.1], 6)
 DROP = np.repeat([-1.0, 0.0, 1.0], 12)
 X = np.column_stack([np.ones(36), OPENING, DROP])
 TRUE = np.array([2.0, 3.0, -0.5])
-NAMES = ("spring", "gradient", "port")
+
+
+def named(*names: str) -> tuple[Parameter, ...]:
+    return tuple(Parameter(Quantity.SPRING, name) for name in names)
+
+
+NAMES = named("spring", "gradient", "port")
 
 
 def solved(y, x=X, names=NAMES, used=None) -> Fit:
@@ -75,13 +82,13 @@ def test_false_alarms_are_as_rare_as_promised():
     assert flagged <= stats.binom.ppf(0.999, 120, 0.03)
 
 
-def test_a_row_that_alone_tells_a_parameter_is_not_judged():
+def test_a_row_that_alone_determines_a_parameter_is_not_judged():
     rng = np.random.default_rng(5)
     lone = np.zeros(36)
     lone[0] = 1.0
     y = X @ TRUE + 0.1 * rng.standard_normal(36)
     y[0] += 50.0
-    found = solved(y, np.column_stack([X, lone]), (*NAMES, "lone"))
+    found = solved(y, np.column_stack([X, lone]), (*NAMES, *named("lone")))
     assert not found.is_outlier.any()
     assert found.undetermined == ()
 
@@ -90,8 +97,8 @@ def test_columns_that_go_up_and_down_as_one_are_named():
     rng = np.random.default_rng(6)
     x = np.column_stack([np.ones(36), OPENING, 2.0 * OPENING + 1.0, DROP])
     y = X @ TRUE + 0.1 * rng.standard_normal(36)
-    found = solved(y, x, ("spring", "gradient", "twin", "port"))
-    assert found.undetermined == ("spring", "gradient", "twin")
+    found = solved(y, x, named("spring", "gradient", "twin", "port"))
+    assert found.undetermined == named("spring", "gradient", "twin")
     # What is left to tell has the bounds of the problem without the twin.
     alone = solved(y)
     assert found.freedom == alone.freedom == 33
@@ -103,8 +110,8 @@ def test_columns_that_go_up_and_down_as_one_are_named():
 
 def test_a_parameter_that_no_row_feels_is_named():
     y = X @ TRUE + 0.1 * np.random.default_rng(7).standard_normal(36)
-    found = solved(y, np.column_stack([X, np.zeros(36)]), (*NAMES, "nothing"))
-    assert found.undetermined == ("nothing",)
+    found = solved(y, np.column_stack([X, np.zeros(36)]), (*NAMES, *named("nothing")))
+    assert found.undetermined == named("nothing")
     assert np.isfinite(np.diag(found.covariance)[:3]).all()
 
 
@@ -127,7 +134,7 @@ def test_a_smaller_model_that_is_true_is_seldom_refused():
         found = []
         for _ in range(60):
             y = X @ TRUE + bend * OPENING**2 + 0.1 * rng.standard_normal(36)
-            found.append(chance(solved(y, used=every), solved(y, wider, (*NAMES, "bend"), every)))
+            found.append(chance(solved(y, used=every), solved(y, wider, (*NAMES, *named("bend")), every)))
         chances.append(np.array(found))
     true, false = chances
     assert (true < 0.05).sum() <= stats.binom.ppf(0.999, 60, 0.06)

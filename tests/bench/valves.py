@@ -6,8 +6,8 @@ import dataclasses
 
 import numpy as np
 
-from tablegen.bench.rows import BenchRows
-from tablegen.bench.subject import ChargeOnBench, ValveOnBench
+from tablegen.bench.parameters import Parameter, Quantity
+from tablegen.bench.readings import BenchRows, ChargeOnBench, ValveOnBench
 from tablegen.physics.flow import FlowLaw
 from tests.bench.demo_data import CHARGE, alder_element, alder_truth
 from tests.bench.invented import Truth, kelvin
@@ -17,7 +17,9 @@ FLUID = refrigerant("R404A")
 FLUIDS = {"R404A": FLUID}
 SETTING = alder_element().setting
 ON_BENCH = ChargeOnBench(alder_element().actuator.balance.charge, SETTING, FLUID)
-VALVE = ValveOnBench("alder", 1.2, 0.25, FlowLaw.ORIFICE, True, {CHARGE: ON_BENCH})
+VALVE = ValveOnBench(
+    family="alder", stop=1.2, min_opening=0.25, law=FlowLaw.ORIFICE, has_characteristic=True, charges={CHARGE: ON_BENCH}
+)
 POINTS = ((0.0, 0.0), (0.25, 0.15), (0.5, 0.38), (0.75, 0.68), (1.0, 1.0), (1.2, 1.2))
 
 
@@ -26,18 +28,18 @@ def truth(**other) -> Truth:
     return dataclasses.replace(alder_truth(), **other)
 
 
-def true_value(made_from: Truth, key: str, of: str) -> float:
+def true_value(made_from: Truth, parameter: Parameter) -> float:
     """What an estimate should come to, in its unit."""
-    if key == "kv":
-        return made_from.kv_m3h[of]
-    if key == "opening":
-        return float(made_from.share(float(of.split()[0]) / 100.0))
+    if parameter.quantity is Quantity.KV:
+        return made_from.kv_m3h[parameter.of]
+    if parameter.quantity is Quantity.OPENING:
+        return float(made_from.share(parameter.opening))
     return {
-        "pressure_recovery": made_from.recovery,
-        "unbalance": made_from.unbalance,
-        "static_superheat": made_from.static_superheat_k,
-        "opening_superheat": made_from.opening_superheat_k,
-    }[key]
+        Quantity.PRESSURE_RECOVERY: made_from.recovery,
+        Quantity.UNBALANCE: made_from.unbalance,
+        Quantity.STATIC_SUPERHEAT: made_from.static_superheat_k,
+        Quantity.OPENING_SUPERHEAT: made_from.opening_superheat_k,
+    }[parameter.quantity]
 
 
 def charge_rows(seed, charge=None, noise=0.07, count=24) -> BenchRows:
@@ -47,16 +49,16 @@ def charge_rows(seed, charge=None, noise=0.07, count=24) -> BenchRows:
     empty, names = np.full(count, np.nan), np.full(count, "", dtype=object)
     pressure = (charge or ON_BENCH.charge).pressure(true) * (1.0 + 0.001 * rng.standard_normal(count))
     return BenchRows(
-        np.arange(2, count + 2),
-        names,
-        names,
-        np.full(count, CHARGE, dtype=object),
-        empty,
-        empty,
-        empty,
-        empty,
-        empty,
-        true + noise * rng.standard_normal(count),
-        pressure,
-        empty,
+        line=np.arange(2, count + 2),
+        refrigerant=names,
+        size=names,
+        charge=np.full(count, CHARGE, dtype=object),
+        inlet_pressure_pa=empty,
+        inlet_temperature_k=empty,
+        outlet_pressure_pa=empty,
+        flow_kg_s=empty,
+        opening=empty,
+        bulb_temperature_k=true + noise * rng.standard_normal(count),
+        bulb_pressure_pa=pressure,
+        evaporator_pressure_pa=empty,
     )

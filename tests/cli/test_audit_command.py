@@ -11,7 +11,7 @@ import pypdfium2
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.loader import load_catalogue
+from tablegen.config.project import load_catalogue
 from tablegen.dataset.compute import compute
 from tests.demo import page_texts
 from tests.small import small_catalogue
@@ -42,7 +42,7 @@ def run(capsys, *arguments: object) -> tuple[int, str, str]:
 
 
 def test_a_catalogue_without_faults_gives_0_and_with_strict_1(capsys, sound):
-    code, out, err = run(capsys, sound)
+    code, out, err = run(capsys, "--catalogue", sound)
     assert (code, err) == (0, "")
     assert "No faults" in out
     assert "1 table, 144 windows (144 open)" in out
@@ -50,11 +50,11 @@ def test_a_catalogue_without_faults_gives_0_and_with_strict_1(capsys, sound):
     assert "response_not_run" in out
     assert "invented valves" in out
     assert max(map(len, out.splitlines())) <= 140
-    assert run(capsys, sound, "--strict") == (1, out, "")
+    assert run(capsys, "--catalogue", sound, "--strict") == (1, out, "")
 
 
 def test_faults_give_1_and_are_told_before_remarks(capsys, gapped):
-    code, out, _ = run(capsys, gapped)
+    code, out, _ = run(capsys, "--catalogue", gapped)
     assert code == 1
     assert "Faults: 16 places in 1 line" in out
     assert out.index("gap: loads inside the size range that no size serves") < out.index("Remarks: ")
@@ -62,7 +62,7 @@ def test_faults_give_1_and_are_told_before_remarks(capsys, gapped):
 
 
 def test_csv_has_a_row_for_each_place_in_si(capsys, gapped):
-    code, out, _ = run(capsys, gapped, "--csv")
+    code, out, _ = run(capsys, "--catalogue", gapped, "--csv")
     rows = list(csv.DictReader(io.StringIO(out)))
     gaps = [r for r in rows if r["kind"] == "gap"]
     assert code == 1
@@ -76,7 +76,7 @@ def test_csv_has_a_row_for_each_place_in_si(capsys, gapped):
 
 
 def test_json_has_coverage_row_by_row(capsys, gapped):
-    record = json.loads(run(capsys, gapped, "--json")[1])
+    record = json.loads(run(capsys, "--catalogue", gapped, "--json")[1])
     assert record["faults"] == 16
     (part,) = record["coverage"]
     assert len(part["rows"]) == 16
@@ -90,16 +90,16 @@ def test_json_has_coverage_row_by_row(capsys, gapped):
 
 
 def test_text_in_si_has_no_other_units(capsys, gapped):
-    out = run(capsys, gapped, "--units", "SI")[1]
+    out = run(capsys, "--catalogue", gapped, "--units", "SI")[1]
     assert "Ladder, kW" in out
     assert "°F" not in out and "kBtu" not in out
 
 
 def test_the_same_catalogue_gives_the_same_picture_of_one_page(capsys, gapped, tmp_path):
     first, second = tmp_path / "a.pdf", tmp_path / "b.pdf"
-    assert run(capsys, gapped, "--output", first)[0] == 1
-    assert run(capsys, gapped, "--output", second)[0] == 1
-    assert run(capsys, gapped, "--output", tmp_path / "c.pdf", "--paper", "A4", "--units", "SI")[0] == 1
+    assert run(capsys, "--catalogue", gapped, "--output", first)[0] == 1
+    assert run(capsys, "--catalogue", gapped, "--output", second)[0] == 1
+    assert run(capsys, "--catalogue", gapped, "--output", tmp_path / "c.pdf", "--paper", "A4", "--units", "SI")[0] == 1
     assert first.read_bytes() == second.read_bytes()
     (text,) = page_texts(first.read_bytes())
     plain = " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
@@ -150,14 +150,14 @@ def test_a_release_that_was_tampered_with_gives_1_and_one_line(capsys, sound, tm
     folder = tmp_path / "out"
     folder.mkdir()
     data.write(folder)
-    code, out, _ = run(capsys, sound, "--release", folder)
+    code, out, _ = run(capsys, "--catalogue", sound, "--release", folder)
     # No workbook and no booklet were made, which is a remark.
     assert code == 0
     assert "Windows read back: 144 in group_windows.csv" in out
     path = folder / "group_windows.csv"
     old = f"{data.group_windows['min_load_w'].iloc[3]:.12g}"
     path.write_text(path.read_text(encoding="utf-8").replace(old, f"{0.9 * float(old):.12g}"), encoding="utf-8")
-    code, out, _ = run(capsys, sound, "--release", folder)
+    code, out, _ = run(capsys, "--catalogue", sound, "--release", folder)
     told = " ".join(out.split())
     assert code == 1
     assert "Faults: 2 places in 2 lines" in told
@@ -167,7 +167,7 @@ def test_a_release_that_was_tampered_with_gives_1_and_one_line(capsys, sound, tm
 @pytest.mark.parametrize(
     ("arguments", "text"),
     [
-        (["nowhere.yaml"], "nowhere.yaml: the file does not exist"),
+        (["--catalogue", "nowhere.yaml"], "nowhere.yaml: the file does not exist"),
         (["--demo", "--release", "nowhere"], "nowhere: no release to compare with"),
         (["--demo", "--box-difference", "10 degF"], "--box-difference: '10 degF' is not allowed; a temperature diff"),
         (["--demo", "--box-difference", "0 K"], "it must be at least 0.5 K"),
@@ -181,6 +181,6 @@ def test_a_problem_is_one_line_and_code_2(capsys, arguments, text):
 
 
 def test_a_picture_that_cannot_be_written_leaves_the_last_one(capsys, sound, tmp_path):
-    code, out, err = run(capsys, sound, "--output", tmp_path / "none" / "a.pdf")
+    code, out, err = run(capsys, "--catalogue", sound, "--output", tmp_path / "none" / "a.pdf")
     assert (code, out, err.count("\n")) == (2, "", 1)
     assert "the folder" in err and "does not exist" in err

@@ -7,7 +7,7 @@ import pytest
 
 from tablegen import __version__, cache, crash_report
 from tablegen.cli.main import main
-from tablegen.config import loader
+from tablegen.config import project
 
 ARGUMENTS = ["check", "--demo"]
 
@@ -18,7 +18,7 @@ def fail(*_: object, **__: object) -> None:
 
 @pytest.fixture
 def broken(monkeypatch):
-    monkeypatch.setattr(loader, "load_catalogue", fail)
+    monkeypatch.setattr(project, "load_catalogue", fail)
 
 
 def test_an_unexpected_error_is_one_line_and_a_report(broken, tmp_path, monkeypatch, capsys):
@@ -57,7 +57,7 @@ def test_an_interruption_is_no_crash(tmp_path, monkeypatch):
         raise KeyboardInterrupt
 
     monkeypatch.setenv("TABLEGEN_CACHE", str(tmp_path))
-    monkeypatch.setattr(loader, "load_catalogue", end)
+    monkeypatch.setattr(project, "load_catalogue", end)
     assert main(ARGUMENTS) == 130
     assert not (cache.default_folder() / "crashes").exists()
 
@@ -68,6 +68,6 @@ def test_help_names_the_exit_code(capsys):
     assert re.search(r"70\s+unexpected\s+error", capsys.readouterr().out)
 
 
-def test_the_readme_names_the_exit_code():
-    readme = Path(__file__).resolve().parents[2] / "README.md"
-    assert "exit code 70" in readme.read_text(encoding="utf-8")
+def test_the_manual_names_the_exit_code():
+    page = Path(__file__).resolve().parents[2] / "tablegen" / "manual" / "files.md"
+    assert "| 70 | unexpected error" in page.read_text(encoding="utf-8")

@@ -97,8 +97,8 @@ def test_the_look_up_page_and_the_booklet_of_a_build_are_read_back_under_these_n
     text = catalogue.read_text(encoding="utf-8")
     printed = catalogue.with_name("printed.yaml")
     printed.write_text(text + "publications: [booklet]\n", encoding="utf-8")
-    assert main(["build", str(printed), "--output", str(tmp_path)]) == 0
+    assert main(["build", "--catalogue", str(printed), "--output", str(tmp_path)]) == 0
     capsys.readouterr()
-    assert main(["audit", str(printed), "--release", str(tmp_path / "demo"), "--json"]) in (0, 1)
+    assert main(["audit", "--catalogue", str(printed), "--release", str(tmp_path / "demo"), "--json"]) in (0, 1)
     told = capsys.readouterr().out
     assert '"misprint"' not in told and '"not_read"' not in told

@@ -19,14 +19,14 @@ def released(tmp_path_factory) -> tuple[Path, Path]:
     """A catalogue file, and the folder of its first release."""
     folder = tmp_path_factory.mktemp("released")
     path = small_catalogue(folder / "configs", ["hazel"], {"R448A": ["R448A"]}, ["walk_in_medium"])
-    assert main(["build", str(path), "--output", str(folder / "first"), "--workers", "1"]) == 0
+    assert main(["build", "--catalogue", str(path), "--output", str(folder / "first"), "--workers", "1"]) == 0
     return path, folder / "first" / "demo"
 
 
 def test_the_same_numbers_under_the_same_revision_are_built_and_other_numbers_refused(released, capsys):
     path, first = released
     output = path.parent.parent / "second"
-    again = ["build", str(path), "--output", str(output), "--since", str(first), "--workers", "1"]
+    again = ["build", "--catalogue", str(path), "--output", str(output), "--since", str(first), "--workers", "1"]
     assert main(again) == 0
     before = {p.name: p.read_bytes() for p in (output / "demo").iterdir() if p.is_file()}
     edited(

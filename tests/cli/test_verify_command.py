@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.verification import practice, table
+from tablegen.verification import table, worked_cases
 from tablegen.verification.check import Check
 from tests.demo import page_texts
 from tests.registry import refrigerant
@@ -58,7 +58,7 @@ def test_csv_and_json_hold_the_same_checks(capsys):
     code, out, _ = told(capsys, *PAIR, "--csv")
     frame = pd.read_csv(io.StringIO(out), keep_default_na=False)
     assert code == 0
-    assert set(frame["verdict"]) == {"passes", "outside, explained"}
+    assert set(frame["verdict"]) == {"passes", "outside_explained"}
     is_within = frame["deviation"].abs() <= frame["allowed_deviation"]
     assert (is_within == (frame["verdict"] == "passes")).all()
     assert (frame[["kind", "source", "provenance", "condition", "why_allowed"]] != "").all(axis=None)
@@ -112,7 +112,7 @@ def test_a_check_that_fails_ends_with_1_and_is_told(capsys, monkeypatch):
     ("arguments", "parts"),
     [
         (["R404"], ("'R404' is not allowed", "a refrigerant must be one of", "did you mean R404A?")),
-        (["--configs", "nowhere"], ("--configs: nowhere holds no folder 'refrigerants'",)),
+        (["--configs", "nowhere"], ("--configs: nowhere contains no folder 'refrigerants'",)),
     ],
 )
 def test_problems_are_one_line_and_code_2(capsys, arguments, parts):
@@ -124,8 +124,8 @@ def test_problems_are_one_line_and_code_2(capsys, arguments, parts):
 
 
 def test_only_refrigerants_of_walk_ins_have_the_band_of_walk_ins():
-    assert practice.practice_checks({"R744": refrigerant("R744")}) == []
-    assert [c.refrigerant for c in practice.practice_checks({"R134a": refrigerant("R134a")})] == ["R134a"]
+    assert worked_cases.rule_checks({"R744": refrigerant("R744")}) == []
+    assert [c.refrigerant for c in worked_cases.rule_checks({"R134a": refrigerant("R134a")})] == ["R134a"]
 
 
 def test_what_cannot_be_computed_is_null_in_json(capsys, monkeypatch):

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.loader import load_catalogue
+from tablegen.config.project import load_catalogue
 from tests.small import Edit, small_catalogue
 
 ALDER, HAZEL = "families/alder.yaml", "families/hazel.yaml"
@@ -36,7 +36,7 @@ def made(folder: Path, *edits: Edit, groups: dict[str, list[str]] = GROUPS) -> P
 )
 def test_problems_are_one_line_with_file_and_key(new: str, message: str, tmp_path: Path, capsys) -> None:
     path = made(tmp_path, (ALDER, BOTH, new))
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     lines = [line for line in capsys.readouterr().err.splitlines() if message in line]
     assert lines and "alder.yaml:" in lines[0]
 
@@ -64,19 +64,19 @@ def test_a_group_with_one_member_that_is_not_approved_is_refused_by_line(tmp_pat
     groups = {"mixed": ["R404A", "R448A"], "R507A": ["R507A"]}
     edits = [(HAZEL, BOTH, "approved: {refrigerants: [R404A, R507A]}")]
     path = small_catalogue(tmp_path / "mine", ["hazel"], groups, ["walk_in_medium"], edits)
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     err = capsys.readouterr().err
     assert "groups.yaml:2: groups.mixed.members: Hazel cannot be offered for the group: Not approved for R448A" in err
     rule = "leave_out:\n  - {family: hazel, group: mixed, why: Not for R448A.}\n"
     path = small_catalogue(tmp_path / "ruled", ["hazel"], groups, ["walk_in_medium"], edits, more=rule)
-    assert main(["check", str(path)]) == 0
+    assert main(["check", "--catalogue", str(path)]) == 0
 
 
 def test_a_group_whose_members_take_different_charges_is_refused_by_line(tmp_path: Path, capsys) -> None:
     """Its table would name one charge, and whoever has the other refrigerant would order the wrong one."""
     groups = {"one": ["R404A", "R507A", "R448A"]}
     path = small_catalogue(tmp_path / "mine", ["alder"], groups, ["walk_in_medium"])
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     err = capsys.readouterr().err
     assert "groups.yaml:2: groups.one.members: Alder fits the members with different bulb charges" in err
     assert "cross-404-medium for R404A, cross-404-medium for R507A, cross-448-medium for R448A" in err
@@ -85,12 +85,12 @@ def test_a_group_whose_members_take_different_charges_is_refused_by_line(tmp_pat
     assert "fits the members of one with different bulb charges" in capsys.readouterr().err
     # An electronic valve has no charge to differ.
     path = small_catalogue(tmp_path / "electronic", ["hazel"], groups, ["walk_in_medium"])
-    assert main(["check", str(path)]) == 0
+    assert main(["check", "--catalogue", str(path)]) == 0
 
 
 def test_a_table_without_a_charge_is_noted_by_check(tmp_path: Path, capsys) -> None:
     path = small_catalogue(tmp_path / "mine", ["rowan", "hazel"], {"R407C": ["R407C"]}, ["walk_in_medium"])
-    assert main(["check", str(path)]) == 0
+    assert main(["check", "--catalogue", str(path)]) == 0
     err = capsys.readouterr().err
     assert err.startswith("note: rowan, R407C, walk_in_medium: the family has no bulb charge for it")
     assert err.count("\n") == 1
@@ -99,5 +99,5 @@ def test_a_table_without_a_charge_is_noted_by_check(tmp_path: Path, capsys) -> N
 def test_nothing_left_is_an_error(tmp_path: Path, capsys) -> None:
     edits = [(ALDER, BOTH, "approved: {safety_groups: [A1]}"), (HAZEL, BOTH, "approved: {refrigerants: [R22]}")]
     path = small_catalogue(tmp_path / "mine", ["hazel"], {"R448A": ["R448A"]}, ["walk_in_medium"], edits)
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     assert "no family is approved for the refrigerants of any group" in capsys.readouterr().err

@@ -10,8 +10,7 @@ import openpyxl
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.loader import load_catalogue
-from tablegen.config.selection import Selection
+from tablegen.config.project import load_catalogue
 from tests.demo import CATALOGUE
 
 ALDER = [
@@ -92,7 +91,7 @@ BAD = {
     ),
     "no unit": ("article,capillary\nA-1,5\n", "2: capillary: 5 is not allowed", "it has no unit"),
     "no such length": ("article,capillary\nA-1,7 ft\n", "2: capillary: '7 ft' is not allowed", "1.524 m (5 ft)"),
-    "twice": ("article,size\nA-1,90\n\nA-2,90\n", "4: the row is for the same valve as line 2", ""),
+    "twice": ("article,size\nA-1,90\n\nA-2,90\n", "4: the row stands for what line 2 stands for", ""),
     "no number": ("article,size\n,90\n", "2: article: '' is not allowed", "1 to 40"),
     "slip in a column": ("article,famly\nA-1,Alder\n", "1: famly: 'famly' is not allowed", "did you mean family?"),
     "no article": ("family\nAlder\n", "1: article: the column is missing", ""),
@@ -120,19 +119,21 @@ def test_the_catalogue_s_own_list_is_checked(capsys, tmp_path):
     path = folder / "articles.csv"
     lines = path.read_text(encoding="utf-8").splitlines()
     path.write_text("\n".join([*lines, "QX-1,Alder,91,,"]) + "\n", encoding="utf-8")
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     assert f"articles.csv:{len(lines) + 1}: size: '91' is not allowed" in capsys.readouterr().err
     path.unlink()
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     told = capsys.readouterr().err
     assert "articles: 'articles.csv' is not allowed; the file does not exist beside the catalogue" in told
     assert re.match(r".*catalogue\.yaml:[0-9]+: articles: ", told) and told.count("\n") == 1
     text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
     (folder / "catalogue.yaml").write_text(text.replace("articles: articles.csv", "articles: ../list.csv"), "utf-8")
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
-    assert "articles: '../list.csv' is not allowed; must be a file beside the catalogue" in capsys.readouterr().err
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
+    assert "articles: '../list.csv' is not allowed; it must be a file beside the catalogue" in capsys.readouterr().err
 
 
 def test_one_case_of_the_demo_has_the_whole_list():
-    selection = Selection(refrigerant="R448A")
-    assert load_catalogue(CATALOGUE, selection).articles == load_catalogue(CATALOGUE).articles
+    from tablegen.config.narrowing import Asked
+    from tablegen.config.project import load_for_case
+
+    assert load_for_case(CATALOGUE, Asked("R448A", None)).articles == load_catalogue(CATALOGUE).articles

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.loader import load_catalogue
+from tablegen.config.project import load_catalogue
 from tests.small import DEMO
 
 ALDER, ROWAN = "families/alder.yaml", "families/rowan.yaml"
@@ -53,7 +53,7 @@ CASES = {
         "{size: 16,",
         "{size: 16, display: 11,",
         "display: 11",
-        "sizes[1].display: 11 is not allowed; size 11 of this family has that name already",
+        "sizes[1].display: '11' is not allowed; size 11 of this family has that name already",
     ),
     "two sizes of one display name": (
         ALDER,
@@ -87,7 +87,7 @@ def test_what_print_cannot_take_is_one_line(case, tmp_path, capsys):
     assert text.count(old) == 1
     changed = text.replace(old, new)
     (folder / file).write_text(changed, encoding="utf-8")
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     told = capsys.readouterr().err
     line = next(n for n, written in enumerate(changed.splitlines(), start=1) if on_line in written)
     if "missing" in message:
@@ -104,7 +104,7 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
     path = folder / ALDER
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("{size: 11, kv:", "{size: 1/4, kv:"), encoding="utf-8")
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     [hint] = re.findall(r"write \{(size: .*?)\}\)", capsys.readouterr().err)
     text = text.replace("{size: 11, kv:", f"{{{hint}, kv:").replace("sizes: [11, ", f"sizes: [{named}, ")
     path.write_text(text, "utf-8")
@@ -112,7 +112,7 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
     articles.write_text(articles.read_text("utf-8").replace(",Alder,11,", ",Alder,1/4,"), "utf-8")
     counter = folder / "publications" / "counter.yaml"
     counter.write_text(counter.read_text("utf-8").replace("stock: [16,", f"stock: [{named}, 16,"), "utf-8")
-    assert main(["check", str(folder / "catalogue.yaml")]) == 0
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 0
     catalogue = load_catalogue(folder / "catalogue.yaml")
     first = catalogue.families["alder"].sizes[0]
     assert (first.name, first.display_name) == ("1-4", "1/4")
@@ -136,9 +136,9 @@ def test_a_size_that_is_not_there_is_told_with_keys_and_display_names(file, old,
     text = path.read_text(encoding="utf-8")
     assert text.count(old) == 1
     path.write_text(text.replace(old, new), encoding="utf-8")
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     (line,) = capsys.readouterr().err.splitlines()
-    assert f"{key}: '1/3' is not allowed; a size of Alder must be one of 11, 16, " in line and ", 2 t" in line
+    assert f"{key}: '1/3' is not allowed; a size must be one of 11, 16, " in line and ", 2 t" in line
 
 
 def test_sizes_of_a_list_keep_their_names_in_print(tmp_path):

@@ -39,7 +39,7 @@ def catalogue(folder: Path, publication: str, *edits: tuple[str, str, str]) -> P
 def test_a_chart_whose_every_cell_is_empty_is_refused_by_line(command, reason, tmp_path, monkeypatch, capsys):
     path = catalogue(tmp_path, "counter", EMPTYING[reason])
     monkeypatch.chdir(tmp_path)
-    assert main([command, str(path)]) == 2
+    assert main([command, "--catalogue", str(path)]) == 2
     err = capsys.readouterr().err.splitlines()
     text = (path.parent / "publications" / "counter.yaml").read_text(encoding="utf-8")
     line = text[: text.index("groups:")].count("\n") + 1
@@ -57,13 +57,13 @@ def test_stock_that_covers_no_row_is_refused(tmp_path, monkeypatch, capsys):
     narrow = path.parent / ALDER
     text = narrow.read_text(encoding="utf-8").replace("minimum_stable: 25 percent", "minimum_stable: 97 percent")
     narrow.write_text(text, encoding="utf-8")
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     assert "'R404A-R507A' is not allowed; its chart would be empty: " in capsys.readouterr().err
 
 
 def test_a_handout_without_an_open_window_is_refused(tmp_path, capsys):
     path = catalogue(tmp_path, "handout", EMPTYING["over_differential"])
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     err = capsys.readouterr().err
     assert "publications/handout.yaml:" in err
     assert ": group: 'R404A-R507A' is not allowed; the handout would have nothing to teach: every window is" in err
@@ -71,14 +71,15 @@ def test_a_handout_without_an_open_window_is_refused(tmp_path, capsys):
 
 def test_a_handout_without_a_window_for_its_example_is_refused(tmp_path, capsys):
     """Windows are open at other temperatures, but what the handout teaches with is the example."""
-    rows = "{minimum: 10 degF, maximum: 40 degF, step: 2 delta_degF}\n"
-    cold = (MEDIUM, rows, "{minimum: -40 degF, maximum: 40 degF, step: 2 delta_degF}\n")
-    path = catalogue(tmp_path, "handout", cold, (MEDIUM, "example_sst: 24 degF", "example_sst: -40 degF"))
-    assert main(["check", str(path)]) == 2
+    rows = "{coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF}\n"
+    cold = (MEDIUM, rows, "{coldest: -40 degF, warmest: 40 degF, step: 2 delta_degF}\n")
+    path = catalogue(tmp_path, "handout", cold, (MEDIUM, "printed_example: 24 degF", "printed_example: -40 degF"))
+    assert main(["check", "--catalogue", str(path)]) == 2
     err = capsys.readouterr().err
     assert ": group: 'R404A-R507A' is not allowed; the handout would have nothing to teach: its example, size" in err
     assert (
-        "-40.0 degF (-40.0 degC) (walk_in_medium: suction.example_sst), has no window, because the evaporating" in err
+        "-40.0 degF (-40.0 degC) (walk_in_medium: suction.printed_example), has no window, because the evaporating"
+        in err
     )
     assert err.count("\n") == 1
 
@@ -86,8 +87,8 @@ def test_a_handout_without_a_window_for_its_example_is_refused(tmp_path, capsys)
 def test_a_booklet_of_empty_tables_says_why(tmp_path, capsys):
     """Nothing of these states can be computed, which was once a nan that could not be printed."""
     path = catalogue(tmp_path, "booklet", EMPTYING["compressor_map"])
-    assert main(["check", str(path)]) == 0
-    assert main(["build", str(path), "--output", str(tmp_path / "out"), "--workers", "1"]) == 0
+    assert main(["check", "--catalogue", str(path)]) == 0
+    assert main(["build", "--catalogue", str(path), "--output", str(tmp_path / "out"), "--workers", "1"]) == 0
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "out" / "demo" / "booklet.pdf").pages)
     assert "outside the range of the compressor data" in " ".join(text.split())
     assert "which cannot be computed" in " ".join(text.split())

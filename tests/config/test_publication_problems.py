@@ -62,7 +62,7 @@ CASES = {
         "  - {paper: letter, units: IP}",
         TWICE,
         "prints[1]",
-        ("the same paper and units are listed twice",),
+        ("the same paper and units stand twice",),
     ),
     "a paper that is not one": (
         HANDOUT,
@@ -102,7 +102,7 @@ CASES = {
         "publication: desk",
         "publication:",
         "publication",
-        ("must be 'counter', the name of the file",),
+        ("it must be 'counter'",),
     ),
     "key of another kind": (
         HANDOUT,
@@ -170,7 +170,7 @@ def test_problem_is_told_with_its_place(name, configs, capsys):
     assert old in text
     changed = text.replace(old, new, 1)
     (configs / file).write_text(changed, encoding="utf-8")
-    assert main(["check", str(configs / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(configs / "catalogue.yaml")]) == 2
     out, err = capsys.readouterr()
     assert out == ""
     number = changed[: changed.index(f"\n{at}") + 1].count("\n") + 1
@@ -182,7 +182,7 @@ def test_problem_is_told_with_its_place(name, configs, capsys):
 def test_an_publication_without_kind_is_told(configs, capsys):
     path = configs / HANDOUT
     path.write_text(path.read_text(encoding="utf-8").replace("kind: handout\n", ""), encoding="utf-8")
-    assert main(["check", str(configs / CATALOGUE)]) == 2
+    assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 2
     assert f"configs/{HANDOUT}:1: kind: the key is missing; it is required" in capsys.readouterr().err
 
 
@@ -190,7 +190,7 @@ def test_a_catalogue_may_print_nothing(configs, capsys):
     path = configs / CATALOGUE
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("publications: [booklet, counter, handout]\n", ""), encoding="utf-8")
-    assert main(["check", str(path)]) == 0
+    assert main(["check", "--catalogue", str(path)]) == 0
 
 
 def test_two_publications_never_share_a_file(configs, capsys):
@@ -203,7 +203,7 @@ def test_two_publications_never_share_a_file(configs, capsys):
     path = configs / CATALOGUE
     named = path.read_text(encoding="utf-8").replace("handout]", "handout, handout-answers, Booklet-A4-SI]")
     path.write_text(named, encoding="utf-8")
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     err = capsys.readouterr().err
     assert "handout-answers.yaml:2: publication: 'handout-answers' is not allowed; its file handout-answers.pdf" in err
     assert "Booklet-A4-SI.yaml:2: publication: 'Booklet-A4-SI' is not allowed; its file Booklet-A4-SI.pdf" in err

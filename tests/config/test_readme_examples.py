@@ -1,4 +1,4 @@
-"""The README's own files: whoever copies them into a started catalogue has valves for a blend of theirs."""
+"""The manual's own files: whoever copies them into a started catalogue has valves for a blend of theirs."""
 
 import re
 from pathlib import Path
@@ -8,8 +8,9 @@ import pytest
 import tablegen
 from tablegen.cli.main import main
 
-README = Path(__file__).resolve().parents[2] / "README.md"
-EXAMPLES = {text.split(":", 1)[0]: text for text in re.findall(r"```yaml\n(.*?)```", README.read_text("utf-8"), re.S)}
+MANUAL = Path(__file__).resolve().parents[2] / "tablegen" / "manual"
+TEXT = "".join((MANUAL / f"{chapter}.md").read_text("utf-8") for chapter in ("maker", "refrigerants"))
+EXAMPLES = {text.split(":", 1)[0]: text for text in re.findall(r"```yaml\n(.*?)```", TEXT, re.S)}
 
 
 def replaced(path: Path, old: str, new: str) -> None:
@@ -20,7 +21,7 @@ def replaced(path: Path, old: str, new: str) -> None:
 
 @pytest.fixture
 def folder(tmp_path) -> Path:
-    """A started catalogue with the README's blend and family, a group for the blend and nothing else."""
+    """A started catalogue with the manual's blend and family, a group for the blend and nothing else."""
     path = tmp_path / "my-valves"
     assert main(["init", str(path)]) == 0
     (path / "refrigerants").mkdir(exist_ok=True)
@@ -39,16 +40,16 @@ def folder(tmp_path) -> Path:
 
 
 def test_a_blend_that_condenses_elsewhere_needs_a_head_of_its_own(folder, capsys):
-    assert main(["check", str(folder / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     (line,) = capsys.readouterr().err.splitlines()
-    assert "one setting fits refrigerants within 5 delta_degF" in line and "117 psi_gauge" in line
+    assert "within 5 delta_degF" in line and "117 psi_gauge" in line
 
 
-def test_family_and_blend_of_the_readme_have_windows(folder, capsys):
+def test_family_and_blend_of_the_manual_have_windows(folder, capsys):
     own = EXAMPLES["by_refrigerant"].removeprefix("by_refrigerant:\n")
     with (folder / "applications" / "walk_in_medium.yaml").open("a", encoding="utf-8") as file:
         file.write(own)
-    assert main(["check", str(folder / "catalogue.yaml")]) == 0
+    assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 0
     found = tablegen.pick(
         "Shop-1",
         sst="24 degF",
@@ -67,8 +68,6 @@ def test_what_the_readme_says_of_lengths_is_what_check_takes(folder, capsys):
         text = path.read_text(encoding="utf-8")
         key = old.split(":")[0]
         replaced(path, old, f"{key}: {'x' * (longest + 1)} ")
-        assert main(["check", str(folder / "catalogue.yaml")]) == 2
+        assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
         assert f"must have at most {longest} characters" in capsys.readouterr().err
         path.write_text(text, encoding="utf-8")
-    listed = " ".join(README.read_text(encoding="utf-8").split())
-    assert "at most 90 characters, family names 24, displays 12" in listed

@@ -9,7 +9,7 @@ import pytest
 from scipy import stats
 
 from tablegen.cli.main import main
-from tablegen.config.loader import load_catalogue
+from tablegen.config.project import load_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZE = "{size: 45, kv: 45.0 L/h}"
@@ -89,7 +89,7 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
             "sizes[4].kv_tolerance.confidence",
             "and only then",
         ),
-        ("alder", GIVEN, "{source: S}", "sizes[4].kv_tolerance", "keys is required: plus_minus, standard_deviation"),
+        ("alder", GIVEN, "{source: S}", "sizes[4].kv_tolerance", "exactly one of plus_minus and standard_deviation"),
         (
             "alder",
             GIVEN,
@@ -126,13 +126,7 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
             "sizes[4].kv_tolerance.sorce",
             "did you mean source?",
         ),
-        (
-            "rowan",
-            'size: "1.6"',
-            'size: "1.6", kv_tolerance: ' + GIVEN,
-            "sizes[0].kv_tolerance",
-            "it is the tolerance of kv, which is not given",
-        ),
+        ("rowan", 'size: "1.6"', 'size: "1.6", kv_tolerance: ' + GIVEN, "sizes[0].kv_tolerance", "does not give"),
         (
             "alder",
             "flow_law: orifice",
@@ -146,6 +140,6 @@ def test_problem_in_a_tolerance_is_told_at_its_key(family, old, new, key, part, 
     if old == GIVEN:
         change(configs, family, (SIZE, SIZE[:-1] + f", kv_tolerance: {GIVEN}}}"))
     change(configs, family, (old, new))
-    assert main(["check", str(configs / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(configs / "catalogue.yaml")]) == 2
     lines = capsys.readouterr().err.splitlines()
     assert any(f": {key}: " in line and part in line for line in lines)

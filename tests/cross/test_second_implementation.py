@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import teqp
 
-from tablegen.verification.kinds import Kind
+from tablegen.verification.check import CheckKind
 from tablegen.verification.published_values import PublishedValue, published_values
 from tests.cross.test_teqp import CONVERGED, model
 from tests.registry import refrigerant
@@ -46,5 +46,5 @@ def test_row_is_what_teqp_gives(value: PublishedValue) -> None:
 
 def test_rows_name_the_version() -> None:
     assert len(ROWS) == 13
-    assert {v.kind for v in ROWS} == {Kind.SECOND}
+    assert {v.kind for v in ROWS} == {CheckKind.SECOND}
     assert all(f"teqp {teqp.__version__} " in v.source for v in ROWS)

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from tablegen.cli.main import main
-from tablegen.config.loader import load_catalogue
+from tablegen.config.project import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tablegen.errors import ConfigError, TablegenError
 from tests.broken import broken
@@ -106,7 +106,7 @@ def fuzzed(folder: Path, capsys, count: int) -> None:
     def check(example: tuple[str, bytes]) -> None:
         name, content = example
         with changed(folder / name, content):
-            code, err = told(capsys, "check", str(folder / "catalogue.yaml"))
+            code, err = told(capsys, "check", "--catalogue", str(folder / "catalogue.yaml"))
         judged(code, err, folder)
         seen[code] += 1
 

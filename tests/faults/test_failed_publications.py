@@ -14,7 +14,7 @@ from tests.small import small_catalogue
 CHART = """publication: counter
 kind: counter_chart
 title: Which valve size
-wholesaler: Farrow Supply House (invented)
+company: Farrow Supply House (invented)
 telephone: "555 0100"
 prints:
   - {paper: letter, units: IP}
@@ -48,7 +48,7 @@ def catalogue(tmp_path: Path) -> Path:
 
 def built(catalogue: Path, tmp_path: Path) -> tuple[int, Path]:
     output = tmp_path / "out"
-    return main(["build", str(catalogue), "--output", str(output), "--workers", "1"]), output / "demo"
+    return main(["build", "--catalogue", str(catalogue), "--output", str(output), "--workers", "1"]), output / "demo"
 
 
 def failing(error: Exception):

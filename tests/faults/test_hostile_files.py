@@ -21,7 +21,7 @@ BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, uni
 HOSTILE = '=1+<b>bold <a href="http://example.invalid/">x</a> <img src="/etc/passwd"/> & &lt; </para>'
 # Keys of free text, in every kind of file.
 FREE = re.compile(
-    r"^(\s*(?:- )?)(title|company|wholesaler|notice|note|why|source|change|equalizer_note|flow_law_reason): .*$", re.M
+    r"^(\s*(?:- )?)(title|company|notice|note|why|source|change|equalizer_note|flow_law_reason): .*$", re.M
 )
 STARTS = tuple("=+-@\t\r")
 
@@ -45,7 +45,9 @@ def hostile(folder: Path, text: str) -> Path:
 @pytest.fixture(scope="module")
 def built(tmp_path_factory) -> Path:
     place = tmp_path_factory.mktemp("hostile")
-    assert main(["build", str(hostile(place / "configs", HOSTILE)), "--output", str(place / "output")]) == 0
+    assert (
+        main(["build", "--catalogue", str(hostile(place / "configs", HOSTILE)), "--output", str(place / "output")]) == 0
+    )
     return place / "output" / "demo"
 
 
@@ -122,7 +124,7 @@ def test_a_name_that_is_a_path_or_a_formula_is_refused(kind, tmp_path, capsys):
     assert text.count(old) == 1
     for name in PATHS:
         (tmp_path / "c" / file).write_text(text.replace(old, new.format(f"'{name}'")), encoding="utf-8")
-        code = main(["check", str(path)])
+        code = main(["check", "--catalogue", str(path)])
         err = capsys.readouterr().err
         assert code == 2, (kind, name)
         assert all(line.startswith(str(tmp_path)) for line in err.splitlines()), err
@@ -144,7 +146,7 @@ def test_a_bomb_is_refused_at_once(content, rule, tmp_path, capsys):
     (tmp_path / "c" / "families" / "alder.yaml").write_text(content, encoding="utf-8")
     # Whatever is read once is warm.
     start = time.monotonic()
-    assert main(["check", str(tmp_path / "c" / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(tmp_path / "c" / "catalogue.yaml")]) == 2
     assert time.monotonic() - start < 10.0
     err = capsys.readouterr().err
     assert rule in err
@@ -160,11 +162,11 @@ MEDIUM = "applications/walk_in_medium.yaml"
         (MEDIUM, "step: 2 delta_degF", "step: 1e-9 delta_degF", "must be at least 0.05 K and at most 60 K"),
         (
             MEDIUM,
-            "minimum: 10 degF, maximum: 40 degF, step: 2 delta_degF",
-            "minimum: -60 degF, maximum: 40 degF, step: 0.1 delta_degF",
-            "must be at most 400",
+            "coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF",
+            "coldest: -60 degF, warmest: 40 degF, step: 0.1 delta_degF",
+            "must have at most 400",
         ),
-        (MEDIUM, "minimum: 10 degF", "minimum: -1e6 degF", "is not allowed"),
+        (MEDIUM, "coldest: 10 degF", "coldest: -1e6 degF", "is not allowed"),
         ("catalogue.yaml", "samples: 1024", "samples: 1099511627776", "must be one of 256"),
     ],
 )
@@ -174,7 +176,7 @@ def test_a_huge_table_is_refused(file, old, new, rule, tmp_path, capsys):
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
-    assert main(["check", str(tmp_path / "c" / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(tmp_path / "c" / "catalogue.yaml")]) == 2
     assert rule in capsys.readouterr().err
 
 
@@ -183,7 +185,7 @@ def test_more_sizes_than_a_family_has_are_refused(tmp_path, capsys):
     path = tmp_path / "c" / "families" / "alder.yaml"
     more = "".join(f"  - {{size: s{i}, kv: {1 + i} L/h}}\n" for i in range(500))
     path.write_text(path.read_text(encoding="utf-8").replace("  - {size: 11,", f"{more}  - {{size: 11,", 1), "utf-8")
-    assert main(["check", str(tmp_path / "c" / "catalogue.yaml")]) == 2
+    assert main(["check", "--catalogue", str(tmp_path / "c" / "catalogue.yaml")]) == 2
     err = capsys.readouterr().err
     assert "at most 60" in err
     assert len(err.splitlines()) < 10
@@ -210,5 +212,5 @@ def test_a_link_where_the_output_goes_is_not_followed(tmp_path):
     (other / "thesis.doc").write_text("years of work")
     (tmp_path / "output").mkdir()
     (tmp_path / "output" / "demo").symlink_to(other)
-    assert main(["build", str(path), "--output", str(tmp_path / "output")]) == 2
+    assert main(["build", "--catalogue", str(path), "--output", str(tmp_path / "output")]) == 2
     assert [p.name for p in other.iterdir()] == ["thesis.doc"]

@@ -43,7 +43,7 @@ def started(catalogue: Path, output: Path, *more: str, **limits: int) -> subproc
             resource.setrlimit(resource.RLIMIT_FSIZE, (limits["file_size"],) * 2)
 
     return subprocess.Popen(
-        [sys.executable, "-m", "tablegen", "build", str(catalogue), "--output", str(output), *more],
+        [sys.executable, "-m", "tablegen", "build", "--catalogue", str(catalogue), "--output", str(output), *more],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -228,7 +228,7 @@ def test_a_sheet_that_finds_no_room_leaves_the_last_one(name, tmp_path):
 
 @pytest.mark.parametrize("place", ["/proc/tablegen", "/dev/null/output", "/sys/kernel"])
 def test_a_place_where_nobody_may_write_is_one_line(catalogue, place, capsys):
-    assert main(["build", str(catalogue), "--output", place]) == 2
+    assert main(["build", "--catalogue", str(catalogue), "--output", place]) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert line.startswith(place) and "cannot be written: " in line and line.endswith("; nothing was replaced")
 

@@ -7,10 +7,9 @@ import functools
 
 import pytest
 
-from tablegen.verification import practice, table
-from tablegen.verification.check import Check
-from tablegen.verification.kinds import Kind, Verdict
-from tablegen.verification.molar_masses import molar_mass
+from tablegen.verification import table, worked_cases
+from tablegen.verification.check import Check, CheckKind, Verdict
+from tablegen.verification.published_values import molar_mass
 from tests.registry import refrigerant, registry
 
 
@@ -30,7 +29,7 @@ def test_ten_percent_or_the_wrong_sign_fails(factor: float) -> None:
     for check in checks():
         printed = check.unit.of(check.computed)
         wrong = check.unit.si(factor * printed)
-        if check.kind is Kind.RULE_OF_THUMB and factor > 0.0:
+        if check.kind is CheckKind.RULE_OF_THUMB and factor > 0.0:
             wrong = 1.0 - factor * (1.0 - check.computed)
         if verdict(check, wrong) is not Verdict.FAILS:
             passed.append((check.refrigerant, check.quantity, check.condition))
@@ -40,7 +39,7 @@ def test_ten_percent_or_the_wrong_sign_fails(factor: float) -> None:
 def test_a_loss_by_flow_alone_is_below_the_band() -> None:
     """Forgetting that warmer liquid boils more of itself off is the usual slip."""
     for check in (c for c in checks() if c.quantity == "compressor loss"):
-        state = practice._at_high_head(refrigerant(check.refrigerant))
+        state = worked_cases._at_high_head(refrigerant(check.refrigerant))
         assert verdict(check, 1.0 - float(state.flow_ratio[0])) is Verdict.FAILS
 
 
@@ -85,7 +84,7 @@ def test_nothing_is_checked_by_its_own_formula() -> None:
         "mass flow, lb/h",
     }
     assert gone.isdisjoint(c.quantity for c in checks())
-    assert {c.quantity for c in checks() if c.kind is Kind.SELF} == {
+    assert {c.quantity for c in checks() if c.kind is CheckKind.SELF} == {
         "mid-point pressure",
         "bubble temperature",
         "polynomial of ten terms",

@@ -17,9 +17,8 @@ from tablegen.physics.equation_of_state import _blend, tabulate
 from tablegen.physics.property_table import BUBBLE, DEW
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.verification.allowances import allowance
-from tablegen.verification.kinds import CHECKED, NOT_CHECKED, Kind, Verdict
-from tablegen.verification.properties import OF_EQUATION, computed
-from tablegen.verification.published_values import PublishedValue, published_values
+from tablegen.verification.check import CheckKind, Provenance, Verdict
+from tablegen.verification.published_values import OF_EQUATION, PublishedValue, computed, published_values
 from tablegen.verification.table import state_check
 from tests.registry import refrigerant, registry
 
@@ -96,10 +95,12 @@ def test_every_value_is_asserted() -> None:
 
 
 def test_enough_distinct_published_values() -> None:
-    published = [v for v in VALUES if v.kind in (Kind.PUBLISHED, Kind.SECOND) and not v.source.startswith("teqp ")]
+    published = [
+        v for v in VALUES if v.kind in (CheckKind.PUBLISHED, CheckKind.SECOND) and not v.source.startswith("teqp ")
+    ]
     published = [v for v in published if v.refrigerant in NINE]
     distinct = {(v.refrigerant, v.code, v.condition, v.value) for v in published}
-    seen = {(v.refrigerant, v.code, v.condition) for v in published if v.provenance == CHECKED}
+    seen = {(v.refrigerant, v.code, v.condition) for v in published if v.provenance == Provenance.CHECKED}
     assert len(distinct) >= 34
     assert len(seen) >= 25
     assert {v.refrigerant for v in published} == set(NINE)
@@ -107,9 +108,9 @@ def test_enough_distinct_published_values() -> None:
 
 def test_every_row_names_its_source_and_whether_it_was_checked_there() -> None:
     assert all(v.source.strip() for v in VALUES)
-    assert {v.provenance for v in VALUES} == {CHECKED, NOT_CHECKED}
+    assert {v.provenance for v in VALUES} == {Provenance.CHECKED, Provenance.NOT_CHECKED}
     # No value stands twice.
-    assert len({v[:4] for v in VALUES}) == len(VALUES)
+    assert len({(v.refrigerant, v.code, v.condition, v.value) for v in VALUES}) == len(VALUES)
 
 
 @pytest.mark.parametrize("value", [v for v in FROM_TABLES if v.code in ("t_bubble", "p_mean", "t_dew")], ids=label)
@@ -120,7 +121,7 @@ def test_a_point_that_a_pair_was_fitted_to_is_a_self_check(value: PublishedValue
     boiling = any(f"boiling points of {name} " in text or f"and {name} " in text for text in fits)
     pressures = any(f"pressures of {name} " in text for text in fits)
     is_input = pressures or (boiling and value.code == "t_bubble")
-    assert (value.kind is Kind.SELF) == is_input
+    assert (value.kind is CheckKind.SELF) == is_input
 
 
 def inlet_k(name: str, pressure_pa: float, enthalpy_j_kg: float) -> float:

@@ -32,7 +32,7 @@ def listed(*rows: Article) -> DataSet:
 
 
 def guide(texts: list[str]) -> str:
-    [found] = [text for text in texts if "An order says maker" in text]
+    [found] = [text for text in texts if "An order states manufacturer" in text]
     return found
 
 
@@ -66,8 +66,8 @@ def test_a_counter_chart_has_the_numbers_of_its_charge(number):
 
 def test_what_else_a_number_hangs_on_is_said():
     rows = (
-        Article("Z-1", family="alder", size="45", connections="1/2 in x 5/8 in solder"),
-        Article("Z-2", family="alder", size="45", capillary_m=3.048),
+        Article(number="Z-1", family="alder", size="45", connections="1/2 in x 5/8 in solder"),
+        Article(number="Z-2", family="alder", size="45", capillary_m=3.048),
     )
     data = listed(*rows)
     said = "45: Z-1 (1/2 in x 5/8 in solder), Z-2 (capillary 10 ft)"
@@ -85,7 +85,7 @@ def test_without_a_list_nothing_is_said_of_articles():
 def test_long_numbers_of_every_size_and_charge_find_room():
     alder = demo_data().catalogue.families["alder"]
     rows = [
-        Article(f"{'N' * 36}{i:04d}", family="alder", size=size.name, charge=element.name)
+        Article(number=f"{'N' * 36}{i:04d}", family="alder", size=size.name, charge=element.name)
         for i, (size, element) in enumerate((s, t) for t in alder.elements for s in alder.sizes)
     ]
     texts = printed(print_booklet, listed(*rows), "booklet")

@@ -10,7 +10,6 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.dataset.dataset import FRAMES, DataSet, frame_of
-from tablegen.report.pages.window_pages import part_title
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.publication import Publication
 from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet
@@ -55,9 +54,7 @@ def test_every_printed_cell_is_the_rounded_data(printed):
     for item in (i for entry in reader.outline if isinstance(entry, list) for i in entry):
         outline.setdefault(item.title, reader.get_destination_page_number(item))
     for part in publication.parts:
-        page = reader.pages[
-            outline[f"{part_title(publication, part)}, {publication.application(part.application)['title']}"]
-        ]
+        page = reader.pages[outline[publication.full_title(part)]]
         across_sizes = publication.rows(data.group_windows, part)
         found = ledger_rows(page.extract_text(extraction_mode="layout"), across_sizes["size"].nunique())
         for sst_k, across in across_sizes.groupby("sst_k"):
@@ -104,7 +101,7 @@ def test_same_data_same_bytes_of_the_whole_booklet(data, tmp_path):
 
 def test_notice_cautions_and_fingerprint_are_printed(printed):
     publication, pdf = printed
-    notice = publication.printing["notice"]
+    notice = publication.catalogue.printing.notice
     texts = page_texts(pdf)
     assert all(notice in text for text in texts)
     assert publication.data.fingerprint in texts[0]
@@ -115,7 +112,7 @@ def test_notice_cautions_and_fingerprint_are_printed(printed):
 
 def test_worked_example_figures_stand_in_the_data_set(printed):
     publication, pdf = printed
-    page = next(text for text in page_texts(pdf) if "has the most room" in text)
+    page = next(text for text in page_texts(pdf) if "has the largest margin" in text)
     text = " ".join(page.replace("\N{NO-BREAK SPACE}", " ").split())
     formatter = publication.formatter
     example = publication.data.example.iloc[:3]

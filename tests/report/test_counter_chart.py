@@ -10,7 +10,8 @@ from pypdf import PdfReader
 from tablegen.errors import PublishError
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.counter_chart import print_counter_chart
-from tablegen.report.stock_words import stock_sentences
+from tablegen.report.publications.publication import named
+from tablegen.report.stock_coverage import stock_sentences
 from tests.demo import SETTINGS, demo_chart, demo_data
 
 W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
@@ -32,12 +33,12 @@ def in_cell(cell) -> list[str]:
 @pytest.mark.parametrize("setting", SETTINGS, ids="-".join)
 def test_every_cell_is_that_of_the_data(setting):
     data, name = demo_data(), f"counter{SETTINGS[setting]}"
-    chart = next(c for c in data.manifest["inputs"]["charts"] if c["printed"]["name"] == name)
+    chart = named(data.catalogue.charts, name)
     watt = W_PER[setting[0]]
     checked = 0
     reader = PdfReader(io.BytesIO(demo_chart(name)))
     width = {"letter": 612, "a4": 595}[setting[1]]
-    for page, group in zip(reader.pages, chart["groups"], strict=True):
+    for page, group in zip(reader.pages, chart.groups, strict=True):
         assert round(float(page.mediabox.width)) == width
         text = page.extract_text(extraction_mode="layout").split("Loads in")[0]
         rows = {w[0]: w[1:] for w in map(str.split, text.splitlines()) if w and DASH in w[0] and w[0][0].isdigit()}
@@ -49,12 +50,12 @@ def test_every_cell_is_that_of_the_data(setting):
                 assert rows[label] == expected
                 checked += 1
             else:
-                # Only rows at the ends, where nothing is served, are left out.
+                # Only rows at the ends, where no size covers a load, are left out.
                 assert expected == []
     assert checked >= 40
 
 
-def test_sizes_are_legible_from_a_metre_away(printed):
+def test_sizes_are_legible_from_a_meter_away(printed):
     """16 minutes of arc at 1 m are a capital of 4.7 mm; every first choice is at least that high."""
     page = pypdfium2.PdfDocument(printed)[0]
     text = page.get_textpage()
@@ -73,29 +74,29 @@ def test_the_page_is_black_alone(printed):
     assert all(abs(r - g) < 3 and abs(g - b) < 3 for _, (r, g, b) in image.getcolors(maxcolors=100000))
 
 
-def test_loads_that_two_sizes_cover_between_them_are_not_called_unserved(printed):
+def test_loads_that_two_sizes_cover_between_them_are_not_called_uncovered(printed):
     """The wholesaler has no 63; of the row that it would take the 45 covers a part and the 90 another."""
     text = " ".join(PdfReader(io.BytesIO(printed)).pages[0].extract_text().split())
     row = f"8{DASH}10 at 10 to 30 °F: 45 up to 9.59, 90 from 9.03."
     assert f"Two sizes cover these rows between them: {row}" in text
     # At its warm end neither covers 8.46 to 8.81.
     assert f"Covered only in part, so ask: 8{DASH}10 at 30 to 40 °F: 45 up to 8.46, 90 from 8.81." in text
-    assert "Not served" not in text
-    for formatter in (
+    assert "Not covered" not in text
+    for words in (
         "Farrow Supply House (invented) – telephone 555 0100",
-        "licensed practice",
+        "licensed technicians",
         "dew pressure there",
         "Demonstration with invented valves",
-        "Take the row whose first figure is below it",
+        "Find the row that contains it: over the first figure, up to and including the second",
     ):
-        assert formatter in text
+        assert words in text
 
 
 def test_a_load_that_depends_on_the_suction_temperature_inside_a_column_is_for_asking(printed):
     text = " ".join(PdfReader(io.BytesIO(printed)).pages[1].extract_text().split())
     assert (
         f"12.5{DASH}16 at 30 to 40 °F: 45 up to 13.8, 90 from 13.9, in between 45 or 90 covers it, "
-        "which one depends on the SST: ask."
+        "the SST decides which: ask."
     ) in text
 
 
@@ -105,13 +106,13 @@ def test_a_real_gap_is_named():
     own = cells[(cells["publication"] == "counter") & (cells["group"] == "R404A-R507A")]
     is_gap = (own["load_above_w"] / W_PER["IP"]).between(4.9, 7.9)
     blank = {"first_size": "", "second_size": "", "lower_size": "", "upper_size": ""}
-    told = stock_sentences(
+    text = stock_sentences(
         own.assign(
             **{c: own[c].mask(is_gap, v) for c, v in blank.items()}, coverage=own["coverage"].mask(is_gap, "none")
         ),
         Formatter("IP"),
     )
-    assert f"Not served from stock between the ends of the chart: 5{DASH}8." in told
+    assert f"Not covered from stock between the ends of the chart: 5{DASH}8." in text
 
 
 def test_same_data_same_bytes(printed):
@@ -120,8 +121,8 @@ def test_same_data_same_bytes(printed):
     assert again.getvalue() == printed
 
 
-def test_a_stock_that_serves_nothing_is_refused():
+def test_a_stock_that_covers_nothing_is_refused():
     data = demo_data()
     empty = dataclasses.replace(data, charts=data.charts.assign(first_size="", second_size=""))
-    with pytest.raises(PublishError, match="no size in stock serves R404A-R507A"):
+    with pytest.raises(PublishError, match="no size in stock covers any load of R404A-R507A"):
         print_counter_chart(empty, "counter", io.BytesIO())

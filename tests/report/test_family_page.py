@@ -14,7 +14,7 @@ AXES = {
         "superheat, °F",
         "opening, share of rated stroke, %",
         "too large",
-        "holds",
+        "fits",
         "too small",
         "evaporator and spring",
         "static superheat",
@@ -33,13 +33,13 @@ def printed():
 @pytest.mark.parametrize("name", ["alder", "rowan", "hazel", "linden"])
 def test_page_holds_the_sizes_the_limits_and_the_graphs(printed, name):
     publication, reader = printed
-    family = publication.inputs["families"][name]
+    family = publication.catalogue.families[name]
     pages = {i.title: i for entry in reader.outline if isinstance(entry, list) for i in entry}
-    number = reader.get_destination_page_number(pages[family["title"]])
+    number = reader.get_destination_page_number(pages[family.title])
     # A family begins where the one before ends, and may go on on the next page.
     own = reader.pages[number : number + 2]
     text = "\n".join(page.extract_text(extraction_mode="layout") for page in own).replace("\N{NO-BREAK SPACE}", " ")
-    text = text[text.index(family["title"]) :]
+    text = text[text.index(family.title) :]
     lines = [line.split() for line in text.splitlines()]
     sizes = publication.data.sizes[publication.data.sizes["family"] == name]
 
@@ -52,7 +52,7 @@ def test_page_holds_the_sizes_the_limits_and_the_graphs(printed, name):
     assert row("Cv,") == [kv(float(v) * CV_PER_KV) for v in sizes["kv_rated_m3h"]]
     assert row("Nominal,") == [publication.formatter.load(float(v)) for v in sizes["nominal_capacity_w"]]
     plain = " ".join(text.split())
-    for formatter in AXES[family["kind"]]:
+    for formatter in AXES[family.kind]:
         assert formatter in plain or any(formatter in page.extract_text() for page in own)
 
 

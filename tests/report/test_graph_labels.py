@@ -8,6 +8,7 @@ import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from tablegen.model.inputs import Combination
 from tablegen.report.graphs.balance_graph import balance_graph
 from tablegen.report.graphs.dendrogram import dendrogram_figure
 from tablegen.report.graphs.driver_graph import driver_graph
@@ -15,8 +16,7 @@ from tablegen.report.graphs.family_graphs import charge_graph, superheat_graph
 from tablegen.report.pages.application_page import GRAPH_HEIGHT
 from tablegen.report.pages.family_page import _superheat
 from tablegen.report.pdf import vector
-from tablegen.report.publications.publication import Part
-from tablegen.wording import terms
+from tablegen.report.rows import CurveCase, rows_of
 from tests.demo import booklet_publication, demo_data
 
 MEDIUM = "walk_in_medium"
@@ -65,7 +65,9 @@ def crossings(axes, renderer, names, lines=None) -> list[str]:
 @pytest.mark.parametrize(("is_read_off", "size"), [(False, (249.0, 158.0)), (True, (510.0, 140.0))])
 def test_names_of_superheat_curves_cross_no_line(name, family, group, is_read_off, size):
     own = publication(name)
-    curves, limits = _superheat(own, Part(family, group, MEDIUM))
+    part = Combination(family, group, MEDIUM)
+    case = rows_of(own.rows(own.data.balance, part), CurveCase)[0]
+    curves, limits = _superheat(own, part, case)
     figure = superheat_graph(curves, limits, own.formatter, is_read_off)
     renderer = set_at(figure, *size)
     assert sum("head" in text.get_text() for text in figure.axes[0].texts) == 2
@@ -76,11 +78,8 @@ def test_the_bulb_is_named_by_a_leader_to_its_own_curve():
     data = demo_data()
     rows: pd.DataFrame = data.charges
     rows = rows[(rows["family"] == "alder") & (rows["charge"] == rows["charge"].iloc[0])]
-    setting = next(
-        element["setting"]
-        for element in data.manifest["inputs"]["families"]["alder"]["elements"]
-        if element["name"] == rows["charge"].iloc[0]
-    )
+    elements = data.catalogue.families["alder"].elements
+    setting = next(element.setting for element in elements if element.name == rows["charge"].iloc[0])
     figure = charge_graph(rows, setting, publication().formatter)
     renderer = set_at(figure, 510.0, 158.0)
     assert not crossings(figure.axes[0], renderer, ("bulb",))
@@ -107,12 +106,11 @@ def test_the_starving_size_and_the_evaporator_are_named_clear_of_every_line(name
     own = publication(name)
     part = next(part for part in own.parts if part.application == application and len(own.rows(own.data.balance, part)))
     curve = own.rows(own.data.balance, part)
-    first = curve.iloc[0]
-    states = own.states(application, first["refrigerant"], float(first["sst_k"]))
-    heads = {condition: float(states.loc[condition, "head_pressure_pa"]) for condition in terms.CONDITIONS}
-    figure = balance_graph(curve, own.formatter, own.application(application)["site_pressure_pa"], heads)
+    case = rows_of(curve, CurveCase)[0]
+    heads = own.named_heads(application, case)
+    figure = balance_graph(curve, own.formatter, own.catalogue.applications[application].site_pressure_pa, heads)
     renderer = set_at(figure, 510.0, GRAPH_HEIGHT)
-    assert any("starves" in text.get_text() for text in figure.axes[0].texts) == bool(first["smaller_size"])
+    assert any("starves" in text.get_text() for text in figure.axes[0].texts) == bool(case.smaller_size)
     assert not crossings(figure.axes[0], renderer, ("starves", "evaporator"))
 
 

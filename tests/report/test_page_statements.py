@@ -8,11 +8,11 @@ import pytest
 from tablegen.cli.main import main
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import Formatter
-from tablegen.report.heads_text import suction_text, superheat_text
 from tablegen.report.pages.application_page import application_page, lift_text
 from tablegen.report.pages.family_page import swing_text
 from tablegen.report.publications.publication import Part, Publication
 from tablegen.report.refrigerant_text import safety
+from tablegen.report.table_conditions import TableConditions
 from tablegen.wording import terms
 from tests.demo import demo_booklet, demo_data, page_texts
 
@@ -27,7 +27,8 @@ def publication() -> Publication:
 @pytest.mark.parametrize("family", ["hazel", "linden"])
 def test_electronic_valves_have_no_bulb(family):
     part = Part(family, GROUP, "walk_in_medium")
-    texts = superheat_text(publication(), part), suction_text(publication(), part)
+    conditions = TableConditions.of(publication(), part)
+    texts = conditions.superheat(), conditions.suction()
     assert "bulb" not in " ".join(texts)
     assert "at the evaporator outlet; in operation set by controller" in texts[0]
     assert "dew point at the evaporator outlet; at the compressor" in texts[1]
@@ -35,8 +36,9 @@ def test_electronic_valves_have_no_bulb(family):
 
 def test_thermostatic_valves_count_superheat_at_the_bulb():
     part = Part("alder", GROUP, "walk_in_medium")
-    assert superheat_text(publication(), part).endswith("at the bulb")
-    assert "(the bulb)" in suction_text(publication(), part)
+    conditions = TableConditions.of(publication(), part)
+    assert conditions.superheat().endswith("at the bulb")
+    assert "(the bulb)" in conditions.suction()
 
 
 def test_pages_of_electronic_valves_never_speak_of_a_bulb():
@@ -94,45 +96,45 @@ def test_the_critical_pressure_is_absolute(capsys, units, label):
         (
             -2.2,
             -1.2,
-            "2.2 K lower at the high head than at the low one (median of this application); 1.2 K of that comes "
-            "from the unbalanced port.",
+            "2.2 K lower at high head than at low head (median of this application). 1.2 K of that comes from the "
+            "unbalanced port.",
         ),
         # More than the whole: the rest of the balance works against the port.
         (
             -0.5,
             -1.9,
-            "0.5 K lower at the high head than at the low one (median of this application); with a fully balanced "
-            "port it would be 1.4 K higher.",
+            "0.5 K lower at high head than at low head (median of this application). With a fully balanced port it "
+            "would be 1.4 K higher.",
         ),
         (
             -0.7,
             0.1,
-            "0.7 K lower at the high head than at the low one (median of this application); with a fully balanced "
-            "port it would be 0.8 K lower.",
+            "0.7 K lower at high head than at low head (median of this application). With a fully balanced port it "
+            "would be 0.8 K lower.",
         ),
-        (-0.7, 0.0, "0.7 K lower at the high head than at the low one (median of this application)."),
+        (-0.7, 0.0, "0.7 K lower at high head than at low head (median of this application)."),
         (
             0.01,
             -1.0,
-            "the same at the high head as at the low one (median of this application); with a fully balanced port "
-            "it would be 1.0 K higher.",
+            "the same at high head as at low head (median of this application). With a fully balanced port it would "
+            "be 1.0 K higher.",
         ),
     ],
 )
 def test_a_share_of_the_swing_is_never_more_than_the_swing(swing, port, message):
-    assert swing_text(swing, port, Formatter("SI")).replace(NBSP, " ") == f"At mid-window superheat is {message}"
+    assert swing_text(swing, port, Formatter("SI")).replace(NBSP, " ") == f"At mid-window, superheat is {message}"
 
 
 def test_the_column_of_liquid_has_the_shares_of_the_data():
     found = publication()
     name = "walk_in_medium_lift"
-    states = found.states(name, "R448A", found.application(name)["example_sst_k"])
+    heads = found.heads(name, "R448A")
     text = lift_text(found, name, [Part("alder", GROUP, name)]).replace(NBSP, " ")
-    for condition, formatter in (("rating", "rating point"), ("low_head", "low head")):
+    for condition, words in (("rating", "at the rating point"), ("low_head", "at the low head")):
         # The density at the valve, 20 m high.
-        column = float(states.loc[condition, "liquid_density_kg_m3"]) * 9.80665 * 20.0
-        share = 100.0 * column / float(states.loc[condition, "head_pressure_pa"])
-        psi = re.search(rf"([0-9.]+) psi at the {formatter} \(([0-9]+) % of the absolute head pressure\)", text)
+        column = heads[condition].liquid_density_kg_m3 * 9.80665 * 20.0
+        share = 100.0 * column / heads[condition].head_pressure_pa
+        psi = re.search(rf"([0-9.]+) psi {words} \(([0-9]+) % of the absolute head pressure\)", text)
         assert psi is not None
         assert float(psi.group(1)) == pytest.approx(column / 6894.757, abs=0.06)
         assert float(psi.group(2)) == pytest.approx(share, abs=0.51)

@@ -12,14 +12,14 @@ from tests.report.text_boxes import problems
 from tests.stress import WORD, stress_catalogue, words_of
 
 BOTH = (("letter", "IP"), ("letter", "SI"), ("a4", "IP"), ("a4", "SI"))
-FINE = "{minimum: -10 degC, maximum: 9.95 degC, step: 0.05 K}"
+FINE = "{coldest: -10 degC, warmest: 9.95 degC, step: 0.05 K}"
 CASES = {
     # In the ordinary run: twice as many sizes as one page holds, all texts at their longest.
     "wordy": {"sizes": 18},
     "60 sizes": {"prints": BOTH},
     "60 plain sizes over a wide range": {
         "names": "short",
-        "rows": "{minimum: -40 degF, maximum: 60 degF, step: 5 delta_degF}",
+        "rows": "{coldest: -40 degF, warmest: 60 degF, step: 5 delta_degF}",
         "example": "20 degF",
         "stock": 7,
         "prints": BOTH,
@@ -33,8 +33,10 @@ CASES = {
 @pytest.mark.parametrize("case", [pytest.param(c, marks=[] if c == "wordy" else pytest.mark.slow) for c in CASES])
 def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = stress_catalogue(tmp_path / "configs", **CASES[case])  # type: ignore[arg-type]
-    assert main(["check", str(path)]) == 0
-    assert main(["build", str(path), "--output", str(tmp_path), "--workers", "1"]) == 0, capsys.readouterr().err
+    assert main(["check", "--catalogue", str(path)]) == 0
+    assert main(["build", "--catalogue", str(path), "--output", str(tmp_path), "--workers", "1"]) == 0, (
+        capsys.readouterr().err
+    )
     folder = tmp_path / "stress"
     record = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
     assert "not_printed" not in record
@@ -48,7 +50,7 @@ def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.Captur
         assert WORD[:60] in first
     # Every window of the ledgers, however they are cut into pages, is read back as computed.
     capsys.readouterr()
-    assert main(["audit", str(path), "--release", str(folder)]) in (0, 1)
+    assert main(["audit", "--catalogue", str(path), "--release", str(folder)]) in (0, 1)
     told = capsys.readouterr().out
     windows = record["counts"]["group_windows"]["rows"]
     read = [f"{windows} in {name}" for name in documents if name.startswith("booklet")]
@@ -59,7 +61,7 @@ def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.Captur
 
 def test_a_size_whose_name_no_page_can_hold_is_refused_by_line(tmp_path, capsys):
     path = stress_catalogue(tmp_path / "configs", sizes=3, names="key")
-    assert main(["check", str(path)]) == 2
+    assert main(["check", "--catalogue", str(path)]) == 2
     [told] = capsys.readouterr().err.splitlines()
     text = (tmp_path / "configs" / "families" / "alder0.yaml").read_text(encoding="utf-8").splitlines()
     key = f"size-{'W' * 30}-000"

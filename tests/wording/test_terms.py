@@ -8,7 +8,7 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import LIMITING, Reason
 from tablegen.physics.system import Basis, OperatingCondition, SuctionResponse
-from tablegen.verification.kinds import Kind, Verdict
+from tablegen.verification.check import CheckKind, Provenance, Verdict
 from tablegen.wording import terms
 
 
@@ -29,8 +29,9 @@ from tablegen.wording import terms
         (FlowLaw, terms.FLOW_LAWS),
         (Source, terms.DRIVERS),
         (findings.Kind, terms.FINDINGS),
-        (Kind, terms.CHECKS),
-        (Kind, terms.CHECKS_EXPLAINED),
+        (CheckKind, terms.CHECKS),
+        (CheckKind, terms.CHECKS_EXPLAINED),
+        (Provenance, terms.PROVENANCES),
         (Verdict, terms.VERDICTS),
     ],
 )

@@ -28,9 +28,9 @@ def parsers() -> dict[str, argparse.ArgumentParser]:
 
 
 def columns() -> dict[str, str]:
-    from tablegen.glossary import COLUMNS
+    from tablegen.glossary import UNITS
 
-    return {"columns": "\n".join(COLUMNS)}
+    return {"columns": "\n".join(UNITS)}
 
 
 def docstrings() -> dict[str, str]:

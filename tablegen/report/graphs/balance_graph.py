@@ -13,6 +13,7 @@ from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, VERMILLION
 from tablegen.units import print_unit
+from tablegen.wording import graphs as wording
 
 # Half a character's width over the graph's, and a label's distance from its curve over the height, about.
 _CHARACTER, _LABEL_OFFSET = 0.0047, 0.055
@@ -42,14 +43,14 @@ def draw_balance(
     formatter: Formatter,
     site_pressure_pa: float,
     heads_pa: dict[str, float],
-    names: tuple[str, str] = ("fully open", "smallest steady opening"),
+    names: tuple[str, str] | None = None,
     borders_pa: Sequence[float] = (),
     spare: Collection[str] = (),
     low_pt: float | None = None,
 ) -> None:
     """Draw one example's curves on axes; labels keep clear of the lines at `borders_pa` (absolute pressures).
 
-    `names` are those of the valve's two curves.  Labels in `spare` are left out where they would lie on another curve.
+    `names` are those of the valve's two curves, else of its openings.  Labels in `spare` are left out where they would lie on another curve.
     `low_pt` is the height of the axes [pt] where that is little; names of heads then stand above.
     """
     pressure, load = (
@@ -75,18 +76,21 @@ def draw_balance(
         smaller = loads("smaller_max_w")
         axes.plot(head, smaller, color=BLACK, lw=1.2, ls=(0, (5, 2)))
         _mark_crossing(axes, first, formatter, site_pressure_pa, head, compressor, pressure)
+    names = names or (wording.FULLY_OPEN(), wording.MINIMUM_OPENING())
     labels = [
-        (maximum, f"size {first['size']}, {names[0]}", "normal"),
-        (minimum, f"size {first['size']}, {names[1]}", "normal"),
-        (compressor, "system", "semibold"),
-        (evaporator, "evaporator", "normal"),
+        (maximum, wording.SIZE_AT(size=first["size"], opening=names[0]), "normal"),
+        (minimum, wording.SIZE_AT(size=first["size"], opening=names[1]), "normal"),
+        (compressor, wording.SYSTEM(), "semibold"),
+        (evaporator, wording.EVAPORATOR(), "normal"),
     ]
     if np.allclose(minimum, maximum, rtol=1e-3):
         # A valve that floods even at its stop.
-        labels[:2] = [(maximum, f"size {first['size']}, {' = '.join(names)}", "normal")]
+        both = wording.BOTH_OPENINGS(maximum=names[0], minimum=names[1])
+        labels[:2] = [(maximum, wording.SIZE_AT(size=first["size"], opening=both), "normal")]
     labels = [label for label in labels if np.isfinite(label[0]).any()]
     if first["smaller_size"]:
-        labels.append((smaller, f"size {first['smaller_size']}, fully open", "normal"))
+        text = wording.SIZE_AT(size=first["smaller_size"], opening=wording.FULLY_OPEN())
+        labels.append((smaller, text, "normal"))
     upright = [pressure.of(value - site_pressure_pa) for value in (*heads_pa.values(), *borders_pa)]
     note: list[tuple[float, float, float]] = []
     if first["smaller_size"]:
@@ -112,7 +116,7 @@ def draw_balance(
         x = pressure.of(value - site_pressure_pa)
         axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
         side = "left" if x < head.mean() else "right"
-        text = f"{name} {formatter.gauge(value, site_pressure_pa)}"
+        text = wording.HEAD_AT(condition=name, pressure=formatter.gauge(value, site_pressure_pa))
         up = -10 if low_pt is None else 6
         axes.annotate(
             text,
@@ -124,8 +128,8 @@ def draw_balance(
             fontsize=8.5,
             bbox=_WHITE_BOX,
         )
-    axes.set_xlabel(f"head pressure, {pressure.label}")
-    axes.set_ylabel(f"refrigerating capacity, {load.label}")
+    axes.set_xlabel(wording.HEAD_PRESSURE(unit=pressure.label))
+    axes.set_ylabel(wording.CAPACITY(unit=load.label))
     axes.spines[["top", "right"]].set_visible(False)
 
 
@@ -152,7 +156,7 @@ def _shortfall(
     )
     span = head[-1] - head[0]
     at = int(np.flatnonzero(short)[0])
-    x, middle, text = head[at] + 0.01 * span, 0.5 * (smaller[at] + compressor[at]), f"size {size} starves"
+    x, middle, text = head[at] + 0.01 * span, 0.5 * (smaller[at] + compressor[at]), wording.STARVES(size=size)
     wide = fonts.text_width(text, fonts.REGULAR, _SIZE)
     per_x, per_y = 1.06 * span / _WIDTH_PT, top / height_pt
     best: tuple[float, float, float] | None = None

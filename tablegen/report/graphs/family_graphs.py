@@ -10,20 +10,22 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.transforms import offset_copy
 
+from tablegen.physics.valve import FactorySetting
 from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, BLUE, VERMILLION
 from tablegen.units import print_unit
+from tablegen.wording import graphs as wording
+from tablegen.wording import terms
 
 _BOX = {"fc": "w", "ec": "none", "pad": 1.0}
 _SIZE = 8.5
 # Room of a superheat graph inside its axes [pt], about: two abreast, and of the whole width to be read off. How far
 # a label may stand from its curve, and how much air it needs.
-_ROOM = {False: (185.0, 112.0), True: (430.0, 96.0)}
+_ROOM = {False: (165.0, 112.0), True: (430.0, 96.0)}
 _AWAY, _CLEAR = (3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0), 2.5
 # Minor steps of superheat: a degree Fahrenheit, half a kelvin.
 _FINE = {"IP": 1.0, "SI": 0.5}
-_HEADS = {"low_head": "low head", "high_head": "high head"}
 _HEAD_STYLES: dict[str, dict[str, Any]] = {
     "low_head": {"color": BLUE, "lw": 2.2},
     "high_head": {"color": VERMILLION, "lw": 2.2, "ls": (0, (5, 1.5))},
@@ -64,11 +66,12 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, 
             ends_at_stop = len(shown) < len(rows) and inside.all()
             x, y = x[inside], y[inside]
             axes.plot(x, y, **_HEAD_STYLES[str(condition)])
-            drawn[str(condition)] = (x, y, _HEADS[str(condition)] + (", to the stop" if ends_at_stop else ""))
+            name = terms.condition(str(condition))
+            drawn[str(condition)] = (x, y, wording.TO_STOP(condition=name) if ends_at_stop else name)
         room = _ROOM[is_read_off]
         scale = (room[0] / right, room[1] / high)
         _name_curves(axes, list(drawn.values()), scale, (minimum, maximum), (floor, top))
-        for value, text in ((top, "maximum"), (floor, "minimum stable")):
+        for value, text in ((top, wording.MAXIMUM()), (floor, wording.MINIMUM_STABLE())):
             axes.axhline(value, color=BLACK, lw=1.2 if is_read_off else 0.6, ls=(0, (1, 2)), zorder=1)
             axes.annotate(
                 text,
@@ -83,7 +86,8 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, 
         for value in (minimum, maximum):
             axes.axvline(value, color=BLACK, lw=0.8, zorder=0)
         edges = (0.0, minimum, maximum, right)
-        for name, start, end in zip(("too large", "holds", "too small"), edges, edges[1:], strict=False):
+        zones = wording.TOO_LARGE(), wording.FITS(), wording.TOO_SMALL()
+        for name, start, end in zip(zones, edges, edges[1:], strict=False):
             axes.annotate(
                 name,
                 (0.5 * (start + end), high),
@@ -102,8 +106,8 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, 
             axes.set_yticks(np.arange(0.0, high, _FINE[formatter.system]), minor=True)
             axes.grid(axis="y", which="both", color="#C4C4C4", lw=0.25)
             axes.set_axisbelow(True)
-        axes.set_xlabel(f"load at the rating point, {load.label}")
-        axes.set_ylabel(f"superheat, {step.label}")
+        axes.set_xlabel(wording.RATED_LOAD(unit=load.label))
+        axes.set_ylabel(wording.SUPERHEAT(unit=step.label))
         axes.spines[["top", "right"]].set_visible(False)
     return figure
 
@@ -166,15 +170,15 @@ def _gap(x: Any, y: Any, label: tuple[float, float, float, float]) -> float:
 
 
 def opening_graph(
-    curve: pd.DataFrame, formatter: Formatter, site_pa: float, heads_pa: dict[str, float], what: str
+    curve: pd.DataFrame, formatter: Formatter, site_pa: float, heads_pa: dict[str, float], kind: str
 ) -> Figure:
-    """Opening that the example's load asks for against head pressure, between the openings that the valve may use."""
+    """Opening that the example's load needs against head pressure, between the openings that a kind of valve may use."""
     pressure = print_unit("pressure gauge", formatter.system)
     head = np.array([pressure.of(p - site_pa) for p in curve["head_pressure_pa"]])
     with vector.style():
         figure = Figure(layout="constrained")
         axes = figure.add_subplot()
-        names = {"opening": "", "max_opening": "maximum", "min_opening": "minimum"}
+        names = {"opening": "", "max_opening": wording.MAXIMUM(), "min_opening": wording.MINIMUM()}
         styles: dict[str, dict[str, Any]] = {
             "opening": {"color": VERMILLION, "lw": 2.2},
             "max_opening": {"color": BLACK, "lw": 1.2},
@@ -187,7 +191,7 @@ def opening_graph(
             # A falling curve is named to the right of where it is high.
             offset = (0, 8) if name else (8, 10)
             axes.annotate(
-                name or "for the load",
+                name or wording.FOR_LOAD(),
                 (head[at], values[at]),
                 offset,
                 textcoords="offset points",
@@ -212,17 +216,17 @@ def opening_graph(
                 bbox=_BOX,
             )
         axes.set_ylim(0.0, top)
-        axes.set_xlabel(f"head pressure, {pressure.label}")
-        axes.set_ylabel(f"{what}, %")
+        axes.set_xlabel(wording.HEAD_PRESSURE(unit=pressure.label))
+        axes.set_ylabel(wording.OPENINGS[kind]())
         axes.spines[["top", "right"]].set_visible(False)
     return figure
 
 
-def charge_graph(rows: pd.DataFrame, setting: dict[str, float], formatter: Formatter) -> Figure:
+def charge_graph(rows: pd.DataFrame, setting: FactorySetting, formatter: Formatter) -> Figure:
     """Bulb pressure and evaporator pressure against temperature, the spring between them.
 
-    The valve just opens where the bulb's curve stands above evaporator and spring by nothing: read across
-    from the evaporator's temperature to the bulb's, the way is the static superheat.
+    The valve just opens where the bulb's pressure equals that of evaporator and spring: across, from the evaporator's
+    temperature to the bulb's, is the static superheat.
     """
     pressure, temperature = print_unit("pressure", formatter.system), print_unit("temperature", formatter.system)
     at = np.array([temperature.of(t) for t in rows["evaporating_temperature_k"]])
@@ -236,12 +240,12 @@ def charge_graph(rows: pd.DataFrame, setting: dict[str, float], formatter: Forma
         axes.plot(at, dew, color=BLACK, lw=1.2)
         axes.plot(at, closing, color=BLACK, lw=1.2, ls=(0, (5, 2)))
         axes.plot(at, bulb, color=BLUE, lw=2.2)
-        right = temperature.of(setting["bulb_temperature_k"])
-        left = temperature.of(setting["bulb_temperature_k"] - setting["static_superheat_k"])
+        right = temperature.of(setting.bulb_temperature_k)
+        left = temperature.of(setting.bulb_temperature_k - setting.static_superheat_k)
         level = float(np.interp(left, at, closing))
         axes.plot([left, right], [level, level], color=BLACK, lw=2.4, solid_capstyle="butt", marker="|", ms=7, mew=1.2)
         axes.annotate(
-            "static superheat",
+            wording.STATIC_SUPERHEAT(),
             (right, level),
             (22, -22),
             textcoords="offset points",
@@ -252,8 +256,8 @@ def charge_graph(rows: pd.DataFrame, setting: dict[str, float], formatter: Forma
             arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 1},
         )
         labels = (
-            (dew, 0.80, "evaporator", (8, -8), "left"),
-            (closing, 0.82, "evaporator and spring", (-8, 9), "right"),
+            (dew, 0.80, wording.EVAPORATOR(), (8, -8), "left"),
+            (closing, 0.82, wording.EVAPORATOR_AND_SPRING(), (-8, 9), "right"),
         )
         for y, place, text, offset, side in labels:
             i = int(place * (len(at) - 1))
@@ -264,7 +268,7 @@ def charge_graph(rows: pd.DataFrame, setting: dict[str, float], formatter: Forma
         i = int(0.16 * (len(at) - 1))
         above = offset_copy(axes.transData, figure, x=-16.0, y=15.0, units="points")
         axes.annotate(
-            "bulb",
+            wording.BULB(),
             (at[i], bulb[i]),
             (at[i], max(bulb[i], closing[i])),
             textcoords=above,
@@ -273,9 +277,8 @@ def charge_graph(rows: pd.DataFrame, setting: dict[str, float], formatter: Forma
             fontsize=_SIZE,
             arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkA": 0, "shrinkB": 0},
         )
-        axes.set_xlabel(f"temperature (dew point, bulb), {temperature.label}")
-        label = f"{pressure.label} absolute" if formatter.system == "SI" else pressure.label
-        axes.set_ylabel(f"pressure, {label}")
+        axes.set_xlabel(wording.TEMPERATURE(unit=temperature.label))
+        axes.set_ylabel(wording.PRESSURE(unit=formatter.absolute_label))
         axes.margins(x=0.05)
         axes.spines[["top", "right"]].set_visible(False)
     return figure

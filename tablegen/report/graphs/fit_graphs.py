@@ -1,332 +1,320 @@
-"""Graphs of a fit: the flow laws, measured beside computed flow, the balance of forces, residuals."""
+"""Graphs of a fit: the flow laws, measured beside computed flow, the force balance, residuals."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from matplotlib.figure import Figure
-from numpy.typing import NDArray
 
-from tablegen.report.fit_words import signed
-from tablegen.report.formatter import Formatter
+from tablegen.bench.result import BalanceTable, ConditionKey, FlowTable, Reading
+from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.report.answers.bench_findings import condition_text
 from tablegen.report.pdf import vector
 from tablegen.report.pdf.page import BLACK, BLUE, VERMILLION
-from tablegen.report.rounding import round_half_even, without_zeros
+from tablegen.report.rounding import decimals, round_half_even, without_zeros
 from tablegen.units import print_unit
+from tablegen.wording import fit as wording
 
-Floats = NDArray[np.float64]
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import SubFigure
+
+    from tablegen.bench.result import BalanceResult, FlowResult, LackOfFit
+    from tablegen.report.formatter import Formatter
+
 _SIZE = 8.5
 _BOX = {"fc": "w", "ec": "none", "pad": 1.0}
-_POINT: dict[str, Any] = {"ls": "none", "ms": 3.6, "mec": BLACK, "mew": 0.6}
-_OUTLIER: dict[str, Any] = {"ls": "none", "marker": "x", "ms": 6.0, "mec": VERMILLION, "mew": 1.6}
 _MARKS = ("o", "s", "^", "D", "v", "p", "<", ">")
 _FAINT = "#9A9A9A"
-# Openings that lie closer make no axis.
+# Openings that are closer make no axis.
 _ONE_OPENING = 0.02
-# Conditions that a picture has under another key.
-_KEYS = {
-    "inlet_subcooling": "inlet_subcooling_k",
-    "pressure_drop": "pressure_drop_pa",
-    "bulb_temperature": "bulb_temperature_k",
-}
 # More outliers than this are not named beside their marks.
 _NAMED = 8
+_MAX_PANELS = 3
+# Of the height, what graphs above and residuals below take.
+_HEIGHTS = (270, 205)
 
 
-def _array(values: Sequence[float | None]) -> Floats:
-    return np.array([np.nan if v is None else v for v in values], dtype=np.float64)
+def flow_graphs(
+    flow: FlowResult,
+    recovery: float | None,
+    lacks: Sequence[LackOfFit],
+    formatter: Formatter,
+    size: tuple[float, float],
+) -> Figure:
+    """Laws, measured against computed flow, and residuals in one figure of a size [pt]; `recovery` is a fitted F_L."""
+    with vector.style():
+        figure = Figure(figsize=(size[0] / 72.0, size[1] / 72.0), dpi=72.0, layout="constrained")
+        above, below = figure.subfigures(2, 1, height_ratios=_HEIGHTS, squeeze=False)[:, 0]
+        laws, parity = above.subplots(1, 2)
+        _draw_laws(laws, flow.table, recovery)
+        _draw_parity(parity, flow.table, formatter)
+        panels, residual = _flow_panels(flow, lacks, formatter)
+        _draw_residuals(below, flow.table, panels, residual, wording.FLOW_RESIDUAL_AXIS())
+    return figure
 
 
-def _name_outliers(axes: Any, x: Floats, y: Floats, picture: Mapping[str, Any]) -> None:
-    """The line of the file beside each outlier's mark, on the side where there is room."""
-    out = ~np.array(picture["is_used"], dtype=bool)
-    if out.sum() > _NAMED:
+def balance_graphs(
+    balance: BalanceResult, lacks: Sequence[LackOfFit], formatter: Formatter, size: tuple[float, float]
+) -> Figure:
+    """Spring force over opening, and residuals in one figure of a size [pt]."""
+    with vector.style():
+        figure = Figure(figsize=(size[0] / 72.0, size[1] / 72.0), dpi=72.0, layout="constrained")
+        above, below = figure.subfigures(2, 1, height_ratios=_HEIGHTS, squeeze=False)[:, 0]
+        _draw_springs(above.subplots(), balance.table, formatter)
+        panels, residual = _balance_panels(balance, lacks, formatter)
+        label = wording.BULB_RESIDUAL_AXIS(unit=print_unit("temperature difference", formatter.system).label)
+        _draw_residuals(below, balance.table, panels, residual, label)
+    return figure
+
+
+def _draw_points(axes: Axes, x: Floats, y: Floats, marker: str = "o", face: str = "w") -> None:
+    axes.plot(x, y, ls="none", ms=3.6, mec=BLACK, mew=0.6, marker=marker, mfc=face)
+
+
+def _draw_outliers(axes: Axes, x: Floats, y: Floats, table: FlowTable | BalanceTable, is_named: bool = True) -> None:
+    """Crosses, with the line of the file beside each on the side where there is space."""
+    out = ~table.is_used
+    axes.plot(x[out], y[out], ls="none", marker="x", ms=6.0, mec=VERMILLION, mew=1.6)
+    if not is_named or out.sum() > _NAMED:
         return
     left, right = axes.get_xlim()
     for i in np.flatnonzero(out & np.isfinite(x) & np.isfinite(y)):
         is_right = x[i] > 0.5 * (left + right)
-        axes.annotate(
-            f"line {picture['line'][i]}",
-            (x[i], y[i]),
-            (-6 if is_right else 6, 0),
-            va="center",
-            textcoords="offset points",
-            ha="right" if is_right else "left",
-            fontsize=_SIZE,
-            bbox=_BOX,
-        )
+        offset, side = ((-6, 0), "right") if is_right else ((6, 0), "left")
+        _label(axes, wording.LINE_LABEL(line=int(table.line[i])), (x[i], y[i]), offset, side)
 
 
-def law_graph(flow: Mapping[str, Any], recovery: float | None) -> Figure:
+def _label(
+    axes: Axes,
+    text: str,
+    at: tuple[float, float],
+    offset: tuple[float, float],
+    side: str = "center",
+    up: str = "center",
+) -> None:
+    axes.annotate(text, at, offset, textcoords="offset points", ha=side, va=up, fontsize=_SIZE, bbox=_BOX)
+
+
+def _draw_laws(axes: Axes, table: FlowTable, recovery: float | None) -> None:
     """Measured flow over that of the orifice law, against the drop over p_1 - F_F p_v: one law is level, one falls."""
-    picture = flow["picture"]
-    x, y = _array(picture["choking"]), _array(picture["orifice_ratio"])
-    used = np.array(picture["is_used"], dtype=bool)
-    with vector.style():
-        figure = Figure(layout="constrained")
-        axes = figure.add_subplot()
-        right = 1.06 * max(float(x.max()), 1.0)
-        along = np.linspace(0.0, right, 300)[1:]
-        f_l = 1.0 if recovery is None else recovery
-        falls = np.sqrt(np.minimum(1.0, f_l**2 / along))
-        axes.axhline(1.0, color=BLACK, lw=1.4)
-        axes.plot(along, falls, color=BLUE, lw=1.8, ls=(0, (5, 2)))
-        axes.plot(x[used], y[used], marker="o", mfc="w", **_POINT)
-        axes.plot(x[~used], y[~used], **_OUTLIER)
-        axes.set_xlim(0.0, right)
-        low = min(0.9 * float(falls.min()), float(y.min()) - 0.03)
-        axes.set_ylim(low, max(1.12, float(y.max()) + 0.05))
-        # Where no rows stand.
-        places = np.unique([0.0, *x, right])
-        gap = int(np.argmax(np.diff(places)))
-        axes.annotate(
-            "orifice",
-            (0.5 * (places[gap] + places[gap + 1]), 1.0),
-            (0, 9),
-            textcoords="offset points",
-            ha="center",
-            va="center",
-            fontsize=_SIZE,
-            bbox=_BOX,
-        )
-        name = "choked, recovery factor 1, the most" if recovery is None else f"choked, recovery factor {f_l:.2f}"
-        at = 0.97 * right
-        axes.annotate(
-            name,
-            (at, float(np.sqrt(min(1.0, f_l**2 / at)))),
-            (0, -9),
-            textcoords="offset points",
-            ha="right",
-            va="center",
-            fontsize=_SIZE,
-            bbox=_BOX,
-        )
-        _name_outliers(axes, x, y, picture)
-        axes.set_xlabel("drop over where choking begins at recovery factor 1")
-        axes.set_ylabel("flow over that of the orifice law")
-        axes.spines[["top", "right"]].set_visible(False)
-    return figure
+    x, y = table.choking, table.orifice_ratio
+    right = 1.06 * max(float(x.max()), 1.0)
+    along = np.linspace(0.0, right, 300)[1:]
+    f_l = 1.0 if recovery is None else recovery
+    falls = np.sqrt(np.minimum(1.0, f_l**2 / along))
+    axes.axhline(1.0, color=BLACK, lw=1.4)
+    axes.plot(along, falls, color=BLUE, lw=1.8, ls=(0, (5, 2)))
+    _draw_points(axes, x[table.is_used], y[table.is_used])
+    axes.set_xlim(0.0, right)
+    low = min(0.9 * float(falls.min()), float(y.min()) - 0.03)
+    axes.set_ylim(low, max(1.12, float(y.max()) + 0.05))
+    # Where no rows are.
+    ends = np.unique([0.0, *x, right])
+    gap = int(np.argmax(np.diff(ends)))
+    _label(axes, wording.ORIFICE_LINE(), (0.5 * (ends[gap] + ends[gap + 1]), 1.0), (0, 9))
+    name = wording.CHOKED_LIMIT_LINE() if recovery is None else wording.CHOKED_LINE(recovery=decimals(f_l, 2))
+    at = 0.97 * right
+    _label(axes, name, (at, float(np.sqrt(min(1.0, f_l**2 / at)))), (0, -9), "right")
+    _draw_outliers(axes, x, y, table)
+    axes.set_xlabel(wording.LAW_DROP_AXIS())
+    axes.set_ylabel(wording.LAW_FLOW_AXIS())
+    axes.spines[["top", "right"]].set_visible(False)
 
 
-def parity_graph(flow: Mapping[str, Any], formatter: Formatter) -> Figure:
+def _draw_parity(axes: Axes, table: FlowTable, formatter: Formatter) -> None:
     """Measured against computed mass flow, a mark for each size."""
-    picture, unit = flow["picture"], print_unit("mass flow", formatter.system)
-    x, y = (np.array([unit.of(v) for v in picture[key]]) for key in ("computed_kg_s", "measured_kg_s"))
-    used, sizes = np.array(picture["is_used"], dtype=bool), np.array(picture["size"])
-    with vector.style():
-        figure = Figure(layout="constrained")
-        axes = figure.add_subplot()
-        axes.set_xscale("log")
-        axes.set_yscale("log")
-        ends = 0.8 * min(x.min(), y.min()), 1.25 * max(x.max(), y.max())
-        axes.plot(ends, ends, color=_FAINT, lw=0.8, zorder=0)
-        for i, size in enumerate(dict.fromkeys(picture["size"])):
-            own = used & (sizes == size)
-            axes.plot(x[own], y[own], marker=_MARKS[i % len(_MARKS)], mfc="w" if i % 2 == 0 else _FAINT, **_POINT)
-            if own.any():
-                # Each size is named by its maximum flow, in turn above and below the line.
-                top = int(np.argmax(np.where(own, x, -np.inf)))
-                offset, side = ((-8, 4), "right") if i % 2 == 0 else ((8, -4), "left")
-                axes.annotate(
-                    f"size {size}",
-                    (x[top], y[top]),
-                    offset,
-                    textcoords="offset points",
-                    ha=side,
-                    va="center",
-                    fontsize=_SIZE,
-                    bbox=_BOX,
-                )
-        axes.plot(x[~used], y[~used], **_OUTLIER)
-        ticks = [t for t in (step * 10.0**d for d in range(-3, 6) for step in (1, 2, 5)) if ends[0] <= t <= ends[1]]
-        names = [without_zeros(round_half_even(t, 2)) for t in ticks]
-        for axis in (axes.xaxis, axes.yaxis):
-            axis.set_ticks(ticks, names)
-            axis.set_ticks([], minor=True)
-        axes.set_xlim(*ends)
-        axes.set_ylim(*ends)
-        axes.set_xlabel(f"computed mass flow, {unit.label}")
-        axes.set_ylabel(f"measured, {unit.label}")
-        axes.spines[["top", "right"]].set_visible(False)
-    return figure
+    unit = print_unit("mass flow", formatter.system)
+    x, y = (np.array([unit.of(v) for v in flow]) for flow in (table.computed_kg_s, table.measured_kg_s))
+    axes.set_xscale("log")
+    axes.set_yscale("log")
+    low, high = 0.8 * float(min(x.min(), y.min())), 1.25 * float(max(x.max(), y.max()))
+    axes.plot((low, high), (low, high), color=_FAINT, lw=0.8, zorder=0)
+    for i, size in enumerate(dict.fromkeys(table.size)):
+        own = table.is_used & (table.size == size)
+        _draw_points(axes, x[own], y[own], _MARKS[i % len(_MARKS)], "w" if i % 2 == 0 else _FAINT)
+        if own.any():
+            # Each size is named by its maximum flow, in turn above and below the line.
+            top = int(np.argmax(np.where(own, x, -np.inf)))
+            offset, side = ((-8, 4), "right") if i % 2 == 0 else ((8, -4), "left")
+            _label(axes, wording.SIZE_LABEL(size=str(size)), (x[top], y[top]), offset, side)
+    _draw_outliers(axes, x, y, table, is_named=False)
+    ticks = [t for t in (step * 10.0**d for d in range(-3, 6) for step in (1, 2, 5)) if low <= t <= high]
+    names = [without_zeros(round_half_even(t, 2)) for t in ticks]
+    for axis in (axes.xaxis, axes.yaxis):
+        axis.set_ticks(ticks, names)
+        axis.set_ticks([], minor=True)
+    axes.set_xlim(low, high)
+    axes.set_ylim(low, high)
+    axes.set_xlabel(wording.COMPUTED_AXIS(unit=unit.label))
+    axes.set_ylabel(wording.MEASURED_AXIS(unit=unit.label))
+    axes.spines[["top", "right"]].set_visible(False)
 
 
-@dataclass(frozen=True, slots=True)
-class Panel:
-    """Residuals against one reading: its key in the picture, axis label, values and the bound to dot.
+def _draw_springs(axes: Axes, table: BalanceTable, formatter: Formatter) -> None:
+    """What bulb and evaporator leave for the spring, the port's share taken off, against opening."""
+    drop = print_unit("pressure difference", formatter.system)
+    x = 100.0 * table.opening
+    y, line = (np.array([drop.of(p) for p in pressure]) for pressure in (table.spring_pa, table.fitted_pa))
+    for i, charge in enumerate(dict.fromkeys(table.charge)):
+        own = table.charge == charge
+        order = np.argsort(x[own])
+        axes.plot(x[own][order], line[own][order], color=BLUE, lw=1.6, zorder=1)
+        used = own & table.is_used
+        _draw_points(axes, x[used], y[used], _MARKS[i % len(_MARKS)], "w" if i % 2 == 0 else _FAINT)
+        end = int(np.argmax(np.where(own, x, -np.inf)))
+        _label(axes, str(charge), (x[end], line[end]), (-4, 12), "right")
+    axes.set_xlim(0.0, 1.08 * float(x.max()))
+    axes.margins(y=0.12)
+    _draw_outliers(axes, x, y, table)
+    axes.set_xlabel(wording.STROKE_AXIS())
+    axes.set_ylabel(wording.SPRING_AXIS(unit=drop.label))
+    axes.spines[["top", "right"]].set_visible(False)
 
-    `names` are tick labels where the reading is a name, `at_issue` the rows where the law does not fit.
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResidualPanel:
+    """Residuals against one reading: axis label, values, and the bound to dot.
+
+    `names` are tick labels where the reading is a name, `is_off` the rows where the law does not fit.
     """
 
-    key: str
+    reading: Reading
     label: str
     x: Floats
     bound: Floats
     names: tuple[str, ...] = ()
-    at_issue: NDArray[np.bool_] | None = None
+    is_off: Bools | None = None
 
 
-def _with_lack_of_fit(
-    panels: list[Panel],
-    picture: Mapping[str, Any],
-    lacks: Sequence[Mapping[str, Any]],
+def _flow_panels(
+    flow: FlowResult, lacks: Sequence[LackOfFit], formatter: Formatter
+) -> tuple[list[ResidualPanel], Floats]:
+    """Relative residuals of mass flow [%] against drop, opening and line of the file, or where the law does not fit."""
+    table = flow.table
+    columns: dict[Reading, Floats | Names] = {
+        Reading.PRESSURE_DROP: table.pressure_drop_pa,
+        Reading.OPENING: table.opening,
+        Reading.LINE: table.line,
+        Reading.INLET_SUBCOOLING: table.inlet_subcooling_k,
+        Reading.CHOKING: table.choking,
+        Reading.SIZE: table.size,
+        Reading.REFRIGERANT: table.refrigerant,
+    }
+    level = np.full(len(table.line), 200.0 * flow.flow_scatter)
+    bounds = {Reading.PRESSURE_DROP: 200.0 * table.drop_spread, Reading.OPENING: 200.0 * table.opening_spread}
+    usual = [Reading.PRESSURE_DROP, Reading.OPENING, Reading.LINE]
+    if np.ptp(table.opening) < _ONE_OPENING:
+        usual.remove(Reading.OPENING)
+    panels = _panels(usual, lacks, columns, bounds, level, formatter)
+    return panels, 100.0 * np.expm1(table.residual)
+
+
+def _balance_panels(
+    balance: BalanceResult, lacks: Sequence[LackOfFit], formatter: Formatter
+) -> tuple[list[ResidualPanel], Floats]:
+    """Residuals in bulb temperature against opening, drop and bulb temperature, or where the law does not fit."""
+    table, step = balance.table, print_unit("temperature difference", formatter.system)
+    columns: dict[Reading, Floats | Names] = {
+        Reading.OPENING: table.opening,
+        Reading.PRESSURE_DROP: table.pressure_drop_pa,
+        Reading.BULB_TEMPERATURE: table.bulb_temperature_k,
+        Reading.SIZE: table.size,
+        Reading.LINE: table.line,
+    }
+    level = np.full(len(table.line), 2.0 * step.of(balance.scatter_k))
+    usual = [Reading.OPENING, Reading.PRESSURE_DROP, Reading.BULB_TEMPERATURE]
+    panels = _panels(usual, lacks, columns, {}, level, formatter)
+    return panels, np.array([step.of(k) for k in table.residual_k])
+
+
+def _panels(
+    usual: Sequence[Reading],
+    lacks: Sequence[LackOfFit],
+    columns: dict[Reading, Floats | Names],
+    bounds: dict[Reading, Floats],
     level: Floats,
     formatter: Formatter,
-) -> list[Panel]:
-    """Panels of the conditions under which rows lie off the law, marked, before the others; three at most."""
-    found: list[Panel] = []
+) -> list[ResidualPanel]:
+    """Panels of the readings under which rows are off the law, marked, before the usual ones; three at most."""
+    found: dict[Reading, ResidualPanel] = {}
     for lack in lacks:
-        key = _KEYS.get(lack["condition"], lack["condition"])
-        panel = next((p for p in panels if p.key == key), None) or _panel(key, lack, picture, level, formatter)
-        if lack["kind"]:
-            values = _array(picture[key])
-            at_issue = (values >= lack["low"]) & (values <= lack["high"])
-        else:
-            at_issue = np.array([str(v) == lack["group"] for v in picture[key]])
-        if all(p.key != key for p in found):
-            found.append(replace(panel, at_issue=at_issue))
-    return [*found, *(p for p in panels if all(p.key != other.key for other in found))][:3]
+        reading = lack.condition.reading
+        if reading not in found:
+            values = columns[reading]
+            is_off = values == lack.group if reading.is_name else (values >= lack.low) & (values <= lack.high)
+            panel = _panel(reading, condition_text(lack.condition), values, bounds.get(reading, level), formatter)
+            found[reading] = replace(panel, is_off=np.asarray(is_off, dtype=bool))
+    for reading in usual:
+        if reading not in found:
+            text = condition_text(ConditionKey(reading))
+            found[reading] = _panel(reading, text, columns[reading], bounds.get(reading, level), formatter)
+    return list(found.values())[:_MAX_PANELS]
 
 
-def _panel(key: str, lack: Mapping[str, Any], picture: Mapping[str, Any], level: Floats, formatter: Formatter) -> Panel:
-    if not lack["kind"]:
-        names = tuple(dict.fromkeys(map(str, picture[key])))
-        return Panel(key, lack["words"], _array([names.index(str(v)) for v in picture[key]]), level, names)
-    if lack["kind"] in ("share", "count"):
-        unit, factor = (", %", 100.0) if lack["kind"] == "share" else ("", 1.0)
-        return Panel(key, signed(lack["words"]) + unit, factor * _array(picture[key]), level)
-    print_as = print_unit(lack["kind"], formatter.system)
-    return Panel(key, f"{lack['formatter']}, {print_as.label}", np.array([print_as.of(v) for v in picture[key]]), level)
+def _panel(reading: Reading, text: str, values: Floats | Names, bound: Floats, formatter: Formatter) -> ResidualPanel:
+    if reading.is_name:
+        names = tuple(dict.fromkeys(map(str, values)))
+        x = np.array([names.index(str(v)) for v in values], dtype=np.float64)
+        return ResidualPanel(reading=reading, label=text, x=x, bound=bound, names=names)
+    numbers, label = np.asarray(values, dtype=np.float64), text
+    if reading.dimension == "share":
+        numbers, label = 100.0 * numbers, wording.AXIS(quantity=text, unit="%")
+    elif reading.dimension:
+        unit = print_unit(reading.dimension, formatter.system)
+        numbers = np.array([unit.of(v) for v in numbers])
+        label = wording.AXIS(quantity=text, unit=unit.label)
+    return ResidualPanel(reading=reading, label=label, x=numbers, bound=bound)
 
 
-def residual_graph(picture: Mapping[str, Any], panels: Sequence[Panel], residual: Floats, label: str) -> Figure:
+def _draw_residuals(
+    figure: SubFigure,
+    table: FlowTable | BalanceTable,
+    panels: Sequence[ResidualPanel],
+    residual: Floats,
+    label: str,
+) -> None:
     """Residuals against several readings side by side; dotted, the bounds of each panel.
 
-    What lies far out is drawn at the edge, or it would press all else together.
+    What is far out is drawn at the edge, or it would compress all else.
     """
-    used = np.array(picture["is_used"], dtype=bool)
-    with vector.style():
-        figure = Figure(layout="constrained")
-        every: Any = figure.subplots(1, len(panels), sharey=True)
-        reach = 1.5 * max(float(np.abs(residual[used]).max()), *(float(panel.bound.min()) for panel in panels))
-        shown = np.clip(residual, -0.92 * reach, 0.92 * reach)
-        is_marked = any(panel.at_issue is not None for panel in panels)
-        for axes, panel in zip(np.atleast_1d(every), panels, strict=True):
-            x = panel.x
-            axes.axhline(0.0, color=BLACK, lw=0.8, zorder=0)
-            order = np.argsort(x)
-            for sign in (1.0, -1.0):
-                axes.plot(x[order], sign * panel.bound[order], color=BLACK, lw=0.6, ls=(0, (1, 2)), zorder=0)
-            axes.plot(x[used], shown[used], marker="o", mfc="w", **_POINT)
-            axes.plot(x[~used], shown[~used], **_OUTLIER)
-            axes.set_ylim(-reach, (1.3 if is_marked else 1.0) * reach)
-            axes.margins(x=0.08)
-            axes.locator_params(axis="x", nbins=4)
-            axes.set_xlabel(panel.label)
-            if panel.names:
-                axes.set_xticks(range(len(panel.names)), panel.names)
-                axes.set_xlim(-0.5, len(panel.names) - 0.5)
-            axes.spines[["top", "right"]].set_visible(False)
-            if panel.at_issue is not None:
-                _mark(axes, panel, panel.at_issue, shown, used)
-            _name_outliers(axes, x, shown, picture)
-        np.atleast_1d(every)[0].set_ylabel(label)
-    return figure
+    used = table.is_used
+    every = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
+    reach = 1.5 * max(float(np.abs(residual[used]).max()), *(float(panel.bound.min()) for panel in panels))
+    shown = np.clip(residual, -0.92 * reach, 0.92 * reach)
+    is_marked = any(panel.is_off is not None for panel in panels)
+    for axes, panel in zip(every, panels, strict=True):
+        axes.axhline(0.0, color=BLACK, lw=0.8, zorder=0)
+        order = np.argsort(panel.x)
+        for sign in (1.0, -1.0):
+            axes.plot(panel.x[order], sign * panel.bound[order], color=BLACK, lw=0.6, ls=(0, (1, 2)), zorder=0)
+        _draw_points(axes, panel.x[used], shown[used])
+        axes.set_ylim(-reach, (1.3 if is_marked else 1.0) * reach)
+        axes.margins(x=0.08)
+        axes.locator_params(axis="x", nbins=4)
+        axes.set_xlabel(panel.label)
+        if panel.names:
+            axes.set_xticks(range(len(panel.names)), panel.names)
+            axes.set_xlim(-0.5, len(panel.names) - 0.5)
+        axes.spines[["top", "right"]].set_visible(False)
+        if panel.is_off is not None:
+            _mark(axes, panel, panel.is_off, shown, used)
+        _draw_outliers(axes, panel.x, shown, table)
+    every[0].set_ylabel(label)
 
 
-def _mark(axes: Any, panel: Panel, at_issue: NDArray[np.bool_], shown: Floats, used: NDArray[np.bool_]) -> None:
+def _mark(axes: Axes, panel: ResidualPanel, is_off: Bools, shown: Floats, used: Bools) -> None:
     """A bracket above the rows where the law does not fit, and these filled."""
-    own, reach = at_issue & used, -float(axes.get_ylim()[0])
-    axes.plot(panel.x[own], shown[own], **{**_POINT, "marker": "o", "mfc": BLACK})
+    own, reach = is_off & used, -float(axes.get_ylim()[0])
+    _draw_points(axes, panel.x[own], shown[own], face=BLACK)
     pad = 0.25 if panel.names else 0.0
-    low, high = float(panel.x[at_issue].min()) - pad, float(panel.x[at_issue].max()) + pad
+    low, high = float(panel.x[is_off].min()) - pad, float(panel.x[is_off].max()) + pad
     style = {"arrowstyle": "|-|, widthA=0.2, widthB=0.2", "lw": 1.2, "shrinkA": 0, "shrinkB": 0}
     axes.annotate("", (low, 0.95 * reach), (high, 0.95 * reach), arrowprops=style)
     left, right = axes.get_xlim()
     is_right = 0.5 * (low + high) > 0.5 * (left + right)
-    axes.annotate(
-        "lack of fit",
-        (high if is_right else low, 0.98 * reach),
-        (0, 3),
-        textcoords="offset points",
-        ha="right" if is_right else "left",
-        va="bottom",
-        fontsize=_SIZE,
-    )
-
-
-def flow_residuals(flow: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], formatter: Formatter) -> Figure:
-    """Relative residuals of mass flow against drop, opening and line of the file, or where the law does not fit."""
-    picture, drop = flow["picture"], print_unit("pressure difference", formatter.system)
-    by_opening, by_drop = (200.0 * _array(picture[key]) for key in ("opening_spread", "drop_spread"))
-    level = np.full(len(by_drop), 200.0 * flow["flow_scatter"])
-    drops = np.array([drop.of(p) for p in picture["pressure_drop_pa"]])
-    panels = [
-        Panel("pressure_drop_pa", f"pressure drop, {drop.label}", drops, by_drop),
-        Panel("opening", "opening, %", 100.0 * _array(picture["opening"]), by_opening),
-        Panel("line", "line of the file", _array(picture["line"]), level),
-    ]
-    if np.ptp(_array(picture["opening"])) < _ONE_OPENING:
-        del panels[1]
-    panels = _with_lack_of_fit(panels, picture, lacks, level, formatter)
-    residual = 100.0 * np.expm1(_array(picture["residual"]))
-    return residual_graph(picture, panels, residual, "mass flow off the fit, %")
-
-
-def balance_residuals(balance: Mapping[str, Any], lacks: Sequence[Mapping[str, Any]], formatter: Formatter) -> Figure:
-    """Residuals in bulb temperature against opening, drop and bulb temperature, or what they lie off under."""
-    picture, drop = balance["picture"], print_unit("pressure difference", formatter.system)
-    step, temperature = (
-        print_unit("temperature difference", formatter.system),
-        print_unit("temperature", formatter.system),
-    )
-    residual = np.array([step.of(k) for k in picture["residual_k"]])
-    level = np.full(len(residual), 2.0 * step.of(balance["scatter_k"]))
-    bulb = np.array([temperature.of(t) for t in picture["bulb_temperature_k"]])
-    drops = np.array([drop.of(p) for p in picture["pressure_drop_pa"]])
-    panels = [
-        Panel("opening", "opening, %", 100.0 * _array(picture["opening"]), level),
-        Panel("pressure_drop_pa", f"pressure drop, {drop.label}", drops, level),
-        Panel("bulb_temperature_k", f"bulb temperature, {temperature.label}", bulb, level),
-    ]
-    panels = _with_lack_of_fit(panels, picture, lacks, level, formatter)
-    return residual_graph(picture, panels, residual, f"bulb off the balance, {step.label}")
-
-
-def balance_graph(balance: Mapping[str, Any], formatter: Formatter) -> Figure:
-    """What bulb and evaporator leave for the spring, the port's share taken off, against opening."""
-    picture, drop = balance["picture"], print_unit("pressure difference", formatter.system)
-    x = 100.0 * _array(picture["opening"])
-    y, line = (np.array([drop.of(p) for p in picture[key]]) for key in ("spring_pa", "line_pa"))
-    used, charges = np.array(picture["is_used"], dtype=bool), np.array(picture["charge"])
-    with vector.style():
-        figure = Figure(layout="constrained")
-        axes = figure.add_subplot()
-        for i, charge in enumerate(dict.fromkeys(picture["charge"])):
-            own = charges == charge
-            order = np.argsort(x[own])
-            axes.plot(x[own][order], line[own][order], color=BLUE, lw=1.6, zorder=1)
-            mark = _MARKS[i % len(_MARKS)]
-            axes.plot(x[own & used], y[own & used], marker=mark, mfc="w" if i % 2 == 0 else _FAINT, **_POINT)
-            end = int(np.argmax(np.where(own, x, -np.inf)))
-            axes.annotate(
-                str(charge),
-                (x[end], line[end]),
-                (-4, 12),
-                textcoords="offset points",
-                ha="right",
-                va="center",
-                fontsize=_SIZE,
-                bbox=_BOX,
-            )
-        axes.plot(x[~used], y[~used], **_OUTLIER)
-        axes.set_xlim(0.0, 1.08 * float(x.max()))
-        axes.margins(y=0.12)
-        _name_outliers(axes, x, y, picture)
-        axes.set_xlabel("opening, % of rated stroke")
-        axes.set_ylabel(f"bulb less evaporator and port, {drop.label}")
-        axes.spines[["top", "right"]].set_visible(False)
-    return figure
+    at, side = (high if is_right else low, 0.98 * reach), "right" if is_right else "left"
+    axes.annotate(wording.LACK_LABEL(), at, (0, 3), textcoords="offset points", ha=side, va="bottom", fontsize=_SIZE)

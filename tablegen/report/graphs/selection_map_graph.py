@@ -14,7 +14,7 @@ from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.page import BLACK, paragraph
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
-from tablegen.report.stock_words import OR, load_range, pair_of
+from tablegen.report.stock_coverage import OR, load_range, pair_of
 
 # isort: split
 # After `fonts`, which must set the base font first.

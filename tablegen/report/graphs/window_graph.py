@@ -15,7 +15,8 @@ from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.rounding import round_half_even, without_zeros
-from tablegen.units import print_unit
+from tablegen.units import Unit, print_unit
+from tablegen.wording import graphs as wording
 
 Floats = NDArray[np.float64]
 # Share of a panel's step that the panel itself takes.
@@ -36,7 +37,7 @@ def window_multiples(rows: pd.DataFrame, formatter: Formatter, width: float) -> 
     ----------
     rows : DataFrame
         Group windows of one printed part.
-    words : Words
+    formatter : Formatter
     width : float
         Of a figure [pt]. Sizes that have no room side by side go on in another figure, in even shares.
     """
@@ -83,13 +84,13 @@ def _figure(rows: pd.DataFrame, formatter: Formatter) -> Figure:
         axes.vlines(panels, 0.0, 1.0, color=BLACK, lw=0.8, transform=axes.get_xaxis_transform())
         low, high = rows["min_load_w"].min(), rows["max_load_w"].max()
         _scales(axes, unit.of(float(low)), unit.of(float(high)), len(sizes), formatter, (coldest, warmest))
-        axes.set_ylabel(f"load, {unit.label}")
-        axes.set_xlabel(f"saturated suction temperature, {formatter.temperature_label}")
+        axes.set_ylabel(wording.LOAD(unit=unit.label))
+        axes.set_xlabel(wording.SST(unit=formatter.temperature_label))
         axes.spines[["top", "right", "left"]].set_visible(False)
     return figure
 
 
-def _limits(own: pd.DataFrame, unit: Any, coldest: float, warmest: float) -> _Limits:
+def _limits(own: pd.DataFrame, unit: Unit, coldest: float, warmest: float) -> _Limits:
     """Place within a panel, minimum and maximum load of one size; NaN where its window is empty."""
     minimum, maximum = (np.array([unit.of(float(v)) for v in own[c]]) for c in ("min_load_w", "max_load_w"))
     if coldest == warmest:

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import pandas as pd
 
-from tablegen.report.formatter import DASH, NBSP, Formatter, percent
+from tablegen.model.inputs import Application, Combination
+from tablegen.report.formatter import DASH, percent
 from tablegen.report.graphs.balance_graph import balance_graph
-from tablegen.report.heads_text import compressor_text
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
-from tablegen.report.publications.publication import Part, Publication
-from tablegen.wording import terms
+from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import CurveCase, HeadState, rows_of
+from tablegen.report.table_conditions import compressor_text
+from tablegen.wording import application_page as wording
+from tablegen.wording import general, table_conditions, terms
+from tablegen.wording.message import listed
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -23,164 +28,138 @@ from reportlab.platypus import Flowable, PageBreak
 GRAPH_HEIGHT = 205.0
 
 
-def application_page(publication: Publication, name: str, parts: list[Part], width: float) -> list[Flowable]:
+def application_page(publication: Publication, name: str, parts: Sequence[Combination], width: float) -> list[Flowable]:
     """Heading, note, graph of the first part, heads of every refrigerant, sources."""
-    application = publication.application(name)
-    sst = publication.formatter.degrees(application["example_sst_k"])
+    application = publication.catalogue.applications[name]
+    sst = publication.formatter.degrees(application.example_sst_k)
     return [
-        Heading(application["title"]),
-        paragraph(f"{application['note']} {lift_text(publication, name, parts)}".strip()),
+        Heading(application.title),
+        paragraph(f"{application.note} {lift_text(publication, name, parts)}".strip()),
         *_graph(publication, parts, width),
-        paragraph(f"Heads and liquid of each refrigerant, at SST {sst} (dew)", "caption"),
-        _heads_table(publication, name, parts, width),
-        paragraph("Where the conditions come from", "caption"),
-        _sources(publication, name, width),
+        paragraph(wording.HEADS_CAPTION(sst=sst), "caption"),
+        _heads_table(publication, application, parts, width),
+        paragraph(wording.SOURCES_CAPTION(), "caption"),
+        facts(_sources(application), width, 8.5),
         PageBreak(),
     ]
 
 
-def lift_text(publication: Publication, name: str, parts: list[Part]) -> str:
+def lift_text(publication: Publication, name: str, parts: Sequence[Combination]) -> str:
     """What a column of liquid takes off the head pressure, or adds to it; empty without one."""
     refrigerant, formatter = publication.members(parts[0].group)[0], publication.formatter
-    application = publication.application(name)
-    losses = application["systems"][refrigerant]["losses"]
-    if not losses["lift_m"]:
+    losses = publication.catalogue.applications[name].systems[refrigerant].losses
+    if not losses.lift_m:
         return ""
-    states = publication.states(name, refrigerant, application["example_sst_k"])
-    density = float(states.loc["rating", "liquid_density_kg_m3"])
-    takes = []
+    heads = publication.heads(name, refrigerant)
+    density = heads["rating"].liquid_density_kg_m3
+    pressures = []
     for condition in ("rating", "low_head"):
-        s = states.loc[condition]
-        line = losses["liquid_line_pa"] * s["flow_share"] ** 2 * density / s["liquid_density_kg_m3"]
-        column = float(s["head_pressure_pa"] - s["inlet_pressure_pa"] - line)
-        if not math.isfinite(column):
-            continue
-        share = percent(abs(column) / float(s["head_pressure_pa"]))
-        takes.append(
-            f"{formatter.drop(abs(column))} {terms.at_condition(condition)} ({share} of the absolute head pressure)"
-        )
-    if not takes:
-        return f"What the column of liquid comes to for {refrigerant} cannot be computed."
-    does = "takes" if losses["lift_m"] > 0.0 else "adds"
-    return f"For {refrigerant} the {formatter.length(abs(losses['lift_m']))} column of liquid {does} {' and '.join(takes)}."
+        s = heads[condition]
+        line = losses.liquid_line_pa * s.flow_share**2 * density / s.liquid_density_kg_m3
+        column = abs(s.head_pressure_pa - s.inlet_pressure_pa - line)
+        if math.isfinite(column):
+            pressures.append(
+                wording.COLUMN_PRESSURE(
+                    pressure=formatter.drop(column),
+                    condition=terms.at_condition(condition),
+                    share=percent(column / s.head_pressure_pa),
+                )
+            )
+    if not pressures:
+        return wording.COLUMN_UNKNOWN(refrigerant=refrigerant)
+    message = wording.COLUMN_TAKES if losses.lift_m > 0.0 else wording.COLUMN_ADDS
+    lift = formatter.length(abs(losses.lift_m))
+    return message(refrigerant=refrigerant, lift=lift, pressures=listed(pressures))
 
 
-def _graph(publication: Publication, parts: list[Part], width: float) -> list[Flowable]:
+def _graph(publication: Publication, parts: Sequence[Combination], width: float) -> list[Flowable]:
     """The balance graph of the first part whose example has a window."""
-    for part in parts:
-        curve = publication.data.balance
-        curve = publication.rows(curve, part) if len(curve) else curve
-        if len(curve):
-            break
-    else:
+    curves = ((part, publication.rows(publication.data.balance, part)) for part in parts)
+    part, curve = next(((part, curve) for part, curve in curves if len(curve)), (None, None))
+    if part is None or curve is None:
         return []
-    formatter, first = publication.formatter, curve.iloc[0]
-    application = publication.application(part.application)
-    states = publication.states(part.application, first["refrigerant"], float(first["sst_k"]))
-    heads = {terms.condition(e): float(states.loc[e, "head_pressure_pa"]) for e in terms.CONDITIONS}
-    caption = (
-        f"Balance of {first['refrigerant']} at SST {formatter.degrees(float(first['sst_k']))} (dew): a system rated "
-        f"{formatter.with_load_unit(formatter.load(float(first['load_w'])))}, and what the valve lets it do"
+    formatter, (case, *_) = publication.formatter, rows_of(curve, CurveCase)
+    application = publication.catalogue.applications[part.application]
+    caption = wording.BALANCE(
+        refrigerant=case.refrigerant,
+        sst=formatter.degrees(case.sst_k),
+        load=formatter.with_load_unit(formatter.load(case.load_w)),
     )
-    explained = (
-        "The evaporator's line is its capacity at the SST. Where the compressor pumps more than that, the suction "
-        "temperature falls until the two agree; where it pumps less, the suction temperature rises. The conditions "
-        "above a table say whether it takes the SST as constant. "
-        f"Size {first['size']} fits as long as the system's line runs between its two curves. "
-        f"{_as_head_falls(curve, formatter, application['site_pressure_pa'])}"
-    )
-    explained += (
-        f"; size {first['smaller_size']} meets the system at the ring and starves below it."
-        if first["smaller_crossing_pa"] == first["smaller_crossing_pa"]
-        else "."
-    )
-    far = (
-        "its stop and the maximum superheat allow"
-        if publication.is_thermostatic(part.family)
-        else "control may open it"
-    )
-    explained += (
-        f" The graph is for {first['refrigerant']} alone, each valve as far open as {far}; a group's table is tighter. "
-        "Between the three conditions the subcooling is taken as linear."
-    )
-    figure = balance_graph(curve, formatter, application["site_pressure_pa"], heads)
+    is_thermostatic = publication.is_thermostatic(part.family)
+    explained = [
+        wording.LINES_EXPLAINED(size=case.size),
+        _as_head_falls(publication, curve, application.site_pressure_pa),
+        *([] if math.isnan(case.smaller_crossing_pa) else [wording.CROSSING(size=case.smaller_size)]),
+        (wording.AS_FAR_OPEN_THERMOSTATIC if is_thermostatic else wording.AS_FAR_OPEN_ELECTRONIC)(
+            refrigerant=case.refrigerant
+        ),
+    ]
+    heads = publication.named_heads(part.application, case)
+    figure = balance_graph(curve, formatter, application.site_pressure_pa, heads)
     return [
         paragraph(caption, "caption"),
-        FigureFlowable(figure, width, GRAPH_HEIGHT, f"Graph: {caption}"),
-        paragraph(explained, "small"),
+        FigureFlowable(figure, width, GRAPH_HEIGHT, general.GRAPH(caption=caption)),
+        paragraph(" ".join(explained), "small"),
     ]
 
 
-def _as_head_falls(curve: pd.DataFrame, formatter: Formatter, site_pressure_pa: float) -> str:
+def _as_head_falls(publication: Publication, curve: pd.DataFrame, site_pressure_pa: float) -> str:
     """What happens towards low heads; a valve can pass most at a head between the conditions."""
     rows = curve.dropna(subset=["valve_max_w"]).sort_values("head_pressure_pa")
     most = int(np.argmax(rows["valve_max_w"]))
-    where = "As the head falls"
-    if most < len(rows) - 1:
-        head = formatter.gauge(float(rows["head_pressure_pa"].iloc[most]), site_pressure_pa)
-        where = f"As the head falls below about {head}{NBSP}{formatter.gauge_label}"
-    below = rows["compressor_capacity_w"].iloc[: most + 1].to_numpy()
-    wants = "the system wants more and " if (np.diff(below) < 0.0).all() else ""
-    return f"{where}, {wants}the valve passes less"
+    wants_more = (np.diff(rows["compressor_capacity_w"].iloc[: most + 1].to_numpy()) < 0.0).all()
+    if most == len(rows) - 1:
+        return (wording.HEAD_FALLS_MORE if wants_more else wording.HEAD_FALLS)()
+    formatter = publication.formatter
+    head = formatter.with_gauge_unit(formatter.gauge(float(rows["head_pressure_pa"].iloc[most]), site_pressure_pa))
+    return (wording.BELOW_HEAD_MORE if wants_more else wording.BELOW_HEAD)(head=head)
 
 
-def _heads_table(publication: Publication, name: str, parts: list[Part], width: float) -> Flowable:
+def _heads_table(
+    publication: Publication, application: Application, parts: Sequence[Combination], width: float
+) -> Flowable:
     """A row for each refrigerant: every head with its pressure, both saturation temperatures, and the liquid."""
-    formatter, application = publication.formatter, publication.application(name)
-    site, sst_k, degrees = (
-        application["site_pressure_pa"],
-        application["example_sst_k"],
-        publication.formatter.temperature_label,
-    )
-    header, groups = ["Refrigerant"], []
-    stated = application["systems"]
+    formatter, systems = publication.formatter, application.systems
+    degrees, gauge = formatter.temperature_label, formatter.gauge_label
+    header, groups = [wording.REFRIGERANT()], []
     for condition in terms.CONDITIONS:
-        title = terms.condition_title(condition)
-        is_stated = any(e[condition]["head"]["condensing_temperature_k"] is not None for e in stated.values())
-        pressure = f"bubble/dew, {formatter.gauge_label}" if is_stated else f"head, {formatter.gauge_label}"
-        groups.append((title, 3))
-        header += [pressure, f"bubble/dew, {degrees}", f"liquid, {degrees}"]
+        heads = [system.condition(condition).head for system in systems.values()]
+        is_stated = any(head.condensing_temperature_k is not None for head in heads)
+        pressure = wording.PRESSURES_COLUMN if is_stated else wording.HEAD_COLUMN
+        groups.append((terms.condition_title(condition), 3))
+        temperatures, liquid = wording.TEMPERATURES_COLUMN(unit=degrees), wording.LIQUID_COLUMN(unit=degrees)
+        header += [pressure(unit=gauge), temperatures, liquid]
     body = []
-    for refrigerant in dict.fromkeys(m for part in parts for m in publication.members(part.group)):
-        states = publication.states(name, refrigerant, sst_k)
-        row = [refrigerant]
-        for condition in terms.CONDITIONS:
-            state = states.loc[condition]
-            bubble, dew = (
-                formatter.temperature(float(state[f"head_{side}_temperature_k"]), 1) for side in ("bubble", "dew")
-            )
-            gauge, liquid = (
-                formatter.gauge(float(state["head_pressure_pa"]), site),
-                float(state["liquid_temperature_k"]),
-            )
-            pair = [
-                formatter.gauge(float(state[f"condensing_{side}_pressure_pa"]), site)
-                for side in ("bubble", "dew")
-                if state[f"condensing_{side}_pressure_pa"] == state[f"condensing_{side}_pressure_pa"]
-            ]
-            row += [
-                "/".join(pair) if pair else gauge,
-                f"{bubble}/{dew}",
-                # Where the row's windows are empty, for no state of it can be computed.
-                formatter.temperature(liquid, 0) if math.isfinite(liquid) else DASH,
-            ]
-        body.append(row)
+    for refrigerant in dict.fromkeys(member for part in parts for member in publication.members(part.group)):
+        states = publication.heads(application.name, refrigerant)
+        cells = [_head_cells(publication, states[name], application.site_pressure_pa) for name in terms.CONDITIONS]
+        body.append([refrigerant, *(text for own in cells for text in own)])
     return data_table(header, body, width, numeric=range(1, len(header)), size=8.0, groups=groups)
 
 
-def _sources(publication: Publication, name: str, width: float) -> Flowable:
-    application = publication.application(name)
-    sources = application["sources"]
-    first = next(iter(application["systems"].values()))
-    return facts(
-        [
-            ("Rating point", sources["rating"]),
-            ("Low head", sources["low_head"]),
-            ("High head", sources["high_head"]),
-            ("Losses", sources["losses"]),
-            ("Superheat", sources["superheat"]),
-            ("Compressor", f"{sources['compressor']}: {compressor_text(first)}"),
-        ],
-        width,
-        8.5,
-    )
+def _head_cells(publication: Publication, state: HeadState, site_pressure_pa: float) -> list[str]:
+    """Pressure or pressures of a head, its saturation temperatures, and its liquid."""
+    formatter = publication.formatter
+    stated = [state.condensing_bubble_pressure_pa, state.condensing_dew_pressure_pa]
+    pressures = [pressure for pressure in stated if not math.isnan(pressure)] or [state.head_pressure_pa]
+    temperatures = state.head_bubble_temperature_k, state.head_dew_temperature_k
+    liquid_k = state.liquid_temperature_k
+    return [
+        "/".join(formatter.gauge(pressure, site_pressure_pa) for pressure in pressures),
+        "/".join(formatter.temperature(kelvin, 1) for kelvin in temperatures),
+        # A dash where the row's windows are empty, for no state of it can be computed.
+        formatter.temperature(liquid_k, 0) if math.isfinite(liquid_k) else DASH,
+    ]
+
+
+def _sources(application: Application) -> list[tuple[str, str]]:
+    sources, first = application.sources, next(iter(application.systems.values()))
+    compressor = compressor_text(first.compressor)
+    return [
+        (table_conditions.RATING_POINT(), sources["rating"]),
+        (table_conditions.LOW_HEAD(), sources["low_head"]),
+        (table_conditions.HIGH_HEAD(), sources["high_head"]),
+        (wording.LOSSES(), sources["losses"]),
+        (table_conditions.SUPERHEAT(), sources["superheat"]),
+        (wording.COMPRESSOR(), wording.COMPRESSOR_SOURCE(source=sources["compressor"], compressor=compressor)),
+    ]

@@ -1,62 +1,232 @@
-"""The last pages: what is left out, cautions."""
+"""The last pages: order guide, what is left out, cautions, revision record."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 
-from tablegen.model.inputs import LeftOut
+import pandas as pd
+
+from tablegen.dataset.dataset import Changes
+from tablegen.model.inputs import Article, Combination, LeftOut
+from tablegen.report.formatter import DASH, NBSP, percent_range
 from tablegen.report.pdf.page import Heading, paragraph
-from tablegen.report.pdf.tables import data_table
+from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import ChangedRow, rows_of
+from tablegen.wording import booklet as wording
+from tablegen.wording.message import OR, listed
 
 # isort: split
 # After `page`, which sets the base font first.
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
-CAUTIONS = (
-    "Refrigerants are under pressure. Isolate, recover and relieve the pressure before opening any part of a circuit; "
-    "control every source of energy while work goes on (29 CFR 1910.147 in the United States).",
-    "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
-    "see a physician. Vapor is heavier than air and displaces oxygen in pits and closed rooms.",
-    "Refrigerants of safety groups A2L, A2, A3, B2L, B2 and B3 are flammable; those of the B groups have higher toxicity "
-    "(ASHRAE 34): charge limits, ventilation and detection follow ASHRAE 15 or the code in force at the site.",
-    "Do not vent refrigerant while servicing (in the United States 42 USC 7671g(c)); the work is for certified technicians (40 CFR 82.161).",
-    "Liquid trapped between shut valves bursts lines as it warms: leave it a way out. Refrigerant in a flame gives toxic fumes. Never use oxygen to test for pressure.",
-    "No valve may see a head above its working pressure or a differential above its allowed one. Local codes, the "
-    "equipment maker's instructions and licensed practice come before these tables.",
-    "A table holds only for the conditions stated on its page. It does not replace measuring superheat at the running system.",
-)
+# Some two pages; the file of changes has them all.
+MOST_CELLS = 90
+
+
+def order_guide(publication: Publication, width: float) -> list[Flowable]:
+    """What may be ordered of each printed family; nothing where no family states what it offers."""
+    printed = {part.family for part in publication.parts}
+    blocks: list[Flowable] = []
+    for name, family in publication.catalogue.families.items():
+        rows = [*_offered(publication, name), *_articles(publication, name)] if name in printed else []
+        if rows:
+            blocks.append(KeepTogether([paragraph(family.display_name, "caption"), facts(rows, width, 8.5)]))
+    if not blocks:
+        return []
+    return [Heading(wording.ORDER_GUIDE()), paragraph(wording.ORDER_NOTE()), *blocks, PageBreak()]
+
+
+def _offered(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
+    family = publication.catalogue.families[name]
+    for keys, choices in family.offered.connections:
+        sizes = ", ".join(family.size_name(size) for size in keys)
+        text = listed(choices, OR)
+        yield wording.CONNECTIONS(), wording.CONNECTIONS_OF(len(keys), sizes=sizes, choices=text) if keys else text
+    if family.offered.equalizer:
+        yield wording.EQUALIZER(), family.offered.equalizer
+    if family.offered.capillary_m:
+        lengths = [publication.formatter.length(metre) for metre in family.offered.capillary_m]
+        yield wording.CAPILLARY(), listed(lengths, OR)
+    if family.offered.driver:
+        yield wording.DRIVER(), family.offered.driver
+
+
+def _articles(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
+    """The sizes with their numbers, a row for each charge that articles distinguish."""
+    family = publication.catalogue.families[name]
+    with_charge = {article.charge for article in publication.articles_of(name)}
+    titles = {element.name: element.title for element in family.elements if element.name in with_charge}
+    sizes = [size.name for size in family.sizes]
+    for charge in (*titles, ""):
+        articles = sizes_with_numbers(publication, name, sizes, charge)
+        if articles:
+            text = wording.ARTICLES_WITH(charge=titles[charge], articles=articles) if charge else articles
+            yield wording.ARTICLES(), text
+
+
+def sizes_with_numbers(publication: Publication, family: str, sizes: Collection[str], charge: str) -> str:
+    """Sizes (keys) with the numbers of what is ordered with a charge, "" for what is ordered with any."""
+    articles = [article for article in publication.articles_of(family) if article.charge == charge]
+    found = []
+    for size in sizes:
+        numbers = dict.fromkeys(_number(publication, own) for own in articles if own.size in ("", size))
+        if numbers:
+            name = publication.catalogue.families[family].size_name(size)
+            text = wording.SIZE_ARTICLES(size=name, numbers=", ".join(numbers))
+            found.append(text.replace(" ", NBSP))
+    return "; ".join(found)
+
+
+def numbers_of_size(publication: Publication, family: str, size: str) -> str:
+    """Every number of a size, by its display name, whatever it is ordered with."""
+    key = next(own.name for own in publication.catalogue.families[family].sizes if own.display_name == size)
+    articles = publication.articles_of(family)
+    return "; ".join(dict.fromkeys(own.number for own in articles if own.size in ("", key)))
+
+
+def _number(publication: Publication, article: Article) -> str:
+    """A number with what it depends on beside the charge."""
+    details = [wording.WITH_EQUALIZER(equalizer=article.equalizer)] if article.equalizer else []
+    details += [article.connections] if article.connections else []
+    if article.capillary_m is not None:
+        details.append(wording.WITH_CAPILLARY(length=publication.formatter.length(article.capillary_m)))
+    if not details:
+        return article.number
+    return wording.ARTICLE_WITH(number=article.number, details=", ".join(details))
 
 
 def left_out(publication: Publication, width: float) -> list[Flowable]:
     """The combinations that are computed but not printed, and those that are not computed, each with its reason."""
-    booklet = publication.booklet.left_out if publication.booklet else ()
     story: list[Flowable] = []
     for title, rules in (
-        ("Computed but not printed; it stands in the data set that this booklet carries", booklet),
-        ("Not computed", publication.catalogue.left_out),
+        (wording.NOT_PRINTED(), publication.booklet.left_out if publication.booklet else ()),
+        (wording.NOT_COMPUTED(), publication.catalogue.left_out),
     ):
         if rules:
             story += [paragraph(title, "caption"), _rules_table(publication, rules, width)]
-    once = paragraph("A table that several lines would leave out is counted in the first of them.", "small")
-    return [Heading("What this booklet leaves out"), *story, once] if story else []
+    return [Heading(wording.LEFT_OUT()), *story, paragraph(wording.COUNTED_ONCE(), "small")] if story else []
 
 
 def _rules_table(publication: Publication, rules: Sequence[LeftOut], width: float) -> Flowable:
     catalogue = publication.catalogue
     body = [
         [
-            "; ".join(catalogue.families[name].display_name for name in rule.families) or "all",
-            "; ".join(catalogue.groups[name].title for name in rule.groups) or "all",
-            "; ".join(catalogue.applications[name].title for name in rule.applications) or "all",
+            "; ".join(catalogue.families[name].display_name for name in rule.families) or wording.ALL(),
+            "; ".join(catalogue.groups[name].title for name in rule.groups) or wording.ALL(),
+            "; ".join(catalogue.applications[name].title for name in rule.applications) or wording.ALL(),
             str(rule.count),
             rule.why,
         ]
         for rule in rules
     ]
-    return data_table(["Family", "Refrigerants", "Application", "Tables", "Why"], body, width, numeric=[3], size=8.5)
+    header = [wording.FAMILY(), wording.REFRIGERANTS(), wording.APPLICATION(), wording.TABLES(), wording.WHY()]
+    return data_table(header, body, width, numeric=[3], size=8.5)
 
 
 def cautions() -> list[Flowable]:
-    """What to beware of, with what has to be obeyed."""
-    return [Heading("Cautions"), *(paragraph(text, "step", mark="•") for text in CAUTIONS)]
+    """Cautions, and the rules to follow."""
+    return [Heading(wording.CAUTIONS_TITLE()), *(paragraph(text(), "step", mark="•") for text in wording.CAUTIONS)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cell:
+    """A printed cell that changed: where it is, what it printed and prints, and how far its limits moved [1]."""
+
+    part: Combination
+    size: str
+    sst_k: float
+    earlier: str
+    now: str
+    minimum: float
+    maximum: float
+
+    @property
+    def weight(self) -> float:
+        """How far the limits moved; a window that opened, closed, came or went is more than any shift."""
+        return math.inf if math.isnan(self.minimum) else max(abs(self.minimum), abs(self.maximum))
+
+
+def revision_record(publication: Publication, changes: Changes | None, width: float) -> list[Flowable]:
+    """The record; if an earlier release is given, what this booklet prints differently."""
+    header = [wording.REVISION(), wording.DATE(), wording.CHANGE()]
+    body = [[own.revision, own.date.isoformat(), own.change] for own in publication.catalogue.printing.revisions]
+    story: list[Flowable] = [Heading(wording.REVISION_RECORD()), data_table(header, body, width)]
+    if changes is None:
+        return story
+    cells = list(_changed(publication, changes.cells))
+    text = wording.CHANGED_SINCE(
+        revision=changes.revision,
+        date=changes.date,
+        fingerprint=changes.fingerprint,
+        count=len(cells),
+        total=sum(len(publication.windows(part)) for part in publication.parts),
+        gone=int((changes.cells["change_kind"] == "gone").sum()) if len(changes.cells) else 0,
+    )
+    story += [Heading(wording.CHANGED_CELLS(), 2), paragraph(text)]
+    return [*story, *(_tables(publication, cells, width) if cells else ())]
+
+
+def _changed(publication: Publication, cells: pd.DataFrame) -> Iterator[_Cell]:
+    """The changed cells of the tables that the booklet prints, if their printed figures changed."""
+    for part in publication.parts:
+        for row in rows_of(publication.rows(cells, part), ChangedRow):
+            earlier = _window(publication, row.earlier_min_load_w, row.earlier_max_load_w)
+            earlier = "" if row.change_kind == "added" else earlier
+            now = _window(publication, row.min_load_w, row.max_load_w)
+            if row.change_kind != "gone" and earlier != now:
+                yield _Cell(
+                    part=part,
+                    size=publication.size(part.family, row.size),
+                    sst_k=row.sst_k,
+                    earlier=earlier,
+                    now=now,
+                    minimum=row.min_load_change,
+                    maximum=row.max_load_change,
+                )
+
+
+def _window(publication: Publication, min_load_w: float, max_load_w: float) -> str:
+    window = publication.formatter.readable_window(min_load_w, max_load_w)
+    return DASH.join(window) if window else wording.NO_WINDOW()
+
+
+def _tables(publication: Publication, cells: Sequence[_Cell], width: float) -> list[Flowable]:
+    """How many cells and how far by table, then the cells, those that moved most if they are too many."""
+    formatter = publication.formatter
+    by_part = {part: [c for c in cells if c.part == part] for part in dict.fromkeys(c.part for c in cells)}
+    summary = [
+        [
+            publication.full_title(part),
+            str(len(own)),
+            percent_range([c.minimum for c in own]),
+            percent_range([c.maximum for c in own]),
+        ]
+        for part, own in by_part.items()
+    ]
+    # Chosen by how far they moved, shown in the order of the booklet.
+    shown = sorted(sorted(range(len(cells)), key=lambda i: -cells[i].weight)[:MOST_CELLS])
+    body = [
+        [
+            publication.full_title(c.part),
+            formatter.temperature(c.sst_k),
+            c.size,
+            c.earlier or wording.NEW(),
+            c.now,
+        ]
+        for c in (cells[i] for i in shown)
+    ]
+    note = wording.CELLS_NOTE(unit=formatter.load_label)
+    if len(shown) < len(cells):
+        others = len(cells) - len(shown)
+        note = wording.LARGEST_CHANGES(unit=formatter.load_label, count=len(shown), others=others)
+    sst = wording.SST_COLUMN(unit=formatter.temperature_label)
+    about = [wording.TABLE_COLUMN(), wording.CELLS(), wording.MINIMUM_MOVED(), wording.MAXIMUM_MOVED()]
+    header = [wording.TABLE_COLUMN(), sst, wording.SIZE(), wording.WAS(), wording.NOW()]
+    return [
+        data_table(about, summary, width, numeric=range(1, 4), size=8.5),
+        paragraph(note, "small"),
+        data_table(header, body, width, numeric=range(1, 5), size=8.5),
+    ]

@@ -9,7 +9,6 @@ import pandas as pd
 
 from tablegen.report.formatter import DASH, NBSP, percent
 from tablegen.report.graphs.driver_graph import driver_graph, shown
-from tablegen.report.pages.window_pages import part_title
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
@@ -150,7 +149,7 @@ def _table(publication: Publication, frame: pd.DataFrame, confidence: dict[str, 
             for kind in ("nominal_load_w", "installed_load_w", "confident_load_w")
         ]
         printed = [DASH.join(w) if w else "none" for w in windows]
-        title = f"{part_title(publication, part)}, {publication.application(part.application)['title']}"
+        title = publication.full_title(part)
         where = f"{first['size']}, {formatter.degrees(float(first['sst_k']))}"
         body.append([title, where, *printed[:2], "; ".join(map(_data_range, limits)), printed[2]])
     share, level = of_hundred(confidence["share"]), percent(confidence["level"])
@@ -190,7 +189,7 @@ def _graph(publication: Publication, part: Part, rows: pd.DataFrame, level: str,
     names = publication.data.manifest["drivers"]
     first, share = rows.iloc[0], of_hundred(publication.inputs["confidence"]["share"])
     members = {side: rows.loc[rows["limit"] == side, "refrigerant"].iloc[0] for side in ("min", "max")}
-    of = f"{part_title(publication, part)}, {publication.application(part.application)['title']}"
+    of = publication.full_title(part)
     at = publication.formatter.degrees(float(first["sst_k"]))
     title = f"What drives the limits: {of}, size {first['size']} at SST {at} (dew)"
     height = _FOOT + _BAR_HEIGHT * len(shown(rows))

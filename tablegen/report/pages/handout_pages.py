@@ -13,12 +13,12 @@ from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat
 from tablegen.report.graphs.force_drawing import PortDrawing, force_figure
 from tablegen.report.graphs.handout_graphs import Strip, size_range_figures
 from tablegen.report.handout_words import Desk
-from tablegen.report.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text
 from tablegen.report.pages.calculation_sheet import formula_table
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.answer_key import flow_steps
+from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.units import CV_PER_KV
 from tablegen.wording import terms as names
 
@@ -97,6 +97,8 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
     """The forces on the diaphragm, the charge graph and the superheat graph."""
     publication, formatter = desk.publication, desk.publication.formatter
     element = publication.element(desk.part)
+    elements = publication.catalogue.families[desk.part.family].elements
+    settings = {own.name: own.setting for own in elements if own.setting is not None}
     balance = element["actuator"]["balance"]
     charges = publication.data.charges
     charges = charges[(charges["family"] == desk.part.family) & (charges["charge"] == element["name"])]
@@ -122,7 +124,7 @@ def force_balance(desk: Desk, width: float) -> list[Flowable]:
             "Drawing: a thermostatic valve in section, the forces on its diaphragm, the bulb on the suction line",
         ),
         paragraph(bulb, "caption"),
-        FigureFlowable(charge_graph(charges, element["setting"], formatter), width, 140.0, f"Graph: {bulb}"),
+        FigureFlowable(charge_graph(charges, settings[element["name"]], formatter), width, 140.0, f"Graph: {bulb}"),
         paragraph(superheat, "caption"),
         FigureFlowable(superheat_graph(curves, _limits(desk, first), formatter, True), width, 140.0, superheat),
         paragraph(
@@ -275,12 +277,7 @@ def terms(desk: Desk, width: float) -> list[Flowable]:
         Heading("Conditions of every figure", 2),
         facts(
             [
-                ("Low head", head_text(publication, part, "low_head")),
-                ("High head", head_text(publication, part, "high_head")),
-                ("Rating point", head_text(publication, part, "rating")),
-                ("Suction", suction_text(publication, part)),
-                ("Losses", losses_text(publication, part)),
-                ("Superheat", superheat_text(publication, part)),
+                *TableConditions.of(publication, part).facts(),
                 ("Charge", charge_text(publication, part)),
                 ("Data", f"{publication.data.fingerprint}, {publication.date.isoformat()}"),
             ],

@@ -14,6 +14,7 @@ from tablegen.report.pdf.page import BLACK, Heading, paragraph
 from tablegen.report.pdf.tables import data_table
 from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.rounding import round_half_even, without_zeros
+from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -53,7 +54,7 @@ def cells(parities: Sequence[Parity]) -> list[list[str]]:
 def sources(parities: Sequence[Parity]) -> list[str]:
     """Where the correlations come from, and for which refrigerants they are asked."""
     return [
-        f"{parity['device'][0].upper()}{parity['device'][1:]}: {parity['source']} ({parity['provenance']}), for "
+        f"{parity['device'][0].upper()}{parity['device'][1:]}: {parity['source']} ({terms.PROVENANCES[parity['provenance']]()}), for "
         f"{spelt([s['refrigerant'] for s in parity['series']])}"
         for parity in parities
     ]

@@ -20,7 +20,8 @@ from tablegen.report.pages.verification_page import (
 )
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_table
-from tablegen.verification.kinds import Kind
+from tablegen.verification.check import CheckKind
+from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -55,8 +56,8 @@ def print_book(
     story += [PageBreak(), Heading("Every check")]
     for _, rows in frame.groupby(["kind", "quantity", "source"], sort=False):
         first = rows.iloc[0]
-        source = f"{spelt(first['source'])} ({first['provenance']})"
-        story.append(paragraph(f"{kind_title(Kind(first['kind']))}: {first['quantity']}, {source}", "caption"))
+        source = f"{spelt(first['source'])} ({terms.PROVENANCES[first['provenance']]()})"
+        story.append(paragraph(f"{kind_title(CheckKind(first['kind']))}: {first['quantity']}, {source}", "caption"))
         cells = [check_cells(row) for _, row in rows.iterrows()]
         story.append(data_table(CHECK_HEADER, cells, width, numeric=CHECK_NUMERIC, size=8.0))
     return document.build(story)

@@ -17,7 +17,8 @@ from tablegen.report.formatter import NBSP
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table
 from tablegen.report.rounding import MINUS, decimals, round_half_even
-from tablegen.verification.kinds import NOT_CHECKED, Kind, Verdict, counts
+from tablegen.verification.check import CheckKind, Provenance, Verdict
+from tablegen.verification.table import counts
 from tablegen.wording import terms
 
 # isort: split
@@ -38,7 +39,7 @@ _FIGURE_AND_UNIT = re.compile(r"(?<=\d) (delta_degF|degC|degF|MPa|kPa|bar|psia|p
 # A symbol stays with its figure.
 _SYMBOL = re.compile(r"\b((?:[A-Za-z]_)?[A-Za-z]) (?=\d)")
 # Figures that we did not see in their source.
-_MARKS = {NOT_CHECKED: "†"}
+_MARKS: Mapping[str, str] = {Provenance.NOT_CHECKED: "†"}
 _MINUS_SIGN = re.compile(r"(?<!\w)-(?=\d)")
 _TINY = 1e-6
 # Columns of `line_cells` and `check_cells`, and which of them hold figures.
@@ -76,7 +77,9 @@ def verification(checks: pd.DataFrame, names: Sequence[str], width: float, is_at
     sources = [s for p in provenances for s in dict.fromkeys(frame.loc[frame["provenance"] == p, "source"])]
     reasons = list(dict.fromkeys(frame["why_allowed"]))
     tables = [
-        part for kind in Kind for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
+        part
+        for kind in CheckKind
+        for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
     ]
     attached = paragraph(
         "Every check is a row of verification.csv, which this file carries as an attachment, with its kind, condition, "
@@ -105,7 +108,12 @@ def verification(checks: pd.DataFrame, names: Sequence[str], width: float, is_at
 
 
 def _of_kind(
-    rows: pd.DataFrame, kind: Kind, sources: Sequence[str], reasons: Sequence[str], names: Sequence[str], width: float
+    rows: pd.DataFrame,
+    kind: CheckKind,
+    sources: Sequence[str],
+    reasons: Sequence[str],
+    names: Sequence[str],
+    width: float,
 ) -> list[Flowable]:
     """The table of one kind under its name; nothing where there is no such check."""
     if rows.empty:
@@ -121,9 +129,10 @@ def _of_kind(
     ]
 
 
-def kind_title(kind: Kind) -> str:
+def kind_title(kind: CheckKind) -> str:
     """A kind as a heading."""
-    return f"{kind[0].upper()}{kind[1:]}"
+    title = terms.CHECKS[kind]()
+    return f"{title[0].upper()}{title[1:]}"
 
 
 def lines(rows: pd.DataFrame) -> list[pd.DataFrame]:
@@ -195,7 +204,7 @@ def failure_words(row: pd.Series) -> str:
         allowed = f"{_small(row['allowed_deviation'])}{NBSP}{_unit(row['deviation_unit'])}"
         off = f"off by {_off(row['deviation'])} where {allowed} is allowed"
     return (
-        f"{'OUTSIDE ITS BAND, EXPLAINED' if is_known else 'FAILS'}: {subject}, {_where(row, False)}: {row['kind']} "
+        f"{'OUTSIDE ITS BAND, EXPLAINED' if is_known else 'FAILS'}: {subject}, {_where(row, False)}: {terms.CHECKS[row['kind']]()} "
         f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}, ours {_ours(row)}, {off} "
         f"({spelt(row['source'])}).{why}"
     )
@@ -205,7 +214,8 @@ def _sources(frame: pd.DataFrame, sources: Sequence[str], provenance: str) -> Fl
     """The sources whose figures came here in one way, by their numbers."""
     own = frame.loc[frame["provenance"] == provenance]
     listed = [f"[{i}]{NBSP}{spelt(s)}" for i, s in enumerate(sources, start=1) if s in set(own["source"])]
-    title = f"{provenance[0].upper()}{provenance[1:]}{NBSP}{_mark(provenance)}".rstrip()
+    stated = terms.PROVENANCES[provenance]()
+    title = f"{stated[0].upper()}{stated[1:]}{NBSP}{_mark(provenance)}".rstrip()
     return paragraph(f"{title} ({len(own)} checks): {'; '.join(listed)}.", "small")
 
 
@@ -226,13 +236,15 @@ def check_cells(row: pd.Series) -> list[str]:
 def headline(frame: pd.DataFrame) -> str:
     """How many published checks there are and what came of them; then the other kinds, which are not counted in."""
     by_kind = counts(frame)
-    own = by_kind[Kind.PUBLISHED]
+    own = by_kind[CheckKind.PUBLISHED]
     text = (
         f"Published values: {_outcome(own)}; {own['checked_against_source']} of the {own['checks']} were checked "
         "against the source."
     )
     others = [
-        f"{kind} ({_outcome(tally)})" for kind, tally in by_kind.items() if kind != Kind.PUBLISHED and tally["checks"]
+        f"{terms.CHECKS[kind]()} ({_outcome(tally)})"
+        for kind, tally in by_kind.items()
+        if kind != CheckKind.PUBLISHED and tally["checks"]
     ]
     return f"{text} Not counted: {'; '.join(others)}." if others else text
 

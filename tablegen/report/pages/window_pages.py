@@ -1,171 +1,171 @@
-"""The page of one part: conditions, window ledger, notes."""
+"""The pages of one table: conditions, window ledger and notes, then the selection map and the windows side by side."""
 
 from __future__ import annotations
 
+import math
 import string
+from collections.abc import Mapping, Sequence
 
-import pandas as pd
-
-from tablegen.report.formatter import NARROW, PULSE_CAVEAT, kv, percent, spelt
-from tablegen.report.heads_text import charge_text, head_text, losses_text, suction_text, superheat_text, valve_text
+from tablegen.model.inputs import Combination
+from tablegen.report.formatter import kv
+from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_cells
+from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_blocks
+from tablegen.report.graphs.window_graph import window_multiples
+from tablegen.report.pages.front import confidence_sentence
 from tablegen.report.pages.window_table import Cell, Ledger, LedgerFlowable, LedgerRow, in_blocks
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts
-from tablegen.report.publications.publication import Part, Publication
-from tablegen.wording import terms
+from tablegen.report.pdf.vector import FigureFlowable
+from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import WindowRow
+from tablegen.report.table_conditions import TableConditions, valve_facts
+from tablegen.wording import general, terms
+from tablegen.wording import window_table as wording
+from tablegen.wording.message import OR, listed
 
 # isort: split
 # After `fonts`, which must set the base font first.
 from reportlab.platypus import Flowable, PageBreak
 
+GRAPH_HEIGHT = 178.0
 _NOTE_HEIGHT = 14.0
+# Space above and below what is under a map.
+_AIR = 26.0
+# Of a window that is open, but whose limits meet as printed.
+_MEETING = "meeting"
 
 
-def confidence_sentence(publication: Publication) -> str:
-    """Which confidence the limits of a table hold at."""
-    confidence = publication.inputs["confidence"]
-    if confidence is None:
-        return "Limits are nominal: scatter of valves is not in them. "
-    level = percent(confidence["level"])
-    if confidence["is_printed"]:
-        return f"Limits are at {level} confidence (see Scatter and confidence). "
-    return f"Limits are nominal; for those at {level} confidence see Scatter and confidence. "
+def ledger_pages(publication: Publication, part: Combination, width: float) -> list[Flowable]:
+    """Heading, the conditions that the table is valid for, the ledger, and what sets its limits.
 
-
-def part_title(publication: Publication, part: Part) -> str:
-    """What a part is called in headings and contents."""
-    group = publication.inputs["groups"][part.group]["title"]
-    return f"{publication.family(part.family)}: {group}"
-
-
-def ledger_pages(publication: Publication, part: Part, width: float) -> list[Flowable]:
-    """Heading, the conditions that the table holds for, the ledger, how it was bound.
-
-    One page, if sizes and rows are not too many; else some sizes at a time, and rows that go on on the next page.
+    One page, if sizes and rows are not too many; else some sizes at a time, and rows that continue on the next page.
     """
-    rows = publication.rows(publication.data.group_windows, part)
+    rows, title = publication.windows(part), publication.full_title(part)
     marks = _marks(publication, rows)
-    conditions = facts(
-        [
-            ("Low head", head_text(publication, part, "low_head")),
-            ("Rating point", head_text(publication, part, "rating")),
-            ("High head", head_text(publication, part, "high_head")),
-            ("Suction", suction_text(publication, part)),
-            ("Losses at rated flow", losses_text(publication, part)),
-            ("Superheat", superheat_text(publication, part)),
-            ("Bulb charge" if publication.element(part).get("setting") else "Drive", charge_text(publication, part)),
-            ("Valve", valve_text(publication, part)),
-        ],
-        width,
-        8.5,
-    )
-    title = f"{part_title(publication, part)}, {publication.application(part.application)['title']}"
-    story: list[Flowable] = [Heading(title, 2), conditions]
-    blocks = in_blocks(ledger(publication, rows, marks), width)
-    for i, block in enumerate(blocks):
-        sizes = f", sizes {block.sizes[0]} to {block.sizes[-1]}" if len(block.sizes) > 1 else f", size {block.sizes[0]}"
-        named = title + (sizes if len(blocks) > 1 else "")
+    conditions = TableConditions.of(publication, part).facts() + valve_facts(publication, part)
+    story: list[Flowable] = [Heading(title, 2), facts(conditions, width, 8.5)]
+    blocks = in_blocks(ledger(publication, part, rows, marks), width)
+    for number, block in enumerate(blocks):
+        named = title
         if len(blocks) > 1:
-            # The first page has the heading, the others begin with what stands in their headings' place.
-            place = " (conditions on the first page of this table)" if i else ""
-            story.append(paragraph(f"{named}{place}", "continued"))
-        own = rows[rows["size"].isin(block.sizes)]
-        notes = _notes(publication, part, own, {reason: mark for reason, mark in marks.items() if _is_in(block, mark)})
+            named = wording.SIZES_OF_TABLE(len(block.sizes), title=title, first=block.sizes[0], last=block.sizes[-1])
+            # The first page has the heading; on the others this takes its place.
+            story.append(paragraph(wording.CONDITIONS_ON_FIRST(title=named) if number else named, "continued"))
+        notes = _notes(publication, part, rows, block, marks)
         reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
-        story += [LedgerFlowable(block, None, reserve, f"{named}, continued"), *notes, PageBreak()]
+        story += [LedgerFlowable(block, None, reserve, general.CONTINUED(title=named)), *notes, PageBreak()]
     return story
 
 
-def _notes(publication: Publication, part: Part, rows: pd.DataFrame, marks: dict[str, str]) -> list[Flowable]:
-    """How to read the sizes of one ledger, why cells are empty, and what bound the others."""
-    return [
-        paragraph(_reading(publication, part, rows), "small"),
-        *(paragraph(f"{mark}: {_why(publication, r)}", "note") for r, mark in marks.items()),
-        paragraph(_bound(publication, part, rows), "small"),
-        *(
-            paragraph(f"Pulse-modulated valve: {PULSE_CAVEAT[0].lower()}{PULSE_CAVEAT[1:]}", "small")
-            for _ in range(publication.inputs["families"][part.family]["kind"] == "pulse_modulated")
-        ),
-    ]
-
-
-def _is_in(block: Ledger, mark: str) -> bool:
-    return any(mark in row.cells for row in block.rows)
-
-
-def ledger(publication: Publication, rows: pd.DataFrame, marks: dict[str, str]) -> Ledger:
-    """The ledger of a part: warmest suction temperature first."""
+def ledger(publication: Publication, part: Combination, rows: Sequence[WindowRow], marks: Mapping[str, str]) -> Ledger:
+    """The ledger of a table: warmest suction temperature first."""
     formatter = publication.formatter
-    sizes = list(dict.fromkeys(rows["size"]))
-    coefficients = rows.drop_duplicates("size").set_index("size")["kv_rated_m3h"]
-    body = []
-    temperatures = sorted(set(rows["sst_k"].astype(float)), reverse=True)
-    for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True):
-        by_size = rows[rows["sst_k"] == sst_k].set_index("size")
-        cells = [_cell(publication, by_size.loc[size], marks) for size in sizes]
-        body.append(LedgerRow(label, cells, formatter.is_round(sst_k)))
-    notes = [f"Kv {kv(float(coefficients[size]))}" for size in sizes]
-    return Ledger(f"SST (dew), {formatter.temperature_label}", sizes, notes, body)
+    sizes = {size.display_name: size.kv_rated_m3h for size in publication.catalogue.families[part.family].sizes}
+    names = list(dict.fromkeys(row.size for row in rows))
+    cells = {(row.sst_k, row.size): _cell(publication, row, marks) for row in rows}
+    temperatures = sorted({row.sst_k for row in rows}, reverse=True)
+    body = [
+        LedgerRow(label, [cells[sst_k, name] for name in names], formatter.is_round(sst_k))
+        for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True)
+    ]
+    notes = [wording.SIZE_KV(kv=kv(sizes[name])) for name in names]
+    return Ledger(wording.SST_COLUMN(unit=formatter.temperature_label), names, notes, body)
 
 
-def _cell(publication: Publication, row: pd.Series, marks: dict[str, str]) -> Cell:
-    window = publication.formatter.readable_window(float(row["min_load_w"]), float(row["max_load_w"]))
-    return window or marks[row["max_reason"] if pd.isna(row["max_load_w"]) else NARROW]
+def _cell(publication: Publication, row: WindowRow, marks: Mapping[str, str]) -> Cell:
+    window = publication.formatter.readable_window(row.min_load_w, row.max_load_w)
+    return window or marks[row.max_reason if math.isnan(row.max_load_w) else _MEETING]
 
 
-def _marks(publication: Publication, rows: pd.DataFrame) -> dict[str, str]:
+def _marks(publication: Publication, rows: Sequence[WindowRow]) -> dict[str, str]:
     """A letter for each reason that empties a cell."""
-    reasons = sorted(set(rows.loc[rows["max_load_w"].isna(), "max_reason"]))
-    is_open = rows[rows["max_load_w"].notna()]
-    windows = zip(is_open["min_load_w"].astype(float), is_open["max_load_w"].astype(float), strict=True)
+    reasons = sorted({row.max_reason for row in rows if math.isnan(row.max_load_w)})
+    windows = [(row.min_load_w, row.max_load_w) for row in rows if not math.isnan(row.max_load_w)]
     if any(publication.formatter.readable_window(*window) is None for window in windows):
-        reasons.append(NARROW)
+        reasons.append(_MEETING)
     return dict(zip(reasons, string.ascii_lowercase, strict=False))
 
 
-def _why(publication: Publication, reason: str) -> str:
-    return NARROW if reason == NARROW else str(publication.data.manifest["reasons"][reason])
+def _notes(
+    publication: Publication,
+    part: Combination,
+    rows: Sequence[WindowRow],
+    block: Ledger,
+    marks: Mapping[str, str],
+) -> list[Flowable]:
+    """How to read the sizes of one ledger, why cells are empty, and what sets the limits of the others."""
+    own = [row for row in rows if row.size in block.sizes]
+    shown = {mark for row in block.rows for mark in row.cells if isinstance(mark, str)}
+    reasons = {mark: reason for reason, mark in marks.items() if mark in shown}
+    notes = [paragraph(_reading(publication, part, own), "small")]
+    for mark, reason in reasons.items():
+        why = terms.NARROW() if reason == _MEETING else terms.reason(reason)
+        notes.append(paragraph(wording.REASON(mark=mark, reason=why), "note"))
+    notes.append(paragraph(_set_by(publication, part, own), "small"))
+    if publication.catalogue.families[part.family].kind == "pulse_modulated":
+        notes.append(paragraph(wording.PULSE_CAVEAT(), "small"))
+    return [*notes]
 
 
-def _reading(publication: Publication, part: Part, rows: pd.DataFrame) -> str:
+def _reading(publication: Publication, part: Combination, rows: Sequence[WindowRow]) -> str:
     """How to read the table, by the example row's middle size."""
     formatter = publication.formatter
-    example_k = publication.application(part.application)["example_sst_k"]
-    row = rows[(rows["sst_k"] - example_k).abs() < 1e-6]
-    sizes = list(row["size"])
-    chosen = row.set_index("size").loc[sizes[len(sizes) // 2]]
-    start = f"Loads in {formatter.load_label} at the rating point, minimum rounded up, maximum down; Kv in m³/h. "
-    start += confidence_sentence(publication)
-    window = formatter.readable_window(float(chosen["min_load_w"]), float(chosen["max_load_w"]))
-    if window is None:
-        return start + "Do not read beyond the table."
-    minimum, maximum = window
-    return (
-        f"{start}Read: at SST {formatter.degrees(example_k)} (dew) size {sizes[len(sizes) // 2]} holds a system rated from "
-        f"{minimum} to {formatter.with_load_unit(maximum)}. Between two rows the load must lie in both windows. "
-        "Do not read beyond the table."
+    example_k = publication.catalogue.applications[part.application].example_sst_k
+    across = [row for row in rows if abs(row.sst_k - example_k) < 1e-6]
+    chosen = across[len(across) // 2]
+    text = [wording.UNITS(unit=formatter.load_label), confidence_sentence(publication)]
+    window = formatter.readable_window(chosen.min_load_w, chosen.max_load_w)
+    if window is not None:
+        maximum = formatter.with_load_unit(window[1])
+        sst = formatter.degrees(example_k)
+        text.append(wording.READ_EXAMPLE(sst=sst, size=chosen.size, minimum=window[0], maximum=maximum))
+    return " ".join((*text, wording.DO_NOT_EXTRAPOLATE()))
+
+
+def _set_by(publication: Publication, part: Combination, rows: Sequence[WindowRow]) -> str:
+    """Which members and which physical limits set the limits of the open windows."""
+    opened = [row for row in rows if not math.isnan(row.max_load_w)]
+    if not opened:
+        return wording.NO_WINDOW()
+    minimum = _where([row.min_condition for row in opened], [row.min_reason for row in opened])
+    maximum = _where([row.max_condition for row in opened], [row.max_reason for row in opened])
+    text = wording.SET_AT(minimum=minimum, maximum=maximum)
+    if len(publication.members(part.group)) == 1:
+        return text
+    members, others = sorted({row.min_member for row in opened}), sorted({row.max_member for row in opened})
+    if len(members) == 1:
+        return f"{text} {wording.ONE_MEMBER(member=members[0], others=listed(others))}"
+    return f"{text} {wording.MEMBERS(members=listed(members), others=listed(others))}"
+
+
+def _where(conditions: Sequence[str], reasons: Sequence[str]) -> str:
+    return wording.SET_BY(
+        conditions=listed([terms.at_condition(name) for name in terms.AT_CONDITIONS if name in conditions]),
+        reasons=listed([terms.limit_reason(name) for name in terms.LIMIT_REASONS if name in reasons], OR),
     )
 
 
-def _bound(publication: Publication, part: Part, rows: pd.DataFrame) -> str:
-    """Which members and which physical limits bind, over the open windows."""
-    is_open = rows[rows["max_load_w"].notna()]
-    if is_open.empty:
-        return "No window is open in this table."
-    minimum = _named(is_open, "min")
-    maximum = _named(is_open, "max")
-    text = f"Minimum loads are set at {minimum}. Maximum loads are set at {maximum}."
-    if len(publication.members(part.group)) > 1:
-        members = {limit: spelt(sorted(set(is_open[f"{limit}_member"]))) for limit in ("min", "max")}
-        verb = "sets" if is_open["min_member"].nunique() == 1 else "set"
-        text += f" Of the members {members['min']} {verb} the minimum loads, {members['max']} the maximum."
-    return text
-
-
-_HEADS = {"low_head": "the low head", "rating": "the rating point", "high_head": "the high head"}
-
-
-def _named(rows: pd.DataFrame, limit: str) -> str:
-    conditions = spelt([_HEADS[e] for e in _HEADS if e in set(rows[f"{limit}_condition"])])
-    reasons = spelt([terms.limit_reason(r) for r in terms.LIMIT_REASONS if r in set(rows[f"{limit}_reason"])], "or")
-    return f"{conditions}, by {reasons}"
+def selection_map_page(publication: Publication, part: Combination, width: float) -> list[Flowable]:
+    """Map of first choices, how to read it, window multiples; nothing where no window of the table is open."""
+    formatter = publication.formatter
+    cells = publication.rows(publication.data.selection_maps, part)
+    cells = cells[cells["load_unit"] == formatter.load_unit] if len(cells) else cells
+    if not len(cells) or not (cells["first_size"] != "").any():
+        return []
+    title = publication.full_title(part)
+    caption = wording.SIZE_FOR_LOAD(table=title)
+    under: list[Flowable] = [
+        paragraph(wording.HOW_TO_READ_MAP(), "small"),
+        paragraph(wording.ALL_SIZES(unit=formatter.load_label), "caption"),
+    ]
+    rows = publication.rows(publication.data.group_windows, part)
+    alt = wording.ALL_SIZES_ALT(table=title)
+    graphs = [FigureFlowable(figure, width, GRAPH_HEIGHT, alt) for figure in window_multiples(rows, formatter, width)]
+    reserve = sum(flowable.wrap(width, 1000.0)[1] for flowable in under) + GRAPH_HEIGHT + _AIR
+    continued = general.CONTINUED(title=caption)
+    maps: list[Flowable] = []
+    blocks = map_in_blocks(map_cells(cells, formatter), PAGE, width)
+    for number, block in enumerate(blocks):
+        maps += [paragraph(continued, "caption")] if number else []
+        maps.append(SelectionMap(block, PAGE, reserve if number == len(blocks) - 1 else 0.0, continued))
+    return [paragraph(caption, "caption"), *maps, *under, *graphs, PageBreak()]

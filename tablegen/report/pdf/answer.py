@@ -17,7 +17,7 @@ from tablegen.report.pdf.vector import FigureFlowable
 # isort: split
 # After `page`, which sets the base font first.
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable
+from reportlab.platypus import CondPageBreak, Flowable
 
 _TOP = 12 * mm
 # Type of tables [pt], the largest first: the first with which everything is on one page is taken.
@@ -52,27 +52,42 @@ def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
         keywords=imprint.keywords,
         top_margin=_TOP,
     )
+    drawn = _drawn(answer, document.frame_width)
     for size in _SIZES:
-        story = _story(answer, imprint, document, size)
+        story = _story(answer, imprint, document, drawn, size)
         if _height(story, document.frame_width) + _SLACK <= document.frame_height:
             break
     else:
-        story = _story(answer, imprint, document, _SIZES[0])
+        story = _story(answer, imprint, document, drawn, _SIZES[0])
     return document.build(story)
 
 
-def _story(answer: Answer, imprint: Imprint, document: Document, size: float) -> list[Flowable]:
+# Figures of sections by the identity of these.
+_Drawn = dict[int, Flowable]
+
+
+def _drawn(answer: Answer, width: float) -> _Drawn:
+    """The figures of all sections, as high as is useful; that of the answer itself waits for what the page has left."""
+    found: _Drawn = {}
+    for section in (own for part in answer.sections for own in part.every_section()):
+        if (figure := section.figure) is not None:
+            height = figure.heights(width)[1]
+            found[id(section)] = FigureFlowable(figure.draw(width, height), width, height, figure.alt)
+    return found
+
+
+def _story(answer: Answer, imprint: Imprint, document: Document, drawn: _Drawn, size: float) -> list[Flowable]:
     """Everything at one size of type, the figure as high as what is left of the page."""
     width = document.frame_width
-    above, below = _above(answer, width, size, 1), _below(answer, width, size, 1)
+    above, below = _above(answer, width, size, 1), _below(answer, drawn, width, size, 1)
     below += [_sentence(text, "small") for text in (*imprint.cautions, imprint.origin) if text]
     if answer.figure is None:
         return [*above, *below]
     lowest, highest = answer.figure.heights(width)
     left = document.frame_height - _height(above, width) - _height(below, width) - _SLACK
     height = min(max(left, lowest), highest)
-    drawn = FigureFlowable(answer.figure.draw(width, height), width, height, answer.figure.alt)
-    return [*above, drawn, *below]
+    figure = FigureFlowable(answer.figure.draw(width, height), width, height, answer.figure.alt)
+    return [*above, figure, *below]
 
 
 def _height(parts: Sequence[Flowable], width: float) -> float:
@@ -95,7 +110,7 @@ def _above(answer: Answer, width: float, size: float, level: int) -> list[Flowab
     return [*parts, facts(printed, width, size)] if printed else parts
 
 
-def _below(answer: Answer, width: float, size: float, level: int) -> list[Flowable]:
+def _below(answer: Answer, drawn: _Drawn, width: float, size: float, level: int) -> list[Flowable]:
     """What comes after the figure."""
     parts: list[Flowable] = []
     if answer.figure is not None and answer.figure.caption:
@@ -104,8 +119,17 @@ def _below(answer: Answer, width: float, size: float, level: int) -> list[Flowab
         if table.is_printed:
             parts += _table(table, width, size)
     for section in answer.sections:
-        parts += [*_above(section, width, size, level + 1), *_below(section, width, size, level + 1)]
+        own = [*_above(section, width, size, level + 1), *_figure(section, drawn)]
+        if section.figure is not None:
+            # It is on the page of its heading.
+            parts.append(CondPageBreak(_height(own, width)))
+        parts += own
+        parts += _below(section, drawn, width, size, level + 1)
     return [*parts, *(_sentence(text, "note", "•") for text in answer.notes)]
+
+
+def _figure(section: Answer, drawn: _Drawn) -> list[Flowable]:
+    return [drawn[id(section)]] if section.figure is not None else []
 
 
 def _table(table: AnswerTable, width: float, size: float) -> list[Flowable]:

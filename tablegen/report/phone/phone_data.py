@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Application, Article, Catalogue, Combination, Family, PowerElement, Size
+from tablegen.model.inputs import Application, Article, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import offers
 from tablegen.report.formatter import Formatter
-from tablegen.report.heads_text import head_text, losses_text, suction_text, superheat_text
-from tablegen.report.pages.back import CAUTIONS
 from tablegen.report.publications.publication import Publication
+from tablegen.report.table_conditions import TableConditions
 from tablegen.units import print_unit
 from tablegen.wording import orders, terms
 from tablegen.wording import phone as wording
+from tablegen.wording.booklet import CAUTIONS
 from tablegen.wording.message import Message, Plural
 
 Json = str | int | float | None | Sequence["Json"] | Mapping[str, "Json"]
@@ -86,7 +86,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         "loads": {system: own.load_label for system, own in formatters.items()},
         "watts": {s: 1.0 / print_unit("load", s, own.load_unit).of(1.0) for s, own in formatters.items()},
         "degrees": {system: own.temperature_label for system, own in formatters.items()},
-        "cautions": CAUTIONS,
+        "cautions": [caution() for caution in CAUTIONS],
         "families": {name: _family(family, formatters) for name, family in catalogue.families.items()},
         "refrigerants": {name: _safety(name, record.safety_group) for name, record in catalogue.records.items()},
         "groups": {name: {"title": own.title, "members": own.members} for name, own in catalogue.groups.items()},
@@ -256,22 +256,23 @@ class _Conditions:
 
     def of(self, application: str) -> Json:
         catalogue = self._catalogue
-        groups = {c.group for c in catalogue.combinations if c.application == application}
-        members = {member for group in groups for member in catalogue.groups[group].members}
-        names = [name for name in catalogue.records if name in members] + [n for n in catalogue.groups if n in groups]
+        printed = {c.group for c in catalogue.combinations if c.application == application}
+        groups = {name: group.members for name, group in catalogue.groups.items() if name in printed}
+        members = {member for own in groups.values() for member in own}
+        # A refrigerant by itself is a group of one.
+        singles = {name: (name,) for name in catalogue.records if name in members}
         return {
             name: {
-                system: [[label, self._notes.index(text)] for label, text in self._lines(own, name, application)]
+                system: [
+                    [label, self._notes.index(text)] for label, text in self._lines(own, application, refrigerants)
+                ]
                 for system, own in self._publications.items()
             }
-            for name in dict.fromkeys(names)
+            for name, refrigerants in {**singles, **groups, **singles}.items()
         }
 
-    def _lines(self, publication: Publication, name: str, application: str) -> Iterator[tuple[str, str]]:
-        # The conditions are the application's: any family has them.
-        part = Combination(next(iter(self._catalogue.families)), name, application)
-        for condition in ("rating", "low_head", "high_head"):
-            yield terms.condition_title(condition), head_text(publication, part, condition)
-        yield wording.SUCTION(), suction_text(publication, part)
-        yield wording.LOSSES(), losses_text(publication, part)
-        yield wording.SUPERHEAT(), superheat_text(publication, part)
+    def _lines(self, publication: Publication, application: str, refrigerants: Sequence[str]) -> list[tuple[str, str]]:
+        # The conditions are the application's, in the words for the first family.
+        is_thermostatic = publication.is_thermostatic(next(iter(self._catalogue.families)))
+        own = self._catalogue.applications[application]
+        return TableConditions(publication, own, refrigerants, is_thermostatic).facts()

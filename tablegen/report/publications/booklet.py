@@ -1,4 +1,4 @@
-"""The booklet: from a data set to a PDF, which carries the files of the data set if they are given."""
+"""The booklet: from a data set to a PDF, which contains the files of the data set if they are given."""
 
 from __future__ import annotations
 
@@ -14,16 +14,14 @@ from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.confidence_page import confidence_chapter
 from tablegen.report.pages.family_page import family_page
 from tablegen.report.pages.method_page import method
-from tablegen.report.pages.order_page import order_guide
 from tablegen.report.pages.refrigerant_page import refrigerants
-from tablegen.report.pages.revision_page import revision_record
-from tablegen.report.pages.selection_map_page import selection_map_page
 from tablegen.report.pages.selection_pages import applicability, conversion
 from tablegen.report.pages.verification_page import verification
-from tablegen.report.pages.window_pages import ledger_pages
+from tablegen.report.pages.window_pages import ledger_pages, selection_map_page
 from tablegen.report.pdf.attachments import Attachments
 from tablegen.report.pdf.page import Document, Heading
 from tablegen.report.publications.publication import PAPER_NAMES, Publication, named
+from tablegen.wording import booklet as wording
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -57,8 +55,12 @@ def print_booklet(
         date=publication.date,
         notice=printing.notice,
         author=printing.company,
-        subject="Load windows of expansion valves" + (" under floating head pressure" if publication.floats else ""),
-        keywords=[*data.catalogue.records, f"revision {printing.revision}", f"data {data.fingerprint}"],
+        subject=(wording.SUBJECT_FLOATING if publication.floats else wording.SUBJECT)(),
+        keywords=[
+            *data.catalogue.records,
+            wording.KEYWORD_REVISION(revision=printing.revision),
+            wording.KEYWORD_DATA(fingerprint=data.fingerprint),
+        ],
         prepare=Attachments(attached, publication.date.strftime("D:%Y%m%d000000+00'00'")).embed,
     )
     width = document.frame_width
@@ -68,7 +70,7 @@ def print_booklet(
         *applicability(publication, width),
         *front.worked_examples(publication, width),
         *conversion(publication, width),
-        Heading("Families"),
+        Heading(wording.FAMILIES()),
     ]
     chapters: dict[str, list[Flowable]] = {}
     for family in data.catalogue.families:
@@ -82,7 +84,7 @@ def print_booklet(
             turned = selection_map_page(publication, part, width)
             chapters[f"windows-{part.family}-{part.group}-{part.application}"] = turned
             story += [*ledger_pages(publication, part, width), *turned]
-    story += order_guide(publication, width)
+    story += back.order_guide(publication, width)
     chapters["groups"] = method(publication, width)
     story += chapters["groups"]
     chapters["confidence"] = confidence_chapter(publication, width)
@@ -90,7 +92,7 @@ def print_booklet(
     story += verification(publication.data.verification, list(data.catalogue.records), width)
     story += refrigerants(publication, width)
     story += back.left_out(publication, width)
-    story += [*back.cautions(), *revision_record(publication, changes, width)]
+    story += [*back.cautions(), *back.revision_record(publication, changes, width)]
     # Before the build, which takes apart what is kept together.
     figures = named_figures(chapters)
     pages = document.build(story)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
@@ -13,6 +13,9 @@ from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.model.inputs import Article, Booklet, Catalogue, Combination, CounterChart, Handout, PowerElement
 from tablegen.physics.system import SystemInputs
 from tablegen.report.formatter import Formatter
+from tablegen.report.rows import CurveCase, HeadState, WindowRow, rows_of
+from tablegen.wording import booklet as wording
+from tablegen.wording import terms
 
 PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
 SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size", "upper_size")
@@ -32,17 +35,22 @@ class Publication:
     data: DataSet
     formatter: Formatter
     booklet: Booklet | None = None
-    _states_by: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
-    # Those at one suction temperature that were asked for; most are asked for by several pages.
-    _states_at: dict[Any, pd.DataFrame] = field(init=False, repr=False, compare=False)
+    _states: dict[tuple[str, str], pd.DataFrame] = field(init=False, repr=False, compare=False)
+    # Of what was asked for; most is asked for by several pages.
+    _heads: dict[tuple[str, str, float], Mapping[str, HeadState]] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
+    # With the frame itself, so that no other takes its number.
+    _rows: dict[int, tuple[pd.DataFrame, Mapping[Combination, pd.DataFrame]]] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
     # Until every page takes the catalogue.
     inputs: dict[str, Any] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "data", _with_display_names(self.data))
-        by = dict(list(self.data.states.groupby(["application", "refrigerant"], sort=False)))
-        object.__setattr__(self, "_states_by", by)
-        object.__setattr__(self, "_states_at", {})
+        states = self.data.states.groupby(["application", "refrigerant"], sort=False)
+        object.__setattr__(self, "_states", dict(list(states)))
         object.__setattr__(self, "inputs", self.data.manifest["inputs"])
 
     @classmethod
@@ -79,7 +87,7 @@ class Publication:
     @property
     def stamp(self) -> str:
         """What a graph by itself says of its origin: the notice and the data."""
-        return f"{self.catalogue.printing.notice} Data {self.data.fingerprint}."
+        return wording.STAMP(notice=self.catalogue.printing.notice, fingerprint=self.data.fingerprint)
 
     @property
     def date(self) -> datetime.date:
@@ -114,9 +122,9 @@ class Publication:
 
     def is_floated(self, application: str, refrigerant: str) -> bool:
         """Whether the low head of an application is as low for a refrigerant as floating head pressure is."""
-        states = self.states(application, refrigerant, self.catalogue.applications[application].example_sst_k)
-        bubble_k = states["head_bubble_temperature_k"]
-        return bool(bubble_k["low_head"] < bubble_k["rating"] - _FLOATED_BELOW_K)
+        heads = self.heads(application, refrigerant)
+        low, rating = (heads[condition].head_bubble_temperature_k for condition in ("low_head", "rating"))
+        return low < rating - _FLOATED_BELOW_K
 
     def is_thermostatic(self, family: str) -> bool:
         """Whether a bulb opens the valves of a family; a controller opens the others."""
@@ -145,34 +153,67 @@ class Publication:
         groups = self.catalogue.groups
         return list(groups[group].members) if group in groups else [group]
 
+    def title(self, part: Combination) -> str:
+        """What a table is called beside the application that it is for."""
+        family, group = self.catalogue.families[part.family], self.catalogue.groups[part.group]
+        return wording.TABLE(family=family.display_name, group=group.title)
+
+    def full_title(self, part: Combination) -> str:
+        """What a table is called in headings and contents."""
+        application = self.catalogue.applications[part.application]
+        return wording.TABLE_IN_APPLICATION(table=self.title(part), application=application.title)
+
     def rows(self, frame: pd.DataFrame, part: Combination) -> pd.DataFrame:
-        """The rows of a frame that belong to a part."""
-        is_of_group = (frame["family"] == part.family) & (frame["group"] == part.group)
-        chosen: pd.DataFrame = frame[is_of_group & (frame["application"] == part.application)]
-        return chosen
+        """The rows of a frame of the data set that belong to a table; of an empty frame none."""
+        if frame.empty:
+            return frame
+        if id(frame) not in self._rows:
+            found = frame.groupby(["family", "group", "application"], sort=False)
+            self._rows[id(frame)] = frame, {Combination(*map(str, key)): rows for key, rows in found}
+        return self._rows[id(frame)][1].get(part, frame.iloc[:0])
 
-    def states(self, application: str, refrigerant: str, sst_k: float) -> Any:
+    def windows(self, part: Combination) -> list[WindowRow]:
+        """The windows of a table: every size at every suction temperature."""
+        return rows_of(self.rows(self.data.group_windows, part), WindowRow)
+
+    def heads(self, application: str, refrigerant: str, sst_k: float | None = None) -> Mapping[str, HeadState]:
+        """A refrigerant at each operating condition, at full flow, of the first suction response solved.
+
+        At the suction temperature [K] of the application's example unless another is given.
+        """
+        key = application, refrigerant, sst_k or self.catalogue.applications[application].example_sst_k
+        if key not in self._heads:
+            self._heads[key] = {state.condition: state for state in rows_of(self.states(*key), HeadState)}
+        return self._heads[key]
+
+    def own_window(self, part: Combination, case: CurveCase) -> tuple[float, float]:
+        """Minimum and maximum load [W] of an example's size for its refrigerant alone."""
+        rows = self.data.windows
+        own = rows[(rows["family"] == part.family) & (rows["application"] == part.application)]
+        own = own[(own["refrigerant"] == case.refrigerant) & (own["size"] == case.size)]
+        row = own[(own["sst_k"] - case.sst_k).abs() < 1e-6].iloc[0]
+        return float(row["min_load_w"]), float(row["max_load_w"])
+
+    def named_heads(self, application: str, case: CurveCase) -> dict[str, float]:
+        """The head pressures [Pa] of an example by the names of their operating conditions."""
+        heads = self.heads(application, case.refrigerant, case.sst_k)
+        return {name(): heads[condition].head_pressure_pa for condition, name in terms.CONDITIONS.items()}
+
+    def states(self, application: str, refrigerant: str, sst_k: float) -> pd.DataFrame:
         """States at one suction temperature, at full flow, of the first response and flow law solved."""
-        key = application, refrigerant, sst_k
-        if key not in self._states_at:
-            self._states_at[key] = self._at(*key)
-        return self._states_at[key]
-
-    def _at(self, application: str, refrigerant: str, sst_k: float) -> pd.DataFrame:
-        s = self._states_by[application, refrigerant]
+        s = self._states[application, refrigerant]
         # One family's law is as good as another's here: only states that no law touches are printed.
         chosen: pd.DataFrame = s[((s["sst_k"] - sst_k).abs() < 1e-6) & s["limit"].isin(["both", "max"])]
         chosen = chosen[chosen["suction_response"] == chosen["suction_response"].iloc[0]]
-        found: pd.DataFrame = chosen.drop_duplicates("condition").set_index("condition")
-        return found
+        return chosen.drop_duplicates("condition").set_index("condition", drop=False)
 
     def element(self, part: Combination) -> dict[str, Any]:
         """What the family is fitted with for a part; empty where it offers nothing."""
-        found = self.fitted(part)
+        found = self.power_element(part)
         elements = self.inputs["families"][part.family]["elements"]
         return next((dict(element) for element in elements if found and element["name"] == found.name), {})
 
-    def fitted(self, part: Combination) -> PowerElement | None:
+    def power_element(self, part: Combination) -> PowerElement | None:
         """The power element that the family is fitted with for a part; None where it offers nothing."""
         kind = self.catalogue.applications[part.application].temperature_range
         return self.catalogue.families[part.family].element_for(self.members(part.group)[0], kind)

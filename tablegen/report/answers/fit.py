@@ -1,0 +1,462 @@
+"""The answer of a fit of bench data: parameters with bounds, what cannot be determined, rows off the fit, graphs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from tablegen.bench.parameters import Part, Quantity
+from tablegen.physics.windows import ThermostaticActuator
+from tablegen.report.answer import BLANK, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
+from tablegen.report.answers.bench_findings import (
+    capitalized,
+    condition_text,
+    lack_remarks,
+    lack_text,
+    lines_text,
+    missing_test,
+    parameter_text,
+    reason_text,
+    residual_text,
+    result_notes,
+    suspect_text,
+    two_figures,
+    unusable_text,
+)
+from tablegen.report.formatter import percent
+from tablegen.report.refrigerant_text import cautions as group_cautions
+from tablegen.report.rounding import MINUS, decimals, with_bound
+from tablegen.units import print_unit
+from tablegen.wording import bench as bench_wording
+from tablegen.wording import cautions
+from tablegen.wording import fit as wording
+
+if TYPE_CHECKING:
+    import datetime
+
+    from matplotlib.figure import Figure
+
+    from tablegen.bench.parameters import Parameter
+    from tablegen.bench.result import (
+        BalanceResult,
+        BalanceTable,
+        BenchResult,
+        Estimate,
+        FlowResult,
+        FlowTable,
+        LackOfFit,
+        LawVerdict,
+        Outlier,
+    )
+    from tablegen.model.inputs import Family, PrintSettings
+    from tablegen.physics.arrays import Floats
+    from tablegen.report.answer import Datum
+    from tablegen.report.formatter import Formatter
+
+_SI_UNITS = {"flow coefficient": "m3/h", "temperature difference": "K", "share": "1"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitReport:
+    """A fit with what is known of its readings.
+
+    Attributes
+    ----------
+    result : BenchResult
+    family : Family
+        As its file states it.
+    file : str
+        That file, as messages name it.
+    source : str
+        Where the readings come from.
+    date : date or None
+        Of the test.
+    truth : str
+        What invented readings were made from, "" for real ones.
+    rows : int
+        Rows of the bench file.
+    refrigerants, safety_groups : tuple of str
+        Of the rows.
+    fragment_notes : tuple of str
+        What a fragment of the family's file leaves out, and why.
+    """
+
+    result: BenchResult
+    family: Family
+    file: str
+    source: str
+    date: datetime.date | None
+    truth: str
+    rows: int
+    refrigerants: tuple[str, ...]
+    safety_groups: tuple[str, ...]
+    fragment_notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FitFigure:
+    """Graphs of one part of a fit, drawn when they are asked for."""
+
+    alt: str
+    caption: str
+    drawing: Callable[[tuple[float, float]], Figure]
+
+    def heights(self, width: float) -> tuple[float, float]:
+        """Smallest and largest useful height for a width [pt]."""
+        return 0.7 * width, 0.92 * width
+
+    def draw(self, width: float, height: float) -> Figure:
+        """The figure in a size [pt]."""
+        return self.drawing((width, height))
+
+
+def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettings) -> Answer:
+    """The answer of a fit."""
+    result = report.result
+    count = len(result.findings.estimates)
+    sections = []
+    if result.flow is not None:
+        sections.append(_flow(result, result.flow, formatter))
+    if result.balance is not None:
+        sections.append(_balance(result, result.balance, formatter))
+    heeded = dict.fromkeys(text for group in report.safety_groups for text in group_cautions(group)[1:])
+    return Answer(
+        key="fit",
+        heading=wording.HEADING(title=report.family.title),
+        summary=(wording.FITTED(count) if count else wording.NONE_FITTED(),),
+        facts=tuple(_facts(report)),
+        tables=(
+            _parameters(report, formatter),
+            _not_determined(result, formatter),
+            _lacks(result, formatter),
+            _outliers(result, formatter),
+            _left_out(report),
+        ),
+        sections=tuple(sections),
+        notes=tuple(_notes(report, formatter)),
+        imprint=Imprint(
+            notice=printing.notice,
+            cautions=(cautions.PRESSURE(), *heeded),
+            author=printing.company,
+            subject=wording.SUBJECT(),
+            date=report.date,
+        ),
+    )
+
+
+def _facts(report: FitReport) -> Iterator[Fact]:
+    readings = wording.READINGS_OF(report.rows, source=report.source, refrigerants=", ".join(report.refrigerants))
+    yield Fact(
+        ("source", "rows", "refrigerants"),
+        wording.READINGS(),
+        Value(readings, (report.source, report.rows, report.refrigerants)),
+    )
+    data: dict[str, Datum] = {
+        "family": report.family.name,
+        "file": report.file,
+        "date": report.date,
+        "truth": report.truth,
+        "confidence": report.result.confidence,
+    }
+    yield from (Fact((key,), "", Value("", (datum,))) for key, datum in data.items())
+
+
+def confidence_text(confidence: float) -> str:
+    """A confidence, to a tenth of a percent where it is not whole."""
+    return percent(confidence, 0 if abs(100.0 * confidence - round(100.0 * confidence)) < 1e-9 else 1)
+
+
+def _parameters(report: FitReport, formatter: Formatter) -> AnswerTable:
+    """A row for each estimate, with what the family's file states now."""
+    bound = wording.BOUND(confidence=confidence_text(report.result.confidence))
+    columns = (
+        AnswerColumn(("quantity", "of", "opening"), wording.PARAMETER()),
+        AnswerColumn(("value",), wording.VALUE(), ColumnStyle.FIGURES),
+        AnswerColumn(("half_width",), bound, ColumnStyle.FIGURES),
+        AnswerColumn(("unit",), wording.UNIT()),
+        AnswerColumn(("rows",), wording.ROWS(), ColumnStyle.FIGURES),
+        AnswerColumn(("stated",), wording.STATED(), ColumnStyle.FIGURES),
+        AnswerColumn(("standard_error",)),
+    )
+    rows = tuple(_parameter_row(estimate, report.family, formatter) for estimate in report.result.findings.estimates)
+    return AnswerTable(key="parameters", columns=columns, rows=rows)
+
+
+def _parameter_row(estimate: Estimate, family: Family, formatter: Formatter) -> tuple[Value, ...]:
+    parameter, dimension = estimate.parameter, estimate.parameter.quantity.dimension
+    factor, unit = 100.0, "%"
+    if dimension != "share":
+        print_as = print_unit(dimension, formatter.system)
+        factor, unit = print_as.of(1.0), print_as.label
+    value, bound = with_bound(factor * estimate.value, factor * estimate.half_width)
+    stated = stated_value(family, parameter)
+    # As many decimals as the value.
+    places = len(value.partition(".")[2])
+    return (
+        Value(capitalized(parameter_text(parameter)), _keys(parameter)),
+        Value(value, (estimate.value,)),
+        Value(bound, (estimate.half_width,)),
+        Value(unit, (_SI_UNITS[dimension],)),
+        Value.of(estimate.rows),
+        Value(BLANK if math.isnan(stated) else decimals(factor * stated, places), (stated,)),
+        Value("", (estimate.standard_error,)),
+    )
+
+
+def _keys(parameter: Parameter) -> tuple[Datum, ...]:
+    return str(parameter.quantity), parameter.of, math.nan if parameter.opening is None else parameter.opening
+
+
+def stated_value(family: Family, parameter: Parameter) -> float:
+    """What a family's file states of a parameter, in SI; NaN where it states no such thing."""
+    quantity = parameter.quantity
+    if quantity is Quantity.KV:
+        return next(size.kv_rated_m3h for size in family.sizes if size.display_name == parameter.of)
+    if quantity is Quantity.PRESSURE_RECOVERY:
+        return family.pressure_recovery
+    if parameter.opening is not None:
+        return float(family.characteristic.share(np.asarray(parameter.opening)))
+    if quantity is Quantity.UNBALANCE:
+        actuators = [element.actuator for element in family.elements]
+        return next((a.balance.unbalance for a in actuators if isinstance(a, ThermostaticActuator)), math.nan)
+    setting = next(element.setting for element in family.elements if element.name == parameter.of)
+    if setting is None:
+        return math.nan
+    is_static = quantity is Quantity.STATIC_SUPERHEAT
+    return setting.static_superheat_k if is_static else setting.opening_superheat_k
+
+
+def _not_determined(result: BenchResult, formatter: Formatter) -> AnswerTable:
+    columns = (
+        AnswerColumn(("quantity", "of", "opening"), wording.PARAMETER()),
+        AnswerColumn(("reason",), wording.REASON()),
+        AnswerColumn(("missing_test",), wording.MISSING()),
+        AnswerColumn(("reason_key",)),
+    )
+    rows = tuple(
+        (
+            Value(capitalized(parameter_text(n.parameter)), _keys(n.parameter)),
+            Value.of(reason_text(n.reason, formatter)),
+            Value.of(missing_test(n.reason, formatter)),
+            Value("", (str(n.reason.why),)),
+        )
+        for n in result.findings.not_determined
+    )
+    return AnswerTable(key="not_determined", columns=columns, rows=rows, title=wording.NOT_DETERMINED())
+
+
+def _lacks(result: BenchResult, formatter: Formatter) -> AnswerTable:
+    columns = (
+        AnswerColumn((), wording.WHICH()),
+        AnswerColumn(("suspect",), wording.SUSPECT()),
+        *(AnswerColumn((key,)) for key in ("part", "condition", "charge", "group", "low", "high", "rows")),
+        *(AnswerColumn((key,)) for key in ("mean_residual", "max_residual", "lines", "chance", "error_rate", "also")),
+    )
+    rows = tuple(_lack_row(lack, formatter) for lack in result.findings.lack_of_fit)
+    return AnswerTable(key="lack_of_fit", columns=columns, rows=rows, title=wording.LACK_OF_FIT())
+
+
+def _lack_row(lack: LackOfFit, formatter: Formatter) -> tuple[Value, ...]:
+    data: tuple[Datum, ...] = (
+        str(lack.part),
+        str(lack.condition.reading),
+        lack.condition.charge,
+        str(lack.group),
+        lack.low,
+        lack.high,
+        lack.rows,
+        lack.residual,
+        lack.farthest,
+        lack.lines,
+        lack.chance,
+        lack.error_rate,
+        tuple(condition_text(key) for key in lack.also),
+    )
+    sentences = " ".join([f"{lack_text(lack, formatter)}.", *lack_remarks(lack)])
+    return Value(sentences), Value.of(suspect_text(lack)), *(Value("", (datum,)) for datum in data)
+
+
+def _outliers(result: BenchResult, formatter: Formatter) -> AnswerTable:
+    columns = (
+        AnswerColumn(("line",), wording.LINE(), ColumnStyle.FIGURES),
+        AnswerColumn(("part",), wording.OFF()),
+        AnswerColumn(("residual",), wording.OFF_BY(), ColumnStyle.FIGURES),
+        AnswerColumn(("deviations",), wording.DEVIATIONS(), ColumnStyle.FIGURES),
+    )
+    rows = tuple(_outlier_row(outlier, formatter) for outlier in result.findings.outliers)
+    return AnswerTable(key="outliers", columns=columns, rows=rows, title=wording.OUTLIERS())
+
+
+def _outlier_row(outlier: Outlier, formatter: Formatter) -> tuple[Value, ...]:
+    sign = "+" if outlier.residual > 0.0 else MINUS
+    return (
+        Value.of(outlier.line),
+        Value(bench_wording.OUTLIERS[outlier.part](), (str(outlier.part),)),
+        Value(f"{sign}{residual_text(outlier.part, abs(outlier.residual), formatter)}", (outlier.residual,)),
+        Value(f"{abs(outlier.deviations):.0f}", (outlier.deviations,)),
+    )
+
+
+def _left_out(report: FitReport) -> AnswerTable:
+    """Rows left out, those with one reason together."""
+    result = report.result
+    law = None if result.flow is None else result.flow.law
+    together: dict[tuple[Part, str, str], list[int]] = {}
+    for row in result.findings.left_out:
+        key = row.part, unusable_text(row, report.family, law), str(row.why)
+        together.setdefault(key, []).append(row.line)
+    columns = (
+        AnswerColumn(("lines",), wording.LINES()),
+        AnswerColumn(("part",), wording.PART()),
+        AnswerColumn(("reason",), wording.REASON()),
+        AnswerColumn(("reason_key",)),
+    )
+    rows = tuple(
+        (
+            Value(lines_text(lines), (tuple(lines),)),
+            Value(bench_wording.PARTS[part](), (str(part),)),
+            Value.of(text),
+            Value("", (why,)),
+        )
+        for (part, text, why), lines in together.items()
+    )
+    return AnswerTable(key="left_out", columns=columns, rows=rows, title=wording.LEFT_OUT())
+
+
+def law_misfit(verdict: LawVerdict) -> str:
+    """How far the rows are from either law."""
+    return wording.MISFIT(orifice=two_figures(verdict.orifice_scatter), choked=two_figures(verdict.choked_scatter))
+
+
+def _law_text(verdict: LawVerdict, formatter: Formatter) -> str:
+    """What the rows say of the flow law, and by how much."""
+    if verdict.law is None:
+        return wording.UNDECIDED(misfit=law_misfit(verdict))
+    tens = math.floor(abs(verdict.evidence) / math.log(10.0))
+    odds = wording.BEYOND_A_MILLION() if tens >= 6 else wording.ODDS(odds=str(10**tens))
+    reason = reason_text(verdict.reason, formatter)
+    return wording.SUPPORTED(law=str(verdict.law), reason=reason, misfit=law_misfit(verdict), odds=odds)
+
+
+def _flow(result: BenchResult, flow: FlowResult, formatter: Formatter) -> Answer:
+    verdict = flow.verdict
+    scatter = [wording.FLOW_SCATTER(flow.rows, flow=two_figures(flow.flow_scatter))]
+    if flow.opening_scatter:
+        scatter.append(wording.OPENING_SCATTER(opening=two_figures(flow.opening_scatter)))
+    if flow.drop_scatter_pa:
+        scatter.append(wording.DROP_SCATTER(drop=formatter.drop(flow.drop_scatter_pa, 1)))
+    if not math.isnan(flow.over_stated):
+        scatter.append(wording.OVER_STATED(ratio=f"{flow.over_stated:.2f}"))
+    law_keys = ("law", "supported_law", "orifice_scatter", "choked_scatter", "evidence", "rows_beyond", "max_drop")
+    law_data = (
+        None if flow.law is None else str(flow.law),
+        None if verdict.law is None else str(verdict.law),
+        verdict.orifice_scatter,
+        verdict.choked_scatter,
+        verdict.evidence,
+        verdict.rows_beyond,
+        verdict.max_drop,
+    )
+    scatter_keys = ("rows", "flow_scatter", "opening_scatter", "drop_scatter_pa", "over_stated")
+    scatter_data = (flow.rows, flow.flow_scatter, flow.opening_scatter, flow.drop_scatter_pa, flow.over_stated)
+    points = tuple((Value("", (opening,)), Value("", (share,))) for opening, share in flow.points or ())
+    return Answer(
+        key="flow",
+        heading=wording.FLOW(),
+        facts=(
+            Fact(law_keys, wording.FLOW_LAW(), Value(_law_text(verdict, formatter), law_data)),
+            Fact(scatter_keys, wording.SCATTER(), Value("; ".join(scatter), scatter_data)),
+        ),
+        figure=_flow_figure(result, flow, formatter),
+        tables=(
+            AnswerTable(key="points", columns=(AnswerColumn(("opening",)), AnswerColumn(("share",))), rows=points),
+            _rows_beside(flow.table),
+            _correlation(flow.names, flow.correlation),
+        ),
+    )
+
+
+def _balance(result: BenchResult, balance: BalanceResult, formatter: Formatter) -> Answer:
+    scatter = wording.BULB_SCATTER(balance.rows, scatter=formatter.step(balance.scatter_k, 2))
+    drops = [(charge, drop) for charge, drop in balance.reference_drop_pa.items()]
+    curve = [
+        (charge, point.temperature_k, point.pressure_pa, point.half_width_pa)
+        for charge, measured in balance.curves.items()
+        for point in measured.points
+    ]
+    inferred = [(opening.line, opening.opening, opening.standard_error) for opening in result.inferred]
+    return Answer(
+        key="balance",
+        heading=wording.BALANCE(),
+        facts=(Fact(("rows", "scatter_k"), wording.SCATTER(), Value(scatter, (balance.rows, balance.scatter_k))),),
+        figure=_balance_figure(result, balance, formatter),
+        tables=(
+            _exported("settings", ("charge", "pressure_drop_pa"), drops),
+            _exported("charge_curves", ("charge", "temperature_k", "pressure_pa", "half_width_pa"), curve),
+            _exported("inferred_openings", ("line", "opening", "standard_error"), inferred),
+            _rows_beside(balance.table),
+            _correlation(balance.names, balance.correlation),
+        ),
+    )
+
+
+def _flow_figure(result: BenchResult, flow: FlowResult, formatter: Formatter) -> FitFigure:
+    lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.FLOW]
+    recovery = result.estimate(Quantity.PRESSURE_RECOVERY)
+    caption = wording.FLOW_CAPTION(reached=percent(flow.verdict.max_drop))
+
+    def draw(size: tuple[float, float]) -> Figure:
+        from tablegen.report.graphs.fit_graphs import flow_graphs
+
+        return flow_graphs(flow, None if recovery is None else recovery.value, lacks, formatter, size)
+
+    return FitFigure(wording.FLOW_ALT(), f"{caption} {wording.BRACKET()}" if lacks else caption, draw)
+
+
+def _balance_figure(result: BenchResult, balance: BalanceResult, formatter: Formatter) -> FitFigure:
+    lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.BALANCE]
+    caption = wording.BALANCE_CAPTION()
+
+    def draw(size: tuple[float, float]) -> Figure:
+        from tablegen.report.graphs.fit_graphs import balance_graphs
+
+        return balance_graphs(balance, lacks, formatter, size)
+
+    return FitFigure(wording.BALANCE_ALT(), f"{caption} {wording.BRACKET()}" if lacks else caption, draw)
+
+
+def _exported(key: str, keys: Sequence[str], rows: Sequence[Sequence[Datum]]) -> AnswerTable:
+    """A table that is exported, not printed."""
+    values = tuple(tuple(Value("", (datum,)) for datum in row) for row in rows)
+    return AnswerTable(key=key, columns=tuple(AnswerColumn((name,)) for name in keys), rows=values)
+
+
+def _rows_beside(table: FlowTable | BalanceTable) -> AnswerTable:
+    """Every row beside the fit."""
+    names = [field.name for field in fields(table)]
+    columns = [getattr(table, name).tolist() for name in names]
+    return _exported("rows", names, list(zip(*columns, strict=True)))
+
+
+def _correlation(names: Sequence[Parameter], matrix: Floats) -> AnswerTable:
+    texts = [parameter_text(name) for name in names]
+    rows = [(a, b, float(matrix[i, j])) for i, a in enumerate(texts) for j, b in enumerate(texts)]
+    return _exported("correlation", ("parameter", "other", "correlation"), rows)
+
+
+def _notes(report: FitReport, formatter: Formatter) -> Iterator[str]:
+    """What was noticed, what the bounds do not cover, what invented readings were made from."""
+    result = report.result
+    yield from result_notes(result, formatter)
+    if result.findings.lack_of_fit:
+        yield wording.READ_LACK(rate=percent(result.findings.lack_of_fit[0].error_rate))
+    yield wording.BOUNDS(confidence=confidence_text(result.confidence))
+    yield wording.LIQUID()
+    if report.truth:
+        yield wording.TRUTH(truth=report.truth)
+    yield wording.STATED_IS()
+    yield from (wording.OF_FRAGMENT(note=note) for note in report.fragment_notes)

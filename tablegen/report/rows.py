@@ -1,0 +1,109 @@
+"""Rows of a data set's frames as the pages read them: one class for each frame, its fields named as the columns."""
+
+from __future__ import annotations
+
+from typing import NamedTuple, TypeVar
+
+import pandas as pd
+
+
+class WindowRow(NamedTuple):
+    """The window of a size at one suction temperature [K]: limits [W], NaN where there is none, and what sets each."""
+
+    size: str
+    sst_k: float
+    min_load_w: float
+    max_load_w: float
+    min_member: str
+    max_member: str
+    min_condition: str
+    max_condition: str
+    min_reason: str
+    max_reason: str
+
+
+class ExampleRow(NamedTuple):
+    """The example of a table at one operating condition: what the system does, and how far the valve is open."""
+
+    refrigerant: str
+    sst_k: float
+    size: str
+    kv_rated_m3h: float
+    load_w: float
+    condition: str
+    head_pressure_pa: float
+    liquid_temperature_k: float
+    flow_ratio: float
+    mass_flow_kg_s: float
+    capacity_w: float
+    pressure_drop_pa: float
+    required_kv_m3h: float
+    opening: float
+    superheat_k: float
+
+
+class HeadState(NamedTuple):
+    """A refrigerant at one operating condition of an application, as far as no valve bears on it.
+
+    Condensing pressures [Pa] are NaN where the head is given as a pressure, `liquid_temperature_k` where the state
+    cannot be computed.
+    """
+
+    condition: str
+    head_pressure_pa: float
+    head_bubble_temperature_k: float
+    head_dew_temperature_k: float
+    condensing_bubble_pressure_pa: float
+    condensing_dew_pressure_pa: float
+    liquid_temperature_k: float
+    liquid_density_kg_m3: float
+    inlet_pressure_pa: float
+    flow_share: float
+
+
+class CurveCase(NamedTuple):
+    """What the curves of an example are drawn for, and where the next smaller size meets the system [Pa], or NaN."""
+
+    refrigerant: str
+    sst_k: float
+    size: str
+    smaller_size: str
+    load_w: float
+    smaller_crossing_pa: float
+
+
+class ConversionRow(NamedTuple):
+    """The factor [1] by which a capacity at other temperatures [K] is multiplied; NaN where it cannot be computed."""
+
+    refrigerant: str
+    application: str
+    sst_k: float
+    condensing_temperature_k: float
+    basis: str
+    subcooling_k: float
+    capacity_factor: float
+
+
+class ChangedRow(NamedTuple):
+    """A window that differs from an earlier release: limits [W] and their changes [1], NaN where there is none."""
+
+    size: str
+    sst_k: float
+    change_kind: str
+    earlier_min_load_w: float
+    earlier_max_load_w: float
+    min_load_w: float
+    max_load_w: float
+    min_load_change: float
+    max_load_change: float
+
+
+Row = TypeVar("Row", bound=tuple[object, ...])
+
+
+def rows_of(frame: pd.DataFrame, kind: type[Row]) -> list[Row]:
+    """The rows of a frame as named tuples of a kind, without the columns that it does not name."""
+    if frame.empty:
+        return []
+    columns = [frame[name].tolist() for name in kind.__annotations__]
+    return [tuple.__new__(kind, values) for values in zip(*columns, strict=True)]

@@ -1,0 +1,188 @@
+"""The conditions that a table is valid for, in words, for the page that shows it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tablegen.model.inputs import Application, Combination, Family, PowerElement
+from tablegen.physics.compressor import ClearanceCompressor, Compressor, TableCompressor
+from tablegen.physics.system import Basis, LiquidSupply, SystemInputs
+from tablegen.physics.windows import ThermostaticActuator
+from tablegen.report.formatter import Formatter, percent
+from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import HeadState
+from tablegen.wording import table_conditions as wording
+from tablegen.wording import terms
+
+
+@dataclass(frozen=True, slots=True)
+class TableConditions:
+    """The conditions of an application for the refrigerants of a table, of thermostatic or of electronic valves."""
+
+    publication: Publication
+    application: Application
+    refrigerants: Sequence[str]
+    is_thermostatic: bool
+
+    @classmethod
+    def of(cls, publication: Publication, part: Combination) -> TableConditions:
+        """The conditions of a printed table."""
+        application = publication.catalogue.applications[part.application]
+        return cls(publication, application, publication.members(part.group), publication.is_thermostatic(part.family))
+
+    @property
+    def _formatter(self) -> Formatter:
+        return self.publication.formatter
+
+    @property
+    def _system(self) -> SystemInputs:
+        return self.application.systems[self.refrigerants[0]]
+
+    def facts(self) -> list[tuple[str, str]]:
+        """Every condition with its label."""
+        return [
+            (wording.LOW_HEAD(), self.head("low_head")),
+            (wording.RATING_POINT(), self.head("rating")),
+            (wording.HIGH_HEAD(), self.head("high_head")),
+            (wording.SUCTION(), self.suction()),
+            (wording.LOSSES_LABEL(), self.losses()),
+            (wording.SUPERHEAT(), self.superheat()),
+        ]
+
+    def head(self, condition: str) -> str:
+        """One head: what is set, what that means for the refrigerants, and the liquid."""
+        formatter, site = self._formatter, self.application.site_pressure_pa
+        stated = self._system.condition(condition)
+        states = [self.publication.heads(self.application.name, name)[condition] for name in self.refrigerants]
+        gauge = formatter.with_gauge_unit(formatter.gauge_range([s.head_pressure_pa for s in states], site))
+        liquid = self._liquid(stated.liquid, states)
+        head = stated.head
+        # Refrigerants may have heads of their own, stated in another way.
+        is_one = all(self.application.systems[name].condition(condition).head == head for name in self.refrigerants)
+        if head.condensing_temperature_k is None or not is_one:
+            bubble = formatter.temperature_span([s.head_bubble_temperature_k for s in states], 1)
+            dew = formatter.temperature_span([s.head_dew_temperature_k for s in states], 1)
+            if bubble == dew:
+                return wording.HEAD_SET(pressure=gauge, temperature=bubble, liquid=liquid)
+            return wording.HEAD_SET_WITH_GLIDE(pressure=gauge, bubble=bubble, dew=dew, liquid=liquid)
+        temperature, basis = formatter.degrees(head.condensing_temperature_k), terms.BASES_EXPLAINED[head.basis]()
+        bubble = formatter.gauge_range([s.condensing_bubble_pressure_pa for s in states], site)
+        dew = formatter.gauge_range([s.condensing_dew_pressure_pa for s in states], site)
+        whole = {"temperature": temperature, "basis": basis, "pressure": gauge, "liquid": liquid}
+        if bubble == dew:
+            return wording.HEAD_STATED(**whole)
+        if head.basis is Basis.BUBBLE:
+            return wording.HEAD_AT_BUBBLE(**whole, dew=dew)
+        if head.basis is Basis.DEW:
+            return wording.HEAD_AT_DEW(**whole, bubble=bubble)
+        return wording.HEAD_AT_MID(**whole, bubble=bubble, dew=dew)
+
+    def _liquid(self, liquid: LiquidSupply, states: Sequence[HeadState]) -> str:
+        formatter = self._formatter
+        if liquid.temperature_k is not None:
+            return wording.LIQUID_AT(temperature=formatter.degrees(liquid.temperature_k))
+        subcooling = formatter.subcooling(liquid)
+        liquids = [state.liquid_temperature_k for state in states]
+        if not all(map(math.isfinite, liquids)):
+            return wording.LIQUID_UNKNOWN(subcooling=subcooling)
+        return wording.LIQUID_SUBCOOLED(subcooling=subcooling, temperature=formatter.temperature_span(liquids, 0))
+
+    def losses(self) -> str:
+        """Losses at rated flow."""
+        formatter, losses = self._formatter, self._system.losses
+        drops = {
+            "liquid_line": formatter.drop(losses.liquid_line_pa),
+            "evaporator": formatter.drop(losses.evaporator_pa),
+            "distributor": formatter.drop(losses.distributor_pa),
+        }
+        if not losses.lift_m:
+            return wording.LOSSES(**drops)
+        return wording.LOSSES_WITH_LIFT(**drops, lift=formatter.length(losses.lift_m))
+
+    def superheat(self) -> str:
+        """What superheat the capacity counts with, and what the valve operates with."""
+        formatter, limits = self._formatter, self._system.superheat
+        useful = formatter.step(limits.useful_k)
+        if not self.is_thermostatic:
+            return wording.SUPERHEAT_BY_CONTROLLER(useful=useful)
+        constant, linear, quadratic = limits.min_k
+        message = wording.SUPERHEAT_RISING if linear or quadratic else wording.SUPERHEAT_AT_BULB
+        return message(useful=useful, minimum=formatter.step(constant), maximum=formatter.step(limits.max_k))
+
+    def suction(self) -> str:
+        """Where the suction temperature is stated, and what it does when the head pressure changes."""
+        formatter, system = self._formatter, self._system
+        if system.sst_at_compressor:
+            message = wording.SST_AT_COMPRESSOR_BULB if self.is_thermostatic else wording.SST_AT_COMPRESSOR
+        else:
+            message = wording.SST_AT_BULB if self.is_thermostatic else wording.SST_AT_OUTLET
+        text = message(loss=formatter.step(system.suction_loss_k), response=terms.SUCTION_RESPONSES[system.response]())
+        if system.capacity_step == 1.0:
+            return text
+        return wording.UNLOADING(suction=text, share=percent(system.capacity_step))
+
+
+def valve_facts(publication: Publication, part: Combination) -> list[tuple[str, str]]:
+    """Charge or drive of a printed table's valves, their equalizer and the pressures that they bear."""
+    element = publication.power_element(part)
+    label = wording.BULB_CHARGE() if element is not None and element.setting is not None else wording.DRIVE()
+    return [(label, charge_text(publication, part)), (wording.VALVE(), valve_text(publication, part))]
+
+
+def charge_text(publication: Publication, part: Combination) -> str:
+    """The bulb charge or drive, and its setting."""
+    formatter, element = publication.formatter, publication.power_element(part)
+    if element is None:
+        return wording.NO_CHARGE()
+    setting = element.setting
+    if setting is None:
+        return element.title
+    site = publication.catalogue.applications[part.application].site_pressure_pa
+    return wording.CHARGE_SET(
+        charge=_with_mop(formatter, element, site),
+        refrigerant=element.setting_refrigerant,
+        static=formatter.step(setting.static_superheat_k),
+        bulb=formatter.degrees(setting.bulb_temperature_k),
+        opening=formatter.step(setting.opening_superheat_k),
+    )
+
+
+def _with_mop(formatter: Formatter, element: PowerElement, site_pressure_pa: float) -> str:
+    """A charge with its maximum operating pressure if it has one, absolute and as a gauge at the site reads it."""
+    pressure = element.maximum_operating_pressure_pa
+    if pressure is None:
+        return element.title
+    gauge = formatter.with_gauge_unit(formatter.gauge(pressure, site_pressure_pa))
+    return wording.WITH_MOP(charge=element.title, absolute=formatter.absolute(pressure), gauge=gauge)
+
+
+def valve_text(publication: Publication, part: Combination) -> str:
+    """Equalizer and the pressures that the valve bears."""
+    pressures = pressures_text(publication.formatter, publication.catalogue.families[part.family])
+    element = publication.power_element(part)
+    if element is None or not isinstance(element.actuator, ThermostaticActuator):
+        return pressures
+    is_internal = element.actuator.is_internally_equalized
+    message = wording.INTERNAL_EQUALIZER if is_internal else wording.EXTERNAL_EQUALIZER
+    return message(pressures=pressures)
+
+
+def pressures_text(formatter: Formatter, family: Family) -> str:
+    """The pressures that the valves of a family bear."""
+    return wording.PRESSURES(
+        working=formatter.with_gauge_unit(formatter.gauge(family.working_pressure_gauge_pa, 0.0)),
+        differential=formatter.differential(family.allowed_differential_pa),
+    )
+
+
+def compressor_text(compressor: Compressor) -> str:
+    """The description of a compressor."""
+    if isinstance(compressor, ClearanceCompressor):
+        return wording.CLEARANCE_COMPRESSOR(
+            clearance=percent(compressor.clearance, None), exponent=f"{compressor.exponent:g}"
+        )
+    if isinstance(compressor, TableCompressor):
+        return wording.TABLE_COMPRESSOR()
+    return wording.POLYNOMIAL_COMPRESSOR()

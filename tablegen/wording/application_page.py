@@ -1,0 +1,45 @@
+"""The page that opens an application: its head pressures, its assumptions, its balance graph."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message
+
+HEADS_CAPTION = Message("Head pressures and liquid of each refrigerant, at SST {sst} (dew)")
+SOURCES_CAPTION = Message("Sources of the conditions")
+
+COLUMN_TAKES = Message("For {refrigerant} the {lift} column of liquid takes {pressures}.")
+COLUMN_ADDS = Message("For {refrigerant} the {lift} column of liquid adds {pressures}.")
+COLUMN_PRESSURE = Message("{pressure} {condition} ({share} of the absolute head pressure)")
+COLUMN_UNKNOWN = Message("The pressure of the column of liquid cannot be computed for {refrigerant}.")
+
+BALANCE = Message("Balance of {refrigerant} at SST {sst} (dew): a system rated {load}, and what the valve lets it do")
+LINES_EXPLAINED = Message(
+    "The evaporator's line is its capacity at the SST. Where the compressor pumps more than that, the suction temperature "
+    "falls until the two agree; where it pumps less, the suction temperature rises. The conditions above a table state "
+    "whether it takes the SST as constant. Size {size} fits as long as the system's line runs between its two curves."
+)
+HEAD_FALLS = Message("As the head pressure falls, the valve passes less.")
+HEAD_FALLS_MORE = Message("As the head pressure falls, the system wants more and the valve passes less.")
+BELOW_HEAD = Message("As the head pressure falls below about {head}, the valve passes less.")
+BELOW_HEAD_MORE = Message(
+    "As the head pressure falls below about {head}, the system wants more and the valve passes less."
+)
+CROSSING = Message("Size {size} meets the system at the ring and starves the evaporator below it.")
+AS_FAR_OPEN_THERMOSTATIC = Message(
+    "The graph is for {refrigerant} alone, each valve as far open as its stop and the maximum superheat allow; a group's "
+    "table is tighter. Between the three conditions the subcooling is taken as linear."
+)
+AS_FAR_OPEN_ELECTRONIC = Message(
+    "The graph is for {refrigerant} alone, each valve as far open as control may open it; a group's table is tighter. "
+    "Between the three conditions the subcooling is taken as linear."
+)
+
+REFRIGERANT = Message("Refrigerant")
+PRESSURES_COLUMN = Message("bubble/dew, {unit}")
+HEAD_COLUMN = Message("head, {unit}")
+TEMPERATURES_COLUMN = Message("bubble/dew, {unit}")
+LIQUID_COLUMN = Message("liquid, {unit}")
+
+LOSSES = Message("Losses")
+COMPRESSOR = Message("Compressor")
+COMPRESSOR_SOURCE = Message("{source}: {compressor}")

@@ -1,0 +1,256 @@
+"""What a fit of bench data can and cannot determine, and which test would; keys are the values of the closed lists.
+
+The choking limit is p1 - F_F pv, the drop at which a valve with F_L = 1 begins to choke.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message, Plural
+
+SPAN = Message("{low} to {high}")
+MORE_LINES = Message("{count} more")
+
+# Parameters, as they are named within a sentence.
+KV = Message("Kv of size {size}")
+KV_OF_ANY = Message("Kv")
+SHARE = Message("share of Kv at {opening} opening")
+OF_CHARGE: Mapping[str, Message] = {
+    "static_superheat": Message("static superheat of charge {charge}"),
+    "opening_superheat": Message("opening superheat of charge {charge}"),
+    "charge_curve": Message("curve of charge {charge}"),
+    "spring": Message("spring force of charge {charge}"),
+    "gradient": Message("spring gradient of charge {charge}"),
+}
+PARAMETERS: Mapping[str, Message] = {
+    "flow_law": Message("flow law"),
+    "pressure_recovery": Message("pressure recovery factor F_L"),
+    "opening": Message("opening characteristic"),
+    "static_superheat": Message("static superheat"),
+    "opening_superheat": Message("opening superheat"),
+    "unbalance": Message("unbalance of the port"),
+}
+
+# What decides the flow law, or why a parameter cannot be determined from these rows.
+REASONS: Mapping[str, Message | Plural] = {
+    "no_flow_rows": Message("no row has both a mass flow and an opening"),
+    "few_flow_rows": Message("{rows} rows are too few for {needed} unknowns"),
+    "few_of_size": Plural("{count} row can be used", "{count} rows can be used"),
+    "no_flow_law": Message(
+        "the rows do not follow the {law} law with one Kv for each size: {value} of them are off it, and the others "
+        "scatter by {scatter}"
+    ),
+    "only_product": Message("every row is choked, so that the rows give only the product of Kv and F_L"),
+    "law_undecided": Message("it depends on the flow law, which these rows do not decide"),
+    "kv_below_rated": Message("Kv is for rated stroke, and no row opens more than {high}"),
+    "kv_only_with": Message("these rows give it only together with {parameters}"),
+    "kv_bound": Message("its bound of ±{value} is too wide to be of use"),
+    "no_choking": Message("no row shows choking; the largest drop is {high} of the choking limit"),
+    "recovery_bound": Plural(
+        "its bound of ±{value}, from {count} choked row, is too wide to be of use",
+        "its bound of ±{value}, from {count} choked rows, is too wide to be of use",
+    ),
+    "shares_open": Message("these rows do not determine {parameters}"),
+    "not_ascending": Message("its points do not rise with the opening"),
+    "flow_one_opening": Message("all rows are at about one opening, {span}"),
+    "travel_low": Message("no row opens less than {low}, and the valve operates from {wanted_low} up"),
+    "travel_high": Message("no row opens more than {high}, and the stop is at {wanted_high}"),
+    "flow_levels_off": Plural(
+        "the flow levels off as the drop increases in {count} row",
+        "the flow levels off as the drop increases in {count} rows",
+    ),
+    "flow_grows": Plural(
+        "the flow increases with the drop in {count} row beyond the choking limit",
+        "the flow increases with the drop in {count} rows beyond the choking limit",
+    ),
+    "none_beyond": Message(
+        "no row has a drop beyond the choking limit, where a valve chokes whatever its F_L is (the largest, line {line}, "
+        "is {high} of it)"
+    ),
+    "few_beyond": Plural(
+        "only {count} row has a drop beyond the choking limit, and {needed} are needed",
+        "only {count} rows have a drop beyond the choking limit, and {needed} are needed",
+    ),
+    "all_may_choke": Message("every row may be choked, and then the rows give only the product of Kv and F_L"),
+    "laws_alike": Message("both laws fit the rows equally well"),
+    "no_balance_rows": Plural(
+        "{count} row with bulb temperature and opening can be used",
+        "{count} rows with bulb temperature and opening can be used",
+    ),
+    "few_balance_rows": Message("{rows} rows are too few for {needed} unknowns"),
+    "no_balance": Message(
+        "the rows do not follow a force balance with this charge: {value} of them are off it, and the others scatter by "
+        "{scatter} of bulb temperature"
+    ),
+    "unbalance_bound": Message("its bound of ±{value} is too wide to be of use"),
+    "superheat_bound": Message("its bound of ±{value} is too wide to be of use"),
+    "curve_too_short": Message("the charge curve does not reach from the setting to rated stroke"),
+    "one_drop": Message("all rows are at about one pressure drop, {span}"),
+    "port_only_with": Message(
+        "these rows give it only together with {parameters}: opening and pressure drop rose and fell together"
+    ),
+    "static_too_open": Message("at static superheat the valve just opens, and no row opens less than {low}"),
+    "opening_below_rated": Message("it counts up to rated stroke, and no row opens more than {high}"),
+    "few_of_charge": Plural("{count} row can be used", "{count} rows can be used"),
+    "balance_one_opening": Message("all rows are at about one opening, {span}"),
+    "only_sum": Message("these rows give only a sum of {parameters}"),
+    "setting_far": Message("the family is set at a bulb temperature of {wanted_low}, and the rows have {span}"),
+    "set_differently": Message("the valves of sizes {sizes} do not have the same setting"),
+    "few_temperatures": Message("{rows} rows at {temperatures} bulb temperatures are too few"),
+    "not_rising": Message("the measured pressures do not rise with temperature"),
+}
+
+_OTHER_DROP = Message("the same openings at another inlet pressure, for half or twice the drop")
+_OVER_STROKE = Message("more rows, at openings from nearly shut to rated stroke")
+_RATED_STROKE = Message("rows at {full} opening")
+_SMALL_DROP = Message("rows with a small drop: a higher outlet pressure, or colder liquid")
+_LARGE_DROP = Message("rows with a lower outlet pressure or warmer liquid")
+# The test that is missing, by the reason.
+TESTS: Mapping[str, Message] = {
+    "no_flow_rows": Message("mass flow at several drops and openings, one size at a time"),
+    "few_flow_rows": Message("more rows, at several drops and openings"),
+    "few_of_size": Message("{needed} or more rows of it, near rated stroke"),
+    "no_flow_law": Message("check units, columns and sizes of the file; then take rows at steady state"),
+    "only_product": _SMALL_DROP,
+    "law_undecided": Message("as for the flow law; or state the law with --law"),
+    "kv_below_rated": _RATED_STROKE,
+    "kv_only_with": _RATED_STROKE,
+    "kv_bound": Message("more rows of it at rated stroke"),
+    "no_choking": _LARGE_DROP,
+    "recovery_bound": Message("more rows well beyond choking"),
+    "shares_open": _RATED_STROKE,
+    "not_ascending": Message("more rows at each opening; or fewer points (--openings)"),
+    "flow_one_opening": Message("rows at several openings from {wanted_low} to {wanted_high}"),
+    "travel_low": Message("rows at {wanted_low} opening"),
+    "travel_high": Message("rows at {wanted_high} opening"),
+    "none_beyond": _LARGE_DROP,
+    "few_beyond": Message("more rows with a lower outlet pressure or warmer liquid"),
+    "all_may_choke": _SMALL_DROP,
+    "laws_alike": Message("rows at one opening, with drops from a third of the choking limit to twice the limit"),
+    "no_balance_rows": Message("opening against bulb temperature at constant evaporator pressure, at two drops"),
+    "few_balance_rows": Message("more openings, at two drops"),
+    "no_balance": Message("check units and columns of the file; measure bulb pressure with bulb temperature"),
+    "unbalance_bound": _OVER_STROKE,
+    "superheat_bound": _OVER_STROKE,
+    "curve_too_short": _OVER_STROKE,
+    "one_drop": _OTHER_DROP,
+    "port_only_with": _OTHER_DROP,
+    "static_too_open": Message("rows at 10 to 30 % opening"),
+    "opening_below_rated": Message("rows with a warmer bulb, up to {full} opening"),
+    "few_of_charge": Message("{needed} or more rows, at openings from nearly shut to rated stroke"),
+    "balance_one_opening": Message("opening against bulb temperature at constant evaporator pressure and drop"),
+    "only_sum": Message("several openings at constant drop, and several drops at constant opening"),
+    "setting_far": Message("rows with the bulb near {wanted_low}"),
+    "set_differently": Message("one setting for all valves, or a file for each"),
+    "few_temperatures": Message("bulb pressure at {min_temperatures} or more temperatures, {min_rows} rows or more"),
+    "not_rising": Message("check the rows with a bulb pressure"),
+}
+
+# Why a row cannot be used.
+UNUSABLE: Mapping[str, Message] = {
+    "no_liquid": Message("the refrigerant has no such liquid state"),
+    "flashes": Message("the liquid flashes upstream of the valve: its bubble pressure is not below the inlet pressure"),
+    "no_drop": Message("the inlet pressure is not above the outlet pressure"),
+    "beyond_stop": Message("the opening is beyond the stop of the family"),
+    "nearly_shut": Message("the valve is nearly shut"),
+    "shut": Message("the valve is shut, so that the forces need not be in balance"),
+    "on_stop": Message("the valve is on its stop, so that the forces are not in balance"),
+    "off_charge_curve": Message("the charge curve does not reach the bulb temperature"),
+    "above_mop": Message("the bulb is above its MOP: no liquid is left in it"),
+    "kv_unknown": Message(
+        "it has no opening, and Kv of size {size} is known neither from rows with an opening nor from the family's file"
+    ),
+    "kv_of_other_law": Message(
+        "it has no opening, no row with an opening gives Kv of size {size}, and the family's Kv is for the {family_law} "
+        "law, not {law}"
+    ),
+    "flow_lacks_fit": Message(
+        "it has no opening, and the rows with an opening are off the flow law, so that no flow can be converted to an "
+        "opening"
+    ),
+    "flow_follows_no_law": Message(
+        "it has no opening, and the rows with an opening follow no flow law, so that no flow can be converted to an "
+        "opening"
+    ),
+    "inferred_beyond_stop": Message(
+        "the opening inferred from its flow is beyond the stop at {stop}: the flow takes {value} of Kv"
+    ),
+    "inferred_near_stop": Message(
+        "the opening inferred from its flow, {value}, is too near the stop at {stop} to say whether the valve is on it"
+    ),
+    "inferred_uncertain": Message(
+        "the opening inferred from its flow has a standard uncertainty of {value} of rated stroke, too wide to be of use"
+    ),
+}
+
+# What rows differ by.
+READINGS: Mapping[str, Message] = {
+    "inlet_subcooling": Message("inlet subcooling"),
+    "choking": Message("drop over the choking limit"),
+    "pressure_drop": Message("pressure drop"),
+    "opening": Message("opening"),
+    "bulb_temperature": Message("bulb temperature"),
+    "size": Message("size"),
+    "refrigerant": Message("refrigerant"),
+    "line": Message("line of the file"),
+}
+BULB_OF_CHARGE = Message("bulb temperature of charge {charge}")
+
+# Some rows by what they were taken under; by name, by line, or by the third of a reading.
+OF_NAME: Mapping[str, Message] = {
+    "size": Message("of size {name}"),
+    "refrigerant": Message("of refrigerant {name}"),
+}
+AT_LINES = Message("at lines {span}")
+WITH_LEVEL: Mapping[str, Message] = {
+    "lowest": Message("with low {reading} ({span})"),
+    "middle": Message("with medium {reading} ({span})"),
+    "highest": Message("with high {reading} ({span})"),
+}
+
+# Rows off the law on one side, by the part of the fit.
+ABOVE: Mapping[str, Message] = {
+    "flow": Message("{rows} rows {which} are above the flow law, {average} on average and up to {maximum}"),
+    "balance": Message(
+        "{rows} rows {which} have a bulb warmer than the force balance, {average} on average and up to {maximum}"
+    ),
+}
+BELOW: Mapping[str, Message] = {
+    "flow": Message("{rows} rows {which} are below the flow law, {average} on average and up to {maximum}"),
+    "balance": Message(
+        "{rows} rows {which} have a bulb colder than the force balance, {average} on average and up to {maximum}"
+    ),
+}
+NOT_SEPARATED = Message("These rows do not separate it from {others}.")
+STAY = Plural("Line {lines} is far off, yet stays in the fit.", "Lines {lines} are far off, yet stay in the fit.")
+
+# What is probably wrong where rows are off the law under a reading.
+FLOW_SUSPECTS: Mapping[str, Message] = {
+    "inlet_subcooling": Message("the flow law"),
+    "choking": Message("the flow law"),
+    "pressure_drop": Message("the flow law"),
+    "opening": Message("the opening characteristic"),
+    "size": Message("its Kv, or the size noted in some of its rows"),
+    "refrigerant": Message("the refrigerant's data, or what was charged"),
+    "line": Message("the instruments: they drifted during the test"),
+}
+BALANCE_SUSPECTS: Mapping[str, Message] = {
+    "bulb_temperature": Message("the charge curve; measure bulb pressures (column bulb_pressure)"),
+    "opening": Message("the spring: its force is not a straight line over the opening"),
+    "pressure_drop": Message("the unbalance: it is not the same at every drop"),
+    "size": Message("the settings: the valves are not set the same"),
+    "line": Message("the instruments, or a bulb that had not settled"),
+}
+
+# What an outlier is off by.
+OUTLIERS: Mapping[str, Message] = {
+    "flow": Message("mass flow"),
+    "balance": Message("bulb temperature"),
+    "charge": Message("bulb pressure"),
+}
+PARTS: Mapping[str, Message] = {
+    "flow": Message("flow"),
+    "balance": Message("force balance"),
+    "charge": Message("charge curve"),
+}

@@ -1,0 +1,250 @@
+"""Pages of the booklet that lead to its tables: cover, how to read, which table, conversion, order guide, back."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message, Plural
+
+SUBJECT = Message("Load windows of expansion valves")
+SUBJECT_FLOATING = Message("Load windows of expansion valves under floating head pressure")
+KEYWORD_REVISION = Message("revision {revision}")
+KEYWORD_DATA = Message("data {fingerprint}")
+STAMP = Message("{notice} Data {fingerprint}.")
+
+TABLE = Message("{family}: {group}")
+TABLE_IN_APPLICATION = Message("{table}, {application}")
+APPLICATION_TABLE = Message("{application}: {table}")
+
+# Cover.
+SCOPE = Message(
+    "Load windows: the minimum and the maximum system capacity that each valve size covers, from the lowest head pressure "
+    "in winter to the highest in summer, stated at the system's rating point."
+)
+FAMILIES = Message("Families")
+REFRIGERANTS = Message("Refrigerants")
+APPLICATIONS = Message("Applications")
+REVISION = Message("Revision")
+REVISION_DATED = Message("{revision}, {date}")
+FINGERPRINT = Message("Data fingerprint")
+CONFIDENCE = Message("Confidence")
+NOTICE = Message("Notice")
+CONTENTS = Message("Contents")
+
+# Which confidence the limits of a table have.
+NOMINAL_ONLY = Message("Limits are nominal: scatter of valves is not included.")
+AT_CONFIDENCE = Message("Limits are at {level} confidence (see Scatter and confidence).")
+NOMINAL = Message("Limits are nominal; for those at {level} confidence see Scatter and confidence.")
+
+# How to read.
+HOW_TO_READ = Message("How to read the tables")
+WHY_FLOATING = Message(
+    "In cold weather a condensing unit with floating head pressure runs at its low setting: its compressor pumps more "
+    "refrigerant, while the valve has less pressure drop to pass it with. In hot weather it is the other way round. A "
+    "valve picked from one table at one pressure drop therefore starves the evaporator in winter or hunts in summer. The "
+    "windows in this booklet are valid at the low head, at the rating point and at the high head."
+)
+WHY_FIXED = Message(
+    "In cold weather the head pressure of a condensing unit falls to its low setting: its compressor pumps more "
+    "refrigerant, while the valve has less pressure drop to pass it with. In hot weather it is the other way round. A "
+    "valve picked from one table at one pressure drop therefore starves the evaporator in winter or hunts in summer. The "
+    "windows in this booklet are valid at the low head, at the rating point and at the high head."
+)
+STEP_CAPACITY = Message(
+    "Take the system's capacity at the rating point of its table ({rating} in most tables), at your saturated suction "
+    "temperature (SST, dew point). Convert a capacity stated at other temperatures to the rating point first."
+)
+STEP_TABLE = Message(
+    "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If your "
+    "head pressure goes below the low head or above the high head, the table is not valid. Greater losses, more lift or "
+    "less subcooling lower the maximum load; smaller losses (no distributor, a short line) raise the minimum load: have "
+    "the size computed for them."
+)
+STEP_ROW = Message(
+    "Go to the row of your SST. If your SST is between two rows, a size fits only if the windows of both rows cover the "
+    "load."
+)
+STEP_SIZE = Message(
+    "Every size whose window covers the load fits. If several do, take the one with the largest margin: a size's margin "
+    "is the smaller of load divided by minimum and maximum divided by load."
+)
+STEP_ORDER = Message(
+    "Order the valve with the bulb charge or drive named above the table; a bulb charge also needs the factory setting "
+    "and the equalizer named there. Check working pressure, allowed differential and connections."
+)
+GROSS_LOAD = Message(
+    "The load is the gross refrigerating capacity of the evaporator. To a net capacity, add the heat of the evaporator "
+    "fans."
+)
+
+# Worked examples.
+EXAMPLES = Message("Worked examples")
+EXAMPLE_TERMS = Message(
+    "Flow ratio: compressor mass flow divided by that at the rating point. Required Kv: the flow coefficient that passes "
+    "the flow with the pressure drop that is left. Opening: share of rated stroke, of travel or of the cycle. Superheat: "
+    "at the evaporator outlet, where a thermostatic valve has its bulb."
+)
+EXAMPLE_CASE = Message("{refrigerant}, SST {sst} (dew); gross capacity at the rating point {load}.")
+EXAMPLE_SIZES = Message(
+    "In the row of {sst}, sizes {sizes} cover the load; size {size}, {window}, has the largest margin."
+)
+EXAMPLE_ONE_SIZE = Message("In the row of {sst}, only size {size}, {window}, covers the load.")
+EXAMPLE_SMALLER = Message("Size {size} covers up to {maximum}: it would starve the evaporator {condition}.")
+EXAMPLE_KV = Message("Kv of size {size}: {kv} m³/h.")
+HEAD_COLUMN = Message("Head, {unit}")
+LIQUID_COLUMN = Message("Liquid, {unit}")
+FLOW_RATIO = Message("Flow ratio")
+MASS_FLOW = Message("Mass flow")
+SYSTEM_COLUMN = Message("System, {unit}")
+PORT_DROP = Message("Drop at the port")
+REQUIRED_KV = Message("Required Kv, m³/h")
+OPENING = Message("Opening")
+SUPERHEAT = Message("Superheat")
+
+# Do these tables apply?
+DO_THEY_APPLY = Message("Do these tables apply?")
+QUESTIONS = (
+    (
+        Message("Is it a walk-in?"),
+        Message(
+            "Refrigerated storage that can be walked into, under 3,000 ft² (279 m²): a cooler above 32 °F (0 °C), a "
+            "freezer at or below it (United States, 10 CFR 431.302 as it was before the amendment of 2024; elsewhere the "
+            "code of the site). The tables also apply to other cold rooms that meet their conditions, but the rule that "
+            "makes head pressure float is for walk-ins."
+        ),
+    ),
+    (
+        Message("Is the condensing unit new or replaced?"),
+        Message(
+            "New dedicated units are built to float head pressure in cold weather to meet the efficiency rule (10 CFR "
+            "431.306). A valve from the old unit was picked for a fixed head pressure: check it in the table of the new "
+            "one."
+        ),
+    ),
+    (
+        Message("Is the head pressure floating?"),
+        Message(
+            "Ask for the lowest setting of the head pressure control, and whether condenser fans follow it. Floating: use "
+            "an application whose low head is that setting. Fixed all year: use an application with fixed head pressure, "
+            "if there is one."
+        ),
+    ),
+    (
+        Message("Is there a liquid riser or a long liquid line?"),
+        Message(
+            "A column of liquid or a long line takes pressure upstream of the valve: use an application that includes it, "
+            "and make sure that the liquid is subcooled enough."
+        ),
+    ),
+    (
+        Message("Anything else?"),
+        Message(
+            "Other refrigerants, other head pressures, unlisted losses, several evaporators on one line: have the valve "
+            "computed for the case. Local codes, the equipment manufacturer's instructions and a licensed technician "
+            "decide."
+        ),
+    ),
+)
+WHICH_TABLE = Message("Which table for which system")
+WHICH_TABLE_NOTE = Message("The families that each application is printed for. An empty cell: not in this booklet.")
+APPLICATION = Message("Application")
+
+# Conversion of capacities.
+CONVERSION = Message("A capacity stated at other temperatures")
+CONVERSION_NOTE = Message(
+    "The tables take the capacity at the rating point. Multiply a capacity stated at another condensing temperature and "
+    "another subcooling of the liquid, at the same SST, by the factor below. Factors are computed with the compressor of "
+    "the application; another compressor changes them by a few percent. For a group the factors of its members are given "
+    "from the smallest to the largest: multiply by both, and choose a size that covers both loads. Between two rows, "
+    "interpolate. For another SST, or another application of the same temperature range, the factors are only close; have "
+    "the case computed. The condensing temperature must be on the basis named; convert one on another basis to a pressure "
+    "first (see the refrigerant's own table)."
+)
+CONDENSING = Message("Condensing, {unit}")
+SUBCOOLED = Message("{name}, subcooled {subcooling}")
+FACTORS_AT = Message("{application} at SST {sst} (dew)")
+FACTORS = Message("{groups}: {applications}; condensing at {basis}")
+
+# Order guide.
+ORDER_GUIDE = Message("What an order must state")
+ORDER_NOTE = Message(
+    "An order states manufacturer, family and size; the bulb charge with its static superheat, or the driver; equalizer, "
+    "connections and capillary where there is a choice; quantity, job, and revision and data fingerprint of this booklet."
+)
+CONNECTIONS = Message("Connections")
+CONNECTIONS_OF = Plural("size {sizes}: {choices}", "sizes {sizes}: {choices}")
+EQUALIZER = Message("Equalizer")
+CAPILLARY = Message("Capillary")
+DRIVER = Message("Driver")
+ARTICLES = Message("Articles")
+ARTICLES_WITH = Message("{charge} – {articles}")
+SIZE_ARTICLES = Message("{size}: {numbers}")
+ARTICLE_WITH = Message("{number} ({details})")
+WITH_EQUALIZER = Message("{equalizer} equalizer")
+WITH_CAPILLARY = Message("capillary {length}")
+
+# What is left out.
+LEFT_OUT = Message("What this booklet leaves out")
+NOT_PRINTED = Message("Computed but not printed; included in the data set attached to this booklet")
+NOT_COMPUTED = Message("Not computed")
+COUNTED_ONCE = Message("A table that several lines would leave out is counted in the first of them.")
+ALL = Message("all")
+FAMILY = Message("Family")
+TABLES = Message("Tables")
+WHY = Message("Why")
+
+CAUTIONS_TITLE = Message("Cautions")
+CAUTIONS = (
+    Message(
+        "Refrigerants are under pressure. Isolate, recover and relieve the pressure before opening any part of a circuit; "
+        "lock out every source of energy during work (29 CFR 1910.147 in the United States)."
+    ),
+    Message(
+        "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
+        "see a physician. Vapor is heavier than air and displaces oxygen in pits and closed rooms."
+    ),
+    Message(
+        "Refrigerants of safety groups A2L, A2, A3, B2L, B2 and B3 are flammable; those of the B groups have higher "
+        "toxicity (ASHRAE 34): charge limits, ventilation and detection follow ASHRAE 15 or the code in force at the site."
+    ),
+    Message(
+        "Do not vent refrigerant while servicing (in the United States 42 USC 7671g(c)); the work is for certified "
+        "technicians (40 CFR 82.161)."
+    ),
+    Message(
+        "Liquid trapped between closed valves bursts lines as it warms: provide pressure relief. Refrigerant in a flame "
+        "gives toxic fumes. Never use oxygen to test for pressure."
+    ),
+    Message(
+        "No valve may see a head pressure above its working pressure or a differential above its allowed one. Local codes, "
+        "the equipment manufacturer's instructions and a licensed technician's judgment come before these tables."
+    ),
+    Message(
+        "A table is valid only for the conditions stated on its page. It does not replace measuring superheat on the "
+        "running system."
+    ),
+)
+
+# Revision record.
+REVISION_RECORD = Message("Revision record")
+DATE = Message("Date")
+CHANGE = Message("Change")
+CHANGED_CELLS = Message("Changed cells")
+CHANGED_SINCE = Message(
+    "Compared with revision {revision} of {date} (data {fingerprint}), {count} of the {total} windows printed here are new "
+    "or print differently; {gone} windows of that release are no longer in the data set. All differences, printed or not, "
+    "are in changes.csv."
+)
+TABLE_COLUMN = Message("Table")
+CELLS = Message("Cells")
+MINIMUM_MOVED = Message("Minimum load moved by")
+MAXIMUM_MOVED = Message("Maximum load moved by")
+SST_COLUMN = Message("SST, {unit}")
+SIZE = Message("Size")
+WAS = Message("Was")
+NOW = Message("Now")
+NEW = Message("new")
+NO_WINDOW = Message("none")
+CELLS_NOTE = Message("Windows in {unit}, before and now; none: no window, for a reason given in the table.")
+LARGEST_CHANGES = Message(
+    "Windows in {unit}, before and now; none: no window, for a reason given in the table. The {count} that moved most; "
+    "{others} more are in changes.csv."
+)

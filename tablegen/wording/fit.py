@@ -1,0 +1,194 @@
+"""A fit of bench data: the answer, its graphs, the fragment of a family's file, and the command."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message, Plural
+
+HEADING = Message("{title}: fit of bench data")
+SUBJECT = Message("Parameters of a valve family")
+FITTED = Plural(
+    "{count} parameter can be determined from these rows.", "{count} parameters can be determined from these rows."
+)
+NONE_FITTED = Message("No parameter can be determined from these rows.")
+DATED = Message("{name}, test of {date}")
+UNDATED = Message("{name}, undated")
+
+READINGS = Message("Readings")
+READINGS_OF = Plural("{source}, {count} row; {refrigerants}", "{source}, {count} rows; {refrigerants}")
+PARAMETER = Message("Parameter")
+VALUE = Message("Value")
+BOUND = Message("± at {confidence}")
+UNIT = Message("Unit")
+ROWS = Message("Rows")
+STATED = Message("Catalogue value")
+NOT_DETERMINED = Message("What cannot be determined from these rows")
+REASON = Message("Reason")
+MISSING = Message("Missing test")
+LACK_OF_FIT = Message("Lack of fit")
+WHICH = Message("Which rows")
+SUSPECT = Message("Suspect")
+OUTLIERS = Message("Outliers, set aside")
+LINE = Message("Line")
+LINES = Message("Lines")
+OFF = Message("Off the fit")
+OFF_BY = Message("By")
+DEVIATIONS = Message("Standard deviations")
+LEFT_OUT = Message("Rows left out")
+PART = Message("Of the")
+
+FLOW = Message("Mass flow")
+BALANCE = Message("Force balance")
+FLOW_LAW = Message("Flow law")
+SUPPORTED = Message("{law}: {reason}; {misfit} ({odds})")
+UNDECIDED = Message("not decided by these rows: {misfit}")
+MISFIT = Message("total misfit of mass flow {orifice} with the law orifice and {choked} with choked")
+ODDS = Message("odds of {odds} to one or more")
+BEYOND_A_MILLION = Message("odds beyond a million to one")
+SCATTER = Message("Scatter")
+FLOW_SCATTER = Plural(
+    "the flow meter accounts for {flow} of the reading ({count} row)",
+    "the flow meter accounts for {flow} of the reading ({count} rows)",
+)
+OPENING_SCATTER = Message("the opening accounts for {opening} of rated stroke")
+DROP_SCATTER = Message("the pressure drop accounts for {drop}")
+OVER_STATED = Message("{ratio} times the stated uncertainties of the instruments")
+BULB_SCATTER = Plural(
+    "bulb temperature scatters by {scatter} ({count} row)", "bulb temperature scatters by {scatter} ({count} rows)"
+)
+
+CURVE = Plural(
+    "The curve of charge {charge} is measured from {low} to {high}, within {bound} of pressure ({count} row).",
+    "The curve of charge {charge} is measured from {low} to {high}, within {bound} of pressure ({count} rows).",
+)
+OTHER_LAW = Message(
+    "The rows support the law {supported}, not {stated}: what is given here for {stated} does not describe them."
+)
+LINEAR = Message("The opening characteristic is linear from {low} to {high} opening.")
+LINEAR_WITHIN = Message(
+    "The opening characteristic is linear from {low} to {high} opening; points instead would be within {bend} of it."
+)
+INFERRED: Mapping[str, Plural] = {
+    "rows": Plural(
+        "Opening inferred from flow in {count} row, with Kv of {sizes} from the rows with an opening.",
+        "Opening inferred from flow in {count} rows, with Kv of {sizes} from the rows with an opening.",
+    ),
+    "family": Plural(
+        "Opening inferred from flow in {count} row, with Kv of {sizes} from the family's file.",
+        "Opening inferred from flow in {count} rows, with Kv of {sizes} from the family's file.",
+    ),
+}
+INFERRED_ERROR = Message("Their standard uncertainty is up to {error} of rated stroke.")
+FLOW_ERROR_UNKNOWN = Message("The flow meter's uncertainty is not stated; it is taken from the scatter of the rows.")
+EXACT_KV = Message("No tolerance is stated for Kv of {sizes}, so that bounds do not include its error.")
+SIZES = Plural("size {sizes}", "sizes {sizes}")
+CHOKING_LIMIT = Message("The choking limit is p1 - F_F pv: the drop at which a valve with F_L = 1 begins to choke.")
+READ_LACK = Message(
+    "Lack of fit: rows are on one side under one condition, so that the law or the family's data are wrong there, not "
+    "the rows. They stay in the fit, and each bound also covers what the rows give without any third of that condition. "
+    "If the rows do follow the law, a false report occurs in at most {rate} of tests, for each of flow and balance."
+)
+BOUNDS = Message(
+    "Bounds are two-sided, at {confidence}, from the scatter of rows that are taken as independent. They do not include "
+    "an error that all rows share, such as an instrument off its calibration, nor the scatter from one valve to the next, "
+    "which the family's key 'scatter' is for."
+)
+LIQUID = Message(
+    "Density and bubble pressure of the liquid are those of the refrigerant tables; a Kv is valid with the same."
+)
+TRUTH = Message("Invented readings, made from: {truth}.")
+STATED_IS = Message("The catalogue value is what the family's file states now.")
+OF_FRAGMENT = Message("Fragment: {note}.")
+FRAGMENT_PROBLEM = Message("with these values {problem}")
+
+# Graphs.
+FLOW_ALT = Message(
+    "Measured flow over that of the orifice law; measured against computed mass flow; residuals of mass flow"
+)
+FLOW_CAPTION = Message(
+    "Top left: flow over that of the orifice law, against the drop over the choking limit; rows reach {reached} of it. "
+    "Rows on the level line follow the whole drop, rows on the falling line choke. Top right: the fit. Bottom: measured "
+    "over computed flow; dotted, twice the scatter by drop, by opening, and of the flow meter alone. Crosses are "
+    "outliers with their lines in the file; one that is far out is drawn at the edge. A slope or a bend shows something "
+    "that the fit does not include."
+)
+BALANCE_ALT = Message("Spring pressure against opening; residuals of bulb temperature")
+BALANCE_CAPTION = Message(
+    "Top: bulb pressure less pressure under the diaphragm and the port's share: at zero opening it is the spring of the "
+    "setting, its slope the gradient. Bottom: bulb temperature less that of the balance; dotted, twice the scatter."
+)
+BRACKET = Message("Lack of fit: the filled rows below the bracket are off the law on one side.")
+AXIS = Message("{quantity}, {unit}")
+LAW_DROP_AXIS = Message("drop over the choking limit")
+LAW_FLOW_AXIS = Message("flow over that of the orifice law")
+ORIFICE_LINE = Message("orifice")
+CHOKED_LINE = Message("choked, F_L = {recovery}")
+CHOKED_LIMIT_LINE = Message("choked, F_L = 1 (the highest)")
+COMPUTED_AXIS = Message("computed mass flow, {unit}")
+MEASURED_AXIS = Message("measured, {unit}")
+SIZE_LABEL = Message("size {size}")
+LINE_LABEL = Message("line {line}")
+FLOW_RESIDUAL_AXIS = Message("mass flow off the fit, %")
+BULB_RESIDUAL_AXIS = Message("bulb off the balance, {unit}")
+STROKE_AXIS = Message("opening, % of rated stroke")
+SPRING_AXIS = Message("bulb less evaporator and port, {unit}")
+LACK_LABEL = Message("lack of fit")
+
+# The fragment of a family's file.
+FRAGMENT_OF = Message("Family {family}, fitted to {source}: {rows} rows; two-sided bounds at {confidence}.")
+FRAGMENT_USE = Message(
+    "Each key replaces the same key in {file}; under 'charges', each charge the one of the same name."
+)
+FRAGMENT_SIZES = Message("Kv of {sizes} are measured; other sizes are as they were.")
+FRAGMENT_LACK = Message("Lack of fit: {lack}; suspect {suspect}.")
+FRAGMENT_MISSING = Message("Cannot be determined: {parameter}: {reason}.")
+FRAGMENT_SHARE = Message("{parameter}: {value}, plus or minus {bound} ({rows} rows)")
+FRAGMENT_NOTE = Message("Note: {note}")
+LAW_STAYS = Message("flow_law stays as it is: the choked law needs F_L, which cannot be determined from these rows")
+LAW_REASON_FITTED = Message("Bench data ({source}, {rows} rows): {misfit}.")
+LAW_REASON_STATED = Message("Stated, not decided by bench data ({source}, {rows} rows): {misfit}.")
+SIZES_OMITTED = Plural(
+    "size {sizes} is left out of the fragment: its Kv was rated under the law {family_law}, and the fragment names {law}",
+    "sizes {sizes} are left out of the fragment: their Kv were rated under the law {family_law}, and the fragment names "
+    "{law}",
+)
+LIQUID_CHARGE = Message("the measured curve of charge {charge} is not given: a liquid charge has its fluid's curve")
+SOURCE_ROWS = Message("{source}, {rows} rows")
+WITH_LACK = Message("{source}; lack of fit under {conditions}")
+
+# The command.
+HELP = Message("find a family's Kv, flow law, setting and unbalance from bench data")
+DESCRIPTION = Message(
+    "Fit the parameters of a family to readings of a test bench, with bounds. What cannot be determined from the rows is "
+    "reported with the test that is missing. Rows that are off the law on one side under one condition are reported as "
+    "lack of fit, with what to suspect, and stay in the fit; isolated outliers are set aside by line. A row without an "
+    "opening (an empty cell, or no such column) counts in the force balance if it has a mass flow, a bulb temperature and "
+    "an evaporator pressure: its opening is inferred from the flow."
+)
+EPILOG = Message(
+    "Exit codes: 0 at least one parameter fitted, 1 none, 2 bad input.  Example: tablegen fit bench/alder.csv --family "
+    "alder --fragment alder_fitted.yaml --output residuals.pdf"
+)
+BENCH_HELP = Message("a row for each steady state; with --demo the demo's own if left out")
+FAMILY_HELP = Message("the family tested (default: the name of the file)")
+LAW_HELP = Message("flow law to fit; 'both' lets the rows decide (default)")
+CHARGE_HELP = Message("bulb charge of rows that name none")
+OPENINGS_HELP = Message("openings at which the characteristic gets points, as '25 percent, 50 percent'")
+CONFIDENCE_HELP = Message("of the two-sided bounds (default: 95 percent)")
+SITE_HELP = Message("atmospheric pressure that gauges read from, as '14.7 psi_absolute'")
+FLOW_UNCERTAINTY_HELP = Message("standard uncertainty of the flow meter, of its reading")
+OPENING_UNCERTAINTY_HELP = Message("standard uncertainty of opening, of rated stroke")
+DROP_UNCERTAINTY_HELP = Message("standard uncertainty of the pressure drop, as '0.3 psi'")
+DATE_HELP = Message("day of the test, as 2026-11-20 (default: as the file states)")
+FRAGMENT_HELP = Message("write the fitted parameters to FILE.yaml, as keys of the family's file")
+CSV_ROWS = Message("a row for every parameter")
+NO_BENCH = Message("BENCH.csv is missing; name a file, or try 'tablegen fit --demo'")
+A_CHARGE = Message("a charge of {family}")
+CONFIDENCE_RULE = Message("--confidence: {text} is not allowed; it must be at least 50 and at most 99.9 percent")
+UNCERTAINTY_PAIR = Message("{option}: it is missing; uncertainties of flow and opening are given together")
+BEYOND_STOP = Message("--openings: an opening is beyond the stop of the family, {stop}")
+OPENINGS_RULE = Message("openings must ascend from above 0 percent, 1 percent or more apart")
+OPTION_ERROR = Message("{option}: {error}")
+FRAGMENT_WRITTEN = Message("{file}: written")
+FRAGMENT_NOT_WRITTEN = Message("{file}: not written, because no parameter can be determined")

@@ -1,0 +1,58 @@
+"""A counter's spellings at the command line: refrigerants, temperatures below zero, loads."""
+
+import pytest
+
+from tablegen.cli.main import main
+from tablegen.config.starter import packaged_configs
+from tablegen.model.names import refrigerant_name
+
+NAMES = sorted(path.stem for path in (packaged_configs() / "refrigerants").glob("*.yaml"))
+PICK = ["--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium", "--demo"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_packaged_refrigerant_is_known_by_its_trade_spellings(name):
+    bare = name.removeprefix("R")
+    for text in (name, f"R-{bare}", f"R {bare}", bare, name.lower(), name.upper(), f" r-{bare.lower()} "):
+        assert refrigerant_name(text) == name
+
+
+@pytest.mark.parametrize("name", ["Mine-1", "R404A-R507A", "R448A-family", "CO2", "R", "R13I1", "R404AA-1", ""])
+def test_other_names_stay_as_they_are(name):
+    assert refrigerant_name(name) == name
+
+
+def answer(capsys, *arguments):
+    code = main([*map(str, arguments)])
+    return code, capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name", ["R-448A", "r448a", "448A"])
+def test_pick_answers_for_the_refrigerant_that_is_meant(name, capsys):
+    assert answer(capsys, "pick", name, *PICK) == answer(capsys, "pick", "R448A", *PICK)
+
+
+@pytest.mark.parametrize(
+    ("sst", "load"),
+    [("24F", "20 MBH"), ("24 °F", "20,000 BTUH"), ("24 F", "20000 BTU/hr"), ("24 deg F", "20000 Btuh")],
+)
+def test_pick_reads_the_spellings_of_the_trade(sst, load, capsys):
+    spelt = ["--sst", sst, "--load", load, *PICK[4:]]
+    assert answer(capsys, "pick", "R448A", *spelt) == answer(capsys, "pick", "R448A", *PICK)
+
+
+@pytest.mark.parametrize(
+    "sst", [["--sst", "-10F"], ["--sst", "-10 degF"], ["--sst=-10F"], ["--sst", "\N{MINUS SIGN}10 °F"]]
+)
+def test_a_temperature_below_zero_is_a_value_and_no_option(sst, capsys):
+    rest = ["--load", "10 kBtu/h", "--application", "walk_in_low", "--demo"]
+    code, text = answer(capsys, "pick", "R448A", *sst, *rest)
+    assert code in (0, 1)
+    assert "\N{MINUS SIGN}10 °F" in text
+
+
+def test_the_states_begin_where_a_temperature_below_zero_says(capsys):
+    code, text = answer(capsys, "states", "r-448a", "--coldest", "-20F", "--warmest", "-.5C", "--step", "9 delta F")
+    assert code == 0
+    assert "R448A" in text
+    assert "\N{MINUS SIGN}20" in text
