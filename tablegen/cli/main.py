@@ -135,7 +135,7 @@ def _parser() -> argparse.ArgumentParser:
     convert.add_parser(commands, add_catalogue_options)
     retrofit.add_parser(commands, add_catalogue_options)
     states.add_parser(commands)
-    suggest.add_parser(commands, add_catalogue_options)
+    suggest.add_parser(commands)
     trace.add_parser(commands, add_catalogue_options)
     verify.add_parser(commands)
     return parser

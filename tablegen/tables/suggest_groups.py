@@ -14,8 +14,9 @@ import numpy as np
 from scipy.cluster.hierarchy import fcluster, leaves_list, linkage
 from scipy.spatial.distance import pdist
 
+from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.inputs import Application, Catalogue, Family
-from tablegen.model.solving import Law, Solved, law_of
+from tablegen.model.solving import Law, Solved, law_of, laws_of, solve
 from tablegen.physics.arrays import Floats
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
@@ -23,6 +24,8 @@ from tablegen.physics.windows import ThermostaticActuator
 
 # Groups are cut where the spread of required Kv per kW between members would exceed this.
 DEFAULT_SPREAD = 0.10
+# Where dew pressures of a group are compared [K]: 25 degF.
+COMPARED_AT_K = (25.0 + 459.67) / 1.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +135,30 @@ def suggestions(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved
                 law = law_of(of_law[0])
                 found.append(suggest(application, law, own, of_law, safety_groups=safety, present=present))
     return found
+
+
+def suggest_in(catalogue: Catalogue, application: Application, cut: float) -> list[Suggestion]:
+    """Clusters of all refrigerants that a catalogue has loaded, in one application: one result for each flow law.
+
+    One that the application's groups do not have is taken at the condensing temperatures that its pressure settings
+    give with those that they have.
+    """
+    computed = [catalogue.refrigerants[name] for name in catalogue.refrigerants_in(application.name)]
+    laws = laws_of(catalogue.families.values())
+    solved = [
+        solve(own, application if own in computed else at_equal_condensing(application, own, computed), laws)
+        for own in catalogue.refrigerants.values()
+    ]
+    safety = {name: record.safety_group for name, record in catalogue.records.items()}
+    present = {name: group.members for name, group in catalogue.groups.items()}
+    families = {law.key: [f for f in catalogue.families.values() if law_of(f).key == law.key] for law in laws}
+    return [suggest(application, law, solved, families[law.key], cut, safety, present) for law in laws]
+
+
+def dew_pressures(catalogue: Catalogue) -> dict[str, float]:
+    """Dew pressures [Pa] of the catalogue's refrigerants at `COMPARED_AT_K`; NaN where there is none."""
+    at = np.array([COMPARED_AT_K])
+    return {name: float(own.dew(at).pressure_pa[0]) for name, own in catalogue.refrigerants.items()}
 
 
 def _spread(log_required_kv: Floats) -> float:

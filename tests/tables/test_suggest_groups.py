@@ -1,6 +1,8 @@
 """Suggested groups against the spread worked out the long way, and the report."""
 
+import csv
 import itertools
+import json
 from pathlib import Path
 
 import numpy as np
@@ -102,46 +104,89 @@ def test_equal_condensing_moves_pressure_settings_alone(catalogue):
     assert at_equal_condensing(application, own, [reference]).systems["R134a"] == application.systems["R134a"]
 
 
-def test_report_names_groups_settings_and_what_is_left_out(capsys):
-    assert main(["suggest", "groups", "--demo", "--refrigerants", "R744,R427A", "--application", "walk_in_medium"]) == 0
-    shown = capsys.readouterr().out
-    assert "walk_in_medium" in shown
-    assert "walk_in_low" not in shown
-    assert "\nleft out: R744 (low_head: property_range)\n" in shown
-    assert "static superheat" in shown
-    line = next(line for line in shown.splitlines() if line[:3].strip().isdigit() and "R427A" in line)
-    assert "; R427A would flood under alder cross-448-medium and rowan cross-448-medium" in line
+def answered(capsys, *arguments):
+    """The answer as JSON, and its sections."""
+    assert main(["suggest", "groups", "--json", *arguments]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    return answer, list(answer["sections"].values())
+
+
+def remarks(capsys, *arguments):
+    """The printed rows of groups, folded lines joined, by application and flow law."""
+    assert main(["suggest", "groups", *arguments]) == 0
+    return " ".join(capsys.readouterr().out.split())
+
+
+def test_answer_has_groups_settings_and_what_is_left_out(capsys):
+    arguments = ["--demo", "--refrigerants", "R744,r-427a", "--application", "walk_in_medium"]
+    answer, sections = answered(capsys, *arguments)
+    assert {row["application"] for row in answer["tables"]["groups"]} == {"walk_in_medium"}
+    assert [own["facts"]["flow_law"] for own in sections] == ["orifice", "choked"]
+    assert sections[0]["tables"]["left_out"] == [{"refrigerant": "R744", "reason": "low_head: property_range"}]
+    (group,) = (
+        row for row in answer["tables"]["groups"] if "R427A" in row["refrigerants"] and row["flow_law"] == "orifice"
+    )
+    settings = [row for row in sections[0]["tables"]["settings"] if row["group"] == group["group"]]
+    assert {row["charge"] for row in settings} == {"cross-448-medium"}
+    assert all(row["refrigerants"] == group["refrigerants"] for row in settings)
+    shown = remarks(capsys, *arguments)
+    assert "R427A would flood back under alder cross-448-medium and rowan cross-448-medium" in shown
+    assert "R744 at the low head, refrigerant properties cannot be computed at this operating point" in shown
+
+
+def test_csv_has_a_row_for_each_group(capsys, tmp_path):
+    target = tmp_path / "groups.csv"
+    answer, _ = answered(capsys, "--demo", "--application", "walk_in_low", "--csv", str(target))
+    rows = list(csv.DictReader(target.read_text(encoding="utf-8").splitlines()))
+    assert [row["refrigerants"].split("; ") for row in rows] == [
+        row["refrigerants"] for row in answer["tables"]["groups"]
+    ]
+    assert list(rows[0]) == [
+        "application",
+        "flow_law",
+        "group",
+        "refrigerants",
+        "spread",
+        "safety_groups",
+        "dew_pressure_ratio",
+    ]
 
 
 def test_a_group_by_required_kv_alone_is_marked_where_dew_pressures_are_far_apart(capsys, catalogue):
     """At 25 degF, more than a factor of 1.5; one that is near, such as R404A and R507A, is not."""
-    assert main(["suggest", "groups", "--catalogue", str(CATALOGUE)]) == 0
-    lines = capsys.readouterr().out.splitlines()
+    answer, _ = answered(capsys, "--catalogue", str(CATALOGUE))
     at = np.array([(25.0 + 459.67) / 1.8])
     dew = {name: float(fluid.dew(at).pressure_pa[0]) for name, fluid in catalogue.refrigerants.items()}
     marked = 0
-    for line, below in itertools.pairwise(lines):
-        if not (line[:3].strip().isdigit() and "percent" in line):
-            continue
-        members = line[3:].partition(":")[0].strip().split(", ")
-        ratio = max(dew[m] for m in members) / min(dew[m] for m in members)
-        assert ("by required Kv only; dew pressures at 25 °F differ by a factor" in below) == (ratio > 1.5)
-        marked += ratio > 1.5
-        assert ratio <= 1.5 or (f"factor of {ratio:.1f} (" in below and "check working pressure and settings" in below)
-    assert marked >= 4
+    for row in answer["tables"]["groups"]:
+        own = [dew[name] for name in row["refrigerants"]]
+        assert row["dew_pressure_ratio"] == pytest.approx(max(own) / min(own))
+        marked += row["dew_pressure_ratio"] > 1.5
+    shown = remarks(capsys, "--catalogue", str(CATALOGUE))
+    assert shown.count("grouped by required Kv only: dew pressures at 25 °F differ by a factor of") == marked >= 4
+    assert shown.count("check working pressure and settings") == marked
 
 
 def test_one_argument_holds_the_refrigerants(capsys):
     arguments = ["--refrigerants", "R290, R-22", "--catalogue", str(CATALOGUE), "--application", "walk_in_medium"]
-    assert main(["suggest", "groups", *arguments]) == 0
-    line = next(line for line in capsys.readouterr().out.splitlines() if "R290" in line)
-    assert "percent; mixes safety groups A1 and A3" in line
+    answer, _ = answered(capsys, *arguments)
+    assert any(
+        {"A1", "A3"} <= set(row["safety_groups"]) for row in answer["tables"]["groups"] if "R290" in row["refrigerants"]
+    )
+    assert "mixes safety groups A1 and A3" in remarks(capsys, *arguments)
 
 
 def test_all_takes_the_whole_registry(capsys):
-    assert main(["suggest", "groups", "--demo", "--refrigerants", "all", "--application", "walk_in_low"]) == 0
-    shown = capsys.readouterr().out
-    assert all(name in shown for name in registry())
+    answer, sections = answered(capsys, "--demo", "--refrigerants", "all", "--application", "walk_in_low")
+    for own in sections:
+        left_out = [row["refrigerant"] for row in own["tables"]["left_out"]]
+        grouped = [
+            name
+            for row in answer["tables"]["groups"]
+            if row["flow_law"] == own["facts"]["flow_law"]
+            for name in row["refrigerants"]
+        ]
+        assert sorted(left_out + grouped) == sorted(registry())
 
 
 def test_marks_are_those_of_the_figures(found, catalogue):
@@ -155,10 +200,10 @@ def test_marks_are_those_of_the_figures(found, catalogue):
 
 def test_a_member_that_would_stay_shut_is_marked(capsys):
     """R407F in a group with R407C, under the charge that is set for R407C."""
-    assert main(["suggest", "groups", "--demo", "--application", "walk_in_medium"]) == 0
-    lines = capsys.readouterr().out.splitlines()
-    line = next(line for line in lines if "R407F, R407C:" in line or "R407C, R407F:" in line)
-    assert "R407F would stay shut under alder cross-407C-medium" in line
+    answer, _ = answered(capsys, "--demo", "--application", "walk_in_medium")
+    assert any({"R407F", "R407C"} == set(row["refrigerants"]) for row in answer["tables"]["groups"])
+    shown = remarks(capsys, "--demo", "--application", "walk_in_medium")
+    assert "R407F would stay shut under alder cross-407C-medium" in shown
 
 
 def test_present_groups_are_spread_as_the_suggested_ones(data, capsys):
@@ -167,13 +212,11 @@ def test_present_groups_are_spread_as_the_suggested_ones(data, capsys):
         for name, value in entry["present"].items():
             members = data.manifest["inputs"]["groups"][name]["members"]
             assert value == pytest.approx(spread(data, members, entry["application"], entry["flow_law"]), abs=1e-9)
-    assert main(["suggest", "groups", "--demo", "--application", "walk_in_medium"]) == 0
-    shown = capsys.readouterr().out
+    _, sections = answered(capsys, "--demo", "--application", "walk_in_medium")
     entry = next(
         s for s in data.manifest["suggestions"] if (s["application"], s["flow_law"]) == ("walk_in_medium", "orifice")
     )
-    figures = ", ".join(f"{name} {100 * value:.1f} percent" for name, value in entry["present"].items())
-    assert f"\npresent groups: {figures}\n" in shown
+    assert {row["group"]: row["spread"] for row in sections[0]["tables"]["present"]} == pytest.approx(entry["present"])
 
 
 def test_safety_groups_go_into_the_manifest(data):
@@ -188,7 +231,7 @@ def test_safety_groups_go_into_the_manifest(data):
     [
         (
             ["--application", "walkin"],
-            "--application: 'walkin' is not allowed; must be one of walk_in_medium, walk_in_low",
+            "--application: 'walkin' is not allowed; an application must be one of walk_in_medium, walk_in_low",
         ),
         (["--spread", "10"], "--spread: 10 is not allowed; it has no unit"),
         (["--spread", "0 percent"], "--spread: '0 percent' is not allowed; it must be above 0"),

@@ -1,0 +1,59 @@
+"""Groups of refrigerants that may share a table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+HEADING = Message("Refrigerants that may share a table")
+SUMMARY = Message("Within each group required Kv per kW differs by at most {spread}.")
+SECTION = Message("{application}: {law}")
+LAWS: Mapping[str, Message] = {"orifice": Message("square-root flow"), "choked": Message("choked flow")}
+
+GROUP = Message("Group")
+REFRIGERANTS = Message("Refrigerants")
+SPREAD = Message("Spread")
+REMARKS = Message("Remarks")
+ALONE = Message("alone")
+MIXED_SAFETY = Message("mixes safety groups {groups}")
+FLOODS = Message("{refrigerants} would flood back under {settings}")
+SHUT = Message("{refrigerants} would stay shut under {settings}")
+PRESSURES = Message(
+    "grouped by required Kv only: dew pressures at {temperature} differ by a factor of {ratio} ({pressures}); check "
+    "working pressure and settings"
+)
+
+SETTINGS = Message("Minimum static superheat with the bulb setting of one member")
+FAMILY = Message("Family")
+CHARGE = Message("Charge")
+SET_FOR = Message("Set for")
+SUPERHEATS = Message("Minimum static superheat")
+OF_REFRIGERANT = Message("{refrigerant} {value}")
+
+PRESENT = Message("Groups of the catalogue")
+LEFT_OUT = Message("Left out")
+REFRIGERANT = Message("Refrigerant")
+REASON = Message("Reason")
+
+NOTE = Message(
+    "A group is one valve in one box: its members must also work with one bulb setting (static superheat above zero, and "
+    "stable), with equipment of one safety group, and with one working pressure."
+)
+
+HELP = Message("suggest refrigerant groups, by the spread of required Kv per kW")
+GROUPS_HELP = Message("which refrigerants may share a table")
+DESCRIPTION = Message("Cluster refrigerants by the spread of required Kv per kW that they would have in one table.")
+EPILOG = Message(
+    "A refrigerant outside the catalogue's groups is taken at the condensing temperatures that the application's head "
+    "pressure settings give with the first refrigerant of the first group. Example: tablegen suggest groups --demo "
+    "--refrigerants R22,R290 --spread '5 percent'"
+)
+REFRIGERANTS_HELP = Message("more than those of the catalogue's groups: 'R22,R290', or 'all' that are known")
+APPLICATION_HELP = Message("one application (default: every one)")
+SPREAD_HELP = Message("maximum spread of required Kv per kW within a group (default: 10 percent)")
+CSV_ROWS = Message("a row for each group")
+NAMES_RULE = Message(
+    "--refrigerants: {value} is not allowed; it takes names with commas between, such as R22,R290, or 'all'"
+)
+SPREAD_RULE = Message("--spread: {value} is not allowed; it must be above 0 and at most 100 percent")
