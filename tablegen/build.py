@@ -9,9 +9,10 @@ from pathlib import Path
 
 from tablegen.config.print_check import check_prints
 from tablegen.config.project import load_catalogue
-from tablegen.dataset.compare import changes_since, read_release
+from tablegen.dataset.comparison import changes_since
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import FRAMES, DataSet, csv_of
+from tablegen.dataset.release import read_release
 from tablegen.errors import TablegenError
 from tablegen.files import replace_folder
 from tablegen.progress import progress

@@ -18,9 +18,9 @@ from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.lookup_file import lookup_cells
 from tablegen.audit.parts import LIMITS, PartTable, each, tables_of
 from tablegen.audit.printed_files import booklet_cells, workbook_cells
-from tablegen.dataset.compare import WINDOWS, read_manifest
 from tablegen.dataset.compute import Tables
 from tablegen.dataset.dataset import frame_of
+from tablegen.dataset.release import WINDOWS, read_manifest
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
 from tablegen.sweep.identity import versions
@@ -46,8 +46,10 @@ def release_record(folder: Path, catalogue: Catalogue) -> dict[str, Any]:
     DataSetError
         If the folder holds no release, one of another catalogue, or one whose manifest is of another layout.
     """
-    record = read_manifest(folder)
-    own = record.get("catalogue")
+    manifest = read_manifest(folder)
+    hashes = ("versions", "inputs_sha256", "files_sha256", "not_printed")
+    record: dict[str, Any] = {"inputs": dict(manifest.inputs), **{name: getattr(manifest, name) for name in hashes}}
+    own = manifest.catalogue
     if own != catalogue.name:
         raise DataSetError(f"{folder}: a release of the catalogue {own!r}, not of {catalogue.name!r}")
     inputs = record["inputs"]

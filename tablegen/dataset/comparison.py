@@ -1,113 +1,197 @@
-"""Two releases beside each other: cells that differ, and the inputs that differ and bear on them."""
+"""Two releases beside each other: windows that differ, and the inputs that differ and affect them."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
-from tablegen.dataset.compare import Release, changed_cells
-from tablegen.dataset.input_changes import Bearing, InputChange, WindowKey, changed_inputs
+from tablegen.dataset.dataset import Changes, DataSet
+from tablegen.dataset.input_changes import InputChange, InputEffects, WindowKey, changed_inputs
+from tablegen.dataset.release import KEYS, LIMITS, REASONS, Manifest, Release, TableKey
+from tablegen.errors import DataSetError
+from tablegen.wording import compare as wording
 
-PART = ["family", "group", "application"]
+# Frames carry twelve figures; what differs by less came out of another order of sums.
+_SAME = 1e-9
+_TABLE = ["family", "group", "application"]
+CHANGE_KINDS = ("changed", "added", "removed")
 
 
-@dataclass(frozen=True, slots=True)
-class PartSummary:
-    """One printed table: windows in the newer release, and how many changed, came and went.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableChanges:
+    """One printed table: windows in the newer release, and how many changed, were added and were removed.
 
-    `min_moved` and `max_moved` are the lowest and the highest shift of a limit [1] over the cells that have
-    both, NaN without any.
+    `min_change` and `max_change` are the lowest and the highest change of a limit [1] over the windows that have both,
+    NaN without any; `inputs` differ and affect it.
     """
 
-    family: str
-    group: str
-    application: str
+    key: TableKey
     windows: int
     changed: int
     added: int
-    gone: int
-    min_moved: tuple[float, float]
-    max_moved: tuple[float, float]
+    removed: int
+    min_change: tuple[float, float]
+    max_change: tuple[float, float]
     inputs: tuple[InputChange, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
     """What differs between an earlier and a newer release.
 
-    `cells` has a row for each window that differs, as `compare.changed_cells` gives it, and `inputs`, the places of
-    the inputs that differ and bear on it. `files` tells of config files whose hash is another.
+    Attributes
+    ----------
+    old, new : Release
+    windows : DataFrame
+        A row for each window that differs, as `changed_windows` gives it.
+    window_inputs : tuple
+        For each row the inputs that differ and affect it.
+    inputs : tuple of InputChange
+    tables : tuple of TableChanges
+        Those with a window that differs.
+    files : mapping of str to str
+        Config files whose hash is another: "new", "removed" or "differs".
     """
 
     old: Release
     new: Release
-    cells: pd.DataFrame
+    windows: pd.DataFrame
+    window_inputs: tuple[tuple[InputChange, ...], ...]
     inputs: tuple[InputChange, ...]
-    parts: tuple[PartSummary, ...]
+    tables: tuple[TableChanges, ...]
     files: Mapping[str, str]
 
     @property
     def unexplained(self) -> int:
-        """Cells that differ although no recorded input that bears on them does."""
-        return int((self.cells["inputs"] == "").sum())
+        """Windows that differ although no recorded input that affects them does."""
+        return sum(not inputs for inputs in self.window_inputs)
+
+    @property
+    def affecting(self) -> tuple[InputChange, ...]:
+        """The inputs that affect any window that differs, in the manifest's order."""
+        paths = {change.path for inputs in self.window_inputs for change in inputs}
+        return tuple(change for change in self.inputs if change.path in paths)
 
 
 def compare(old: Release, new: Release) -> Comparison:
     """Compare two releases; their catalogues may have other names, windows are known by family, group and so on."""
-    changes = changed_inputs(old.record, new.record)
-    bearing = Bearing(old.record, new.record, changes)
-    cells = changed_cells(old.group_windows, new.group_windows)
-    names = [map(str, cells[column]) for column in (*PART, "size", "change_kind")]
+    changes = changed_inputs(old.manifest, new.manifest)
+    effects = InputEffects(old.manifest, new.manifest, changes)
+    windows = changed_windows(old.group_windows, new.group_windows)
+    names = [map(str, windows[column]) for column in (*_TABLE, "size", "change_kind")]
     keys = [
-        WindowKey(family, group, application, size, kind != "changed")
+        WindowKey(family=family, group=group, application=application, size=size, is_in_one_release=kind != "changed")
         for family, group, application, size, kind in zip(*names, strict=True)
     ]
-    bearing_on = [bearing.on(key) for key in keys]
-    cells = cells.assign(inputs=["; ".join(c.text for c in found) for found in bearing_on])
-    places = {change.path: i for i, change in enumerate(changes)}
-    by_part: dict[tuple[str, ...], set[int]] = {}
-    for key, found in zip(keys, bearing_on, strict=True):
-        by_part.setdefault((key.family, key.group, key.application), set()).update(places[c.path] for c in found)
-    parts = [
-        _summary(part, cells, new.group_windows, tuple(changes[i] for i in sorted(own)))
-        for part, own in by_part.items()
-    ]
-    return Comparison(old, new, cells, tuple(changes), tuple(parts), _files(old, new))
-
-
-def _summary(
-    part: tuple[str, ...], cells: pd.DataFrame, windows: pd.DataFrame, inputs: tuple[InputChange, ...]
-) -> PartSummary:
-    own, total = (frame[(frame[PART] == list(part)).all(axis=1)] for frame in (cells, windows))
-    changed, added, gone = (int((own["change_kind"] == kind).sum()) for kind in ("changed", "added", "gone"))
-    family, group, application = part
-    return PartSummary(
-        family,
-        group,
-        application,
-        len(total),
-        changed,
-        added,
-        gone,
-        _ends(own["min_load_change"]),
-        _ends(own["max_load_change"]),
-        inputs,
+    inputs = tuple(effects.on(key) for key in keys)
+    by_table: dict[TableKey, set[tuple[str, ...]]] = {}
+    for key, own in zip(keys, inputs, strict=True):
+        by_table.setdefault((key.family, key.group, key.application), set()).update(change.path for change in own)
+    return Comparison(
+        old=old,
+        new=new,
+        windows=windows,
+        window_inputs=inputs,
+        inputs=tuple(changes),
+        tables=tuple(
+            _table_changes(table, windows, new.group_windows, [change for change in changes if change.path in paths])
+            for table, paths in by_table.items()
+        ),
+        files=_files(old.manifest, new.manifest),
     )
 
 
-def _ends(shifts: pd.Series) -> tuple[float, float]:
-    known = shifts.dropna().to_numpy(dtype=np.float64)
+def _table_changes(
+    table: TableKey, windows: pd.DataFrame, every: pd.DataFrame, inputs: Sequence[InputChange]
+) -> TableChanges:
+    own, total = (frame[(frame[_TABLE] == list(table)).all(axis=1)] for frame in (windows, every))
+    changed, added, removed = (int((own["change_kind"] == kind).sum()) for kind in CHANGE_KINDS)
+    return TableChanges(
+        key=table,
+        windows=len(total),
+        changed=changed,
+        added=added,
+        removed=removed,
+        min_change=_ends(own["min_load_change"]),
+        max_change=_ends(own["max_load_change"]),
+        inputs=tuple(inputs),
+    )
+
+
+def _ends(changes: pd.Series) -> tuple[float, float]:
+    known = changes.dropna().to_numpy(dtype=np.float64)
     return (float(known.min()), float(known.max())) if known.size else (np.nan, np.nan)
 
 
-def _files(old: Release, new: Release) -> dict[str, str]:
-    """Config files whose hash is another, by what became of them."""
-    was, now = (release.record.get("inputs_sha256", {}) for release in (old, new))
+def _files(old: Manifest, new: Manifest) -> dict[str, str]:
+    """Config files whose hash is another, by what happened to them."""
+    was, now = old.inputs_sha256, new.inputs_sha256
     return {
-        name: "new" if name not in was else "gone" if name not in now else "differs"
+        name: "new" if name not in was else "removed" if name not in now else "differs"
         for name in sorted({*was, *now})
         if was.get(name) != now.get(name)
     }
+
+
+def changes_since(release: Release, data: DataSet) -> Changes:
+    """What the group windows of a data set have otherwise than those of an earlier release.
+
+    Raises
+    ------
+    DataSetError
+        If the release is one of another catalogue, or its windows differ although it has the same revision.
+    """
+    manifest, own = release.manifest, data.catalogue
+    folder = str(manifest.folder)
+    if manifest.catalogue != own.name:
+        text = wording.OTHER_CATALOGUE(folder=folder, found=repr(manifest.catalogue), wanted=repr(own.name))
+        raise DataSetError(text)
+    windows = changed_windows(release.group_windows, data.group_windows)
+    if manifest.revision == own.printing.revision and len(windows):
+        raise DataSetError(wording.SAME_REVISION(len(windows), folder=folder, revision=manifest.revision))
+    return Changes(manifest.revision, manifest.date, manifest.fingerprint, windows)
+
+
+def changed_windows(old: pd.DataFrame, new: pd.DataFrame) -> pd.DataFrame:
+    """One row per window that is not the same in both.
+
+    Parameters
+    ----------
+    old, new : DataFrame
+        Group windows: family, group, application, size, sst_k [K], limits [W] and reasons.
+
+    Returns
+    -------
+    DataFrame
+        The keys; `change_kind` ("changed", "added", "removed"); limits [W] and reasons as they are and, with the prefix
+        `earlier_`, as they were (NaN or "" where there was no window, NaN where it is empty); `min_load_change` and
+        `max_load_change` [1] as shares of the earlier limit, NaN where either is missing.
+    """
+    sides = [_keyed(frame) for frame in (old, new)]
+    both = sides[1].join(sides[0].add_prefix("earlier_"), how="outer")
+    was, now = both.index.isin(sides[0].index), both.index.isin(sides[1].index)
+    changes = {c: both[c] / both[f"earlier_{c}"] - 1.0 for c in LIMITS}
+    differs = np.zeros(len(both), dtype=bool)
+    for limit, change in changes.items():
+        opened = both[limit].isna() != both[f"earlier_{limit}"].isna()
+        differs |= opened.to_numpy() | (change.abs() > _SAME).to_numpy()
+    kind = np.where(~was, "added", np.where(~now, "removed", "changed"))
+    found = both.assign(change_kind=kind, min_load_change=changes["min_load_w"], max_load_change=changes["max_load_w"])
+    found = found[differs | ~was | ~now]
+    texts = [f"{side}{reason}" for side in ("", "earlier_") for reason in REASONS]
+    found[texts] = found[texts].fillna("")
+    # In the order of the new release, what was removed after it.
+    order = [*sides[1].index, *sides[0].index[~sides[0].index.isin(sides[1].index)]]
+    position = {key: i for i, key in enumerate(order)}
+    found = found.iloc[np.argsort([position[key] for key in found.index], kind="stable")]
+    sided = [f"{side}{column}" for column in (*LIMITS, *REASONS) for side in ("earlier_", "")]
+    return found.reset_index()[[*KEYS, "change_kind", *sided, "min_load_change", "max_load_change"]]
+
+
+def _keyed(frame: pd.DataFrame) -> pd.DataFrame:
+    # A suction temperature that came through another unit differs in its last figures.
+    keyed = frame.assign(sst_k=frame["sst_k"].round(6), size=frame["size"].astype(str))
+    return keyed.set_index(KEYS)[[*LIMITS, *REASONS]]

@@ -1,28 +1,30 @@
-"""Inputs of two releases as their manifests record them: what differs, and on which windows it can bear."""
+"""Inputs of two releases as their manifests record them: what differs, and which windows it can affect."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+
+from tablegen.dataset.release import Json, Manifest, as_list, as_mapping
 
 # What differs by less came out of another order of sums.
-SAME = 1e-9
-Path = tuple[str, ...]
-# Words of a part, and what no limit is computed from; keys that are not known here are taken to bear.
-_FORMATTER = frozenset({"title", "note", "name", "display_name"})
-_IDLE = {
+_SAME = 1e-9
+# Texts, and what no limit is computed from; keys that are not known here are taken to have an effect.
+_TEXTS = frozenset({"title", "note", "name", "display_name"})
+_WITHOUT_EFFECT = {
     "families": frozenset({"flow_law_reason", "rating", "rating_source", "offered"}),
     "applications": frozenset({"example_sst_k", "sources", "own_heads"}),
     "refrigerants": frozenset({"safety_group", "gwp", "composition_source", "pair_sources"}),
 }
-# A floor that a power element is checked against before anything is computed.
+# A minimum that a power element is checked against before anything is computed.
 _CHECKED = frozenset({"min_static_superheat_k"})
-_IDLE_PARTS = frozenset({"printing", "booklets", "charts", "handouts", "left_out", "articles"})
+_PARTS_WITHOUT_EFFECT = frozenset({"printing", "booklets", "charts", "handouts", "left_out", "articles"})
+
+KeySteps = tuple[str, ...]
 
 
 class Missing:
-    """Stands for a value that one of the two does not have."""
+    """For a value that one of the two releases does not have."""
 
     def __repr__(self) -> str:
         return "none"
@@ -33,55 +35,60 @@ MISSING = Missing()
 
 @dataclass(frozen=True, slots=True)
 class InputChange:
-    """One input that differs: its place as steps, and both values (MISSING where there is none)."""
+    """One input that differs: its path as steps, and both values (MISSING where there is none)."""
 
-    path: Path
-    earlier: Any
-    now: Any
+    path: KeySteps
+    earlier: Json | Missing
+    now: Json | Missing
 
     @property
     def text(self) -> str:
-        """The place as a path: names of a list's items in brackets."""
+        """The path as text: names of a list's items in brackets."""
         return path_text(self.path)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WindowKey:
-    """What a window is a window of; `is_new_or_gone` where only one of the two releases has it."""
+    """What a window is a window of; `is_in_one_release` where the other has no such window."""
 
     family: str
     group: str
     application: str
     size: str
-    is_new_or_gone: bool
+    is_in_one_release: bool
 
 
-def path_text(path: Path) -> str:
-    """Steps joined by points; what begins with a bracket is put on as it is."""
+def path_text(path: KeySteps) -> str:
+    """Steps joined by points; what begins with a bracket is appended as it is.
+
+    >>> path_text(("families", "alder", "sizes", "[45]", "kv_rated_m3h"))
+    'families.alder.sizes[45].kv_rated_m3h'
+    """
     text = path[0]
     for step in path[1:]:
         text += step if step.startswith("[") else f".{step}"
     return text
 
 
-def changed_inputs(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[InputChange]:
+def changed_inputs(old: Manifest, new: Manifest) -> list[InputChange]:
     """Inputs and versions of two manifests that differ, in the order of the newer one."""
-    sides = [{**_ordered(record.get("inputs", {})), "versions": record.get("versions", {})} for record in (old, new)]
-    return list(_walk((), *sides))
+    was, now = (_inputs_of(manifest) for manifest in (old, new))
+    return list(_walk((), was, now))
 
 
-def _ordered(inputs: Mapping[str, Any]) -> dict[str, Any]:
-    """Inputs with each composition as shares by component, which is how a reader thinks of it."""
-    refrigerants = {}
-    for name, record in inputs.get("refrigerants", {}).items():
-        definition = dict(record.get("definition", {}))
-        names, shares = definition.pop("components", []), definition.pop("mass_fractions", [])
-        definition["mass_fractions"] = dict(zip(names, shares, strict=False))
-        refrigerants[name] = {**record, "definition": definition}
-    return {**inputs, "refrigerants": refrigerants}
+def _inputs_of(manifest: Manifest) -> dict[str, Json]:
+    """Inputs with each composition as shares by component, which is how a reader thinks of it; then the versions."""
+    refrigerants: dict[str, Json] = {}
+    for name, record in as_mapping(manifest.inputs.get("refrigerants")).items():
+        own = as_mapping(record)
+        definition = dict(as_mapping(own.get("definition")))
+        names, shares = as_list(definition.pop("components", None)), as_list(definition.pop("mass_fractions", None))
+        definition["mass_fractions"] = dict(zip(map(str, names), shares, strict=False))
+        refrigerants[name] = {**own, "definition": definition}
+    return {**manifest.inputs, "refrigerants": refrigerants, "versions": dict(manifest.versions)}
 
 
-def _walk(path: Path, old: Any, new: Any) -> Iterator[InputChange]:
+def _walk(path: KeySteps, old: Json | Missing, new: Json | Missing) -> Iterator[InputChange]:
     was, now = _named(old), _named(new)
     if was is not None and now is not None:
         for step in (*now, *(s for s in was if s not in now)):
@@ -90,116 +97,131 @@ def _walk(path: Path, old: Any, new: Any) -> Iterator[InputChange]:
         yield InputChange(path, old, new)
 
 
-def _named(value: Any) -> dict[str, Any] | None:
+def _named(value: Json | Missing) -> Mapping[str, Json] | None:
     """What is below a value, by step; None for a value that is taken as a whole."""
-    if isinstance(value, Mapping):
-        return {str(k): v for k, v in value.items()}
-    if isinstance(value, list) and value and all(isinstance(v, Mapping) for v in value):
-        keys = [_item_key(v) for v in value]
-        if all(keys) and len(set(keys)) == len(keys):
-            return {f"[{k}]": v for k, v in zip(keys, value, strict=True)}
+    if isinstance(value, dict):
+        return value
+    if isinstance(value, list) and value:
+        items = [item for item in value if isinstance(item, dict)]
+        keys = [_item_key(item) for item in items]
+        if len(items) == len(value) and all(keys) and len(set(keys)) == len(keys):
+            return {f"[{key}]": item for key, item in zip(keys, items, strict=True)}
     return None
 
 
-def _item_key(item: Mapping[str, Any]) -> str:
-    """The name of a list's item: its own, or those of the part that it is."""
+def _item_key(item: Mapping[str, Json]) -> str:
+    """The name of a list's item: its own, or those of the table that it is."""
     if isinstance(item.get("name"), str):
         return str(item["name"])
-    part = [item.get(k) for k in ("family", "group", "application")]
-    return ", ".join(map(str, part)) if all(isinstance(p, str) for p in part) else ""
+    table = [item.get(key) for key in ("family", "group", "application")]
+    return ", ".join(map(str, table)) if all(isinstance(name, str) for name in table) else ""
 
 
-def _is_same(old: Any, new: Any) -> bool:
+def _is_same(old: Json | Missing, new: Json | Missing) -> bool:
     if isinstance(old, list) and isinstance(new, list):
         return len(old) == len(new) and all(_is_same(a, b) for a, b in zip(old, new, strict=True))
-    if isinstance(old, Mapping) and isinstance(new, Mapping):
-        return old.keys() == new.keys() and all(_is_same(old[k], new[k]) for k in old)
+    if isinstance(old, dict) and isinstance(new, dict):
+        return old.keys() == new.keys() and all(_is_same(old[key], new[key]) for key in old)
     if isinstance(old, float | int) and isinstance(new, float | int) and not isinstance(old, bool):
-        return abs(old - new) <= SAME * max(abs(old), abs(new))
-    return bool(old == new) if not (old is MISSING or new is MISSING) else old is new
+        return abs(old - new) <= _SAME * max(abs(old), abs(new))
+    return old is new if isinstance(old, Missing) or isinstance(new, Missing) else old == new
 
 
-class Bearing:
-    """Which of the inputs that differ can bear on a window: those that its limits are computed from.
+class InputEffects:
+    """Which of the inputs that differ can affect a window: those that its limits are computed from.
 
-    That an input differs and bears on a window does not prove that it moved it; where several do, they did together.
+    That an input differs and affects a window does not prove that it changed it; where several do, they did together.
     """
 
-    def __init__(self, old: Mapping[str, Any], new: Mapping[str, Any], changes: Sequence[InputChange]) -> None:
-        self._inputs = [dict(record.get("inputs", {})) for record in (old, new)]
-        is_confident = any((inputs.get("confidence") or {}).get("is_printed") for inputs in self._inputs)
+    def __init__(self, old: Manifest, new: Manifest, changes: Sequence[InputChange]) -> None:
+        self._inputs = [as_mapping(dict(manifest.inputs)) for manifest in (old, new)]
+        is_confident = any(as_mapping(own.get("confidence")).get("is_printed") for own in self._inputs)
         self._changes = [
-            c
-            for c in changes
-            if c.path[0] not in _IDLE_PARTS
-            and c.path[-1] not in _FORMATTER | _CHECKED
-            and (is_confident or not _is_scatter(c.path))
+            change
+            for change in changes
+            if change.path[0] not in _PARTS_WITHOUT_EFFECT
+            and change.path[-1] not in _TEXTS | _CHECKED
+            and (is_confident or not _is_scatter(change.path))
         ]
         self._known: dict[WindowKey, tuple[InputChange, ...]] = {}
 
     def on(self, key: WindowKey) -> tuple[InputChange, ...]:
-        """The inputs that differ and bear on a window."""
+        """The inputs that differ and affect a window."""
         if key not in self._known:
-            members, elements = self._members(key), self._elements(key)
+            members = self._members(key)
+            elements = self._elements(key, members)
             settings = {name for element in elements.values() for name in _refrigerants_of(element)}
-            found = tuple(c for c in self._changes if _bears(c.path, key, members, elements, members | settings))
-            self._known[key] = found
+            scope = _Scope(key, members, frozenset(elements), members | settings)
+            self._known[key] = tuple(change for change in self._changes if scope.has(change.path))
         return self._known[key]
 
-    def _members(self, key: WindowKey) -> set[str]:
-        groups = [inputs.get("groups", {}).get(key.group, {}) for inputs in self._inputs]
-        return {str(member) for group in groups for member in group.get("members", ())}
+    def _members(self, key: WindowKey) -> frozenset[str]:
+        groups = [as_mapping(as_mapping(own.get("groups")).get(key.group)) for own in self._inputs]
+        return frozenset(str(member) for group in groups for member in as_list(group.get("members")))
 
-    def _elements(self, key: WindowKey) -> dict[str, Mapping[str, Any]]:
-        """Trims of the family that serve a member of the group in the application, in either release."""
-        found: dict[str, Mapping[str, Any]] = {}
-        for inputs in self._inputs:
-            application = inputs.get("applications", {}).get(key.application, {}).get("temperature_range")
-            for element in inputs.get("families", {}).get(key.family, {}).get("elements", ()):
-                where, which = element.get("temperature_ranges") or [application], element.get("refrigerants")
-                if application in where and (not which or self._members(key) & set(which)):
+    def _elements(self, key: WindowKey, members: frozenset[str]) -> dict[str, dict[str, Json]]:
+        """Power elements of the family that are for a member of the group in the application, in either release."""
+        found: dict[str, dict[str, Json]] = {}
+        for own in self._inputs:
+            application = as_mapping(as_mapping(own.get("applications")).get(key.application))
+            temperature_range = application.get("temperature_range")
+            family = as_mapping(as_mapping(own.get("families")).get(key.family))
+            for element in map(as_mapping, as_list(family.get("elements"))):
+                ranges = as_list(element.get("temperature_ranges")) or [temperature_range]
+                refrigerants = set(map(str, as_list(element.get("refrigerants"))))
+                if temperature_range in ranges and (not refrigerants or members & refrigerants):
                     found[str(element.get("name"))] = element
         return found
 
 
-def _is_scatter(path: Path) -> bool:
-    """Whether an input moves limits only where tables print them at a confidence."""
+def _is_scatter(path: KeySteps) -> bool:
+    """Whether an input affects limits only where tables print them at a confidence."""
     is_tolerance = any(step.endswith("_tolerance") for step in path)
     is_uncertainty = path[0] == "refrigerants" and path[2:3] == ("uncertainty",)
     return is_tolerance or is_uncertainty or path[0] == "confidence" or path[2:3] == ("scatter",)
 
 
-def _refrigerants_of(element: Mapping[str, Any]) -> set[str]:
+def _refrigerants_of(element: Json) -> set[str]:
     """The refrigerants that a power element is set with or charged with."""
-    actuator = element.get("actuator", {})
-    charge = actuator.get("balance", {}).get("charge", {}).get("curve", {}).get("fluid")
-    return {str(name) for name in (element.get("setting_refrigerant"), charge) if name}
+    charge = element
+    for step in ("actuator", "balance", "charge", "curve"):
+        charge = as_mapping(as_mapping(charge).get(step))
+    names = as_mapping(element).get("setting_refrigerant"), as_mapping(charge).get("fluid")
+    return {str(name) for name in names if name}
 
 
-def _bears(
-    path: Path, key: WindowKey, members: set[str], elements: Mapping[str, Mapping[str, Any]], refrigerants: set[str]
-) -> bool:
-    part, name, *rest = (*path, "", "")
-    if part == "combinations":
-        return key.is_new_or_gone and name == f"[{key.family}, {key.group}, {key.application}]"
-    if rest[0] in _IDLE.get(part, ()):
-        return False
-    if part == "families":
-        return name == key.family and _bears_in_family(rest, key, elements)
-    if part == "groups":
-        return name == key.group
-    if part == "refrigerants":
-        return name in refrigerants
-    if part == "applications":
-        if rest[0] == "sst_k" and not key.is_new_or_gone:
+@dataclass(frozen=True, slots=True)
+class _Scope:
+    """What a window is computed from: its own names, members of its group, power elements, all refrigerants of these."""
+
+    key: WindowKey
+    members: frozenset[str]
+    elements: frozenset[str]
+    refrigerants: frozenset[str]
+
+    def has(self, path: KeySteps) -> bool:
+        """Whether an input is among it."""
+        part, name, *rest = (*path, "", "")
+        key = self.key
+        if part == "combinations":
+            return key.is_in_one_release and name == f"[{key.family}, {key.group}, {key.application}]"
+        if rest[0] in _WITHOUT_EFFECT.get(part, ()):
             return False
-        return name == key.application and (rest[0] not in ("systems", "scatter") or rest[1] in members)
-    return True
+        if part == "families":
+            return name == key.family and self._has_in_family(rest)
+        if part == "groups":
+            return name == key.group
+        if part == "refrigerants":
+            return name in self.refrigerants
+        if part == "applications":
+            if rest[0] == "sst_k" and not key.is_in_one_release:
+                return False
+            return name == key.application and (rest[0] not in ("systems", "scatter") or rest[1] in self.members)
+        return True
 
-
-def _bears_in_family(rest: Sequence[str], key: WindowKey, elements: Mapping[str, Any]) -> bool:
-    if rest[0] == "sizes":
-        return rest[1] == f"[{key.size}]" and rest[2] != "nominal_capacity_w"
-    if rest[0] == "elements" and rest[1].startswith("["):
-        return rest[1][1:-1] in elements
-    return True
+    def _has_in_family(self, rest: Sequence[str]) -> bool:
+        if rest[0] == "sizes":
+            return rest[1] == f"[{self.key.size}]" and rest[2] != "nominal_capacity_w"
+        if rest[0] == "elements" and rest[1].startswith("["):
+            return rest[1][1:-1] in self.elements
+        return True

@@ -225,9 +225,9 @@ def test_without_the_library_the_pages_are_told_not_to_be_read(made, monkeypatch
     ("change", "text"),
     [
         (lambda r: r | {"catalogue": "other"}, "a release of the catalogue 'other', not of 'demo'"),
-        (lambda r: {k: v for k, v in r.items() if k != "inputs"}, "its manifest.json holds no inputs"),
+        (lambda r: {k: v for k, v in r.items() if k != "inputs"}, "its manifest.json contains no inputs"),
         (lambda r: r | {"inputs": {**r["inputs"], "printing": {}}}, "of another layout: 'units' is missing"),
-        (lambda r: [r], "its manifest.json holds no inputs"),
+        (lambda r: [r], "its manifest.json contains no inputs"),
     ],
 )
 def test_a_folder_that_is_no_such_release_is_one_line(made, tmp_path, change, text):

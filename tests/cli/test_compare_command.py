@@ -6,12 +6,15 @@ import csv
 import hashlib
 import io
 import json
+import os
 from pathlib import Path
 
 import pytest
 
 from tablegen.cli.main import main
+from tablegen.dataset.comparison import compare
 from tablegen.dataset.dataset import csv_of, frame_of
+from tablegen.dataset.release import read_release
 from tests.demo import demo_data, page_texts
 
 NBSP = "\N{NO-BREAK SPACE}"
@@ -61,7 +64,7 @@ def run(capsys, *arguments: object) -> tuple[int, str, str]:
 def test_nothing_changed_gives_0(capsys, folders):
     code, out, err = run(capsys, folders[0], folders[0])
     assert (code, err) == (0, "")
-    assert "0 changed and 0 were added; 0 of the earlier ones are gone" in out
+    assert "0 changed and 0 were added; 0 of the earlier release were removed." in out
     assert "No recorded input differs." in out
 
 
@@ -71,13 +74,14 @@ def test_a_change_gives_1_with_percent_and_the_input_that_differs(capsys, folder
     changed = int(own["max_load_w"].notna().sum())
     assert (code, err) == (1, "")
     assert f"Of {len(demo_data().group_windows)} windows {changed} changed and 0 were added" in out
-    assert "families.alder.sizes[45].kv_rated_m3h: 0.045 -> 0.0495" in out
-    assert "alder, R134a, walk_in_medium               144      16       0      0     +10.0 %" in out
+    lines = [" ".join(line.split()) for line in out.splitlines()]
+    assert "families.alder.sizes[45].kv_rated_m3h 0.045 0.0495" in lines
+    assert "alder, R134a, walk_in_medium 144 16 0 0 +10.0 % +10.0 %" in lines
     assert "rowan" not in out
-    # The order of the release where all moved alike.
-    listed = out.split("Windows that moved farthest")[1].splitlines()[2:18]
+    # The order of the release where all changed alike.
+    listed = out.split("Windows that changed most, in kBtu/h")[1].splitlines()[2:18]
     assert [int(line.split()[3]) for line in listed] == list(range(10, 42, 2))
-    assert run(capsys, *folders[:2], "--units", "SI")[1].count("kW") == 1
+    assert run(capsys, *folders[:2], "--units", "si")[1].count("kW") == 1
 
 
 def test_csv_holds_every_changed_window_with_its_inputs(capsys, folders, tmp_path):
@@ -89,37 +93,39 @@ def test_csv_holds_every_changed_window_with_its_inputs(capsys, folders, tmp_pat
     for row in rows:
         assert float(row["max_load_w"]) / float(row["earlier_max_load_w"]) == pytest.approx(1.1, rel=1e-9)
         assert float(row["max_load_change"]) == pytest.approx(0.1, rel=1e-9)
-    again = tmp_path / "again.csv"
-    run(capsys, *folders[:2], "--csv", again)
-    assert again.read_bytes() == target.read_bytes()
-    assert len(frame_of(target.read_bytes())) == len(rows)
+    assert len(frame_of(target.read_bytes())) == len(rows) == len(rows_of(folders))
 
 
 def test_json_holds_both_releases_and_every_window(capsys, folders):
     code, out, _ = run(capsys, *folders[:2], "--json")
-    record = json.loads(out)
+    answer = json.loads(out)
     assert code == 1
-    assert record["earlier"]["fingerprint"] == demo_data().fingerprint
-    assert record["newer"]["fingerprint"] == "0123456789ab"
-    (change,) = record["inputs"]
-    assert (change["place"], change["now"]) == ("families.alder.sizes[45].kv_rated_m3h", 0.0495)
-    assert sum(part["changed"] for part in record["parts"]) == len(record["windows"])
-    assert {tuple(w["inputs"]) for w in record["windows"]} == {(change["place"],)}
+    assert answer["facts"]["earlier_fingerprint"] == demo_data().fingerprint
+    assert answer["facts"]["newer_fingerprint"] == "0123456789ab"
+    tables = answer["tables"]
+    (change,) = tables["inputs"]
+    assert (change["path"], change["now"]) == ("families.alder.sizes[45].kv_rated_m3h", 0.0495)
+    assert sum(table["changed"] for table in tables["tables"]) == len(tables["windows"]) == answer["facts"]["changed"]
+    assert {window["inputs"] for window in tables["windows"]} == {change["path"]}
 
 
-def test_the_page_is_one_with_the_figures_of_the_text_and_the_same_bytes(capsys, folders, tmp_path):
+def rows_of(folders) -> list[dict]:
+    comparison = compare(read_release(folders[0]), read_release(folders[1]))
+    return comparison.windows.to_dict("records")
+
+
+def test_the_sheet_has_the_figures_of_the_text_and_the_same_bytes(capsys, folders, tmp_path):
     for name, new in (("few", folders[1]), ("all", folders[2])):
         targets = [tmp_path / f"{name}{i}.pdf" for i in (1, 2)]
         for target in targets:
             assert run(capsys, folders[0], new, "--output", target)[0] == 1
         assert targets[0].read_bytes() == targets[1].read_bytes()
-        (text,) = page_texts(targets[0].read_bytes())
-        plain = " ".join(text.replace(NBSP, " ").split())
+        plain = " ".join(" ".join(page_texts(targets[0].read_bytes())).replace(NBSP, " ").split())
         assert f"(data {demo_data().fingerprint})" in plain and "(data 0123456789ab)" in plain
-        assert "invented valves" in plain and "licensed practice" in plain
-        assert "windows more in the CSV file." in plain
+        assert "invented valves" in plain and "licensed technicians" in plain
+        assert "more windows with --csv or --json." in plain
     few = " ".join(page_texts((tmp_path / "few1.pdf").read_bytes())[0].replace(NBSP, " ").split())
-    assert "families.alder.sizes[45].kv_rated_m3h: 0.045 → 0.0495" in few
+    assert "families.alder.sizes[45].kv_rated_m3h 0.045 0.0495" in few
     assert "alder, R134a, walk_in_medium 144 16 0 0 +10.0 % +10.0 %" in few
 
 
@@ -129,8 +135,8 @@ def test_windows_that_differ_without_a_recorded_cause_are_counted(capsys, folder
     data = demo_data()
     frame = data.group_windows[data.group_windows["max_load_w"].notna()]
     bears = (frame["application"] == "walk_in_medium") & (frame["group"] == "R448A-family")
-    assert f"{int((~bears).sum())} windows differ although no recorded input that bears on them does" in out
-    assert "applications.walk_in_medium.applications.R448A.losses.distributor_pa: 172368.932 -> 100000" in out
+    assert f"{int((~bears).sum())} windows differ although no recorded input that affects them does" in out
+    assert "applications.walk_in_medium.systems.R448A.losses.distributor_pa 172368.932 100000" in out
 
 
 @pytest.mark.parametrize("side", [0, 1])
@@ -144,7 +150,49 @@ def test_a_folder_that_holds_no_release_is_one_line_and_code_2(capsys, folders, 
 
 
 def test_a_page_or_table_that_cannot_be_written_is_one_line(capsys, folders, tmp_path):
-    for option in ("--output", "--csv"):
-        code, out, err = run(capsys, *folders[:2], option, tmp_path / "none" / "file")
+    for option, name in (("--output", "page.pdf"), ("--csv", "windows.csv")):
+        code, out, err = run(capsys, *folders[:2], option, tmp_path / "none" / name)
         assert (code, out, err.count("\n")) == (2, "", 1)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        (lambda text: text.replace("min_load_w", "minimum"), "it has no column min_load_w"),
+        (lambda text: text.replace(text.splitlines()[5].split(",")[5], "much"), "is not all numbers"),
+        (lambda text: text + '\n"a,b', "cannot be read"),
+        (lambda text: "\udcff", "cannot be read"),
+    ],
+)
+def test_altered_windows_with_their_hash_are_one_line(capsys, folders, tmp_path, change, message):
+    data = demo_data()
+    data.write(tmp_path)
+    path, manifest = tmp_path / "group_windows.csv", tmp_path / "manifest.json"
+    altered = change(path.read_text(encoding="utf-8")).encode("utf-8", "surrogateescape")
+    path.write_bytes(altered)
+    record = json.loads(manifest.read_text(encoding="utf-8"))
+    record["files_sha256"]["group_windows.csv"] = hashlib.sha256(altered).hexdigest()
+    manifest.write_text(json.dumps(record), encoding="utf-8")
+    code, out, err = run(capsys, folders[0], tmp_path)
+    assert (code, out, err.count("\n")) == (2, "", 1)
+    assert f"{path}: " in err and message in err
+
+
+@pytest.mark.parametrize("value", [[], "text", 3, {"a": [{"b": None}]}, None])
+@pytest.mark.parametrize("part", ["families", "groups", "applications", "refrigerants", "printing", "confidence"])
+def test_a_manifest_with_anything_else_in_it_is_no_traceback(capsys, folders, tmp_path, part, value):
+    for name in ("group_windows.csv", "manifest.json"):
+        (tmp_path / name).write_bytes((folders[1] / name).read_bytes())
+    manifest = tmp_path / "manifest.json"
+    record = json.loads(manifest.read_text(encoding="utf-8"))
+    record["inputs"][part] = value
+    manifest.write_text(json.dumps(record), encoding="utf-8")
+    code, _, err = run(capsys, tmp_path, folders[0])
+    assert (code, err.count("\n")) in ((1, 0), (2, 1))
+
+
+def test_a_manifest_that_is_a_pipe_is_not_read(capsys, folders, tmp_path):
+    os.mkfifo(tmp_path / "manifest.json")
+    code, _, err = run(capsys, folders[0], tmp_path)
+    assert (code, err.count("\n")) == (2, 1) and "manifest.json is no ordinary file" in err

@@ -1,4 +1,4 @@
-"""Two releases compared: one change of the configs, the cells that it changes, and its name."""
+"""Two releases compared: one change of the configs, the windows that it changes, and its name."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ import pandas as pd
 import pytest
 
 from tablegen.config.project import load_catalogue
-from tablegen.dataset.compare import Release, read_release
 from tablegen.dataset.comparison import Comparison, compare
 from tablegen.dataset.compute import compute_windows
 from tablegen.dataset.dataset import csv_of
-from tablegen.dataset.input_changes import MISSING, changed_inputs
+from tablegen.dataset.input_changes import MISSING, InputChange, changed_inputs
 from tablegen.dataset.manifest import manifest
+from tablegen.dataset.release import Release, read_release
 from tablegen.dataset.summary import summarize
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
@@ -65,6 +65,15 @@ def places(comparison: Comparison) -> set[str]:
     return {change.text for change in comparison.inputs if change.path[0] not in ("printing",)}
 
 
+def texts(inputs: Iterable[InputChange]) -> str:
+    return "; ".join(change.text for change in inputs)
+
+
+def inputs_of(comparison: Comparison) -> set[str]:
+    """What affects the windows that differ, by window."""
+    return {texts(inputs) for inputs in comparison.window_inputs}
+
+
 def keys(frame: pd.DataFrame) -> set[tuple[str, ...]]:
     columns = frame[["family", "group", "application", "size"]].astype(str)
     return {(*row, f"{k:.4f}") for row, k in zip(columns.to_numpy().tolist(), frame["sst_k"], strict=True)}
@@ -72,7 +81,7 @@ def keys(frame: pd.DataFrame) -> set[tuple[str, ...]]:
 
 def test_the_same_release_has_no_changes_and_no_inputs_that_differ(released):
     found = compare(released("plain"), released("plain"))
-    assert (len(found.cells), found.inputs, found.parts, dict(found.files)) == (0, (), (), {})
+    assert (len(found.windows), found.inputs, found.tables, dict(found.files)) == (0, (), (), {})
 
 
 def test_one_flow_coefficient_moves_its_size_alone_and_in_proportion(released):
@@ -84,41 +93,42 @@ def test_one_flow_coefficient_moves_its_size_alone_and_in_proportion(released):
     }
     frame = new.group_windows
     expected = frame[(frame["family"] == "alder") & (frame["size"] == "45") & frame["max_load_w"].notna()]
-    assert keys(found.cells) == keys(expected)
-    assert set(found.cells["change_kind"]) == {"changed"}
+    assert keys(found.windows) == keys(expected)
+    assert set(found.windows["change_kind"]) == {"changed"}
     for limit in ("min", "max"):
-        assert found.cells[f"{limit}_load_change"].to_numpy() == pytest.approx(50.0 / 45.0 - 1.0, rel=1e-9)
+        assert found.windows[f"{limit}_load_change"].to_numpy() == pytest.approx(50.0 / 45.0 - 1.0, rel=1e-9)
     # The nominal capacity differs too, but no limit is computed from it.
-    assert set(found.cells["inputs"]) == {"families.alder.sizes[45].kv_rated_m3h"}
-    (change,) = found.parts[0].inputs
+    assert inputs_of(found) == {"families.alder.sizes[45].kv_rated_m3h"}
+    (change,) = found.tables[0].inputs
     assert (change.earlier, change.now) == (pytest.approx(0.045), pytest.approx(0.050))
-    assert [(p.family, p.group, p.changed, p.added, p.gone) for p in found.parts] == [
+    assert [(*t.key[:2], t.changed, t.added, t.removed) for t in found.tables] == [
         ("alder", "pair", 16, 0, 0),
         ("alder", "alone", 16, 0, 0),
     ]
-    assert found.parts[0].min_moved == pytest.approx((1.0 / 9.0, 1.0 / 9.0))
+    assert found.tables[0].min_change == pytest.approx((1.0 / 9.0, 1.0 / 9.0))
     assert dict(found.files) == {"families/alder.yaml": "differs"}
     assert found.unexplained == 0
 
 
-def test_one_head_bears_on_every_table_of_its_application_and_names_each_member(released):
+def test_one_head_affects_every_table_of_its_application_and_names_each_member(released):
     edit = (MEDIUM, "head_pressure: 135 psi_gauge", "head_pressure: 140 psi_gauge")
     found = compare(released("plain"), released("head", [edit]))
     own = {f"applications.walk_in_medium.systems.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")}
     assert places(found) == own
     for change in found.inputs:
         assert change.now - change.earlier == pytest.approx(5.0 * PSI, rel=1e-9)
-    inputs = found.cells.groupby("group")["inputs"].agg(lambda own: set(own))
+    frame = found.windows.assign(inputs=[texts(own) for own in found.window_inputs])
+    inputs = frame.groupby("group")["inputs"].agg(lambda own: set(own))
     ordered = [f"applications.walk_in_medium.systems.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")]
     assert inputs["pair"] == {"; ".join(ordered)}
     assert inputs["alone"] == {ordered[0]}
     # A low head sets no minimum load here; a higher one leaves every maximum load greater.
-    opened = found.cells["earlier_max_load_w"].isna()
-    assert (found.cells.loc[~opened, "max_load_change"] > 0.0).all()
-    assert found.cells["min_load_change"].abs().max() < 1e-9
+    opened = found.windows["earlier_max_load_w"].isna()
+    assert (found.windows.loc[~opened, "max_load_change"] > 0.0).all()
+    assert found.windows["min_load_change"].abs().max() < 1e-9
 
 
-def test_one_composition_bears_on_the_groups_of_its_refrigerant_alone(released):
+def test_one_composition_affects_the_groups_of_its_refrigerant_alone(released):
     edits = [(R507A, "R125: 50 percent", "R125: 51 percent"), (R507A, "R143a: 50 percent", "R143a: 49 percent")]
     found = compare(released("plain"), released("composition", edits))
     own = {f"refrigerants.R507A.definition.mass_fractions.{name}" for name in ("R125", "R143a")}
@@ -127,25 +137,25 @@ def test_one_composition_bears_on_the_groups_of_its_refrigerant_alone(released):
         "refrigerants.R507A.definition.mass_fractions.R125": (0.5, pytest.approx(0.51)),
         "refrigerants.R507A.definition.mass_fractions.R143a": (0.5, pytest.approx(0.49)),
     }
-    assert set(found.cells["group"]) == {"pair"}
-    assert set(found.cells["inputs"]) == {"; ".join(sorted(own))}
+    assert set(found.windows["group"]) == {"pair"}
+    assert inputs_of(found) == {"; ".join(sorted(own))}
 
 
-def test_a_setting_is_told_with_the_spring_that_follows_from_it_and_only_for_its_charge(released):
+def test_a_setting_is_reported_with_the_spring_that_follows_from_it_and_only_for_its_charge(released):
     edit = ("families/rowan.yaml", "static_superheat: 3 delta_degF", "static_superheat: 3.5 delta_degF")
     found = compare(released("plain"), released("setting", [edit]))
     element = "families.rowan.elements[cross-404-medium]"
     assert places(found) == {f"{element}.actuator.balance.spring_pa", f"{element}.setting.static_superheat_k"}
-    assert set(found.cells["family"]) == {"rowan"}
-    assert set(found.cells["inputs"]) == {"; ".join(sorted(places(found)))}
-    # The other charge of the family serves no member here.
+    assert set(found.windows["family"]) == {"rowan"}
+    assert inputs_of(found) == {"; ".join(sorted(places(found)))}
+    # The other charge of the family is for no member here.
     other = ("families/rowan.yaml", "static_superheat: 4 delta_degF", "static_superheat: 4.5 delta_degF")
     unused = compare(released("plain"), released("unused", [other]))
     assert len(unused.inputs) == 2
-    assert len(unused.cells) == 0
+    assert len(unused.windows) == 0
 
 
-def test_what_is_said_in_words_bears_on_nothing(released):
+def test_texts_affect_nothing(released):
     edits = [
         ("families/alder.yaml", "title: Alder", "title: Alders"),
         (MEDIUM, "title: Walk-in cooler", "title: Cooler"),
@@ -153,47 +163,45 @@ def test_what_is_said_in_words_bears_on_nothing(released):
     ]
     found = compare(released("plain"), released("message", edits))
     assert len(found.inputs) == 3
-    assert (len(found.cells), found.parts) == (0, ())
+    assert (len(found.windows), found.tables) == (0, ())
     assert set(found.files) == {"families/alder.yaml", MEDIUM, R507A}
 
 
-def test_added_and_gone_windows_name_the_grid_the_group_and_the_size(released):
+def test_added_and_removed_windows_name_the_grid_the_group_and_the_size(released):
     grid = (MEDIUM, "coldest: 10 degF", "coldest: 12 degF")
     found = compare(released("plain"), released("grid", [grid]))
-    assert set(found.cells["change_kind"]) == {"gone"}
-    assert set(found.cells["inputs"]) == {"applications.walk_in_medium.sst_k"}
+    assert set(found.windows["change_kind"]) == {"removed"}
+    assert inputs_of(found) == {"applications.walk_in_medium.sst_k"}
     # 9 sizes of alder and 6 of rowan in two groups each.
-    assert len(found.cells) == 2 * (9 + 6)
+    assert len(found.windows) == 2 * (9 + 6)
     size = ("families/alder.yaml", "  - {size: 45, kv: 45.0 L/h}\n", "")
     offered = ("families/alder.yaml", "sizes: [45, 63, 90]", "sizes: [63, 90]")
     gone = compare(released("plain"), released("size", [size, offered]))
-    assert set(gone.cells["size"]) == {"45"}
-    assert set(gone.cells["inputs"]) == {"families.alder.sizes[45]"}
+    assert set(gone.windows["size"]) == {"45"}
+    assert inputs_of(gone) == {"families.alder.sizes[45]"}
     back = compare(released("size"), released("plain"))
-    assert set(back.cells["change_kind"]) == {"added"}
+    assert set(back.windows["change_kind"]) == {"added"}
     (change,) = [c for c in back.inputs if c.text == "families.alder.sizes[45]"]
     assert change.earlier is MISSING
     assert change.now["kv_rated_m3h"] == pytest.approx(0.045)
 
 
-def test_a_member_more_is_told_as_the_members_of_its_group(released):
+def test_one_more_member_is_reported_as_the_members_of_its_group(released):
     groups = {"pair": ["R404A", "R507A"], "alone": ["R404A", "R507A"]}
     found = compare(released("plain"), released("member", groups=groups))
-    assert set(found.cells["group"]) == {"alone"}
-    told = set(found.cells["inputs"])
-    assert told == {"groups.alone.members"}
+    assert set(found.windows["group"]) == {"alone"}
+    assert inputs_of(found) == {"groups.alone.members"}
 
 
-def test_library_versions_bear_on_everything_and_a_change_without_a_cause_is_told_as_such(released):
+def test_library_versions_affect_everything_and_a_change_without_a_cause_is_reported_as_such(released):
     old = released("plain")
-    record = copy.deepcopy(dict(old.record))
-    record["versions"]["properties"] = "CoolProp 1.0"
+    manifest = dataclasses.replace(old.manifest, versions={**old.manifest.versions, "properties": "CoolProp 1.0"})
     frame = old.group_windows.copy()
     frame.loc[frame.index[[3, 4]], "max_load_w"] *= 1.01
-    moved = dataclasses.replace(old, group_windows=frame, record=record)
-    assert set(compare(old, moved).cells["inputs"]) == {"versions.properties"}
+    moved = dataclasses.replace(old, group_windows=frame, manifest=manifest)
+    assert inputs_of(compare(old, moved)) == {"versions.properties"}
     silent = compare(old, dataclasses.replace(old, group_windows=frame))
-    assert (len(silent.cells), silent.unexplained) == (2, 2)
+    assert (len(silent.windows), silent.unexplained) == (2, 2)
 
 
 def test_percent_is_of_the_earlier_limit(released):
@@ -201,44 +209,52 @@ def test_percent_is_of_the_earlier_limit(released):
     frame = old.group_windows.copy()
     index = frame.index[frame["max_load_w"].notna()][7]
     frame.loc[index, ["min_load_w", "max_load_w"]] *= [0.8, 1.25]
-    ((_, row),) = compare(old, dataclasses.replace(old, group_windows=frame)).cells.iterrows()
+    ((_, row),) = compare(old, dataclasses.replace(old, group_windows=frame)).windows.iterrows()
     assert (row["min_load_change"], row["max_load_change"]) == (pytest.approx(-0.2), pytest.approx(0.25))
 
 
-def test_scatter_bears_where_tables_print_at_a_confidence(released):
+def test_scatter_has_an_effect_where_tables_print_at_a_confidence(released):
     """Tolerances, uncertainties and the confidence move no nominal limit."""
     old = released("plain")
-    tables = {name: copy.deepcopy(dict(old.record)) for name in ("nominal", "confident")}
+    tables = {name: copy.deepcopy(dict(old.manifest.inputs)) for name in ("nominal", "confident")}
     frame = old.group_windows.copy()
     frame.loc[frame.index[[3, 4]], "max_load_w"] *= 0.99
-    for name, record in tables.items():
+    for name, inputs in tables.items():
         confidence = {"kind": "Confidence", "level": 0.95, "is_printed": name == "confident"}
-        record["inputs"]["confidence"] = confidence
-        record["inputs"]["refrigerants"]["R404A"]["uncertainty"]["density"] *= 2.0
-    found = {n: compare(old, dataclasses.replace(old, group_windows=frame, record=r)) for n, r in tables.items()}
+        inputs["confidence"] = confidence
+        inputs["refrigerants"]["R404A"]["uncertainty"]["density"] *= 2.0
+    manifests = {name: dataclasses.replace(old.manifest, inputs=inputs) for name, inputs in tables.items()}
+    found = {
+        name: compare(old, dataclasses.replace(old, group_windows=frame, manifest=own))
+        for name, own in manifests.items()
+    }
     assert found["nominal"].unexplained == 2
-    (told,) = set(found["confident"].cells["inputs"])
-    assert "refrigerants.R404A.uncertainty.density" in told
-    assert "confidence" in told
+    (text,) = inputs_of(found["confident"])
+    assert "refrigerants.R404A.uncertainty.density" in text
+    assert "confidence" in text
 
 
 def test_an_older_layout_without_hashes_or_versions_is_compared(released, tmp_path):
     old = released("plain")
-    source = old.folder
+    source = old.manifest.folder
     (tmp_path / "group_windows.csv").write_bytes((source / "group_windows.csv").read_bytes())
     record = json.loads((source / "manifest.json").read_text(encoding="utf-8"))
     lean = {k: v for k, v in record.items() if k not in ("versions", "inputs_sha256", "layout", "groups")}
     (tmp_path / "manifest.json").write_text(json.dumps(lean), encoding="utf-8")
     found = compare(read_release(tmp_path), old)
-    assert len(found.cells) == 0
+    assert len(found.windows) == 0
     assert {c.path[0] for c in found.inputs} == {"versions"}
 
 
-def test_inputs_that_differ_in_their_last_figures_are_the_same():
-    assert changed_inputs({"inputs": {"a": {"x": 0.1 + 0.2}}}, {"inputs": {"a": {"x": 0.3}}}) == []
-    (change,) = changed_inputs({"inputs": {"a": {"x": [1.0, 2.0]}}}, {"inputs": {"a": {"x": [1.0, 2.1]}}})
+def test_inputs_that_differ_in_their_last_figures_are_the_same(released):
+    def changes(old, new):
+        return changed_inputs(*(dataclasses.replace(plain, inputs={"a": own}) for own in (old, new)))
+
+    plain = released("plain").manifest
+    assert changes({"x": 0.1 + 0.2}, {"x": 0.3}) == []
+    (change,) = changes({"x": [1.0, 2.0]}, {"x": [1.0, 2.1]})
     assert (change.text, change.earlier, change.now) == ("a.x", [1.0, 2.0], [1.0, 2.1])
-    (none,) = changed_inputs({"inputs": {"a": {"x": None}}}, {"inputs": {"a": {}}})
+    (none,) = changes({"x": None}, {})
     assert none.earlier is None and none.now is MISSING
 
 
@@ -253,13 +269,13 @@ def test_order_is_that_of_the_newer_release(released):
             zip(frame["family"], frame["group"], frame["size"], frame["sst_k"].round(6), strict=True)
         )
     }
-    at = [order[row] for row in zip(*(found.cells[c] for c in ("family", "group", "size", "sst_k")), strict=True)]
+    at = [order[row] for row in zip(*(found.windows[c] for c in ("family", "group", "size", "sst_k")), strict=True)]
     assert at == sorted(at)
     assert np.unique(at).size == len(at)
 
 
-def test_a_folder_without_windows_is_told(tmp_path, released):
-    source: Path = released("plain").folder
+def test_a_folder_without_windows_is_reported(tmp_path, released):
+    source: Path = released("plain").manifest.folder
     (tmp_path / "manifest.json").write_bytes((source / "manifest.json").read_bytes())
     with pytest.raises(DataSetError, match="no release to compare with"):
         read_release(tmp_path)

@@ -6,7 +6,7 @@ import re
 import pandas as pd
 from pypdf import PdfReader
 
-from tablegen.dataset.compare import changed_cells
+from tablegen.dataset.comparison import changed_windows
 from tablegen.dataset.dataset import Changes
 from tablegen.report.publications.booklet import print_booklet
 from tests.demo import booklet_publication, demo_data, part_of_booklet
@@ -29,7 +29,7 @@ def record_of(changes: Changes | None) -> str:
 
 
 def since(old) -> Changes:
-    return Changes("0", "2026-01-31", "0123456789ab", changed_cells(old, demo_data().group_windows))
+    return Changes("0", "2026-01-31", "0123456789ab", changed_windows(old, demo_data().group_windows))
 
 
 def test_a_first_release_has_a_record_without_changes():

@@ -163,7 +163,7 @@ def revision_record(publication: Publication, changes: Changes | None, width: fl
         fingerprint=changes.fingerprint,
         count=len(cells),
         total=sum(len(publication.windows(part)) for part in publication.parts),
-        gone=int((changes.cells["change_kind"] == "gone").sum()) if len(changes.cells) else 0,
+        gone=int((changes.cells["change_kind"] == "removed").sum()) if len(changes.cells) else 0,
     )
     story += [Heading(wording.CHANGED_CELLS(), 2), paragraph(text)]
     return [*story, *(_tables(publication, cells, width) if cells else ())]
@@ -176,7 +176,7 @@ def _changed(publication: Publication, cells: pd.DataFrame) -> Iterator[_Cell]:
             earlier = _window(publication, row.earlier_min_load_w, row.earlier_max_load_w)
             earlier = "" if row.change_kind == "added" else earlier
             now = _window(publication, row.min_load_w, row.max_load_w)
-            if row.change_kind != "gone" and earlier != now:
+            if row.change_kind != "removed" and earlier != now:
                 yield _Cell(
                     part=part,
                     size=publication.size(part.family, row.size),

@@ -6,7 +6,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.dataset.compare import changed_cells, changes_since, read_release
+from tablegen.dataset.comparison import changed_windows, changes_since
+from tablegen.dataset.release import read_release
 from tablegen.errors import DataSetError
 from tests.demo import demo_data
 
@@ -18,10 +19,10 @@ def windows() -> pd.DataFrame:
 
 
 def test_the_same_release_has_no_changes():
-    assert changed_cells(windows(), windows()).empty
+    assert changed_windows(windows(), windows()).empty
 
 
-def test_changed_opened_and_closed_windows_are_told_with_both_sides():
+def test_changed_opened_and_closed_windows_have_both_sides():
     old, new = windows(), windows()
     is_open = new["max_load_w"].notna()
     moved, closed = new.index[is_open][[3, 700]]
@@ -30,7 +31,7 @@ def test_changed_opened_and_closed_windows_are_told_with_both_sides():
     new.loc[closed, ["min_load_w", "max_load_w"]] = np.nan
     new.loc[closed, "max_reason"] = "flashing"
     new.loc[opened, ["min_load_w", "max_load_w"]] = 1000.0, 2000.0
-    found = changed_cells(old, new)
+    found = changed_windows(old, new)
     assert len(found) == 3
     assert set(found["change_kind"]) == {"changed"}
     by = {(*tuple(row[k] for k in KEYS[:4]), round(row["sst_k"], 4)): row for _, row in found.iterrows()}
@@ -49,10 +50,10 @@ def test_changed_opened_and_closed_windows_are_told_with_both_sides():
     assert list(found["sst_k"]) == [round(v, 6) for v in new.loc[sorted([moved, closed, opened]), "sst_k"]]
 
 
-def test_added_and_gone_cells():
+def test_added_and_removed_windows():
     old, new = windows().iloc[5:], windows().iloc[:-7]
-    found = changed_cells(old, new)
-    assert found["change_kind"].value_counts().to_dict() == {"added": 5, "gone": 7}
+    found = changed_windows(old, new)
+    assert found["change_kind"].value_counts().to_dict() == {"added": 5, "removed": 7}
     added = found[found["change_kind"] == "added"]
     assert added["earlier_max_load_w"].isna().all() and added["max_load_w"].notna().all()
     assert (added["earlier_max_reason"] == "").all()
@@ -63,7 +64,7 @@ def test_the_last_figures_are_no_change():
     new = windows()
     new["max_load_w"] *= 1.0 + 2e-11
     new["sst_k"] += 1e-9
-    assert changed_cells(windows(), new).empty
+    assert changed_windows(windows(), new).empty
 
 
 def test_a_release_is_read_from_its_folder(tmp_path):
@@ -74,7 +75,7 @@ def test_a_release_is_read_from_its_folder(tmp_path):
     assert changes.cells.empty
 
 
-def test_a_release_of_an_older_layout_serves_but_not_one_of_another_catalogue_or_one_that_was_edited(tmp_path):
+def test_a_release_of_an_older_layout_is_read_but_not_one_of_another_catalogue_or_one_that_was_edited(tmp_path):
     data = demo_data()
     data.write(tmp_path)
     path = tmp_path / "manifest.json"
@@ -91,6 +92,6 @@ def test_a_release_of_an_older_layout_serves_but_not_one_of_another_catalogue_or
         read_release(tmp_path)
 
 
-def test_a_folder_without_release_is_told(tmp_path):
+def test_a_folder_without_release_is_reported(tmp_path):
     with pytest.raises(DataSetError, match="no release to compare with"):
         read_release(tmp_path)

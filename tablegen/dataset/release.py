@@ -1,0 +1,278 @@
+"""A release read back from an output folder: its manifest, checked for what is needed of it, and its group windows.
+
+The folder may have been written by another version, or altered: nothing in it is taken for granted.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeAlias
+
+import pandas as pd
+
+from tablegen.dataset.dataset import frame_of
+from tablegen.errors import DataSetError
+from tablegen.wording import compare as wording
+
+Json: TypeAlias = "str | int | float | bool | list[Json] | dict[str, Json] | None"
+"""A value of a JSON file."""
+TableKey: TypeAlias = tuple[str, str, str]
+"""A printed table: family, group, application."""
+
+KEYS = ["family", "group", "application", "size", "sst_k"]
+LIMITS = ("min_load_w", "max_load_w")
+REASONS = ("min_reason", "max_reason")
+WINDOWS = "group_windows.csv"
+_UNITS = ("IP", "SI")
+
+
+class _MissingKeyError(Exception):
+    """A manifest lacks a key that is needed, or has something else under it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintedAs:
+    """Unit system, load unit (None for the system's own) and notice of what was printed."""
+
+    units: str
+    load_unit: str | None
+    notice: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedBooklet:
+    """A booklet of a release: the name of its file without the ending, how it was printed, its tables."""
+
+    name: str
+    printed_as: PrintedAs
+    tables: tuple[TableKey, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintedNames:
+    """What the prints of a release are titled with, by keys: sizes by family and size, tables by their key."""
+
+    booklets: tuple[PrintedBooklet, ...]
+    sizes: Mapping[tuple[str, str], str]
+    tables: Mapping[TableKey, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Manifest:
+    """The manifest of a release.
+
+    Attributes
+    ----------
+    folder : Path
+    layout : int or None
+    catalogue, fingerprint, revision, date : str
+        "" where there is none.
+    printed_as : PrintedAs
+    versions, inputs_sha256, files_sha256, not_printed : mapping of str to str
+    inputs : mapping of str to Json
+        Every input by part ("families", "applications", ...), in SI.
+    """
+
+    folder: Path
+    layout: int | None
+    catalogue: str
+    fingerprint: str
+    revision: str
+    date: str
+    printed_as: PrintedAs
+    versions: Mapping[str, str]
+    inputs_sha256: Mapping[str, str]
+    files_sha256: Mapping[str, str]
+    not_printed: Mapping[str, str]
+    inputs: Mapping[str, Json]
+
+    def printed_names(self) -> PrintedNames:
+        """What was printed and how it was titled.
+
+        Raises
+        ------
+        DataSetError
+            If the manifest is of a layout that does not state it.
+        """
+        try:
+            if not self.printed_as.units:
+                raise _MissingKeyError("units")
+            booklets = tuple(_booklet(entry) for entry in _items(_at(dict(self.inputs), "booklets")))
+            wanted = {key for booklet in booklets for key in booklet.tables}
+            return PrintedNames(
+                booklets=booklets, sizes=dict(self._sizes()), tables={key: self._title(key) for key in wanted}
+            )
+        except _MissingKeyError as error:
+            raise DataSetError(wording.OTHER_LAYOUT(folder=str(self.folder), key=repr(error.args[0]))) from error
+
+    def _sizes(self) -> Iterator[tuple[tuple[str, str], str]]:
+        for family, entry in as_mapping(_at(dict(self.inputs), "families")).items():
+            for size in _items(_at(entry, "sizes")):
+                yield (family, _text(size, "name")), _text(size, "display_name")
+
+    def _title(self, key: TableKey) -> str:
+        """The heading of the pages of a table."""
+        inputs = dict(self.inputs)
+        family = _text(inputs, "families", key[0], "display_name")
+        group = _text(inputs, "groups", key[1], "title")
+        return f"{family}: {group}, {_text(inputs, 'applications', key[2], 'title')}"
+
+
+@dataclass(frozen=True, slots=True)
+class Release:
+    """A release as far as a comparison needs it."""
+
+    manifest: Manifest
+    group_windows: pd.DataFrame
+
+
+def read_release(folder: Path) -> Release:
+    """Read the manifest and the group windows of an output folder, which may be of an older layout.
+
+    Raises
+    ------
+    DataSetError
+        If the folder contains no release, or its windows were changed since they were written.
+    """
+    manifest = read_manifest(folder)
+    path = folder / WINDOWS
+    expected = manifest.files_sha256.get(WINDOWS)
+    for key, value in (("date", manifest.date), ("fingerprint", manifest.fingerprint), ("files_sha256", expected)):
+        if not value:
+            raise _no_release(folder, wording.MISSING_KEY(key=key))
+    written = _read(path)
+    if hashlib.sha256(written).hexdigest() != expected:
+        raise DataSetError(wording.ALTERED(file=str(path)))
+    return Release(manifest, read_windows(path, written))
+
+
+def read_windows(path: Path, written: bytes) -> pd.DataFrame:
+    """The group windows of a release from the bytes of their file.
+
+    Raises
+    ------
+    DataSetError
+        If they cannot be read, lack a column, or have something else than numbers where limits are.
+    """
+    try:
+        frame = frame_of(written)
+    except (ValueError, RecursionError) as error:
+        reason = " ".join(str(error).split())
+        raise DataSetError(wording.CANNOT_BE_READ(file=str(path), reason=reason)) from error
+    for column in (*KEYS, *LIMITS, *REASONS):
+        if column not in frame:
+            raise DataSetError(wording.NO_COLUMN(file=str(path), column=column))
+    for column in ("sst_k", *LIMITS):
+        if not pd.api.types.is_numeric_dtype(frame[column]):
+            raise DataSetError(wording.NOT_NUMBERS(file=str(path), column=column))
+    return frame
+
+
+def read_manifest(folder: Path) -> Manifest:
+    """Read the manifest of an output folder, which may be of an older layout.
+
+    Raises
+    ------
+    DataSetError
+        If there is none, or it is not one of a release.
+    """
+    try:
+        record: Json = json.loads(_read(folder / "manifest.json"))
+    except (ValueError, RecursionError) as error:
+        raise _no_release(folder, str(error)) from error
+    inputs = record.get("inputs") if isinstance(record, dict) else None
+    if not isinstance(record, dict) or not isinstance(inputs, dict):
+        raise _no_release(folder, wording.NO_INPUTS())
+    printing, layout = as_mapping(inputs.get("printing")), record.get("layout")
+    return Manifest(
+        folder=folder,
+        layout=layout if isinstance(layout, int) else None,
+        catalogue=_or_empty(record.get("catalogue")),
+        fingerprint=_or_empty(record.get("fingerprint")),
+        revision=_or_empty(printing.get("revision")),
+        date=_or_empty(printing.get("date")),
+        printed_as=_printed_as(printing),
+        versions=_texts(record.get("versions")),
+        inputs_sha256=_texts(record.get("inputs_sha256")),
+        files_sha256=_texts(record.get("files_sha256")),
+        not_printed=_texts(record.get("not_printed")),
+        inputs=inputs,
+    )
+
+
+def _read(path: Path) -> bytes:
+    """A file of a release; what is no ordinary file, such as a pipe, is not opened."""
+    try:
+        if path.exists() and not path.is_file():
+            raise _no_release(path.parent, wording.NO_FILE(file=path.name))
+        return path.read_bytes()
+    except OSError as error:
+        raise _no_release(path.parent, str(error)) from error
+
+
+def as_mapping(value: Json) -> dict[str, Json]:
+    """A value that is a mapping, else an empty one."""
+    return value if isinstance(value, dict) else {}
+
+
+def as_list(value: Json) -> list[Json]:
+    """A value that is a list, else an empty one."""
+    return value if isinstance(value, list) else []
+
+
+def _no_release(folder: Path, reason: str) -> DataSetError:
+    return DataSetError(wording.NO_RELEASE(folder=str(folder), reason=" ".join(reason.split())))
+
+
+def _or_empty(value: Json) -> str:
+    return value if isinstance(value, str) else ""
+
+
+def _texts(value: Json) -> dict[str, str]:
+    return {key: own for key, own in as_mapping(value).items() if isinstance(own, str)}
+
+
+def _printed_as(entry: Mapping[str, Json]) -> PrintedAs:
+    units, load_unit = _or_empty(entry.get("units")), entry.get("load_unit")
+    return PrintedAs(
+        units=units if units in _UNITS else "",
+        load_unit=load_unit if isinstance(load_unit, str) else None,
+        notice=_or_empty(entry.get("notice")),
+    )
+
+
+def _booklet(entry: Json) -> PrintedBooklet:
+    printed = as_mapping(_at(entry, "printed"))
+    printed_as = _printed_as(printed)
+    if not printed_as.units:
+        raise _MissingKeyError("units")
+    tables = tuple(
+        (_text(part, "family"), _text(part, "group"), _text(part, "application"))
+        for part in _items(_at(entry, "combinations"))
+    )
+    return PrintedBooklet(_text(printed, "name"), printed_as, tables)
+
+
+def _at(value: Json, *path: str) -> Json:
+    for key in path:
+        if not isinstance(value, dict) or key not in value:
+            raise _MissingKeyError(key)
+        value = value[key]
+    return value
+
+
+def _text(value: Json, *path: str) -> str:
+    found = _at(value, *path)
+    if not isinstance(found, str):
+        raise _MissingKeyError(path[-1])
+    return found
+
+
+def _items(value: Json) -> list[Json]:
+    if not isinstance(value, list):
+        raise _MissingKeyError("list")
+    return value

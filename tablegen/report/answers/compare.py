@@ -1,0 +1,269 @@
+"""The answer of a comparison of two releases: what changed by table, the inputs that affect it, every window."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from tablegen.dataset.comparison import CHANGE_KINDS
+from tablegen.dataset.input_changes import InputChange, Missing, path_text
+from tablegen.dataset.release import LIMITS
+from tablegen.errors import BadValue, DataSetError
+from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
+from tablegen.report.formatter import DASH, NBSP, Formatter, percent_range, signed
+from tablegen.report.rounding import MINUS
+from tablegen.units import unit_named
+from tablegen.wording import cautions
+from tablegen.wording import compare as wording
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from tablegen.dataset.comparison import Comparison, TableChanges
+    from tablegen.dataset.release import Json, PrintedAs, Release
+    from tablegen.report.answer import Datum
+
+# Longer lists are described by their number of values.
+_MAX_VALUES = 4
+_FIGURES = 9
+# Windows that are printed; a file has all of them.
+_MAX_WINDOWS = 40
+_REASON_KEYS = ("earlier_min_reason", "min_reason", "earlier_max_reason", "max_reason")
+
+
+def formatter_of_prints(printed: PrintedAs, units: str | None) -> Formatter:
+    """What a release is described with: its own units unless others are asked for; SI where it states none."""
+    own, load_unit = printed.units or "SI", printed.load_unit
+    try:
+        unit_named("load", load_unit or "kW")
+    except BadValue:
+        load_unit = None
+    return Formatter.beside(units or own, own, load_unit)
+
+
+def answer_of_comparison(comparison: Comparison, formatter: Formatter) -> Answer:
+    """The answer of a comparison.
+
+    Raises
+    ------
+    DataSetError
+        If the newer release has no date.
+    """
+    counts = {kind: int((comparison.windows["change_kind"] == kind).sum()) for kind in CHANGE_KINDS}
+    new = comparison.new
+    return Answer(
+        key="compare",
+        heading=wording.HEADING(),
+        summary=(wording.COUNTED(len(new.group_windows), **counts),),
+        facts=(
+            _release_fact("earlier", wording.EARLIER(), comparison.old),
+            _release_fact("newer", wording.NEWER(), new),
+            *(Fact((kind,), "", Value("", (count,))) for kind, count in counts.items()),
+        ),
+        tables=(
+            _tables(comparison.tables),
+            _printed_inputs(comparison.affecting),
+            _windows(comparison, formatter),
+            _exported_inputs(comparison),
+            _files(comparison.files),
+        ),
+        notes=tuple(_notes(comparison)),
+        imprint=Imprint(
+            notice=new.manifest.printed_as.notice,
+            cautions=(cautions.PRESSURE(),),
+            subject=wording.SUBJECT(),
+            date=_day(new),
+        ),
+        csv_key="windows",
+    )
+
+
+def _day(release: Release) -> datetime.date:
+    manifest = release.manifest
+    try:
+        return datetime.date.fromisoformat(manifest.date)
+    except ValueError as error:
+        raise DataSetError(wording.NO_DATE(folder=str(manifest.folder), date=repr(manifest.date))) from error
+
+
+def _release_fact(key: str, label: str, release: Release) -> Fact:
+    names = ("catalogue", "revision", "date", "fingerprint")
+    data: dict[str, str] = {name: getattr(release.manifest, name) for name in names}
+    return Fact(tuple(f"{key}_{name}" for name in names), label, Value(wording.RELEASE(**data), tuple(data.values())))
+
+
+def _tables(tables: Sequence[TableChanges]) -> AnswerTable:
+    """What changed by printed table."""
+    figures = ColumnStyle.FIGURES
+    columns = (
+        AnswerColumn(("family", "group", "application"), wording.TABLE()),
+        AnswerColumn(("windows",), wording.WINDOWS(), figures),
+        AnswerColumn(("changed",), wording.CHANGED(), figures),
+        AnswerColumn(("added",), wording.ADDED(), figures),
+        AnswerColumn(("removed",), wording.REMOVED(), figures),
+        AnswerColumn(("lowest_min_change", "highest_min_change"), wording.MIN_CHANGE(), figures),
+        AnswerColumn(("lowest_max_change", "highest_max_change"), wording.MAX_CHANGE(), figures),
+        AnswerColumn(("inputs",)),
+    )
+    rows = tuple(
+        (
+            Value(_table_name(*table.key), table.key),
+            *(Value.of(count) for count in (table.windows, table.changed, table.added, table.removed)),
+            *(Value(percent_range(change), change) for change in (table.min_change, table.max_change)),
+            Value("", (tuple(change.text for change in table.inputs),)),
+        )
+        for table in tables
+    )
+    return AnswerTable(key="tables", columns=columns, rows=rows)
+
+
+def _table_name(family: str, group: str, application: str) -> str:
+    return wording.TABLE_NAME(family=family, group=group, application=application)
+
+
+def _printed_inputs(changes: Iterable[InputChange]) -> AnswerTable:
+    """Path and both values; the same change for several refrigerants of an application is one row."""
+    joined: dict[tuple[tuple[str, ...], str, str], list[InputChange]] = {}
+    for change in changes:
+        is_own = len(change.path) > 3 and change.path[0] == "applications" and change.path[2] == "systems"
+        path = (*change.path[:3], "*", *change.path[4:]) if is_own else change.path
+        joined.setdefault((path, value_text(change.earlier), value_text(change.now)), []).append(change)
+    rows = []
+    for (path, earlier, now), own in joined.items():
+        members = ", ".join(change.path[3] for change in own) if "*" in path else ""
+        named = f"{{{members}}}" if len(own) > 1 else members
+        text = path_text(tuple(named if step == "*" else step for step in path))
+        rows.append((Value(text), Value(earlier), Value(now)))
+    columns = tuple(AnswerColumn((), label) for label in (wording.INPUT(), wording.WAS(), wording.IS()))
+    return AnswerTable(key="affecting_inputs", columns=columns, rows=tuple(rows), title=wording.INPUTS())
+
+
+def value_text(value: Json | Missing) -> str:
+    """A value of a manifest: in SI, as its name says."""
+    if isinstance(value, Missing):
+        return wording.MISSING()
+    if value is None:
+        return wording.NONE()
+    if isinstance(value, bool):
+        return wording.YES() if value else wording.NO()
+    if isinstance(value, float | int):
+        return f"{value:.{_FIGURES}g}".replace("-", MINUS) if value < 0 else f"{value:.{_FIGURES}g}"
+    if isinstance(value, list):
+        is_short = len(value) <= _MAX_VALUES and not any(isinstance(own, list | dict) for own in value)
+        return ", ".join(map(value_text, value)) if is_short else wording.VALUES(len(value))
+    if isinstance(value, dict):
+        return str(value.get("name", wording.ANOTHER()))
+    return value
+
+
+def _windows(comparison: Comparison, formatter: Formatter) -> AnswerTable:
+    """Every window that differs, those that changed most first."""
+    frame = comparison.windows
+    columns = (
+        AnswerColumn(("family", "group", "application"), wording.TABLE()),
+        AnswerColumn(("sst_k",), wording.SST(), ColumnStyle.FIGURES),
+        AnswerColumn(("size",), wording.SIZE(), ColumnStyle.FIGURES),
+        AnswerColumn(("change_kind",)),
+        AnswerColumn(("earlier_min_load_w", "earlier_max_load_w"), wording.WAS(), ColumnStyle.FIGURES),
+        AnswerColumn(("min_load_w", "max_load_w"), wording.IS(), ColumnStyle.FIGURES),
+        AnswerColumn(("min_load_change",), wording.MIN(), ColumnStyle.FIGURES),
+        AnswerColumn(("max_load_change",), wording.MAX(), ColumnStyle.FIGURES),
+        *(AnswerColumn((key,)) for key in (*_REASON_KEYS, "inputs")),
+    )
+    rows = [
+        _window_row({str(name): value for name, value in window.items()}, inputs, formatter)
+        for window, inputs in zip(frame.to_dict("records"), comparison.window_inputs, strict=True)
+    ]
+    rest = len(rows) - _MAX_WINDOWS
+    return AnswerTable(
+        key="windows",
+        columns=columns,
+        rows=tuple(rows[i] for i in largest_first(frame)),
+        title=wording.LARGEST(load=formatter.load_label, temperature=formatter.temperature_label),
+        printed_rows=_MAX_WINDOWS,
+        more=wording.MORE(rest) if rest > 0 else "",
+    )
+
+
+def largest_first(frame: pd.DataFrame) -> list[int]:
+    """Positions of windows by how far their limits changed; one that opened, closed, came or went is above any other."""
+    changes = frame[["min_load_change", "max_load_change"]].abs()
+    # Equal changes differ in their last figures, and then the order of the release is used.
+    weight = changes.max(axis=1, skipna=False).round(6).fillna(math.inf)
+    return [int(i) for i in weight.reset_index(drop=True).sort_values(ascending=False, kind="stable").index]
+
+
+def _window_row(window: Mapping[str, Datum], inputs: Sequence[InputChange], formatter: Formatter) -> tuple[Value, ...]:
+    family, group, application = (str(window[name]) for name in ("family", "group", "application"))
+    kind, sst_k = str(window["change_kind"]), _number(window, "sst_k")
+    earlier, now = ([_number(window, f"{side}{limit}") for limit in LIMITS] for side in ("earlier_", ""))
+    changes = [_number(window, f"{limit}_load_change") for limit in ("min", "max")]
+    return (
+        Value(_table_name(family, group, application), (family, group, application)),
+        Value(formatter.temperature(sst_k), (sst_k,)),
+        Value.of(str(window["size"])),
+        Value("", (kind,)),
+        Value(wording.NEW_WINDOW() if kind == "added" else _window_text(earlier, formatter), tuple(earlier)),
+        Value(wording.REMOVED_WINDOW() if kind == "removed" else _window_text(now, formatter), tuple(now)),
+        *(Value(_change_text(change), (change,)) for change in changes),
+        *(Value("", (str(window[key]),)) for key in _REASON_KEYS),
+        Value("", ("; ".join(change.text for change in inputs),)),
+    )
+
+
+def _number(window: Mapping[str, Datum], name: str) -> float:
+    value = window[name]
+    return float(value) if isinstance(value, float | int) else math.nan
+
+
+def _window_text(limits: Sequence[float], formatter: Formatter) -> str:
+    window = formatter.readable_window(*limits)
+    return DASH.join(window) if window else wording.NONE()
+
+
+def _change_text(share: float) -> str:
+    return DASH if math.isnan(share) else f"{signed(100.0 * share)}{NBSP}%"
+
+
+def _exported_inputs(comparison: Comparison) -> AnswerTable:
+    """Every input that differs, for export; lists and mappings by their text."""
+    columns = tuple(AnswerColumn((key,)) for key in ("path", "earlier", "now"))
+    rows = tuple(
+        (
+            Value("", (change.text,)),
+            Value("", (_datum(change.earlier),)),
+            Value("", (_datum(change.now),)),
+        )
+        for change in comparison.inputs
+    )
+    return AnswerTable(key="inputs", columns=columns, rows=rows)
+
+
+def _datum(value: Json | Missing) -> Datum:
+    return value if isinstance(value, str | int | float) else None if value is None else value_text(value)
+
+
+def _files(files: Mapping[str, str]) -> AnswerTable:
+    columns = (AnswerColumn(("file",)), AnswerColumn(("change",)))
+    rows = tuple((Value("", (name,)), Value("", (change,))) for name, change in files.items())
+    return AnswerTable(key="files", columns=columns, rows=rows)
+
+
+def _notes(comparison: Comparison) -> Iterator[str]:
+    """What else must be known to assess what differs."""
+    old, new = comparison.old.manifest, comparison.new.manifest
+    if old.catalogue != new.catalogue:
+        yield wording.OTHER_CATALOGUES()
+    if old.layout != new.layout:
+        yield wording.OTHER_LAYOUTS(earlier=str(old.layout), newer=str(new.layout))
+    if comparison.files:
+        named = (wording.FILE_CHANGES[change](file=file) for file, change in comparison.files.items())
+        yield wording.FILES(files=", ".join(named))
+    elif not comparison.inputs:
+        yield wording.NO_INPUT_DIFFERS()
+    if comparison.unexplained:
+        yield wording.UNEXPLAINED(comparison.unexplained)
+    if any(change.path[0] == "versions" for change in comparison.inputs):
+        yield wording.VERSIONS()

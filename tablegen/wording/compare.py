@@ -1,0 +1,96 @@
+"""Two releases beside each other, and what is wrong with a release on disk."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message, Plural
+
+# A release on disk.
+NO_RELEASE = Message("{folder}: no release to compare with: {reason}")
+NO_INPUTS = Message("its manifest.json contains no inputs")
+NO_FILE = Message("{file} is no ordinary file")
+MISSING_KEY = Message("its manifest.json has no {key}")
+NO_COLUMN = Message("{file}: no release to compare with: it has no column {column}")
+NOT_NUMBERS = Message("{file}: no release to compare with: its column {column} is not all numbers")
+CANNOT_BE_READ = Message("{file}: cannot be read: {reason}")
+ALTERED = Message("{file}: changed since it was written; build that release again")
+OTHER_LAYOUT = Message("{folder}: its manifest.json is of another layout: {key} is missing")
+OTHER_CATALOGUE = Message("{folder}: a release of the catalogue {found}, not of {wanted}")
+SAME_REVISION = Plural(
+    "{folder}: it has revision {revision} too, but {count} window differs; two releases with one revision cannot be "
+    "distinguished: give this one another 'revision' and a line in 'revisions' in catalogue.yaml",
+    "{folder}: it has revision {revision} too, but {count} windows differ; two releases with one revision cannot be "
+    "distinguished: give this one another 'revision' and a line in 'revisions' in catalogue.yaml",
+)
+
+# The answer.
+HEADING = Message("Two releases compared")
+SUBJECT = Message("Windows that differ between two releases")
+COUNTED = Plural(
+    "Of {count} window {changed} changed and {added} were added; {removed} of the earlier release were removed.",
+    "Of {count} windows {changed} changed and {added} were added; {removed} of the earlier release were removed.",
+)
+EARLIER = Message("Earlier")
+NEWER = Message("Newer")
+RELEASE = Message("{catalogue}, revision {revision} of {date} (data {fingerprint})")
+
+TABLE = Message("Table")
+TABLE_NAME = Message("{family}, {group}, {application}")
+WINDOWS = Message("Windows")
+CHANGED = Message("Changed")
+ADDED = Message("Added")
+REMOVED = Message("Removed")
+MIN_CHANGE = Message("Minimum load changed by")
+MAX_CHANGE = Message("Maximum load changed by")
+
+INPUTS = Message("Inputs that differ and affect what changed, in SI")
+INPUT = Message("Input")
+WAS = Message("Was")
+IS = Message("Is")
+MISSING = Message("(not given)")
+NONE = Message("none")
+YES = Message("yes")
+NO = Message("no")
+VALUES = Plural("{count} value", "{count} values")
+ANOTHER = Message("another")
+
+LARGEST = Message("Windows that changed most, in {load}, SST in {temperature}")
+SST = Message("SST")
+SIZE = Message("Size")
+MIN = Message("Min")
+MAX = Message("Max")
+NEW_WINDOW = Message("new")
+REMOVED_WINDOW = Message("removed")
+MORE = Plural("{count} more window with --csv or --json.", "{count} more windows with --csv or --json.")
+
+OTHER_CATALOGUES = Message("The releases are of different catalogues; windows are matched by their names.")
+OTHER_LAYOUTS = Message("The manifests are of layouts {earlier} and {newer}: an input may differ by its name alone.")
+FILES = Message("Config files with another hash: {files}.")
+FILE_CHANGES: Mapping[str, Message] = {
+    "differs": Message("{file}"),
+    "new": Message("{file} (new)"),
+    "removed": Message("{file} (removed)"),
+}
+NO_INPUT_DIFFERS = Message("No recorded input differs.")
+UNEXPLAINED = Plural(
+    "{count} window differs although no recorded input that affects it does: the program itself may have changed.",
+    "{count} windows differ although no recorded input that affects them does: the program itself may have changed.",
+)
+VERSIONS = Message("Versions of libraries affect every window; most leave it the same.")
+
+# The command.
+HELP = Message("compare two releases window by window")
+DESCRIPTION = Message(
+    "Compare the windows of two output folders of 'tablegen build', which may be of older versions: what changed, by how "
+    "much, what was added, what was removed, and which inputs differ and affect it."
+)
+EPILOG = Message(
+    "Exit codes: 0 no window differs, 1 some do, 2 bad input.  Example: tablegen compare releases/A output/demo --output "
+    "changes.pdf --csv changes.csv"
+)
+OLD_HELP = Message("output folder of the earlier release")
+NEW_HELP = Message("output folder of the newer release")
+UNITS_OF_NEW = Message("those of NEW")
+CSV_ROWS = Message("a row for every window that differs")
+NO_DATE = Message("{folder}: its manifest.json has no date of the release: {date}")
