@@ -36,8 +36,8 @@ from tablegen.answers.pick import pick as picked_for
 from tablegen.answers.retrofit import Fitted
 from tablegen.answers.retrofit import retrofit as retrofitted
 from tablegen.confidence.tables import scattered_in
-from tablegen.config.overrides import load_case, load_with
-from tablegen.config.starter import packaged_configs
+from tablegen.config import packaged_configs
+from tablegen.config.case_catalogue import load_case, load_with
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import refrigerant_name

@@ -7,8 +7,8 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
 
-from tablegen.config.print_check import check_prints
-from tablegen.config.project import load_catalogue
+from tablegen.config.checks import check_prints
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.comparison import changes_since
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import FRAMES, DataSet, csv_of

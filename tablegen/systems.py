@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tablegen.answers.case import Case
 from tablegen.answers.existing_valve import System
-from tablegen.config.overrides import load_case, load_with, loader_of
+from tablegen.config.case_catalogue import load_case, load_with, loader_of
 from tablegen.errors import RequestError, unknown
 
 _HEAD_KEYS = ("head_pressure", "condensing_temperature")
@@ -36,7 +36,7 @@ def read_systems(
     RequestError, ConfigError
         As `load_with`; RequestError if an application is not in the catalogue.
     """
-    also = [name for name in (refrigerant, was) if name is not None]
+    also = tuple(name for name in (refrigerant, was) if name is not None)
     own = load_case(loader_of(path, None, also), refrigerant, sst_k, application, overrides)
     catalogue, name = own.catalogue, own.application
     if name not in catalogue.applications:

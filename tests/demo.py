@@ -15,7 +15,7 @@ import filelock
 import pypdfium2
 import pytest
 
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Catalogue

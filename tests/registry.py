@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 
-from tablegen.config.refrigerants import load_registry
+from tablegen.config.refrigerant_files import load_registry
 from tablegen.model.registry import Registry
 from tablegen.physics.refrigerants import Refrigerant
 

@@ -63,7 +63,7 @@ def stress_catalogue(
     *,
     sizes: int = 60,
     names: str = "long",
-    rows: str = "{coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF}",
+    rows: str = "{minimum: 10 degF, maximum: 40 degF, step: 2 delta_degF}",
     example: str = "24 degF",
     families: int = 1,
     wide: bool = False,
@@ -99,8 +99,8 @@ def stress_catalogue(
             path.unlink()
     keys = _sizes(folder, sizes, names, families)
     application = folder / "applications" / "walk_in_medium.yaml"
-    _edit(application, r"saturated_temperatures: \{.*\}", f"saturated_temperatures: {rows}")
-    _edit(application, r"printed_example: .*", f"printed_example: {example}")
+    _edit(application, r"sst_range: \{.*\}", f"sst_range: {rows}")
+    _edit(application, r"example_sst: .*", f"example_sst: {example}")
     if wide:
         # One gauge setting cannot serve so many.
         _edit(application, r"head_pressure: .*", "condensing_temperature: 64 degF\n  basis: bubble")
@@ -160,7 +160,7 @@ def _publications(folder: Path, stock: list[str], prints: tuple[tuple[str, str],
     one = "family: alder0\napplication: walk_in_medium\n"
     for name, more in {
         "booklet": "",
-        "counter": f"title: {words_of(90)!r}\ncompany: {words_of(90)!r}\ntelephone: '{'0' * 40}'\n{one}groups: [pair]\n"
+        "counter": f"title: {words_of(90)!r}\nwholesaler: {words_of(90)!r}\ntelephone: '{'0' * 40}'\n{one}groups: [pair]\n"
         f"stock: [{', '.join(repr(s) for s in stock)}]\n",
         "handout": f"title: '{WORD[:60]}'\nschool: {words_of(90)!r}\nclass_label: '{WORD[:40]}'\nseed: 7\n{one}"
         "group: pair\n",

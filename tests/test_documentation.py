@@ -11,7 +11,7 @@ import pandas as pd
 import pytest
 
 from tablegen.cli.main import _parser
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.glossary import UNITS
 from tablegen.model.solving import law_of as flow_law_of
 from tablegen.model.solving import solve

@@ -211,14 +211,14 @@ def test_rule_is_about_a_library_that_is_used_where_it_may_be(library):
         ("tablegen.report.pages.fit_page", "from tablegen.cli import fit", "1: tablegen.cli.fit is imported"),
         ("tablegen.physics.flow", "def f(p):\n    return open(p)", "2: open is used"),
         (
-            "tablegen.config.project",
+            "tablegen.config.loader",
             "from tablegen.report.pdf.page import Heading",
             "1: tablegen.report.pdf.page.Heading is imported",
         ),
         (
             "tablegen.report.pdf.page",
-            "from tablegen.config.project import load_catalogue",
-            "1: tablegen.config.project.load_catalogue is imported",
+            "from tablegen.config.loader import load_catalogue",
+            "1: tablegen.config.loader.load_catalogue is imported",
         ),
         (
             "tablegen.audit.size_range",

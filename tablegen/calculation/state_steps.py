@@ -173,15 +173,15 @@ def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     discharge = "p_h"
     if system.discharge_loss_pa:
         if "dp_d" not in w.values:
-            w.given("dp_d", system.discharge_loss_pa, "compressor.discharge_loss")
+            w.given("dp_d", system.discharge_loss_pa, "compressor.discharge_line_loss")
         w.step("p_d", "p_h + dp_d", wording.DEFINITION)
         discharge = "p_d"
     machine = system.compressor
     if isinstance(machine, ClearanceCompressor):
         if "C" not in w.values:
             w.given("C", machine.clearance, "compressor.clearance")
-            w.given("n", machine.exponent, "compressor.exponent")
-            w.given("SH_c", system.return_superheat_k, "compressor.return_superheat")
+            w.given("n", machine.exponent, "compressor.re_expansion_exponent")
+            w.given("SH_c", system.return_superheat_k, "compressor.return_gas_superheat")
         if not is_held:
             w.step("rho_s", "rho_vap(T_s + SH_c, p_s)", wording.EQUATION_OF_STATE)
         w.step("eta", text_of(eq.volumetric_efficiency, p_h=discharge), wording.CLEARANCE)

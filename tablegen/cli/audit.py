@@ -61,7 +61,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.cli.audit_text import csv_text, record_of, text_of
     from tablegen.cli.audit_words import FindingFormatter
     from tablegen.confidence.tables import scattered_in
-    from tablegen.config.project import load_catalogue
+    from tablegen.config.loader import load_catalogue
     from tablegen.dataset.compute import compute_windows
     from tablegen.progress import progress
     from tablegen.sweep.sweep import SweepOptions, count_parts, count_systems

@@ -45,8 +45,8 @@ def run_init(options: argparse.Namespace) -> int:
 
 def run_check(options: argparse.Namespace) -> int:
     """Report every error in the configs, or what they contain."""
-    from tablegen.config.print_check import check_prints
-    from tablegen.config.project import load_catalogue
+    from tablegen.config.checks import check_prints
+    from tablegen.config.loader import load_catalogue
     from tablegen.model.offer import without_charge
 
     path = catalogue_path(options)

@@ -42,7 +42,7 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
 def run(options: argparse.Namespace) -> int:
     """Convert, and give the answer."""
     from tablegen.answers.convert import convert_capacity
-    from tablegen.config.overrides import load_case, loader_of
+    from tablegen.config.case_catalogue import load_case, loader_of
     from tablegen.report.answers.convert import answer_of_conversion
     from tablegen.report.formatter import Formatter
 

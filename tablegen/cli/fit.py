@@ -98,9 +98,8 @@ class _Inputs:
     def __init__(self, options: argparse.Namespace) -> None:
         from tablegen.config.bench_family import bench_family
         from tablegen.config.bench_file import read_bench
-        from tablegen.config.project import load_catalogue
-        from tablegen.config.reader import shown_name
-        from tablegen.config.refrigerants import load_registry
+        from tablegen.config.loader import load_catalogue
+        from tablegen.config.refrigerant_files import load_registry
         from tablegen.errors import unknown
         from tablegen.model.names import family_of
 
@@ -124,7 +123,7 @@ class _Inputs:
             raise RequestError(wording.OPTION_ERROR(option="--charge", error=rule))
         self.refrigerants = load_registry(path.parent)
         expected = self.bench.expected(self.refrigerants, options.charge)
-        self.file = read_bench(bench_path, shown_name(bench_path), expected, self.site_pressure_pa)
+        self.file = read_bench(bench_path, expected, self.site_pressure_pa)
         self.date = self.file.about.date if self.given_date is None else self.given_date
 
     def _read_options(self) -> None:

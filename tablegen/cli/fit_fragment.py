@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterator, Mapping
-from typing import TypeAlias
 
 from tablegen.bench.parameters import Part, Quantity
 from tablegen.bench.result import BenchResult, Estimate
 from tablegen.config.bench_family import BenchFamily
+from tablegen.config.document import Yaml, as_mapping, value_at
 from tablegen.config.family_model import StepperModel, ThermostaticModel
 from tablegen.config.yaml_text import as_yaml
 from tablegen.physics.flow import FlowLaw
@@ -27,8 +27,6 @@ from tablegen.report.formatter import NBSP, Formatter
 from tablegen.report.rounding import MINUS, decimals, round_up, with_bound
 from tablegen.units import Unit, split, unit_named
 from tablegen.wording import fit as wording
-
-Yaml: TypeAlias = "str | int | float | bool | list[Yaml] | dict[str, Yaml] | None"
 
 _PERCENT = unit_named("share", "percent")
 _LINEAR = ((0.0, 0.0), (0.5, 0.5), (1.0, 1.0))
@@ -83,7 +81,7 @@ class Fragment:
         if not measured:
             return
         law = FlowLaw(str(self.keys.get("flow_law", family.flow_law)))
-        old = {str(entry["size"]): entry for entry in self.bench.document.data["sizes"]}
+        old = {str(entry["size"]): entry for entry in self.bench.sizes}
         entries: list[Yaml] = []
         omitted = []
         for size in family.sizes:
@@ -121,7 +119,7 @@ class Fragment:
         if isinstance(self.bench.model, StepperModel):
             self.keys["characteristic"] = written or _points(_LINEAR)
             return
-        own = self.bench.document.data["opening"]
+        own = self.bench.document.mapping("opening")
         opening: dict[str, Yaml] = {key: own[key] for key in ("stop", "minimum_stable")}
         form: dict[str, Yaml] = (
             {"characteristic": "points", "points": written} if points else {"characteristic": "linear"}
@@ -131,24 +129,23 @@ class Fragment:
     def _charges(self) -> None:
         """Each charge of which the rows determine something, with all its keys."""
         entries: list[Yaml] = []
-        for own in self.bench.document.data["charges"]:
-            name = own["charge"]
+        for own in self.bench.charges:
+            name = str(own["charge"])
             superheats = (Quantity.STATIC_SUPERHEAT, Quantity.OPENING_SUPERHEAT)
             measured = [e for quantity in superheats if (e := self.result.estimate(quantity, name))]
             entry = copy.deepcopy(own)
             has_curve = self._add_curve(name, entry)
+            setting = as_mapping(entry["setting"])
             for found in measured:
-                setting, key = entry["setting"], str(found.parameter.quantity)
-                entry["setting"] = _replaced(
-                    setting,
-                    key,
-                    self._with_tolerance(key, found, _unit(setting[key], found.parameter.quantity.dimension)),
-                )
+                key, dimension = str(found.parameter.quantity), found.parameter.quantity.dimension
+                values = self._with_tolerance(key, found, _unit(setting[key], dimension))
+                setting = _replaced(setting, key, values)
             if measured and (balance := self.result.balance) is not None:
                 stated = self.bench.valve.charges[name].setting.pressure_drop_pa
                 if balance.reference_drop_pa[name] != stated:
-                    unit = _unit(own["setting"]["pressure_drop"], "pressure difference")
-                    entry["setting"]["pressure_drop"] = _quantity(balance.reference_drop_pa[name], 4, unit)
+                    unit = _unit(setting["pressure_drop"], "pressure difference")
+                    setting["pressure_drop"] = _quantity(balance.reference_drop_pa[name], 4, unit)
+            entry["setting"] = setting
             if measured or has_curve:
                 entries.append(entry)
         if entries:
@@ -162,9 +159,10 @@ class Fragment:
         if not self.bench.valve.charges[name].takes_points:
             self.notes.append(wording.LIQUID_CHARGE(charge=name))
             return False
-        old = next((own.get("points") for own in self.bench.document.data["charges"] if own["charge"] == name), None)
-        temperature = _unit(old[0][0], "temperature") if old else unit_named("temperature", "degC")
-        pressure = _unit(old[0][1], "pressure") if old else unit_named("pressure", "kPa_absolute")
+        temperature, pressure = unit_named("temperature", "degC"), unit_named("pressure", "kPa_absolute")
+        if entry.get("points"):
+            temperature = _unit(value_at(entry, ("points", 0, 0)), "temperature")
+            pressure = _unit(value_at(entry, ("points", 0, 1)), "pressure")
         entry.pop("antoine", None)
         entry.pop("fluid", None)
         curve = balance.curves[name]
@@ -196,7 +194,7 @@ class Fragment:
 
     def _kv_unit(self) -> Unit:
         """The unit of the file's own Kv; liters where it gives capacities."""
-        first = self.bench.document.data["sizes"][0]
+        first = self.bench.sizes[0]
         return _unit(first["kv"], "flow coefficient") if "kv" in first else unit_named("flow coefficient", "L/h")
 
     def _kv(self, kv_m3h: float) -> str:

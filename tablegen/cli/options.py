@@ -82,7 +82,7 @@ def catalogue_path(options: argparse.Namespace) -> Path:
         If the file does not exist.
     """
     if options.demo:
-        from tablegen.config.starter import packaged_configs
+        from tablegen.config import packaged_configs
 
         return packaged_configs() / "catalogue.yaml"
     path: Path = options.catalogue or _DEFAULT_CATALOGUE
@@ -113,7 +113,7 @@ def registry_of(options: argparse.Namespace) -> Registry:
     RequestError
         If the folder that was named holds none.
     """
-    from tablegen.config.refrigerants import load_registry
+    from tablegen.config.refrigerant_files import load_registry
 
     folder = options.configs or Path("configs")
     # Also what is there and cannot be read, for a message to say so.

@@ -51,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
     """Answer one case, or that of each evaporator of a split unit."""
     from tablegen.answers.case import Case
     from tablegen.answers.pick import pick
-    from tablegen.config.overrides import load_case, loader_of
+    from tablegen.config.case_catalogue import load_case, loader_of
     from tablegen.report.answers.pick import answer_of_pick, answer_of_split
     from tablegen.report.formatter import Formatter
 

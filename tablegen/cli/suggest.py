@@ -28,7 +28,8 @@ def add_parser(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Suggest, and give the answer."""
-    from tablegen.config.project import load_catalogue
+    from tablegen.config.loader import load_catalogue
+    from tablegen.config.selection import Selection
     from tablegen.report.answers.suggest import answer_of_suggestions
     from tablegen.report.formatter import Formatter
     from tablegen.tables.suggest_groups import COMPARED_AT_K, dew_pressures, suggest_in
@@ -37,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
     max_spread, also = _spread(options.spread), _also(options.refrigerants)
     path = catalogue_path(options)
     try:
-        catalogue = load_catalogue(path, also=also)
+        catalogue = load_catalogue(path, Selection(also=also))
     except RequestError as error:
         raise RequestError(command_options.OPTION_ERROR(option="--refrigerants", error=str(error))) from None
     names = list(catalogue.applications)

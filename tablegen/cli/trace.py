@@ -68,8 +68,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.cli.answer_words import formatter_of
     from tablegen.cli.trace_text import text_of
     from tablegen.cli.trace_words import in_words
-    from tablegen.config.origins import origins_of
-    from tablegen.config.overrides import load_case, loader_of
+    from tablegen.config.case_catalogue import load_case, loader_of, origins_of
     from tablegen.model.property_store import library_version
     from tablegen.report.formatter import CAUTION
 

@@ -8,7 +8,7 @@ from typing import Any
 from tablegen.calculation.steps import Calculation, Given, Step
 from tablegen.calculation.symbols import symbol
 from tablegen.cli.calculation_words import CalculationFormatter, equation, sign, substituted
-from tablegen.config.origins import Origin, Origins
+from tablegen.config.case_catalogue import Origin, Origins
 from tablegen.wording import terms
 
 

@@ -11,7 +11,7 @@ from tablegen.answers.trace import Trace, TracedLimit
 from tablegen.calculation.steps import Calculation
 from tablegen.cli.calculation_words import CalculationFormatter, sign
 from tablegen.cli.trace_lines import Block, Line, lines_of, merged
-from tablegen.config.origins import Origins
+from tablegen.config.case_catalogue import Origins
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import DASH, NARROW, Formatter
 from tablegen.report.rounding import round_half_even

@@ -1,20 +1,35 @@
-"""Turn what pydantic found into one line per problem, with its place and the next thing to do."""
+"""A document as a model, or one line for each value in it that is not allowed: place, value, rule, hint."""
 
 from __future__ import annotations
 
-import re
-from typing import Any, TypeVar
+from collections.abc import Mapping, Sequence
+from typing import TypeVar, get_args
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from tablegen.config.fields import AtKey, BadText, Model
-from tablegen.config.parsed import KeyPath
-from tablegen.config.source import Document, spell
+from tablegen.config import _renamed
+from tablegen.config.document import Document, KeyPath, Yaml, spell, value_at
+from tablegen.config.fields import BadKey, Model, within
 from tablegen.errors import BadValue, ConfigError, Problem, near
 from tablegen.units import with_comma
+from tablegen.wording import config_errors as wording
+from tablegen.wording.message import Message
 
 M = TypeVar("M", bound=Model)
+_MAX_SHOWN = 100
+# What the validating library calls a value of the wrong type.
+_TYPES: Mapping[str, Message] = {
+    "dict_type": wording.MUST_BE_MAPPING,
+    "model_type": wording.MUST_BE_MAPPING,
+    "model_attributes_type": wording.MUST_BE_MAPPING,
+    "list_type": wording.MUST_BE_LIST,
+    "tuple_type": wording.MUST_BE_LIST,
+    "int_type": wording.MUST_BE_WHOLE,
+    "int_from_float": wording.MUST_BE_WHOLE,
+    "string_type": wording.MUST_BE_TEXT,
+    "finite_number": wording.MUST_BE_FINITE,
+}
 
 
 def validate(model: type[M], document: Document) -> M:
@@ -28,156 +43,191 @@ def validate(model: type[M], document: Document) -> M:
     try:
         return model.model_validate(document.data)
     except ValidationError as error:
-        details = error.errors(include_url=False)
-        cut = _comma_cut(document, details)
-        found = [_problem(document, model, d) for d in details if _written_path(document, d["loc"]) not in cut]
-        found += [document.problem(path, str(with_comma(text))) for path, text in cut.items() if text]
-        raise ConfigError(found) from error
+        raise ConfigError(_problems(model, document, error.errors(include_url=False))) from error
 
 
-def _problem(document: Document, model: type[Model], detail: ErrorDetails) -> Problem:
-    path = _written_path(document, detail["loc"])
+def _problems(model: type[Model], document: Document, details: Sequence[ErrorDetails]) -> list[Problem]:
+    located = [(_written_path(document, detail["loc"]), detail) for detail in details]
+    unknown = [path for path, detail in located if detail["type"] == "extra_forbidden"]
+    cut = _comma_cut(document, unknown)
+    renamed = {path: new for path in unknown if (new := _new_name(model, path))}
+    # The key that is missing is there under its old name.
+    done = {*cut, *((*path[:-1], new) for path, new in renamed.items())}
+    found = [document.problem(path, str(with_comma(text))) for path, text in cut.items() if text]
+    for path, detail in located:
+        if path in renamed:
+            found.append(document.problem(path, wording.KEY_RENAMED(new=renamed[path])))
+        elif path not in done:
+            found.append(_problem(model, document, path, detail))
+    return found
+
+
+def _problem(model: type[Model], document: Document, path: KeyPath, detail: ErrorDetails) -> Problem:
+    error = detail.get("ctx", {}).get("error")
+    if isinstance(error, BadKey):
+        below = (*path, *error.path)
+        return document.problem(below, _of_bad_key(document, path, error))
+    if isinstance(error, ValueError):
+        return document.problem(path, str(error))
+    return document.problem(path, _text(model, path, detail))
+
+
+def _of_bad_key(document: Document, path: KeyPath, error: BadKey) -> str:
+    """The rule that a value breaks, with the value as it is written, and the earlier one that it contradicts."""
+    shown = _shown(document.value((*path, *error.path)))
+    if error.earlier:
+        other = (*path, *error.earlier)
+        return wording.NOT_ABOVE_EARLIER(
+            value=shown,
+            earlier=f"{spell(other)} {_shown(document.value(other))}",
+            line=document.place(other).line,
+            rule=error.rule,
+        )
+    return str(BadValue(shown, error.rule)) if shown and not error.is_complete else error.rule
+
+
+def _shown(value: Yaml) -> str:
+    """A value as it is written; nothing for a mapping, and for what is too long to repeat."""
+    if isinstance(value, list) and not any(isinstance(item, (list, dict)) for item in value):
+        text = f"[{', '.join(map(str, value))}]"
+    else:
+        text = "" if value is None or isinstance(value, (list, dict)) else repr(value)
+    return text if len(text) <= _MAX_SHOWN else ""
+
+
+def _text(model: type[Model], path: KeyPath, detail: ErrorDetails) -> str:
     value, kind, context = detail["input"], detail["type"], detail.get("ctx", {})
-    error = context.get("error")
-    if isinstance(error, AtKey):
-        base, path = path, path + error.path
-        if isinstance(error, BadText):
-            return document.problem(path, _of_text(document, base, error))
-    return document.problem(path, _text(model, path, value, kind, context, detail))
+    if kind == "missing":
+        # Of a pair only the first is there.
+        last = detail["loc"][-1]
+        if isinstance(last, int):
+            return str(BadValue(_counted(value), wording.AT_LEAST_ITEMS(last + 1)))
+        return wording.KEY_MISSING()
+    if kind == "extra_forbidden":
+        allowed = _keys_at(model, path[:-1])
+        text = wording.KEY_UNKNOWN_ALLOWED(allowed=", ".join(allowed)) if allowed else wording.KEY_UNKNOWN()
+        return text + near(str(path[-1]), allowed)
+    if kind in ("too_short", "too_long"):
+        return _size(value, context)
+    if kind == "literal_error":
+        return _of_choices(value, str(context.get("expected", "")))
+    if kind in ("union_tag_invalid", "union_tag_not_found"):
+        return _of_kind(value, str(context.get("expected_tags", "")))
+    if bound := _bound(context):
+        return str(BadValue(repr(value), bound))
+    return str(BadValue(_described(value), _TYPES.get(kind, wording.MUST_BE_OTHERWISE)()))
 
 
-def _of_text(document: Document, base: KeyPath, error: BadText) -> str:
-    """What is wrong with a value as it is written, with the earlier one that it contradicts."""
-    own = _as_written(document, base + error.path)
-    if error.other is None:
-        return f"{own} is not allowed; {error.rule}"
-    other = base + error.other
-    earlier = f"{spell(other)} {_as_written(document, other)} (line {document.place(other).line})"
-    return f"{own} is not above {earlier}; {error.rule}: one of the two is wrong"
+def _bound(context: Mapping[str, float]) -> str:
+    """The rule for a number out of bounds; empty where it is not about one."""
+    if "gt" in context:
+        return wording.ABOVE(minimum=f"{context['gt']:g}")
+    if "ge" in context:
+        return within(f"{context['ge']:g}", None)
+    return within(None, f"{context['le']:g}") if "le" in context else ""
 
 
-def _as_written(document: Document, path: KeyPath) -> str:
-    data: Any = document.data
-    for key in path:
-        data = data[key]
-    return f"[{', '.join(map(str, data))}]" if isinstance(data, list) else repr(str(data))
+def _of_choices(value: Yaml, expected: str) -> str:
+    """A value that is not in a closed list."""
+    allowed = expected.replace(" or ", ", ").replace("'", "").split(", ")
+    if isinstance(value, str) and _renamed.VALUES.get(value) in allowed:
+        return str(BadValue(repr(value), wording.VALUE_RENAMED(new=repr(_renamed.VALUES[value]))))
+    return str(BadValue(repr(value), wording.ONE_OF(allowed=", ".join(allowed)))) + near(str(value), allowed)
 
 
-def _comma_cut(document: Document, details: list[ErrorDetails]) -> dict[KeyPath, str]:
+def _of_kind(value: Yaml, expected: str) -> str:
+    """A mapping whose `kind` is not known, or not given."""
+    tags = expected.replace("'", "")
+    given = value.get("kind") if isinstance(value, dict) else value
+    if given is None:
+        return wording.KIND_MISSING(allowed=tags) if tags else wording.KIND_REQUIRED()
+    return str(BadValue(wording.KIND(value=repr(given)), wording.ONE_OF(allowed=tags))) + near(
+        str(given), tags.split(", ")
+    )
+
+
+def _size(value: Yaml, context: Mapping[str, int | str]) -> str:
+    """What is wrong with the length of a list or a mapping."""
+    shown, is_mapping = _counted(value), isinstance(value, dict)
+    if "min_length" in context:
+        rule = wording.AT_LEAST_KEYS if is_mapping else wording.AT_LEAST_ITEMS
+        return str(BadValue(shown, rule(int(context["min_length"]))))
+    rule = wording.AT_MOST_KEYS if is_mapping else wording.AT_MOST_ITEMS
+    return str(BadValue(shown, rule(int(context["max_length"]))))
+
+
+def _counted(value: Yaml) -> str:
+    """A list or mapping by its length."""
+    if isinstance(value, dict):
+        return wording.MAPPING(len(value)) if value else wording.EMPTY_MAPPING()
+    count = len(value) if isinstance(value, list) else 0
+    return wording.LIST(count) if count else wording.EMPTY_LIST()
+
+
+def _described(value: Yaml) -> str:
+    """A value of the wrong type."""
+    if isinstance(value, dict):
+        return wording.A_MAPPING()
+    if isinstance(value, list):
+        return wording.A_LIST()
+    return wording.EMPTY_VALUE() if value is None else repr(value)
+
+
+def _comma_cut(document: Document, unknown: Sequence[KeyPath]) -> dict[KeyPath, str]:
     """Values that a decimal comma cut in two within braces, `{kv: 16,0 L/h}`, whole, by the paths of both halves."""
     found: dict[KeyPath, str] = {}
-    for path in (_written_path(document, d["loc"]) for d in details if d["type"] == "extra_forbidden"):
-        data: Any = document.data
-        for key in path[:-1]:
-            data = data[key]
-        keys = list(data)
-        index = keys.index(path[-1])
-        if not index:
+    for path in unknown:
+        above = document.mapping(*path[:-1])
+        rest, keys = str(path[-1]), list(above)
+        index = keys.index(rest)
+        if not index or above[rest] is not None or not rest[:1].isdigit():
             continue
-        rest, before = str(path[-1]), keys[index - 1]
-        if data[path[-1]] is None and rest[:1].isdigit() and str(data[before]).lstrip("+-").isdigit():
-            found[(*path[:-1], before)] = f"{data[before]},{rest}"
+        first = keys[index - 1]
+        if str(above[first]).lstrip("+-").isdigit():
+            found[(*path[:-1], first)] = f"{above[first]},{rest}"
             found[path] = ""
     return found
 
 
+def _new_name(model: type[Model], path: KeyPath) -> str:
+    """The name of today of a key that is not known; empty where there is none."""
+    allowed = _keys_at(model, path[:-1])
+    return next((new for new in _renamed.KEYS.get(str(path[-1]), ()) if new in allowed), "")
+
+
 def _written_path(document: Document, loc: tuple[int | str, ...]) -> KeyPath:
-    """The path as written: pydantic puts the names of union members into it, which the file does not hold."""
+    """The path as written: the validating library puts the names of union members into it."""
     path: list[int | str] = []
-    data: Any = document.data
-    tagged: Any = None
+    data: Yaml = document.data
+    tagged: Yaml = None
     for depth, key in enumerate(loc):
         if isinstance(data, dict) and data is not tagged and data.get("kind") == key:
             tagged = data
         elif _has(data, key):
             path.append(key)
-            data = data[key]
+            data = value_at(data, (key,))
         elif depth == len(loc) - 1 and isinstance(data, dict):
             path.append(key)
     return tuple(path)
 
 
-def _has(data: Any, key: int | str) -> bool:
+def _has(data: Yaml, key: int | str) -> bool:
     """Whether a key is in a mapping, or an item in a list."""
     if isinstance(data, list):
         return isinstance(key, int) and key < len(data)
     return isinstance(data, dict) and key in data
 
 
-def _text(
-    model: type[Model], path: KeyPath, value: Any, kind: str, context: dict[str, Any], detail: ErrorDetails
-) -> str:
-    if kind == "missing":
-        if isinstance(detail["loc"][-1], int):
-            return f"{_items(len(value))} is not allowed; it must have at least {detail['loc'][-1] + 1}"
-        return "the key is missing; it is required"
-    if kind == "extra_forbidden":
-        allowed = _keys_at(model, path[:-1])
-        listed = f"; allowed are {', '.join(allowed)}" if allowed else ""
-        return f"the key is not known{listed}{near(str(path[-1]), allowed)}"
-    if kind == "value_error":
-        error = context.get("error")
-        if isinstance(error, BadValue):
-            return str(error)
-        return str(error) if isinstance(error, ValueError) else detail["msg"]
-    if kind in ("too_short", "too_long"):
-        return _size(context)
-    if kind in ("enum", "literal_error"):
-        allowed = str(context.get("expected", "")).replace(" or ", ", ").replace("'", "").split(", ")
-        return f"{value!r} is not allowed; must be one of {', '.join(allowed)}{near(str(value), allowed)}"
-    if kind in ("union_tag_invalid", "union_tag_not_found"):
-        tags = str(context.get("expected_tags", "")).replace("'", "")
-        given = value.get("kind") if isinstance(value, dict) else value
-        if given is None:
-            return f"the key 'kind' is missing{'; must be one of ' + tags if tags else '; it is required'}"
-        return f"kind {given!r} is not allowed; must be one of {tags}{near(str(given), tags.split(', '))}"
-    shown = "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else repr(value)
-    shown = "an empty value" if value is None else shown
-    return f"{shown} is not allowed; {_rule(detail['msg'])}"
-
-
-def _size(context: dict[str, Any]) -> str:
-    """What is wrong with the length of a list or a mapping."""
-    is_mapping = context.get("field_type") == "Dictionary"
-    parts = "keys" if is_mapping else "items"
-    bound, limit = ("least", context["min_length"]) if "min_length" in context else ("most", context["max_length"])
-    shown = _items(context["actual_length"], is_mapping)
-    return f"{shown} is not allowed; it must have at {bound} {limit} {parts if limit != 1 else parts[:-1]}"
-
-
-def _items(count: int, is_mapping: bool = False) -> str:
-    """A list or mapping by its length."""
-    what, part = ("mapping", "key") if is_mapping else ("list", "item")
-    return f"a {what} of {count} {part}{'s' if count != 1 else ''}" if count else f"an empty {what}"
-
-
-def _rule(message: str) -> str:
-    """Pydantic's sentence in the words of a config reader."""
-    message = re.sub(r"valid dictionary or (instance|object) .*", "mapping of keys and values", message)
-    for theirs, ours in (
-        ("Input should be", "it must be"),
-        ("a valid dictionary", "a mapping of keys and values"),
-        ("a valid list", "a list"),
-        ("a valid tuple", "a list"),
-        ("Field required", "it is required"),
-        ("greater than or equal to", "at least"),
-        ("less than or equal to", "at most"),
-    ):
-        message = message.replace(theirs, ours)
-    return message[0].lower() + message[1:]
-
-
 def _keys_at(model: type[Model], path: KeyPath) -> list[str]:
-    """The keys that a model takes at a path, as far as its annotations tell."""
+    """The keys that a model takes at a path."""
     models: list[type[Model]] = [model]
     for key in path:
-        if isinstance(key, int):
-            continue
-        models = [m for at in models if key in at.model_fields for m in _models_in(at.model_fields[key].annotation)]
+        if isinstance(key, str):
+            models = [m for at in models if key in at.model_fields for m in _models_in(at.model_fields[key].annotation)]
     return [name for at in models for name in at.model_fields]
 
 
-def _models_in(annotation: Any) -> list[type[Model]]:
+def _models_in(annotation: object) -> list[type[Model]]:
     if isinstance(annotation, type) and issubclass(annotation, Model):
         return [annotation]
-    return [m for inner in getattr(annotation, "__args__", ()) for m in _models_in(inner)]
+    return [m for inner in get_args(annotation) for m in _models_in(inner)]

@@ -1,23 +1,24 @@
-"""A list of article numbers: what each stands for, held to the names that the catalogue's families have."""
+"""A list of article numbers: the valve that each is for, by the names that the catalogue's families have."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import Any
 
 from tablegen.answers.order import NEAR_M
+from tablegen.config._input_files import Cell, cell_text, sheet_rows
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
-from tablegen.config.sheet import sheet_rows
 from tablegen.errors import BadValue, ConfigError, Problem, RequestError, near, unknown
 from tablegen.model.inputs import Article
 from tablegen.model.names import key_of
 from tablegen.units import to_si
+from tablegen.wording import file_errors as wording
+from tablegen.wording import input_errors
 
 COLUMNS = ("article", "family", "size", "charge", "equalizer", "connections", "capillary", "capillary_m")
-MOST_BYTES, RULE = 5_000_000, "no list of articles needs that"
-_MOST_ROWS, _LONGEST = 20_000, 40
+MAX_BYTES = 5_000_000
+_MAX_ROWS, _MAX_LENGTH = 20_000, 40
 _EQUALIZERS = ("internal", "external")
 
 
@@ -25,14 +26,14 @@ def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) 
     """The articles in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
 
     The first row names the columns: `article`, and any others of `COLUMNS`, in any case; further columns are not
-    read.  Families, sizes and charges are given by key or as they are printed, lengths with a unit.
+    read.  Families, sizes and charges are given by key or name in print, lengths with a unit.
 
     Raises
     ------
     ConfigError
-        With every problem, by line: an unknown name, a length without a unit, a row that says what another says.
+        With every problem, by line: an unknown name, a length without a unit, a second row for the same valve.
     """
-    rows = sheet_rows(data, shown, _MOST_ROWS, RULE)
+    rows = sheet_rows(data, shown, _MAX_ROWS, wording.ARTICLE_LISTS_ARE_SMALL())
     header = [_folded(cell) for cell in rows[0]] if rows else []
     _check_header(shown, header)
     at = {name: header.index(name) for name in COLUMNS if name in header}
@@ -40,12 +41,12 @@ def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) 
     found: dict[Article, int] = {}
     articles: list[Article] = []
     for line, row in enumerate(rows[1:], start=2):
-        cells = {name: _text(row[i]) if i < len(row) else "" for name, i in at.items()}
+        cells = {name: cell_text(row[i]) if i < len(row) else "" for name, i in at.items()}
         if any(cells.values()):
             article = _Row(shown, line, cells, families, problems).article()
             what = replace(article, number="")
             if what in found:
-                problems.append(Problem(shown, line, "", f"the row stands for what line {found[what]} stands for"))
+                problems.append(Problem(shown, line, "", wording.SAME_ARTICLE(line=found[what])))
             found.setdefault(what, line)
             articles.append(article)
     if problems:
@@ -53,32 +54,26 @@ def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) 
     return tuple(articles)
 
 
-def _folded(cell: Any) -> str:
-    return re.sub(r"[\s-]+", "_", _text(cell).casefold())
-
-
-def _text(cell: Any) -> str:
-    # A spreadsheet hands a size called 45 over as 45.0.
-    text = str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str(cell if cell is not None else "")
-    return " ".join(text.split())
+def _folded(cell: Cell) -> str:
+    return re.sub(r"[\s-]+", "_", cell_text(cell).casefold())
 
 
 def _check_header(shown: str, header: Iterable[str]) -> None:
     names = [name for name in header if name]
     problems = [
-        Problem(shown, 1, name, "the column stands twice")
+        Problem(shown, 1, name, wording.COLUMN_TWICE())
         for name in dict.fromkeys(names)
         if name in COLUMNS and names.count(name) > 1
     ]
     # A slip would leave a column without effect.
     for name in names:
         hint = near(name, COLUMNS) if name not in COLUMNS else ""
-        if hint and not any(f"did you mean {own}?" in hint for own in names):
-            problems.append(Problem(shown, 1, name[:40], unknown("a column", name[:40], COLUMNS)))
+        if hint and not any(own in hint for own in names):
+            problems.append(Problem(shown, 1, name[:40], unknown(wording.A_COLUMN(), name[:40], COLUMNS)))
     if "article" not in names:
-        problems.append(Problem(shown, 1, "article", "the column is missing; it is required"))
+        problems.append(Problem(shown, 1, "article", wording.COLUMN_MISSING()))
     if "capillary" in names and "capillary_m" in names:
-        problems.append(Problem(shown, 1, "capillary_m", "the length is given by capillary already"))
+        problems.append(Problem(shown, 1, "capillary_m", wording.CAPILLARY_TWICE()))
     if problems:
         raise ConfigError(problems)
 
@@ -97,16 +92,17 @@ class _Row:
         self._place, self._cells, self._families, self._problems = (shown, line), cells, families, problems
 
     def article(self) -> Article:
+        """The article; what is wrong in the row is noted."""
         number = self._cells["article"]
-        if not number or len(number) > _LONGEST or not number.isprintable():
-            self._wrong("article", f"{number[:50]!r} is not allowed; it must be 1 to {_LONGEST} printable characters")
-        key = self._key("family", "a family", {name: f.name for name, f in self._families.items()})
+        if not number or len(number) > _MAX_LENGTH or not number.isprintable():
+            self._wrong("article", str(BadValue(repr(number[:50]), wording.ARTICLE_NUMBER(most=_MAX_LENGTH))))
+        key = self._key("family", input_errors.A_FAMILY(), {name: f.name for name, f in self._families.items()})
         # A row may leave the family open; a size is then any family's.
         families = [self._families[key]] if key in self._families else list(self._families.values())
-        what = f"of {families[0].name}" if key else "of the catalogue"
+        of = families[0].name if key else wording.THE_CATALOGUE()
         sizes = {s.size: s.display or s.size for f in families for s in f.sizes}
         charges = {c.charge: c.title for f in families if isinstance(f, ThermostaticModel) for c in f.charges}
-        size = self._key("size", f"a size {what}", sizes)
+        size = self._key("size", input_errors.A_SIZE(family=of), sizes)
         joints = {
             c: c
             for f in families
@@ -118,9 +114,9 @@ class _Row:
             number=number,
             family=key,
             size=size,
-            charge=self._key("charge", f"a charge {what}", charges),
-            equalizer=self._key("equalizer", "equalizer", {name: name for name in _EQUALIZERS}),
-            connections=self._key("connections", f"the connections {what}", joints),
+            charge=self._key("charge", wording.A_CHARGE(family=of), charges),
+            equalizer=self._key("equalizer", wording.AN_EQUALIZER(), {name: name for name in _EQUALIZERS}),
+            connections=self._key("connections", wording.CONNECTIONS_OF(family=of), joints),
             capillary_m=self._capillary([m for f in families if f.offered for m in f.offered.capillary_lengths]),
         )
 
@@ -143,8 +139,9 @@ class _Row:
             self._wrong(column, str(error))
             return None
         if not any(abs(length - own) < NEAR_M for own in offered):
-            listed = ", ".join(f"{own:.4g} m ({own / 0.3048:.4g} ft)" for own in dict.fromkeys(offered)) or "none"
-            self._wrong(column, f"{text!r} is not allowed; it must be a length that is offered: {listed}")
+            listed = ", ".join(f"{own:.4g} m ({own / 0.3048:.4g} ft)" for own in dict.fromkeys(offered))
+            rule = wording.OFFERED_LENGTHS(lengths=listed or input_errors.NO_NAMES())
+            self._wrong(column, str(BadValue(repr(text), rule)))
         return length
 
     def _wrong(self, column: str, text: str) -> None:

@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from tablegen.bench.readings import ChargeOnBench, StatedFlow, ValveOnBench
+from tablegen.config._charge_model import check_charge
 from tablegen.config._validation import validate
 from tablegen.config.bench_file import Expected
-from tablegen.config.catalogue_files import FAMILY_KINDS
-from tablegen.config.charge_check import check_charge
-from tablegen.config.family_model import FamilyModel, StepperModel, ThermostaticModel
-from tablegen.config.reader import shown_name
-from tablegen.config.source import Document, document_of, read_file
+from tablegen.config.document import Document, Yaml, mappings, read_document
+from tablegen.config.family_model import FAMILY_KINDS, FamilyModel, StepperModel, ThermostaticModel
 from tablegen.errors import ConfigError, Problem
 from tablegen.model.inputs import Family
 from tablegen.physics.refrigerants import Refrigerant
@@ -33,6 +30,16 @@ class BenchFamily:
     family: Family
     valve: ValveOnBench
 
+    @property
+    def sizes(self) -> list[dict[str, Yaml]]:
+        """The entries under `sizes` as they are written."""
+        return mappings(self.document.value(("sizes",)))
+
+    @property
+    def charges(self) -> list[dict[str, Yaml]]:
+        """The entries under `charges` as they are written."""
+        return mappings(self.document.value(("charges",)))
+
     def expected(self, refrigerants: Mapping[str, Refrigerant], charge: str | None) -> Expected:
         """What a bench file may speak of; `charge` stands where a row names none."""
         charges = tuple(self.valve.charges)
@@ -46,8 +53,7 @@ class BenchFamily:
 def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigerant]) -> BenchFamily:
     """A family of a loaded catalogue in `folder`; `settings` holds the refrigerants that valves are set with."""
     path = folder / "families" / f"{family.name}.yaml"
-    shown = shown_name(path)
-    document = document_of(read_file(path, shown), shown)
+    document = read_document(path)
     model = validate(FAMILY_KINDS[family.kind], document)
     return BenchFamily(document, model, family, _valve(model, family, settings))
 
@@ -89,20 +95,20 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
     )
 
 
-def pasted(document: Document, fragment: Mapping[str, Any]) -> Document:
+def pasted(document: Document, fragment: Mapping[str, Yaml]) -> Document:
     """A family's document with a fragment in it.
 
     Each key takes the place of the same key; under `charges` each charge takes the place of the one of its name.
     """
     data = {**document.data, **{key: value for key, value in fragment.items() if key != "charges"}}
-    own = {charge["charge"]: charge for charge in fragment.get("charges", ())}
+    own = {str(charge["charge"]): charge for charge in mappings(fragment.get("charges"))}
     if own:
-        data["charges"] = [own.get(charge["charge"], charge) for charge in document.data["charges"]]
+        data["charges"] = [own.get(str(charge["charge"]), charge) for charge in mappings(document.data["charges"])]
     return Document(document.file, data, document.places)
 
 
 def problems_with(
-    bench: BenchFamily, fragment: Mapping[str, Any], refrigerants: Mapping[str, Refrigerant]
+    bench: BenchFamily, fragment: Mapping[str, Yaml], refrigerants: Mapping[str, Refrigerant]
 ) -> tuple[Problem, ...]:
     """What would be wrong in the family's file with a fragment in it; lines are those of the file as it is."""
     document = pasted(bench.document, fragment)
@@ -112,9 +118,10 @@ def problems_with(
         return error.problems
     found: list[Problem] = []
     if isinstance(model, ThermostaticModel):
-        changed = {charge["charge"] for charge in fragment.get("charges", ())}
+        changed = {str(charge["charge"]) for charge in mappings(fragment.get("charges"))}
         for index, charge in enumerate(model.charges):
             # The port acts at the setting's own drop, and a setting is not moved by it.
             if charge.charge in changed:
-                found += check_charge(document, ("charges", index), model, charge, refrigerants)[0]
+                path, unbalance = ("charges", index), model.port.unbalance
+                found += check_charge(document, path, charge, unbalance, refrigerants)[0]
     return tuple(found)

@@ -11,9 +11,9 @@ from pathlib import Path
 import numpy as np
 
 from tablegen.bench.readings import BenchRows
+from tablegen.config._input_files import as_text, read_limited, shown_name
 from tablegen.config.bench_columns import COLUMNS, Column, Header, read_header
 from tablegen.config.bench_remarks import About, read_remark
-from tablegen.config.text_file import as_text, read_limited
 from tablegen.errors import BadValue, ConfigError, Problem, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
@@ -52,7 +52,7 @@ class BenchFile:
     about: About
 
 
-def read_bench(path: Path, shown: str, expected: Expected, site_pressure_pa: float | None = None) -> BenchFile:
+def read_bench(path: Path, expected: Expected, site_pressure_pa: float | None = None) -> BenchFile:
     """Read a bench file; `site_pressure_pa` [Pa] goes before the file's own.
 
     Raises
@@ -60,6 +60,7 @@ def read_bench(path: Path, shown: str, expected: Expected, site_pressure_pa: flo
     ConfigError
         With every problem, by file, line and column (the first twenty, if there are more).
     """
+    shown = shown_name(path)
     reader = _Reader(shown, expected, site_pressure_pa)
     data = read_limited(path, shown, _MOST_BYTES, "give one row a steady state")
     reader.read(as_text(data, shown, "CSV"))

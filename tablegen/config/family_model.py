@@ -1,141 +1,49 @@
-"""Config of one valve family."""
+"""Config of one valve family, a class for each kind of valve, and the family's inputs that it gives."""
 
 from __future__ import annotations
 
 import itertools
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Literal, Self
 
+import numpy as np
 from pydantic import Field, model_validator
 
-from tablegen.config.charge_model import ChargeModel
+from tablegen.config._charge_model import ChargeModel
+from tablegen.config._family_parts import (
+    ApprovedModel,
+    OfferedModel,
+    OpeningModel,
+    PortModel,
+    SizeModel,
+    ValveRatingModel,
+    check_points,
+    pairs,
+)
+from tablegen.config._scatter_model import ScatterModel, ShareTolerance, ThermostaticScatterModel, tolerance_of
 from tablegen.config.fields import (
-    LONGEST_SIZE,
-    AtKey,
-    BadText,
+    MAX_SIZE_NAME,
+    BadKey,
     FamilyName,
-    FlowCoefficient,
-    Load,
     Model,
     Name,
     Pressure,
     PressureDrop,
-    RefrigerantName,
     Share,
-    SignedShare,
-    SizeKey,
-    SizeName,
-    SizeNamed,
-    Step,
-    Temperature,
     Text,
     Title,
     Travel,
-    quantity,
 )
-from tablegen.config.refrigerant_model import SafetyGroup
-from tablegen.config.tolerance_model import CoefficientTolerance, ScatterModel, ShareTolerance, ThermostaticScatterModel
 from tablegen.errors import RequestError
+from tablegen.model.inputs import Family, Offered, PowerElement, ProductionScatter, Tolerance
 from tablegen.model.names import key_of
-
-CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
-
-
-class SizeModel(Model):
-    """One size: its key, its flow coefficient at rated stroke or its capacity at the family's rating.
-
-    `display` is what it is called in print where that is not the key.
-    """
-
-    size: SizeKey
-    display: SizeName | None = None
-    kv: FlowCoefficient | None = None
-    kv_tolerance: CoefficientTolerance | None = None
-    capacity: Load | None = None
-
-    @model_validator(mode="after")
-    def _one(self) -> Self:
-        if (self.kv is None) == (self.capacity is None):
-            raise ValueError("exactly one of kv and capacity is required")
-        if self.kv is None and self.kv_tolerance is not None:
-            raise AtKey("kv_tolerance", "it is the tolerance of kv, which the size does not give")
-        return self
-
-
-class ValveRatingModel(Model):
-    """The condition of a family's nominal capacities, in the manner of AHRI 750: its liquid is free of vapor."""
-
-    refrigerant: RefrigerantName
-    liquid_temperature: Temperature
-    subcooling: Step
-    evaporating_temperature: Temperature
-    basis: Literal["dew"]
-    useful_superheat: Step
-    pressure_drop: PressureDrop
-    source: Text
-
-
-class OpeningModel(Model):
-    """Opening as a share of rated stroke: the stop, the minimum steady opening, the characteristic by points."""
-
-    stop: Travel
-    minimum_stable: Share
-    characteristic: Literal["linear", "points"] = "linear"
-    points: list[list[Travel]] | None = None
-
-    @model_validator(mode="after")
-    def _sound(self) -> Self:
-        if self.stop < 1.0:
-            text = "is not allowed; stop must be at least 100 percent: rated stroke lies within the travel"
-            raise AtKey("stop", f"{100 * self.stop:g} percent {text}")
-        if not 0.0 < self.minimum_stable < 1.0:
-            text = f"{100 * self.minimum_stable:g} percent is not allowed; must lie between 0 and 100 percent"
-            raise AtKey("minimum_stable", text)
-        if (self.characteristic == "points") != (self.points is not None):
-            raise ValueError("points are given with 'characteristic: points', and only then")
-        if self.points is not None:
-            _check_points(self.points, self.stop, "points")
-        return self
-
-
-def _check_points(points: list[list[float]], stop: float, key: str) -> None:
-    """Points of a characteristic: pairs that ascend from nothing, hold rated stroke and reach the stop."""
-    if any(len(point) != 2 for point in points) or len(points) < 3:
-        raise AtKey(key, "points are at least three pairs [opening, share of Kv]")
-    opening, share = ([point[i] for point in points] for i in (0, 1))
-    for column in (opening, share):
-        if any(b <= a for a, b in itertools.pairwise(column)):
-            raise AtKey(key, "points must ascend in opening and in share")
-    if points[0] != [0.0, 0.0] or [1.0, 1.0] not in points:
-        raise AtKey(key, "points must begin at [0 percent, 0 percent] and hold [100 percent, 100 percent]")
-    if opening[-1] < stop:
-        raise AtKey(key, f"points must reach the stop at {100 * stop:g} percent; they are not extrapolated")
-
-
-class ConnectionsModel(Model):
-    """Connections to choose from, for the sizes named, or for all."""
-
-    sizes: Annotated[list[SizeNamed], Field(min_length=1)] | None = None
-    choose: Annotated[list[Title], Field(min_length=1, max_length=20)]
-
-
-class OfferedModel(Model):
-    """What may be chosen when a valve is ordered; a list of one is taken, of others the order must name one."""
-
-    connections: Annotated[list[ConnectionsModel], Field(min_length=1)]
-    capillary_lengths: list[CapillaryLength] = Field(default_factory=list)
-
-
-class ApprovedModel(Model):
-    """The refrigerants that a family is approved for: by name, or all of some safety groups (ASHRAE 34, ISO 817)."""
-
-    refrigerants: list[RefrigerantName] = Field(default_factory=list)
-    safety_groups: list[SafetyGroup] = Field(default_factory=list)
-
-    @model_validator(mode="after")
-    def _some(self) -> Self:
-        if not self.refrigerants and not self.safety_groups:
-            raise ValueError("at least one refrigerant or one safety group is required")
-        return self
+from tablegen.physics.flow import FlowLaw
+from tablegen.physics.reasons import Reason
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
+from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
+from tablegen.wording import config_errors as wording
+from tablegen.wording import input_errors
 
 
 class FamilyBase(Model):
@@ -157,30 +65,38 @@ class FamilyBase(Model):
     approved: ApprovedModel
     offered: OfferedModel | None = None
 
+    @property
+    def size_names(self) -> dict[str, str]:
+        """The name of each size in print, by its key."""
+        return {size.size: size.display or size.size for size in self.sizes}
+
+    @property
+    def recovery(self) -> float:
+        """Pressure recovery factor F_L [1]; NaN where the flow law has none."""
+        return np.nan if self.pressure_recovery is None else self.pressure_recovery
+
     @model_validator(mode="after")
     def _sound(self) -> Self:
         if (self.flow_law == "choked") != (self.pressure_recovery is not None):
-            raise AtKey("flow_law", "pressure_recovery (F_L) is given with 'flow_law: choked', and only then")
+            raise BadKey(wording.RECOVERY_OF_CHOKED(), "flow_law")
         if self.pressure_recovery is None and self.pressure_recovery_tolerance is not None:
-            raise AtKey("pressure_recovery_tolerance", "it is the tolerance of pressure_recovery, which is not given")
+            raise BadKey(wording.TOLERANCE_WITHOUT(key="pressure_recovery"), "pressure_recovery_tolerance")
         if not self.working_pressure.is_gauge:
-            text = "it must be a gauge pressure, as the pressure equipment codes state it"
-            raise AtKey("working_pressure", text)
+            raise BadKey(wording.MUST_BE_GAUGE(), "working_pressure")
         names = [s.size for s in self.sizes]
         for i, name in enumerate(names):
             if name in names[:i]:
-                raise AtKey("sizes", i, "size", f"size {name!r} stands twice in sizes")
+                raise BadKey(wording.SIZE_TWICE(), "sizes", i, "size")
         self._check_display_names()
         self._check_size_range()
         self._check_offered()
         return self
 
     def _check_display_names(self) -> None:
-        """No size is called as another one is, for either will do on an order; none has a long name in print."""
+        """No size has the name of another one, for either will do on an order; none has a long name in print."""
         for i, size in enumerate(self.sizes):
-            if size.display is None and len(size.size) > LONGEST_SIZE:
-                rule = f"what a size is called in print has at most {LONGEST_SIZE} characters"
-                raise AtKey("sizes", i, "size", f"{size.size!r} is not allowed; {rule}: give it a 'display' as well")
+            if size.display is None and len(size.size) > MAX_SIZE_NAME:
+                raise BadKey(wording.SIZE_NEEDS_DISPLAY(most=MAX_SIZE_NAME), "sizes", i, "size")
         taken: dict[str, str] = {}
         for size in self.sizes:
             taken.setdefault(size.size.casefold(), size.size)
@@ -188,13 +104,7 @@ class FamilyBase(Model):
             if size.display is not None:
                 owner = taken.setdefault(size.display.casefold(), size.size)
                 if owner != size.size:
-                    text = f"{size.display!r} is not allowed; size {owner} of this family has that name already"
-                    raise AtKey("sizes", i, "display", text)
-
-    @property
-    def size_names(self) -> dict[str, str]:
-        """What each size is called in print, by its key."""
-        return {size.size: size.display or size.size for size in self.sizes}
+                    raise BadKey(wording.SIZE_NAME_TAKEN(owner=owner), "sizes", i, "display")
 
     def _check_offered(self) -> None:
         """Connections are for sizes of the family, and each size has some."""
@@ -203,34 +113,77 @@ class FamilyBase(Model):
         for i, rule in enumerate(rules):
             for j, name in enumerate(rule.sizes or names):
                 try:
-                    named.add(key_of("a size", name, names))
+                    named.add(key_of(input_errors.A_SIZE(family=self.name), name, names))
                 except RequestError as error:
-                    raise AtKey("offered", "connections", i, "sizes", j, str(error)) from None
+                    path = ("offered", "connections", i, "sizes", j)
+                    raise BadKey(str(error), *path, is_complete=True) from None
         if self.offered and self.offered.capillary_lengths and not isinstance(self, ThermostaticModel):
-            raise AtKey("offered", "capillary_lengths", "an electronic valve has no capillary")
+            raise BadKey(wording.NO_CAPILLARY(), "offered", "capillary_lengths")
         for name in names if rules else ():
             if name not in named:
-                raise AtKey("offered", "connections", f"size {name!r} is offered with no connections")
+                raise BadKey(wording.SIZE_WITHOUT_CONNECTIONS(size=name), "offered", "connections")
 
     def _check_size_range(self) -> None:
         """Sizes are all given one way, and ascend."""
         for i, size in enumerate(self.sizes):
             if size.capacity is not None and self.rating is None:
-                text = "a capacity needs the family's 'rating', the condition that it is stated at"
-                raise AtKey("sizes", i, "capacity", text)
+                raise BadKey(wording.CAPACITY_NEEDS_RATING(), "sizes", i, "capacity")
             if (size.kv is None) != (self.sizes[0].kv is None):
-                raise AtKey("sizes", i, "all sizes are given by kv, or all by capacity")
+                raise BadKey(wording.KV_OR_CAPACITY_FOR_ALL(), "sizes", i)
         for i, (before, size) in enumerate(itertools.pairwise(self.sizes), start=1):
             for key, own, last in (("kv", size.kv, before.kv), ("capacity", size.capacity, before.capacity)):
                 if own is not None and last is not None and own <= last:
-                    raise BadText(("sizes", i, key), f"sizes must ascend in {key}", ("sizes", i - 1, key))
+                    rule = wording.SIZES_ASCEND(key=key)
+                    raise BadKey(rule, "sizes", i, key, earlier=("sizes", i - 1, key))
 
+    def characteristic_inputs(self) -> OpeningCharacteristic:
+        """Share of Kv over opening: linear up to rated stroke."""
+        return OpeningCharacteristic(1.0)
 
-class PortModel(Model):
-    """Net unbalanced port area over diaphragm area, positive where inlet pressure closes, 0 if ideally balanced."""
+    def offered_inputs(self) -> Offered:
+        """What may be chosen on an order."""
+        names, rules = self.size_names, self.offered.connections if self.offered else []
+        what = input_errors.A_SIZE(family=self.name)
+        return Offered(
+            connections=tuple(
+                (tuple(key_of(what, own, names) for own in rule.sizes or ()), tuple(rule.choose)) for rule in rules
+            ),
+            capillary_m=tuple(self.offered.capillary_lengths) if self.offered else (),
+            equalizer=self.equalizer if isinstance(self, ThermostaticModel) else "",
+            driver=self.driver or "" if isinstance(self, (StepperModel, PulseModel)) else "",
+        )
 
-    unbalance: SignedShare
-    unbalance_tolerance: ShareTolerance | None = None
+    def family_inputs(
+        self,
+        kind: str,
+        elements: Sequence[PowerElement],
+        refrigerants: Mapping[str, Refrigerant],
+        unbalance_tolerance: Tolerance | None = None,
+    ) -> Family:
+        """The family with its power elements."""
+        rating, law = self.rating.inputs(refrigerants) if self.rating else None, FlowLaw(self.flow_law)
+        return Family(
+            name=self.family,
+            display_name=self.name,
+            title=self.title,
+            note=self.note,
+            kind=kind,
+            flow_law=law,
+            flow_law_reason=self.flow_law_reason,
+            pressure_recovery=self.recovery,
+            working_pressure_gauge_pa=self.working_pressure.value_pa,
+            allowed_differential_pa=self.allowed_differential,
+            rating=rating,
+            rating_source=self.rating.source if self.rating else "",
+            sizes=tuple(size.inputs(rating, law, self.recovery) for size in self.sizes),
+            characteristic=self.characteristic_inputs(),
+            elements=tuple(elements),
+            approved=self.approved.inputs(),
+            offered=self.offered_inputs(),
+            pressure_recovery_tolerance=tolerance_of(self.pressure_recovery_tolerance),
+            unbalance_tolerance=unbalance_tolerance,
+            scatter=self.scatter.scatter() if self.scatter else ProductionScatter(),
+        )
 
 
 class ThermostaticModel(FamilyBase):
@@ -243,9 +196,29 @@ class ThermostaticModel(FamilyBase):
     equalizer: Literal["external", "internal"]
     charges: Annotated[list[ChargeModel], Field(min_length=1)]
 
+    def characteristic_inputs(self) -> OpeningCharacteristic:
+        """Share of Kv over opening, up to the stop."""
+        return OpeningCharacteristic(self.opening.stop, pairs(self.opening.points))
+
+    def actuator(self, charge: ChargeModel, balance: ForceBalance) -> ThermostaticActuator:
+        """A charge with its force balance in this family's valve."""
+        return ThermostaticActuator(
+            balance=balance,
+            stop=self.opening.stop,
+            min_stable=self.opening.minimum_stable,
+            evaporating_k=(charge.evaporating_range.minimum, charge.evaporating_range.maximum),
+            is_internally_equalized=self.equalizer == "internal",
+        )
+
+    def inputs(self, balances: Sequence[ForceBalance | None], refrigerants: Mapping[str, Refrigerant]) -> Family:
+        """The family; `balances` are those of its charges, None for one that cannot be used."""
+        charges = zip(self.charges, balances, strict=True)
+        elements = [charge.element(self.actuator(charge, balance)) for charge, balance in charges if balance]
+        return self.family_inputs(self.kind, elements, refrigerants, tolerance_of(self.port.unbalance_tolerance))
+
 
 class StepperModel(FamilyBase):
-    """A stepper-driven family: the steps of full travel, the fewest that it works with, the reserve of travel.
+    """A stepper-driven family: the steps of full travel, the minimum that control uses, the reserve of travel.
 
     `driver` says what moves it and what sets its superheat, for the order.
     """
@@ -260,11 +233,24 @@ class StepperModel(FamilyBase):
     @model_validator(mode="after")
     def _opens(self) -> Self:
         if not self.minimum_steps / self.full_steps < 1.0 - self.control_reserve:
-            text = f"{self.minimum_steps} of {self.full_steps} steps leave no travel below the control reserve"
-            raise AtKey("minimum_steps", text)
+            raise BadKey(wording.NO_TRAVEL_LEFT(steps=self.full_steps), "minimum_steps")
         if self.characteristic is not None:
-            _check_points(self.characteristic, 1.0, "characteristic")
+            check_points(self.characteristic, 1.0, "characteristic")
         return self
+
+    def characteristic_inputs(self) -> OpeningCharacteristic:
+        """Share of Kv over travel."""
+        return OpeningCharacteristic(1.0, pairs(self.characteristic))
+
+    def inputs(self, refrigerants: Mapping[str, Refrigerant]) -> Family:
+        """The family, whose drive is the same for every refrigerant and application."""
+        steps, reserve = {"steps": self.full_steps, "minimum": self.minimum_steps}, 100 * self.control_reserve
+        if reserve:
+            title = wording.STEPPER_WITH_RESERVE(used=f"{100 - reserve:g}", reserve=f"{reserve:g}", **steps)
+        else:
+            title = wording.STEPPER(**steps)
+        actuator = ElectronicActuator(1.0 - self.control_reserve, self.minimum_steps / self.full_steps)
+        return self.family_inputs(self.kind, [_drive("stepper", title, actuator)], refrigerants)
 
 
 class PulseModel(FamilyBase):
@@ -278,8 +264,23 @@ class PulseModel(FamilyBase):
     @model_validator(mode="after")
     def _opens(self) -> Self:
         if not 0.0 < self.minimum_duty < self.maximum_duty:
-            raise ValueError("minimum_duty must be above 0 and below maximum_duty")
+            raise BadKey(wording.DUTIES())
         return self
+
+    def inputs(self, refrigerants: Mapping[str, Refrigerant]) -> Family:
+        """The family, whose drive is the same for every refrigerant and application."""
+        title = wording.PULSE(minimum=f"{100 * self.minimum_duty:g}", maximum=f"{100 * self.maximum_duty:g}")
+        actuator = ElectronicActuator(self.maximum_duty, self.minimum_duty, Reason.MAX_DUTY, Reason.MIN_DUTY)
+        return self.family_inputs(self.kind, [_drive("pulse", title, actuator)], refrigerants)
+
+
+def _drive(name: str, title: str, actuator: ElectronicActuator) -> PowerElement:
+    return PowerElement(name=name, title=title, temperature_ranges=(), refrigerants=(), actuator=actuator)
 
 
 FamilyModel = ThermostaticModel | StepperModel | PulseModel
+FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[PulseModel]] = {
+    "thermostatic": ThermostaticModel,
+    "stepper": StepperModel,
+    "pulse_modulated": PulseModel,
+}

@@ -1,4 +1,4 @@
-"""Field types of the config models: text with a unit in, SI number out."""
+"""Field types of the config models: text with a unit in, SI number out; names and texts that the pages can print."""
 
 from __future__ import annotations
 
@@ -6,20 +6,20 @@ import datetime
 import functools
 import math
 import re
-from collections.abc import Callable
-from typing import Annotated, Any
+from collections.abc import Callable, Iterator
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from tablegen.config.typeface import undrawn
 from tablegen.errors import BadValue
 from tablegen.model.names import refrigerant_name
 from tablegen.units import PressureReading, read_pressure, to_si
+from tablegen.wording import config_errors as wording
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
-_FAMILY_NAME, LONGEST_SIZE = 24, 12
+_MAX_FAMILY_NAME, MAX_SIZE_NAME = 24, 12
 # A message names no more characters that cannot be printed.
-_MOST_SIGNS = 5
+_MAX_LISTED = 5
 
 
 class Model(BaseModel):
@@ -28,110 +28,106 @@ class Model(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, arbitrary_types_allowed=True)
 
 
-class AtKey(ValueError):
-    """What a validator of a whole model finds wrong at one of the keys below it."""
+class BadKey(ValueError):
+    """What a validator of a whole model finds wrong at a key below it: the rule; the message adds what is written there.
 
-    def __init__(self, *path_and_text: str | int) -> None:
-        self.path = path_and_text[:-1]
-        super().__init__(str(path_and_text[-1]))
-
-
-class BadText(AtKey):
-    """As `AtKey`, with the rule alone: what is written at the key is shown, or where it is written otherwise.
-
-    `other` is the path of an earlier value that it contradicts.
+    `earlier` is the path of an earlier value that the value at `path` must be above.  With `is_complete` the rule is
+    the whole message.
     """
 
-    def __init__(self, path: tuple[str | int, ...], rule: str, other: tuple[str | int, ...] | None = None) -> None:
-        self.rule, self.other = rule, other
-        super().__init__(*path, rule)
+    def __init__(
+        self, rule: str, *path: str | int, earlier: tuple[str | int, ...] = (), is_complete: bool = False
+    ) -> None:
+        self.rule, self.path, self.earlier, self.is_complete = rule, path, earlier, is_complete
+        super().__init__(rule)
 
 
-def quantity(kind: str, minimum: str | None = None, most: str | None = None) -> BeforeValidator:
-    """A validator that reads a quantity and holds it to bounds, both written as a config would."""
+def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) -> BeforeValidator:
+    """A validator that reads a quantity within bounds, both written as in a config."""
 
     @functools.cache
     def bounds() -> tuple[float, float]:
         low = -math.inf if minimum is None else to_si(minimum, kind) - 1e-12
-        return low, math.inf if most is None else to_si(most, kind) + 1e-12
+        return low, math.inf if maximum is None else to_si(maximum, kind) + 1e-12
 
-    def read(text: Any) -> float:
+    def read(text: object) -> float:
         value = to_si(text, kind)
         low, high = bounds()
         if not low <= value <= high:
-            raise BadValue(repr(text), _between(minimum, most))
+            raise BadValue(repr(text), within(minimum, maximum))
         return value
 
     return BeforeValidator(read)
 
 
-def _between(minimum: str | None, most: str | None) -> str:
+def within(minimum: str | None, maximum: str | None) -> str:
+    """The rule for a value within bounds; None where there is no bound."""
     if minimum is None:
-        return f"must be at most {most}"
-    return f"must be at least {minimum}" if most is None else f"must be at least {minimum} and at most {most}"
+        return wording.AT_MOST(maximum=str(maximum))
+    return wording.AT_LEAST(minimum=minimum) if maximum is None else wording.WITHIN(minimum=minimum, maximum=maximum)
 
 
-def _name(text: Any) -> str:
-    if isinstance(text, bool) or not isinstance(text, (str, int)):
-        hint = f"write '{text}' in quotes" if isinstance(text, (bool, float)) else ""
-        raise BadValue(repr(text), "a name is text", hint)
-    if not NAME.fullmatch(str(text)):
-        rule = "a name has 1 to 40 letters, digits, '_', '-', '.', '(' or ')', and begins with a letter or digit"
-        raise BadValue(repr(text), rule)
-    return str(text)
+def _as_text(value: object) -> str:
+    """A name, which may be a whole number."""
+    if isinstance(value, bool) or not isinstance(value, (str, int)):
+        hint = wording.IN_QUOTES(text=str(value)) if isinstance(value, (bool, float)) else ""
+        raise BadValue(repr(value), wording.NAME_IS_TEXT(), hint)
+    return str(value)
 
 
-def _line(longest: int) -> Callable[[Any], str]:
-    def read(text: Any) -> str:
+def _name(value: object) -> str:
+    text = _as_text(value)
+    if not NAME.fullmatch(text):
+        raise BadValue(repr(value), wording.NAME_CHARACTERS())
+    return text
+
+
+def _line(max_length: int) -> Callable[[object], str]:
+    def read(text: object) -> str:
         if not isinstance(text, str) or not text.strip():
-            raise BadValue(repr(text), "it must be text")
+            raise BadValue(repr(text), wording.MUST_BE_TEXT())
         folded = " ".join(text.split())
-        if len(folded) > longest:
-            raise BadValue(repr(folded[:30] + "..."), f"must have at most {longest} characters, has {len(folded)}")
+        if len(folded) > max_length:
+            raise BadValue(repr(folded[:30] + "..."), wording.TEXT_TOO_LONG(most=max_length, count=len(folded)))
         if not folded.isprintable():
-            raise BadValue(repr(folded), "it must not hold control characters")
-        if signs := undrawn(folded):
-            listed = ", ".join(f"{sign!r} (U+{ord(sign):04X})" for sign in signs[:_MOST_SIGNS])
-            more = f" and {len(signs) - _MOST_SIGNS} more" if len(signs) > _MOST_SIGNS else ""
-            raise BadValue(repr(folded), f"the pages cannot print {listed}{more}: their typeface lacks it")
+            raise BadValue(repr(folded), wording.CONTROL_CHARACTERS())
+        if missing := undrawn(folded):
+            listed = ", ".join(f"{character!r} (U+{ord(character):04X})" for character in missing[:_MAX_LISTED])
+            more = len(missing) - _MAX_LISTED
+            rule = wording.NOT_IN_TYPEFACE_AND_MORE(characters=listed, count=more) if more > 0 else ""
+            raise BadValue(repr(folded), rule or wording.NOT_IN_TYPEFACE(characters=listed))
         return folded
 
     return read
 
 
-def _display(longest: int) -> Callable[[Any], str]:
-    """A validator of what something is called in print, which must be short."""
-    line = _line(longest)
-
-    def read(text: Any) -> str:
-        if isinstance(text, bool) or not isinstance(text, (str, int)):
-            hint = f"write '{text}' in quotes" if isinstance(text, (bool, float)) else ""
-            raise BadValue(repr(text), "a name is text", hint)
-        return line(str(text))
-
-    return read
+def _display(max_length: int) -> Callable[[object], str]:
+    """A validator of a name in print, which must be short."""
+    line = _line(max_length)
+    return lambda value: line(_as_text(value))
 
 
 def size_key(text: str) -> str:
-    """A key for a size that is called so in print."""
+    """A key for a size with this name in print."""
     return re.sub(r"[^A-Za-z0-9_.()-]+", "-", text).lstrip("_.()-").rstrip("-")[:40] or "size"
 
 
-size_name = _display(LONGEST_SIZE)
+size_name = _display(MAX_SIZE_NAME)
 
 
-def _size(text: Any) -> str:
+def _size(value: object) -> str:
     """A size's key; where it is a name for print alone, the hint shows how to give both."""
     try:
-        return _name(text)
+        return _name(value)
     except BadValue as error:
-        if isinstance(text, str) and text.strip() and not error.hint:
-            hint = f"to print {text!r}, write {{size: {size_key(text)}, display: {text!r}}}"
+        if isinstance(value, str) and value.strip() and not error.hint:
+            entry = f"{{size: {size_key(value)}, display: {value!r}}}"
+            hint = wording.SIZE_KEY_AND_DISPLAY(shown=repr(value), entry=entry)
             raise BadValue(error.value, error.rule, hint) from None
         raise
 
 
-def read_day(text: Any) -> datetime.date:
+def read_day(text: object) -> datetime.date:
     """A day of the calendar.
 
     Raises
@@ -139,36 +135,37 @@ def read_day(text: Any) -> datetime.date:
     BadValue
         If it is none.
     """
-    rule = "a date is a day of the calendar written year-month-day, such as 2026-11-25"
     if not isinstance(text, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
-        raise BadValue(repr(text), rule)
+        raise BadValue(repr(text), wording.DATE())
     try:
         return datetime.date.fromisoformat(text)
     except ValueError:
-        raise BadValue(repr(text), rule) from None
+        raise BadValue(repr(text), wording.DATE()) from None
 
 
-def _pressure(text: Any) -> PressureReading:
+def _pressure(text: object) -> PressureReading:
     return read_pressure(text)
 
 
-def _not_a_quantity(value: Any) -> float:
+def _bare_number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise BadValue(repr(value), "this key takes a bare number, without a unit")
+        raise BadValue(repr(value), wording.BARE_NUMBER())
     return float(value)
 
 
 Name = Annotated[str, BeforeValidator(_name)]
 RefrigerantName = Annotated[str, BeforeValidator(lambda text: refrigerant_name(_name(text)))]
-FamilyName = Annotated[str, BeforeValidator(_display(_FAMILY_NAME))]
+FamilyName = Annotated[str, BeforeValidator(_display(_MAX_FAMILY_NAME))]
 SizeKey = Annotated[str, BeforeValidator(_size)]
 SizeName = Annotated[str, BeforeValidator(size_name)]
-# A size that is named elsewhere than in its own line: by its key or as it is printed.
+# A size that is named elsewhere than in its own line: by its key or its name in print.
 SizeNamed = Annotated[str, BeforeValidator(_display(40))]
+Label = Annotated[str, BeforeValidator(_line(40))]
+Heading = Annotated[str, BeforeValidator(_line(60))]
 Title = Annotated[str, BeforeValidator(_line(90))]
 Text = Annotated[str, BeforeValidator(_line(400))]
 Day = Annotated[datetime.date, BeforeValidator(read_day)]
-Number = Annotated[float, BeforeValidator(_not_a_quantity), Field(allow_inf_nan=False)]
+Number = Annotated[float, BeforeValidator(_bare_number), Field(allow_inf_nan=False)]
 Pressure = Annotated[PressureReading, BeforeValidator(_pressure)]
 Temperature = Annotated[float, quantity("temperature", "-148 degF", "302 degF")]
 SuctionTemperature = Annotated[float, quantity("temperature", "-76 degF", "86 degF")]
@@ -182,4 +179,38 @@ FlowCoefficient = Annotated[float, quantity("flow coefficient", "0.0001 m3/h", "
 Load = Annotated[float, quantity("load", "1 W", "100000 kW")]
 Share = Annotated[float, quantity("share", "0 percent", "100 percent")]
 Travel = Annotated[float, quantity("share", "0 percent", "300 percent")]
+# ASHRAE 34, ISO 817.
+SafetyGroup = Literal["A1", "A2L", "A2", "A3", "B1", "B2L", "B2", "B3"]
 SignedShare = Annotated[float, quantity("share", "-20 percent", "20 percent")]
+
+# Code points, first and last, that every upright face of the pages has; `tests/config/test_typeface.py` compares them.
+RANGES = (
+    "20-7E A0-AC AE-17E 180 18F 192-193 1A0-1A1 1AF-1B0 1C2 1CD-1DC 1E2-1E3 1E6-1E7 1EA-1EB 1F4-1F5 1F8-1F9 "
+    "1FC-1FD 218-21B 237 243 250-25C 25E-268 26A 26C-276 278-27B 27D-27E 280-284 288-292 294-295 298-299 29C-29D "
+    "29F 2A1-2A2 2B0 2B2-2B3 2B7-2B9 2BB-2BC 2BE-2BF 2C1 2C6-2CC 2D0-2D1 2D8-2DE 2E0-2E3 300-30C 30F 311-313 "
+    "318-320 323-32A 32C 32E-331 334 339-33D 342 345 361 374-375 37A 37E 384-38A 38C 38E-3A1 3A3-3CE 3D0-3D1 3D5 "
+    "3D7 3D9 3DB 3DD 3E1 400-45F 462-463 472-475 490-493 496-49B 4A0-4A3 4AA-4AB 4AE-4B3 4B6-4B7 4BA-4BB 4C0-4C2 "
+    "4CF-4D1 4D4-4D9 4E2-4E3 4E6-4E9 4EE-4EF 4F2-4F3 1D43 1D47-1D49 1D4D 1D4F-1D50 1D52 1D56-1D58 1D5B 1D9C 1DA0 "
+    "1DBB 1E06-1E07 1E0C-1E0F 1E16-1E17 1E20-1E21 1E24-1E25 1E2A-1E2B 1E32-1E3B 1E3E-1E49 1E52-1E53 1E58-1E63 "
+    "1E6C-1E6F 1E80-1E85 1E8E-1E8F 1E92-1E97 1E9E 1EA0-1EF9 1F00-1F15 1F18-1F1D 1F20-1F45 1F48-1F4D 1F50-1F57 "
+    "1F59 1F5B 1F5D 1F5F-1F7D 1F80-1FB4 1FB6-1FC4 1FC6-1FD3 1FD6-1FDB 1FDD-1FEF 1FF2-1FF4 1FF6-1FFE 2012-2016 "
+    "2018-201A 201C-201E 2020-2022 2026 2030 2032-2033 2035 2039-203A 203C-203F 2044 2047-2049 2070-2071 "
+    "2074-2079 207D-2089 208D-208E 2094 20A1 20A4 20A6-20A7 20A9 20AB-20AC 20AE 20B1-20B2 20B4-20B5 20B8-20BA "
+    "20BD 2113 2116-2117 2120 2122 2126 212E 2150-215E 2189 2190-2193 2202 2206 220F 2211-2212 2215 2219-221A "
+    "221E 222B 2248 2260 2264-2265 231C-231F 25A0 25B2-25B3 25B6-25B7 25BC-25BD 25C0-25C1 25C6 25C9-25CA 25CC "
+    "2610-2611 266A 2713 2752 27E6-27E7 2E22-2E25 2E3A-2E3B FB00-FB04 1F16A-1F16B "
+)
+
+
+def _drawn() -> Iterator[int]:
+    for part in RANGES.split():
+        first, _, last = part.partition("-")
+        yield from range(int(first, 16), int(last or first, 16) + 1)
+
+
+_DRAWN = frozenset(_drawn())
+
+
+def undrawn(text: str) -> tuple[str, ...]:
+    """The characters of a text that the typeface lacks, each once, in order of appearance."""
+    return tuple(dict.fromkeys(character for character in text if ord(character) not in _DRAWN))

@@ -1,4 +1,4 @@
-"""The configs that ship with the package, and a copy of them to start a catalogue from."""
+"""A copy of the packaged configs to start a catalogue from, with sizes from a spreadsheet put into a family."""
 
 from __future__ import annotations
 
@@ -6,42 +6,43 @@ import json
 import re
 import shutil
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from tablegen.config.fields import NAME
-from tablegen.config.sizes_file import read_sizes
-from tablegen.errors import OutputError
+from tablegen.config import packaged_configs
+from tablegen.config._input_files import Cell, cell_text, read_limited, sheet_rows
+from tablegen.config.fields import NAME, size_key, size_name, within
+from tablegen.errors import BadValue, ConfigError, OutputError, Problem, near
+from tablegen.units import CV_PER_KV
+from tablegen.wording import file_errors as wording
 
 _CATALOGUE = re.compile(r"^catalogue: .*\n", re.MULTILINE)
 _ARTICLES = re.compile(r"^articles: .*\n", re.MULTILINE)
 _STOCK = re.compile(r"^stock: .*\n", re.MULTILINE)
-# Connections of named sizes; own sizes have the first of them until the file is edited.
+# Connections of named sizes; own sizes get the first of them until the file is edited.
 _CONNECTIONS = re.compile(
     r"^  connections:\n    - \{(?:sizes: \[[^]]*\], )?(choose: .*)\}\n(?:    - .*\n)*", re.MULTILINE
 )
 _SIZES_BLOCK = re.compile(r"^sizes:\n(?:  - .*\n)+", re.MULTILINE)
-
-
-def packaged_configs() -> Path:
-    """The folder of the demo configs: inside an installed package, or `configs/` in a checkout."""
-    package = Path(__file__).resolve().parent.parent
-    installed = package / "demo_configs"
-    return installed if installed.is_dir() else package.parent / "configs"
+_COLUMNS = ("size", "kv_m3h", "cv_us_gal_min")
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_MIN_FLOW, _MAX_FLOW = 0.0001, 1000.0
+_MAX_SIZES, _MAX_BYTES, _MAX_ROWS = 60, 5_000_000, 1_000
 
 
 def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
-    """Copy the commented demo configs into a new or empty folder, with own sizes put into the family.
+    """Copy the commented demo configs into a new or empty folder, with own sizes put into a family.
 
     Raises
     ------
     ConfigError
         If the sizes file cannot be used; nothing is written then.
     OutputError
-        If the folder holds something already or cannot be written.
+        If the folder contains something already or cannot be written.
     """
     own = read_sizes(sizes) if sizes is not None else None
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise OutputError(f"{folder}: not written, for it exists and is not empty; name a new folder")
+        raise OutputError(wording.NOT_EMPTY(folder=str(folder)))
     stage = folder.parent / f".{folder.name}.part"
     try:
         shutil.rmtree(stage, ignore_errors=True)
@@ -54,11 +55,11 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             family = min((stage / "families").glob("*.yaml"))
             _replace(family, _SIZES_BLOCK, lambda _: _sizes_block(own))
             _replace(family, _CONNECTIONS, lambda found: f"  connections:\n    - {{{found[1]}}}\n")
-            # Readings and article numbers are of sizes that are no longer there.
+            # Bench readings and article numbers are of sizes that are no longer there.
             shutil.rmtree(stage / "bench", ignore_errors=True)
             (stage / "articles.csv").unlink()
             _replace(stage / "catalogue.yaml", _ARTICLES, lambda _: "")
-            stock = f"stock: [{', '.join(_quoted(key) for key, _, _ in own)}]\n"
+            stock = f"stock: [{', '.join(_quoted(size.key) for size in own)}]\n"
             for publication in sorted((stage / "publications").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in publication.read_text(encoding="utf-8"):
                     _replace(publication, _STOCK, lambda _: stock)
@@ -66,7 +67,7 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             folder.rmdir()
         stage.rename(folder)
     except OSError as error:
-        raise OutputError(f"{folder}: cannot be written: {error.strerror or error}") from error
+        raise OutputError(wording.NOT_WRITTEN(folder=str(folder), reason=error.strerror or str(error))) from error
     finally:
         shutil.rmtree(stage, ignore_errors=True)
 
@@ -79,10 +80,86 @@ def _quoted(name: str) -> str:
     return json.dumps(name, ensure_ascii=False)
 
 
-def _sizes_block(sizes: Sequence[tuple[str, str, float]]) -> str:
-    display = ("" if name == key else f", display: {_quoted(name)}" for key, name, _ in sizes)
-    lines = [
-        f"  - {{size: {_quoted(key)}{shown}, kv: {kv:.6g} m3/h}}\n"
-        for (key, _, kv), shown in zip(sizes, display, strict=True)
-    ]
-    return "sizes:\n" + "".join(lines)
+def _sizes_block(sizes: Sequence[ListedSize]) -> str:
+    return "sizes:\n" + "".join(
+        f"  - {{size: {_quoted(size.key)}{size.display}, kv: {size.kv_m3h:.6g} m3/h}}\n" for size in sizes
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class ListedSize:
+    """A size of a list: key, name in print and Kv [m3/h]."""
+
+    key: str
+    name: str
+    kv_m3h: float
+
+    @property
+    def display(self) -> str:
+        """The key `display` of a config, where the name in print is another one."""
+        return "" if self.name == self.key else f", display: {_quoted(self.name)}"
+
+
+def read_sizes(path: Path) -> list[ListedSize]:
+    """The sizes in a CSV or XLSX file with a header row, in ascending Kv.
+
+    Raises
+    ------
+    ConfigError
+        With every problem, by file and line.
+    """
+    shown, rule = str(path), wording.SIZE_LISTS_ARE_SMALL()
+    rows = sheet_rows(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule)
+    header = [cell_text(cell).lower() for cell in rows[0]] if rows else []
+    flow = [name for name in header if name in _COLUMNS[1:]]
+    if "size" not in header or len(flow) != 1:
+        hint = "".join(near(name, _COLUMNS) for name in header if name and name not in _COLUMNS)
+        text = wording.SIZE_COLUMNS(header=", ".join(header) or wording.NOTHING())
+        raise ConfigError([Problem(shown, 1, wording.HEADER(), text + hint)])
+    at_size, at_flow = header.index("size"), header.index(flow[0])
+    per_kv = 1.0 if flow[0] == "kv_m3h" else CV_PER_KV
+    found: list[ListedSize] = []
+    lines: dict[str | float, int] = {}
+    problems: list[Problem] = []
+    for line, row in enumerate(rows[1:], start=2):
+        if not any(cell_text(cell) for cell in row):
+            continue
+        cells = [*row, *[None] * len(header)]
+        try:
+            size = _listed_size(cells[at_size], cells[at_flow], per_kv)
+            if size.key in lines:
+                raise BadValue(wording.SIZE(size=size.name), wording.GIVEN_TWICE(line=lines[size.key]))
+            if size.kv_m3h in lines:
+                raise BadValue(
+                    wording.FLOW(value=cell_text(cells[at_flow])), wording.GIVEN_TWICE(line=lines[size.kv_m3h])
+                )
+            lines |= {size.key: line, size.kv_m3h: line}
+            found.append(size)
+        except BadValue as error:
+            problems.append(Problem(shown, line, "", str(error)))
+    if not problems and not 0 < len(found) <= _MAX_SIZES:
+        problems.append(Problem(shown, 0, "", str(BadValue(wording.SIZES(len(found)), within("1", str(_MAX_SIZES))))))
+    if problems:
+        raise ConfigError(problems)
+    return sorted(found, key=lambda size: size.kv_m3h)
+
+
+def _listed_size(size: Cell, flow: Cell, per_kv: float) -> ListedSize:
+    """One row.
+
+    Raises
+    ------
+    BadValue
+        If the size has no name that can be printed, or the flow coefficient is no number in bounds.
+    """
+    text = cell_text(size)
+    try:
+        name = text if NAME.fullmatch(text) else size_name(text)
+    except BadValue as error:
+        raise BadValue(wording.SIZE(size=str(error.value)), error.rule, error.hint) from None
+    written = "" if isinstance(flow, bool) else str(flow)
+    if not _NUMBER.fullmatch(written):
+        raise BadValue(wording.FLOW(value=repr(flow)), wording.MUST_BE_NUMBER())
+    if not _MIN_FLOW <= (value := float(written)) <= _MAX_FLOW:
+        raise BadValue(wording.FLOW(value=repr(flow)), within(f"{_MIN_FLOW:g}", f"{_MAX_FLOW:g}"))
+    return ListedSize(size_key(name), name, value / per_kv)

@@ -1,4 +1,4 @@
-"""YAML 1.2 text to plain data with the line of every key and list item, and back: the only import of ruamel."""
+"""YAML 1.2 text to simple data with the line of every key and list item, and back: the only import of ruamel."""
 
 from __future__ import annotations
 
@@ -8,17 +8,19 @@ from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.composer import Composer
+from ruamel.yaml.constructor import SafeConstructor
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.events import AliasEvent
-from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
+from ruamel.yaml.nodes import MappingNode, Node, ScalarNode
 
-from tablegen.config.parsed import KeyPath, Parsed
-from tablegen.config.source import NotUsable
+from tablegen.config.document import KeyPath, NotUsable, Parsed, Yaml
+from tablegen.errors import BadValue
+from tablegen.wording import file_errors as wording
 
-# Twice what the deepest config holds, far above what the largest does, and read in about a second.
-_MOST_LEVELS, _MOST_PARTS = 20, 10_000
+# Twice as deep as the deepest config, far above the largest, and read in about a second.
+_MAX_LEVELS, _MAX_PARTS = 20, 10_000
 _LONGEST_NUMBER = 100
-# Plain scalars that are no text; all others, dates too, are left as they are written.
+# Scalars that are no text; all others, dates too, stay as they are written.
 _TYPED = {f"tag:yaml.org,2002:{name}" for name in ("bool", "int", "float", "null")}
 
 
@@ -35,12 +37,12 @@ class _Composer(Composer):
         event = self.parser.peek_event()
         line = event.start_mark.line + 1
         if isinstance(event, AliasEvent) or event.anchor is not None or event.ctag is not None:
-            raise NotUsable(line, "anchors (&), aliases (*) and tags (!) are not used here")
+            raise NotUsable(line, wording.NO_ANCHORS())
         self.count += 1
-        if self.count > _MOST_PARTS:
-            raise NotUsable(line, f"more than {_MOST_PARTS} keys and values; no config file needs that")
-        if self.depth >= _MOST_LEVELS:
-            raise NotUsable(line, f"lists and mappings are nested more than {_MOST_LEVELS} deep")
+        if self.count > _MAX_PARTS:
+            raise NotUsable(line, wording.TOO_MANY_PARTS(count=_MAX_PARTS))
+        if self.depth >= _MAX_LEVELS:
+            raise NotUsable(line, wording.NESTED_TOO_DEEP(count=_MAX_LEVELS))
         self.depth += 1
         try:
             return super().compose_node(parent, index)
@@ -61,23 +63,23 @@ def parse(text: str) -> Parsed:
     try:
         node = reader.compose(text)
         if not isinstance(node, MappingNode):
-            raise NotUsable(1, "the file must hold keys and values, such as 'title: ...'")
+            raise NotUsable(1, wording.NO_KEYS())
         lines: dict[KeyPath, int] = {}
-        return Parsed(_plain(reader.constructor, node, (), lines), lines)
+        return Parsed(_mapping(reader.constructor, node, (), lines), lines)
     except NotUsable:
         raise
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        problem = (error.problem or "it is not valid YAML").splitlines()[0]
+        problem = (error.problem or wording.INVALID_YAML()).splitlines()[0]
         if problem.startswith("but ") and error.context:
             problem = f"{error.context.splitlines()[0]}, {problem}"
-        raise NotUsable(mark.line + 1 if mark else 0, f"{problem}; the file must be YAML 1.2") from error
+        raise NotUsable(mark.line + 1 if mark else 0, wording.MUST_BE_YAML(problem=problem)) from error
     except (YAMLError, ValueError, RecursionError) as error:
-        raise NotUsable(0, f"the file is not YAML 1.2: {str(error).splitlines()[0]}") from error
+        raise NotUsable(0, wording.NOT_YAML(reason=str(error).splitlines()[0])) from error
 
 
-def as_yaml(data: Mapping[str, Any]) -> str:
-    """Plain data as YAML 1.2: mappings and lists that hold no others stand on one line."""
+def as_yaml(data: Mapping[str, Yaml]) -> str:
+    """Data as YAML 1.2: mappings and lists that contain no others are written on one line."""
     writer = YAML(typ="safe", pure=True)
     writer.default_flow_style = None
     writer.width = 110
@@ -88,33 +90,40 @@ def as_yaml(data: Mapping[str, Any]) -> str:
     return target.getvalue()
 
 
-def _scalar(constructor: Any, node: ScalarNode) -> Any:
-    """A number, a truth value or nothing; a number so long that turning it about takes time is none that we need."""
+def _scalar(constructor: SafeConstructor, node: ScalarNode) -> Yaml:
+    """A number, a truth value or nothing; a number so long that reading it takes time is none that we need."""
     line = node.start_mark.line + 1
     if len(node.value) > _LONGEST_NUMBER:
-        raise NotUsable(line, f"a number of {len(node.value)} signs; no config file needs that")
+        raise NotUsable(line, wording.NUMBER_TOO_LONG(count=len(node.value)))
     try:
-        return constructor.construct_object(node)
+        value: Yaml = constructor.construct_object(node)
     except ValueError:
-        raise NotUsable(line, f"{node.value!r} is not allowed; it is no number, so write it in quotes") from None
+        raise NotUsable(line, str(BadValue(repr(node.value), wording.NO_NUMBER()))) from None
+    return value
 
 
-def _plain(constructor: Any, node: Node, path: KeyPath, lines: dict[KeyPath, int]) -> Any:
-    """Plain Python values of a tree; lines are noted on the way."""
+def _read(constructor: SafeConstructor, node: Node, path: KeyPath, lines: dict[KeyPath, int]) -> Yaml:
+    """The values of a tree; lines are noted on the way."""
+    if isinstance(node, MappingNode):
+        return _mapping(constructor, node, path, lines)
     if isinstance(node, ScalarNode):
-        return _scalar(constructor, node) if str(node.ctag) in _TYPED else node.value
-    if isinstance(node, SequenceNode):
-        for index, item in enumerate(node.value):
-            lines[(*path, index)] = item.start_mark.line + 1
-        return [_plain(constructor, item, (*path, index), lines) for index, item in enumerate(node.value)]
-    mapping: dict[str, Any] = {}
+        return _scalar(constructor, node) if str(node.ctag) in _TYPED else str(node.value)
+    for index, item in enumerate(node.value):
+        lines[(*path, index)] = item.start_mark.line + 1
+    return [_read(constructor, item, (*path, index), lines) for index, item in enumerate(node.value)]
+
+
+def _mapping(
+    constructor: SafeConstructor, node: MappingNode, path: KeyPath, lines: dict[KeyPath, int]
+) -> dict[str, Yaml]:
+    mapping: dict[str, Yaml] = {}
     for key, value in node.value:
         line = key.start_mark.line + 1
         if not isinstance(key, ScalarNode):
-            raise NotUsable(line, "a key must be a name, not a list or a mapping")
-        name = str(_plain(constructor, key, path, lines))
+            raise NotUsable(line, wording.KEY_IS_NO_NAME())
+        name = str(_read(constructor, key, path, lines))
         if name in mapping:
-            raise NotUsable(line, f"found duplicate key {name!r}; each key stands once")
+            raise NotUsable(line, wording.DUPLICATE_KEY(name=repr(name)))
         lines[(*path, name)] = line
-        mapping[name] = _plain(constructor, value, (*path, name), lines)
+        mapping[name] = _read(constructor, value, (*path, name), lines)
     return mapping

@@ -73,9 +73,7 @@ def _no_example(catalogue: Catalogue, part: Combination, own: pd.DataFrame) -> s
     row = own[(own["size"].astype(str) == middle.name) & ((own["sst_k"] - sst_k).abs() < _SAME_K)].iloc[0]
     if row["max_load_w"] > row["min_load_w"]:
         return ""
-    at = (
-        f"its example, size {middle.display_name} at {both_scales(sst_k)} ({part.application}: suction.printed_example)"
-    )
+    at = f"its example, size {middle.display_name} at {both_scales(sst_k)} ({part.application}: suction.example_sst)"
     return f"{at}, has no window, because {terms.reason(str(row['max_reason']))}"
 
 

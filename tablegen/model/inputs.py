@@ -255,7 +255,7 @@ class LeftOut:
     groups: tuple[str, ...]
     applications: tuple[str, ...]
     why: str
-    count: int
+    count: int = 0
 
     def takes(self, combination: Combination) -> bool:
         """Whether the rule leaves a combination out."""
@@ -332,12 +332,12 @@ class Booklet:
 class CounterChart:
     """One counter chart: whose it is, and what it shows; its rows and columns are round in its printed units.
 
-    `stock` names the sizes that the company stocks; columns are `column_width` of a printed temperature wide.
+    `stock` names the sizes that the wholesaler stocks; columns are `column_width` of a printed temperature wide.
     """
 
     printed: Printed
     title: str
-    company: str
+    wholesaler: str
     telephone: str
     column_width: float
     family: str

@@ -9,10 +9,9 @@ import pytest
 from tablegen.answers.case import Case
 from tablegen.answers.pick import pick
 from tablegen.cli.main import main
-from tablegen.config import project
-from tablegen.config.narrowing import Asked
-from tablegen.config.overrides import load_with
-from tablegen.config.project import load_for_case
+from tablegen.config.case_catalogue import load_with
+from tablegen.config.loader import load_catalogue
+from tablegen.config.selection import Selection
 from tablegen.dataset.to_json import plain
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue
@@ -53,7 +52,7 @@ def agree(cases: list[tuple[str, str]]) -> None:
     """To the last bit: it is the same inputs, fewer of them."""
     assert len(cases) > 10
     for name, application in cases:
-        own = load_for_case(CATALOGUE, Asked(name, application))
+        own = load_catalogue(CATALOGUE, Selection(refrigerant=name, application=application))
         assert list(own.applications) == [application]
         sst_k = float(own.applications[application].sst_k.mean())
         for load_w in (2e3, 6e3, 20e3):
@@ -71,7 +70,7 @@ def said(catalogue: Catalogue, case: Case) -> object:
 
 def test_only_what_the_case_asks_for_is_read_and_computed():
     store = Watched()
-    catalogue = load_for_case(CATALOGUE, Asked("R448A", "walk_in_medium"), store)
+    catalogue = load_catalogue(CATALOGUE, Selection(refrigerant="R448A", application="walk_in_medium"), store)
     # The setting of its charges is on itself; the nominal capacities of two families are on R404A.
     assert store.asked == {"R448A", "R404A"}
     assert set(catalogue.refrigerants) == {"R448A"}
@@ -82,9 +81,16 @@ def test_only_what_the_case_asks_for_is_read_and_computed():
     assert {name for element in charges for name in element.refrigerants} == {"R448A"}
 
 
-@pytest.mark.parametrize("asked", [Asked("R22", None), Asked("R448A", "walk_in"), Asked("Shop-1", None)])
+@pytest.mark.parametrize(
+    "asked",
+    [
+        Selection(refrigerant="R22"),
+        Selection(refrigerant="R448A", application="walk_in"),
+        Selection(refrigerant="Shop-1"),
+    ],
+)
 def test_what_the_catalogue_does_not_know_is_told_as_by_the_whole(asked):
-    catalogue = load_for_case(CATALOGUE, asked)
+    catalogue = load_catalogue(CATALOGUE, asked)
     assert list(catalogue.refrigerants) == list(demo_catalogue().refrigerants)
     assert list(catalogue.applications) == list(demo_catalogue().applications)
 
@@ -93,7 +99,6 @@ def test_a_catalogue_of_ones_own_is_held_to_every_rule(tmp_path, monkeypatch, ca
     """A charge for another refrigerant that is set wrongly stops the pick, as it stops a build."""
     shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(project, "read_narrowed", None)
     path = tmp_path / "mine" / "families" / "alder.yaml"
     text = path.read_text(encoding="utf-8")
     place = text.index("refrigerant: R513A")
@@ -125,7 +130,7 @@ def test_a_problem_in_an_override_is_told_alike(tmp_path):
     told = []
     for path in (CATALOGUE, tmp_path / "mine" / "catalogue.yaml"):
         with pytest.raises(Exception, match="--set: ") as caught:
-            load_with(path, "walk_in_medium", ["losses.lift=20 psi", "superheat.maximum=5 degF"], "R448A")
+            load_with(path, "walk_in_medium", ["losses.lift=20 psi", "superheat.maximum=5 degF"], refrigerant="R448A")
         told.append(str(caught.value))
     assert told[0] == told[1]
     assert told[0].count("\n") == 1

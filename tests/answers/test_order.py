@@ -19,7 +19,7 @@ from tablegen.answers.order import order_line
 from tablegen.answers.pick import pick
 from tablegen.answers.split import loads_of, pick_each
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.errors import RequestError
 from tablegen.sweep.identity import fingerprint
 from tests.demo import CATALOGUE, demo_catalogue, demo_data

@@ -286,7 +286,7 @@ def test_where_tables_hold_at_a_confidence_the_answer_does(tmp_path: Path) -> No
     text = path.read_text(encoding="utf-8")
     assert "samples: 1024, seed: 1, tables: nominal" in text
     path.write_text(
-        text.replace("samples: 1024, seed: 1, tables: nominal", "samples: 256, seed: 1, tables: confident"),
+        text.replace("samples: 1024, seed: 1, tables: nominal", "samples: 256, seed: 1, tables: at_confidence"),
         encoding="utf-8",
     )
 

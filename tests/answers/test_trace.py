@@ -16,8 +16,8 @@ from tablegen.calculation.members import MemberCalculation, member_calculation
 from tablegen.calculation.symbols import FUNCTIONS, symbol
 from tablegen.cli.trace_lines import Line
 from tablegen.cli.trace_words import TraceText, in_words
-from tablegen.config.origins import origins_of
-from tablegen.config.project import load_catalogue
+from tablegen.config.case_catalogue import origins_of
+from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.reasons import Reason

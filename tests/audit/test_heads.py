@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from tablegen.audit.heads import TightestLimits, tightest_limits
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply
@@ -30,7 +30,7 @@ UNBALANCED = [
 HUMP = [
     (
         "applications/walk_in_medium.yaml",
-        "  kind: clearance\n  clearance: 4 percent\n  exponent: 1.1\n",
+        "  kind: clearance\n  clearance: 4 percent\n  re_expansion_exponent: 1.1\n",
         "  kind: table\n  suction: [-20 degF, 60 degF]\n  discharge: [40 degF, 72 degF, 88 degF, 105 degF, 160 degF]\n"
         "  flows:\n    - [0.9, 0.9, 1.5, 1.0, 0.9]\n    - [3.6, 3.6, 6.0, 4.0, 3.6]\n",
     )

@@ -14,7 +14,7 @@ import pytest
 from tablegen.audit import pdf_text
 from tablegen.audit.findings import Cell, Kind, Severity
 from tablegen.audit.release import audit_release, release_record
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import Tables, compute
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import DataSetError

@@ -12,7 +12,7 @@ from tablegen.audit.findings import Cell, Kind, Severity, grouped
 from tablegen.audit.prints import Prints
 from tablegen.audit.run import Audit, audit
 from tablegen.cli.audit_words import FindingFormatter
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tablegen.report.formatter import Formatter
 from tests.small import HARD, small_catalogue
@@ -25,7 +25,7 @@ HIGH_LIFT = [
     (MEDIUM, "distributor: 25 psi", "distributor: 0 psi"),
     (MEDIUM, "evaporator: 2 psi", "evaporator: 0 psi"),
     (MEDIUM, "  subcooling: 9 delta_degF", "  subcooling: 45 delta_degF"),
-    (MEDIUM, "warmest: 40 degF", "warmest: 30 degF"),
+    (MEDIUM, "maximum: 40 degF", "maximum: 30 degF"),
 ]
 LOW_HEAD = '  inlet_subcooling: 5 delta_degF\n  source: "Within'
 
@@ -111,9 +111,9 @@ def test_a_held_application_without_a_box_is_told_not_to_be_run_and_with_one_it_
 
 def test_a_limit_between_two_rows_is_what_a_finer_table_holds(tmp_path):
     """Hard case: at an edge of the compressor's table the minimum load turns between two rows."""
-    grid = "{coldest: 1 degF, warmest: 31 degF, step: 10 delta_degF}"
-    two = grid.replace("coldest: 1 ", "coldest: 11 ").replace("31", "21")
-    file, example = "applications/table_map.yaml", ("printed_example: 1 degF", "printed_example: 11 degF")
+    grid = "{minimum: 1 degF, maximum: 31 degF, step: 10 delta_degF}"
+    two = grid.replace("minimum: 1 ", "minimum: 11 ").replace("31", "21")
+    file, example = "applications/table_map.yaml", ("example_sst: 1 degF", "example_sst: 11 degF")
     coarse, fine = ([(file, grid, g), (file, *example)] for g in (two, two.replace("step: 10", "step: 2.5")))
     parts = (["elm"], {"one": ["R404A", "R134a"]}, ["table_map"])
     found, frame, _ = audited(small_catalogue(tmp_path / "a", *parts, coarse, source=HARD))

@@ -16,7 +16,7 @@ from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import law_of, solve, unit_window

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from tablegen.answers.case import Case
 from tablegen.answers.pick import pick
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tests.demo import CATALOGUE
 
 ROUNDS = 5

@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 from CoolProp.CoolProp import PropsSI
 
-from tablegen.config.refrigerants import load_registry
+from tablegen.config.refrigerant_files import load_registry
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import RefrigerantRecord
 from tablegen.physics.refrigerants import Refrigerant
@@ -32,7 +32,7 @@ FRESH = """
 import sys, time
 import numpy, numpy.polynomial, zipfile
 from tablegen.model.property_store import PropertyStore
-from tablegen.config.refrigerants import load_registry
+from tablegen.config.refrigerant_files import load_registry
 records = load_registry().records
 from pathlib import Path
 start = time.perf_counter()

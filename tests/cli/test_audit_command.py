@@ -11,7 +11,7 @@ import pypdfium2
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute
 from tests.demo import page_texts
 from tests.small import small_catalogue

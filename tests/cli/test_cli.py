@@ -11,7 +11,7 @@ import pytest
 
 from tablegen import __version__
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tests.processes import environment
 
 ROOT = Path(__file__).resolve().parents[2]

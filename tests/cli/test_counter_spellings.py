@@ -3,7 +3,7 @@
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.starter import packaged_configs
+from tablegen.config import packaged_configs
 from tablegen.model.names import refrigerant_name
 
 NAMES = sorted(path.stem for path in (packaged_configs() / "refrigerants").glob("*.yaml"))

@@ -14,7 +14,7 @@ from ruamel.yaml import YAML
 
 from tablegen.bench.parameters import Parameter, Quantity
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Family
 from tests.bench.delayed_flashing import delayed
 from tests.bench.demo_data import (

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tests.small import Edit, small_catalogue
 
 ALDER, HAZEL = "families/alder.yaml", "families/hazel.yaml"

@@ -10,7 +10,8 @@ import openpyxl
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
+from tablegen.config.selection import Selection
 from tests.demo import CATALOGUE
 
 ALDER = [
@@ -91,7 +92,7 @@ BAD = {
     ),
     "no unit": ("article,capillary\nA-1,5\n", "2: capillary: 5 is not allowed", "it has no unit"),
     "no such length": ("article,capillary\nA-1,7 ft\n", "2: capillary: '7 ft' is not allowed", "1.524 m (5 ft)"),
-    "twice": ("article,size\nA-1,90\n\nA-2,90\n", "4: the row stands for what line 2 stands for", ""),
+    "twice": ("article,size\nA-1,90\n\nA-2,90\n", "4: the row is for the same valve as line 2", ""),
     "no number": ("article,size\n,90\n", "2: article: '' is not allowed", "1 to 40"),
     "slip in a column": ("article,famly\nA-1,Alder\n", "1: famly: 'famly' is not allowed", "did you mean family?"),
     "no article": ("family\nAlder\n", "1: article: the column is missing", ""),
@@ -129,11 +130,9 @@ def test_the_catalogue_s_own_list_is_checked(capsys, tmp_path):
     text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
     (folder / "catalogue.yaml").write_text(text.replace("articles: articles.csv", "articles: ../list.csv"), "utf-8")
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
-    assert "articles: '../list.csv' is not allowed; it must be a file beside the catalogue" in capsys.readouterr().err
+    assert "articles: '../list.csv' is not allowed; must be a file beside the catalogue" in capsys.readouterr().err
 
 
 def test_one_case_of_the_demo_has_the_whole_list():
-    from tablegen.config.narrowing import Asked
-    from tablegen.config.project import load_for_case
-
-    assert load_for_case(CATALOGUE, Asked("R448A", None)).articles == load_catalogue(CATALOGUE).articles
+    selection = Selection(refrigerant="R448A")
+    assert load_catalogue(CATALOGUE, selection).articles == load_catalogue(CATALOGUE).articles

@@ -32,7 +32,7 @@ def _elsewhere(tmp_path, monkeypatch):
 def read(text: str | bytes, tested: Expected = EXPECTED, site: float | None = None) -> BenchFile:
     path = Path("bench.csv")
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
-    return read_bench(path, "bench.csv", tested, site)
+    return read_bench(path, tested, site)
 
 
 def problems(text: str | bytes, tested: Expected = EXPECTED, site: float | None = None) -> list[str]:
@@ -176,7 +176,10 @@ def test_problem_is_one_line_with_its_place(old, new, line, column, part):
         ((SITE + "\n" + HEAD + "\n").encode(), "bench.csv: the file has no rows below its header"),
         (GOOD.encode("utf-16"), "bench.csv: the file cannot be read: it is UTF-16; save it as CSV in UTF-8"),
         (GOOD.replace("follows", "fölgt").encode("latin-1"), "bench.csv:5: the file cannot be read: a character"),
-        (GOOD.encode().replace(b"280.5", b"280\x00.5"), "bench.csv:4: the file cannot be read: a NUL byte stands here"),
+        (
+            GOOD.encode().replace(b"280.5", b"280\x00.5"),
+            "bench.csv:4: the file cannot be read: it contains a NUL byte here",
+        ),
         (GOOD.replace(",", ";").encode(), "bench.csv:3: header: cells are set apart by semicolons"),
         (GOOD.replace(",", "\t").encode(), "bench.csv:3: header: cells are set apart by tabs"),
         (b"PK\x03\x04" + bytes(range(256)), "is not UTF-8"),
@@ -189,9 +192,9 @@ def test_file_that_is_no_bench_file_is_told_in_a_line(data, part):
 
 def test_missing_file_is_told():
     with pytest.raises(ConfigError, match=r"^none\.csv: the file does not exist$"):
-        read_bench(Path("none.csv"), "none.csv", EXPECTED)
+        read_bench(Path("none.csv"), EXPECTED)
     with pytest.raises(ConfigError, match="cannot be read"):
-        read_bench(Path(), ".", EXPECTED)
+        read_bench(Path(), EXPECTED)
 
 
 def test_all_problems_are_told_at_once_and_not_without_end():
@@ -296,7 +299,7 @@ def survives(data: bytes) -> None:
     Path("fuzz.csv").write_bytes(data)
     refused: tuple[object, ...] = ()
     try:
-        rows = read_bench(Path("fuzz.csv"), "fuzz.csv", EXPECTED).rows
+        rows = read_bench(Path("fuzz.csv"), EXPECTED).rows
     except ConfigError as error:
         refused = error.problems
     if refused:

@@ -12,9 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.config import parsed, source, yaml_text
-from tablegen.config.parsed import Parsed
-from tablegen.config.source import document_of, parse_document
+from tablegen.config import document, yaml_text
+from tablegen.config.document import Parsed, document_of, parse_document
 from tablegen.errors import ConfigError, TablegenWarning
 from tests.processes import environment
 
@@ -33,8 +32,8 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
 
 
 def forget() -> None:
-    source._of_bytes.cache_clear()
-    source._of_text.cache_clear()
+    document._of_bytes.cache_clear()
+    document._of_text.cache_clear()
 
 
 def parses(monkeypatch: pytest.MonkeyPatch) -> list[str]:
@@ -57,18 +56,18 @@ def test_what_was_cached_is_what_was_parsed(folder, monkeypatch):
     assert len(cached) == len({path.read_bytes() for path in FILES})
     forget()
     texts = parses(monkeypatch)
-    for path, document in zip(FILES, first, strict=True):
+    for path, read in zip(FILES, first, strict=True):
         again = document_of(path.read_bytes(), path.name)
-        assert again == document
+        assert again == read
         # 1 and 1.0 and true are equal, and so they are told apart by how they are written.
-        assert repr(again.data) == repr(document.data)
+        assert repr(again.data) == repr(read.data)
     assert texts == []
     assert sorted(folder.iterdir()) == cached
 
 
 def test_lines_are_those_of_the_file():
-    document = parse_document("a: 1\n# note\n\nb:\n  c: 2\n  d:\n    - x\n    - e: 5\n", "f.yaml")
-    assert {path: place.line for path, place in document.places.items()} == {
+    read = parse_document("a: 1\n# note\n\nb:\n  c: 2\n  d:\n    - x\n    - e: 5\n", "f.yaml")
+    assert {path: place.line for path, place in read.places.items()} == {
         ("a",): 1,
         ("b",): 4,
         ("b", "c"): 5,
@@ -77,7 +76,7 @@ def test_lines_are_those_of_the_file():
         ("b", "d", 1): 8,
         ("b", "d", 1, "e"): 8,
     }
-    assert {place.file for place in document.places.values()} == {"f.yaml"}
+    assert {place.file for place in read.places.values()} == {"f.yaml"}
 
 
 @pytest.mark.parametrize(
@@ -129,13 +128,13 @@ def test_a_damaged_file_is_parsed_anew_and_replaced(folder):
 
 def test_another_parser_or_layout_is_another_key(folder, monkeypatch):
     document_of(TEXT, "f.yaml")
-    monkeypatch.setattr(parsed, "LAYOUT", parsed.LAYOUT + 1)
-    assert parsed.read_cached(TEXT) is None
+    monkeypatch.setattr(document, "LAYOUT", document.LAYOUT + 1)
+    assert document._read_cached(TEXT) is None
     monkeypatch.undo()
     monkeypatch.setenv("TABLEGEN_CACHE", str(folder.parent))
-    assert parsed.read_cached(TEXT) is not None
-    monkeypatch.setattr(parsed, "_version", lambda: "0.1")
-    assert parsed.read_cached(TEXT) is None
+    assert document._read_cached(TEXT) is not None
+    monkeypatch.setattr(document, "_version", lambda: "0.1")
+    assert document._read_cached(TEXT) is None
 
 
 @pytest.mark.parametrize("text", [b"a: .nan\n", b'a: "\\ud83d\\ude00"\n'])

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tests.small import DEMO
 
 ALDER, ROWAN = "families/alder.yaml", "families/rowan.yaml"
@@ -53,7 +53,7 @@ CASES = {
         "{size: 16,",
         "{size: 16, display: 11,",
         "display: 11",
-        "sizes[1].display: '11' is not allowed; size 11 of this family has that name already",
+        "sizes[1].display: 11 is not allowed; size 11 of this family has that name already",
     ),
     "two sizes of one display name": (
         ALDER,
@@ -138,7 +138,7 @@ def test_a_size_that_is_not_there_is_told_with_keys_and_display_names(file, old,
     path.write_text(text.replace(old, new), encoding="utf-8")
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     (line,) = capsys.readouterr().err.splitlines()
-    assert f"{key}: '1/3' is not allowed; a size must be one of 11, 16, " in line and ", 2 t" in line
+    assert f"{key}: '1/3' is not allowed; a size of Alder must be one of 11, 16, " in line and ", 2 t" in line
 
 
 def test_sizes_of_a_list_keep_their_names_in_print(tmp_path):

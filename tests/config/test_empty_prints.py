@@ -71,15 +71,14 @@ def test_a_handout_without_an_open_window_is_refused(tmp_path, capsys):
 
 def test_a_handout_without_a_window_for_its_example_is_refused(tmp_path, capsys):
     """Windows are open at other temperatures, but what the handout teaches with is the example."""
-    rows = "{coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF}\n"
-    cold = (MEDIUM, rows, "{coldest: -40 degF, warmest: 40 degF, step: 2 delta_degF}\n")
-    path = catalogue(tmp_path, "handout", cold, (MEDIUM, "printed_example: 24 degF", "printed_example: -40 degF"))
+    rows = "{minimum: 10 degF, maximum: 40 degF, step: 2 delta_degF}\n"
+    cold = (MEDIUM, rows, "{minimum: -40 degF, maximum: 40 degF, step: 2 delta_degF}\n")
+    path = catalogue(tmp_path, "handout", cold, (MEDIUM, "example_sst: 24 degF", "example_sst: -40 degF"))
     assert main(["check", "--catalogue", str(path)]) == 2
     err = capsys.readouterr().err
     assert ": group: 'R404A-R507A' is not allowed; the handout would have nothing to teach: its example, size" in err
     assert (
-        "-40.0 degF (-40.0 degC) (walk_in_medium: suction.printed_example), has no window, because the evaporating"
-        in err
+        "-40.0 degF (-40.0 degC) (walk_in_medium: suction.example_sst), has no window, because the evaporating" in err
     )
     assert err.count("\n") == 1
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 ALDER, ROWAN = "families/alder.yaml", "families/rowan.yaml"
@@ -32,7 +32,7 @@ CASES = {
         "{size: 11, kv: 11.2 L/h, capacity: 1 kW}",
         "capacity: 1 kW",
         "sizes[0]",
-        ("exactly one of kv and capacity is required",),
+        ("exactly one of these keys is required: kv, capacity",),
     ),
     "neither kv nor capacity": (
         ALDER,
@@ -40,7 +40,7 @@ CASES = {
         "{size: 11}",
         "{size: 11}",
         "sizes[0]",
-        ("exactly one of kv and capacity is required",),
+        ("exactly one of these keys is required: kv, capacity",),
     ),
     "one size by capacity": (
         ALDER,
@@ -128,7 +128,7 @@ CASES = {
         "maximum_operating_pressure: 16 psi_gauge",
         "16 psi_gauge",
         "charges[7].maximum_operating_pressure",
-        ("it must be absolute: the bulb is sealed",),
+        ("must be an absolute pressure: the bulb is sealed",),
     ),
     "operating pressure off the curve": (
         ALDER,
@@ -136,7 +136,7 @@ CASES = {
         "maximum_operating_pressure: 300 psi_absolute",
         "setting:\n      refrigerant: R407C\n      bulb_temperature: -20",
         "charges[7].setting",
-        ("the maximum operating pressure lies off the charge curve",),
+        ("the maximum operating pressure is outside the charge curve",),
     ),
     "steps that leave nothing": (
         HAZEL,
@@ -144,7 +144,7 @@ CASES = {
         "minimum_steps: 450",
         "minimum_steps: 450",
         "minimum_steps",
-        ("450 of 500 steps leave no travel below the control reserve",),
+        ("450 is not allowed; of 500 steps this leaves no travel below the control reserve",),
     ),
     "half a step": (
         HAZEL,
@@ -160,7 +160,7 @@ CASES = {
         "",
         "characteristic:",
         "characteristic",
-        ("hold [100 percent, 100 percent]",),
+        ("include [100 percent, 100 percent]",),
     ),
     "duties in the wrong order": (
         LINDEN,

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
+from tablegen.config.selection import Selection
 from tablegen.errors import ConfigError
 from tests.demo import demo_catalogue
 from tests.small import DEMO, Edit, small_catalogue
@@ -51,7 +52,7 @@ def test_one_setting_for_refrigerants_that_it_means_different_temperatures_for_i
     meant = float(reference.bubble_temperature(np.asarray((135.0 + 14.696) * 6894.757)))
     needed = re.search(r"for R290, which needs ([\d.]+) psi_gauge", err)
     assert needed
-    own = load_catalogue(DEMO / "catalogue.yaml", also=["R290"]).refrigerants["R290"]
+    own = load_catalogue(DEMO / "catalogue.yaml", Selection(also=("R290",))).refrigerants["R290"]
     found = float(own.bubble_temperature(np.asarray((float(needed[1]) + 14.696) * 6894.757)))
     assert found == pytest.approx(meant, abs=0.02)
     # And it is taken: alone for R290, or as one temperature for all.

@@ -62,7 +62,7 @@ CASES = {
         "  - {paper: letter, units: IP}",
         TWICE,
         "prints[1]",
-        ("the same paper and units stand twice",),
+        ("the same paper and units are listed twice",),
     ),
     "a paper that is not one": (
         HANDOUT,
@@ -102,7 +102,7 @@ CASES = {
         "publication: desk",
         "publication:",
         "publication",
-        ("it must be 'counter'",),
+        ("must be 'counter', the name of the file",),
     ),
     "key of another kind": (
         HANDOUT,

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.errors import ConfigError
 from tests.small import DEMO
 
@@ -59,5 +59,5 @@ def test_a_group_that_is_deleted_stays_in_no_rule_or_in_groups_yaml(wholesaler):
     groups.write_text(text.replace(own, ""), encoding="utf-8")
     with pytest.raises(ConfigError) as caught:
         load_catalogue(wholesaler)
-    assert all("keep it in groups.yaml (the catalogue need not list it)" in m.text for m in caught.value.problems)
+    assert all("put it back into groups.yaml (the catalogue need not list it)" in m.text for m in caught.value.problems)
     assert "leave_out[1].group[0]: 'R407C' is not allowed" in str(caught.value)

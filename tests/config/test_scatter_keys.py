@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 FILE = Path("configs") / "applications" / "walk_in_medium.yaml"
@@ -67,10 +67,10 @@ def test_an_application_without_scatter_has_none(catalogue):
             "low_head: 3 psi",
             "low_head: 3 psi_gauge",
             "low_head",
-            "'3 psi_gauge' is not allowed; a difference of head takes",
+            "'3 psi_gauge' is not allowed; a difference of head pressure takes",
         ),
         ("low_head: 3 psi", "low_head: 3 degF", "low_head", "(did you mean delta_degF?)"),
-        ("low_head: 3 psi", "low_head: 3", "low_head", "a difference of head takes one of the units psi"),
+        ("low_head: 3 psi", "low_head: 3", "low_head", "a difference of head pressure takes one of the units psi"),
         ("low_head: 3 psi", "low_head: -3 psi", "low_head", "must be at least 0"),
         ("low_head: 3 psi", "low_hed: 3 psi", "low_hed", "did you mean low_head?"),
         ("inlet_subcooling: 1 delta_degF", "inlet_subcooling: 1 degF", "inlet_subcooling", "did you mean delta_degF?"),
@@ -92,7 +92,7 @@ def test_share_and_level_of_a_confidence_have_bounds(catalogue, capsys, key):
     assert f"{key}: 95 percent" in text
     catalogue.write_text(text.replace(f"{key}: 95 percent", f"{key}: 40 percent"), encoding="utf-8")
     assert main(["check", "--catalogue", str(catalogue)]) == 2
-    assert f": confidence.{key}: 40 percent is not allowed; must be at least 50" in capsys.readouterr().err
+    assert f": confidence.{key}: '40 percent' is not allowed; must be at least 50" in capsys.readouterr().err
 
 
 def test_a_share_that_is_left_out_is_the_level(catalogue):

@@ -8,15 +8,16 @@ from typing import Any
 
 import pytest
 
-from tablegen.config import reader
+from tablegen.config import _reader
+from tablegen.config._application_model import ApplicationModel
+from tablegen.config._catalogue_model import CatalogueModel, GroupsModel
+from tablegen.config._input_files import shown_name
+from tablegen.config._publications import PUBLICATION_KINDS
 from tablegen.config._validation import validate
-from tablegen.config.application_model import ApplicationModel
-from tablegen.config.catalogue_files import FAMILY_KINDS
-from tablegen.config.catalogue_model import CatalogueModel, GroupsModel
-from tablegen.config.project import load_catalogue
-from tablegen.config.publication_model import PUBLICATION_KINDS
-from tablegen.config.refrigerant_model import RefrigerantModel
-from tablegen.config.source import Document, document_of
+from tablegen.config.document import Document, document_of
+from tablegen.config.family_model import FAMILY_KINDS
+from tablegen.config.loader import load_catalogue
+from tablegen.config.refrigerant_files import RefrigerantModel
 from tablegen.errors import ConfigError
 
 CONFIGS = Path(__file__).resolve().parents[2] / "configs"
@@ -87,10 +88,10 @@ def test_a_value_out_of_shape_is_read_or_refused(name, monkeypatch):
     """All of them by themselves; what is sound by itself in its catalogue as well, at most thirty of a file."""
     path = CONFIGS / name
     sound = [m for m in mutants(document_of(path.read_bytes(), name)) if not is_refused(name, m)]
-    shown = reader.shown_name(path)
+    shown = shown_name(path)
     for mutant in sound[:: max(1, len(sound) // 30)]:
         monkeypatch.setattr(
-            reader, "document_of", lambda content, at, own=mutant: own if at == shown else document_of(content, at)
+            _reader, "document_of", lambda content, at, own=mutant: own if at == shown else document_of(content, at)
         )
         with contextlib.suppress(ConfigError):
             load_catalogue(CONFIGS / "catalogue.yaml")
@@ -99,9 +100,9 @@ def test_a_value_out_of_shape_is_read_or_refused(name, monkeypatch):
 @pytest.mark.parametrize(
     ("point", "text"),
     [
-        ("[-10 degF]", "a list of 1 item is not allowed; it must have at least 2"),
-        ("[]", "an empty list is not allowed; it must have at least 1"),
-        ("[-10 degF, 43.1 psi_absolute, 1]", "a list of 3 items is not allowed; it must have at most 2 items"),
+        ("[-10 degF]", "a list of 1 item is not allowed; must have at least 2"),
+        ("[]", "an empty list is not allowed; must have at least 1"),
+        ("[-10 degF, 43.1 psi_absolute, 1]", "a list of 3 items is not allowed; must have at most 2 items"),
     ],
 )
 def test_a_charge_point_that_is_no_pair_is_refused_by_line(point, text):

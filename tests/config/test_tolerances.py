@@ -9,7 +9,7 @@ import pytest
 from scipy import stats
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZE = "{size: 45, kv: 45.0 L/h}"
@@ -89,7 +89,7 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
             "sizes[4].kv_tolerance.confidence",
             "and only then",
         ),
-        ("alder", GIVEN, "{source: S}", "sizes[4].kv_tolerance", "exactly one of plus_minus and standard_deviation"),
+        ("alder", GIVEN, "{source: S}", "sizes[4].kv_tolerance", "keys is required: plus_minus, standard_deviation"),
         (
             "alder",
             GIVEN,
@@ -126,7 +126,13 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
             "sizes[4].kv_tolerance.sorce",
             "did you mean source?",
         ),
-        ("rowan", 'size: "1.6"', 'size: "1.6", kv_tolerance: ' + GIVEN, "sizes[0].kv_tolerance", "does not give"),
+        (
+            "rowan",
+            'size: "1.6"',
+            'size: "1.6", kv_tolerance: ' + GIVEN,
+            "sizes[0].kv_tolerance",
+            "it is the tolerance of kv, which is not given",
+        ),
         (
             "alder",
             "flow_law: orifice",

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.config.starter import start_catalogue
 from tablegen.sweep.identity import identity
 

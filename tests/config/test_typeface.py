@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.typeface import RANGES, undrawn
+from tablegen.config.fields import RANGES, undrawn
 from tablegen.report.pdf import fonts
 from tests.small import small_catalogue
 
@@ -24,9 +24,9 @@ PLACES = [
     ("applications/walk_in_medium.yaml", "title: ", "title: \N{THERMOMETER} ", "title", "U+1F321"),
     (
         "publications/counter.yaml",
-        "company: Farrow",
-        "company: \N{ARMENIAN CAPITAL LETTER FEH}arrow",
-        "company",
+        "wholesaler: Farrow",
+        "wholesaler: \N{ARMENIAN CAPITAL LETTER FEH}arrow",
+        "wholesaler",
         "U+0556",
     ),
     ("groups.yaml", "title: A", "title: \N{ROMAN NUMERAL TWO}A", "groups.A.title", "U+2161"),

@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.comparison import Comparison, compare
 from tablegen.dataset.compute import compute_windows
 from tablegen.dataset.dataset import csv_of
@@ -168,7 +168,7 @@ def test_texts_affect_nothing(released):
 
 
 def test_added_and_removed_windows_name_the_grid_the_group_and_the_size(released):
-    grid = (MEDIUM, "coldest: 10 degF", "coldest: 12 degF")
+    grid = (MEDIUM, "minimum: 10 degF", "minimum: 12 degF")
     found = compare(released("plain"), released("grid", [grid]))
     assert set(found.windows["change_kind"]) == {"removed"}
     assert inputs_of(found) == {"applications.walk_in_medium.sst_k"}

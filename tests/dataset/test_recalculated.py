@@ -13,7 +13,7 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.physics.reasons import Reason
 from tablegen.sweep.groups import group_windows
 from tablegen.sweep.sweep import SweepOptions, sweep

@@ -14,7 +14,7 @@ from tests.small import small_catalogue
 CHART = """publication: counter
 kind: counter_chart
 title: Which valve size
-company: Farrow Supply House (invented)
+wholesaler: Farrow Supply House (invented)
 telephone: "555 0100"
 prints:
   - {paper: letter, units: IP}

@@ -21,7 +21,7 @@ BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, uni
 HOSTILE = '=1+<b>bold <a href="http://example.invalid/">x</a> <img src="/etc/passwd"/> & &lt; </para>'
 # Keys of free text, in every kind of file.
 FREE = re.compile(
-    r"^(\s*(?:- )?)(title|company|notice|note|why|source|change|equalizer_note|flow_law_reason): .*$", re.M
+    r"^(\s*(?:- )?)(title|company|wholesaler|notice|note|why|source|change|equalizer_note|flow_law_reason): .*$", re.M
 )
 STARTS = tuple("=+-@\t\r")
 
@@ -162,11 +162,11 @@ MEDIUM = "applications/walk_in_medium.yaml"
         (MEDIUM, "step: 2 delta_degF", "step: 1e-9 delta_degF", "must be at least 0.05 K and at most 60 K"),
         (
             MEDIUM,
-            "coldest: 10 degF, warmest: 40 degF, step: 2 delta_degF",
-            "coldest: -60 degF, warmest: 40 degF, step: 0.1 delta_degF",
-            "must have at most 400",
+            "minimum: 10 degF, maximum: 40 degF, step: 2 delta_degF",
+            "minimum: -60 degF, maximum: 40 degF, step: 0.1 delta_degF",
+            "must be at most 400",
         ),
-        (MEDIUM, "coldest: 10 degF", "coldest: -1e6 degF", "is not allowed"),
+        (MEDIUM, "minimum: 10 degF", "minimum: -1e6 degF", "is not allowed"),
         ("catalogue.yaml", "samples: 1024", "samples: 1099511627776", "must be one of 256"),
     ],
 )

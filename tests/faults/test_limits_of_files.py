@@ -47,8 +47,8 @@ def refused(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> str:
 @pytest.mark.parametrize(
     ("value", "rule"),
     [
-        ("9" * 5000, "a number of 5000 signs; no config file needs that"),
-        ("0x" + "f" * 200_000, "a number of 200002 signs; no config file needs that"),
+        ("9" * 5000, "a number of 5000 characters; no config file needs that"),
+        ("0x" + "f" * 200_000, "a number of 200002 characters; no config file needs that"),
         ("[" + "1," * 100_000 + "1]", "more than 10000 keys and values; no config file needs that"),
     ],
     ids=["digits", "hexadecimal", "parts"],
@@ -67,7 +67,7 @@ def test_a_value_without_measure_is_refused_by_its_line(value, rule, tmp_path, c
     ("content", "told"),
     [
         (b"article,family,size\n\xff,alder,45\n", ":2: the file cannot be read: a character is not UTF-8"),
-        (b"article,family,size\n\0,alder,45\n", ":2: the file cannot be read: a NUL byte stands here"),
+        (b"article,family,size\n\0,alder,45\n", ":2: the file cannot be read: it contains a NUL byte here"),
         (b'"article,family,size\n' + b"x" * 200_000, ": the line is no CSV: field larger than field limit"),
         (b"article,family,size\n".decode().encode("utf-16"), ": the file cannot be read: it is UTF-16"),
     ],

@@ -17,8 +17,8 @@ class Compressor:
         self.config, self.fluid = config, fluid
         self.kind: str = config["kind"]
         self.min_step = number(config.get("minimum_capacity", "100 percent"))
-        self.loss = number(config.get("discharge_loss", "0 Pa"))
-        self.return_superheat = number(config["return_superheat"])
+        self.loss = number(config.get("discharge_line_loss", "0 Pa"))
+        self.return_superheat = number(config["return_gas_superheat"])
         if self.kind == "table":
             self.suction = [number(t) for t in config["suction"]]
             self.discharge = [number(t) for t in config["discharge"]]
@@ -43,7 +43,7 @@ class Compressor:
 
     def _clearance(self, t_suction: float, p_head: float) -> float:
         p_suction = self.fluid.p_dew(t_suction)
-        clearance, exponent = number(self.config["clearance"]), float(self.config["exponent"])
+        clearance, exponent = number(self.config["clearance"]), float(self.config["re_expansion_exponent"])
         ratio = (p_head + self.loss) / p_suction
         efficiency = 1.0 + clearance - clearance * ratio ** (1.0 / exponent)
         if efficiency <= 0.0:

@@ -122,7 +122,7 @@ class Configs:
 
 def suction_temperatures(application: Mapping[str, Any]) -> list[float]:
     """The SSTs of an application [K], ascending."""
-    grid = application["suction"]["saturated_temperatures"]
-    coldest, warmest, step = (number(grid[key]) for key in ("coldest", "warmest", "step"))
+    grid = application["suction"]["sst_range"]
+    coldest, warmest, step = (number(grid[key]) for key in ("minimum", "maximum", "step"))
     count = round((warmest - coldest) / step)
     return [coldest + i * (warmest - coldest) / count for i in range(count + 1)]

@@ -89,7 +89,7 @@ def test_what_is_read_is_what_the_equation_of_state_gave(tmp_path: Path) -> None
 WARM = """
 import sys
 from pathlib import Path
-from tablegen.config.refrigerants import load_registry
+from tablegen.config.refrigerant_files import load_registry
 from tablegen.model.property_store import PropertyStore
 fluid = load_registry(store=PropertyStore(Path(sys.argv[1])))[sys.argv[2]]
 print(float(fluid.critical_temperature_k), any(m.split(".")[0] == "CoolProp" for m in sys.modules))

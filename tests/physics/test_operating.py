@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.model.solving import law_of, solve, unit_window
 from tablegen.physics.bulb import BulbCharge, PointsCurve
 from tablegen.physics.operating import Zone, operating_point

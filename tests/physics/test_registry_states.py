@@ -7,7 +7,7 @@ import itertools
 import numpy as np
 import pytest
 
-from tablegen.config.starter import packaged_configs
+from tablegen.config import packaged_configs
 from tablegen.physics.arrays import Floats
 from tests.registry import refrigerant, registry
 

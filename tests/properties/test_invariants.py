@@ -14,7 +14,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import law_of, laws_of, solve, unit_window

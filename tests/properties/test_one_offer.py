@@ -14,8 +14,8 @@ from tablegen.answers.case import Case
 from tablegen.answers.convert import Stated, convert
 from tablegen.answers.pick import pick
 from tablegen.answers.trace import trace
-from tablegen.config.overrides import load_with
-from tablegen.config.project import load_catalogue
+from tablegen.config.case_catalogue import load_with
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import ConfigError, RequestError
@@ -52,14 +52,14 @@ HEADS = [
         "condensing_temperature: 55 degF\n  basis: bubble",
     ),
     ("applications/walk_in_medium.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
-    ("applications/walk_in_medium.yaml", "printed_example: 24 degF", "printed_example: 20 degF"),
+    ("applications/walk_in_medium.yaml", "example_sst: 24 degF", "example_sst: 20 degF"),
     ("applications/walk_in_low.yaml", "step: 2 delta_degF", "step: 10 delta_degF"),
 ]
 OVERRIDES = ("losses.lift=15 ft", "low_head.condensing_temperature=75 degF", "superheat.maximum=9 delta_degF")
 CHART = """publication: counter
 kind: counter_chart
 title: Which valve size
-company: Invented
+wholesaler: Invented
 telephone: "555 0100"
 prints: [{{paper: letter, units: IP}}]
 family: {family}

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from CoolProp import CoolProp as coolprop
 
-from tablegen.config.starter import packaged_configs
+from tablegen.config import packaged_configs
 from tests.registry import registry
 
 HERE = Path(__file__).parent

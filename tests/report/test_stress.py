@@ -12,14 +12,14 @@ from tests.report.text_boxes import problems
 from tests.stress import WORD, stress_catalogue, words_of
 
 BOTH = (("letter", "IP"), ("letter", "SI"), ("a4", "IP"), ("a4", "SI"))
-FINE = "{coldest: -10 degC, warmest: 9.95 degC, step: 0.05 K}"
+FINE = "{minimum: -10 degC, maximum: 9.95 degC, step: 0.05 K}"
 CASES = {
     # In the ordinary run: twice as many sizes as one page holds, all texts at their longest.
     "wordy": {"sizes": 18},
     "60 sizes": {"prints": BOTH},
     "60 plain sizes over a wide range": {
         "names": "short",
-        "rows": "{coldest: -40 degF, warmest: 60 degF, step: 5 delta_degF}",
+        "rows": "{minimum: -40 degF, maximum: 60 degF, step: 5 delta_degF}",
         "example": "20 degF",
         "stock": 7,
         "prints": BOTH,

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config.project import load_catalogue
+from tablegen.config.loader import load_catalogue
+from tablegen.config.selection import Selection
 from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.solving import law_of, solve
 from tablegen.tables.suggest_groups import suggest
@@ -21,7 +22,7 @@ CATALOGUE = Path(__file__).resolve().parents[2] / "configs" / "catalogue.yaml"
 
 @pytest.fixture(scope="module")
 def catalogue():
-    return load_catalogue(CATALOGUE, also=["R449B", "R744", "R22"])
+    return load_catalogue(CATALOGUE, Selection(also=("R449B", "R744", "R22")))
 
 
 @pytest.fixture(scope="module")

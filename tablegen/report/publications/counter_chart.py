@@ -65,7 +65,7 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
         chart.title,
         date=printing.date,
         notice=printing.notice,
-        author=chart.company,
+        author=chart.wholesaler,
         subject=wording.SUBJECT(),
         keywords=list(chart.groups),
     )
@@ -106,7 +106,7 @@ def _page(publication: Publication, chart: CounterChart, part: Combination, widt
         application=catalogue.applications[part.application].title,
     )
     return [
-        paragraph(wording.COMPANY(company=chart.company, telephone=chart.telephone), "company"),
+        paragraph(wording.COMPANY(company=chart.wholesaler, telephone=chart.telephone), "company"),
         Heading(title),
         paragraph(subtitle),
         *maps,

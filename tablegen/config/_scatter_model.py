@@ -1,18 +1,19 @@
-"""Config of how far a measured value may be off, and of what valves and installations scatter by."""
+"""Config of how far a measured value may be off, and of how valves and installations differ from each other."""
 
 from __future__ import annotations
 
 import statistics
-from typing import Annotated, Any, NamedTuple, Self
+from typing import Annotated, NamedTuple, Self
 
 from pydantic import BeforeValidator, model_validator
 
-from tablegen.config.fields import AtKey, Model, Share, Text, quantity
+from tablegen.config.fields import BadKey, Model, Share, Text, quantity, within
 from tablegen.errors import BadValue
 from tablegen.model.inputs import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.units import KINDS, to_si
+from tablegen.wording import config_errors as wording
 
-_MINIMUM_CONFIDENCE = 0.5
+_MIN_CONFIDENCE = 0.5
 
 
 class ToleranceModel(Model):
@@ -26,15 +27,14 @@ class ToleranceModel(Model):
     @model_validator(mode="after")
     def _sound(self) -> Self:
         if (self.plus_minus is None) == (self.standard_deviation is None):
-            raise ValueError("exactly one of plus_minus and standard_deviation is required")
+            raise BadKey(wording.EXACTLY_ONE_OF(keys="plus_minus, standard_deviation"))
         if (self.plus_minus is None) != (self.confidence is None):
-            raise AtKey("confidence", "confidence is given with plus_minus, and only then")
-        if self.confidence is not None and not _MINIMUM_CONFIDENCE <= self.confidence < 1.0:
-            text = f"{100 * self.confidence:g} percent is not allowed; must be at least 50 and below 100 percent"
-            raise AtKey("confidence", text)
-        for key in ("plus_minus", "standard_deviation"):
-            if getattr(self, key) == 0.0:
-                raise AtKey(key, "0 is not allowed; no measured value is exact (leave the tolerance away)")
+            raise BadKey(wording.CONFIDENCE_OF_BOUND(), "confidence")
+        if self.confidence is not None and not _MIN_CONFIDENCE <= self.confidence < 1.0:
+            raise BadKey(wording.CONFIDENCE_RANGE(), "confidence")
+        for key, value in (("plus_minus", self.plus_minus), ("standard_deviation", self.standard_deviation)):
+            if value == 0.0:
+                raise BadKey(wording.TOLERANCE_OF_ZERO(), key)
         return self
 
     def tolerance(self) -> Tolerance:
@@ -78,14 +78,14 @@ _StepDeviation = Annotated[float, quantity("temperature difference", "0 K", "10 
 
 
 class ScatterModel(Model):
-    """What one valve of a family differs from the next by, as standard deviations; of Kv as a share of it."""
+    """How one valve of a family differs from the next, as standard deviations; of Kv as a share of it."""
 
     kv: _Deviation | None = None
     pressure_recovery: _Deviation | None = None
     source: Text
 
     def scatter(self) -> ProductionScatter:
-        """The frozen scatter, zero where a key is left away."""
+        """The frozen scatter, zero where a key is left out."""
         return ProductionScatter(kv=self.kv or 0.0, pressure_recovery=self.pressure_recovery or 0.0, source=self.source)
 
 
@@ -98,7 +98,7 @@ class ThermostaticScatterModel(ScatterModel):
     charge_pressure: _Deviation | None = None
 
     def scatter(self) -> ProductionScatter:
-        """The frozen scatter, zero where a key is left away."""
+        """The frozen scatter, zero where a key is left out."""
         return ProductionScatter(
             kv=self.kv or 0.0,
             pressure_recovery=self.pressure_recovery or 0.0,
@@ -117,7 +117,7 @@ class HeadDeviation(NamedTuple):
     temperature_k: float
 
 
-def _head_deviation(text: Any) -> HeadDeviation:
+def _head_deviation(text: object) -> HeadDeviation:
     kinds = ("pressure difference", "temperature difference")
     values, hints = [], []
     for kind in kinds:
@@ -128,24 +128,23 @@ def _head_deviation(text: Any) -> HeadDeviation:
             hints.append(error.hint)
     if len(hints) == len(kinds):
         allowed = ", ".join(KINDS[kind].allowed() for kind in kinds)
-        rule = f"a difference of head takes one of the units {allowed}"
-        raise BadValue(repr(text), rule, " or ".join(filter(None, hints)))
+        raise BadValue(repr(text), wording.HEAD_DEVIATION_UNITS(units=allowed), " / ".join(filter(None, hints)))
     value = HeadDeviation(*values)
-    if not (0.0 <= value.pressure_pa <= _MOST_HEAD_PA and 0.0 <= value.temperature_k <= _MOST_HEAD_K):
-        raise BadValue(repr(text), "must be at least 0 and at most 3 bar or 10 K")
+    if not (0.0 <= value.pressure_pa <= _MAX_HEAD_PA and 0.0 <= value.temperature_k <= _MAX_HEAD_K):
+        raise BadValue(repr(text), within("0", "3 bar, 10 K"))
     return value
 
 
-_MOST_HEAD_PA, _MOST_HEAD_K = 3e5, 10.0
+_MAX_HEAD_PA, _MAX_HEAD_K = 3e5, 10.0
 _HeadDeviation = Annotated[HeadDeviation, BeforeValidator(_head_deviation)]
 _DropDeviation = Annotated[float, quantity("pressure difference", "0 Pa", "3 bar")]
 _ChangeDeviation = Annotated[float, quantity("share", "0 percent", "50 percent")]
 
 
 class InstallationScatterModel(Model):
-    """What one installation of an application differs from the next by, as standard deviations.
+    """How one installation of an application differs from the next, as standard deviations.
 
-    `compressor_flow` is a share of what the flow changes by from the rating point to a head.
+    `compressor_flow` is a share of the change of flow from the rating point to a head.
     """
 
     low_head: _HeadDeviation | None = None
@@ -173,5 +172,5 @@ class InstallationScatterModel(Model):
 
 
 def tolerance_of(model: ToleranceModel | None) -> Tolerance | None:
-    """The frozen tolerance, none where none is given."""
+    """The frozen tolerance; None where none is given."""
     return None if model is None else model.tolerance()

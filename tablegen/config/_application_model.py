@@ -1,0 +1,395 @@
+"""Config of one application, and the inputs of the physics that it gives for one refrigerant."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+from typing import Annotated, Literal, Self
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from tablegen.config._scatter_model import InstallationScatterModel
+from tablegen.config.fields import (
+    BadKey,
+    Length,
+    Loss,
+    Model,
+    Name,
+    Number,
+    PositiveStep,
+    Pressure,
+    Share,
+    Step,
+    SuctionTemperature,
+    Temperature,
+    Text,
+    Title,
+)
+from tablegen.model.inputs import InstallationScatter
+from tablegen.physics.arrays import Floats
+from tablegen.physics.compressor import ClearanceCompressor, PolynomialCompressor, TableCompressor
+from tablegen.physics.system import (
+    Basis,
+    DistributorScaling,
+    Head,
+    HeadCondition,
+    LiquidSupply,
+    Losses,
+    OperatingCondition,
+    SuctionResponse,
+    SuperheatLimits,
+    SystemInputs,
+)
+from tablegen.wording import config_errors as wording
+
+_MAX_ROWS = 400
+_SITE_PRESSURE_PA = (50e3, 110e3)
+
+
+class SstRangeModel(Model):
+    """Saturated suction temperatures from the minimum to the maximum, in steps."""
+
+    minimum: SuctionTemperature
+    maximum: SuctionTemperature
+    step: PositiveStep
+
+    @model_validator(mode="after")
+    def _whole_steps(self) -> Self:
+        span = self.maximum - self.minimum
+        steps = round(span / self.step)
+        if span <= 0.0 or abs(span - steps * self.step) > 1e-6:
+            shown = {"span": f"{span * 1.8:.6g}", "step": f"{self.step * 1.8:.6g}"}
+            raise BadKey(wording.NOT_WHOLE_STEPS(**shown))
+        if steps >= _MAX_ROWS:
+            raise BadKey(wording.TOO_MANY_SST_ROWS(count=steps + 1, most=_MAX_ROWS))
+        return self
+
+    def grid(self) -> Floats:
+        """Suction temperatures [K], ascending."""
+        return np.linspace(self.minimum, self.maximum, round((self.maximum - self.minimum) / self.step) + 1)
+
+
+class SuctionModel(Model):
+    """The suction side: where the SST is stated, the line's loss, and what it does when the head pressure changes."""
+
+    sst_at: Literal["evaporator", "compressor"]
+    # The only one that superheat and compressor ratings know; the key is there so that the file says so.
+    basis: Literal["dew"]
+    line_loss: Step
+    sst_range: SstRangeModel
+    example_sst: SuctionTemperature
+    response: Literal["constant", "balanced", "stricter"]
+    box_difference: PositiveStep | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if self.response != "constant" and self.box_difference is None:
+            raise BadKey(wording.BOX_DIFFERENCE_MISSING())
+        if np.min(np.abs(self.sst_range.grid() - self.example_sst)) > 1e-6 * self.sst_range.step:
+            raise BadKey(wording.EXAMPLE_OFF_RANGE(), "example_sst")
+        return self
+
+
+class HeadModel(Model):
+    """Head pressure: a gauge or absolute setting, or a condensing temperature with its basis."""
+
+    head_pressure: Pressure | None = None
+    condensing_temperature: Temperature | None = None
+    basis: Literal["dew", "bubble", "mid"] | None = None
+
+    @model_validator(mode="after")
+    def _one_head(self) -> Self:
+        if (self.head_pressure is None) == (self.condensing_temperature is None):
+            raise BadKey(wording.EXACTLY_ONE_OF(keys="head_pressure, condensing_temperature"))
+        if (self.basis is None) != (self.condensing_temperature is None):
+            raise BadKey(wording.BASIS_OF_CONDENSING())
+        return self
+
+    def head(self, site_pressure_pa: float) -> Head:
+        """The head pressure; a gauge setting counts from the site's pressure [Pa]."""
+        if self.head_pressure is not None:
+            return Head(pressure_pa=self.head_pressure.absolute(site_pressure_pa))
+        return Head(condensing_temperature_k=self.condensing_temperature, basis=Basis(self.basis or "dew"))
+
+
+class RatingModel(HeadModel):
+    """The rating point: its liquid by temperature, or by subcooling from the stated saturated liquid temperature."""
+
+    liquid_temperature: Temperature | None = None
+    subcooling: PositiveStep | None = None
+    source: Text
+
+    @model_validator(mode="after")
+    def _one_liquid(self) -> Self:
+        if (self.liquid_temperature is None) == (self.subcooling is None):
+            raise BadKey(wording.EXACTLY_ONE_OF(keys="liquid_temperature, subcooling"))
+        if self.subcooling is not None and self.basis != "bubble":
+            raise BadKey(wording.SUBCOOLING_NEEDS_BUBBLE())
+        return self
+
+    def liquid(self) -> LiquidSupply:
+        """The liquid at its temperature."""
+        if self.liquid_temperature is not None:
+            return LiquidSupply(self.liquid_temperature)
+        # Subcooling is given only beside a condensing temperature on bubble basis.
+        return LiquidSupply((self.condensing_temperature or np.nan) - (self.subcooling or np.nan))
+
+
+class SubcoolingRange(Model):
+    """A range of subcooling at the valve inlet."""
+
+    minimum: PositiveStep
+    maximum: PositiveStep
+
+    @model_validator(mode="after")
+    def _ascending(self) -> Self:
+        if self.minimum > self.maximum:
+            raise BadKey(wording.MINIMUM_ABOVE_MAXIMUM())
+        return self
+
+
+class ConditionModel(HeadModel):
+    """A head operating condition: its liquid by temperature or by subcooling counted at the valve inlet."""
+
+    inlet_subcooling: PositiveStep | None = None
+    inlet_subcooling_range: SubcoolingRange | None = None
+    liquid_temperature: Temperature | None = None
+    source: Text
+
+    @model_validator(mode="after")
+    def _one_liquid(self) -> Self:
+        if (
+            sum(v is not None for v in (self.inlet_subcooling, self.inlet_subcooling_range, self.liquid_temperature))
+            != 1
+        ):
+            raise BadKey(wording.EXACTLY_ONE_OF(keys="inlet_subcooling, inlet_subcooling_range, liquid_temperature"))
+        return self
+
+    def liquid(self) -> LiquidSupply:
+        """The liquid at the valve inlet."""
+        if self.liquid_temperature is not None:
+            return LiquidSupply(self.liquid_temperature)
+        if self.inlet_subcooling_range is not None:
+            return LiquidSupply(None, self.inlet_subcooling_range.minimum, self.inlet_subcooling_range.maximum)
+        subcooling = self.inlet_subcooling or 0.0
+        return LiquidSupply(None, subcooling, subcooling)
+
+
+class LossesModel(Model):
+    """Losses at rated flow."""
+
+    liquid_line: Loss
+    lift: Length
+    evaporator: Loss
+    distributor: Loss
+    distributor_scaling: Literal["flashed_mixture", "flow_squared"] = "flashed_mixture"
+    source: Text
+
+    def inputs(self) -> Losses:
+        """The losses in SI."""
+        return Losses(
+            liquid_line_pa=self.liquid_line,
+            lift_m=self.lift,
+            evaporator_pa=self.evaporator,
+            distributor_pa=self.distributor,
+            distributor_scaling=DistributorScaling(self.distributor_scaling),
+        )
+
+
+class LoadLine(Model):
+    """Minimum stable superheat a + b q + c q2, q the evaporator load over the rated capacity."""
+
+    constant: Step
+    linear: Step
+    quadratic: Step
+
+
+class SuperheatModel(Model):
+    """Superheat at the bulb."""
+
+    useful: PositiveStep
+    maximum: PositiveStep
+    minimum_stable: Step | None = None
+    minimum_stable_line: LoadLine | None = None
+    source: Text
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if (self.minimum_stable is None) == (self.minimum_stable_line is None):
+            raise BadKey(wording.EXACTLY_ONE_OF(keys="minimum_stable, minimum_stable_line"))
+        if self.minimum_stable is not None and self.minimum_stable >= self.maximum:
+            raise BadKey(wording.NOT_BELOW_MAXIMUM(), "minimum_stable")
+        return self
+
+    def inputs(self) -> SuperheatLimits:
+        """The limits in SI."""
+        line = self.minimum_stable_line
+        minimum = (line.constant, line.linear, line.quadratic) if line else (self.minimum_stable or 0.0, 0.0, 0.0)
+        return SuperheatLimits(self.useful, self.maximum, minimum)
+
+
+class _CompressorBase(Model):
+    """What every compressor states: only ratios of its mass flow are used."""
+
+    minimum_capacity: Share = 1.0
+    return_gas_superheat: Step
+    discharge_line_loss: Loss = 0.0
+    source: Text
+
+    @model_validator(mode="after")
+    def _pumps(self) -> Self:
+        if self.minimum_capacity <= 0.0:
+            raise BadKey(wording.ABOVE_ZERO_PERCENT(), "minimum_capacity")
+        return self
+
+
+class ClearanceModel(_CompressorBase):
+    """A compressor by its clearance volumetric efficiency."""
+
+    kind: Literal["clearance"]
+    clearance: Share
+    re_expansion_exponent: Number
+
+    @model_validator(mode="after")
+    def _exponent(self) -> Self:
+        if not 1.0 <= self.re_expansion_exponent <= 2.0:
+            raise BadKey(wording.WITHIN(minimum="1", maximum="2"), "re_expansion_exponent")
+        return self
+
+    def inputs(self) -> ClearanceCompressor:
+        """The compressor of the physics."""
+        return ClearanceCompressor(self.clearance, self.re_expansion_exponent)
+
+
+class MapModel(Model):
+    """The dew temperatures that a polynomial was fitted over."""
+
+    suction: list[Temperature]
+    discharge: list[Temperature]
+
+    @model_validator(mode="after")
+    def _pairs(self) -> Self:
+        for pair in (self.suction, self.discharge):
+            if len(pair) != 2 or pair[0] >= pair[1]:
+                raise BadKey(wording.MAP_PAIRS())
+        return self
+
+
+class PolynomialModel(_CompressorBase):
+    """The ten mass-flow coefficients of AHRI 540, in the published order."""
+
+    kind: Literal["polynomial"]
+    coefficients: Annotated[list[Number], Field(min_length=10, max_length=10)]
+    temperatures_in: Literal["degF", "degC"]
+    map: MapModel
+    extrapolate: Literal["refused", "allowed"] = "refused"
+
+    def inputs(self) -> PolynomialCompressor:
+        """The compressor of the physics; without bounds where extrapolation is allowed."""
+        (suction_low, suction_high), (discharge_low, discharge_high) = self.map.suction, self.map.discharge
+        bounds = ((suction_low, suction_high), (discharge_low, discharge_high))
+        return PolynomialCompressor(
+            tuple(self.coefficients),
+            self.temperatures_in == "degF",
+            *(bounds if self.extrapolate == "refused" else (None, None)),
+        )
+
+
+class TableModel(_CompressorBase):
+    """Relative mass flows over suction and discharge dew temperatures."""
+
+    kind: Literal["table"]
+    suction: Annotated[list[Temperature], Field(min_length=2)]
+    discharge: Annotated[list[Temperature], Field(min_length=2)]
+    flows: list[list[Number]]
+
+    @model_validator(mode="after")
+    def _grid(self) -> Self:
+        for column in (self.suction, self.discharge):
+            if any(b <= a for a, b in itertools.pairwise(column)):
+                raise BadKey(wording.TABLE_ASCENDS())
+        if len(self.flows) != len(self.suction) or any(len(row) != len(self.discharge) for row in self.flows):
+            raise BadKey(wording.TABLE_SHAPE())
+        if any(flow <= 0.0 for row in self.flows for flow in row):
+            raise BadKey(wording.TABLE_POSITIVE())
+        return self
+
+    def inputs(self) -> TableCompressor:
+        """The compressor of the physics."""
+        return TableCompressor(tuple(self.suction), tuple(self.discharge), tuple(tuple(row) for row in self.flows))
+
+
+CompressorModel = Annotated[ClearanceModel | PolynomialModel | TableModel, Field(discriminator="kind")]
+
+
+class ApplicationModel(Model):
+    """One application."""
+
+    application: Name
+    title: Title
+    temperature_range: Name
+    note: Text
+    site_pressure: Pressure
+    suction: SuctionModel
+    rating: RatingModel
+    low_head: ConditionModel
+    high_head: ConditionModel
+    losses: LossesModel
+    superheat: SuperheatModel
+    compressor: CompressorModel
+    scatter: InstallationScatterModel | None = None
+
+    @model_validator(mode="after")
+    def _site(self) -> Self:
+        minimum, maximum = _SITE_PRESSURE_PA
+        if self.site_pressure.is_gauge or not minimum <= self.site_pressure.value_pa <= maximum:
+            raise BadKey(wording.SITE_PRESSURE(), "site_pressure")
+        return self
+
+    def inputs(self) -> SystemInputs:
+        """The inputs of the physics for one refrigerant."""
+        site = self.site_pressure.value_pa
+        low, high = self.low_head, self.high_head
+        return SystemInputs(
+            name=self.application,
+            sst_at_compressor=self.suction.sst_at == "compressor",
+            suction_loss_k=self.suction.line_loss,
+            response=SuctionResponse(self.suction.response),
+            box_difference_k=self.suction.box_difference,
+            capacity_step=self.compressor.minimum_capacity,
+            rating=HeadCondition(OperatingCondition.RATING, self.rating.head(site), self.rating.liquid()),
+            low_head=HeadCondition(OperatingCondition.LOW_HEAD, low.head(site), low.liquid()),
+            high_head=HeadCondition(OperatingCondition.HIGH_HEAD, high.head(site), high.liquid()),
+            losses=self.losses.inputs(),
+            superheat=self.superheat.inputs(),
+            compressor=self.compressor.inputs(),
+            return_superheat_k=self.compressor.return_gas_superheat,
+            discharge_loss_pa=self.compressor.discharge_line_loss,
+        )
+
+    def sources(self) -> dict[str, str]:
+        """Where each part comes from."""
+        return {
+            "rating": self.rating.source,
+            "low_head": self.low_head.source,
+            "high_head": self.high_head.source,
+            "losses": self.losses.source,
+            "superheat": self.superheat.source,
+            "compressor": self.compressor.source,
+        }
+
+    def installation_scatter(self) -> InstallationScatter | None:
+        """How installations differ: a loss or a subcooling by half of itself at most, so that it stays positive two
+        standard deviations down; one that is zero does not scatter."""
+        if self.scatter is None:
+            return None
+        stated = self.scatter.scatter()
+        supplies = [condition.liquid() for condition in (self.low_head, self.high_head)]
+        subcooling = min((s.min_subcooling_k for s in supplies if s.temperature_k is None), default=0.0)
+        return replace(
+            stated,
+            inlet_subcooling_k=min(stated.inlet_subcooling_k, 0.5 * subcooling),
+            liquid_line_pa=min(stated.liquid_line_pa, 0.5 * self.losses.liquid_line),
+            distributor_pa=min(stated.distributor_pa, 0.5 * self.losses.distributor),
+        )

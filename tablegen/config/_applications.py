@@ -1,0 +1,145 @@
+"""An application for every refrigerant: its file, what differs for some, and what a case puts over both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from tablegen.config._application_model import ApplicationModel
+from tablegen.config._reader import Reader
+from tablegen.config.document import Document
+from tablegen.config.selection import Override
+from tablegen.model.inputs import Application
+from tablegen.physics.system import OperatingCondition
+from tablegen.wording import config_errors as wording
+
+BY_REFRIGERANT = "by_refrigerant"
+HEAD_KEYS = ("head_pressure", "condensing_temperature")
+# Of these keys a section takes one; giving one omits the others.
+_ALTERNATIVES = (
+    frozenset(HEAD_KEYS),
+    frozenset({"inlet_subcooling", "inlet_subcooling_range", "liquid_temperature"}),
+    frozenset({"subcooling", "liquid_temperature"}),
+    frozenset({"minimum_stable", "minimum_stable_line"}),
+)
+# What belongs to a key that was omitted.
+_COMPANIONS = {"condensing_temperature": ("basis",)}
+# Keys of the table itself.
+_SAME_FOR_ALL = ("application", "title", "temperature_range", "note", "site_pressure")
+
+
+def read_application(
+    reader: Reader, document: Document, stem: str, override: Override | None
+) -> ApplicationFile | None:
+    """An application's file, with an override over it if it is that one's; None, if it is not sound."""
+    if override is not None and stem == override.application:
+        document = overridden(document, override.document)
+    model = reader.model(ApplicationModel, document.without(BY_REFRIGERANT))
+    if model is None:
+        return None
+    reader.check_stem(document, "application", model.application, stem)
+    return ApplicationFile(document, model)
+
+
+@dataclass(frozen=True, slots=True)
+class ApplicationFile:
+    """A sound application file, for all refrigerants that it gives no keys of their own."""
+
+    document: Document
+    model: ApplicationModel
+
+    @property
+    def special(self) -> Mapping[str, object]:
+        """Keys that differ for some refrigerants, by refrigerant."""
+        return self.document.mapping(BY_REFRIGERANT)
+
+    def inputs(self, reader: Reader, refrigerants: Iterable[str]) -> Application:
+        """The application for some refrigerants; problems in what is special to one of them are noted by the reader."""
+        if not isinstance(self.document.data.get(BY_REFRIGERANT, {}), dict):
+            reader.refuse(self.document, (BY_REFRIGERANT,), wording.BY_REFRIGERANT_MAPPING())
+        own = {name: self._own_model(reader, name) if name in self.special else self.model for name in refrigerants}
+        models = {name: model for name, model in own.items() if model is not None}
+        sources = self.model.sources()
+        for name, model in models.items():
+            for part, text in model.sources().items():
+                if text != self.model.sources()[part]:
+                    sources[part] += f". {name}: {text}"
+        sst_k = self.model.suction.sst_range.grid()
+        scatter = {name: model.installation_scatter() for name, model in models.items()}
+        return Application(
+            name=self.model.application,
+            title=self.model.title,
+            note=self.model.note,
+            temperature_range=self.model.temperature_range,
+            site_pressure_pa=self.model.site_pressure.value_pa,
+            sst_k=sst_k,
+            # The grid's own number, not the config's, so that rows compare equal.
+            example_sst_k=float(sst_k[np.argmin(np.abs(sst_k - self.model.suction.example_sst))]),
+            systems={name: model.inputs() for name, model in models.items()},
+            sources=sources,
+            own_heads=own_heads(self.document),
+            scatter={name: found for name, found in scatter.items() if found is not None},
+        )
+
+    def _own_model(self, reader: Reader, refrigerant: str) -> ApplicationModel | None:
+        """The application with a refrigerant's own keys over it; those of the table must not differ."""
+        path = (BY_REFRIGERANT, refrigerant)
+        if not isinstance(self.special[refrigerant], dict):
+            reader.refuse(self.document, path, wording.OWN_KEYS_MAPPING())
+            return None
+        for key in _SAME_FOR_ALL:
+            if key in self.document.mapping(*path):
+                reader.refuse(self.document, (*path, key), wording.SAME_FOR_ALL(key=key))
+        base = self.document.without(BY_REFRIGERANT)
+        own = reader.model(ApplicationModel, overlaid(base, self.document.part(path)))
+        if own is not None and not np.array_equal(own.suction.sst_range.grid(), self.model.suction.sst_range.grid()):
+            reader.refuse(self.document, (*path, "suction"), wording.SAME_FOR_ALL(key="suction.sst_range"))
+        return own
+
+
+def overlaid(base: Document, override: Document) -> Document:
+    """A document with an override over it; of keys that exclude each other the given one stays."""
+    data = dict(base.data)
+    for section, given in override.data.items():
+        below = data.get(section)
+        if isinstance(given, dict) and isinstance(below, dict):
+            omitted = {key for group in _ALTERNATIVES if group & set(given) for key in group - set(given)}
+            omitted |= {c for key in omitted for c in _COMPANIONS.get(key, ()) if c not in given}
+            data[section] = {key: value for key, value in below.items() if key not in omitted}
+    return Document(base.file, data, base.places).overlaid(override)
+
+
+def overridden(document: Document, over: Document) -> Document:
+    """An application with another document over it, whatever the refrigerant: over what is special to some as well."""
+    special = document.mapping(BY_REFRIGERANT)
+    if special:
+        parts = {
+            name: document.part((BY_REFRIGERANT, name)) for name, keys in special.items() if isinstance(keys, dict)
+        }
+        own = {name: overlaid(part, over).data for name, part in parts.items()}
+        document = Document(document.file, {**document.data, BY_REFRIGERANT: {**special, **own}}, document.places)
+    return overlaid(document, over)
+
+
+def own_heads(document: Document) -> tuple[tuple[str, OperatingCondition], ...]:
+    """The heads that an application gives for one refrigerant alone; one under an override is not."""
+    return tuple(
+        (name, condition)
+        for name in document.mapping(BY_REFRIGERANT)
+        for condition in OperatingCondition
+        if head_key(document, BY_REFRIGERANT, name, condition.value) and not is_overridden(document, condition)
+    )
+
+
+def head_key(document: Document, *path: str) -> str:
+    """The key under which a section gives a head, "" if it gives none."""
+    section = document.mapping(*path)
+    return next((key for key in HEAD_KEYS if key in section), "")
+
+
+def is_overridden(document: Document, condition: OperatingCondition) -> bool:
+    """Whether a head was put over what the file says, for one case."""
+    path = (condition.value, head_key(document, condition.value))
+    return document.place(path).file != document.file

@@ -1,0 +1,222 @@
+"""Config of one bulb charge and its factory setting, the power element that it gives, and what it must be."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+from typing import Annotated, Literal, Self
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from tablegen.config._scatter_model import ShareTolerance, StepTolerance, tolerance_of
+from tablegen.config.document import Document, KeyPath
+from tablegen.config.fields import (
+    BadKey,
+    Model,
+    Name,
+    Number,
+    PositiveStep,
+    Pressure,
+    PressureDrop,
+    RefrigerantName,
+    Step,
+    Temperature,
+    Title,
+)
+from tablegen.errors import Problem, PropertyError, both_scales, unknown
+from tablegen.model.inputs import PowerElement
+from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.valve import FactorySetting, ForceBalance, set_at_factory, static_superheat
+from tablegen.physics.windows import ThermostaticActuator
+from tablegen.wording import config_errors as wording
+from tablegen.wording import input_errors
+
+# Which curve each kind of charge takes: a fluid's saturation, points, or Antoine constants.
+_CURVES = {
+    "liquid": ("fluid",),
+    "gas": ("fluid", "points", "antoine"),
+    "cross": ("points", "antoine"),
+    "adsorption": ("points",),
+}
+# Evaporating temperatures at which a charge is looked at.
+_STEPS = 41
+# YAML has lists only, so a pair is read from one.
+ChargePoint = Annotated[tuple[Temperature, Pressure], Field(strict=False)]
+
+
+class RangeModel(Model):
+    """From a temperature to a higher one."""
+
+    minimum: Temperature
+    maximum: Temperature
+
+    @model_validator(mode="after")
+    def _ascending(self) -> Self:
+        if self.minimum >= self.maximum:
+            raise BadKey(wording.MINIMUM_NOT_BELOW_MAXIMUM())
+        return self
+
+
+class AntoineModel(Model):
+    """log10(p / 1 kPa) = a - b / (c + T), T in degC, over a range of bulb temperatures."""
+
+    a: Number
+    b: Number
+    c: Number
+    range: RangeModel
+
+
+class SettingModel(Model):
+    """The factory setting."""
+
+    refrigerant: RefrigerantName
+    bulb_temperature: Temperature
+    static_superheat: PositiveStep
+    static_superheat_tolerance: StepTolerance | None = None
+    opening_superheat: PositiveStep
+    opening_superheat_tolerance: StepTolerance | None = None
+    pressure_drop: PressureDrop
+
+    def inputs(self) -> FactorySetting:
+        """The setting in SI."""
+        return FactorySetting(self.bulb_temperature, self.static_superheat, self.opening_superheat, self.pressure_drop)
+
+
+class ChargeModel(Model):
+    """One bulb charge: what it is for, its curve (one of fluid, points, antoine), and how it is set."""
+
+    charge: Name
+    title: Title
+    kind: Literal["liquid", "gas", "cross", "adsorption"]
+    temperature_ranges: Annotated[list[Name], Field(min_length=1)]
+    refrigerants: Annotated[list[RefrigerantName], Field(min_length=1)]
+    evaporating_range: RangeModel
+    minimum_static_superheat: Step
+    fluid: Name | None = None
+    points: list[ChargePoint] | None = None
+    antoine: AntoineModel | None = None
+    maximum_operating_pressure: Pressure | None = None
+    pressure_tolerance: ShareTolerance | None = None
+    setting: SettingModel
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        wanted = _CURVES[self.kind]
+        curves = {"fluid": self.fluid, "points": self.points, "antoine": self.antoine}
+        given = [key for key, curve in curves.items() if curve is not None]
+        if len(given) != 1 or given[0] not in wanted:
+            raise BadKey(wording.CHARGE_CURVE(kind=self.kind, keys=", ".join(wanted)))
+        self._check_points()
+        mop = self.maximum_operating_pressure
+        if self.kind == "gas" and mop is None:
+            raise BadKey(wording.GAS_CHARGE_NEEDS_MOP())
+        if self.kind == "adsorption" and mop is not None:
+            raise BadKey(wording.ADSORPTION_HAS_NO_MOP(), "maximum_operating_pressure")
+        if mop is not None and mop.is_gauge:
+            raise BadKey(wording.BULB_IS_SEALED(), "maximum_operating_pressure")
+        return self
+
+    def _check_points(self) -> None:
+        if self.points is None:
+            return
+        for i, point in enumerate(self.points):
+            if point[1].is_gauge:
+                raise BadKey(wording.BULB_IS_SEALED(), "points", i)
+        if len(self.points) < 2:
+            raise BadKey(wording.CHARGE_POINTS(), "points")
+        for i, (a, b) in enumerate(itertools.pairwise(self.points), start=1):
+            if b[0] <= a[0] or b[1].value_pa <= a[1].value_pa:
+                raise BadKey(wording.CHARGE_POINTS(), "points", i, earlier=("points", i - 1))
+
+    def curve(self, refrigerants: Mapping[str, Refrigerant]) -> ChargeCurve:
+        """The pressure of the charge over bulb temperature."""
+        if self.points is not None:
+            return PointsCurve(tuple(p[0] for p in self.points), tuple(p[1].value_pa for p in self.points))
+        if self.antoine is not None:
+            a = self.antoine
+            return AntoineCurve(a.a, a.b, a.c, (a.range.minimum, a.range.maximum))
+        return SaturationCurve(refrigerants[self.fluid or ""])
+
+    def balance(self, refrigerants: Mapping[str, Refrigerant], unbalance: float) -> ForceBalance:
+        """The charge as set at the factory in a valve with an unbalanced port area [1].
+
+        Raises
+        ------
+        ValueError
+            If the setting cannot be made; see `set_at_factory`.
+        """
+        mop = self.maximum_operating_pressure
+        return set_at_factory(
+            self.curve(refrigerants),
+            self.setting.inputs(),
+            refrigerants[self.setting.refrigerant],
+            unbalance,
+            mop.value_pa if mop else None,
+        )
+
+    def element(self, actuator: ThermostaticActuator) -> PowerElement:
+        """The power element with this charge."""
+        mop = self.maximum_operating_pressure
+        return PowerElement(
+            name=self.charge,
+            title=self.title,
+            temperature_ranges=tuple(self.temperature_ranges),
+            refrigerants=tuple(self.refrigerants),
+            actuator=actuator,
+            setting=self.setting.inputs(),
+            setting_refrigerant=self.setting.refrigerant,
+            maximum_operating_pressure_pa=mop.value_pa if mop else None,
+            min_static_superheat_k=self.minimum_static_superheat,
+            static_superheat_tolerance=tolerance_of(self.setting.static_superheat_tolerance),
+            opening_superheat_tolerance=tolerance_of(self.setting.opening_superheat_tolerance),
+            charge_pressure_tolerance=tolerance_of(self.pressure_tolerance),
+        )
+
+
+def check_charge(
+    document: Document, path: KeyPath, charge: ChargeModel, unbalance: float, refrigerants: Mapping[str, Refrigerant]
+) -> tuple[list[Problem], ForceBalance | None]:
+    """Problems in one charge, and its force balance if there are none.
+
+    Its refrigerants are known, its pressure rises, and its static superheat is never below the minimum.
+    """
+    named: list[tuple[KeyPath, str | None]] = [
+        (("refrigerants", i), name) for i, name in enumerate(charge.refrigerants)
+    ]
+    named += [(("setting", "refrigerant"), charge.setting.refrigerant), (("fluid",), charge.fluid)]
+    found = [
+        document.problem((*path, *below), unknown(input_errors.A_REFRIGERANT(), name, refrigerants))
+        for below, name in named
+        if name is not None and name not in refrigerants
+    ]
+    if found:
+        return found, None
+    try:
+        balance = charge.balance(refrigerants, unbalance)
+    except (ValueError, PropertyError) as error:
+        return [document.problem((*path, "setting"), str(error))], None
+    te = np.linspace(charge.evaporating_range.minimum, charge.evaporating_range.maximum, _STEPS)
+    curve = balance.charge.curve
+    inside = np.linspace(max(te[0], curve.range_k[0]), min(te[-1] + 15.0, curve.range_k[1]), 4 * _STEPS)
+    falling = np.flatnonzero(~(np.diff(curve.pressure(inside)) > 0.0))
+    if falling.size:
+        text = wording.CHARGE_FALLS(temperature=both_scales(inside[falling[0]]))
+        return [document.problem(path, text)], balance
+    for name in charge.refrigerants:
+        # Below the MOP only: above it the valve closes on purpose.
+        superheat = static_superheat(balance, refrigerants[name], te)
+        known = np.isfinite(superheat) & ~balance.charge.is_above_limit(te + superheat)
+        low = np.flatnonzero(known & (superheat < charge.minimum_static_superheat))
+        if low.size:
+            worst = low[np.argmin(superheat[low])]
+            text = wording.STATIC_SUPERHEAT_TOO_LOW(
+                refrigerant=name,
+                fahrenheit=f"{superheat[worst] * 1.8:.2f}",
+                kelvin=f"{superheat[worst]:.2f}",
+                temperature=both_scales(te[worst]),
+                minimum=f"{charge.minimum_static_superheat * 1.8:.2f}",
+            )
+            found.append(document.problem((*path, "minimum_static_superheat"), text))
+    return found, balance

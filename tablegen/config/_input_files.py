@@ -1,0 +1,207 @@
+"""Files that people write: their bytes within limits, their text, the files of a config folder, rows of a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import io
+import itertools
+import os
+import re
+import stat
+import warnings
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path, PurePath
+from typing import TypeAlias
+
+from tablegen.config._renamed import FOLDERS as OLD_FOLDERS
+from tablegen.errors import ConfigError, Problem
+from tablegen.wording import file_errors as wording
+
+# What a spreadsheet has in a cell: text, a number, a date, nothing.
+Cell: TypeAlias = object
+SUFFIX = ".yaml"
+FOLDERS = ("families", "applications", "publications", "refrigerants")
+# Notes and bench data beside the configs, and what editors leave; hidden files are none of ours either.
+_HARMLESS = re.compile(r"\..*|readme.*|.*\.(md|txt|csv)|.*(~|\.bak|\.orig|\.swp|\.tmp)", re.IGNORECASE)
+_WRITTEN_OTHERWISE = (".yml", ".json")
+_ALIKE = 0.8
+_MAX_COLUMNS = 50
+# Of a workbook, which is an archive of files.
+_MAX_PARTS, _MAX_UNPACKED = 1_000, 50_000_000
+
+
+def shown_name(path: Path) -> str:
+    """A path as a person at the prompt would write it."""
+    relative = os.path.relpath(path)
+    return str(path) if relative.startswith("..") else Path(relative).as_posix()
+
+
+def read_limited(path: Path, shown: str, max_bytes: int, rule: str, is_regular: bool = False) -> bytes:
+    """The bytes of a file; `shown` is its name in messages, `rule` the reason for its maximum size.
+
+    With `is_regular` anything but a file on disk is refused, such as a pipe that nobody may ever write to.
+
+    Raises
+    ------
+    ConfigError
+        If it cannot be read, or is larger than `max_bytes`.
+    """
+    try:
+        if is_regular and not stat.S_ISREG(path.stat().st_mode):
+            raise _refusal(shown, 0, wording.NOT_A_FILE())
+        # Some files do not report their size beforehand.
+        with path.open("rb") as stream:
+            data = stream.read(max_bytes + 1)
+    except FileNotFoundError:
+        raise _refusal(shown, 0, wording.FILE_MISSING()) from None
+    except OSError as error:
+        raise _refusal(shown, 0, wording.FILE_UNREADABLE(reason=error.strerror or str(error))) from error
+    if len(data) > max_bytes:
+        size = f"{max_bytes // 1_000_000} MB" if max_bytes >= 1_000_000 else f"{max_bytes // 1000} kB"
+        raise _refusal(shown, 0, wording.FILE_TOO_LARGE(size=size, rule=rule))
+    return data
+
+
+def as_text(data: bytes, shown: str, kind: str) -> str:
+    """UTF-8 text of a file of some kind ("CSV"), without a byte order mark.
+
+    Raises
+    ------
+    ConfigError
+        If it is in another encoding, or contains NUL bytes.
+    """
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise _refusal(shown, 0, wording.UTF_16(kind=kind))
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise _refusal(shown, data[: error.start].count(b"\n") + 1, wording.NOT_UTF_8(kind=kind)) from None
+    if "\0" in text:
+        raise _refusal(shown, text[: text.index("\0")].count("\n") + 1, wording.NUL_BYTE())
+    return text
+
+
+def _refusal(shown: str, line: int, text: str) -> ConfigError:
+    return ConfigError([Problem(shown, line, "", text)])
+
+
+def config_files(folder: Path, shown: str) -> tuple[list[Path], list[Problem]]:
+    """The config files of one of `FOLDERS`, sorted, and a problem for whatever else is there: it has no effect.
+
+    The folder need not exist; `shown` is its name in messages.
+    """
+    entries, problems = _entries(folder, shown)
+    found = []
+    for path in entries:
+        if _HARMLESS.fullmatch(path.name):
+            continue
+        if path.suffix == SUFFIX and not path.is_dir():
+            found.append(path)
+        else:
+            problems.append(Problem(f"{shown}/{path.name}", 0, "", _why_stray(path)))
+    return found, problems
+
+
+def misnamed_folders(folder: Path, shown: str) -> list[Problem]:
+    """A problem for each folder beside a catalogue that has an old name, or nearly one that is read."""
+    entries, problems = _entries(folder, shown)
+    for path in entries:
+        if path.name in FOLDERS or not path.is_dir():
+            continue
+        if path.name in OLD_FOLDERS:
+            text = wording.FOLDER_RENAMED(new=OLD_FOLDERS[path.name])
+            problems.append(Problem(f"{shown}/{path.name}", 0, "", text))
+        elif alike := difflib.get_close_matches(path.name.lower(), FOLDERS, n=1, cutoff=_ALIKE):
+            meant = folder / alike[0]
+            # Where case does not count it is the folder itself.
+            if not (meant.exists() and meant.samefile(path)):
+                text = wording.FOLDER_NOT_READ(meant=alike[0])
+                problems.append(Problem(f"{shown}/{path.name}", 0, "", text))
+    return problems
+
+
+def _entries(folder: Path, shown: str) -> tuple[list[Path], list[Problem]]:
+    """What is in a folder, sorted, nothing if it does not exist; a problem if it cannot be read."""
+    try:
+        return sorted(folder.iterdir()), []
+    except FileNotFoundError:
+        if not folder.is_symlink():
+            return [], []
+        text = wording.DEAD_LINK()
+    except NotADirectoryError:
+        text = wording.NOT_A_FOLDER()
+    except OSError as error:
+        text = wording.FOLDER_UNREADABLE(reason=error.strerror or str(error))
+    return [], [Problem(shown, 0, "", text)]
+
+
+def _why_stray(path: Path) -> str:
+    if path.is_dir():
+        return wording.FOLDER_IN_FOLDER()
+    suffix = path.suffix.lower()
+    if suffix == ".json":
+        return wording.FILE_IS_JSON(name=path.stem)
+    if suffix == SUFFIX or suffix in _WRITTEN_OTHERWISE:
+        return wording.FILE_MISNAMED(name=path.stem)
+    return wording.FILE_STRAY()
+
+
+def sheet_rows(data: bytes, shown: str, max_rows: int, rule: str) -> list[list[Cell]]:
+    """The rows of a CSV file (comma or semicolon) or of the first sheet of a workbook; the suffix says which it is.
+
+    Raises
+    ------
+    ConfigError
+        If it is neither CSV nor XLSX, cannot be read, or is too large, for which `rule` is the reason.
+    """
+    suffix = PurePath(shown).suffix.lower()
+    if suffix not in (".csv", ".xlsx"):
+        raise _refusal(shown, 0, wording.NOT_A_SHEET(suffix=PurePath(shown).suffix or wording.NO_SUFFIX()))
+    if suffix == ".xlsx":
+        rows = _workbook_rows(data, shown, max_rows, rule)
+    else:
+        rows = list(_csv_rows(as_text(data, shown, "CSV"), shown, max_rows))
+    if len(rows) > max_rows:
+        raise _refusal(shown, 0, wording.TOO_MANY_ROWS(count=max_rows, rule=rule))
+    return rows
+
+
+def _csv_rows(text: str, shown: str, max_rows: int) -> Iterator[list[Cell]]:
+    first = text.partition("\n")[0]
+    separator = ";" if first.count(";") > first.count(",") else ","
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True, delimiter=separator)
+    try:
+        for row in itertools.islice(reader, max_rows + 1):
+            yield [*row]
+    except csv.Error as error:
+        raise _refusal(shown, reader.line_num, wording.NOT_CSV(reason=str(error))) from error
+
+
+def _workbook_rows(data: bytes, shown: str, max_rows: int, rule: str) -> list[list[Cell]]:
+    """The first rows and columns of the first sheet of a workbook, whose parts are looked at before any is unpacked."""
+    # Here, not above: few commands read a spreadsheet, and it takes a fifth of a second to load.
+    import openpyxl
+
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            parts = archive.infolist()
+        if len(parts) <= _MAX_PARTS and sum(part.file_size for part in parts) <= _MAX_UNPACKED:
+            with warnings.catch_warnings():
+                # About what the library omits of a workbook, none of which is read here.
+                warnings.simplefilter("ignore")
+                book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
+                sheet = book.worksheets[0]
+                rows = sheet.iter_rows(max_row=max_rows + 1, max_col=_MAX_COLUMNS, values_only=True)
+                return [list(row) for row in rows]
+    except Exception as error:
+        # The library has no exception of its own for a file that is damaged.
+        raise _refusal(shown, 0, wording.WORKBOOK_DAMAGED()) from error
+    raise _refusal(shown, 0, wording.WORKBOOK_TOO_LARGE(size=f"{_MAX_UNPACKED // 1_000_000} MB", rule=rule))
+
+
+def cell_text(cell: Cell) -> str:
+    """A cell as it is read on the screen: a spreadsheet hands a size called 45 over as 45.0."""
+    text = str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str("" if cell is None else cell)
+    return " ".join(text.split())

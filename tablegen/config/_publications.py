@@ -1,0 +1,227 @@
+"""Publication files: what is printed of what the catalogue computes, a class for each kind.
+
+A publication is printed in each way of its `prints`; the first goes to a file of its own name, the others to files
+whose names end with their paper and units.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from tablegen.config._catalogue_model import LeaveOutModel
+from tablegen.config._combinations import Known, check_rules, without_left_out
+from tablegen.config._reader import Reader
+from tablegen.config.document import Document, KeyPath
+from tablegen.config.fields import BadKey, Heading, Label, Model, Name, SizeNamed, Title
+from tablegen.errors import BadValue, RequestError, unknown
+from tablegen.model.inputs import Booklet, Combination, CounterChart, Family, Handout, Printed
+from tablegen.model.names import key_of
+from tablegen.units import print_unit
+from tablegen.wording import config_errors as wording
+from tablegen.wording import input_errors
+
+_COLUMN_WIDTH = 10.0
+ANSWERS = "-answers"
+
+
+class PrintModel(Model):
+    """Paper and units that a publication is printed with."""
+
+    paper: Literal["a4", "letter"]
+    units: Literal["SI", "IP"]
+    load_unit: Literal["kW", "kBtu/h", "ton_refrigeration"] | None = None
+
+    @property
+    def suffix(self) -> str:
+        """What is added to the name of the file."""
+        load = f"-{self.load_unit.replace('/', '').replace('_', '-')}" if self.load_unit else ""
+        return f"{self.paper}-{self.units}{load}".lower()
+
+    def inputs(self, name: str) -> Printed:
+        """Paper and units of the file with this name."""
+        temperature = print_unit("temperature", self.units)
+        load = print_unit("load", self.units, self.load_unit)
+        offset = temperature.of(0.0)
+        return Printed(
+            name=name,
+            paper=self.paper,
+            units=self.units,
+            load_unit=self.load_unit or load.label,
+            load_unit_w=1.0 / load.of(1.0),
+            temperature_scale=temperature.of(1.0) - offset,
+            temperature_offset=offset,
+        )
+
+
+class _PublicationModel(Model):
+    """What every publication has: its name, and each way in which it is printed."""
+
+    publication: Name
+    prints: Annotated[list[PrintModel], Field(min_length=1)]
+
+    @model_validator(mode="after")
+    def _once(self) -> Self:
+        for index, made in enumerate(self.prints):
+            if made in self.prints[:index]:
+                raise BadKey(wording.SAME_PRINT_TWICE(), "prints", index)
+        return self
+
+    def printed(self) -> Iterator[Printed]:
+        """Each way in which it is printed, the first to a file of its own name."""
+        for index, made in enumerate(self.prints):
+            yield made.inputs(self.publication if index == 0 else f"{self.publication}-{made.suffix}")
+
+    def file_names(self) -> list[str]:
+        """The names of the files that it is printed to."""
+        return [printed.name for printed in self.printed()]
+
+
+class BookletModel(_PublicationModel):
+    """A maker's booklet: all that the catalogue computes, less what a rule leaves out of print."""
+
+    kind: Literal["booklet"]
+    leave_out: list[LeaveOutModel] = Field(default_factory=list)
+
+
+class CounterChartModel(_PublicationModel):
+    """A wholesaler's counter chart: one page for each refrigerant group, for the sizes that the wholesaler stocks."""
+
+    kind: Literal["counter_chart"]
+    title: Title
+    wholesaler: Title
+    telephone: Label
+    family: Name
+    application: Name
+    groups: Annotated[list[Name], Field(min_length=1)]
+    stock: Annotated[list[SizeNamed], Field(min_length=1)]
+
+
+class HandoutModel(_PublicationModel):
+    """A teacher's handout with exercises drawn by a seed, and its answer key."""
+
+    kind: Literal["handout"]
+    title: Heading
+    school: Title
+    class_label: Label
+    seed: Annotated[int, Field(ge=0, le=2**32 - 1)]
+    family: Name
+    application: Name
+    group: Name
+
+
+PublicationModel = BookletModel | CounterChartModel | HandoutModel
+PUBLICATION_KINDS: dict[str, type[BookletModel] | type[CounterChartModel] | type[HandoutModel]] = {
+    "booklet": BookletModel,
+    "counter_chart": CounterChartModel,
+    "handout": HandoutModel,
+}
+
+
+@dataclass
+class Publications:
+    """What a catalogue prints, of combinations and families that it computes; problems are noted by the reader.
+
+    `known` names whatever a rule may leave out of print, computed or not.
+    """
+
+    reader: Reader
+    families: Mapping[str, Family]
+    combinations: Sequence[Combination]
+    known: Known
+    booklets: list[Booklet] = field(default_factory=list)
+    charts: list[CounterChart] = field(default_factory=list)
+    handouts: list[Handout] = field(default_factory=list)
+    _taken: dict[str, str] = field(default_factory=dict)
+
+    def add(self, document: Document, model: PublicationModel) -> None:
+        """One publication."""
+        self._check_files(document, model)
+        if isinstance(model, BookletModel):
+            self._add_booklet(document, model)
+        elif isinstance(model, HandoutModel):
+            self._add_handout(document, model)
+        else:
+            self._add_chart(document, model)
+
+    def _check_files(self, document: Document, model: PublicationModel) -> None:
+        """No two documents go to one file; file names that differ in case alone are one on some systems."""
+        stems = model.file_names()
+        if isinstance(model, HandoutModel):
+            stems += [stem + ANSWERS for stem in stems]
+        for stem in stems:
+            owner = self._taken.setdefault(stem.casefold(), model.publication)
+            if owner != model.publication:
+                rule = wording.FILE_TAKEN(file=f"{stem}.pdf", owner=owner)
+                self.reader.refuse(document, ("publication",), str(BadValue(repr(model.publication), rule)))
+
+    def _add_booklet(self, document: Document, model: BookletModel) -> None:
+        if check_rules(self.reader, document, model.leave_out, self.known):
+            rules, known = model.leave_out, self.known
+            left, left_out = without_left_out(self.reader, document, rules, self.combinations, known)
+            self.booklets += [Booklet(printed, left, left_out) for printed in model.printed()]
+
+    def _add_chart(self, document: Document, model: CounterChartModel) -> None:
+        stock: list[str] = []
+        if model.family not in self.families:
+            self.reader.refuse(document, ("family",), unknown(wording.THE_FAMILY(), model.family, self.families))
+        else:
+            family = self.families[model.family]
+            names = {size.name: size.display_name for size in family.sizes}
+            for index, name in enumerate(model.stock):
+                try:
+                    stock.append(key_of(input_errors.A_SIZE(family=family.display_name), name, names))
+                except RequestError as error:
+                    self.reader.refuse(document, ("stock", index), str(error))
+        self._check_computed(document, model, [(("groups", index), name) for index, name in enumerate(model.groups)])
+        self.charts += [
+            CounterChart(
+                printed=printed,
+                title=model.title,
+                wholesaler=model.wholesaler,
+                telephone=model.telephone,
+                column_width=_COLUMN_WIDTH,
+                family=model.family,
+                application=model.application,
+                groups=tuple(model.groups),
+                stock=tuple(dict.fromkeys(stock)),
+            )
+            for printed in model.printed()
+        ]
+
+    def _add_handout(self, document: Document, model: HandoutModel) -> None:
+        thermostatic = [name for name, family in self.families.items() if family.kind == "thermostatic"]
+        if model.family not in thermostatic:
+            text = unknown(wording.THE_THERMOSTATIC_FAMILY(), model.family, thermostatic)
+            self.reader.refuse(document, ("family",), text)
+        self._check_computed(document, model, [(("group",), model.group)])
+        self.handouts += [
+            Handout(
+                printed=printed,
+                title=model.title,
+                school=model.school,
+                class_label=model.class_label,
+                seed=model.seed,
+                family=model.family,
+                application=model.application,
+                group=model.group,
+            )
+            for printed in model.printed()
+        ]
+
+    def _check_computed(
+        self, document: Document, model: CounterChartModel | HandoutModel, groups: Iterable[tuple[KeyPath, str]]
+    ) -> None:
+        """The catalogue computes the application, and with it and the family each group, named at its place."""
+        applications = list(dict.fromkeys(c.application for c in self.combinations))
+        if model.application not in applications:
+            text = unknown(wording.THE_APPLICATION(), model.application, applications)
+            self.reader.refuse(document, ("application",), text)
+        named = (model.family, model.application)
+        computed = [c.group for c in self.combinations if (c.family, c.application) == named]
+        for path, name in groups:
+            if name not in computed:
+                self.reader.refuse(document, path, unknown(wording.A_COMPUTED_GROUP(), name, computed))

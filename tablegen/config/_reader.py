@@ -1,0 +1,117 @@
+"""Reads config files one after the other and collects what is wrong, so that one run reports every error."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Collection, Mapping
+from pathlib import Path
+from typing import TypeVar
+
+from tablegen.config._input_files import config_files, read_limited, shown_name
+from tablegen.config._validation import validate
+from tablegen.config.document import MAX_FILE_BYTES, Document, KeyPath, document_of, read_file
+from tablegen.config.fields import Model
+from tablegen.errors import BadValue, ConfigError, Problem, unknown
+from tablegen.wording import config_errors as wording
+from tablegen.wording import file_errors
+
+M = TypeVar("M", bound=Model)
+
+
+class Reader:
+    """Files read so far with their SHA-256, by path below `folder`, and the problems found in them."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.problems: list[Problem] = []
+        self.files: dict[str, str] = {}
+
+    def refuse(self, document: Document, path: KeyPath, text: str) -> None:
+        """Note a problem at a key of a document."""
+        self.problems.append(document.problem(path, text))
+
+    def stop_if_wrong(self) -> None:
+        """Raise ConfigError with every problem so far, if there is any."""
+        if self.problems:
+            raise ConfigError(self.problems)
+
+    def document(self, path: Path) -> Document | None:
+        """A file as a document; None, with the problem noted, if it cannot be read."""
+        shown = shown_name(path)
+        try:
+            content = read_file(path, shown)
+            document = document_of(content, shown)
+        except ConfigError as error:
+            self.problems += error.problems
+            return None
+        self._note(path, content)
+        return document
+
+    def bytes_of(self, path: Path, max_bytes: int = MAX_FILE_BYTES, rule: str = "") -> bytes | None:
+        """A file's bytes, for one that is no document; None, with the problem noted, if it cannot be read.
+
+        `rule` is the reason for the maximum size.
+        """
+        try:
+            content = read_limited(path, shown_name(path), max_bytes, rule or file_errors.CONFIGS_ARE_SMALL(), True)
+        except ConfigError as error:
+            self.problems += error.problems
+            return None
+        self._note(path, content)
+        return content
+
+    def _note(self, path: Path, content: bytes) -> None:
+        try:
+            key = path.relative_to(self.folder).as_posix()
+        except ValueError:
+            key = f"packaged/{path.parent.name}/{path.name}"
+        self.files[key] = hashlib.sha256(content).hexdigest()
+
+    def model(self, model: type[M], document: Document | None) -> M | None:
+        """A document as a model; None, with the problems noted, if it is none."""
+        if document is None:
+            return None
+        try:
+            return validate(model, document)
+        except ConfigError as error:
+            self.problems += error.problems
+            return None
+
+    def files_in(self, name: str) -> dict[str, Path]:
+        """The config files of a folder by what they describe; what else is there is noted as a problem."""
+        folder = self.folder / name
+        found, problems = config_files(folder, shown_name(folder))
+        self.problems += problems
+        return {path.stem: path for path in found}
+
+    def by_kind(
+        self, paths: Mapping[str, Path], key: str, kinds: Mapping[str, type[M]], wanted: Collection[str]
+    ) -> dict[str, tuple[Document, M]]:
+        """Every sound file that is wanted, by the name under `key`; its `kind` says which model it is.
+
+        Of the others the hash alone is noted.
+        """
+        found: dict[str, tuple[Document, M]] = {}
+        for stem, path in paths.items():
+            if stem not in wanted:
+                self.bytes_of(path)
+                continue
+            document = self.document(path)
+            model = None if document is None else self._kind(document, kinds)
+            read = None if model is None else self.model(model, document)
+            if document is not None and read is not None:
+                self.check_stem(document, key, getattr(read, key), stem)
+                found[stem] = (document, read)
+        return found
+
+    def _kind(self, document: Document, kinds: Mapping[str, type[M]]) -> type[M] | None:
+        kind = document.data.get("kind")
+        if isinstance(kind, str) and kind in kinds:
+            return kinds[kind]
+        self.refuse(document, ("kind",), wording.KEY_MISSING() if kind is None else unknown("kind", str(kind), kinds))
+        return None
+
+    def check_stem(self, document: Document, key: str, name: str, stem: str) -> None:
+        """A file has the name of what it describes."""
+        if name != stem:
+            self.refuse(document, (key,), str(BadValue(repr(name), wording.NAME_OF_FILE(name=repr(stem)))))

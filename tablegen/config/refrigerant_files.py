@@ -1,0 +1,293 @@
+"""Refrigerant files: what a refrigerant is made of, how dangerous it is, how well it is known; and the registry of all.
+
+The packaged refrigerants are read, and over them those of a catalogue's own folder.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from tablegen.config import packaged_configs
+from tablegen.config._input_files import config_files
+from tablegen.config._reader import Reader
+from tablegen.config.document import Document
+from tablegen.config.fields import BadKey, Model, Name, Number, Pressure, SafetyGroup, Share, Temperature, Text
+from tablegen.errors import (
+    BadValue,
+    ConfigError,
+    CriticalPointError,
+    IncompletePairError,
+    MissingPairError,
+    Problem,
+    PropertyError,
+    near,
+    unknown,
+)
+from tablegen.model.property_store import PropertyStore
+from tablegen.model.registry import Gwp, PairSource, PropertyUncertainty, RefrigerantRecord, Registry
+from tablegen.physics.definition import PairParameters, RefrigerantDefinition
+from tablegen.wording import config_errors as wording
+
+# The single fluids that the property library knows and that the trade uses, alone or in blends.
+COMPONENTS = [
+    "R12",
+    "R13I1",
+    "R22",
+    "R23",
+    "R32",
+    "R115",
+    "R116",
+    "R124",
+    "R125",
+    "R134a",
+    "R142b",
+    "R143a",
+    "R152a",
+    "R161",
+    "R170",
+    "R218",
+    "R227ea",
+    "R236ea",
+    "R236fa",
+    "R245fa",
+    "R290",
+    "R600",
+    "R600a",
+    "R601",
+    "R601a",
+    "R717",
+    "R744",
+    "R1233zd(E)",
+    "R1234yf",
+    "R1234ze(E)",
+    "R1234ze(Z)",
+    "R1243zf",
+    "R1270",
+    "R1336mzz(E)",
+]
+PairNumber = Annotated[Number, Field(ge=0.5, le=2.0)]
+
+
+class GwpModel(Model):
+    """A global warming potential over 100 years, or the figure that it is below."""
+
+    report: Literal["AR4", "AR5", "AR6"]
+    value: Annotated[Number, Field(ge=0.0, le=30000.0)] | None = None
+    below: Annotated[Number, Field(gt=0.0, le=30000.0)] | None = None
+    source: Text
+
+    @model_validator(mode="after")
+    def _one(self) -> Self:
+        if (self.value is None) == (self.below is None):
+            raise BadKey(wording.EXACTLY_ONE_OF(keys="value, below"))
+        return self
+
+    def inputs(self) -> Gwp:
+        """The potential, or its upper bound."""
+        value = self.below if self.value is None else self.value
+        return Gwp(self.report, value or 0.0, self.value is None, self.source)
+
+
+class PairModel(Model):
+    """Reducing parameters of a binary pair, in the order of `between`, or the linear rule by name."""
+
+    between: Annotated[list[Name], Field(min_length=2, max_length=2)]
+    rule: Literal["linear"] | None = None
+    beta_t: PairNumber | None = None
+    gamma_t: PairNumber | None = None
+    beta_v: PairNumber | None = None
+    gamma_v: PairNumber | None = None
+    source: Text
+
+    @model_validator(mode="after")
+    def _something(self) -> Self:
+        has_none = all(value is None for value in (self.beta_t, self.gamma_t, self.beta_v, self.gamma_v))
+        if (self.rule is None) == has_none:
+            raise BadKey(wording.PAIR_RULE_OR_PARAMETERS())
+        return self
+
+    def inputs(self) -> PairParameters:
+        """The parameters, None where the linear rule applies."""
+        first, second = self.between
+        return PairParameters(first, second, self.beta_t, self.gamma_t, self.beta_v, self.gamma_v)
+
+
+class UncertaintyModel(Model):
+    """How far computed and true values may lie apart: saturation pressure, liquid density, enthalpy differences."""
+
+    pressure: Share
+    density: Share
+    enthalpy: Share
+    reason: Text
+
+
+class RefrigerantModel(Model):
+    """One refrigerant; components by mass, nominal composition of ASHRAE 34."""
+
+    refrigerant: Name
+    safety_group: SafetyGroup
+    components: Annotated[dict[Name, Share], Field(min_length=1)]
+    composition_source: Text
+    gwp: Annotated[list[GwpModel], Field(min_length=1)]
+    pairs: list[PairModel] = Field(default_factory=list)
+    uncertainty: UncertaintyModel
+    critical_temperature: Temperature | None = None
+    critical_pressure: Pressure | None = None
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        total = sum(self.components.values())
+        if abs(total - 1.0) > 1e-6:
+            raise BadKey(wording.FRACTIONS_SUM(total=f"{100 * total:.6g}"), "components")
+        for name, share in self.components.items():
+            if share == 0.0:
+                raise BadKey(wording.COMPONENT_OF_ZERO(), "components", name)
+        reports = [g.report for g in self.gwp]
+        if len(set(reports)) < len(reports):
+            raise BadKey(wording.REPORT_TWICE(), "gwp")
+        if (self.critical_temperature is None) != (self.critical_pressure is None):
+            raise BadKey(wording.CRITICAL_POINT_IN_PART())
+        if self.critical_pressure is not None and self.critical_pressure.is_gauge:
+            raise BadKey(wording.MUST_BE_ABSOLUTE(), "critical_pressure")
+        self._check_pairs()
+        return self
+
+    def _check_pairs(self) -> None:
+        seen: set[frozenset[str]] = set()
+        for index, pair in enumerate(self.pairs):
+            for place, name in enumerate(pair.between):
+                if name not in self.components:
+                    rule = wording.PAIR_OF_STRANGER(components=", ".join(self.components))
+                    raise BadKey(rule + near(name, self.components), "pairs", index, "between", place)
+            key = frozenset(pair.between)
+            if len(key) < 2:
+                raise BadKey(wording.PAIR_OF_ONE(), "pairs", index, "between")
+            if key in seen:
+                raise BadKey(wording.PAIR_TWICE(), "pairs", index, "between")
+            seen.add(key)
+
+    def record(self) -> RefrigerantRecord:
+        """The refrigerant as the registry has it."""
+        u, pressure = self.uncertainty, self.critical_pressure
+        return RefrigerantRecord(
+            definition=RefrigerantDefinition(
+                name=self.refrigerant,
+                components=tuple(self.components),
+                mass_fractions=tuple(self.components.values()),
+                pairs=tuple(pair.inputs() for pair in self.pairs),
+                critical_temperature_k=self.critical_temperature,
+                critical_pressure_pa=pressure.value_pa if pressure else None,
+            ),
+            safety_group=self.safety_group,
+            gwp=tuple(g.inputs() for g in self.gwp),
+            uncertainty=PropertyUncertainty(u.pressure, u.density, u.enthalpy, u.reason),
+            composition_source=self.composition_source,
+            pair_sources=tuple(PairSource(pair.between[0], pair.between[1], pair.source) for pair in self.pairs),
+        )
+
+
+class RefrigerantFiles(Mapping[str, RefrigerantRecord]):
+    """Records by name, each read from its file when it is first asked for."""
+
+    def __init__(self, reader: Reader) -> None:
+        self.paths = {p.stem: p for p in (packaged_configs() / "refrigerants").glob("*.yaml")}
+        self.paths = dict(sorted((self.paths | reader.files_in("refrigerants")).items()))
+        self._reader = reader
+        self._documents: dict[str, Document] = {}
+        self._records: dict[str, RefrigerantRecord] = {}
+
+    def read_all(self) -> None:
+        """Read every file; problems are noted by the reader."""
+        for name in self.paths:
+            self._read(name)
+
+    def registry(self, store: PropertyStore) -> Registry:
+        """The registry of these records, with property tables of a store."""
+        return Registry(self, store, lambda name, error: ConfigError([self.problem(name, error)]))
+
+    def problem(self, name: str, error: PropertyError) -> Problem:
+        """What the property library could not do, at the key that most likely causes it."""
+        document = self._documents[name]
+        if isinstance(error, MissingPairError):
+            return document.problem(("components",), wording.GIVE_PAIRS(len(error.pairs), rule=error.rule))
+        if isinstance(error, IncompletePairError):
+            return document.problem(("pairs", error.index), error.rule)
+        has_pairs = bool(document.value(("pairs",)))
+        if isinstance(error, CriticalPointError):
+            path = (f"critical_{error.quantity}",)
+            hint = wording.CRITICAL_POINT_OR_PAIRS() if has_pairs else wording.CRITICAL_POINT()
+            return document.problem(path, str(BadValue(repr(str(document.value(path))), error.rule, hint)))
+        if has_pairs:
+            return document.problem(("pairs",), wording.CHECK_PAIRS(error=str(error)))
+        return document.problem(("components",), str(error))
+
+    def _read(self, name: str) -> None:
+        document = self._reader.document(self.paths[name])
+        model = self._reader.model(RefrigerantModel, document)
+        if document is None or model is None:
+            return
+        self._reader.check_stem(document, "refrigerant", model.refrigerant, name)
+        strange = [component for component in model.components if component not in COMPONENTS]
+        for component in strange:
+            text = unknown(wording.A_COMPONENT(), component, COMPONENTS)
+            self._reader.refuse(document, ("components", component), text)
+        if not strange:
+            self._documents[name], self._records[name] = document, model.record()
+
+    def __getitem__(self, name: str) -> RefrigerantRecord:
+        if name not in self._records:
+            self._read(name)
+            self._reader.stop_if_wrong()
+        return self._records[name]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.paths
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.paths)
+
+    def __len__(self) -> int:
+        return len(self.paths)
+
+
+def load_registry(folder: Path | None = None, store: PropertyStore | None = None) -> Registry:
+    """The packaged refrigerants, and over them those of `folder`/refrigerants.
+
+    Raises
+    ------
+    ConfigError
+        With every problem in the files, or when a refrigerant is looked up that cannot be computed.
+    """
+    reader = Reader(folder or packaged_configs())
+    files = RefrigerantFiles(reader)
+    files.read_all()
+    reader.stop_if_wrong()
+    return files.registry(store or PropertyStore())
+
+
+def uncomputable(names: Iterable[str], registry: Registry, files: RefrigerantFiles) -> list[Problem]:
+    """A problem for every named refrigerant that the property library cannot give."""
+    found = []
+    for name in names:
+        try:
+            registry.computed(name)
+        except PropertyError as error:
+            found.append(files.problem(name, error))
+    return found
+
+
+def own_refrigerants(folder: Path) -> list[str]:
+    """The names of a folder's refrigerant files that are not copies of packaged ones."""
+    packaged = packaged_configs() / "refrigerants"
+    if packaged.resolve() == (folder / "refrigerants").resolve():
+        return []
+    own, _ = config_files(folder / "refrigerants", "")
+    return [
+        path.stem
+        for path in own
+        if not (packaged / path.name).is_file() or path.read_bytes() != (packaged / path.name).read_bytes()
+    ]

@@ -1,0 +1,127 @@
+"""What of a catalogue is wanted: everything, or what one case takes, with some keys of its application given otherwise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from tablegen.config._catalogue_model import CatalogueModel, GroupModel
+from tablegen.config.document import Document, KeyPath, Place, Yaml, parse_document
+from tablegen.errors import BadValue, ConfigError, Problem, RequestError
+from tablegen.wording import config_errors as wording
+
+SET_OPTION = "--set"
+# Keys that decide for what an application's tables, and so its valves, are offered.
+_OFFER = ("application", "title", "note", "temperature_range", "by_refrigerant", "scatter")
+_GRID = ("suction", "sst_range")
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """An application, and a document that a case puts over its file for every refrigerant."""
+
+    application: str
+    document: Document
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Selection:
+    """What of a catalogue is wanted; without arguments everything.
+
+    Attributes
+    ----------
+    refrigerant : str, optional
+        A refrigerant or group: only it is computed, and charges are checked with it alone.
+    application : str, optional
+        The only application that is read.
+    override : Override, optional
+        What is put over the file of an application.
+    also : sequence of str, optional
+        Refrigerants to have ready although no group contains them; None means all of the registry.
+    articles : Path, optional
+        A list of articles in place of the catalogue's own.
+    """
+
+    refrigerant: str | None = None
+    application: str | None = None
+    override: Override | None = None
+    also: Sequence[str] | None = ()
+    articles: Path | None = None
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether nothing of the catalogue is left out."""
+        return self.refrigerant is None and self.application is None
+
+    def within(self, catalogue: CatalogueModel | None, groups: dict[str, GroupModel]) -> Selection:
+        """The same; everything where a catalogue does not know what is wanted, for a message to name what it has."""
+        if (
+            catalogue is None
+            or not self.groups(catalogue, groups)
+            or self.application
+            not in (
+                None,
+                *catalogue.applications,
+            )
+        ):
+            return replace(self, refrigerant=None, application=None)
+        return self
+
+    def groups(self, catalogue: CatalogueModel, groups: dict[str, GroupModel]) -> dict[str, GroupModel]:
+        """The groups of a catalogue that are wanted: the one named, or those with a refrigerant, with it alone.
+
+        A refrigerant alone is a case of its own; a group is one with all its members.
+        """
+        listed = {name: groups[name] for name in catalogue.groups if name in groups}
+        name = self.refrigerant
+        if name is None:
+            return listed
+        if name in listed:
+            return {name: listed[name]}
+        only = {"members": [name]}
+        return {key: group.model_copy(update=only) for key, group in listed.items() if name in group.members}
+
+
+def override_document(overrides: Sequence[str], option: str = SET_OPTION) -> Document:
+    """The overrides, each KEY=VALUE with a key as in an application file, as one document whose places name the option.
+
+    Raises
+    ------
+    RequestError
+        If one is not of this form, or its key says what the catalogue offers.
+    ConfigError
+        If a value is no YAML.
+    """
+    data: dict[str, Yaml] = {}
+    places: dict[KeyPath, Place] = {}
+    for text in overrides:
+        key, equals, value = text.partition("=")
+        steps = tuple(key.strip().split("."))
+        if not equals or not all(steps):
+            raise _refusal(option, text, wording.KEY_AND_VALUE())
+        if steps[0] in _OFFER or steps[:2] == _GRID:
+            raise _refusal(option, text, wording.KEY_OF_OFFER(key=".".join(steps)))
+        at = data
+        for depth, step in enumerate(steps[:-1], start=1):
+            below = at.setdefault(step, {})
+            if not isinstance(below, dict):
+                raise _refusal(option, text, wording.KEY_HAS_VALUE(key=".".join(steps[:depth])))
+            at = below
+            places[steps[:depth]] = Place(option, 0)
+        at[steps[-1]] = _value(key, value, option)
+        places[steps] = Place(option, 0)
+    return Document(option, data, places)
+
+
+def _refusal(option: str, text: str, rule: str) -> RequestError:
+    return RequestError(f"{option}: {BadValue(repr(text), rule)}")
+
+
+def _value(key: str, text: str, option: str) -> Yaml:
+    """A value as it would be in a config file."""
+    try:
+        return parse_document(f"value: {text.strip()}", option).data["value"]
+    except ConfigError:
+        problem = Problem(option, 0, key.strip(), str(BadValue(repr(text), wording.NO_YAML_VALUE())))
+        raise ConfigError([problem]) from None

@@ -1,0 +1,212 @@
+"""What is wrong with a value of a config file, after "file:line: key: value is not allowed;" or the key alone."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message, Plural
+
+# Keys.
+KEY_MISSING = Message("the key is missing; it is required")
+KEY_UNKNOWN = Message("the key is not known")
+KEY_UNKNOWN_ALLOWED = Message("the key is not known; allowed are {allowed}")
+KEY_RENAMED = Message("the key is now called {new}")
+VALUE_RENAMED = Message("it is now called {new}")
+KIND = Message("kind {value}")
+KIND_MISSING = Message("the key 'kind' is missing; must be one of {allowed}")
+KIND_REQUIRED = Message("the key 'kind' is missing; it is required")
+EXACTLY_ONE_OF = Message("exactly one of these keys is required: {keys}")
+
+# Types and bounds.
+AT_LEAST = Message("must be at least {minimum}")
+AT_MOST = Message("must be at most {maximum}")
+WITHIN = Message("must be at least {minimum} and at most {maximum}")
+ABOVE = Message("must be above {minimum}")
+ONE_OF = Message("must be one of {allowed}")
+MUST_BE_MAPPING = Message("must be a mapping of keys and values")
+MUST_BE_LIST = Message("must be a list")
+MUST_BE_WHOLE = Message("must be a whole number")
+MUST_BE_FINITE = Message("the number must be finite")
+MUST_BE_TEXT = Message("must be text")
+MUST_BE_OTHERWISE = Message("must be a value of another type")
+BARE_NUMBER = Message("must be a number without a unit")
+EMPTY_VALUE = Message("an empty value")
+A_MAPPING = Message("a mapping")
+A_LIST = Message("a list")
+EMPTY_MAPPING = Message("an empty mapping")
+EMPTY_LIST = Message("an empty list")
+MAPPING = Plural("a mapping of {count} key", "a mapping of {count} keys")
+LIST = Plural("a list of {count} item", "a list of {count} items")
+AT_LEAST_ITEMS = Plural("must have at least {count} item", "must have at least {count} items")
+AT_MOST_ITEMS = Plural("must have at most {count} item", "must have at most {count} items")
+AT_LEAST_KEYS = Plural("must have at least {count} key", "must have at least {count} keys")
+AT_MOST_KEYS = Plural("must have at most {count} key", "must have at most {count} keys")
+NOT_ABOVE_EARLIER = Message("{value} is not above {earlier} (line {line}); {rule}: one of the two is wrong")
+MINIMUM_ABOVE_MAXIMUM = Message("minimum must not be above maximum")
+MINIMUM_NOT_BELOW_MAXIMUM = Message("minimum must be below maximum")
+
+# Names, texts and dates.
+NAME_IS_TEXT = Message("a name is text")
+IN_QUOTES = Message("write '{text}' in quotes")
+NAME_CHARACTERS = Message(
+    "a name has 1 to 40 letters, digits, '_', '-', '.', '(' or ')', and begins with a letter or digit"
+)
+NAME_OF_FILE = Message("must be {name}, the name of the file")
+TEXT_TOO_LONG = Message("must have at most {most} characters, has {count}")
+CONTROL_CHARACTERS = Message("must not contain control characters")
+NOT_IN_TYPEFACE = Message("the pages cannot print {characters}: their typeface lacks it")
+NOT_IN_TYPEFACE_AND_MORE = Message("the pages cannot print {characters} and {count} more: their typeface lacks them")
+DATE = Message("a date is a day of the calendar written year-month-day, such as 2026-11-25")
+LISTED_TWICE = Message("it is listed twice")
+
+# Applications.
+NOT_WHOLE_STEPS = Message(
+    "a span of {span} delta_degF in steps of {step} delta_degF is not allowed; minimum must be below maximum, by a "
+    "whole number of steps"
+)
+TOO_MANY_SST_ROWS = Message("{count} suction temperatures are not allowed; must be at most {most}")
+BOX_DIFFERENCE_MISSING = Message("box_difference is required unless the response is 'constant'")
+EXAMPLE_OFF_RANGE = Message("must be one of the temperatures of sst_range")
+BASIS_OF_CONDENSING = Message("basis (dew, bubble or mid) is given with condensing_temperature, and only then")
+SUBCOOLING_NEEDS_BUBBLE = Message(
+    "subcooling counts from saturated liquid: it needs condensing_temperature on basis bubble"
+)
+NOT_BELOW_MAXIMUM = Message("must be below maximum")
+ABOVE_ZERO_PERCENT = Message("must be above 0 percent")
+MAP_PAIRS = Message("suction and discharge are each a pair [minimum, maximum]")
+TABLE_ASCENDS = Message("suction and discharge must ascend")
+TABLE_SHAPE = Message("flows must have one row per suction temperature, one figure per discharge temperature")
+TABLE_POSITIVE = Message("flows must be positive")
+SITE_PRESSURE = Message("must be an absolute pressure, at least 50 kPa_absolute and at most 110 kPa_absolute")
+BY_REFRIGERANT_MAPPING = Message("must be a mapping of refrigerants to the keys that differ for them")
+OWN_KEYS_MAPPING = Message("must be a mapping of the keys that differ")
+SAME_FOR_ALL = Message("{key} cannot differ between the refrigerants of one application")
+
+# Families.
+TOLERANCE_WITHOUT = Message("it is the tolerance of {key}, which is not given")
+STOP_BELOW_RATED = Message("must be at least 100 percent: rated stroke is within the travel")
+BETWEEN_ZERO_AND_ALL = Message("must be above 0 and below 100 percent")
+POINTS_OF_CHARACTERISTIC = Message("points are given with 'characteristic: points', and only then")
+CHARACTERISTIC_PAIRS = Message("points are at least three pairs [opening, share of Kv]")
+CHARACTERISTIC_ASCENDS = Message("points must ascend in opening and in share")
+CHARACTERISTIC_ENDS = Message("points must begin at [0 percent, 0 percent] and include [100 percent, 100 percent]")
+CHARACTERISTIC_SHORT = Message("points must reach the stop at {stop}; they are not extrapolated")
+APPROVED_FOR_NOTHING = Message("at least one refrigerant or one safety group is required")
+RECOVERY_OF_CHOKED = Message("pressure_recovery (F_L) is given with 'flow_law: choked', and only then")
+MUST_BE_GAUGE = Message("must be a gauge pressure, as the pressure equipment codes state it")
+SIZE_TWICE = Message("another size of the family has this key")
+SIZE_NEEDS_DISPLAY = Message("a size has at most {most} characters in print: give it a 'display' as well")
+SIZE_NAME_TAKEN = Message("size {owner} of this family has that name already")
+SIZE_KEY_AND_DISPLAY = Message("to print {shown}, write {entry}")
+SIZE_WITHOUT_CONNECTIONS = Message("size {size} is offered with no connections")
+NO_CAPILLARY = Message("an electronic valve has no capillary")
+CAPACITY_NEEDS_RATING = Message("a capacity needs the family's 'rating', the condition that it is stated at")
+KV_OR_CAPACITY_FOR_ALL = Message("all sizes are given by kv, or all by capacity")
+SIZES_ASCEND = Message("sizes must ascend in {key}")
+NO_TRAVEL_LEFT = Message("of {steps} steps this leaves no travel below the control reserve")
+DUTIES = Message("minimum_duty must be above 0 and below maximum_duty")
+NO_RATED_FLOW = Message("the refrigerant has no such state, or no flow; check its temperatures and pressure drop")
+FAMILY_NAME_TAKEN = Message("the family {owner} ({file}) has that name already")
+SEE_APPROVED = Message("{reason} (see 'approved')")
+
+# What a drive is, in print.
+STEPPER = Message("stepper of {steps} steps, from {minimum} steps up; sized to full travel")
+STEPPER_WITH_RESERVE = Message(
+    "stepper of {steps} steps, from {minimum} steps up; sized to {used} percent of travel, {reserve} percent in reserve"
+)
+PULSE = Message("pulse modulation, open for {minimum} to {maximum} percent of the cycle")
+
+# Bulb charges.
+CHARGE_CURVE = Message("a {kind} charge takes exactly one of these keys: {keys}")
+CHARGE_POINTS = Message("points must be at least two, ascending in temperature and in pressure")
+BULB_IS_SEALED = Message("must be an absolute pressure: the bulb is sealed")
+GAS_CHARGE_NEEDS_MOP = Message("maximum_operating_pressure is required: above it no liquid is left in a gas charge")
+ADSORPTION_HAS_NO_MOP = Message("an adsorption charge has no liquid that could run out")
+CHARGE_FALLS = Message("the bulb pressure does not rise with temperature at {temperature}")
+STATIC_SUPERHEAT_TOO_LOW = Message(
+    "with {refrigerant} the static superheat falls to {fahrenheit} delta_degF ({kelvin} K) at an evaporating (dew) "
+    "temperature of {temperature}; must be at least {minimum} delta_degF"
+)
+
+# Tolerances and scatter.
+CONFIDENCE_OF_BOUND = Message("confidence is given with plus_minus, and only then")
+CONFIDENCE_RANGE = Message("must be at least 50 and below 100 percent")
+TOLERANCE_OF_ZERO = Message("no measured value is exact: give its tolerance, or leave the key out")
+HEAD_DEVIATION_UNITS = Message("a difference of head pressure takes one of the units {units}")
+
+# Refrigerants.
+A_COMPONENT = Message("a component")
+FRACTIONS_SUM = Message("a sum of mass fractions of {total} percent is not allowed; must be 100 percent")
+COMPONENT_OF_ZERO = Message("leave the component out")
+REPORT_TWICE = Message("an assessment report is listed twice")
+PAIR_RULE_OR_PARAMETERS = Message(
+    "either 'rule: linear' or at least one of beta_t, gamma_t, beta_v, gamma_v is required"
+)
+PAIR_OF_STRANGER = Message("must be a component of the blend: {components}")
+PAIR_OF_ONE = Message("a pair is of two components")
+PAIR_TWICE = Message("the pair is listed twice, in either order")
+GIVE_PAIRS = Plural(
+    "{rule}; give it under 'pairs' with a source (beta_t and gamma_t, or 'rule: linear', which may miss the pressure "
+    "by 15 percent)",
+    "{rule}; give them under 'pairs' with a source (beta_t and gamma_t, or 'rule: linear', which may miss the pressure "
+    "by 15 percent)",
+)
+CHECK_PAIRS = Message("{error} (check the parameters of the pairs)")
+CRITICAL_POINT_IN_PART = Message("critical_temperature and critical_pressure are given together or not at all")
+MUST_BE_ABSOLUTE = Message("must be an absolute pressure")
+CRITICAL_POINT = Message("leave out critical_temperature and critical_pressure, both, to have them computed")
+CRITICAL_POINT_OR_PAIRS = Message(
+    "leave out critical_temperature and critical_pressure, both, to have them computed; or the parameters under 'pairs' "
+    "are wrong"
+)
+
+# Catalogue, groups and rules.
+A_GROUP = Message("a group")
+A_MEMBER = Message("a member")
+A_PUBLICATION = Message("a publication")
+REVISION_WITHOUT_ENTRY = Message("'revisions' has no entry for it, only for {listed}: add one that says what changed")
+RULE_NAMES_NOTHING = Message("at least one of these keys is required: family, group, application")
+RULE_TAKES_NOTHING = Message("it leaves out nothing: no such combination, or an earlier rule has it")
+NOTHING_LEFT = Message("nothing is left to print")
+FAMILY_OF_RULE = Message("the family of a rule")
+GROUP_OF_RULE = Message("the group of a rule")
+APPLICATION_OF_RULE = Message("the application of a rule")
+KEEP_FAMILY = Message("delete it from the rule, or put its file back into families/ (the catalogue need not list it)")
+KEEP_GROUP = Message("delete it from the rule, or put it back into groups.yaml (the catalogue need not list it)")
+KEEP_APPLICATION = Message(
+    "delete it from the rule, or put its file back into applications/ (the catalogue need not list it)"
+)
+FILE_BESIDE = Message("must be a file beside the catalogue")
+NO_SUCH_FILE = Message("the file does not exist beside the catalogue")
+APPROVED_FOR_NO_GROUP = Message("no family is approved for the refrigerants of any group that it is combined with")
+APPROVED_FOR_SOME = Message(
+    "{family} cannot be offered for the group: {reason}; a group is one table: put that member in a group of its own, "
+    "or leave the family out for this one"
+)
+INTERNAL_EQUALIZER = Message(
+    "application {application} has a distributor, whose pressure drop an internal equalizer would sense (use external, "
+    "or set losses.distributor to 0 psi)"
+)
+EQUALIZER_LEFT_OUT = Message("Its internal equalizer would sense the pressure drop of the distributor.")
+HEAD_ABOVE_WORKING_PRESSURE = Message(
+    "the {head} of {application} is {pressure} or more with every member of {group} ({refrigerant}: {place}); lower "
+    "that head, or leave the family out of it under leave_out in catalogue.yaml"
+)
+DIFFERENT_CHARGES = Message(
+    "{family} fits the members with different bulb charges ({charges}); a group is one table and one valve: put them in "
+    "groups of their own, or leave the family out for it"
+)
+
+# Publications.
+SAME_PRINT_TWICE = Message("the same paper and units are listed twice")
+FILE_TAKEN = Message("its file {file} is also one of the publication {owner}")
+THE_FAMILY = Message("the family")
+THE_THERMOSTATIC_FAMILY = Message("the thermostatic family")
+THE_APPLICATION = Message("the application")
+A_COMPUTED_GROUP = Message("a group that the catalogue computes for this family and application")
+EMPTY_CHART = Message("its chart would be empty: {reason}")
+EMPTY_HANDOUT = Message("the handout would have nothing to teach: {reason}")
+
+# Values given for one case, after the name of the option.
+KEY_AND_VALUE = Message("it takes KEY=VALUE, as losses.lift='20 ft'")
+KEY_OF_OFFER = Message("{key} says what the catalogue offers, which no case changes; change the application's file")
+KEY_HAS_VALUE = Message("{key} is given a value too")
+NO_YAML_VALUE = Message("it is not YAML 1.2")
