@@ -14,10 +14,7 @@ from tablegen.errors import RequestError
 from tablegen.physics.system import Basis
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
 from tests.registry import refrigerant
-
-
-def kelvin(degf: float) -> float:
-    return (degf + 459.67) / 1.8
+from tests.us_units import kelvin
 
 
 def of(name: str, condensing_f: float, subcooling_f: float, application: str = "walk_in_medium", sst_f: float = 24.0):

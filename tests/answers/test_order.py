@@ -23,8 +23,8 @@ from tablegen.config.loader import load_catalogue
 from tablegen.errors import RequestError
 from tablegen.sweep.identity import fingerprint
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
+from tests.us_units import W_PER_KBTU
 
-W_PER_KBTU = 1055.05585262 / 3.6
 KELVIN_24F = (24.0 + 459.67) / 1.8
 ASKED = [
     "R448A",
@@ -216,7 +216,7 @@ def test_python_tells_a_name_that_is_not_known():
         (lambda: tablegen.windows("R448", "walk_in_medium", catalogue=CATALOGUE), "did you mean R448A"),
         (
             lambda: tablegen.windows("R448A", "walk_in", catalogue=CATALOGUE),
-            "an application .application. must be one of",
+            "'walk_in' is not allowed; an application must be one of walk_in_medium",
         ),
         (
             lambda: tablegen.pick(

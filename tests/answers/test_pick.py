@@ -18,8 +18,8 @@ from tablegen.model.solving import law_of, solve
 from tablegen.physics.conditions import Side
 from tablegen.physics.operating import Zone, operating_point
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
+from tests.us_units import W_PER_KBTU
 
-W_PER_KBTU = 1055.05585262 / 3.6
 KELVIN_24F = (24.0 + 459.67) / 1.8
 KEYS = ["refrigerant", "application", "sst_k"]
 

@@ -28,8 +28,8 @@ from tests.independent.recalc import Recalculation
 from tests.independent.states import ApplicationStates, State
 from tests.independent.valve import Charge, Family
 from tests.independent.valve import required_kv_per_kw as scalar_required_kv
+from tests.us_units import W_PER_KBTU
 
-W_PER_KBTU = 1055.05585262 / 3.6
 KELVIN_24F = (24.0 + 459.67) / 1.8
 LOW = "low_head.head_pressure="
 

@@ -18,8 +18,8 @@ from tablegen.cli.main import main
 from tablegen.report.pages import retrofit_page
 from tests.demo import CATALOGUE, page_texts
 from tests.report.text_boxes import problems
+from tests.us_units import W_PER_KBTU
 
-W_PER_KBTU = 1055.05585262 / 3.6
 SST, FIXED = ("--sst", "24 degF"), ("--was-application", "walk_in_medium_fixed")
 # It held at a fixed head and starves at a floating one.
 STARVING = (

@@ -13,8 +13,8 @@ from pypdf import PdfReader
 from tablegen.cli.main import main
 from tests.processes import environment
 from tests.registry import refrigerant, registry
+from tests.us_units import PSI_PA
 
-PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
 ATMOSPHERE_PA = 101325.0
 
 

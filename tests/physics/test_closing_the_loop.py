@@ -20,7 +20,6 @@ import pytest
 
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
-from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import Side, SolvedState, State, solve_conditions
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import Zone, operating_point, operating_superheat
@@ -30,7 +29,6 @@ from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Head,
-    HeadCondition,
     LiquidSupply,
     Losses,
     OperatingCondition,
@@ -48,6 +46,7 @@ from tablegen.physics.windows import (
     stricter,
     window,
 )
+from tests.builders import system_inputs
 from tests.registry import refrigerant
 
 # Kelvin of superheat, share of rated stroke.
@@ -123,28 +122,20 @@ class Case:
 
     def application(self) -> SystemInputs:
         """Rating 105 degF saturated liquid and 96 degF at the valve; high head 115 degF."""
-        floated = LiquidSupply(None, 3.0, self.max_subcooling_k)
-        return SystemInputs(
+        floating = LiquidSupply(None, 3.0, self.max_subcooling_k)
+        return system_inputs(
+            (Head(condensing_temperature_k=313.7, basis=Basis.BUBBLE), LiquidSupply(temperature_k=308.7)),
+            (Head(pressure_pa=self.low_head_pa), floating),
+            (Head(condensing_temperature_k=319.3, basis=Basis.BUBBLE), floating),
             name=self.name,
             sst_at_compressor=self.sst_at_compressor,
             suction_loss_k=1.0,
             response=self.response,
             box_difference_k=None if self.response is SuctionResponse.CONSTANT else 5.5,
             capacity_step=self.capacity_step,
-            rating=HeadCondition(
-                OperatingCondition.RATING,
-                Head(condensing_temperature_k=313.7, basis=Basis.BUBBLE),
-                LiquidSupply(temperature_k=308.7),
-            ),
-            low_head=HeadCondition(OperatingCondition.LOW_HEAD, Head(pressure_pa=self.low_head_pa), floated),
-            high_head=HeadCondition(
-                OperatingCondition.HIGH_HEAD, Head(condensing_temperature_k=319.3, basis=Basis.BUBBLE), floated
-            ),
             losses=Losses(30e3, 1.0, 12e3, self.distributor_pa, self.scaling),
             superheat=self.superheat,
-            compressor=ClearanceCompressor(0.04, 1.1),
             return_superheat_k=11.0,
-            discharge_loss_pa=0.0,
         )
 
     def actuator(self) -> Actuator:

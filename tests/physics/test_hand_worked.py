@@ -22,7 +22,6 @@ import pytest
 
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import SaturationCurve
-from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, mass_flow, required_flow_coefficient
 from tablegen.physics.required_kv import required_kv_per_kw
@@ -30,15 +29,11 @@ from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Head,
-    HeadCondition,
     LiquidSupply,
     Losses,
-    OperatingCondition,
-    SuctionResponse,
-    SuperheatLimits,
-    SystemInputs,
 )
 from tablegen.physics.valve import FactorySetting, ForceBalance, set_at_factory, static_superheat
+from tests.builders import system_inputs
 from tests.registry import refrigerant
 
 HANDBOOK_KPA = {-30.0: 84.38, -10.0: 200.60, 0.0: 292.80, 10.0: 414.61, 20.0: 571.71, 30.0: 770.20}
@@ -286,26 +281,9 @@ def test_required_kv_by_hand() -> None:
     """
     fluid = refrigerant("R134a")
     supply = LiquidSupply(temperature_k=kelvin(40.0))
-    rating, low, high = (
-        HeadCondition(condition, Head(pressure_pa=1020.0e3, basis=Basis.DEW), supply)
-        for condition in (OperatingCondition.RATING, OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
-    )
-    system = SystemInputs(
-        name="hand",
-        sst_at_compressor=False,
-        suction_loss_k=0.0,
-        response=SuctionResponse.CONSTANT,
-        box_difference_k=None,
-        capacity_step=1.0,
-        rating=rating,
-        low_head=low,
-        high_head=high,
-        losses=Losses(0.0, 0.0, 0.0, 0.0, DistributorScaling.FLOW_SQUARED),
-        superheat=SuperheatLimits(0.0, 6.0, (2.0, 0.0, 0.0)),
-        compressor=ClearanceCompressor(0.04, 1.1),
-        return_superheat_k=0.0,
-        discharge_loss_pa=0.0,
-    )
+    head = Head(pressure_pa=1020.0e3, basis=Basis.DEW)
+    losses = Losses(0.0, 0.0, 0.0, 0.0, DistributorScaling.FLOW_SQUARED)
+    system = system_inputs((head, supply), (head, supply), (head, supply), losses=losses)
     rated, states = solve_conditions(fluid, system, one(kelvin(-10.0)))
     required_kv = required_kv_per_kw(states[1], rated, fluid, FlowLaw.ORIFICE, float("nan"))
     # Enthalpies are good for 0.01 of 136.25 kJ/kg, the density for 0.05 of 1146.7, the drop for 0.005 of 819.4;

@@ -22,7 +22,6 @@ import pytest
 
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, PointsCurve
-from tablegen.physics.compressor import ClearanceCompressor
 from tablegen.physics.conditions import SolvedState, solve_conditions
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import operating_superheat
@@ -33,27 +32,20 @@ from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Head,
-    HeadCondition,
     LiquidSupply,
     Losses,
     OperatingCondition,
-    SuctionResponse,
     SuperheatLimits,
-    SystemInputs,
 )
 from tablegen.physics.valve import FactorySetting, ForceBalance, OpeningCharacteristic, set_at_factory
 from tablegen.physics.windows import ThermostaticActuator, Valve, Window, window
+from tests.builders import system_inputs
 from tests.registry import refrigerant
+from tests.us_units import DELTA_F, PSI_PA, kelvin
 
-PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
-DELTA_F = 5.0 / 9.0
 LIMITS = SuperheatLimits(6.5 * DELTA_F, 10.0 * DELTA_F, (3.0 * DELTA_F, 0.0, 0.0))
 MIN_STABLE, STOP = 0.25, 1.2
 SINGLE_PORTS = (0.005, 0.01, 0.02)
-
-
-def kelvin(degf: float) -> float:
-    return (degf + 459.67) * 5.0 / 9.0
 
 
 # An invented cross charge for R404A, degF and psi absolute.
@@ -115,21 +107,14 @@ def application(low: Head = FLOATED, winter_subcooling_f: float = 5.0, *, is_los
     winter_liquid = LiquidSupply(None, winter_subcooling_f * DELTA_F, winter_subcooling_f * DELTA_F)
     scaling = DistributorScaling.FLOW_SQUARED if is_lossless else DistributorScaling.FLASHED_MIXTURE
     rating = Head(condensing_temperature_k=kelvin(105.0), basis=Basis.BUBBLE)
-    system = SystemInputs(
-        name="floated",
-        sst_at_compressor=False,
+    system = system_inputs(
+        (rating, LiquidSupply(kelvin(96.0))),
+        (low, winter_liquid),
+        (SUMMER, summer_liquid),
         suction_loss_k=2.0 * DELTA_F,
-        response=SuctionResponse.CONSTANT,
-        box_difference_k=None,
-        capacity_step=1.0,
-        rating=HeadCondition(OperatingCondition.RATING, rating, LiquidSupply(kelvin(96.0))),
-        low_head=HeadCondition(OperatingCondition.LOW_HEAD, low, winter_liquid),
-        high_head=HeadCondition(OperatingCondition.HIGH_HEAD, SUMMER, summer_liquid),
         losses=Losses(0.0 if is_lossless else 5.0 * PSI_PA, 0.0, 2.0 * PSI_PA, 25.0 * PSI_PA, scaling),
         superheat=LIMITS,
-        compressor=ClearanceCompressor(0.04, 1.1),
         return_superheat_k=20.0 * DELTA_F,
-        discharge_loss_pa=0.0,
     )
     fluid = refrigerant("R404A")
     rated, states = solve_conditions(fluid, system, np.array([kelvin(25.0)]))

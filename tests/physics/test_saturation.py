@@ -6,12 +6,7 @@ import pytest
 from tablegen.physics.saturation import saturation_table
 from tablegen.physics.system import Basis, Head
 from tests.registry import refrigerant
-
-PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
-
-
-def kelvin(degf: float) -> float:
-    return (degf + 459.67) / 1.8
+from tests.us_units import PSI_PA, kelvin
 
 
 @pytest.mark.parametrize("name", ["R448A", "R407C", "R455A", "R410A", "R134a"])

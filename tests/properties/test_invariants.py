@@ -22,9 +22,9 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.system import DistributorScaling, Head, SuctionResponse, SystemInputs
 from tablegen.sweep.groups import group_windows
 from tests.demo import demo_catalogue
+from tests.us_units import PSI_PA
 
 ROOT = Path(__file__).resolve().parents[2]
-PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
 FEW = settings(max_examples=25, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck))
 NAMES = ("R404A", "R507A", "R448A", "R449A", "R407A", "R407F")
 SST_K = np.array([(f + 459.67) / 1.8 for f in (12.0, 24.0, 36.0)])

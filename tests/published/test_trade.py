@@ -19,19 +19,14 @@ from tablegen.physics.valve import ForceBalance, static_superheat
 from tablegen.physics.windows import ThermostaticActuator
 from tests.demo import demo_catalogue, demo_data
 from tests.registry import refrigerant
+from tests.us_units import DELTA_F, PSI_PA, kelvin
 
 # Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm, the foot of 0.3048
 # m.
-PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
 SITE_PA = 14.696 * PSI_PA
-DELTA_F = 5.0 / 9.0
 STATE_KEYS = ["refrigerant", "application", "flow_law", "sst_k"]
 FLOATED = ["walk_in_medium", "walk_in_low"]
 ELECTRONIC = ["hazel", "linden"]
-
-
-def kelvin(degf: float) -> float:
-    return (degf + 459.67) * 5.0 / 9.0
 
 
 @pytest.fixture(scope="module")

@@ -10,8 +10,7 @@ import pytest
 from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
 from tablegen.systems import read_systems
 from tests.demo import CATALOGUE
-
-W_PER_KBTU = 1055.05585262 / 3.6
+from tests.us_units import W_PER_KBTU
 
 
 def answer(

@@ -13,9 +13,9 @@ from tablegen.dataset.dataset import FRAMES, DataSet, frame_of
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.publication import Publication
 from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet
+from tests.us_units import W_PER
 
 DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"
-W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
 
 
 @pytest.fixture

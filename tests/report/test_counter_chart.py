@@ -13,8 +13,8 @@ from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.publication import named
 from tablegen.report.stock_coverage import stock_sentences
 from tests.demo import SETTINGS, demo_chart, demo_data
+from tests.us_units import W_PER
 
-W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
 DASH = "\N{EN DASH}"
 
 

@@ -15,8 +15,8 @@ from tablegen.report.publications.print_all import print_publications
 from tablegen.report.rounding import decimals, round_down, round_half_even, round_up
 from tablegen.tables.exercises import exercise_frame
 from tests.demo import FEW_SETTINGS, SETTINGS, demo_catalogue, demo_data, demo_handout, with_inputs
+from tests.us_units import W_PER_KBTU
 
-W_PER_KBTU = 1055.05585262 / 3.6
 LB_PER_KG = 1.0 / 0.45359237
 HEADS = {"low_head": "low head", "high_head": "high head"}
 

@@ -16,8 +16,8 @@ from tablegen.report import workbook
 from tablegen.report.workbook import write_workbook
 from tablegen.wording import terms
 from tests.demo import demo_data, reprinted, with_inputs
+from tests.us_units import W_PER
 
-W_PER = {"IP": 1055.05585262 / 3.6, "SI": 1000.0}
 STATED = {"Minimum load": ("min_load_w", ROUND_CEILING), "Maximum load": ("max_load_w", ROUND_FLOOR)}
 
 

@@ -5,8 +5,7 @@ import pytest
 
 from tablegen.tables.conversions import SUBCOOLING_K
 from tests.demo import demo_data
-
-DELTA_F = 5.0 / 9.0
+from tests.us_units import DELTA_F
 
 
 @pytest.fixture(scope="module")

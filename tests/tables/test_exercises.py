@@ -12,10 +12,10 @@ import pytest
 from tablegen.dataset.dataset import FRAMES, csv_of, frame_of
 from tablegen.tables.exercises import PLAN, exercise_frame
 from tests.demo import demo_catalogue, demo_data
+from tests.us_units import W_PER_KBTU
 
 # Those of the ordinary run; the slow one draws twenty others.
 SEEDS = range(8)
-W_PER_KBTU = 1055.05585262 / 3.6
 PARTS = {
     "demo": ("alder", "R448A-family", "walk_in_medium"),
     "one member": ("alder", "R134a", "walk_in_medium"),

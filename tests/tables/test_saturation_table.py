@@ -8,8 +8,7 @@ from pypdf import PdfReader
 
 from tests.demo import demo_booklet, demo_catalogue, demo_data
 from tests.registry import refrigerant
-
-PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
+from tests.us_units import PSI_PA
 
 
 def test_rows_are_the_states_of_each_refrigerant():

@@ -8,8 +8,8 @@ import pytest
 
 from tablegen.tables.selection_map import R10, R20, selection_map, size_range
 from tests.demo import demo_data
+from tests.us_units import W_PER_KBTU
 
-W_PER_KBTU = 1055.05585262 / 3.6
 KEYS = ["family", "group", "application"]
 
 

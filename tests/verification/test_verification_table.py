@@ -17,9 +17,9 @@ from tablegen.verification.published_values import molar_mass, published_values
 from tablegen.verification.table import all_checks, counts, failures, verification_frame
 from tests.demo import demo_catalogue, demo_data
 from tests.registry import refrigerant, registry
+from tests.us_units import PSI_PA
 
 NUMBERS = ["published_value", "computed_value", "deviation", "allowed_deviation"]
-PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
 
 
 @pytest.fixture(scope="module")
