@@ -10,36 +10,37 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon, Rectangle
 
 from tablegen.report.formatter import percent
 from tablegen.report.pdf import vector
 from tablegen.report.pdf.page import BLACK
+from tablegen.wording import handout as wording
 
 _SIZE = 8.5
 # Net unbalanced port area over diaphragm area up to which the drawing shows a balanced port; a single port has 1 to
-# 3 % (common practice, from memory).
+# 3 % (common practice).
 _BALANCED_UP_TO = 0.005
 # Heights of the drawing: upper and lower chamber with their pipes, seat, wall under the diaphragm.
 _SEAT, _WALL = (38.0, 41.0), 56.0
 _UPPER, _LOWER = (43.0, 49.0), (27.0, 33.0)
 _LEFT, _RIGHT = 56.0, 84.0
-# The suction line: its vapour flows to the right.
+# The suction line: its vapor flows to the right.
 _LINE, _BULB, _TAP = (124.0, 198.0), (150.0, 172.0), 186.0
 # Half the width of the port, and of a piston on which inlet pressure pushes almost as hard.
 _PORT, _LESS = 4.0, 3.3
 _LEADER = {"arrowstyle": "-", "lw": 0.6, "shrinkB": 0, "shrinkA": 0}
 
 
-@dataclass(frozen=True, slots=True)
-class PortForce:
-    """One force of inlet pressure: a vertical arrow at `x` from `start` to `end`, and its label beside the valve.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Force:
+    """One force: a vertical arrow at `x` from `start` to `end`, and its label beside the valve.
 
-    The leader of the label ends on the arrow at the height `named_at`.
+    The leader of the label ends on the arrow at the height `named_at`; `gid` names the arrow in the figure.
     """
 
     x: float
@@ -49,11 +50,7 @@ class PortForce:
     label_at: tuple[float, float]
     side: str
     named_at: float
-
-    @property
-    def opens(self) -> bool:
-        """Whether it pushes the pin down, off its seat."""
-        return self.end < self.start
+    gid: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +61,7 @@ class PortDrawing:
 
     @property
     def enters_below(self) -> bool:
-        """Whether liquid enters below the port, on the pin's side."""
+        """Whether liquid enters below the port, on the pin's side, where its pressure closes."""
         return self.unbalance >= 0.0
 
     @property
@@ -73,50 +70,59 @@ class PortDrawing:
         return abs(self.unbalance) <= _BALANCED_UP_TO
 
     @property
-    def forces(self) -> tuple[PortForce, ...]:
+    def forces(self) -> tuple[Force, ...]:
         """Inlet pressure on the pin and, of a balanced port, on the piston."""
+        below = self.enters_below
         # Leaders reach their arrows past the black parts, in which they would vanish.
-        acts = "closes" if self.enters_below else "opens"
-        label = f"inlet pressure on\nthe pin: {acts}"
-        if self.enters_below:
-            pin = PortForce(63.5, 26.0, 33.0, label, (44.0, 21.0), "right", 28.0)
-        else:
-            pin = PortForce(67.6, 47.0, 40.0, label, (44.0, 38.5), "right", 47.0)
+        start, end, label_y, named_at = (26.0, 33.0, 21.0, 28.0) if below else (47.0, 40.0, 38.5, 47.0)
+        pin = Force(
+            x=63.5 if below else 67.6,
+            start=start,
+            end=end,
+            label=wording.ON_PIN[below](),
+            label_at=(44.0, label_y),
+            side="right",
+            named_at=named_at,
+            gid="inlet pressure",
+        )
         if not self.is_balanced:
             return (pin,)
-        against, almost = "opens" if self.enters_below else "closes", "almost " if self.unbalance else ""
-        label = f"on the piston: {against}\n{almost}as much"
-        if self.enters_below:
-            return pin, PortForce(71.9, 29.0, 22.0, label, (97.0, 28.5), "left", 26.5)
-        return pin, PortForce(71.9, 42.0, 49.0, label, (97.0, 42.0), "left", 44.0)
+        start, end, label_y, named_at = (29.0, 22.0, 28.5, 26.5) if below else (42.0, 49.0, 42.0, 44.0)
+        piston = Force(
+            x=71.9,
+            start=start,
+            end=end,
+            label=wording.ON_PISTON[not below, not self.unbalance](),
+            label_at=(97.0, label_y),
+            side="left",
+            named_at=named_at,
+            gid="inlet pressure",
+        )
+        return pin, piston
 
     @property
     def sentence(self) -> str:
         """What inlet pressure does, in words."""
-        share, acts = percent(abs(self.unbalance), 1), "closes" if self.enters_below else "opens"
-        side = "below" if self.enters_below else "above"
         if not self.unbalance:
-            return "The port is balanced: inlet pressure on pin and piston cancels."
-        if self.is_balanced:
-            return (
-                f"The port is balanced but for a net area of {share} of the diaphragm's: liquid enters {side} the "
-                f"port, and inlet pressure on that net area {acts} the valve."
-            )
-        return (
-            f"Liquid enters {side} the port, so inlet pressure {acts} the valve; its net unbalanced area is "
-            f"{share} of the diaphragm's."
-        )
+            return wording.BALANCED()
+        message = wording.ALMOST_BALANCED if self.is_balanced else wording.UNBALANCED
+        return message[self.enters_below](share=percent(abs(self.unbalance), 1))
 
 
 def force_figure(is_internal: bool, unbalance: float) -> Figure:
     """A thermostatic valve in section: bulb, diaphragm, push rod, port, pin and spring, with the forces named.
 
-    `unbalance` is net unbalanced port area over diaphragm area, positive where inlet pressure closes.
+    Parameters
+    ----------
+    is_internal : bool
+        Whether the pressure under the diaphragm is that of the valve's outlet.
+    unbalance : float
+        Net unbalanced port area over diaphragm area [1], positive where inlet pressure closes.
     """
     port = PortDrawing(unbalance)
     with vector.style():
         figure = Figure()
-        axes: Any = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+        axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
         axes.set_xlim(0.0, 200.0)
         axes.set_ylim(0.0, 92.0)
         axes.axis("off")
@@ -125,41 +131,46 @@ def force_figure(is_internal: bool, unbalance: float) -> Figure:
         _pin_and_spring(axes, port)
         _suction(axes)
         _equalizer(axes, port, is_internal)
-        _force(axes, 64.0, (77.0, 69.5), "bulb pressure:\nopens", (40.0, 74.0), "right")
-        _force(axes, 60.0, (57.5, 65.5), "evaporator pressure:\ncloses", (40.0, 61.0), "right")
-        _force(axes, 77.0, (9.5, 16.5), "spring:\ncloses", (97.0, 10.4), "left")
-        for force in port.forces:
-            _force(
-                axes,
-                force.x,
-                (force.start, force.end),
-                force.label,
-                force.label_at,
-                force.side,
-                "inlet pressure",
-                force.named_at,
-            )
+        for force in (*_diaphragm_forces(), *port.forces):
+            _force(axes, force)
     return figure
 
 
-def _line(axes: Any, points: Sequence[tuple[float, float]], width: float = 1.2, **more: Any) -> None:
+def _diaphragm_forces() -> tuple[Force, ...]:
+    """Bulb pressure, evaporator pressure and spring."""
+    bulb, evaporator, spring = wording.BULB_OPENS(), wording.EVAPORATOR_CLOSES(), wording.SPRING_CLOSES()
+    return (
+        Force(x=64.0, start=77.0, end=69.5, label=bulb, label_at=(40.0, 74.0), side="right", named_at=73.25),
+        Force(x=60.0, start=57.5, end=65.5, label=evaporator, label_at=(40.0, 61.0), side="right", named_at=61.5),
+        Force(x=77.0, start=9.5, end=16.5, label=spring, label_at=(97.0, 10.4), side="left", named_at=13.0),
+    )
+
+
+def _line(
+    axes: Axes,
+    points: Sequence[tuple[float, float]],
+    width: float = 1.2,
+    is_dashed: bool = False,
+    gid: str | None = None,
+) -> None:
     x, y = zip(*points, strict=True)
-    axes.plot(x, y, color=BLACK, lw=width, solid_joinstyle="round", solid_capstyle="round", **more)
+    dashes = (0, (2, 1.5)) if is_dashed else "-"
+    axes.plot(x, y, color=BLACK, lw=width, ls=dashes, gid=gid, solid_joinstyle="round", solid_capstyle="round")
 
 
-def _text(axes: Any, x: float, y: float, text: str, side: str = "left", **more: Any) -> None:
-    axes.text(x, y, text, ha=side, va="center", fontsize=_SIZE, linespacing=1.1, **more)
+def _text(axes: Axes, x: float, y: float, text: str, side: str = "left", weight: str = "normal") -> None:
+    axes.text(x, y, text, ha=side, va="center", fontsize=_SIZE, linespacing=1.1, fontweight=weight)
 
 
-def _flow(axes: Any, start: float, end: float, y: float, gid: str) -> None:
+def _flow(axes: Axes, start: float, end: float, y: float, gid: str) -> None:
     axes.annotate("", (end, y), (start, y), arrowprops={"arrowstyle": "->", "lw": 1.0}, gid=gid)
 
 
-def _called(axes: Any, text: str, point: tuple[float, float], at: tuple[float, float]) -> None:
+def _called(axes: Axes, text: str, point: tuple[float, float], at: tuple[float, float]) -> None:
     axes.annotate(text, point, at, fontsize=_SIZE, va="center", arrowprops=_LEADER)
 
 
-def _element(axes: Any) -> None:
+def _element(axes: Axes) -> None:
     """Dome and diaphragm, the tube to the bulb."""
     angle = np.linspace(0.0, math.pi, 40)
     axes.plot(70.0 + 20.0 * np.cos(angle), 67.0 + 12.0 * np.sin(angle), color=BLACK, lw=1.6)
@@ -168,10 +179,10 @@ def _element(axes: Any) -> None:
     _line(axes, [(50.0, 67.0), (90.0, 67.0)], 2.6)
     middle = sum(_BULB) / 2.0
     _line(axes, [(70.0, 79.0), (70.0, 86.0), (middle, 86.0), (middle, 79.0)], 1.0)
-    _called(axes, "diaphragm", (88.0, 67.0), (97.0, 70.0))
+    _called(axes, wording.DIAPHRAGM(), (88.0, 67.0), (97.0, 70.0))
 
 
-def _body(axes: Any, port: PortDrawing) -> None:
+def _body(axes: Axes, port: PortDrawing) -> None:
     """Walls and seat, the liquid's pipe on the left and the outlet's on the right."""
     inlet, outlet = (_LOWER, _UPPER) if port.enters_below else (_UPPER, _LOWER)
     for wall, far, (low, high) in ((_LEFT, 30.0, inlet), (_RIGHT, 112.0, outlet)):
@@ -182,12 +193,12 @@ def _body(axes: Any, port: PortDrawing) -> None:
         axes.add_patch(Rectangle((left, _SEAT[0]), right - left, _SEAT[1] - _SEAT[0], fc=BLACK, ec=BLACK, lw=0.5))
     into, out = sum(inlet) / 2.0, sum(outlet) / 2.0
     _flow(axes, 31.0, 49.0, into, "liquid")
-    _text(axes, 29.0, into, "liquid in, p₁", "right")
+    _text(axes, 29.0, into, wording.LIQUID_IN(), "right")
     _flow(axes, 94.0, 110.0, out, "outlet")
-    _text(axes, 115.0, out, "to distributor and\nevaporator, p₂")
+    _text(axes, 115.0, out, wording.OUTLET())
 
 
-def _pin_and_spring(axes: Any, port: PortDrawing) -> None:
+def _pin_and_spring(axes: Axes, port: PortDrawing) -> None:
     """Rod, pin, spring and screw; of a balanced port the piston, whose other side is vented to the outlet."""
     _line(axes, [(70.0, 67.0), (70.0, 40.0)], 2.0)
     axes.add_patch(Polygon([(62.0, 33.0), (78.0, 33.0), (70.0, 41.5)], closed=True, fc="w", ec=BLACK, lw=1.4, zorder=3))
@@ -204,66 +215,53 @@ def _pin_and_spring(axes: Any, port: PortDrawing) -> None:
             _line(axes, [(70.0, 33.0), (70.0, high)], 2.0)
             top, turns = low, 6
         start, end = (13.5, _UPPER[0]) if port.enters_below else (54.2, _LOWER[1])
-        _line(axes, [(_RIGHT, start), (88.0, start), (88.0, end)], 1.0, ls=(0, (2, 1.5)))
+        _line(axes, [(_RIGHT, start), (88.0, start), (88.0, end)], 1.0, is_dashed=True)
         name = (97.0, 17.2 if port.enters_below else 48.0)
         # To its lower edge, past the black guide.
-        _called(axes, "balance piston, other side at p₂", (70.0 + half, low + 0.3), name)
+        _called(axes, wording.PISTON(), (70.0 + half, low + 0.3), name)
     zigzag = zip((-1, 1) * (turns // 2), np.linspace(top - 1.5, 9.5, turns), strict=True)
     _line(axes, [(70.0, top), *((70.0 + 4.5 * side, y) for side, y in zigzag), (70.0, 8.0)], 1.2)
     _line(axes, [(62.0, 8.0), (78.0, 8.0)], 1.6)
     _line(axes, [(70.0, 8.0), (70.0, 1.5)], 2.0)
-    _called(axes, "port and pin", (75.5, 36.0), (97.0, 36.5))
-    _called(axes, "adjusting screw", (70.0, 2.5), (97.0, 2.5))
+    _called(axes, wording.PORT_AND_PIN(), (75.5, 36.0), (97.0, 36.5))
+    _called(axes, wording.ADJUSTING_SCREW(), (70.0, 2.5), (97.0, 2.5))
 
 
-def _suction(axes: Any) -> None:
+def _suction(axes: Axes) -> None:
     """Suction line with the bulb on it."""
     _line(axes, [(_LINE[0], 72.0), (_LINE[1], 72.0)])
     _line(axes, [(_LINE[0], 64.0), (_LINE[1], 64.0)])
     axes.add_patch(Rectangle((_BULB[0], 72.6), _BULB[1] - _BULB[0], 6.4, fc="w", ec=BLACK, lw=1.6, gid="bulb"))
-    _text(axes, sum(_BULB) / 2.0, 75.8, "bulb", "center", fontweight="semibold")
-    _text(axes, _LINE[0] + 2.0, 68.0, "vapor, superheated")
+    _text(axes, sum(_BULB) / 2.0, 75.8, wording.BULB(), "center", weight="semibold")
+    _text(axes, _LINE[0] + 2.0, 68.0, wording.VAPOR())
     _flow(axes, 164.0, 184.0, 68.0, "suction")
     # Above the line that they name: the equalizer runs below it.
-    _text(axes, _LINE[0] - 0.5, 75.4, "evaporator outlet")
-    _text(axes, _LINE[1] + 1.5, 75.4, "to compressor", "right")
+    _text(axes, _LINE[0] - 0.5, 75.4, wording.EVAPORATOR_OUTLET())
+    _text(axes, _LINE[1] + 1.5, 75.4, wording.TO_COMPRESSOR(), "right")
 
 
-def _equalizer(axes: Any, port: PortDrawing, is_internal: bool) -> None:
+def _equalizer(axes: Axes, port: PortDrawing, is_internal: bool) -> None:
     """What sets the pressure under the diaphragm: the suction line downstream of the bulb, or the outlet."""
     is_open = is_internal and port.enters_below
     if not is_open:
-        # The rod is sealed: the diaphragm feels the equalizer alone.
+        # The rod is sealed: only the equalizer acts on the diaphragm.
         _line(axes, [(_LEFT, _WALL), (_RIGHT, _WALL)])
         axes.add_patch(Rectangle((66.6, _WALL - 1.5), 6.8, 3.0, fc=BLACK, ec=BLACK, lw=0.5, gid="rod seal"))
-        _called(axes, "rod seal", (73.4, _WALL - 0.7), (97.0, 53.5))
+        _called(axes, wording.ROD_SEAL(), (73.4, _WALL - 0.7), (97.0, 53.5))
     if not is_internal:
         _line(axes, [(90.0, 61.0), (_TAP, 61.0), (_TAP, 64.0)], 1.0, gid="equalizer")
-        _text(axes, 95.0, 57.5, "external equalizer")
+        _text(axes, 95.0, 57.5, wording.EXTERNAL_EQUALIZER())
         return
     way = [(80.0, 46.0), (80.0, 60.0)] if is_open else [(92.0, 33.0), (92.0, 61.0), (90.0, 61.0)]
-    _line(axes, way, 1.0, ls=(0, (2, 1.5)), gid="equalizer")
-    _text(axes, 97.0, 61.0, "internal equalizer")
-    _text(axes, 97.0, 57.0, "(outlet pressure p₂)")
+    _line(axes, way, 1.0, is_dashed=True, gid="equalizer")
+    _text(axes, 97.0, 61.0, wording.INTERNAL_EQUALIZER())
+    _text(axes, 97.0, 57.0, wording.OUTLET_PRESSURE())
 
 
-def _force(
-    axes: Any,
-    x: float,
-    span: tuple[float, float],
-    text: str,
-    at: tuple[float, float],
-    side: str,
-    gid: str = "",
-    named_at: float | None = None,
-) -> None:
-    """A bold arrow from `span[0]` to `span[1]`, its name beside the valve, and a thin leader between them.
-
-    The leader ends on the arrow at the height `named_at`, by default at its middle.
-    """
-    start, end = span
+def _force(axes: Axes, force: Force) -> None:
+    """A bold arrow, its name beside the valve, and a thin leader between them."""
     style = {"arrowstyle": "-|>,head_width=0.28,head_length=0.5", "lw": 2.2, "fc": BLACK, "shrinkA": 0, "shrinkB": 0}
-    axes.annotate("", (x, end), (x, start), arrowprops=style, gid=gid, zorder=4)
-    edge = at[0] + (1.0 if side == "right" else -1.0)
-    _line(axes, [(edge, at[1]), (x, 0.5 * (start + end) if named_at is None else named_at)], 0.5)
-    _text(axes, at[0], at[1], text, side, fontweight="semibold")
+    axes.annotate("", (force.x, force.end), (force.x, force.start), arrowprops=style, gid=force.gid, zorder=4)
+    x, y = force.label_at
+    _line(axes, [(x + (1.0 if force.side == "right" else -1.0), y), (force.x, force.named_at)], 0.5)
+    _text(axes, x, y, force.label, force.side, weight="semibold")

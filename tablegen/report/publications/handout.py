@@ -3,126 +3,133 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import IO, Any
+from typing import IO
 
 import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
+from tablegen.model.inputs import Handout
+from tablegen.report.exercise_sheet import Exercise, ExerciseSheet
 from tablegen.report.graphs.graph_files import named_figures, write_graphs
-from tablegen.report.handout_words import Desk
 from tablegen.report.pages import handout_pages as pages
 from tablegen.report.pdf.page import BLACK, Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
-from tablegen.report.publications.answer_key import Exercise, exercise
-from tablegen.report.publications.publication import Part, Publication
+from tablegen.report.publications.publication import PAPER_NAMES, Part, Publication, named
+from tablegen.wording import handout as wording
 
 # isort: split
 # After `page`, which sets the base font first.
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 _LINE = 19.0
-TOLERANCE = (
-    "Figures are worked out from unrounded ones; a pupil who uses the printed figures is right within 1 %, a superheat "
-    "read off the graph within half a degree."
-)
 
 
 def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Path | None = None) -> int:
-    """Print one handout of a data set; return its number of pages. `graphs` is a folder for its graphs as files.
+    """Print one handout of a data set; `graphs` is a folder for its graphs as files.
+
+    Returns
+    -------
+    int
+        The number of pages.
 
     Raises
     ------
     PublishError
         If its part has no example, a text does not fit its place or a glyph is missing.
     """
-    handout, desk, rows = _desk(data, name)
-    document = _document(desk, handout, target, handout["title"])
+    handout, sheet, rows = _sheet(data, name)
+    document = _document(sheet, handout, target, handout.title)
     width = document.frame_width
-    worked = rows[rows["exercise"] == 0]
+    about = wording.ABOUT_EXERCISES(label=handout.class_label, seed=handout.seed)
     story: list[Flowable] = [
-        *_head(handout, handout["title"], "Name ______________________________      Date ________________"),
-        *pages.winter_and_summer(desk, width),
-        *pages.force_balance(desk, width),
-        *pages.flow_equation(desk, worked, width),
-        *_written("", exercise(desk, _own_turn(rows)), width),
+        *_head(handout, wording.NAME_AND_DATE()),
+        *pages.winter_and_summer(sheet, width),
+        *pages.force_balance(sheet, width),
+        *pages.flow_equation(sheet, rows[rows["exercise"] == 0], width),
+        *_written("", sheet.exercise(_own_turn(rows)), width),
         PageBreak(),
-        *pages.size_range(desk, width),
-        Heading("Exercises"),
-        paragraph(
-            f"Drawn for {handout['class_label']} with the number {handout['seed']}. Write the units at each step."
-        ),
+        *pages.size_range(sheet, width),
+        Heading(wording.EXERCISES()),
+        paragraph(about),
     ]
-    for number, found in _exercises(desk, rows):
-        story.append(KeepTogether(_written(f"{number}  ", found, width)))
+    for number, found in _exercises(sheet, rows):
+        story.append(KeepTogether(_written(str(number), found, width)))
     # Before the build, which takes apart what is kept together.
     figures = named_figures({name: story})
-    count = document.build([*story, *pages.terms(desk, width)])
+    count = document.build([*story, *pages.glossary(sheet, width)])
     if graphs is not None:
-        write_graphs(figures, graphs, desk.publication.stamp)
+        write_graphs(figures, graphs, sheet.publication.stamp)
     return count
 
 
 def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
-    """Print the answers of one handout with their working; return the number of pages.
+    """Print the answers of one handout with their calculation; return the number of pages.
 
     Raises
     ------
     PublishError
         As `print_handout`.
     """
-    handout, desk, rows = _desk(data, name)
-    title = f"{handout['title']}: answers"
-    document = _document(desk, handout, target, title)
-    story = [*_head(handout, handout["title"], "For the teacher."), Heading("Answers"), paragraph(TOLERANCE)]
-    given = [("Page 3  ", exercise(desk, _own_turn(rows)))]
-    given += [(f"{number}  ", found) for number, found in _exercises(desk, rows)]
+    handout, sheet, rows = _sheet(data, name)
+    document = _document(sheet, handout, target, wording.ANSWERS_TITLE(title=handout.title))
+    story = [
+        *_head(handout, wording.FOR_THE_TEACHER()),
+        Heading(wording.ANSWERS()),
+        paragraph(wording.TOLERANCE()),
+    ]
+    given = [(wording.WORKED_PAGE(), sheet.exercise(_own_turn(rows)))]
+    given += [(str(number), found) for number, found in _exercises(sheet, rows)]
     for mark, found in given:
         parts = _question(mark, found, document.frame_width)
         parts += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(found.steps, start=1)]
-        story.append(KeepTogether([*parts, paragraph(f"Answer: {found.answer}", "caption")]))
+        story.append(KeepTogether([*parts, paragraph(wording.ANSWER(answer=found.answer), "caption")]))
     return document.build(story)
 
 
-def _desk(data: DataSet, name: str) -> tuple[dict[str, Any], Desk, pd.DataFrame]:
-    publication, handout = Publication.printed(data, "handouts", name)
+def _sheet(data: DataSet, name: str) -> tuple[Handout, ExerciseSheet, pd.DataFrame]:
+    """A handout with what prints its exercises, and their rows."""
+    handout = named(data.catalogue.handouts, name)
+    publication = Publication.of(data, handout)
     rows = publication.data.exercises
     rows = rows[rows["publication"] == name] if len(rows) else rows
     if not len(rows):
         raise PublishError(
-            f"{name}: {handout['group']} has no window of {handout['family']} in the example row of "
-            f"{handout['application']}; there is nothing to teach with"
+            wording.NO_EXAMPLE(
+                name=name, group=handout.group, family=handout.family, application=handout.application
+            )
         )
-    return handout, Desk(publication, Part(handout["family"], handout["group"], handout["application"])), rows
+    return handout, ExerciseSheet(publication, Part(handout.family, handout.group, handout.application)), rows
 
 
-def _document(desk: Desk, handout: dict[str, Any], target: Path | IO[bytes], title: str) -> Document:
+def _document(sheet: ExerciseSheet, handout: Handout, target: Path | IO[bytes], title: str) -> Document:
     return Document(
         target,
-        desk.publication.paper(handout),
+        PAPER_NAMES[handout.printed.paper],
         title,
-        date=desk.publication.date,
-        notice=desk.publication.printing["notice"],
-        author=handout["school"],
-        subject="Classroom handout on thermostatic expansion valves",
-        keywords=[handout["class_label"], handout["group"]],
+        date=sheet.publication.date,
+        notice=sheet.publication.catalogue.printing.notice,
+        author=handout.school,
+        subject=wording.SUBJECT(),
+        keywords=[handout.class_label, handout.group],
     )
 
 
-def _head(handout: dict[str, Any], title: str, line: str) -> list[Flowable]:
+def _head(handout: Handout, line: str) -> list[Flowable]:
     return [
-        paragraph(title, "title"),
-        paragraph(f"{handout['school']} – {handout['class_label']}", "company"),
+        paragraph(handout.title, "title"),
+        paragraph(wording.SCHOOL(school=handout.school, label=handout.class_label), "company"),
         paragraph(line),
     ]
 
 
-def _exercises(desk: Desk, rows: pd.DataFrame) -> list[tuple[int, Exercise]]:
-    return [(int(row["exercise"]), exercise(desk, row)) for _, row in rows[rows["exercise"] > 0].iterrows()]
+def _exercises(sheet: ExerciseSheet, rows: pd.DataFrame) -> list[tuple[int, Exercise]]:
+    return [(int(row["exercise"]), sheet.exercise(row)) for _, row in rows[rows["exercise"] > 0].iterrows()]
 
 
 def _own_turn(rows: pd.DataFrame) -> pd.Series:
-    """The worked example's high head, which is left to the pupil."""
+    """The worked example at high head, which is left to the pupil."""
     return rows[(rows["exercise"] == 0) & (rows["condition"] == "high_head")].iloc[0]
 
 
@@ -131,15 +138,16 @@ def _written(mark: str, found: Exercise, width: float) -> list[Flowable]:
 
 
 def _question(mark: str, found: Exercise, width: float) -> list[Flowable]:
-    parts: list[Flowable] = [Heading(f"{mark}{found.title}", 2), paragraph(found.question, is_formula=True)]
+    title = wording.NUMBERED(number=mark, title=found.title) if mark else found.title
+    parts: list[Flowable] = [Heading(title, 2), paragraph(found.question, is_formula=True)]
     if found.table is not None:
-        header, rows = found.table
+        header, rows = found.table.header, found.table.rows
         parts += data_tables(header, rows, width, numeric=range(1, len(header)))
     return parts
 
 
 class _Lines(Flowable):
-    """Ruled room to write."""
+    """Ruled lines to write on."""
 
     def __init__(self, count: int) -> None:
         super().__init__()
@@ -152,7 +160,7 @@ class _Lines(Flowable):
 
     def draw(self) -> None:
         """Thin dotted rules."""
-        canvas: Any = self.canv
+        canvas: Canvas = self.canv
         canvas.setStrokeColor(BLACK)
         canvas.setLineWidth(0.35)
         canvas.setDash([1, 2])

@@ -1,0 +1,237 @@
+"""The classroom handout: its teaching pages, its glossary, and what frames exercises and answers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+# The documents.
+SUBJECT = Message("Classroom handout on thermostatic expansion valves")
+ANSWERS_TITLE = Message("{title}: answers")
+SCHOOL = Message("{school} – {label}")
+NAME_AND_DATE = Message("Name ______________________________      Date ________________")
+FOR_THE_TEACHER = Message("For the teacher.")
+EXERCISES = Message("Exercises")
+ABOUT_EXERCISES = Message("Drawn for {label} with the number {seed}. Write the units at each step.")
+ANSWERS = Message("Answers")
+TOLERANCE = Message(
+    "Figures are calculated from unrounded ones. A pupil who uses the printed figures is right within 1 %; a superheat read "
+    "from the graph is right within half a degree."
+)
+NUMBERED = Message("{number}  {title}")
+WORKED_PAGE = Message("Page 3")
+ANSWER = Message("Answer: {answer}")
+NO_EXAMPLE = Message(
+    "{name}: {group} has no window of {family} in the example row of {application}; there is nothing to teach with"
+)
+
+NO_CHARGE = Message("{family}: no bulb charge for the part that the handout teaches")
+
+# Why winter and summer need different openings.
+SEASONS = Message("Why winter and summer pull apart")
+SYSTEM = Message("A system on {refrigerant} is rated {load} at {sst}.")
+# By whether the head pressure floats.
+PRESSURES: Mapping[bool, Message] = {
+    True: Message("In summer its head pressure rises to {high}; in winter it floats down to {low}."),
+    False: Message("In summer its head pressure rises to {high}; in winter head pressure control keeps it at {low}."),
+}
+# By whether the compressor pumps more in winter.
+PUMPED: Mapping[bool, Message] = {
+    True: Message(
+        "In winter the compressor pumps more, {low_flow} compared with {high_flow}, but the pressure drop that drives "
+        "liquid through the valve falls from {high_drop} to {low_drop}. More flow with less pressure drop: winter needs a "
+        "large port."
+    ),
+    False: Message(
+        "In winter the compressor pumps less, {low_flow} compared with {high_flow}, but the pressure drop that drives "
+        "liquid through the valve falls from {high_drop} to {low_drop}. With less pressure drop, winter needs a large port."
+    ),
+}
+SUMMER = Message(
+    "In summer there is more pressure drop: the same port then opens less, and below its minimum stable opening the valve "
+    "hunts. A valve is right for the loads that it covers at both ends."
+)
+SMALLER_SIZE = Message(
+    "Size {size} would do in summer but starves the evaporator in winter: where the graph is hatched, the system pumps "
+    "more than that valve passes."
+)
+BALANCE_GRAPH = Message("Graph: what the system needs and what size {size} passes, against head pressure")
+BALANCE_TABLE = Message("The system at its three operating conditions")
+HEAD_PRESSURE = Message("Head pressure")
+LIQUID_TEMPERATURE = Message("Liquid at the valve")
+MASS_FLOW = Message("System's mass flow")
+CAPACITY = Message("System's capacity")
+PRESSURE_DROP = Message("Pressure drop left for the port")
+REQUIRED_KV = Message("Required Kv")
+OPENING = Message("Opening of size {size}")
+SUPERHEAT = Message("Superheat")
+
+# The forces on the diaphragm.
+FORCES = Message("The forces on the diaphragm")
+BALANCE = Message(
+    "Bulb pressure opens the valve; the pressure under the diaphragm and the spring close it. It opens to where they "
+    "balance: p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). p_spring is {spring} and p_grad {gradient}; u is "
+    "the port's net unbalanced area over the diaphragm's area, positive where inlet pressure closes. {port}"
+)
+FORCE_DRAWING = Message("Drawing: a thermostatic valve in section, the forces on its diaphragm, the bulb on the suction line")
+CHARGE_GRAPH = Message("Bulb and evaporator: {charge}, on {refrigerant}")
+SUPERHEAT_GRAPH = Message("Superheat graph: size {size}, {refrigerant}, {sst}")
+ABOUT_SUPERHEAT = Message(
+    "The more load, the more superheat the bulb needs to open the valve that far. The graph is for {refrigerant} alone: "
+    "the window of a group, as on the next pages, is the part that its refrigerants' windows have in common."
+)
+# What inlet pressure does; net area as a share of the diaphragm's.
+BALANCED = Message("The port is balanced: inlet pressure on pin and piston cancels.")
+# By whether liquid enters below the port.
+ALMOST_BALANCED: Mapping[bool, Message] = {
+    True: Message(
+        "The port is balanced but for a net area of {share} of the diaphragm's: liquid enters below the port, and inlet "
+        "pressure on that net area closes the valve."
+    ),
+    False: Message(
+        "The port is balanced but for a net area of {share} of the diaphragm's: liquid enters above the port, and inlet "
+        "pressure on that net area opens the valve."
+    ),
+}
+UNBALANCED: Mapping[bool, Message] = {
+    True: Message(
+        "Liquid enters below the port, so inlet pressure closes the valve; its net unbalanced area is {share} of the "
+        "diaphragm's."
+    ),
+    False: Message(
+        "Liquid enters above the port, so inlet pressure opens the valve; its net unbalanced area is {share} of the "
+        "diaphragm's."
+    ),
+}
+
+# The flow equation.
+FLOW_EQUATION = Message("The flow equation, step by step")
+ABOUT_FLOW = Message(
+    "Refrigerant carries heat away by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is what one unit of mass takes up, "
+    "from the liquid upstream of the valve to the vapor at the end of useful superheat. The port passes ṁ = N Kv √(ρ Δp): "
+    "Kv is the water, in m³/h, that passes at a pressure drop of 1 bar (100 kPa), ρ the density of the liquid, Δp the "
+    "pressure drop that drives the flow. In the units here N = {constant}; in kg/h, kg/m³ and kPa it is "
+    "√(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {cv} Kv."
+)
+EXAMPLE = Message(
+    "{refrigerant}, {sst}, rated load Q = {load}, size {size} (Kv {kv}). f is the compressor's mass flow over that at the "
+    "rating point. Every figure is calculated from the unrounded one in the line above it."
+)
+# Headings of the steps.
+AT_CONDITION: Mapping[str, Message] = {
+    "rating": Message("At the rating point"),
+    "low_head": Message("At the low head, in winter"),
+}
+CHANGES = Message("What changes")
+FLOW_RATIO = Message("Flow ratio f")
+PORT_DROP = Message("Pressure drop at the port")
+KV_SHARE = Message("Share of size {size}")
+
+# The size range.
+STRIPS = Message("Size range, to read with a ruler")
+ABOUT_STRIPS = Message(
+    "{family}; {group}; {application}. One bar for each size, from its minimum to its maximum load in {unit}, at the "
+    "rating point."
+)
+STRIP_STEPS = (
+    Message(
+        "Take the strip of your suction temperature. Between two strips read both: a size must cover the load in both."
+    ),
+    Message(
+        "Find the load on the scale and lay a ruler upright through it. The scale is logarithmic: each thin line is a "
+        "preferred number, about 1.26 times the one before, so equal steps to the eye are equal ratios."
+    ),
+    Message("Every bar that the ruler crosses is a size that covers the load. Choose the one crossed nearest its middle."),
+    Message("Near the end of a bar trust the figures, not the ruler: minimum loads are rounded up, maximum loads down."),
+)
+STRIP_FIGURE = Message("Size range: the window of each size at {title}")
+STRIP_PART = Message("{title}, sizes {first} to {last}")
+LOAD_AXIS = Message("load at the rating point, {unit}")
+
+# The last page.
+TERMS = Message("Terms, symbols and units")
+TERM = Message("Term")
+SYMBOL = Message("Symbol")
+UNIT = Message("Unit")
+MEANING = Message("Meaning")
+CONDITIONS = Message("Conditions of every figure")
+CHARGE = Message("Charge")
+DATA = Message("Data")
+DATA_LINE = Message("{data}, {date}")
+CAUTIONS_TITLE = Message("Cautions")
+CAUTIONS = (
+    Message(
+        "Refrigerants are under pressure, they freeze skin, displace air, and some are flammable: work on them only with "
+        "the license that your country asks for, with gloves, goggles and fresh air."
+    ),
+    Message("Local codes and the equipment manufacturer's instructions come before any table."),
+    Message(
+        "After a valve is installed, measure the superheat of the running system, in cold weather too, before the job is "
+        "done."
+    ),
+)
+# Term and meaning of the glossary, by what they are about.
+GLOSSARY: Mapping[str, tuple[Message, Message]] = {
+    "load": (Message("Load, rated capacity"), Message("what the system takes up at its rating point")),
+    "sst": (Message("Suction temperature"), Message("dew temperature at the evaporator's pressure")),
+    "head": (Message("Head pressure"), Message("gauge pressure at the condenser, low in winter")),
+    "port": (Message("Inlet and outlet pressure"), Message("upstream and downstream of the port")),
+    "drop": (Message("Pressure drop"), Message("p₁ − p₂, what drives liquid through the port")),
+    "flow": (Message("Mass flow"), Message("refrigerant that passes in an hour")),
+    "ratio": (Message("Flow ratio"), Message("compressor's mass flow over that at the rating point")),
+    "enthalpy": (Message("Enthalpy"), Message("heat content of the liquid at the valve and of the vapor")),
+    "density": (Message("Density"), Message("of the liquid at the valve")),
+    "kv": (Message("Flow coefficient"), Message("water that passes at a pressure drop of 1 bar")),
+    "opening": (Message("Opening"), Message("share of rated stroke")),
+    "superheat": (Message("Superheat"), Message("vapor temperature at the bulb minus dew temperature")),
+    "static": (Message("Static superheat"), Message("superheat at which the valve just opens")),
+    "bulb": (Message("Bulb pressure"), Message("of the charge in the bulb, opens the valve")),
+    "evaporator": (Message("Evaporator pressure"), Message("dew pressure at the evaporator outlet")),
+    "under": (Message("Under the diaphragm"), Message("the equalizer's pressure, closes the valve")),
+    "spring": (
+        Message("Spring"),
+        Message("its force over the diaphragm's area, closes: just open, and what rated stroke adds"),
+    ),
+    "unbalance": (
+        Message("Unbalance"),
+        Message("net unbalanced port area over diaphragm area, positive where inlet pressure closes"),
+    ),
+    "window": (Message("Load window"), Message("the loads, minimum to maximum, that a size covers from low to high head")),
+    "glide": (Message("Glide"), Message("dew minus bubble temperature of a blend at one pressure")),
+    "subcooling": (Message("Subcooling"), Message("how far the liquid is below its bubble temperature")),
+    "starves": (Message("Starves"), Message("the evaporator gets too little liquid")),
+    "floods_back": (Message("Floods back"), Message("too little superheat: liquid reaches the compressor")),
+    "hunts": (Message("Hunts"), Message("below its minimum stable opening")),
+}
+
+# Labels of the drawing of a valve.
+BULB_OPENS = Message("bulb pressure:\nopens")
+EVAPORATOR_CLOSES = Message("evaporator pressure:\ncloses")
+SPRING_CLOSES = Message("spring:\ncloses")
+# By whether inlet pressure closes.
+ON_PIN: Mapping[bool, Message] = {
+    True: Message("inlet pressure on\nthe pin: closes"),
+    False: Message("inlet pressure on\nthe pin: opens"),
+}
+# By whether it closes, and whether it pushes as hard as on the pin.
+ON_PISTON: Mapping[tuple[bool, bool], Message] = {
+    (True, True): Message("on the piston: closes\nas much"),
+    (False, True): Message("on the piston: opens\nas much"),
+    (True, False): Message("on the piston: closes\nalmost as much"),
+    (False, False): Message("on the piston: opens\nalmost as much"),
+}
+DIAPHRAGM = Message("diaphragm")
+LIQUID_IN = Message("liquid in, p₁")
+OUTLET = Message("to distributor and\nevaporator, p₂")
+PISTON = Message("balance piston, other side at p₂")
+PORT_AND_PIN = Message("port and pin")
+ADJUSTING_SCREW = Message("adjusting screw")
+BULB = Message("bulb")
+VAPOR = Message("vapor, superheated")
+EVAPORATOR_OUTLET = Message("evaporator outlet")
+TO_COMPRESSOR = Message("to compressor")
+ROD_SEAL = Message("rod seal")
+EXTERNAL_EQUALIZER = Message("external equalizer")
+INTERNAL_EQUALIZER = Message("internal equalizer")
+OUTLET_PRESSURE = Message("(outlet pressure p₂)")
