@@ -107,7 +107,6 @@ class _Tables:
     """The frames asked for, and the units that they are printed in."""
 
     def __init__(self, options: argparse.Namespace, registry: Any) -> None:
-        from tablegen.dataset.to_json import plain
         from tablegen.report.pages.saturation_rows import DEFAULT_UNITS, StateUnits
         from tablegen.report.pages.saturation_sheet import Sheet
         from tablegen.tables.saturation_table import saturation_frame
@@ -125,7 +124,7 @@ class _Tables:
             self.sheets.append(
                 Sheet(
                     frame,
-                    plain(registry.records[name]),
+                    registry.records[name],
                     refrigerant.critical_temperature_k,
                     refrigerant.critical_pressure_pa,
                     refrigerant.critical_temperature_k - refrigerant.warmest_k,
@@ -143,12 +142,12 @@ class _Tables:
 
         parts = []
         for sheet in self.sheets:
-            is_blend = len(sheet.record["definition"]["components"]) > 1
+            is_blend = sheet.record.is_blend
             head = [f"{label}: {value}" for label, value in summary(sheet, self.units)]
             header, rows = table_cells(sheet.frame, self.units, is_blend)
             table = as_text(header, rows)
-            notes = [*reading(is_blend, rows), *cautions(sheet.record["safety_group"])]
-            name = sheet.record["definition"]["name"]
+            notes = [*reading(is_blend, rows), *cautions(sheet.record.safety_group)]
+            name = sheet.record.definition.name
             parts.append("\n".join([name, *_wrapped(head), "", table, "", *_wrapped(notes)]) + "\n")
         return "\n".join(parts).replace("\N{NO-BREAK SPACE}", " ")
 
@@ -246,11 +245,10 @@ def _unknown(name: str, known: list[str]) -> str:
 
 
 def _listing(registry: Any) -> str:
-    from tablegen.dataset.to_json import plain
     from tablegen.report.refrigerant_text import composition, gwp_text
 
-    rows = []
-    for name, record in registry.records.items():
-        entry = plain(record)
-        rows.append((name, entry["safety_group"], gwp_text(entry["gwp"]), composition(entry["definition"])))
+    rows = [
+        (name, record.safety_group, gwp_text(record.gwp), composition(record.definition))
+        for name, record in registry.records.items()
+    ]
     return "\n".join(aligned(rows))

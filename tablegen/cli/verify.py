@@ -63,7 +63,7 @@ def run(options: argparse.Namespace) -> int:
     fluids = {name: registry[name] for name in names}
     frame = verification_frame(all_checks(fluids, {name: registry.records[name] for name in names}))
     is_text = not (options.csv or options.json)
-    flows = plain(parities(fluids)) if is_text or options.output is not None else []
+    flows = parities(fluids) if is_text or options.output is not None else []
     if options.output is not None:
         from tablegen.report.pages.verification_book import print_book
 
@@ -82,26 +82,26 @@ def run(options: argparse.Namespace) -> int:
 
 def _flow_lines(found: Sequence[Any]) -> list[str]:
     """Both flow laws compared with published correlations, which nothing passes or fails by."""
-    from tablegen.report.pages.measured_flow_page import HEADER, NUMERIC, TITLE, cells, meaning, sources
+    from tablegen.report.pages.measured_flow_page import NUMERIC, cells, header, meaning, sources
+    from tablegen.wording.verification_page import FLOW_LAWS
 
     if not found:
         return []
-    table = aligned([HEADER, *cells(found)], NUMERIC)
-    return ["", TITLE, *table, *(f"{text}." for text in sources(found)), meaning(found)]
+    return ["", FLOW_LAWS(), *aligned([header(), *cells(found)], NUMERIC), *sources(found), meaning(found)]
 
 
 def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str]) -> str:
     """The checks as lines under their kinds and sources, what allows so much, and what does not pass."""
     from tablegen.report.pages.verification_page import (
-        CHECK_HEADER,
         CHECK_NUMERIC,
-        LINE_HEADER,
         LINE_NUMERIC,
         check_cells,
-        failure_words,
+        check_header,
+        failure_text,
         headline,
-        kind_title,
+        kind_caption,
         line_cells,
+        line_header,
         lines,
         reason_sign,
         with_share,
@@ -115,15 +115,15 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
         rows = checks[checks["kind"] == kind]
         if rows.empty:
             continue
-        text += ["", f"{kind_title(kind)} ({len(rows)} checks): {terms.CHECKS_EXPLAINED[kind]()}"]
+        text += ["", kind_caption(kind, len(rows))]
         if is_every:
             for own in lines(rows):
                 quantity, source, provenance = (own[name].iloc[0] for name in ("quantity", "source", "provenance"))
                 text += ["", f"{quantity}: {source} ({terms.PROVENANCES[provenance]()})"]
-                text += aligned([CHECK_HEADER, *(check_cells(row) for _, row in own.iterrows())], CHECK_NUMERIC)
+                text += aligned([check_header(), *(check_cells(row) for _, row in own.iterrows())], CHECK_NUMERIC)
         else:
             body = [_shortened(line_cells(own, sources, reasons, names), own) for own in lines(rows)]
-            text += aligned([LINE_HEADER, *body], LINE_NUMERIC)
+            text += aligned([line_header(), *body], LINE_NUMERIC)
     if not is_every:
         text += [
             "",
@@ -133,7 +133,7 @@ def _text(frame: Any, names: Sequence[str], is_every: bool, more: Sequence[str])
             ),
         ]
         text += ["", *(f"({reason_sign(i)}) {why}" for i, why in enumerate(reasons))]
-    known = [failure_words(row) for _, row in checks[checks["verdict"] != Verdict.PASSES].iterrows()]
+    known = [failure_text(row) for _, row in checks[checks["verdict"] != Verdict.PASSES].iterrows()]
     return "\n".join([*text, *more, "", *known, headline(checks)]).lstrip("\n")
 
 

@@ -1,12 +1,16 @@
-"""Units in which the equations of the method come out as they are written: those of a reader, or SI ones that fit."""
+"""Figures of a calculation in units in which its equations come out as written: a reader's, or SI ones that fit."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
+import numpy as np
+
+from tablegen.calculation.formula import calls_in, evaluate, names_in
 from tablegen.calculation.symbols import symbol
-from tablegen.report.rounding import decimals, round_half_even, without_zeros
+from tablegen.report.rounding import MINUS, decimals, round_half_even, without_zeros
 from tablegen.units import Unit, print_unit, unit_named
 
 FIGURES = 6
@@ -32,6 +36,11 @@ _PLACES = {
     "enthalpy": (3, 4),
 }
 NO_UNIT = "\N{EN DASH}"
+# What a head takes from the rating point, under the sign without the index.
+_OF_RATING = {"rho_r": "rho", "m_cr": "m_c", "m_xr": "m_x", "T_er": "T_e", "v_r": "v"}
+# Not in units that fit the equations of the others.
+_APART = ("plain", "kelvin")
+_ARITHMETIC = {"sqrt", "min", "max"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +59,7 @@ class CalculationUnits:
         return self.printed(name, self.of(name, value_si), is_given)
 
     def printed(self, name: str, figure: float, is_given: bool = False) -> str:
-        """A figure in the units of the working as printed."""
+        """A figure in the units of the calculation as printed."""
         places = _PLACES.get(symbol(name).kind)
         text = round_half_even(figure, FIGURES) if places is None else decimals(figure, places[self.system == "IP"])
         return without_zeros(text) if is_given else text
@@ -92,3 +101,62 @@ class CalculationUnits:
             "flow constant": (one[mass] / (one[density] * one[drop]) ** 0.5, f"{mass.label} per m³/h"),
             "energy rate": (one[mass] * one[heat] / one[load], f"{energy}/h per {load.label}"),
         }[kind]
+
+
+class CalculatedLine(NamedTuple):
+    """One quantity of a calculated limit: its formula, "" where it is given, and its value in SI.
+
+    `block` is the part of the calculation that it belongs to, of the `limit` and the `refrigerant` and operating
+    condition that set it.
+    """
+
+    limit: str
+    refrigerant: str
+    condition: str
+    block: str
+    symbol: str
+    formula: str
+    value_si: float
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """The figures of one column of calculated limits, each calculated from those that are printed above it.
+
+    A reader with a calculator then comes to every printed figure; only properties of refrigerants and given figures are
+    the computed ones, rounded. What the column lacks is its rating point's.
+    """
+
+    units: CalculationUnits
+    lines: Mapping[str, CalculatedLine]
+    rating: Figures | None
+    _texts: dict[str, str] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def text(self, name: str) -> str:
+        """A quantity as printed.
+
+        Raises
+        ------
+        KeyError
+            If neither the column nor its rating point has it.
+        """
+        if name in _OF_RATING and self.rating is not None:
+            return self.rating.text(_OF_RATING[name])
+        if name not in self.lines and self.rating is not None:
+            return self.rating.text(name)
+        if name not in self._texts:
+            self._texts[name] = self._calculated(name, self.lines[name])
+        return self._texts[name]
+
+    def value(self, name: str) -> float:
+        """The figure that is printed."""
+        return float(self.text(name).replace(MINUS, "-"))
+
+    def _calculated(self, name: str, line: CalculatedLine) -> str:
+        if not line.formula:
+            return self.units.number(name, line.value_si, True)
+        operands = names_in(line.formula)
+        if calls_in(line.formula) <= _ARITHMETIC and not any(symbol(n).kind in _APART for n in (name, *operands)):
+            values = {n: np.asarray(self.value(n)) for n in operands}
+            return self.units.printed(name, float(evaluate(line.formula, values, {})))
+        return self.units.number(name, line.value_si)

@@ -1,75 +1,48 @@
-"""What is known of a refrigerant beside its states, in words: composition, safety group, GWP, uncertainty."""
+"""What is known of a refrigerant beside its states, as text: composition, GWP, uncertainty, cautions."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
+from tablegen.model.registry import Gwp, PropertyUncertainty
+from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.report.formatter import NBSP, percent
 from tablegen.report.rounding import decimals
-
-# ISO 817 and ASHRAE 34 (from memory): the letter is toxicity, the rest flammability.
-_GROUPS = {
-    "A1": "lower toxicity, no flame propagation",
-    "A2L": "lower toxicity, lower flammability",
-    "A2": "lower toxicity, flammable",
-    "A3": "lower toxicity, higher flammability",
-    "B1": "higher toxicity, no flame propagation",
-    "B2L": "higher toxicity, lower flammability",
-    "B2": "higher toxicity, flammable",
-    "B3": "higher toxicity, higher flammability",
-}
+from tablegen.wording import refrigerants as wording
 
 
-def composition(definition: Mapping[str, Any]) -> str:
+def composition(definition: RefrigerantDefinition) -> str:
     """Components by mass percent; a single component is named where the refrigerant has a name of its own."""
-    parts = [
-        f"{component} {100 * share:.4g}"
-        for component, share in zip(definition["components"], definition["mass_fractions"], strict=True)
-    ]
-    return "single component" if list(definition["components"]) == [definition["name"]] else ", ".join(parts)
+    if definition.components == (definition.name,):
+        return wording.SINGLE_COMPONENT()
+    pairs = zip(definition.components, definition.mass_fractions, strict=True)
+    return ", ".join(f"{component} {100 * share:.4g}" for component, share in pairs)
 
 
-def safety(group: str) -> str:
-    """A safety group and what it means."""
-    return f"{group} ({_GROUPS[group]})"
-
-
-def gwp(entry: Mapping[str, Any]) -> str:
+def gwp(entry: Gwp) -> str:
     """One figure, with its sign if it is an upper bound."""
-    return f"{'<' + NBSP if entry['is_below'] else ''}{decimals(entry['value'], 0)}"
+    return f"{'<' + NBSP if entry.is_below else ''}{decimals(entry.value, 0)}"
 
 
-def gwp_by_report(entries: Sequence[Mapping[str, Any]]) -> dict[str, str]:
-    """Figures by assessment report."""
-    return {entry["report"]: gwp(entry) for entry in entries}
-
-
-def gwp_text(entries: Sequence[Mapping[str, Any]]) -> str:
+def gwp_text(entries: Sequence[Gwp]) -> str:
     """All figures with their reports."""
-    return ", ".join(f"{gwp(e)} ({e['report']})" for e in entries)
+    return ", ".join(wording.GWP_OF_REPORT(value=gwp(entry), report=entry.report) for entry in entries)
 
 
-def uncertainty_text(uncertainty: Mapping[str, Any]) -> str:
+def uncertainty_text(uncertainty: PropertyUncertainty) -> str:
     """The three figures in one line."""
-    return (
-        f"pressure {percent(uncertainty['pressure'], 1)}, density {percent(uncertainty['density'], 1)}, "
-        f"enthalpy differences {percent(uncertainty['enthalpy'], 1)}"
+    return wording.UNCERTAINTIES(
+        pressure=percent(uncertainty.pressure, 1),
+        density=percent(uncertainty.density, 1),
+        enthalpy=percent(uncertainty.enthalpy, 1),
     )
 
 
 def cautions(group: str) -> list[str]:
-    """What to heed with a refrigerant of a safety group."""
-    found = [
-        "Under pressure: isolate, recover and relieve before opening a circuit. Liquid freezes skin and eyes; vapor "
-        "displaces air. Local codes, the equipment maker's instructions and licensed practice come first.",
-    ]
+    """What to be careful of with a refrigerant of a safety group."""
+    found = [wording.CAUTION()]
     if group[1] != "1":
-        found.append(
-            f"It burns (safety group {group}): charge limits, ventilation, detection and sources of ignition follow "
-            "ASHRAE 15 or the code in force at the site."
-        )
+        found.append(wording.FLAMMABLE(group=group))
     if group[0] == "B":
-        text = f"It is toxic (safety group {group}): leak detection and breathing protection follow the code in force."
-        found.append(text)
+        found.append(wording.TOXIC(group=group))
     return found

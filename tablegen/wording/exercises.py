@@ -59,7 +59,9 @@ ROUNDING = Message(
     "why not to the nearest figure?"
 )
 ROUNDING_MINIMUM = Message("Minimum load, always up: {exact} becomes {printed}; the nearest figure, {near}, is outside")
-ROUNDING_MAXIMUM = Message("Maximum load, always down: {exact} becomes {printed}; the nearest figure, {near}, is outside")
+ROUNDING_MAXIMUM = Message(
+    "Maximum load, always down: {exact} becomes {printed}; the nearest figure, {near}, is outside"
+)
 
 MASS_FLOW_TITLE = Message("Mass flow {at_condition}")
 MASS_FLOW = Message(
@@ -101,9 +103,7 @@ BETWEEN = Message(
     "the load? The windows of both rows must contain it."
 )
 BETWEEN_HEADER = Message("SST")
-BETWEEN_COMMON = Message(
-    "Both rows cover loads from {minimum} (the larger minimum) to {maximum} (the smaller maximum)"
-)
+BETWEEN_COMMON = Message("Both rows cover loads from {minimum} (the larger minimum) to {maximum} (the smaller maximum)")
 # By the verdict of the data set.
 BETWEEN_STEP: Mapping[str, Message] = {"yes": Message("{load} is within that"), "no": Message("{load} is above that")}
 BETWEEN_ANSWER: Mapping[str, Message] = {

@@ -74,7 +74,9 @@ BALANCE = Message(
     "balance: p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). p_spring is {spring} and p_grad {gradient}; u is "
     "the port's net unbalanced area over the diaphragm's area, positive where inlet pressure closes. {port}"
 )
-FORCE_DRAWING = Message("Drawing: a thermostatic valve in section, the forces on its diaphragm, the bulb on the suction line")
+FORCE_DRAWING = Message(
+    "Drawing: a thermostatic valve in section, the forces on its diaphragm, the bulb on the suction line"
+)
 CHARGE_GRAPH = Message("Bulb and evaporator: {charge}, on {refrigerant}")
 SUPERHEAT_GRAPH = Message("Superheat graph: size {size}, {refrigerant}, {sst}")
 ABOUT_SUPERHEAT = Message(
@@ -142,8 +144,12 @@ STRIP_STEPS = (
         "Find the load on the scale and lay a ruler upright through it. The scale is logarithmic: each thin line is a "
         "preferred number, about 1.26 times the one before, so equal steps to the eye are equal ratios."
     ),
-    Message("Every bar that the ruler crosses is a size that covers the load. Choose the one crossed nearest its middle."),
-    Message("Near the end of a bar trust the figures, not the ruler: minimum loads are rounded up, maximum loads down."),
+    Message(
+        "Every bar that the ruler crosses is a size that covers the load. Choose the one crossed nearest its middle."
+    ),
+    Message(
+        "Near the end of a bar trust the figures, not the ruler: minimum loads are rounded up, maximum loads down."
+    ),
 )
 STRIP_FIGURE = Message("Size range: the window of each size at {title}")
 STRIP_PART = Message("{title}, sizes {first} to {last}")
@@ -197,7 +203,10 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
         Message("Unbalance"),
         Message("net unbalanced port area over diaphragm area, positive where inlet pressure closes"),
     ),
-    "window": (Message("Load window"), Message("the loads, minimum to maximum, that a size covers from low to high head")),
+    "window": (
+        Message("Load window"),
+        Message("the loads, minimum to maximum, that a size covers from low to high head"),
+    ),
     "glide": (Message("Glide"), Message("dew minus bubble temperature of a blend at one pressure")),
     "subcooling": (Message("Subcooling"), Message("how far the liquid is below its bubble temperature")),
     "starves": (Message("Starves"), Message("the evaporator gets too little liquid")),

@@ -1,4 +1,4 @@
-"""The method page: a reader works its limits out again from what is printed, in signs that other pages share."""
+"""The method page: a reader calculates its limits again from what is printed, in signs that other pages share."""
 
 import math
 
@@ -6,22 +6,26 @@ import pytest
 
 from tablegen.calculation.formula import calls_in, evaluate, names_in
 from tablegen.calculation.symbols import SYMBOLS
-from tablegen.report.calculation_units import CalculationUnits
+from tablegen.report.calculation_units import CalculatedLine, CalculationUnits
 from tablegen.report.formatter import Formatter
-from tablegen.report.method_text import SIGNS, equations
-from tablegen.report.pages.method_page import worked_families, worked_rows
+from tablegen.report.pages.method_page import SIGNS, calculated_families, calculation_rows, equations
 from tablegen.report.publications.publication import Part, Publication
 from tablegen.report.rounding import round_down, round_up
+from tablegen.report.rows import rows_of
 from tests.demo import demo_booklet, demo_data, page_texts
 
 MINUS, NBSP = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
 Figures = dict[str, float]
 
 
+def lines_of(family: str) -> list[CalculatedLine]:
+    frame = demo_data().calculated_limits
+    return rows_of(frame[frame["family"] == family], CalculatedLine)
+
+
 def printed(family: str, system: str) -> list[Figures]:
     """The figures of each column by sign, as a reader sees them; a head's empty cell is the rating point's."""
-    frame = demo_data().calculated_limits
-    columns, rows = worked_rows(frame[frame["family"] == family], CalculationUnits(system))
+    columns, rows = calculation_rows(lines_of(family), CalculationUnits(system))
     found: list[Figures] = [{} for _ in columns]
     for row in rows:
         for column, figure in zip(found, row.figures, strict=True):
@@ -85,9 +89,8 @@ def test_a_reader_comes_to_the_printed_limits(family, is_choked, system):
 @pytest.mark.parametrize("family", ["alder", "rowan", "hazel", "linden"])
 def test_every_printed_step_is_found_again_within_one_unit_of_its_last_figure(family, system):
     """With nothing but the printed figures; trailing zeros count as figures."""
-    frame = demo_data().calculated_limits
-    own = frame[frame["family"] == family]
-    columns, rows = worked_rows(own, CalculationUnits(system))
+    own = lines_of(family)
+    columns, rows = calculation_rows(own, CalculationUnits(system))
     texts: list[dict[str, str]] = [{} for _ in columns]
     for row in rows:
         for column, figure in zip(texts, row.figures, strict=True):
@@ -104,7 +107,7 @@ def test_every_printed_step_is_found_again_within_one_unit_of_its_last_figure(fa
             if sign in rating
         }
         limit = "max" if title.endswith("maximum load") else "min"
-        for line in own[own["limit"] == limit].itertuples():
+        for line in (line for line in own if line.limit == limit):
             if not line.formula or line.block == "rating" or not calls_in(line.formula) <= {"sqrt", "min", "max"}:
                 continue
             values = {n: float(heir[SYMBOLS[n].sign]) for n in names_in(line.formula)}
@@ -115,24 +118,25 @@ def test_every_printed_step_is_found_again_within_one_unit_of_its_last_figure(fa
     assert checked > 20
 
 
-def test_the_worked_table_is_one_that_the_booklet_prints():
+def test_the_calculated_table_is_one_that_the_booklet_prints():
     publication, pdf = demo_booklet("IP", "letter")
     first = publication.data.calculated_limits.groupby("family", sort=False).first()
-    for family in worked_families(publication):
+    for family in calculated_families(publication):
         assert Part(family, first.loc[family, "group"], first.loc[family, "application"]) in publication.parts
-    assert "computed, not printed" not in " ".join(" ".join(page_texts(pdf)).split())
+    assert "this booklet does not print them" not in " ".join(" ".join(page_texts(pdf)).split())
 
 
-def test_one_family_of_each_flow_law_is_worked_and_the_pages_carry_the_figures():
+def test_one_family_of_each_flow_law_is_calculated_and_the_pages_carry_the_figures():
     publication, pdf = demo_booklet("IP", "letter")
-    assert worked_families(publication) == ["alder", "linden"]
+    assert calculated_families(publication) == ["alder", "linden"]
     pages = page_texts(pdf)
     for family, law in (("alder", "square-root law"), ("linden", "choked law")):
-        (first,) = [i for i, p in enumerate(pages) if f"; {law}" in " ".join(p.split()) and "Worked limits:" in p]
+        (first,) = [
+            i for i, p in enumerate(pages) if f"; {law}" in " ".join(p.split()) and "Calculation of both limits:" in p
+        ]
         # The table may go on on the next page.
         page = " ".join(pages[first : first + 2])
-        frame = publication.data.calculated_limits
-        _, rows = worked_rows(frame[frame["family"] == family], CalculationUnits("IP"))
+        _, rows = calculation_rows(lines_of(family), CalculationUnits("IP"))
         for row in rows:
             assert all(" ".join(figure.split()) in " ".join(page.split()) for figure in row.figures)
 

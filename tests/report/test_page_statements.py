@@ -11,9 +11,9 @@ from tablegen.report.formatter import Formatter
 from tablegen.report.pages.application_page import application_page, lift_text
 from tablegen.report.pages.family_page import swing_text
 from tablegen.report.publications.publication import Part, Publication
-from tablegen.report.refrigerant_text import safety
 from tablegen.report.table_conditions import TableConditions
 from tablegen.wording import terms
+from tablegen.wording.refrigerants import SAFETY
 from tests.demo import demo_booklet, demo_data, page_texts
 
 NBSP = "\N{NO-BREAK SPACE}"
@@ -78,7 +78,7 @@ def test_pick_says_who_sets_the_superheat_of_electronic_valves(capsys):
     ],
 )
 def test_flammability_is_worded_as_in_the_standards(group, message):
-    assert safety(group).endswith(f" toxicity, {message})")
+    assert SAFETY[group]().endswith(f" toxicity, {message})")
 
 
 @pytest.mark.parametrize(("units", "label"), [("IP", "psia"), ("SI", "bar absolute")])

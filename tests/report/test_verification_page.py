@@ -23,7 +23,7 @@ def section(data: DataSet) -> str:
     publication, target = Publication.of(data), io.BytesIO()
     document = Document(target, "Letter", "Check", date=publication.date)
     document.build(
-        verification(publication.data.verification, list(publication.inputs["refrigerants"]), document.frame_width)
+        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width)
     )
     pages = [page.extract_text(extraction_mode="layout") for page in PdfReader(target).pages]
     return "\n".join(pages).replace("\N{NO-BREAK SPACE}", " ")
@@ -119,7 +119,7 @@ def test_published_values_come_first_and_self_checks_last(text):
     assert heads == sorted(heads)
 
 
-def test_what_lies_outside_its_band_is_stated_with_its_reason_above_the_tables(text):
+def test_what_is_outside_its_band_is_stated_with_its_reason_above_the_tables(text):
     printed = flat(text)
     stated = "OUTSIDE ITS BAND, EXPLAINED: R507A compressor loss, SST 25 °F, 105 to 115 °F: rule of thumb 5 to 9 %"
     assert printed.index("Published values:") < printed.index(stated) < printed.index("Published (")
@@ -144,7 +144,7 @@ def test_what_was_not_checked_against_its_source_is_marked(text):
     assert "memory" not in text and "stored" not in text
 
 
-def test_a_check_that_fails_is_told_twice_and_counted():
+def test_a_check_that_fails_is_stated_twice_and_counted():
     frame = demo_data().verification.copy()
     at = frame.index[frame["published_text"] == "0.770"][0]
     frame.loc[at, ["computed_value", "deviation", "verdict"]] = [0.774, 0.004, "fails"]
@@ -170,7 +170,7 @@ def test_many_failures_do_not_leave_the_heading_alone():
     publication, target = Publication.of(with_checks(frame)), io.BytesIO()
     document = Document(target, "Letter", "Check", date=publication.date)
     document.build(
-        verification(publication.data.verification, list(publication.inputs["refrigerants"]), document.frame_width)
+        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width)
     )
     pages = [page.extract_text() for page in PdfReader(target).pages]
     assert "FAILS:" in pages[0]
@@ -181,7 +181,7 @@ def test_the_first_table_begins_on_the_page_of_the_heading():
     publication, target = Publication.of(demo_data()), io.BytesIO()
     document = Document(target, "Letter", "Check", date=publication.date)
     document.build(
-        verification(publication.data.verification, list(publication.inputs["refrigerants"]), document.frame_width)
+        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width)
     )
     first = PdfReader(target).pages[0].extract_text().replace("\N{NO-BREAK SPACE}", " ")
     assert "Verification" in first
@@ -193,7 +193,7 @@ def test_a_data_set_without_checks_has_no_section():
 
 
 @pytest.mark.parametrize(("units", "paper"), [("IP", "letter"), ("SI", "a4")])
-def test_the_section_stands_in_the_booklet_between_method_and_refrigerants(units, paper):
+def test_the_section_is_in_the_booklet_between_method_and_refrigerants(units, paper):
     _, pdf = demo_booklet(units, paper)
     reader = PdfReader(io.BytesIO(pdf))
     pages = [i for i, page in enumerate(page_texts(pdf)) if "Nearest to its limit" in page]

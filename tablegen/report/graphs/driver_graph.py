@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import math
-from typing import Any, cast
 
 import numpy as np
 import pandas as pd
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.layout_engine import ConstrainedLayoutEngine
 
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.rounding import MINUS, decimals
+from tablegen.wording import confidence as wording
+from tablegen.wording import terms
 
 # A source that moves neither limit by so much is no driver [percent].
 MIN_SHOWN = 0.05
 _BAR = 0.62
 # Width of a panel [pt], about; type sizes; air between a line and a figure [pt].
 _PANEL, _VALUE, _LABEL, _AIR = 190.0, 8.0, 8.5, 3.0
-_TITLES = {"min": "minimum load", "max": "maximum load"}
 
 
 def shown(rows: pd.DataFrame) -> list[str]:
@@ -33,8 +35,8 @@ def shown(rows: pd.DataFrame) -> list[str]:
     return [name for name in order if name not in shared] + [name for name in order if name in shared]
 
 
-def driver_graph(rows: pd.DataFrame, names: dict[str, str]) -> Figure:
-    """Draw the drivers of one example's limits, as changes of the nominal limit in percent; `names` are printed words.
+def driver_graph(rows: pd.DataFrame) -> Figure:
+    """Draw the drivers of one example's limits, as changes of the nominal limit in percent.
 
     The half of a bar that belongs to the low end of its source is hatched; the dashed line is the limit at confidence.
     """
@@ -51,17 +53,19 @@ def driver_graph(rows: pd.DataFrame, names: dict[str, str]) -> Figure:
     with vector.style():
         figure = Figure(layout="constrained")
         # Apart, for the outer labels of both axes.
-        cast(Any, figure.get_layout_engine()).set(w_pad=0.12, wspace=0.03)
+        engine = figure.get_layout_engine()
+        if isinstance(engine, ConstrainedLayoutEngine):
+            engine.set(w_pad=0.12, wspace=0.03)
         panels = figure.subplots(1, 2, sharey=True)
-        for axes, limit in zip(panels, _TITLES, strict=True):
+        for axes, limit in zip(panels, terms.LIMITS, strict=True):
             own = rows[rows["limit"] == limit].set_index("driver")
             end = "data_high_load_w" if limit == "min" else "data_low_load_w"
             confident = 100.0 * (float(own[end].iloc[0]) / float(own["member_load_w"].iloc[0]) - 1.0)
-            for place, driver in enumerate(order):
+            for height, driver in enumerate(order):
                 for _, row in own[own.index == driver].iterrows():
-                    _bar(axes, place, row, confident, 0.5 * _PANEL / reach)
+                    _bar(axes, height, row, confident, 0.5 * _PANEL / reach)
             axes.axvline(0.0, color=BLACK, lw=0.8)
-            # What all valves share lies below the rule.
+            # What all valves share is below the rule.
             if 0.0 < apart < len(order) - 1.0:
                 axes.axhline(apart, color=BLACK, lw=0.6, ls=":")
             # Where the tail covers no load at all no limit is left.
@@ -70,21 +74,21 @@ def driver_graph(rows: pd.DataFrame, names: dict[str, str]) -> Figure:
                 _name_confident(axes, confident, len(order) - 0.45, reach)
             axes.set_xlim(-reach, reach)
             axes.set_ylim(len(order) + 0.1, -0.7)
-            axes.set_yticks(range(len(order)), [names[driver] for driver in order])
+            axes.set_yticks(range(len(order)), [terms.DRIVERS[driver]() for driver in order])
             axes.tick_params(axis="y", length=0)
-            axes.set_xlabel(f"change of the {_TITLES[limit]}, %")
+            axes.set_xlabel(wording.CHANGE_AXES[limit]())
             axes.spines[["top", "right", "left"]].set_visible(False)
     return figure
 
 
-def _name_confident(axes: Any, confident: float, place: float, reach: float) -> None:
-    """Name the dashed line, on its outer side where there is room, and clear of the middle line on the other."""
-    text = f"at confidence: {_signed(confident)}"
+def _name_confident(axes: Axes, confident: float, height: float, reach: float) -> None:
+    """Name the dashed line, on its outer side where it fits, and clear of the middle line on the other."""
+    text = wording.CONFIDENT(change=_signed(confident))
     is_outer = (reach - abs(confident)) * 0.5 * _PANEL / reach > fonts.text_width(text, fonts.REGULAR, _LABEL) + _AIR
     is_right = (confident > 0.0) == is_outer
     axes.annotate(
         text,
-        (confident, place),
+        (confident, height),
         (_AIR if is_right else -_AIR, 0),
         textcoords="offset points",
         ha="left" if is_right else "right",
@@ -94,15 +98,15 @@ def _name_confident(axes: Any, confident: float, place: float, reach: float) -> 
     )
 
 
-def _bar(axes: Any, place: int, row: pd.Series, confident: float, scale: float) -> None:
+def _bar(axes: Axes, height: int, row: pd.Series, confident: float, scale: float) -> None:
     """The bar of one source with its ends in figures, which leave the line at `confident` free.
 
     `scale` is the width of one percent [pt].
     """
     nominal = float(row["member_load_w"])
     low, high = (100.0 * (float(row[c]) / nominal - 1.0) for c in ("load_at_low_w", "load_at_high_w"))
-    axes.barh(place, low, _BAR, facecolor="w", edgecolor=BLACK, lw=0.8, hatch="//")
-    axes.barh(place, high, _BAR, facecolor="#D8D8D8", edgecolor=BLACK, lw=0.8)
+    axes.barh(height, low, _BAR, facecolor="w", edgecolor=BLACK, lw=0.8, hatch="//")
+    axes.barh(height, high, _BAR, facecolor="#D8D8D8", edgecolor=BLACK, lw=0.8)
     for value in (low, high):
         if abs(value) < MIN_SHOWN:
             continue
@@ -114,7 +118,7 @@ def _bar(axes: Any, place: int, row: pd.Series, confident: float, scale: float) 
             start = line + _AIR
         axes.annotate(
             text,
-            (value, place),
+            (value, height),
             (side * (start - abs(value) * scale), 0),
             textcoords="offset points",
             fontsize=_VALUE,

@@ -190,9 +190,7 @@ def size_range(sheet: ExerciseSheet, width: float) -> list[Flowable]:
         for sst_k in sorted({ends[0], example_k, ends[1]}, reverse=True)
         if (
             bars := [
-                Bar(row.size, row.min_load_w, row.max_load_w)
-                for row in windows
-                if abs(row.sst_k - sst_k) < _NEAR_K
+                Bar(row.size, row.min_load_w, row.max_load_w) for row in windows if abs(row.sst_k - sst_k) < _NEAR_K
             ]
         )
     ]

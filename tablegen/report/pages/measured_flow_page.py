@@ -2,49 +2,58 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 import numpy as np
 from matplotlib.figure import Figure
 
-from tablegen.report.formatter import percent, spelt
+from tablegen.physics.flow import FlowLaw
+from tablegen.report.formatter import percent
 from tablegen.report.pdf import vector
 from tablegen.report.pdf.page import BLACK, Heading, paragraph
 from tablegen.report.pdf.tables import data_table
 from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.rounding import round_half_even, without_zeros
+from tablegen.verification.measured_flows import Parity
 from tablegen.wording import terms
+from tablegen.wording import verification_page as wording
+from tablegen.wording.message import listed
 
 # isort: split
 # After `page`, which sets the base font first.
 from reportlab.platypus import Flowable, Table
 
-TITLE = "Flow laws compared with published correlations"
-HEADER = ("Device", "Points", "Law", "Kv, m³/h", "Root mean square", "Max")
 NUMERIC = (1, 3, 4, 5)
 _KG_H = 3600.0
 _HEIGHT, _GAP, _SIZE = 250.0, 12.0, 8.5
 _BAND = 0.1
-# One device: its series, Kv and deviations by law, as plain values.
-Parity = Mapping[str, Any]
-_MARKS: dict[str, dict[str, Any]] = {
-    "orifice": {"marker": "o", "mfc": "w"},
-    "choked": {"marker": "s", "mfc": BLACK},
-}
+# Shape and filling of the points of a law.
+_MARKS = {FlowLaw.ORIFICE: ("o", "w"), FlowLaw.CHOKED: ("s", BLACK)}
 _BARE = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
+
+
+def header() -> tuple[str, ...]:
+    """The columns of `cells`."""
+    return (
+        wording.DEVICE(),
+        wording.POINTS(),
+        wording.LAW(),
+        wording.KV(),
+        wording.ROOT_MEAN_SQUARE(),
+        wording.MAXIMUM(),
+    )
 
 
 def cells(parities: Sequence[Parity]) -> list[list[str]]:
     """A row for each device and law."""
     return [
         [
-            parity["device"],
-            str(sum(len(s["correlated_kg_s"]) for s in parity["series"])),
-            law,
-            round_half_even(parity["kv_m3h"][law]),
-            percent(parity["spread"][law], 1),
-            percent(parity["maximum"][law]),
+            wording.DEVICES[parity.device](),
+            str(sum(len(series.correlated_kg_s) for series in parity.series)),
+            wording.LAWS[law](),
+            round_half_even(parity.kv_m3h[law]),
+            percent(parity.spread[law], 1),
+            percent(parity.maximum[law]),
         ]
         for parity in parities
         for law in _MARKS
@@ -52,25 +61,20 @@ def cells(parities: Sequence[Parity]) -> list[list[str]]:
 
 
 def sources(parities: Sequence[Parity]) -> list[str]:
-    """Where the correlations come from, and for which refrigerants they are asked."""
+    """Where the correlations come from, and for which refrigerants they are evaluated."""
     return [
-        f"{parity['device'][0].upper()}{parity['device'][1:]}: {parity['source']} ({terms.PROVENANCES[parity['provenance']]()}), for "
-        f"{spelt([s['refrigerant'] for s in parity['series']])}"
+        wording.FLOW_SOURCES[parity.device](
+            source=parity.source,
+            provenance=terms.PROVENANCES[parity.provenance](),
+            refrigerants=listed([series.refrigerant for series in parity.series]),
+        )
         for parity in parities
     ]
 
 
 def meaning(parities: Sequence[Parity]) -> str:
     """What is compared, and what it does not show."""
-    recovery = parities[0]["recovery"]
-    return (
-        "We found no table of measured flows that we may cite, so both laws are compared with published correlations, "
-        "each law with the one Kv that suits all points of a device best. What is left says how well a law "
-        "follows head and subcooling. Coefficients are cited as facts of the papers named, of which nothing else is "
-        f"reproduced. The choked law has a recovery factor of {recovery:g}. Heads are those of summer; "
-        "the correlations do not cover floating head pressure in winter. A family names its law with a reason, and "
-        "there is no default: where nothing is known of a port, the law that leaves less is the better guess."
-    )
+    return wording.FLOW_MEANING(recovery=f"{parities[0].recovery:g}")
 
 
 def measured_flow_page(parities: Sequence[Parity], width: float) -> list[Flowable]:
@@ -78,22 +82,22 @@ def measured_flow_page(parities: Sequence[Parity], width: float) -> list[Flowabl
     if not parities:
         return []
     half = 0.5 * (width - _GAP)
+    devices = [wording.DEVICES[parity.device]() for parity in parities]
     graphs = [
-        FigureFlowable(parity_graph(p), half, _HEIGHT, f"Correlated against computed flow of the {p['device']}")
-        for p in parities
+        FigureFlowable(parity_graph(parity), half, _HEIGHT, wording.FLOW_GRAPH(device=device))
+        for parity, device in zip(parities, devices, strict=True)
     ]
     row = [graphs[0], "", graphs[1] if len(graphs) > 1 else ""]
-    names = f"Left: {parities[0]['device']}." + (f" Right: {parities[1]['device']}." if len(parities) > 1 else "")
-    caption = (
-        f"{names} Open circles: orifice law; filled squares: choked law. The line is parity; dotted, 10 % to "
-        "either side."
-    )
+    if len(devices) > 1:
+        caption = wording.FLOW_CAPTION_BOTH(left=devices[0], right=devices[1])
+    else:
+        caption = wording.FLOW_CAPTION(device=devices[0])
     return [
-        Heading(TITLE),
+        Heading(wording.FLOW_LAWS()),
         Table([row], [half, _GAP, half], style=_BARE, hAlign="LEFT"),
         paragraph(caption, "small"),
-        data_table(HEADER, cells(parities), width, numeric=NUMERIC),
-        *(paragraph(f"{text}.", "small") for text in sources(parities)),
+        data_table(header(), cells(parities), width, numeric=NUMERIC),
+        *(paragraph(text, "small") for text in sources(parities)),
         paragraph(meaning(parities), "small"),
     ]
 
@@ -101,8 +105,7 @@ def measured_flow_page(parities: Sequence[Parity], width: float) -> list[Flowabl
 def parity_graph(parity: Parity) -> Figure:
     """Correlated flow of one device against that of each law [kg/h]."""
     series = [
-        (_KG_H * np.array(s["correlated_kg_s"]), {law: _KG_H * np.array(s["law_kg_s"][law]) for law in _MARKS})
-        for s in parity["series"]
+        (_KG_H * own.correlated_kg_s, {law: _KG_H * own.law_kg_s[law] for law in _MARKS}) for own in parity.series
     ]
     with vector.style():
         figure = Figure(layout="constrained")
@@ -113,9 +116,9 @@ def parity_graph(parity: Parity) -> Figure:
         axes.plot(ends, ends, color=BLACK, lw=0.9, zorder=0)
         for side in (1.0 - _BAND, 1.0 + _BAND):
             axes.plot(ends, side * ends, color=BLACK, lw=0.7, ls=(0, (1, 2)), zorder=0)
-        for law, mark in _MARKS.items():
+        for law, (marker, filling) in _MARKS.items():
             for y, by_law in series:
-                axes.plot(by_law[law], y, ls="none", ms=3.2, mec=BLACK, mew=0.5, **mark)
+                axes.plot(by_law[law], y, ls="none", ms=3.2, mec=BLACK, mew=0.5, marker=marker, mfc=filling)
         for scale, limit, axis in (
             (axes.set_xscale, axes.set_xlim, axes.xaxis),
             (axes.set_yscale, axes.set_ylim, axes.yaxis),
@@ -125,7 +128,7 @@ def parity_graph(parity: Parity) -> Figure:
             ticks = [t for t in (20, 30, 40, 50, 60, 80, 100, 120, 150, 200, 300, 400) if ends[0] <= t <= ends[1]]
             axis.set_ticks(ticks, [without_zeros(round_half_even(float(t))) for t in ticks])
             axis.set_ticks([], minor=True)
-        axes.set_xlabel(f"by the law with one Kv, kg/h ({parity['device']})")
-        axes.set_ylabel("by the correlation, kg/h")
+        axes.set_xlabel(wording.LAW_AXIS(device=wording.DEVICES[parity.device]()))
+        axes.set_ylabel(wording.CORRELATION_AXIS())
         axes.spines[["top", "right"]].set_visible(False)
     return figure

@@ -1,178 +1,266 @@
-"""The method: its equations, where they end, every symbol with its unit, and limits worked out with them."""
+"""The method chapter: equations, where they end, symbols with their units, and limits calculated with them."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
-import pandas as pd
-
-from tablegen.calculation.symbols import SYMBOLS, symbol
-from tablegen.report.calculated_figures import Figures
-from tablegen.report.calculation_units import CalculationUnits
+from tablegen.calculation.formula import text_of, written
+from tablegen.calculation.symbols import FUNCTIONS, SYMBOLS, symbol
+from tablegen.model.inputs import Combination
+from tablegen.physics import equations as eq
+from tablegen.physics.system import GRAVITY_M_S2
+from tablegen.report.calculation_units import CalculatedLine, CalculationUnits, Figures
 from tablegen.report.formatter import NBSP
-from tablegen.report.method_text import LIMITS, SIGNS, equation, equations
 from tablegen.report.pages.calculation_sheet import Row, calculations, formula_table, in_order
-from tablegen.report.pages.refrigerant_page import alikeness
+from tablegen.report.pages.refrigerant_page import similarity
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts, formulas
-from tablegen.report.publications.publication import Part, Publication
+from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import rows_of
+from tablegen.wording import method as wording
 from tablegen.wording import terms
+from tablegen.wording.message import AND, OR, listed
 
 # isort: split
 # After `page`, which sets the base font first.
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
-LIMIT_FORMATTER = {"min": "minimum load", "max": "maximum load"}
-# Parts of a working whose quantities stand together.
+_CONSTANTS = {"N": eq.FLOW_CONSTANT, "E": eq.ENERGY_RATE}
+# Quantities of the equations below, in the order of the symbol table.
+_SIGN_LINES = (
+    "T_e p_e h_g p_h dT_sub dp_line H g dp_lift rho rho_r p_1 h_l dh_r p_s dp_d p_d rho_s C n eta m_c m_cr f m N",
+    "E T_b2 h_b h_d rho_b rho_d x v v_r dp_evap dp_dist p_2 dp p_v p_crit F_F F_L dp_ch dp_eff D T_b0 SS OS",
+    "dp_ref p_b0 p_b1 p_e0 p_spring p_grad u SH_max SH_min p_b p_u phi phi_sh phi_stop phi_stable phi_max phi_min",
+    "c Q_1 Kv Q_n Q",
+)
+SIGNS = tuple(name for line in _SIGN_LINES for name in line.split())
+# Blocks of a calculation whose quantities are listed together.
 _SECTIONS = (("rating", "head"), ("setting",), ("valve",), ("size",))
 _SYMBOL_COLUMNS = 2
-# Height [pt] for the caption, the header and some rows of a worked limit.
+# Shares of the width of half the symbol table: sign, meaning, unit.
+_SYMBOL_SHARES = (0.07, 0.27, 0.16)
+# Height [pt] for the caption, the header and some rows of a calculated limit.
 _SOME_ROWS = 160.0
 
 
 def method(publication: Publication, width: float) -> list[Flowable]:
-    """How the numbers are made: equations, limits of the laws, symbols, worked limits."""
+    """How the numbers are made: equations, limits of the laws, symbols, limits calculated step by step."""
     versions = ", ".join(
-        f"{k} {v}" if k != "properties" else v for k, v in publication.data.manifest["versions"].items()
+        version if program == "properties" else wording.VERSION(program=program, version=version)
+        for program, version in publication.data.summary.versions.items()
     )
     units = CalculationUnits(publication.formatter.system, publication.formatter.load_unit)
     return [
-        Heading("Method"),
+        Heading(wording.METHOD()),
         formulas(equations(units), width, 8.5),
-        paragraph("Where the laws end", "caption"),
-        facts(list(LIMITS), width, 8.5),
-        paragraph(
-            "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
-            "compositions; superheat counts from the dew point, subcooling from the bubble point. "
-            f"Computed with {versions}. Data fingerprint {publication.data.fingerprint}; the file of this booklet carries "
-            "its data as attachments.",
-            "small",
-        ),
-        paragraph("Symbols of the method and the worked limits, with their units; pressures are absolute", "caption"),
+        paragraph(wording.WHERE_LAWS_END(), "caption"),
+        facts([(name(), text()) for name, text in wording.LIMITS], width, 8.5),
+        paragraph(wording.ABOUT_STATES(versions=versions, data=publication.data.fingerprint), "small"),
+        paragraph(wording.SYMBOLS(), "caption"),
         _symbol_table(publication, units, width),
-        *alikeness(publication, width),
+        *similarity(publication, width),
         *(
             flowable
-            for family in worked_families(publication)
-            for flowable in _worked(publication, family, units, width)
+            for family in calculated_families(publication)
+            for flowable in _calculation(publication, family, units, width)
         ),
     ]
 
 
-def worked_families(publication: Publication) -> list[str]:
-    """The first printed family of each flow law that has a worked limit."""
+def equations(units: CalculationUnits) -> list[tuple[str, str]]:
+    """The equations in the signs of the symbol table, by name."""
+    constants = [f"{n} = {units.number(n, v, True)}{NBSP}{units.label(n)}" for n, v in _CONSTANTS.items()]
+    texts = {
+        "effect": wording.EFFECT(effect=_line("dh_r", text_of(eq.refrigerating_effect))),
+        "flow": wording.FLOW(),
+        "compressor": wording.COMPRESSOR(
+            flow=_line("f", text_of(eq.flow_ratio)),
+            efficiency=_line("eta", text_of(eq.volumetric_efficiency)),
+            swept=_line("m_c", text_of(eq.flow_per_swept_volume)),
+        ),
+        "inlet": wording.INLET(
+            inlet=_line("p_1", f"{text_of(eq.inlet_pressure)} - dp_lift"),
+            lift=_line("dp_lift", text_of(eq.lift_pressure)),
+        ),
+        "outlet": wording.OUTLET(
+            outlet=_line("p_2", text_of(eq.outlet_pressure)),
+            mixture=_line("v", text_of(eq.mixture_volume)),
+            quality=_line("x", text_of(eq.vapor_quality)),
+            drop=_line("dp", text_of(eq.pressure_drop)),
+        ),
+        "orifice": wording.ORIFICE(required=_line("D", text_of(eq.required_kv))),
+        "choked": wording.CHOKED(
+            factor=_line("F_F", text_of(eq.critical_pressure_ratio_factor)),
+            choked=_line("dp_ch", text_of(eq.choked_pressure_drop)),
+            effective=_line("dp_eff", text_of(eq.effective_pressure_drop)),
+        ),
+        "constants": wording.CONSTANTS(
+            constants=listed(constants, AND),
+            flow=f"{units.number('N', eq.FLOW_CONSTANT, True)} {units.label('m')}",
+            density=units.label("rho"),
+            drop=units.label("dp"),
+            gravity=f"{units.number('g', GRAVITY_M_S2, True)} {units.label('g')}",
+        ),
+        "setting": wording.SETTING(
+            spring=_line("p_spring", text_of(eq.spring_pressure)),
+            gradient=_line("p_grad", text_of(eq.spring_gradient)),
+        ),
+        "balance": wording.BALANCE(),
+        "opening": wording.OPENING(opening=_line("phi_sh", text_of(eq.opening))),
+        "maximum": wording.MAXIMUM(
+            opening=_line("phi_max", text_of(eq.max_opening)),
+            load=_line("Q", text_of(eq.load)),
+            per_kv=_line("Q_1", text_of(eq.load_per_kv)),
+        ),
+        "minimum": wording.MINIMUM(opening=_line("phi_min", text_of(eq.min_opening))),
+        "electronic": wording.ELECTRONIC(),
+        "nominal": wording.NOMINAL(),
+        "group": wording.GROUP(),
+        "rounding": wording.ROUNDING(),
+    }
+    return [(wording.NAMES[key](), text) for key, text in texts.items()]
+
+
+def _line(name: str, formula: str) -> str:
+    return f"{symbol(name).sign} = {equation(formula)}"
+
+
+def equation(formula: str) -> str:
+    """A formula in the signs of the symbol table."""
+    return written(formula, lambda name: symbol(name).sign, " ", "/", lambda name: FUNCTIONS[name])
+
+
+def calculated_families(publication: Publication) -> list[str]:
+    """The first printed family of each flow law whose limits are calculated step by step."""
     frame = publication.data.calculated_limits
-    worked = set(frame["family"]) if len(frame) else set()
+    families = set(frame["family"]) if len(frame) else set()
     chosen: dict[str, str] = {}
     for part in publication.parts:
-        if part.family in worked:
-            chosen.setdefault(publication.inputs["families"][part.family]["flow_law"], part.family)
+        if part.family in families:
+            chosen.setdefault(publication.catalogue.families[part.family].flow_law, part.family)
     return list(chosen.values())
 
 
 def _symbol_table(publication: Publication, units: CalculationUnits, width: float) -> Flowable:
-    """Every symbol of the equations above and of the worked limits, in columns."""
+    """Every symbol of the equations and of the calculated limits, in columns."""
     frame = publication.data.calculated_limits
     used = set(SIGNS) | (set(frame["symbol"]) if len(frame) else set())
     cells = [(s.sign, s.meaning, units.label(name)) for name, s in SYMBOLS.items() if name in used]
     height = -(-len(cells) // _SYMBOL_COLUMNS)
     cells += [("", "", "")] * (height * _SYMBOL_COLUMNS - len(cells))
     rows = [[text for c in range(_SYMBOL_COLUMNS) for text in cells[r + c * height]] for r in range(height)]
-    shares = (0.07, 0.27, 0.16)
-    return formula_table(["Symbol", "Meaning", "Unit"] * _SYMBOL_COLUMNS, rows, [width * s for s in shares] * 2, (0, 3))
+    header = [wording.SYMBOL(), wording.MEANING(), wording.UNIT()] * _SYMBOL_COLUMNS
+    return formula_table(header, rows, [width * share for share in _SYMBOL_SHARES] * _SYMBOL_COLUMNS, (0, 3))
 
 
-def _worked(publication: Publication, family: str, units: CalculationUnits, width: float) -> list[Flowable]:
+def _calculation(publication: Publication, family: str, units: CalculationUnits, width: float) -> list[Flowable]:
     """Both limits of one window, quantity by quantity."""
-    frame = publication.data.calculated_limits
+    frame, catalogue, formatter = publication.data.calculated_limits, publication.catalogue, publication.formatter
     own = frame[frame["family"] == family]
-    first, formatter = own.iloc[0], publication.formatter
-    heads, rows = worked_rows(own, units)
-    loads = own[own["symbol"] == "Q"].set_index("limit")["value_si"].astype(float)
-    worked = dict(zip(LIMIT_FORMATTER, (figure for figure in rows[-1].figures if figure), strict=True))
-    printed = dict(zip(LIMIT_FORMATTER, formatter.window(loads["min"], loads["max"]), strict=True))
-    name = publication.family(family)
-    sst, group = formatter.degrees(float(first["sst_k"])), publication.inputs["groups"][first["group"]]["title"]
-    law = {"orifice": "square-root law", "choked": "choked law"}[publication.inputs["families"][family]["flow_law"]]
-    is_printed = Part(family, first["group"], first["application"]) in publication.parts
-    how = "printed as" if is_printed else "computed, not printed in this booklet:"
-    setting = publication.element(Part(family, first["group"], first["application"])).get("setting_refrigerant", "")
-    set_on = f"; p_dew,setting is that of the setting refrigerant, {setting}" if setting else ""
-    results = "; ".join(
-        f"{LIMIT_FORMATTER[limit]} Q = {worked[limit]}, {how} {formatter.with_load_unit(printed[limit])}"
-        for limit in LIMIT_FORMATTER
+    first, lines = own.iloc[0], rows_of(own, CalculatedLine)
+    part = Combination(family, str(first["group"]), str(first["application"]))
+    titles, rows = calculation_rows(lines, units)
+    loads = {line.limit: line.value_si for line in lines if line.symbol == "Q"}
+    calculated = dict(zip(terms.LIMITS, (figure for figure in rows[-1].figures if figure), strict=True))
+    printed = dict(zip(terms.LIMITS, formatter.window(loads["min"], loads["max"]), strict=True))
+    caption = wording.CALCULATED_LIMITS(
+        family=publication.family(family),
+        size=first["size"],
+        group=catalogue.groups[part.group].title,
+        sst=formatter.degrees(float(first["sst_k"])),
+        application=catalogue.applications[part.application].title,
+        law=wording.LAWS[catalogue.families[family].flow_law](),
     )
+    element = publication.power_element(part)
+    notes = [wording.ABOUT_CALCULATION()]
+    if element is not None and element.setting_refrigerant:
+        notes.append(wording.SETTING_REFRIGERANT(refrigerant=element.setting_refrigerant))
+    notes.append(
+        wording.PRINTED[part in publication.parts](
+            min=calculated["min"],
+            min_printed=formatter.with_load_unit(printed["min"]),
+            max=calculated["max"],
+            max_printed=formatter.with_load_unit(printed["max"]),
+        )
+    )
+    notes.append(wording.OTHER_REFRIGERANTS())
     return [
-        # The table is long: it begins where there is room for some of it.
+        # The table is long: it begins where some of it fits.
         CondPageBreak(_SOME_ROWS),
         Spacer(1, 8.0),
-        paragraph(
-            f"Worked limits: {name} size {first['size']}, {group}, SST {sst} (dew), "
-            f"{publication.application(first['application'])['title']}; {law}",
-            "continued",
-        ),
-        calculations(heads, rows, width),
-        paragraph(
-            "Each equation is worked with the figures as printed, and with those of the rating point (index r). Of the "
-            "lines below a head, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the load "
-            "where the suction is balanced. An empty cell is as at the rating point, but a head pressure that is set "
-            "needs no T_c. A line without an equation, and a figure marked so, is given. Properties with a temperature "
-            "in brackets, such as p_dew and h_vapor, come from refrigerant tables of the column's refrigerant, "
-            f"p_charge from the curve of the bulb charge{set_on}. "
-            f"{results[0].upper()}{results[1:]}. The other "
-            "refrigerants and operating conditions set no tighter limit.",
-            "small",
-            is_formula=True,
-        ),
+        paragraph(caption, "continued"),
+        calculations(titles, rows, width),
+        paragraph(" ".join(notes), "small", is_formula=True),
     ]
 
 
-def worked_rows(own: pd.DataFrame, units: CalculationUnits) -> tuple[list[str], list[Row]]:
+Blocks = Mapping[str, Mapping[str, CalculatedLine]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """One operating condition of a calculated limit: lines by quantity in each block, and their figures."""
+
+    title: str
+    blocks: Blocks
+    figures: Figures
+
+    @property
+    def is_rating(self) -> bool:
+        return "rating" in self.blocks
+
+    def lines(self, kinds: Iterable[str]) -> dict[str, CalculatedLine]:
+        """The lines of some blocks by quantity; what a later line calculates again counts."""
+        return _merged(self.blocks, kinds)
+
+
+def calculation_rows(lines: Sequence[CalculatedLine], units: CalculationUnits) -> tuple[list[str], list[Row]]:
     """The heads of the figures' columns, and a row for each quantity of both limits of one family."""
-    columns: list[str] = []
-    held: list[dict[str, pd.DataFrame]] = []
-    for limit, formatter in LIMIT_FORMATTER.items():
-        of_limit = own[own["limit"] == limit]
-        blocks: dict[str, pd.DataFrame] = {str(k): v for k, v in of_limit.groupby("block", sort=False)}
-        member, rating = of_limit["refrigerant"].iloc[0], blocks.pop("rating")
-        if (title := f"{member}\nrating point") not in columns:
-            columns.append(title)
-            held.append({"rating": rating})
-        columns.append(f"{member}\n{terms.condition(of_limit['condition'].iloc[0])}\n{formatter}")
-        held.append(blocks)
-    figures: list[Figures] = []
-    rated: Figures | None = None
-    for blocks in held:
-        own_lines = _lines(blocks, tuple(blocks))
-        figures.append(Figures(units, own_lines, None if "rating" in blocks else rated))
-        rated = figures[-1] if "rating" in blocks else rated
+    columns: list[_Column] = []
+    for limit, name in terms.LIMITS.items():
+        own = [line for line in lines if line.limit == limit]
+        blocks: dict[str, dict[str, CalculatedLine]] = {}
+        for line in own:
+            blocks.setdefault(line.block, {})[line.symbol] = line
+        member, rating = own[0].refrigerant, {"rating": blocks.pop("rating")}
+        title = wording.COLUMN_RATING(refrigerant=member, condition=terms.condition("rating"))
+        if all(column.title != title for column in columns):
+            columns.append(_Column(title, rating, Figures(units, _merged(rating, rating), None)))
+        rated = next(column for column in reversed(columns) if column.is_rating)
+        at = terms.condition(own[0].condition)
+        title = wording.COLUMN(refrigerant=member, condition=at, limit=name())
+        columns.append(_Column(title, blocks, Figures(units, _merged(blocks, blocks), rated.figures)))
     rows: list[Row] = []
     for kinds in _SECTIONS:
-        found = [_lines(blocks, kinds) for blocks in held]
+        found = [column.lines(kinds) for column in columns]
         for number, name in enumerate(in_order([list(lines) for lines in found])):
-            rows.append(_row(name, [lines.get(name) for lines in found], held, figures, number == 0 and bool(rows)))
-    return columns, rows
+            shown = [own.get(name) for own in found]
+            rows.append(_row(name, shown, columns, units, number == 0 and bool(rows)))
+    return [column.title for column in columns], rows
 
 
-def _lines(blocks: dict[str, pd.DataFrame], kinds: tuple[str, ...]) -> dict[str, Any]:
-    """The lines of some parts of a column by quantity; what a later line works out again counts."""
-    return {str(line.symbol): line for kind in kinds if kind in blocks for line in blocks[kind].itertuples()}
+def _merged(blocks: Blocks, kinds: Iterable[str]) -> dict[str, CalculatedLine]:
+    return {symbol: line for kind in kinds if kind in blocks for symbol, line in blocks[kind].items()}
 
 
 def _row(
-    name: str, lines: list[Any], held: list[dict[str, pd.DataFrame]], figures: Sequence[Figures], is_first: bool
+    name: str,
+    lines: Sequence[CalculatedLine | None],
+    columns: Sequence[_Column],
+    units: CalculationUnits,
+    is_first: bool,
 ) -> Row:
+    """One quantity with its equation, and its figure in each column that has it."""
     # A head's equation says more than the rating point's, its special case.
-    heads = [line for line, blocks in zip(lines, held, strict=True) if line is not None and "rating" not in blocks]
-    formulas_of = dict.fromkeys(line.formula for line in heads if line.formula) or dict.fromkeys(
-        line.formula for line in lines if line is not None and line.formula
-    )
-    written_as = " or ".join(equation(formula) for formula in formulas_of)
+    pairs = [(line, column) for line, column in zip(lines, columns, strict=True) if line is not None]
+    heads = dict.fromkeys(line.formula for line, column in pairs if line.formula and not column.is_rating)
+    formulas_of = list(heads or dict.fromkeys(line.formula for line, _ in pairs if line.formula))
+    written_as = listed([equation(formula) for formula in formulas_of], OR)
+    figures = []
+    for line, column in zip(lines, columns, strict=True):
+        figure = "" if line is None else column.figures.text(name)
+        is_given = bool(written_as) and line is not None and not line.formula
+        figures.append(wording.GIVEN(figure=figure) if is_given else figure)
     sign = symbol(name).sign
-    shown = [own.text(name) if line is not None else "" for line, own in zip(lines, figures, strict=True)]
-    given = [
-        f"given{NBSP}{text}" if written_as and line is not None and not line.formula else text
-        for text, line in zip(shown, lines, strict=True)
-    ]
-    return Row(f"{sign} = {written_as}" if written_as else sign, "", figures[0].units.label(name), given, is_first)
+    return Row(f"{sign} = {written_as}" if written_as else sign, "", units.label(name), figures, is_first)

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import pandas as pd
 
+from tablegen.model.registry import PairSource, RefrigerantRecord
 from tablegen.report.columns import Columns
 from tablegen.report.formatter import NBSP
 from tablegen.report.pages.saturation_rows import BLANK, StateUnits, table_cells
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import facts
-from tablegen.report.refrigerant_text import cautions, composition, gwp_text, safety, uncertainty_text
+from tablegen.report.refrigerant_text import cautions, composition, gwp_text, uncertainty_text
 from tablegen.report.rounding import decimals
 from tablegen.units import unit_named
+from tablegen.wording import refrigerants as wording
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -30,14 +31,14 @@ NOTICE = "Computed from equations of state; check against the equipment maker's 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One refrigerant: its table, its record as plain values, its critical point and the margin below it, in SI.
+    """One refrigerant: its table, its record, its critical point and the margin below it, in SI.
 
     `is_cut_short` tells that the range asked for reaches beyond the table's end; `coldest_k` is where saturation
     begins, if the range asked for reaches below it.
     """
 
     frame: pd.DataFrame
-    record: dict[str, Any]
+    record: RefrigerantRecord
     critical_temperature_k: float
     critical_pressure_pa: float
     margin_k: float
@@ -53,7 +54,7 @@ def print_sheets(sheets: Sequence[Sheet], units: StateUnits, paper: str, version
     PublishError
         If a text does not fit its place or a glyph is missing.
     """
-    names = [s.record["definition"]["name"] for s in sheets]
+    names = [s.record.definition.name for s in sheets]
     title = f"Pressure and temperature: {names[0]}" if len(names) == 1 else "Pressure and temperature of refrigerants"
     document = Document(
         target, paper, title, date=None, notice=NOTICE, subject="Saturation of refrigerants", keywords=names
@@ -67,8 +68,7 @@ def print_sheets(sheets: Sequence[Sheet], units: StateUnits, paper: str, version
 
 
 def _page(sheet: Sheet, units: StateUnits, version: str, width: float) -> list[Flowable]:
-    definition = sheet.record["definition"]
-    is_blend = len(definition["components"]) > 1
+    definition, is_blend = sheet.record.definition, sheet.record.is_blend
     header, rows = table_cells(sheet.frame, units, is_blend)
     temperature = unit_named("temperature", units.temperature)
     tens = [
@@ -77,13 +77,13 @@ def _page(sheet: Sheet, units: StateUnits, version: str, width: float) -> list[F
         if i and abs(temperature.of(kelvin) / 10 - round(temperature.of(kelvin) / 10)) < 1e-6
     ]
     notes = [
-        *(paragraph(text, "small") for text in (*reading(is_blend, rows), *cautions(sheet.record["safety_group"]))),
+        *(paragraph(text, "small") for text in (*reading(is_blend, rows), *cautions(sheet.record.safety_group))),
         paragraph(f"Computed with {version}.", "small"),
     ]
     reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
     split: list[tuple[str, str]] = [tuple(h.rsplit(", ", 1)) for h in header]  # type: ignore[misc]
     return [
-        Heading(f"{definition['name']}: pressure and temperature at saturation"),
+        Heading(f"{definition.name}: pressure and temperature at saturation"),
         facts(summary(sheet, units), width, 8.5),
         Columns(split, rows, tens, reserve),
         *notes,
@@ -94,20 +94,20 @@ def summary(sheet: Sheet, units: StateUnits) -> list[tuple[str, str]]:
     """Label and value of what stands above a table."""
     record = sheet.record
     pairs = [
-        ("Safety group", safety(record["safety_group"])),
-        ("GWP, 100 years", gwp_text(record["gwp"])),
+        ("Safety group", wording.SAFETY[record.safety_group]()),
+        ("GWP, 100 years", gwp_text(record.gwp)),
     ]
-    definition = record["definition"]
-    if definition["components"] != [definition["name"]]:
+    definition = record.definition
+    if definition.components != (definition.name,):
         pairs.append(("Mass %", composition(definition)))
     pairs.append(("Critical point", critical_text(sheet, units)))
     if sheet.coldest_k is not None:
         temperature = unit_named("temperature", units.temperature)
         begins = decimals(temperature.of(sheet.coldest_k), 1)
         pairs.append(("Cold end", f"saturation is not computed below {begins}{NBSP}{temperature.label}"))
-    pairs.append(("Uncertainty", f"{uncertainty_text(record['uncertainty'])}: {record['uncertainty']['reason']}"))
-    if record["pair_sources"]:
-        pairs.append(("Estimated pairs", pairs_text(record["pair_sources"])))
+    pairs.append(("Uncertainty", f"{uncertainty_text(record.uncertainty)}: {record.uncertainty.reason}"))
+    if record.pair_sources:
+        pairs.append(("Estimated pairs", pairs_text(record.pair_sources)))
     pairs.append(("Pressures", pressure_text(units)))
     return pairs
 
@@ -155,18 +155,18 @@ def reading(is_blend: bool, rows: Sequence[Sequence[str]]) -> list[str]:
     return found
 
 
-def pairs_text(sources: Sequence[Mapping[str, str]]) -> str:
+def pairs_text(sources: Sequence[PairSource]) -> str:
     """Binary pairs whose parameters are not the property library's, with their sources.
 
     Those whose sources differ by the name of the second component alone stand together, so that six components
     still leave room for the table.
     """
-    alike: dict[str, list[Mapping[str, str]]] = {}
+    alike: dict[str, list[PairSource]] = {}
     for pair in sources:
-        alike.setdefault(re.sub(rf"\b{re.escape(pair['second'])}\b", "the second", pair["source"]), []).append(pair)
+        alike.setdefault(re.sub(rf"\b{re.escape(pair.second)}\b", "the second", pair.source), []).append(pair)
     parts = []
     for text, pairs in alike.items():
-        source = text if len(pairs) > 1 else pairs[0]["source"]
-        names = ", ".join(f"{pair['first']}/{pair['second']}" for pair in pairs)
+        source = text if len(pairs) > 1 else pairs[0].source
+        names = ", ".join(f"{pair.first}/{pair.second}" for pair in pairs)
         parts.append(f"{names}: {source}")
     return "; ".join(parts)

@@ -1,7 +1,7 @@
 """What was checked against what: values of sources beside computed ones, a line for each quantity of each source.
 
 Published values come first and alone are counted as verification; rules of thumb, second implementations and
-self-checks stand in tables of their own, and checks that do not pass stand in words above all of them.
+self-checks have tables of their own, and checks that do not pass are stated above all of them.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from tablegen.report.rounding import MINUS, decimals, round_half_even
 from tablegen.verification.check import CheckKind, Provenance, Verdict
 from tablegen.verification.table import counts
 from tablegen.wording import terms
+from tablegen.wording import verification_page as wording
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -42,97 +43,91 @@ _SYMBOL = re.compile(r"\b((?:[A-Za-z]_)?[A-Za-z]) (?=\d)")
 _MARKS: Mapping[str, str] = {Provenance.NOT_CHECKED: "†"}
 _MINUS_SIGN = re.compile(r"(?<!\w)-(?=\d)")
 _TINY = 1e-6
-# Columns of `line_cells` and `check_cells`, and which of them hold figures.
-LINE_HEADER = (
-    "Quantity [source]",
-    "Checks of",
-    "Nearest to its limit",
-    "Source",
-    "Ours",
-    "Unit",
-    "Off by",
-    "Allowed",
-    "Why",
-)
+# Which columns of lines and of single checks hold figures.
 LINE_NUMERIC = (3, 4, 6, 7)
-CHECK_HEADER = ("Of", "Condition", "Source", "Ours", "Unit", "Off by", "Allowed", "Verdict")
 CHECK_NUMERIC = (2, 3, 5, 6)
 # A line names no more of its refrigerants if it can say which ones it leaves out.
 _FEW = 2
 # Room for a caption and the first rows of its table [pt].
 _OPENING = 110.0
-# What a check that does not pass is called where it stands.
-_LOUD = {Verdict.EXPLAINED: "OUTSIDE", Verdict.FAILS: "FAILS"}
+
+
+def line_header() -> tuple[str, ...]:
+    """The columns of `line_cells`."""
+    return (
+        wording.QUANTITY(),
+        wording.CHECKS_OF(),
+        wording.NEAREST(),
+        wording.SOURCE_VALUE(),
+        wording.OURS(),
+        wording.UNIT(),
+        wording.OFF_BY(),
+        wording.ALLOWED(),
+        wording.WHY(),
+    )
+
+
+def check_header() -> tuple[str, ...]:
+    """The columns of `check_cells`."""
+    return (
+        wording.OF(),
+        wording.CONDITION(),
+        wording.SOURCE_VALUE(),
+        wording.OURS(),
+        wording.UNIT(),
+        wording.OFF_BY(),
+        wording.ALLOWED(),
+        wording.VERDICT(),
+    )
 
 
 def verification(checks: pd.DataFrame, names: Sequence[str], width: float, is_attached: bool = True) -> list[Flowable]:
     """The checks of a verification frame by kind; those that do not pass are stated first, and in their lines.
 
-    `names` are the refrigerants that they could be of; `is_attached` says that the document carries the frame.
+    `names` are the refrigerants that they could be of; `is_attached` means that the document carries the frame.
     """
     frame = with_share(checks)
     if frame.empty:
         return []
-    provenances = dict.fromkeys(frame["provenance"])
+    provenances = [str(provenance) for provenance in dict.fromkeys(frame["provenance"])]
     sources = [s for p in provenances for s in dict.fromkeys(frame.loc[frame["provenance"] == p, "source"])]
     reasons = list(dict.fromkeys(frame["why_allowed"]))
     tables = [
-        part
-        for kind in CheckKind
-        for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
+        part for kind in CheckKind for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
     ]
-    attached = paragraph(
-        "Every check is a row of verification.csv, which this file carries as an attachment, with its kind, condition, "
-        "both values, deviation and allowance."
-    )
+    allowed = "; ".join(wording.REASON(letter=reason_sign(i), reason=spelt(why)) for i, why in enumerate(reasons))
     return [
-        Heading("Verification"),
+        Heading(wording.HEADING()),
         paragraph(headline(frame), "caption"),
-        paragraph(
-            "A line for each quantity and source: how many values, of which refrigerants; of these the one nearest to "
-            "its limit, with the figure as its source prints it, ours, and the deviation (of a temperature in °C: "
-            "in K; of a band: from its nearer end). A mid-point is the mean of bubble and dew temperature at one "
-            "pressure. A † marks a figure that was not checked against the source."
-        ),
+        paragraph(wording.ABOUT()),
         *_not_passing(frame),
         *tables,
-        *(_sources(frame, sources, str(provenance)) for provenance in provenances),
-        paragraph(
-            "Why so much is allowed: "
-            + "; ".join(f"({reason_sign(i)}){NBSP}{spelt(w)}" for i, w in enumerate(reasons)).replace(" %", NBSP + "%")
-            + ".",
-            "small",
-        ),
-        *([attached] if is_attached else []),
+        *(_sources(frame, sources, provenance) for provenance in provenances),
+        paragraph(wording.ALLOWED_BECAUSE(reasons=allowed.replace(" %", NBSP + "%")), "small"),
+        *([paragraph(wording.ATTACHED())] if is_attached else []),
     ]
 
 
 def _of_kind(
-    rows: pd.DataFrame,
-    kind: CheckKind,
-    sources: Sequence[str],
-    reasons: Sequence[str],
-    names: Sequence[str],
-    width: float,
+    rows: pd.DataFrame, kind: CheckKind, sources: Sequence[str], reasons: Sequence[str], names: Sequence[str], width: float
 ) -> list[Flowable]:
     """The table of one kind under its name; nothing where there is no such check."""
     if rows.empty:
         return []
     body = [line_cells(own, sources, reasons, names) for own in lines(rows)]
-    caption = paragraph(f"{kind_title(kind)} ({len(rows)} checks): {terms.CHECKS_EXPLAINED[kind]()}", "caption")
-    # Kept with the table as a whole it would leave half a page empty.
+    caption = paragraph(kind_caption(kind, len(rows)), "caption")
+    # With the table as a whole it would leave half a page empty.
     caption.keepWithNext = False
     return [
         CondPageBreak(_OPENING),
         caption,
-        data_table(LINE_HEADER, body, width, numeric=LINE_NUMERIC, size=8.0),
+        data_table(line_header(), body, width, numeric=LINE_NUMERIC, size=8.0),
     ]
 
 
-def kind_title(kind: CheckKind) -> str:
-    """A kind as a heading."""
-    title = terms.CHECKS[kind]()
-    return f"{title[0].upper()}{title[1:]}"
+def kind_caption(kind: CheckKind, count: int) -> str:
+    """A kind of checks with their number and what it means."""
+    return wording.CHECKS[kind](count=count, meaning=terms.CHECKS_EXPLAINED[kind]())
 
 
 def lines(rows: pd.DataFrame) -> list[pd.DataFrame]:
@@ -173,15 +168,22 @@ def line_cells(rows: pd.DataFrame, sources: Sequence[str], reasons: Sequence[str
 
 def _counted(rows: pd.DataFrame, names: Sequence[str]) -> str:
     """How many checks a line stands for, of which refrigerants, and how many of them do not pass."""
-    text = str(len(rows))
+    count = len(rows)
     own = [name for name in names if name in set(rows["refrigerant"])]
     others = [name for name in names if name not in own]
     if own and len(others) <= _FEW < len(own):
-        text += " of all" + (f" but {', '.join(others)}" if others else "")
-    elif own:
-        text += f" of {', '.join(own)}"
-    loud = [f"{n}{NBSP}{word}" for verdict, word in _LOUD.items() if (n := int((rows["verdict"] == verdict).sum()))]
-    return f"{text}: {', '.join(loud)}" if loud else text
+        if others:
+            counted = wording.COUNT_OF_ALL_BUT(count=count, names=", ".join(others))
+        else:
+            counted = wording.COUNT_OF_ALL(count=count)
+    else:
+        counted = wording.COUNT_OF(count=count, names=", ".join(own)) if own else str(count)
+    failing = [
+        wording.FAILING(count=number, verdict=wording.VERDICTS[verdict]())
+        for verdict in (Verdict.EXPLAINED, Verdict.FAILS)
+        if (number := int((rows["verdict"] == verdict).sum()))
+    ]
+    return wording.COUNT_WITH(counted=counted, failing=", ".join(failing)) if failing else counted
 
 
 def _not_passing(frame: pd.DataFrame) -> list[Flowable]:
@@ -189,34 +191,40 @@ def _not_passing(frame: pd.DataFrame) -> list[Flowable]:
     rows = frame[frame["verdict"] != Verdict.PASSES].sort_values(
         "verdict", key=lambda verdicts: verdicts != Verdict.FAILS, kind="stable"
     )
-    return [paragraph(failure_words(row)) for _, row in rows.iterrows()]
+    return [paragraph(failure_text(row)) for _, row in rows.iterrows()]
 
 
-def failure_words(row: pd.Series) -> str:
+def failure_text(row: pd.Series) -> str:
     """A check that does not pass in one sentence, with its reason where it is known."""
-    is_known = row["verdict"] == Verdict.EXPLAINED
-    why = f" Why: {spelt(row['explanation'])}.".replace(" %", NBSP + "%") if is_known else ""
-    subject = " ".join(filter(None, (row["refrigerant"], row["quantity"])))
     if row["allowed_deviation"] == 0.0 and row["deviation"]:
-        side = "above" if row["deviation"] > 0.0 else "below"
-        off = f"{_small(abs(row['deviation']))} {side} the band"
+        side = wording.ABOVE if row["deviation"] > 0.0 else wording.BELOW
+        off = side(off=_small(abs(row["deviation"])))
     else:
         allowed = f"{_small(row['allowed_deviation'])}{NBSP}{_unit(row['deviation_unit'])}"
-        off = f"off by {_off(row['deviation'])} where {allowed} is allowed"
-    return (
-        f"{'OUTSIDE ITS BAND, EXPLAINED' if is_known else 'FAILS'}: {subject}, {_where(row, False)}: {terms.CHECKS[row['kind']]()} "
-        f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}, ours {_ours(row)}, {off} "
-        f"({spelt(row['source'])}).{why}"
+        off = wording.OFF(off=_off(row["deviation"]), allowed=allowed)
+    check = wording.CHECK(
+        subject=" ".join(filter(None, (row["refrigerant"], row["quantity"]))),
+        condition=_where(row, False),
+        kind=terms.CHECKS[row["kind"]](),
+        published=f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}",
+        ours=_ours(row),
     )
+    source = spelt(row["source"])
+    if row["verdict"] != Verdict.EXPLAINED:
+        return wording.FAILS(check=check, off=off, source=source)
+    why = spelt(row["explanation"]).replace(" %", NBSP + "%")
+    return wording.OUTSIDE(check=check, off=off, source=source, why=why)
 
 
 def _sources(frame: pd.DataFrame, sources: Sequence[str], provenance: str) -> Flowable:
     """The sources whose figures came here in one way, by their numbers."""
     own = frame.loc[frame["provenance"] == provenance]
-    listed = [f"[{i}]{NBSP}{spelt(s)}" for i, s in enumerate(sources, start=1) if s in set(own["source"])]
-    stated = terms.PROVENANCES[provenance]()
-    title = f"{stated[0].upper()}{stated[1:]}{NBSP}{_mark(provenance)}".rstrip()
-    return paragraph(f"{title} ({len(own)} checks): {'; '.join(listed)}.", "small")
+    listed = [
+        wording.SOURCE(number=i, source=spelt(source))
+        for i, source in enumerate(sources, start=1)
+        if source in set(own["source"])
+    ]
+    return paragraph(wording.SOURCES[provenance](count=len(own), sources="; ".join(listed)), "small")
 
 
 def check_cells(row: pd.Series) -> list[str]:
@@ -229,36 +237,33 @@ def check_cells(row: pd.Series) -> list[str]:
         _unit(row["unit"]),
         _off(row["deviation"]),
         _small(row["allowed_deviation"]),
-        _LOUD.get(row["verdict"], "passes"),
+        wording.VERDICTS[row["verdict"]](),
     ]
 
 
 def headline(frame: pd.DataFrame) -> str:
-    """How many published checks there are and what came of them; then the other kinds, which are not counted in."""
+    """How many published checks there are and how many pass; then the other kinds, which are not counted in."""
     by_kind = counts(frame)
     own = by_kind[CheckKind.PUBLISHED]
-    text = (
-        f"Published values: {_outcome(own)}; {own['checked_against_source']} of the {own['checks']} were checked "
-        "against the source."
-    )
+    text = wording.HEADLINE(outcome=_outcome(own), checked=own["checked_against_source"], count=own["checks"])
     others = [
-        f"{terms.CHECKS[kind]()} ({_outcome(tally)})"
+        wording.OTHER_KIND(kind=terms.CHECKS[kind](), outcome=_outcome(tally))
         for kind, tally in by_kind.items()
         if kind != CheckKind.PUBLISHED and tally["checks"]
     ]
-    return f"{text} Not counted: {'; '.join(others)}." if others else text
+    return f"{text} {wording.NOT_COUNTED(others='; '.join(others))}" if others else text
 
 
 def _outcome(tally: Mapping[str, int]) -> str:
     """Of one kind: how many pass, lie outside for a known reason, fail."""
     if tally["passed"] == tally["checks"]:
-        return f"all {tally['checks']} pass"
-    formatter = [f"{tally['passed']} of {tally['checks']} pass"]
+        return wording.ALL_PASS(count=tally["checks"])
+    parts = [wording.SOME_PASS(passed=tally["passed"], count=tally["checks"])]
     if tally["outside_explained"]:
-        formatter.append(f"{tally['outside_explained']} outside the band, explained")
+        parts.append(wording.EXPLAINED_COUNT(count=tally["outside_explained"]))
     if tally["failed"]:
-        formatter.append(f"{tally['failed']} FAIL")
-    return ", ".join(formatter)
+        parts.append(wording.FAILED_COUNT(tally["failed"]))
+    return ", ".join(parts)
 
 
 def reason_sign(index: int) -> str:
@@ -270,13 +275,17 @@ def reason_sign(index: int) -> str:
 def _where(row: pd.Series, is_named: bool) -> str:
     """Condition of a check, with its refrigerant where the line has several."""
     text = spelt(_signed(row["condition"]))
-    return f"{row['refrigerant']}, {text}" if is_named else text
+    return wording.AT(refrigerant=row["refrigerant"], condition=text) if is_named else text
 
 
 def _ours(row: pd.Series) -> str:
     """The computed value with a decimal more than the published one, so that their difference can be seen."""
     value = float(row["computed_value"])
-    return "none" if math.isnan(value) else decimals(value, len(str(row["published_text"]).partition(".")[2]) + 1)
+    return (
+        wording.NO_VALUE()
+        if math.isnan(value)
+        else decimals(value, len(str(row["published_text"]).partition(".")[2]) + 1)
+    )
 
 
 def _mark(provenance: str) -> str:
@@ -307,7 +316,7 @@ def _off(deviation: float) -> str:
 
 
 def _small(value: float) -> str:
-    """Two figures of a value that is not negative; what rounding alone may do is told by its power of ten."""
+    """Two figures of a value that is not negative; one that rounding alone may cause is its power of ten."""
     if 0.0 < value < _TINY:
         figure, _, power = f"{value:.1e}".partition("e")
         return f"{figure}e{MINUS}{abs(int(power))}"

@@ -96,9 +96,7 @@ def _sheet(data: DataSet, name: str) -> tuple[Handout, ExerciseSheet, pd.DataFra
     rows = rows[rows["publication"] == name] if len(rows) else rows
     if not len(rows):
         raise PublishError(
-            wording.NO_EXAMPLE(
-                name=name, group=handout.group, family=handout.family, application=handout.application
-            )
+            wording.NO_EXAMPLE(name=name, group=handout.group, family=handout.family, application=handout.application)
         )
     return handout, ExerciseSheet(publication, Part(handout.family, handout.group, handout.application)), rows
 

@@ -1,0 +1,109 @@
+"""The chapter on scatter and confidence: what the limits at confidence mean, how narrow they are, what drives them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+HEADING = Message("Scatter and confidence")
+TABLE = Message("Windows of each group at its example row")
+TABLE_CAPTION = Message("{table}, {unit}")
+# By whether the tables give limits at confidence.
+ABOUT: Mapping[bool, Message] = {
+    True: Message(
+        "The limits in the tables of this booklet are at confidence. With {level} confidence in what all valves share, at "
+        "least {share} installed valves cover the minimum load, and at least {share} cover the maximum load, each limit "
+        "taken separately. Both limits together are then covered by at least {both}. Two kinds of uncertainty are "
+        "separated:"
+    ),
+    False: Message(
+        "The tables of this booklet are nominal. The last column of the table “{table}” in this chapter is at confidence. "
+        "With {level} confidence in what all valves share, at least {share} installed valves cover the minimum load, and "
+        "at least {share} cover the maximum load, each limit taken separately. Both limits together are then covered by "
+        "at least {both}. Two kinds of uncertainty are separated:"
+    ),
+}
+SCATTER = Message(
+    "Valves differ from one to the next, and so do installations: head pressure controls, subcooling, losses and "
+    "compressor are never exactly as stated. So {share} means valves, each installed in a system of its own."
+)
+SHARED = Message(
+    "Property data are off by the same amount for all valves alike, and so are a family's own measured figures. More "
+    "valves do not average that out, so it is stated as a range of its own. A property's standard deviation is half of "
+    "its stated uncertainty (see the refrigerants)."
+)
+SETTING = Message(
+    "A charge is set at the factory on one refrigerant, its setting refrigerant (named above each table). An error in "
+    "that refrigerant's dew pressure moves the static superheat of every valve with the charge, whatever refrigerant the "
+    "valve is then used with."
+)
+GROUPS = Message(
+    "Each refrigerant of a group is taken at confidence by itself, and the group's window is what all of them have in "
+    "common. Limits are counted over {samples} quasi-random draws of valves and installations (seed {seed}); from one set "
+    "of draws to another a limit moves by a standard deviation of at most {unsettled}."
+)
+OF_100 = Message("{count} of 100")
+OF_1000 = Message("{count} of 1,000")
+
+# What scatters.
+NO_SCATTER = Message("no scatter is stated")
+INSTALLATIONS = Message("Installations")
+DEVIATIONS = Message("standard deviations: {parts}. {source}")
+WHOSE = Message("{names}: {text}")
+OF_VALVE: Mapping[str, Message] = {
+    "kv": Message("Kv {value}"),
+    "pressure_recovery": Message("F_L {value}"),
+    "static_superheat_k": Message("static superheat {value}"),
+    "opening_superheat_k": Message("opening superheat {value}"),
+    "unbalance": Message("unbalance {value} of diaphragm area"),
+    "charge_pressure": Message("charge pressure {value}"),
+}
+OF_INSTALLATION: Mapping[str, Message] = {
+    "low_head_pa": Message("low head {value}"),
+    "low_head_k": Message("low head {value}"),
+    "high_head_pa": Message("high head {value}"),
+    "high_head_k": Message("high head {value}"),
+    "inlet_subcooling_k": Message("inlet subcooling {value}"),
+    "liquid_line_pa": Message("liquid line {value}"),
+    "distributor_pa": Message("distributor {value}"),
+    "flow_change": Message("compressor flow {value} of its change from the rating point"),
+}
+
+# The table of examples.
+TABLE_HEADER = Message("Table")
+SIZE_HEADER = Message("Size, SST (dew)")
+SIZE_AT = Message("{size}, {sst}")
+NOMINAL = Message("Nominal")
+VALVES = Message("{share} valves")
+SHARED_HEADER = Message("Shared by all valves, min; max")
+AT_CONFIDENCE = Message("At confidence ({level})")
+NO_WINDOW = Message("none")
+TABLE_NOTE = Message(
+    "{share} valves: at each limit this many cover the load if everything that all valves share is exactly as stated. "
+    "Shared by all valves: how far property data and the family's measured figures may move that limit, with {level} "
+    "confidence one-sided each way (at most {rest} lie beyond either end). At confidence: both together. None: no load is "
+    "covered."
+)
+
+# The graphs of drivers.
+DRIVERS = Message("What drives the limits: {table}, size {size} at SST {sst} (dew)")
+DRIVERS_NOTE = Message(
+    "The group's limits, set by {min_member} (minimum load) and {max_member} (maximum load). Each bar is one source alone, "
+    "in % of that refrigerant's nominal limit. {level} of the values that the source gives the limit lie above the bar's "
+    "hatched end, and {level} below its gray end (for valves and installations {share}). Below the dotted rule is what all "
+    "valves share. Dashed: the limit at confidence, with all sources."
+)
+CROSSED = Message(
+    "At confidence the minimum load is not below the maximum load: no load is covered, and the table above has “none”."
+)
+DRIVERS_ALT = Message("{title}. {minimum}; {maximum}")
+STRONGEST: Mapping[str, Message] = {
+    "min": Message("minimum load most by {driver}, {change} either way"),
+    "max": Message("maximum load most by {driver}, {change} either way"),
+}
+CHANGE_AXES: Mapping[str, Message] = {
+    "min": Message("change of the minimum load, %"),
+    "max": Message("change of the maximum load, %"),
+}
+CONFIDENT = Message("at confidence: {change}")

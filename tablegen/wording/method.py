@@ -1,0 +1,144 @@
+"""The method chapter: its equations in words, their limits, symbols, and the limits calculated step by step."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+METHOD = Message("Method")
+WHERE_LAWS_END = Message("Where the laws end")
+ABOUT_STATES = Message(
+    "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal compositions; "
+    "superheat counts from the dew point, subcooling from the bubble point. Computed with {versions}. Data fingerprint "
+    "{data}; the file of this booklet carries its data as attachments."
+)
+VERSION = Message("{program} {version}")
+SYMBOLS = Message("Symbols of the method and of the calculated limits, with their units; pressures are absolute")
+SYMBOL = Message("Symbol")
+MEANING = Message("Meaning")
+UNIT = Message("Unit")
+
+# Equations: their names, and what is written of each.
+NAMES: Mapping[str, Message] = {
+    "effect": Message("Refrigerating effect"),
+    "flow": Message("Mass flow"),
+    "compressor": Message("Compressor"),
+    "inlet": Message("Valve inlet"),
+    "outlet": Message("Port outlet"),
+    "orifice": Message("Square-root law"),
+    "choked": Message("Choked law"),
+    "constants": Message("Constants"),
+    "setting": Message("Factory setting"),
+    "balance": Message("Force balance"),
+    "opening": Message("Opening"),
+    "maximum": Message("Maximum load"),
+    "minimum": Message("Minimum load"),
+    "electronic": Message("Electronic valves"),
+    "nominal": Message("Nominal capacity"),
+    "group": Message("Group"),
+    "rounding": Message("Rounding"),
+}
+EFFECT = Message("{effect}, of vapor after useful superheat and of liquid at the rating point.")
+FLOW = Message("ṁ = f E Q/Δh_r; f is the flow over that at the rating point, where f = 1.")
+COMPRESSOR = Message(
+    "{flow}. Clearance: {efficiency}, {swept}; with a discharge loss, p_d = p_h + Δp_d replaces p_h. Otherwise m_c is the "
+    "AHRI 540 polynomial or a table."
+)
+INLET = Message("{inlet}, {lift}; the liquid is ΔT_sub below its bubble temperature at p₁.")
+OUTLET = Message("{outlet}; {mixture}, {quality}; {drop}.")
+ORIFICE = Message(
+    "{required} (the form of IEC 60534-2-1): the Kv required for one unit of load. It is the same for every size."
+)
+CHOKED = Message("{factor}, {choked}; {effective} replaces Δp in D.")
+CONSTANTS = Message(
+    "{constants}: a Kv of 1 m³/h passes {flow} of liquid of 1 {density} at a pressure drop of 1 {drop}. g = {gravity}."
+)
+SETTING = Message("{spring}, {gradient}; constant thereafter.")
+BALANCE = Message(
+    "p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). u is positive where inlet pressure closes the valve and "
+    "negative where it opens it."
+)
+OPENING = Message("{opening}, with p_bulb at the bulb temperature T_e plus the superheat.")
+MAXIMUM = Message(
+    "{opening} at SH_max; {load}, {per_kv}, c the share of rated Kv at that opening; the smallest Q of all operating "
+    "conditions."
+)
+MINIMUM = Message("{opening} at SH_min; Q as above; the largest Q of all operating conditions.")
+ELECTRONIC = Message(
+    "φ_max is the maximum travel or duty that control may use, φ_min the minimum steps or duty; no force balance."
+)
+NOMINAL = Message("Q_n = N Kv Δh_r √(ρ Δp)/E at the family's rating, under its own flow law.")
+GROUP = Message("largest of its members' minimum loads to smallest of their maximum loads.")
+ROUNDING = Message(
+    "three figures, minimum loads up and maximum loads down, so that a printed limit never promises more than the computed "
+    "one."
+)
+
+# Where the laws end: what is limited, and how.
+LIMITS = (
+    (
+        Message("Square root of the drop"),
+        Message(
+            "Evidence on choking of a flashing port is split: short tubes choke (Kim and O’Neal 1995), sharp-edged orifices "
+            "need not. A Kv rated under one law is never used under the other: limits would move by a factor of 1.3 to 2."
+        ),
+    ),
+    (
+        Message("Choked flow"),
+        Message(
+            "IEC 60534-2-1 for liquid alone: no vapor upstream of the port, no correction for viscosity or fittings."
+        ),
+    ),
+    (
+        Message("Compressor"),
+        Message(
+            "Only ratios of mass flow count. An AHRI 540 polynomial is valid inside its map, clearance efficiency for "
+            "reciprocating machines; suction superheat is the same at every head pressure."
+        ),
+    ),
+    (
+        Message("Force balance"),
+        Message(
+            "Steady state. Hunting is not modeled; limits keep clear of it by the minimum stable opening and the minimum "
+            "stable superheat."
+        ),
+    ),
+    (
+        Message("Pulse modulation"),
+        Message(
+            "Losses are taken at the mean flow; in the open phase they are greater, so that the maximum loads are on the "
+            "high side."
+        ),
+    ),
+)
+
+# Limits calculated step by step.
+CALCULATED_LIMITS = Message(
+    "Calculation of both limits: {family} size {size}, {group}, SST {sst} (dew), {application}; {law}"
+)
+LAWS: Mapping[str, Message] = {"orifice": Message("square-root law"), "choked": Message("choked law")}
+COLUMN_RATING = Message("{refrigerant}\n{condition}")
+COLUMN = Message("{refrigerant}\n{condition}\n{limit}")
+GIVEN = Message("given\N{NO-BREAK SPACE}{figure}")
+EITHER = Message("{first} or {second}")
+# By whether the booklet prints the table.
+PRINTED: Mapping[bool, Message] = {
+    True: Message(
+        "Minimum load Q = {min}, printed as {min_printed}; maximum load Q = {max}, printed as {max_printed}."
+    ),
+    False: Message(
+        "Minimum load Q = {min}, computed as {min_printed}; maximum load Q = {max}, computed as {max_printed}; this "
+        "booklet does not print them."
+    ),
+}
+ABOUT_CALCULATION = Message(
+    "Each equation is evaluated with the figures as printed, and with those of the rating point (index r). Of the lines "
+    "below a head pressure, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the load where "
+    "the suction is balanced. An empty cell is as at the rating point, but a head pressure that is set needs no T_c. A "
+    "line without an equation, and a figure marked “given”, is an input. Properties with a temperature in brackets, such "
+    "as p_dew and h_vapor, come from refrigerant tables of the column's refrigerant, p_charge from the curve of the bulb "
+    "charge."
+)
+SETTING_REFRIGERANT = Message("p_dew,setting is that of the setting refrigerant, {refrigerant}.")
+OTHER_REFRIGERANTS = Message("The other refrigerants and operating conditions set no tighter limit.")
