@@ -16,8 +16,8 @@ from tablegen.physics.windows import ThermostaticActuator
 NEAR_K = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Desk:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExerciseSource:
     """What one handout's exercises are drawn from: open rows of its own part alone."""
 
     handout: Handout
@@ -52,7 +52,7 @@ class Desk:
         return own[(own["sst_k"] - sst_k).abs() < NEAR_K].iloc[0]
 
 
-def desk_of(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.DataFrame]) -> Desk:
+def source_of(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.DataFrame]) -> ExerciseSource:
     """Choose a handout's rows from the frames, and start its random numbers by its seed."""
     family, application = catalogue.families[handout.family], catalogue.applications[handout.application]
     names = catalogue.groups[handout.group].members
@@ -67,24 +67,24 @@ def desk_of(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.Data
     if len(curves):
         curves = of_names(curves, family=handout.family, group=handout.group, application=handout.application)
     actuator = element.actuator if element and isinstance(element.actuator, ThermostaticActuator) else None
-    return Desk(
-        handout,
-        family,
-        actuator,
-        application.systems[names[0]].superheat,
-        np.random.default_rng(handout.seed),
-        grouped[grouped["max_load_w"].notna() & grouped["min_load_w"].notna()],
-        windows[windows["refrigerant"].isin(names)],
-        _states(family, handout.application, names, frames["states"]),
-        curves,
-        charges[charges["static_superheat_k"].notna() & ~charges["is_above_mop"].astype(bool)],
-        compared,
-        compared_head,
+    return ExerciseSource(
+        handout=handout,
+        family=family,
+        actuator=actuator,
+        superheat=application.systems[names[0]].superheat,
+        rng=np.random.default_rng(handout.seed),
+        grouped=grouped[grouped["max_load_w"].notna() & grouped["min_load_w"].notna()],
+        members=windows[windows["refrigerant"].isin(names)],
+        states=_states(family, handout.application, names, frames["states"]),
+        curves=curves,
+        charges=charges[charges["static_superheat_k"].notna() & ~charges["is_above_mop"].astype(bool)],
+        compared=compared,
+        compared_head_pa=compared_head,
     )
 
 
 def of_names(frame: pd.DataFrame, **names: str) -> pd.DataFrame:
-    """The rows whose columns hold the given names."""
+    """The rows whose columns have the given names."""
     for column, name in names.items():
         frame = frame[frame[column] == name]
     return frame
