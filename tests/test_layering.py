@@ -29,7 +29,7 @@ ALONE = {
         "tablegen.report.graphs.fit_graphs",
         "tablegen.report.graphs.force_drawing",
         "tablegen.report.graphs.graph_files",
-        "tablegen.report.graphs.handout_graphs",
+        "tablegen.report.graphs.size_range_strips",
         "tablegen.report.pages.measured_flow_page",
         "tablegen.report.graphs.retrofit_graph",
         "tablegen.report.graphs.window_graph",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from tablegen.calculation.equations import FLOW_CONSTANT
+from tablegen.physics.equations import FLOW_CONSTANT
 from tablegen.report.calculation_units import CalculationUnits
 from tablegen.report.formatter import NBSP, Formatter, percent, ratio
 from tablegen.report.publications.publication import Part, Publication
@@ -375,7 +375,7 @@ def _between(sheet: ExerciseSheet, row: pd.Series) -> Exercise:
 
 
 def _static(sheet: ExerciseSheet, row: pd.Series) -> Exercise:
-    formatter, element = sheet.formatter, sheet.publication.fitted(sheet.part)
+    formatter, element = sheet.formatter, sheet.publication.power_element(sheet.part)
     curve = sheet.publication.data.charges
     curve = curve[(curve["family"] == sheet.part.family) & (curve["charge"] == (element.name if element else ""))]
     at = curve["evaporating_temperature_k"]

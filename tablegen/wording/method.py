@@ -121,7 +121,6 @@ LAWS: Mapping[str, Message] = {"orifice": Message("square-root law"), "choked": 
 COLUMN_RATING = Message("{refrigerant}\n{condition}")
 COLUMN = Message("{refrigerant}\n{condition}\n{limit}")
 GIVEN = Message("given\N{NO-BREAK SPACE}{figure}")
-EITHER = Message("{first} or {second}")
 # By whether the booklet prints the table.
 PRINTED: Mapping[bool, Message] = {
     True: Message(

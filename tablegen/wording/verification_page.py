@@ -35,9 +35,7 @@ SOURCE = Message("[{number}]\N{NO-BREAK SPACE}{source}")
 # By how the figures came here.
 SOURCES: Mapping[str, Message] = {
     "checked": Message("Checked against the source ({count} checks): {sources}."),
-    "not_checked": Message(
-        "Not checked against the source\N{NO-BREAK SPACE}† ({count} checks): {sources}."
-    ),
+    "not_checked": Message("Not checked against the source\N{NO-BREAK SPACE}† ({count} checks): {sources}."),
     "no_source": Message("No outside source ({count} checks): {sources}."),
 }
 

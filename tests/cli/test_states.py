@@ -46,7 +46,7 @@ def test_text_holds_the_figures_of_the_refrigerant(capsys):
         "Bubble pressure",
         "Dew pressure",
         "Glide",
-        "licensed practice",
+        "licensed technicians",
         "gauge, at an atmospheric pressure of 14.696 psia; negative below it",
         "pressure 1.5 %",
         "Glide: dew temperature",
@@ -76,7 +76,7 @@ def test_sheet_is_printed_and_reads_back(capsys):
     bubble_pa = float(refrigerant("R455A").bubble(293.15).pressure_pa)
     assert float(row[1]) == pytest.approx((bubble_pa - ATMOSPHERE_PA) / 1e5, abs=5e-3)
     assert row[-1] == "20.0"
-    for formatter in ("It burns (safety group A2L)", "148 (AR4)", "R744 3, R32 21.5, R1234yf 75.5"):
+    for formatter in ("Flammable (safety group A2L)", "148 (AR4)", "R744 3, R32 21.5, R1234yf 75.5"):
         assert formatter in text
 
 

@@ -105,7 +105,7 @@ def test_a_check_that_fails_ends_with_1_and_is_told(capsys, monkeypatch):
     assert code == 1
     assert "1\N{NO-BREAK SPACE}FAILS" in out
     assert "FAILS: polynomial of ten terms" in out
-    assert out.splitlines()[-1].endswith("self-check (3 of 4 pass, 1 FAIL).")
+    assert out.splitlines()[-1].endswith("self-check (3 of 4 pass, 1 FAILS).")
 
 
 @pytest.mark.parametrize(

@@ -40,7 +40,7 @@ def test_chapter_prints_the_windows_of_the_group_as_the_data_set_holds_them(unit
     """Not those of one member: Alder 45 in R404A and R507A, Rowan none."""
     publication, pdf = demo_booklet(units, "letter")
     text, frame, grouped = text_of(pdf), publication.data.drivers, publication.data.group_windows
-    chapter = text[text.index("Two kinds of uncertainty are kept apart") :]
+    chapter = text[text.index("Two kinds of uncertainty are separated") :]
     checked = lost = 0
     for part in publication.parts:
         rows = publication.rows(frame, part)
@@ -115,7 +115,7 @@ def test_a_catalogue_without_confidence_says_that_scatter_is_not_in_its_limits()
     target = io.BytesIO()
     print_booklet(data, "booklet", target)
     text = text_of(target.getvalue())
-    assert "Limits are nominal: scatter of valves is not in them." in text
+    assert "Limits are nominal: scatter of valves is not included." in text
     assert "Scatter and confidence" not in text
 
 

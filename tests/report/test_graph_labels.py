@@ -118,7 +118,7 @@ def test_the_starving_size_and_the_evaporator_are_named_clear_of_every_line(name
 def test_no_figure_of_a_driver_lies_on_the_line_of_the_confidence(family):
     own = publication()
     part = next(p for p in own.parts if p.family == family and len(own.rows(own.data.drivers, p)))
-    figure = driver_graph(own.rows(own.data.drivers, part), own.data.manifest["drivers"])
+    figure = driver_graph(own.rows(own.data.drivers, part))
     renderer = set_at(figure, 510.0, 240.0)
     for axes in figure.axes:
         dashed = [line for line in axes.lines if line.get_linestyle() == "--" and len(set(line.get_xdata())) == 1]
@@ -133,14 +133,14 @@ def test_no_figure_of_a_driver_lies_on_the_line_of_the_confidence(family):
 
 
 def test_spreads_of_a_tree_lie_on_no_branch_and_not_on_the_cut():
-    found = [s for s in demo_data().manifest["suggestions"] if s["merges"]]
+    found = [s for s in demo_data().summary.suggestions if s.merges]
     for suggestion in found:
         figure = dendrogram_figure([suggestion, suggestion], ["one", "other"])
-        height = 30.0 + 13.5 * len(suggestion["names"])
+        height = 30.0 + 13.5 * len(suggestion.names)
         renderer = set_at(figure, 510.0, height)
         for axes in figure.axes:
             spread = [text for text in axes.texts if "%" in text.get_text()]
-            within = sum(merge[2] <= suggestion["cut"] for merge in suggestion["merges"])
+            within = sum(merge[2] <= suggestion.cut for merge in suggestion.merges)
             assert len(spread) == within
             cut = [line for line in axes.lines if line.get_linestyle() == "--"]
             assert not crossings(axes, renderer, ("%",), cut)

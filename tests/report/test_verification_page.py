@@ -153,7 +153,7 @@ def test_a_check_that_fails_is_stated_twice_and_counted():
     assert stated in printed
     assert "2 of R134a: 1 FAILS" in printed
     second = (frame["kind"] == "second_implementation").sum()
-    assert f"second implementation ({second - 1} of {second} pass, 1 FAIL)" in printed
+    assert f"second implementation ({second - 1} of {second} pass, 1 FAILS)" in printed
 
 
 def test_a_value_of_ours_that_is_missing_fails_in_print():

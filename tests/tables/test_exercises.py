@@ -30,7 +30,7 @@ def frames() -> dict[str, pd.DataFrame]:
 
 @functools.cache
 def drawn(seed: int, part: str = "demo") -> pd.DataFrame:
-    """The exercises of a seed as a data set holds them."""
+    """The exercises of a seed as a data set contains them."""
     catalogue = demo_catalogue()
     family, group, application = PARTS[part]
     handout = dataclasses.replace(catalogue.handouts[0], seed=seed, family=family, group=group, application=application)
@@ -68,7 +68,7 @@ def members(row: pd.Series) -> list[str]:
     return demo_data().manifest["inputs"]["groups"][row["group"]]["members"]
 
 
-def test_the_demo_holds_twelve_exercises_in_the_order_of_the_plan():
+def test_the_demo_has_twelve_exercises_in_the_order_of_the_plan():
     exercises = demo_data().exercises
     # One handout for each way of printing it, with loads round in its own unit.
     assert len(exercises) == 4 * 15
@@ -97,23 +97,23 @@ def test_no_exercise_stands_twice(part):
         assert not rows.duplicated().any()
 
 
-def test_a_size_is_picked_by_its_room(seeds):
+def test_a_size_is_picked_by_its_margin(seeds):
     for row in of_kind(seeds, "pick"):
         windows = part_of(demo_data().group_windows, row, sst_k=row["sst_k"])
         load = Decimal(f"{row['load_w'] / W_PER_KBTU:.3g}")
         assert float(load) * W_PER_KBTU == pytest.approx(row["load_w"], rel=1e-11)
-        room = {}
+        margin = {}
         for _, w in windows.dropna(subset=["max_load_w"]).iterrows():
             # As a pupil does it, from the printed figures.
             minimum, maximum = three(w["min_load_w"], ROUND_CEILING), three(w["max_load_w"], ROUND_FLOOR)
             if minimum <= load <= maximum:
-                room[w["size"]] = min(load / minimum, maximum / load)
-        order = sorted(room, key=room.__getitem__, reverse=True)
+                margin[w["size"]] = min(load / minimum, maximum / load)
+        order = sorted(margin, key=margin.__getitem__, reverse=True)
         assert [*order, ""][:2] == [row["first_size"], row["second_size"]]
         for name, size in zip(("first", "second"), order, strict=False):
             window = windows[windows["size"] == size].iloc[0]
-            assert row[f"{name}_least_margin"] == pytest.approx(row["load_w"] / window["min_load_w"], rel=1e-9)
-            assert row[f"{name}_greatest_margin"] == pytest.approx(window["max_load_w"] / row["load_w"], rel=1e-9)
+            assert row[f"{name}_min_margin"] == pytest.approx(row["load_w"] / window["min_load_w"], rel=1e-9)
+            assert row[f"{name}_max_margin"] == pytest.approx(window["max_load_w"] / row["load_w"], rel=1e-9)
         first = windows[windows["size"] == order[0]].iloc[0]
         assert (row["min_load_w"], row["max_load_w"]) == (first["min_load_w"], first["max_load_w"])
 
@@ -182,7 +182,7 @@ def test_binding_members_are_those_of_the_narrowest_windows(seeds):
         assert maximum[0] < maximum[1]
 
 
-def test_a_load_between_rows_is_held_if_both_printed_rows_hold_it(seeds):
+def test_a_load_between_rows_is_covered_if_both_printed_rows_cover_it(seeds):
     verdicts = []
     for row in of_kind(seeds, "between"):
         windows = part_of(demo_data().group_windows, row, size=row["size"]).sort_values("sst_k")
@@ -191,11 +191,11 @@ def test_a_load_between_rows_is_held_if_both_printed_rows_hold_it(seeds):
         assert pair["sst_k"].iloc[1] == row["warmer_sst_k"]
         assert row["sst_k"] < row["actual_sst_k"] < row["warmer_sst_k"]
         load = Decimal(f"{row['load_w'] / W_PER_KBTU:.3g}")
-        held = [
+        covered = [
             three(w["min_load_w"], ROUND_CEILING) <= load <= three(w["max_load_w"], ROUND_FLOOR)
             for _, w in pair.iterrows()
         ]
-        assert all(held) == (row["verdict"] == "yes")
+        assert all(covered) == (row["verdict"] == "yes")
         assert row["common_min_load_w"] == pair["min_load_w"].max()
         assert row["common_max_load_w"] == pair["max_load_w"].min()
         verdicts.append(row["verdict"])
@@ -217,7 +217,7 @@ def test_static_superheat_is_where_the_bulb_balances_evaporator_and_spring(seeds
         assert row["bulb_temperature_k"] == pytest.approx(te + row["static_superheat_k"], rel=1e-11)
 
 
-def test_a_fixed_head_holds_more_than_a_floated_one(seeds):
+def test_a_fixed_head_covers_more_than_a_floating_one(seeds):
     for row in of_kind(seeds, "heads"):
         both = []
         for application, column in ((row["application"], "head"), (row["compared_application"], "compared_head")):

@@ -146,8 +146,8 @@ def _thermostatic(sheet: ExerciseSheet) -> tuple[PowerElement, ThermostaticActua
 
 def flow_equation(sheet: ExerciseSheet, worked: pd.DataFrame, width: float) -> list[Flowable]:
     """The flow equation step by step at the rating point and at the low head, with units at each step."""
-    formatter, at = sheet.formatter, worked.set_index("condition", drop=False)
-    rating, low = at.loc["rating"], at.loc["low_head"]
+    formatter = sheet.formatter
+    rating, low = (worked[worked["condition"] == condition].iloc[0] for condition in ("rating", "low_head"))
     size = str(rating["size"])
     example = wording.EXAMPLE(
         refrigerant=rating["refrigerant"],

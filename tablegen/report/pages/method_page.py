@@ -218,7 +218,7 @@ class _Column:
 def calculation_rows(lines: Sequence[CalculatedLine], units: CalculationUnits) -> tuple[list[str], list[Row]]:
     """The heads of the figures' columns, and a row for each quantity of both limits of one family."""
     columns: list[_Column] = []
-    for limit, name in terms.LIMITS.items():
+    for limit, limit_name in terms.LIMITS.items():
         own = [line for line in lines if line.limit == limit]
         blocks: dict[str, dict[str, CalculatedLine]] = {}
         for line in own:
@@ -229,14 +229,14 @@ def calculation_rows(lines: Sequence[CalculatedLine], units: CalculationUnits) -
             columns.append(_Column(title, rating, Figures(units, _merged(rating, rating), None)))
         rated = next(column for column in reversed(columns) if column.is_rating)
         at = terms.condition(own[0].condition)
-        title = wording.COLUMN(refrigerant=member, condition=at, limit=name())
+        title = wording.COLUMN(refrigerant=member, condition=at, limit=limit_name())
         columns.append(_Column(title, blocks, Figures(units, _merged(blocks, blocks), rated.figures)))
     rows: list[Row] = []
     for kinds in _SECTIONS:
         found = [column.lines(kinds) for column in columns]
-        for number, name in enumerate(in_order([list(lines) for lines in found])):
-            shown = [own.get(name) for own in found]
-            rows.append(_row(name, shown, columns, units, number == 0 and bool(rows)))
+        for number, quantity in enumerate(in_order([list(lines) for lines in found])):
+            shown = [own.get(quantity) for own in found]
+            rows.append(_row(quantity, shown, columns, units, number == 0 and bool(rows)))
     return [column.title for column in columns], rows
 
 

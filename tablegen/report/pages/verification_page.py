@@ -93,7 +93,9 @@ def verification(checks: pd.DataFrame, names: Sequence[str], width: float, is_at
     sources = [s for p in provenances for s in dict.fromkeys(frame.loc[frame["provenance"] == p, "source"])]
     reasons = list(dict.fromkeys(frame["why_allowed"]))
     tables = [
-        part for kind in CheckKind for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
+        part
+        for kind in CheckKind
+        for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
     ]
     allowed = "; ".join(wording.REASON(letter=reason_sign(i), reason=spelt(why)) for i, why in enumerate(reasons))
     return [
@@ -109,7 +111,12 @@ def verification(checks: pd.DataFrame, names: Sequence[str], width: float, is_at
 
 
 def _of_kind(
-    rows: pd.DataFrame, kind: CheckKind, sources: Sequence[str], reasons: Sequence[str], names: Sequence[str], width: float
+    rows: pd.DataFrame,
+    kind: CheckKind,
+    sources: Sequence[str],
+    reasons: Sequence[str],
+    names: Sequence[str],
+    width: float,
 ) -> list[Flowable]:
     """The table of one kind under its name; nothing where there is no such check."""
     if rows.empty:
