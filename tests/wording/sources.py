@@ -33,8 +33,8 @@ def tree_of(path: Path) -> ast.Module:
 
 
 def package_files() -> list[Path]:
-    """Every source file of the package."""
-    return sorted((ROOT / "tablegen").rglob("*.py"))
+    """Every source file of the package, but for the settings of the manual's generator."""
+    return sorted(path for path in (ROOT / "tablegen").rglob("*.py") if path.parent.name != "manual")
 
 
 @dataclass(frozen=True, slots=True)
