@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tablegen.config._applications import BY_REFRIGERANT, ApplicationFile, read_application
@@ -112,7 +112,7 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     selected = selection.groups(catalogue, groups)
     if selection.refrigerant is not None:
         members = {member for group in selected.values() for member in group.members}
-        listed = {name: family.for_members(members) for name, family in listed.items()}
+        listed = {name: replace(family, members=members) for name, family in listed.items()}
     check_approvals(reader, listed.values(), registry)
     left, unapproved = without_unapproved(reader, groups_document, listed, groups, registry, left)
     reader.stop_if_wrong()

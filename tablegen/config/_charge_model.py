@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Annotated, Literal, Self
 
 import numpy as np
@@ -175,48 +176,61 @@ class ChargeModel(Model):
         )
 
 
-def check_charge(
-    document: Document, path: KeyPath, charge: ChargeModel, unbalance: float, refrigerants: Mapping[str, Refrigerant]
-) -> tuple[list[Problem], ForceBalance | None]:
-    """Problems in one charge, and its force balance if there are none.
+@dataclass
+class ChargeCheck:
+    """What is wrong with one charge at a path of its document, for some of its refrigerants with their index."""
 
-    Its refrigerants are known, its pressure rises, and its static superheat is never below the minimum.
-    """
-    named: list[tuple[KeyPath, str | None]] = [
-        (("refrigerants", i), name) for i, name in enumerate(charge.refrigerants)
-    ]
-    named += [(("setting", "refrigerant"), charge.setting.refrigerant), (("fluid",), charge.fluid)]
-    found = [
-        document.problem((*path, *below), unknown(input_errors.A_REFRIGERANT(), name, refrigerants))
-        for below, name in named
-        if name is not None and name not in refrigerants
-    ]
-    if found:
-        return found, None
-    try:
-        balance = charge.balance(refrigerants, unbalance)
-    except (ValueError, PropertyError) as error:
-        return [document.problem((*path, "setting"), str(error))], None
-    te = np.linspace(charge.evaporating_range.minimum, charge.evaporating_range.maximum, _STEPS)
-    curve = balance.charge.curve
-    inside = np.linspace(max(te[0], curve.range_k[0]), min(te[-1] + 15.0, curve.range_k[1]), 4 * _STEPS)
-    falling = np.flatnonzero(~(np.diff(curve.pressure(inside)) > 0.0))
-    if falling.size:
-        text = wording.CHARGE_FALLS(temperature=both_scales(inside[falling[0]]))
-        return [document.problem(path, text)], balance
-    for name in charge.refrigerants:
-        # Below the MOP only: above it the valve closes on purpose.
-        superheat = static_superheat(balance, refrigerants[name], te)
-        known = np.isfinite(superheat) & ~balance.charge.is_above_limit(te + superheat)
-        low = np.flatnonzero(known & (superheat < charge.minimum_static_superheat))
-        if low.size:
-            worst = low[np.argmin(superheat[low])]
-            text = wording.STATIC_SUPERHEAT_TOO_LOW(
-                refrigerant=name,
-                fahrenheit=f"{superheat[worst] * 1.8:.2f}",
-                kelvin=f"{superheat[worst]:.2f}",
-                temperature=both_scales(te[worst]),
-                minimum=f"{charge.minimum_static_superheat * 1.8:.2f}",
-            )
-            found.append(document.problem((*path, "minimum_static_superheat"), text))
-    return found, balance
+    document: Document
+    path: KeyPath
+    charge: ChargeModel
+    wanted: Sequence[tuple[int, str]]
+    refrigerants: Mapping[str, Refrigerant]
+    problems: list[Problem] = field(default_factory=list)
+
+    def balance(self, unbalance: float) -> ForceBalance | None:
+        """The force balance in a valve with an unbalanced port area [1]; None if there cannot be one.
+
+        The refrigerants must be known, the pressure must rise, and the static superheat never be below the minimum.
+        """
+        named: list[tuple[KeyPath, str | None]] = [(("refrigerants", index), name) for index, name in self.wanted]
+        named += [(("setting", "refrigerant"), self.charge.setting.refrigerant), (("fluid",), self.charge.fluid)]
+        for below, name in named:
+            if name is not None and name not in self.refrigerants:
+                self._refuse(unknown(input_errors.A_REFRIGERANT(), name, self.refrigerants), *below)
+        if self.problems:
+            return None
+        try:
+            balance = self.charge.balance(self.refrigerants, unbalance)
+        except (ValueError, PropertyError) as error:
+            self._refuse(str(error), "setting")
+            return None
+        self._check_superheat(balance)
+        return balance
+
+    def _check_superheat(self, balance: ForceBalance) -> None:
+        evaporating, curve = self.charge.evaporating_range, balance.charge.curve
+        te = np.linspace(evaporating.minimum, evaporating.maximum, _STEPS)
+        inside = np.linspace(max(te[0], curve.range_k[0]), min(te[-1] + 15.0, curve.range_k[1]), 4 * _STEPS)
+        falling = np.flatnonzero(~(np.diff(curve.pressure(inside)) > 0.0))
+        if falling.size:
+            self._refuse(wording.CHARGE_FALLS(temperature=both_scales(inside[falling[0]])))
+            return
+        minimum = self.charge.minimum_static_superheat
+        for _, name in self.wanted:
+            # Below the MOP only: above it the valve closes on purpose.
+            superheat = static_superheat(balance, self.refrigerants[name], te)
+            known = np.isfinite(superheat) & ~balance.charge.is_above_limit(te + superheat)
+            low = np.flatnonzero(known & (superheat < minimum))
+            if low.size:
+                worst = low[np.argmin(superheat[low])]
+                text = wording.STATIC_SUPERHEAT_TOO_LOW(
+                    refrigerant=name,
+                    fahrenheit=f"{superheat[worst] * 1.8:.2f}",
+                    kelvin=f"{superheat[worst]:.2f}",
+                    temperature=both_scales(te[worst]),
+                    minimum=f"{minimum * 1.8:.2f}",
+                )
+                self._refuse(text, "minimum_static_superheat")
+
+    def _refuse(self, text: str, *below: str | int) -> None:
+        self.problems.append(self.document.problem((*self.path, *below), text))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from tablegen.config._charge_model import check_charge
+from tablegen.config._charge_model import ChargeCheck, ChargeModel
 from tablegen.config._reader import Reader
 from tablegen.config.document import Document
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
@@ -22,27 +22,28 @@ from tablegen.wording import input_errors
 
 @dataclass(frozen=True, slots=True)
 class FamilyFile:
-    """A sound family file."""
+    """A sound family file; of its charges those for `members` alone are looked at, all of them without it."""
 
     document: Document
     model: FamilyModel
+    members: Collection[str] | None = None
 
-    def for_members(self, members: Collection[str]) -> FamilyFile:
-        """The family with those charges alone that are for some refrigerants, and for these alone."""
-        if not isinstance(self.model, ThermostaticModel):
-            return self
-        charges = [
-            charge.model_copy(update={"refrigerants": [name for name in charge.refrigerants if name in members]})
-            for charge in self.model.charges
-        ]
-        update = {"charges": [charge for charge in charges if charge.refrigerants]}
-        return FamilyFile(self.document, self.model.model_copy(update=update))
+    def charges(self) -> Iterator[tuple[int, ChargeModel]]:
+        """The charges that are looked at, with their index in the file."""
+        for index, charge in enumerate(self.model.charges if isinstance(self.model, ThermostaticModel) else ()):
+            if self.members is None or not set(self.members).isdisjoint(charge.refrigerants):
+                yield index, charge
+
+    def wanted(self, charge: ChargeModel) -> list[tuple[int, str]]:
+        """The refrigerants of a charge that are looked at, with their index in the file."""
+        return [(i, name) for i, name in enumerate(charge.refrigerants) if self.members is None or name in self.members]
 
     def refrigerants(self) -> list[str]:
         """The refrigerants that the valves are rated with, set with, charged with or offered for."""
         names = [self.model.rating.refrigerant] if self.model.rating else []
-        for charge in self.model.charges if isinstance(self.model, ThermostaticModel) else ():
-            names += [charge.setting.refrigerant, *([charge.fluid] if charge.fluid else []), *charge.refrigerants]
+        for _, charge in self.charges():
+            names += [charge.setting.refrigerant, *([charge.fluid] if charge.fluid else [])]
+            names += [name for _, name in self.wanted(charge)]
         return names
 
     def why_not(self, refrigerant: str, registry: Registry) -> str:
@@ -55,13 +56,14 @@ class FamilyFile:
             return None
         if not isinstance(self.model, ThermostaticModel):
             return self.model.inputs(refrigerants)
-        balances = []
-        for index, charge in enumerate(self.model.charges):
-            path, unbalance = ("charges", index), self.model.port.unbalance
-            problems, balance = check_charge(self.document, path, charge, unbalance, refrigerants)
-            reader.problems += problems
-            balances.append(balance)
-        return self.model.inputs(balances, refrigerants)
+        elements = []
+        for index, charge in self.charges():
+            check = ChargeCheck(self.document, ("charges", index), charge, self.wanted(charge), refrigerants)
+            balance = check.balance(self.model.port.unbalance)
+            reader.problems += check.problems
+            if balance is not None:
+                elements.append(charge.element(self.model.actuator(charge, balance)))
+        return self.model.inputs(elements, refrigerants)
 
     def _check_rating(self, reader: Reader, refrigerants: Mapping[str, Refrigerant]) -> bool:
         """Whether the rating can be used: its refrigerant is known and its states exist."""
@@ -96,8 +98,8 @@ def check_approvals(reader: Reader, families: Iterable[FamilyFile], registry: Re
             if name not in registry:
                 text = unknown(input_errors.A_REFRIGERANT(), name, registry)
                 reader.refuse(own.document, ("approved", "refrigerants", index), text)
-        for index, charge in enumerate(own.model.charges if isinstance(own.model, ThermostaticModel) else ()):
-            for place, name in enumerate(charge.refrigerants):
+        for index, charge in own.charges():
+            for place, name in own.wanted(charge):
                 # An unknown name is reported with the charge.
                 if name in registry and (why := own.why_not(name, registry)):
                     rule = wording.SEE_APPROVED(reason=f"{why[0].lower()}{why[1:-1]}")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tablegen.bench.readings import ChargeOnBench, StatedFlow, ValveOnBench
-from tablegen.config._charge_model import check_charge
+from tablegen.config._charge_model import ChargeCheck
 from tablegen.config._validation import validate
 from tablegen.config.bench_file import Expected
 from tablegen.config.document import Document, Yaml, mappings, read_document
@@ -122,6 +122,8 @@ def problems_with(
         for index, charge in enumerate(model.charges):
             # The port acts at the setting's own drop, and a setting is not moved by it.
             if charge.charge in changed:
-                path, unbalance = ("charges", index), model.port.unbalance
-                found += check_charge(document, path, charge, unbalance, refrigerants)[0]
+                wanted = list(enumerate(charge.refrigerants))
+                check = ChargeCheck(document, ("charges", index), charge, wanted, refrigerants)
+                check.balance(model.port.unbalance)
+                found += check.problems
     return tuple(found)

@@ -210,10 +210,8 @@ class ThermostaticModel(FamilyBase):
             is_internally_equalized=self.equalizer == "internal",
         )
 
-    def inputs(self, balances: Sequence[ForceBalance | None], refrigerants: Mapping[str, Refrigerant]) -> Family:
-        """The family; `balances` are those of its charges, None for one that cannot be used."""
-        charges = zip(self.charges, balances, strict=True)
-        elements = [charge.element(self.actuator(charge, balance)) for charge, balance in charges if balance]
+    def inputs(self, elements: Sequence[PowerElement], refrigerants: Mapping[str, Refrigerant]) -> Family:
+        """The family with the power elements of its charges."""
         return self.family_inputs(self.kind, elements, refrigerants, tolerance_of(self.port.unbalance_tolerance))
 
 

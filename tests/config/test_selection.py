@@ -1,8 +1,10 @@
-"""A case of the packaged catalogue, loaded for itself alone, has the answer of the whole catalogue."""
+"""A case that is loaded alone has the answer, and the errors, of the whole catalogue."""
 
 from __future__ import annotations
 
+import random
 import shutil
+from pathlib import Path
 
 import pytest
 
@@ -11,14 +13,15 @@ from tablegen.answers.pick import pick
 from tablegen.cli.main import main
 from tablegen.config.case_catalogue import load_with
 from tablegen.config.loader import load_catalogue
-from tablegen.config.selection import Selection
+from tablegen.config.selection import Override, Selection, override_document
 from tablegen.dataset.to_json import plain
-from tablegen.errors import RequestError
+from tablegen.errors import ConfigError, RequestError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.property_store import PropertyStore
 from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.physics.refrigerants import Refrigerant
 from tests.demo import CATALOGUE, demo_catalogue
+from tests.properties.test_one_offer import APPLICATIONS, OVERRIDES, sound
 
 EVERY = [
     (name, application)
@@ -54,18 +57,76 @@ def agree(cases: list[tuple[str, str]]) -> None:
     for name, application in cases:
         own = load_catalogue(CATALOGUE, Selection(refrigerant=name, application=application))
         assert list(own.applications) == [application]
-        sst_k = float(own.applications[application].sst_k.mean())
-        for load_w in (2e3, 6e3, 20e3):
-            case = Case(name, sst_k, load_w, application)
-            assert said(own, case) == said(demo_catalogue(), case), case
+        assert answers(own, name, application) == answers(demo_catalogue(), name, application), (name, application)
 
 
-def said(catalogue: Catalogue, case: Case) -> object:
-    """The answer, or why there is none."""
-    try:
-        return plain(pick(catalogue, case))
-    except RequestError as error:
-        return str(error)
+def answers(catalogue: Catalogue, name: str, application: str) -> list[object]:
+    """The answers for some loads in the middle of an application's grid, or why there are none."""
+    found: list[object] = []
+    for load_w in (2e3, 6e3, 20e3):
+        sst_k = float(catalogue.applications[application].sst_k.mean())
+        try:
+            found.append(plain(pick(catalogue, Case(name, sst_k, load_w, application))))
+        except RequestError as error:
+            found.append(str(error))
+    return found
+
+
+def selected_agrees(folder: Path, seed: int) -> None:
+    """Every case of a random catalogue, as its files are and with an override, loaded alone and as a whole."""
+    chance = random.Random(seed)
+    path, whole = sound(folder, chance)
+    for application in APPLICATIONS:
+        override = Override(application, override_document([chance.choice(OVERRIDES)]))
+        changed = load_catalogue(path, Selection(override=override))
+        for name in (*whole.refrigerants, *whole.groups):
+            own = load_catalogue(path, Selection(refrigerant=name, application=application))
+            assert answers(own, name, application) == answers(whole, name, application), (seed, name, application)
+            assert own.files == whole.files
+            assert own.left_out == whole.left_out
+            other = load_catalogue(path, Selection(refrigerant=name, application=application, override=override))
+            assert answers(other, name, application) == answers(changed, name, application), (seed, name, application)
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_a_case_loaded_alone_has_the_answer_of_the_whole_catalogue(seed, tmp_path):
+    selected_agrees(tmp_path, seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(2, 30))
+def test_a_case_loaded_alone_has_the_answer_of_the_whole_catalogue_in_more_catalogues(seed, tmp_path):
+    selected_agrees(tmp_path, seed)
+
+
+BROKEN = [
+    ("catalogue.yaml", "families: [alder", "families: [aldar"),
+    ("catalogue.yaml", "group: R407C\n", "group: R407\n"),
+    ("catalogue.yaml", "revisions:\n", "  - {group: R134a, application: walk_in_low, why: Twice.}\nrevisions:\n"),
+    ("groups.yaml", "members: [R404A, R507A]", "members: [R404A, R507B]"),
+    ("groups.yaml", "members: [R513A]", "members: [R513A, R290]"),
+    ("families/alder.yaml", "working_pressure: 450 psi_gauge", "working_pressure: 150 psi_gauge"),
+    ("families/alder.yaml", "approved: {safety_groups: [A1, A2L]}", "approved: {safety_groups: [A2L]}"),
+    ("families/rowan.yaml", "name: Rowan", "name: Alder"),
+    ("applications/walk_in_medium.yaml", "head_pressure: 135 psi_gauge", "head_pressure: 335 psi_gauge"),
+    ("applications/walk_in_medium.yaml", "  R513A:\n", "  R513B:\n"),
+    ("refrigerants/R448A.yaml", "R32: 26 percent", "R32: 25 percent"),
+    ("articles.csv", "QA-401,Alder,", "QA-401,Aldr,"),
+]
+
+
+@pytest.mark.parametrize(("file", "old", "new"), BROKEN, ids=[f"{file}: {new.strip()}" for file, _, new in BROKEN])
+def test_what_is_wrong_with_a_case_is_reported_as_for_the_whole_catalogue(file, old, new, tmp_path):
+    folder = shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
+    text = (folder / file).read_text(encoding="utf-8")
+    assert old in text
+    (folder / file).write_text(text.replace(old, new, 1), encoding="utf-8")
+    found = []
+    for selection in (Selection(), Selection(refrigerant="R448A", application="walk_in_medium")):
+        with pytest.raises(ConfigError) as caught:
+            load_catalogue(folder / "catalogue.yaml", selection)
+        found.append({(problem.file, problem.line, problem.key) for problem in caught.value.problems})
+    assert found[1] <= found[0]
 
 
 def test_only_what_the_case_asks_for_is_read_and_computed():
@@ -77,8 +138,8 @@ def test_only_what_the_case_asks_for_is_read_and_computed():
     # Of the others' files the hashes alone, for the fingerprint is that of the whole.
     assert list(catalogue.applications) == ["walk_in_medium"]
     assert catalogue.files == demo_catalogue().files
-    charges = [element for family in catalogue.families.values() for element in family.elements]
-    assert {name for element in charges for name in element.refrigerants} == {"R448A"}
+    charges = [element for name in ("alder", "rowan") for element in catalogue.families[name].elements]
+    assert {element.name for element in charges} == {"cross-448-medium", "cross-448-low"}
 
 
 @pytest.mark.parametrize(
