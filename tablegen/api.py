@@ -35,7 +35,7 @@ from tablegen.answers.pick import Candidate
 from tablegen.answers.pick import pick as picked_for
 from tablegen.answers.retrofit import Fitted
 from tablegen.answers.retrofit import retrofit as retrofitted
-from tablegen.confidence.tables import scattered_in
+from tablegen.confidence.confident_limits import scattered_in
 from tablegen.config import packaged_configs
 from tablegen.config.case_catalogue import load_case, load_with
 from tablegen.errors import RequestError, unknown

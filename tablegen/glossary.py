@@ -57,7 +57,7 @@ UNITS: dict[str, str] = {
     "data_high_load_w": "W",
     "load_at_low_w": "W",
     "load_at_high_w": "W",
-    "unsettled_share": "1",
+    "spread_between_draws": "1",
     "nominal_capacity_w": "W",
     "bulb_pressure_pa": "Pa",
     "spring_pressure_pa": "Pa",

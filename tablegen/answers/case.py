@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.confidence.tables import Scattered, printed_window, scattered_in
+from tablegen.confidence.confident_limits import Scattered, printed_window, scattered_in
 from tablegen.errors import RequestError, unknown
 from tablegen.model.head_settings import head_faults
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size

@@ -20,8 +20,8 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.system import Head, HeadCondition, OperatingCondition
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
-from tablegen.tables.balance import balance_curve
-from tablegen.tables.example import Example
+from tablegen.tables.curves import balance_curve
+from tablegen.tables.examples import Example
 from tablegen.wording import terms
 
 # Shares that depend on the setting that they are for settle to the last digit in a few rounds.
@@ -213,7 +213,16 @@ class Serving:
         name = self.member.refrigerant.name
         combination = Combination(self.family.name, name, self.application.name)
         curve = balance_curve(
-            Example(combination, self.family, self.valve, self.member, 0, self.size, None, self.system.case.load_w)
+            Example(
+                combination=combination,
+                family=self.family,
+                valve=self.valve,
+                solved=self.member,
+                row=0,
+                size=self.size,
+                smaller=None,
+                load_w=self.system.case.load_w,
+            )
         )
         for column, share in zip(("valve_min_w", "valve_max_w"), self.narrowing(self.size), strict=True):
             curve[column] *= share

@@ -13,14 +13,14 @@ from tablegen.audit.scans import Scans, look
 from tablegen.audit.size_range import Coverage, coverage, size_range_cells
 from tablegen.audit.tightening import tightening_cells
 from tablegen.audit.windows import group_cells, rounding_cells, window_cells
-from tablegen.confidence.tables import scattered_in
+from tablegen.confidence.confident_limits import scattered_in
 from tablegen.dataset.compute import Tables, compute_windows
 from tablegen.model.inputs import Catalogue
 from tablegen.sweep.sweep import SweepOptions, systems_of
-from tablegen.tables.warnings import Subject, warnings_of
+from tablegen.tables.warnings import WarningSubject, warnings_of
 from tablegen.verification.table import all_checks, failures, verification_frame
 
-_SUBJECTS = {Subject.HEAD_ORDER: Kind.HEAD_ORDER, Subject.PORT_SWING: Kind.PORT_SWING}
+_SUBJECTS = {WarningSubject.HEAD_ORDER: Kind.HEAD_ORDER, WarningSubject.PORT_SWING: Kind.PORT_SWING}
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,15 +107,13 @@ def _warned(catalogue: Catalogue, tables: Tables) -> Iterable[Cell]:
     """Warnings of a build that no check of the audit finds by itself."""
     for warned in warnings_of(catalogue, tables.windows, tables.group_windows, (), tables.solved_by):
         if warned.subject in _SUBJECTS:
-            # The words begin with the place, which a finding has in front of it anyhow.
-            detail = warned.text.partition(": ")[2]
             yield Cell(
                 _SUBJECTS[warned.subject],
                 warned.family,
                 warned.group,
                 warned.application,
                 refrigerant=warned.refrigerant,
-                detail=detail,
+                detail=warned.detail,
             )
 
 

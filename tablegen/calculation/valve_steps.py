@@ -111,15 +111,15 @@ def _opening(w: Calculation, actuator: ThermostaticActuator, limits: SuperheatLi
         w.step("phi_min", text_of(eq.min_opening), wording.DEFINITION)
 
 
-def size_calculation(size: Size, unit_load: Floats, narrowing: float = 1.0) -> Calculation:
-    """From the load for each m3/h of rated Kv to that of a size; `narrowing` is confident over nominal limit."""
+def size_calculation(size: Size, unit_load: Floats, confident_ratio: float = 1.0) -> Calculation:
+    """From the load for each m3/h of rated Kv to that of a size; `confident_ratio` is confident over nominal limit."""
     w = Calculation({})
     w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
     w.known(Q_1=unit_load)
-    if narrowing == 1.0:
+    if confident_ratio == 1.0:
         w.step("Q", text_of(eq.load), wording.DEFINITION)
     else:
-        w.known(k=narrowing)
+        w.known(k=confident_ratio)
         why = wording.SCATTER()
         w.step("Q", "k * Kv * Q_1", wording.QUANTILE, why)
     return w

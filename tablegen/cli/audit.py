@@ -60,7 +60,7 @@ def run(options: argparse.Namespace) -> int:
     from tablegen.cli.answer_words import formatter_of
     from tablegen.cli.audit_text import csv_text, record_of, text_of
     from tablegen.cli.audit_words import FindingFormatter
-    from tablegen.confidence.tables import scattered_in
+    from tablegen.confidence.confident_limits import scattered_in
     from tablegen.config.loader import load_catalogue
     from tablegen.dataset.compute import compute_windows
     from tablegen.progress import progress

@@ -109,7 +109,7 @@ class _Tables:
     def __init__(self, options: argparse.Namespace, registry: Any) -> None:
         from tablegen.report.pages.saturation_rows import DEFAULT_UNITS, StateUnits
         from tablegen.report.pages.saturation_sheet import Sheet
-        from tablegen.tables.saturation_table import saturation_frame
+        from tablegen.tables.reference_tables import saturation_frame
 
         chosen = {kind: _unit(kind, getattr(options, kind), DEFAULT_UNITS[options.units][kind]) for kind in _KINDS}
         self.units = StateUnits(**chosen, site_pressure_pa=_site_pressure(options.site_pressure))
@@ -198,7 +198,7 @@ def _unit(kind: str, given: str | None, usual: str) -> str:
 def _grid(options: argparse.Namespace) -> Any:
     """The temperatures asked for [K]."""
     from tablegen.errors import both_scales
-    from tablegen.tables.saturation_table import row_count, temperature_grid
+    from tablegen.tables.reference_tables import row_count, temperature_grid
 
     usual = dict(zip(("coldest", "warmest", "step"), _RANGES[options.units], strict=True))
     texts = {name: text if getattr(options, name) is None else getattr(options, name) for name, text in usual.items()}

@@ -1,1 +1,1 @@
-"""From the scatter of measured values and properties to limits that hold at a stated confidence."""
+"""From the scatter of measured values and properties to load limits at a stated confidence."""

@@ -6,22 +6,20 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from tablegen.confidence.tables import Scattered, scattered_in
+from tablegen.confidence.confident_limits import Scattered, scattered_in
 from tablegen.dataset.dataset import DataSet
 from tablegen.dataset.summary import summarize
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.sweep.groups import group_windows
 from tablegen.sweep.sweep import SweepOptions, sweep
-from tablegen.tables.balance import balance_frame
 from tablegen.tables.calculated_limits import calculated_frame
-from tablegen.tables.charts import chart_frame, selection_map_frame
-from tablegen.tables.conversions import conversion_frame
-from tablegen.tables.curves import charge_frame, sizes_frame, superheat_frame
+from tablegen.tables.curves import balance_frame, charge_frame, sizes_frame, superheat_frame
 from tablegen.tables.drivers import driver_frame
-from tablegen.tables.example import example_frame, examples_of
+from tablegen.tables.examples import example_frame, examples_of
 from tablegen.tables.exercises import exercise_frame
-from tablegen.tables.saturation_table import sheet_frame
+from tablegen.tables.reference_tables import conversion_frame, sheet_frame
+from tablegen.tables.selection_map import chart_frame, selection_map_frame
 from tablegen.verification.table import all_checks, verification_frame
 
 

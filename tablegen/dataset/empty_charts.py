@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 import pandas as pd
 
-from tablegen.confidence.tables import scattered_in
+from tablegen.confidence.confident_limits import scattered_in
 from tablegen.dataset.compute import compute_windows
 from tablegen.errors import both_scales
 from tablegen.model.inputs import Catalogue, Combination
-from tablegen.tables.charts import chart_frame
+from tablegen.tables.selection_map import chart_frame
 from tablegen.wording import terms
 
 _SAME_K = 1e-6

@@ -10,8 +10,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tablegen.confidence.confidence import Limits
-from tablegen.confidence.tables import Scattered, printed_window
+from tablegen.confidence.confident_limits import LoadLimits, Scattered, printed_window
 from tablegen.model.inputs import Family
 from tablegen.model.registry import PropertyUncertainty
 from tablegen.model.solving import Law, Solved, law_of, unit_window
@@ -119,7 +118,7 @@ def joined(parts: Iterable[Columns]) -> Columns:
     return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
 
 
-def _confident(limits: Limits | None, unit: Window) -> Window:
+def _confident(limits: LoadLimits | None, unit: Window) -> Window:
     """The window at confidence, where the nominal one is open; no window where no scatter is given."""
     if limits is None:
         nan = np.full(unit.min_load_w.shape, np.nan)

@@ -19,7 +19,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from tablegen.cache import Cache, default_folder
-from tablegen.confidence.tables import Scattered
+from tablegen.confidence.confident_limits import Scattered
 from tablegen.model.inputs import Application, Family
 from tablegen.model.solving import Law, Solved, solve
 from tablegen.physics.refrigerants import Refrigerant

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 
 import pandas as pd
 
-from tablegen.confidence.tables import Scattered
+from tablegen.confidence.confident_limits import Scattered
 from tablegen.errors import WorkerError
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Solved, laws_of

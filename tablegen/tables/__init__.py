@@ -1,1 +1,1 @@
-"""tables."""
+"""The frames of a data set that are made from its windows and solved states."""

@@ -1,6 +1,6 @@
-"""Both limits of one printed window of each family, worked out: every quantity with its equation and its value.
+"""Both limits of one printed window of each family, step by step: every quantity with its equation and its value.
 
-The method page prints them, so that a reader can work a limit out again with a calculator.
+The method page prints them, so that a reader can follow the calculation of a limit with a calculator.
 """
 
 from __future__ import annotations
@@ -16,10 +16,10 @@ from tablegen.calculation.valve_steps import size_calculation
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
-from tablegen.tables.example import Example
+from tablegen.tables.examples import Example
 
 _NEAR_K = 1e-6
-# What a head takes over from the rating point, where it stands under the sign without the index.
+# Quantities that a head takes from the rating point, where they are listed under the symbol without the index.
 _OF_THE_RATING_POINT = ("rho_r", "m_cr", "m_xr", "T_er", "v_r")
 
 
@@ -43,11 +43,11 @@ def calculated_frame(
     Returns
     -------
     DataFrame
-        `block` is the part of the working ("rating", "head", "setting", "valve", "size"), `symbol` a name of
-        `working.symbols`, `formula` its equation in such names (empty for a figure of the config), `value_si` its value
-        in SI (as `symbol` says).
+        `block` is the part of the calculation ("rating", "head", "setting", "valve", "size"), `symbol` a name of
+        `tablegen.calculation.symbols`, `formula` its equation in such names (empty for a figure of the config),
+        `value_si` its value in the SI unit of the symbol.
     """
-    # A table that a booklet prints before one that it leaves out, so that a reader can look the limits up.
+    # Tables that a booklet prints come first, so that a reader can look the limits up.
     printed = {combination for booklet in catalogue.booklets for combination in booklet.combinations}
     ordered = sorted(examples, key=lambda example: example.combination not in printed)
     first = {example.family.name: example for example in reversed(ordered)}
@@ -104,23 +104,23 @@ def _limit(
         "refrigerant": member,
         "condition": state.item.condition.value,
     }
-    rows, told = [], set(_OF_THE_RATING_POINT)
+    rows, listed = [], set(_OF_THE_RATING_POINT)
     for block, part in blocks.items():
         for line in part.at(example.row).lines:
             formula = line.formula if isinstance(line, Step) else ""
-            # Constants that no line gives stand before the first equation that takes them.
+            # Constants that no line gives are listed above the first equation that takes them.
             taken = line.operands.items() if isinstance(line, Step) else ()
-            lines = [(n, "", value) for n, value in taken if n not in told and n != line.name]
+            lines = [(n, "", value) for n, value in taken if n not in listed and n != line.name]
             for name, equation, value in [*lines, (line.name, formula, line.value)]:
                 rows.append({**about, "block": block, "symbol": name, "formula": equation, "value_si": float(value)})
-                told.add(name)
+                listed.add(name)
     return pd.DataFrame(rows)
 
 
 def _binding(calculation: MemberCalculation, is_max: bool, row: int) -> tuple[AtState, Floats]:
-    """The state that sets a limit, and the load for each m3/h of rated Kv that it allows."""
+    """The state that sets a limit, and the load that it allows [W for each m3/h of rated Kv]."""
     tighter = min if is_max else max
-    # Of states that allow the same the first binds, as in the tables.
+    # Of states that allow the same load the first sets the limit, as in the tables.
     return tighter(calculation.loads(is_max), key=lambda pair: float(pair[1][row]))
 
 

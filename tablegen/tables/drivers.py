@@ -7,14 +7,20 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import pandas as pd
 
-from tablegen.confidence.confidence import Driver, Limits, confident_limits, drivers, unsettled
+from tablegen.confidence.confident_limits import (
+    Driver,
+    LoadLimits,
+    Scattered,
+    confident_limits,
+    draw_spread,
+    drivers,
+)
 from tablegen.confidence.draws import kv_measured
-from tablegen.confidence.tables import Scattered
 from tablegen.model.inputs import Group
 from tablegen.model.solving import Solved, unit_window
-from tablegen.tables.example import Example
+from tablegen.tables.examples import Example
 
-COLUMNS = (
+_COLUMNS = (
     "family",
     "group",
     "application",
@@ -32,7 +38,7 @@ COLUMNS = (
     "data_high_load_w",
     "load_at_low_w",
     "load_at_high_w",
-    "unsettled_share",
+    "spread_between_draws",
 )
 
 
@@ -42,17 +48,21 @@ def driver_frame(
     groups: Mapping[str, Group],
     solved_by: Mapping[tuple[str, str], Solved],
 ) -> pd.DataFrame:
-    """For each example's size in its group: what each source alone does to either limit, the strongest first.
+    """What each source alone does to either limit of each example's size in its group, the strongest first.
 
-    Limits are the group's: each member's at confidence by itself, then what all have in common, NaN where that is
-    nothing.  The member that binds a limit at confidence is named beside it; `member_load_w` is its own nominal limit,
-    which the source moves to `load_at_low_w` and `load_at_high_w`, alone as far down or up as its level goes.
-    `installed_load_w` is the group's limit with what all valves share as stated, `data_low_load_w` and
-    `data_high_load_w` are where that may take it; `unsettled_share` is how far the binding member's limit spreads from
-    one set of draws to another.
+    Limits are the group's: each member's at confidence by itself, then what all have in common.
+
+    Returns
+    -------
+    DataFrame
+        One row per example, limit and source.  `refrigerant` is the member that sets the limit at confidence;
+        `member_load_w` is its own nominal limit, which the source alone moves to `load_at_low_w` and `load_at_high_w`
+        at its level.  `installed_load_w` is the group's limit with shared sources as stated, `data_low_load_w` and
+        `data_high_load_w` are where these may move it; `spread_between_draws` is how far the member's limit spreads
+        from one set of draws to another.  NaN where the members have no load in common.
     """
     if scattered is None:
-        return pd.DataFrame(columns=list(COLUMNS))
+        return pd.DataFrame(columns=list(_COLUMNS))
     rows = [
         row
         for example in examples
@@ -62,30 +72,30 @@ def driver_frame(
             [solved_by[m, example.combination.application] for m in groups[example.combination.group].members],
         )
     ]
-    return pd.DataFrame(rows, columns=list(COLUMNS))
+    return pd.DataFrame(rows, columns=list(_COLUMNS))
 
 
 def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> list[dict[str, object]]:
     family, size, row, confidence = example.family, example.size, example.row, scattered.confidence
     kv = size.kv_rated_m3h
     valves = [valve.at_row(row) for member in members if (valve := scattered.valve(family, member)) is not None]
-    spreads = [confident_limits(valve, confidence, with_better=True)[size.name] for valve in valves]
+    found_limits = [confident_limits(valve, confidence, with_better=True)[size.name] for valve in valves]
     units = [unit_window(family, member)[2] for member in members]
-    alone = [Limits(unit.min_load_w[[row]], unit.max_load_w[[row]]) for unit in units]
-    nominal, installed = _common(alone), _common([spread.stated for spread in spreads])
-    confident = _common([spread.confident for spread in spreads])
-    settled: dict[int, tuple[float, float]] = {}
+    alone = [LoadLimits(unit.min_load_w[[row]], unit.max_load_w[[row]]) for unit in units]
+    nominal, installed = _common(alone), _common([spread.stated for spread in found_limits])
+    confident = _common([spread.confident for spread in found_limits])
+    draw_spreads: dict[int, tuple[float, float]] = {}
     found = []
     for is_max in (False, True):
-        own = [_of(spread.confident, is_max) for spread in spreads]
+        own = [_of(spread.confident, is_max) for spread in found_limits]
         binding = int(np.argmin(own) if is_max else np.argmax(own))
         valve = valves[binding]
-        # From the lower to the higher end of what is shared, whichever is the narrower; the group's, as `installed` is.
-        better = [_of(spread.better or spread.stated, is_max) for spread in spreads]
+        # From the lower to the higher end of the shared sources; limits of the group, as `installed`.
+        better = [_of(spread.better or spread.stated, is_max) for spread in found_limits]
         data = sorted(kv * (min(ends) if is_max else max(ends)) for ends in (own, better))
         load = kv * _of(alone[binding], is_max)
-        if binding not in settled:
-            settled[binding] = unsettled(valve, confidence, size.name)
+        if binding not in draw_spreads:
+            draw_spreads[binding] = draw_spread(valve, confidence, size.name)
         bars = [d for d in drivers(valve, kv_measured(size), confidence) if d.is_max is is_max]
         for driver in sorted(bars, key=_effect):
             found.append(
@@ -107,19 +117,19 @@ def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> 
                     "data_high_load_w": _finite(data[1]),
                     "load_at_low_w": load * driver.at_low,
                     "load_at_high_w": load * driver.at_high,
-                    "unsettled_share": settled[binding][is_max],
+                    "spread_between_draws": draw_spreads[binding][is_max],
                 }
             )
     return found
 
 
-def _common(limits: Sequence[Limits]) -> tuple[float, float]:
-    """What the members have in common at the one suction temperature, NaN for nothing."""
+def _common(limits: Sequence[LoadLimits]) -> tuple[float, float]:
+    """The window that the members have in common at the one suction temperature; NaN for none."""
     low, high = max(_of(own, False) for own in limits), min(_of(own, True) for own in limits)
     return (low, high) if low < high else (np.nan, np.nan)
 
 
-def _of(limits: Limits, is_max: bool) -> float:
+def _of(limits: LoadLimits, is_max: bool) -> float:
     return float((limits.max_load if is_max else limits.min_load)[0])
 
 
@@ -128,5 +138,5 @@ def _effect(driver: Driver) -> float:
 
 
 def _finite(load_w: float) -> float:
-    """A draw in the tail that covers no load at all leaves no limit."""
+    """NaN where a draw in the tail covers no load at all, which leaves no limit."""
     return load_w if np.isfinite(load_w) and load_w > 0.0 else np.nan

@@ -1,8 +1,8 @@
 """Which refrigerants may share a table: clusters by the spread of required Kv per kW that they would cause.
 
-Two refrigerants lie as far apart as the largest |ln D_a - ln D_b| over the grid (suction temperatures,
-heads, sides of the window).  Complete linkage joins clusters by their most distant members, so the height
-of a join is the spread of required Kv per kW within the group that it makes.
+The distance of two refrigerants is the largest |ln D_a - ln D_b| over the grid (suction temperatures, heads, sides of
+the window).  Complete linkage joins clusters by their most distant members, so the height of a join is the spread of
+required Kv per kW within the group that it makes.
 """
 
 from __future__ import annotations
@@ -28,12 +28,12 @@ DEFAULT_SPREAD = 0.10
 COMPARED_AT_K = (25.0 + 459.67) / 1.8
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """How the members of a group live with one bulb setting: the minimum static superheat of each [K].
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupSetting:
+    """One bulb setting on the members of a group: the minimum static superheat of each [K].
 
-    One at which it is not positive would flood; one at which it exceeds the maximum superheat of the application
-    would stay shut.
+    The valve floods back with a member for which it is not positive (`flooding`), and stays shut with one for which it
+    exceeds the maximum superheat of the application (`shut`).
     """
 
     family: str
@@ -48,22 +48,34 @@ class Setting:
 class SuggestedGroup:
     """Members, the spread of required Kv per kW between them (ratio less one), and the settings made for one of them.
 
-    `safety_groups` are those of the members, each once, as far as they are known.
+    `safety_groups` are the known ones of the members, each once.
     """
 
     members: tuple[str, ...]
     spread: float
-    settings: tuple[Setting, ...]
+    settings: tuple[GroupSetting, ...]
     safety_groups: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Suggestion:
     """The clusters of one application under one flow law.
 
-    `merges` are rows of a linkage over `names`: the two clusters joined (members count from 0, the cluster
-    of row i is len(names) + i), the spread of the joined one, and its number of members.  `present` holds the
-    spread of groups that there are already, of their members that are not left out.
+    Attributes
+    ----------
+    application, flow_law : str
+    names : tuple of str
+        The refrigerants that were clustered.
+    merges : tuple
+        Rows of a linkage over `names`: the two clusters joined (members count from 0, the cluster of row i is
+        len(names) + i), the spread of the joined one [1], and its number of members.
+    cut : float
+        The spread at which groups are cut [1].
+    groups : tuple of SuggestedGroup
+    left_out : mapping
+        Refrigerants without a state somewhere, each with the operating condition and the reason.
+    present : mapping
+        Spread of the existing groups [1], of their members that are not left out.
     """
 
     application: str
@@ -81,31 +93,59 @@ def suggest(
     law: Law,
     solved: Sequence[Solved],
     families: Iterable[Family] = (),
+    *,
     cut: float = DEFAULT_SPREAD,
     safety_groups: Mapping[str, str] | None = None,
     present: Mapping[str, Sequence[str]] | None = None,
 ) -> Suggestion:
-    """Cluster the refrigerants that were solved in one application; one that has no state somewhere is left out.
+    """Cluster the refrigerants that were solved in one application.
 
-    `safety_groups` maps refrigerants to theirs, `present` the groups that there are already to their members.
+    Parameters
+    ----------
+    application : Application
+    law : Law
+        The flow law, under which the refrigerants were solved.
+    solved : sequence of Solved
+        One for each refrigerant; one without a state somewhere is left out.
+    families : iterable of Family, optional
+        Those whose bulb settings are compared within each group.
+    cut : float, optional
+        The largest spread of required Kv per kW within a group [1].
+    safety_groups : mapping, optional
+        Of the refrigerants, by name.
+    present : mapping, optional
+        Members of the existing groups, by the group's name.
+
+    References
+    ----------
+    D. Defays, "An efficient algorithm for a complete link method", The Computer Journal 20 (1977) (not checked against
+    the source).
     """
     safety = safety_groups or {}
     left_out = {s.refrigerant.name: _why_not(s) for s in solved if _why_not(s)}
-    kept = [s for s in solved if s.refrigerant.name not in left_out]
-    names = tuple(s.refrigerant.name for s in kept)
-    if len(kept) < 2:
+    usable = [s for s in solved if s.refrigerant.name not in left_out]
+    names = tuple(s.refrigerant.name for s in usable)
+    if len(usable) < 2:
         alone = tuple(SuggestedGroup((n,), 0.0, (), tuple(safety[k] for k in (n,) if k in safety)) for n in names)
-        return Suggestion(application.name, law.law.value, names, (), cut, alone, left_out)
-    log_required_kv = np.log(np.stack([np.concatenate(s.required_kvs[law.key]) for s in kept]))
+        return Suggestion(
+            application=application.name,
+            flow_law=law.law.value,
+            names=names,
+            merges=(),
+            cut=cut,
+            groups=alone,
+            left_out=left_out,
+        )
+    log_required_kv = np.log(np.stack([np.concatenate(s.required_kvs[law.key]) for s in usable]))
     tree = linkage(pdist(log_required_kv, "chebyshev"), "complete")
     labels = fcluster(tree, np.log1p(cut), "distance")
     groups = []
     for label in dict.fromkeys(labels[i] for i in leaves_list(tree)):
         chosen = [i for i in leaves_list(tree) if labels[i] == label]
-        members = [kept[i].refrigerant for i in chosen]
+        members = [usable[i].refrigerant for i in chosen]
         settings = _settings(application, members, families)
-        mixed = tuple(sorted({safety[m.name] for m in members if m.name in safety}))
-        group = SuggestedGroup(tuple(m.name for m in members), _spread(log_required_kv[chosen]), settings, mixed)
+        ratings = tuple(sorted({safety[m.name] for m in members if m.name in safety}))
+        group = SuggestedGroup(tuple(m.name for m in members), _spread(log_required_kv[chosen]), settings, ratings)
         groups.append(group)
     spreads = {}
     for name, listed in (present or {}).items():
@@ -113,35 +153,42 @@ def suggest(
         if len(rows) > 1:
             spreads[name] = _spread(log_required_kv[rows])
     merges = tuple((int(a), int(b), float(np.expm1(height)), int(count)) for a, b, height, count in tree)
-    return Suggestion(application.name, law.law.value, names, merges, cut, tuple(groups), left_out, spreads)
+    return Suggestion(
+        application=application.name,
+        flow_law=law.law.value,
+        names=names,
+        merges=merges,
+        cut=cut,
+        groups=tuple(groups),
+        left_out=left_out,
+        present=spreads,
+    )
 
 
 def suggestions(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> list[Suggestion]:
-    """The clusters of a catalogue's own refrigerants: one for each application and flow law."""
-    safety = {name: record.safety_group for name, record in catalogue.records.items()}
-    present = {name: group.members for name, group in catalogue.groups.items()}
+    """Clusters of a catalogue's own refrigerants: one result for each application and flow law of two or more.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    solved_by : mapping
+        Solved states by refrigerant and application.
+    """
     found = []
     for name, application in catalogue.applications.items():
-        families: dict[tuple[str, str], list[Family]] = {law_of(f).key: [] for f in catalogue.families.values()}
-        for family in catalogue.families.values():
-            families[law_of(family).key].append(family)
-        for key, of_law in families.items():
-            own = [
-                s
-                for (_, application_name), s in solved_by.items()
-                if application_name == name and key in s.required_kvs
-            ]
-            if len(own) > 1:
-                law = law_of(of_law[0])
-                found.append(suggest(application, law, own, of_law, safety_groups=safety, present=present))
+        solved = [own for (_, application_name), own in solved_by.items() if application_name == name]
+        for law in laws_of(catalogue.families.values()):
+            under_law = [own for own in solved if law.key in own.required_kvs]
+            if len(under_law) > 1:
+                found.append(_of_catalogue(catalogue, application, law, under_law, DEFAULT_SPREAD))
     return found
 
 
 def suggest_in(catalogue: Catalogue, application: Application, cut: float) -> list[Suggestion]:
     """Clusters of all refrigerants that a catalogue has loaded, in one application: one result for each flow law.
 
-    One that the application's groups do not have is taken at the condensing temperatures that its pressure settings
-    give with those that they have.
+    A refrigerant of no group of the application is taken at the condensing temperatures that the application's head
+    pressures give with the refrigerants of its groups.  `cut` is the largest spread within a group [1].
     """
     computed = [catalogue.refrigerants[name] for name in catalogue.refrigerants_in(application.name)]
     laws = laws_of(catalogue.families.values())
@@ -149,10 +196,21 @@ def suggest_in(catalogue: Catalogue, application: Application, cut: float) -> li
         solve(own, application if own in computed else at_equal_condensing(application, own, computed), laws)
         for own in catalogue.refrigerants.values()
     ]
-    safety = {name: record.safety_group for name, record in catalogue.records.items()}
-    present = {name: group.members for name, group in catalogue.groups.items()}
-    families = {law.key: [f for f in catalogue.families.values() if law_of(f).key == law.key] for law in laws}
-    return [suggest(application, law, solved, families[law.key], cut, safety, present) for law in laws]
+    return [_of_catalogue(catalogue, application, law, solved, cut) for law in laws]
+
+
+def _of_catalogue(
+    catalogue: Catalogue, application: Application, law: Law, solved: Sequence[Solved], cut: float
+) -> Suggestion:
+    return suggest(
+        application,
+        law,
+        solved,
+        [family for family in catalogue.families.values() if law_of(family).key == law.key],
+        cut=cut,
+        safety_groups={name: record.safety_group for name, record in catalogue.records.items()},
+        present={name: group.members for name, group in catalogue.groups.items()},
+    )
 
 
 def dew_pressures(catalogue: Catalogue) -> dict[str, float]:
@@ -162,12 +220,12 @@ def dew_pressures(catalogue: Catalogue) -> dict[str, float]:
 
 
 def _spread(log_required_kv: Floats) -> float:
-    """The largest ratio of demand between any two rows at one state, less one."""
+    """The largest ratio of required Kv between any two rows at one state, minus one."""
     return float(np.expm1((log_required_kv.max(axis=0) - log_required_kv.min(axis=0)).max()))
 
 
 def _why_not(solved: Solved) -> str:
-    """The first reason for which a state cannot serve, or nothing."""
+    """The first operating condition without a state, and the reason; empty if there is none."""
     for state in solved.states:
         for reason in state.reason:
             if reason is not None:
@@ -177,8 +235,8 @@ def _why_not(solved: Solved) -> str:
 
 def _settings(
     application: Application, members: Sequence[Refrigerant], families: Iterable[Family]
-) -> tuple[Setting, ...]:
-    """The settings made for one of the members, and what they mean for the others."""
+) -> tuple[GroupSetting, ...]:
+    """The settings made for one of the members, on all of them."""
     names = [m.name for m in members]
     found = []
     for family in families:
@@ -194,5 +252,14 @@ def _settings(
                     minimum[member.name] = float(np.nanmin(superheat))
             flooding = tuple(name for name, value in minimum.items() if value <= 0.0)
             shut = tuple(name for name, value in minimum.items() if value > application.systems[name].superheat.max_k)
-            found.append(Setting(family.name, element.name, element.setting_refrigerant, minimum, flooding, shut))
+            found.append(
+                GroupSetting(
+                    family=family.name,
+                    charge=element.name,
+                    setting_refrigerant=element.setting_refrigerant,
+                    min_static_superheat_k=minimum,
+                    flooding=flooding,
+                    shut=shut,
+                )
+            )
     return tuple(found)

@@ -1,4 +1,4 @@
-"""What a data set warns of, each with where it arises."""
+"""Warnings of a data set, each with the table that it is about."""
 
 from __future__ import annotations
 
@@ -13,12 +13,14 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.physics.system import OperatingCondition
 from tablegen.sweep.groups import NARROW_SHARE, GroupSimilarity
+from tablegen.wording import data_set as wording
+from tablegen.wording import terms
 
 # An unbalanced port may use up this share of the superheat between minimum stable and maximum, no more.
 PORT_SHARE = 0.2
 
 
-class Subject(StrEnum):
+class WarningSubject(StrEnum):
     """What a warning is about."""
 
     HEAD_ORDER = "head_order"
@@ -27,16 +29,22 @@ class Subject(StrEnum):
     EMPTY_WINDOWS = "empty_windows"
 
 
-@dataclass(frozen=True, slots=True)
-class Warned:
-    """One warning: its subject, its words with the place before them, the place (a name is "" where it is all)."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DataSetWarning:
+    """One warning: its subject, what is wrong, and the table that it is about; an empty name means all."""
 
-    subject: Subject
-    text: str
+    subject: WarningSubject
+    detail: str
     family: str = ""
     group: str = ""
     application: str = ""
     refrigerant: str = ""
+
+    @property
+    def text(self) -> str:
+        """The warning as a line that begins with the table's names."""
+        names = (self.family, self.group, self.application, self.refrigerant)
+        return wording.WARNING(place=", ".join(filter(None, names)), warning=self.detail)
 
 
 def warnings_of(
@@ -45,8 +53,19 @@ def warnings_of(
     grouped: pd.DataFrame,
     groups: Sequence[GroupSimilarity],
     solved_by: Mapping[tuple[str, str], Solved],
-) -> list[Warned]:
-    """Every warning of a data set, in the order of its manifest; `groups` are the figures of the printed groups."""
+) -> list[DataSetWarning]:
+    """Every warning of a data set, in the order of its manifest.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    windows, grouped : DataFrame
+        The frames `windows` and `group_windows`.
+    groups : sequence of GroupSimilarity
+        Similarity within each printed group; none if narrow groups are not to be reported.
+    solved_by : mapping
+        Solved states by refrigerant and application.
+    """
     return [
         *_heads(solved_by),
         *_narrow(catalogue, groups),
@@ -55,45 +74,57 @@ def warnings_of(
     ]
 
 
-def _heads(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[Warned]:
-    """High heads that are no higher than the rating point; other disorder no catalogue is allowed."""
+def _heads(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[DataSetWarning]:
+    """High heads that are not above the rating point; any other wrong order is an error of the catalogue."""
     for (refrigerant, application), solved in solved_by.items():
         heads = {s.condition: float(s.state.head_pressure_pa[0]) for s in solved.states}
         high, rating = heads[OperatingCondition.HIGH_HEAD], heads[OperatingCondition.RATING]
         if high <= rating:
-            text = (
-                f"{application}, {refrigerant}: the high head ({high / 1000:.0f} kPa absolute) is not above that of the "
-                f"rating point ({rating / 1000:.0f} kPa absolute)"
+            yield DataSetWarning(
+                subject=WarningSubject.HEAD_ORDER,
+                detail=wording.HIGH_HEAD_NOT_ABOVE(high=f"{high / 1000:.0f}", rating=f"{rating / 1000:.0f}"),
+                application=application,
+                refrigerant=refrigerant,
             )
-            yield Warned(Subject.HEAD_ORDER, text, application=application, refrigerant=refrigerant)
 
 
-def _narrow(catalogue: Catalogue, groups: Sequence[GroupSimilarity]) -> Iterator[Warned]:
+def _narrow(catalogue: Catalogue, groups: Sequence[GroupSimilarity]) -> Iterator[DataSetWarning]:
     for own in groups:
         if own.min_width_share < NARROW_SHARE and len(catalogue.groups[own.group].members) > 1:
-            text = f"at its narrowest the group's window is {own.min_width_share:.2f} of its members' median"
-            place = f"{own.family}, {own.group}, {own.application}"
-            yield Warned(Subject.NARROW_GROUP, f"{place}: {text}", own.family, own.group, own.application)
+            yield DataSetWarning(
+                subject=WarningSubject.NARROW_GROUP,
+                detail=wording.NARROW_GROUP(share=f"{own.min_width_share:.2f}"),
+                family=own.family,
+                group=own.group,
+                application=own.application,
+            )
 
 
-def _ports(catalogue: Catalogue, windows: pd.DataFrame) -> Iterator[Warned]:
+def _ports(catalogue: Catalogue, windows: pd.DataFrame) -> Iterator[DataSetWarning]:
     """Families whose unbalanced ports use up too much of the superheat between minimum stable and maximum."""
     for (family, application), rows in windows.groupby(["family", "application"], sort=False):
         swing, port = rows["superheat_swing_k"].median(), rows["unbalance_swing_k"].median()
         limits = next(iter(catalogue.applications[str(application)].systems.values())).superheat
         span = limits.max_k - limits.min_k[0]
         if abs(port) > PORT_SHARE * span:
-            text = (
-                f"{family}, {application}: superheat at mid-window changes by {both_steps(abs(swing))} from the low to "
-                f"the high head, {both_steps(abs(port))} of it because of the unbalanced port; minimum stable and "
-                f"maximum superheat are only {both_steps(span)} apart, so the family does not suit this range of heads"
+            yield DataSetWarning(
+                subject=WarningSubject.PORT_SWING,
+                detail=wording.PORT_SWING(
+                    swing=both_steps(abs(swing)), port=both_steps(abs(port)), span=both_steps(span)
+                ),
+                family=str(family),
+                application=str(application),
             )
-            yield Warned(Subject.PORT_SWING, text, family=str(family), application=str(application))
 
 
-def _empty(grouped: pd.DataFrame) -> Iterator[Warned]:
+def _empty(grouped: pd.DataFrame) -> Iterator[DataSetWarning]:
     empty = grouped[grouped["max_load_w"].isna()]
     for keys, rows in empty.groupby(["family", "group", "application", "max_reason"], sort=False):
         family, group, application, reason = map(str, keys if isinstance(keys, tuple) else (keys,))
-        text = f"{family}, {group}, {application}: {len(rows)} empty windows, {reason}"
-        yield Warned(Subject.EMPTY_WINDOWS, text, family, group, application)
+        yield DataSetWarning(
+            subject=WarningSubject.EMPTY_WINDOWS,
+            detail=wording.EMPTY_WINDOWS(len(rows), reason=terms.reason(reason)),
+            family=family,
+            group=group,
+            application=application,
+        )

@@ -62,7 +62,7 @@ MEANINGS: Mapping[str, Message] = {
     "data_high_load_w": Message("upper end of installed_load_w within the uncertainty of properties"),
     "load_at_low_w": Message("limit with one source alone at its low end"),
     "load_at_high_w": Message("limit with one source alone at its high end"),
-    "unsettled_share": Message("spread of a limit at confidence between sets of draws"),
+    "spread_between_draws": Message("spread of a limit at confidence between sets of draws"),
     "nominal_capacity_w": Message("capacity at the rating of the family"),
     "bulb_pressure_pa": Message("pressure of the bulb charge at the temperature, absolute"),
     "spring_pressure_pa": Message("pressure that the spring balances when the valve just opens"),

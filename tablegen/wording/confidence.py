@@ -41,7 +41,7 @@ SETTING = Message(
 GROUPS = Message(
     "Each refrigerant of a group is taken at confidence by itself, and the group's window is what all of them have in "
     "common. Limits are counted over {samples} quasi-random draws of valves and installations (seed {seed}); from one set "
-    "of draws to another a limit moves by a standard deviation of at most {unsettled}."
+    "of draws to another a limit moves by a standard deviation of at most {spread}."
 )
 OF_100 = Message("{count} of 100")
 OF_1000 = Message("{count} of 1,000")

@@ -140,7 +140,7 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
         ),
         (
             ["R744", "--coldest", "100 degF"],
-            ("--coldest/--warmest: R744: no saturation between", "critical point 87.8 degF (31.0 degC)"),
+            ("--coldest/--warmest: R744: there is no saturation between", "critical point 87.8 degF (31.0 degC)"),
         ),
         (["R448A", "--site-pressure", "14.7 bar_absolute"], ("--site-pressure: '14.7 bar_absolute'", "50 and 110 kPa")),
         (["R448A", "--site-pressure", "49.9 kPa_absolute"], ("--site-pressure: '49.9 kPa_absolute'", "50 and 110 kPa")),

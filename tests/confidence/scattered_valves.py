@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tablegen.confidence.confidence import ScatteredValve, Uncertain, scattered_valve, system_of
+from tablegen.confidence.drawn_loads import ScatteredValve, Uncertainties, scattered_valve, system_of
 from tablegen.confidence.draws import INSTALLED, SHARED, Draws, Source, normal_draws
 from tablegen.model.inputs import Application, Family, ProductionScatter, Tolerance
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
@@ -57,8 +57,8 @@ def scattering(family: Family, law: FlowLaw | None = None) -> Family:
 
 
 @functools.cache
-def known() -> Uncertain:
-    return Uncertain(demo_catalogue().uncertainty, demo_catalogue().settings)
+def uncertainties() -> Uncertainties:
+    return Uncertainties(demo_catalogue().uncertainty, demo_catalogue().settings)
 
 
 def solved_for(family: Family, refrigerant: str, application: str) -> Solved:
@@ -69,7 +69,7 @@ def solved_for(family: Family, refrigerant: str, application: str) -> Solved:
 def valve_of(family: Family, refrigerant: str, application: str) -> ScatteredValve:
     solved = solved_for(family, refrigerant, application)
     element = family.element_for(refrigerant, solved.application.temperature_range)
-    return scattered_valve(known(), family, element, solved, system_of(known(), solved))
+    return scattered_valve(uncertainties(), family, element, solved, system_of(uncertainties(), solved))
 
 
 def all_draws(count: int, seed: int) -> Draws:

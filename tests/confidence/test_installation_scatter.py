@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tablegen.confidence.confidence import ScatteredValve, scattered_valve, system_of
+from tablegen.confidence.drawn_loads import ScatteredValve, scattered_valve, system_of
 from tablegen.confidence.draws import Source, single_draws
-from tests.confidence.scattered_valves import known, rebuilt, solved_for, valve_of
+from tests.confidence.scattered_valves import rebuilt, solved_for, uncertainties, valve_of
 from tests.demo import demo_catalogue
 
 PSI_PA, STEP_F_K = 6894.757, 5.0 / 9.0
@@ -23,7 +23,7 @@ def alder(**scatter: float) -> ScatteredValve:
     own = {**solved.application.scatter, "R404A": replace(solved.application.scatter["R404A"], **scatter)}
     solved = replace(solved, application=replace(solved.application, scatter=own))
     element = family.element_for("R404A", solved.application.temperature_range)
-    return scattered_valve(known(), family, element, solved, system_of(known(), solved))
+    return scattered_valve(uncertainties(), family, element, solved, system_of(uncertainties(), solved))
 
 
 def change(valve: ScatteredValve, source: Source, deviations: float, row: int) -> float:

@@ -8,10 +8,10 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from tablegen.confidence.confidence import ScatteredValve, confident_limits, drivers, unsettled
+from tablegen.confidence.confident_limits import Scattered, confident_limits, draw_spread, drivers, printed_window
+from tablegen.confidence.drawn_loads import ScatteredValve
+from tablegen.confidence.drawn_states import NO_SCATTER, state_responses
 from tablegen.confidence.draws import SHARED, Source, scatter_of, single_draws
-from tablegen.confidence.system import NO_SCATTER, parabolas
-from tablegen.confidence.tables import Scattered, printed_window
 from tablegen.model.inputs import Confidence, Family, ProductionScatter
 from tablegen.model.solving import unit_window
 from tablegen.physics.flow import FlowLaw
@@ -19,11 +19,11 @@ from tablegen.physics.reasons import Reason
 from tests.confidence.scattered_valves import (
     KV_SHARE,
     all_draws,
-    known,
     rebuilt,
     scattering,
     solved_for,
     tolerance,
+    uncertainties,
     valve_of,
 )
 from tests.demo import demo_catalogue
@@ -44,7 +44,7 @@ UNMEASURED = 0.0
 def only(valve: ScatteredValve, **deviations: float) -> ScatteredValve:
     """A valve that scatters by nothing else, nor does its system."""
     scatter, solved = {Source(name): deviation for name, deviation in deviations.items()}, valve.solved
-    states = parabolas(solved.refrigerant, solved.application, solved.states, solved.rated, scatter)
+    states = state_responses(solved.refrigerant, solved.application, solved.states, solved.rated, scatter)
     return replace(valve, scatter=scatter, states=states)
 
 
@@ -166,7 +166,7 @@ def test_a_row_bound_by_superheat_is_driven_by_the_setting_and_one_bound_by_the_
 
 def test_more_draws_settle_a_limit_better():
     valve = valve_of(scattering(demo_catalogue().families["alder"]), "R448A", "walk_in_medium").at_row(7)
-    few, many = (unsettled(valve, at_confidence(samples=n), "45") for n in (256, 8192))
+    few, many = (draw_spread(valve, at_confidence(samples=n), "45") for n in (256, 8192))
     assert max(many) < max(few)
     assert max(many) < 2e-3
 
@@ -182,7 +182,7 @@ def test_same_seed_same_limits_and_another_seed_nearly_so():
 def test_limits_that_cross_empty_the_window_and_say_so():
     family = scattering(demo_catalogue().families["rowan"])
     solved = solved_for(family, "R404A", "walk_in_medium")
-    scattered = Scattered(at_confidence(0.999, 0.999, 512), known())
+    scattered = Scattered(at_confidence(0.999, 0.999, 512), uncertainties())
     _, _, unit = unit_window(family, solved)
     limits = scattered.limits(family, solved)[family.sizes[0].name]
     window = printed_window(unit, limits, True)

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tablegen.confidence.confidence import ScatteredValve, confident_limits
+from tablegen.confidence.confident_limits import confident_limits
+from tablegen.confidence.drawn_loads import ScatteredValve
 from tablegen.confidence.draws import INSTALLED, Draws, Source
 from tablegen.model.inputs import Confidence
 from tablegen.physics.conditions import solve_conditions

@@ -14,7 +14,7 @@ import pytest
 
 from tablegen.build import build
 from tablegen.cli.main import main
-from tablegen.confidence.tables import scattered_in
+from tablegen.confidence.confident_limits import scattered_in
 from tablegen.errors import WorkerError
 from tablegen.sweep import parts as parts_module
 from tablegen.sweep import sweep as sweep_module

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tablegen.tables.conversions import SUBCOOLING_K
+from tablegen.tables.reference_tables import SUBCOOLING_K
 from tests.demo import demo_data
 from tests.us_units import DELTA_F
 

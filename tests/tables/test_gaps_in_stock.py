@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.tables.selection_map import R10, selection_map, size_range
+from tablegen.tables.selection_map import R10, preferred_numbers, selection_map
 from tests.demo import demo_data
 from tests.us_units import W_PER_KBTU
 
@@ -28,7 +28,7 @@ def window_at(own: tuple[np.ndarray, np.ndarray, np.ndarray], sst_k: float) -> t
 
 
 def cells_of(windows: pd.DataFrame, width_k: float) -> pd.DataFrame:
-    loads = size_range(R10, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU)
+    loads = preferred_numbers(R10, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU)
     coldest, warmest = windows["sst_k"].min(), windows["sst_k"].max()
     edges = np.append(np.arange(coldest, warmest - 1e-6, width_k), warmest)
     return selection_map(windows, np.array(loads) * W_PER_KBTU, edges)

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.tables.selection_map import R10, R20, selection_map, size_range
+from tablegen.tables.selection_map import R10, R20, preferred_numbers, selection_map
 from tests.demo import demo_data
 from tests.us_units import W_PER_KBTU
 
@@ -27,10 +27,10 @@ def test_preferred_numbers():
     for series in (R10, R20):
         exact = 10.0 ** (np.arange(len(series)) / len(series))
         assert np.abs(np.array(series) / exact - 1.0).max() < 0.013
-    assert size_range(R10, 0.9, 11.0) == [0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0, 12.5]
-    assert size_range(R10, 1.0, 10.0) == [1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0]
-    with pytest.raises(ValueError, match="no size range"):
-        size_range(R10, 0.0, 1.0)
+    assert preferred_numbers(R10, 0.9, 11.0) == [0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0, 12.5]
+    assert preferred_numbers(R10, 1.0, 10.0) == [1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0]
+    with pytest.raises(ValueError, match="no preferred numbers"):
+        preferred_numbers(R10, 0.0, 1.0)
 
 
 def part(family="alder", group="R404A-R507A", application="walk_in_medium") -> pd.DataFrame:
@@ -40,7 +40,7 @@ def part(family="alder", group="R404A-R507A", application="walk_in_medium") -> p
 
 def cells_of(windows: pd.DataFrame) -> pd.DataFrame:
     loads = np.array(
-        size_range(R20, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU)
+        preferred_numbers(R20, windows["min_load_w"].min() / W_PER_KBTU, windows["max_load_w"].max() / W_PER_KBTU)
     )
     coldest, warmest = windows["sst_k"].min(), windows["sst_k"].max()
     edges = np.append(np.arange(coldest, warmest - 1e-6, 50.0 / 9.0), warmest)
@@ -162,7 +162,7 @@ def test_the_booklets_maps_stand_in_the_data_set_once_for_each_load_unit():
         own = own[own["application"] == "walk_in_medium"]
         steps = sorted({*own["load_above_w"], *own["load_upto_w"]})
         exact = [v / watt for v in steps]
-        assert all(min(abs(v / s - 1.0) for s in size_range(R20, 0.9 * v, 1.1 * v)) < 1e-9 for v in exact)
+        assert all(min(abs(v / s - 1.0) for s in preferred_numbers(R20, 0.9 * v, 1.1 * v)) < 1e-9 for v in exact)
         # Columns meet at rows of the ledger, and leave none of them out.
         rows, edges = np.unique(part()["sst_k"]), np.unique(own[["sst_from_k", "sst_to_k"]])
         assert all(np.abs(rows - edge).min() < 1e-9 for edge in edges)

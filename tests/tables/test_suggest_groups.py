@@ -39,7 +39,7 @@ def found(catalogue):
     for name, fluid in catalogue.refrigerants.items():
         own = application if name in grouped else at_equal_condensing(application, fluid, [reference])
         solved.append(solve(fluid, own, [law_of(family)]))
-    return suggest(application, law_of(family), solved, [family], 0.05)
+    return suggest(application, law_of(family), solved, [family], cut=0.05)
 
 
 def spread(data, members, application, flow_law="orifice"):

@@ -49,7 +49,7 @@ def confidence_chapter(publication: Publication, width: float) -> list[Flowable]
 
 def _about(publication: Publication, confidence: Confidence) -> list[str]:
     share, level = of_hundred(confidence.share), percent(confidence.level)
-    unsettled = percent(float(publication.data.drivers["unsettled_share"].max()), 1)
+    spread = percent(float(publication.data.drivers["spread_between_draws"].max()), 1)
     both = of_hundred(_of_both(confidence.share))
     if confidence.is_printed:
         about = wording.ABOUT[True](level=level, share=share, both=both)
@@ -61,7 +61,7 @@ def _about(publication: Publication, confidence: Confidence) -> list[str]:
         wording.SCATTER(share=share),
         wording.SHARED(),
         *([wording.SETTING()] if is_set else []),
-        wording.GROUPS(samples=f"{confidence.samples:,}", seed=confidence.seed, unsettled=unsettled),
+        wording.GROUPS(samples=f"{confidence.samples:,}", seed=confidence.seed, spread=spread),
     ]
 
 

@@ -1,15 +1,17 @@
-"""Minimum and maximum load of a valve for every draw of what scatters."""
+"""A valve that scatters, and its minimum and maximum load at every draw."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.confidence.draws import Draws, Scatter, Source
-from tablegen.confidence.system import Felt, Parabolas
+from tablegen.confidence.drawn_states import NO_SCATTER, DrawnState, StateResponse, state_responses, terms_of
+from tablegen.confidence.draws import SHARED, Draws, Scatter, Source, scatter_of, system_scatter
 from tablegen.model.inputs import Family, PowerElement
+from tablegen.model.registry import PropertyUncertainty
+from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Bools, Floats, bounded
 from tablegen.physics.flow import effective_pressure_drop
 from tablegen.physics.refrigerants import Refrigerant
@@ -20,8 +22,8 @@ _SECONDS_PER_HOUR, _WATER_KG_M3, _BAR_PA = 3600.0, 1000.0, 1.0e5
 
 
 @dataclass(frozen=True, slots=True)
-class Element:
-    """A set thermostatic element for every draw, arrays (draws, 1), or (1, 1) where no draw moves a value.
+class DrawnElement:
+    """A thermostatic element as set, for every draw: arrays (draws, 1), or (1, 1) where no draw moves a value.
 
     Spring and gradient [Pa], unbalance [1], charge pressure over its curve [1], temperature of the MOP [K], None
     without one.
@@ -34,18 +36,18 @@ class Element:
     limit_k: Floats | None
 
 
-def drawn_element(
+def _drawn_element(
     element: PowerElement,
     actuator: ThermostaticActuator,
     setting_refrigerant: Refrigerant,
     is_own: bool,
     scatter: Scatter,
     draws: Draws,
-) -> Element:
-    """The element that each draw leaves the factory with.
+) -> DrawnElement:
+    """The element as it leaves the factory at each draw.
 
     p_spring0 = p_bulb(T_b0) - p_dew(T_b0 - SS) and p_grad = p_bulb(T_b0 + OS) - p_bulb(T_b0), with the drawn charge,
-    static and opening superheat, and dew pressure of the setting refrigerant; on the refrigerant that it is set with
+    static and opening superheat, and dew pressure of the setting refrigerant.  On the refrigerant that it is set with
     (`is_own`) that pressure is off by the same share in the evaporator.
     """
     setting, balance = element.setting, actuator.balance
@@ -59,14 +61,14 @@ def drawn_element(
     dew_share = 1.0 + draws.off(scatter, Source.PRESSURE if is_own else Source.SETTING_PRESSURE)
     at_setting = curve.pressure(bulb_k)
     spring = at_setting * charge - setting_refrigerant.dew(bulb_k - static).pressure_pa * dew_share
-    # A gradient of nothing would open the valve at once; what is drawn that far out is held at a tenth.
+    # A gradient of zero would open the valve at once; a draw that far out is limited to a tenth.
     opening = np.maximum(opening, 0.1 * setting.opening_superheat_k)
     gradient = (curve.pressure(bulb_k + opening) - at_setting) * charge
     limit = None
     if element.maximum_operating_pressure_pa is not None:
         limit = curve.temperature((element.maximum_operating_pressure_pa + spring) / charge)
     unbalance = balance.unbalance + draws.off(scatter, Source.UNBALANCE, Source.UNBALANCE_MEASURED)
-    return Element(spring, gradient, unbalance, charge, limit)
+    return DrawnElement(spring, gradient, unbalance, charge, limit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +83,11 @@ class DrawnLoads:
     max_load: Floats
 
 
-def drawn_loads(
+def _drawn_loads(
     family: Family,
     valve: Valve,
-    element: Element | None,
-    states: Sequence[tuple[Parabolas, Felt]],
+    element: DrawnElement | None,
+    states: Sequence[tuple[StateResponse, DrawnState]],
     limits: SuperheatLimits,
     scatter: Scatter,
     draws: Draws,
@@ -96,7 +98,7 @@ def drawn_loads(
     recovery = family.pressure_recovery + draws.off(
         scatter, Source.PRESSURE_RECOVERY, Source.PRESSURE_RECOVERY_MEASURED
     )
-    # F_L of 1 is a port that recovers nothing.
+    # F_L of 1 is a port without pressure recovery.
     recovery = np.minimum(recovery, 1.0)
     for state, at in states:
         required_kv = _required_kv(family, state, at, recovery, draws, scatter)
@@ -112,7 +114,7 @@ def drawn_loads(
     return DrawnLoads(min_load, max_load)
 
 
-def _is_forbidden(valve: Valve, at: Felt) -> Bools:
+def _is_forbidden(valve: Valve, at: DrawnState) -> Bools:
     """Where the liquid flashes, or the valve may not be exposed to the head, as in the ordinary window."""
     differential = np.maximum(at.head_pressure_pa, at.inlet_pressure_pa) - at.evaporating_pressure_pa
     return np.asarray(
@@ -123,7 +125,7 @@ def _is_forbidden(valve: Valve, at: Felt) -> Bools:
 
 
 def _required_kv(
-    family: Family, state: Parabolas, at: Felt, recovery: Floats, draws: Draws, scatter: Scatter
+    family: Family, state: StateResponse, at: DrawnState, recovery: Floats, draws: Draws, scatter: Scatter
 ) -> Floats:
     """D [m3/h per W] of every draw."""
     critical = state.critical_pressure_pa * (1.0 + draws.off(scatter, Source.PRESSURE))
@@ -139,7 +141,9 @@ def _required_kv(
         return np.asarray(_SECONDS_PER_HOUR * at.flow_required_kv / np.sqrt(_WATER_KG_M3 * drop / _BAR_PA))
 
 
-def _openings(valve: Valve, element: Element | None, at: Felt, limits: SuperheatLimits) -> tuple[Floats, Floats, Bools]:
+def _openings(
+    valve: Valve, element: DrawnElement | None, at: DrawnState, limits: SuperheatLimits
+) -> tuple[Floats, Floats, Bools]:
     """Widest and narrowest opening of every draw, and whether the valve stays shut."""
     actuator = valve.actuator
     if isinstance(actuator, ElectronicActuator):
@@ -147,15 +151,15 @@ def _openings(valve: Valve, element: Element | None, at: Felt, limits: Superheat
     assert isinstance(actuator, ThermostaticActuator)
     assert element is not None
     opened = _opening(actuator, element, at, at.evaporating_temperature_k + limits.max_k)
-    a, *bends = limits.min_k
-    min_k = limits.minimum(at.load_share) if any(bends) else a
+    constant, *growing = limits.min_k
+    min_k = limits.minimum(at.load_share) if any(growing) else constant
     floor = _opening(actuator, element, at, at.evaporating_temperature_k + min_k)
     widest, narrowest = np.minimum(opened, actuator.stop), np.maximum(floor, actuator.min_stable)
     return widest, narrowest, ~(opened > narrowest)
 
 
-def _opening(actuator: ThermostaticActuator, element: Element, at: Felt, bulb_k: Floats) -> Floats:
-    """The force balance of every draw, stops left aside."""
+def _opening(actuator: ThermostaticActuator, element: DrawnElement, at: DrawnState, bulb_k: Floats) -> Floats:
+    """The force balance of every draw, without stops."""
     curve, reference = actuator.balance.charge.curve, actuator.balance.reference_drop_pa
     if element.limit_k is None:
         pressure = curve.pressure(bulb_k) * element.charge_share
@@ -166,3 +170,86 @@ def _opening(actuator: ThermostaticActuator, element: Element, at: Felt, bulb_k:
     drop = at.inlet_pressure_pa - at.outlet_pressure_pa
     closing = under + element.spring_pa + element.unbalance * (drop - reference)
     return np.asarray((pressure - closing) / element.gradient_pa)
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertainties:
+    """Uncertainties of refrigerants by name, and the refrigerants that valves are set with, by name."""
+
+    properties: Mapping[str, PropertyUncertainty]
+    settings: Mapping[str, Refrigerant]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScatteredValve:
+    """One family and power element on one refrigerant in one application, ready to be drawn."""
+
+    family: Family
+    element: PowerElement
+    solved: Solved
+    scatter: Scatter
+    states: tuple[StateResponse, ...]
+    setting_refrigerant: Refrigerant | None
+
+    @property
+    def shared(self) -> tuple[Source, ...]:
+        """The sources that all valves share, without how well the Kv of a size is measured."""
+        return tuple(source for source in SHARED if source in self.scatter)
+
+    def states_at(self, draws: Draws) -> tuple[DrawnState, ...]:
+        """The figures of every state at each draw."""
+        terms = terms_of(draws, self.states[0].sources)
+        return tuple(state.at(draws, terms) for state in self.states)
+
+    def loads(self, draws: Draws, states: tuple[DrawnState, ...] | None = None) -> DrawnLoads:
+        """Loads for each m3/h of rated Kv at every draw, the narrower window of all suction responses.
+
+        `states` are the states at these draws, where they are known already.
+        """
+        application, name = self.solved.application, self.solved.refrigerant.name
+        valve, element = self.family.valve(self.element, application.site_pressure_pa), None
+        if isinstance(valve.actuator, ThermostaticActuator):
+            assert self.setting_refrigerant is not None
+            is_own = self.element.setting_refrigerant == name
+            element = _drawn_element(
+                self.element, valve.actuator, self.setting_refrigerant, is_own, self.scatter, draws
+            )
+        # Both responses are states like any other: the narrower window is the one over all of them.
+        at = list(zip(self.states, self.states_at(draws) if states is None else states, strict=True))
+        found = _drawn_loads(self.family, valve, element, at, application.systems[name].superheat, self.scatter, draws)
+        kv = np.maximum(1.0 + draws.off(self.scatter, Source.KV), 0.0)
+        with np.errstate(invalid="ignore"):
+            return DrawnLoads(found.min_load * kv, found.max_load * kv)
+
+    def at_row(self, row: int) -> ScatteredValve:
+        """The same at one suction temperature."""
+        return replace(self, states=tuple(state.at_row(row) for state in self.states))
+
+
+def system_of(uncertainties: Uncertainties, solved: Solved) -> tuple[StateResponse, ...]:
+    """What all families share: the states of a refrigerant in an application, and how the system's scatter moves them."""
+    name, application = solved.refrigerant.name, solved.application
+    scatter = system_scatter(uncertainties.properties[name], application.scatter.get(name, NO_SCATTER))
+    return state_responses(solved.refrigerant, application, solved.states, solved.rated, scatter)
+
+
+def scattered_valve(
+    uncertainties: Uncertainties,
+    family: Family,
+    element: PowerElement,
+    solved: Solved,
+    system: tuple[StateResponse, ...],
+) -> ScatteredValve:
+    """A valve with its scatter; `system` is that of `system_of`."""
+    name, other = solved.refrigerant.name, element.setting_refrigerant
+    setting = uncertainties.properties.get(other) if other and other != name else None
+    installation = solved.application.scatter.get(name, NO_SCATTER)
+    scatter = scatter_of(family, element, uncertainties.properties[name], setting, installation)
+    return ScatteredValve(
+        family=family,
+        element=element,
+        solved=solved,
+        scatter=scatter,
+        states=system,
+        setting_refrigerant=uncertainties.settings.get(other),
+    )

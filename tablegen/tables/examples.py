@@ -1,4 +1,4 @@
-"""The worked example of each printed combination: one load, one size, and what happens at each head."""
+"""The example of each printed combination: one load, one size, and the valve's opening and superheat at each head."""
 
 from __future__ import annotations
 
@@ -8,22 +8,23 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from tablegen.confidence.tables import Scattered, printed_window
+from tablegen.confidence.confident_limits import Scattered, printed_window
 from tablegen.model.inputs import Catalogue, Combination, Family, Size
 from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.windows import Valve
 from tablegen.sweep.frames import W_PER_KW
 
-# How far up its size's window the example lies, on a log scale: in the middle, as the reader is told to choose.
-EXAMPLE_PLACE = 0.5
+# Position of the example in its size's window, on a log scale: the middle, as recommended to the reader.
+_POSITION = 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Example:
     """A combination's first member at the application's example row: middle size and a load [W] inside its window.
 
-    `smaller` is the largest size that is too small for the load, None where there is none.
+    `row` counts in the application's suction grid; `smaller` is the largest size that is too small for the load, None
+    if there is none.
     """
 
     combination: Combination
@@ -55,15 +56,24 @@ def example_of(
             printed_window(window, scattered.limits(family, s).get(size), True)
             for window, s in zip(windows, solved, strict=True)
         ]
-    # The group's window, so that the example holds in the row as it is printed.
+    # The group's window, so that the example is valid in the printed row.
     minimum = np.max([window.min_load_w[row] for window in windows])
     maximum = np.min([window.max_load_w[row] for window in windows])
     if valve is None or not minimum < maximum:
         return None
-    load = float(minimum ** (1.0 - EXAMPLE_PLACE) * maximum**EXAMPLE_PLACE) * family.sizes[middle].kv_rated_m3h
+    load = float(minimum ** (1.0 - _POSITION) * maximum**_POSITION) * family.sizes[middle].kv_rated_m3h
     too_small = [s for s in family.sizes if maximum * s.kv_rated_m3h < load]
     smaller = too_small[-1] if too_small else None
-    return Example(combination, family, valve, solved[0], row, family.sizes[middle], smaller, load)
+    return Example(
+        combination=combination,
+        family=family,
+        valve=valve,
+        solved=solved[0],
+        row=row,
+        size=family.sizes[middle],
+        smaller=smaller,
+        load_w=load,
+    )
 
 
 def examples_of(
@@ -75,7 +85,7 @@ def examples_of(
 
 
 def example_frame(examples: Sequence[Example]) -> pd.DataFrame:
-    """One row per combination and condition: what the example's valve must pass, its opening and superheat."""
+    """One row per combination and condition: the flow that the example's valve must pass, its opening and superheat."""
     parts = [_conditions(example) for example in examples]
     return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
 

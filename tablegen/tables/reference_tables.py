@@ -1,0 +1,126 @@
+"""Tables next to the windows: saturation of refrigerants, and factors that convert a capacity to the rating point."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+import pandas as pd
+
+from tablegen.errors import RequestError, both_scales
+from tablegen.model.inputs import Catalogue
+from tablegen.model.solving import Solved
+from tablegen.physics.arrays import Floats
+from tablegen.physics.conditions import solve_condition
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.saturation import saturation_table
+from tablegen.physics.system import Head, HeadCondition, LiquidSupply, OperatingCondition, SuctionResponse
+from tablegen.wording import data_set as wording
+
+# Round in degrees Fahrenheit and in degrees Celsius alike: -40, -15, -5, 10, 40 degC.
+_ROUND_K = (233.15, 258.15, 268.15, 283.15, 313.15)
+# Condensing temperatures around the rating point's, and subcooling below them.
+_CONDENSING_STEPS_K = tuple(5.0 / 9.0 * 5.0 * i for i in range(-6, 5))
+SUBCOOLING_K = (0.0, 5.0, 10.0)
+
+
+def sheet_frame(refrigerants: Iterable[Refrigerant]) -> pd.DataFrame:
+    """Saturation of a catalogue's refrigerants at a few round temperatures, for its refrigerant sheet; SI columns."""
+    at = np.array(_ROUND_K)
+    parts = [pd.DataFrame({"refrigerant": r.name, **saturation_table(r, at)._asdict()}) for r in refrigerants]
+    return pd.concat(parts, ignore_index=True)
+
+
+def row_count(coldest_k: float, warmest_k: float, step_k: float) -> int:
+    """How many temperatures [K] a positive step gives."""
+    # Rounding may lose the last temperature of a range that the step divides evenly.
+    return int((warmest_k - coldest_k) / step_k + 1e-9) + 1
+
+
+def temperature_grid(coldest_k: float, warmest_k: float, step_k: float) -> Floats:
+    """Temperatures [K] from the coldest up in equal steps, none above the warmest."""
+    steps = np.arange(row_count(coldest_k, warmest_k, step_k))
+    return np.asarray(coldest_k + step_k * steps, dtype=np.float64)
+
+
+def saturation_frame(refrigerant: Refrigerant, temperature_k: Floats) -> pd.DataFrame:
+    """One row per temperature at which the refrigerant has both saturated states.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    temperature_k : array (temperatures,)
+        [K].
+
+    Returns
+    -------
+    DataFrame
+        SI columns, those of `tablegen.physics.saturation.saturation_table`.
+
+    Raises
+    ------
+    RequestError
+        If it has none at any of the temperatures.
+    """
+    table = saturation_table(refrigerant, temperature_k)
+    frame = pd.DataFrame({"refrigerant": refrigerant.name, **table._asdict()})
+    frame = frame[frame["bubble_pressure_pa"].notna() & frame["dew_pressure_pa"].notna()].reset_index(drop=True)
+    if frame.empty:
+        raise RequestError(
+            wording.NO_SATURATION(
+                refrigerant=refrigerant.name,
+                coldest=both_scales(refrigerant.coldest_k),
+                warmest=both_scales(refrigerant.warmest_k),
+                critical=both_scales(refrigerant.critical_temperature_k),
+            )
+        )
+    return frame
+
+
+def conversion_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> pd.DataFrame:
+    """Factors that convert a capacity to the rating point, by condensing temperature and subcooling.
+
+    A capacity Q' at another condensing and liquid temperature, and the same SST, is Q = factor Q' at the rating point,
+    with factor = 1 / (M (h_g - h_l') / (h_g - h_l,rated)) from the application's own compressor.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    solved_by : mapping
+        Solved states by refrigerant and application.
+
+    Returns
+    -------
+    DataFrame
+        One row per refrigerant, application, condensing temperature and subcooling, at the application's example SST,
+        of applications whose rating point is a condensing temperature; the factor is NaN where a condition is outside
+        the compressor's map or the refrigerant has no state.
+    """
+    parts = []
+    for (name, application_name), solved in solved_by.items():
+        application = catalogue.applications[application_name]
+        system = application.systems[name]
+        rating = system.rating.head
+        if rating.condensing_temperature_k is None:
+            continue
+        row = np.flatnonzero(application.sst_k == application.example_sst_k)
+        rated = solved.rated.at(np.array(row))
+        for step in _CONDENSING_STEPS_K:
+            condensing = rating.condensing_temperature_k + step
+            for subcooling in SUBCOOLING_K:
+                head = Head(condensing_temperature_k=condensing, basis=rating.basis)
+                liquid = LiquidSupply(head.bubble_temperature(solved.refrigerant) - subcooling)
+                condition = HeadCondition(OperatingCondition.RATING, head, liquid)
+                item = solve_condition(solved.refrigerant, system, condition, rated, SuctionResponse.CONSTANT)[0]
+                parts.append(
+                    {
+                        "refrigerant": name,
+                        "application": application_name,
+                        "sst_k": application.example_sst_k,
+                        "condensing_temperature_k": condensing,
+                        "basis": rating.basis.value,
+                        "subcooling_k": subcooling,
+                        "capacity_factor": 1.0 / float(item.state.capacity_ratio[0]),
+                    }
+                )
+    return pd.DataFrame(parts)
