@@ -17,7 +17,7 @@ from tablegen.wording.message import listed
 if TYPE_CHECKING:
     from tablegen.model.inputs import Catalogue
     from tablegen.report.formatter import Formatter
-    from tablegen.tables.suggest_groups import Setting, SuggestedGroup, Suggestion
+    from tablegen.tables.suggest_groups import GroupSetting, SuggestedGroup, Suggestion
 
 # How many times the lowest dew pressure of a group the highest may be.
 _MAX_PRESSURE_RATIO = 1.5
@@ -178,7 +178,7 @@ class _Builder:
         return AnswerTable(key="left_out", title=wording.LEFT_OUT(), columns=columns, rows=tuple(rows))
 
 
-def _misfits(settings: Sequence[Setting], kind: str) -> Iterator[str]:
+def _misfits(settings: Sequence[GroupSetting], kind: str) -> Iterator[str]:
     """Members that flood back ("flooding") or stay shut ("shut"), with the settings under which they do."""
     says = {"flooding": wording.FLOODS, "shut": wording.SHUT}[kind]
     where: dict[tuple[str, ...], list[str]] = {}
