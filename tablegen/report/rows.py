@@ -84,6 +84,26 @@ class ConversionRow(NamedTuple):
     capacity_factor: float
 
 
+class MapCell(NamedTuple):
+    """A cell of a selection map: loads [W] and suction temperatures [K], and the sizes that cover all of it."""
+
+    load_above_w: float
+    load_upto_w: float
+    sst_from_k: float
+    sst_to_k: float
+    first_size: str
+    second_size: str
+
+
+class SharedCell(NamedTuple):
+    """A cell of a counter chart that two sizes cover between them."""
+
+    load_above_w: float
+    sst_from_k: float
+    lower_size: str
+    upper_size: str
+
+
 class ChangedRow(NamedTuple):
     """A window that differs from an earlier release: limits [W] and their changes [1], NaN where there is none."""
 

@@ -42,3 +42,7 @@ SIZE_AT = Message("size {size}, {opening}")
 BOTH_OPENINGS = Message("{maximum} = {minimum}")
 HEAD_AT = Message("{condition} {pressure}")
 STARVES = Message("size {size} starves")
+
+# Selection map.
+MAP_SST = Message("SST, {unit}")
+MAP_FROM = Message("{low} to")

@@ -148,10 +148,10 @@ def faults(document: Tagged) -> list[str]:
     for table in document.root.find("Table"):
         columns = [sum(map(_columns, row.kids)) for row in table.kids]
         if {kid.role for kid in table.kids} != {"TR"} or len(set(columns)) != 1:
-            found.append(f"table of {columns}: {table.formatter[:40]}")
+            found.append(f"table of {columns}: {table.words[:40]}")
         cells = [cell for row in table.kids for cell in row.kids]
         if any((cell.role == "TH") != ("/A" in cell.entry) or cell.kids for cell in cells):
-            found.append(f"cells of {table.formatter[:40]}")
+            found.append(f"cells of {table.words[:40]}")
     return found
 
 

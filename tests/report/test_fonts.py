@@ -4,7 +4,6 @@ import pytest
 from reportlab import rl_config
 from reportlab.pdfbase import pdfmetrics
 
-from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
 
 PRINTED = "≤≥≈≠±Δ°−–—×·→←√ηρφθλμσαβπ′″µ½₀₁₂₃₄₅₆₇₈₉⁰¹²³⁴⁵⁶⁷⁸⁹ᵃᵇᶜ†‡\N{NO-BREAK SPACE}"
@@ -23,11 +22,6 @@ def test_a_missing_glyph_is_named() -> None:
 def test_the_slanted_face_has_no_greek() -> None:
     with pytest.raises(fonts.MissingGlyphError, match=r"U\+0394"):
         fonts.check_glyphs("Δ", fonts.ITALIC)
-
-
-def test_an_unknown_face_is_refused() -> None:
-    with pytest.raises(PublishError, match="'Helvetica' is not one of Text"):
-        fonts.check_glyphs("a", "Helvetica")
 
 
 @pytest.mark.parametrize("face", list(fonts.FACES))

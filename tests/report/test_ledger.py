@@ -133,7 +133,7 @@ def test_a_heading_and_a_caption_stay_with_their_ledger() -> None:
 def test_a_ledger_checks_itself() -> None:
     with pytest.raises(PublishError, match="at least one size and one row"):
         Ledger("t", [], None, [])
-    with pytest.raises(PublishError, match="row 5 has 2 cells"):
+    with pytest.raises(PublishError, match="row 5 of a table has 2 cells"):
         Ledger("t", ["K1"], None, [LedgerRow("5", ["a", "b"])])
     with pytest.raises(PublishError, match="1 sizes but 2 notes"):
         Ledger("t", ["K1"], ["x", "y"], [LedgerRow("5", ["a"])])

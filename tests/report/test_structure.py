@@ -69,7 +69,7 @@ def outline(document: Tagged) -> list[tuple[str, str]]:
 
 def headings(document: Tagged) -> list[tuple[str, str]]:
     return [
-        (node.role, node.formatter.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'"))
+        (node.role, node.words.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'"))
         for node in document.root.find("H1", "H2")
     ]
 
@@ -110,7 +110,7 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
     under: dict[str, list[list[list[Any]]]] = {}
     title = ""
     for node in booklet.root.kids:
-        title = node.formatter if node.role in ("H1", "H2") else title
+        title = node.words if node.role in ("H1", "H2") else title
         if node.role == "Table":
             under.setdefault(title, []).append([row.kids for row in node.kids])
     for part in publication.parts:
@@ -120,7 +120,7 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
         _, read, turned = under[plain(heading.heading).replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")]
         given = flowable.ledger
         notes = given.size_notes or ()
-        assert [cell.formatter for cell in read[0]] == [
+        assert [cell.words for cell in read[0]] == [
             " ".join(given.stub_label.rsplit(", ", 1)),
             *(f"{s} {n}" for s, n in zip(given.sizes, notes, strict=True)),
         ]
@@ -129,12 +129,12 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
             assert [cell.role for cell in cells] == ["TH", *["TD"] * len(given.sizes)]
             assert cells[0].entry["/A"]["/Scope"] == "/Row"
             printed = [cell if isinstance(cell, str) else DASH.join(cell) for cell in row.cells]
-            assert [cell.formatter for cell in cells] == [row.label, *printed]
+            assert [cell.words for cell in cells] == [row.label, *printed]
         maps = publication.rows(publication.data.selection_maps, part)
         cells = map_cells(maps[maps["load_unit"] == "kBtu/h"], publication.formatter)
-        assert [cell.formatter for cell in turned[0][1:]] == list(cells.columns)
+        assert [cell.words for cell in turned[0][1:]] == [" to ".join(column) for column in cells.columns]
         for (label, sizes), read_row in zip(cells.rows, turned[1:], strict=True):
-            assert [cell.formatter for cell in read_row] == [label, *(" ".join(filter(None, pair)) for pair in sizes)]
+            assert [cell.words for cell in read_row] == [label, *(" ".join(filter(None, pair)) for pair in sizes)]
 
 
 def test_the_counter_chart_reads_as_its_data(publications: dict[str, Tagged]) -> None:
@@ -154,7 +154,7 @@ def test_the_counter_chart_reads_as_its_data(publications: dict[str, Tagged]) ->
             for across in by_load
         ]
         served = [i for i, row in enumerate(printed) if any(row)]
-        read = [[cell.formatter.replace(" ", "") for cell in row[1:]] for row in rows[1:]]
+        read = [[cell.words.replace(" ", "") for cell in row[1:]] for row in rows[1:]]
         assert read == printed[served[0] : served[-1] + 1]
 
 
@@ -163,7 +163,7 @@ def test_a_sheet_over_two_pages_is_one_table(sheet: Tagged) -> None:
     assert len({mark[0] for row in rows for cell in row for mark in cell.marks}) > 1
     assert len(rows) == 1 + 161
     assert [cell.role for row in rows[1:] for cell in row[:1]] == ["TH"] * 161
-    assert rows[1][0].formatter == "\N{MINUS SIGN}40" and rows[-1][0].formatter == "120"
+    assert rows[1][0].words == "\N{MINUS SIGN}40" and rows[-1][0].words == "120"
 
 
 def test_what_runs_over_pages_is_one_element_and_its_repeated_header_is_none() -> None:
@@ -174,8 +174,8 @@ def test_what_runs_over_pages_is_one_element_and_its_repeated_header_is_none() -
     assert faults(document) == []
     first, second, table = document.root.kids
     assert (first.role, second.role, table.role) == ("P", "P", "Table")
-    assert [first.formatter, second.formatter] == [plain(long)] * 2 and len({mark[0] for mark in second.marks}) > 1
-    assert [[cell.formatter for cell in row.kids] for row in table.kids] == [["Size", "Load, kW", "Kind"], *rows]
+    assert [first.words, second.words] == [plain(long)] * 2 and len({mark[0] for mark in second.marks}) > 1
+    assert [[cell.words for cell in row.kids] for row in table.kids] == [["Size", "Load, kW", "Kind"], *rows]
     assert len(document.reader.pages) > 4
 
 
@@ -186,8 +186,8 @@ def test_steps_make_one_list_until_something_else_comes() -> None:
     assert faults(document) == []
     assert [node.role for node in document.root.kids] == ["H1", "L", "P", "L"]
     assert [len(node.kids) for node in document.root.find("L")] == [3, 2]
-    assert [node.formatter for node in document.root.find("Lbl")] == [f"{i}." for i in range(5)]
-    assert [node.formatter for node in document.root.find("LBody")] == [f"Step {i}" for i in range(5)]
+    assert [node.words for node in document.root.find("Lbl")] == [f"{i}." for i in range(5)]
+    assert [node.words for node in document.root.find("LBody")] == [f"Step {i}" for i in range(5)]
     assert {node.entry["/A"]["/ListNumbering"] for node in document.root.find("L")} == {"/Decimal"}
 
 
@@ -197,13 +197,13 @@ def test_a_step_over_two_pages_is_one() -> None:
     assert faults(document) == []
     (steps,) = document.root.kids
     assert steps.entry["/A"]["/ListNumbering"] == "/Disc" and len(document.reader.pages) == 2
-    read = [[(kid.role, kid.formatter) for kid in step.kids] for step in steps.kids]
+    read = [[(kid.role, kid.words) for kid in step.kids] for step in steps.kids]
     assert read == [[("Lbl", "•"), ("LBody", long)]] * 3
 
 
 def test_rules_and_running_heads_are_no_content() -> None:
     document = built([page.paragraph("Body of the page"), tables.facts([("a", "b")], 300)])
-    assert document.root.formatter == "Body of the page a b"
+    assert document.root.words == "Body of the page a b"
     text = document.reader.pages[0].extract_text()
     assert "A notice" in text and "Page 1 of 1" in text
 
@@ -211,7 +211,7 @@ def test_rules_and_running_heads_are_no_content() -> None:
 def test_a_figure_without_formatter_is_refused() -> None:
     with vector.style():
         figure = Figure()
-    with pytest.raises(PublishError, match="words for who does not see it"):
+    with pytest.raises(PublishError, match="needs a description"):
         built([vector.FigureFlowable(figure, 100.0, 50.0)])
     document = built([page.paragraph("x"), vector.FigureFlowable(figure, 100.0, 50.0, "A field, \N{DEGREE SIGN}C")])
     # An empty figure paints nothing, but stands in the tree.

@@ -145,7 +145,7 @@ def test_ticks_have_true_minus_signs() -> None:
         (lambda ax: ax.text(9, 9, "a∅"), r"no glyph for '∅'"),
         (lambda ax: ax.text(9, 9, "other", family="DejaVu Sans"), "set in DejaVu Sans"),
         (lambda ax: ax.text(9, 9, "halo", path_effects=[withStroke(linewidth=2)]), "path effects"),
-        (lambda ax: ax.imshow(np.zeros((2, 2))), "holds no images"),
+        (lambda ax: ax.imshow(np.zeros((2, 2))), "contains no images"),
     ],
 )
 def test_what_would_not_print_well_is_refused(draw: Draw, message: str) -> None:

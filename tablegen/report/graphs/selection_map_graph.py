@@ -1,4 +1,4 @@
-"""A selection map: load rows, suction temperature columns, in each cell the sizes that hold all of it."""
+"""A selection map: load rows, suction temperature columns, in each cell the sizes that cover all of it."""
 
 from __future__ import annotations
 
@@ -8,25 +8,25 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import pandas as pd
+from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.errors import PublishError
 from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.page import BLACK, paragraph
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
-from tablegen.report.stock_coverage import OR, load_range, pair_of
+from tablegen.report.rows import MapCell, SharedCell, rows_of
+from tablegen.report.stock_coverage import BETWEEN, EITHER, load_range
+from tablegen.wording import general, graphs, print_errors
+from tablegen.wording.message import OR, listed
 
-# isort: split
-# After `fonts`, which must set the base font first.
-from reportlab.platypus import Flowable, PageBreak
 
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MapStyle:
     """Type sizes and measures of a map [pt].
 
-    `row` is the height of a row at most, `tightest` at least; `heavy` and `thin` are the weights of frontier and rules;
-    `tint` is laid under every other size, where there is one.
+    `row` is the maximum height of a row, `tightest` the minimum; `heavy` and `thin` are the weights of frontier and
+    rules; `tint` is laid under every other size, where there is one.
     """
 
     first: float
@@ -43,69 +43,82 @@ class MapStyle:
 
 
 _AIR = 6.0
-# Where in a cell the first size is centred, a share of its width; the gap to the second, in type sizes.
+# Where in a cell the first size is centered, a share of its width; the gap to the second, in type sizes.
 _MIDDLE, _GAP = 0.42, 0.25
 # Share of a page that is used rather than left for the next, which would hold the whole.
 _WORTH, _FEWEST = 0.75, 4
-# Lighter than other tints, for small figures stand on it.
-_TINT = "#F2F2F2"
 
-PAGE = MapStyle(10.0, 8.0, 9.0, 8.5, 26.0, 84.0, 15.0, 10.4, 1.8, 0.3, _TINT)
+PAGE = MapStyle(
+    first=10.0,
+    second=8.0,
+    label=9.0,
+    corner=8.5,
+    head=26.0,
+    label_width=84.0,
+    row=15.0,
+    tightest=10.4,
+    heavy=1.8,
+    thin=0.3,
+    # Lighter than other tints, for small figures are on it.
+    tint="#F2F2F2",
+)
 
 
 @dataclass(frozen=True, slots=True)
 class MapCells:
     """A map as text: rows from the maximum load down, each with a (first, second) size a column, coldest first.
 
-    Without a first size the second names two that cover the cell between them.
+    Without a first size the second names two that cover the cell between them. A column has one temperature, or two
+    that it is between.
     """
 
     rows: Sequence[tuple[str, Sequence[tuple[str, str]]]]
-    columns: Sequence[str]
+    columns: Sequence[tuple[str, ...]]
     corner: tuple[str, str]
 
 
 def map_cells(cells: pd.DataFrame, formatter: Formatter) -> MapCells:
-    """The cells of one map of the data set in printed words; rows beyond which nothing is served are left away."""
-    loads = sorted({(float(a), float(b)) for a, b in zip(cells["load_above_w"], cells["load_upto_w"], strict=True)})
-    columns = sorted({(float(a), float(b)) for a, b in zip(cells["sst_from_k"], cells["sst_to_k"], strict=True)})
-    by = {
-        (float(r["load_above_w"]), float(r["sst_from_k"])): (str(r["first_size"]), str(r["second_size"]))
-        for _, r in cells.iterrows()
-    }
+    """The cells of one map of the data set as printed, without the rows at either end that no size covers."""
+    by: dict[tuple[float, float], tuple[str, str]] = {}
+    loads, columns = set(), set()
+    for cell in rows_of(cells, MapCell):
+        loads.add((cell.load_above_w, cell.load_upto_w))
+        columns.add((cell.sst_from_k, cell.sst_to_k))
+        by[cell.load_above_w, cell.sst_from_k] = cell.first_size, cell.second_size
     if "coverage" in cells:
-        for _, r in cells.iterrows():
-            pair = pair_of(r)
-            if pair is not None:
-                by[float(r["load_above_w"]), float(r["sst_from_k"])] = "", OR.join(pair)
-    served = [i for i, (above, _) in enumerate(loads) if any(any(by[above, low]) for low, _ in columns)]
-    loads = loads[served[0] : served[-1] + 1] if served else []
-    edges = sorted({edge for pair in columns for edge in pair})
+        for shared in rows_of(cells[cells["coverage"].isin([BETWEEN, EITHER])], SharedCell):
+            by[shared.load_above_w, shared.sst_from_k] = "", listed([shared.lower_size, shared.upper_size], OR)
+    across = sorted(columns)
+    rows = [((above, upto), [by[above, low] for low, _ in across]) for above, upto in sorted(loads, reverse=True)]
+    covered = [i for i, (_, sizes) in enumerate(rows) if any(any(pair) for pair in sizes)]
+    edges = sorted({edge for column in across for edge in column})
     called = dict(zip(edges, formatter.temperatures(edges), strict=True))
     return MapCells(
-        [(load_range(a, b, formatter), [by[a, low] for low, _ in columns]) for a, b in reversed(loads)],
-        [called[a] if a == b else f"{called[a]} to {called[b]}" for a, b in columns],
-        (f"load, {formatter.load_label}", f"SST, {formatter.temperature_label}"),
+        [(load_range(*span, formatter), sizes) for span, sizes in rows[covered[0] : covered[-1] + 1]]
+        if covered
+        else [],
+        [tuple(dict.fromkeys((called[low], called[high]))) for low, high in across],
+        (graphs.LOAD(unit=formatter.load_label), graphs.MAP_SST(unit=formatter.temperature_label)),
     )
 
 
 def in_blocks(cells: MapCells, style: MapStyle, width: float) -> list[MapCells]:
     """A map as it is if its columns fit a width [pt], else some of them at a time, in even shares."""
     need = max(_column_width(first, second, style) for _, row in cells.rows for first, second in row)
-    lines = [line for label in cells.columns for line in _two_lines(label)]
+    lines = [line for column in cells.columns for line in _two_lines(column)]
     need = max(need, _AIR + max(fonts.text_width(line, fonts.BOLD, fonts.MIN_SIZE) for line in lines)) + 0.01
     count = len(cells.columns)
     blocks = -(-count // max(1, int((width - style.label_width) / need)))
     share = -(-count // blocks)
-    places = [slice(i, i + share) for i in range(0, count, share)]
+    parts = [slice(i, i + share) for i in range(0, count, share)]
     return [
         replace(cells, columns=cells.columns[part], rows=[(label, row[part]) for label, row in cells.rows])
-        for part in places
+        for part in parts
     ]
 
 
 def _column_width(first: str, second: str, style: MapStyle) -> float:
-    """Width [pt] that a cell needs; see `TerritoryMap._cell`."""
+    """Width [pt] that a cell needs; see `SelectionMap._cell`."""
     if not first:
         return fonts.text_width(second, fonts.REGULAR, style.second) + 2.0
     half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
@@ -113,19 +126,18 @@ def _column_width(first: str, second: str, style: MapStyle) -> float:
     return max((half + 1.0) / _MIDDLE, (half + _GAP * style.first + 1.0 + beside) / (1.0 - _MIDDLE))
 
 
-def _label_size(labels: Sequence[str], style: MapStyle, step: float) -> float:
-    """Type size [pt] of column labels on one line, with air between neighbors."""
-    return min(style.label, _fitting(labels, step))
+def _fitting(lines: Sequence[str], style: MapStyle, step: float) -> float:
+    """Type size [pt] of column labels with air between neighbors."""
+    return min(style.label, (step - _AIR) / max(fonts.text_width(line, fonts.BOLD, 1.0) for line in lines))
 
 
-def _fitting(lines: Sequence[str], step: float) -> float:
-    return (step - _AIR) / max(fonts.text_width(line, fonts.BOLD, 1.0) for line in lines)
+def _one_line(column: tuple[str, ...]) -> tuple[str, ...]:
+    return column if len(column) == 1 else (general.RANGE(low=column[0], high=column[1]),)
 
 
-def _two_lines(label: str) -> tuple[str, ...]:
+def _two_lines(column: tuple[str, ...]) -> tuple[str, ...]:
     """A column's label, its second temperature under the first."""
-    first, to, second = label.partition(" to ")
-    return (f"{first} to", second) if to else (label,)
+    return column if len(column) == 1 else (graphs.MAP_FROM(low=column[0]), column[1])
 
 
 class SelectionMap(Flowable):
@@ -138,7 +150,7 @@ class SelectionMap(Flowable):
     reserve : float
         Height [pt] to leave free below, so that the rows spread over what is left.
     continued : str
-        What stands above the rows that go on on another page.
+        Title above the rows that continue on another page.
 
     Raises
     ------
@@ -152,18 +164,18 @@ class SelectionMap(Flowable):
         super().__init__()
         self.continued = continued
         if not cells.rows:
-            raise PublishError("a map of sizes needs a row that a size serves")
+            raise PublishError(print_errors.MAP_EMPTY())
         self.cells, self.style, self.reserve = cells, style, reserve
         self.spaceBefore, self.spaceAfter = 4.0, 6.0
         texts = (t for label, row in cells.rows for t in (label, *itertools.chain(*row)))
-        for text in (*cells.columns, *cells.corner, *texts):
+        for text in (*itertools.chain(*cells.columns), *cells.corner, *texts):
             fonts.check_glyphs(text, fonts.BOLD)
         self._row = style.row
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        """As wide as the frame; the rows as high as the room and the style allow."""
-        room = aH - self.reserve - self.style.head
-        self._row = min(max(room / len(self.cells.rows), self.style.tightest), self.style.row)
+        """As wide as the frame; the rows as high as the page and the style allow."""
+        free = aH - self.reserve - self.style.head
+        self._row = min(max(free / len(self.cells.rows), self.style.tightest), self.style.row)
         self.width, self.height = aW, self.style.head + self._row * len(self.cells.rows)
         return aW, self.height
 
@@ -222,11 +234,11 @@ class SelectionMap(Flowable):
                 canvas.setFont(fonts.SEMIBOLD, style.corner)
                 canvas.drawRightString(right, foot + 0.7 * style.corner, self.cells.corner[0])
                 canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
-            size = _label_size(self.cells.columns, style, step)
-            parts: list[tuple[str, ...]] = [(label,) for label in self.cells.columns]
+            parts = [_one_line(column) for column in self.cells.columns]
+            size = _fitting(list(itertools.chain(*parts)), style, step)
             if size < fonts.MIN_SIZE:
-                parts = [_two_lines(label) for label in self.cells.columns]
-                size = min(style.label, _fitting([line for label in parts for line in label], step))
+                parts = [_two_lines(column) for column in self.cells.columns]
+                size = _fitting(list(itertools.chain(*parts)), style, step)
             for lines, left in zip(parts, edges, strict=False):
                 with structure.marked("TH", COLUMN):
                     canvas.setFont(fonts.BOLD, size)
@@ -246,10 +258,10 @@ class SelectionMap(Flowable):
         middle = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.first)
         half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
         gap = _GAP * style.first
-        room = (1.0 - _MIDDLE) * step - half - gap - 1.0
-        if half > _MIDDLE * step - 1.0 or fonts.text_width(second, fonts.REGULAR, style.second) > room:
+        beside = (1.0 - _MIDDLE) * step - half - gap - 1.0
+        if half > _MIDDLE * step - 1.0 or fonts.text_width(second, fonts.REGULAR, style.second) > beside:
             name = max(first, second, key=len)
-            raise PublishError(f"size {name!r} is too long for a map of {len(self.cells.columns)} columns")
+            raise PublishError(print_errors.MAP_SIZE(size=repr(name), columns=len(self.cells.columns)))
         canvas.setFont(fonts.BOLD, style.first)
         canvas.drawCentredString(left + _MIDDLE * step, middle, first)
         if second:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import pandas as pd
+from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Application, Combination
 from tablegen.report.formatter import DASH, percent
@@ -20,10 +21,6 @@ from tablegen.report.table_conditions import compressor_text
 from tablegen.wording import application_page as wording
 from tablegen.wording import general, table_conditions, terms
 from tablegen.wording.message import listed
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, PageBreak
 
 GRAPH_HEIGHT = 205.0
 

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 import pandas as pd
+from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.dataset.dataset import Changes
 from tablegen.model.inputs import Article, Combination, LeftOut
@@ -17,10 +18,6 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ChangedRow, rows_of
 from tablegen.wording import booklet as wording
 from tablegen.wording.message import OR, listed
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 # Some two pages; the file of changes has them all.
 MOST_CELLS = 90

@@ -12,7 +12,7 @@ from typing import IO, Any
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.page import BLACK, STYLES, Document, Heading
 from tablegen.report.pdf.paragraphs import Tagged, escape
-from tablegen.report.pdf.table_tags import TableTags
+from tablegen.report.pdf.tables import TableTags
 
 # isort: split
 # After `page`, which sets the base font first.

@@ -10,8 +10,7 @@ from typing import IO
 
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.coverage_graph import Strip, coverage_figure, height_for, most_strips
-from tablegen.report.pdf.fitting import fitting, height
-from tablegen.report.pdf.page import Document, Heading, paragraph
+from tablegen.report.pdf.page import Document, Heading, fitting, height, paragraph
 from tablegen.report.pdf.vector import FigureFlowable
 
 # isort: split

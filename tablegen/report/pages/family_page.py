@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 import pandas as pd
+from reportlab.platypus import Flowable, KeepTogether, Table
 
 from tablegen.model.inputs import Combination, Family, PowerElement
 from tablegen.physics.flow import FlowLaw
@@ -21,10 +22,6 @@ from tablegen.report.table_conditions import pressures_text
 from tablegen.units import CV_PER_KV
 from tablegen.wording import family_page as wording
 from tablegen.wording import general
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, KeepTogether, Table
 
 _HEIGHT = 158.0
 _GAP = 12.0
@@ -95,7 +92,8 @@ def _sizes(formatter: Formatter, family: Family, width: float) -> Sequence[Flowa
     capacities = [size.nominal_capacity_w for size in sizes]
     if all(map(math.isfinite, capacities)):
         body.append([wording.NOMINAL_ROW(unit=formatter.load_label), *map(formatter.load, capacities)])
-    return data_tables(header, body, width, numeric=range(1, len(header)), size=8.5)
+    tables = data_tables(header, body, width, numeric=range(1, len(header)), size=8.5)
+    return [KeepTogether([table]) for table in tables]
 
 
 def _graphs(publication: Publication, parts: Sequence[Combination], width: float) -> list[Flowable]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from reportlab.platypus import Flowable, HRFlowable, KeepTogether, PageBreak, Spacer
+
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import NBSP, kv, percent, ratio
 from tablegen.report.pdf.page import Heading, contents, paragraph
@@ -12,10 +14,6 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ExampleRow, WindowRow, rows_of
 from tablegen.wording import booklet as wording
 from tablegen.wording import general, terms
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, HRFlowable, KeepTogether, PageBreak, Spacer
 
 
 def cover(publication: Publication, width: float) -> list[Flowable]:

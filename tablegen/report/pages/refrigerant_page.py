@@ -10,7 +10,7 @@ from tablegen.model.registry import RefrigerantRecord
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.dendrogram import dendrogram_figure
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.lines import wrapped
+from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable

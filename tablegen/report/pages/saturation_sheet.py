@@ -10,9 +10,9 @@ from pathlib import Path
 import pandas as pd
 
 from tablegen.model.registry import PairSource, RefrigerantRecord
-from tablegen.report.columns import Columns
 from tablegen.report.formatter import NBSP
 from tablegen.report.pages.saturation_rows import BLANK, StateUnits, table_cells
+from tablegen.report.pdf.columns import Columns
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.refrigerant_text import cautions, composition, gwp_text, uncertainty_text

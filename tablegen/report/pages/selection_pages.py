@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from reportlab.platypus import Flowable, KeepTogether
+
 from tablegen.report.formatter import DASH, span
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, data_tables, facts
@@ -13,10 +15,6 @@ from tablegen.report.rounding import decimals
 from tablegen.report.rows import ConversionRow, rows_of
 from tablegen.wording import booklet as wording
 from tablegen.wording import terms
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, KeepTogether
 
 # Blocks of columns in one table of factors: a group's rows for an application.
 _ABREAST = 2

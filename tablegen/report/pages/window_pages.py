@@ -6,6 +6,8 @@ import math
 import string
 from collections.abc import Mapping, Sequence
 
+from reportlab.platypus import Flowable, PageBreak
+
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import kv
 from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_cells
@@ -22,10 +24,6 @@ from tablegen.report.table_conditions import TableConditions, valve_facts
 from tablegen.wording import general, terms
 from tablegen.wording import window_table as wording
 from tablegen.wording.message import OR, listed
-
-# isort: split
-# After `fonts`, which must set the base font first.
-from reportlab.platypus import Flowable, PageBreak
 
 GRAPH_HEIGHT = 178.0
 _NOTE_HEIGHT = 14.0

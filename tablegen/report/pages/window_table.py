@@ -8,15 +8,13 @@ from dataclasses import dataclass, replace
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.textobject import PDFTextObject
+from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.paragraphs import paragraph
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
-
-# isort: split
-# After `fonts`, which must set the base font first.
-from reportlab.platypus import Flowable, PageBreak
+from tablegen.wording import print_errors
 
 DASH = "\N{EN DASH}"
 
@@ -38,7 +36,7 @@ _WIDEST_GAP = 40.0
 
 _FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
 _HEAD_PAD = 4.5
-# Fewer rows than this do not stand on a page by themselves.
+# Fewer rows than this are not on a page by themselves.
 _FEWEST = 4
 # Share of a page that is used rather than left for the next, which would hold the whole.
 _WORTH = 0.75
@@ -46,7 +44,7 @@ _WORTH = 0.75
 
 @dataclass(frozen=True, slots=True)
 class LedgerRow:
-    """One row: its label (a temperature), a cell for each size, and whether a rule stands above it."""
+    """One row: its label (a temperature), a cell for each size, and whether a rule is above it."""
 
     label: str
     cells: Sequence[Cell]
@@ -55,7 +53,7 @@ class LedgerRow:
 
 @dataclass(frozen=True, slots=True)
 class Ledger:
-    """A ledger as a value; every string is printed as it stands.
+    """A ledger as a value; every string is printed as it is.
 
     `stub_label` names the row labels ("t₀, °C"); `size_notes` are small second lines under the size
     names. Rows with `rule_above` get a bold label.
@@ -75,13 +73,13 @@ class Ledger:
 
     def __post_init__(self) -> None:
         if not self.sizes or not self.rows:
-            raise PublishError(f"ledger {self.stub_label!r} needs at least one size and one row")
+            raise PublishError(print_errors.LEDGER_EMPTY(label=repr(self.stub_label)))
         if self.size_notes is not None and len(self.size_notes) != len(self.sizes):
-            raise PublishError(f"ledger has {len(self.sizes)} sizes but {len(self.size_notes)} notes to them")
+            raise PublishError(print_errors.LEDGER_NOTES(sizes=len(self.sizes), notes=len(self.size_notes)))
         for row in self.rows:
             if len(row.cells) != len(self.sizes):
-                cells = len(row.cells)
-                raise PublishError(f"ledger row {row.label} has {cells} cells, not {len(self.sizes)}")
+                cells, sizes = len(row.cells), len(self.sizes)
+                raise PublishError(print_errors.LEDGER_CELLS(row=row.label, cells=cells, sizes=sizes))
         for text, face in _strings(self):
             fonts.check_glyphs(text, face)
 
@@ -120,7 +118,7 @@ class _Column:
 
 @dataclass(frozen=True, slots=True)
 class _Layout:
-    """Type size, widths and places across the page [pt]."""
+    """Type size, widths and positions across the page [pt]."""
 
     size: float
     width: float
@@ -134,7 +132,7 @@ def _half_dash() -> float:
 
 
 def _measure(ledger: Ledger, index: int) -> _Column:
-    """Measure one size's column; a mark takes room on both sides of the dash's place."""
+    """Measure one size's column; a mark is centered where the dash of a window is."""
     left = right = 0.0
     for row in ledger.rows:
         cell = row.cells[index]
@@ -162,7 +160,7 @@ def _stub_lines(ledger: Ledger) -> list[str]:
 
 
 def _type_size(ledger: Ledger, columns: Sequence[_Column], width: float) -> float | None:
-    """The largest type in which the columns stand apart in a width [pt]; None where even the minimum is too large."""
+    """The largest type in which the columns fit a width [pt]; None where even the smallest is too large."""
     size = LARGEST_SIZE
     while size >= fonts.MIN_SIZE:
         need = 2 * _stub_width(ledger, size) + sum(column.width(size) for column in columns)
@@ -196,9 +194,13 @@ def _too_wide(ledger: Ledger, width: float) -> str:
 
     cells = [(printed(c), row.label, i) for row in ledger.rows for i, c in enumerate(row.cells)]
     text, label, index = max(cells, key=lambda c: fonts.text_width(c[0], fonts.SEMIBOLD, 1.0))
-    return (
-        f"ledger of {len(ledger.sizes)} sizes does not fit {width:.0f} pt at {fonts.MIN_SIZE:g} pt type; the widest"
-        f" cell is {text!r} (row {label}, size {ledger.sizes[index]})"
+    return print_errors.LEDGER_WIDTH(
+        sizes=len(ledger.sizes),
+        width=f"{width:.0f}",
+        size=f"{fonts.MIN_SIZE:g}",
+        cell=repr(text),
+        row=label,
+        name=ledger.sizes[index],
     )
 
 
@@ -221,7 +223,7 @@ def _of_sizes(ledger: Ledger, places: range) -> Ledger:
 
 
 class LedgerFlowable(Flowable):
-    """A ledger in the flow of a document; its rows spread over the height that there is, or go on on the next page.
+    """A ledger in the flow of a document; its rows fill the height, or continue on the next page.
 
     Parameters
     ----------
@@ -232,7 +234,7 @@ class LedgerFlowable(Flowable):
     reserve : float
         Height [pt] to leave free under the ledger, for its notes.
     continued : str
-        What stands above the rows that go on on another page.
+        Title above the rows that continue on another page.
 
     Raises
     ------
@@ -244,35 +246,36 @@ class LedgerFlowable(Flowable):
         self, ledger: Ledger, height: float | None = None, reserve: float = 0.0, continued: str = "Continued"
     ) -> None:
         super().__init__()
-        self.ledger, self.room, self.reserve, self.continued = ledger, height, reserve, continued
+        self.ledger, self.space, self.reserve, self.continued = ledger, height, reserve, continued
         # Of the whole, from which type and columns follow, the rows of this part.
         self.rows = list(ledger.rows)
         self.hAlign = "LEFT"
         self.spaceAfter = 4.0
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        """Choose type size and leading for the room [pt]; return the width and height taken [pt]."""
+        """Choose type size and leading for the height [pt]; return the width and height taken [pt]."""
         self._layout = layout = _arrange(self.ledger, aW)
         rows = len(self.rows)
         head = _HEAD_PAD + layout.size * _HEAD_SCALE + _HEAD_PAD
         self._head = head + (_NOTE_LEADING if self.ledger.size_notes else 0.0)
         minimum = self._head + rows * _TIGHT * layout.size
-        if self.room is not None and minimum > self.room + 1e-6:
-            raise PublishError(f"ledger of {rows} rows needs {minimum:.0f} pt, has {self.room:.0f} pt")
-        room = self.room if self.room is not None else aH - self.reserve
-        # A measuring pass offers no bottom at all: say the minimum, so that headings can stay with it.
-        room = minimum if not math.isfinite(room) or room > 1e4 else room
-        self._leading = min(max((room - self._head) / rows, _TIGHT * layout.size), _LOOSE * layout.size)
+        if self.space is not None and minimum > self.space + 1e-6:
+            need, given = f"{minimum:.0f}", f"{self.space:.0f}"
+            raise PublishError(print_errors.LEDGER_HEIGHT(rows=rows, need=need, height=given))
+        height = self.space if self.space is not None else aH - self.reserve
+        # A measuring pass has no page end: take the minimum, so that headings can stay with the ledger.
+        height = minimum if not math.isfinite(height) or height > 1e4 else height
+        self._leading = min(max((height - self._head) / rows, _TIGHT * layout.size), _LOOSE * layout.size)
         self.width, self.height = layout.width, self._head + rows * self._leading
         # Asking for more than there is sends the ledger to the next page.
-        return self.width, self.height + (0.0 if self.room is not None else self.reserve * (minimum > room))
+        return self.width, self.height + (0.0 if self.space is not None else self.reserve * (minimum > height))
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
         """As many rows as fit here, the others on the next page under the same header.
 
         A ledger that fits a page of its own goes there whole.
         """
-        if self.room is not None:
+        if self.space is not None:
             return []
         self.wrap(aW, aH)
         tight = _TIGHT * self._layout.size

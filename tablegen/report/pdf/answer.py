@@ -7,17 +7,15 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import IO
 
+from reportlab.lib.units import mm
+from reportlab.platypus import CondPageBreak, Flowable
+
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
 from tablegen.report.formatter import NBSP
 from tablegen.report.pdf.fonts import MIN_SIZE
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables, facts
 from tablegen.report.pdf.vector import FigureFlowable
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable
 
 _TOP = 12 * mm
 # Type of tables [pt], the largest first: the first with which everything is on one page is taken.

@@ -1,18 +1,21 @@
-"""The faces of the printed sheets, registered with the page library under our own names.
+"""The faces of the printed sheets, registered with the page library under our own names, and lines set in them.
 
-Import this module before `reportlab.platypus`: the library reads its base font when it is imported,
-and any font that it falls back on is not embedded.
+The library's default font is set to ours, for any other that it falls back on is not embedded.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 from reportlab import rl_config
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.platypus.tables import CellStyle
 
 from tablegen.errors import PublishError
+from tablegen.wording import print_errors
 
 FONT_DIR = Path(__file__).with_name("fonts")
 
@@ -49,7 +52,10 @@ def _register() -> dict[str, frozenset[int]]:
     pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=ITALIC, boldItalic=BOLD)
     for name in (SEMIBOLD, BOLD, ITALIC):
         pdfmetrics.registerFontFamily(name, normal=name, bold=BOLD, italic=name, boldItalic=BOLD)
+    # The library's own defaults, whichever of its modules were imported before.
     rl_config.canvas_basefontname = REGULAR
+    ParagraphStyle.defaults.update(fontName=REGULAR, bulletFontName=REGULAR)
+    CellStyle.fontname = REGULAR
     return drawn
 
 
@@ -70,18 +76,53 @@ def check_glyphs(text: str, face: str = REGULAR) -> str:
     ------
     MissingGlyphError
         A character has no glyph in the face; the message lists each one.
-    PublishError
-        The face is not one of ours.
     """
-    if face not in _DRAWN:
-        raise PublishError(f"face {face!r} is not one of {', '.join(FACES)}")
     missing = sorted({c for c in text if c != "\n" and ord(c) not in _DRAWN[face]})
     if missing:
         listed = ", ".join(f"{c!r} (U+{ord(c):04X})" for c in missing)
-        raise MissingGlyphError(f"{text!r} cannot be printed: face {face} has no glyph for {listed}")
+        raise MissingGlyphError(print_errors.NO_GLYPH(text=repr(text), face=face, characters=listed))
     return text
 
 
 def text_width(text: str, face: str, size: float) -> float:
     """Set width of one line of text [pt] in a face at a size [pt]."""
     return float(pdfmetrics.stringWidth(text, face, size))
+
+
+def wrapped(text: str, face: str, size: float, width: float) -> list[str]:
+    """Break lines at ordinary spaces, so that a no-break space keeps a number with its unit; a word only if it must be.
+
+    Parameters
+    ----------
+    text : str
+        Its own line ends are kept.
+    face : str
+        One of the names in `FACES`.
+    size, width : float
+        Type size and room [pt].
+    """
+    lines: list[str] = []
+    for paragraph in text.split("\n"):
+        line = ""
+        for word in paragraph.split(" "):
+            longer = f"{line} {word}" if line else word
+            if text_width(longer, face, size) <= width:
+                line = longer
+                continue
+            if line:
+                lines.append(line)
+            *full, line = _pieces(word, face, size, width)
+            lines += full
+        lines.append(line)
+    return lines
+
+
+def _pieces(word: str, face: str, size: float, width: float) -> Iterator[str]:
+    """A word in pieces that fit; whole if it does."""
+    piece = ""
+    for sign in word:
+        if piece and text_width(piece + sign, face, size) > width:
+            yield piece
+            piece = ""
+        piece += sign
+    yield piece

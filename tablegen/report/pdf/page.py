@@ -1,6 +1,6 @@
-"""Document template: paper, margins, running heads, bookmarks.
+"""Document template: paper, margins, running heads, bookmarks, and what fits on a page.
 
-Everything that is page-level lives here; the same story and date give the same bytes.
+The same story and date give the same bytes.
 """
 
 from __future__ import annotations
@@ -16,18 +16,16 @@ from typing import IO, Any
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-
-from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.lines import wrapped
-from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
-from tablegen.report.pdf.tagged_canvas import TaggedCanvas
-
-# isort: split
-# After `fonts`, which must set the base font first.
 from reportlab.platypus import Flowable
 from reportlab.platypus.doctemplate import BaseDocTemplate, LayoutError, PageTemplate
 from reportlab.platypus.frames import Frame
+
+from tablegen.errors import PublishError
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.fonts import wrapped
+from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
+from tablegen.report.pdf.tagged_canvas import TaggedCanvas
+from tablegen.wording import general, print_errors
 
 PAPERS = MappingProxyType({"A4": A4, "Letter": LETTER})
 
@@ -96,7 +94,7 @@ class _Template(BaseDocTemplate):
         if self.document.date is not None:
             stamp = self.document.date.strftime("D:%Y%m%d000000+00'00'")
             canvas.setDateFormatter(lambda *now: stamp)
-        # The document identifier must not hang on the environment's clock either.
+        # The document identifier must not depend on the clock either.
         canvas._doc.signature = hashlib.md5(stamp.encode(), usedforsecurity=False)
         # There is always another pass after the first, which does not know the number of pages yet.
         canvas.is_trial = not self._total
@@ -109,7 +107,7 @@ class _Template(BaseDocTemplate):
     def new_key(self, heading: Heading) -> str:
         """Name the next heading; the same story gives the same names in every pass."""
         if heading.level > self._last_level + 1:
-            raise PublishError(f"heading {heading.heading!r} of level 2 stands before any of level 1")
+            raise PublishError(print_errors.NO_CHAPTER(heading=repr(heading.heading)))
         self._last_level = heading.level
         self._headings += 1
         return f"heading-{self._headings}"
@@ -132,15 +130,14 @@ class _Template(BaseDocTemplate):
         if happy:
             self._refuse_stray_fonts()
             if self._indexingFlowables and not self._headings:  # type: ignore[attr-defined]
-                raise PublishError(f"{self.document.title}: the story has contents but no heading")
+                raise PublishError(print_errors.NO_HEADING(title=self.document.title))
         return happy
 
     def _refuse_stray_fonts(self) -> None:
         canvas: Any = self.canv
         stray = sorted(name for name in canvas._doc.fontMapping if name not in fonts.FACES)
         if stray:
-            ours = ", ".join(fonts.FACES)
-            raise PublishError(f"font {', '.join(stray)} is not embedded; set every text in {ours}")
+            raise PublishError(print_errors.NOT_EMBEDDED(font=", ".join(stray), faces=", ".join(fonts.FACES)))
 
     def _running(self, canvas: Canvas, template: object) -> None:
         """Draw head and foot when the page is full, so that the head can name its section."""
@@ -161,7 +158,7 @@ class _Template(BaseDocTemplate):
         canvas.line(left, y + 11, right, y + 11)
         self._set_lines(canvas, document.notice_lines, left, y)
         canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
-        canvas.drawRightString(right, y, f"Page {self.page} of {self._total}")
+        canvas.drawRightString(right, y, general.PAGE_OF(page=self.page, total=self._total))
         canvas.restoreState()
 
     @staticmethod
@@ -195,13 +192,12 @@ class Document:
     top_margin : float
         For a sheet of one page, whose head is empty [pt].
     prepare : callable
-        Told of the canvas of each pass before its first page.
+        Called with the canvas of each pass before its first page.
 
     Raises
     ------
     PublishError
-        Unknown paper, a missing glyph, or a title or notice of more lines than there is room for; those of a config are
-        never so long.
+        A missing glyph, or a title or notice of more lines than fit; those of a config are never so long.
     """
 
     def __init__(
@@ -219,8 +215,6 @@ class Document:
         top_margin: float = TOP_MARGIN,
         prepare: Callable[[Canvas], object] = lambda canvas: None,
     ) -> None:
-        if paper not in PAPERS:
-            raise PublishError(f"paper {paper!r} is not one of {', '.join(PAPERS)}")
         # In memory first: the library leaves a file that it cannot write open, to complain when it is thrown away.
         self.target, self.content = target, io.BytesIO()
         self.title, self.date, self.notice, self.prepare = title, date, notice, prepare
@@ -235,7 +229,8 @@ class Document:
     def _lines(text: str, width: float, most: int) -> list[str]:
         lines = wrapped(fonts.check_glyphs(text, fonts.SEMIBOLD), fonts.SEMIBOLD, _HEAD_SIZE, width)
         if len(lines) > most:
-            raise PublishError(f"{text!r} is too long for {most} lines of {width:.0f} pt at {_HEAD_SIZE} pt")
+            size = f"{_HEAD_SIZE:g}"
+            raise PublishError(print_errors.TOO_LONG(text=repr(text), lines=most, width=f"{width:.0f}", size=size))
         return lines
 
     @property
@@ -265,9 +260,25 @@ class Document:
         try:
             template.multiBuild(list(story), canvasmaker=TaggedCanvas)
         except LayoutError as error:
-            raise PublishError(f"{self.title}: a part does not fit on any page: {error}") from error
+            raise PublishError(print_errors.NO_PAGE(title=self.title, reason=str(error))) from error
         if isinstance(self.target, (str, Path)):
             Path(self.target).write_bytes(self.content.getvalue())
         else:
             self.target.write(self.content.getvalue())
         return template.count
+
+
+def height(parts: Sequence[Flowable], width: float) -> float:
+    """Height [pt] of parts under each other, no less than they will take."""
+    return sum(part.wrap(width, 1e4)[1] + part.getSpaceBefore() + part.getSpaceAfter() for part in parts)
+
+
+def fitting(parts: Sequence[Flowable], rest: Callable[[int], Flowable], width: float, room: float) -> list[Flowable]:
+    """As many parts as fit a height [pt], and what `rest` says of those that do not; nothing if not even that fits."""
+    if height(parts, width) <= room:
+        return list(parts)
+    for count in range(len(parts) - 1, -1, -1):
+        chosen = [*parts[:count], rest(len(parts) - count)]
+        if height(chosen, width) <= room:
+            return chosen
+    return []

@@ -1,4 +1,4 @@
-"""Paragraph styles, paragraphs, headings and contents, each of which tells the structure what it is.
+"""Paragraph styles, paragraphs, headings and contents, each of which is marked as what it is.
 
 References
 ----------
@@ -13,26 +13,24 @@ from typing import Any
 from xml.sax.saxutils import escape as _escape_markup
 from xml.sax.saxutils import unescape as _unescape_markup
 
-from tablegen.errors import PublishError
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, Paragraph, Spacer, Table, TableStyle
+from reportlab.platypus.tableofcontents import TableOfContents
+
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.structure import tags, text_string
-
-# isort: split
-# After `fonts`, which must set the base font first.
-from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, Paragraph, TableStyle
-from reportlab.platypus.tableofcontents import TableOfContents
+from tablegen.wording import general
 
 # A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
 _INDEX = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
 # Between letters only: elsewhere it may be a prime.
 _APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
-
-
 # Letters up to which a word is too short to stand alone on a last line; how much narrower a paragraph may be set [pt].
 _SHORT_WORD, _NARROWER = 12, (8.0, 16.0, 24.0, 36.0, 48.0)
-# Lines up to which a paragraph is not parted between pages.
+# Lines up to which a paragraph is not split between pages.
 _WHOLE_LINES = 5
+# What leads from a line of the contents to its page.
+_DOT = " . "
 # Attributes of a list, by which its steps know each other.
 _NUMBERED = "/A<</O/List/ListNumbering/Decimal>>"
 _BULLETED = "/A<</O/List/ListNumbering/Disc>>"
@@ -90,7 +88,7 @@ class Tagged(Paragraph):
     whole: Tagged | None = None
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
-        """Part the lines; the parts know what they are of. A short paragraph goes to the next page whole."""
+        """Split the lines; the parts know what they are of. A short paragraph goes to the next page whole."""
         lines = getattr(getattr(self, "blPara", None), "lines", ())
         if self.whole is None and 0 < len(lines) <= _WHOLE_LINES:
             return []
@@ -135,11 +133,9 @@ def paragraph(text: str, style: str = "body", mark: str | None = None, is_formul
 
     Raises
     ------
-    PublishError
-        The style is unknown, or its face cannot draw a character.
+    MissingGlyphError
+        The face of the style cannot draw a character.
     """
-    if style not in STYLES:
-        raise PublishError(f"paragraph style {style!r} is not one of {', '.join(STYLES)}")
     if mark is not None:
         fonts.check_glyphs(mark, STYLES[style].bulletFontName)
     markup = escape(text, STYLES[style].fontName).replace("\n", "<br/>")
@@ -157,7 +153,7 @@ def _last_word(broken: Any) -> int:
 
 
 class Heading(Paragraph):
-    """A heading that stands in the contents and in the bookmarks; never alone at a page foot.
+    """A heading, listed in the contents and in the bookmarks; never alone at a page foot.
 
     Parameters
     ----------
@@ -168,13 +164,11 @@ class Heading(Paragraph):
 
     Raises
     ------
-    PublishError
-        The level is neither 1 nor 2, or a glyph is missing.
+    MissingGlyphError
+        The face cannot draw a character.
     """
 
     def __init__(self, text: str, level: int = 1) -> None:
-        if level not in (1, 2):
-            raise PublishError(f"heading level {level} is not allowed; must be 1 or 2")
         style = STYLES[f"h{level}"]
         super().__init__(escape(text, style.fontName), style)
         self.heading, self.level, self.key = text, level, ""
@@ -194,45 +188,64 @@ class Heading(Paragraph):
 
 
 class _Entry(Paragraph):
-    """A line of the contents: a link to its heading, which is read without the dots."""
+    """A line of the contents: a link to its heading with dots and page number, read without the dots."""
 
-    contents: object
-    read: str
+    def __init__(self, contents: object, level: int, text: str, page: int, key: str | None) -> None:
+        markup = f'<a href="#{key}">{text}</a>' if key else text
+        super().__init__(markup, STYLES[f"contents{level + 1}"])
+        self._contents, self._page, self._key = contents, str(page), key
+        self._read = general.CONTENTS_ENTRY(heading=_unescape_markup(text), page=page)
 
     def draw(self) -> None:
-        structure, actual = tags(self.canv), f"/ActualText{text_string(self.read)}"
+        """Set the line inside marks."""
+        structure, actual = tags(self.canv), f"/ActualText{text_string(self._read)}"
         with (
-            structure.element("TOC", source=self.contents),
+            structure.element("TOC", source=self._contents),
             structure.element("TOCI"),
             structure.element("Reference"),
             structure.element("Link", actual),
             structure.mark(),
         ):
             super().draw()
+            self._draw_page()
+
+    def _draw_page(self) -> None:
+        """Dots from the end of the text, and the page number flush right, which is a link too."""
+        broken: Any = getattr(self, "blPara")  # noqa: B009 (set by the library)
+        style, lines = self.style, broken.lines
+        last = lines[-1][0] if broken.kind == 0 else lines[-1].extraSpace
+        room = style.rightIndent + last
+        face, size = style.fontName, style.fontSize
+        wide, dot = fonts.text_width(self._page, face, size), fonts.text_width(_DOT, face, size)
+        base = self.height - size - (len(lines) - 1) * style.leading
+        self.canv.setFont(face, size)
+        self.canv.drawRightString(self.width, base, int((room - wide) / dot) * _DOT + self._page)
+        if self._key:
+            corners = (self.width - wide, base, self.width, base + style.leading)
+            self.canv.linkRect("", self._key, corners, relative=1)
 
 
 class _Contents(TableOfContents):
-    """The library's contents with tagged entries."""
+    """The library's contents with lines of our own."""
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        size: tuple[float, float] = super().wrap(aW, aH)
         inner: Any = self
-        # The library makes the lines by itself, and the spaces between them.
-        cells = [cell if isinstance(cell, (list, tuple)) else [cell] for (cell,) in inner._table._cellvalues]
-        lines: list[Any] = [part for cell in cells for part in cell if isinstance(part, Paragraph)]
         # None is listed yet in the first pass.
-        for line, (_, text, page, _) in zip(lines, inner._lastEntries, strict=False):
-            line.__class__ = _Entry
-            line.contents, line.read = self, f"{_unescape_markup(text)}, page {page}"
-        return size
+        listed = inner._lastEntries or [(0, ".", 0, None)]
+        rows: list[list[Flowable]] = []
+        for entry in listed:
+            line = _Entry(self, *entry)
+            rows += [[Spacer(1, line.style.spaceBefore)]] if line.style.spaceBefore else []
+            rows.append([line])
+        inner._table = Table(rows, colWidths=(aW,), style=self.tableStyle)
+        self.width, self.height = inner._table.wrapOn(self.canv, aW, aH)
+        return self.width, self.height
 
 
 def contents() -> TableOfContents:
     """Clickable table of contents of every `Heading` in the story."""
-    levels: list[Any] = [STYLES["contents1"], STYLES["contents2"]]
     padding = [
         (f"{side}PADDING", (0, 0), (-1, -1), 0.5 if side in ("TOP", "BOTTOM") else 0)
         for side in ("TOP", "BOTTOM", "LEFT", "RIGHT")
     ]
-    tight = TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *padding])
-    return _Contents(levelStyles=levels, dotsMinLevel=0, rightColumnWidth=30, tableStyle=tight)
+    return _Contents(tableStyle=TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *padding]))

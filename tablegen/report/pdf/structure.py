@@ -1,4 +1,4 @@
-"""Structure tags: what each stretch of a page is, in reading order, for who hears the page or reads it as data.
+"""Structure tags: what each stretch of a page is, in reading order, for screen readers and programs.
 
 A flowable asks for `tags(canvas)`, opens elements with `Tags.element`, and writes what belongs to one between
 the marks of `Tags.mark` or `Tags.marked`. What is left unmarked becomes an artifact: rules, running heads.
@@ -18,6 +18,7 @@ from typing import Any
 from reportlab.pdfbase.pdfdoc import PDFObject
 
 from tablegen.errors import PublishError
+from tablegen.wording import print_errors
 
 # Attributes of a header cell.
 COLUMN = "/A<</O/Table/Scope/Column>>"
@@ -194,14 +195,14 @@ class Tags:
         Raises
         ------
         PublishError
-            There are no words for who does not see it.
+            There is no description.
 
         References
         ----------
         ISO 32000-1, 14.8.5.4.3 bounding box, 14.9.3 alternate description.
         """
         if not alt.strip():
-            raise PublishError("a figure on a tagged page needs words for who does not see it (alt)")
+            raise PublishError(print_errors.NO_ALT())
         corners = (*self._canvas.absolutePosition(0, 0), *self._canvas.absolutePosition(width, height))
         box = " ".join(f"{v:.2f}" for v in corners)
         with self.marked("Figure", f"/Alt{text_string(alt)}/A<</O/Layout/Placement/Block/BBox[{box}]>>"):
@@ -244,9 +245,9 @@ class Untagged(Tags):
 
 
 def tags(canvas: object) -> Tags:
-    """The structure that a canvas keeps; of a plain canvas one that leads nowhere."""
-    kept = getattr(canvas, "tags", None)
-    return kept if isinstance(kept, Tags) else Untagged(canvas)
+    """The structure of a canvas; of one without structure tags one that writes nothing."""
+    own = getattr(canvas, "tags", None)
+    return own if isinstance(own, Tags) else Untagged(canvas)
 
 
 def is_trial(canvas: object) -> bool:

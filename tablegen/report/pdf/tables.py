@@ -1,23 +1,28 @@
-"""Plain tables of the page: data tables and label-value facts, in plain-string cells that wrap or refuse."""
+"""Tables of the page: data tables and label-value facts, whose cells of text wrap, with their structure tags.
+
+References
+----------
+ISO 32000-1, 14.8.4.3.4 table elements, 14.8.5.7 table attributes.
+"""
 
 from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
 from types import MappingProxyType
 from typing import Any
 
-from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.lines import wrapped
-from tablegen.report.pdf.page import BLACK
-from tablegen.report.pdf.paragraphs import escape, subscripted
-from tablegen.report.pdf.table_tags import TableTags
-
-# isort: split
-# After `fonts`, which must set the base font first.
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph, Table
+
+from tablegen.errors import PublishError
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.fonts import wrapped
+from tablegen.report.pdf.page import BLACK
+from tablegen.report.pdf.paragraphs import escape, subscripted
+from tablegen.report.pdf.structure import COLUMN, ROW, Tags, Untagged, tags
+from tablegen.wording import print_errors
 
 # Of a cell, from its row and column: its face, and whether it must stay on one line.
 _Face = Callable[[int, int], str]
@@ -32,6 +37,47 @@ _MOST_LINES = 40
 _COLUMN = 0.3
 # Share of the width that labels of facts may take before they are wrapped.
 _LABELS = 0.3
+
+
+class TableTags:
+    """Marks the rows and cells of a table as the library draws them; the parts of a table over pages share one.
+
+    A header that is repeated on a later page is not marked again.
+
+    Parameters
+    ----------
+    header : int
+        Rows of column headers. The first cell of every other row names the row.
+    spans : dict
+        Over how many columns a cell of the first row reaches, by its column.
+    """
+
+    def __init__(self, header: int, spans: Mapping[int, int] = MappingProxyType({})) -> None:
+        self._header, self._spans = header, spans
+        self._is_continued = False
+        self._open: list[AbstractContextManager[object]] = []
+
+    def __call__(self, table: Any, event: str, *args: Any) -> None:
+        """Open or close what an event of the table begins or ends."""
+        if event == "startTable":
+            part = tags(table.canv).element("Table", source=self)
+            self._open.append(part)
+            self._is_continued = part.__enter__().is_continued
+        elif event in ("startRow", "startCell"):
+            # The header is marked once, on the first page.
+            is_repeated = self._is_continued and args[0] < self._header
+            structure = Untagged(table.canv) if is_repeated else tags(table.canv)
+            row_or_cell = structure.element("TR") if event == "startRow" else self._cell(structure, *args[:2])
+            self._open.append(row_or_cell)
+            row_or_cell.__enter__()
+        elif event in ("endTable", "endRow", "endCell"):
+            self._open.pop().__exit__(None, None, None)
+
+    def _cell(self, structure: Tags, row: int, column: int) -> AbstractContextManager[object]:
+        if row == 0 and column in self._spans:
+            return structure.marked("TH", f"/A<</O/Table/Scope/Column/ColSpan {self._spans[column]}>>")
+        role, scope = ("TH", COLUMN) if row < self._header else ("TD", "") if column else ("TH", ROW)
+        return structure.marked(role, scope)
 
 
 def _longest(text: str, face: str, size: float, by_word: bool) -> float:
@@ -77,7 +123,8 @@ def _lay(
         floors = [m if kept else n for m, n, kept in zip(minimum, narrow, is_kept, strict=True)]
         floors = floors if sum(floors) <= width else narrow
         if sum(floors) > width:
-            raise PublishError(f"table of {len(minimum)} columns needs {sum(floors):.0f} pt of {width:.0f} pt")
+            least = f"{sum(floors):.0f}"
+            raise PublishError(print_errors.TABLE_WIDTH(columns=len(minimum), need=least, width=f"{width:.0f}"))
         natural = minimum = _narrowed(minimum, floors, width)
     need, spare = sum(minimum), sum(natural) - sum(minimum)
     share = min(1.0, (width - need) / spare) if spare > 0 else 0.0
@@ -122,9 +169,9 @@ def _table(
     )
 
 
-def _need(condition: bool, what: str) -> None:
-    if not condition:
-        raise PublishError(f"table needs {what}")
+def _check_type(size: float) -> None:
+    if size < fonts.MIN_SIZE:
+        raise PublishError(print_errors.TABLE_TYPE(size=f"{fonts.MIN_SIZE:g}"))
 
 
 def _data_style(size: float, head: int = 1) -> list[Any]:
@@ -175,8 +222,9 @@ def data_table(
     PublishError
         Rows of unequal length, type below 8 pt, a missing glyph, or more columns than fit (see `data_tables`).
     """
-    _need(size >= fonts.MIN_SIZE, f"type of {fonts.MIN_SIZE:g} pt or more")
-    _need(all(len(row) == len(header) > 0 for row in rows), f"{len(header)} cells in every row")
+    _check_type(size)
+    if any(len(row) != len(header) for row in rows):
+        raise PublishError(print_errors.TABLE_CELLS(len(header)))
     laid, widths = _lay(
         [header, *rows],
         lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD,
@@ -290,7 +338,7 @@ def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) 
 def _facts_laid(
     pairs: Sequence[tuple[str, str]], width: float, size: float
 ) -> tuple[list[list[list[str]]], list[float]]:
-    _need(len(pairs) > 0 and size >= fonts.MIN_SIZE, f"a pair, and type of {fonts.MIN_SIZE:g} pt or more")
+    _check_type(size)
     fits = all(fonts.text_width(label, fonts.SEMIBOLD, size) <= _LABELS * width for label, _ in pairs)
     return _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: fits and j == 0, width, size)
 

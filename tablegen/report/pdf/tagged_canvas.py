@@ -7,6 +7,7 @@ ISO 32000-1, 14.7.2 structure hierarchy, 14.7.4.4 parent tree, 14.8.1 tagged PDF
 
 from __future__ import annotations
 
+import functools
 import re
 from collections.abc import Iterator, Sequence
 from typing import Any
@@ -14,7 +15,7 @@ from typing import Any
 from reportlab.pdfbase.pdfdoc import LinkAnnotation, PDFDictionary, PDFName, PDFObject
 from reportlab.pdfgen.canvas import Canvas
 
-from tablegen.report.pdf.packed_document import PackedDocument
+from tablegen.report.pdf.document_file import packed
 from tablegen.report.pdf.structure import Closing, Element, Opening, Tags, object_number
 
 # Operators that paint nothing, ISO 32000-1, table 51; the library writes them as items of their own.
@@ -44,9 +45,8 @@ class TaggedCanvas(Canvas):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         self.tags = Tags(self)
         super().__init__(*args, **kwargs)
-        # The library makes the document by itself and holds no state in the class.
         document: Any = getattr(self, "_doc")  # noqa: B009 (private to the library)
-        document.__class__ = PackedDocument
+        document.format = functools.partial(packed, document)
 
     def drawText(self, aTextObject: Any) -> None:
         """Draw a text object, which may have marks of its own inside."""

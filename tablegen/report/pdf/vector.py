@@ -22,14 +22,12 @@ from matplotlib.transforms import Transform
 from matplotlib.typing import ColorType
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
+from reportlab.platypus import Flowable
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.structure import is_trial, tags
-
-# isort: split
-# After `fonts`, which must set the base font first.
-from reportlab.platypus import Flowable
+from tablegen.wording import print_errors
 
 _WEIGHTS = {fonts.REGULAR: 400, fonts.SEMIBOLD: 600, fonts.BOLD: 700}
 _CAPS = {"butt": 0, "round": 1, "projecting": 2}
@@ -87,7 +85,7 @@ def _face(prop: FontProperties, text: str) -> str:
     """Choose the document face for a text's weight and slant."""
     if prop.get_family() != [fonts.REGULAR]:
         family = ", ".join(prop.get_family())
-        raise PublishError(f"text {text!r} is set in {family}; make the figure inside vector.style()")
+        raise PublishError(print_errors.FACE_OF_FIGURE(text=repr(text), family=family))
     if prop.get_style() != "normal":
         return fonts.ITALIC
     named = {"normal": 400, "regular": 400, "medium": 500, "semibold": 600, "demibold": 600, "bold": 700}
@@ -98,7 +96,7 @@ def _face(prop: FontProperties, text: str) -> str:
 
 def _refuse_math(text: str, ismath: bool | Literal["TeX"]) -> None:
     if ismath:
-        raise PublishError(f"text {text!r} is mathtext; write it with plain characters")
+        raise PublishError(print_errors.MATHTEXT(text=repr(text)))
 
 
 class VectorRenderer(RendererBase):
@@ -121,7 +119,7 @@ class VectorRenderer(RendererBase):
     def page(self) -> Canvas:
         """The canvas that is drawn on."""
         if self._canvas is None:
-            raise PublishError("a measuring renderer cannot draw")
+            raise PublishError(print_errors.MEASURING())
         return self._canvas
 
     def flipy(self) -> bool:
@@ -160,7 +158,8 @@ class VectorRenderer(RendererBase):
         _refuse_math(s, ismath)
         size = float(prop.get_size_in_points())
         if size < fonts.MIN_SIZE - 1e-9:
-            raise PublishError(f"text {s!r} is {size:g} pt; must be {fonts.MIN_SIZE:g} pt or more")
+            least = f"{fonts.MIN_SIZE:g}"
+            raise PublishError(print_errors.FIGURE_TYPE(text=repr(s), size=f"{size:g}", least=least))
         face = _face(prop, s)
         fonts.check_glyphs(s, face)
         self.page.saveState()
@@ -198,10 +197,10 @@ class VectorRenderer(RendererBase):
         self.page.restoreState()
 
     def draw_image(self, *args: object, **kwargs: object) -> None:
-        raise PublishError("a figure for print holds no images; draw it with lines and areas")
+        raise PublishError(print_errors.FIGURE_IMAGE())
 
     def draw_gouraud_triangles(self, *args: object, **kwargs: object) -> None:
-        raise PublishError("a figure for print holds no shaded triangles; draw it with lines and areas")
+        raise PublishError(print_errors.FIGURE_TRIANGLES())
 
     def _trace(self, path: Path, transform: Transform, closed: bool) -> PDFPathObject:
         """Write a path in page points; open lines are cut to the figure, so no coordinate is huge."""
@@ -253,7 +252,7 @@ class VectorRenderer(RendererBase):
         unknown = sorted(set(letters) - set(_HATCH_ANGLES))
         if unknown:
             allowed = " ".join(_HATCH_ANGLES)
-            raise PublishError(f"hatch {str(letters)!r} is not allowed; use the letters {allowed}")
+            raise PublishError(print_errors.FIGURE_HATCH(hatch=repr(str(letters)), letters=allowed))
         box = path.get_extents(transform)
         low = (max(box.x0, -9.0), max(box.y0, -9.0))
         high = (min(box.x1, self._width + 9.0), min(box.y1, self._height + 9.0))
@@ -319,7 +318,7 @@ class FigureFlowable(Flowable):
     width_pt, height_pt : float
         Its size on the page [pt].
     alt : str
-        What the figure shows, for who does not see it; a document with structure tags needs it.
+        What the figure shows, for readers who cannot see it; a document with structure tags needs it.
 
     Raises
     ------
@@ -336,7 +335,7 @@ class FigureFlowable(Flowable):
         self.hAlign = "LEFT"
         for text in figure.findobj(Text):
             if isinstance(text, Text) and text.get_path_effects():
-                raise PublishError(f"text {text.get_text()!r} has path effects; give it a white box instead")
+                raise PublishError(print_errors.FIGURE_EFFECTS(text=repr(text.get_text())))
         figure.set_dpi(72.0)
         figure.set_size_inches(width_pt / 72.0, height_pt / 72.0)
         VectorCanvas(figure)

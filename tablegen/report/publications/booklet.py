@@ -7,6 +7,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import IO
 
+from reportlab.platypus import Flowable, PageBreak
+
 from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.report.graphs.graph_files import named_figures, write_graphs
 from tablegen.report.pages import back, front
@@ -18,14 +20,10 @@ from tablegen.report.pages.refrigerant_page import refrigerants
 from tablegen.report.pages.selection_pages import applicability, conversion
 from tablegen.report.pages.verification_page import verification
 from tablegen.report.pages.window_pages import ledger_pages, selection_map_page
-from tablegen.report.pdf.attachments import Attachments
+from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.pdf.page import Document, Heading
 from tablegen.report.publications.publication import PAPER_NAMES, Publication, named
 from tablegen.wording import booklet as wording
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, PageBreak
 
 
 def print_booklet(

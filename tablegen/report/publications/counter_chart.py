@@ -14,8 +14,7 @@ from tablegen.model.inputs import Combination, CounterChart
 from tablegen.report.graphs.selection_map_graph import MapStyle, SelectionMap, in_blocks, map_cells
 from tablegen.report.pages.back import sizes_with_numbers
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.fitting import height
-from tablegen.report.pdf.page import Document, Heading, paragraph
+from tablegen.report.pdf.page import Document, Heading, height, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import PAPER_NAMES, Publication, named
 from tablegen.report.stock_coverage import stock_sentences

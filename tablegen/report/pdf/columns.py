@@ -5,21 +5,20 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from typing import Any
 
+from reportlab.platypus import Flowable, PageBreak
+
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, Untagged, tags
-
-# isort: split
-# After `fonts`, which must set the base font first.
-from reportlab.platypus import Flowable, PageBreak
+from tablegen.wording import print_errors
 
 _TIGHTEST, _LOOSEST = 9.4, 15.0
 _LARGEST_SIZE, _SIZE_OF_LEADING = 10.5, 0.83
 _HEAD_SIZE, _HEAD_LEADING = 8.5, 10.5
 _HEAD_PAD = 4.0
 _GAP = 10.0
-# Fewer rows than this are not left behind on a page.
+# Fewer rows than this do not end a page.
 _FEWEST = 5
 
 
@@ -39,7 +38,7 @@ class Columns(Flowable):
     Raises
     ------
     PublishError
-        There is no row, a row does not match the header, a glyph is missing, or the width does not suffice.
+        There is no row, a row does not match the header, a glyph is missing, or the columns do not fit the width.
     """
 
     def __init__(
@@ -47,7 +46,7 @@ class Columns(Flowable):
     ) -> None:
         super().__init__()
         if not rows or any(len(row) != len(header) for row in rows):
-            raise PublishError(f"columns need rows of {len(header)} cells")
+            raise PublishError(print_errors.TABLE_CELLS(len(header)))
         self.header, self.rows, self.rules, self.reserve = list(header), [list(r) for r in rows], set(rules), reserve
         self.spaceBefore, self.spaceAfter = 4.0, 8.0
         for text in (*(t for pair in header for t in pair), *(cell for row in rows for cell in row)):
@@ -60,10 +59,10 @@ class Columns(Flowable):
         return 2 * _HEAD_LEADING + _HEAD_PAD
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        """Spread the rows over the height that is left; ask for the minimum there is if it does not suffice."""
+        """Spread the rows over the height that is left; ask for the minimum if that is more."""
         self.width = aW
-        room = aH - self.reserve - self._head
-        self._leading = min(max(room / len(self.rows), _TIGHTEST), _LOOSEST)
+        free = aH - self.reserve - self._head
+        self._leading = min(max(free / len(self.rows), _TIGHTEST), _LOOSEST)
         if aH < self._head + _TIGHTEST * len(self.rows) + self.reserve:
             # As tight as it goes, and with the reserve, so that the notes stay with the last rows.
             return aW, self._head + _TIGHTEST * len(self.rows) + self.reserve
@@ -92,7 +91,7 @@ class Columns(Flowable):
         structure = tags(canvas)
         with structure.element("Table", source=self._whole) as table:
             self._rule(top, 0.8)
-            # Said once, on the first page.
+            # Marked once, on the first page.
             self._draw_head(Untagged(canvas) if table.is_continued else structure, edges, top)
             self._rule(top - self._head, 0.5)
             for i in range(len(self.rows)):
@@ -108,8 +107,8 @@ class Columns(Flowable):
         canvas: Any = self.canv
         with structure.element("TR"):
             names = [*self.header, self.header[0]]
-            for edge, (name, unit), kept in zip(edges, names, self._kept(structure), strict=True):
-                with kept.marked("TH", COLUMN):
+            for edge, (name, unit), own in zip(edges, names, self._structures(structure), strict=True):
+                with own.marked("TH", COLUMN):
                     canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
                     canvas.drawRightString(edge, top - _HEAD_LEADING, name)
                     canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
@@ -119,14 +118,14 @@ class Columns(Flowable):
         canvas: Any = self.canv
         row = self.rows[i]
         with structure.element("TR"):
-            for j, (edge, cell, kept) in enumerate(zip(edges, [*row, row[0]], self._kept(structure), strict=True)):
+            for j, (edge, cell, own) in enumerate(zip(edges, [*row, row[0]], self._structures(structure), strict=True)):
                 is_label = j in (0, len(row))
                 face = fonts.BOLD if is_label and i in self.rules else fonts.SEMIBOLD if is_label else fonts.REGULAR
-                with kept.marked("TD") if j else kept.marked("TH", ROW):
+                with own.marked("TD") if j else own.marked("TH", ROW):
                     canvas.setFont(face, size)
                     canvas.drawRightString(edge, base, cell)
 
-    def _kept(self, structure: Tags) -> list[Tags]:
+    def _structures(self, structure: Tags) -> list[Tags]:
         """Where each column is marked: the last repeats the first and is not."""
         return [structure] * len(self.header) + [Untagged(self.canv)]
 
@@ -147,7 +146,8 @@ class Columns(Flowable):
         widths = [*natural, natural[0]]
         spare = self.width - sum(widths)
         if spare < _GAP * (len(widths) - 1):
-            raise PublishError(f"columns need {sum(widths) + _GAP * (len(widths) - 1):.0f} pt of {self.width:.0f} pt")
+            need = f"{sum(widths) + _GAP * (len(widths) - 1):.0f}"
+            raise PublishError(print_errors.COLUMNS_WIDTH(need=need, width=f"{self.width:.0f}"))
         gap = spare / (len(widths) - 1)
         edges, x = [], 0.0
         for width in widths:
