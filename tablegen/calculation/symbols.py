@@ -124,7 +124,7 @@ _SIGNS = {
     "phi_max": ("φ_max", "share"),
     "phi_min": ("φ_min", "share"),
     "c": ("c", "share"),
-    "Q_1": ("Q₁", "load per Kv"),
+    "Q_1": ("Q₁", "load_per_kv"),
     "Kv": ("Kv", "flow coefficient"),
     "Q_n": ("Q_n", "load"),
     "k": ("k", "share"),

@@ -26,7 +26,7 @@ _FIXED = {
     "acceleration": (1.0, "m/s²"),
     "specific volume": (1.0, "m³/kg"),
     "required_kv": (1000.0, "m³/h per kW"),
-    "load per Kv": (0.001, "kW per m³/h"),
+    "load_per_kv": (0.001, "kW per m³/h"),
     "kelvin": (1.0, "K"),
     # Of kg/h, kg/m3 and kPa; of kJ and kW.
     "flow constant": (3600.0 * 1000.0**0.5, ""),

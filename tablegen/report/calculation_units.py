@@ -12,6 +12,7 @@ from tablegen.calculation.formula import calls_in, evaluate, names_in
 from tablegen.calculation.symbols import symbol
 from tablegen.report.rounding import MINUS, decimals, round_half_even, without_zeros
 from tablegen.units import Unit, print_unit, unit_named
+from tablegen.wording import method as wording
 
 FIGURES = 6
 # SI: pressures in kPa, as their differences; the bar of the tables would need a factor in every equation.
@@ -93,13 +94,19 @@ class CalculationUnits:
             "kelvin": (1.8, "°R") if self.system == "IP" else (1.0, "K"),
             "acceleration": (
                 one[drop] / (one[density] * one[length]),
-                f"{drop.label} per {density.label} and {length.label}",
+                wording.GRAVITY_UNIT(drop=drop.label, density=density.label, length=length.label),
             ),
             "specific volume": (1.0 / one[density], f"{density.label.split('/')[1]}/{amount}"),
-            "required_kv": (1.0 / one[load], f"m³/h per {load.label}"),
-            "load per Kv": (one[load], f"{load.label} per m³/h"),
-            "flow constant": (one[mass] / (one[density] * one[drop]) ** 0.5, f"{mass.label} per m³/h"),
-            "energy rate": (one[mass] * one[heat] / one[load], f"{energy}/h per {load.label}"),
+            "required_kv": (1.0 / one[load], wording.REQUIRED_KV_UNIT(load=load.label)),
+            "load_per_kv": (one[load], wording.LOAD_PER_KV_UNIT(load=load.label)),
+            "flow constant": (
+                one[mass] / (one[density] * one[drop]) ** 0.5,
+                wording.FLOW_CONSTANT_UNIT(flow=mass.label),
+            ),
+            "energy rate": (
+                one[mass] * one[heat] / one[load],
+                wording.ENERGY_RATE_UNIT(energy=energy, load=load.label),
+            ),
         }[kind]
 
 

@@ -99,7 +99,7 @@ BINDING_ANSWER = Message("{window}; minimum set by {min_refrigerant}, maximum by
 
 BETWEEN_TITLE = Message("Between two rows")
 BETWEEN = Message(
-    "A system rated {load} works at {sst}, between two rows of the table of size {size}, in {unit}. Does the valve cover "
+    "A system rated {load} operates at {sst}, between two rows of the table of size {size}, in {unit}. Does the valve cover "
     "the load? The windows of both rows must contain it."
 )
 BETWEEN_HEADER = Message("SST")

@@ -13,7 +13,7 @@ SCHOOL = Message("{school} – {label}")
 NAME_AND_DATE = Message("Name ______________________________      Date ________________")
 FOR_THE_TEACHER = Message("For the teacher.")
 EXERCISES = Message("Exercises")
-ABOUT_EXERCISES = Message("Drawn for {label} with the number {seed}. Write the units at each step.")
+ABOUT_EXERCISES = Message("Exercises of {label}, drawn with seed {seed}. Write the units at each step.")
 ANSWERS = Message("Answers")
 TOLERANCE = Message(
     "Figures are calculated from unrounded ones. A pupil who uses the printed figures is right within 1 %; a superheat read "
@@ -118,7 +118,7 @@ ABOUT_FLOW = Message(
 )
 EXAMPLE = Message(
     "{refrigerant}, {sst}, rated load Q = {load}, size {size} (Kv {kv}). f is the compressor's mass flow over that at the "
-    "rating point. Every figure is calculated from the unrounded one in the line above it."
+    "rating point. Every figure is calculated from unrounded ones."
 )
 # Headings of the steps.
 AT_CONDITION: Mapping[str, Message] = {

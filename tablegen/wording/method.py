@@ -19,6 +19,13 @@ SYMBOL = Message("Symbol")
 MEANING = Message("Meaning")
 UNIT = Message("Unit")
 
+# Units of what is made of other quantities.
+GRAVITY_UNIT = Message("{drop} per {density} and {length}")
+REQUIRED_KV_UNIT = Message("m³/h per {load}")
+LOAD_PER_KV_UNIT = Message("{load} per m³/h")
+FLOW_CONSTANT_UNIT = Message("{flow} per m³/h")
+ENERGY_RATE_UNIT = Message("{energy}/h per {load}")
+
 # Equations: their names, and what is written of each.
 NAMES: Mapping[str, Message] = {
     "effect": Message("Refrigerating effect"),

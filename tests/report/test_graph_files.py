@@ -47,7 +47,7 @@ def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
         "family-hazel-share-of-travel",
         "application-walk_in_medium-refrigerating-capacity",
         "windows-alder-R404A-R507A-walk_in_medium-load",
-        "groups-spread-of-port-demand",
+        "groups-spread-of-required-Kv-per-kW",
     ):
         assert name in written
 

@@ -23,7 +23,7 @@ NEVER = (
     (r"\bterritor(y|ies)\b", "selection map"),
     (r"(?<!\d{4} )\beditions?\b", "publication"),
     (r"\b(?<!in-)houses?\b", "company, wholesaler, school"),
-    (r"\btrims?\b", "power element (charge) and spring setting"),
+    (r"\btrims?\b(?!\(\))", "power element (charge) and spring setting"),
     (r"\bdemands?\b|\bdemanded\b", "required Kv per kW"),
     (r"\bworkings?\b(?! (pressure|director|folder|day|fluid))", "calculation; operating"),
     (r"\bc(o|a)me about\b", "calculation"),

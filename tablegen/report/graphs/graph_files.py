@@ -1,6 +1,6 @@
-"""The graphs of a publication as files of their own: SVG to be set again, PNG to be shown.
+"""The graphs of a publication as files of their own: SVG for other documents, PNG for screens.
 
-They are the very figures that the pages hold, so that a graph that changes there changes here.
+They are the same figure objects as on the pages, so that a graph that changes there changes here.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import Any
 
 from matplotlib.figure import Figure
 
@@ -25,7 +24,7 @@ _LONGEST_NAME = 100
 _HATCH_WIDTH = 0.35
 
 
-def named_figures(chapters: Mapping[str, Iterable[Any]]) -> dict[str, Figure]:
+def named_figures(chapters: Mapping[str, Iterable[object]]) -> dict[str, Figure]:
     """Every figure of the chapters of a story, by a name that is safe for files.
 
     A name says the chapter and the quantity on the graph's own axis; a number follows where that is not enough.
@@ -65,12 +64,12 @@ def svg_element(figure: Figure) -> str:
 
 
 def safe_name(text: str) -> str:
-    """A file name of ASCII letters, digits, underscores and single hyphens, whatever the text holds."""
-    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
-    return re.sub(r"[^A-Za-z0-9_]+", "-", plain)[:_LONGEST_NAME].strip("-") or "graph"
+    """A file name of ASCII letters, digits, underscores and single hyphens, whatever the text is."""
+    ascii_text = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
+    return re.sub(r"[^A-Za-z0-9_]+", "-", ascii_text)[:_LONGEST_NAME].strip("-") or "graph"
 
 
-def _figures(story: Iterable[Any]) -> Iterator[Figure]:
+def _figures(story: Iterable[object]) -> Iterator[Figure]:
     """The figures in flowables, also in those that are set in a table or kept together."""
     for item in story:
         if isinstance(item, FigureFlowable):
@@ -78,7 +77,7 @@ def _figures(story: Iterable[Any]) -> Iterator[Figure]:
         elif isinstance(item, (list, tuple)):
             yield from _figures(item)
         else:
-            # Where a table and a KeepTogether keep what is set in them.
+            # The attributes of a table and of a KeepTogether for what is in them.
             for inside in ("_cellvalues", "_content"):
                 yield from _figures(getattr(item, inside, None) or ())
 

@@ -18,9 +18,11 @@ from tablegen.wording import terms
 
 # isort: split
 # After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, KeepTogether
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 _BAR_HEIGHT, _FOOT = 12.5, 52.0
+# Height [pt] for a caption and the first rows of its table.
+_OPENING = 110.0
 
 
 def confidence_chapter(publication: Publication, width: float) -> list[Flowable]:
@@ -28,12 +30,16 @@ def confidence_chapter(publication: Publication, width: float) -> list[Flowable]
     confidence, frame = publication.catalogue.confidence, publication.data.drivers
     if confidence is None or not len(frame):
         return []
-    caption = wording.TABLE_CAPTION(table=wording.TABLE(), unit=publication.formatter.load_label)
+    unit = publication.formatter.load_label
+    caption = paragraph(wording.TABLE_CAPTION(table=wording.TABLE(), unit=unit), "caption")
+    # With the table as a whole it would leave half a page empty.
+    caption.keepWithNext = False
     story: list[Flowable] = [
         Heading(wording.HEADING()),
         *(paragraph(text) for text in _about(publication, confidence)),
         facts(_scatter(publication), width, 8.5),
-        paragraph(caption, "caption"),
+        CondPageBreak(_OPENING),
+        caption,
         _table(publication, frame, confidence, width),
         paragraph(_table_note(confidence), "small"),
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import pandas as pd
 
@@ -44,14 +44,11 @@ class Publication:
     _rows: dict[int, tuple[pd.DataFrame, Mapping[Combination, pd.DataFrame]]] = field(
         init=False, repr=False, compare=False, default_factory=dict
     )
-    # Until every page takes the catalogue.
-    inputs: dict[str, Any] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "data", _with_display_names(self.data))
         states = self.data.states.groupby(["application", "refrigerant"], sort=False)
         object.__setattr__(self, "_states", dict(list(states)))
-        object.__setattr__(self, "inputs", self.data.manifest["inputs"])
 
     @classmethod
     def of(cls, data: DataSet, own: Booklet | CounterChart | Handout | None = None) -> Publication:
@@ -62,27 +59,10 @@ class Publication:
         formatter = Formatter(own.printed.units, own.printed.load_unit)
         return cls(data, formatter, own if isinstance(own, Booklet) else None)
 
-    @classmethod
-    def printed(cls, data: DataSet, kind: str, name: str) -> tuple[Publication, dict[str, Any]]:
-        """The publication of a kind (`booklets`, `charts`, `handouts`) that goes to a file, and its inputs."""
-        own = named(getattr(data.catalogue, kind), name)
-        return cls.of(data, own), next(e for e in data.manifest["inputs"][kind] if e["printed"]["name"] == name)
-
-    @staticmethod
-    def paper(printed: dict[str, Any]) -> str:
-        """The paper of a publication's inputs, as `Document` calls it."""
-        return PAPER_NAMES[printed["printed"]["paper"]]
-
     @property
     def catalogue(self) -> Catalogue:
         """The inputs of the data set, in SI."""
         return self.data.catalogue
-
-    @property
-    def printing(self) -> dict[str, Any]:
-        """Title, company, notice, revision, date, and the workbook's units."""
-        printing: dict[str, Any] = self.inputs["printing"]
-        return printing
 
     @property
     def stamp(self) -> str:
@@ -105,11 +85,6 @@ class Publication:
             parts = [p for p in self.parts if p.application == name]
             if parts:
                 yield name, parts
-
-    def application(self, name: str) -> dict[str, Any]:
-        """An application's inputs."""
-        found: dict[str, Any] = self.inputs["applications"][name]
-        return found
 
     def system(self, part: Combination, refrigerant: str | None = None) -> SystemInputs:
         """The system of a part's application for a refrigerant; without one, for the first member of its group."""
@@ -138,11 +113,6 @@ class Publication:
         """What a size is called in print; a display name stays."""
         sizes = self.catalogue.families[family].sizes
         return next((size.display_name for size in sizes if size.name == name), name)
-
-    def articles(self, family: str) -> list[dict[str, Any]]:
-        """The articles that stand for valves of a family, as the catalogue lists them."""
-        listed = self.inputs.get("articles", ())
-        return [article for article in listed if article["family"] in ("", family)]
 
     def articles_of(self, family: str) -> list[Article]:
         """The articles that are valves of a family, as the catalogue lists them."""
@@ -207,12 +177,6 @@ class Publication:
         chosen = chosen[chosen["suction_response"] == chosen["suction_response"].iloc[0]]
         return chosen.drop_duplicates("condition").set_index("condition", drop=False)
 
-    def element(self, part: Combination) -> dict[str, Any]:
-        """What the family is fitted with for a part; empty where it offers nothing."""
-        found = self.power_element(part)
-        elements = self.inputs["families"][part.family]["elements"]
-        return next((dict(element) for element in elements if found and element["name"] == found.name), {})
-
     def power_element(self, part: Combination) -> PowerElement | None:
         """The power element that the family is fitted with for a part; None where it offers nothing."""
         kind = self.catalogue.applications[part.application].temperature_range
@@ -237,7 +201,7 @@ def _with_display_names(data: DataSet) -> DataSet:
     }
     if not called:
         return data
-    frames: dict[str, Any] = {name: _renamed(getattr(data, name), called) for name in FRAMES}
+    frames: dict[str, pd.DataFrame] = {name: _renamed(getattr(data, name), called) for name in FRAMES}
     return replace(data, **frames)
 
 

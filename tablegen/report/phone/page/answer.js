@@ -32,7 +32,7 @@ function numberOf(text, spellings, system, example) {
   return { value: Number(dotted) };
 }
 
-/** The refrigerants that a name stands for. */
+/** The refrigerants that a name means: itself, or the members of a group. */
 function membersOf(name) {
   return Object.hasOwn(tables.refrigerants, name) ? [name] : tables.groups[name].members;
 }
