@@ -127,7 +127,7 @@ class _Inputs:
         self.date = self.file.about.date if self.given_date is None else self.given_date
 
     def _read_options(self) -> None:
-        from tablegen.config.bench_remarks import read_drop_uncertainty, read_site_pressure, read_uncertainty
+        from tablegen.config.bench_header import read_drop_uncertainty, read_site_pressure, read_uncertainty
         from tablegen.config.fields import read_day
 
         options = self.options

@@ -1,4 +1,4 @@
-"""Read a bench file: CSV with a header of names and units, lines that begin with '#' saying what holds for all rows."""
+"""Read a bench file: CSV with a header of names and units, and remarks about all rows in lines that begin with '#'."""
 
 from __future__ import annotations
 
@@ -12,15 +12,16 @@ import numpy as np
 
 from tablegen.bench.readings import BenchRows
 from tablegen.config._input_files import as_text, read_limited, shown_name
-from tablegen.config.bench_columns import COLUMNS, Column, Header, read_header
-from tablegen.config.bench_remarks import About, read_remark
+from tablegen.config.bench_header import COLUMNS, About, Column, Header, read_header, read_remark
 from tablegen.errors import BadValue, ConfigError, Problem, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.wording import bench_errors as wording
+from tablegen.wording import config_errors, file_errors, input_errors
 
-MOST_ROWS = 20_000
-_MOST_BYTES = 20_000_000
-_MOST_PROBLEMS = 20
+MAX_ROWS = 20_000
+_MAX_BYTES = 20_000_000
+_MAX_PROBLEMS = 20
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _FLOW = ("refrigerant", "size", "inlet_pressure", "inlet_temperature", "outlet_pressure", "opening")
 _BALANCE = ("inlet_pressure", "outlet_pressure", "opening", "evaporator_pressure")
@@ -28,11 +29,11 @@ _BALANCE = ("inlet_pressure", "outlet_pressure", "opening", "evaporator_pressure
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """What a bench file may speak of: the family's names, and how its opening and its diaphragm are told.
+    """What a bench file may name: the family's sizes and charges, and how its opening is measured.
 
-    `sizes` holds what each is called in print by its key; a row may give either, and reads as the former.
+    `sizes` has the name in print of each by its key; a row may give either, and gets the name in print.
     `full_steps` is None where opening is not counted in steps, `charges` empty where there is no bulb;
-    `default_charge` stands where a row names none, "" if it must.
+    `default_charge` is the charge of a row that names none, "" if it must name one.
     """
 
     sizes: Mapping[str, str]
@@ -45,7 +46,7 @@ class Expected:
 
 @dataclass(frozen=True, slots=True)
 class BenchFile:
-    """The rows of a bench file, and what its remarks say of all of them."""
+    """The rows of a bench file, and what its remarks say about all of them."""
 
     name: str
     rows: BenchRows
@@ -62,14 +63,14 @@ def read_bench(path: Path, expected: Expected, site_pressure_pa: float | None = 
     """
     shown = shown_name(path)
     reader = _Reader(shown, expected, site_pressure_pa)
-    data = read_limited(path, shown, _MOST_BYTES, "give one row a steady state")
+    data = read_limited(path, shown, _MAX_BYTES, wording.READINGS_ARE_FEW())
     reader.read(as_text(data, shown, "CSV"))
     return BenchFile(path.name, reader.rows(), reader.about)
 
 
 @dataclass
 class _Reader:
-    """Goes through the lines once and keeps what is wrong."""
+    """Goes through the lines once and notes what is wrong."""
 
     shown: str
     expected: Expected
@@ -87,16 +88,15 @@ class _Reader:
                 self._remark(number, line)
             elif line.strip(" \t,;"):
                 self._row(number, line)
-            if len(self.lines) > MOST_ROWS:
-                rule = f"more than {MOST_ROWS} rows; give one row for each steady state, not a log of its readings"
-                self._wrong(number, "", f"{rule}: they hang together, and every bound would come out too narrow")
+            if len(self.lines) > MAX_ROWS:
+                self._wrong(number, "", wording.TOO_MANY_ROWS(count=MAX_ROWS))
                 break
-            if len(self.problems) >= _MOST_PROBLEMS:
+            if len(self.problems) >= _MAX_PROBLEMS:
                 break
         if self.header is None and not self.problems:
-            self._wrong(1, "header", f"the file has none; its first row names columns, as {_example()}")
+            self._wrong(1, file_errors.HEADER(), wording.NO_HEADER())
         if self.header is not None and not self.lines and not self.problems:
-            self._wrong(0, "", "the file has no rows below its header")
+            self._wrong(0, "", wording.NO_ROWS())
         if self.header is None or not self.lines:
             self._stop()
 
@@ -110,7 +110,7 @@ class _Reader:
         try:
             cells = [cell.strip() for cell in next(csv.reader([line], strict=True))]
         except csv.Error as error:
-            self._wrong(number, "", f"the line is no CSV: {error}")
+            self._wrong(number, "", file_errors.NOT_CSV(reason=str(error)))
             return
         if self.header is None:
             self.header, found = read_header(cells)
@@ -121,8 +121,9 @@ class _Reader:
             return
         width = self.header.width
         if len(cells) != width:
-            # A decimal comma would else shift what stands behind it.
-            self._wrong(number, "", f"{len(cells)} cells, where the header has {width}{_comma_hint(cells)}")
+            # A decimal comma would shift the cells after it.
+            says = wording.WIDTH if len(cells) > 1 else wording.WIDTH_OF_ONE
+            self._wrong(number, "", says(count=len(cells), width=width))
             return
         self.lines.append(number)
         self.cells.append(cells)
@@ -132,21 +133,17 @@ class _Reader:
         assert self.header is not None
         names = self.header.columns
         if "steps" in names and self.expected.full_steps is None:
-            self._wrong(number, "steps", "the family counts no steps; give opening [percent]")
+            self._wrong(number, "steps", wording.NO_STEPS())
         if "steps" in names and "opening" in names:
-            self._wrong(number, "steps", "opening is given too; keep one of them")
+            self._wrong(number, "steps", wording.STEPS_AND_OPENING())
         bulb = [n for n in ("charge", "bulb_temperature", "bulb_pressure", "evaporator_pressure") if n in names]
         if bulb and not self.expected.charges:
-            self._wrong(number, bulb[0], "the family is electronic: it has no bulb and no balance of forces")
+            self._wrong(number, bulb[0], wording.ELECTRONIC())
         if "bulb_pressure" in names and names["bulb_pressure"].is_gauge:
-            self._wrong(number, "bulb_pressure", "it must be absolute: the bulb is sealed")
+            self._wrong(number, "bulb_pressure", config_errors.BULB_IS_SEALED())
         gauges = [name for name, column in names.items() if column.is_gauge and name != "bulb_pressure"]
         if gauges and self._site() is None and "site_pressure" not in names:
-            ways = (
-                "a column site_pressure [kPa_absolute], a line '# site_pressure: 101.3 kPa_absolute' above the header"
-            )
-            text = f"a gauge reading needs the atmosphere's pressure: {ways}, or --site-pressure"
-            self._wrong(number, gauges[0], text)
+            self._wrong(number, gauges[0], wording.ATMOSPHERE_MISSING())
         self._stop()
 
     def _site(self) -> float | None:
@@ -156,31 +153,33 @@ class _Reader:
         # A name out of a broken header must not break the line of its message.
         self.problems.append(Problem(self.shown, line, column if column.isprintable() else repr(column), text))
 
+    def _refuse(self, line: int, column: str, value: str, rule: str) -> None:
+        self._wrong(line, column, str(BadValue(value, rule)))
+
     def _stop(self) -> None:
         if self.problems:
             every = sorted(set(self.problems))
-            cut = min(_MOST_PROBLEMS, len(every))
-            # No line is told in part.
+            cut = min(_MAX_PROBLEMS, len(every))
+            # No line is reported in part.
             while 1 < cut < len(every) and every[cut].line == every[cut - 1].line:
                 cut -= 1
-            kept = every[:cut]
+            shown = every[:cut]
             if more := len(every) - cut:
-                kept.append(Problem(self.shown, every[cut].line, "", f"{more} more problems in this line and below"))
-            raise ConfigError(kept)
+                shown.append(Problem(self.shown, every[cut].line, "", wording.MORE_ERRORS(more)))
+            raise ConfigError(shown)
 
     def rows(self) -> BenchRows:
-        """All rows as arrays, every cell looked at."""
+        """All rows as arrays, with every cell checked."""
         values = {name: self._column(name) for name, column in COLUMNS.items() if column.kind}
         if self.expected.is_internally_equalized:
             values["evaporator_pressure"] = values["outlet_pressure"]
         if self.expected.full_steps is not None and self.header is not None and "steps" in self.header.columns:
             values["opening"] = self._steps(values["steps"], self.expected.full_steps)
-        charge = self._names("charge", self.expected.charges, "a charge of the family", self.expected.default_charge)
+        expected, sizes = self.expected, dict.fromkeys(n for pair in self.expected.sizes.items() for n in pair)
+        charge = self._names("charge", expected.charges, wording.A_CHARGE(), expected.default_charge)
         names = {
-            "refrigerant": self._names("refrigerant", self.expected.refrigerants, "a refrigerant"),
-            "size": self._names(
-                "size", dict.fromkeys(n for pair in self.expected.sizes.items() for n in pair), "a size of the family"
-            ),
+            "refrigerant": self._names("refrigerant", expected.refrigerants, input_errors.A_REFRIGERANT()),
+            "size": self._names("size", sizes, wording.A_SIZE()),
         }
         names["size"] = np.array([self.expected.sizes.get(size, size) for size in names["size"]], dtype=object)
         self._stop()
@@ -213,16 +212,17 @@ class _Reader:
             if not text:
                 continue
             if _NUMBER.fullmatch(text) is None or not np.isfinite(float(text)):
-                self._wrong(self.lines[i], name, f"{text[:40]!r} is not allowed; {_number_rule(text, column)}")
+                self._refuse(self.lines[i], name, repr(text[:40]), _number_rule(text, column))
                 continue
             found[i] = float(text)
-        value = np.asarray(found * column.factor + column.offset)
+        value = np.asarray(found * column.scale + column.offset)
         if column.is_gauge:
             value = value + self._site_pressures(np.isfinite(value))
-        minimum, most = COLUMNS[name].bounds
+        (minimum, maximum), rule = COLUMNS[name].bounds, COLUMNS[name].rule
+        assert rule
         # Names the cell as it was written.
-        for i in map(int, np.flatnonzero((value < minimum) | (value > most))):
-            self._wrong(self.lines[i], name, f"{self.cells[i][column.index]!r} is not allowed; {COLUMNS[name].rule}")
+        for i in map(int, np.flatnonzero((value < minimum) | (value > maximum))):
+            self._refuse(self.lines[i], name, repr(self.cells[i][column.index]), rule())
         return value
 
     def _site_pressures(self, is_read: Bools) -> Floats:
@@ -233,13 +233,12 @@ class _Reader:
         if self.about.site_pressure_pa is not None:
             site = np.where(np.isnan(site), self.about.site_pressure_pa, site)
         for i in np.flatnonzero(is_read & np.isnan(site)):
-            self._wrong(self.lines[i], "site_pressure", "the cell is empty, and the row has gauge readings")
+            self._wrong(self.lines[i], "site_pressure", wording.NO_ATMOSPHERE())
         return site
 
     def _steps(self, steps: Floats, full_steps: int) -> Floats:
         for i in np.flatnonzero((steps != np.floor(steps)) | (steps > full_steps)):
-            rule = f"steps are whole and at most {full_steps}, the full travel of the family"
-            self._wrong(self.lines[i], "steps", f"{steps[i]:g} is not allowed; {rule}")
+            self._refuse(self.lines[i], "steps", f"{steps[i]:g}", wording.STEPS(count=full_steps))
         return steps / full_steps
 
     def _names(self, name: str, known: Collection[str], what: str, default: str = "") -> Names:
@@ -255,11 +254,11 @@ class _Reader:
         return found
 
     def _check_complete(self, values: Mapping[str, Names]) -> None:
-        """Every row tells a flow, a balance or a charge, and has all that it needs for it."""
+        """Every row is of a flow, a balance or a charge, and has all that it needs for it."""
         empty = {n: (v == "") if v.dtype == object else np.isnan(v.astype(np.float64)) for n, v in values.items()}
         for i, number in enumerate(self.lines):
             if empty["mass_flow"][i] and empty["bulb_temperature"][i]:
-                self._wrong(number, "", "the row has neither a mass flow nor a bulb temperature, and so tells nothing")
+                self._wrong(number, "", wording.NO_READING())
                 continue
             has_flow, has_bulb = not empty["mass_flow"][i], not empty["bulb_temperature"][i]
             wanted: list[str] = [*_FLOW] if has_flow else []
@@ -270,29 +269,18 @@ class _Reader:
                 wanted = [n for n in (*_FLOW, "charge", *_BALANCE) if n != "opening"]
             missing = list(dict.fromkeys(n for n in wanted if empty[n][i]))
             if missing:
-                hint = "; a mass flow would do in its place" if missing == ["opening"] and not has_flow else ""
-                self._wrong(number, missing[0], f"the cell is empty, and the row {_why(missing)}{hint}")
-
-
-def _why(missing: list[str]) -> str:
-    listed = ", ".join(missing).replace("opening", "opening (or steps)")
-    hint = "; name it in the column, or with --charge" if missing[0] == "charge" else ""
-    return f"lacks {listed}{hint}"
+                listed = ", ".join(wording.OPENING_OR_STEPS() if n == "opening" else n for n in missing)
+                says = wording.ROW_LACKS_CHARGE if missing[0] == "charge" else wording.ROW_LACKS
+                if missing == ["opening"] and not has_flow:
+                    says = wording.ROW_LACKS_OPENING
+                self._wrong(number, missing[0], says(columns=listed))
 
 
 def _number_rule(text: str, column: Column) -> str:
     if "," in text:
-        return "it must be a number with a decimal point and no separator of thousands"
+        return wording.NUMBER_WITH_POINT()
     if "\N{MINUS SIGN}" in text or "\N{EN DASH}" in text:
-        return "it must be a number; write its minus as '-'"
+        return wording.NUMBER_WITH_MINUS()
     if re.match(r"[+-]?[\d.]+\s*[^\d\s]", text):
-        return f"it must be a number alone; its unit stands in the header ({column.unit or 'a count'})"
-    return "it must be a number; leave the cell empty where there was no reading"
-
-
-def _comma_hint(cells: list[str]) -> str:
-    return " (is a decimal comma among them?)" if len(cells) > 1 else " (cells are set apart by commas)"
-
-
-def _example() -> str:
-    return "'refrigerant, size, inlet_pressure [psi_absolute], inlet_temperature [degF], ...'"
+        return wording.NUMBER_ALONE(unit=column.unit) if column.unit else wording.COUNT_ALONE()
+    return wording.NUMBER()

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tablegen.config.bench_file import MOST_ROWS, BenchFile, Expected, read_bench
+from tablegen.config.bench_file import MAX_ROWS, BenchFile, Expected, read_bench
 from tablegen.errors import ConfigError
 
 EXPECTED = Expected({"11": "11", "45": "45"}, ("cross-404-medium", "cross-404-low"), ("R404A", "R448A"))
@@ -64,7 +64,7 @@ def test_a_row_with_bulb_and_flow_needs_no_opening():
     lines = [",".join(c for i, c in enumerate(line.split(",")) if i != 6) for line in (HEAD, row)]
     assert read("\n".join([SITE, *lines])).rows.lacks_opening.tolist() == [True]
     (line,) = problems(GOOD.replace(BALANCE_ROW, row.replace("88,250,", "88,,")))
-    assert line.endswith("and the row lacks opening (or steps); a mass flow would do in its place")
+    assert line.endswith("and the row lacks opening (or steps); a mass flow in the row makes it needless")
     (line,) = problems(GOOD.replace(BALANCE_ROW, row.replace("31.3,62", "31.3,")))
     assert "the row lacks evaporator_pressure" in line
 
@@ -111,24 +111,24 @@ def test_a_row_behind_a_sharp_is_a_remark():
 def test_what_looks_like_a_formula_is_only_text():
     assert len(read(GOOD.replace("follows the bulb", '"=HYPERLINK(""x"")"')).rows.line) == 2
     (line,) = problems(GOOD.replace("280.5", "=1+1"))
-    assert line.startswith("bench.csv:4: mass_flow: '=1+1' is not allowed; it must be a number")
+    assert line.startswith("bench.csv:4: mass_flow: '=1+1' is not allowed; must be a number")
 
 
 @pytest.mark.parametrize(
     ("old", "new", "line", "column", "part"),
     [
-        ("280.5", "nan", 4, "mass_flow", "'nan' is not allowed; it must be a number; leave the cell empty"),
+        ("280.5", "nan", 4, "mass_flow", "'nan' is not allowed; must be a number; leave the cell empty"),
         ("280.5", "inf", 4, "mass_flow", "'inf' is not allowed"),
         ("280.5", "1e999", 4, "mass_flow", "'1e999' is not allowed"),
         ("280.5", "1_000", 4, "mass_flow", "'1_000' is not allowed"),
-        ("280.5", "\u0661\u0662", 4, "mass_flow", "is not allowed; it must be a number"),
+        ("280.5", "\u0661\u0662", 4, "mass_flow", "is not allowed; must be a number"),
         ("280.5", "-280.5", 4, "mass_flow", "must be above 0 and at most 100 kg/s"),
-        ("280.5", "0", 4, "mass_flow", "leave it empty where there was no flow"),
+        ("280.5", "0", 4, "mass_flow", "leave the cell empty where there was no flow"),
         ("280.5", "\u2212280.5", 4, "mass_flow", "write its minus as '-'"),
-        ("280.5", "280.5 lb/h", 4, "mass_flow", "it must be a number alone; its unit stands in the header (lb/h)"),
+        ("280.5", "280.5 lb/h", 4, "mass_flow", "must be a number alone; its unit is in the header (lb/h)"),
         ("280.5", '"280,5"', 4, "mass_flow", "with a decimal point and no separator of thousands"),
         ("280.5", "280,5", 4, "", "12 cells, where the header has 11 (is a decimal comma among them?)"),
-        (",100,,,,", ",400,,,,", 4, "opening", "'400' is not allowed; it must be at least 0 and at most 300 percent"),
+        (",100,,,,", ",400,,,,", 4, "opening", "'400' is not allowed; must be at least 0 and at most 300 percent"),
         (FLOW_ROW, "R404A,45,235.3,70", 4, "", "4 cells, where the header has 11"),
         (FLOW_ROW, 'R404A,"45,235.3,70,125.3,280.5,100,,,,', 4, "", "the line is no CSV: unexpected end of data"),
         ("R404A,45,235.3,70,125.3", "R404B,45,235.3,70,125.3", 4, "refrigerant", "did you mean R404A?"),
@@ -146,7 +146,13 @@ def test_what_looks_like_a_formula_is_only_text():
         ("inlet_pressure [psi_gauge]", "inlet_presure [psi_gauge]", 3, "inlet_presure", "did you mean inlet_pressure?"),
         ("inlet_temperature [degF]", "inlet_temperature [delta_degF]", 3, "inlet_temperature", "did you mean degF?"),
         ("opening [percent]", "opening [percents]", 3, "opening", "did you mean percent?"),
-        ("opening [percent]", "mass_flow [kg/h]", 3, "mass_flow", "stands twice, as column 6 and column 7"),
+        (
+            "opening [percent]",
+            "mass_flow [kg/h]",
+            3,
+            "mass_flow",
+            "the column is there twice, as column 6 and column 7",
+        ),
         ("opening [percent]", "[percent]", 3, "column 7", "a column is called 'name [unit]'"),
         ("size,", "size [mm],", 3, "size", "this column has no unit"),
         ("opening [percent]", "steps", 3, "steps", "the family counts no steps; give opening [percent]"),
@@ -180,8 +186,8 @@ def test_problem_is_one_line_with_its_place(old, new, line, column, part):
             GOOD.encode().replace(b"280.5", b"280\x00.5"),
             "bench.csv:4: the file cannot be read: it contains a NUL byte here",
         ),
-        (GOOD.replace(",", ";").encode(), "bench.csv:3: header: cells are set apart by semicolons"),
-        (GOOD.replace(",", "\t").encode(), "bench.csv:3: header: cells are set apart by tabs"),
+        (GOOD.replace(",", ";").encode(), "bench.csv:3: header: cells are separated by semicolons"),
+        (GOOD.replace(",", "\t").encode(), "bench.csv:3: header: cells are separated by tabs"),
         (b"PK\x03\x04" + bytes(range(256)), "is not UTF-8"),
     ],
 )
@@ -202,21 +208,21 @@ def test_all_problems_are_told_at_once_and_not_without_end():
     assert len(problems(text)) == 3
     many = problems(f"{SITE}\n{HEAD}\n" + "R404A,45,a,b,c,d,100,,,,\n" * 3000)
     assert len(many) == 21
-    assert many[-1] == "bench.csv:8: 11980 more problems in this line and below"
+    assert many[-1] == "bench.csv:8: 11980 more errors in this line and below"
 
 
 def test_a_million_rows_are_a_log_and_refused_in_a_line():
     text = f"{SITE}\n{HEAD}\n" + f"{FLOW_ROW}\n" * 400_000
     assert len(text) < 20_000_000
     (found,) = problems(text)
-    assert f"more than {MOST_ROWS} rows; give one row for each steady state" in found
+    assert f"more than {MAX_ROWS} rows; give one row for each steady state" in found
     (found,) = problems(text * 3)
     assert "larger than 20 MB" in found
 
 
 def test_as_many_rows_as_are_allowed_are_read():
-    found = read(f"{SITE}\n{HEAD}\n" + f"{FLOW_ROW}\n" * MOST_ROWS)
-    assert len(found.rows.line) == MOST_ROWS
+    found = read(f"{SITE}\n{HEAD}\n" + f"{FLOW_ROW}\n" * MAX_ROWS)
+    assert len(found.rows.line) == MAX_ROWS
 
 
 def test_gauges_need_an_atmosphere_in_the_row_where_the_file_has_none():
