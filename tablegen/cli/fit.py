@@ -33,7 +33,9 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
     parser.add_argument("--charge", metavar="NAME", help=wording.CHARGE_HELP())
     parser.add_argument("--openings", metavar="LIST", help=wording.OPENINGS_HELP())
     parser.add_argument("--confidence", default="95 percent", metavar="SHARE", help=wording.CONFIDENCE_HELP())
-    parser.add_argument("--site-pressure", metavar="P", help=wording.SITE_HELP())
+    parser.add_argument(
+        "--site-pressure", metavar="P", help=command_options.SITE_PRESSURE(default=command_options.OF_THE_FILE())
+    )
     parser.add_argument("--flow-uncertainty", metavar="SHARE", help=wording.FLOW_UNCERTAINTY_HELP())
     parser.add_argument("--opening-uncertainty", metavar="SHARE", help=wording.OPENING_UNCERTAINTY_HELP())
     parser.add_argument("--drop-uncertainty", metavar="DP", help=wording.DROP_UNCERTAINTY_HELP())

@@ -45,10 +45,12 @@ class TableLayout(Enum):
     """How a table is set: cells under each other, or each row as an entry of several lines.
 
     An entry begins with its first two cells on one line; every other cell that is not empty has a line of its own.
+    A sheet is a grid of figures that fills the rest of its page in print, its first column repeated at the right.
     """
 
     GRID = "grid"
     ENTRIES = "entries"
+    SHEET = "sheet"
 
 
 @dataclass(frozen=True, slots=True)

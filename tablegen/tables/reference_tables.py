@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
 from tablegen.errors import RequestError, both_scales
 from tablegen.model.inputs import Catalogue
+from tablegen.model.registry import RefrigerantRecord
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_condition
@@ -41,6 +43,51 @@ def temperature_grid(coldest_k: float, warmest_k: float, step_k: float) -> Float
     """Temperatures [K] from the coldest up in equal steps, none above the warmest."""
     steps = np.arange(row_count(coldest_k, warmest_k, step_k))
     return np.asarray(coldest_k + step_k * steps, dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefrigerantStates:
+    """The table of one refrigerant, and what is known of its ends.
+
+    Attributes
+    ----------
+    record : RefrigerantRecord
+    frame : DataFrame
+        As `saturation_frame`.
+    critical_temperature_k, critical_pressure_pa : float [K], [Pa]
+    end_below_critical_k : float or None [K]
+        How far below the critical point the table ends, None where the range asked for ends before.
+    coldest_k : float or None [K]
+        Where saturation begins, None where the range asked for begins above.
+    """
+
+    record: RefrigerantRecord
+    frame: pd.DataFrame
+    critical_temperature_k: float
+    critical_pressure_pa: float
+    end_below_critical_k: float | None
+    coldest_k: float | None
+
+
+def refrigerant_states(refrigerant: Refrigerant, record: RefrigerantRecord, temperature_k: Floats) -> RefrigerantStates:
+    """The table of a refrigerant at ascending temperatures [K].
+
+    Raises
+    ------
+    RequestError
+        As `saturation_frame`.
+    """
+    frame = saturation_frame(refrigerant, temperature_k)
+    is_cut_short = bool(temperature_k[-1] > refrigerant.warmest_k)
+    return RefrigerantStates(
+        record=record,
+        frame=frame,
+        critical_temperature_k=refrigerant.critical_temperature_k,
+        critical_pressure_pa=refrigerant.critical_pressure_pa,
+        end_below_critical_k=refrigerant.critical_temperature_k - refrigerant.warmest_k if is_cut_short else None,
+        # As the table itself, which takes a temperature that misses its edge by rounding.
+        coldest_k=refrigerant.coldest_k if temperature_k[0] < refrigerant.coldest_k - 1e-6 else None,
+    )
 
 
 def saturation_frame(refrigerant: Refrigerant, temperature_k: Floats) -> pd.DataFrame:

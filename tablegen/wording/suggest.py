@@ -50,7 +50,7 @@ EPILOG = Message(
     "--refrigerants R22,R290 --spread '5 percent'"
 )
 REFRIGERANTS_HELP = Message("more than those of the catalogue's groups: 'R22,R290', or 'all' that are known")
-APPLICATION_HELP = Message("one application (default: every one)")
+APPLICATION_HELP = Message("an application of the catalogue (default: every one)")
 SPREAD_HELP = Message("maximum spread of required Kv per kW within a group (default: 10 percent)")
 CSV_ROWS = Message("a row for each group")
 NAMES_RULE = Message(

@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import IO
 
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
 from tablegen.report.formatter import NBSP
+from tablegen.report.pdf.columns import Columns
 from tablegen.report.pdf.fonts import MIN_SIZE
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables, facts
@@ -53,11 +54,31 @@ def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
     drawn = _drawn(answer, document.frame_width)
     for size in _SIZES:
         story = _story(answer, imprint, document, drawn, size)
-        if _height(story, document.frame_width) + _SLACK <= document.frame_height:
+        if all(_height(page, document.frame_width) + _SLACK <= document.frame_height for page in _pages(story)):
             break
     else:
         story = _story(answer, imprint, document, drawn, _SIZES[0])
+    for page in _pages(story):
+        _leave_room(page, document.frame_width)
     return document.build(story)
+
+
+def _pages(story: Sequence[Flowable]) -> list[list[Flowable]]:
+    """The parts between page breaks."""
+    found: list[list[Flowable]] = [[]]
+    for part in story:
+        if isinstance(part, PageBreak):
+            found.append([])
+        else:
+            found[-1].append(part)
+    return found
+
+
+def _leave_room(page: Sequence[Flowable], width: float) -> None:
+    """Have sheets of figures leave the height of what comes after them."""
+    for number, part in enumerate(page):
+        if isinstance(part, Columns):
+            part.reserve = part.getSpaceAfter() + _height(page[number + 1 :], width) + _SLACK
 
 
 # Figures of sections by the identity of these.
@@ -92,7 +113,9 @@ def _height(parts: Sequence[Flowable], width: float) -> float:
     """Height of parts under each other [pt]; of the spaces between two the larger counts."""
     if not parts:
         return 0.0
-    height = sum(float(part.wrap(width, _ENDLESS)[1]) for part in parts)
+    height = sum(
+        part.least_height if isinstance(part, Columns) else float(part.wrap(width, _ENDLESS)[1]) for part in parts
+    )
     gaps = (max(above.getSpaceAfter(), below.getSpaceBefore()) for above, below in itertools.pairwise(parts))
     return height + sum(gaps) + parts[0].getSpaceBefore() + parts[-1].getSpaceAfter()
 
@@ -116,7 +139,9 @@ def _below(answer: Answer, drawn: _Drawn, width: float, size: float, level: int)
     for table in answer.tables:
         if table.is_printed:
             parts += _table(table, width, size)
-    for section in answer.sections:
+    for number, section in enumerate(answer.sections):
+        if number and any(table.layout is TableLayout.SHEET for table in section.tables):
+            parts.append(PageBreak())
         own = [*_above(section, width, size, level + 1), *_figure(section, drawn)]
         if section.figure is not None:
             # It is on the page of its heading.
@@ -139,6 +164,9 @@ def _table(table: AnswerTable, width: float, size: float) -> list[Flowable]:
     )
     if table.layout is TableLayout.ENTRIES:
         parts += [_entry(row, is_formula=bool(formulas)) for row in cells]
+    elif table.layout is TableLayout.SHEET:
+        heads = [(name, unit) for name, _, unit in (visible(label).rpartition(", ") for label in table.labels())]
+        parts.append(Columns(heads, cells, table.breaks))
     else:
         labels = [visible(label) for label in table.labels()]
         parts += data_tables(labels, cells, width, numeric=numeric, formulas=formulas, breaks=table.breaks, size=size)

@@ -42,7 +42,11 @@ class Columns(Flowable):
     """
 
     def __init__(
-        self, header: Sequence[tuple[str, str]], rows: Sequence[Sequence[str]], rules: Collection[int], reserve: float
+        self,
+        header: Sequence[tuple[str, str]],
+        rows: Sequence[Sequence[str]],
+        rules: Collection[int],
+        reserve: float = 0.0,
     ) -> None:
         super().__init__()
         if not rows or any(len(row) != len(header) for row in rows):
@@ -58,14 +62,19 @@ class Columns(Flowable):
     def _head(self) -> float:
         return 2 * _HEAD_LEADING + _HEAD_PAD
 
+    @property
+    def least_height(self) -> float:
+        """Height [pt] with the rows as close as they go, on one page."""
+        return self._head + _TIGHTEST * len(self.rows)
+
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """Spread the rows over the height that is left; ask for the minimum if that is more."""
         self.width = aW
         free = aH - self.reserve - self._head
         self._leading = min(max(free / len(self.rows), _TIGHTEST), _LOOSEST)
-        if aH < self._head + _TIGHTEST * len(self.rows) + self.reserve:
+        if aH < self.least_height + self.reserve:
             # As tight as it goes, and with the reserve, so that the notes stay with the last rows.
-            return aW, self._head + _TIGHTEST * len(self.rows) + self.reserve
+            return aW, self.least_height + self.reserve
         return aW, self._head + self._leading * len(self.rows)
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
@@ -76,7 +85,7 @@ class Columns(Flowable):
         here = min(fitting, -(-len(self.rows) // pages))
         if here < _FEWEST or len(self.rows) - here < 1:
             return []
-        first = Columns(self.header, self.rows[:here], {i for i in self.rules if i < here}, 0.0)
+        first = Columns(self.header, self.rows[:here], {i for i in self.rules if i < here})
         rest = Columns(self.header, self.rows[here:], {i - here for i in self.rules if i > here}, self.reserve)
         first._whole = rest._whole = self._whole
         return [first, PageBreak(), rest]

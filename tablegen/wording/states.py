@@ -1,0 +1,68 @@
+"""Pressure-temperature tables."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message, Plural
+
+HEADING = Message("{refrigerant}: pressure and temperature at saturation")
+HEADING_OF_SEVERAL = Message("Pressure and temperature at saturation")
+LIST_HEADING = Plural("{count} refrigerant is known", "{count} refrigerants are known")
+NOTICE = Message("Computed from equations of state; check against the equipment manufacturer's data before use.")
+ORIGIN = Message("Computed with {version}.")
+
+GWP = Message("GWP, 100 years")
+COMPOSITION = Message("Mass %")
+CRITICAL_POINT = Message("Critical point")
+CRITICAL = Message("{temperature}, {pressure}")
+CRITICAL_CUT_SHORT = Message("{temperature}, {pressure}; the table ends {margin} below it")
+COLD_END = Message("Cold end")
+NOT_BELOW = Message("saturation is not computed below {temperature}")
+UNCERTAINTY = Message("Uncertainty")
+UNCERTAINTY_BECAUSE = Message("{uncertainty}: {reason}")
+PAIRS = Message("Estimated pairs")
+PAIR = Message("{first}/{second}")
+PAIRS_OF_SOURCE = Message("{pairs}: {source}")
+SECOND = Message("the second")
+PRESSURES = Message("Pressures")
+ABSOLUTE = Message("absolute")
+GAUGE = Message("gauge, at an atmospheric pressure of {pressure}; negative below it")
+
+WITH_UNIT = Message("{name}, {unit}")
+TEMPERATURE = Message("Temperature")
+SATURATION_PRESSURE = Message("Saturation pressure")
+BUBBLE_PRESSURE = Message("Bubble pressure")
+DEW_PRESSURE = Message("Dew pressure")
+GLIDE = Message("Glide")
+LIQUID_DENSITY = Message("Liquid density")
+VAPOR_DENSITY = Message("Vapor density")
+LATENT_HEAT = Message("Latent heat")
+
+READING = Message(
+    "Superheat counts from the dew column, subcooling from the bubble column. Liquid density is at the bubble point, vapor "
+    "density at the dew point of the row's temperature. Glide: dew temperature less bubble temperature at the bubble "
+    "pressure of the row; latent heat is at that pressure."
+)
+NOT_COMPUTED = Message(
+    "–: not computed, for the dew point at the bubble pressure of the row is too close to the critical point."
+)
+
+HELP = Message("print the pressure-temperature table of a refrigerant")
+DESCRIPTION = Message("Pressure-temperature table: bubble and dew pressure, glide, densities, latent heat.")
+EPILOG = Message(
+    "Example: tablegen states R448A R404A --coldest -40F --warmest 120F --pressure psia --output table.pdf"
+)
+REFRIGERANTS_HELP = Message("such as R448A; without one, a list of all")
+COLDEST_HELP = Message("first temperature (default: -60 degF or -50 degC)")
+WARMEST_HELP = Message("last temperature (default: 150 degF or 65 degC)")
+STEP_HELP = Message("step between rows (default: 5 delta_degF or 2.5 K)")
+UNIT_HELP = Message("unit of one quantity, such as {example}")
+CSV_ROWS = Message("a row for each refrigerant and temperature")
+
+NO_REFRIGERANT = Message("{name} is not a refrigerant that is known{hint}; 'tablegen states' lists them")
+STEP_ABOVE_ZERO = Message("--step: {value} is not allowed; it must be above 0")
+TOO_MANY_ROWS = Message(
+    "--step: {value} is not allowed; it gives {count} rows, and a table has at most {maximum} (take a larger step)"
+)
+WRONG_RANGE = Message(
+    "--coldest/--warmest: {coldest} to {warmest} is not allowed; the coldest temperature must not be above the warmest"
+)
