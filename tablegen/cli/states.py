@@ -71,7 +71,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _units(options: argparse.Namespace, system: str) -> StateUnits:
     """The units asked for, those of the unit system for the others, and the atmosphere."""
-    from tablegen.config.bench_remarks import read_site_pressure
+    from tablegen.config.bench_header import read_site_pressure
     from tablegen.report.answers.states import USUAL_UNITS, StateUnits
     from tablegen.units import unit_named
 
