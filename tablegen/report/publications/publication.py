@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TypeVar
 
 import pandas as pd
@@ -202,7 +202,7 @@ def _with_display_names(data: DataSet) -> DataSet:
     if not called:
         return data
     frames: dict[str, pd.DataFrame] = {name: _renamed(getattr(data, name), called) for name in FRAMES}
-    return replace(data, **frames)
+    return DataSet(catalogue=data.catalogue, summary=data.summary, files_sha256=data.files_sha256, **frames)
 
 
 def _renamed(frame: pd.DataFrame, called: dict[tuple[str, str], str]) -> pd.DataFrame:
