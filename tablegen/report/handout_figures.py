@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from tablegen.model.inputs import Combination
 from tablegen.physics.equations import FLOW_CONSTANT
 from tablegen.report.calculation_units import CalculationUnits
 from tablegen.report.formatter import NBSP, Formatter, percent, ratio
-from tablegen.report.publications.publication import Part, Publication
+from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import round_half_even
 from tablegen.units import print_unit
 from tablegen.wording import exercises as wording
@@ -24,7 +25,7 @@ class HandoutFigures:
     """Prints figures in the units of one handout: its publication, and the part that it teaches."""
 
     publication: Publication
-    part: Part
+    part: Combination
 
     @property
     def formatter(self) -> Formatter:

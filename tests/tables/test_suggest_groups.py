@@ -214,9 +214,7 @@ def test_present_groups_are_spread_as_the_suggested_ones(data, capsys):
             members = data.catalogue.groups[name].members
             assert value == pytest.approx(spread(data, members, entry.application, entry.flow_law), abs=1e-9)
     _, sections = answered(capsys, "--demo", "--application", "walk_in_medium")
-    entry = next(
-        s for s in data.summary.suggestions if (s.application, s.flow_law) == ("walk_in_medium", "orifice")
-    )
+    entry = next(s for s in data.summary.suggestions if (s.application, s.flow_law) == ("walk_in_medium", "orifice"))
     assert {row["group"]: row["spread"] for row in sections[0]["tables"]["present"]} == pytest.approx(entry.present)
 
 

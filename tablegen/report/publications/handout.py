@@ -9,14 +9,14 @@ import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
-from tablegen.model.inputs import Handout
+from tablegen.model.inputs import Combination, Handout
 from tablegen.report.graphs.graph_files import named_figures, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
 from tablegen.report.pdf.page import BLACK, Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
 from tablegen.report.printed_exercises import Exercise, printed_exercise
-from tablegen.report.publications.publication import PAPER_NAMES, Part, Publication, named
+from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import handout as wording
 
 # isort: split
@@ -99,13 +99,13 @@ def _taught(data: DataSet, name: str) -> tuple[Handout, HandoutFigures, pd.DataF
         raise PublishError(
             wording.NO_EXAMPLE(name=name, group=handout.group, family=handout.family, application=handout.application)
         )
-    return handout, HandoutFigures(publication, Part(handout.family, handout.group, handout.application)), rows
+    return handout, HandoutFigures(publication, Combination(handout.family, handout.group, handout.application)), rows
 
 
 def _document(figures: HandoutFigures, handout: Handout, target: Path | IO[bytes], title: str) -> Document:
     return Document(
         target,
-        PAPER_NAMES[handout.printed.paper],
+        handout.printed.paper,
         title,
         date=figures.publication.date,
         notice=figures.publication.catalogue.printing.notice,
