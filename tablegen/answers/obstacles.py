@@ -1,4 +1,4 @@
-"""Why a window is empty, with the working that shows it."""
+"""Why a window is empty, with the calculation that shows it."""
 
 from __future__ import annotations
 
@@ -17,38 +17,39 @@ _SHUT = (Reason.ABOVE_MOP, Reason.STAYS_SHUT)
 
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """Why a cell is empty: the member, head and reason, and the calculations as far as they go, by title.
+    """Why a cell is empty: the member, head and reason, and the calculations as far as they go, by part.
 
-    A working has a kind ("rating", "head", "setting", "valve"), and a title where its kind says too little.
+    Parts are "rating", "head", "setting", "valve_at_min_superheat", "valve_at_max_superheat", "valve_ratings" and
+    "charge_range".
 
-    `compared` are two quantities of the last working of which the first would have to be above the second (one alone:
+    `compared` are two quantities of the last calculation of which the first would have to be above the second (one alone:
     above zero); empty where the reason is no comparison.
     """
 
     limit: Limit
-    calculations: tuple[tuple[str, str, Calculation], ...] = ()
+    calculations: tuple[tuple[str, Calculation], ...] = ()
     compared: tuple[str, ...] = ()
 
 
 def obstacle_of(
     calculation: MemberCalculation | None, limit: Limit, family: Family, site_pressure_pa: float
 ) -> Obstacle:
-    """Why a window is empty by its limit; without a working where the family has no charge for the refrigerant."""
+    """Why a window is empty by its limit; without a calculation where the family has no charge for the refrigerant."""
     states = [] if calculation is None else [s for s in calculation.states if s.item.condition.value == limit.condition]
     if calculation is None or not states or limit.reason in (Reason.CROSSED, Reason.CONFIDENCE):
         return Obstacle(limit)
     state = next((s for s in states if _is_why(s, limit, family)), states[0])
-    parts = [("rating", "", calculation.rating), ("head", "", state.head)]
+    parts = [("rating", calculation.rating), ("head", state.head)]
     compared: tuple[str, ...] = ()
     reason = Reason(limit.reason)
     if reason in _SHUT:
         parts += [
-            ("setting", "", calculation.setting),
-            ("valve", "At the minimum stable superheat", _opening(state.minimum)),
+            ("setting", calculation.setting),
+            ("valve_at_min_superheat", _opening(state.minimum)),
         ]
         maximum = _opening(state.maximum)
         maximum.known(phi_min=state.minimum.values["phi_min"])
-        parts.append(("valve", "At the maximum superheat", maximum))
+        parts.append(("valve_at_max_superheat", maximum))
         compared = ("phi_sh", "phi_min")
     elif reason is Reason.FLASHING:
         compared = ("p_1", "p_v")
@@ -56,11 +57,11 @@ def obstacle_of(
         compared = ("dp",)
     elif reason in (Reason.OVER_PRESSURE, Reason.OVER_DIFFERENTIAL):
         part, compared = _borne(state, family, site_pressure_pa, reason)
-        parts.append(("valve", "What the valve bears", part))
+        parts.append(("valve_ratings", part))
     elif reason is Reason.CHARGE_RANGE:
         part, compared = _reach(state, calculation.element)
-        parts.append(("valve", "Where the charge may work", part))
-    return Obstacle(limit, tuple((kind, title, part.at(0)) for kind, title, part in parts), compared)
+        parts.append(("charge_range", part))
+    return Obstacle(limit, tuple((name, part.at(0)) for name, part in parts), compared)
 
 
 def _is_why(state: AtState, limit: Limit, family: Family) -> bool:
@@ -76,7 +77,7 @@ def _is_why(state: AtState, limit: Limit, family: Family) -> bool:
 
 
 def _opening(limit: Calculation) -> Calculation:
-    """The part of a limit's working that leads to the opening; what would follow from one out of reach means naught."""
+    """The part of a limit's calculation that leads to the opening; what follows from one out of reach means nothing."""
     w = Calculation(limit.functions, dict(limit.values))
     w.lines = [line for line in limit.lines if line.name not in ("c", "Q_1", "phi_max", "phi_stop")]
     return w

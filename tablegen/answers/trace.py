@@ -1,4 +1,4 @@
-"""A printed window worked out again, each limit from the config's figures to the rounded number."""
+"""A printed window calculated again, each limit from the config's figures to the rounded number."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from tablegen.model.names import size_of
 from tablegen.model.offer import Rules, offered_families
 from tablegen.physics.arrays import Floats
 from tablegen.physics.reasons import Reason
+from tablegen.wording import trace as wording
 
 # A second way through the same equations may differ in the last digits.
 AGREES = 1e-8
@@ -106,15 +107,14 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str, is_overridde
 def _not_printed(catalogue: Catalogue, case: Case, family: str, is_overridden: bool) -> str:
     """Why no booklet prints a window, as a clause; empty where one does."""
     if is_overridden:
-        return "the case sets other values than the application's file"
+        return wording.OTHER_VALUES()
     if not (np.abs(catalogue.applications[case.application].sst_k - case.sst_k) < _SAME_K).any():
-        return "the tables have no row at this suction temperature"
+        return wording.NO_ROW()
     if case.refrigerant not in catalogue.groups:
-        groups = ", ".join(Rules.of(catalogue).groups_of(case.refrigerant))
-        return f"tables are printed for groups, this refrigerant's for {groups}"
+        return wording.GROUPS_ONLY(groups=", ".join(Rules.of(catalogue).groups_of(case.refrigerant)))
     wanted = Combination(family, case.refrigerant, case.application)
     if not any(wanted in booklet.combinations for booklet in catalogue.booklets):
-        return "no booklet of the catalogue prints this table"
+        return wording.NO_BOOKLET()
     return ""
 
 
@@ -142,10 +142,7 @@ def _limit(
     limit = candidate.maximum if is_max else candidate.minimum
     found = float(scaled.values["Q"])
     if not math.isnan(limit.load_w) and not abs(found / limit.load_w - 1.0) < AGREES:
-        raise RequestError(
-            f"trace: the working comes to {found:.6g} W, the table to {limit.load_w:.6g} W; one of the two is wrong, "
-            "please report it with the catalogue"
-        )
+        raise RequestError(wording.DISAGREES(calculated=f"{found:.6g}", tabulated=f"{limit.load_w:.6g}"))
     kv = size.kv_rated_m3h
     return TracedLimit(
         is_max,

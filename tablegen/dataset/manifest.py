@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
+from typing import Any
 
-from tablegen.dataset.summary import Summary, WindowCounts
+from tablegen.dataset.summary import Summary
 from tablegen.dataset.to_json import plain
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import offers
-from tablegen.sweep.groups import GroupSimilarity
 from tablegen.wording import terms
 
 LAYOUT = 8
@@ -20,7 +19,7 @@ def manifest(
     summary: Summary,
     files_sha256: Mapping[str, str] | None = None,
     not_printed: Mapping[str, str] | None = None,
-) -> dict[str, object]:
+) -> dict[str, Any]:
     """Everything about a data set beside its frames, as JSON values.
 
     Parameters
@@ -69,6 +68,8 @@ def manifest(
     }
 
 
-def _fields(value: WindowCounts | GroupSimilarity) -> dict[str, object]:
+def _fields(value: object) -> dict[str, Any]:
     """A dataclass by its fields, without the name of its class."""
-    return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    found: dict[str, Any] = plain(value)
+    del found["kind"]
+    return found

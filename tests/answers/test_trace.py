@@ -14,13 +14,14 @@ from tablegen.answers.case import Case, members_of
 from tablegen.answers.trace import trace
 from tablegen.calculation.members import MemberCalculation, member_calculation
 from tablegen.calculation.symbols import FUNCTIONS, symbol
-from tablegen.cli.trace_lines import Line
-from tablegen.cli.trace_words import TraceText, in_words
 from tablegen.config.case_catalogue import origins_of
 from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.reasons import Reason
+from tablegen.report.answers.calculation_lines import Line
+from tablegen.report.answers.trace import window_text
+from tablegen.report.answers.trace_lines import TraceLines, lines_of_trace
 from tablegen.report.formatter import NBSP, Formatter
 from tests.answers.test_formula import read_back
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
@@ -90,12 +91,12 @@ def test_every_limit_is_what_its_calculation_comes_to(name):
 
 
 @functools.cache
-def told(path: Path, family: str, size: str, refrigerant: str, application: str, sst_k: float) -> TraceText:
+def told(path: Path, family: str, size: str, refrigerant: str, application: str, sst_k: float) -> TraceLines:
     catalogue = demo_catalogue() if path == CATALOGUE else hard_catalogue()
     found = trace(catalogue, Case(refrigerant, sst_k, 1000.0, application), family, size)
     members = members_of(catalogue, refrigerant)
     origins = {m: origins_of(path, application, m, family) for m in members}
-    return in_words(catalogue, found, origins, Formatter("IP"), ("minimum", "maximum"))
+    return lines_of_trace(found, size, origins, Formatter("IP"))
 
 
 def cases() -> list[tuple[Path, str, str, str, str, float]]:
@@ -177,7 +178,7 @@ def test_every_line_comes_out_as_printed(step):
     checked, names = 0, set()
     for case in cases()[::step]:
         formatter = told(*case)
-        blocks = [*formatter.obstacle_blocks, *(b for limit in formatter.limits for b in limit.blocks)]
+        blocks = [*formatter.obstacle, *(b for limit in formatter.limits for b in limit.blocks)]
         for line in (line for block in blocks for line in block.lines if line.figures):
             if comes_out(line):
                 checked += 1
@@ -225,11 +226,12 @@ def test_an_empty_cell_is_told_with_its_reason_and_what_is_compared_fails(name):
             found = trace(catalogue, Case(refrigerant, sst_k, 1000.0, application), family, size)
             assert found.obstacle is not None
             assert found.obstacle.limit.reason == reason
-            assert told(path, family, size, refrigerant, application, sst_k).printed.startswith("no window: ")
+            assert window_text(found, Formatter("IP")).startswith("no load window: ")
+            assert told(path, family, size, refrigerant, application, sst_k).given
             if reason is Reason.CROSSED:
                 assert found.minimum.load_w >= found.maximum.load_w
             elif found.obstacle.compared:
-                values = found.obstacle.calculations[-1][2].values
+                values = found.obstacle.calculations[-1][1].values
                 left, *right = (float(values[quantity]) for quantity in found.obstacle.compared)
                 assert left <= (right[0] if right else 0.0)
     assert set(seen) >= (
@@ -250,8 +252,9 @@ def test_an_empty_cell_is_told_with_its_reason_and_what_is_compared_fails(name):
 
 
 def test_the_binding_head_and_member_have_the_tightest_load():
-    formatter = told(CATALOGUE, "alder", "90", "R448A-family", "walk_in_medium", (24.0 + 459.67) / 1.8)
-    for limit, tightest in zip(formatter.limits, (max, min), strict=True):
-        for rows in (limit.heads, limit.members):
-            assert tightest(rows, key=lambda row: float(row.load)).binds
-            assert sum(row.binds for row in rows) == 1
+    lines = told(CATALOGUE, "alder", "90", "R448A-family", "walk_in_medium", (24.0 + 459.67) / 1.8)
+    for own, tightest in zip(lines.limits, (max, min), strict=True):
+        limit = own.limit
+        assert tightest(limit.states, key=lambda row: row[1])[0] == limit.binding
+        assert tightest(limit.members, key=lambda row: row[1])[0] == limit.limit.member
+        assert [state for state, _ in limit.states].count(limit.binding) == 1

@@ -42,7 +42,7 @@ def test_a_pick_calls_family_size_and_application_as_the_configs_do(catalogue, c
 @pytest.mark.parametrize("size", ["63", "3-1/2 t"])
 def test_a_trace_takes_either_name(family, size, catalogue, capsys):
     told = answer(capsys, "trace", family, size, "R448A", "--sst", "24 degF", "--catalogue", str(catalogue))
-    assert told.startswith("McA Series 3-1/2 t, ") and "Size 3-1/2 t" in told
+    assert told.startswith("Load window of McA Series 3-1/2 t with ") and "Size 3-1/2 t" in told
 
 
 def test_a_retrofit_takes_either_name(catalogue, capsys):

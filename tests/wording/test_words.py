@@ -39,9 +39,8 @@ def docstrings() -> dict[str, str]:
 
 
 def newest_changes() -> str:
-    """The newest section of the changelog, without the old names in the first cells of its table of names."""
-    newest = re.split(r"(?m)^## ", (ROOT / "CHANGELOG.md").read_text(encoding="utf-8"))[1]
-    return re.sub(r"(?m)^\|[^|]*\|", "|", newest)
+    """The newest section of the changelog."""
+    return re.split(r"(?m)^## ", (ROOT / "CHANGELOG.md").read_text(encoding="utf-8"))[1]
 
 
 def texts() -> dict[str, str]:

@@ -263,4 +263,4 @@ def _row(
         is_given = bool(written_as) and line is not None and not line.formula
         figures.append(wording.GIVEN(figure=figure) if is_given else figure)
     sign = symbol(name).sign
-    return Row(f"{sign} = {written_as}" if written_as else sign, "", units.label(name), figures, is_first)
+    return Row(f"{sign} = {written_as}" if written_as else sign, units.label(name), figures, is_first)

@@ -4,35 +4,56 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
-from tablegen.report.formatter import NBSP
 from tablegen.report.pdf.columns import Columns
-from tablegen.report.pdf.fonts import MIN_SIZE
-from tablegen.report.pdf.page import Document, Heading, paragraph
+from tablegen.report.pdf.fonts import MIN_SIZE, SEMIBOLD
+from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
+from tablegen.report.pdf.paragraphs import Tagged, escape
 from tablegen.report.pdf.tables import data_tables, facts
 from tablegen.report.pdf.vector import FigureFlowable
 
 _TOP = 12 * mm
-# Type of tables [pt], the largest first: the first with which everything is on one page is taken.
-_SIZES = (9.0, 8.5, MIN_SIZE)
 _SLACK = 4.0
-# Characters up to which a cell of a table stays on one line.
-_SHORT = 16
+_ENDLESS = 1e5
+# Pages above which no setting brings everything onto one.
+_FAR = 2.5
 # Levels that a document has headings for; a section below has a caption.
 _HEADINGS = 2
-_ENDLESS = 1e5
+
+
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    """Type of tables and facts [pt], and whether everything is set with little space."""
+
+    size: float
+    is_tight: bool = False
+
+
+# The roomiest first: the first with which everything is on one page is taken.
+_SETTINGS = (
+    _Setting(9.0),
+    _Setting(8.5),
+    _Setting(MIN_SIZE),
+    _Setting(8.5, is_tight=True),
+    _Setting(MIN_SIZE, is_tight=True),
+)
+_TIGHT = ParagraphStyle("small", STYLES["small"], fontSize=MIN_SIZE, leading=9.1, spaceAfter=0.8)
+_TIGHT_CAPTION = ParagraphStyle("caption", _TIGHT, fontName=SEMIBOLD, spaceBefore=2, keepWithNext=1)
 
 
 def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
     """Print an answer on paper ("A4" or "Letter"); return the number of pages.
 
-    The answer is set on one page if that can be: with smaller type in tables, and a figure as high as the rest leaves.
+    The answer is set on one page if that can be, else on one for each sheet of figures: with smaller type and less
+    space, and a figure as high as the rest leaves.
 
     Raises
     ------
@@ -52,12 +73,13 @@ def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
         top_margin=_TOP,
     )
     drawn = _drawn(answer, document.frame_width)
-    for size in _SIZES:
-        story = _story(answer, imprint, document, drawn, size)
-        if all(_height(page, document.frame_width) + _SLACK <= document.frame_height for page in _pages(story)):
+    for setting in _SETTINGS:
+        story = _story(answer, imprint, document, drawn, setting)
+        highest = max(_height(page, document.frame_width) for page in _pages(story)) + _SLACK
+        if not document.frame_height < highest < _FAR * document.frame_height:
             break
-    else:
-        story = _story(answer, imprint, document, drawn, _SIZES[0])
+    if highest > document.frame_height:
+        story = _story(answer, imprint, document, drawn, _SETTINGS[0])
     for page in _pages(story):
         _leave_room(page, document.frame_width)
     return document.build(story)
@@ -95,69 +117,69 @@ def _drawn(answer: Answer, width: float) -> _Drawn:
     return found
 
 
-def _story(answer: Answer, imprint: Imprint, document: Document, drawn: _Drawn, size: float) -> list[Flowable]:
-    """Everything at one size of type, the figure as high as what is left of the page."""
+def _story(answer: Answer, imprint: Imprint, document: Document, drawn: _Drawn, setting: _Setting) -> list[Flowable]:
+    """Everything in one setting, the figure as high as what is left of the page."""
     width = document.frame_width
-    above, below = _above(answer, width, size, 1), _below(answer, drawn, width, size, 1)
-    below += [_sentence(text, "small") for text in (*imprint.cautions, imprint.origin) if text]
+    above, below = _above(answer, width, setting, 1), _below(answer, drawn, width, setting, 1)
+    below += [_sentence(text, "small", setting) for text in (*imprint.cautions, imprint.origin) if text]
     if answer.figure is None:
         return [*above, *below]
     lowest, highest = answer.figure.heights(width)
-    left = document.frame_height - _height(above, width) - _height(below, width) - _SLACK
+    spaces = above[-1].getSpaceAfter() + (below[0].getSpaceBefore() if below else 0.0)
+    left = document.frame_height - _height(above, width) - _height(below, width) - spaces - 1.5 * _SLACK
     height = min(max(left, lowest), highest)
     figure = FigureFlowable(answer.figure.draw(width, height), width, height, answer.figure.alt)
     return [*above, figure, *below]
 
 
 def _height(parts: Sequence[Flowable], width: float) -> float:
-    """Height of parts under each other [pt]; of the spaces between two the larger counts."""
-    if not parts:
-        return 0.0
+    """Height of parts under each other [pt], without space above the first; of two spaces that meet the larger counts."""
     height = sum(
         part.least_height if isinstance(part, Columns) else float(part.wrap(width, _ENDLESS)[1]) for part in parts
     )
     gaps = (max(above.getSpaceAfter(), below.getSpaceBefore()) for above, below in itertools.pairwise(parts))
-    return height + sum(gaps) + parts[0].getSpaceBefore() + parts[-1].getSpaceAfter()
+    return height + sum(gaps)
 
 
-def _above(answer: Answer, width: float, size: float, level: int) -> list[Flowable]:
+def _above(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:
     """What comes before the figure."""
     heading = visible(answer.heading)
     parts: list[Flowable] = [Heading(heading, level) if level <= _HEADINGS else paragraph(heading, "caption")]
     parts += [
-        _sentence(text, "body" if number or level > 1 else "caption") for number, text in enumerate(answer.summary)
+        _sentence(text, "body" if number or level > 1 else "caption", setting)
+        for number, text in enumerate(answer.summary)
     ]
     printed = [(visible(fact.label), visible(fact.value.text)) for fact in answer.facts if fact.label]
-    return [*parts, facts(printed, width, size)] if printed else parts
+    return [*parts, facts(printed, width, setting.size)] if printed else parts
 
 
-def _below(answer: Answer, drawn: _Drawn, width: float, size: float, level: int) -> list[Flowable]:
+def _below(answer: Answer, drawn: _Drawn, width: float, setting: _Setting, level: int) -> list[Flowable]:
     """What comes after the figure."""
     parts: list[Flowable] = []
     if answer.figure is not None and answer.figure.caption:
-        parts.append(_sentence(answer.figure.caption, "small"))
+        parts.append(_sentence(answer.figure.caption, "small", setting))
     for table in answer.tables:
         if table.is_printed:
-            parts += _table(table, width, size)
+            parts += _table(table, width, setting)
     for number, section in enumerate(answer.sections):
         if number and any(table.layout is TableLayout.SHEET for table in section.tables):
             parts.append(PageBreak())
-        own = [*_above(section, width, size, level + 1), *_figure(section, drawn)]
+        own = [*_above(section, width, setting, level + 1), *_figure(section, drawn)]
         if section.figure is not None:
             # It is on the page of its heading.
             parts.append(CondPageBreak(_height(own, width)))
         parts += own
-        parts += _below(section, drawn, width, size, level + 1)
-    return [*parts, *(_sentence(text, "note", "•") for text in answer.notes)]
+        parts += _below(section, drawn, width, setting, level + 1)
+    return [*parts, *(_sentence(text, "note", setting) for text in answer.notes)]
 
 
 def _figure(section: Answer, drawn: _Drawn) -> list[Flowable]:
     return [drawn[id(section)]] if section.figure is not None else []
 
 
-def _table(table: AnswerTable, width: float, size: float) -> list[Flowable]:
-    parts: list[Flowable] = [_sentence(table.title, "caption")] if table.title else []
-    cells = [[_whole(visible(cell)) for cell in row] for row in table.cells()]
+def _table(table: AnswerTable, width: float, setting: _Setting) -> list[Flowable]:
+    parts: list[Flowable] = [_sentence(table.title, "caption", setting)] if table.title else []
+    cells = [[visible(cell) for cell in row] for row in table.cells()]
     styles = table.styles()
     numeric, formulas = (
         [i for i, own in enumerate(styles) if own is style] for style in (ColumnStyle.FIGURES, ColumnStyle.FORMULA)
@@ -169,13 +191,18 @@ def _table(table: AnswerTable, width: float, size: float) -> list[Flowable]:
         parts.append(Columns(heads, cells, table.breaks))
     else:
         labels = [visible(label) for label in table.labels()]
-        parts += data_tables(labels, cells, width, numeric=numeric, formulas=formulas, breaks=table.breaks, size=size)
-    return [*parts, _sentence(table.more, "small")] if table.more else parts
-
-
-def _whole(cell: str) -> str:
-    """A short cell is not broken, so that columns of sentences take the width that is left."""
-    return cell.replace(" ", NBSP) if len(cell) <= _SHORT else cell
+        parts += data_tables(
+            labels,
+            cells,
+            width,
+            numeric=numeric,
+            formulas=formulas,
+            breaks=table.breaks,
+            size=setting.size,
+            cuts_widest=True,
+            is_tight=setting.is_tight,
+        )
+    return [*parts, _sentence(table.more, "small", setting)] if table.more else parts
 
 
 def _entry(row: Sequence[str], is_formula: bool) -> Flowable:
@@ -184,5 +211,8 @@ def _entry(row: Sequence[str], is_formula: bool) -> Flowable:
     return paragraph(lines, "step", row[0], is_formula)
 
 
-def _sentence(text: str, style: str, mark: str | None = None) -> Flowable:
-    return paragraph(visible(text), style, mark)
+def _sentence(text: str, style: str, setting: _Setting) -> Flowable:
+    """A text; notes have a bullet, or are close under each other where space is short."""
+    if setting.is_tight:
+        return Tagged(escape(visible(text)), _TIGHT_CAPTION if style == "caption" else _TIGHT)
+    return paragraph(visible(text), style, "•" if style == "note" else None)

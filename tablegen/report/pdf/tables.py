@@ -28,7 +28,9 @@ from tablegen.wording import print_errors
 _Face = Callable[[int, int], str]
 _Whole = Callable[[int, int], bool]
 
-_CELL_PAD = 10.0
+_CELL_PAD, _TIGHT_PAD = 10.0, 4.0
+# Height of a line in type sizes.
+_LEADING, _TIGHT_LEADING = 1.25, 1.08
 # Room for some characters a line, in type sizes.
 _NARROWEST = 4.0
 # Lines of a row; a higher one goes on in another, so that it may go on on another page.
@@ -96,30 +98,38 @@ def _narrowed(minimum: Sequence[float], floors: Sequence[float], width: float) -
     return [max(f, min(m, low)) for f, m in zip(floors, minimum, strict=True)]
 
 
-def _min_widths(rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, size: float) -> list[float]:
+def _min_widths(
+    rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, size: float, pad: float = _CELL_PAD
+) -> list[float]:
     """Widths [pt] at which no word of a column, and none of its whole cells, is broken."""
     # A hair more, so that a line just as wide as its column is not broken.
     return [
-        max(_longest(row[j], face(i, j), size, not whole(i, j)) for i, row in enumerate(rows)) + _CELL_PAD + 0.01
+        max(_longest(row[j], face(i, j), size, not whole(i, j)) for i, row in enumerate(rows)) + pad + 0.01
         for j in range(len(rows[0]))
     ]
 
 
 def _lay(
-    rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, width: float, size: float
+    rows: Sequence[Sequence[str]],
+    face: _Face,
+    whole: _Whole,
+    width: float,
+    size: float,
+    cuts_widest: bool = False,
+    pad: float = _CELL_PAD,
 ) -> tuple[list[list[list[str]]], list[float]]:
     """Wrap the cells, each row as one or more of the page, and choose the column widths [pt].
 
-    Widths are natural if they fit, else shared above the minimum.
+    Widths are natural if they fit, else shared above the minimum; or the widest are cut until all fit.
 
     Where not even the minimum fit, words are broken, those of whole cells last.
     """
-    minimum = _min_widths(rows, face, whole, size)
-    natural = _min_widths(rows, face, lambda i, j: True, size)
+    minimum = _min_widths(rows, face, whole, size, pad)
+    natural = _min_widths(rows, face, lambda i, j: True, size, pad)
     if sum(minimum) > width:
         # Columns of whole cells keep their width as long as the others have room for some characters a line.
         is_kept = [any(whole(i, j) for i in range(len(rows))) for j in range(len(minimum))]
-        narrow = [min(m, _NARROWEST * size + _CELL_PAD) for m in minimum]
+        narrow = [min(m, _NARROWEST * size + pad) for m in minimum]
         floors = [m if kept else n for m, n, kept in zip(minimum, narrow, is_kept, strict=True)]
         floors = floors if sum(floors) <= width else narrow
         if sum(floors) > width:
@@ -129,9 +139,13 @@ def _lay(
     need, spare = sum(minimum), sum(natural) - sum(minimum)
     share = min(1.0, (width - need) / spare) if spare > 0 else 0.0
     widths = [m + share * (n - m) for m, n in zip(minimum, natural, strict=True)]
+    if cuts_widest and sum(natural) > width and len(rows) > 1:
+        # Labels of columns are wrapped first.
+        body = _min_widths(rows[1:], face, lambda i, j: True, size, pad)
+        wanted = [max(m, n) for m, n in zip(minimum, body, strict=True)]
+        widths = _narrowed(wanted, minimum, width) if sum(wanted) > width else wanted
     cells = [
-        [wrapped(t, face(i, j), size, widths[j] - _CELL_PAD + 0.01) for j, t in enumerate(row)]
-        for i, row in enumerate(rows)
+        [wrapped(t, face(i, j), size, widths[j] - pad + 0.01) for j, t in enumerate(row)] for i, row in enumerate(rows)
     ]
     return [list(_lower_rows(row)) for row in cells], widths
 
@@ -148,13 +162,14 @@ def _table(
     style: list[Any],
     repeat: int,
     spans: Mapping[int, int] = MappingProxyType({}),
+    is_tight: bool = False,
 ) -> Table:
     padding: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), _CELL_PAD),
-        ("TOPPADDING", (0, 0), (-1, -1), 1.5),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+        ("RIGHTPADDING", (0, 0), (-1, -1), _TIGHT_PAD if is_tight else _CELL_PAD),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.0 if is_tight else 1.5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.3 if is_tight else 2.5),
     ]
     marks: Any = TableTags(repeat, spans)
     return Table(
@@ -163,8 +178,8 @@ def _table(
         style=padding + style,
         repeatRows=repeat,
         hAlign="LEFT",
-        spaceBefore=3,
-        spaceAfter=8,
+        spaceBefore=2 if is_tight else 3,
+        spaceAfter=3 if is_tight else 8,
         renderCB=marks,
     )
 
@@ -174,11 +189,11 @@ def _check_type(size: float) -> None:
         raise PublishError(print_errors.TABLE_TYPE(size=f"{fonts.MIN_SIZE:g}"))
 
 
-def _data_style(size: float, head: int = 1) -> list[Any]:
+def _data_style(size: float, head: int, leading: float) -> list[Any]:
     """Rules and faces under so many rows of header."""
     return [
-        ("FONT", (0, 0), (-1, head - 1), fonts.SEMIBOLD, size, size * 1.25),
-        ("FONT", (0, head), (-1, -1), fonts.REGULAR, size, size * 1.25),
+        ("FONT", (0, 0), (-1, head - 1), fonts.SEMIBOLD, size, leading),
+        ("FONT", (0, head), (-1, -1), fonts.REGULAR, size, leading),
         ("VALIGN", (0, 0), (-1, head - 1), "BOTTOM"),
         ("LINEABOVE", (0, 0), (-1, 0), 0.8, BLACK),
         ("LINEBELOW", (0, head - 1), (-1, head - 1), 0.5, BLACK),
@@ -197,6 +212,8 @@ def data_table(
     groups: Sequence[tuple[str, int]] = (),
     formulas: Collection[int] = (),
     breaks: Collection[int] = (),
+    cuts_widest: bool = False,
+    is_tight: bool = False,
 ) -> Table:
     """Plain table: rules at head and foot only, the header repeated on every page it runs to.
 
@@ -216,6 +233,10 @@ def data_table(
         Columns in which an underscore begins the index of a symbol.
     breaks : collection of int
         Rows (from 0) with a thin rule above.
+    cuts_widest : bool
+        Where the table is too wide, cut the widest columns alone, in place of all in proportion.
+    is_tight : bool
+        Less space between lines.
 
     Raises
     ------
@@ -231,14 +252,19 @@ def data_table(
         lambda i, j: i > 0 and j in numeric,
         width,
         size,
+        cuts_widest,
+        _TIGHT_PAD if is_tight else _CELL_PAD,
     )
     head = 2 if groups else 1
-    cells = _with_formulas(laid, formulas, size)
+    leading = size * (_TIGHT_LEADING if is_tight else _LEADING)
+    cells = _with_formulas(laid, formulas, size, leading)
     style: list[Any] = [("ALIGN", (j, 0), (j, -1), "RIGHT") for j in numeric]
-    style += _data_style(size, head)
+    style += _data_style(size, head, leading)
     # Where each row begins on the page.
     starts = [head - 1 + count for count in itertools.accumulate(map(len, laid))]
     style += [("LINEABOVE", (0, starts[i]), (-1, starts[i]), 0.35, BLACK) for i in breaks if i]
+    # Indices of symbols below the line must not touch a rule.
+    style += [("BOTTOMPADDING", (0, i), (-1, i), 2.5) for i in (head - 1, -1, *(starts[i] - 1 for i in breaks if i))]
     spans, over, start = {}, [""] * len(header), 1
     for name, count in groups:
         spans[start], over[start] = count, fonts.check_glyphs(name, fonts.SEMIBOLD)
@@ -248,12 +274,14 @@ def data_table(
             ("LINEBEFORE", (start, 0), (start, -1), 0.3, BLACK),
         ]
         start += count
-    return _table([over, *cells] if groups else cells, widths, style, head, spans)
+    return _table([over, *cells] if groups else cells, widths, style, head, spans, is_tight)
 
 
-def _with_formulas(laid: Sequence[Sequence[list[str]]], formulas: Collection[int], size: float) -> list[list[Any]]:
+def _with_formulas(
+    laid: Sequence[Sequence[list[str]]], formulas: Collection[int], size: float, leading: float
+) -> list[list[Any]]:
     """The rows of a page, cells of formulas below the header as paragraphs."""
-    style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=size * 1.25)
+    style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=leading)
     return [
         [
             Paragraph(subscripted(escape(text)).replace("\n", "<br/>"), style) if i and j in formulas else text
@@ -273,6 +301,8 @@ def data_tables(
     size: float = 9.0,
     formulas: Collection[int] = (),
     breaks: Collection[int] = (),
+    cuts_widest: bool = False,
+    is_tight: bool = False,
 ) -> list[Table]:
     """As `data_table`, in as many tables as its columns need; each begins with the first column.
 
@@ -304,6 +334,8 @@ def data_tables(
             size=size,
             formulas=[k for k, j in enumerate([0, *block]) if j in formulas],
             breaks=breaks,
+            cuts_widest=cuts_widest,
+            is_tight=is_tight,
         )
         for block in blocks
     ]

@@ -1,0 +1,150 @@
+"""One load window calculated step by step."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+HEADING = Message("Load window of {valve} with {refrigerants} at SST {sst} (dew)")
+NO_WINDOW_HEADING = Message("Why {valve} has no load window with {refrigerants} at SST {sst} (dew)")
+PRINTED = Message("Printed: {window}.")
+NOT_PRINTED = Message("Computed, not printed ({reason}): {window}.")
+NO_WINDOW = Message("no load window: {reason}")
+NARROW = Message("at three figures, minimum and maximum meet, so no window is printed")
+OBSTACLE = Message("{refrigerant} {condition}: {reason}.")
+OBSTACLE_ALONE = Message("{refrigerant}: {reason}.")
+NOT_ABOVE = Message("{first} is not above {second}.")
+
+# Why no booklet prints a window.
+OTHER_VALUES = Message("the case gives keys other values than the application's file")
+NO_ROW = Message("the tables have no row at this suction temperature")
+GROUPS_ONLY = Message("tables are printed for groups; the table of this refrigerant is that of {groups}")
+NO_BOOKLET = Message("no booklet of the catalogue prints this table")
+DISAGREES = Message(
+    "trace: the calculation gives {calculated} W, the table {tabulated} W; one of the two is wrong, please report it "
+    "with the catalogue"
+)
+
+GIVEN = Message("From the config files")
+SYMBOL = Message("Symbol")
+FIGURE = Message("Figure")
+WRITTEN_AS = Message("Written as")
+DEFAULT = Message("default")
+ROW = Message("a row of the table")
+BETWEEN_ROWS = Message("between the rows of the table, computed exactly")
+STEP = Message("Step")
+EQUATION = Message("Equation")
+IN_FIGURES = Message("In figures")
+RESULT = Message("Result")
+
+SET_BY: Mapping[str, Message] = {
+    "minimum": Message("Minimum load, set by {refrigerant} {condition}: {reason}"),
+    "maximum": Message("Maximum load, set by {refrigerant} {condition}: {reason}"),
+}
+SET_BY_ALONE: Mapping[str, Message] = {
+    "minimum": Message("Minimum load, set by {refrigerant} {condition}"),
+    "maximum": Message("Maximum load, set by {refrigerant} {condition}"),
+}
+BY_CONDITION: Mapping[str, Message] = {
+    "minimum": Message("Minimum load at each operating condition; the largest sets the minimum"),
+    "maximum": Message("Maximum load at each operating condition; the smallest sets the maximum"),
+}
+BY_REFRIGERANT: Mapping[str, Message] = {
+    "minimum": Message("Minimum load of each refrigerant; the largest sets the group's minimum"),
+    "maximum": Message("Maximum load of each refrigerant; the smallest sets the group's maximum"),
+}
+CONDITION = Message("Operating condition")
+REFRIGERANT = Message("Refrigerant")
+LOAD = Message("Load, {unit}")
+SETS_LIMIT = Message("Limit")
+SETS_IT = Message("sets it")
+ROUNDED: Mapping[str, Message] = {
+    "minimum": Message("Minimum load {exact}, rounded up to three figures so that it never promises more: {printed}."),
+    "maximum": Message(
+        "Maximum load {exact}, rounded down to three figures so that it never promises more: {printed}."
+    ),
+}
+
+# Parts of a calculation.
+RATING_POINT = Message("Rating point")
+FACTORY_SETTING = Message("Factory setting")
+VALVE = Message("The valve at that condition")
+RATED_KV = Message("Kv of the nominal capacity")
+SIZE = Message("Size {size}")
+OBSTACLE_PARTS: Mapping[str, Message] = {
+    "rating": RATING_POINT,
+    "setting": FACTORY_SETTING,
+    "valve_at_min_superheat": Message("At the minimum stable superheat"),
+    "valve_at_max_superheat": Message("At the maximum superheat"),
+    "valve_ratings": Message("Ratings of the valve"),
+    "charge_range": Message("Range of the bulb charge"),
+}
+AT_STATE = Message("{condition}, {state}")
+STEPS_ABOVE = Message("Steps {first} to {last} above.")
+STATES: Mapping[str, Message] = {
+    "max": Message("full flow, minimum subcooling"),
+    "min": Message("minimum capacity step, maximum subcooling"),
+    "min_full_flow": Message("full flow, maximum subcooling"),
+}
+SUCTION: Mapping[str, Message] = {
+    "constant": Message("constant suction"),
+    "balanced": Message("balanced suction"),
+}
+STATE_OF = Message("{condition} ({details})")
+OF_CONDITION = Message("{meaning}, {condition}")
+NOMINAL_RATING = Message("nominal rating")
+FROM_SOURCE = Message("{meaning} [{source}]")
+FROM_SOURCE_NOTE = Message("{meaning} [{source}; {note}]")
+SOURCES = Message(
+    "Sources: equation of state: {library} through property tables, compositions after ASHRAE 34; flow equation, choked "
+    "flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; the others "
+    "are definitions, balances and the assumptions named. N is the flow in kg/h of one Kv at 1 kg/m³ and 1 kPa. "
+    "Recalculating from the printed figures may change the last digit."
+)
+
+# The sheet of one page.
+SHEET_HEADING = Message("{valve}: {window}, step by step")
+NO_WINDOW_SHEET = Message("{valve}: why there is no load window")
+SUBJECT = Message("A load window, step by step")
+SHEET_CASE = Message("{refrigerants}; SST {sst} (dew), {row}; {application}.")
+NOT_PRINTED_CASE = Message("Not a printed window: {reason}.")
+KEY_AND_LINE = Message("Key, line in its file")
+MEANING_SOURCE = Message("Meaning, source")
+UNIT = Message("Unit")
+COLUMN_RATING = Message("{refrigerant}, {condition}")
+COLUMN_LIMIT: Mapping[str, Message] = {
+    "minimum": Message("{refrigerant}, {condition}, minimum"),
+    "maximum": Message("{refrigerant}, {condition}, maximum"),
+}
+OR = Message("{first} or {second}")
+KV_STEPS = Message("{title}: {steps}.")
+LOADS_BY_CONDITION: Mapping[str, Message] = {
+    "minimum": Message("Minimum load by operating condition, {unit}: {loads}; set {condition}."),
+    "maximum": Message("Maximum load by operating condition, {unit}: {loads}; set {condition}."),
+}
+LOADS_WITH_REASON: Mapping[str, Message] = {
+    "minimum": Message("Minimum load by operating condition, {unit}: {loads}; set {condition} ({reason})."),
+    "maximum": Message("Maximum load by operating condition, {unit}: {loads}; set {condition} ({reason})."),
+}
+LOADS_BY_REFRIGERANT = Message("By refrigerant: {loads}; set by {refrigerant}.")
+IS_PRINTED_AS = Message("{exact} is printed as {printed}.")
+ROUNDS_TO = Message("{exact} rounds to {printed}.")
+SHEET_SOURCES = Message("Sources: {sources}.")
+SHEET_NOTE = Message(
+    "States by {library}, compositions after ASHRAE 34. Equations in kPa, kJ/kg, kg/m³ and kW (N = 3.16228, E = 3600); "
+    "in steps: 'tablegen trace'."
+)
+
+HELP = Message("calculate a load window step by step")
+DESCRIPTION = Message(
+    "Calculate one load window again, from the figures of the config files to the rounded number: each step with its "
+    "equation, its figures and its source."
+)
+EPILOG = Message(
+    "Exit codes: 0 the window is open, 1 it is empty, 2 bad input.  Example: tablegen trace alder 90 R448A-family --sst "
+    "'24 degF' --application walk_in_medium --demo"
+)
+GROUP_HELP = Message("a group of the catalogue, or one refrigerant")
+LIMIT_HELP = Message("one limit (default: both)")
+CSV_ROWS = Message("a row for each step")
