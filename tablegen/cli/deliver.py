@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 UNIT_SYSTEMS = ("IP", "SI")
 # As a user writes a paper, and as documents know it.
-PAPERS = {"letter": "Letter", "a4": "A4"}
+PAPERS = ("letter", "a4")
 _ENDINGS = (".pdf", ".html", ".txt", ".json")
 _CSV = (".csv",)
 
@@ -30,7 +30,7 @@ def add_answer_options(parser: argparse.ArgumentParser, csv_rows: str, default_u
     parser.add_argument("--json", action="store_true", help=wording.JSON_HELP())
     parser.add_argument("--csv", metavar="FILE", help=wording.CSV_HELP(rows=csv_rows))
     parser.add_argument("--output", metavar="FILE", help=wording.OUTPUT_HELP())
-    parser.add_argument("--paper", choices=tuple(PAPERS), type=str.lower, help=wording.PAPER_HELP())
+    parser.add_argument("--paper", choices=PAPERS, type=str.lower, help=wording.PAPER_HELP())
 
 
 def check_files(options: argparse.Namespace) -> None:
@@ -64,7 +64,7 @@ def deliver(answer: Answer, options: argparse.Namespace, units: str, sheet: Answ
     """
     written = [_write_csv(answer, Path(options.csv))] if options.csv is not None else []
     if options.output is not None:
-        paper = PAPERS[options.paper or ("a4" if units == "SI" else "letter")]
+        paper = options.paper or ("a4" if units == "SI" else "letter")
         given = sheet if sheet is not None and is_pdf(options) else answer
         written.append(_write(given, Path(options.output), paper))
     if options.json:

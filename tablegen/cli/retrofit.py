@@ -163,12 +163,11 @@ def _write(told: Any, curve: Any, new: Any, target: Path, paper: str) -> str:
     from tablegen.files import replace_file
     from tablegen.model.property_store import library_version
     from tablegen.report.pages.retrofit_page import print_retrofit
-    from tablegen.report.publications.publication import PAPER_NAMES
 
     version = f"tablegen {__version__}, {library_version()}"
     try:
         with replace_file(target) as stage:
-            pages = print_retrofit(told, curve, new.catalogue.printing, version, PAPER_NAMES[paper], stage)
+            pages = print_retrofit(told, curve, new.catalogue.printing, version, paper, stage)
     except OutputError as error:
         raise OutputError(f"--output: {error}") from error
     return f"{target}: {pages} page{'s' if pages > 1 else ''}\n"

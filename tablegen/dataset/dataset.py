@@ -8,7 +8,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import pandas as pd
 
@@ -130,11 +129,6 @@ class DataSet:
     def fingerprint(self) -> str:
         """Twelve characters that stand for the data."""
         return self.summary.fingerprint
-
-    @property
-    def manifest(self) -> dict[str, Any]:
-        """The manifest of the data set, for export."""
-        return manifest(self.catalogue, self.summary, self.files_sha256)
 
     def write(self, folder: Path, not_printed: Mapping[str, str] | None = None) -> None:
         """Write the CSV files and `manifest.json` into an existing folder.

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from dataclasses import fields
 
-from tablegen.dataset.summary import Summary
+from tablegen.dataset.summary import Summary, WindowCounts
 from tablegen.dataset.to_json import plain
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import offers
+from tablegen.sweep.groups import GroupSimilarity
 from tablegen.wording import terms
 
 LAYOUT = 8
@@ -19,7 +20,7 @@ def manifest(
     summary: Summary,
     files_sha256: Mapping[str, str] | None = None,
     not_printed: Mapping[str, str] | None = None,
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """Everything about a data set beside its frames, as JSON values.
 
     Parameters
@@ -68,8 +69,6 @@ def manifest(
     }
 
 
-def _fields(value: object) -> dict[str, Any]:
+def _fields(value: WindowCounts | GroupSimilarity) -> dict[str, object]:
     """A dataclass by its fields, without the name of its class."""
-    found: dict[str, Any] = plain(value)
-    del found["kind"]
-    return found
+    return {field.name: plain(getattr(value, field.name)) for field in fields(value)}

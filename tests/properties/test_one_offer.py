@@ -125,7 +125,7 @@ def with_chart(path: Path, catalogue: Catalogue, chance: random.Random) -> Catal
 
 def computed(data: DataSet, name: str, application: str) -> set[str]:
     """The families that have windows in the data set for a refrigerant or group."""
-    by_group = name in data.manifest["inputs"]["groups"]
+    by_group = name in data.catalogue.groups
     frame, column = (data.group_windows, "group") if by_group else (data.windows, "refrigerant")
     return set(frame[(frame[column] == name) & (frame["application"] == application)]["family"])
 

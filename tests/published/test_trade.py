@@ -99,7 +99,7 @@ def test_single_ports_are_narrower_and_swing_more(demo: DataSet) -> None:
     assert len(ratio) > 50
     assert (ratio["rowan"] < 0.85 * ratio["alder"]).all()
     assert (swing["rowan"] > 2.0 * swing["alder"]).all()
-    warned = [text for text in demo.manifest["warnings"] if "unbalanced port" in text]
+    warned = [text for text in demo.summary.warnings if "unbalanced port" in text]
     assert [text.split(":")[0] for text in warned] == ["rowan, walk_in_medium"]
     # Each difference of temperature in both scales, by exact definition.
     pairs = re.findall(r"([0-9.]+) degF \(([0-9.]+) K\)", warned[0])

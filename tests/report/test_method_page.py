@@ -6,10 +6,11 @@ import pytest
 
 from tablegen.calculation.formula import calls_in, evaluate, names_in
 from tablegen.calculation.symbols import SYMBOLS
+from tablegen.model.inputs import Combination
 from tablegen.report.calculation_units import CalculatedLine, CalculationUnits
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.method_page import SIGNS, calculated_families, calculation_rows, equations
-from tablegen.report.publications.publication import Part, Publication
+from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import round_down, round_up
 from tablegen.report.rows import rows_of
 from tests.demo import demo_booklet, demo_data, page_texts
@@ -122,7 +123,7 @@ def test_the_calculated_table_is_one_that_the_booklet_prints():
     publication, pdf = demo_booklet("IP", "letter")
     first = publication.data.calculated_limits.groupby("family", sort=False).first()
     for family in calculated_families(publication):
-        assert Part(family, first.loc[family, "group"], first.loc[family, "application"]) in publication.parts
+        assert Combination(family, first.loc[family, "group"], first.loc[family, "application"]) in publication.parts
     assert "this booklet does not print them" not in " ".join(" ".join(page_texts(pdf)).split())
 
 

@@ -6,11 +6,12 @@ import re
 import pytest
 
 from tablegen.cli.main import main
+from tablegen.model.inputs import Combination
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.application_page import application_page, lift_text
 from tablegen.report.pages.family_page import swing_text
-from tablegen.report.publications.publication import Part, Publication
+from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
 from tablegen.wording import terms
 from tablegen.wording.refrigerants import SAFETY
@@ -26,7 +27,7 @@ def publication() -> Publication:
 
 @pytest.mark.parametrize("family", ["hazel", "linden"])
 def test_electronic_valves_have_no_bulb(family):
-    part = Part(family, GROUP, "walk_in_medium")
+    part = Combination(family, GROUP, "walk_in_medium")
     conditions = TableConditions.of(publication(), part)
     texts = conditions.superheat(), conditions.suction()
     assert "bulb" not in " ".join(texts)
@@ -35,7 +36,7 @@ def test_electronic_valves_have_no_bulb(family):
 
 
 def test_thermostatic_valves_count_superheat_at_the_bulb():
-    part = Part("alder", GROUP, "walk_in_medium")
+    part = Combination("alder", GROUP, "walk_in_medium")
     conditions = TableConditions.of(publication(), part)
     assert conditions.superheat().endswith("at the bulb")
     assert "(the bulb)" in conditions.suction()
@@ -129,7 +130,7 @@ def test_the_column_of_liquid_has_the_shares_of_the_data():
     found = publication()
     name = "walk_in_medium_lift"
     heads = found.heads(name, "R448A")
-    text = lift_text(found, name, [Part("alder", GROUP, name)]).replace(NBSP, " ")
+    text = lift_text(found, name, [Combination("alder", GROUP, name)]).replace(NBSP, " ")
     for condition, words in (("rating", "at the rating point"), ("low_head", "at the low head")):
         # The density at the valve, 20 m high.
         column = heads[condition].liquid_density_kg_m3 * 9.80665 * 20.0
@@ -139,7 +140,7 @@ def test_the_column_of_liquid_has_the_shares_of_the_data():
         assert float(psi.group(1)) == pytest.approx(column / 6894.757, abs=0.06)
         assert float(psi.group(2)) == pytest.approx(share, abs=0.51)
     assert text.startswith("For R448A the 66 ft column of liquid takes ")
-    assert lift_text(found, "walk_in_medium", [Part("alder", GROUP, "walk_in_medium")]) == ""
+    assert lift_text(found, "walk_in_medium", [Combination("alder", GROUP, "walk_in_medium")]) == ""
 
 
 @pytest.mark.parametrize(
@@ -150,7 +151,7 @@ def test_the_column_of_liquid_has_the_shares_of_the_data():
     ],
 )
 def test_the_balance_graph_says_what_opens_the_valve(family, message, other):
-    story = application_page(publication(), "walk_in_medium", [Part(family, GROUP, "walk_in_medium")], 500.0)
+    story = application_page(publication(), "walk_in_medium", [Combination(family, GROUP, "walk_in_medium")], 500.0)
     text = " ".join(flowable.text for flowable in story if hasattr(flowable, "text"))
     assert f"as far open as {message};" in text
     assert other not in text

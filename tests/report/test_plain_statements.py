@@ -5,10 +5,11 @@ import re
 import pandas as pd
 import pytest
 
+from tablegen.model.inputs import Combination
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.confidence_page import confidence_chapter
-from tablegen.report.publications.publication import Part, Publication
+from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import charge_text, valve_text
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout, page_texts
 
@@ -92,7 +93,9 @@ def test_a_pulse_modulated_table_carries_its_caveat():
     ],
 )
 def test_the_pressures_a_valve_bears_stand_in_one_unit(system, limits):
-    text = valve_text(publication(system), Part("alder", GROUP, "walk_in_medium")).replace("\N{NO-BREAK SPACE}", " ")
+    text = valve_text(publication(system), Combination("alder", GROUP, "walk_in_medium")).replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
     assert text.endswith(limits)
 
 

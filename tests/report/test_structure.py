@@ -139,9 +139,9 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
 
 def test_the_counter_chart_reads_as_its_data(publications: dict[str, Tagged]) -> None:
     data = demo_data()
-    chart = data.manifest["inputs"]["charts"][0]
+    chart = data.catalogue.charts[0]
     # Each page has the chart, then the table of its conditions.
-    for group, rows in zip(chart["groups"], publications["counter"].tables()[::2], strict=True):
+    for group, rows in zip(chart.groups, publications["counter"].tables()[::2], strict=True):
         cells = data.charts[(data.charts["group"] == group) & (data.charts["publication"] == "counter")]
         by_load = [across for _, across in cells.groupby(["load_above_w", "load_upto_w"])][::-1]
         printed = [

@@ -65,7 +65,7 @@ def three(value_w: float, rounding: str) -> Decimal:
 
 
 def members(row: pd.Series) -> list[str]:
-    return demo_data().manifest["inputs"]["groups"][row["group"]]["members"]
+    return list(demo_data().catalogue.groups[row["group"]].members)
 
 
 def test_the_demo_has_twelve_exercises_in_the_order_of_the_plan():
@@ -131,9 +131,9 @@ def test_rounding_shows_what_the_nearest_figure_would_promise(seeds):
 
 def test_mass_flow_and_required_kv_follow_from_the_states(seeds):
     for row in of_kind(seeds, "worked", "mass_flow", "required_kv"):
-        families = demo_data().manifest["inputs"]["families"]
+        families = demo_data().catalogue.families
         states = part_of(demo_data().states, row, sst_k=row["sst_k"], refrigerant=row["refrigerant"])
-        states = states[(states["flow_law"] == families[row["family"]]["flow_law"]) & (states["limit"] != "min")]
+        states = states[(states["flow_law"] == families[row["family"]].flow_law) & (states["limit"] != "min")]
         at = states.drop_duplicates("condition").set_index("condition")
         rating, here = at.loc["rating"], at.loc[row["condition"]]
         assert row["refrigerant"] in members(row)

@@ -128,11 +128,11 @@ def test_an_empty_window_spoils_its_size_for_the_column():
 
 def test_charts_are_restricted_to_the_stock_and_cover_the_temperatures():
     data = demo_data()
-    chart = data.manifest["inputs"]["charts"][0]
+    chart = data.catalogue.charts[0]
     cells = data.charts[data.charts["publication"] == "counter"]
     named = set(cells["first_size"]) | set(cells["second_size"])
-    assert named - {""} <= set(chart["stock"])
-    assert set(cells["group"]) == set(chart["groups"])
+    assert named - {""} <= set(chart.stock)
+    assert set(cells["group"]) == set(chart.groups)
     for _, rows in cells.groupby("group"):
         edges = sorted(set(rows["sst_from_k"]) | set(rows["sst_to_k"]))
         assert [round(e * 1.8 - 459.67) for e in edges] == [10, 20, 30, 40]
@@ -155,7 +155,7 @@ def test_the_booklets_maps_stand_in_the_data_set_once_for_each_load_unit():
     data = demo_data()
     maps = data.selection_maps
     assert list(dict.fromkeys(maps["load_unit"])) == ["kBtu/h", "kW"]
-    wanted = {tuple(c[k] for k in KEYS) for b in data.manifest["inputs"]["booklets"] for c in b["combinations"]}
+    wanted = {tuple(getattr(c, k) for k in KEYS) for b in data.catalogue.booklets for c in b.combinations}
     assert set(map(tuple, maps[KEYS].drop_duplicates().to_numpy())) == wanted
     for unit, watt in (("kBtu/h", W_PER_KBTU), ("kW", 1000.0)):
         own = maps[(maps["load_unit"] == unit) & (maps["family"] == "alder") & (maps["group"] == "R404A-R507A")]

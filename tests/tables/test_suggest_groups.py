@@ -52,26 +52,26 @@ def spread(data, members, application, flow_law="orifice"):
 
 @pytest.mark.parametrize("application", ["walk_in_medium", "walk_in_low"])
 def test_height_of_a_join_is_the_spread_that_its_group_would_have(data, application):
-    entry = next(s for s in data.manifest["suggestions"] if s["application"] == application)
-    clusters = {i: [name] for i, name in enumerate(entry["names"])}
-    for index, (a, b, height, count) in enumerate(entry["merges"]):
+    entry = next(s for s in data.summary.suggestions if s.application == application)
+    clusters = {i: [name] for i, name in enumerate(entry.names)}
+    for index, (a, b, height, count) in enumerate(entry.merges):
         joined = clusters.pop(a) + clusters.pop(b)
-        clusters[len(entry["names"]) + index] = joined
+        clusters[len(entry.names) + index] = joined
         assert len(joined) == count
         assert height == pytest.approx(spread(data, joined, application), rel=1e-9)
     assert len(clusters) == 1
 
 
 def test_groups_stay_within_the_cut_and_joining_two_would_not(data):
-    for entry in data.manifest["suggestions"]:
-        groups = [g["members"] for g in entry["groups"]]
-        assert sorted(itertools.chain(*groups)) == sorted(entry["names"])
-        for group in entry["groups"]:
-            assert group["spread"] <= entry["cut"]
-            place = entry["application"], entry["flow_law"]
-            assert group["spread"] == pytest.approx(spread(data, group["members"], *place), abs=1e-9)
+    for entry in data.summary.suggestions:
+        groups = [group.members for group in entry.groups]
+        assert sorted(itertools.chain(*groups)) == sorted(entry.names)
+        place = entry.application, entry.flow_law
+        for group in entry.groups:
+            assert group.spread <= entry.cut
+            assert group.spread == pytest.approx(spread(data, group.members, *place), abs=1e-9)
         for a, b in itertools.combinations(groups, 2):
-            assert spread(data, a + b, *place) > entry["cut"]
+            assert spread(data, a + b, *place) > entry.cut
 
 
 def test_near_twins_stand_together_and_the_trade_groups_are_found(found):
@@ -208,23 +208,21 @@ def test_a_member_that_would_stay_shut_is_marked(capsys):
 
 
 def test_present_groups_are_spread_as_the_suggested_ones(data, capsys):
-    for entry in data.manifest["suggestions"]:
-        assert "R404A-R507A" in entry["present"]
-        for name, value in entry["present"].items():
-            members = data.manifest["inputs"]["groups"][name]["members"]
-            assert value == pytest.approx(spread(data, members, entry["application"], entry["flow_law"]), abs=1e-9)
+    for entry in data.summary.suggestions:
+        assert "R404A-R507A" in entry.present
+        for name, value in entry.present.items():
+            members = data.catalogue.groups[name].members
+            assert value == pytest.approx(spread(data, members, entry.application, entry.flow_law), abs=1e-9)
     _, sections = answered(capsys, "--demo", "--application", "walk_in_medium")
-    entry = next(
-        s for s in data.manifest["suggestions"] if (s["application"], s["flow_law"]) == ("walk_in_medium", "orifice")
-    )
-    assert {row["group"]: row["spread"] for row in sections[0]["tables"]["present"]} == pytest.approx(entry["present"])
+    entry = next(s for s in data.summary.suggestions if (s.application, s.flow_law) == ("walk_in_medium", "orifice"))
+    assert {row["group"]: row["spread"] for row in sections[0]["tables"]["present"]} == pytest.approx(entry.present)
 
 
-def test_safety_groups_go_into_the_manifest(data):
-    for entry in data.manifest["suggestions"]:
-        for group in entry["groups"]:
-            own = {data.manifest["inputs"]["refrigerants"][name]["safety_group"] for name in group["members"]}
-            assert group["safety_groups"] == sorted(own)
+def test_safety_groups_are_those_of_the_members(data):
+    for entry in data.summary.suggestions:
+        for group in entry.groups:
+            own = {data.catalogue.records[name].safety_group for name in group.members}
+            assert group.safety_groups == tuple(sorted(own))
 
 
 @pytest.mark.parametrize(

@@ -39,8 +39,9 @@ def docstrings() -> dict[str, str]:
 
 
 def newest_changes() -> str:
-    """The newest section of the changelog."""
-    return re.split(r"(?m)^## ", (ROOT / "CHANGELOG.md").read_text(encoding="utf-8"))[1]
+    """The newest section of the changelog, without the old names in the first cells of its table of names."""
+    newest = re.split(r"(?m)^## ", (ROOT / "CHANGELOG.md").read_text(encoding="utf-8"))[1]
+    return re.sub(r"(?m)^\|[^|]*\|", "|", newest)
 
 
 def texts() -> dict[str, str]:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import Any
 
 import numpy as np
 import pandas as pd
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from tablegen.physics.arrays import Floats
 from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, VERMILLION
-from tablegen.units import print_unit
+from tablegen.units import Unit, print_unit
 from tablegen.wording import graphs as wording
 
 # Half a character's width over the graph's, and a label's distance from its curve over the height, about.
@@ -38,7 +39,7 @@ def balance_graph(
 
 
 def draw_balance(
-    axes: Any,
+    axes: Axes,
     curve: pd.DataFrame,
     formatter: Formatter,
     site_pressure_pa: float,
@@ -60,7 +61,7 @@ def draw_balance(
     head = np.array([pressure.of(p - site_pressure_pa) for p in curve["head_pressure_pa"]])
     first = curve.iloc[0]
 
-    def loads(column: str) -> Any:
+    def loads(column: str) -> Floats:
         return np.array([load.of(w) for w in curve[column]])
 
     compressor, maximum, minimum = (loads(c) for c in ("compressor_capacity_w", "valve_max_w", "valve_min_w"))
@@ -134,12 +135,12 @@ def draw_balance(
 
 
 def _shortfall(
-    axes: Any,
-    head: Any,
-    smaller: Any,
-    compressor: Any,
+    axes: Axes,
+    head: Floats,
+    smaller: Floats,
+    compressor: Floats,
     size: str,
-    curves: list[Any],
+    curves: list[Floats],
     top: float,
     upright: list[float],
     height_pt: float,
@@ -194,7 +195,7 @@ def _shortfall(
 
 
 def _mark_crossing(
-    axes: Any, first: pd.Series, formatter: Formatter, site_pa: float, head: Any, compressor: Any, pressure: Any
+    axes: Axes, first: pd.Series, formatter: Formatter, site_pa: float, head: Floats, compressor: Floats, pressure: Unit
 ) -> None:
     crossing = float(first["smaller_crossing_pa"])
     if np.isnan(crossing):
@@ -208,9 +209,9 @@ def _mark_crossing(
 
 
 def _label_curves(
-    axes: Any,
-    head: Any,
-    labels: list[tuple[Any, str, str]],
+    axes: Axes,
+    head: Floats,
+    labels: list[tuple[Floats, str, str]],
     top: float,
     taken: list[tuple[float, float, float]],
     upright: list[float],

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import pandas as pd
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.transforms import offset_copy
 
+from tablegen.physics.arrays import Floats
 from tablegen.physics.valve import FactorySetting
 from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, BLUE, VERMILLION
+from tablegen.report.pdf.vector import LineStyle
 from tablegen.units import print_unit
 from tablegen.wording import graphs as wording
 from tablegen.wording import terms
@@ -26,7 +28,7 @@ _ROOM = {False: (165.0, 112.0), True: (430.0, 96.0)}
 _AWAY, _CLEAR = (3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0), 2.5
 # Minor steps of superheat: a degree Fahrenheit, half a kelvin.
 _FINE = {"IP": 1.0, "SI": 0.5}
-_HEAD_STYLES: dict[str, dict[str, Any]] = {
+_HEAD_STYLES: dict[str, LineStyle] = {
     "low_head": {"color": BLUE, "lw": 2.2},
     "high_head": {"color": VERMILLION, "lw": 2.2, "ls": (0, (5, 1.5))},
 }
@@ -57,7 +59,7 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, 
         figure = Figure(layout="constrained")
         axes = figure.add_subplot()
         right, high = 1.45 * maximum, 1.28 * top
-        drawn: dict[str, tuple[Any, Any, str]] = {}
+        drawn: dict[str, tuple[Floats, Floats, str]] = {}
         for condition, rows in curves.groupby("condition", sort=False):
             shown = rows[rows["superheat_k"].notna()]
             x = np.array([load.of(w) for w in shown["load_w"]])
@@ -113,8 +115,8 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, 
 
 
 def _name_curves(
-    axes: Any,
-    curves: list[tuple[Any, Any, str]],
+    axes: Axes,
+    curves: list[tuple[Floats, Floats, str]],
     scale: tuple[float, float],
     upright: tuple[float, float],
     level: tuple[float, float],
@@ -160,7 +162,7 @@ def _name_curves(
             )
 
 
-def _gap(x: Any, y: Any, label: tuple[float, float, float, float]) -> float:
+def _gap(x: Floats, y: Floats, label: tuple[float, float, float, float]) -> float:
     """Distance up or down from a label (middle, half its width and height) to a curve."""
     at, height, wide, tall = label
     covered = np.linspace(max(at - wide, x[0]), min(at + wide, x[-1]), 15)
@@ -179,7 +181,7 @@ def opening_graph(
         figure = Figure(layout="constrained")
         axes = figure.add_subplot()
         names = {"opening": "", "max_opening": wording.MAXIMUM(), "min_opening": wording.MINIMUM()}
-        styles: dict[str, dict[str, Any]] = {
+        styles: dict[str, LineStyle] = {
             "opening": {"color": VERMILLION, "lw": 2.2},
             "max_opening": {"color": BLACK, "lw": 1.2},
             "min_opening": {"color": BLACK, "lw": 1.2, "ls": (0, (1, 1.6))},

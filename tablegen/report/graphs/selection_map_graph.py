@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
@@ -202,7 +201,7 @@ class SelectionMap(Flowable):
         """Set labels, sizes, thin rules and the frontier."""
         if is_trial(self.canv):
             return
-        canvas: Any = self.canv
+        canvas = self.canv
         style, foot = self.style, self.height - self.style.head
         step = (self.width - style.label_width) / len(self.cells.columns)
         edges = [style.label_width + step * j for j in range(len(self.cells.columns) + 1)]
@@ -227,7 +226,7 @@ class SelectionMap(Flowable):
         self._frontier(edges)
 
     def _draw_head(self, structure: Tags, edges: list[float], step: float, right: float) -> None:
-        canvas: Any = self.canv
+        canvas = self.canv
         style, foot = self.style, self.height - self.style.head
         with structure.element("TR"):
             with structure.marked("TH", COLUMN):
@@ -247,7 +246,7 @@ class SelectionMap(Flowable):
                         canvas.drawCentredString(left + step / 2, base, line)
 
     def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:
-        canvas: Any = self.canv
+        canvas = self.canv
         style = self.style
         if not first:
             # Two sizes that cover the cell between them, if any.
@@ -277,7 +276,7 @@ class SelectionMap(Flowable):
 
     def _shade(self, edges: list[float], tint: str) -> None:
         """Lay a tint under every other size, so that a selection map is seen as one."""
-        canvas: Any = self.canv
+        canvas = self.canv
         order = list(dict.fromkeys(first for _, row in self.cells.rows for first, _ in row if first))
         canvas.saveState()
         canvas.setFillColor(tint)
@@ -300,7 +299,7 @@ class SelectionMap(Flowable):
                     self._line(edges[j], top, edges[j + 1], top, self.style.heavy)
 
     def _line(self, x1: float, y1: float, x2: float, y2: float, weight: float) -> None:
-        canvas: Any = self.canv
+        canvas = self.canv
         canvas.setLineWidth(weight)
         canvas.setLineCap(2)
         canvas.line(x1, y1, x2, y2)

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 import pandas as pd
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from numpy.typing import NDArray
 
+from tablegen.physics.arrays import Floats
 from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK
+from tablegen.report.pdf.vector import LineStyle
 from tablegen.report.rounding import round_half_even, without_zeros
 from tablegen.units import Unit, print_unit
 from tablegen.wording import graphs as wording
 
-Floats = NDArray[np.float64]
 # Share of a panel's step that the panel itself takes.
 _PANEL = 0.84
 # Type sizes of a panel's name and labels, the air between neighbours, the room for the scale of loads, and the minimum
@@ -111,7 +111,7 @@ def _joined(limits: Sequence[_Limits]) -> _Limits:
     return x, minimum, maximum
 
 
-def _curves(axes: Any, limits: Sequence[_Limits], style: dict[str, Any], zorder: int) -> None:
+def _curves(axes: Axes, limits: Sequence[_Limits], style: LineStyle, zorder: int) -> None:
     if limits:
         x, minimum, maximum = _joined(limits)
         axes.plot(x, maximum, zorder=zorder, solid_capstyle="butt", **style)
@@ -123,7 +123,9 @@ def _ticks(low: float, high: float, steps: Sequence[float]) -> list[float]:
     return [t for decade in decades for t in (float(f"{step}e{decade}") for step in steps) if low <= t <= high]
 
 
-def _scales(axes: Any, low: float, high: float, panels: int, formatter: Formatter, ends_k: tuple[float, float]) -> None:
+def _scales(
+    axes: Axes, low: float, high: float, panels: int, formatter: Formatter, ends_k: tuple[float, float]
+) -> None:
     """Loads at 1, 2, 5; the coldest and the warmest temperature at the foot of each panel."""
     low, high = 0.9 * low, 1.1 * high
     ticks = _ticks(low, high, _TICKS)

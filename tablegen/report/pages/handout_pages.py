@@ -11,12 +11,12 @@ from tablegen.calculation.symbols import symbol
 from tablegen.errors import PublishError
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.windows import ThermostaticActuator
-from tablegen.report.exercise_sheet import ExerciseSheet
 from tablegen.report.formatter import percent, ratio
 from tablegen.report.graphs.balance_graph import balance_graph
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat_graph
 from tablegen.report.graphs.force_drawing import PortDrawing, force_figure
 from tablegen.report.graphs.size_range_strips import Bar, Strip, size_range_figures
+from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages.calculation_sheet import formula_table
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
@@ -38,9 +38,9 @@ _TERMS = (0.2, 0.13, 0.12, 0.55)
 _BALANCE_HEIGHT, _GRAPH_HEIGHT, _DRAWING_SHARE = 268.0, 140.0, 0.46
 
 
-def winter_and_summer(sheet: ExerciseSheet, width: float) -> list[Flowable]:
+def winter_and_summer(figures: HandoutFigures, width: float) -> list[Flowable]:
     """Why winter and summer pull apart: the example's balance graph and figures."""
-    publication, formatter, part = sheet.publication, sheet.formatter, sheet.part
+    publication, formatter, part = figures.publication, figures.formatter, figures.part
     curve = publication.rows(publication.data.balance, part)
     case, *_ = rows_of(curve, CurveCase)
     rows = rows_of(publication.rows(publication.data.example, part), ExampleRow)
@@ -51,12 +51,12 @@ def winter_and_summer(sheet: ExerciseSheet, width: float) -> list[Flowable]:
         publication.named_heads(part.application, case),
     )
     table: list[tuple[str, Callable[[ExampleRow], str]]] = [
-        (wording.HEAD_PRESSURE(), lambda r: sheet.gauge(r.head_pressure_pa)),
+        (wording.HEAD_PRESSURE(), lambda r: figures.gauge(r.head_pressure_pa)),
         (wording.LIQUID_TEMPERATURE(), lambda r: formatter.degrees(r.liquid_temperature_k, 0)),
-        (wording.MASS_FLOW(), lambda r: sheet.figure("mass flow", r.mass_flow_kg_s, 3)),
-        (wording.CAPACITY(), lambda r: sheet.load(r.capacity_w)),
+        (wording.MASS_FLOW(), lambda r: figures.figure("mass flow", r.mass_flow_kg_s, 3)),
+        (wording.CAPACITY(), lambda r: figures.load(r.capacity_w)),
         (wording.PRESSURE_DROP(), lambda r: formatter.drop(r.pressure_drop_pa)),
-        (wording.REQUIRED_KV(), lambda r: sheet.kv(r.required_kv_m3h)),
+        (wording.REQUIRED_KV(), lambda r: figures.kv(r.required_kv_m3h)),
         (wording.OPENING(size=case.size), lambda r: percent(r.opening)),
         (wording.SUPERHEAT(), lambda r: formatter.step(r.superheat_k, 1)),
     ]
@@ -64,7 +64,7 @@ def winter_and_summer(sheet: ExerciseSheet, width: float) -> list[Flowable]:
     body = [[label, *map(text, rows)] for label, text in table]
     return [
         Heading(wording.SEASONS()),
-        paragraph(_seasons(sheet, rows, case)),
+        paragraph(_seasons(figures, rows, case)),
         FigureFlowable(graph, width, _BALANCE_HEIGHT, wording.BALANCE_GRAPH(size=case.size)),
         paragraph(wording.BALANCE_TABLE(), "caption"),
         data_table(header, body, width, numeric=(1, 2, 3)),
@@ -72,17 +72,19 @@ def winter_and_summer(sheet: ExerciseSheet, width: float) -> list[Flowable]:
     ]
 
 
-def _seasons(sheet: ExerciseSheet, rows: list[ExampleRow], case: CurveCase) -> str:
+def _seasons(figures: HandoutFigures, rows: list[ExampleRow], case: CurveCase) -> str:
     """What changes from summer to winter, and what that asks of the valve."""
-    formatter, heads = sheet.formatter, {row.condition: row for row in rows}
+    formatter, heads = figures.formatter, {row.condition: row for row in rows}
     low, high = heads["low_head"], heads["high_head"]
-    is_floated = sheet.publication.is_floated(sheet.part.application, case.refrigerant)
+    is_floated = figures.publication.is_floated(figures.part.application, case.refrigerant)
     sentences = [
-        wording.SYSTEM(refrigerant=case.refrigerant, load=sheet.load(case.load_w), sst=sheet.sst(case.sst_k)),
-        wording.PRESSURES[is_floated](high=sheet.gauge(high.head_pressure_pa), low=sheet.gauge(low.head_pressure_pa)),
+        wording.SYSTEM(refrigerant=case.refrigerant, load=figures.load(case.load_w), sst=figures.sst(case.sst_k)),
+        wording.PRESSURES[is_floated](
+            high=figures.gauge(high.head_pressure_pa), low=figures.gauge(low.head_pressure_pa)
+        ),
         wording.PUMPED[low.mass_flow_kg_s > high.mass_flow_kg_s](
-            low_flow=sheet.figure("mass flow", low.mass_flow_kg_s, 3),
-            high_flow=sheet.figure("mass flow", high.mass_flow_kg_s, 3),
+            low_flow=figures.figure("mass flow", low.mass_flow_kg_s, 3),
+            high_flow=figures.figure("mass flow", high.mass_flow_kg_s, 3),
             low_drop=formatter.drop(low.pressure_drop_pa),
             high_drop=formatter.drop(high.pressure_drop_pa),
         ),
@@ -93,10 +95,10 @@ def _seasons(sheet: ExerciseSheet, rows: list[ExampleRow], case: CurveCase) -> s
     return " ".join(sentences)
 
 
-def force_balance(sheet: ExerciseSheet, width: float) -> list[Flowable]:
+def force_balance(figures: HandoutFigures, width: float) -> list[Flowable]:
     """The forces on the diaphragm, the charge graph and the superheat graph."""
-    publication, formatter, part = sheet.publication, sheet.formatter, sheet.part
-    element, actuator = _thermostatic(sheet)
+    publication, formatter, part = figures.publication, figures.formatter, figures.part
+    element, actuator = _thermostatic(figures)
     balance = actuator.balance
     charges = publication.data.charges
     charges = charges[(charges["family"] == part.family) & (charges["charge"] == element.name)]
@@ -106,8 +108,8 @@ def force_balance(sheet: ExerciseSheet, width: float) -> list[Flowable]:
         Heading(wording.FORCES()),
         paragraph(
             wording.BALANCE(
-                spring=sheet.figure("pressure difference", balance.spring_pa, 3),
-                gradient=sheet.figure("pressure difference", balance.gradient_pa, 3),
+                spring=figures.figure("pressure difference", balance.spring_pa, 3),
+                gradient=figures.figure("pressure difference", balance.gradient_pa, 3),
                 port=PortDrawing(balance.unbalance).sentence,
             ),
             is_formula=True,
@@ -124,7 +126,7 @@ def force_balance(sheet: ExerciseSheet, width: float) -> list[Flowable]:
         figure = charge_graph(charges, element.setting, formatter)
         alt = general.GRAPH(caption=caption)
         story += [paragraph(caption, "caption"), FigureFlowable(figure, width, _GRAPH_HEIGHT, alt)]
-    caption = wording.SUPERHEAT_GRAPH(size=case.size, refrigerant=case.refrigerant, sst=sheet.sst(case.sst_k))
+    caption = wording.SUPERHEAT_GRAPH(size=case.size, refrigerant=case.refrigerant, sst=figures.sst(case.sst_k))
     limits = publication.system(part, case.refrigerant).superheat
     window = Limits(*publication.own_window(part, case), limits.min_k[0], limits.max_k)
     return [
@@ -136,39 +138,39 @@ def force_balance(sheet: ExerciseSheet, width: float) -> list[Flowable]:
     ]
 
 
-def _thermostatic(sheet: ExerciseSheet) -> tuple[PowerElement, ThermostaticActuator]:
+def _thermostatic(figures: HandoutFigures) -> tuple[PowerElement, ThermostaticActuator]:
     """The bulb charge of the handout's part; electronic valves have no forces to teach."""
-    element = sheet.publication.power_element(sheet.part)
+    element = figures.publication.power_element(figures.part)
     if element is None or not isinstance(element.actuator, ThermostaticActuator):
-        raise PublishError(wording.NO_CHARGE(family=sheet.part.family))
+        raise PublishError(wording.NO_CHARGE(family=figures.part.family))
     return element, element.actuator
 
 
-def flow_equation(sheet: ExerciseSheet, worked: pd.DataFrame, width: float) -> list[Flowable]:
+def flow_equation(figures: HandoutFigures, worked: pd.DataFrame, width: float) -> list[Flowable]:
     """The flow equation step by step at the rating point and at the low head, with units at each step."""
-    formatter = sheet.formatter
+    formatter = figures.formatter
     rating, low = (worked[worked["condition"] == condition].iloc[0] for condition in ("rating", "low_head"))
     size = str(rating["size"])
     example = wording.EXAMPLE(
         refrigerant=rating["refrigerant"],
-        sst=sheet.sst(rating["sst_k"]),
-        load=sheet.load(rating["load_w"]),
+        sst=figures.sst(rating["sst_k"]),
+        load=figures.load(rating["load_w"]),
         size=size,
-        kv=sheet.kv(rating["kv_rated_m3h"]),
+        kv=figures.kv(rating["kv_rated_m3h"]),
     )
     story: list[Flowable] = [
         Heading(wording.FLOW_EQUATION()),
-        paragraph(wording.ABOUT_FLOW(constant=sheet.flow_constant(), cv=f"{CV_PER_KV:g}"), is_formula=True),
+        paragraph(wording.ABOUT_FLOW(constant=figures.flow_constant(), cv=f"{CV_PER_KV:g}"), is_formula=True),
         paragraph(example),
     ]
     for row in (rating, low):
         story.append(Heading(wording.AT_CONDITION[str(row["condition"])](), 2))
-        steps = enumerate(sheet.flow_steps(row), start=1)
+        steps = enumerate(figures.flow_steps(row), start=1)
         story += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in steps]
     changes = [
         [wording.FLOW_RATIO(), *(ratio(row["flow_ratio"], 3) for row in (rating, low))],
         [wording.PORT_DROP(), *(formatter.drop(row["pressure_drop_pa"]) for row in (rating, low))],
-        [wording.REQUIRED_KV(), *(sheet.kv(row["required_kv_m3h"]) for row in (rating, low))],
+        [wording.REQUIRED_KV(), *(figures.kv(row["required_kv_m3h"]) for row in (rating, low))],
         [wording.KV_SHARE(size=size), *(percent(row["kv_share"]) for row in (rating, low))],
     ]
     header = ["", terms.condition_title("rating"), terms.condition_title("low_head")]
@@ -179,14 +181,14 @@ def flow_equation(sheet: ExerciseSheet, worked: pd.DataFrame, width: float) -> l
     ]
 
 
-def size_range(sheet: ExerciseSheet, width: float) -> list[Flowable]:
+def size_range(figures: HandoutFigures, width: float) -> list[Flowable]:
     """Strips at the coldest, the example's and the warmest suction temperature, and how to read them."""
-    publication, part, catalogue = sheet.publication, sheet.part, sheet.publication.catalogue
+    publication, part, catalogue = figures.publication, figures.part, figures.publication.catalogue
     windows = [row for row in publication.windows(part) if math.isfinite(row.min_load_w + row.max_load_w)]
     example_k = catalogue.applications[part.application].example_sst_k
     ends = min(row.sst_k for row in windows), max(row.sst_k for row in windows)
     strips = [
-        Strip(sheet.sst(sst_k), bars)
+        Strip(figures.sst(sst_k), bars)
         for sst_k in sorted({ends[0], example_k, ends[1]}, reverse=True)
         if (
             bars := [
@@ -198,7 +200,7 @@ def size_range(sheet: ExerciseSheet, width: float) -> list[Flowable]:
         family=catalogue.families[part.family].title,
         group=catalogue.groups[part.group].title,
         application=catalogue.applications[part.application].title,
-        unit=sheet.formatter.load_label,
+        unit=figures.formatter.load_label,
     )
     return [
         Heading(wording.STRIPS()),
@@ -206,15 +208,15 @@ def size_range(sheet: ExerciseSheet, width: float) -> list[Flowable]:
         *(paragraph(step(), "step", f"{i}.", is_formula=True) for i, step in enumerate(wording.STRIP_STEPS, start=1)),
         *(
             FigureFlowable(found.figure, width, found.height, wording.STRIP_FIGURE(title=found.title))
-            for found in size_range_figures(strips, sheet.formatter)
+            for found in size_range_figures(strips, figures.formatter)
         ),
         PageBreak(),
     ]
 
 
-def glossary(sheet: ExerciseSheet, width: float) -> list[Flowable]:
+def glossary(figures: HandoutFigures, width: float) -> list[Flowable]:
     """Terms with symbols and units, the conditions that the figures are valid for, cautions."""
-    publication, part = sheet.publication, sheet.part
+    publication, part = figures.publication, figures.part
     header = [wording.TERM(), wording.SYMBOL(), wording.UNIT(), wording.MEANING()]
     data = wording.DATA_LINE(data=publication.data.fingerprint, date=publication.date.isoformat())
     conditions = [
@@ -226,7 +228,7 @@ def glossary(sheet: ExerciseSheet, width: float) -> list[Flowable]:
     return [
         PageBreak(),
         Heading(wording.TERMS()),
-        formula_table(header, _terms(sheet), [width * share for share in _TERMS], (1, 3)),
+        formula_table(header, _terms(figures), [width * share for share in _TERMS], (1, 3)),
         Heading(wording.CONDITIONS(), 2),
         facts(conditions, width, 8.5),
         Heading(wording.CAUTIONS_TITLE(), 2),
@@ -234,20 +236,20 @@ def glossary(sheet: ExerciseSheet, width: float) -> list[Flowable]:
     ]
 
 
-def _terms(sheet: ExerciseSheet) -> list[list[str]]:
+def _terms(figures: HandoutFigures) -> list[list[str]]:
     """Rows of the glossary: term, symbols, unit, meaning."""
-    load, absolute = sheet.formatter.load_label, sheet.formatter.absolute_label
-    difference, step = sheet.unit("pressure difference"), sheet.unit("temperature difference")
+    load, absolute = figures.formatter.load_label, figures.formatter.absolute_label
+    difference, step = figures.unit("pressure difference"), figures.unit("temperature difference")
     symbols_and_unit: dict[str, tuple[tuple[str, ...], str]] = {
         "load": (("Q",), load),
-        "sst": (("SST",), sheet.unit("temperature")),
-        "head": (("p_h",), sheet.unit("pressure gauge")),
+        "sst": (("SST",), figures.unit("temperature")),
+        "head": (("p_h",), figures.unit("pressure gauge")),
         "port": (("p_1", "p_2"), absolute),
         "drop": (("dp",), difference),
-        "flow": (("m",), sheet.unit("mass flow")),
+        "flow": (("m",), figures.unit("mass flow")),
         "ratio": (("f",), "–"),
-        "enthalpy": (("h_l", "h_g"), sheet.unit("enthalpy")),
-        "density": (("rho",), sheet.unit("density")),
+        "enthalpy": (("h_l", "h_g"), figures.unit("enthalpy")),
+        "density": (("rho",), figures.unit("density")),
         "kv": (("Kv",), "m³/h"),
         "opening": (("phi",), "%"),
         "superheat": (("SH",), step),

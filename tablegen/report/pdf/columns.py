@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import Any
 
 from reportlab.platypus import Flowable, PageBreak
 
@@ -92,7 +91,7 @@ class Columns(Flowable):
 
     def draw(self) -> None:
         """Set header, rules and rows."""
-        canvas: Any = self.canv
+        canvas = self.canv
         size = min(_LARGEST_SIZE, max(_SIZE_OF_LEADING * self._leading, fonts.MIN_SIZE))
         edges = self._edges(size)
         top = self._head + self._leading * len(self.rows)
@@ -113,7 +112,7 @@ class Columns(Flowable):
 
     def _draw_head(self, structure: Tags, edges: Sequence[float], top: float) -> None:
         """Name over unit."""
-        canvas: Any = self.canv
+        canvas = self.canv
         with structure.element("TR"):
             names = [*self.header, self.header[0]]
             for edge, (name, unit), own in zip(edges, names, self._structures(structure), strict=True):
@@ -124,7 +123,7 @@ class Columns(Flowable):
                     canvas.drawRightString(edge, top - 2 * _HEAD_LEADING, unit)
 
     def _draw_row(self, structure: Tags, edges: Sequence[float], i: int, base: float, size: float) -> None:
-        canvas: Any = self.canv
+        canvas = self.canv
         row = self.rows[i]
         with structure.element("TR"):
             for j, (edge, cell, own) in enumerate(zip(edges, [*row, row[0]], self._structures(structure), strict=True)):

@@ -27,7 +27,7 @@ from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, pa
 from tablegen.report.pdf.tagged_canvas import TaggedCanvas
 from tablegen.wording import general, print_errors
 
-PAPERS = MappingProxyType({"A4": A4, "Letter": LETTER})
+PAPERS = MappingProxyType({"a4": A4, "letter": LETTER})
 
 BLACK = "#000000"
 # Accents: always together with a dash, a marker or a label.
@@ -176,7 +176,7 @@ class Document:
     target : str, Path or binary file
         Where the PDF goes; it is written once, when every page is set.
     paper : str
-        A key of `PAPERS`.
+        A key of `PAPERS`, in any case.
     title : str
         Stands in the running head, on several lines if it is long, and in the metadata.
     date : datetime.date or None
@@ -220,7 +220,7 @@ class Document:
         self.title, self.date, self.notice, self.prepare = title, date, notice, prepare
         self.top_margin = top_margin
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
-        short, long = PAPERS[paper]
+        short, long = PAPERS[paper.lower()]
         self.page_size = (long, short) if landscape else (short, long)
         self.title_lines = self._lines(title, self.frame_width, _MOST_TITLE)
         self.notice_lines = self._lines(notice, self.frame_width - _PAGE_NUMBER, _MOST_NOTICE)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import Any, Literal
+from typing import Any, Literal, TypedDict
 
 import matplotlib
 from matplotlib.backend_bases import FigureCanvasBase, GraphicsContextBase, RendererBase
@@ -28,6 +28,15 @@ from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.structure import is_trial, tags
 from tablegen.wording import print_errors
+
+
+class LineStyle(TypedDict, total=False):
+    """How a curve is drawn: color, line width [pt], dashes."""
+
+    color: str
+    lw: float
+    ls: tuple[float, tuple[float, ...]]
+
 
 _WEIGHTS = {fonts.REGULAR: 400, fonts.SEMIBOLD: 600, fonts.BOLD: 700}
 _CAPS = {"butt": 0, "round": 1, "projecting": 2}

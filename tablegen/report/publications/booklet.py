@@ -22,7 +22,7 @@ from tablegen.report.pages.verification_page import verification
 from tablegen.report.pages.window_pages import ledger_pages, selection_map_page
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.pdf.page import Document, Heading
-from tablegen.report.publications.publication import PAPER_NAMES, Publication, named
+from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
 
 
@@ -48,7 +48,7 @@ def print_booklet(
     publication, printing = Publication.of(data, booklet), data.catalogue.printing
     document = Document(
         target,
-        PAPER_NAMES[booklet.printed.paper],
+        booklet.printed.paper,
         printing.title,
         date=publication.date,
         notice=printing.notice,

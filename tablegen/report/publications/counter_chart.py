@@ -16,7 +16,7 @@ from tablegen.report.pages.back import sizes_with_numbers
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.page import Document, Heading, height, paragraph
 from tablegen.report.pdf.tables import facts
-from tablegen.report.publications.publication import PAPER_NAMES, Publication, named
+from tablegen.report.publications.publication import Publication, named
 from tablegen.report.stock_coverage import stock_sentences
 from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.wording import cautions, terms
@@ -60,7 +60,7 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
     publication = Publication.of(data, chart)
     document = Document(
         target,
-        PAPER_NAMES[chart.printed.paper],
+        chart.printed.paper,
         chart.title,
         date=printing.date,
         notice=printing.notice,

@@ -9,13 +9,14 @@ import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
-from tablegen.model.inputs import Handout
-from tablegen.report.exercise_sheet import Exercise, ExerciseSheet
+from tablegen.model.inputs import Combination, Handout
 from tablegen.report.graphs.graph_files import named_figures, write_graphs
+from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
 from tablegen.report.pdf.page import BLACK, Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
-from tablegen.report.publications.publication import PAPER_NAMES, Part, Publication, named
+from tablegen.report.printed_exercises import Exercise, printed_exercise
+from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import handout as wording
 
 # isort: split
@@ -39,28 +40,28 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Pa
     PublishError
         If its part has no example, a text does not fit its place or a glyph is missing.
     """
-    handout, sheet, rows = _sheet(data, name)
-    document = _document(sheet, handout, target, handout.title)
+    handout, figures, rows = _taught(data, name)
+    document = _document(figures, handout, target, handout.title)
     width = document.frame_width
     about = wording.ABOUT_EXERCISES(label=handout.class_label, seed=handout.seed)
     story: list[Flowable] = [
         *_head(handout, wording.NAME_AND_DATE()),
-        *pages.winter_and_summer(sheet, width),
-        *pages.force_balance(sheet, width),
-        *pages.flow_equation(sheet, rows[rows["exercise"] == 0], width),
-        *_written("", sheet.exercise(_own_turn(rows)), width),
+        *pages.winter_and_summer(figures, width),
+        *pages.force_balance(figures, width),
+        *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
+        *_written("", printed_exercise(figures, _own_turn(rows)), width),
         PageBreak(),
-        *pages.size_range(sheet, width),
+        *pages.size_range(figures, width),
         Heading(wording.EXERCISES()),
         paragraph(about),
     ]
-    for number, found in _exercises(sheet, rows):
+    for number, found in _exercises(figures, rows):
         story.append(KeepTogether(_written(str(number), found, width)))
     # Before the build, which takes apart what is kept together.
-    figures = named_figures({name: story})
-    count = document.build([*story, *pages.glossary(sheet, width)])
+    drawn = named_figures({name: story})
+    count = document.build([*story, *pages.glossary(figures, width)])
     if graphs is not None:
-        write_graphs(figures, graphs, sheet.publication.stamp)
+        write_graphs(drawn, graphs, figures.publication.stamp)
     return count
 
 
@@ -72,15 +73,15 @@ def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
     PublishError
         As `print_handout`.
     """
-    handout, sheet, rows = _sheet(data, name)
-    document = _document(sheet, handout, target, wording.ANSWERS_TITLE(title=handout.title))
+    handout, figures, rows = _taught(data, name)
+    document = _document(figures, handout, target, wording.ANSWERS_TITLE(title=handout.title))
     story = [
         *_head(handout, wording.FOR_THE_TEACHER()),
         Heading(wording.ANSWERS()),
         paragraph(wording.TOLERANCE()),
     ]
-    given = [(wording.WORKED_PAGE(), sheet.exercise(_own_turn(rows)))]
-    given += [(str(number), found) for number, found in _exercises(sheet, rows)]
+    given = [(wording.WORKED_PAGE(), printed_exercise(figures, _own_turn(rows)))]
+    given += [(str(number), found) for number, found in _exercises(figures, rows)]
     for mark, found in given:
         parts = _question(mark, found, document.frame_width)
         parts += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(found.steps, start=1)]
@@ -88,8 +89,8 @@ def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
     return document.build(story)
 
 
-def _sheet(data: DataSet, name: str) -> tuple[Handout, ExerciseSheet, pd.DataFrame]:
-    """A handout with what prints its exercises, and their rows."""
+def _taught(data: DataSet, name: str) -> tuple[Handout, HandoutFigures, pd.DataFrame]:
+    """A handout, what prints its figures, and the rows of its exercises."""
     handout = named(data.catalogue.handouts, name)
     publication = Publication.of(data, handout)
     rows = publication.data.exercises
@@ -98,16 +99,16 @@ def _sheet(data: DataSet, name: str) -> tuple[Handout, ExerciseSheet, pd.DataFra
         raise PublishError(
             wording.NO_EXAMPLE(name=name, group=handout.group, family=handout.family, application=handout.application)
         )
-    return handout, ExerciseSheet(publication, Part(handout.family, handout.group, handout.application)), rows
+    return handout, HandoutFigures(publication, Combination(handout.family, handout.group, handout.application)), rows
 
 
-def _document(sheet: ExerciseSheet, handout: Handout, target: Path | IO[bytes], title: str) -> Document:
+def _document(figures: HandoutFigures, handout: Handout, target: Path | IO[bytes], title: str) -> Document:
     return Document(
         target,
-        PAPER_NAMES[handout.printed.paper],
+        handout.printed.paper,
         title,
-        date=sheet.publication.date,
-        notice=sheet.publication.catalogue.printing.notice,
+        date=figures.publication.date,
+        notice=figures.publication.catalogue.printing.notice,
         author=handout.school,
         subject=wording.SUBJECT(),
         keywords=[handout.class_label, handout.group],
@@ -122,8 +123,8 @@ def _head(handout: Handout, line: str) -> list[Flowable]:
     ]
 
 
-def _exercises(sheet: ExerciseSheet, rows: pd.DataFrame) -> list[tuple[int, Exercise]]:
-    return [(int(row["exercise"]), sheet.exercise(row)) for _, row in rows[rows["exercise"] > 0].iterrows()]
+def _exercises(figures: HandoutFigures, rows: pd.DataFrame) -> list[tuple[int, Exercise]]:
+    return [(int(row["exercise"]), printed_exercise(figures, row)) for _, row in rows[rows["exercise"] > 0].iterrows()]
 
 
 def _own_turn(rows: pd.DataFrame) -> pd.Series:

@@ -1,10 +1,10 @@
-"""A data set seen by the pages: its inputs, its words, and what is printed of it."""
+"""A data set as the pages see it: its inputs, its units, and the tables that are printed of it."""
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TypeVar
 
 import pandas as pd
@@ -17,15 +17,10 @@ from tablegen.report.rows import CurveCase, HeadState, WindowRow, rows_of
 from tablegen.wording import booklet as wording
 from tablegen.wording import terms
 
-PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
 SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size", "upper_size")
-# Fixed head pressure is kept some 10 to 15 degF below the rating point; floating, it falls by 30 degF and more (common
+# Fixed head pressure stays some 10 to 15 degF below the rating point; floating, it falls by 30 degF and more (common
 # practice).
 _FLOATED_BELOW_K = 20.0 / 1.8
-
-
-# One printed table: a family for a group in an application.
-Part = Combination
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +197,7 @@ def _with_display_names(data: DataSet) -> DataSet:
     if not called:
         return data
     frames: dict[str, pd.DataFrame] = {name: _renamed(getattr(data, name), called) for name in FRAMES}
-    return replace(data, **frames)
+    return DataSet(catalogue=data.catalogue, summary=data.summary, files_sha256=data.files_sha256, **frames)
 
 
 def _renamed(frame: pd.DataFrame, called: dict[tuple[str, str], str]) -> pd.DataFrame:
