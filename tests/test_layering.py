@@ -30,7 +30,7 @@ ALONE = {
         "tablegen.report.graphs.force_drawing",
         "tablegen.report.graphs.graph_files",
         "tablegen.report.graphs.size_range_strips",
-        "tablegen.report.pages.measured_flow_page",
+        "tablegen.report.graphs.parity_graph",
         "tablegen.report.graphs.retrofit_graph",
         "tablegen.report.graphs.window_graph",
     ),

@@ -25,12 +25,6 @@ CHECKS: Mapping[str, Message] = {
     "second_implementation": Message("Second implementation ({count} checks): {meaning}"),
     "self_check": Message("Self-check ({count} checks): {meaning}"),
 }
-KINDS: Mapping[str, Message] = {
-    "published": Message("Published"),
-    "rule_of_thumb": Message("Rule of thumb"),
-    "second_implementation": Message("Second implementation"),
-    "self_check": Message("Self-check"),
-}
 SOURCE = Message("[{number}]\N{NO-BREAK SPACE}{source}")
 # By how the figures came here.
 SOURCES: Mapping[str, Message] = {
@@ -83,10 +77,8 @@ SOME_PASS = Message("{passed} of {count} pass")
 EXPLAINED_COUNT = Message("{count} outside the band, explained")
 FAILED_COUNT = Plural("{count} FAILS", "{count} FAIL")
 
-# The book.
+# Documents.
 BOOK_SUBJECT = Message("Computed values beside those of sources")
-EVERY_CHECK = Message("Every check")
-CHECKS_CAPTION = Message("{kind}: {quantity}, {source} ({provenance})")
 
 # Flow laws beside published correlations.
 FLOW_LAWS = Message("Flow laws compared with published correlations")
