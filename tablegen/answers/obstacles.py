@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tablegen.answers.pick import Limit
-from tablegen.calculation.members import AtState, MemberCalculation
 from tablegen.calculation.steps import Calculation
+from tablegen.calculation.valve_steps import AtState, MemberCalculation
 from tablegen.model.inputs import Family, PowerElement
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import ThermostaticActuator

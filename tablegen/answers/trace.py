@@ -10,9 +10,14 @@ import numpy as np
 from tablegen.answers.case import Case, solve_case
 from tablegen.answers.obstacles import Obstacle, obstacle_of
 from tablegen.answers.pick import Candidate, Limit, pick_solved
-from tablegen.calculation.members import AtState, MemberCalculation, member_calculation
 from tablegen.calculation.steps import Calculation
-from tablegen.calculation.valve_steps import rated_kv_calculation, size_calculation
+from tablegen.calculation.valve_steps import (
+    AtState,
+    MemberCalculation,
+    member_calculation,
+    rated_kv_calculation,
+    size_calculation,
+)
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue, Combination, Family, Size
 from tablegen.model.names import size_of

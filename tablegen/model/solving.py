@@ -9,9 +9,9 @@ from tablegen.model.inputs import Application, Family, PowerElement
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_conditions
 from tablegen.physics.flow import FlowLaw
+from tablegen.physics.operating import required_kv_per_watt
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.windows import Valve, Window, no_window, stricter, window
 
@@ -55,7 +55,7 @@ def solve(refrigerant: Refrigerant, application: Application, laws: Iterable[Law
     system = application.systems[refrigerant.name]
     rated, states = solve_conditions(refrigerant, system, application.sst_k)
     required_kvs = {
-        law.key: tuple(required_kv_per_kw(s, rated, refrigerant, law.law, law.pressure_recovery) for s in states)
+        law.key: tuple(required_kv_per_watt(s, rated, refrigerant, law.law, law.pressure_recovery) for s in states)
         for law in laws
     }
     return Solved(refrigerant, application, rated, tuple(states), required_kvs)

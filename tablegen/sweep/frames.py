@@ -16,8 +16,7 @@ from tablegen.model.registry import PropertyUncertainty
 from tablegen.model.solving import Law, Solved, law_of, unit_window
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import State
-from tablegen.physics.operating import operating_superheat
-from tablegen.physics.required_kv import effective_drop
+from tablegen.physics.operating import effective_drop, operating_superheat
 from tablegen.physics.system import OperatingCondition
 from tablegen.physics.windows import ThermostaticActuator, Valve, Window
 

@@ -10,9 +10,8 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import pandas as pd
 
-from tablegen.calculation.members import AtState, MemberCalculation, member_calculation
 from tablegen.calculation.steps import Calculation, Step
-from tablegen.calculation.valve_steps import size_calculation
+from tablegen.calculation.valve_steps import AtState, MemberCalculation, member_calculation, size_calculation
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats

@@ -14,8 +14,7 @@ from tablegen.model.registry import RefrigerantRecord
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_condition
-from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.saturation import saturation_table
+from tablegen.physics.refrigerants import Refrigerant, saturation_table
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply, OperatingCondition, SuctionResponse
 from tablegen.wording import data_set as wording
 
@@ -102,7 +101,7 @@ def saturation_frame(refrigerant: Refrigerant, temperature_k: Floats) -> pd.Data
     Returns
     -------
     DataFrame
-        SI columns, those of `tablegen.physics.saturation.saturation_table`.
+        SI columns, those of `tablegen.physics.refrigerants.saturation_table`.
 
     Raises
     ------

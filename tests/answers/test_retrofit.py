@@ -27,7 +27,7 @@ from tests.independent.reading import number
 from tests.independent.recalc import Recalculation
 from tests.independent.states import ApplicationStates, State
 from tests.independent.valve import Charge, Family
-from tests.independent.valve import required_kv_per_kw as scalar_required_kv
+from tests.independent.valve import required_kv_per_watt as scalar_required_kv
 from tests.us_units import W_PER_KBTU
 
 KELVIN_24F = (24.0 + 459.67) / 1.8

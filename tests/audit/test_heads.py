@@ -18,7 +18,7 @@ from tests.demo import demo_catalogue
 from tests.independent.reading import number
 from tests.independent.recalc import Recalculation, offer, window
 from tests.independent.states import ApplicationStates
-from tests.independent.valve import required_kv_per_kw
+from tests.independent.valve import required_kv_per_watt
 from tests.small import HARD, small_catalogue
 
 # The port pushes hard against the valve, so that a head between asks for the widest minimum opening.
@@ -147,7 +147,7 @@ def independent_min(
     for state in ApplicationStates(config, fluid).rows(sst_k):
         if state.condition == "low_head":
             drop = family.effective_drop(state, fluid.p_critical)
-            required_kv = required_kv_per_kw(state, drop, state.rated_effect)
+            required_kv = required_kv_per_watt(state, drop, state.rated_effect)
             offers.append(offer(family, charge, config["superheat"], state, required_kv, calculation))
     return window(family, offers).minimum
 

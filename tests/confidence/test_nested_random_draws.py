@@ -14,7 +14,7 @@ from tablegen.confidence.draws import INSTALLED, Draws, Source
 from tablegen.model.inputs import Confidence
 from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
-from tablegen.physics.required_kv import required_kv_per_kw
+from tablegen.physics.operating import required_kv_per_watt
 from tablegen.physics.windows import window
 from tests.confidence.scattered_valves import valve_of
 from tests.demo import demo_catalogue
@@ -50,7 +50,7 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
     )
     sst_k = np.full(draws.count, application.sst_k[ROW])
     rated, states = solve_conditions(fluid, system, sst_k, installation)
-    required_kvs = [required_kv_per_kw(s, rated, fluid, family.flow_law, family.pressure_recovery) for s in states]
+    required_kvs = [required_kv_per_watt(s, rated, fluid, family.flow_law, family.pressure_recovery) for s in states]
     made = family.valve(valve.element, application.site_pressure_pa)
     if valve.element.setting is not None:
         # The force balance takes arrays as well as numbers.

@@ -11,7 +11,7 @@ from typing import Any
 from .fluid import Fluid
 from .reading import Configs, number, suction_temperatures
 from .states import COLUMNS, ApplicationStates, State
-from .valve import Charge, Family, required_kv_per_kw
+from .valve import Charge, Family, required_kv_per_watt
 
 REGISTRY = Path(__file__).resolve().parents[2] / "configs" / "refrigerants"
 Row = dict[str, Any]
@@ -97,7 +97,7 @@ class Recalculation:
                 row["f_l"] = family.recovery
                 row |= {column: getattr(state, column) for column in COLUMNS}
                 drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)
-                required_kv = required_kv_per_kw(state, drop, state.rated_effect)
+                required_kv = required_kv_per_watt(state, drop, state.rated_effect)
                 yield row | dict(zip(LAW_COLUMNS, (drop, required_kv), strict=True))
 
     def windows(self) -> Iterator[Row]:
@@ -136,7 +136,7 @@ class Recalculation:
         offers = []
         for state in states:
             drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)
-            required_kv = required_kv_per_kw(state, drop, state.rated_effect)
+            required_kv = required_kv_per_watt(state, drop, state.rated_effect)
             offers.append(offer(family, charge, config["superheat"], state, required_kv, working_pressure))
         responses = list(dict.fromkeys(s.suction_response for s in states))
         windows = [window(family, [o for o in offers if o.state.suction_response == r]) for r in responses]

@@ -174,7 +174,7 @@ class Family:
         return min(drop, most) if math.isfinite(most) and math.isfinite(drop) else math.nan
 
 
-def required_kv_per_kw(state: Any, effective: float, rated_effect: float) -> float:
+def required_kv_per_watt(state: Any, effective: float, rated_effect: float) -> float:
     """Kv that a state requires [m3/h] per kW of rated capacity, at its share of the rated flow."""
     if state.reason or not effective > 0.0:
         return math.nan

@@ -22,9 +22,8 @@ from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.conditions import Side, SolvedState, State, solve_conditions
 from tablegen.physics.flow import FlowLaw
-from tablegen.physics.operating import Zone, operating_point, operating_superheat
+from tablegen.physics.operating import Zone, operating_point, operating_superheat, required_kv_per_watt
 from tablegen.physics.reasons import Reason
-from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
@@ -255,7 +254,7 @@ def solution(case: Case) -> Solution:
     fluid, application, valve = refrigerant(case.fluid), case.application(), case.valve()
     sst = np.linspace(*case.sst_k, 17)
     rated, states = solve_conditions(fluid, application, sst)
-    required_kvs = [required_kv_per_kw(s, rated, fluid, case.law, case.recovery) for s in states]
+    required_kvs = [required_kv_per_watt(s, rated, fluid, case.law, case.recovery) for s in states]
     windows = []
     for response in application.responses:
         chosen = [i for i, s in enumerate(states) if s.response is response]

@@ -24,7 +24,7 @@ from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import SaturationCurve
 from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, mass_flow, required_flow_coefficient
-from tablegen.physics.required_kv import required_kv_per_kw
+from tablegen.physics.operating import required_kv_per_watt
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
@@ -285,7 +285,7 @@ def test_required_kv_by_hand() -> None:
     losses = Losses(0.0, 0.0, 0.0, 0.0, DistributorScaling.FLOW_SQUARED)
     system = system_inputs((head, supply), (head, supply), (head, supply), losses=losses)
     rated, states = solve_conditions(fluid, system, one(kelvin(-10.0)))
-    required_kv = required_kv_per_kw(states[1], rated, fluid, FlowLaw.ORIFICE, float("nan"))
+    required_kv = required_kv_per_watt(states[1], rated, fluid, FlowLaw.ORIFICE, float("nan"))
     # Enthalpies are good for 0.01 of 136.25 kJ/kg, the density for 0.05 of 1146.7, the drop for 0.005 of 819.4;
     # 3.4 kPa press the liquid by 2e-5.
     assert float(required_kv[0]) * 10e3 == pytest.approx(0.086196, rel=7.4e-5 + 2.2e-5 + 1e-5 + 1e-5)

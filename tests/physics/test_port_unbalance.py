@@ -24,10 +24,9 @@ from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, PointsCurve
 from tablegen.physics.conditions import SolvedState, solve_conditions
 from tablegen.physics.flow import FlowLaw
-from tablegen.physics.operating import operating_superheat
+from tablegen.physics.operating import operating_superheat, required_kv_per_watt
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.required_kv import required_kv_per_kw
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
@@ -118,7 +117,7 @@ def application(low: Head = FLOATED, winter_subcooling_f: float = 5.0, *, is_los
     )
     fluid = refrigerant("R404A")
     rated, states = solve_conditions(fluid, system, np.array([kelvin(25.0)]))
-    return Application(states, [required_kv_per_kw(s, rated, fluid, FlowLaw.ORIFICE, float("nan")) for s in states])
+    return Application(states, [required_kv_per_watt(s, rated, fluid, FlowLaw.ORIFICE, float("nan")) for s in states])
 
 
 def balance(

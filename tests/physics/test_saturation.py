@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tablegen.physics.saturation import saturation_table
+from tablegen.physics.refrigerants import saturation_table
 from tablegen.physics.system import Basis, Head
 from tests.registry import refrigerant
 from tests.us_units import PSI_PA, kelvin

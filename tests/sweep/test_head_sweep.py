@@ -9,7 +9,7 @@ import pytest
 
 from tablegen.model.solving import law_of, laws_of, solve
 from tablegen.physics.conditions import Side
-from tablegen.physics.required_kv import required_kv_per_kw
+from tablegen.physics.operating import required_kv_per_watt
 from tablegen.physics.system import SuctionResponse
 from tablegen.physics.windows import limits
 from tablegen.sweep.head_sweep import HeadLine, head_lines, states_along
@@ -78,7 +78,7 @@ def test_limits_along_several_lines_are_the_tightest_of_each():
     for own in lines:
         states = states_along(solved, [own], heads, 1)
         (item,) = states.items
-        required_kv = required_kv_per_kw(item, states.rated, solved.refrigerant, law.law, law.pressure_recovery)
+        required_kv = required_kv_per_watt(item, states.rated, solved.refrigerant, law.law, law.pressure_recovery)
         apart.append(limits(valve, [item], [required_kv], solved.system.superheat))
     assert np.array_equal(together.min_load_w, np.max([own.min_load_w for own in apart], axis=0))
     serving = [own for own, line in zip(apart, lines, strict=True) if line.side.serves_max]
