@@ -12,8 +12,8 @@ import pytest
 
 from tablegen.answers.case import Case, members_of
 from tablegen.answers.trace import trace
-from tablegen.calculation.valve_steps import MemberCalculation, member_calculation
 from tablegen.calculation.symbols import FUNCTIONS, symbol
+from tablegen.calculation.valve_steps import MemberCalculation, member_calculation
 from tablegen.config.case_catalogue import origins_of
 from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Catalogue
