@@ -92,8 +92,12 @@ def test_json_reads_back_as_the_same_data():
     read = json.loads(to_json(answer()))
     assert read["facts"] == {"sst_k": 269.15, "date": "2026-11-25"}
     assert read["tables"]["sizes"][1] == {
-        "family": "Alder", "min_load_w": 2250.25, "max_load_w": 16101.5, "margin": None, "is_stocked": False,
-    }  # fmt: skip
+        "family": "Alder",
+        "min_load_w": 2250.25,
+        "max_load_w": 16101.5,
+        "margin": None,
+        "is_stocked": False,
+    }
     assert read["answer"] == "pick" and read["heading"] == "R448A at SST −4 °C"
     assert read["summary"] == ["First choice: Hazel 250."] and read["notes"] == ["Loads are gross."]
     assert read["notice"] == "Invented data." and "sections" not in read
@@ -126,8 +130,12 @@ def test_infinity_is_null_too():
 def test_csv_is_the_keys_and_si_values():
     rows = list(csv.DictReader(io.StringIO(to_csv(sizes_table()))))
     assert rows[0] == {
-        "family": "Hazel", "min_load_w": "2250.25", "max_load_w": "16100.5", "margin": "2.5", "is_stocked": "true",
-    }  # fmt: skip
+        "family": "Hazel",
+        "min_load_w": "2250.25",
+        "max_load_w": "16100.5",
+        "margin": "2.5",
+        "is_stocked": "true",
+    }
     assert rows[1]["margin"] == ""
 
 
@@ -150,9 +158,13 @@ def test_csv_table_is_the_one_named_or_the_first_with_keys():
 
 def test_terminal_shows_no_control_or_bidirectional_character():
     shown = to_text(
-        answer(heading=HOSTILE, notes=(HOSTILE,), tables=(sizes_table([HOSTILE]),),
-               facts=(Fact(("name",), "Name", Value.of(HOSTILE)),))
-    )  # fmt: skip
+        answer(
+            heading=HOSTILE,
+            notes=(HOSTILE,),
+            tables=(sizes_table([HOSTILE]),),
+            facts=(Fact(("name",), "Name", Value.of(HOSTILE)),),
+        )
+    )
     assert [c for c in shown if not c.isprintable() and c != "\n"] == []
     assert shown.count("Ald\\x1b[31mer\\u202e") == 4
 
@@ -180,10 +192,13 @@ def test_no_line_is_wider_than_the_terminal(width):
     long = "a load that no size covers, between two sizes, " * 5
     table = AnswerTable(
         key="why",
-        columns=(AnswerColumn(("a",), "What"), AnswerColumn(("b",), "Why"),
-                 AnswerColumn(("c",), "Load in kilowatts", ColumnStyle.FIGURES)),
+        columns=(
+            AnswerColumn(("a",), "What"),
+            AnswerColumn(("b",), "Why"),
+            AnswerColumn(("c",), "Load in kilowatts", ColumnStyle.FIGURES),
+        ),
         rows=((Value.of(long), Value.of(long), Value("12.5", (12500.0,))),) * 2,
-    )  # fmt: skip
+    )
     lines = to_text(answer(tables=(table,), notes=(long,)), width).split("\n")
     assert max(map(len, lines)) <= width
     # Folded, not cut: every word is still there.
@@ -225,15 +240,21 @@ def test_sections_are_shown_and_exported_within_their_answer():
     [
         (lambda: Fact(("a", "b"), "L", Value.of("x")), "fact 'L': 'x' has 1 data, 2 keys"),
         (lambda: Fact(("Load [W]",), "L", Value.of("x")), "'Load \\[W\\]' is no key"),
-        (lambda: AnswerTable(key="t", columns=(AnswerColumn(("a",)), AnswerColumn(("a",))), rows=()),
-         "table 't': a key is used twice among a, a"),
-        (lambda: AnswerTable(key="t", columns=(AnswerColumn(("a",)),), rows=((),)),
-         "table 't': a row of 0 values, 1 columns"),
+        (
+            lambda: AnswerTable(key="t", columns=(AnswerColumn(("a",)), AnswerColumn(("a",))), rows=()),
+            "table 't': a key is used twice among a, a",
+        ),
+        (
+            lambda: AnswerTable(key="t", columns=(AnswerColumn(("a",)),), rows=((),)),
+            "table 't': a row of 0 values, 1 columns",
+        ),
         (lambda: answer(tables=(sizes_table(), sizes_table())), "a key is used twice among sizes, sizes"),
-        (lambda: answer(facts=(Fact(("a",), "1", Value.of("x")), Fact(("a",), "2", Value.of("x")))),
-         "a key is used twice among a, a"),
+        (
+            lambda: answer(facts=(Fact(("a",), "1", Value.of("x")), Fact(("a",), "2", Value.of("x")))),
+            "a key is used twice among a, a",
+        ),
     ],
-)  # fmt: skip
+)
 def test_value_refuses_what_could_not_be_exported(make, message):
     with pytest.raises(AssertionError, match=message):
         make()

@@ -51,9 +51,12 @@ def test_figures_are_set_flush_right_in_head_and_body():
 @pytest.mark.parametrize("text", [HOSTILE, "<script>alert(1)</script>", '" onmouseover="x', "</section><img src=x>"])
 def test_hostile_text_stays_text_everywhere(text):
     made = answer(
-        heading=text, summary=(text,), notes=(text,), facts=(Fact(("name",), text, Value.of(text)),),
+        heading=text,
+        summary=(text,),
+        notes=(text,),
+        facts=(Fact(("name",), text, Value.of(text)),),
         tables=(sizes_table([text], title=text, printed_rows=0, more=text), sizes_table_named("other", text)),
-    )  # fmt: skip
+    )
     plain, hostile = Outline(page(answer())), Outline(page(made))
     allowed = {tag for tag, _ in plain.starts} | {"caption"}
     assert {tag for tag, _ in hostile.starts} <= allowed
@@ -75,8 +78,11 @@ def test_page_loads_nothing_and_names_its_language():
 
 
 def test_indices_of_symbols_are_lowered_in_formulas_alone():
-    columns = (AnswerColumn(("n",), "No."), AnswerColumn(("f",), "Equation", ColumnStyle.FORMULA),
-               AnswerColumn(("k",), "Key"))  # fmt: skip
+    columns = (
+        AnswerColumn(("n",), "No."),
+        AnswerColumn(("f",), "Equation", ColumnStyle.FORMULA),
+        AnswerColumn(("k",), "Key"),
+    )
     rows = ((Value.of(1), Value.of("φ_max = min(φ_SH, φ_stop) < 2"), Value.of("low_head.pressure")),)
     for layout in TableLayout:
         shown = fragment(answer(tables=(AnswerTable(key="t", columns=columns, rows=rows, layout=layout),)))

@@ -56,8 +56,17 @@ def test_every_printed_text_is_on_the_page(paper, size):
     box = document.reader.pages[0].mediabox
     assert (float(box.width), float(box.height)) == pytest.approx(size, abs=0.01)
     shown = words(document)
-    for text in ("R448A at SST −4 °C", "First choice: Hazel 250.", "Walk-in cooler", "Load window, kW", "2.25 to 16.1",
-                 "Loads are gross.", "Invented data.", "Follow the codes.", "Page 1 of 1"):  # fmt: skip
+    for text in (
+        "R448A at SST −4 °C",
+        "First choice: Hazel 250.",
+        "Walk-in cooler",
+        "Load window, kW",
+        "2.25 to 16.1",
+        "Loads are gross.",
+        "Invented data.",
+        "Follow the codes.",
+        "Page 1 of 1",
+    ):
         assert text in shown.replace("\N{NO-BREAK SPACE}", " ")
 
 
@@ -102,8 +111,12 @@ def test_answer_a_little_too_long_for_a_page_is_set_in_smaller_type():
 
 def test_hostile_text_is_printed_as_it_is_written_without_control_characters():
     text = "Ald\x1b[31mer\u202e <b>&amp;</b> <para/> \n=1+1"
-    made = answer(heading=text, notes=(text,), facts=(Fact(("name",), text, Value.of(text)),),
-                  tables=(sizes_table([text], title=text),))  # fmt: skip
+    made = answer(
+        heading=text,
+        notes=(text,),
+        facts=(Fact(("name",), text, Value.of(text)),),
+        tables=(sizes_table([text], title=text),),
+    )
     shown = words(printed(made))
     assert shown.count("Ald\\x1b[31mer\\u202e <b>&amp;</b> <para/> =1+1") >= 4
 
@@ -123,8 +136,11 @@ def test_same_answer_gives_the_same_bytes():
 
 @pytest.mark.parametrize("layout", [TableLayout.GRID, TableLayout.ENTRIES])
 def test_formula_has_its_index_below_the_line(layout):
-    columns = (AnswerColumn(("n",), "No."), AnswerColumn(("f",), "Equation", ColumnStyle.FORMULA),
-               AnswerColumn(("v",), "Value"))  # fmt: skip
+    columns = (
+        AnswerColumn(("n",), "No."),
+        AnswerColumn(("f",), "Equation", ColumnStyle.FORMULA),
+        AnswerColumn(("v",), "Value"),
+    )
     rows = ((Value.of(1), Value.of("p_bulb = p_charge(T_b) < 2"), Value.of("= 3 kPa")),)
     table = AnswerTable(key="steps", columns=columns, rows=rows, layout=layout)
     shown = words(printed(answer(tables=(table,))))

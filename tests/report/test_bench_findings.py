@@ -61,50 +61,62 @@ def test_every_reason_has_its_sentence_and_its_test(why):
     ("own", "formatter", "text", "test"),
     [
         (
-            reason(Why.TRAVEL_LOW, low=0.5, wanted_low=0.25), IP,
-            "no row opens less than 50 %, and the valve operates from 25 % up", "rows at 25 % opening",
+            reason(Why.TRAVEL_LOW, low=0.5, wanted_low=0.25),
+            IP,
+            "no row opens less than 50 %, and the valve operates from 25 % up",
+            "rows at 25 % opening",
         ),
         (
-            reason(Why.ONE_DROP, low=400e3, high=420e3), IP,
+            reason(Why.ONE_DROP, low=400e3, high=420e3),
+            IP,
             "all rows are at about one pressure drop, 58 to 60.9 psi",
             "the same openings at another inlet pressure, for half or twice the drop",
         ),
         (
-            reason(Why.SETTING_FAR, low=255.372, high=258.15, wanted_low=273.15), IP,
+            reason(Why.SETTING_FAR, low=255.372, high=258.15, wanted_low=273.15),
+            IP,
             "the family is set at a bulb temperature of 32.0 °F, and the rows have 0.0 to 5.0 °F",
             "rows with the bulb near 32.0 °F",
         ),
         (
-            reason(Why.SETTING_FAR, low=255.372, high=258.15, wanted_low=273.15), SI,
+            reason(Why.SETTING_FAR, low=255.372, high=258.15, wanted_low=273.15),
+            SI,
             "the family is set at a bulb temperature of 0.0 °C, and the rows have −17.8 to −15.0 °C",
             "rows with the bulb near 0.0 °C",
         ),
         (
-            reason(Why.FLOW_ONE_OPENING, low=1.0, high=1.0, wanted_low=0.25, wanted_high=1.2), IP,
-            "all rows are at about one opening, 100 %", "rows at several openings from 25 % to 120 %",
+            reason(Why.FLOW_ONE_OPENING, low=1.0, high=1.0, wanted_low=0.25, wanted_high=1.2),
+            IP,
+            "all rows are at about one opening, 100 %",
+            "rows at several openings from 25 % to 120 %",
         ),
         (
-            reason(Why.KV_ONLY_WITH), IP,
+            reason(Why.KV_ONLY_WITH),
+            IP,
             "these rows give it only together with Kv of size 45 and pressure recovery factor F_L",
             "rows at 100 % opening",
         ),
         (
-            reason(Why.NONE_BEYOND, line=12, high=0.87), IP,
+            reason(Why.NONE_BEYOND, line=12, high=0.87),
+            IP,
             "no row has a drop beyond the choking limit, where a valve chokes whatever its F_L is (the largest, line 12, "
             "is 87 % of it)",
             "rows with a lower outlet pressure or warmer liquid",
         ),
         (
-            reason(Why.SUPERHEAT_BOUND, value=2.5), IP,
+            reason(Why.SUPERHEAT_BOUND, value=2.5),
+            IP,
             "its bound of ±4.50 °F is too wide to be of use",
             "more rows, at openings from nearly shut to rated stroke",
         ),
         (
-            reason(Why.FEW_TEMPERATURES, rows=4, temperatures=4), IP,
-            "4 rows at 4 bulb temperatures are too few", "bulb pressure at 4 or more temperatures, 6 rows or more",
+            reason(Why.FEW_TEMPERATURES, rows=4, temperatures=4),
+            IP,
+            "4 rows at 4 bulb temperatures are too few",
+            "bulb pressure at 4 or more temperatures, 6 rows or more",
         ),
     ],
-)  # fmt: skip
+)
 def test_figures_of_a_reason_are_in_the_readers_units(own, formatter, text, test):
     assert plain(reason_text(own, formatter)) == text
     assert plain(missing_test(own, formatter)) == test

@@ -137,13 +137,24 @@ def test_names_of_wording_modules_exist():
 @pytest.mark.parametrize(
     ("text", "is_wrong"),
     [
-        ("the least load", True), ("at least two sizes", False), ("a least-squares fit", False),
-        ("working pressure 600 psi", False), ("a working of the window", True), ("box (room) temperature", False),
-        ("the most room", True), ("floods", True), ("floods back", False), ("min_load: least_stable", True),
-        ("before it is printed", False), ("flashes before the valve", True), ("the compressor envelope", False),
-        ("two decimal places", False), ("the place in the window", True), ("plain text", False),
+        ("the least load", True),
+        ("at least two sizes", False),
+        ("a least-squares fit", False),
+        ("working pressure 600 psi", False),
+        ("a working of the window", True),
+        ("box (room) temperature", False),
+        ("the most room", True),
+        ("floods", True),
+        ("floods back", False),
+        ("min_load: least_stable", True),
+        ("before it is printed", False),
+        ("flashes before the valve", True),
+        ("the compressor envelope", False),
+        ("two decimal places", False),
+        ("the place in the window", True),
+        ("plain text", False),
     ],
-)  # fmt: skip
+)
 def test_ambiguous_words_are_judged_by_what_they_mean(text, is_wrong):
     assert bool(wrong_words(text)) == is_wrong
 
@@ -151,13 +162,20 @@ def test_ambiguous_words_are_judged_by_what_they_mean(text, is_wrong):
 @pytest.mark.parametrize(
     ("source", "is_sentence"),
     [
-        ("x = 'no valve is offered'", True), ("x = f'no valve for {a}'", True), ("x = f'{a} {b}'", False),
-        ("x = 'Rating point'", False), ("x = 'Rating point:'", True), ("'''A docstring of words.'''", False),
-        ("x = f'{a} of {b}'", False), ("x = re.compile('one two three')", False),
-        ("raise AssertionError('one two three')", False), ("f(source='A Book of Valves, 1970')", False),
-        ("raise ValueError('one two three')", True), ("x = 'max(p_h, p_1) - p_e'", False),
+        ("x = 'no valve is offered'", True),
+        ("x = f'no valve for {a}'", True),
+        ("x = f'{a} {b}'", False),
+        ("x = 'Rating point'", False),
+        ("x = 'Rating point:'", True),
+        ("'''A docstring of words.'''", False),
+        ("x = f'{a} of {b}'", False),
+        ("x = re.compile('one two three')", False),
+        ("raise AssertionError('one two three')", False),
+        ("f(source='A Book of Valves, 1970')", False),
+        ("raise ValueError('one two three')", True),
+        ("x = 'max(p_h, p_1) - p_e'", False),
     ],
-)  # fmt: skip
+)
 def test_sentences_are_recognized(source, is_sentence, tmp_path):
     path = tmp_path / "own.py"
     path.write_text(source)

@@ -1,0 +1,118 @@
+"""How files and names are laid out: one idea a file and one name for it, nothing that the formatter or mypy cannot see.
+
+What breaks a rule today is listed in `layout_not_yet.txt`, which only shrinks: ``python -m tests.test_layout``.
+"""
+
+import ast
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+NOT_YET = Path(__file__).with_name("layout_not_yet.txt")
+LINES = range(40, 451)
+# A command's file bears its name in each of these: what is computed, the arguments, what is said.
+BY_COMMAND = ("answers", "cli", "report/answers")
+# What a bench fit computes is no answer for a case; it is a package of its own.
+COMPUTED_ELSEWHERE = ("bench/fit.py",)
+# A wording module bears the name of the module whose sentences it has.
+WORDING = "wording"
+# Python gives these their names, or the manual's generator.
+NAMED_BY_OTHERS = ("__init__.py", "__main__.py", "conf.py")
+WITHOUT_ANY = ("report/pages", "report/publications")
+
+
+def broken(package: Path, tests: Path) -> set[str]:
+    """Every rule that is broken, as 'rule: what'."""
+    files = sorted(package.rglob("*.py"))
+    found = {f"two classes: {name}" for name in twice(classes(files))}
+    found |= {f"two files: {name}" for name in twice(names(package, files))}
+    for path in files:
+        place = path.relative_to(package).as_posix()
+        text = path.read_text(encoding="utf-8")
+        tree = ast.parse(text)
+        of_wording = place.startswith(f"{WORDING}/")
+        if path.name not in NAMED_BY_OTHERS and not of_wording and text.count("\n") not in LINES:
+            found.add(f"lines: {place}")
+        if any(isinstance(node, ast.Attribute) and node.attr == "__class__" for node in ast.walk(tree)):
+            found.add(f"__class__: {place}")
+        if place.startswith(WITHOUT_ANY) and any(isinstance(n, ast.Name) and n.id == "Any" for n in ast.walk(tree)):
+            found.add(f"Any: {place}")
+    for path in (*files, *tests.rglob("*.py")):
+        if any(mark in path.read_text(encoding="utf-8") for mark in ("# fmt" + ": skip", "# fmt" + ": off")):
+            found.add(f"not formatted: {path.relative_to(package.parent).as_posix()}")
+    return found
+
+
+def classes(files: list[Path]) -> Iterator[str]:
+    for path in files:
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        yield from (node.name for node in ast.walk(tree) if isinstance(node, ast.ClassDef))
+
+
+def names(package: Path, files: list[Path]) -> Iterator[str]:
+    """Names of files; of a command's files, one."""
+    by_command = {path.name for path in files if path.relative_to(package).parent.as_posix() in BY_COMMAND}
+    for path in files:
+        place = path.relative_to(package)
+        if path.name in NAMED_BY_OTHERS or place.as_posix() in COMPUTED_ELSEWHERE:
+            continue
+        if place.parent.as_posix() not in (*BY_COMMAND, WORDING):
+            yield path.name
+    yield from by_command
+
+
+def twice(all_names: Iterator[str]) -> list[str]:
+    count: dict[str, int] = defaultdict(int)
+    for name in all_names:
+        count[name] += 1
+    return sorted(name for name, number in count.items() if number > 1)
+
+
+def not_yet() -> set[str]:
+    return set(NOT_YET.read_text(encoding="utf-8").splitlines()) if NOT_YET.exists() else set()
+
+
+def test_files_and_names_keep_the_layout():
+    new = broken(ROOT / "tablegen", ROOT / "tests") - not_yet()
+    assert not new, "\n" + "\n".join(sorted(new))
+
+
+def test_the_list_of_what_breaks_the_layout_only_shrinks():
+    done = not_yet() - broken(ROOT / "tablegen", ROOT / "tests")
+    assert not done, f"run python -m tests.test_layout: {sorted(done)}"
+
+
+@pytest.mark.parametrize(
+    ("files", "found"),
+    [
+        ({"a.py": "class A: ...", "b/c.py": "class A: ..."}, {"two classes: A"}),
+        ({"a.py": "class A:\n    class B: ...", "b.py": "class B: ..."}, {"two classes: B"}),
+        ({"x/a.py": "", "y/a.py": ""}, {"two files: a.py"}),
+        ({"x/__init__.py": "", "y/__init__.py": ""}, set()),
+        ({"answers/pick.py": "", "cli/pick.py": "", "report/answers/pick.py": "", "wording/pick.py": ""}, set()),
+        ({"answers/pick.py": "", "bench/pick.py": ""}, {"two files: pick.py"}),
+        ({"report/a.py": "", "wording/a.py": ""}, set()),
+        ({"a.py": "x = 1\n" * 39}, {"lines: a.py"}),
+        ({"a.py": "x = 1\n" * 451}, {"lines: a.py"}),
+        ({"wording/a.py": "x = 1\n" * 3}, set()),
+        ({"a.py": "x.__class__ = int"}, {"__class__: a.py"}),
+        ({"report/pages/a.py": "x: dict[str, Any] = {}"}, {"Any: report/pages/a.py"}),
+        ({"report/a.py": "x: dict[str, Any] = {}"}, set()),
+        ({"a.py": "x = 1  # fmt" + ": skip"}, {"not formatted: package/a.py"}),
+    ],
+)
+def test_a_broken_rule_is_found(files: dict[str, str], found: set[str], tmp_path: Path):
+    for place, text in files.items():
+        path = tmp_path / "package" / place
+        path.parent.mkdir(parents=True, exist_ok=True)
+        # Long enough, where length is not in question.
+        path.write_text(text if text.count("\n") > 1 else text + "\n" * 40, encoding="utf-8")
+    assert broken(tmp_path / "package", tmp_path / "tests") == found
+
+
+if __name__ == "__main__":
+    left = sorted(not_yet() & broken(ROOT / "tablegen", ROOT / "tests"))
+    NOT_YET.write_text("".join(f"{line}\n" for line in left), encoding="utf-8")
