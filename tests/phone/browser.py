@@ -60,7 +60,7 @@ class Page:
         self.page.goto(self.url + fragment)
 
     def look(self, look: Look) -> dict[str, Any]:
-        """Set every field as a person would, and read what then stands in the page."""
+        """Set every field as a person would, and read what the page then shows."""
         wanted = {
             "refrigerant": look.name,
             "application": look.application,

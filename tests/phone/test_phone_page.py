@@ -104,7 +104,7 @@ def test_looks_are_what_the_data_set_says(opened: Page, count: int) -> None:
             assert NOT_FITTING[size.verdict] in text
             why, _, member = size.why.rpartition(" (")
             assert text.endswith(f": {why} (set by {member}."), (look, text)
-        # The strip: the load stands in each window where its logarithm says.
+        # The strip: the load is in each window where its logarithm says.
         for (x, width), load, size in zip(seen["strips"], seen["loads"], best, strict=True):
             assert x - 0.02 <= load <= x + max(width, 0.5) + 0.02, (look, size)
         outcomes[("fit" if best else "none") + look.degrees + look.loads] = 1
@@ -330,7 +330,7 @@ def test_every_field_has_its_name_and_the_answer_is_announced(opened: Page) -> N
         assert page.get_by_role(role, name=name, exact=True).count() == 1, (role, name)
     assert page.get_attribute("#verdict", "role") == "status"
     assert page.get_attribute("#verdict", "aria-live") == "polite"
-    # Strips are drawn for eyes alone; their figures stand beside them.
+    # Strips are drawn for eyes alone; their figures are beside them.
     assert page.locator("svg:not([aria-hidden=true])").count() == 0
 
 
@@ -389,7 +389,7 @@ def test_without_scripts_it_says_why_it_does_not_answer(browser: Any, path: Path
 HOSTILE = "<img src=x onerror=alert(1)></script><script>alert(2)</script>{{script}} &amp; \u2028 \"'"
 
 
-def test_markup_in_names_stands_as_text(browser: Any, tmp_path: Path) -> None:
+def test_markup_in_names_is_text(browser: Any, tmp_path: Path) -> None:
     data = reprinted(demo_data(), title=HOSTILE, company=HOSTILE, notice=HOSTILE)
     own = data.catalogue
     families = {

@@ -36,7 +36,7 @@ def text_of(pdf: bytes) -> str:
 
 
 @pytest.mark.parametrize("units", ["IP", pytest.param("SI", marks=pytest.mark.slow)])
-def test_chapter_prints_the_windows_of_the_group_as_the_data_set_holds_them(units):
+def test_chapter_prints_the_windows_of_the_group_as_in_the_data_set(units):
     """Not those of one member: Alder 45 in R404A and R507A, Rowan none."""
     publication, pdf = demo_booklet(units, "letter")
     text, frame, grouped = text_of(pdf), publication.data.drivers, publication.data.group_windows
@@ -102,7 +102,7 @@ def test_chapter_says_of_what_ninety_five_in_a_hundred_are_meant():
     assert "low head 3.0 psi, high head 1.0 °F, inlet subcooling 1.0 °F" in text
 
 
-def test_every_ledger_says_which_confidence_it_holds_at():
+def test_every_table_says_which_confidence_it_is_at():
     _, pdf = demo_booklet("IP", "letter")
     publication = demo_booklet("IP", "letter")[0]
     sentence = "Limits are nominal; for those at 95 % confidence see Scatter and confidence."
@@ -120,7 +120,7 @@ def test_a_catalogue_without_confidence_says_that_scatter_is_not_in_its_limits()
 
 
 def small(is_printed: bool):
-    """The demo with one part, its tables holding at the confidence or not."""
+    """The demo with one part, its tables at confidence or nominal."""
     catalogue = demo_catalogue()
     booklets = tuple(dataclasses.replace(b, combinations=(PART,)) for b in catalogue.booklets)
     return dataclasses.replace(
@@ -138,18 +138,20 @@ def small_data(is_printed: bool) -> DataSet:
     return compute(small(is_printed))
 
 
-def test_tables_hold_at_the_confidence_where_the_catalogue_says_so():
+def test_tables_are_at_confidence_where_the_catalogue_says_so():
     nominal, confident = small_data(False), small_data(True)
     for frame in ("windows", "group_windows"):
-        plain, held = getattr(nominal, frame), getattr(confident, frame)
+        nominal_frame, own = getattr(nominal, frame), getattr(confident, frame)
         for side in ("min", "max"):
-            pd.testing.assert_series_equal(plain[f"{side}_load_w"], plain[f"nominal_{side}_load_w"], check_names=False)
-            pd.testing.assert_series_equal(held[f"{side}_load_w"], held[f"confident_{side}_load_w"], check_names=False)
-            pd.testing.assert_series_equal(held[f"nominal_{side}_load_w"], plain[f"nominal_{side}_load_w"])
-        is_open = held["max_load_w"].notna()
+            pd.testing.assert_series_equal(
+                nominal_frame[f"{side}_load_w"], nominal_frame[f"nominal_{side}_load_w"], check_names=False
+            )
+            pd.testing.assert_series_equal(own[f"{side}_load_w"], own[f"confident_{side}_load_w"], check_names=False)
+            pd.testing.assert_series_equal(own[f"nominal_{side}_load_w"], nominal_frame[f"nominal_{side}_load_w"])
+        is_open = own["max_load_w"].notna()
         assert is_open.mean() > 0.9
-        assert (held["max_load_w"] < plain["max_load_w"])[is_open].all()
-        assert (held["min_load_w"] > plain["min_load_w"])[is_open].all()
+        assert (own["max_load_w"] < nominal_frame["max_load_w"])[is_open].all()
+        assert (own["min_load_w"] > nominal_frame["min_load_w"])[is_open].all()
     target = io.BytesIO()
     print_booklet(confident, "booklet", target)
     assert "Limits are at 95 % confidence (see Scatter and confidence)." in text_of(target.getvalue())

@@ -144,7 +144,7 @@ def test_one_family_of_each_flow_law_is_calculated_and_the_pages_carry_the_figur
 
 def test_the_method_states_both_laws_the_clearance_and_the_sign_of_the_unbalance():
     text = " ".join(line for _, line in equations(CalculationUnits("IP")))
-    for formatter in (
+    for words in (
         "F_F = 0.96 − 0.28 √(p_v/p_c)",
         "Δp_ch = F_L² (p₁ − F_F p_v)",
         "D = E f/(N Δh_r √(ρ Δp))",
@@ -152,7 +152,7 @@ def test_the_method_states_both_laws_the_clearance_and_the_sign_of_the_unbalance
         "positive where inlet pressure closes",
         "negative where it opens",
     ):
-        assert formatter in text
+        assert words in text
 
 
 @pytest.mark.parametrize(

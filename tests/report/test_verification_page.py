@@ -61,7 +61,7 @@ def test_each_line_prints_published_and_computed_figure(text):
     # A line starts at the figures; what is left of them may have wrapped.
     printed = [row.split() for row in text.splitlines()]
     for row in lines(frame):
-        # Of a band its upper end stands beside ours.
+        # Of a band its upper end is beside ours.
         published = row["published_text"].replace("-", MINUS).split()[-1]
         # A decimal more than the source has, and half-way figures may be rounded either way.
         places = decimal_places(row["published_text"]) + 1
@@ -69,18 +69,18 @@ def test_each_line_prints_published_and_computed_figure(text):
         sign = "+" if row["deviation"] > 0 else MINUS
         off = f"{abs(row['deviation']):.2g}" if row["deviation"] else ""
         match = [
-            formatter
-            for formatter in printed
+            words
+            for words in printed
             if any(
                 a == published and is_number(b.lstrip(MINUS)) and abs(number(b) - ours) <= half
-                for a, b in itertools.pairwise(formatter)
+                for a, b in itertools.pairwise(words)
             )
-            and (not off or any(w[0] == sign and float(w[1:]) == float(off) for w in formatter if w[1:2].isdigit()))
+            and (not off or any(w[0] == sign and float(w[1:]) == float(off) for w in words if w[1:2].isdigit()))
         ]
         assert match, (row["quantity"], row["source"], published, ours, off)
         allowed = float(f"{row['allowed_deviation']:.2g}")
         # Half-way figures may be rounded either way.
-        assert any(abs(number(w) - allowed) <= 0.06 * allowed for formatter in match for w in formatter if is_number(w))
+        assert any(abs(number(w) - allowed) <= 0.06 * allowed for words in match for w in words if is_number(w))
 
 
 def is_number(word: str) -> bool:
