@@ -1,4 +1,4 @@
-"""Window ledgers read back from a printed booklet, by way of an optional library."""
+"""Window tables read back from a printed booklet, by way of an optional library."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 from tablegen.errors import DataSetError
 from tablegen.report.formatter import DASH
 
-# What a row of a ledger says, by the place of the size: a window, or the letter of a reason.
+# What a row of a table says, by the place of the size: a window, or the letter of a reason.
 Row = dict[int, str]
 
 
@@ -40,12 +40,12 @@ def page_texts(path: Path) -> list[str]:
         document.close()
 
 
-def ledgers(
+def window_tables(
     texts: Sequence[str], titles: Mapping[Any, str], sizes: Mapping[Any, Sequence[str]]
 ) -> dict[Any, dict[str, Row]]:
-    """Ledgers by part: temperature as printed, and the cells below it; none for a part without a page.
+    """Window tables by part: temperature as printed, and the cells below it; none for a part without a page.
 
-    `titles` are the headings that pages of ledgers begin with, those that go on from another page too, `sizes` the
+    `titles` are the headings that pages of window tables begin with, those that go on from another page too, `sizes` the
     columns in their order, of which a page may have some.
     """
     found: dict[Any, dict[str, Row]] = {part: {} for part in titles}

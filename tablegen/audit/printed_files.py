@@ -16,7 +16,7 @@ import pandas as pd
 
 from tablegen.audit.findings import Cell, Kind
 from tablegen.audit.parts import LIMITS, PartTable
-from tablegen.audit.pdf_text import Row, can_read, ledgers, page_texts
+from tablegen.audit.pdf_text import Row, can_read, page_texts, window_tables
 from tablegen.audit.prints import promises_more
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
@@ -89,7 +89,7 @@ def booklet_cells(
     computed: Mapping[Key, PartTable],
     counts: dict[str, int],
 ) -> Iterator[Cell]:
-    """Ledgers on the pages of each booklet whose cells are not the computed windows, rounded."""
+    """Window tables on the pages of each booklet whose cells are not the computed windows, rounded."""
     for booklet in record["inputs"].get("booklets", ()):
         name = f"{booklet['printed']['name']}.pdf"
         if not (folder / name).is_file():
@@ -114,7 +114,7 @@ def _booklet(
     sizes = {key: [s.name for s in catalogue.families[key[0]].sizes] for key in keys}
     called = _size_names(inputs)
     heads = {key: [called[key[0], size] for size in own] for key, own in sizes.items()}
-    read = ledgers(page_texts(path), {key: _title(inputs, key) for key in keys}, heads)
+    read = window_tables(page_texts(path), {key: _title(inputs, key) for key in keys}, heads)
     formatter = Formatter(booklet["printed"]["units"], booklet["printed"]["load_unit"])
     counts[path.name] = 0
     for key in keys:
@@ -127,7 +127,7 @@ def _booklet(
 
 
 def _on_page(table: PartTable, formatter: Formatter, sizes: Iterable[str], rows: Mapping[str, Row]) -> Places:
-    """Windows of a ledger by place; a letter stands for none."""
+    """Windows of a table by place; a letter stands for none."""
     found: dict[tuple[int, int], Window] = {}
     places = [table.sizes.index(size) for size in sizes]
     for row, label in enumerate(formatter.temperatures([float(kelvin) for kelvin in table.sst_k])):
@@ -188,7 +188,7 @@ def _is_number(text: str) -> bool:
 
 
 def _title(inputs: Mapping[str, Any], key: Key) -> str:
-    """The heading of a ledger's page."""
+    """The heading of a table's page."""
     family, group, application = key
     names = inputs["families"][family]["display_name"], inputs["groups"][group]["title"]
     return f"{': '.join(names)}, {inputs['applications'][application]['title']}"

@@ -16,10 +16,6 @@ DASH = "\N{EN DASH}"
 # Decimals of a pressure, and the most that two near ones are told apart with.
 _PRESSURE_PLACES = {"IP": 0, "SI": 2}
 _MOST_PLACES = 5
-PULSE_CAVEAT = (
-    "Losses are taken at the mean flow; in the open phase they are greater, so that the maximum loads are on the high "
-    "side."
-)
 CAUTION = (
     "Refrigerants are under pressure, some flammable or toxic: local codes, the equipment maker's instructions "
     "and licensed practice come first."

@@ -21,14 +21,14 @@ TABLE_TYPE = Message("a table needs type of {size} pt or more")
 TABLE_CELLS = Plural("a table needs {count} cell in every row", "a table needs {count} cells in every row")
 TABLE_WIDTH = Message("a table of {columns} columns needs {need} pt of {width} pt")
 COLUMNS_WIDTH = Message("columns need {need} pt of {width} pt")
-LEDGER_EMPTY = Message("table {label} needs at least one size and one row")
-LEDGER_NOTES = Message("a table has {sizes} sizes but {notes} notes to them")
-LEDGER_CELLS = Message("row {row} of a table has {cells} cells, not {sizes}")
-LEDGER_WIDTH = Message(
+WINDOW_TABLE_EMPTY = Message("table {label} needs at least one size and one row")
+WINDOW_TABLE_NOTES = Message("a table has {sizes} sizes but {notes} notes to them")
+WINDOW_TABLE_CELLS = Message("row {row} of a table has {cells} cells, not {sizes}")
+WINDOW_TABLE_WIDTH = Message(
     "a table of {sizes} sizes does not fit {width} pt at {size} pt type; the widest cell is {cell} (row {row}, size "
     "{name})"
 )
-LEDGER_HEIGHT = Message("a table of {rows} rows needs {need} pt, has {height} pt")
+WINDOW_TABLE_HEIGHT = Message("a table of {rows} rows needs {need} pt, has {height} pt")
 MAP_EMPTY = Message("a selection map needs a row whose load a size covers")
 MAP_SIZE = Message("size {size} is too long for a selection map of {columns} columns")
 

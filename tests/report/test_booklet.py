@@ -35,7 +35,7 @@ def three_figures(value: float, rounding: str) -> Decimal:
     return (clean / step).to_integral_value(rounding) * step
 
 
-def ledger_rows(page_text: str, sizes: int) -> dict[str, list[str]]:
+def table_rows(page_text: str, sizes: int) -> dict[str, list[str]]:
     rows = {}
     for line in page_text.splitlines():
         formatter = line.split()
@@ -56,7 +56,7 @@ def test_every_printed_cell_is_the_rounded_data(printed):
     for part in publication.parts:
         page = reader.pages[outline[publication.full_title(part)]]
         across_sizes = publication.rows(data.group_windows, part)
-        found = ledger_rows(page.extract_text(extraction_mode="layout"), across_sizes["size"].nunique())
+        found = table_rows(page.extract_text(extraction_mode="layout"), across_sizes["size"].nunique())
         for sst_k, across in across_sizes.groupby("sst_k"):
             degrees = sst_k * 1.8 - 459.67 if units == "IP" else sst_k - 273.15
             label = next(k for k in found if abs(float(k) - degrees) < 0.051)

@@ -48,7 +48,7 @@ def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.Captur
         first = "".join(PdfReader(io.BytesIO(pdf)).pages[0].extract_text().split())
         assert "".join(words_of(400).split()) in first
         assert WORD[:60] in first
-    # Every window of the ledgers, however they are cut into pages, is read back as computed.
+    # Every window of the window tables, however they are cut into pages, is read back as computed.
     capsys.readouterr()
     assert main(["audit", "--catalogue", str(path), "--release", str(folder)]) in (0, 1)
     told = capsys.readouterr().out

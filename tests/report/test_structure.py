@@ -8,19 +8,16 @@ from typing import Any
 import pypdfium2
 import pytest
 from matplotlib.figure import Figure
+from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.cli.main import main
 from tablegen.errors import PublishError
 from tablegen.report.graphs.selection_map_graph import map_cells
-from tablegen.report.pages.window_pages import ledger_pages
-from tablegen.report.pages.window_table import DASH, LedgerFlowable
+from tablegen.report.pages.window_pages import window_table_pages
+from tablegen.report.pages.window_table import DASH, WindowTableFlowable
 from tablegen.report.pdf import page, tables, vector
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout
 from tests.report.tagged_text import Tagged, faults
-
-# isort: split
-# After our own, which set the base font first.
-from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 
 def built(story: list[Flowable]) -> Tagged:
@@ -104,7 +101,7 @@ def test_every_heading_is_tagged_once_and_in_order(booklet: Tagged) -> None:
     assert [int(text.rpartition(" ")[2]) for text in listed] == [places(entry) + 1 for entry in flat]
 
 
-def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
+def test_every_table_reads_through_its_tags_alone(booklet: Tagged) -> None:
     publication, _ = demo_booklet("IP", "letter")
     # A table belongs to the last heading before it, in the order of the tree.
     under: dict[str, list[list[list[Any]]]] = {}
@@ -114,11 +111,11 @@ def test_every_ledger_reads_through_its_tags_alone(booklet: Tagged) -> None:
         if node.role == "Table":
             under.setdefault(title, []).append([row.kids for row in node.kids])
     for part in publication.parts:
-        heading, _, flowable, *_ = ledger_pages(publication, part, 500.0)
-        assert isinstance(heading, page.Heading) and isinstance(flowable, LedgerFlowable)
-        # The conditions, the ledger, the map that turns it round.
+        heading, _, flowable, *_ = window_table_pages(publication, part, 500.0)
+        assert isinstance(heading, page.Heading) and isinstance(flowable, WindowTableFlowable)
+        # The conditions, the table, the map that turns it round.
         _, read, turned = under[plain(heading.heading).replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")]
-        given = flowable.ledger
+        given = flowable.table
         notes = given.size_notes or ()
         assert [cell.words for cell in read[0]] == [
             " ".join(given.stub_label.rsplit(", ", 1)),
@@ -169,8 +166,8 @@ def test_a_sheet_over_two_pages_is_one_table(sheet: Tagged) -> None:
 def test_what_runs_over_pages_is_one_element_and_its_repeated_header_is_none() -> None:
     rows = [[f"K{i}", f"{i}.5", "" if i % 2 else "even"] for i in range(140)]
     long = "A valve has a minimum and a maximum load. " * 150
-    ledger = tables.data_table(["Size", "Load, kW", "Kind"], rows, 400, numeric=[1])
-    document = built([page.paragraph(long), page.paragraph(long), ledger])
+    table = tables.data_table(["Size", "Load, kW", "Kind"], rows, 400, numeric=[1])
+    document = built([page.paragraph(long), page.paragraph(long), table])
     assert faults(document) == []
     first, second, table = document.root.kids
     assert (first.role, second.role, table.role) == ("P", "P", "Table")
@@ -219,7 +216,7 @@ def test_a_figure_without_formatter_is_refused() -> None:
 
 
 def test_another_reader_finds_the_same_roles(booklet: Tagged) -> None:
-    """The tree of the first ledger's page, by a reader that reads structure by itself."""
+    """The tree of the first table's page, by a reader that reads structure by itself."""
     pdfium: Any = pypdfium2.raw
     document = pypdfium2.PdfDocument(demo_booklet("IP", "letter")[1])
 

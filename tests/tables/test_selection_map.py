@@ -141,7 +141,7 @@ def test_charts_are_restricted_to_the_stock_and_cover_the_temperatures():
 
 
 def test_a_column_between_two_rows_needs_both_of_them():
-    """An edge that is no row of the ledger lies between two, and a reader must find the load in both."""
+    """An edge that is no row of the table lies between two, and a reader must find the load in both."""
     windows = part()
     rows = np.unique(windows["sst_k"])
     loads = np.geomspace(2.0, 30.0, 200) * W_PER_KBTU
@@ -163,7 +163,7 @@ def test_the_booklets_maps_stand_in_the_data_set_once_for_each_load_unit():
         steps = sorted({*own["load_above_w"], *own["load_upto_w"]})
         exact = [v / watt for v in steps]
         assert all(min(abs(v / s - 1.0) for s in preferred_numbers(R20, 0.9 * v, 1.1 * v)) < 1e-9 for v in exact)
-        # Columns meet at rows of the ledger, and leave none of them out.
+        # Columns meet at rows of the table, and leave none of them out.
         rows, edges = np.unique(part()["sst_k"]), np.unique(own[["sst_from_k", "sst_to_k"]])
         assert all(np.abs(rows - edge).min() < 1e-9 for edge in edges)
         assert (edges[0], edges[-1]) == (rows[0], rows[-1]) and len(edges) - 1 <= 8

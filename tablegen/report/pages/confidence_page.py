@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pandas as pd
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 from tablegen.model.inputs import Combination, Confidence, InstallationScatter, ProductionScatter
 from tablegen.report.formatter import DASH, NBSP, Formatter, percent
@@ -15,10 +16,6 @@ from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import confidence as wording
 from tablegen.wording import terms
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 _BAR_HEIGHT, _FOOT = 12.5, 52.0
 # Height [pt] for a caption and the first rows of its table.

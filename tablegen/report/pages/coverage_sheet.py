@@ -8,15 +8,13 @@ from datetime import date
 from pathlib import Path
 from typing import IO
 
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable
+
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.coverage_graph import Strip, coverage_figure, height_for, most_strips
 from tablegen.report.pdf.page import Document, Heading, fitting, height, paragraph
 from tablegen.report.pdf.vector import FigureFlowable
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.lib.units import mm
-from reportlab.platypus import Flowable
 
 _TOP = 12 * mm
 # The picture takes no more than this share of the page while there is anything to say under it.

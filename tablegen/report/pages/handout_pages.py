@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 import pandas as pd
+from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.calculation.symbols import symbol
 from tablegen.errors import PublishError
@@ -26,10 +27,6 @@ from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.units import CV_PER_KV
 from tablegen.wording import general, terms
 from tablegen.wording import handout as wording
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, PageBreak
 
 _NEAR_K = 1e-6
 # Shares of the width: term, symbol, unit, meaning.

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
+
 from tablegen.calculation.formula import text_of, written
 from tablegen.calculation.symbols import FUNCTIONS, SYMBOLS, symbol
 from tablegen.model.inputs import Combination
@@ -21,10 +23,6 @@ from tablegen.report.rows import rows_of
 from tablegen.wording import method as wording
 from tablegen.wording import terms
 from tablegen.wording.message import AND, OR, listed
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 _CONSTANTS = {"N": eq.FLOW_CONSTANT, "E": eq.ENERGY_RATE}
 # Quantities of the equations below, in the order of the symbol table.

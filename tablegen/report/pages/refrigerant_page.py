@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from reportlab.platypus import Flowable, KeepTogether
+
 from tablegen.model.inputs import Combination
 from tablegen.model.registry import RefrigerantRecord
 from tablegen.report.formatter import percent
@@ -19,10 +21,6 @@ from tablegen.report.refrigerant_text import composition, gwp
 from tablegen.sweep.groups import GroupSimilarity
 from tablegen.tables.suggest_groups import Suggestion
 from tablegen.wording import refrigerants as wording
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, KeepTogether
 
 _NONE = "–"
 _LEAF_HEIGHT, _AXIS_HEIGHT = 12.0, 54.0

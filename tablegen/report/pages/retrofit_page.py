@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import IO, Any
 
 import pandas as pd
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable, Spacer
 
 from tablegen.report.formatter import CAUTION
 from tablegen.report.graphs.retrofit_graph import retrofit_graph
@@ -18,11 +20,6 @@ from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.retrofit_words import RetrofitFormatter
 from tablegen.wording import terms
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, Spacer
 
 _TOP = 12 * mm
 # The graph takes what the rest of the page leaves, within these [pt].

@@ -1,4 +1,4 @@
-"""The pages of one table: conditions, window ledger and notes, then the selection map and the windows side by side."""
+"""The pages of one table: conditions, window table and notes, then the selection map and the windows side by side."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_c
 from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_blocks
 from tablegen.report.graphs.window_graph import window_multiples
 from tablegen.report.pages.front import confidence_sentence
-from tablegen.report.pages.window_table import Cell, Ledger, LedgerFlowable, LedgerRow, in_blocks
+from tablegen.report.pages.window_table import Cell, WindowTable, WindowTableFlowable, WindowTableRow, in_blocks
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.pdf.vector import FigureFlowable
@@ -33,8 +33,8 @@ _AIR = 26.0
 _MEETING = "meeting"
 
 
-def ledger_pages(publication: Publication, part: Combination, width: float) -> list[Flowable]:
-    """Heading, the conditions that the table is valid for, the ledger, and what sets its limits.
+def window_table_pages(publication: Publication, part: Combination, width: float) -> list[Flowable]:
+    """Heading, the conditions that the table is valid for, the table of windows, and what sets its limits.
 
     One page, if sizes and rows are not too many; else some sizes at a time, and rows that continue on the next page.
     """
@@ -42,7 +42,7 @@ def ledger_pages(publication: Publication, part: Combination, width: float) -> l
     marks = _marks(publication, rows)
     conditions = TableConditions.of(publication, part).facts() + valve_facts(publication, part)
     story: list[Flowable] = [Heading(title, 2), facts(conditions, width, 8.5)]
-    blocks = in_blocks(ledger(publication, part, rows, marks), width)
+    blocks = in_blocks(window_table(publication, part, rows, marks), width)
     for number, block in enumerate(blocks):
         named = title
         if len(blocks) > 1:
@@ -51,23 +51,25 @@ def ledger_pages(publication: Publication, part: Combination, width: float) -> l
             story.append(paragraph(wording.CONDITIONS_ON_FIRST(title=named) if number else named, "continued"))
         notes = _notes(publication, part, rows, block, marks)
         reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
-        story += [LedgerFlowable(block, None, reserve, general.CONTINUED(title=named)), *notes, PageBreak()]
+        story += [WindowTableFlowable(block, None, reserve, general.CONTINUED(title=named)), *notes, PageBreak()]
     return story
 
 
-def ledger(publication: Publication, part: Combination, rows: Sequence[WindowRow], marks: Mapping[str, str]) -> Ledger:
-    """The ledger of a table: warmest suction temperature first."""
+def window_table(
+    publication: Publication, part: Combination, rows: Sequence[WindowRow], marks: Mapping[str, str]
+) -> WindowTable:
+    """The windows of a table: warmest suction temperature first."""
     formatter = publication.formatter
     sizes = {size.display_name: size.kv_rated_m3h for size in publication.catalogue.families[part.family].sizes}
     names = list(dict.fromkeys(row.size for row in rows))
     cells = {(row.sst_k, row.size): _cell(publication, row, marks) for row in rows}
     temperatures = sorted({row.sst_k for row in rows}, reverse=True)
     body = [
-        LedgerRow(label, [cells[sst_k, name] for name in names], formatter.is_round(sst_k))
+        WindowTableRow(label, [cells[sst_k, name] for name in names], formatter.is_round(sst_k))
         for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True)
     ]
     notes = [wording.SIZE_KV(kv=kv(sizes[name])) for name in names]
-    return Ledger(wording.SST_COLUMN(unit=formatter.temperature_label), names, notes, body)
+    return WindowTable(wording.SST_COLUMN(unit=formatter.temperature_label), names, notes, body)
 
 
 def _cell(publication: Publication, row: WindowRow, marks: Mapping[str, str]) -> Cell:
@@ -88,10 +90,10 @@ def _notes(
     publication: Publication,
     part: Combination,
     rows: Sequence[WindowRow],
-    block: Ledger,
+    block: WindowTable,
     marks: Mapping[str, str],
 ) -> list[Flowable]:
-    """How to read the sizes of one ledger, why cells are empty, and what sets the limits of the others."""
+    """How to read the sizes of one block, why cells are empty, and what sets the limits of the others."""
     own = [row for row in rows if row.size in block.sizes]
     shown = {mark for row in block.rows for mark in row.cells if isinstance(mark, str)}
     reasons = {mark: reason for reason, mark in marks.items() if mark in shown}

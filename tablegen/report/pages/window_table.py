@@ -1,4 +1,4 @@
-"""The window ledger: temperatures down, valve sizes across, one load window a cell, set on its dash."""
+"""The window table: temperatures down, valve sizes across, one load window a cell, set on its dash."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ _WORTH = 0.75
 
 
 @dataclass(frozen=True, slots=True)
-class LedgerRow:
+class WindowTableRow:
     """One row: its label (a temperature), a cell for each size, and whether a rule is above it."""
 
     label: str
@@ -52,8 +52,8 @@ class LedgerRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Ledger:
-    """A ledger as a value; every string is printed as it is.
+class WindowTable:
+    """A window table as a value; every string is printed as it is.
 
     `stub_label` names the row labels ("t₀, °C"); `size_notes` are small second lines under the size
     names. Rows with `rule_above` get a bold label.
@@ -69,31 +69,31 @@ class Ledger:
     stub_label: str
     sizes: Sequence[str]
     size_notes: Sequence[str] | None
-    rows: Sequence[LedgerRow]
+    rows: Sequence[WindowTableRow]
 
     def __post_init__(self) -> None:
         if not self.sizes or not self.rows:
-            raise PublishError(print_errors.LEDGER_EMPTY(label=repr(self.stub_label)))
+            raise PublishError(print_errors.WINDOW_TABLE_EMPTY(label=repr(self.stub_label)))
         if self.size_notes is not None and len(self.size_notes) != len(self.sizes):
-            raise PublishError(print_errors.LEDGER_NOTES(sizes=len(self.sizes), notes=len(self.size_notes)))
+            raise PublishError(print_errors.WINDOW_TABLE_NOTES(sizes=len(self.sizes), notes=len(self.size_notes)))
         for row in self.rows:
             if len(row.cells) != len(self.sizes):
                 cells, sizes = len(row.cells), len(self.sizes)
-                raise PublishError(print_errors.LEDGER_CELLS(row=row.label, cells=cells, sizes=sizes))
+                raise PublishError(print_errors.WINDOW_TABLE_CELLS(row=row.label, cells=cells, sizes=sizes))
         for text, face in _strings(self):
             fonts.check_glyphs(text, face)
 
 
-def _label_face(row: LedgerRow) -> str:
+def _label_face(row: WindowTableRow) -> str:
     return fonts.BOLD if row.rule_above else fonts.REGULAR
 
 
-def _strings(ledger: Ledger) -> Iterator[tuple[str, str]]:
-    """Every string of a ledger with the face that it is set in."""
-    yield ledger.stub_label, fonts.REGULAR
-    yield from ((name, fonts.BOLD) for name in ledger.sizes)
-    yield from ((note, fonts.REGULAR) for note in ledger.size_notes or ())
-    for row in ledger.rows:
+def _strings(table: WindowTable) -> Iterator[tuple[str, str]]:
+    """Every string of a table with the face that it is set in."""
+    yield table.stub_label, fonts.REGULAR
+    yield from ((name, fonts.BOLD) for name in table.sizes)
+    yield from ((note, fonts.REGULAR) for note in table.size_notes or ())
+    for row in table.rows:
         yield row.label, _label_face(row)
         for cell in row.cells:
             if isinstance(cell, str):
@@ -131,10 +131,10 @@ def _half_dash() -> float:
     return fonts.text_width(DASH, fonts.REGULAR, 1.0) / 2
 
 
-def _measure(ledger: Ledger, index: int) -> _Column:
+def _measure(table: WindowTable, index: int) -> _Column:
     """Measure one size's column; a mark is centered where the dash of a window is."""
     left = right = 0.0
-    for row in ledger.rows:
+    for row in table.rows:
         cell = row.cells[index]
         if isinstance(cell, str):
             half = fonts.text_width(cell, fonts.ITALIC, 1.0) / 2
@@ -142,41 +142,41 @@ def _measure(ledger: Ledger, index: int) -> _Column:
         else:
             left = max(left, fonts.text_width(cell[0], fonts.REGULAR, 1.0) + _half_dash())
             right = max(right, fonts.text_width(cell[1], fonts.SEMIBOLD, 1.0) + _half_dash())
-    head = fonts.text_width(ledger.sizes[index], fonts.BOLD, _HEAD_SCALE)
-    note = fonts.text_width(ledger.size_notes[index], fonts.REGULAR, _NOTE_SIZE) if ledger.size_notes else 0.0
+    head = fonts.text_width(table.sizes[index], fonts.BOLD, _HEAD_SCALE)
+    note = fonts.text_width(table.size_notes[index], fonts.REGULAR, _NOTE_SIZE) if table.size_notes else 0.0
     return _Column(left, right, head, note)
 
 
-def _stub_width(ledger: Ledger, size: float) -> float:
-    labels = max(fonts.text_width(row.label, _label_face(row), size) for row in ledger.rows)
-    parts = _stub_lines(ledger)
+def _stub_width(table: WindowTable, size: float) -> float:
+    labels = max(fonts.text_width(row.label, _label_face(row), size) for row in table.rows)
+    parts = _stub_lines(table)
     return max(labels, *(fonts.text_width(part, fonts.REGULAR, size) for part in parts))
 
 
-def _stub_lines(ledger: Ledger) -> list[str]:
+def _stub_lines(table: WindowTable) -> list[str]:
     """The label of the row labels, on two lines where the header has two: its unit under its name."""
-    name, comma, unit = ledger.stub_label.rpartition(", ")
-    return [name, unit] if comma and ledger.size_notes else [ledger.stub_label]
+    name, comma, unit = table.stub_label.rpartition(", ")
+    return [name, unit] if comma and table.size_notes else [table.stub_label]
 
 
-def _type_size(ledger: Ledger, columns: Sequence[_Column], width: float) -> float | None:
+def _type_size(table: WindowTable, columns: Sequence[_Column], width: float) -> float | None:
     """The largest type in which the columns fit a width [pt]; None where even the smallest is too large."""
     size = LARGEST_SIZE
     while size >= fonts.MIN_SIZE:
-        need = 2 * _stub_width(ledger, size) + sum(column.width(size) for column in columns)
+        need = 2 * _stub_width(table, size) + sum(column.width(size) for column in columns)
         if width - need >= (len(columns) + 1) * _GAP * size:
             return size
         size -= _SIZE_STEP
     return None
 
 
-def _arrange(ledger: Ledger, width: float) -> _Layout:
+def _arrange(table: WindowTable, width: float) -> _Layout:
     """Choose the largest type that fits the width, and share what is left over between the columns."""
-    columns = [_measure(ledger, i) for i in range(len(ledger.sizes))]
-    size = _type_size(ledger, columns, width)
+    columns = [_measure(table, i) for i in range(len(table.sizes))]
+    size = _type_size(table, columns, width)
     if size is None:
-        raise PublishError(_too_wide(ledger, width))
-    stub = _stub_width(ledger, size)
+        raise PublishError(_too_wide(table, width))
+    stub = _stub_width(table, size)
     need = 2 * stub + sum(column.width(size) for column in columns)
     gap = min((width - need) / (len(columns) + 1), _WIDEST_GAP)
     axes, middles, x = [], [], stub
@@ -188,51 +188,51 @@ def _arrange(ledger: Ledger, width: float) -> _Layout:
     return _Layout(size, x + gap + stub, stub, tuple(axes), tuple(middles))
 
 
-def _too_wide(ledger: Ledger, width: float) -> str:
+def _too_wide(table: WindowTable, width: float) -> str:
     def printed(cell: Cell) -> str:
         return cell if isinstance(cell, str) else DASH.join(cell)
 
-    cells = [(printed(c), row.label, i) for row in ledger.rows for i, c in enumerate(row.cells)]
+    cells = [(printed(c), row.label, i) for row in table.rows for i, c in enumerate(row.cells)]
     text, label, index = max(cells, key=lambda c: fonts.text_width(c[0], fonts.SEMIBOLD, 1.0))
-    return print_errors.LEDGER_WIDTH(
-        sizes=len(ledger.sizes),
+    return print_errors.WINDOW_TABLE_WIDTH(
+        sizes=len(table.sizes),
         width=f"{width:.0f}",
         size=f"{fonts.MIN_SIZE:g}",
         cell=repr(text),
         row=label,
-        name=ledger.sizes[index],
+        name=table.sizes[index],
     )
 
 
-def in_blocks(ledger: Ledger, width: float) -> list[Ledger]:
-    """A ledger as it is if it fits a width [pt], else some of its sizes at a time, in even shares."""
-    columns = [_measure(ledger, i) for i in range(len(ledger.sizes))]
+def in_blocks(table: WindowTable, width: float) -> list[WindowTable]:
+    """A table as it is if it fits a width [pt], else some of its sizes at a time, in even shares."""
+    columns = [_measure(table, i) for i in range(len(table.sizes))]
     for share in range(len(columns), 0, -1):
         count = -(-len(columns) // share)
         even = -(-len(columns) // count)
         places = [range(i, min(i + even, len(columns))) for i in range(0, len(columns), even)]
-        if all(_type_size(ledger, [columns[i] for i in part], width) is not None for part in places):
+        if all(_type_size(table, [columns[i] for i in part], width) is not None for part in places):
             break
-    return [_of_sizes(ledger, part) for part in places]
+    return [_of_sizes(table, part) for part in places]
 
 
-def _of_sizes(ledger: Ledger, places: range) -> Ledger:
-    rows = [replace(row, cells=[row.cells[i] for i in places]) for row in ledger.rows]
-    notes = [ledger.size_notes[i] for i in places] if ledger.size_notes is not None else None
-    return replace(ledger, sizes=[ledger.sizes[i] for i in places], size_notes=notes, rows=rows)
+def _of_sizes(table: WindowTable, places: range) -> WindowTable:
+    rows = [replace(row, cells=[row.cells[i] for i in places]) for row in table.rows]
+    notes = [table.size_notes[i] for i in places] if table.size_notes is not None else None
+    return replace(table, sizes=[table.sizes[i] for i in places], size_notes=notes, rows=rows)
 
 
-class LedgerFlowable(Flowable):
-    """A ledger in the flow of a document; its rows fill the height, or continue on the next page.
+class WindowTableFlowable(Flowable):
+    """A table in the flow of a document; its rows fill the height, or continue on the next page.
 
     Parameters
     ----------
-    ledger : Ledger
+    table : WindowTable
         What is printed.
     height : float, optional
         Height to fill [pt]; without it, what is left of the page, less `reserve`.
     reserve : float
-        Height [pt] to leave free under the ledger, for its notes.
+        Height [pt] to leave free under the table, for its notes.
     continued : str
         Title above the rows that continue on another page.
 
@@ -243,37 +243,37 @@ class LedgerFlowable(Flowable):
     """
 
     def __init__(
-        self, ledger: Ledger, height: float | None = None, reserve: float = 0.0, continued: str = "Continued"
+        self, table: WindowTable, height: float | None = None, reserve: float = 0.0, continued: str = "Continued"
     ) -> None:
         super().__init__()
-        self.ledger, self.space, self.reserve, self.continued = ledger, height, reserve, continued
+        self.table, self.space, self.reserve, self.continued = table, height, reserve, continued
         # Of the whole, from which type and columns follow, the rows of this part.
-        self.rows = list(ledger.rows)
+        self.rows = list(table.rows)
         self.hAlign = "LEFT"
         self.spaceAfter = 4.0
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """Choose type size and leading for the height [pt]; return the width and height taken [pt]."""
-        self._layout = layout = _arrange(self.ledger, aW)
+        self._layout = layout = _arrange(self.table, aW)
         rows = len(self.rows)
         head = _HEAD_PAD + layout.size * _HEAD_SCALE + _HEAD_PAD
-        self._head = head + (_NOTE_LEADING if self.ledger.size_notes else 0.0)
+        self._head = head + (_NOTE_LEADING if self.table.size_notes else 0.0)
         minimum = self._head + rows * _TIGHT * layout.size
         if self.space is not None and minimum > self.space + 1e-6:
             need, given = f"{minimum:.0f}", f"{self.space:.0f}"
-            raise PublishError(print_errors.LEDGER_HEIGHT(rows=rows, need=need, height=given))
+            raise PublishError(print_errors.WINDOW_TABLE_HEIGHT(rows=rows, need=need, height=given))
         height = self.space if self.space is not None else aH - self.reserve
-        # A measuring pass has no page end: take the minimum, so that headings can stay with the ledger.
+        # A measuring pass has no page end: take the minimum, so that headings can stay with the table.
         height = minimum if not math.isfinite(height) or height > 1e4 else height
         self._leading = min(max((height - self._head) / rows, _TIGHT * layout.size), _LOOSE * layout.size)
         self.width, self.height = layout.width, self._head + rows * self._leading
-        # Asking for more than there is sends the ledger to the next page.
+        # Asking for more than there is sends the table to the next page.
         return self.width, self.height + (0.0 if self.space is not None else self.reserve * (minimum > height))
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
         """As many rows as fit here, the others on the next page under the same header.
 
-        A ledger that fits a page of its own goes there whole.
+        A table that fits a page of its own goes there whole.
         """
         if self.space is not None:
             return []
@@ -286,7 +286,9 @@ class LedgerFlowable(Flowable):
         here = min(int((aH - self._head + 1e-6) / tight), len(self.rows) - _FEWEST)
         if here < _FEWEST:
             return []
-        first, rest = (LedgerFlowable(self.ledger, None, reserve, self.continued) for reserve in (0.0, self.reserve))
+        first, rest = (
+            WindowTableFlowable(self.table, None, reserve, self.continued) for reserve in (0.0, self.reserve)
+        )
         first.rows, rest.rows = self.rows[:here], self.rows[here:]
         return [first, PageBreak(), paragraph(self.continued, "continued"), rest]
 
@@ -319,14 +321,14 @@ class LedgerFlowable(Flowable):
         canvas.restoreState()
 
     def _draw_head(self, text: PDFTextObject, structure: Tags) -> None:
-        layout, ledger = self._layout, self.ledger
+        layout, table = self._layout, self.table
         size = layout.size * _HEAD_SCALE
         base = self.height - _HEAD_PAD - fonts.CAP_HEIGHT * size - 1
-        foot = base - (_NOTE_LEADING if ledger.size_notes else 0.0)
-        label = list(zip(reversed(_stub_lines(ledger)), (foot, base), strict=False))
+        foot = base - (_NOTE_LEADING if table.size_notes else 0.0)
+        label = list(zip(reversed(_stub_lines(table)), (foot, base), strict=False))
         # The order of the header's cells is not the order in which its two lines are set.
-        corner, *columns = (structure.add("TH", COLUMN) for _ in (ledger.stub_label, *ledger.sizes))
-        for x, name, column in zip(layout.middles, ledger.sizes, columns, strict=True):
+        corner, *columns = (structure.add("TH", COLUMN) for _ in (table.stub_label, *table.sizes))
+        for x, name, column in zip(layout.middles, table.sizes, columns, strict=True):
             with structure.mark(column, text):
                 _put(text, x, base, name, fonts.BOLD, size, 0.5)
         for part, y in label:
@@ -334,14 +336,14 @@ class LedgerFlowable(Flowable):
                 _put(text, layout.stub, y, part, fonts.REGULAR, layout.size, 1.0)
         # The unit is set first but stands below its name.
         corner.kids.reverse()
-        for x, note, column in zip(layout.middles, ledger.size_notes or (), columns, strict=False):
+        for x, note, column in zip(layout.middles, table.size_notes or (), columns, strict=False):
             with structure.mark(column, text):
                 _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
         with structure.artifact(text):
             for part, y in label:
                 _put(text, layout.width, y, part, fonts.REGULAR, layout.size, 1.0)
 
-    def _draw_row(self, text: PDFTextObject, structure: Tags, row: LedgerRow, y: float) -> None:
+    def _draw_row(self, text: PDFTextObject, structure: Tags, row: WindowTableRow, y: float) -> None:
         layout = self._layout
         half = _half_dash() * layout.size
         with structure.marked("TH", ROW, on=text):

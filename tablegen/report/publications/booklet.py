@@ -19,7 +19,7 @@ from tablegen.report.pages.method_page import method
 from tablegen.report.pages.refrigerant_page import refrigerants
 from tablegen.report.pages.selection_pages import applicability, conversion
 from tablegen.report.pages.verification_page import verification
-from tablegen.report.pages.window_pages import ledger_pages, selection_map_page
+from tablegen.report.pages.window_pages import selection_map_page, window_table_pages
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.pdf.page import Document, Heading
 from tablegen.report.publications.publication import Publication, named
@@ -81,7 +81,7 @@ def print_booklet(
         for part in parts:
             turned = selection_map_page(publication, part, width)
             chapters[f"windows-{part.family}-{part.group}-{part.application}"] = turned
-            story += [*ledger_pages(publication, part, width), *turned]
+            story += [*window_table_pages(publication, part, width), *turned]
     story += back.order_guide(publication, width)
     chapters["groups"] = method(publication, width)
     story += chapters["groups"]

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import IO
 
 import pandas as pd
+from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
@@ -21,10 +22,6 @@ from tablegen.report.stock_coverage import stock_sentences
 from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.wording import cautions, terms
 from tablegen.wording import counter_chart as wording
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.platypus import Flowable, PageBreak
 
 # A capital of 4.7 mm is legible from a meter away (16 minutes of arc); the lowest digits, 1 and 4, are
 # 3 % lower than the face's capitals.

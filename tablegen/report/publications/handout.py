@@ -6,6 +6,8 @@ from pathlib import Path
 from typing import IO
 
 import pandas as pd
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
@@ -18,11 +20,6 @@ from tablegen.report.pdf.tables import data_tables
 from tablegen.report.printed_exercises import Exercise, printed_exercise
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import handout as wording
-
-# isort: split
-# After `page`, which sets the base font first.
-from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 _LINE = 19.0
 

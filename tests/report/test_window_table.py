@@ -1,4 +1,4 @@
-"""A ledger reads back as it was given, fills its room, and refuses what it cannot set uncut."""
+"""A table reads back as it was given, fills its room, and refuses what it cannot set uncut."""
 
 import dataclasses
 import io
@@ -8,24 +8,24 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.errors import PublishError
-from tablegen.report.pages.window_table import Ledger, LedgerFlowable, LedgerRow, in_blocks
+from tablegen.report.pages.window_table import WindowTable, WindowTableFlowable, WindowTableRow, in_blocks
 from tablegen.report.pdf import fonts, page
 from tablegen.report.rounding import decimals, round_down, round_up
 
 
-def ledger(sizes: int = 8, rows: int = 26, factor: float = 1.65) -> Ledger:
+def table(sizes: int = 8, rows: int = 26, factor: float = 1.65) -> WindowTable:
     made = []
     for i in range(rows):
         maximum = [0.622 * factor**k * (1 - 0.012 * i) for k in range(sizes)]
         cells: list[tuple[str, str] | str] = [(round_up(g / 4.1), round_down(g)) for g in maximum]
         if i == 1:
             cells[0] = "a"
-        made.append(LedgerRow(decimals(10 - 2 * i, 0), cells, i % 5 == 0))
+        made.append(WindowTableRow(decimals(10 - 2 * i, 0), cells, i % 5 == 0))
     notes = [f"Kv {0.02 * factor**k:.3g}" for k in range(sizes)]
-    return Ledger("t₀, °C", [f"K{k + 1}" for k in range(sizes)], notes, made)
+    return WindowTable("t₀, °C", [f"K{k + 1}" for k in range(sizes)], notes, made)
 
 
-def printed(flowable: LedgerFlowable, paper: str = "A4") -> PdfReader:
+def printed(flowable: WindowTableFlowable, paper: str = "A4") -> PdfReader:
     target = io.BytesIO()
     page.Document(target, paper, "Demonstration", date=date(2025, 3, 1)).build([flowable])
     return PdfReader(target)
@@ -34,8 +34,8 @@ def printed(flowable: LedgerFlowable, paper: str = "A4") -> PdfReader:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("sizes", [1, 3, 8, 10])
 def test_every_row_reads_back(sizes: int, paper: str) -> None:
-    given = ledger(sizes)
-    text = printed(LedgerFlowable(given), paper).pages[0].extract_text(extraction_mode="layout")
+    given = table(sizes)
+    text = printed(WindowTableFlowable(given), paper).pages[0].extract_text(extraction_mode="layout")
     read = [line.split() for line in text.splitlines()]
     for row in given.rows:
         cells = [cell if isinstance(cell, str) else f"{cell[0]}–{cell[1]}" for cell in row.cells]
@@ -46,30 +46,30 @@ def test_every_row_reads_back(sizes: int, paper: str) -> None:
 
 
 def test_a_full_table_fills_the_page_and_a_short_one_does_not_stretch() -> None:
-    full, short = LedgerFlowable(ledger()), LedgerFlowable(ledger(rows=3))
+    full, short = WindowTableFlowable(table()), WindowTableFlowable(table(rows=3))
     assert full.wrap(493, 500)[1] == pytest.approx(500)
     assert short.wrap(493, 500)[1] < 120
-    assert LedgerFlowable(ledger(), reserve=40).wrap(493, 540)[1] == pytest.approx(500)
+    assert WindowTableFlowable(table(), reserve=40).wrap(493, 540)[1] == pytest.approx(500)
 
 
 def test_a_table_of_few_sizes_stays_narrow() -> None:
-    assert LedgerFlowable(ledger(2)).wrap(493, 500)[0] < 300
-    assert LedgerFlowable(ledger(8)).wrap(493, 500)[0] == pytest.approx(493)
+    assert WindowTableFlowable(table(2)).wrap(493, 500)[0] < 300
+    assert WindowTableFlowable(table(8)).wrap(493, 500)[0] == pytest.approx(493)
 
 
 def test_type_shrinks_to_eight_points_and_no_further() -> None:
     used = []
     for sizes in range(1, 11):
-        flowable = LedgerFlowable(ledger(sizes))
+        flowable = WindowTableFlowable(table(sizes))
         flowable.wrap(493, 700)
         used.append(flowable._layout.size)
     assert used[0] == 10.5 and used == sorted(used, reverse=True) and fonts.MIN_SIZE <= used[-1] < 10.5
     with pytest.raises(PublishError, match=r"14 sizes does not fit 493 pt at 8 pt .* cell is '.*–.*' \(row .*K"):
-        LedgerFlowable(ledger(14)).wrap(493, 700)
+        WindowTableFlowable(table(14)).wrap(493, 700)
 
 
 def test_sizes_that_do_not_fit_are_set_some_at_a_time_in_even_shares() -> None:
-    given = ledger(33, factor=1.2)
+    given = table(33, factor=1.2)
     blocks = in_blocks(given, 493)
     assert len(blocks) >= 3
     assert [size for block in blocks for size in block.sizes] == given.sizes
@@ -78,15 +78,15 @@ def test_sizes_that_do_not_fit_are_set_some_at_a_time_in_even_shares() -> None:
     for i, row in enumerate(given.rows):
         assert [cell for block in blocks for cell in block.rows[i].cells] == row.cells
     for block in blocks:
-        assert LedgerFlowable(block).wrap(493, 700)[0] <= 493 + 1e-6
-    assert in_blocks(ledger(9), 493) == [ledger(9)]
+        assert WindowTableFlowable(block).wrap(493, 700)[0] <= 493 + 1e-6
+    assert in_blocks(table(9), 493) == [table(9)]
 
 
 @pytest.mark.parametrize("rows", [48, 61, 400])
 def test_rows_go_on_on_the_next_page_under_the_same_header(rows: int) -> None:
-    given = ledger(6, 26)
+    given = table(6, 26)
     many = dataclasses.replace(given, rows=[dataclasses.replace(given.rows[i % 26], label=f"{i}") for i in range(rows)])
-    pages = [p.extract_text(extraction_mode="layout") for p in printed(LedgerFlowable(many, reserve=60.0)).pages]
+    pages = [p.extract_text(extraction_mode="layout") for p in printed(WindowTableFlowable(many, reserve=60.0)).pages]
     assert len(pages) > 1
     labels = [
         line.split()[0]
@@ -101,10 +101,10 @@ def test_rows_go_on_on_the_next_page_under_the_same_header(rows: int) -> None:
 
 
 def test_no_two_cells_touch() -> None:
-    flowable = LedgerFlowable(ledger(10))
+    flowable = WindowTableFlowable(table(10))
     flowable.wrap(493, 700)
     layout, dash = flowable._layout, fonts.text_width("–", fonts.REGULAR, flowable._layout.size) / 2
-    for row in flowable.ledger.rows:
+    for row in flowable.table.rows:
         ends = layout.stub
         for axis, cell in zip(layout.axes, row.cells, strict=True):
             if isinstance(cell, tuple):
@@ -115,9 +115,9 @@ def test_no_two_cells_touch() -> None:
 
 
 def test_too_little_height_moves_to_the_next_page_or_is_refused() -> None:
-    assert LedgerFlowable(ledger()).wrap(493, 200)[1] > 200
+    assert WindowTableFlowable(table()).wrap(493, 200)[1] > 200
     with pytest.raises(PublishError, match="26 rows needs"):
-        LedgerFlowable(ledger(), height=200).wrap(493, 700)
+        WindowTableFlowable(table(), height=200).wrap(493, 700)
 
 
 def test_a_heading_and_a_caption_stay_with_their_ledger() -> None:
@@ -125,17 +125,17 @@ def test_a_heading_and_a_caption_stay_with_their_ledger() -> None:
     document = page.Document(target, "A4", "Demonstration", date=date(2025, 3, 1))
     before = [page.paragraph("filler") for _ in range(25)]
     caption = page.paragraph("Table 1", "caption")
-    document.build([*before, page.Heading("Group A"), caption, LedgerFlowable(ledger())])
+    document.build([*before, page.Heading("Group A"), caption, WindowTableFlowable(table())])
     pages = [p.extract_text() for p in PdfReader(target).pages]
     assert "Group A" not in pages[0] and "Group A" in pages[1] and "Table 1" in pages[1] and "Kv" in pages[1]
 
 
-def test_a_ledger_checks_itself() -> None:
+def test_a_table_checks_itself() -> None:
     with pytest.raises(PublishError, match="at least one size and one row"):
-        Ledger("t", [], None, [])
+        WindowTable("t", [], None, [])
     with pytest.raises(PublishError, match="row 5 of a table has 2 cells"):
-        Ledger("t", ["K1"], None, [LedgerRow("5", ["a", "b"])])
+        WindowTable("t", ["K1"], None, [WindowTableRow("5", ["a", "b"])])
     with pytest.raises(PublishError, match="1 sizes but 2 notes"):
-        Ledger("t", ["K1"], ["x", "y"], [LedgerRow("5", ["a"])])
+        WindowTable("t", ["K1"], ["x", "y"], [WindowTableRow("5", ["a"])])
     with pytest.raises(fonts.MissingGlyphError):
-        Ledger("t", ["K1"], None, [LedgerRow("5", [("1", "∅")])])
+        WindowTable("t", ["K1"], None, [WindowTableRow("5", [("1", "∅")])])
