@@ -52,7 +52,7 @@ def built(catalogue: Path, tmp_path: Path) -> tuple[int, Path]:
 
 
 def failing(error: Exception):
-    def fail(data, name, target, *rest):
+    def fail(data, name, target, **more):
         Path(target).write_bytes(b"%PDF half")
         raise error
 

@@ -10,10 +10,6 @@ from typing import Any
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph, Table
 
-from reportlab.lib.styles import ParagraphStyle
-from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, Paragraph, Table
-
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.pdf.paragraphs import escape

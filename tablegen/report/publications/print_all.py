@@ -6,6 +6,7 @@ import shutil
 from collections.abc import Callable, Mapping
 from concurrent.futures import BrokenExecutor, Executor, as_completed
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from tablegen.dataset.dataset import Changes, DataSet
@@ -32,9 +33,39 @@ class Prints:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class _Document:
+    """A document to print: its name without suffix, what prints it, and whether its graphs become files too."""
+
+    name: str
+    printer: Callable[..., int]
+    has_graphs: bool = False
+
+    def print(self, folder: Path) -> int | Exception:
+        """Print into a folder; the number of pages, or why it could not be printed."""
+        # Aside, so that one that fails leaves nothing.
+        aside = folder / f".{self.name}"
+        aside.mkdir()
+        graphs = {"graphs": aside / "graphs"} if self.has_graphs else {}
+        try:
+            pages = self.printer(target=aside / f"{self.name}.pdf", **graphs)
+            for path in (*aside.glob("*.pdf"), *(aside / "graphs").glob("*")):
+                target = folder / path.relative_to(aside)
+                target.parent.mkdir(exist_ok=True)
+                path.replace(target)
+        except OSError:
+            # No fault of the document: what it is written to is full, or gone.
+            raise
+        except Exception as error:
+            return error
+        finally:
+            shutil.rmtree(aside)
+        return pages
+
+
 def count_publications(data: DataSet) -> int:
     """How many times `print_publications` will call `advance`."""
-    return len(_prints(data))
+    return len(_documents(data, {}, None))
 
 
 def print_publications(
@@ -45,11 +76,11 @@ def print_publications(
     executor: Executor | None = None,
     advance: Callable[[str], None] = lambda _: None,
 ) -> Prints:
-    """Print each publication into a folder, called by its name; one that fails leaves nothing there and keeps no other.
+    """Print each publication into a folder, called by its name; one that fails leaves nothing and stops no other.
 
-    Booklets carry the `attached` files and say what `changes` there were since an earlier release. The graphs of the
-    first booklet and of the first handout are also written into the folder `graphs`. Processes of an `executor` share
-    the work if there is one; they must be on this machine. `advance` is told each publication as it is done.
+    Booklets contain the `attached` files and report the `changes` since an earlier release. The graphs of the first
+    booklet and of the first handout are also written into the folder `graphs`. Processes of an `executor` share the
+    work if there is one; they must be on this machine. `advance` is called with the name of each finished publication.
 
     Raises
     ------
@@ -58,26 +89,14 @@ def print_publications(
     WorkerError
         If a process of the executor died.
     """
-    prints = _prints(data)
+    documents = _documents(data, attached, changes)
     if executor is None:
         done: dict[str, int | Exception] = {}
-        for name, kind, has_graphs in prints:
-            done[name] = _printed(data, kind, name, folder, attached, has_graphs, changes)
-            advance(name)
+        for document in documents:
+            done[document.name] = document.print(folder)
+            advance(document.name)
         return Prints.of(done)
-    futures = {
-        executor.submit(
-            _printed,
-            data,
-            kind,
-            name,
-            folder,
-            attached if kind == "booklets" else {},
-            has_graphs,
-            changes if kind == "booklets" else None,
-        ): name
-        for name, kind, has_graphs in prints
-    }
+    futures = {executor.submit(document.print, folder): document.name for document in documents}
     try:
         for future in as_completed(futures):
             future.result()
@@ -90,62 +109,16 @@ def print_publications(
     return Prints.of({name: future.result() for future, name in futures.items()})
 
 
-def _prints(data: DataSet) -> list[tuple[str, str, bool]]:
-    """Name, kind, and whether its graphs become files, of every document; those that take longest first."""
-    kinds = {
-        "booklets": [own.printed.name for own in data.catalogue.booklets],
-        "charts": [own.printed.name for own in data.catalogue.charts],
-        "handouts": [own.printed.name for own in data.catalogue.handouts],
-        "answers": [f"{own.printed.name}-answers" for own in data.catalogue.handouts],
-    }
-    drawn = ("booklets", "handouts")
-    return [(name, kind, i == 0 and kind in drawn) for kind, names in kinds.items() for i, name in enumerate(names)]
-
-
-def _printed(
-    data: DataSet,
-    kind: str,
-    name: str,
-    folder: Path,
-    attached: Mapping[str, bytes],
-    has_graphs: bool,
-    changes: Changes | None,
-) -> int | Exception:
-    """Print one document and its graphs; its number of pages, or why it could not be printed."""
-    # Aside, so that one that fails leaves nothing.
-    aside = folder / f".{name}"
-    aside.mkdir()
-    try:
-        pages = _print(data, kind, name, aside, attached, has_graphs, changes)
-        for path in (*aside.glob("*.pdf"), *(aside / "graphs").glob("*")):
-            target = folder / path.relative_to(aside)
-            target.parent.mkdir(exist_ok=True)
-            path.replace(target)
-    except OSError:
-        # No fault of the document: what it is written to is full, or gone.
-        raise
-    except Exception as error:
-        return error
-    finally:
-        shutil.rmtree(aside)
-    return pages
-
-
-def _print(
-    data: DataSet,
-    kind: str,
-    name: str,
-    folder: Path,
-    attached: Mapping[str, bytes],
-    has_graphs: bool,
-    changes: Changes | None,
-) -> int:
-    """Print one document; its number of pages."""
-    target, graphs = folder / f"{name}.pdf", folder / "graphs" if has_graphs else None
-    if kind == "booklets":
-        return print_booklet(data, name, target, attached, graphs, changes)
-    if kind == "charts":
-        return print_counter_chart(data, name, target)
-    if kind == "handouts":
-        return print_handout(data, name, target, graphs)
-    return print_answer_key(data, name.removesuffix("-answers"), target)
+def _documents(data: DataSet, attached: Mapping[str, bytes], changes: Changes | None) -> list[_Document]:
+    """Every document, those that take longest first."""
+    catalogue = data.catalogue
+    booklets, charts, handouts = (
+        [own.printed.name for own in kind] for kind in (catalogue.booklets, catalogue.charts, catalogue.handouts)
+    )
+    booklet = partial(print_booklet, data, attached=attached, changes=changes)
+    return [
+        *(_Document(name, partial(booklet, name=name), name == booklets[0]) for name in booklets),
+        *(_Document(name, partial(print_counter_chart, data, name)) for name in charts),
+        *(_Document(name, partial(print_handout, data, name), name == handouts[0]) for name in handouts),
+        *(_Document(f"{name}-answers", partial(print_answer_key, data, name)) for name in handouts),
+    ]
