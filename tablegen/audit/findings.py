@@ -1,21 +1,24 @@
-"""Findings: a closed list of kinds, each a fault or a remark, cell by cell and grouped into lines."""
+"""Findings: a closed list of kinds, each a fault or a remark, window by window and grouped into lines."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+_NAN = float("nan")
+
 
 class Severity(StrEnum):
-    """What a finding asks for: a fault must be mended before print, a remark must be known."""
+    """What a finding asks for: a fault must be fixed before print, a remark must be known."""
 
     FAULT = "fault"
     REMARK = "remark"
 
 
-class Kind(StrEnum):
-    """The closed list of what an audit finds."""
+class FindingKind(StrEnum):
+    """The closed list of what an audit finds, faults first."""
 
     GAP = "gap"
     NOT_RISING = "not_rising"
@@ -47,54 +50,107 @@ class Kind(StrEnum):
     NOT_READ = "not_read"
 
 
-# The others are remarks.
-FAULTS = frozenset(
-    {
-        Kind.GAP,
-        Kind.NOT_RISING,
-        Kind.BETWEEN_HEADS,
-        Kind.SHUT_BETWEEN_HEADS,
-        Kind.SUBCOOLING_CORNER,
-        Kind.BETWEEN_ROWS,
-        Kind.ALL_EMPTY,
-        Kind.UNEXPLAINED,
-        Kind.EMPTY_AT_CONFIDENCE,
-        Kind.OVERPROMISE,
-        Kind.MISPRINT,
-        Kind.FAILED_CHECK,
-        Kind.ALTERED_FILE,
-        Kind.OTHER_INPUTS,
-    }
-)
-# Of these the members that bind stand in one line, for they change from row to row.
-_JOINED = frozenset({Kind.GROUP_LOSS})
-NAN = float("nan")
+_KINDS = list(FindingKind)
+FAULTS = frozenset(_KINDS[: _KINDS.index(FindingKind.OTHER_INPUTS) + 1])
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One place where something was found; names are "" and figures NaN where a kind has none.
+class LimitKind(StrEnum):
+    """One end of a load window."""
 
-    `from_load_w` and `to_load_w` [W] are the ends of a range of loads that is not served, or a limit as the table
-    holds it and as the audit found it. `sst_k` [K] is the row, `to_sst_k` the next one or where in between, and
-    `head_pressure_pa` the absolute head [Pa]. `is_mild` makes a remark of what would be a fault.
+    MINIMUM = "minimum"
+    MAXIMUM = "maximum"
+
+    @property
+    def column(self) -> str:
+        """The column of a frame of windows."""
+        return "min_load_w" if self is LimitKind.MINIMUM else "max_load_w"
+
+
+class Turn(StrEnum):
+    """How a limit changes direction along the suction temperature."""
+
+    PEAK = "peak"
+    VALLEY = "valley"
+
+
+class FileProblem(StrEnum):
+    """What is wrong with a file of a release, an input or a version; in brackets what `Finding.note` has."""
+
+    MISSING = "missing"
+    ALTERED = "altered"
+    NEW = "new"
+    REMOVED = "removed"
+    DIFFERS = "differs"
+    OTHER_VERSION = "other_version"  # both versions
+    NOT_WRITTEN = "not_written"  # why
+    LIBRARY_MISSING = "library_missing"
+    OTHER_TABLE = "other_table"
+    NO_PAGE = "no_page"
+    NO_CELL = "no_cell"
+    NO_WINDOW = "no_window"
+    WINDOW = "window"  # the window
+    NO_NUMBER = "no_number"  # the text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """Something found in one window, table or file; names are "" and figures NaN where a kind has none.
+
+    Attributes
+    ----------
+    kind : FindingKind
+    family, group, application, size : str
+        The window, or the table, by keys.
+    other_size : str
+        The larger of two neighboring sizes.
+    limit : LimitKind or None
+    refrigerant, max_refrigerant : str
+        Who sets it; of a group's window who sets the minimum and the maximum load.
+    reason : str
+        Why a window is empty, of the closed list; "" or anything else where it has none of these.
+    response : str
+        The suction response with which it was found.
+    turn : Turn or None
+    file : str
+        A file, an input file or a library.
+    problem : FileProblem or None
+    load_unit : str
+        The unit of the print in which it was found.
+    note : str
+        A text that is not of this list: a warning, a failed check, a figure as it was read.
+    sst_k, to_sst_k : float [K]
+        The row, and the next one or a temperature between.
+    from_load_w, to_load_w : float [W]
+        The ends of a range of loads, or a limit as the table has it and as the audit found it.
+    share : float [1]
+        Of the members' median window.
+    head_pressure_pa : float [Pa, absolute]
+    is_mild : bool
+        Whether what would be a fault is a remark, because the rounding of every print covers it.
     """
 
-    kind: Kind
+    kind: FindingKind
     family: str = ""
     group: str = ""
     application: str = ""
     size: str = ""
     other_size: str = ""
-    limit: str = ""
+    limit: LimitKind | None = None
     refrigerant: str = ""
-    detail: str = ""
-    sst_k: float = NAN
-    to_sst_k: float = NAN
-    from_load_w: float = NAN
-    to_load_w: float = NAN
-    share: float = NAN
-    head_pressure_pa: float = NAN
+    max_refrigerant: str = ""
+    reason: str = ""
+    response: str = ""
+    turn: Turn | None = None
+    file: str = ""
+    problem: FileProblem | None = None
+    load_unit: str = ""
+    note: str = ""
+    sst_k: float = _NAN
+    to_sst_k: float = _NAN
+    from_load_w: float = _NAN
+    to_load_w: float = _NAN
+    share: float = _NAN
+    head_pressure_pa: float = _NAN
     is_mild: bool = False
 
     @property
@@ -104,42 +160,48 @@ class Cell:
 
     @property
     def shift(self) -> float:
-        """How far the second load lies from the first, as a share of the first [1]."""
+        """How far the second load is from the first, as a share of the first [1]."""
         return self.to_load_w / self.from_load_w - 1.0
+
+    @property
+    def _likeness(self) -> tuple[object, ...]:
+        """What findings of one line share: everything but size, row and figures."""
+        shared = (self.severity, self.kind, self.family, self.group, self.application, self.limit)
+        if self.kind is FindingKind.GROUP_LOSS:
+            # The members that set the limits change from row to row.
+            return shared
+        named = (self.refrigerant, self.reason, self.response, self.turn, self.file, self.problem)
+        return (*shared, *named, self.load_unit, self.note)
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
-    """Like cells as one line: they share everything but size, row and figures."""
+class FindingLine:
+    """Like findings as one line: they share everything but size, row and figures."""
 
     severity: Severity
-    kind: Kind
-    cells: tuple[Cell, ...]
+    kind: FindingKind
+    findings: tuple[Finding, ...]
 
     @property
-    def first(self) -> Cell:
-        """A cell, for what all share."""
-        return self.cells[0]
+    def first(self) -> Finding:
+        """A finding, for what all share."""
+        return self.findings[0]
 
     @property
     def sizes(self) -> tuple[str, ...]:
         """Sizes in the order of the catalogue."""
-        return tuple(dict.fromkeys(c.size for c in self.cells if c.size))
+        return tuple(dict.fromkeys(f.size for f in self.findings if f.size))
 
     @property
-    def widest(self) -> Cell:
-        """The cell whose loads lie farthest apart."""
-        return max(self.cells, key=lambda c: abs(c.shift) if c.shift == c.shift else -1.0)
+    def widest(self) -> Finding:
+        """The finding whose loads are farthest apart."""
+        return max(self.findings, key=lambda f: -1.0 if math.isnan(f.shift) else abs(f.shift))
 
 
-def grouped(cells: Iterable[Cell]) -> list[Finding]:
-    """Faults first, then by kind in the order of the list, then as the cells come."""
-    kinds = list(Kind)
-    lines: dict[tuple[object, ...], list[Cell]] = {}
-    for cell in cells:
-        key: tuple[object, ...] = (cell.severity, cell.kind, cell.family, cell.group, cell.application, cell.limit)
-        if cell.kind not in _JOINED:
-            key += (cell.refrigerant, cell.detail)
-        lines.setdefault(key, []).append(cell)
-    found = [Finding(own[0].severity, own[0].kind, tuple(own)) for own in lines.values()]
-    return sorted(found, key=lambda f: (f.severity is Severity.REMARK, kinds.index(f.kind)))
+def grouped(findings: Iterable[Finding]) -> list[FindingLine]:
+    """Faults first, then by kind in the order of the list, then as the findings come."""
+    lines: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in findings:
+        lines.setdefault(finding._likeness, []).append(finding)
+    found = [FindingLine(own[0].severity, own[0].kind, tuple(own)) for own in lines.values()]
+    return sorted(found, key=lambda line: (line.severity is Severity.REMARK, _KINDS.index(line.kind)))

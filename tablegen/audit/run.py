@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
-from tablegen.audit.findings import Cell, Finding, Kind, Severity, grouped
-from tablegen.audit.monotone import size_cells, turn_cells
-from tablegen.audit.parts import PartTable, tables_of
-from tablegen.audit.prints import Prints
-from tablegen.audit.scans import Scans, look
-from tablegen.audit.size_range import Coverage, coverage, size_range_cells
-from tablegen.audit.tightening import tightening_cells
-from tablegen.audit.windows import group_cells, rounding_cells, window_cells
+from tablegen.audit.findings import Finding, FindingKind, FindingLine, Severity, grouped
+from tablegen.audit.printed_table import PrintedTable, PrintUnits, tables_of
+from tablegen.audit.release_checks import ReadBack
+from tablegen.audit.table_checks import (
+    RowCoverage,
+    coverage,
+    coverage_findings,
+    group_findings,
+    rising_findings,
+    rounding_findings,
+    turn_findings,
+    window_findings,
+)
+from tablegen.audit.tightening import Variants, solve_variants, tightening_findings
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.dataset.compute import Tables, compute_windows
 from tablegen.model.inputs import Catalogue
@@ -20,32 +26,37 @@ from tablegen.sweep.sweep import SweepOptions, systems_of
 from tablegen.tables.warnings import WarningSubject, warnings_of
 from tablegen.verification.table import all_checks, failures, verification_frame
 
-_SUBJECTS = {WarningSubject.HEAD_ORDER: Kind.HEAD_ORDER, WarningSubject.PORT_SWING: Kind.PORT_SWING}
+_WARNINGS = {WarningSubject.HEAD_ORDER: FindingKind.HEAD_ORDER, WarningSubject.PORT_SWING: FindingKind.PORT_SWING}
 
 
 @dataclass(frozen=True, slots=True)
-class Audited:
+class AuditedTable:
     """One printed table with how its size range covers the load axis, row by row from the coldest."""
 
-    table: PartTable
-    coverage: tuple[Coverage, ...]
+    table: PrintedTable
+    coverage: tuple[RowCoverage, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Audit:
-    """What an audit found, cell by cell, and the tables that it looked at."""
+    """What an audit found, the tables that it checked, and how many windows were read back from files of a release."""
 
-    cells: tuple[Cell, ...]
-    tables: tuple[Audited, ...]
+    findings: tuple[Finding, ...]
+    tables: tuple[AuditedTable, ...]
+    windows_read: Mapping[str, int] | None = None
 
     @property
-    def findings(self) -> list[Finding]:
-        """Like cells as one line, faults first."""
-        return grouped(self.cells)
+    def lines(self) -> list[FindingLine]:
+        """Like findings as one line, faults first."""
+        return grouped(self.findings)
 
     def count(self, severity: Severity) -> int:
-        """How many cells are faults or remarks."""
-        return sum(cell.severity is severity for cell in self.cells)
+        """How many findings are faults or remarks."""
+        return sum(finding.severity is severity for finding in self.findings)
+
+    def with_release(self, read: ReadBack) -> Audit:
+        """The same with what was found in a release on disk."""
+        return replace(self, findings=(*self.findings, *read.findings), windows_read=read.windows)
 
 
 def audit(
@@ -60,10 +71,10 @@ def audit(
     ----------
     catalogue : Catalogue
     advance : callable, optional
-        Told the refrigerant and application of each part that is computed, and once more as its windows are looked at.
-    box_difference_k : float, optional
-        Box less evaporating temperature at the rating [K], for applications that give none, so that the balanced response
-        can be run.
+        Called with the refrigerant and application of each part that is computed, and again as its windows are checked.
+    box_difference_k : float [K], optional
+        Box less evaporating temperature at the rating point, for applications that give none, so that the balanced
+        suction response can be solved.
     tables : Tables, optional
         The windows, where they were computed already.
 
@@ -73,51 +84,53 @@ def audit(
         If the property library fails where it should not.
     """
     computed = tables or compute_windows(catalogue, SweepOptions(advance=advance), scattered_in(catalogue))
-    prints = Prints.of(catalogue)
-    scans: dict[tuple[str, str], Scans] = {}
+    units = PrintUnits.of(catalogue)
+    variants: dict[tuple[str, str], Variants] = {}
     for system in systems_of(catalogue):
-        place = system.refrigerant.name, system.application.name
-        scans[place] = look(system.families, computed.solved_by[place], box_difference_k)
-        advance(f"{system.name}, again")
-    cells: list[Cell] = []
+        key = system.refrigerant.name, system.application.name
+        variants[key] = solve_variants(system.families, computed.solved_by[key], box_difference_k)
+        advance(f"{system.name} (2)")
+    findings: list[Finding] = []
     audited = []
     for table in tables_of(catalogue, computed.group_windows):
         rows = coverage(table)
-        audited.append(Audited(table, tuple(rows)))
-        cells += [
-            *size_range_cells(table, rows, prints),
-            *size_cells(table),
-            *turn_cells(table),
-            *tightening_cells(table, [scans[m, table.application] for m in table.members], prints),
-            *window_cells(table, prints),
-            *rounding_cells(table, prints),
-            *group_cells(table, computed.windows),
+        audited.append(AuditedTable(table, tuple(rows)))
+        own = [variants[member, table.application] for member in table.members]
+        findings += [
+            *coverage_findings(table, rows, units),
+            *rising_findings(table),
+            *turn_findings(table),
+            *tightening_findings(table, own, units),
+            *window_findings(table, units),
+            *rounding_findings(table, units),
+            *group_findings(table, computed.windows),
         ]
-    cells += [*_not_run(scans), *_warned(catalogue, computed), *_checks(catalogue)]
-    return Audit(tuple(cells), tuple(audited))
+    findings += [*_not_run(variants), *_warned(catalogue, computed), *_failed_checks(catalogue)]
+    return Audit(tuple(findings), tuple(audited))
 
 
-def _not_run(scans: Mapping[tuple[str, str], Scans]) -> Iterable[Cell]:
+def _not_run(variants: Mapping[tuple[str, str], Variants]) -> Iterator[Finding]:
     """Applications in which the balanced response has nothing to start from."""
-    for application in dict.fromkeys(application for (_, application), own in scans.items() if own.is_response_missing):
-        yield Cell(Kind.RESPONSE_NOT_RUN, application=application)
+    missing = [application for (_, application), own in variants.items() if own.is_response_missing]
+    for application in dict.fromkeys(missing):
+        yield Finding(kind=FindingKind.RESPONSE_NOT_RUN, application=application)
 
 
-def _warned(catalogue: Catalogue, tables: Tables) -> Iterable[Cell]:
+def _warned(catalogue: Catalogue, tables: Tables) -> Iterator[Finding]:
     """Warnings of a build that no check of the audit finds by itself."""
     for warned in warnings_of(catalogue, tables.windows, tables.group_windows, (), tables.solved_by):
-        if warned.subject in _SUBJECTS:
-            yield Cell(
-                _SUBJECTS[warned.subject],
-                warned.family,
-                warned.group,
-                warned.application,
+        if warned.subject in _WARNINGS:
+            yield Finding(
+                kind=_WARNINGS[warned.subject],
+                family=warned.family,
+                group=warned.group,
+                application=warned.application,
                 refrigerant=warned.refrigerant,
-                detail=warned.detail,
+                note=warned.detail,
             )
 
 
-def _checks(catalogue: Catalogue) -> Iterable[Cell]:
+def _failed_checks(catalogue: Catalogue) -> Iterator[Finding]:
     """Checks of the verification table that fail without an explanation."""
     for text in failures(verification_frame(all_checks(catalogue.refrigerants, catalogue.records))):
-        yield Cell(Kind.FAILED_CHECK, detail=text.removeprefix("verification: "))
+        yield Finding(kind=FindingKind.FAILED_CHECK, note=text.removeprefix("verification: "))

@@ -8,17 +8,19 @@ import json
 import shutil
 from pathlib import Path
 
+import numpy as np
 import openpyxl
 import pytest
 
-from tablegen.audit import pdf_text
-from tablegen.audit.findings import Cell, Kind, Severity
-from tablegen.audit.release import audit_release, release_record
+from tablegen.audit import read_back
+from tablegen.audit.findings import FileProblem, Finding, FindingKind, LimitKind, Severity, grouped
+from tablegen.audit.release_checks import check_release, release_of
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import Tables, compute
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
+from tablegen.report.answers.audit_findings import FindingWriter
 from tablegen.report.formatter import Formatter
 from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
@@ -53,10 +55,10 @@ def written(data: DataSet, folder: Path, booklet: DataSet | None = None) -> None
     print_booklet(booklet or data, "booklet", folder / "booklet.pdf")
 
 
-def found_in(folder: Path, catalogue: Catalogue, data: DataSet) -> tuple[dict[str, int], list[Cell]]:
+def found_in(folder: Path, catalogue: Catalogue, data: DataSet) -> tuple[dict[str, int], list[Finding]]:
     computed = Tables(data.states, data.windows, data.group_windows, {})
-    read = audit_release(folder, release_record(folder, catalogue), catalogue, computed)
-    return dict(read.windows), list(read.cells)
+    read = check_release(release_of(folder, catalogue), catalogue, computed)
+    return dict(read.windows), list(read.findings)
 
 
 def copied(made, tmp_path: Path) -> Path:
@@ -66,15 +68,15 @@ def copied(made, tmp_path: Path) -> Path:
 
 def test_a_release_as_it_was_made_has_no_finding_and_every_window_is_read_back(made):
     catalogue, data, folder = made
-    windows, cells = found_in(folder, catalogue, data)
-    assert cells == []
+    windows, findings = found_in(folder, catalogue, data)
+    assert findings == []
     total = len(data.group_windows)
-    # The look-up page holds them in both systems of units.
+    # The phone page has them in both systems of units.
     each = dict.fromkeys(("group_windows.csv", "windows.xlsx", "booklet.pdf"), total)
     assert windows == {**each, "lookup.html": 2 * total}
 
 
-@pytest.mark.parametrize(("factor", "kind"), [(1.0001, Kind.OVERPROMISE), (0.9999, Kind.MISPRINT)])
+@pytest.mark.parametrize(("factor", "kind"), [(1.0001, FindingKind.OVERPROMISE), (0.9999, FindingKind.MISPRINT)])
 def test_one_altered_figure_of_the_data_set_is_found_at_its_place(made, tmp_path, factor, kind):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)
@@ -85,21 +87,24 @@ def test_one_altered_figure_of_the_data_set_is_found_at_its_place(made, tmp_path
     # The nominal limit stands behind that of the table, and is the same.
     assert text.count(old) == 2
     path.write_text(text.replace(old, f"{row['max_load_w'] * factor:.12g}", 1), encoding="utf-8")
-    _, cells = found_in(folder, catalogue, data)
-    assert [(c.kind, c.severity) for c in cells] == [(Kind.ALTERED_FILE, Severity.FAULT), (kind, Severity.FAULT)]
-    assert "group_windows.csv" in cells[0].detail
-    cell = cells[1]
-    assert (cell.family, cell.group, cell.application, cell.size) == tuple(
+    _, findings = found_in(folder, catalogue, data)
+    assert [(f.kind, f.severity) for f in findings] == [
+        (FindingKind.ALTERED_FILE, Severity.FAULT),
+        (kind, Severity.FAULT),
+    ]
+    assert (findings[0].file, findings[0].problem) == ("group_windows.csv", FileProblem.ALTERED)
+    finding = findings[1]
+    assert (finding.family, finding.group, finding.application, finding.size) == tuple(
         row[["family", "group", "application", "size"]]
     )
-    assert (cell.limit, cell.sst_k) == ("maximum", pytest.approx(row["sst_k"]))
-    assert cell.from_load_w / cell.to_load_w == pytest.approx(factor, rel=1e-9)
+    assert (finding.limit, finding.sst_k) == (LimitKind.MAXIMUM, pytest.approx(row["sst_k"]))
+    assert finding.from_load_w / finding.to_load_w == pytest.approx(factor, rel=1e-9)
     # Also where the manifest was made to agree.
     manifest = folder / "manifest.json"
     record = json.loads(manifest.read_text(encoding="utf-8"))
     record["files_sha256"]["group_windows.csv"] = hashlib.sha256(path.read_bytes()).hexdigest()
     manifest.write_text(json.dumps(record), encoding="utf-8")
-    assert found_in(folder, catalogue, data)[1] == [cell]
+    assert found_in(folder, catalogue, data)[1] == [finding]
 
 
 def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
@@ -112,16 +117,16 @@ def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
     cell = sheet.cell(row=23, column=column)
     cell.value = round(cell.value - 0.01, 2)
     book.save(path)
-    _, cells = found_in(folder, catalogue, data)
+    _, findings = found_in(folder, catalogue, data)
     row = data.group_windows.iloc[20]
-    assert [(c.kind, c.limit, c.size, c.detail) for c in cells] == [
-        (Kind.OVERPROMISE, "minimum", row["size"], "windows.xlsx")
+    assert [(f.kind, f.limit, f.size, f.file) for f in findings] == [
+        (FindingKind.OVERPROMISE, LimitKind.MINIMUM, row["size"], "windows.xlsx")
     ]
-    assert cells[0].sst_k == pytest.approx(row["sst_k"])
-    assert cells[0].to_load_w == row["min_load_w"]
+    assert findings[0].sst_k == pytest.approx(row["sst_k"])
+    assert findings[0].to_load_w == row["min_load_w"]
 
 
-def test_one_altered_figure_of_the_look_up_page_is_found(made, tmp_path):
+def test_one_altered_figure_of_the_phone_page_is_found(made, tmp_path):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)
     path = folder / "lookup.html"
@@ -135,16 +140,16 @@ def test_one_altered_figure_of_the_look_up_page_is_found(made, tmp_path):
     start = text.index(f" {maximum} ", place) + 1
     more = f"{float(maximum) + 0.01:.2f}"
     path.write_text(text[:start] + more + text[start + len(maximum) :], encoding="utf-8")
-    _, cells = found_in(folder, catalogue, data)
-    [cell] = cells
-    assert (cell.kind, cell.family, cell.size) == (Kind.OVERPROMISE, "rowan", row["size"])
-    assert (cell.limit, cell.detail) == ("maximum", "lookup.html (kW)")
+    _, findings = found_in(folder, catalogue, data)
+    [finding] = findings
+    assert (finding.kind, finding.family, finding.size) == (FindingKind.OVERPROMISE, "rowan", row["size"])
+    assert (finding.limit, finding.file, finding.load_unit) == (LimitKind.MAXIMUM, "lookup.html", "kW")
 
 
 @pytest.mark.parametrize(
     "tables", ["[]", '{"windows": 3}', '{"windows": {"rowan": {"x": {"y": {"sizes": {"4": 1}}}}}}']
 )
-def test_a_look_up_page_of_another_hand_is_one_line(made, tmp_path, tables):
+def test_a_phone_page_of_another_origin_is_one_line(made, tmp_path, tables):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)
     page = f'<script type="application/json" id="tables">{tables}</script>'
@@ -155,7 +160,7 @@ def test_a_look_up_page_of_another_hand_is_one_line(made, tmp_path, tables):
 
 
 def test_altered_figures_on_the_pages_of_a_booklet_are_found(made, tmp_path):
-    """Printed from data in which one limit is more, one less, one window is gone and one stands where there is none."""
+    """Printed from data in which one limit is more, one less, and one window is missing."""
     catalogue, data, _ = made
     frame = data.group_windows.copy()
     more, less, gone = frame.index[[5, 100, 200]]
@@ -164,18 +169,18 @@ def test_altered_figures_on_the_pages_of_a_booklet_are_found(made, tmp_path):
     frame.loc[gone, ["min_load_w", "max_load_w"]] = float("nan")
     frame.loc[gone, "max_reason"] = "crossed"
     written(data, tmp_path / "out", dataclasses.replace(data, group_windows=frame))
-    _, cells = found_in(tmp_path / "out", catalogue, data)
-    assert {c.detail.partition(":")[0] for c in cells} == {"booklet.pdf"}
-    by_place = {(c.family, c.size, round(c.sst_k, 4)): c for c in cells}
-    assert len(by_place) == len(cells) == 3
+    _, findings = found_in(tmp_path / "out", catalogue, data)
+    assert {f.file for f in findings} == {"booklet.pdf"}
+    by_place = {(f.family, f.size, round(f.sst_k, 4)): f for f in findings}
+    assert len(by_place) == len(findings) == 3
 
-    def cell(index: int) -> Cell:
+    def finding(index: int) -> Finding:
         row = frame.loc[index]
         return by_place[row["family"], row["size"], round(row["sst_k"], 4)]
 
-    assert (cell(more).kind, cell(more).limit) == (Kind.OVERPROMISE, "maximum")
-    assert (cell(less).kind, cell(less).limit) == (Kind.MISPRINT, "maximum")
-    assert (cell(gone).kind, cell(gone).detail) == (Kind.MISPRINT, "booklet.pdf: no window is printed")
+    assert (finding(more).kind, finding(more).limit) == (FindingKind.OVERPROMISE, LimitKind.MAXIMUM)
+    assert (finding(less).kind, finding(less).limit) == (FindingKind.MISPRINT, LimitKind.MAXIMUM)
+    assert (finding(gone).kind, finding(gone).problem) == (FindingKind.MISPRINT, FileProblem.NO_WINDOW)
 
 
 def test_a_window_printed_where_none_was_computed_promises_too_much(made):
@@ -183,13 +188,13 @@ def test_a_window_printed_where_none_was_computed_promises_too_much(made):
     frame = data.group_windows.copy()
     frame.loc[frame.index[12], ["min_load_w", "max_load_w"]] = float("nan")
     closed = dataclasses.replace(data, group_windows=frame)
-    _, cells = found_in(folder, catalogue, closed)
-    assert {c.kind for c in cells} == {Kind.OVERPROMISE}
+    _, findings = found_in(folder, catalogue, closed)
+    assert {f.kind for f in findings} == {FindingKind.OVERPROMISE}
     files = {"group_windows.csv", "windows.xlsx", "booklet.pdf", "lookup.html"}
-    assert {c.detail.partition(":")[0].partition(" (")[0] for c in cells} == files
+    assert {f.file for f in findings} == files
 
 
-def test_other_inputs_other_versions_and_missing_files_are_told(made, tmp_path):
+def test_other_inputs_other_versions_and_missing_files_are_found(made, tmp_path):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)
     manifest = folder / "manifest.json"
@@ -199,26 +204,30 @@ def test_other_inputs_other_versions_and_missing_files_are_told(made, tmp_path):
     manifest.write_text(json.dumps(record), encoding="utf-8")
     for name in ("states.csv", "windows.xlsx", "booklet.pdf", "lookup.html"):
         (folder / name).unlink()
-    _, cells = found_in(folder, catalogue, data)
-    told = [(c.kind, c.detail) for c in cells]
-    assert (Kind.ALTERED_FILE, "states.csv is missing") in told
-    assert (Kind.OTHER_INPUTS, "families/alder.yaml differs") in told
-    assert any(k is Kind.OTHER_VERSIONS and d.startswith("numpy: made with 1.0, here ") for k, d in told)
-    assert {d for k, d in told if k is Kind.NOT_READ} == {
-        "windows.xlsx: there is none",
-        "booklet.pdf: there is none",
-        "lookup.html: there is none",
+    _, findings = found_in(folder, catalogue, data)
+    found = {(f.kind, f.file, f.problem) for f in findings}
+    assert found == {
+        (FindingKind.ALTERED_FILE, "states.csv", FileProblem.MISSING),
+        (FindingKind.OTHER_INPUTS, "families/alder.yaml", FileProblem.DIFFERS),
+        (FindingKind.OTHER_VERSIONS, "numpy", FileProblem.OTHER_VERSION),
+        (FindingKind.NOT_READ, "windows.xlsx", FileProblem.MISSING),
+        (FindingKind.NOT_READ, "booklet.pdf", FileProblem.MISSING),
+        (FindingKind.NOT_READ, "lookup.html", FileProblem.MISSING),
     }
-    assert len(told) == 6
+    assert len(findings) == len(found)
+    (version,) = [line for line in grouped(findings) if line.kind is FindingKind.OTHER_VERSIONS]
+    text = FindingWriter(Formatter("IP"), catalogue).text(version)
+    assert text == f"numpy: 1.0 / {np.__version__} (of the release / here)"
 
 
-def test_without_the_library_the_pages_are_told_not_to_be_read(made, monkeypatch):
+def test_without_the_library_the_pages_are_named_as_not_read(made, monkeypatch):
     catalogue, data, folder = made
-    monkeypatch.setattr(pdf_text.importlib.util, "find_spec", lambda name: None)
-    windows, cells = found_in(folder, catalogue, data)
+    monkeypatch.setattr(read_back.importlib.util, "find_spec", lambda name: None)
+    windows, findings = found_in(folder, catalogue, data)
     assert "booklet.pdf" not in windows
-    assert [(c.kind, c.severity) for c in cells] == [(Kind.NOT_READ, Severity.REMARK)]
-    assert "pip install 'tablegen[audit]'" in cells[0].detail
+    assert [(f.kind, f.severity) for f in findings] == [(FindingKind.NOT_READ, Severity.REMARK)]
+    text = FindingWriter(Formatter("IP"), catalogue).text(grouped(findings)[0])
+    assert text == "booklet.pdf needs pypdfium2 to be read (pip install 'tablegen[audit]')"
 
 
 @pytest.mark.parametrize(
@@ -235,14 +244,22 @@ def test_a_folder_that_is_no_such_release_is_one_line(made, tmp_path, change, te
     path = folder / "manifest.json"
     path.write_text(json.dumps(change(json.loads(path.read_text(encoding="utf-8")))), encoding="utf-8")
     with pytest.raises(DataSetError, match=text) as caught:
-        release_record(folder, made[0])
+        release_of(folder, made[0])
     assert "\n" not in str(caught.value)
 
 
-@pytest.mark.parametrize("name", ["windows.xlsx", "booklet.pdf", "group_windows.csv", "lookup.html"])
-def test_a_file_that_cannot_be_read_is_one_line(made, tmp_path, name):
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("windows.xlsx", "cannot be read"),
+        ("booklet.pdf", "cannot be read"),
+        ("lookup.html", "cannot be read"),
+        ("group_windows.csv", "it has no column family"),
+    ],
+)
+def test_a_file_that_cannot_be_read_is_one_line(made, tmp_path, name, text):
     folder = copied(made, tmp_path)
     (folder / name).write_bytes(b"nothing of the kind\n1,2")
-    with pytest.raises(DataSetError, match=f"{name}: cannot be read") as caught:
+    with pytest.raises(DataSetError, match=f"{name}: .*{text}") as caught:
         found_in(folder, made[0], made[1])
     assert "\n" not in str(caught.value)

@@ -8,12 +8,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.audit.findings import Cell, Kind, Severity, grouped
-from tablegen.audit.prints import Prints
+from tablegen.audit.findings import Finding, FindingKind, LimitKind, Severity
+from tablegen.audit.printed_table import PrintUnits
 from tablegen.audit.run import Audit, audit
-from tablegen.cli.audit_words import FindingFormatter
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute_windows
+from tablegen.report.answers.audit_findings import FindingWriter
 from tablegen.report.formatter import Formatter
 from tests.small import HARD, small_catalogue
 
@@ -34,82 +34,82 @@ def with_subcooling(text: str) -> tuple[str, str, str]:
     return (MEDIUM, LOW_HEAD, f'  {text}\n  source: "Within')
 
 
-def audited(path: Path) -> tuple[Audit, pd.DataFrame, Prints]:
+def audited(path: Path) -> tuple[Audit, pd.DataFrame, PrintUnits]:
     catalogue = load_catalogue(path)
     tables = compute_windows(catalogue)
-    return audit(catalogue, tables=tables), tables.group_windows, Prints.of(catalogue)
+    return audit(catalogue, tables=tables), tables.group_windows, PrintUnits.of(catalogue)
 
 
-def at(frame: pd.DataFrame, cell: Cell, sst_k: float | None = None) -> pd.Series:
+def at(frame: pd.DataFrame, finding: Finding, sst_k: float | None = None) -> pd.Series:
     """The window of a finding in another frame of group windows."""
-    own = frame[(frame["family"] == cell.family) & (frame["size"].astype(str) == cell.size)]
-    own = own[np.isclose(own["sst_k"], cell.sst_k if sst_k is None else sst_k)]
+    own = frame[(frame["family"] == finding.family) & (frame["size"].astype(str) == finding.size)]
+    own = own[np.isclose(own["sst_k"], finding.sst_k if sst_k is None else sst_k)]
     ((_, row),) = own.iterrows()
     return row
 
 
-COLUMN = {"minimum": "min_load_w", "maximum": "max_load_w"}
-
-
-def test_the_other_end_of_a_range_of_subcooling_is_what_a_table_made_for_it_holds(tmp_path):
+def test_the_other_end_of_a_range_of_subcooling_is_what_a_table_made_for_it_has(tmp_path):
     parts = (["hazel"], {"one": ["R404A"]}, ["walk_in_medium"])
     ranged = with_subcooling("inlet_subcooling_range: {minimum: 1 K, maximum: 10 K}")
-    found, frame, prints = audited(small_catalogue(tmp_path / "a", *parts, [*HIGH_LIFT, ranged]))
-    cells = [c for c in found.cells if c.kind is Kind.SUBCOOLING_CORNER]
-    assert cells
-    assert {c.limit for c in cells} == {"maximum"}
+    found, frame, units = audited(small_catalogue(tmp_path / "a", *parts, [*HIGH_LIFT, ranged]))
+    findings = [f for f in found.findings if f.kind is FindingKind.SUBCOOLING_CORNER]
+    assert findings
+    assert {f.limit for f in findings} == {LimitKind.MAXIMUM}
     colder = small_catalogue(tmp_path / "b", *parts, [*HIGH_LIFT, with_subcooling("inlet_subcooling: 10 K")])
     other = compute_windows(load_catalogue(colder)).group_windows
-    for cell in cells:
-        published = at(frame, cell)
-        assert cell.from_load_w == published["max_load_w"]
-        assert cell.to_load_w == pytest.approx(at(other, cell)["max_load_w"], rel=1e-9)
+    for finding in findings:
+        published = at(frame, finding)
+        assert finding.from_load_w == published["max_load_w"]
+        assert finding.to_load_w == pytest.approx(at(other, finding)["max_load_w"], rel=1e-9)
         # A fault only where a printed figure promises more.
-        is_more = prints.promises_more("maximum", published["min_load_w"], published["max_load_w"], cell.to_load_w)
-        assert (cell.severity is Severity.FAULT) == is_more
+        window = published["min_load_w"], published["max_load_w"]
+        is_more = units.promise_more(LimitKind.MAXIMUM, window, finding.to_load_w)
+        assert (finding.severity is Severity.FAULT) == is_more
     # Where the audit says nothing the other end is not tighter.
-    named = {(c.size, round(c.sst_k, 6)) for c in cells}
+    named = {(f.size, round(f.sst_k, 6)) for f in findings}
     for (_, own), (_, moved) in zip(frame.iterrows(), other.iterrows(), strict=True):
         if (own["size"], round(own["sst_k"], 6)) not in named and np.isfinite(own["max_load_w"]):
             assert moved["max_load_w"] >= own["max_load_w"] * (1.0 - 2e-6)
 
 
-def test_the_other_suction_response_is_what_a_table_made_for_it_holds(tmp_path):
-    """Hard case of a table of flows: balanced as it stands, held in the other."""
+def test_the_other_suction_response_is_what_a_table_made_for_it_has(tmp_path):
+    """Hard case of a table of flows: balanced as it is, constant in the other."""
     parts = (["elm"], {"one": ["R404A"]}, ["table_map"])
     found, frame, _ = audited(small_catalogue(tmp_path / "a", *parts, source=HARD))
-    held = ("applications/table_map.yaml", "response: balanced", "response: constant")
-    other = compute_windows(load_catalogue(small_catalogue(tmp_path / "b", *parts, [held], source=HARD))).group_windows
-    cells = [c for c in found.cells if c.kind is Kind.OTHER_RESPONSE]
-    assert {(c.limit, c.detail, c.severity) for c in cells} >= {("minimum", "constant", Severity.REMARK)}
+    constant = ("applications/table_map.yaml", "response: balanced", "response: constant")
+    other = compute_windows(
+        load_catalogue(small_catalogue(tmp_path / "b", *parts, [constant], source=HARD))
+    ).group_windows
+    findings = [f for f in found.findings if f.kind is FindingKind.OTHER_RESPONSE]
+    assert {(f.limit, f.response, f.severity) for f in findings} >= {(LimitKind.MINIMUM, "constant", Severity.REMARK)}
     seen = 0
     for (_, own), (_, moved) in zip(frame.iterrows(), other.iterrows(), strict=True):
-        for limit, column in COLUMN.items():
-            tighter = moved[column] / own[column] - 1.0
-            told = [c for c in cells if c.limit == limit and at(frame, c).name == own.name]
-            if (tighter > 1e-6) if limit == "minimum" else (tighter < -1e-6):
-                (cell,) = told
-                assert cell.to_load_w == pytest.approx(moved[column], rel=1e-9)
+        for limit in LimitKind:
+            tighter = moved[limit.column] / own[limit.column] - 1.0
+            matching = [f for f in findings if f.limit == limit and at(frame, f).name == own.name]
+            if (tighter > 1e-6) if limit is LimitKind.MINIMUM else (tighter < -1e-6):
+                (finding,) = matching
+                assert finding.to_load_w == pytest.approx(moved[limit.column], rel=1e-9)
                 seen += 1
             else:
-                assert told == []
-    assert seen == len([c for c in cells if c.limit])
+                assert matching == []
+    assert seen == len([f for f in findings if f.limit])
 
 
-def test_a_held_application_without_a_box_is_told_not_to_be_run_and_with_one_it_is(tmp_path):
+def test_constant_suction_without_a_box_difference_is_named_as_not_run_and_with_one_it_is_run(tmp_path):
     path = small_catalogue(tmp_path / "a", ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"])
     catalogue = load_catalogue(path)
     found = audit(catalogue)
-    assert [c.application for c in found.cells if c.kind is Kind.RESPONSE_NOT_RUN] == ["walk_in_medium"]
-    assert Kind.OTHER_RESPONSE not in {c.kind for c in found.cells}
+    assert [f.application for f in found.findings if f.kind is FindingKind.RESPONSE_NOT_RUN] == ["walk_in_medium"]
+    assert FindingKind.OTHER_RESPONSE not in {f.kind for f in found.findings}
     assumed = audit(catalogue, box_difference_k=5.0)
-    assert Kind.RESPONSE_NOT_RUN not in {c.kind for c in assumed.cells}
+    assert FindingKind.RESPONSE_NOT_RUN not in {f.kind for f in assumed.findings}
     given = ("applications/walk_in_medium.yaml", "  response: constant", "  response: constant\n  box_difference: 5 K")
     own = small_catalogue(tmp_path / "b", ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], [given])
-    assert audit(load_catalogue(own)).cells == assumed.cells
+    assert audit(load_catalogue(own)).findings == assumed.findings
 
 
-def test_a_limit_between_two_rows_is_what_a_finer_table_holds(tmp_path):
+def test_a_limit_between_two_rows_is_what_a_finer_table_has(tmp_path):
     """Hard case: at an edge of the compressor's table the minimum load turns between two rows."""
     grid = "{minimum: 1 degF, maximum: 31 degF, step: 10 delta_degF}"
     two = grid.replace("minimum: 1 ", "minimum: 11 ").replace("31", "21")
@@ -118,20 +118,20 @@ def test_a_limit_between_two_rows_is_what_a_finer_table_holds(tmp_path):
     parts = (["elm"], {"one": ["R404A", "R134a"]}, ["table_map"])
     found, frame, _ = audited(small_catalogue(tmp_path / "a", *parts, coarse, source=HARD))
     other = compute_windows(load_catalogue(small_catalogue(tmp_path / "b", *parts, fine, source=HARD))).group_windows
-    cells = [c for c in found.cells if c.kind is Kind.BETWEEN_ROWS and c.limit]
-    assert cells
+    findings = [f for f in found.findings if f.kind is FindingKind.BETWEEN_ROWS and f.limit]
+    assert findings
     ten = 10.0 / 1.8
-    for cell in cells:
-        pair = at(frame, cell), at(frame, cell, cell.sst_k + ten)
-        column = COLUMN[cell.limit]
-        promised = max(p[column] for p in pair) if cell.limit == "minimum" else min(p[column] for p in pair)
-        assert cell.from_load_w == pytest.approx(promised, rel=1e-9)
-        assert cell.to_load_w == pytest.approx(at(other, cell, cell.to_sst_k)[column], rel=1e-9)
-        assert cell.sst_k < cell.to_sst_k < cell.sst_k + ten
-        assert (cell.to_load_w > promised) if cell.limit == "minimum" else (cell.to_load_w < promised)
+    for finding in findings:
+        pair = at(frame, finding), at(frame, finding, finding.sst_k + ten)
+        column = finding.limit.column
+        promised = max(p[column] for p in pair) if finding.limit is LimitKind.MINIMUM else min(p[column] for p in pair)
+        assert finding.from_load_w == pytest.approx(promised, rel=1e-9)
+        assert finding.to_load_w == pytest.approx(at(other, finding, finding.to_sst_k)[column], rel=1e-9)
+        assert finding.sst_k < finding.to_sst_k < finding.sst_k + ten
+        assert (finding.to_load_w > promised) if finding.limit is LimitKind.MINIMUM else (finding.to_load_w < promised)
 
 
-def test_a_finding_between_heads_is_told_with_head_size_and_both_figures(tmp_path):
+def test_a_finding_between_heads_is_written_with_head_size_and_both_figures(tmp_path):
     edits = [
         ("families/rowan.yaml", "unbalance: -2 percent", "unbalance: 8 percent"),
         (MEDIUM, "distributor: 25 psi", "distributor: 50 psi"),
@@ -139,14 +139,18 @@ def test_a_finding_between_heads_is_told_with_head_size_and_both_figures(tmp_pat
     path = small_catalogue(tmp_path / "a", ["rowan"], {"one": ["R404A"]}, ["walk_in_medium"], edits)
     catalogue = load_catalogue(path)
     found = audit(catalogue)
-    faults = [f for f in grouped(found.cells) if f.kind is Kind.BETWEEN_HEADS and f.severity is Severity.FAULT]
-    (finding,) = faults
-    cell = finding.widest
+    faults = [
+        line for line in found.lines if line.kind is FindingKind.BETWEEN_HEADS and line.severity is Severity.FAULT
+    ]
+    (line,) = faults
+    finding = line.widest
     formatter = Formatter("IP")
-    text = FindingFormatter(formatter, catalogue).line(finding)
-    gauge = formatter.gauge(cell.head_pressure_pa, catalogue.applications["walk_in_medium"].site_pressure_pa)
-    assert text.startswith("rowan, one, walk_in_medium, sizes ")
-    assert f"at {gauge} psi gauge, between the conditions, R404A sets the minimum load tighter by up to" in text
-    was, now = (formatter.window(w, w)[0] for w in (cell.from_load_w, cell.to_load_w))
+    writer = FindingWriter(formatter, catalogue)
+    text = writer.text(line)
+    gauge = formatter.gauge(finding.head_pressure_pa, catalogue.applications["walk_in_medium"].site_pressure_pa)
+    assert writer.where(line).startswith("rowan, one, walk_in_medium, sizes ")
+    at_head = f"at {gauge}\N{NO-BREAK SPACE}psi gauge, between the operating conditions, R404A sets the minimum load"
+    assert text.startswith(f"{at_head} tighter by up to")
+    was, now = (formatter.window(w, w)[0] for w in (finding.from_load_w, finding.to_load_w))
     assert was != now
     assert f"has {was}\N{NO-BREAK SPACE}kBtu/h in the table, {now}\N{NO-BREAK SPACE}kBtu/h there" in text

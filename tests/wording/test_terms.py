@@ -28,7 +28,7 @@ from tablegen.wording import terms
         (SuctionResponse, terms.SUCTION_RESPONSES),
         (FlowLaw, terms.FLOW_LAWS),
         (Source, terms.DRIVERS),
-        (findings.Kind, terms.FINDINGS),
+        (findings.FindingKind, terms.FINDINGS),
         (CheckKind, terms.CHECKS),
         (CheckKind, terms.CHECKS_EXPLAINED),
         (Provenance, terms.PROVENANCES),

@@ -41,6 +41,8 @@ TOP_MARGIN = 22 * mm
 BOTTOM_MARGIN = 20 * mm
 
 _HEAD_SIZE, _LINE = 8.5, 10.2
+# Of the running head from the edge of the paper, what printers can print at.
+_MIN_HEAD = 24.0
 # Beside the notice stands the number of the page.
 _PAGE_NUMBER = 70.0
 # Lines that the margins have room for over the running head, and that leave a page to what is on it under the notice.
@@ -146,7 +148,7 @@ class _Template(BaseDocTemplate):
         canvas.saveState()
         canvas.setLineWidth(0.35)
         if self.page > 1:
-            y = document.page_size[1] - document.top_margin + 18
+            y = document.page_size[1] - max(document.top_margin - 18, _MIN_HEAD)
             self._set_lines(canvas, document.title_lines, left, y + (len(document.title_lines) - 1) * _LINE)
             used = fonts.text_width(document.title_lines[-1], fonts.SEMIBOLD, _HEAD_SIZE) + 12
             canvas.setFont(fonts.REGULAR, _HEAD_SIZE)

@@ -1,0 +1,352 @@
+"""Windows read back from printed files, compared with the computed ones in the same words.
+
+The workbook is read with the library that wrote it, the pages of booklets where the library for it is installed.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import importlib.util
+import json
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeAlias
+from zipfile import BadZipFile
+
+import openpyxl
+import pandas as pd
+
+from tablegen.audit.findings import FileProblem, Finding, FindingKind, LimitKind
+from tablegen.audit.printed_table import PrintedTable, in_watt, promises_more
+from tablegen.dataset.release import Json, Manifest, PrintedAs, PrintedBooklet, PrintedNames, TableKey, as_mapping
+from tablegen.errors import BadValue, DataSetError
+from tablegen.model.inputs import Catalogue
+from tablegen.report.formatter import DASH, Formatter
+from tablegen.units import unit_named
+from tablegen.wording import audit as wording
+from tablegen.wording import compare as release_wording
+from tablegen.wording import workbook as workbook_wording
+
+WORKBOOK = "windows.xlsx"
+PHONE_PAGE = "lookup.html"
+_NO_WINDOW = "-"
+_TABLES = re.compile(r'<script type="application/json" id="tables">(.*?)</script>', re.DOTALL)
+_SYSTEMS = ("IP", "SI")
+
+Window: TypeAlias = tuple[str, str] | None
+"""Minimum and maximum load as printed; None where no window is printed."""
+Windows: TypeAlias = Mapping[tuple[int, int], Window]
+"""By index of size and row."""
+ReadRow: TypeAlias = dict[int, str]
+"""What a row of a table in a booklet has, by index of the size: a window, or the letter of a reason."""
+
+
+def formatter_of(printed: PrintedAs) -> Formatter:
+    """How something was printed; a load unit that is not known is taken for the system's own."""
+    try:
+        unit_named("load", printed.load_unit or "kW")
+    except BadValue:
+        return Formatter(printed.units)
+    return Formatter(printed.units, printed.load_unit)
+
+
+def workbook_findings(
+    manifest: Manifest,
+    names: PrintedNames,
+    grouped: pd.DataFrame,
+    computed: Mapping[TableKey, PrintedTable],
+    counts: dict[str, int],
+) -> Iterator[Finding]:
+    """Loads of the workbook that are not the computed ones, rounded; `grouped` has the order of its rows."""
+    path = manifest.folder / WORKBOOK
+    if not path.is_file():
+        yield Finding(kind=FindingKind.NOT_READ, file=WORKBOOK, problem=FileProblem.MISSING)
+        return
+    rows = _workbook_rows(path)
+    expected = [names.sizes.get(pair) for pair in zip(grouped["family"], grouped["size"], strict=True)]
+    if [size for size, _ in rows] != expected:
+        yield Finding(kind=FindingKind.MISPRINT, file=WORKBOOK, problem=FileProblem.OTHER_TABLE)
+        return
+    counts[WORKBOOK] = len(rows)
+    read: dict[TableKey, dict[tuple[int, int], Window]] = {key: {} for key in computed}
+    columns = (grouped[c] for c in ("family", "group", "application", "size", "sst_k"))
+    for family, group, application, size, sst_k, (_, window) in zip(*columns, rows, strict=True):
+        table = computed[family, group, application]
+        at = table.sizes.index(str(size)), int(table.sst_k.searchsorted(sst_k))
+        read[family, group, application][at] = window
+    formatter = formatter_of(manifest.printed_as)
+    for key, table in computed.items():
+        yield from _compared(table, formatter, read[key], WORKBOOK)
+
+
+def _workbook_rows(path: Path) -> list[tuple[str, Window]]:
+    """Size and window of each row of the workbook's group windows."""
+    columns = (workbook_wording.SIZE(), workbook_wording.LOAD["min"](), workbook_wording.LOAD["max"]())
+    try:
+        book = openpyxl.load_workbook(path, read_only=True)
+        with contextlib.closing(book):
+            head, _, *rows = book[workbook_wording.GROUP_WINDOWS()].iter_rows(values_only=True)
+        size, minimum, maximum = (head.index(name) for name in columns)
+    # The library lets through what the archive inside raises.
+    except (OSError, ValueError, KeyError, BadZipFile) as error:
+        raise _unreadable(path, error) from error
+    return [(str(row[size]), None if row[minimum] is None else (str(row[minimum]), str(row[maximum]))) for row in rows]
+
+
+def _unreadable(path: Path, error: Exception) -> DataSetError:
+    return DataSetError(release_wording.CANNOT_BE_READ(file=str(path), reason=" ".join(str(error).split())))
+
+
+def phone_page_findings(
+    manifest: Manifest, catalogue: Catalogue, computed: Mapping[TableKey, PrintedTable], counts: dict[str, int]
+) -> Iterator[Finding]:
+    """Windows of groups, as the phone page would find them from those of their members, that are not the computed."""
+    path = manifest.folder / PHONE_PAGE
+    if not path.is_file():
+        yield Finding(kind=FindingKind.NOT_READ, file=PHONE_PAGE, problem=FileProblem.MISSING)
+        return
+    windows = _page_windows(path)
+    own = formatter_of(manifest.printed_as)
+    formatters = [Formatter.beside(system, own.system, own.load_unit) for system in _SYSTEMS]
+    counts[PHONE_PAGE] = 0
+    for (family, group, application), table in computed.items():
+        members = catalogue.groups[group].members
+        for formatter in formatters:
+            read: dict[tuple[int, int], Window] = {}
+            for size, name in enumerate(table.sizes):
+                keys = [(family, application, member, name, formatter.system) for member in members]
+                lines = [windows[key] for key in keys if len(windows.get(key, ())) == table.sst_k.size]
+                if len(lines) == len(members):
+                    read |= {(size, row): _common([line[row] for line in lines]) for row in range(table.sst_k.size)}
+            counts[PHONE_PAGE] += len(read)
+            for finding in _compared(table, formatter, read, PHONE_PAGE):
+                yield replace(finding, load_unit=formatter.load_label)
+
+
+def _page_windows(path: Path) -> dict[tuple[str, ...], list[Window]]:
+    """The windows along the suction temperatures, by family, application, refrigerant, size and system."""
+    found: dict[tuple[str, ...], list[Window]] = {}
+    try:
+        match = _TABLES.search(path.read_text(encoding="utf-8"))
+        tables: Json = json.loads(match[1] if match else "")
+        if not isinstance(tables, dict) or not isinstance(tables["windows"], dict):
+            raise ValueError(wording.NO_TABLES())
+        for family, applications in tables["windows"].items():
+            for application, refrigerants in as_mapping(applications).items():
+                for refrigerant, own in as_mapping(refrigerants).items():
+                    for size, lines in as_mapping(as_mapping(own)["sizes"]).items():
+                        for system in _SYSTEMS:
+                            key = family, application, refrigerant, size, system
+                            found[key] = _line(str(as_mapping(lines)[system]))
+    # A page that was altered may have anything in it.
+    except (OSError, ValueError, KeyError, RecursionError) as error:
+        raise _unreadable(path, error) from error
+    return found
+
+
+def _line(text: str) -> list[Window]:
+    """The windows of a size along the suction temperatures."""
+    parts, found = iter(text.split()), []
+    for part in parts:
+        found.append(None if part == _NO_WINDOW else (part, next(parts, "")))
+    return found
+
+
+def _common(windows: list[Window]) -> Window:
+    """The common part of the members' windows."""
+    open_ones = [window for window in windows if window is not None]
+    try:
+        minimum = max((window[0] for window in open_ones), key=float, default="")
+        maximum = min((window[1] for window in open_ones), key=float, default="")
+        is_open = len(open_ones) == len(windows) and float(minimum) < float(maximum)
+    except ValueError:
+        # No number: it is reported as it is.
+        return open_ones[0]
+    return (minimum, maximum) if is_open else None
+
+
+def booklet_findings(
+    manifest: Manifest,
+    names: PrintedNames,
+    catalogue: Catalogue,
+    computed: Mapping[TableKey, PrintedTable],
+    counts: dict[str, int],
+) -> Iterator[Finding]:
+    """Windows on the pages of each booklet that are not the computed ones, rounded."""
+    for booklet in names.booklets:
+        path = manifest.folder / f"{booklet.name}.pdf"
+        not_read = Finding(kind=FindingKind.NOT_READ, file=path.name)
+        if path.is_file() and can_read_pages():
+            yield from _booklet(path, booklet, names, catalogue, computed, counts)
+        elif path.is_file():
+            yield replace(not_read, problem=FileProblem.LIBRARY_MISSING)
+        elif why := manifest.not_printed.get(booklet.name):
+            yield replace(not_read, problem=FileProblem.NOT_WRITTEN, note=why)
+        else:
+            yield replace(not_read, problem=FileProblem.MISSING)
+
+
+def _booklet(
+    path: Path,
+    booklet: PrintedBooklet,
+    names: PrintedNames,
+    catalogue: Catalogue,
+    computed: Mapping[TableKey, PrintedTable],
+    counts: dict[str, int],
+) -> Iterator[Finding]:
+    keys = [key for key in booklet.tables if key in computed]
+    sizes = {key: [size.name for size in catalogue.families[key[0]].sizes] for key in keys}
+    headers = {key: [names.sizes[key[0], size] for size in own] for key, own in sizes.items()}
+    read = _window_tables(page_texts(path), {key: names.tables[key] for key in keys}, headers)
+    formatter = formatter_of(booklet.printed_as)
+    counts[path.name] = 0
+    for key in keys:
+        if not any(read[key].values()):
+            finding = computed[key].finding(FindingKind.MISPRINT)
+            yield replace(finding, file=path.name, problem=FileProblem.NO_PAGE)
+            continue
+        windows = _table_windows(computed[key], formatter, sizes[key], read[key])
+        counts[path.name] += len(windows)
+        yield from _compared(computed[key], formatter, windows, path.name)
+
+
+def can_read_pages() -> bool:
+    """Whether the library that reads pages is installed."""
+    return importlib.util.find_spec("pypdfium2") is not None
+
+
+def page_texts(path: Path) -> list[str]:
+    """The text of each page in the order in which it is drawn, with ordinary spaces.
+
+    Raises
+    ------
+    DataSetError
+        If it cannot be read as a PDF.
+    """
+    import pypdfium2
+
+    try:
+        document = pypdfium2.PdfDocument(path)
+    except (OSError, pypdfium2.PdfiumError) as error:
+        raise _unreadable(path, error) from error
+    try:
+        texts = (page.get_textpage().get_text_range() for page in document)
+        return [text.replace("\r", "").replace("\N{NO-BREAK SPACE}", " ") for text in texts]
+    finally:
+        document.close()
+
+
+def _window_tables(
+    texts: Sequence[str], titles: Mapping[TableKey, str], sizes: Mapping[TableKey, Sequence[str]]
+) -> dict[TableKey, dict[str, ReadRow]]:
+    """Rows of each table by temperature as printed; none for a table without a page.
+
+    `titles` are the headings that its pages begin with, those that go on from another page too, `sizes` the columns in
+    their order, of which a page may have some.
+    """
+    found: dict[TableKey, dict[str, ReadRow]] = {key: {} for key in titles}
+    # Without spaces, for a word that is too long is broken anywhere.
+    joined = {key: "".join(title.split()) for key, title in titles.items()}
+    for text in texts:
+        beginning = "".join(text.split())
+        named = [key for key, title in joined.items() if beginning.startswith(title)]
+        # One title may begin as another does.
+        longest = max((len(joined[key]) for key in named), default=0)
+        for key in (key for key in named if len(joined[key]) == longest):
+            columns = _columns(text, sizes[key])
+            if columns and _is_added(found[key], _rows(text, columns)):
+                break
+    return found
+
+
+def _columns(text: str, sizes: Sequence[str]) -> range:
+    """Which sizes are in the header of a page, by their indices; none if there is no such header."""
+    lines = {" ".join(line.split()) for line in text.splitlines()}
+    for count in range(len(sizes), 0, -1):
+        for first in range(len(sizes) - count + 1):
+            if " ".join(sizes[first : first + count]) in lines:
+                return range(first, first + count)
+    return range(0)
+
+
+def _is_added(found: dict[str, ReadRow], rows: Mapping[str, ReadRow]) -> bool:
+    """Whether the cells of a page are new to a table, to which they are then added."""
+    if any(rows[label].keys() & found.get(label, {}).keys() for label in rows):
+        return False
+    for label, row in rows.items():
+        found[label] = {**found.get(label, {}), **row}
+    return True
+
+
+def _rows(text: str, columns: range) -> dict[str, ReadRow]:
+    """Lines that begin and end with the same temperature and have a cell for each column."""
+    rows = {}
+    for line in text.splitlines():
+        words = line.split()
+        if len(words) == len(columns) + 2 and words[0] == words[-1] and all(_is_cell(word) for word in words[1:-1]):
+            rows[words[0]] = dict(zip(columns, words[1:-1], strict=True))
+    return rows
+
+
+def _is_cell(word: str) -> bool:
+    return DASH in word or (len(word) == 1 and word.isalpha())
+
+
+def _table_windows(
+    table: PrintedTable, formatter: Formatter, sizes: Sequence[str], rows: Mapping[str, ReadRow]
+) -> Windows:
+    """Windows of a table in a booklet by index; a letter means none."""
+    found: dict[tuple[int, int], Window] = {}
+    index = [table.sizes.index(size) for size in sizes]
+    for row, label in enumerate(formatter.temperatures([float(kelvin) for kelvin in table.sst_k])):
+        for column, cell in rows.get(label, {}).items():
+            minimum, dash, maximum = cell.partition(DASH)
+            found[index[column], row] = (minimum, maximum) if dash else None
+    return found
+
+
+def _compared(table: PrintedTable, formatter: Formatter, printed: Windows, file: str) -> Iterator[Finding]:
+    """Printed windows that are not the computed ones in the same words."""
+    for size in range(len(table.sizes)):
+        for row in range(table.sst_k.size):
+            expected = formatter.readable_window(*table.window(size, row))
+            misprint = replace(table.finding(FindingKind.MISPRINT, size, row), file=file)
+            if (size, row) not in printed:
+                yield replace(misprint, problem=FileProblem.NO_CELL)
+                continue
+            read = printed[size, row]
+            if read is not None and expected is not None:
+                yield from _differing(table, formatter, (size, row), (read, expected), file)
+            elif read is not None:
+                note = DASH.join(read)
+                yield replace(misprint, kind=FindingKind.OVERPROMISE, problem=FileProblem.WINDOW, note=note)
+            elif expected is not None:
+                yield replace(misprint, problem=FileProblem.NO_WINDOW)
+
+
+def _differing(
+    table: PrintedTable,
+    formatter: Formatter,
+    at: tuple[int, int],
+    windows: tuple[tuple[str, str], tuple[str, str]],
+    file: str,
+) -> Iterator[Finding]:
+    """Limits of one printed window that are not those expected."""
+    for limit, own, text in zip(LimitKind, *windows, strict=True):
+        # A workbook has numbers, which carry no zeros at their end.
+        if own == text or (_is_number(own) and float(own) == float(text)):
+            continue
+        computed_w = float(table.limit(limit)[at])
+        finding = replace(table.finding(FindingKind.MISPRINT, *at), limit=limit, file=file, to_load_w=computed_w)
+        if not _is_number(own):
+            yield replace(finding, problem=FileProblem.NO_NUMBER, note=own)
+            continue
+        is_more = promises_more(formatter, limit, (own, own), computed_w)
+        kind = FindingKind.OVERPROMISE if is_more else FindingKind.MISPRINT
+        yield replace(finding, kind=kind, from_load_w=in_watt(formatter, own))
+
+
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isdecimal()

@@ -1,0 +1,156 @@
+"""A release on disk against the catalogue that it states it was made from: files, inputs, and every printed window.
+
+What is printed is read back from the data set, the workbook, the phone page and, where the library for it is installed,
+the pages of the booklets; each figure is compared with the windows as computed anew.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from tablegen.audit.findings import FileProblem, Finding, FindingKind, LimitKind
+from tablegen.audit.printed_table import PrintedTable, indices, tables_of
+from tablegen.audit.read_back import booklet_findings, phone_page_findings, workbook_findings
+from tablegen.dataset.compute import Tables
+from tablegen.dataset.release import WINDOWS, Manifest, PrintedNames, TableKey, read_manifest, read_windows
+from tablegen.errors import DataSetError
+from tablegen.model.inputs import Catalogue
+from tablegen.sweep.identity import versions
+from tablegen.wording import compare as wording
+
+# Frames carry twelve figures; what differs by less came out of another order of sums.
+_SAME = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedRelease:
+    """The manifest of a release of a catalogue, and what was printed."""
+
+    manifest: Manifest
+    names: PrintedNames
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBack:
+    """How many windows were read back from each file of a release, and what was found in it."""
+
+    windows: Mapping[str, int]
+    findings: tuple[Finding, ...]
+
+
+def release_of(folder: Path, catalogue: Catalogue) -> CheckedRelease:
+    """The release in an output folder, which must be one of the catalogue.
+
+    Raises
+    ------
+    DataSetError
+        If the folder contains no release, one of another catalogue, or one whose manifest is of another layout.
+    """
+    manifest = read_manifest(folder)
+    if manifest.catalogue != catalogue.name:
+        found, wanted = repr(manifest.catalogue), repr(catalogue.name)
+        raise DataSetError(wording.OTHER_CATALOGUE(folder=str(folder), found=found, wanted=wanted))
+    return CheckedRelease(manifest, manifest.printed_names())
+
+
+def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables) -> ReadBack:
+    """Compare an output folder with its catalogue, whose windows are computed anew.
+
+    Parameters
+    ----------
+    release : CheckedRelease
+    catalogue : Catalogue
+    tables : Tables
+        As computed anew.
+
+    Raises
+    ------
+    DataSetError
+        If one of its files cannot be read.
+    """
+    manifest, folder = release.manifest, release.manifest.folder
+    computed = {table.key: table for table in tables_of(catalogue, tables.group_windows)}
+    counts: dict[str, int] = {}
+    findings = (
+        *_file_findings(manifest),
+        *_input_findings(manifest, catalogue),
+        *_version_findings(manifest),
+        *_data_findings(folder, catalogue, computed, counts),
+        *workbook_findings(manifest, release.names, tables.group_windows, computed, counts),
+        *booklet_findings(manifest, release.names, catalogue, computed, counts),
+        *phone_page_findings(manifest, catalogue, computed, counts),
+    )
+    return ReadBack(counts, findings)
+
+
+def _file_findings(manifest: Manifest) -> Iterator[Finding]:
+    """Files of the data set that are missing or not what the manifest states was written."""
+    for name, expected in manifest.files_sha256.items():
+        path = manifest.folder / name
+        if not path.is_file():
+            yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileProblem.MISSING)
+        elif hashlib.sha256(path.read_bytes()).hexdigest() != expected:
+            yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileProblem.ALTERED)
+
+
+def _input_findings(manifest: Manifest, catalogue: Catalogue) -> Iterator[Finding]:
+    was, now = manifest.inputs_sha256, catalogue.files
+    for name in sorted({*was, *now}):
+        if was.get(name) != now.get(name):
+            problem = FileProblem.DIFFERS
+            if name not in was:
+                problem = FileProblem.NEW
+            elif name not in now:
+                problem = FileProblem.REMOVED
+            yield Finding(kind=FindingKind.OTHER_INPUTS, file=name, problem=problem)
+
+
+def _version_findings(manifest: Manifest) -> Iterator[Finding]:
+    was, now = manifest.versions, versions()
+    for name in sorted({*was, *now}):
+        if was.get(name) != now.get(name):
+            note = f"{was.get(name, '')} / {now.get(name, '')}"
+            problem = FileProblem.OTHER_VERSION
+            yield Finding(kind=FindingKind.OTHER_VERSIONS, file=name, problem=problem, note=note)
+
+
+def _data_findings(
+    folder: Path, catalogue: Catalogue, computed: Mapping[TableKey, PrintedTable], counts: dict[str, int]
+) -> Iterator[Finding]:
+    """Limits of the data set that are not those computed anew, to nine figures."""
+    path = folder / WINDOWS
+    if not path.is_file():
+        return
+    try:
+        own = {table.key: table for table in tables_of(catalogue, read_windows(path, path.read_bytes()))}
+    except (ValueError, KeyError) as error:
+        raise DataSetError(wording.CANNOT_BE_READ(file=str(path), reason=" ".join(str(error).split()))) from error
+    counts[WINDOWS] = sum(table.min_w.size for table in own.values())
+    for key, table in computed.items():
+        read = own.get(key)
+        if read is None or read.sizes != table.sizes or read.sst_k.size != table.sst_k.size:
+            finding = table.finding(FindingKind.MISPRINT)
+            yield replace(finding, file=WINDOWS, problem=FileProblem.OTHER_TABLE)
+            continue
+        for size, row in indices(np.full(table.min_w.shape, True)):
+            yield from _limit_findings(table, read, size, row)
+
+
+def _limit_findings(table: PrintedTable, read: PrintedTable, size: int, row: int) -> Iterator[Finding]:
+    for limit in LimitKind:
+        written, found = (float(own.limit(limit)[size, row]) for own in (read, table))
+        if math.isnan(written) and math.isnan(found):
+            continue
+        if written == found or abs(written / found - 1.0) < _SAME:
+            continue
+        # A window where none was computed promises too much, one that is missing does not.
+        is_more = written < found if limit is LimitKind.MINIMUM else written > found
+        kind = FindingKind.OVERPROMISE if is_more or math.isnan(found) else FindingKind.MISPRINT
+        finding = table.finding(kind, size, row)
+        yield replace(finding, limit=limit, file=WINDOWS, from_load_w=written, to_load_w=found)
