@@ -1,15 +1,74 @@
-"""Load windows of refrigerant expansion valves under floating head pressure."""
+"""Load windows of refrigerant expansion valves under floating head pressure.
 
-from typing import Any
+Every command of the command line is a function here; `tablegen.api` says what they have in common, `tablegen.errors`
+which errors they raise.
+
+>>> import tablegen
+>>> answer = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", application="walk_in_medium", family="alder")
+>>> print(answer.summary[0])
+First choice: Alder 90, the largest margin. The load is 1.58 times its minimum load; its maximum load is 1.59 times the load.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 __version__ = "0.1.0"
-__all__ = ("__version__", "pick", "retrofit", "windows")
+
+if TYPE_CHECKING:
+    from tablegen.api.catalogues import build as build
+    from tablegen.api.catalogues import check as check
+    from tablegen.api.catalogues import compare as compare
+    from tablegen.api.catalogues import suggest as suggest
+    from tablegen.api.one_case import convert as convert
+    from tablegen.api.one_case import pick as pick
+    from tablegen.api.one_case import retrofit as retrofit
+    from tablegen.api.one_case import windows as windows
+    from tablegen.building import BuildReport as BuildReport
+    from tablegen.errors import BadValue as BadValue
+    from tablegen.errors import ConfigError as ConfigError
+    from tablegen.errors import CriticalPointError as CriticalPointError
+    from tablegen.errors import DataSetError as DataSetError
+    from tablegen.errors import IncompletePairError as IncompletePairError
+    from tablegen.errors import MissingGlyphError as MissingGlyphError
+    from tablegen.errors import MissingPairError as MissingPairError
+    from tablegen.errors import OutputError as OutputError
+    from tablegen.errors import PropertyError as PropertyError
+    from tablegen.errors import PublishError as PublishError
+    from tablegen.errors import RequestError as RequestError
+    from tablegen.errors import TablegenError as TablegenError
+    from tablegen.errors import TablegenWarning as TablegenWarning
+    from tablegen.errors import WorkerError as WorkerError
+    from tablegen.report.answer import Answer as Answer
+
+_ONE_CASE = ("convert", "pick", "retrofit", "windows")
+_CATALOGUES = ("build", "check", "compare", "suggest")
+_ERRORS = (
+    *("BadValue", "ConfigError", "CriticalPointError", "DataSetError", "IncompletePairError", "MissingGlyphError"),
+    *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
+    *("TablegenWarning", "WorkerError"),
+)
+__all__ = ("Answer", "BuildReport", "__version__", *_CATALOGUES, *_ERRORS, *_ONE_CASE)
 
 
-def __getattr__(name: str) -> Any:
-    """`windows`, `pick` and `retrofit` when they are first asked for, so that the command line starts at once."""
-    if name in ("pick", "retrofit", "windows"):
-        from tablegen import api
+def __dir__() -> list[str]:
+    return sorted(__all__)
 
-        return getattr(api, name)
-    raise AttributeError(f"module 'tablegen' has no attribute {name!r}")
+
+if not TYPE_CHECKING:
+    # Loaded when first used, so that the command line starts at once; type checkers see the imports above.
+    def __getattr__(name: str) -> object:
+        """A public name."""
+        if name in _ERRORS:
+            from tablegen import errors as home
+        elif name in _ONE_CASE:
+            from tablegen.api import one_case as home
+        elif name in _CATALOGUES:
+            from tablegen.api import catalogues as home
+        elif name == "Answer":
+            from tablegen.report import answer as home
+        elif name == "BuildReport":
+            from tablegen import building as home
+        else:
+            raise AttributeError(f"module 'tablegen' has no attribute {name!r}")
+        return getattr(home, name)

@@ -13,7 +13,7 @@
     ├── WorkerError        a process that shared the work died; what it had finished is cached (exit code 2)
     ├── OutputError        the output cannot be written; the last good one is untouched (exit code 2)
     └── PublishError       a page cannot be set as asked (exit code 2)
-        └── MissingGlyphError (in `tablegen.report.pdf.fonts`)
+        └── MissingGlyphError a typeface lacks a character
 
 `BadValue` is not in the tree: it is the `ValueError` with which a lower layer reports one value, so that
 the layer above can add where it was read.  `TablegenWarning` is a warning.
@@ -133,6 +133,10 @@ class OutputError(TablegenError):
 
 class PublishError(TablegenError):
     """A page, table or graph cannot be set as asked."""
+
+
+class MissingGlyphError(PublishError):
+    """A typeface has no glyph for a character; the page library would print a blank or a box."""
 
 
 class TablegenWarning(UserWarning):

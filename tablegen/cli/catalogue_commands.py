@@ -70,13 +70,13 @@ def run_check(options: argparse.Namespace) -> int:
 
 def run_build(options: argparse.Namespace) -> int:
     """Compute the data set and print the publications."""
-    from tablegen.build import build
+    from tablegen.building import build
     from tablegen.workers import default_workers, read_workers
 
     count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
     path = catalogue_path(options)
     with _ended_cleanly():
-        report = build(path, options.output, sys.stderr.isatty(), options.since, count)
+        report = build(path, options.output, since=options.since, workers=count, is_shown=sys.stderr.isatty())
     for warning in report.warnings:
         print_note(warning)
     print(

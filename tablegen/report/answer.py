@@ -18,6 +18,7 @@ from enum import Enum
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
+    import pandas as pd
     from matplotlib.figure import Figure
 
 Scalar = float | int | str | bool | datetime.date | None
@@ -255,6 +256,24 @@ class Answer:
         named = [table for table in self.tables if table.key == self.csv_key or (not self.csv_key and table.keys)]
         assert named, f"answer {self.key!r} has no table {self.csv_key!r} for a CSV file"
         return named[0]
+
+    def frame(self, key: str = "") -> pd.DataFrame:
+        """A table as a pandas frame, a column for each key, measured quantities in SI.
+
+        Parameters
+        ----------
+        key : str
+            Of the table; without it the one of a CSV file.
+
+        Raises
+        ------
+        KeyError
+            If the answer has no such table; those of sections are not searched.
+        """
+        import pandas as pd
+
+        table = self.table(key) if key else self.csv_table()
+        return pd.DataFrame(table.records(), columns=list(table.keys))
 
     def record(self) -> dict[str, Datum]:
         """Every fact by key, in SI."""

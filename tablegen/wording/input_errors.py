@@ -16,6 +16,7 @@ AND_MORE = Message("{names}, ...")
 A_REFRIGERANT = Message("a refrigerant")
 A_REFRIGERANT_OR_GROUP = Message("a refrigerant or group")
 AN_APPLICATION = Message("an application")
+A_UNIT_SYSTEM = Message("a unit system")
 A_FAMILY = Message("a family")
 A_SIZE = Message("a size of {family}")
 

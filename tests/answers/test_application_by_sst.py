@@ -110,7 +110,7 @@ def test_python_reads_it_alike():
         tablegen.windows("R134a", "walk_in_low", catalogue=CATALOGUE)
     taken = tablegen.pick("R134a", sst="24 degF", load="5 kW", catalogue=CATALOGUE)
     named = tablegen.pick("R134a", sst="24 degF", load="5 kW", application="walk_in_medium", catalogue=CATALOGUE)
-    assert taken.equals(named)
+    assert taken.frame().equals(named.frame())
     assert set(tablegen.windows("R407C", "walk_in_low", catalogue=CATALOGUE)["family"]) == {"alder"}
 
 

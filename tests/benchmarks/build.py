@@ -13,7 +13,7 @@ from pathlib import Path
 
 from CoolProp.CoolProp import PropsSI
 
-from tablegen.build import build
+from tablegen.building import build
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute
 from tablegen.report.publications.booklet import print_booklet

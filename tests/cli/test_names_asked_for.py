@@ -54,7 +54,7 @@ def test_a_retrofit_takes_either_name(catalogue, capsys):
 
 def test_python_takes_either_name_and_gives_keys(catalogue):
     asked = {"refrigerant": "R448A", "sst": "24 degF", "load": "15 kBtu/h", "catalogue": catalogue}
-    by_key, by_name = (tablegen.pick(**asked, family=name) for name in ("alder", "McA Series"))
+    by_key, by_name = (tablegen.pick(**asked, family=name).frame() for name in ("alder", "McA Series"))
     assert by_key.equals(by_name)
     assert set(by_key["family"]) == {"alder"} and "63" in set(by_key["size"])
     assert tablegen.retrofit("McA Series", "3-1/2 t", **asked).equals(tablegen.retrofit("alder", "63", **asked))

@@ -57,7 +57,7 @@ def test_family_and_blend_of_the_manual_have_windows(folder, capsys):
         application="walk_in_medium",
         family="maple",
         catalogue=folder / "catalogue.yaml",
-    )
+    ).frame()
     assert set(found["size"]) == {"1-4", "63"}
     assert "fits" in set(found["verdict"])
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-import tablegen.build as main_job
+import tablegen.building as main_job
 from tablegen.cli.main import main
 from tablegen.errors import PublishError
 from tablegen.report.publications import print_all as publications

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from tablegen import build as main_job
+from tablegen import building as main_job
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.errors import PublishError
 from tablegen.report.publications.booklet import print_booklet

@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.build import build
+from tablegen.building import build
 from tablegen.cli.main import main
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.errors import WorkerError
@@ -300,7 +300,7 @@ def test_a_build_by_several_processes_leaves_the_same_bytes(tmp_path):
         tmp_path / "configs", ["alder"], groups, ["walk_in_medium"], more="publications: [booklet]\n"
     )
     (path.parent / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
-    one, two = (build(path, tmp_path / f"by-{n}", worker_count=n).folder for n in (1, 2))
+    one, two = (build(path, tmp_path / f"by-{n}", workers=n).folder for n in (1, 2))
     files = sorted(p.relative_to(one) for p in one.rglob("*") if p.is_file())
     assert files == sorted(p.relative_to(two) for p in two.rglob("*") if p.is_file())
     assert {p.suffix for p in files} >= {".pdf", ".csv", ".svg", ".xlsx"}

@@ -14,7 +14,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus.tables import CellStyle
 
-from tablegen.errors import PublishError
+from tablegen.errors import MissingGlyphError
 from tablegen.wording import print_errors
 
 FONT_DIR = Path(__file__).with_name("fonts")
@@ -36,10 +36,6 @@ MIN_SIZE = 8.0
 
 # Height of capitals and digits, in type sizes.
 CAP_HEIGHT = 0.655
-
-
-class MissingGlyphError(PublishError):
-    """A face has no drawing for a character; the page library would print a blank or a box."""
 
 
 def _register() -> dict[str, frozenset[int]]:

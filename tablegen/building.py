@@ -21,12 +21,26 @@ from tablegen.report.publications.print_all import count_publications, print_pub
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.parts import Inline, WindowCache
 from tablegen.sweep.sweep import SweepOptions, count_parts
-from tablegen.workers import workers
+from tablegen.workers import workers as process_pool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BuildReport:
-    """What a build made; `failed` are publications that could not be printed, and why."""
+    """What a build made.
+
+    Attributes
+    ----------
+    folder : Path
+    windows, open_windows : int
+        Computed windows, and those that are not empty.
+    fingerprint : str
+        Twelve characters that identify the data.
+    warnings : tuple of str
+    publications : mapping
+        Pages of each publication, by the name of its file.
+    failed : mapping
+        Publications that could not be printed, each with its error.
+    """
 
     folder: Path
     windows: int
@@ -40,10 +54,11 @@ class BuildReport:
 def build(
     catalogue_path: Path,
     output: Path,
-    is_shown: bool = False,
-    earlier: Path | None = None,
-    worker_count: int = 1,
+    *,
+    since: Path | None = None,
+    workers: int = 1,
     executor: Executor | None = None,
+    is_shown: bool = False,
 ) -> BuildReport:
     """Compute and print a catalogue into `output`/<its name>.
 
@@ -53,14 +68,14 @@ def build(
     Parameters
     ----------
     catalogue_path, output : Path
-    is_shown : bool
-        Whether a progress bar is wanted on stderr.
-    earlier : Path, optional
+    since : Path, optional
         The folder of a release to compare with.
-    worker_count : int
-        Processes that share the work; this one alone if it is 1.
+    workers : int
+        Processes that share the work; 1 means this process alone.
     executor : Executor, optional
-        What computes the sweep in place of these processes, on whatever machines it has; publications are printed here.
+        Computes the sweep instead of these processes, on whatever machines it has; publications are printed here.
+    is_shown : bool
+        Whether to show a progress bar on stderr.
 
     Raises
     ------
@@ -69,12 +84,12 @@ def build(
     """
     catalogue = load_catalogue(catalogue_path)
     check_prints(catalogue_path, catalogue)
-    release = read_release(earlier) if earlier is not None else None
+    release = read_release(since) if since is not None else None
     target = output / catalogue.name
     with (
         replace_folder(target) as stage,
         progress(count_parts(catalogue), is_shown) as shown,
-        workers(worker_count) as pool,
+        process_pool(workers) as pool,
     ):
         data = compute(catalogue, SweepOptions(executor or pool or Inline(), WindowCache(), shown.advance))
         changes = changes_since(release, data) if release is not None else None
@@ -89,7 +104,15 @@ def build(
         if failed:
             data.write(stage, {name: _text(error) for name, error in failed.items()})
     counts = data.summary.windows
-    return BuildReport(target, counts.rows, counts.open, data.fingerprint, data.summary.warnings, prints.pages, failed)
+    return BuildReport(
+        folder=target,
+        windows=counts.rows,
+        open_windows=counts.open,
+        fingerprint=data.fingerprint,
+        warnings=data.summary.warnings,
+        publications=prints.pages,
+        failed=failed,
+    )
 
 
 def _look_up(data: DataSet, target: Path) -> dict[str, Exception]:
