@@ -99,7 +99,7 @@ class Cache:
 
 
 def _header(key: str, payload: bytes) -> bytes:
-    return f"tablegen cache {LAYOUT} {_sha256(key.encode())} {_sha256(payload)}".encode("ascii")
+    return f"tablegen-cache {LAYOUT} {_sha256(key.encode())} {_sha256(payload)}".encode("ascii")
 
 
 def _sha256(content: bytes) -> str:

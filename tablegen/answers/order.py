@@ -10,6 +10,7 @@ from tablegen.answers.pick import Candidate
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Article, Catalogue, Family
 from tablegen.sweep.identity import fingerprint
+from tablegen.wording import case_problems as problems
 
 # Lengths that were written in another unit are rounded: 10 ft and 3.05 m are one.
 NEAR_M = 5e-3
@@ -121,7 +122,7 @@ def _connections(offered: Sequence[str], asked: str, valve: str) -> str:
     if asked:
         found = next((one for one in offered if one.casefold() == " ".join(asked.split()).casefold()), None)
         if found is None:
-            raise RequestError(unknown(f"the connections of {valve}", asked, offered))
+            raise RequestError(unknown(problems.CONNECTIONS_OF(valve=valve), asked, offered))
         return found
     return offered[0] if len(offered) == 1 else ""
 
@@ -131,9 +132,11 @@ def _capillary(family: Family, asked: OrderRequest) -> float | None:
     if asked_m is not None:
         found = next((length for length in offered if abs(length - asked_m) < NEAR_M), None)
         if found is None:
-            listed = ", ".join(f"{length:.4g} m ({length / 0.3048:.4g} ft)" for length in offered) or "none"
+            listed = (
+                ", ".join(f"{length:.4g} m ({length / 0.3048:.4g} ft)" for length in offered) or problems.NONE_OFFERED()
+            )
             text = repr(asked.capillary_text or f"{asked_m:.4g} m")
-            raise RequestError(f"--capillary: {text} is not allowed; {family.display_name} is offered with {listed}")
+            raise RequestError(problems.CAPILLARY_NOT_OFFERED(length=text, family=family.display_name, offered=listed))
         return found
     return offered[0] if len(offered) == 1 else None
 

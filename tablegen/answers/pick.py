@@ -16,6 +16,7 @@ from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
+from tablegen.wording import case_problems as problems
 
 # Two margins that differ by less than this are equal for any purpose.
 TIE = 1e-9
@@ -130,10 +131,7 @@ def pick_loads(
     for own in families:
         listed = different_charges(catalogue, own.name, case.refrigerant, case.application)
         if listed:
-            raise RequestError(
-                f"{own.display_name} fits the members of {case.refrigerant} with different bulb charges ({listed}); "
-                "ask for one refrigerant"
-            )
+            raise RequestError(problems.MIXED_CHARGES(family=own.display_name, group=case.refrigerant, charges=listed))
     solved = solve_case(catalogue, case)
     cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
     return tuple(replace(pick_solved(families, one), refused=refused) for one in cases)

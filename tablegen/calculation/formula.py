@@ -66,7 +66,7 @@ def parsed(text: str) -> ast.expr:
             node,
             (ast.BinOp, ast.UnaryOp, ast.USub, ast.Call, ast.Name, ast.Load, ast.Constant, *_OPERATORS),
         ):
-            raise ValueError(f"{text!r} is more than arithmetic")
+            raise ValueError(text)
     return tree
 
 

@@ -12,6 +12,7 @@ from tablegen.dataset.compute import compute_windows
 from tablegen.errors import both_scales
 from tablegen.model.inputs import Catalogue, Combination
 from tablegen.tables.selection_map import chart_frame
+from tablegen.wording import case_problems as problems
 from tablegen.wording import terms
 
 _SAME_K = 1e-6
@@ -73,13 +74,17 @@ def _no_example(catalogue: Catalogue, part: Combination, own: pd.DataFrame) -> s
     row = own[(own["size"].astype(str) == middle.name) & ((own["sst_k"] - sst_k).abs() < _SAME_K)].iloc[0]
     if row["max_load_w"] > row["min_load_w"]:
         return ""
-    at = f"its example, size {middle.display_name} at {both_scales(sst_k)} ({part.application}: suction.example_sst)"
-    return f"{at}, has no window, because {terms.reason(str(row['max_reason']))}"
+    return problems.EXAMPLE_WITHOUT_WINDOW(
+        size=middle.display_name,
+        sst=both_scales(sst_k),
+        application=part.application,
+        reason=terms.reason(str(row["max_reason"])),
+    )
 
 
 def _why(own: pd.DataFrame) -> str:
     """The reason of most of the empty windows; that none covers a row of the chart, where some are open."""
     if own["max_load_w"].notna().any():
-        return "no size covers a whole row of its loads in any column"
+        return problems.NO_ROW_COVERED()
     most = own["max_reason"].value_counts().index[0]
-    return f"every window is empty, most because {terms.reason(str(most))}"
+    return problems.EVERY_WINDOW_EMPTY(reason=terms.reason(str(most)))

@@ -74,7 +74,7 @@ def _as_json(value: object) -> object:
         return {type(value).__name__: value.name}
     if isinstance(value, np.ndarray):
         if value.dtype.hasobject:
-            raise TypeError(f"an array of {value.dtype} has no identity")
+            raise TypeError(f"array: {value.dtype}")
         content = hashlib.sha256(np.ascontiguousarray(value).tobytes()).hexdigest()
         return {"array": [value.dtype.str, list(value.shape), content]}
     if isinstance(value, datetime.date):
@@ -88,7 +88,7 @@ def _as_json(value: object) -> object:
     if is_dataclass(value) and not isinstance(value, type):
         # What is derived from the rest says nothing more.
         return {type(value).__name__: {f.name: _as_json(getattr(value, f.name)) for f in fields(value) if f.init}}
-    raise TypeError(f"a {type(value).__name__} has no identity")
+    raise TypeError(type(value).__name__)
 
 
 def versions() -> dict[str, str]:

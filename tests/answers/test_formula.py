@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -82,5 +83,5 @@ def test_names_come_in_order_and_functions_are_none():
 
 @pytest.mark.parametrize("formula", ["a if b else c", "a.b", "a[0]", "lambda: 1", "f(*a)", "a == b"])
 def test_more_than_arithmetic_is_refused(formula):
-    with pytest.raises(ValueError, match="more than arithmetic"):
+    with pytest.raises(ValueError, match=re.escape(formula)):
         parsed(formula)

@@ -117,7 +117,7 @@ def test_an_electronic_valve_has_no_charge_equalizer_or_capillary():
         (["--capillary", "7 ft"], "Alder is offered with 1.524 m (5 ft), 3.048 m (10 ft)"),
         (["--capillary", "7"], "--capillary: 7 is not allowed; it has no unit"),
         (["--split", "20 percent, 70 percent"], "the shares add up to 90.0 percent"),
-        (["--split", "20 kBtu/h"], "two evaporators or more"),
+        (["--split", "20 kBtu/h"], "at least two evaporators"),
         (["--split", "20 kBtu/h, 0 kBtu/h"], "above zero"),
         (["--split", "20 kBtu/h, 30 percent"], "--split: '30 percent'"),
     ],

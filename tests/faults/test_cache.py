@@ -46,7 +46,7 @@ def test_a_file_says_its_layout_its_key_and_its_content(tmp_path, monkeypatch):
     cache_in(tmp_path).write(KEY, PAYLOAD)
     header, _, rest = only_file(tmp_path).read_bytes().partition(b"\n")
     of_key, of_payload = (hashlib.sha256(content).hexdigest() for content in (KEY.encode(), PAYLOAD))
-    assert header.decode() == f"tablegen cache 1 {of_key} {of_payload}"
+    assert header.decode() == f"tablegen-cache 1 {of_key} {of_payload}"
     assert rest == PAYLOAD
     assert only_file(tmp_path).stem == of_key
     monkeypatch.setattr(cache_module, "LAYOUT", 2)
