@@ -38,7 +38,7 @@ EPILOG = Message(
 )
 CAPACITY_HELP = Message("the capacity, as '20 kBtu/h'")
 CONDENSING_HELP = Message("condensing temperature of the stated condition")
-BASIS_HELP = Message("what that condensing temperature means")
+BASIS_HELP = Message("basis of the condensing temperature")
 SUBCOOLING_HELP = Message("subcooling of the liquid below its bubble point, as '9 delta_degF'")
 LIQUID_HELP = Message("liquid temperature at the valve")
 STATED_SST_HELP = Message("suction temperature of the stated condition (default: --sst)")

@@ -15,8 +15,8 @@ FIRST_CHOICE = Message(
     "First choice: {valve}, the largest margin. The load is {over_minimum} times its minimum load; its maximum load is "
     "{under_maximum} times the load."
 )
-EQUAL_MARGIN = Message("The same margin: {valves}.")
-NO_VALVE = Message("No valve of the catalogue covers this load.")
+EQUAL_MARGIN = Message("Same margin: {valves}.")
+NO_VALVE = Message("No valve in the catalogue covers this load.")
 
 FITTING = Message("Valves that cover the load, largest margin first")
 OTHERS = Message("Nearest sizes that do not cover it")

@@ -11,13 +11,13 @@ NO_WINDOW_HEADING = Message("Why {valve} has no load window with {refrigerants} 
 PRINTED = Message("Printed: {window}.")
 NOT_PRINTED = Message("Computed, not printed ({reason}): {window}.")
 NO_WINDOW = Message("no load window: {reason}")
-NARROW = Message("at three figures, minimum and maximum meet, so no window is printed")
+NARROW = Message("rounded to three figures, the minimum load is not below the maximum, so no window is printed")
 OBSTACLE = Message("{refrigerant} {condition}: {reason}.")
 OBSTACLE_ALONE = Message("{refrigerant}: {reason}.")
 NOT_ABOVE = Message("{first} is not above {second}.")
 
 # Why no booklet prints a window.
-OTHER_VALUES = Message("the case gives keys other values than the application's file")
+OTHER_VALUES = Message("the case changes keys of the application's file")
 NO_ROW = Message("the tables have no row at this suction temperature")
 GROUPS_ONLY = Message("tables are printed for groups; the table of this refrigerant is that of {groups}")
 NO_BOOKLET = Message("no booklet of the catalogue prints this table")
@@ -60,9 +60,11 @@ LOAD = Message("Load, {unit}")
 SETS_LIMIT = Message("Limit")
 SETS_IT = Message("sets it")
 ROUNDED: Mapping[str, Message] = {
-    "minimum": Message("Minimum load {exact}, rounded up to three figures so that it never promises more: {printed}."),
+    "minimum": Message(
+        "Minimum load {exact}, rounded up to three figures so that it promises no more than was computed: {printed}."
+    ),
     "maximum": Message(
-        "Maximum load {exact}, rounded down to three figures so that it never promises more: {printed}."
+        "Maximum load {exact}, rounded down to three figures so that it promises no more than was computed: {printed}."
     ),
 }
 
@@ -97,10 +99,10 @@ NOMINAL_RATING = Message("nominal rating")
 FROM_SOURCE = Message("{meaning} [{source}]")
 FROM_SOURCE_NOTE = Message("{meaning} [{source}; {note}]")
 SOURCES = Message(
-    "Sources: equation of state: {library} through property tables, compositions after ASHRAE 34; flow equation, choked "
-    "flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; the others "
-    "are definitions, balances and the assumptions named. N is the flow in kg/h of one Kv at 1 kg/m³ and 1 kPa. "
-    "Recalculating from the printed figures may change the last digit."
+    "Sources: equation of state: {library} through property tables, compositions after ASHRAE 34; flow equation, "
+    "choked flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; "
+    "the others are definitions, balances and the assumptions named. N is the flow in kg/h through a Kv of 1 m³/h at "
+    "1 kg/m³ and 1 kPa. Recalculating from the printed figures may change the last digit."
 )
 
 # The sheet of one page.
@@ -138,8 +140,8 @@ SHEET_NOTE = Message(
 
 HELP = Message("calculate a load window step by step")
 DESCRIPTION = Message(
-    "Calculate one load window again, from the figures of the config files to the rounded number: each step with its "
-    "equation, its figures and its source."
+    "Recalculate one load window from the config files to the rounded number, and show each step with its equation, "
+    "figures and source."
 )
 EPILOG = Message(
     "Exit codes: 0 the window is open, 1 it is empty, 2 bad input.  Example: tablegen trace alder 90 R448A-family --sst "

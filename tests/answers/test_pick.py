@@ -246,7 +246,7 @@ def test_json_is_the_whole_answer_in_si(capsys):
 def test_no_valve_fits_is_an_answer_of_its_own(capsys):
     code, out, _ = told(capsys, "R404A", "--sst", "24 degF", "--load", "2000 kBtu/h")
     assert code == 1
-    assert "No valve of the catalogue covers this load." in out
+    assert "No valve in the catalogue covers this load." in out
     assert re.search("Alder 180 +too small", out)
 
 

@@ -30,8 +30,14 @@ def test_text_ends_in_the_printed_figures_and_names_its_sources(capsys):
     minimum, maximum = "Minimum load, set by R407F at the high head", "Maximum load, set by R449A at the low head"
     assert out.index(minimum) < out.index(maximum)
     flat = " ".join(out.split())
-    assert "14.0119 kBtu/h, rounded up to three figures so that it never promises more: 14.1 kBtu/h." in flat
-    assert "31.4065 kBtu/h, rounded down to three figures so that it never promises more: 31.4 kBtu/h." in flat
+    assert (
+        "14.0119 kBtu/h, rounded up to three figures so that it promises no more than was computed: 14.1 kBtu/h."
+        in flat
+    )
+    assert (
+        "31.4065 kBtu/h, rounded down to three figures so that it promises no more than was computed: 31.4 kBtu/h."
+        in flat
+    )
     assert "IEC 60534-2-1" in out
     assert "invented valves" in out
     assert max(map(len, out.splitlines())) <= 110
@@ -71,7 +77,7 @@ def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
     """'Printed' is said of what a booklet prints, and of nothing else."""
     for change, why in (
         (["--sst", "25 degF"], "the tables have no row at this suction temperature"),
-        (["--set", "losses.lift=10 ft"], "the case gives keys other values than the application's file"),
+        (["--set", "losses.lift=10 ft"], "the case changes keys of the application's file"),
     ):
         out = run(capsys, *CELL, *change)[1]
         assert f"\nComputed, not printed ({why}): " in out.replace("\n  ", " ")
