@@ -58,7 +58,7 @@ def alder_rows() -> BenchRows:
 
 
 def linden_rows() -> BenchRows:
-    """Held open, at drops below and beyond choking."""
+    """Open all the time, at drops below and beyond choking."""
     rows = [
         (size, 1.0, p1, p1 - drop, liquid)
         for size in LINDEN_TRUTH.kv_m3h
@@ -129,7 +129,7 @@ def as_csv(rows: BenchRows, family: str, truth: Truth, about: str) -> str:
                 figure(rows.evaporator_pressure_pa[i] / PSI - SITE_PSI, 1),
             ]
         note = "stroke set by hand" if not rows.charge[i] else "stroke follows the bulb"
-        target.write(",".join([*map(str, cells), note if has_bulb else "held open"]) + "\n")
+        target.write(",".join([*map(str, cells), note if has_bulb else "open all the time"]) + "\n")
     return target.getvalue()
 
 
@@ -162,8 +162,8 @@ def as_si_csv(rows: BenchRows, full_steps: int | None = None) -> str:
 def files() -> dict[str, str]:
     """Every demo file by name."""
     return {
-        "alder.csv": as_csv(alder_rows(), "alder", alder_truth(), "two readings are spoilt on purpose."),
-        "linden.csv": as_csv(linden_rows(), "linden", LINDEN_TRUTH, "one reading is spoilt on purpose."),
+        "alder.csv": as_csv(alder_rows(), "alder", alder_truth(), "two readings are wrong on purpose."),
+        "linden.csv": as_csv(linden_rows(), "linden", LINDEN_TRUTH, "one reading is wrong on purpose."),
     }
 
 

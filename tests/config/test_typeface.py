@@ -24,8 +24,8 @@ PLACES = [
     ("applications/walk_in_medium.yaml", "title: ", "title: \N{THERMOMETER} ", "title", "U+1F321"),
     (
         "publications/counter.yaml",
-        "wholesaler: Farrow",
-        "wholesaler: \N{ARMENIAN CAPITAL LETTER FEH}arrow",
+        "wholesaler: Tarnwick",
+        "wholesaler: \N{ARMENIAN CAPITAL LETTER FEH}arnwick",
         "wholesaler",
         "U+0556",
     ),

@@ -14,7 +14,7 @@ from tests.small import small_catalogue
 CHART = """publication: counter
 kind: counter_chart
 title: Which valve size
-wholesaler: Farrow Supply House (invented)
+wholesaler: Tarnwick Supply (invented)
 telephone: "555 0100"
 prints:
   - {paper: letter, units: IP}

@@ -83,7 +83,7 @@ def test_loads_that_two_sizes_cover_between_them_are_not_called_uncovered(printe
     assert f"Covered only in part, so ask: 8{DASH}10 at 30 to 40 °F: 45 up to 8.46, 90 from 8.81." in text
     assert "Not covered" not in text
     for words in (
-        "Farrow Supply House (invented) – telephone 555 0100",
+        "Tarnwick Supply (invented) – telephone 555 0100",
         "licensed technicians",
         "dew pressure there",
         "Demonstration with invented valves",
