@@ -7,19 +7,19 @@ import sys
 from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
-from tablegen.cli.options import CatalogueArgument, Commands, ExitCode, read_quantity
+from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_path, read_quantity
 from tablegen.wording import audit as wording
 from tablegen.wording import command_options
 
 _BOX_RANGE = "0.5 K", "40 K"
 
 
-def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> None:
+def add_parser(commands: Commands) -> None:
     """Add the command to the others."""
     parser = commands.add_parser(
         "audit", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
-    catalogue_argument(parser, True)
+    add_catalogue_options(parser)
     parser.add_argument("--release", type=Path, metavar="DIR", help=wording.RELEASE_HELP())
     parser.add_argument("--strict", action="store_true", help=wording.STRICT_HELP())
     parser.add_argument("--box-difference", metavar="DT", dest="box_difference", help=wording.BOX_HELP())
@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
     box_k = None
     if options.box_difference is not None:
         box_k = read_quantity("--box-difference", options.box_difference, "temperature difference", _BOX_RANGE)
-    catalogue = load_catalogue(options.catalogue_path(options))
+    catalogue = load_catalogue(catalogue_path(options))
     # Before anything is computed: a folder without a release is found at once.
     release = release_of(options.release, catalogue) if options.release is not None else None
     with progress(count_parts(catalogue) + count_systems(catalogue), sys.stderr.isatty()) as shown:

@@ -6,10 +6,8 @@ import argparse
 from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
-from tablegen.cli.options import Commands
+from tablegen.cli.options import Commands, ExitCode
 from tablegen.wording import compare as wording
-
-CHANGED = 1
 
 
 def add_parser(commands: Commands) -> None:
@@ -33,4 +31,4 @@ def run(options: argparse.Namespace) -> int:
     comparison = compare(read_release(options.old), read_release(options.new))
     formatter = formatter_of_prints(comparison.new.manifest.printed_as, options.units)
     deliver(answer_of_comparison(comparison, formatter), options, formatter.system)
-    return CHANGED if len(comparison.windows) else 0
+    return ExitCode.NO if len(comparison.windows) else ExitCode.DONE

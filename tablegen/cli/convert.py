@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
-from tablegen.cli.options import CatalogueArgument, Commands, read_quantity
+from tablegen.cli.options import Commands, add_catalogue_options, catalogue_path, read_quantity
 from tablegen.cli.pick import SST_RANGE
 from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_options
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _BASES = ("bubble", "dew", "mid")
 
 
-def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> None:
+def add_parser(commands: Commands) -> None:
     """Add the command to the others."""
     parser = commands.add_parser(
         "convert", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
@@ -35,7 +35,7 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
     parser.add_argument("--back", action="store_true", help=wording.BACK_HELP())
     parser.add_argument("--application", metavar="NAME", help=command_options.APPLICATION())
     add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
-    catalogue_argument(parser, True)
+    add_catalogue_options(parser)
     parser.set_defaults(run=run)
 
 
@@ -50,7 +50,7 @@ def run(options: argparse.Namespace) -> int:
     capacity_w = read_quantity("--capacity", options.capacity, "load", ("1 W", "100000 kW"))
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     stated = _stated(options, sst_k)
-    load = loader_of(options.catalogue_path(options), options.refrigerant)
+    load = loader_of(catalogue_path(options), options.refrigerant)
     own = load_case(load, options.refrigerant, sst_k, options.application, ())
     catalogue = own.catalogue
     found = convert_capacity(catalogue, options.refrigerant, own.application, sst_k, stated, capacity_w, options.back)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from tablegen.cli.deliver import add_answer_options, check_file, check_files, deliver, write_text
-from tablegen.cli.options import CatalogueArgument, Commands
+from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_path
 from tablegen.errors import BadValue, RequestError
 from tablegen.wording import command_options
 from tablegen.wording import fit as wording
@@ -18,13 +18,12 @@ if TYPE_CHECKING:
 
     from tablegen.bench.readings import FitOptions
 
-NONE_FITTED = 1
 _CONFIDENCE = (0.5, 0.999)
 _FRAGMENT = (".yaml", ".yml")
 _Read = TypeVar("_Read")
 
 
-def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> None:
+def add_parser(commands: Commands) -> None:
     """Add the command to the others."""
     parser = commands.add_parser("fit", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG())
     parser.add_argument("bench", nargs="?", type=Path, metavar="BENCH.csv", help=wording.BENCH_HELP())
@@ -42,7 +41,7 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
     parser.add_argument("--date", metavar="DAY", help=wording.DATE_HELP())
     parser.add_argument("--fragment", metavar="FILE", help=wording.FRAGMENT_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
-    catalogue_argument(parser, True)
+    add_catalogue_options(parser)
     parser.set_defaults(run=run)
 
 
@@ -85,7 +84,7 @@ def run(options: argparse.Namespace) -> int:
     deliver(answer_of_fit(report, formatter, printing), options, units)
     if line and not options.json:
         print(line)
-    return 0 if result.findings.estimates else NONE_FITTED
+    return ExitCode.DONE if result.findings.estimates else ExitCode.NO
 
 
 def _source(name: str, date: datetime.date | None) -> str:
@@ -112,7 +111,7 @@ class _Inputs:
         self._read_options()
         if options.bench is None and not options.demo:
             raise RequestError(wording.NO_BENCH())
-        path = options.catalogue_path(options)
+        path = catalogue_path(options)
         bench_path = options.bench or path.parent / "bench" / f"{options.family or 'alder'}.csv"
         self.catalogue = load_catalogue(path)
         try:

@@ -6,10 +6,10 @@ import argparse
 import os
 import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from enum import IntEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from tablegen.errors import BadValue, ConfigError, Problem, RequestError
 from tablegen.wording import command_line
@@ -21,14 +21,9 @@ if TYPE_CHECKING:
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 """The commands of the command line, to which each adds itself."""
 
-CatalogueArgument: TypeAlias = Callable[[argparse.ArgumentParser, bool], None]
-"""Adds the catalogue to a parser, as the last word or (True) as an option."""
-
 _NEGATIVE = re.compile(r"-\.?\d")
 
 _DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
-
-APPLICATION_HELP = "an application of the catalogue (default: the only one that covers the suction temperature)"
 
 
 class ExitCode(IntEnum):
@@ -143,9 +138,3 @@ def read_quantity(option: str, text: str, kind: str, bounds: tuple[str, str] | N
         minimum, maximum = bounds
         raise RequestError(wording.OUT_OF_BOUNDS(option=option, value=repr(text), minimum=minimum, maximum=maximum))
     return value
-
-
-def application_notes(found: Any, overrides: Sequence[str]) -> list[str]:
-    """What an answer says of its application: that nobody named it, and what was set otherwise than in its file."""
-    chosen = f"Application {found.application}: the only one with a valve for this refrigerant at this SST"
-    return [*([chosen] if found.was_chosen else []), *(f"With {text}" for text in overrides)]

@@ -8,7 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
-from tablegen.cli.options import CatalogueArgument, Commands, add_case_options, read_quantity
+from tablegen.cli.options import (
+    Commands,
+    ExitCode,
+    add_case_options,
+    add_catalogue_options,
+    catalogue_path,
+    read_quantity,
+)
 from tablegen.errors import BadValue, RequestError
 from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_options
@@ -20,12 +27,11 @@ if TYPE_CHECKING:
     from tablegen.answers.pick import Picked
     from tablegen.model.inputs import Catalogue
 
-NO_VALVE = 1
 _MOST_VALVES, _LONGEST_JOB = 9999, 60
 SST_RANGE = ("-76 degF", "86 degF")
 
 
-def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> None:
+def add_parser(commands: Commands) -> None:
     """Add the command to the others."""
     parser = commands.add_parser(
         "pick", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
@@ -43,7 +49,7 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
     parser.add_argument("--job", default="", metavar="TEXT", help=wording.JOB_HELP())
     parser.add_argument("--articles", type=Path, metavar="FILE", help=wording.ARTICLES_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
-    catalogue_argument(parser, True)
+    add_catalogue_options(parser)
     parser.set_defaults(run=run)
 
 
@@ -58,7 +64,7 @@ def run(options: argparse.Namespace) -> int:
     check_files(options)
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     load_w = read_quantity("--load", options.load, "load", ("0 W", "10000 kW"))
-    load = loader_of(options.catalogue_path(options), options.refrigerant, articles=options.articles)
+    load = loader_of(catalogue_path(options), options.refrigerant, articles=options.articles)
     found = load_case(load, options.refrigerant, sst_k, options.application, options.overrides)
     catalogue = found.catalogue
     case = Case(options.refrigerant, sst_k, load_w, found.application)
@@ -78,7 +84,7 @@ def run(options: argparse.Namespace) -> int:
             catalogue, case, pairs, formatter, was_chosen=found.was_chosen, overrides=options.overrides
         )
     deliver(answer, options, units)
-    return 0 if all(picked.first is not None for picked in picks) else NO_VALVE
+    return ExitCode.DONE if all(picked.first is not None for picked in picks) else ExitCode.NO
 
 
 def _split(options: argparse.Namespace, catalogue: Catalogue, case: Case) -> Sequence[Picked]:

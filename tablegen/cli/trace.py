@@ -5,8 +5,15 @@ from __future__ import annotations
 import argparse
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver, is_pdf
-from tablegen.cli.options import CatalogueArgument, Commands, add_case_options, read_quantity
-from tablegen.cli.pick import NO_VALVE, SST_RANGE
+from tablegen.cli.options import (
+    Commands,
+    ExitCode,
+    add_case_options,
+    add_catalogue_options,
+    catalogue_path,
+    read_quantity,
+)
+from tablegen.cli.pick import SST_RANGE
 from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_options
 from tablegen.wording import trace as wording
@@ -16,7 +23,7 @@ _SIDES = ("minimum", "maximum")
 _ANY_LOAD_W = 1000.0
 
 
-def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> None:
+def add_parser(commands: Commands) -> None:
     """Add the command to the others."""
     parser = commands.add_parser(
         "trace", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
@@ -27,7 +34,7 @@ def add_parser(commands: Commands, catalogue_argument: CatalogueArgument) -> Non
     add_case_options(parser)
     parser.add_argument("--limit", choices=_SIDES, help=wording.LIMIT_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
-    catalogue_argument(parser, True)
+    add_catalogue_options(parser)
     parser.set_defaults(run=run)
 
 
@@ -42,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
 
     check_files(options)
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
-    path = options.catalogue_path(options)
+    path = catalogue_path(options)
     own = load_case(loader_of(path, None), options.refrigerant, sst_k, options.application, options.overrides)
     catalogue, application = own.catalogue, own.application
     case = Case(options.refrigerant, sst_k, _ANY_LOAD_W, application)
@@ -70,4 +77,4 @@ def run(options: argparse.Namespace) -> int:
 
         sheet = sheet_of_trace(catalogue, found, origins, formatter, library_version(), sides)
     deliver(answer, options, units, sheet)
-    return NO_VALVE if found.obstacle is not None else 0
+    return ExitCode.NO if found.obstacle is not None else ExitCode.DONE
