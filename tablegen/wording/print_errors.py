@@ -28,7 +28,6 @@ WINDOW_TABLE_WIDTH = Message(
     "a table of {sizes} sizes does not fit {width} pt at {size} pt type; the widest cell is {cell} (row {row}, size "
     "{name})"
 )
-WINDOW_TABLE_HEIGHT = Message("a table of {rows} rows needs {need} pt, has {height} pt")
 MAP_EMPTY = Message("a selection map needs a row whose load a size covers")
 MAP_SIZE = Message("size {size} is too long for a selection map of {columns} columns")
 

@@ -51,7 +51,7 @@ def window_table_pages(publication: Publication, part: Combination, width: float
             story.append(paragraph(wording.CONDITIONS_ON_FIRST(title=named) if number else named, "continued"))
         notes = _notes(publication, part, rows, block, marks)
         reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
-        story += [WindowTableFlowable(block, None, reserve, general.CONTINUED(title=named)), *notes, PageBreak()]
+        story += [WindowTableFlowable(block, reserve, general.CONTINUED(title=named)), *notes, PageBreak()]
     return story
 
 

@@ -229,24 +229,20 @@ class WindowTableFlowable(Flowable):
     ----------
     table : WindowTable
         What is printed.
-    height : float, optional
-        Height to fill [pt]; without it, what is left of the page, less `reserve`.
     reserve : float
-        Height [pt] to leave free under the table, for its notes.
+        Height [pt] of the page to leave free under the table, for its notes.
     continued : str
         Title above the rows that continue on another page.
 
     Raises
     ------
     PublishError
-        When it is set: not even 8 pt type fits the width (`in_blocks`), or the rows do not fit `height`.
+        When it is set: not even 8 pt type fits the width (`in_blocks`).
     """
 
-    def __init__(
-        self, table: WindowTable, height: float | None = None, reserve: float = 0.0, continued: str = "Continued"
-    ) -> None:
+    def __init__(self, table: WindowTable, reserve: float = 0.0, continued: str = "Continued") -> None:
         super().__init__()
-        self.table, self.space, self.reserve, self.continued = table, height, reserve, continued
+        self.table, self.reserve, self.continued = table, reserve, continued
         # Of the whole, from which type and columns follow, the rows of this part.
         self.rows = list(table.rows)
         self.hAlign = "LEFT"
@@ -259,24 +255,19 @@ class WindowTableFlowable(Flowable):
         head = _HEAD_PAD + layout.size * _HEAD_SCALE + _HEAD_PAD
         self._head = head + (_NOTE_LEADING if self.table.size_notes else 0.0)
         minimum = self._head + rows * _TIGHT * layout.size
-        if self.space is not None and minimum > self.space + 1e-6:
-            need, given = f"{minimum:.0f}", f"{self.space:.0f}"
-            raise PublishError(print_errors.WINDOW_TABLE_HEIGHT(rows=rows, need=need, height=given))
-        height = self.space if self.space is not None else aH - self.reserve
+        height = aH - self.reserve
         # A measuring pass has no page end: take the minimum, so that headings can stay with the table.
         height = minimum if not math.isfinite(height) or height > 1e4 else height
         self._leading = min(max((height - self._head) / rows, _TIGHT * layout.size), _LOOSE * layout.size)
         self.width, self.height = layout.width, self._head + rows * self._leading
         # Asking for more than there is sends the table to the next page.
-        return self.width, self.height + (0.0 if self.space is not None else self.reserve * (minimum > height))
+        return self.width, self.height + self.reserve * (minimum > height)
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
         """As many rows as fit here, the others on the next page under the same header.
 
         A table that fits a page of its own goes there whole.
         """
-        if self.space is not None:
-            return []
         self.wrap(aW, aH)
         tight = _TIGHT * self._layout.size
         frame = getattr(self, "_frame", None)
@@ -286,9 +277,7 @@ class WindowTableFlowable(Flowable):
         here = min(int((aH - self._head + 1e-6) / tight), len(self.rows) - _FEWEST)
         if here < _FEWEST:
             return []
-        first, rest = (
-            WindowTableFlowable(self.table, None, reserve, self.continued) for reserve in (0.0, self.reserve)
-        )
+        first, rest = (WindowTableFlowable(self.table, reserve, self.continued) for reserve in (0.0, self.reserve))
         first.rows, rest.rows = self.rows[:here], self.rows[here:]
         return [first, PageBreak(), paragraph(self.continued, "continued"), rest]
 

@@ -148,7 +148,11 @@ class Publication:
         """
         key = application, refrigerant, sst_k or self.catalogue.applications[application].example_sst_k
         if key not in self._heads:
-            self._heads[key] = {state.condition: state for state in rows_of(self.states(*key), HeadState)}
+            rows = self._states[application, refrigerant]
+            # One family's law is as good as another's here: only states that no law touches are printed.
+            rows = rows[((rows["sst_k"] - key[2]).abs() < 1e-6) & rows["limit"].isin(["both", "max"])]
+            rows = rows[rows["suction_response"] == rows["suction_response"].iloc[0]].drop_duplicates("condition")
+            self._heads[key] = {state.condition: state for state in rows_of(rows, HeadState)}
         return self._heads[key]
 
     def own_window(self, part: Combination, case: CurveCase) -> tuple[float, float]:
@@ -163,14 +167,6 @@ class Publication:
         """The head pressures [Pa] of an example by the names of their operating conditions."""
         heads = self.heads(application, case.refrigerant, case.sst_k)
         return {name(): heads[condition].head_pressure_pa for condition, name in terms.CONDITIONS.items()}
-
-    def states(self, application: str, refrigerant: str, sst_k: float) -> pd.DataFrame:
-        """States at one suction temperature, at full flow, of the first response and flow law solved."""
-        s = self._states[application, refrigerant]
-        # One family's law is as good as another's here: only states that no law touches are printed.
-        chosen: pd.DataFrame = s[((s["sst_k"] - sst_k).abs() < 1e-6) & s["limit"].isin(["both", "max"])]
-        chosen = chosen[chosen["suction_response"] == chosen["suction_response"].iloc[0]]
-        return chosen.drop_duplicates("condition").set_index("condition", drop=False)
 
     def power_element(self, part: Combination) -> PowerElement | None:
         """The power element that the family is fitted with for a part; None where it offers nothing."""
