@@ -12,26 +12,29 @@ COLUMN_ADDS = Message("For {refrigerant} the {lift} column of liquid adds {press
 COLUMN_PRESSURE = Message("{pressure} {condition} ({share} of the absolute head pressure)")
 COLUMN_UNKNOWN = Message("The pressure of the column of liquid cannot be computed for {refrigerant}.")
 
-BALANCE = Message("Balance of {refrigerant} at SST {sst} (dew): a system rated {load}, and what the valve lets it do")
+BALANCE = Message("Balance of {refrigerant} at SST {sst} (dew): a system rated {load}, and the limits of the valve")
 LINES_EXPLAINED = Message(
-    "The evaporator's line is its capacity at the SST. Where the compressor pumps more than that, the suction temperature "
-    "falls until the two agree; where it pumps less, the suction temperature rises. The conditions above a table state "
-    "whether it takes the SST as constant. Size {size} fits as long as the system's line runs between its two curves."
+    "The evaporator's line is its capacity at the SST. Where the compressor pumps more than that, the suction "
+    "temperature falls until the two agree; where it pumps less, the suction temperature rises. The conditions above "
+    "each table state whether its SST is constant. Size {size} fits where the system's line is between the two "
+    "curves of that size."
 )
 HEAD_FALLS = Message("As the head pressure falls, the valve passes less.")
-HEAD_FALLS_MORE = Message("As the head pressure falls, the system wants more and the valve passes less.")
+HEAD_FALLS_MORE = Message("As the head pressure falls, the system needs more and the valve passes less.")
 BELOW_HEAD = Message("As the head pressure falls below about {head}, the valve passes less.")
 BELOW_HEAD_MORE = Message(
-    "As the head pressure falls below about {head}, the system wants more and the valve passes less."
+    "As the head pressure falls below about {head}, the system needs more and the valve passes less."
 )
-CROSSING = Message("Size {size} meets the system at the ring and starves the evaporator below it.")
+CROSSING = Message(
+    "At the ring, size {size} just passes what the system needs; at lower head pressures it starves the evaporator."
+)
 AS_FAR_OPEN_THERMOSTATIC = Message(
-    "The graph is for {refrigerant} alone, each valve as far open as its stop and the maximum superheat allow; a group's "
-    "table is tighter. Between the three conditions the subcooling is taken as linear."
+    "The graph is for {refrigerant} alone, each valve as far open as its stop and the maximum superheat allow; a "
+    "group's table is tighter. Between the three operating conditions the subcooling is assumed to change linearly."
 )
 AS_FAR_OPEN_ELECTRONIC = Message(
-    "The graph is for {refrigerant} alone, each valve as far open as control may open it; a group's table is tighter. "
-    "Between the three conditions the subcooling is taken as linear."
+    "The graph is for {refrigerant} alone, each valve as far open as control may open it; a group's table is "
+    "tighter. Between the three operating conditions the subcooling is assumed to change linearly."
 )
 
 REFRIGERANT = Message("Refrigerant")

@@ -61,7 +61,7 @@ TURNS: Mapping[str, Message] = {
 NARROW = Message("maximum over minimum load is down to {ratio}, at SST {sst}")
 NARROW_IN = Message("in {unit}: maximum over minimum load is down to {ratio}, at SST {sst}")
 NOT_RISING = Message("the {limit} of size {larger} is not above that of size {smaller}: {high} against {low}")
-BETWEEN_ROWS = Message("at SST {sst}, between two rows, the {limit} is tighter than at both by {shift}")
+BETWEEN_ROWS = Message("at SST {sst}, between two rows, the {limit} is tighter than at either row by {shift}")
 EMPTY_BETWEEN_ROWS = Message("at SST {sst}, between two rows, {refrigerant} has no window: {reason}")
 BLOCKED = Message("at {head}, between the operating conditions, {refrigerant}: {reason}")
 TIGHTER: Mapping[str, Message] = {
@@ -111,21 +111,22 @@ ALT = Plural(
     "{count} strip charts of size ranges; {gaps} gaps in all.",
 )
 CAPTION = Message(
-    "Each strip is a table: loads across on one logarithmic scale, suction temperatures upward, as its second line says. "
-    "Thin lines are the minimum (dashed) and maximum loads of each size, heavy lines the ends of the size range. Darker: "
-    "two, and three or more sizes cover the load; the first line counts them. Hatched: no size covers the load. Crossed "
-    "out: no window. A triangle marks a row with another fault."
+    "Each strip is a table: loads run across on one logarithmic scale, suction temperatures upward, as its second "
+    "line says. Thin lines are the minimum (dashed) and maximum loads of each size, heavy lines the ends of the size "
+    "range. Darker: two, and three or more sizes cover the load; the first line counts them. Hatched: no size covers "
+    "the load. Crossed out: no window. A triangle marks a row with another fault."
 )
 NOT_DRAWN = Plural("{count} more table is not drawn.", "{count} more tables are not drawn.")
 LOAD_AXIS = Message("load, {unit}")
 
 # The command.
-HELP = Message("find what is wrong with a catalogue, or with a release of it")
+HELP = Message("find faults in a catalogue or in a release of it")
 DESCRIPTION = Message(
-    "Audit every table that a catalogue computes, printed or not: loads that no size covers; limits that would be tighter "
-    "at a head pressure between the operating conditions, at the other end of the subcooling, with the other suction "
-    "response or at a temperature between two rows; limits that do not rise with size; empty and narrow windows; what "
-    "groups cost; published values that are missed; printed figures against computed ones."
+    "Audit every table that a catalogue computes, printed or not: loads that no size covers; limits that would be "
+    "tighter at a head pressure between the operating conditions, at the other end of the subcooling, with the other "
+    "suction response or at a temperature between two rows; limits that do not rise with size; empty and narrow "
+    "windows; windows that a group narrows; deviations from published values; printed figures that differ from "
+    "computed ones."
 )
 EPILOG = Message(
     "Exit codes: 0 no faults, 1 faults (with --strict also remarks), 2 bad input.  Example: tablegen audit --demo --output "
@@ -137,7 +138,7 @@ RELEASE_HELP = Message(
 )
 STRICT_HELP = Message("remarks count as faults for the exit code")
 BOX_HELP = Message(
-    "box less evaporating temperature, as '10 delta_degF', for applications that give none, so that their balanced suction "
-    "response can be checked too"
+    "box minus evaporating temperature, as '10 delta_degF', for applications that give none, so that their balanced "
+    "suction response can be checked too"
 )
 CSV_ROWS = Message("every finding, window by window")

@@ -53,10 +53,10 @@ STEP_CAPACITY = Message(
     "temperature (SST, dew point). Convert a capacity stated at other temperatures to the rating point first."
 )
 STEP_TABLE = Message(
-    "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If your "
-    "head pressure goes below the low head or above the high head, the table is not valid. Greater losses, more lift or "
-    "less subcooling lower the maximum load; smaller losses (no distributor, a short line) raise the minimum load: have "
-    "the size computed for them."
+    "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
+    "your head pressure goes below the low head or above the high head, the table is not valid. Greater losses, more "
+    "lift or less subcooling lower the maximum load; smaller losses (no distributor, a short line) raise the minimum "
+    "load. If yours differ, have the size computed for your conditions."
 )
 STEP_ROW = Message(
     "Go to the row of your SST. If your SST is between two rows, a size fits only if the windows of both rows cover the "
@@ -78,9 +78,9 @@ GROSS_LOAD = Message(
 # Worked examples.
 EXAMPLES = Message("Worked examples")
 EXAMPLE_TERMS = Message(
-    "Flow ratio: compressor mass flow divided by that at the rating point. Required Kv: the flow coefficient that passes "
-    "the flow with the pressure drop that is left. Opening: share of rated stroke, of travel or of the cycle. Superheat: "
-    "at the evaporator outlet, where a thermostatic valve has its bulb."
+    "Flow ratio: compressor mass flow divided by that at the rating point. Required Kv: the flow coefficient that "
+    "passes the flow at the pressure drop available. Opening: share of rated stroke, of travel or of the cycle. "
+    "Superheat: at the evaporator outlet, where a thermostatic valve has its bulb."
 )
 EXAMPLE_CASE = Message("{refrigerant}, SST {sst} (dew); gross capacity at the rating point {load}.")
 EXAMPLE_SIZES = Message(
@@ -114,24 +114,24 @@ QUESTIONS = (
     (
         Message("Is the condensing unit new or replaced?"),
         Message(
-            "New dedicated units are built to float head pressure in cold weather to meet the efficiency rule (10 CFR "
-            "431.306). A valve from the old unit was picked for a fixed head pressure: check it in the table of the new "
-            "one."
+            "New dedicated units are built to float head pressure in cold weather to meet the efficiency rule (10 "
+            "CFR 431.306). A valve from the old unit was picked for a fixed head pressure: check it in the table for "
+            "the new unit."
         ),
     ),
     (
         Message("Is the head pressure floating?"),
         Message(
-            "Ask for the lowest setting of the head pressure control, and whether condenser fans follow it. Floating: use "
-            "an application whose low head is that setting. Fixed all year: use an application with fixed head pressure, "
-            "if there is one."
+            "Find out the lowest setting of the head pressure control, and whether the condenser fans follow it. "
+            "Floating: use an application whose low head is that setting. Fixed all year: use an application with "
+            "fixed head pressure, if there is one."
         ),
     ),
     (
         Message("Is there a liquid riser or a long liquid line?"),
         Message(
-            "A column of liquid or a long line takes pressure upstream of the valve: use an application that includes it, "
-            "and make sure that the liquid is subcooled enough."
+            "A liquid riser or a long line costs pressure upstream of the valve: use an application that includes "
+            "it, and make sure that the liquid is subcooled enough."
         ),
     ),
     (
@@ -150,13 +150,13 @@ APPLICATION = Message("Application")
 # Conversion of capacities.
 CONVERSION = Message("A capacity stated at other temperatures")
 CONVERSION_NOTE = Message(
-    "The tables take the capacity at the rating point. Multiply a capacity stated at another condensing temperature and "
-    "another subcooling of the liquid, at the same SST, by the factor below. Factors are computed with the compressor of "
-    "the application; another compressor changes them by a few percent. For a group the factors of its members are given "
-    "from the smallest to the largest: multiply by both, and choose a size that covers both loads. Between two rows, "
-    "interpolate. For another SST, or another application of the same temperature range, the factors are only close; have "
-    "the case computed. The condensing temperature must be on the basis named; convert one on another basis to a pressure "
-    "first (see the refrigerant's own table)."
+    "The tables take the capacity at the rating point. Multiply a capacity stated at another condensing temperature "
+    "and another subcooling of the liquid, at the same SST, by the factor below. Factors are computed with the "
+    "compressor of the application; another compressor changes them by a few percent. For a group the smallest and "
+    "the largest factor of its members are given: multiply by both, and choose a size that covers both loads. "
+    "Between two rows, interpolate. For another SST, or another application of the same temperature range, the "
+    "factors are only close; have the case computed. The condensing temperature must be on the basis stated. If "
+    "yours is on another basis, convert it to a pressure first (see the refrigerant's own table)."
 )
 CONDENSING = Message("Condensing, {unit}")
 SUBCOOLED = Message("{name}, subcooled {subcooling}")
@@ -185,7 +185,7 @@ WITH_CAPILLARY = Message("capillary {length}")
 LEFT_OUT = Message("What this booklet leaves out")
 NOT_PRINTED = Message("Computed but not printed; included in the data set attached to this booklet")
 NOT_COMPUTED = Message("Not computed")
-COUNTED_ONCE = Message("A table that several lines would leave out is counted in the first of them.")
+COUNTED_ONCE = Message("A table that several lines leave out is counted only in the first.")
 ALL = Message("all")
 FAMILY = Message("Family")
 TABLES = Message("Tables")
@@ -229,14 +229,14 @@ DATE = Message("Date")
 CHANGE = Message("Change")
 CHANGED_CELLS = Message("Changed cells")
 CHANGED_SINCE = Message(
-    "Compared with revision {revision} of {date} (data {fingerprint}), {count} of the {total} windows printed here are new "
-    "or print differently; {gone} windows of that release are no longer in the data set. All differences, printed or not, "
-    "are in changes.csv."
+    "Compared with revision {revision} of {date} (data {fingerprint}), {count} of the {total} windows printed here "
+    "are new or have changed; {gone} windows of that release are no longer in the data set. All differences, printed "
+    "or not, are in changes.csv."
 )
 TABLE_COLUMN = Message("Table")
 CELLS = Message("Cells")
-MINIMUM_MOVED = Message("Minimum load moved by")
-MAXIMUM_MOVED = Message("Maximum load moved by")
+MINIMUM_MOVED = Message("Minimum load changed by")
+MAXIMUM_MOVED = Message("Maximum load changed by")
 SST_COLUMN = Message("SST, {unit}")
 SIZE = Message("Size")
 WAS = Message("Was")
@@ -245,6 +245,6 @@ NEW = Message("new")
 NO_WINDOW = Message("none")
 CELLS_NOTE = Message("Windows in {unit}, before and now; none: no window, for a reason given in the table.")
 LARGEST_CHANGES = Message(
-    "Windows in {unit}, before and now; none: no window, for a reason given in the table. The {count} that moved most; "
-    "{others} more are in changes.csv."
+    "Windows in {unit}, before and now; none: no window, for a reason given in the table. The {count} that changed "
+    "most; {others} more are in changes.csv."
 )

@@ -23,7 +23,7 @@ CHARGE_CURVE = Message("curve of the bulb charge")
 CHARACTERISTIC = Message("opening characteristic")
 MSS_WITH_LOAD = Message("minimum stable superheat grows with load")
 QUANTILE = Message("quantile of the draws")
-NO_FLOW = Message("no flow, so no losses upstream or downstream of it")
+NO_FLOW = Message("no flow, so no losses upstream or downstream of the valve")
 CONDUCTANCE = Message("constant conductance of the evaporator")
 
 # What a formula does not say.

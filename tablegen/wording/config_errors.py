@@ -84,7 +84,7 @@ SAME_FOR_ALL = Message("{key} cannot differ between the refrigerants of one appl
 TOLERANCE_WITHOUT = Message("it is the tolerance of {key}, which is not given")
 STOP_BELOW_RATED = Message("must be at least 100 percent: rated stroke is within the travel")
 BETWEEN_ZERO_AND_ALL = Message("must be above 0 and below 100 percent")
-POINTS_OF_CHARACTERISTIC = Message("points are given with 'characteristic: points', and only then")
+POINTS_OF_CHARACTERISTIC = Message("points may be given only with 'characteristic: points', which requires them")
 CHARACTERISTIC_PAIRS = Message("points are at least three pairs [opening, share of Kv]")
 CHARACTERISTIC_ASCENDS = Message("points must ascend in opening and in share")
 CHARACTERISTIC_ENDS = Message("points must begin at [0 percent, 0 percent] and include [100 percent, 100 percent]")
@@ -96,7 +96,7 @@ SIZE_TWICE = Message("another size of the family has this key")
 SIZE_NEEDS_DISPLAY = Message("a size has at most {most} characters in print: give it a 'display' as well")
 SIZE_NAME_TAKEN = Message("size {owner} of this family has that name already")
 SIZE_KEY_AND_DISPLAY = Message("to print {shown}, write {entry}")
-SIZE_WITHOUT_CONNECTIONS = Message("size {size} is offered with no connections")
+SIZE_WITHOUT_CONNECTIONS = Message("no connections are offered for size {size}")
 NO_CAPILLARY = Message("an electronic valve has no capillary")
 CAPACITY_NEEDS_RATING = Message("a capacity needs the family's 'rating', the condition that it is stated at")
 KV_OR_CAPACITY_FOR_ALL = Message("all sizes are given by kv, or all by capacity")
@@ -150,12 +150,12 @@ GIVE_PAIRS = Plural(
     "by 15 percent)",
 )
 CHECK_PAIRS = Message("{error} (check the parameters of the pairs)")
-CRITICAL_POINT_IN_PART = Message("critical_temperature and critical_pressure are given together or not at all")
+CRITICAL_POINT_IN_PART = Message("give both critical_temperature and critical_pressure, or neither")
 MUST_BE_ABSOLUTE = Message("must be an absolute pressure")
-CRITICAL_POINT = Message("leave out critical_temperature and critical_pressure, both, to have them computed")
+CRITICAL_POINT = Message("leave out both critical_temperature and critical_pressure to have them computed")
 CRITICAL_POINT_OR_PAIRS = Message(
-    "leave out critical_temperature and critical_pressure, both, to have them computed; or the parameters under 'pairs' "
-    "are wrong"
+    "leave out both critical_temperature and critical_pressure to have them computed; or the parameters under "
+    "'pairs' are wrong"
 )
 
 # Catalogue, groups and rules.
@@ -164,7 +164,9 @@ A_MEMBER = Message("a member")
 A_PUBLICATION = Message("a publication")
 REVISION_WITHOUT_ENTRY = Message("'revisions' has no entry for it, only for {listed}: add one that says what changed")
 RULE_NAMES_NOTHING = Message("at least one of these keys is required: family, group, application")
-RULE_TAKES_NOTHING = Message("it leaves out nothing: no such combination, or an earlier rule has it")
+RULE_TAKES_NOTHING = Message(
+    "it leaves out nothing: there is no such combination, or an earlier rule already leaves it out"
+)
 NOTHING_LEFT = Message("nothing is left to print")
 FAMILY_OF_RULE = Message("the family of a rule")
 GROUP_OF_RULE = Message("the group of a rule")
@@ -178,8 +180,8 @@ FILE_BESIDE = Message("must be a file beside the catalogue")
 NO_SUCH_FILE = Message("the file does not exist beside the catalogue")
 APPROVED_FOR_NO_GROUP = Message("no family is approved for the refrigerants of any group that it is combined with")
 APPROVED_FOR_SOME = Message(
-    "{family} cannot be offered for the group: {reason}; a group is one table: put that member in a group of its own, "
-    "or leave the family out for this one"
+    "{family} cannot be offered for the group: {reason}; a group is one table: put that member in a group of its "
+    "own, or leave the family out for this group"
 )
 INTERNAL_EQUALIZER = Message(
     "application {application} has a distributor, whose pressure drop an internal equalizer would sense (use external, "
@@ -191,8 +193,8 @@ HEAD_ABOVE_WORKING_PRESSURE = Message(
     "that head, or leave the family out of it under leave_out in catalogue.yaml"
 )
 DIFFERENT_CHARGES = Message(
-    "{family} fits the members with different bulb charges ({charges}); a group is one table and one valve: put them in "
-    "groups of their own, or leave the family out for it"
+    "{family} fits the members with different bulb charges ({charges}); a group is one table and one valve: put them "
+    "in separate groups, or leave the family out for this group"
 )
 
 # Publications.
@@ -207,6 +209,8 @@ EMPTY_HANDOUT = Message("the handout would have nothing to teach: {reason}")
 
 # Values given for one case, after the name of the option.
 KEY_AND_VALUE = Message("it takes KEY=VALUE, as losses.lift='20 ft'")
-KEY_OF_OFFER = Message("{key} says what the catalogue offers, which no case changes; change the application's file")
+KEY_OF_OFFER = Message(
+    "{key} sets what the catalogue offers and cannot be changed for one case; change the application's file"
+)
 KEY_HAS_VALUE = Message("{key} is given a value too")
 NO_YAML_VALUE = Message("it is not YAML 1.2")

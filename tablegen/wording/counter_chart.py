@@ -51,7 +51,7 @@ ROW = Message("{loads}: {sizes}")
 SPAN = Message("{low} to {high}")
 UP_TO = Message("{size} up to {load}")
 FROM = Message("{size} from {load}")
-EITHER = Message("in between {lower} or {upper} covers it, the SST decides which: ask")
+EITHER = Message("in between, {lower} or {upper} covers it, depending on the SST: ask")
 
 
 def at_temperatures(loads: str, spans: Sequence[str]) -> str:

@@ -10,7 +10,9 @@ KIND = Message("Kind")
 KINDS: Mapping[str, Message] = {
     "thermostatic": Message("thermostatic, by bulb charge and spring"),
     "stepper": Message("electronic, stepper-driven"),
-    "pulse_modulated": Message("electronic, pulse-modulated: open or closed, the mean flow by the share of time open"),
+    "pulse_modulated": Message(
+        "electronic, pulse-modulated: open or closed; the share of time open sets the mean flow"
+    ),
 }
 FLOW_LAW = Message("Flow law")
 ORIFICE = Message("square root of the whole pressure drop. {reason}")
@@ -51,14 +53,14 @@ OPENING_ALT = Message("Graph of opening against head pressure: {example}")
 SUPERHEAT_ALT = Message("Graph of superheat against load: {example}")
 BOTH_CAPTION = Message("Superheat and opening: {example}")
 ELECTRONIC_NOTE = Message(
-    "For a system rated {load}. An electronic valve is opened by its controller: it has no superheat of its own, and its "
-    "window follows from the openings alone."
+    "For a system rated {load}. An electronic valve is opened by its controller: its superheat is set by the "
+    "controller, and its window follows from the openings alone."
 )
 BOTH_NOTE = Message("For {refrigerant} alone; a group's table is tighter. Right: a system rated {load}. {swing}")
 BULB_CAPTION = Message("Bulb and evaporator: {charge}, on {refrigerant}")
 BULB_NOTE = Message(
-    "Hatched: the spring. The horizontal line is the static superheat of the factory setting, from evaporator and spring "
-    "to the bulb: the bulb must be that much warmer for the valve to open."
+    "Hatched: the spring. The horizontal line, from the evaporator-and-spring curve to the bulb curve, is the static "
+    "superheat of the factory setting: the valve opens when the bulb is that much warmer than the evaporator."
 )
 
 SWING_SAME = Message("At mid-window, superheat is the same at high head as at low head (median of this application).")

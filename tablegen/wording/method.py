@@ -47,7 +47,7 @@ NAMES: Mapping[str, Message] = {
     "rounding": Message("Rounding"),
 }
 EFFECT = Message("{effect}, of vapor after useful superheat and of liquid at the rating point.")
-FLOW = Message("ṁ = f E Q/Δh_r; f is the flow over that at the rating point, where f = 1.")
+FLOW = Message("ṁ = f E Q/Δh_r; f is the flow divided by the flow at the rating point, where f = 1.")
 COMPRESSOR = Message(
     "{flow}. Clearance: {efficiency}, {swept}; with a discharge loss, p_d = p_h + Δp_d replaces p_h. Otherwise m_c is the "
     "AHRI 540 polynomial or a table."
@@ -114,7 +114,7 @@ LIMITS = (
     (
         Message("Pulse modulation"),
         Message(
-            "Losses are taken at the mean flow; in the open phase they are greater, so that the maximum loads are on the "
+            "Losses are taken at the mean flow; in the open phase they are greater, so the maximum loads are on the "
             "high side."
         ),
     ),
@@ -139,12 +139,12 @@ PRINTED: Mapping[bool, Message] = {
     ),
 }
 ABOUT_CALCULATION = Message(
-    "Each equation is evaluated with the figures as printed, and with those of the rating point (index r). Of the lines "
-    "below a head pressure, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the load where "
-    "the suction is balanced. An empty cell is as at the rating point, but a head pressure that is set needs no T_c. A "
-    "line without an equation, and a figure marked “given”, is an input. Properties with a temperature in brackets, such "
-    "as p_dew and h_vapor, come from refrigerant tables of the column's refrigerant, p_charge from the curve of the bulb "
-    "charge."
+    "Each equation is evaluated with the figures as printed, and with those of the rating point (index r). Of the "
+    "lines below a head pressure, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the "
+    "load where the suction is balanced. An empty cell has the value of the rating point; T_c is also empty where "
+    "the head pressure is a setting. A line without an equation, and a figure marked “given”, is an input. "
+    "Properties with a temperature in brackets, such as p_dew and h_vapor, come from refrigerant tables of the "
+    "column's refrigerant, p_charge from the curve of the bulb charge."
 )
 SETTING_REFRIGERANT = Message("p_dew,setting is that of the setting refrigerant, {refrigerant}.")
 OTHER_REFRIGERANTS = Message("The other refrigerants and operating conditions set no tighter limit.")

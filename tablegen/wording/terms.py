@@ -75,7 +75,7 @@ REASONS: Mapping[str, Message] = {
 
 LIMIT_CLAUSE = Message("{at_condition}, {reason}")
 # Why a window that is open is not printed.
-NARROW = Message("rounded to three figures, minimum and maximum load meet")
+NARROW = Message("rounded to three figures, the minimum load is not below the maximum load")
 
 # What a load means to a valve at one head pressure.
 ZONES: Mapping[str, Message] = {
@@ -158,7 +158,7 @@ FINDINGS: Mapping[str, Message] = {
     "between_heads": Message("a head pressure between the operating conditions sets a tighter limit than the table"),
     "shut_between_heads": Message("at a head pressure between the operating conditions the valve cannot operate"),
     "subcooling_corner": Message("the other end of the subcooling range sets a tighter limit"),
-    "between_rows": Message("between two suction temperatures a limit is tighter than at both"),
+    "between_rows": Message("between two suction temperatures a limit is tighter than at either"),
     "all_empty": Message("a table without a single window"),
     "unexplained": Message("an empty window without a listed reason"),
     "empty_at_confidence": Message("a window exists with nominal figures, but none at the stated confidence"),

@@ -16,22 +16,22 @@ READ_EXAMPLE = Message(
 )
 DO_NOT_EXTRAPOLATE = Message("Do not extrapolate.")
 REASON = Message("{mark}: {reason}")
-NO_WINDOW = Message("No window is open in this table.")
+NO_WINDOW = Message("No size has a load window in this table.")
 SET_AT = Message("Minimum loads are set {minimum}. Maximum loads are set {maximum}.")
 SET_BY = Message("{conditions}, by {reasons}")
 ONE_MEMBER = Message("Of the members {member} sets the minimum loads, {others} the maximum.")
 MEMBERS = Message("Of the members {members} set the minimum loads, {others} the maximum.")
 PULSE_CAVEAT = Message(
-    "Pulse-modulated valve: losses are taken at the mean flow; in the open phase they are greater, so that the maximum "
+    "Pulse-modulated valve: losses are taken at the mean flow; in the open phase they are greater, so the maximum "
     "loads are on the high side."
 )
 
 SIZE_FOR_LOAD = Message("Size for a load – {table}")
 HOW_TO_READ_MAP = Message(
-    "Find the row that contains the load (system capacity at the rating point): over its first figure, up to its second. "
-    "Find the column of the suction temperature (SST, dew point; on an edge use either column). Large: the size that "
-    "covers the whole cell with the largest margin; small: the next. An empty cell: no size covers all of it; see the "
-    "table on the previous page, which also states the conditions. Shades only set sizes apart."
+    "Find the row that contains the load (system capacity at the rating point): over its first figure, up to its "
+    "second. Find the column of the suction temperature (SST, dew point; on an edge use either column). Large: the "
+    "size that covers the whole cell with the largest margin; small: the next. An empty cell: no size covers all of "
+    "it; see the table on the previous page, which also states the conditions. Shading only separates the sizes."
 )
 ALL_SIZES = Message("Windows of every size, {unit}: maximum load solid, minimum dashed; other sizes in gray")
 ALL_SIZES_ALT = Message("Minimum and maximum load of every size against suction temperature: {table}")

@@ -119,7 +119,7 @@ def test_no_case_changes_what_is_offered(key, capsys):
     asked = ["pick", "R134a", "--sst", "0 degF", *LOAD, "--application", "walk_in_medium", "--set", key, *WHERE]
     code, out, err = run(capsys, *asked)
     assert (code, out) == (2, "")
-    assert "says what the catalogue offers, which no case changes" in err and err.count("\n") == 1
+    assert "sets what the catalogue offers and cannot be changed for one case" in err and err.count("\n") == 1
 
 
 def test_a_refrigerant_in_no_group_has_a_verdict_and_no_offer(capsys):

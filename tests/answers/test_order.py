@@ -143,7 +143,7 @@ def test_a_choice_stands_on_the_order(capsys):
     ("old", "new", "message"),
     [
         ("sizes: [45, 63, 90]", "sizes: [45, 63, 91]", "offered.connections[1].sizes[2]: '91' is not allowed"),
-        ("sizes: [45, 63, 90]", "sizes: [45, 63]", "size 90 is offered with no connections"),
+        ("sizes: [45, 63, 90]", "sizes: [45, 63]", "no connections are offered for size 90"),
         ("capillary_lengths: [5 ft", "capillary_lengths: [5 psi", "offered.capillary_lengths[0]: '5 psi'"),
     ],
 )

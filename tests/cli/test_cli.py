@@ -112,7 +112,7 @@ def test_init_takes_an_empty_folder_and_leaves_a_full_one(tmp_path, monkeypatch,
     Path("full/note.txt").write_text("mine", encoding="utf-8")
     capsys.readouterr()
     assert main(["init", "full"]) == 2
-    assert capsys.readouterr().err == "full: not written, for it exists and is not empty; name a new folder\n"
+    assert capsys.readouterr().err == "full: not written, because it exists and is not empty; name a new folder\n"
     assert [p.name for p in Path("full").iterdir()] == ["note.txt"]
 
 

@@ -276,7 +276,7 @@ CASES = {
         "kv: 16,0 L/h",
         "kv: 16,0 L/h",
         "sizes[1].kv",
-        ("'16,0 L/h' is not allowed; a decimal comma is not read", "(write '16.0 L/h' if that is meant)"),
+        ("'16,0 L/h' is not allowed; the comma could be a decimal comma", "(write '16.0 L/h' if that is meant)"),
     ),
     "decimal comma": Case(
         MEDIUM,
@@ -284,7 +284,10 @@ CASES = {
         "line_loss: 2,5 delta_degF",
         "line_loss: 2,5",
         "suction.line_loss",
-        ("'2,5 delta_degF' is not allowed; a decimal comma is not read", "(write '2.5 delta_degF' if that is meant)"),
+        (
+            "'2,5 delta_degF' is not allowed; the comma could be a decimal comma",
+            "(write '2.5 delta_degF' if that is meant)",
+        ),
     ),
     "size twice": Case(
         ALDER,
@@ -447,7 +450,7 @@ CASES = {
         "  - {group: R134a, application: walk_in_low, why: Twice.}\nrevisions:\n",
         "{group: R134a, application",
         "leave_out[8]",
-        ("it leaves out nothing", "an earlier rule has it"),
+        ("it leaves out nothing", "an earlier rule already leaves it out"),
     ),
     "rule with an unknown group": Case(
         CATALOGUE,
@@ -704,7 +707,7 @@ CASES = {
         "",
         "refrigerant:",
         "",
-        ("critical_temperature and critical_pressure are given together or not at all",),
+        ("give both critical_temperature and critical_pressure, or neither",),
     ),
 }
 # Edits that cannot but make a second problem.
@@ -1007,7 +1010,7 @@ def test_wrong_critical_point(command, name, old, new, key, parts, configs, caps
     (line,) = err.splitlines()
     place = f"configs/refrigerants/{name}.yaml:{line_of(text, key + ':')}"
     assert line.startswith(f"{place}: {key}: '{new}' is not allowed; ")
-    for part in (*parts, "leave out critical_temperature and critical_pressure, both, to have them computed"):
+    for part in (*parts, "leave out both critical_temperature and critical_pressure to have them computed"):
         assert part in line
 
 
@@ -1024,7 +1027,7 @@ def test_wrong_critical_point_of_a_single_component(configs, capsys):
     for part in (
         "critical_temperature: '101.3 degC' is not allowed",
         "213.91 degF (101.06 degC)",
-        "both, to have them computed",
+        "leave out both critical_temperature and critical_pressure to have them computed",
     ):
         assert part in line
 

@@ -55,7 +55,9 @@ def test_notes_and_what_editors_leave_are_no_problem(folder, name, capsys):
 def test_a_link_to_nowhere_is_reported(folder, name, capsys):
     shutil.rmtree(folder / name)
     (folder / name).symlink_to(folder / "gone")
-    assert checked(capsys).startswith(f"configs/{name}: the folder cannot be read: it is a link to what does not exist")
+    assert checked(capsys).startswith(
+        f"configs/{name}: the folder cannot be read: it is a link, and its target does not exist"
+    )
 
 
 @pytest.mark.parametrize("name", ["families", "applications", "publications", "refrigerants"])
@@ -90,4 +92,4 @@ def test_states_reports_it_too(folder, capsys):
     shutil.rmtree(folder / "refrigerants")
     (folder / "refrigerants").symlink_to(folder / "gone")
     assert main(["states", "R507A"]) == 2
-    assert "a link to what does not exist" in capsys.readouterr().err
+    assert "a link, and its target does not exist" in capsys.readouterr().err

@@ -68,7 +68,7 @@ def test_a_value_without_measure_is_refused_by_its_line(value, rule, tmp_path, c
     [
         (b"article,family,size\n\xff,alder,45\n", ":2: the file cannot be read: a character is not UTF-8"),
         (b"article,family,size\n\0,alder,45\n", ":2: the file cannot be read: it contains a NUL byte here"),
-        (b'"article,family,size\n' + b"x" * 200_000, ": the line is no CSV: field larger than field limit"),
+        (b'"article,family,size\n' + b"x" * 200_000, ": the line is not CSV: field larger than field limit"),
         (b"article,family,size\n".decode().encode("utf-16"), ": the file cannot be read: it is UTF-16"),
     ],
     ids=["latin", "nul", "quote in the header", "utf-16"],

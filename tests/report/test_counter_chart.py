@@ -95,8 +95,8 @@ def test_loads_that_two_sizes_cover_between_them_are_not_called_uncovered(printe
 def test_a_load_that_depends_on_the_suction_temperature_inside_a_column_is_for_asking(printed):
     text = " ".join(PdfReader(io.BytesIO(printed)).pages[1].extract_text().split())
     assert (
-        f"12.5{DASH}16 at 30 to 40 °F: 45 up to 13.8, 90 from 13.9, in between 45 or 90 covers it, "
-        "the SST decides which: ask."
+        f"12.5{DASH}16 at 30 to 40 °F: 45 up to 13.8, 90 from 13.9, in between, 45 or 90 covers it, "
+        "depending on the SST: ask."
     ) in text
 
 

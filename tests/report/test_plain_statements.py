@@ -118,11 +118,11 @@ def test_a_valve_is_said_to_pass_less_only_below_the_head_where_it_passes_most(n
     most = int(pd.Series(curve["valve_max_w"]).idxmax())
     site = own.catalogue.applications[name].site_pressure_pa
     if most == len(curve) - 1:
-        assert "As the head pressure falls, the system wants more and the valve passes less" in text
+        assert "As the head pressure falls, the system needs more and the valve passes less" in text
     else:
         head = own.formatter.gauge(float(curve.loc[most, "head_pressure_pa"]), site)
         assert (
-            f"As the head pressure falls below about {head} psi gauge, the system wants more and the valve passes"
+            f"As the head pressure falls below about {head} psi gauge, the system needs more and the valve passes"
             in text
         )
 

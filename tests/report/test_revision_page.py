@@ -54,7 +54,7 @@ def test_cells_that_print_otherwise_are_named_with_both_windows():
     text = record_of(since(old))
     plain = " ".join(text.split())
     assert "Compared with revision 0 of 2026-01-31 (data 0123456789ab)" in plain
-    assert f"3 of the {total} windows printed here are new or print differently; 0 windows" in plain
+    assert f"3 of the {total} windows printed here are new or have changed; 0 windows" in plain
     assert "+11.1 %" in plain
     formatter = publication.formatter
     for index in three:
@@ -78,7 +78,7 @@ def test_new_and_closed_windows_and_a_long_list():
     plain = " ".join(text.split())
     assert len(re.findall(r"\snone\s+[0-9.]+–", text)) == 2
     assert len(re.findall(r"\snew\s+[0-9.]+–", text)) == 1
-    assert re.search(r"The 90 that moved most; \d+ more are in changes\.csv\.", plain)
+    assert re.search(r"The 90 that changed most; \d+ more are in changes\.csv\.", plain)
 
 
 def test_gone_windows_are_counted():
