@@ -59,7 +59,7 @@ class BadValue(ValueError):
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Problem:
+class FileProblem:
     """One problem in a config file, and where it is."""
 
     file: str
@@ -79,7 +79,7 @@ class Problem:
 class ConfigError(TablegenError):
     """Config files that cannot be used; carries every problem found, in file order."""
 
-    def __init__(self, problems: Sequence[Problem]) -> None:
+    def __init__(self, problems: Sequence[FileProblem]) -> None:
         self.problems = tuple(sorted(set(problems)))
         super().__init__("\n".join(str(m) for m in self.problems))
 

@@ -11,7 +11,7 @@ from enum import IntEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
-from tablegen.errors import BadValue, ConfigError, Problem, RequestError
+from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError
 from tablegen.wording import command_line
 from tablegen.wording import command_options as wording
 
@@ -84,7 +84,7 @@ def catalogue_path(options: argparse.Namespace) -> Path:
     if path.is_dir():
         path = path / "catalogue.yaml"
     if not path.exists():
-        raise ConfigError([Problem(str(path), 0, "", wording.NO_CATALOGUE())])
+        raise ConfigError([FileProblem(str(path), 0, "", wording.NO_CATALOGUE())])
     return path
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from tablegen.config._application_model import ApplicationModel
 from tablegen.config._reader import Reader
-from tablegen.config.document import Document
+from tablegen.config.document import ConfigDocument
 from tablegen.config.selection import Override
 from tablegen.model.inputs import Application
 from tablegen.physics.system import OperatingCondition
@@ -31,7 +31,7 @@ _SAME_FOR_ALL = ("application", "title", "temperature_range", "note", "site_pres
 
 
 def read_application(
-    reader: Reader, document: Document, stem: str, override: Override | None
+    reader: Reader, document: ConfigDocument, stem: str, override: Override | None
 ) -> ApplicationFile | None:
     """An application's file, with an override over it if it is that one's; None, if it is not sound."""
     if override is not None and stem == override.application:
@@ -47,7 +47,7 @@ def read_application(
 class ApplicationFile:
     """A sound application file, for all refrigerants that it gives no keys of their own."""
 
-    document: Document
+    document: ConfigDocument
     model: ApplicationModel
 
     @property
@@ -99,7 +99,7 @@ class ApplicationFile:
         return own
 
 
-def overlaid(base: Document, override: Document) -> Document:
+def overlaid(base: ConfigDocument, override: ConfigDocument) -> ConfigDocument:
     """A document with an override over it; of keys that exclude each other the given one stays."""
     data = dict(base.data)
     for section, given in override.data.items():
@@ -108,10 +108,10 @@ def overlaid(base: Document, override: Document) -> Document:
             omitted = {key for group in _ALTERNATIVES if group & set(given) for key in group - set(given)}
             omitted |= {c for key in omitted for c in _COMPANIONS.get(key, ()) if c not in given}
             data[section] = {key: value for key, value in below.items() if key not in omitted}
-    return Document(base.file, data, base.places).overlaid(override)
+    return ConfigDocument(base.file, data, base.places).overlaid(override)
 
 
-def overridden(document: Document, over: Document) -> Document:
+def overridden(document: ConfigDocument, over: ConfigDocument) -> ConfigDocument:
     """An application with another document over it, whatever the refrigerant: over what is special to some as well."""
     special = document.mapping(BY_REFRIGERANT)
     if special:
@@ -119,11 +119,11 @@ def overridden(document: Document, over: Document) -> Document:
             name: document.part((BY_REFRIGERANT, name)) for name, keys in special.items() if isinstance(keys, dict)
         }
         own = {name: overlaid(part, over).data for name, part in parts.items()}
-        document = Document(document.file, {**document.data, BY_REFRIGERANT: {**special, **own}}, document.places)
+        document = ConfigDocument(document.file, {**document.data, BY_REFRIGERANT: {**special, **own}}, document.places)
     return overlaid(document, over)
 
 
-def own_heads(document: Document) -> tuple[tuple[str, OperatingCondition], ...]:
+def own_heads(document: ConfigDocument) -> tuple[tuple[str, OperatingCondition], ...]:
     """The heads that an application gives for one refrigerant alone; one under an override is not."""
     return tuple(
         (name, condition)
@@ -133,13 +133,13 @@ def own_heads(document: Document) -> tuple[tuple[str, OperatingCondition], ...]:
     )
 
 
-def head_key(document: Document, *path: str) -> str:
+def head_key(document: ConfigDocument, *path: str) -> str:
     """The key under which a section gives a head, "" if it gives none."""
     section = document.mapping(*path)
     return next((key for key in HEAD_KEYS if key in section), "")
 
 
-def is_overridden(document: Document, condition: OperatingCondition) -> bool:
+def is_overridden(document: ConfigDocument, condition: OperatingCondition) -> bool:
     """Whether a head was put over what the file says, for one case."""
     path = (condition.value, head_key(document, condition.value))
     return document.place(path).file != document.file

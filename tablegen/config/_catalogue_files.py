@@ -14,12 +14,12 @@ from tablegen.config._input_files import misnamed_folders, read_limited, shown_n
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
 from tablegen.config._reader import Reader
 from tablegen.config.articles import MAX_BYTES, read_articles
-from tablegen.config.document import Document, KeyPath
+from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, ConfigError, unknown
-from tablegen.model.inputs import Article, Combination, LeftOut
+from tablegen.model.inputs import Article, Combination, LeaveOutRule
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Registry
 from tablegen.wording import config_errors as wording
@@ -38,16 +38,16 @@ class CatalogueFiles:
 
     reader: Reader
     selection: Selection
-    document: Document
+    document: ConfigDocument
     catalogue: CatalogueModel
     refrigerants: RefrigerantFiles
     registry: Registry
     families: Mapping[str, FamilyFile]
     groups: Mapping[str, GroupModel]
     applications: Mapping[str, ApplicationFile]
-    publications: Mapping[str, tuple[Document, PublicationModel]]
+    publications: Mapping[str, tuple[ConfigDocument, PublicationModel]]
     combinations: tuple[Combination, ...]
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeaveOutRule, ...]
     articles: tuple[Article, ...]
     known: Known
     used: tuple[str, ...]
@@ -170,7 +170,7 @@ def _applications(reader: Reader, paths: Mapping[str, Path], selection: Selectio
 
 def _articles(
     reader: Reader,
-    document: Document,
+    document: ConfigDocument,
     catalogue: CatalogueModel,
     families: Mapping[str, FamilyFile],
     other: Path | None,
@@ -199,7 +199,7 @@ def _articles(
 
 
 def _check_names(
-    reader: Reader, document: Document, path: KeyPath, given: Iterable[str], known: Iterable[str], what: Message
+    reader: Reader, document: ConfigDocument, path: KeyPath, given: Iterable[str], known: Iterable[str], what: Message
 ) -> None:
     seen: set[str] = set()
     for index, name in enumerate(given):

@@ -11,7 +11,7 @@ import numpy as np
 from pydantic import Field, model_validator
 
 from tablegen.config._scatter_model import ShareTolerance, StepTolerance, tolerance_of
-from tablegen.config.document import Document, KeyPath
+from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.fields import (
     BadKey,
     Model,
@@ -25,7 +25,7 @@ from tablegen.config.fields import (
     Temperature,
     Title,
 )
-from tablegen.errors import Problem, PropertyError, both_scales, unknown
+from tablegen.errors import FileProblem, PropertyError, both_scales, unknown
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.refrigerants import Refrigerant
@@ -180,12 +180,12 @@ class ChargeModel(Model):
 class ChargeCheck:
     """What is wrong with one charge at a path of its document, for some of its refrigerants with their index."""
 
-    document: Document
+    document: ConfigDocument
     path: KeyPath
     charge: ChargeModel
     wanted: Sequence[tuple[int, str]]
     refrigerants: Mapping[str, Refrigerant]
-    problems: list[Problem] = field(default_factory=list)
+    problems: list[FileProblem] = field(default_factory=list)
 
     def balance(self, unbalance: float) -> ForceBalance | None:
         """The force balance in a valve with an unbalanced port area [1]; None if there cannot be one.

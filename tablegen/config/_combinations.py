@@ -9,9 +9,9 @@ from typing import TypeAlias
 from tablegen.config._catalogue_model import GroupModel, LeaveOutModel
 from tablegen.config._families import FamilyFile
 from tablegen.config._reader import Reader
-from tablegen.config.document import Document
+from tablegen.config.document import ConfigDocument
 from tablegen.errors import unknown
-from tablegen.model.inputs import Combination, LeftOut
+from tablegen.model.inputs import Combination, LeaveOutRule
 from tablegen.model.registry import Registry
 from tablegen.wording import config_errors as wording
 
@@ -29,7 +29,7 @@ _HINT = {
 }
 
 
-def check_rules(reader: Reader, document: Document, rules: Sequence[LeaveOutModel], known: Known) -> bool:
+def check_rules(reader: Reader, document: ConfigDocument, rules: Sequence[LeaveOutModel], known: Known) -> bool:
     """Whether the names in `leave_out` are among the known ones of their key; problems are noted by the reader."""
     before = len(reader.problems)
     for index, rule in enumerate(rules):
@@ -44,18 +44,20 @@ def check_rules(reader: Reader, document: Document, rules: Sequence[LeaveOutMode
 
 def without_left_out(
     reader: Reader,
-    document: Document,
+    document: ConfigDocument,
     rules: Sequence[LeaveOutModel],
     combinations: Sequence[Combination],
     known: Known,
-) -> tuple[tuple[Combination, ...], tuple[LeftOut, ...]]:
+) -> tuple[tuple[Combination, ...], tuple[LeaveOutRule, ...]]:
     """What the rules leave, and those rules that take something with how much each takes.
 
     A rule that could take nothing whatever the catalogue listed of all `known` names is a problem; one whose families,
     groups or applications are not in use is none.
     """
     made = [
-        LeftOut(families=r.named("family"), groups=r.named("group"), applications=r.named("application"), why=r.why)
+        LeaveOutRule(
+            families=r.named("family"), groups=r.named("group"), applications=r.named("application"), why=r.why
+        )
         for r in rules
     ]
     first = [_first(made, combination) for combination in combinations]
@@ -72,19 +74,19 @@ def without_left_out(
     return left, tuple(replace(rule, count=count) for rule, count in zip(made, counts, strict=True) if count)
 
 
-def _first(rules: Sequence[LeftOut], combination: Combination) -> int | None:
+def _first(rules: Sequence[LeaveOutRule], combination: Combination) -> int | None:
     """The first rule that takes a combination."""
     return next((index for index, rule in enumerate(rules) if rule.takes(combination)), None)
 
 
 def without_unapproved(
     reader: Reader,
-    document: Document,
+    document: ConfigDocument,
     families: Mapping[str, FamilyFile],
     groups: Mapping[str, GroupModel],
     registry: Registry,
     combinations: Sequence[Combination],
-) -> tuple[tuple[Combination, ...], tuple[LeftOut, ...]]:
+) -> tuple[tuple[Combination, ...], tuple[LeaveOutRule, ...]]:
     """The combinations whose family is approved for the group's members, and a rule for those that are not.
 
     A group is one table: a family that is approved for some of its members alone is a problem of `document`.
@@ -102,5 +104,7 @@ def without_unapproved(
     for (family, group), why in reasons.items():
         taken = tuple(c.application for c in combinations if (c.family, c.group) == (family, group))
         if why:
-            rules.append(LeftOut(families=(family,), groups=(group,), applications=taken, why=why, count=len(taken)))
+            rules.append(
+                LeaveOutRule(families=(family,), groups=(group,), applications=taken, why=why, count=len(taken))
+            )
     return tuple(c for c in combinations if not reasons[c.family, c.group]), tuple(rules)

@@ -9,7 +9,7 @@ import numpy as np
 
 from tablegen.config._charge_model import ChargeCheck, ChargeModel
 from tablegen.config._reader import Reader
-from tablegen.config.document import Document
+from tablegen.config.document import ConfigDocument
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.errors import BadValue, unknown
 from tablegen.model.inputs import Family
@@ -24,7 +24,7 @@ from tablegen.wording import input_errors
 class FamilyFile:
     """A sound family file; of its charges those for `members` alone are looked at, all of them without it."""
 
-    document: Document
+    document: ConfigDocument
     model: FamilyModel
     members: Collection[str] | None = None
 

@@ -16,7 +16,7 @@ from pathlib import Path, PurePath
 from typing import TypeAlias
 
 from tablegen.config._renamed import FOLDERS as OLD_FOLDERS
-from tablegen.errors import ConfigError, Problem
+from tablegen.errors import ConfigError, FileProblem
 from tablegen.wording import file_errors as wording
 
 # What a spreadsheet has in a cell: text, a number, a date, nothing.
@@ -84,10 +84,10 @@ def as_text(data: bytes, shown: str, kind: str) -> str:
 
 
 def _refusal(shown: str, line: int, text: str) -> ConfigError:
-    return ConfigError([Problem(shown, line, "", text)])
+    return ConfigError([FileProblem(shown, line, "", text)])
 
 
-def config_files(folder: Path, shown: str) -> tuple[list[Path], list[Problem]]:
+def config_files(folder: Path, shown: str) -> tuple[list[Path], list[FileProblem]]:
     """The config files of one of `FOLDERS`, sorted, and a problem for whatever else is there: it has no effect.
 
     The folder need not exist; `shown` is its name in messages.
@@ -100,11 +100,11 @@ def config_files(folder: Path, shown: str) -> tuple[list[Path], list[Problem]]:
         if path.suffix == SUFFIX and not path.is_dir():
             found.append(path)
         else:
-            problems.append(Problem(f"{shown}/{path.name}", 0, "", _why_stray(path)))
+            problems.append(FileProblem(f"{shown}/{path.name}", 0, "", _why_stray(path)))
     return found, problems
 
 
-def misnamed_folders(folder: Path, shown: str) -> list[Problem]:
+def misnamed_folders(folder: Path, shown: str) -> list[FileProblem]:
     """A problem for each folder beside a catalogue that has an old name, or nearly one that is read."""
     entries, problems = _entries(folder, shown)
     for path in entries:
@@ -112,17 +112,17 @@ def misnamed_folders(folder: Path, shown: str) -> list[Problem]:
             continue
         if path.name in OLD_FOLDERS:
             text = wording.FOLDER_RENAMED(new=OLD_FOLDERS[path.name])
-            problems.append(Problem(f"{shown}/{path.name}", 0, "", text))
+            problems.append(FileProblem(f"{shown}/{path.name}", 0, "", text))
         elif alike := difflib.get_close_matches(path.name.lower(), FOLDERS, n=1, cutoff=_ALIKE):
             meant = folder / alike[0]
             # Where case does not count it is the folder itself.
             if not (meant.exists() and meant.samefile(path)):
                 text = wording.FOLDER_NOT_READ(meant=alike[0])
-                problems.append(Problem(f"{shown}/{path.name}", 0, "", text))
+                problems.append(FileProblem(f"{shown}/{path.name}", 0, "", text))
     return problems
 
 
-def _entries(folder: Path, shown: str) -> tuple[list[Path], list[Problem]]:
+def _entries(folder: Path, shown: str) -> tuple[list[Path], list[FileProblem]]:
     """What is in a folder, sorted, nothing if it does not exist; a problem if it cannot be read."""
     try:
         return sorted(folder.iterdir()), []
@@ -134,7 +134,7 @@ def _entries(folder: Path, shown: str) -> tuple[list[Path], list[Problem]]:
         text = wording.NOT_A_FOLDER()
     except OSError as error:
         text = wording.FOLDER_UNREADABLE(reason=error.strerror or str(error))
-    return [], [Problem(shown, 0, "", text)]
+    return [], [FileProblem(shown, 0, "", text)]
 
 
 def _why_stray(path: Path) -> str:

@@ -15,7 +15,7 @@ from pydantic import Field, model_validator
 from tablegen.config._catalogue_model import LeaveOutModel
 from tablegen.config._combinations import Known, check_rules, without_left_out
 from tablegen.config._reader import Reader
-from tablegen.config.document import Document, KeyPath
+from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.fields import BadKey, Heading, Label, Model, Name, SizeNamed, Title
 from tablegen.errors import BadValue, RequestError, unknown
 from tablegen.model.inputs import Booklet, Combination, CounterChart, Family, Handout, Printed
@@ -137,7 +137,7 @@ class Publications:
     handouts: list[Handout] = field(default_factory=list)
     _taken: dict[str, str] = field(default_factory=dict)
 
-    def add(self, document: Document, model: PublicationModel) -> None:
+    def add(self, document: ConfigDocument, model: PublicationModel) -> None:
         """One publication."""
         self._check_files(document, model)
         if isinstance(model, BookletModel):
@@ -147,7 +147,7 @@ class Publications:
         else:
             self._add_chart(document, model)
 
-    def _check_files(self, document: Document, model: PublicationModel) -> None:
+    def _check_files(self, document: ConfigDocument, model: PublicationModel) -> None:
         """No two documents go to one file; file names that differ in case alone are one on some systems."""
         stems = model.file_names()
         if isinstance(model, HandoutModel):
@@ -158,13 +158,13 @@ class Publications:
                 rule = wording.FILE_TAKEN(file=f"{stem}.pdf", owner=owner)
                 self.reader.refuse(document, ("publication",), str(BadValue(repr(model.publication), rule)))
 
-    def _add_booklet(self, document: Document, model: BookletModel) -> None:
+    def _add_booklet(self, document: ConfigDocument, model: BookletModel) -> None:
         if check_rules(self.reader, document, model.leave_out, self.known):
             rules, known = model.leave_out, self.known
             left, left_out = without_left_out(self.reader, document, rules, self.combinations, known)
             self.booklets += [Booklet(printed, left, left_out) for printed in model.printed()]
 
-    def _add_chart(self, document: Document, model: CounterChartModel) -> None:
+    def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
         stock: list[str] = []
         if model.family not in self.families:
             self.reader.refuse(document, ("family",), unknown(wording.THE_FAMILY(), model.family, self.families))
@@ -192,7 +192,7 @@ class Publications:
             for printed in model.printed()
         ]
 
-    def _add_handout(self, document: Document, model: HandoutModel) -> None:
+    def _add_handout(self, document: ConfigDocument, model: HandoutModel) -> None:
         thermostatic = [name for name, family in self.families.items() if family.kind == "thermostatic"]
         if model.family not in thermostatic:
             text = unknown(wording.THE_THERMOSTATIC_FAMILY(), model.family, thermostatic)
@@ -213,7 +213,7 @@ class Publications:
         ]
 
     def _check_computed(
-        self, document: Document, model: CounterChartModel | HandoutModel, groups: Iterable[tuple[KeyPath, str]]
+        self, document: ConfigDocument, model: CounterChartModel | HandoutModel, groups: Iterable[tuple[KeyPath, str]]
     ) -> None:
         """The catalogue computes the application, and with it and the family each group, named at its place."""
         applications = list(dict.fromkeys(c.application for c in self.combinations))

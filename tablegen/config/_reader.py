@@ -9,9 +9,9 @@ from typing import TypeVar
 
 from tablegen.config._input_files import config_files, read_limited, shown_name
 from tablegen.config._validation import validate
-from tablegen.config.document import MAX_FILE_BYTES, Document, KeyPath, document_of, read_file
+from tablegen.config.document import MAX_FILE_BYTES, ConfigDocument, KeyPath, document_of, read_file
 from tablegen.config.fields import Model
-from tablegen.errors import BadValue, ConfigError, Problem, unknown
+from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.wording import config_errors as wording
 from tablegen.wording import file_errors
 
@@ -23,10 +23,10 @@ class Reader:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.problems: list[Problem] = []
+        self.problems: list[FileProblem] = []
         self.files: dict[str, str] = {}
 
-    def refuse(self, document: Document, path: KeyPath, text: str) -> None:
+    def refuse(self, document: ConfigDocument, path: KeyPath, text: str) -> None:
         """Note a problem at a key of a document."""
         self.problems.append(document.problem(path, text))
 
@@ -35,7 +35,7 @@ class Reader:
         if self.problems:
             raise ConfigError(self.problems)
 
-    def document(self, path: Path) -> Document | None:
+    def document(self, path: Path) -> ConfigDocument | None:
         """A file as a document; None, with the problem noted, if it cannot be read."""
         shown = shown_name(path)
         try:
@@ -67,7 +67,7 @@ class Reader:
             key = f"packaged/{path.parent.name}/{path.name}"
         self.files[key] = hashlib.sha256(content).hexdigest()
 
-    def model(self, model: type[M], document: Document | None) -> M | None:
+    def model(self, model: type[M], document: ConfigDocument | None) -> M | None:
         """A document as a model; None, with the problems noted, if it is none."""
         if document is None:
             return None
@@ -86,12 +86,12 @@ class Reader:
 
     def by_kind(
         self, paths: Mapping[str, Path], key: str, kinds: Mapping[str, type[M]], wanted: Collection[str]
-    ) -> dict[str, tuple[Document, M]]:
+    ) -> dict[str, tuple[ConfigDocument, M]]:
         """Every sound file that is wanted, by the name under `key`; its `kind` says which model it is.
 
         Of the others the hash alone is noted.
         """
-        found: dict[str, tuple[Document, M]] = {}
+        found: dict[str, tuple[ConfigDocument, M]] = {}
         for stem, path in paths.items():
             if stem not in wanted:
                 self.bytes_of(path)
@@ -104,14 +104,14 @@ class Reader:
                 found[stem] = (document, read)
         return found
 
-    def _kind(self, document: Document, kinds: Mapping[str, type[M]]) -> type[M] | None:
+    def _kind(self, document: ConfigDocument, kinds: Mapping[str, type[M]]) -> type[M] | None:
         kind = document.data.get("kind")
         if isinstance(kind, str) and kind in kinds:
             return kinds[kind]
         self.refuse(document, ("kind",), wording.KEY_MISSING() if kind is None else unknown("kind", str(kind), kinds))
         return None
 
-    def check_stem(self, document: Document, key: str, name: str, stem: str) -> None:
+    def check_stem(self, document: ConfigDocument, key: str, name: str, stem: str) -> None:
         """A file has the name of what it describes."""
         if name != stem:
             self.refuse(document, (key,), str(BadValue(repr(name), wording.NAME_OF_FILE(name=repr(stem)))))

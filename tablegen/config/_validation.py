@@ -9,9 +9,9 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from tablegen.config import _renamed
-from tablegen.config.document import Document, KeyPath, Yaml, spell, value_at
+from tablegen.config.document import ConfigDocument, KeyPath, Yaml, spell, value_at
 from tablegen.config.fields import BadKey, Model, within
-from tablegen.errors import BadValue, ConfigError, Problem, near
+from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.units import with_comma
 from tablegen.wording import config_errors as wording
 from tablegen.wording.message import Message
@@ -32,7 +32,7 @@ _TYPES: Mapping[str, Message] = {
 }
 
 
-def validate(model: type[M], document: Document) -> M:
+def validate(model: type[M], document: ConfigDocument) -> M:
     """A document as a model.
 
     Raises
@@ -46,7 +46,7 @@ def validate(model: type[M], document: Document) -> M:
         raise ConfigError(_problems(model, document, error.errors(include_url=False))) from error
 
 
-def _problems(model: type[Model], document: Document, details: Sequence[ErrorDetails]) -> list[Problem]:
+def _problems(model: type[Model], document: ConfigDocument, details: Sequence[ErrorDetails]) -> list[FileProblem]:
     located = [(_written_path(document, detail["loc"]), detail) for detail in details]
     unknown = [path for path, detail in located if detail["type"] == "extra_forbidden"]
     cut = _comma_cut(document, unknown)
@@ -62,7 +62,7 @@ def _problems(model: type[Model], document: Document, details: Sequence[ErrorDet
     return found
 
 
-def _problem(model: type[Model], document: Document, path: KeyPath, detail: ErrorDetails) -> Problem:
+def _problem(model: type[Model], document: ConfigDocument, path: KeyPath, detail: ErrorDetails) -> FileProblem:
     error = detail.get("ctx", {}).get("error")
     if isinstance(error, BadKey):
         below = (*path, *error.path)
@@ -72,7 +72,7 @@ def _problem(model: type[Model], document: Document, path: KeyPath, detail: Erro
     return document.problem(path, _text(model, path, detail))
 
 
-def _of_bad_key(document: Document, path: KeyPath, error: BadKey) -> str:
+def _of_bad_key(document: ConfigDocument, path: KeyPath, error: BadKey) -> str:
     """The rule that a value breaks, with the value as it is written, and the earlier one that it contradicts."""
     shown = _shown(document.value((*path, *error.path)))
     if error.earlier:
@@ -173,7 +173,7 @@ def _described(value: Yaml) -> str:
     return wording.EMPTY_VALUE() if value is None else repr(value)
 
 
-def _comma_cut(document: Document, unknown: Sequence[KeyPath]) -> dict[KeyPath, str]:
+def _comma_cut(document: ConfigDocument, unknown: Sequence[KeyPath]) -> dict[KeyPath, str]:
     """Values that a decimal comma cut in two within braces, `{kv: 16,0 L/h}`, whole, by the paths of both halves."""
     found: dict[KeyPath, str] = {}
     for path in unknown:
@@ -195,7 +195,7 @@ def _new_name(model: type[Model], path: KeyPath) -> str:
     return next((new for new in _renamed.KEYS.get(str(path[-1]), ()) if new in allowed), "")
 
 
-def _written_path(document: Document, loc: tuple[int | str, ...]) -> KeyPath:
+def _written_path(document: ConfigDocument, loc: tuple[int | str, ...]) -> KeyPath:
     """The path as written: the validating library puts the names of union members into it."""
     path: list[int | str] = []
     data: Yaml = document.data

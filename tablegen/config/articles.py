@@ -9,7 +9,7 @@ from dataclasses import replace
 from tablegen.answers.order import NEAR_M
 from tablegen.config._input_files import Cell, cell_text, sheet_rows
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
-from tablegen.errors import BadValue, ConfigError, Problem, RequestError, near, unknown
+from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, near, unknown
 from tablegen.model.inputs import Article
 from tablegen.model.names import key_of
 from tablegen.units import to_si
@@ -37,7 +37,7 @@ def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) 
     header = [_folded(cell) for cell in rows[0]] if rows else []
     _check_header(shown, header)
     at = {name: header.index(name) for name in COLUMNS if name in header}
-    problems: list[Problem] = []
+    problems: list[FileProblem] = []
     found: dict[Article, int] = {}
     articles: list[Article] = []
     for line, row in enumerate(rows[1:], start=2):
@@ -46,7 +46,7 @@ def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) 
             article = _Row(shown, line, cells, families, problems).article()
             what = replace(article, number="")
             if what in found:
-                problems.append(Problem(shown, line, "", wording.SAME_ARTICLE(line=found[what])))
+                problems.append(FileProblem(shown, line, "", wording.SAME_ARTICLE(line=found[what])))
             found.setdefault(what, line)
             articles.append(article)
     if problems:
@@ -61,7 +61,7 @@ def _folded(cell: Cell) -> str:
 def _check_header(shown: str, header: Iterable[str]) -> None:
     names = [name for name in header if name]
     problems = [
-        Problem(shown, 1, name, wording.COLUMN_TWICE())
+        FileProblem(shown, 1, name, wording.COLUMN_TWICE())
         for name in dict.fromkeys(names)
         if name in COLUMNS and names.count(name) > 1
     ]
@@ -69,11 +69,11 @@ def _check_header(shown: str, header: Iterable[str]) -> None:
     for name in names:
         hint = near(name, COLUMNS) if name not in COLUMNS else ""
         if hint and not any(own in hint for own in names):
-            problems.append(Problem(shown, 1, name[:40], unknown(wording.A_COLUMN(), name[:40], COLUMNS)))
+            problems.append(FileProblem(shown, 1, name[:40], unknown(wording.A_COLUMN(), name[:40], COLUMNS)))
     if "article" not in names:
-        problems.append(Problem(shown, 1, "article", wording.COLUMN_MISSING()))
+        problems.append(FileProblem(shown, 1, "article", wording.COLUMN_MISSING()))
     if "capillary" in names and "capillary_m" in names:
-        problems.append(Problem(shown, 1, "capillary_m", wording.CAPILLARY_TWICE()))
+        problems.append(FileProblem(shown, 1, "capillary_m", wording.CAPILLARY_TWICE()))
     if problems:
         raise ConfigError(problems)
 
@@ -87,7 +87,7 @@ class _Row:
         line: int,
         cells: Mapping[str, str],
         families: Mapping[str, FamilyModel],
-        problems: list[Problem],
+        problems: list[FileProblem],
     ) -> None:
         self._place, self._cells, self._families, self._problems = (shown, line), cells, families, problems
 
@@ -145,4 +145,4 @@ class _Row:
         return length
 
     def _wrong(self, column: str, text: str) -> None:
-        self._problems.append(Problem(*self._place, column, text))
+        self._problems.append(FileProblem(*self._place, column, text))

@@ -10,9 +10,9 @@ from tablegen.bench.readings import ChargeOnBench, StatedFlow, ValveOnBench
 from tablegen.config._charge_model import ChargeCheck
 from tablegen.config._validation import validate
 from tablegen.config.bench_file import Expected
-from tablegen.config.document import Document, Yaml, mappings, read_document
+from tablegen.config.document import ConfigDocument, Yaml, mappings, read_document
 from tablegen.config.family_model import FAMILY_KINDS, FamilyModel, StepperModel, ThermostaticModel
-from tablegen.errors import ConfigError, Problem
+from tablegen.errors import ConfigError, FileProblem
 from tablegen.model.inputs import Family
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
@@ -25,7 +25,7 @@ _BY_POINTS = ("gas", "cross", "adsorption")
 class BenchFamily:
     """A family's document and model, and the same as the fit and the reader of bench files need it."""
 
-    document: Document
+    document: ConfigDocument
     model: FamilyModel
     family: Family
     valve: ValveOnBench
@@ -95,7 +95,7 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
     )
 
 
-def pasted(document: Document, fragment: Mapping[str, Yaml]) -> Document:
+def pasted(document: ConfigDocument, fragment: Mapping[str, Yaml]) -> ConfigDocument:
     """A family's document with a fragment in it.
 
     Each key takes the place of the same key; under `charges` each charge takes the place of the one of its name.
@@ -104,19 +104,19 @@ def pasted(document: Document, fragment: Mapping[str, Yaml]) -> Document:
     own = {str(charge["charge"]): charge for charge in mappings(fragment.get("charges"))}
     if own:
         data["charges"] = [own.get(str(charge["charge"]), charge) for charge in mappings(document.data["charges"])]
-    return Document(document.file, data, document.places)
+    return ConfigDocument(document.file, data, document.places)
 
 
 def problems_with(
     bench: BenchFamily, fragment: Mapping[str, Yaml], refrigerants: Mapping[str, Refrigerant]
-) -> tuple[Problem, ...]:
+) -> tuple[FileProblem, ...]:
     """What would be wrong in the family's file with a fragment in it; lines are those of the file as it is."""
     document = pasted(bench.document, fragment)
     try:
         model = validate(FAMILY_KINDS[bench.family.kind], document)
     except ConfigError as error:
         return error.problems
-    found: list[Problem] = []
+    found: list[FileProblem] = []
     if isinstance(model, ThermostaticModel):
         changed = {str(charge["charge"]) for charge in mappings(fragment.get("charges"))}
         for index, charge in enumerate(model.charges):

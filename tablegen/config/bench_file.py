@@ -13,7 +13,7 @@ import numpy as np
 from tablegen.bench.readings import BenchRows
 from tablegen.config._input_files import as_text, read_limited, shown_name
 from tablegen.config.bench_header import COLUMNS, About, Column, Header, read_header, read_remark
-from tablegen.errors import BadValue, ConfigError, Problem, unknown
+from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.wording import bench_errors as wording
@@ -79,7 +79,7 @@ class _Reader:
     header: Header | None = None
     lines: list[int] = field(default_factory=list)
     cells: list[list[str]] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
+    problems: list[FileProblem] = field(default_factory=list)
 
     def read(self, text: str) -> None:
         """Sort the lines into remarks, header and rows."""
@@ -151,7 +151,7 @@ class _Reader:
 
     def _wrong(self, line: int, column: str, text: str) -> None:
         # A name out of a broken header must not break the line of its message.
-        self.problems.append(Problem(self.shown, line, column if column.isprintable() else repr(column), text))
+        self.problems.append(FileProblem(self.shown, line, column if column.isprintable() else repr(column), text))
 
     def _refuse(self, line: int, column: str, value: str, rule: str) -> None:
         self._wrong(line, column, str(BadValue(value, rule)))
@@ -165,7 +165,7 @@ class _Reader:
                 cut -= 1
             shown = every[:cut]
             if more := len(every) - cut:
-                shown.append(Problem(self.shown, every[cut].line, "", wording.MORE_ERRORS(more)))
+                shown.append(FileProblem(self.shown, every[cut].line, "", wording.MORE_ERRORS(more)))
             raise ConfigError(shown)
 
     def rows(self) -> BenchRows:

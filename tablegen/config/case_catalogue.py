@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from tablegen.config import packaged_configs
 from tablegen.config._applications import BY_REFRIGERANT, overlaid, overridden
-from tablegen.config.document import Document, KeyPath, Yaml, read_document, spell, value_at
+from tablegen.config.document import ConfigDocument, KeyPath, Yaml, read_document, spell, value_at
 from tablegen.config.loader import load_catalogue
 from tablegen.config.selection import SET_OPTION, Override, Selection, override_document
 from tablegen.model.inputs import Catalogue
@@ -116,7 +116,7 @@ class Origins:
     "family:port.unbalance", "charge:NAME:setting.static_superheat", "size:NAME:kv".
     """
 
-    def __init__(self, application: Document, family: Document) -> None:
+    def __init__(self, application: ConfigDocument, family: ConfigDocument) -> None:
         self._application, self._family = application, family
 
     def find(self, key: str) -> Origin | None:
@@ -146,7 +146,7 @@ def origins_of(
     return Origins(document, _read(folder, "families", family))
 
 
-def _read(folder: Path, kind: str, name: str) -> Document:
+def _read(folder: Path, kind: str, name: str) -> ConfigDocument:
     """A file of the catalogue, named as seen from it."""
     shown = f"{kind}/{name}.yaml"
     return read_document(folder / shown, shown)
@@ -156,7 +156,7 @@ def _path(key: str) -> KeyPath:
     return tuple(key.split("."))
 
 
-def _origin(document: Document, path: KeyPath) -> Origin | None:
+def _origin(document: ConfigDocument, path: KeyPath) -> Origin | None:
     value = document.value(path)
     if value is None:
         return None

@@ -11,8 +11,8 @@ from pathlib import Path
 from tablegen.config._applications import BY_REFRIGERANT, head_key, is_overridden
 from tablegen.config._publications import PUBLICATION_KINDS, CounterChartModel, HandoutModel, PublicationModel
 from tablegen.config._reader import Reader
-from tablegen.config.document import Document, KeyPath, spell
-from tablegen.errors import BadValue, Problem
+from tablegen.config.document import ConfigDocument, KeyPath, spell
+from tablegen.errors import BadValue, FileProblem
 from tablegen.model.head_settings import head_faults, over_working_pressure
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.model.offer import mixed_charges
@@ -22,7 +22,7 @@ from tablegen.wording import config_errors as wording
 from tablegen.wording import terms
 
 
-def head_problems(catalogue: Catalogue, applications: Mapping[str, Document]) -> list[Problem]:
+def head_problems(catalogue: Catalogue, applications: Mapping[str, ConfigDocument]) -> list[FileProblem]:
     """Heads that cannot be computed, are out of order, or mean too different condensing temperatures.
 
     A head that was put over the file for one case is left to that case.
@@ -33,7 +33,10 @@ def head_problems(catalogue: Catalogue, applications: Mapping[str, Document]) ->
         refrigerants = [catalogue.refrigerants[r] for r in catalogue.refrigerants_in(name)]
 
         def show(
-            condition: OperatingCondition, pressure_pa: float, at: Document = document, own: Application = application
+            condition: OperatingCondition,
+            pressure_pa: float,
+            at: ConfigDocument = document,
+            own: Application = application,
         ) -> str:
             written = str(at.value((condition.value, "head_pressure")))
             return _in_unit_of(written, pressure_pa, own.site_pressure_pa)
@@ -52,10 +55,10 @@ def head_problems(catalogue: Catalogue, applications: Mapping[str, Document]) ->
 
 
 def pressure_problems(
-    catalogue: Catalogue, families: Mapping[str, Document], applications: Mapping[str, Document]
-) -> list[Problem]:
+    catalogue: Catalogue, families: Mapping[str, ConfigDocument], applications: Mapping[str, ConfigDocument]
+) -> list[FileProblem]:
     """Working pressures below a head of an application that a family is combined with."""
-    found: dict[tuple[str, str], Problem] = {}
+    found: dict[tuple[str, str], FileProblem] = {}
     for over in over_working_pressure(catalogue):
         document, application = families[over.family], applications[over.application]
         if is_overridden(application, over.condition) or (over.family, over.application) in found:
@@ -77,7 +80,7 @@ def pressure_problems(
     return list(found.values())
 
 
-def _path(document: Document, condition: OperatingCondition, refrigerant: str) -> KeyPath:
+def _path(document: ConfigDocument, condition: OperatingCondition, refrigerant: str) -> KeyPath:
     """Where a head is given: for the refrigerant alone if it is, else for all."""
     own: KeyPath = (BY_REFRIGERANT, refrigerant, condition.value)
     if key := head_key(document, BY_REFRIGERANT, refrigerant, condition.value):
@@ -113,7 +116,7 @@ def check_prints(path: Path, catalogue: Catalogue) -> None:
         text = wording.DIFFERENT_CHARGES(family=catalogue.families[family].display_name, charges=charges)
         reader.refuse(groups, ("groups", group, "members"), text)
     owners = {name: found for found in publications.values() for name in found[1].file_names()}
-    seen: dict[tuple[str, str], Problem] = {}
+    seen: dict[tuple[str, str], FileProblem] = {}
     for empty in empty_prints(catalogue):
         document, model = owners[empty.name]
         # One line, however often it is printed.
@@ -122,7 +125,7 @@ def check_prints(path: Path, catalogue: Catalogue) -> None:
     reader.stop_if_wrong()
 
 
-def _empty(document: Document, model: PublicationModel, group: str, reason: str) -> Problem:
+def _empty(document: ConfigDocument, model: PublicationModel, group: str, reason: str) -> FileProblem:
     if isinstance(model, CounterChartModel):
         path: KeyPath = ("groups", model.groups.index(group))
         return document.problem(path, str(BadValue(repr(group), wording.EMPTY_CHART(reason=reason))))

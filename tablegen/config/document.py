@@ -17,7 +17,7 @@ from typing import TypeAlias
 
 from tablegen.cache import Cache, default_folder
 from tablegen.config._input_files import as_text, read_limited, shown_name
-from tablegen.errors import ConfigError, Problem
+from tablegen.errors import ConfigError, FileProblem
 from tablegen.wording import file_errors as wording
 from tablegen.wording import storage
 
@@ -55,7 +55,7 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Document:
+class ConfigDocument:
     """The data of one config file, and the place of every key and list item in it."""
 
     file: str
@@ -76,25 +76,25 @@ class Document:
             path = path[:-1]
         return self.places.get(path, Place(self.file, 1))
 
-    def problem(self, path: KeyPath, text: str) -> Problem:
+    def problem(self, path: KeyPath, text: str) -> FileProblem:
         """A problem at a key of this document."""
         place = self.place(path)
-        return Problem(place.file, place.line, spell(path), text)
+        return FileProblem(place.file, place.line, spell(path), text)
 
-    def part(self, path: KeyPath) -> Document:
+    def part(self, path: KeyPath) -> ConfigDocument:
         """The mapping at a key as a document of its own, with the same places."""
         depth = len(path)
         places = {p[depth:]: place for p, place in self.places.items() if p[:depth] == path}
-        return Document(self.file, self.mapping(*path), places)
+        return ConfigDocument(self.file, self.mapping(*path), places)
 
-    def without(self, key: str) -> Document:
+    def without(self, key: str) -> ConfigDocument:
         """The document without one of its top keys."""
         data = {k: v for k, v in self.data.items() if k != key}
-        return Document(self.file, data, {p: place for p, place in self.places.items() if p[:1] != (key,)})
+        return ConfigDocument(self.file, data, {p: place for p, place in self.places.items() if p[:1] != (key,)})
 
-    def overlaid(self, other: Document) -> Document:
+    def overlaid(self, other: ConfigDocument) -> ConfigDocument:
         """This document with the values of another put over it, key by key, each with its own place."""
-        return Document(self.file, _merged(self.data, other.data), {**self.places, **other.places})
+        return ConfigDocument(self.file, _merged(self.data, other.data), {**self.places, **other.places})
 
 
 def value_at(data: Yaml, path: KeyPath) -> Yaml:
@@ -127,7 +127,7 @@ def spell(path: KeyPath) -> str:
     return text
 
 
-def read_document(path: Path, shown: str = "") -> Document:
+def read_document(path: Path, shown: str = "") -> ConfigDocument:
     """The document in a config file; `shown` is the file's name in messages, the path without it.
 
     Raises
@@ -150,7 +150,7 @@ def read_file(path: Path, shown: str) -> bytes:
     return read_limited(path, shown, MAX_FILE_BYTES, wording.CONFIGS_ARE_SMALL(), is_regular=True)
 
 
-def document_of(content: bytes, shown: str) -> Document:
+def document_of(content: bytes, shown: str) -> ConfigDocument:
     """The document in a file's bytes: a YAML 1.2 mapping.
 
     Raises
@@ -165,19 +165,19 @@ def document_of(content: bytes, shown: str) -> Document:
         as_text(content, shown, "YAML")
         raise
     except NotUsable as error:
-        raise ConfigError([Problem(shown, error.line, "", error.text)]) from error
+        raise ConfigError([FileProblem(shown, error.line, "", error.text)]) from error
 
 
-def parse_document(text: str, shown: str) -> Document:
+def parse_document(text: str, shown: str) -> ConfigDocument:
     """The document in a text, as `document_of` reads it from bytes."""
     try:
         return _document(_of_text(text), shown)
     except NotUsable as error:
-        raise ConfigError([Problem(shown, error.line, "", error.text)]) from error
+        raise ConfigError([FileProblem(shown, error.line, "", error.text)]) from error
 
 
-def _document(parsed: Parsed, shown: str) -> Document:
-    return Document(shown, parsed.data, {path: Place(shown, line) for path, line in parsed.lines.items()})
+def _document(parsed: Parsed, shown: str) -> ConfigDocument:
+    return ConfigDocument(shown, parsed.data, {path: Place(shown, line) for path, line in parsed.lines.items()})
 
 
 # A process that loads several catalogues reads the same registry again.

@@ -15,7 +15,7 @@ from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.refrigerant_files import own_refrigerants, uncomputable
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, RequestError, unknown
-from tablegen.model.inputs import Application, Catalogue, Combination, LeftOut
+from tablegen.model.inputs import Application, Catalogue, Combination, LeaveOutRule
 from tablegen.model.property_store import PropertyStore
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
@@ -104,9 +104,9 @@ def _lost_equalizers(files: CatalogueFiles, applications: Mapping[str, Applicati
     return lost
 
 
-def _left_out(c: Combination) -> LeftOut:
+def _left_out(c: Combination) -> LeaveOutRule:
     why = wording.EQUALIZER_LEFT_OUT()
-    return LeftOut(families=(c.family,), groups=(c.group,), applications=(c.application,), why=why, count=1)
+    return LeaveOutRule(families=(c.family,), groups=(c.group,), applications=(c.application,), why=why, count=1)
 
 
 def _check_heads(files: CatalogueFiles, catalogue: Catalogue) -> None:

@@ -14,15 +14,15 @@ from pydantic import Field, model_validator
 from tablegen.config import packaged_configs
 from tablegen.config._input_files import config_files
 from tablegen.config._reader import Reader
-from tablegen.config.document import Document
+from tablegen.config.document import ConfigDocument
 from tablegen.config.fields import BadKey, Model, Name, Number, Pressure, SafetyGroup, Share, Temperature, Text
 from tablegen.errors import (
     BadValue,
     ConfigError,
     CriticalPointError,
+    FileProblem,
     IncompletePairError,
     MissingPairError,
-    Problem,
     PropertyError,
     near,
     unknown,
@@ -197,7 +197,7 @@ class RefrigerantFiles(Mapping[str, RefrigerantRecord]):
         self.paths = {p.stem: p for p in (packaged_configs() / "refrigerants").glob("*.yaml")}
         self.paths = dict(sorted((self.paths | reader.files_in("refrigerants")).items()))
         self._reader = reader
-        self._documents: dict[str, Document] = {}
+        self._documents: dict[str, ConfigDocument] = {}
         self._records: dict[str, RefrigerantRecord] = {}
 
     def read_all(self) -> None:
@@ -209,7 +209,7 @@ class RefrigerantFiles(Mapping[str, RefrigerantRecord]):
         """The registry of these records, with property tables of a store."""
         return Registry(self, store, lambda name, error: ConfigError([self.problem(name, error)]))
 
-    def problem(self, name: str, error: PropertyError) -> Problem:
+    def problem(self, name: str, error: PropertyError) -> FileProblem:
         """What the property library could not do, at the key that most likely causes it."""
         document = self._documents[name]
         if isinstance(error, MissingPairError):
@@ -269,7 +269,7 @@ def load_registry(folder: Path | None = None, store: PropertyStore | None = None
     return files.registry(store or PropertyStore())
 
 
-def uncomputable(names: Iterable[str], registry: Registry, files: RefrigerantFiles) -> list[Problem]:
+def uncomputable(names: Iterable[str], registry: Registry, files: RefrigerantFiles) -> list[FileProblem]:
     """A problem for every named refrigerant that the property library cannot give."""
     found = []
     for name in names:

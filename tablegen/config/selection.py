@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tablegen.config._catalogue_model import CatalogueModel, GroupModel
-from tablegen.config.document import Document, KeyPath, Place, Yaml, parse_document
-from tablegen.errors import BadValue, ConfigError, Problem, RequestError
+from tablegen.config.document import ConfigDocument, KeyPath, Place, Yaml, parse_document
+from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError
 from tablegen.wording import config_errors as wording
 
 SET_OPTION = "--set"
@@ -22,7 +22,7 @@ class Override:
     """An application, and a document that a case puts over its file for every refrigerant."""
 
     application: str
-    document: Document
+    document: ConfigDocument
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +83,7 @@ class Selection:
         return {key: group.model_copy(update=only) for key, group in listed.items() if name in group.members}
 
 
-def override_document(overrides: Sequence[str], option: str = SET_OPTION) -> Document:
+def override_document(overrides: Sequence[str], option: str = SET_OPTION) -> ConfigDocument:
     """The overrides, each KEY=VALUE with a key as in an application file, as one document whose places name the option.
 
     Raises
@@ -111,7 +111,7 @@ def override_document(overrides: Sequence[str], option: str = SET_OPTION) -> Doc
             places[steps[:depth]] = Place(option, 0)
         at[steps[-1]] = _value(key, value, option)
         places[steps] = Place(option, 0)
-    return Document(option, data, places)
+    return ConfigDocument(option, data, places)
 
 
 def _refusal(option: str, text: str, rule: str) -> RequestError:
@@ -123,5 +123,5 @@ def _value(key: str, text: str, option: str) -> Yaml:
     try:
         return parse_document(f"value: {text.strip()}", option).data["value"]
     except ConfigError:
-        problem = Problem(option, 0, key.strip(), str(BadValue(repr(text), wording.NO_YAML_VALUE())))
+        problem = FileProblem(option, 0, key.strip(), str(BadValue(repr(text), wording.NO_YAML_VALUE())))
         raise ConfigError([problem]) from None

@@ -12,7 +12,7 @@ from pathlib import Path
 from tablegen.config import packaged_configs
 from tablegen.config._input_files import Cell, cell_text, read_limited, sheet_rows
 from tablegen.config.fields import NAME, size_key, size_name, within
-from tablegen.errors import BadValue, ConfigError, OutputError, Problem, near
+from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError, near
 from tablegen.units import CV_PER_KV
 from tablegen.wording import file_errors as wording
 
@@ -115,12 +115,12 @@ def read_sizes(path: Path) -> list[ListedSize]:
     if "size" not in header or len(flow) != 1:
         hint = "".join(near(name, _COLUMNS) for name in header if name and name not in _COLUMNS)
         text = wording.SIZE_COLUMNS(header=", ".join(header) or wording.NOTHING())
-        raise ConfigError([Problem(shown, 1, wording.HEADER(), text + hint)])
+        raise ConfigError([FileProblem(shown, 1, wording.HEADER(), text + hint)])
     at_size, at_flow = header.index("size"), header.index(flow[0])
     per_kv = 1.0 if flow[0] == "kv_m3h" else CV_PER_KV
     found: list[ListedSize] = []
     lines: dict[str | float, int] = {}
-    problems: list[Problem] = []
+    problems: list[FileProblem] = []
     for line, row in enumerate(rows[1:], start=2):
         if not any(cell_text(cell) for cell in row):
             continue
@@ -136,9 +136,11 @@ def read_sizes(path: Path) -> list[ListedSize]:
             lines |= {size.key: line, size.kv_m3h: line}
             found.append(size)
         except BadValue as error:
-            problems.append(Problem(shown, line, "", str(error)))
+            problems.append(FileProblem(shown, line, "", str(error)))
     if not problems and not 0 < len(found) <= _MAX_SIZES:
-        problems.append(Problem(shown, 0, "", str(BadValue(wording.SIZES(len(found)), within("1", str(_MAX_SIZES))))))
+        problems.append(
+            FileProblem(shown, 0, "", str(BadValue(wording.SIZES(len(found)), within("1", str(_MAX_SIZES)))))
+        )
     if problems:
         raise ConfigError(problems)
     return sorted(found, key=lambda size: size.kv_m3h)

@@ -245,7 +245,7 @@ class Combination:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LeftOut:
+class LeaveOutRule:
     """What a rule leaves out, and why; an empty tuple means all.
 
     A rule is the catalogue's own, or follows from what a family is approved for.
@@ -325,7 +325,7 @@ class Booklet:
 
     printed: Printed
     combinations: tuple[Combination, ...]
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeaveOutRule, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -378,7 +378,7 @@ class Catalogue:
     groups: Mapping[str, Group]
     applications: Mapping[str, Application]
     combinations: tuple[Combination, ...]
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeaveOutRule, ...]
     refrigerants: Mapping[str, Refrigerant]
     records: Mapping[str, RefrigerantRecord]
     settings: Mapping[str, Refrigerant]

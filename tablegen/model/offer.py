@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tablegen.errors import RequestError, both_scales, unknown
-from tablegen.model.inputs import Application, Catalogue, Combination, Family, LeftOut
+from tablegen.model.inputs import Application, Catalogue, Combination, Family, LeaveOutRule
 from tablegen.model.names import family_of
 from tablegen.wording import input_errors
 from tablegen.wording import offers as wording
@@ -48,7 +48,7 @@ class Rules:
     families: Sequence[str]
     groups: Mapping[str, Sequence[str]]
     combinations: Sequence[Combination]
-    left_out: Sequence[LeftOut]
+    left_out: Sequence[LeaveOutRule]
 
     @classmethod
     def of(cls, catalogue: Catalogue) -> Rules:

@@ -14,7 +14,7 @@ from tablegen.config._catalogue_model import CatalogueModel, GroupsModel
 from tablegen.config._input_files import shown_name
 from tablegen.config._publications import PUBLICATION_KINDS
 from tablegen.config._validation import validate
-from tablegen.config.document import Document, document_of
+from tablegen.config.document import ConfigDocument, document_of
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.loader import load_catalogue
 from tablegen.config.refrigerant_files import RefrigerantModel
@@ -64,13 +64,13 @@ def replaced(data: Any, path: Path_, new: Any) -> Any:
     return data
 
 
-def mutants(document: Document) -> Iterator[Document]:
+def mutants(document: ConfigDocument) -> Iterator[ConfigDocument]:
     for path, value in values(document.data):
         for new in out_of_shape(value):
-            yield Document(document.file, replaced(document.data, path, new), document.places)
+            yield ConfigDocument(document.file, replaced(document.data, path, new), document.places)
 
 
-def is_refused(name: str, document: Document) -> bool:
+def is_refused(name: str, document: ConfigDocument) -> bool:
     """Whether the file by itself is refused; what its kind is, is looked at by the loader."""
     kind = document.data.get("kind")
     place = name.split("/")[0]

@@ -10,7 +10,7 @@ import pandas as pd
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.dataset.dataset import Changes
-from tablegen.model.inputs import Article, Combination, LeftOut
+from tablegen.model.inputs import Article, Combination, LeaveOutRule
 from tablegen.report.formatter import DASH, NBSP, percent_range
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
@@ -107,7 +107,7 @@ def left_out(publication: Publication, width: float) -> list[Flowable]:
     return [Heading(wording.LEFT_OUT()), *story, paragraph(wording.COUNTED_ONCE(), "small")] if story else []
 
 
-def _rules_table(publication: Publication, rules: Sequence[LeftOut], width: float) -> Flowable:
+def _rules_table(publication: Publication, rules: Sequence[LeaveOutRule], width: float) -> Flowable:
     catalogue = publication.catalogue
     body = [
         [
