@@ -38,11 +38,11 @@ REASONS: Mapping[str, Message | Plural] = {
     "few_flow_rows": Message("{rows} rows are too few for {needed} unknowns"),
     "few_of_size": Plural("{count} row can be used", "{count} rows can be used"),
     "no_flow_law": Message(
-        "the rows do not follow the {law} law with one Kv for each size: {value} of them are off it, and the others "
-        "scatter by {scatter}"
+        "the rows do not follow the {law} law with one Kv for each size: {value} of them are outliers, and the "
+        "others scatter by {scatter}"
     ),
-    "only_product": Message("every row is choked, so that the rows give only the product of Kv and F_L"),
-    "law_undecided": Message("it depends on the flow law, which these rows do not decide"),
+    "only_product": Message("every row is choked, so the rows give only the product of Kv and F_L"),
+    "law_undecided": Message("it depends on the flow law, and these rows do not show which law applies"),
     "kv_below_rated": Message("Kv is for rated stroke, and no row opens more than {high}"),
     "kv_only_with": Message("these rows give it only together with {parameters}"),
     "kv_bound": Message("its bound of ±{value} is too wide to be of use"),
@@ -53,7 +53,7 @@ REASONS: Mapping[str, Message | Plural] = {
     ),
     "shares_open": Message("these rows do not determine {parameters}"),
     "not_ascending": Message("its points do not rise with the opening"),
-    "flow_one_opening": Message("all rows are at about one opening, {span}"),
+    "flow_one_opening": Message("all rows are at nearly the same opening, {span}"),
     "travel_low": Message("no row opens less than {low}, and the valve operates from {wanted_low} up"),
     "travel_high": Message("no row opens more than {high}, and the stop is at {wanted_high}"),
     "flow_levels_off": Plural(
@@ -80,20 +80,20 @@ REASONS: Mapping[str, Message | Plural] = {
     ),
     "few_balance_rows": Message("{rows} rows are too few for {needed} unknowns"),
     "no_balance": Message(
-        "the rows do not follow a force balance with this charge: {value} of them are off it, and the others scatter by "
-        "{scatter} of bulb temperature"
+        "the rows do not follow a force balance with this charge: {value} of them are outliers, and the others "
+        "scatter by {scatter} of bulb temperature"
     ),
     "unbalance_bound": Message("its bound of ±{value} is too wide to be of use"),
     "superheat_bound": Message("its bound of ±{value} is too wide to be of use"),
     "curve_too_short": Message("the charge curve does not reach from the setting to rated stroke"),
-    "one_drop": Message("all rows are at about one pressure drop, {span}"),
+    "one_drop": Message("all rows are at nearly the same pressure drop, {span}"),
     "port_only_with": Message(
         "these rows give it only together with {parameters}: opening and pressure drop rose and fell together"
     ),
     "static_too_open": Message("at static superheat the valve just opens, and no row opens less than {low}"),
     "opening_below_rated": Message("it counts up to rated stroke, and no row opens more than {high}"),
     "few_of_charge": Plural("{count} row can be used", "{count} rows can be used"),
-    "balance_one_opening": Message("all rows are at about one opening, {span}"),
+    "balance_one_opening": Message("all rows are at nearly the same opening, {span}"),
     "only_sum": Message("these rows give only a sum of {parameters}"),
     "setting_far": Message("the family is set at a bulb temperature of {wanted_low}, and the rows have {span}"),
     "set_differently": Message("the valves of sizes {sizes} do not have the same setting"),
@@ -154,8 +154,8 @@ UNUSABLE: Mapping[str, Message] = {
     "no_drop": Message("the inlet pressure is not above the outlet pressure"),
     "beyond_stop": Message("the opening is beyond the stop of the family"),
     "nearly_shut": Message("the valve is nearly shut"),
-    "shut": Message("the valve is shut, so that the forces need not be in balance"),
-    "on_stop": Message("the valve is on its stop, so that the forces are not in balance"),
+    "shut": Message("the valve is shut, so the forces need not be in balance"),
+    "on_stop": Message("the valve is on its stop, so the forces are not in balance"),
     "off_charge_curve": Message("the charge curve does not reach the bulb temperature"),
     "above_mop": Message("the bulb is above its MOP: no liquid is left in it"),
     "kv_unknown": Message(
@@ -166,12 +166,11 @@ UNUSABLE: Mapping[str, Message] = {
         "law, not {law}"
     ),
     "flow_lacks_fit": Message(
-        "it has no opening, and the rows with an opening are off the flow law, so that no flow can be converted to an "
+        "it has no opening, and the rows with an opening are off the flow law, so no flow can be converted to an "
         "opening"
     ),
     "flow_follows_no_law": Message(
-        "it has no opening, and the rows with an opening follow no flow law, so that no flow can be converted to an "
-        "opening"
+        "it has no opening, and the rows with an opening follow no flow law, so no flow can be converted to an opening"
     ),
     "inferred_beyond_stop": Message(
         "the opening inferred from its flow is beyond the stop at {stop}: the flow takes {value} of Kv"
@@ -223,7 +222,7 @@ BELOW: Mapping[str, Message] = {
     ),
 }
 NOT_SEPARATED = Message("These rows do not separate it from {others}.")
-STAY = Plural("Line {lines} is far off, yet stays in the fit.", "Lines {lines} are far off, yet stay in the fit.")
+STAY = Plural("Line {lines} is far off but stays in the fit.", "Lines {lines} are far off but stay in the fit.")
 
 # What is probably wrong where rows are off the law under a reading.
 FLOW_SUSPECTS: Mapping[str, Message] = {
@@ -232,7 +231,7 @@ FLOW_SUSPECTS: Mapping[str, Message] = {
     "pressure_drop": Message("the flow law"),
     "opening": Message("the opening characteristic"),
     "size": Message("its Kv, or the size noted in some of its rows"),
-    "refrigerant": Message("the refrigerant's data, or what was charged"),
+    "refrigerant": Message("the refrigerant's data, or the refrigerant actually charged"),
     "line": Message("the instruments: they drifted during the test"),
 }
 BALANCE_SUSPECTS: Mapping[str, Message] = {

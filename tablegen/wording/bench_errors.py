@@ -10,7 +10,7 @@ TOO_MANY_ROWS = Message(
     "and every bound would be too narrow"
 )
 NO_HEADER = Message(
-    "the file has none; its first row names columns, as 'refrigerant, size, inlet_pressure [psi_absolute], "
+    "none found; the first row must name the columns, as 'refrigerant, size, inlet_pressure [psi_absolute], "
     "inlet_temperature [degF], ...'"
 )
 NO_ROWS = Message("the file has no rows below its header")
@@ -26,8 +26,8 @@ NAME_AND_UNIT = Message("a column is called 'name [unit]'")
 COLUMN_TWICE = Message("the column appears twice, as column {first} and column {second}")
 NO_UNIT = Message("this column has no unit")
 UNIT_MISSING = Message("{quantity} needs its unit in the header, as '{example}'")
-NO_STEPS = Message("the family counts no steps; give opening [percent]")
-STEPS_AND_OPENING = Message("opening is given too; give only one of them")
+NO_STEPS = Message("the family is not a stepper; give opening [percent]")
+STEPS_AND_OPENING = Message("opening and steps are both given; give only one of them")
 ELECTRONIC = Message("the family is electronic: it has no bulb and no balance of forces")
 ATMOSPHERE_MISSING = Message(
     "a gauge reading needs the pressure of the atmosphere: a column site_pressure [kPa_absolute], a line "
@@ -50,10 +50,10 @@ STEPS = Message("steps are whole and at most {count}, the full travel of the fam
 NO_ATMOSPHERE = Message("the cell is empty, and the row has gauge readings")
 A_CHARGE = Message("a charge of the family")
 A_SIZE = Message("a size of the family")
-NO_READING = Message("the row has neither a mass flow nor a bulb temperature, so nothing follows from it")
+NO_READING = Message("the row has neither a mass flow nor a bulb temperature, so it cannot be used")
 ROW_LACKS = Message("the cell is empty, and the row lacks {columns}")
 ROW_LACKS_CHARGE = Message("the cell is empty, and the row lacks {columns}; name it in the column, or with --charge")
-ROW_LACKS_OPENING = Message("the cell is empty, and the row lacks {columns}; a mass flow in the row makes it needless")
+ROW_LACKS_OPENING = Message("the cell is empty, and the row lacks {columns}; add it, or give a mass flow in the row")
 OPENING_OR_STEPS = Message("opening (or steps)")
 
 # Remarks.

@@ -6,9 +6,9 @@ from tablegen.wording.message import Message
 
 SST = Message("saturated suction temperature (dew), as '24 degF'")
 APPLICATION = Message("an application of the catalogue (default: the only one that covers the suction temperature)")
-SET = Message("another value for a key of the application, as losses.lift='20 ft'; repeatable")
+SET = Message("change a key of the application for this case, as losses.lift='20 ft'; repeatable")
 REFRIGERANT_OR_GROUP = Message("one refrigerant, or a group of the catalogue")
-SITE_PRESSURE = Message("atmospheric pressure that gauges read from, as '14.7 psia' (default: {default})")
+SITE_PRESSURE = Message("atmospheric pressure at the gauges, as '14.7 psia' (default: {default})")
 OF_THE_FILE = Message("that of the file")
 CATALOGUE_UNITS = Message("the catalogue's")
 

@@ -9,13 +9,13 @@ from tablegen.wording.message import Message, Plural
 # A release on disk.
 NO_RELEASE = Message("{folder}: no release to compare with: {reason}")
 NO_INPUTS = Message("its manifest.json contains no inputs")
-NO_FILE = Message("{file} is no ordinary file")
+NO_FILE = Message("{file} is not an ordinary file")
 MISSING_KEY = Message("its manifest.json has no {key}")
 NO_COLUMN = Message("{file}: no release to compare with: it has no column {column}")
 NOT_NUMBERS = Message("{file}: no release to compare with: its column {column} is not all numbers")
 CANNOT_BE_READ = Message("{file}: cannot be read: {reason}")
 ALTERED = Message("{file}: changed since it was written; build that release again")
-OTHER_LAYOUT = Message("{folder}: its manifest.json is of another layout: {key} is missing")
+OTHER_LAYOUT = Message("{folder}: its manifest.json has another layout: {key} is missing")
 OTHER_CATALOGUE = Message("{folder}: a release of the catalogue {found}, not of {wanted}")
 SAME_REVISION = Plural(
     "{folder}: it has revision {revision} too, but {count} window differs; two releases with one revision cannot be "
@@ -65,7 +65,7 @@ REMOVED_WINDOW = Message("removed")
 MORE = Plural("{count} more window with --csv or --json.", "{count} more windows with --csv or --json.")
 
 OTHER_CATALOGUES = Message("The releases are of different catalogues; windows are matched by their names.")
-OTHER_LAYOUTS = Message("The manifests are of layouts {earlier} and {newer}: an input may differ by its name alone.")
+OTHER_LAYOUTS = Message("The manifests are of layouts {earlier} and {newer}: some inputs may differ only in name.")
 FILES = Message("Config files with another hash: {files}.")
 FILE_CHANGES: Mapping[str, Message] = {
     "differs": Message("{file}"),
@@ -77,7 +77,7 @@ UNEXPLAINED = Plural(
     "{count} window differs although no recorded input that affects it does: the program itself may have changed.",
     "{count} windows differ although no recorded input that affects them does: the program itself may have changed.",
 )
-VERSIONS = Message("Versions of libraries affect every window; most leave it the same.")
+VERSIONS = Message("Library versions may affect any window; most changes of version affect none.")
 
 # The command.
 HELP = Message("compare two releases window by window")

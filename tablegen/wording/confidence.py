@@ -26,12 +26,13 @@ ABOUT: Mapping[bool, Message] = {
 }
 SCATTER = Message(
     "Valves differ from one to the next, and so do installations: head pressure controls, subcooling, losses and "
-    "compressor are never exactly as stated. So {share} means valves, each installed in a system of its own."
+    "compressor are never exactly as stated. So {share} refers to valves that are each installed in a different "
+    "system."
 )
 SHARED = Message(
     "Property data are off by the same amount for all valves alike, and so are a family's own measured figures. More "
-    "valves do not average that out, so it is stated as a range of its own. A property's standard deviation is half of "
-    "its stated uncertainty (see the refrigerants)."
+    "valves do not average that out, so it is stated separately, as a range. A property's standard deviation is half "
+    "of its stated uncertainty (see the refrigerants)."
 )
 SETTING = Message(
     "A charge is set at the factory on one refrigerant, its setting refrigerant (named above each table). An error in "
@@ -39,9 +40,9 @@ SETTING = Message(
     "valve is then used with."
 )
 GROUPS = Message(
-    "Each refrigerant of a group is taken at confidence by itself, and the group's window is what all of them have in "
-    "common. Limits are counted over {samples} quasi-random draws of valves and installations (seed {seed}); from one set "
-    "of draws to another a limit moves by a standard deviation of at most {spread}."
+    "Limits at confidence are computed for each refrigerant of a group separately; the group's window is what all of "
+    "them have in common. Limits are counted over {samples} quasi-random draws of valves and installations (seed "
+    "{seed}); from one set of draws to another a limit moves by a standard deviation of at most {spread}."
 )
 OF_100 = Message("{count} of 100")
 OF_1000 = Message("{count} of 1,000")
@@ -80,19 +81,19 @@ SHARED_HEADER = Message("Shared by all valves, min; max")
 AT_CONFIDENCE = Message("At confidence ({level})")
 NO_WINDOW = Message("none")
 TABLE_NOTE = Message(
-    "{share} valves: at each limit this many cover the load if everything that all valves share is exactly as stated. "
-    "Shared by all valves: how far property data and the family's measured figures may move that limit, with {level} "
-    "confidence one-sided each way (at most {rest} lie beyond either end). At confidence: both together. None: no load is "
-    "covered."
+    "{share} valves: this many cover the load at each limit, if everything that all valves share is exactly as "
+    "stated. Shared by all valves: how far property data and the family's measured figures may move that limit, with "
+    "{level} confidence one-sided each way (at most {rest} lie beyond either end). At confidence: both together. "
+    "None: no load is covered."
 )
 
 # The graphs of drivers.
 DRIVERS = Message("What drives the limits: {table}, size {size} at SST {sst} (dew)")
 DRIVERS_NOTE = Message(
-    "The group's limits, set by {min_member} (minimum load) and {max_member} (maximum load). Each bar is one source alone, "
-    "in % of that refrigerant's nominal limit. {level} of the values that the source gives the limit lie above the bar's "
-    "hatched end, and {level} below its gray end (for valves and installations {share}). Below the dotted rule is what all "
-    "valves share. Dashed: the limit at confidence, with all sources."
+    "The group's limits, set by {min_member} (minimum load) and {max_member} (maximum load). Each bar is one source "
+    "alone, in % of that refrigerant's nominal limit. With that source alone, {level} of the values of the limit lie "
+    "above the bar's hatched end, and {level} below its gray end (for valves and installations {share}). Below the "
+    "dotted line are the sources that all valves share. Dashed: the limit at confidence, with all sources."
 )
 CROSSED = Message(
     "At confidence the minimum load is not below the maximum load: no load is covered, and the table above has “none”."

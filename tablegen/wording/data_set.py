@@ -17,7 +17,7 @@ PORT_SWING = Message(
 EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")
 
 NO_SATURATION = Message(
-    "{refrigerant}: there is no saturation between these temperatures; it can be computed from {coldest} to {warmest} "
+    "{refrigerant}: no saturation state can be computed between these temperatures, only from {coldest} to {warmest} "
     "(critical point {critical})"
 )
 NO_PREFERRED_NUMBERS = Message("there are no preferred numbers from {minimum} to {maximum}")

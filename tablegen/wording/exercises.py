@@ -26,7 +26,7 @@ KV_SHARE = Message("share of the rated Kv = {kv} ÷ {rated} = {share}")
 KV_ANSWER = Message("Kv {kv}, {share} of size {size}")
 
 # The worked example at the operating condition that is left to the pupil.
-WORKED_TITLE = Message("Now you: {at_condition}")
+WORKED_TITLE = Message("Your turn: {at_condition}")
 WORKED = Message(
     "The same system, {given}, size {size}, {at_condition}: f = {ratio}, p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, "
     "p₂\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{outlet}, ρ\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{density}. Calculate ṁ, Δp "
@@ -58,9 +58,11 @@ ROUNDING = Message(
     "limits to three figures so that the table never promises more than was calculated. Which way is each rounded, and "
     "why not to the nearest figure?"
 )
-ROUNDING_MINIMUM = Message("Minimum load, always up: {exact} becomes {printed}; the nearest figure, {near}, is outside")
+ROUNDING_MINIMUM = Message(
+    "Minimum load, always up: {exact} becomes {printed}; rounding to nearest gives {near}, outside the window"
+)
 ROUNDING_MAXIMUM = Message(
-    "Maximum load, always down: {exact} becomes {printed}; the nearest figure, {near}, is outside"
+    "Maximum load, always down: {exact} becomes {printed}; rounding to nearest gives {near}, outside the window"
 )
 
 MASS_FLOW_TITLE = Message("Mass flow {at_condition}")

@@ -63,7 +63,7 @@ CURVE = Plural(
     "The curve of charge {charge} is measured from {low} to {high}, within {bound} of pressure ({count} rows).",
 )
 OTHER_LAW = Message(
-    "The rows support the law {supported}, not {stated}: what is given here for {stated} does not describe them."
+    "The rows support the law {supported}, not {stated}: the values given here for {stated} do not describe them."
 )
 LINEAR = Message("The opening characteristic is linear from {low} to {high} opening.")
 LINEAR_WITHIN = Message(
@@ -81,21 +81,22 @@ INFERRED: Mapping[str, Plural] = {
 }
 INFERRED_ERROR = Message("Their standard uncertainty is up to {error} of rated stroke.")
 FLOW_ERROR_UNKNOWN = Message("The flow meter's uncertainty is not stated; it is taken from the scatter of the rows.")
-EXACT_KV = Message("No tolerance is stated for Kv of {sizes}, so that bounds do not include its error.")
+EXACT_KV = Message("No tolerance is stated for Kv of {sizes}, so bounds do not include its error.")
 SIZES = Plural("size {sizes}", "sizes {sizes}")
 CHOKING_LIMIT = Message("The choking limit is p1 - F_F pv: the drop at which a valve with F_L = 1 begins to choke.")
 READ_LACK = Message(
-    "Lack of fit: rows are on one side under one condition, so that the law or the family's data are wrong there, not "
-    "the rows. They stay in the fit, and each bound also covers what the rows give without any third of that condition. "
+    "Lack of fit: under one condition the rows are all on one side, so the law or the family's data are wrong there, "
+    "not the rows. They stay in the fit, and each bound also covers the results without any third of that condition. "
     "If the rows do follow the law, a false report occurs in at most {rate} of tests, for each of flow and balance."
 )
 BOUNDS = Message(
-    "Bounds are two-sided, at {confidence}, from the scatter of rows that are taken as independent. They do not include "
-    "an error that all rows share, such as an instrument off its calibration, nor the scatter from one valve to the next, "
-    "which the family's key 'scatter' is for."
+    "Bounds are two-sided, at {confidence}, from the scatter of rows that are taken as independent. They do not "
+    "include an error that all rows share, such as an instrument off its calibration, nor the scatter from one valve "
+    "to the next, which the family's key 'scatter' states."
 )
 LIQUID = Message(
-    "Density and bubble pressure of the liquid are those of the refrigerant tables; a Kv is valid with the same."
+    "Density and bubble pressure of the liquid come from the refrigerant tables; the Kv is valid with these tables "
+    "only."
 )
 TRUTH = Message("Invented readings, made from: {truth}.")
 STATED_IS = Message("The catalogue value is what the family's file states now.")
@@ -138,9 +139,9 @@ LACK_LABEL = Message("lack of fit")
 # The fragment of a family's file.
 FRAGMENT_OF = Message("Family {family}, fitted to {source}: {rows} rows; two-sided bounds at {confidence}.")
 FRAGMENT_USE = Message(
-    "Each key replaces the same key in {file}; under 'charges', each charge the one of the same name."
+    "Each key replaces the same key in {file}; under 'charges', each charge replaces the one of the same name."
 )
-FRAGMENT_SIZES = Message("Kv of {sizes} are measured; other sizes are as they were.")
+FRAGMENT_SIZES = Message("Kv of {sizes} are measured; other sizes are unchanged.")
 FRAGMENT_LACK = Message("Lack of fit: {lack}; suspect {suspect}.")
 FRAGMENT_MISSING = Message("Cannot be determined: {parameter}: {reason}.")
 FRAGMENT_SHARE = Message("{parameter}: {value}, plus or minus {bound} ({rows} rows)")

@@ -16,20 +16,20 @@ EXERCISES = Message("Exercises")
 ABOUT_EXERCISES = Message("Exercises of {label}, drawn with seed {seed}. Write the units at each step.")
 ANSWERS = Message("Answers")
 TOLERANCE = Message(
-    "Figures are calculated from unrounded ones. A pupil who uses the printed figures is right within 1 %; a superheat read "
-    "from the graph is right within half a degree."
+    "Figures are calculated from unrounded ones. Answers from the printed figures are correct within 1 %; a "
+    "superheat read from the graph is correct within half a degree."
 )
 NUMBERED = Message("{number}  {title}")
 WORKED_PAGE = Message("Page 3")
 ANSWER = Message("Answer: {answer}")
 NO_EXAMPLE = Message(
-    "{name}: {group} has no window of {family} in the example row of {application}; there is nothing to teach with"
+    "{name}: {group} has no window of {family} in the example row of {application}; the handout has nothing to explain"
 )
 
 NO_CHARGE = Message("{family}: no bulb charge for the part that the handout teaches")
 
 # Why winter and summer need different openings.
-SEASONS = Message("Why winter and summer pull apart")
+SEASONS = Message("Why winter and summer need different openings")
 SYSTEM = Message("A system on {refrigerant} is rated {load} at {sst}.")
 # By whether the head pressure floats.
 PRESSURES: Mapping[bool, Message] = {
@@ -49,11 +49,11 @@ PUMPED: Mapping[bool, Message] = {
     ),
 }
 SUMMER = Message(
-    "In summer there is more pressure drop: the same port then opens less, and below its minimum stable opening the valve "
-    "hunts. A valve is right for the loads that it covers at both ends."
+    "In summer there is more pressure drop: the same port then opens less, and below its minimum stable opening the "
+    "valve hunts. A valve fits the loads that it covers both in winter and in summer."
 )
 SMALLER_SIZE = Message(
-    "Size {size} would do in summer but starves the evaporator in winter: where the graph is hatched, the system pumps "
+    "Size {size} fits in summer but starves the evaporator in winter: where the graph is hatched, the system pumps "
     "more than that valve passes."
 )
 BALANCE_GRAPH = Message("Graph: what the system needs and what size {size} passes, against head pressure")
@@ -110,15 +110,15 @@ UNBALANCED: Mapping[bool, Message] = {
 # The flow equation.
 FLOW_EQUATION = Message("The flow equation, step by step")
 ABOUT_FLOW = Message(
-    "Refrigerant carries heat away by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is what one unit of mass takes up, "
-    "from the liquid upstream of the valve to the vapor at the end of useful superheat. The port passes ṁ = N Kv √(ρ Δp): "
-    "Kv is the water, in m³/h, that passes at a pressure drop of 1 bar (100 kPa), ρ the density of the liquid, Δp the "
-    "pressure drop that drives the flow. In the units here N = {constant}; in kg/h, kg/m³ and kPa it is "
-    "√(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {cv} Kv."
+    "Refrigerant carries heat away by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is the heat that one unit of "
+    "mass takes up, from the liquid upstream of the valve to the vapor at the end of useful superheat. The port "
+    "passes ṁ = N Kv √(ρ Δp): Kv is the flow of water, in m³/h, at a pressure drop of 1 bar (100 kPa), ρ the density "
+    "of the liquid, Δp the pressure drop that drives the flow. In the units here N = {constant}; in kg/h, kg/m³ and "
+    "kPa it is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {cv} Kv."
 )
 EXAMPLE = Message(
-    "{refrigerant}, {sst}, rated load Q = {load}, size {size} (Kv {kv}). f is the compressor's mass flow over that at the "
-    "rating point. Every figure is calculated from unrounded ones."
+    "{refrigerant}, {sst}, rated load Q = {load}, size {size} (Kv {kv}). f is the compressor's mass flow divided by "
+    "that at the rating point. Every figure is calculated from unrounded ones."
 )
 # Headings of the steps.
 AT_CONDITION: Mapping[str, Message] = {
@@ -138,14 +138,16 @@ ABOUT_STRIPS = Message(
 )
 STRIP_STEPS = (
     Message(
-        "Take the strip of your suction temperature. Between two strips read both: a size must cover the load in both."
+        "Find the strip of your suction temperature. If it is between two strips, read both: a size must cover the "
+        "load in both."
     ),
     Message(
-        "Find the load on the scale and lay a ruler upright through it. The scale is logarithmic: each thin line is a "
-        "preferred number, about 1.26 times the one before, so equal steps to the eye are equal ratios."
+        "Find the load on the scale and lay a ruler upright through it. The scale is logarithmic: each thin line is "
+        "a preferred number, about 1.26 times the one before, so equal distances are equal ratios."
     ),
     Message(
-        "Every bar that the ruler crosses is a size that covers the load. Choose the one crossed nearest its middle."
+        "Every bar that the ruler crosses is a size that covers the load. Choose the bar that the ruler crosses "
+        "nearest its middle."
     ),
     Message(
         "Near the end of a bar trust the figures, not the ruler: minimum loads are rounded up, maximum loads down."
@@ -168,8 +170,8 @@ DATA_LINE = Message("{data}, {date}")
 CAUTIONS_TITLE = Message("Cautions")
 CAUTIONS = (
     Message(
-        "Refrigerants are under pressure, they freeze skin, displace air, and some are flammable: work on them only with "
-        "the license that your country asks for, with gloves, goggles and fresh air."
+        "Refrigerants are under pressure, they freeze skin, displace air, and some are flammable: work on them only "
+        "with the license that your country requires, with gloves, goggles and fresh air."
     ),
     Message("Local codes and the equipment manufacturer's instructions come before any table."),
     Message(
@@ -179,7 +181,7 @@ CAUTIONS = (
 )
 # Term and meaning of the glossary, by what they are about.
 GLOSSARY: Mapping[str, tuple[Message, Message]] = {
-    "load": (Message("Load, rated capacity"), Message("what the system takes up at its rating point")),
+    "load": (Message("Load, rated capacity"), Message("capacity of the system at its rating point")),
     "sst": (Message("Suction temperature"), Message("dew temperature at the evaporator's pressure")),
     "head": (Message("Head pressure"), Message("gauge pressure at the condenser, low in winter")),
     "port": (Message("Inlet and outlet pressure"), Message("upstream and downstream of the port")),
@@ -188,16 +190,16 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "ratio": (Message("Flow ratio"), Message("compressor's mass flow over that at the rating point")),
     "enthalpy": (Message("Enthalpy"), Message("heat content of the liquid at the valve and of the vapor")),
     "density": (Message("Density"), Message("of the liquid at the valve")),
-    "kv": (Message("Flow coefficient"), Message("water that passes at a pressure drop of 1 bar")),
+    "kv": (Message("Flow coefficient"), Message("flow of water at a pressure drop of 1 bar")),
     "opening": (Message("Opening"), Message("share of rated stroke")),
     "superheat": (Message("Superheat"), Message("vapor temperature at the bulb minus dew temperature")),
     "static": (Message("Static superheat"), Message("superheat at which the valve just opens")),
-    "bulb": (Message("Bulb pressure"), Message("of the charge in the bulb, opens the valve")),
+    "bulb": (Message("Bulb pressure"), Message("pressure of the charge in the bulb; opens the valve")),
     "evaporator": (Message("Evaporator pressure"), Message("dew pressure at the evaporator outlet")),
-    "under": (Message("Under the diaphragm"), Message("the equalizer's pressure, closes the valve")),
+    "under": (Message("Under the diaphragm"), Message("pressure at the equalizer; closes the valve")),
     "spring": (
         Message("Spring"),
-        Message("its force over the diaphragm's area, closes: just open, and what rated stroke adds"),
+        Message("closes the valve: force divided by diaphragm area, at just open and added up to rated stroke"),
     ),
     "unbalance": (
         Message("Unbalance"),

@@ -9,9 +9,9 @@ from tablegen.wording.message import Message
 METHOD = Message("Method")
 WHERE_LAWS_END = Message("Where the laws end")
 ABOUT_STATES = Message(
-    "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal compositions; "
-    "superheat counts from the dew point, subcooling from the bubble point. Computed with {versions}. Data fingerprint "
-    "{data}; the file of this booklet carries its data as attachments."
+    "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
+    "compositions; superheat counts from the dew point, subcooling from the bubble point. Computed with {versions}. "
+    "Data fingerprint {data}; the data are attached to the file of this booklet."
 )
 VERSION = Message("{program} {version}")
 SYMBOLS = Message("Symbols of the method and of the calculated limits, with their units; pressures are absolute")

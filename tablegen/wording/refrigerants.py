@@ -61,10 +61,11 @@ NARROWEST = Message("Group’s narrowest window, % of its members’ median")
 NARROWEST_IN = Message("Narrowest in")
 TREES = Message("Groups by required Kv per kW")
 ABOUT_TREES = Message(
-    "Each fork is at the spread of required Kv per kW that one table for all refrigerants on its branches would have; left "
-    "of the dashed line that spread is at most {cut} (thick). Flow is not all: the members of a group must also share one "
-    "bulb setting and belong in equipment of one safety group. The groups of this booklet are those of the trade; where "
-    "they are beyond the line their windows are narrower, as the table “{table}” shows (0 %: a row is empty)."
+    "Each fork is at the spread of required Kv per kW that one table for all refrigerants on its branches would "
+    "have; left of the dashed line that spread is at most {cut} (thick). Flow alone does not decide: the members of "
+    "a group must also share one bulb setting and belong in equipment of one safety group. The groups of this "
+    "booklet are those of the trade; where they are beyond the line their windows are narrower, as the table "
+    "“{table}” shows (0 %: a row is empty)."
 )
 TREES_ALT = Message("Trees: {titles}")
 TREE = Message("{application}, {law}")

@@ -38,12 +38,12 @@ VAPOR_DENSITY = Message("Vapor density")
 LATENT_HEAT = Message("Latent heat")
 
 READING = Message(
-    "Superheat counts from the dew column, subcooling from the bubble column. Liquid density is at the bubble point, vapor "
-    "density at the dew point of the row's temperature. Glide: dew temperature less bubble temperature at the bubble "
-    "pressure of the row; latent heat is at that pressure."
+    "Superheat counts from the dew column, subcooling from the bubble column. Liquid density is at the bubble point, "
+    "vapor density at the dew point of the row's temperature. Glide: dew temperature minus bubble temperature at the "
+    "bubble pressure of the row; latent heat is at that pressure."
 )
 NOT_COMPUTED = Message(
-    "–: not computed, for the dew point at the bubble pressure of the row is too close to the critical point."
+    "–: not computed, because the dew point at the bubble pressure of the row is too close to the critical point."
 )
 
 HELP = Message("print the pressure-temperature table of a refrigerant")
@@ -58,7 +58,7 @@ STEP_HELP = Message("step between rows (default: 5 delta_degF or 2.5 K)")
 UNIT_HELP = Message("unit of one quantity, such as {example}")
 CSV_ROWS = Message("a row for each refrigerant and temperature")
 
-NO_REFRIGERANT = Message("{name} is not a refrigerant that is known{hint}; 'tablegen states' lists them")
+NO_REFRIGERANT = Message("{name} is not a known refrigerant{hint}; 'tablegen states' lists them")
 STEP_ABOVE_ZERO = Message("--step: {value} is not allowed; it must be above 0")
 TOO_MANY_ROWS = Message(
     "--step: {value} is not allowed; it gives {count} rows, and a table has at most {maximum} (take a larger step)"

@@ -37,8 +37,8 @@ REFRIGERANT = Message("Refrigerant")
 REASON = Message("Reason")
 
 NOTE = Message(
-    "A group is one valve in one box: its members must also work with one bulb setting (static superheat above zero, and "
-    "stable), with equipment of one safety group, and with one working pressure."
+    "A group shares one valve with one setting: its members must also work with one bulb setting (static superheat "
+    "above zero, and stable), with equipment of one safety group, and with one working pressure."
 )
 
 HELP = Message("suggest refrigerant groups, by the spread of required Kv per kW")
@@ -54,6 +54,6 @@ APPLICATION_HELP = Message("an application of the catalogue (default: every one)
 SPREAD_HELP = Message("maximum spread of required Kv per kW within a group (default: 10 percent)")
 CSV_ROWS = Message("a row for each group")
 NAMES_RULE = Message(
-    "--refrigerants: {value} is not allowed; it takes names with commas between, such as R22,R290, or 'all'"
+    "--refrigerants: {value} is not allowed; it takes names separated by commas, such as R22,R290, or 'all'"
 )
 SPREAD_RULE = Message("--spread: {value} is not allowed; it must be above 0 and at most 100 percent")

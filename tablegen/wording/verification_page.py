@@ -14,10 +14,10 @@ ABOUT = Message(
     "checked against the source."
 )
 ATTACHED = Message(
-    "Every check is a row of verification.csv, which this file carries as an attachment, with its kind, condition, both "
+    "Every check is a row of verification.csv, which is attached to this file, with its kind, condition, both "
     "values, deviation and allowance."
 )
-ALLOWED_BECAUSE = Message("Why so much is allowed: {reasons}.")
+ALLOWED_BECAUSE = Message("Reasons for the allowed deviations: {reasons}.")
 REASON = Message("({letter})\N{NO-BREAK SPACE}{reason}")
 CHECKS: Mapping[str, Message] = {
     "published": Message("Published ({count} checks): {meaning}"),
@@ -98,12 +98,12 @@ FLOW_SOURCES: Mapping[str, Message] = {
     "electronic valve": Message("Electronic valve: {source} ({provenance}), for {refrigerants}."),
 }
 FLOW_MEANING = Message(
-    "We found no table of measured flows that we may cite, so both laws are compared with published correlations, each law "
-    "with the one Kv that fits all points of a device best. What remains shows how well a law follows head pressure and "
-    "subcooling. Coefficients are cited as facts of the papers named, of which nothing else is reproduced. The choked law "
-    "has a recovery factor of {recovery}. Head pressures are those of summer; the correlations do not cover floating head "
-    "pressure in winter. A family names its law with a reason, and there is no default: where nothing is known of a port, "
-    "the law with the lower flow is the better guess."
+    "We found no table of measured flows that we may cite, so both laws are compared with published correlations, "
+    "each law with the single Kv that best fits all points of a device. The remaining deviation shows how well a law "
+    "follows head pressure and subcooling. Only the coefficients are taken from the papers named. The choked law has "
+    "a recovery factor of {recovery}. Head pressures are those of summer; the correlations do not cover floating "
+    "head pressure in winter. A family names its law with a reason, and there is no default: if nothing is known "
+    "about a port, the law with the lower flow is the safer choice."
 )
 FLOW_GRAPH = Message("Correlated against computed flow of the {device}")
 FLOW_CAPTION = Message(

@@ -235,7 +235,7 @@ def test_without_the_library_the_pages_are_named_as_not_read(made, monkeypatch):
     [
         (lambda r: r | {"catalogue": "other"}, "a release of the catalogue 'other', not of 'demo'"),
         (lambda r: {k: v for k, v in r.items() if k != "inputs"}, "its manifest.json contains no inputs"),
-        (lambda r: r | {"inputs": {**r["inputs"], "printing": {}}}, "of another layout: 'units' is missing"),
+        (lambda r: r | {"inputs": {**r["inputs"], "printing": {}}}, "has another layout: 'units' is missing"),
         (lambda r: [r], "its manifest.json contains no inputs"),
     ],
 )

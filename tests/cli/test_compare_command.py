@@ -195,4 +195,4 @@ def test_a_manifest_with_anything_else_in_it_is_no_traceback(capsys, folders, tm
 def test_a_manifest_that_is_a_pipe_is_not_read(capsys, folders, tmp_path):
     os.mkfifo(tmp_path / "manifest.json")
     code, _, err = run(capsys, folders[0], tmp_path)
-    assert (code, err.count("\n")) == (2, 1) and "manifest.json is no ordinary file" in err
+    assert (code, err.count("\n")) == (2, 1) and "manifest.json is not an ordinary file" in err

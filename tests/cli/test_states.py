@@ -161,7 +161,7 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
 @pytest.mark.parametrize(
     ("arguments", "parts"),
     [
-        (["R48A"], ("'R48a' is not a refrigerant that is known", "did you mean R448A?")),
+        (["R48A"], ("'R48a' is not a known refrigerant", "did you mean R448A?")),
         (
             ["R448A", "--pressure", "psi"],
             ("--pressure: 'psi' is not allowed", "did you mean psi_gauge or psi_absolute?"),
@@ -178,7 +178,10 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
         ),
         (
             ["R744", "--coldest", "100 degF"],
-            ("--coldest/--warmest: R744: there is no saturation between", "critical point 87.8 degF (31.0 degC)"),
+            (
+                "--coldest/--warmest: R744: no saturation state can be computed between",
+                "critical point 87.8 degF (31.0 degC)",
+            ),
         ),
         (["R448A", "--site-pressure", "14.7 bar_absolute"], ("--site-pressure: '14.7 bar_absolute'", "50 and 110 kPa")),
         (["R448A", "--site-pressure", "49.9 kPa_absolute"], ("--site-pressure: '49.9 kPa_absolute'", "50 and 110 kPa")),

@@ -64,7 +64,7 @@ def test_a_row_with_bulb_and_flow_needs_no_opening():
     lines = [",".join(c for i, c in enumerate(line.split(",")) if i != 6) for line in (HEAD, row)]
     assert read("\n".join([SITE, *lines])).rows.lacks_opening.tolist() == [True]
     (line,) = problems(GOOD.replace(BALANCE_ROW, row.replace("88,250,", "88,,")))
-    assert line.endswith("and the row lacks opening (or steps); a mass flow in the row makes it needless")
+    assert line.endswith("and the row lacks opening (or steps); add it, or give a mass flow in the row")
     (line,) = problems(GOOD.replace(BALANCE_ROW, row.replace("31.3,62", "31.3,")))
     assert "the row lacks evaporator_pressure" in line
 
@@ -155,7 +155,7 @@ def test_what_looks_like_a_formula_is_only_text():
         ),
         ("opening [percent]", "[percent]", 3, "column 7", "a column is called 'name [unit]'"),
         ("size,", "size [mm],", 3, "size", "this column has no unit"),
-        ("opening [percent]", "steps", 3, "steps", "the family counts no steps; give opening [percent]"),
+        ("opening [percent]", "steps", 3, "steps", "the family is not a stepper; give opening [percent]"),
         ("evaporator_pressure [psi_gauge]", "bulb_pressure [psi_gauge]", 3, "bulb_pressure", "the bulb is sealed"),
         (SITE, "#", 3, "inlet_pressure", "or --site-pressure"),
         (SITE, "# site_pressure: 14.7 psi", 2, "site_pressure", "did you mean psi_gauge or psi_absolute?"),
@@ -176,8 +176,8 @@ def test_problem_is_one_line_with_its_place(old, new, line, column, part):
 @pytest.mark.parametrize(
     ("data", "part"),
     [
-        (b"", "bench.csv:1: header: the file has none"),
-        (b"# only a remark\n\n", "bench.csv:1: header: the file has none"),
+        (b"", "bench.csv:1: header: none found"),
+        (b"# only a remark\n\n", "bench.csv:1: header: none found"),
         (HEAD.encode(), "or --site-pressure"),
         ((SITE + "\n" + HEAD + "\n").encode(), "bench.csv: the file has no rows below its header"),
         (GOOD.encode("utf-16"), "bench.csv: the file cannot be read: it is UTF-16; save it as CSV in UTF-8"),
@@ -244,7 +244,7 @@ def test_steps_are_shares_of_full_travel():
     assert "steps are whole and at most 500" in problems(text.replace(",280,125", ",280,501"), stepper)[0]
     assert "steps are whole" in problems(text.replace(",280,125", ",280,12.5"), stepper)[0]
     both = text.replace("steps", "steps,opening [percent]").replace(",280,125", ",280,125,25")
-    assert "opening is given too" in problems(both, stepper)[0]
+    assert "opening and steps are both given" in problems(both, stepper)[0]
     assert "the family is electronic" in problems(GOOD, stepper)[0]
 
 

@@ -95,7 +95,7 @@ def test_a_link_in_the_place_of_the_output_is_reported_and_left(tmp_path):
     (tmp_path / "other" / "manifest.json").write_text("another's", encoding="utf-8")
     target = tmp_path / "demo"
     target.symlink_to(tmp_path / "other")
-    with pytest.raises(OutputError, match=r"it is a link; name the folder that it leads to"):
+    with pytest.raises(OutputError, match=r"it is a link; name the folder it points to"):
         write(target, "new")
     assert target.is_symlink()
     assert (target / "manifest.json").read_text(encoding="utf-8") == "another's"

@@ -69,7 +69,7 @@ def test_every_reason_has_its_sentence_and_its_test(why):
         (
             reason(Why.ONE_DROP, low=400e3, high=420e3),
             IP,
-            "all rows are at about one pressure drop, 58 to 60.9 psi",
+            "all rows are at nearly the same pressure drop, 58 to 60.9 psi",
             "the same openings at another inlet pressure, for half or twice the drop",
         ),
         (
@@ -87,7 +87,7 @@ def test_every_reason_has_its_sentence_and_its_test(why):
         (
             reason(Why.FLOW_ONE_OPENING, low=1.0, high=1.0, wanted_low=0.25, wanted_high=1.2),
             IP,
-            "all rows are at about one opening, 100 %",
+            "all rows are at nearly the same opening, 100 %",
             "rows at several openings from 25 % to 120 %",
         ),
         (
@@ -190,7 +190,7 @@ def lack(reading: Reading, part: Part = Part.FLOW, **more) -> LackOfFit:
         (
             lack(Reading.REFRIGERANT, group="R448A", low=float("nan"), farthest=-0.083, residual=-0.02),
             "35 rows of refrigerant R448A are below the flow law, 2.0 % on average and up to 8.3 %",
-            "the refrigerant's data, or what was charged",
+            "the refrigerant's data, or the refrigerant actually charged",
         ),
         (
             lack(Reading.LINE, low=10.0, high=44.0, residual=-0.002),
@@ -214,5 +214,5 @@ def test_lack_of_fit_names_conditions_that_varied_along_and_rows_that_stay():
     own = lack(Reading.CHOKING, lines=(4, 9), also=(ConditionKey(Reading.INLET_SUBCOOLING),))
     assert lack_remarks(own) == [
         "These rows do not separate it from inlet subcooling.",
-        "Lines 4 and 9 are far off, yet stay in the fit.",
+        "Lines 4 and 9 are far off but stay in the fit.",
     ]

@@ -156,7 +156,7 @@ def test_pages_notice_and_cautions(printed):
     assert 2 <= len(key) <= 6
     assert all(notice in page for page in handout + key)
     for title in (
-        "Why winter and summer pull apart",
+        "Why winter and summer need different openings",
         "The forces on the diaphragm",
         "The flow equation, step by step",
         "Size range, to read with a ruler",

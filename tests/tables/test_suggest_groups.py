@@ -238,7 +238,7 @@ def test_safety_groups_are_those_of_the_members(data):
         (["--spread", "0.1"], "(write '10 percent' if that is meant)"),
         (["--refrigerants", "R717a"], "--refrigerants: 'R717a' is not allowed; a refrigerant must be one of"),
         (["--refrigerants", "R717a"], "did you mean R717?"),
-        (["--refrigerants", ""], "--refrigerants: '' is not allowed; it takes names with commas between"),
+        (["--refrigerants", ""], "--refrigerants: '' is not allowed; it takes names separated by commas"),
         (["--refrigerants", "R22,"], "--refrigerants: 'R22,' is not allowed"),
         (["--refrigerants", "all,R22"], "--refrigerants: 'all' is not allowed"),
     ],
