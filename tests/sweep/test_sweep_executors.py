@@ -290,7 +290,7 @@ def test_values_that_differ_have_other_identities(one, other):
 
 
 def test_what_is_not_foreseen_has_no_identity():
-    with pytest.raises(TypeError, match="^set$"):
+    with pytest.raises(TypeError, match=r"^set$"):
         identity({"a": {1}})
 
 
