@@ -22,7 +22,8 @@ from tablegen.report.answers.bench_findings import (
     suspect_text,
     two_figures,
 )
-from tablegen.report.answers.fit import FitReport, confidence_text, law_misfit
+from tablegen.report.answers.fit import FitReport, confidence_text
+from tablegen.report.answers.fit_parts import law_misfit
 from tablegen.report.formatter import NBSP, Formatter
 from tablegen.report.rounding import MINUS, decimals, round_up, with_bound
 from tablegen.units import Unit, split, unit_named

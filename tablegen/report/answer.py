@@ -12,7 +12,7 @@ import datetime
 import math
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, Protocol
@@ -67,6 +67,11 @@ class Value:
         return cls(str(datum), (datum,))
 
     @classmethod
+    def exported(cls, *data: Datum) -> Value:
+        """Data without a printed text."""
+        return cls("", data)
+
+    @classmethod
     def measured(cls, value_si: float, text_of: Callable[[float], str]) -> Value:
         """A figure in SI, printed by one of the formatter's functions; `BLANK` for NaN.
 
@@ -86,6 +91,11 @@ class Fact:
     keys: tuple[str, ...]
     label: str
     value: Value
+
+    @classmethod
+    def exported(cls, key: str, datum: Datum) -> Fact:
+        """A datum that is not printed."""
+        return cls((key,), "", Value.exported(datum))
 
     def __post_init__(self) -> None:
         """Refuse keys without data."""
@@ -132,6 +142,12 @@ class AnswerTable:
     breaks: tuple[int, ...] = ()
     printed_rows: int | None = None
     more: str = ""
+
+    @classmethod
+    def exported(cls, key: str, keys: Sequence[str], rows: Iterable[Sequence[Datum]]) -> AnswerTable:
+        """A table of data that is not printed."""
+        columns = tuple(AnswerColumn((name,)) for name in keys)
+        return cls(key=key, columns=columns, rows=tuple(tuple(map(Value.exported, row)) for row in rows))
 
     def __post_init__(self) -> None:
         """Refuse repeated keys and rows that do not fit the columns."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -64,12 +64,16 @@ def answer_of_audit(catalogue: Catalogue, audit: Audit, formatter: Formatter) ->
         figure=_figure(audit, formatter),
         tables=(
             _coverage(audit.tables, formatter),
-            _exported("coverage_rows", _ROW_KEYS, (data for table in audit.tables for data in _row_data(table))),
+            AnswerTable.exported(
+                "coverage_rows", _ROW_KEYS, (data for table in audit.tables for data in _row_data(table))
+            ),
             _ranges("gaps", audit.tables, lambda row: row.gaps),
             _ranges("overlaps", audit.tables, lambda row: row.overlaps),
-            _exported("lines", _LINE_KEYS, ((line.severity, line.kind, *_texts(line, writer)) for line in lines)),
-            _exported("findings", (*_NAMES, *_FIGURES), (_data(f) for line in lines for f in line.findings)),
-            _exported("read_back", ("file", "windows"), (audit.windows_read or {}).items()),
+            AnswerTable.exported(
+                "lines", _LINE_KEYS, ((line.severity, line.kind, *_texts(line, writer)) for line in lines)
+            ),
+            AnswerTable.exported("findings", (*_NAMES, *_FIGURES), (_data(f) for line in lines for f in line.findings)),
+            AnswerTable.exported("read_back", ("file", "windows"), (audit.windows_read or {}).items()),
         ),
         sections=tuple(_section(severity, own, writer) for severity, own in by_severity.items() if own),
         imprint=Imprint(
@@ -103,7 +107,7 @@ def _facts(catalogue: Catalogue, audit: Audit) -> Iterator[Fact]:
     counted = wording.COUNTED(tables=wording.TABLE_COUNT(tables), windows=wording.WINDOW_COUNT(windows), open=is_open)
     yield Fact(("tables", "windows", "open_windows"), wording.TABLES(), Value(counted, (tables, windows, is_open)))
     for key, severity in (("faults", Severity.FAULT), ("remarks", Severity.REMARK)):
-        yield Fact((key,), "", Value("", (audit.count(severity),)))
+        yield Fact.exported(key, audit.count(severity))
     if audit.windows_read is not None:
         read = [
             wording.READ_FROM(windows=wording.WINDOW_COUNT(count), file=file)
@@ -173,7 +177,7 @@ def _ranges(
         for row in a.coverage
         for own in ranges_of(row)
     )
-    return _exported(key, _RANGE_KEYS, data)
+    return AnswerTable.exported(key, _RANGE_KEYS, data)
 
 
 def _section(severity: Severity, lines: Sequence[FindingLine], writer: FindingWriter) -> Answer:
@@ -211,12 +215,6 @@ def _texts(line: FindingLine, writer: FindingWriter) -> tuple[str, str, int]:
 def _data(finding: Finding) -> tuple[Datum, ...]:
     names = (str(getattr(finding, name) or "") or None for name in _NAMES)
     return (*names, *(float(getattr(finding, name)) for name in _FIGURES))
-
-
-def _exported(key: str, keys: Sequence[str], rows: Iterable[tuple[Datum, ...]]) -> AnswerTable:
-    """A table that is exported alone."""
-    columns = tuple(AnswerColumn((own,)) for own in keys)
-    return AnswerTable(key=key, columns=columns, rows=tuple(tuple(Value("", (d,)) for d in row) for row in rows))
 
 
 @dataclass(frozen=True, slots=True)

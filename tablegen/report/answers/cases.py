@@ -44,7 +44,7 @@ def imprint_of(
 
 def case_facts(refrigerant: str, sst_k: float) -> tuple[Fact, ...]:
     """Refrigerant and suction temperature, for export; the heading has them."""
-    return Fact(("refrigerant",), "", Value.of(refrigerant)), Fact(("sst_k",), "", Value("", (sst_k,)))
+    return Fact.exported("refrigerant", refrigerant), Fact.exported("sst_k", sst_k)
 
 
 def application_facts(application: Application, was_chosen: bool) -> tuple[Fact, ...]:
@@ -52,7 +52,7 @@ def application_facts(application: Application, was_chosen: bool) -> tuple[Fact,
     title = wording.ONLY_APPLICATION(title=application.title) if was_chosen else application.title
     return (
         Fact(("application",), wording.APPLICATION(), Value(title, (application.name,))),
-        Fact(("application_was_chosen",), "", Value("", (was_chosen,))),
+        Fact.exported("application_was_chosen", was_chosen),
     )
 
 

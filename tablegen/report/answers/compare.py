@@ -60,14 +60,18 @@ def answer_of_comparison(comparison: Comparison, formatter: Formatter) -> Answer
         facts=(
             _release_fact("earlier", wording.EARLIER(), comparison.old),
             _release_fact("newer", wording.NEWER(), new),
-            *(Fact((kind,), "", Value("", (count,))) for kind, count in counts.items()),
+            *(Fact.exported(kind, count) for kind, count in counts.items()),
         ),
         tables=(
             _tables(comparison.tables),
             _printed_inputs(comparison.affecting),
             _windows(comparison, formatter),
-            _exported_inputs(comparison),
-            _files(comparison.files),
+            AnswerTable.exported(
+                "inputs",
+                ("path", "earlier", "now"),
+                ((own.text, _datum(own.earlier), _datum(own.now)) for own in comparison.inputs),
+            ),
+            AnswerTable.exported("files", ("file", "change"), comparison.files.items()),
         ),
         notes=tuple(_notes(comparison)),
         imprint=Imprint(
@@ -112,7 +116,7 @@ def _tables(tables: Sequence[TableChanges]) -> AnswerTable:
             Value(_table_name(*table.key), table.key),
             *(Value.of(count) for count in (table.windows, table.changed, table.added, table.removed)),
             *(Value(percent_range(change), change) for change in (table.min_change, table.max_change)),
-            Value("", (tuple(change.text for change in table.inputs),)),
+            Value.exported(tuple(change.text for change in table.inputs)),
         )
         for table in tables
     )
@@ -204,12 +208,12 @@ def _window_row(window: Mapping[str, Datum], inputs: Sequence[InputChange], form
         Value(_table_name(family, group, application), (family, group, application)),
         Value(formatter.temperature(sst_k), (sst_k,)),
         Value.of(str(window["size"])),
-        Value("", (kind,)),
+        Value.exported(kind),
         Value(wording.NEW_WINDOW() if kind == "added" else _window_text(earlier, formatter), tuple(earlier)),
         Value(wording.REMOVED_WINDOW() if kind == "removed" else _window_text(now, formatter), tuple(now)),
         *(Value(_change_text(change), (change,)) for change in changes),
-        *(Value("", (str(window[key]),)) for key in _REASON_KEYS),
-        Value("", ("; ".join(change.text for change in inputs),)),
+        *(Value.exported(str(window[key])) for key in _REASON_KEYS),
+        Value.exported("; ".join(change.text for change in inputs)),
     )
 
 
@@ -227,28 +231,9 @@ def _change_text(share: float) -> str:
     return DASH if math.isnan(share) else f"{signed(100.0 * share)}{NBSP}%"
 
 
-def _exported_inputs(comparison: Comparison) -> AnswerTable:
-    """Every input that differs, for export; lists and mappings by their text."""
-    columns = tuple(AnswerColumn((key,)) for key in ("path", "earlier", "now"))
-    rows = tuple(
-        (
-            Value("", (change.text,)),
-            Value("", (_datum(change.earlier),)),
-            Value("", (_datum(change.now),)),
-        )
-        for change in comparison.inputs
-    )
-    return AnswerTable(key="inputs", columns=columns, rows=rows)
-
-
 def _datum(value: Json | Missing) -> Datum:
+    """A value for export; lists and mappings by their text."""
     return value if isinstance(value, str | int | float) else None if value is None else value_text(value)
-
-
-def _files(files: Mapping[str, str]) -> AnswerTable:
-    columns = (AnswerColumn(("file",)), AnswerColumn(("change",)))
-    rows = tuple((Value("", (name,)), Value("", (change,))) for name, change in files.items())
-    return AnswerTable(key="files", columns=columns, rows=rows)
 
 
 def _notes(comparison: Comparison) -> Iterator[str]:

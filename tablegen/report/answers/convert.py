@@ -53,9 +53,9 @@ def _factor_facts(found: Conversion, formatter: Formatter) -> tuple[Fact, ...]:
     else:
         text = wording.CLEARANCE_RANGE(lowest=lowest, highest=formatter.with_load_unit(highest))
     return (
-        Fact(("capacity_w",), "", Value("", (found.capacity_w,))),
-        Fact(("answer_w",), "", Value("", (found.answer_w,))),
-        Fact(("is_from_rating",), "", Value("", (found.is_from_rating,))),
+        Fact.exported("capacity_w", found.capacity_w),
+        Fact.exported("answer_w", found.answer_w),
+        Fact.exported("is_from_rating", found.is_from_rating),
         Fact(
             ("factor", "flow_ratio", "effect_ratio"),
             wording.FACTOR(),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,9 +24,9 @@ from tablegen.report.answers.bench_findings import (
     residual_text,
     result_notes,
     suspect_text,
-    two_figures,
     unusable_text,
 )
+from tablegen.report.answers.fit_parts import balance_section, flow_section
 from tablegen.report.formatter import percent
 from tablegen.report.refrigerant_text import cautions as group_cautions
 from tablegen.report.rounding import MINUS, decimals, with_bound
@@ -38,22 +38,14 @@ from tablegen.wording import fit as wording
 if TYPE_CHECKING:
     import datetime
 
-    from matplotlib.figure import Figure
-
     from tablegen.bench.parameters import Parameter
     from tablegen.bench.result import (
-        BalanceResult,
-        BalanceTable,
         BenchResult,
         Estimate,
-        FlowResult,
-        FlowTable,
         LackOfFit,
-        LawVerdict,
         Outlier,
     )
     from tablegen.model.inputs import Family, PrintSettings
-    from tablegen.physics.arrays import Floats
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
 
@@ -97,32 +89,15 @@ class FitReport:
     fragment_notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class FitFigure:
-    """Graphs of one part of a fit, drawn when they are asked for."""
-
-    alt: str
-    caption: str
-    drawing: Callable[[tuple[float, float]], Figure]
-
-    def heights(self, width: float) -> tuple[float, float]:
-        """Smallest and largest useful height for a width [pt]."""
-        return 0.7 * width, 0.92 * width
-
-    def draw(self, width: float, height: float) -> Figure:
-        """The figure in a size [pt]."""
-        return self.drawing((width, height))
-
-
 def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettings) -> Answer:
     """The answer of a fit."""
     result = report.result
     count = len(result.findings.estimates)
     sections = []
     if result.flow is not None:
-        sections.append(_flow(result, result.flow, formatter))
+        sections.append(flow_section(result, result.flow, formatter))
     if result.balance is not None:
-        sections.append(_balance(result, result.balance, formatter))
+        sections.append(balance_section(result, result.balance, formatter))
     heeded = dict.fromkeys(text for group in report.safety_groups for text in group_cautions(group)[1:])
     return Answer(
         key="fit",
@@ -162,7 +137,7 @@ def _facts(report: FitReport) -> Iterator[Fact]:
         "truth": report.truth,
         "confidence": report.result.confidence,
     }
-    yield from (Fact((key,), "", Value("", (datum,))) for key, datum in data.items())
+    yield from (Fact.exported(key, datum) for key, datum in data.items())
 
 
 def confidence_text(confidence: float) -> str:
@@ -203,7 +178,7 @@ def _parameter_row(estimate: Estimate, family: Family, formatter: Formatter) -> 
         Value(unit, (_SI_UNITS[dimension],)),
         Value.of(estimate.rows),
         Value(BLANK if math.isnan(stated) else decimals(factor * stated, places), (stated,)),
-        Value("", (estimate.standard_error,)),
+        Value.exported(estimate.standard_error),
     )
 
 
@@ -242,7 +217,7 @@ def _not_determined(result: BenchResult, formatter: Formatter) -> AnswerTable:
             Value(capitalized(parameter_text(n.parameter)), _keys(n.parameter)),
             Value.of(reason_text(n.reason, formatter)),
             Value.of(missing_test(n.reason, formatter)),
-            Value("", (str(n.reason.why),)),
+            Value.exported(str(n.reason.why)),
         )
         for n in result.findings.not_determined
     )
@@ -277,7 +252,7 @@ def _lack_row(lack: LackOfFit, formatter: Formatter) -> tuple[Value, ...]:
         tuple(condition_text(key) for key in lack.also),
     )
     sentences = " ".join([f"{lack_text(lack, formatter)}.", *lack_remarks(lack)])
-    return Value(sentences), Value.of(suspect_text(lack)), *(Value("", (datum,)) for datum in data)
+    return Value(sentences), Value.of(suspect_text(lack)), *(Value.exported(datum) for datum in data)
 
 
 def _outliers(result: BenchResult, formatter: Formatter) -> AnswerTable:
@@ -320,132 +295,11 @@ def _left_out(report: FitReport) -> AnswerTable:
             Value(lines_text(lines), (tuple(lines),)),
             Value(bench_wording.PARTS[part](), (str(part),)),
             Value.of(text),
-            Value("", (why,)),
+            Value.exported(why),
         )
         for (part, text, why), lines in together.items()
     )
     return AnswerTable(key="left_out", columns=columns, rows=rows, title=wording.LEFT_OUT())
-
-
-def law_misfit(verdict: LawVerdict) -> str:
-    """How far the rows are from either law."""
-    return wording.MISFIT(orifice=two_figures(verdict.orifice_scatter), choked=two_figures(verdict.choked_scatter))
-
-
-def _law_text(verdict: LawVerdict, formatter: Formatter) -> str:
-    """What the rows say of the flow law, and by how much."""
-    if verdict.law is None:
-        return wording.UNDECIDED(misfit=law_misfit(verdict))
-    tens = math.floor(abs(verdict.evidence) / math.log(10.0))
-    odds = wording.BEYOND_A_MILLION() if tens >= 6 else wording.ODDS(odds=str(10**tens))
-    reason = reason_text(verdict.reason, formatter)
-    return wording.SUPPORTED(law=str(verdict.law), reason=reason, misfit=law_misfit(verdict), odds=odds)
-
-
-def _flow(result: BenchResult, flow: FlowResult, formatter: Formatter) -> Answer:
-    verdict = flow.verdict
-    scatter = [wording.FLOW_SCATTER(flow.rows, flow=two_figures(flow.flow_scatter))]
-    if flow.opening_scatter:
-        scatter.append(wording.OPENING_SCATTER(opening=two_figures(flow.opening_scatter)))
-    if flow.drop_scatter_pa:
-        scatter.append(wording.DROP_SCATTER(drop=formatter.drop(flow.drop_scatter_pa, 1)))
-    if not math.isnan(flow.over_stated):
-        scatter.append(wording.OVER_STATED(ratio=f"{flow.over_stated:.2f}"))
-    law_keys = ("law", "supported_law", "orifice_scatter", "choked_scatter", "evidence", "rows_beyond", "max_drop")
-    law_data = (
-        None if flow.law is None else str(flow.law),
-        None if verdict.law is None else str(verdict.law),
-        verdict.orifice_scatter,
-        verdict.choked_scatter,
-        verdict.evidence,
-        verdict.rows_beyond,
-        verdict.max_drop,
-    )
-    scatter_keys = ("rows", "flow_scatter", "opening_scatter", "drop_scatter_pa", "over_stated")
-    scatter_data = (flow.rows, flow.flow_scatter, flow.opening_scatter, flow.drop_scatter_pa, flow.over_stated)
-    points = tuple((Value("", (opening,)), Value("", (share,))) for opening, share in flow.points or ())
-    return Answer(
-        key="flow",
-        heading=wording.FLOW(),
-        facts=(
-            Fact(law_keys, wording.FLOW_LAW(), Value(_law_text(verdict, formatter), law_data)),
-            Fact(scatter_keys, wording.SCATTER(), Value("; ".join(scatter), scatter_data)),
-        ),
-        figure=_flow_figure(result, flow, formatter),
-        tables=(
-            AnswerTable(key="points", columns=(AnswerColumn(("opening",)), AnswerColumn(("share",))), rows=points),
-            _rows_beside(flow.table),
-            _correlation(flow.names, flow.correlation),
-        ),
-    )
-
-
-def _balance(result: BenchResult, balance: BalanceResult, formatter: Formatter) -> Answer:
-    scatter = wording.BULB_SCATTER(balance.rows, scatter=formatter.step(balance.scatter_k, 2))
-    drops = [(charge, drop) for charge, drop in balance.reference_drop_pa.items()]
-    curve = [
-        (charge, point.temperature_k, point.pressure_pa, point.half_width_pa)
-        for charge, measured in balance.curves.items()
-        for point in measured.points
-    ]
-    inferred = [(opening.line, opening.opening, opening.standard_error) for opening in result.inferred]
-    return Answer(
-        key="balance",
-        heading=wording.BALANCE(),
-        facts=(Fact(("rows", "scatter_k"), wording.SCATTER(), Value(scatter, (balance.rows, balance.scatter_k))),),
-        figure=_balance_figure(result, balance, formatter),
-        tables=(
-            _exported("settings", ("charge", "pressure_drop_pa"), drops),
-            _exported("charge_curves", ("charge", "temperature_k", "pressure_pa", "half_width_pa"), curve),
-            _exported("inferred_openings", ("line", "opening", "standard_error"), inferred),
-            _rows_beside(balance.table),
-            _correlation(balance.names, balance.correlation),
-        ),
-    )
-
-
-def _flow_figure(result: BenchResult, flow: FlowResult, formatter: Formatter) -> FitFigure:
-    lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.FLOW]
-    recovery = result.estimate(Quantity.PRESSURE_RECOVERY)
-    caption = wording.FLOW_CAPTION(reached=percent(flow.verdict.max_drop))
-
-    def draw(size: tuple[float, float]) -> Figure:
-        from tablegen.report.graphs.fit_graphs import flow_graphs
-
-        return flow_graphs(flow, None if recovery is None else recovery.value, lacks, formatter, size)
-
-    return FitFigure(wording.FLOW_ALT(), f"{caption} {wording.BRACKET()}" if lacks else caption, draw)
-
-
-def _balance_figure(result: BenchResult, balance: BalanceResult, formatter: Formatter) -> FitFigure:
-    lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.BALANCE]
-    caption = wording.BALANCE_CAPTION()
-
-    def draw(size: tuple[float, float]) -> Figure:
-        from tablegen.report.graphs.fit_graphs import balance_graphs
-
-        return balance_graphs(balance, lacks, formatter, size)
-
-    return FitFigure(wording.BALANCE_ALT(), f"{caption} {wording.BRACKET()}" if lacks else caption, draw)
-
-
-def _exported(key: str, keys: Sequence[str], rows: Sequence[Sequence[Datum]]) -> AnswerTable:
-    """A table that is exported, not printed."""
-    values = tuple(tuple(Value("", (datum,)) for datum in row) for row in rows)
-    return AnswerTable(key=key, columns=tuple(AnswerColumn((name,)) for name in keys), rows=values)
-
-
-def _rows_beside(table: FlowTable | BalanceTable) -> AnswerTable:
-    """Every row beside the fit."""
-    names = [field.name for field in fields(table)]
-    columns = [getattr(table, name).tolist() for name in names]
-    return _exported("rows", names, list(zip(*columns, strict=True)))
-
-
-def _correlation(names: Sequence[Parameter], matrix: Floats) -> AnswerTable:
-    texts = [parameter_text(name) for name in names]
-    rows = [(a, b, float(matrix[i, j])) for i, a in enumerate(texts) for j, b in enumerate(texts)]
-    return _exported("correlation", ("parameter", "other", "correlation"), rows)
 
 
 def _notes(report: FitReport, formatter: Formatter) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from tablegen.report.answer import Answer, Fact, Value
+from tablegen.report.answer import Answer, Fact
 from tablegen.wording import orders as wording
 from tablegen.wording import pick
 from tablegen.wording.message import OR, listed
@@ -44,7 +44,7 @@ def order_section(order: OrderLine, formatter: Formatter) -> Answer:
         key="order",
         heading=pick.TO_ORDER(),
         summary=(order_text(order, formatter),),
-        facts=tuple(Fact((key,), "", Value("", (datum,))) for key, datum in data.items()),
+        facts=tuple(Fact.exported(key, datum) for key, datum in data.items()),
     )
 
 

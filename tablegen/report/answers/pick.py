@@ -86,7 +86,7 @@ def answer_of_split(
         own = _of_one_load(catalogue, picked, formatter, order, is_every_neighbor=False)
         share = percent(picked.case.load_w / case.load_w, 1)
         heading = wording.EVAPORATOR(number=number, load=_load(picked.case, formatter), share=share)
-        load = Fact(("load_w",), "", Value("", (picked.case.load_w,)))
+        load = Fact.exported("load_w", picked.case.load_w)
         sections.append(replace(own, key=f"evaporator_{number}", heading=heading, facts=(load, *own.facts)))
     return Answer(
         key="split",
@@ -131,9 +131,9 @@ def _of_one_load(
     """First choice, the valves that fit, the order, and the neighbors; these only if asked for or nothing fits."""
     first = picked.first
     facts = (
-        Fact(("fits",), "", Value("", (first is not None,))),
-        Fact(("first_family",), "", Value("", (first.family if first else None,))),
-        Fact(("first_size",), "", Value("", (first.size if first else None,))),
+        Fact.exported("fits", first is not None),
+        Fact.exported("first_family", first.family if first else None),
+        Fact.exported("first_size", first.size if first else None),
     )
     sections = [] if order is None else [order_section(order, formatter)]
     if is_every_neighbor or first is None:
@@ -230,7 +230,7 @@ def _refused(catalogue: Catalogue, picked: Picked) -> Iterator[_Row]:
         yield (
             Value(catalogue.families[refusal.family].display_name, (refusal.family, None)),
             Value(wording.NOT_OFFERED(), ("not_offered",)),
-            Value("", (math.nan,)),
+            Value.exported(math.nan),
             Value.of(refusal.why),
         )
 
@@ -256,7 +256,7 @@ def _neighbors(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> It
             yield (
                 Value(name, (family, None if is_all else ", ".join(c.size for c in none))),
                 Value(wording.NO_WINDOW(), ("no_window",)),
-                Value("", (math.nan,)),
+                Value.exported(math.nan),
                 Value.of(_reason(none[0].maximum)),
             )
 
@@ -293,7 +293,7 @@ def _every_size(answers: Sequence[Picked]) -> AnswerTable:
         *(f"{condition}_{key}" for condition in CONDITIONS for key in _HEAD_KEYS),
     ]
     rows = tuple(
-        tuple(Value("", (datum,)) for datum in (number, *_size_data(candidate)))
+        tuple(Value.exported(datum) for datum in (number, *_size_data(candidate)))
         for number, picked in enumerate(answers, start=1)
         for candidate in picked.candidates
     )

@@ -156,7 +156,7 @@ def _rows(found: RefrigerantStates, units: StateUnits) -> AnswerTable:
         [Value.measured(float(value), _printer(unit, zero, places)) for value in frame[key]]
         for key, _, unit, zero, places in columns
     ]
-    name = Value("", (found.record.definition.name,))
+    name = Value.exported(found.record.definition.name)
     return AnswerTable(
         key="states",
         columns=(
@@ -193,7 +193,7 @@ def _facts(found: RefrigerantStates, units: StateUnits) -> tuple[Fact, ...]:
     """What is known of a refrigerant beside its table."""
     record, temperature = found.record, units.temperature
     facts = [
-        Fact(("refrigerant",), "", Value("", (record.definition.name,))),
+        Fact.exported("refrigerant", record.definition.name),
         Fact(
             ("safety_group",),
             refrigerants.SAFETY_GROUP(),

@@ -38,7 +38,7 @@ def answer_of_suggestions(
         key="suggest_groups",
         heading=wording.HEADING(),
         summary=(wording.SUMMARY(spread=percent(max_spread, None)),),
-        facts=(Fact(("max_spread",), "", Value("", (max_spread,))),),
+        facts=(Fact.exported("max_spread", max_spread),),
         tables=(builder.every_group(found),),
         sections=tuple(
             builder.section(f"groups_{number}", catalogue.applications[own.application].title, own)
@@ -74,7 +74,7 @@ class _Builder:
         return AnswerTable(
             key="groups",
             columns=tuple(AnswerColumn((name,)) for name in names),
-            rows=tuple(tuple(Value("", (datum,)) for datum in row) for row in rows),
+            rows=tuple(tuple(Value.exported(datum) for datum in row) for row in rows),
         )
 
     def section(self, key: str, title: str, found: Suggestion) -> Answer:
@@ -85,8 +85,8 @@ class _Builder:
             key=key,
             heading=wording.SECTION(application=title, law=law),
             facts=(
-                Fact(("application",), "", Value("", (found.application,))),
-                Fact(("flow_law",), "", Value("", (found.flow_law,))),
+                Fact.exported("application", found.application),
+                Fact.exported("flow_law", found.flow_law),
             ),
             tables=tuple(table for table in tables if table.rows),
         )

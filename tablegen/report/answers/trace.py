@@ -65,9 +65,9 @@ def answer_of_trace(
             Fact(("family", "size"), "", Value("", (found.family, found.size))),
             *application_facts(application, was_chosen),
             *changed_facts(overrides),
-            Fact(("min_load_w",), "", Value("", (candidate.minimum.load_w,))),
-            Fact(("max_load_w",), "", Value("", (candidate.maximum.load_w,))),
-            Fact(("is_printed",), "", Value("", (not found.not_printed,))),
+            Fact.exported("min_load_w", candidate.minimum.load_w),
+            Fact.exported("max_load_w", candidate.maximum.load_w),
+            Fact.exported("is_printed", not found.not_printed),
         ),
         tables=(_given(lines.given, row_text(catalogue, found)), steps.table()),
         sections=tuple(sections),
@@ -238,7 +238,7 @@ class _Steps:
                 *(side, block.part, number, line.name, line.sign, line.equation, line.figures, line.value),
                 *(line.value_si, line.meaning, line.source, line.note),
             )
-            self._data.append(tuple(Value("", (datum,)) for datum in data))
+            self._data.append(tuple(Value.exported(datum) for datum in data))
 
     def table(self) -> AnswerTable:
         """Every step of every limit, for export."""

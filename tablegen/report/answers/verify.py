@@ -87,7 +87,7 @@ def _every_check(frame: pd.DataFrame) -> AnswerTable:
     return AnswerTable(
         key="checks",
         columns=tuple(AnswerColumn((str(name),)) for name in frame.columns),
-        rows=tuple(tuple(Value("", (_datum(value),)) for value in row) for row in frame.itertuples(index=False)),
+        rows=tuple(tuple(Value.exported(_datum(value)) for value in row) for row in frame.itertuples(index=False)),
     )
 
 

@@ -1,0 +1,155 @@
+"""The two parts of a fit in its answer: flow law, scatter, graphs, and every row beside the fit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
+
+from tablegen.bench.parameters import Part, Quantity
+from tablegen.report.answer import Answer, AnswerTable, Fact, Value
+from tablegen.report.answers.bench_findings import parameter_text, reason_text, two_figures
+from tablegen.report.formatter import percent
+from tablegen.wording import fit as wording
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from tablegen.bench.parameters import Parameter
+    from tablegen.bench.result import BalanceResult, BalanceTable, BenchResult, FlowResult, FlowTable, LawVerdict
+    from tablegen.physics.arrays import Floats
+    from tablegen.report.formatter import Formatter
+
+
+@dataclass(frozen=True, slots=True)
+class FitFigure:
+    """Graphs of one part of a fit, drawn when they are asked for."""
+
+    alt: str
+    caption: str
+    drawing: Callable[[tuple[float, float]], Figure]
+
+    def heights(self, width: float) -> tuple[float, float]:
+        """Smallest and largest useful height for a width [pt]."""
+        return 0.7 * width, 0.92 * width
+
+    def draw(self, width: float, height: float) -> Figure:
+        """The figure in a size [pt]."""
+        return self.drawing((width, height))
+
+
+def law_misfit(verdict: LawVerdict) -> str:
+    """How far the rows are from either law."""
+    return wording.MISFIT(orifice=two_figures(verdict.orifice_scatter), choked=two_figures(verdict.choked_scatter))
+
+
+def _law_text(verdict: LawVerdict, formatter: Formatter) -> str:
+    """What the rows say of the flow law, and by how much."""
+    if verdict.law is None:
+        return wording.UNDECIDED(misfit=law_misfit(verdict))
+    tens = math.floor(abs(verdict.evidence) / math.log(10.0))
+    odds = wording.BEYOND_A_MILLION() if tens >= 6 else wording.ODDS(odds=str(10**tens))
+    reason = reason_text(verdict.reason, formatter)
+    return wording.SUPPORTED(law=str(verdict.law), reason=reason, misfit=law_misfit(verdict), odds=odds)
+
+
+def flow_section(result: BenchResult, flow: FlowResult, formatter: Formatter) -> Answer:
+    """Flow law, scatter of the readings and graphs; points, rows and correlation for export."""
+    verdict = flow.verdict
+    scatter = [wording.FLOW_SCATTER(flow.rows, flow=two_figures(flow.flow_scatter))]
+    if flow.opening_scatter:
+        scatter.append(wording.OPENING_SCATTER(opening=two_figures(flow.opening_scatter)))
+    if flow.drop_scatter_pa:
+        scatter.append(wording.DROP_SCATTER(drop=formatter.drop(flow.drop_scatter_pa, 1)))
+    if not math.isnan(flow.over_stated):
+        scatter.append(wording.OVER_STATED(ratio=f"{flow.over_stated:.2f}"))
+    law_keys = ("law", "supported_law", "orifice_scatter", "choked_scatter", "evidence", "rows_beyond", "max_drop")
+    law_data = (
+        None if flow.law is None else str(flow.law),
+        None if verdict.law is None else str(verdict.law),
+        verdict.orifice_scatter,
+        verdict.choked_scatter,
+        verdict.evidence,
+        verdict.rows_beyond,
+        verdict.max_drop,
+    )
+    scatter_keys = ("rows", "flow_scatter", "opening_scatter", "drop_scatter_pa", "over_stated")
+    scatter_data = (flow.rows, flow.flow_scatter, flow.opening_scatter, flow.drop_scatter_pa, flow.over_stated)
+    return Answer(
+        key="flow",
+        heading=wording.FLOW(),
+        facts=(
+            Fact(law_keys, wording.FLOW_LAW(), Value(_law_text(verdict, formatter), law_data)),
+            Fact(scatter_keys, wording.SCATTER(), Value("; ".join(scatter), scatter_data)),
+        ),
+        figure=_flow_figure(result, flow, formatter),
+        tables=(
+            AnswerTable.exported("points", ("opening", "share"), flow.points or ()),
+            _rows_beside(flow.table),
+            _correlation(flow.names, flow.correlation),
+        ),
+    )
+
+
+def balance_section(result: BenchResult, balance: BalanceResult, formatter: Formatter) -> Answer:
+    """Scatter of the force balance and graphs; settings, charge curves, inferred openings and rows for export."""
+    scatter = wording.BULB_SCATTER(balance.rows, scatter=formatter.step(balance.scatter_k, 2))
+    drops = [(charge, drop) for charge, drop in balance.reference_drop_pa.items()]
+    curve = [
+        (charge, point.temperature_k, point.pressure_pa, point.half_width_pa)
+        for charge, measured in balance.curves.items()
+        for point in measured.points
+    ]
+    inferred = [(opening.line, opening.opening, opening.standard_error) for opening in result.inferred]
+    return Answer(
+        key="balance",
+        heading=wording.BALANCE(),
+        facts=(Fact(("rows", "scatter_k"), wording.SCATTER(), Value(scatter, (balance.rows, balance.scatter_k))),),
+        figure=_balance_figure(result, balance, formatter),
+        tables=(
+            AnswerTable.exported("settings", ("charge", "pressure_drop_pa"), drops),
+            AnswerTable.exported("charge_curves", ("charge", "temperature_k", "pressure_pa", "half_width_pa"), curve),
+            AnswerTable.exported("inferred_openings", ("line", "opening", "standard_error"), inferred),
+            _rows_beside(balance.table),
+            _correlation(balance.names, balance.correlation),
+        ),
+    )
+
+
+def _flow_figure(result: BenchResult, flow: FlowResult, formatter: Formatter) -> FitFigure:
+    lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.FLOW]
+    recovery = result.estimate(Quantity.PRESSURE_RECOVERY)
+    caption = wording.FLOW_CAPTION(reached=percent(flow.verdict.max_drop))
+
+    def draw(size: tuple[float, float]) -> Figure:
+        from tablegen.report.graphs.fit_graphs import flow_graphs
+
+        return flow_graphs(flow, None if recovery is None else recovery.value, lacks, formatter, size)
+
+    return FitFigure(wording.FLOW_ALT(), f"{caption} {wording.BRACKET()}" if lacks else caption, draw)
+
+
+def _balance_figure(result: BenchResult, balance: BalanceResult, formatter: Formatter) -> FitFigure:
+    lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.BALANCE]
+    caption = wording.BALANCE_CAPTION()
+
+    def draw(size: tuple[float, float]) -> Figure:
+        from tablegen.report.graphs.fit_graphs import balance_graphs
+
+        return balance_graphs(balance, lacks, formatter, size)
+
+    return FitFigure(wording.BALANCE_ALT(), f"{caption} {wording.BRACKET()}" if lacks else caption, draw)
+
+
+def _rows_beside(table: FlowTable | BalanceTable) -> AnswerTable:
+    """Every row beside the fit."""
+    names = [field.name for field in fields(table)]
+    columns = [getattr(table, name).tolist() for name in names]
+    return AnswerTable.exported("rows", names, list(zip(*columns, strict=True)))
+
+
+def _correlation(names: Sequence[Parameter], matrix: Floats) -> AnswerTable:
+    texts = [parameter_text(name) for name in names]
+    rows = [(a, b, float(matrix[i, j])) for i, a in enumerate(texts) for j, b in enumerate(texts)]
+    return AnswerTable.exported("correlation", ("parameter", "other", "correlation"), rows)
