@@ -56,7 +56,7 @@ STEP_TABLE = Message(
     "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
     "your head pressure goes below the low head or above the high head, the table is not valid. Greater losses, more "
     "lift or less subcooling lower the maximum load; smaller losses (no distributor, a short line) raise the minimum "
-    "load. If yours differ, have the size computed for your conditions."
+    "load. If yours differ, have the size computed."
 )
 STEP_ROW = Message(
     "Go to the row of your SST. If your SST is between two rows, a size fits only if the windows of both rows cover the "

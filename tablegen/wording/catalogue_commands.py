@@ -20,7 +20,7 @@ NO_CHARGE = Message(
 )
 
 BUILD_HELP = Message("compute a catalogue's data set and print its publications")
-BUILD_OUTPUT_HELP = Message("folder in which each catalogue has a folder (default: output)")
+BUILD_OUTPUT_HELP = Message("folder that contains one folder for each catalogue (default: output)")
 BUILD_SINCE_HELP = Message("output folder of an earlier release, to print what changed since")
 BUILD_WORKERS_HELP = Message("processes that share the work, with the same result (default: one for each processor)")
 BUILT = Plural(
@@ -29,4 +29,4 @@ BUILT = Plural(
 )
 PAGES = Plural("{file}: {count} page", "{file}: {count} pages")
 LOOKUP = Message("{file}: for a phone, without a network")
-NOT_PRINTED = Message("{name}: not printed, the data set and the other publications are: {reason}")
+NOT_PRINTED = Message("{name}: not printed, but the data set and the other publications were written: {reason}")

@@ -74,8 +74,8 @@ FILE_CHANGES: Mapping[str, Message] = {
 }
 NO_INPUT_DIFFERS = Message("No recorded input differs.")
 UNEXPLAINED = Plural(
-    "{count} window differs although no recorded input that affects it does: the program itself may have changed.",
-    "{count} windows differ although no recorded input that affects them does: the program itself may have changed.",
+    "{count} window differs although no recorded input that affects it differs: the program itself may have changed.",
+    "{count} windows differ although no recorded input that affects them differs: the program itself may have changed.",
 )
 VERSIONS = Message("Library versions may affect any window; most changes of version affect none.")
 

@@ -59,8 +59,8 @@ ELECTRONIC_NOTE = Message(
 BOTH_NOTE = Message("For {refrigerant} alone; a group's table is tighter. Right: a system rated {load}. {swing}")
 BULB_CAPTION = Message("Bulb and evaporator: {charge}, on {refrigerant}")
 BULB_NOTE = Message(
-    "Hatched: the spring. The horizontal line, from the evaporator-and-spring curve to the bulb curve, is the static "
-    "superheat of the factory setting: the valve opens when the bulb is that much warmer than the evaporator."
+    "Hatched: the spring. The horizontal line is the static superheat of the factory setting: the valve opens when "
+    "the bulb is that much warmer than the evaporator."
 )
 
 SWING_SAME = Message("At mid-window, superheat is the same at high head as at low head (median of this application).")

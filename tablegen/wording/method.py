@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from tablegen.wording.message import Message
 
 METHOD = Message("Method")
-WHERE_LAWS_END = Message("Where the laws end")
+WHERE_LAWS_END = Message("Limits of the laws")
 ABOUT_STATES = Message(
     "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
     "compositions; superheat counts from the dew point, subcooling from the bubble point. Computed with {versions}. "
@@ -82,7 +82,7 @@ ROUNDING = Message(
     "one."
 )
 
-# Where the laws end: what is limited, and how.
+# Limits of the laws: what is limited, and how.
 LIMITS = (
     (
         Message("Square root of the drop"),

@@ -31,8 +31,8 @@ TOO_WARM = Message("condensing must stay below {limits}, just under the critical
 LIMIT_WITH = Message("{temperature} with {refrigerant}")
 OTHER_TEMPERATURE = Message("{temperature} for {refrigerant}, which needs {pressure}")
 TOO_FAR_APART = Message(
-    "it means condensing (bubble) at {temperature} for {refrigerant}, but {others} for the same; one setting fits "
-    "refrigerants within {allowed} delta_degF of the first"
+    "it means condensing (bubble) at {temperature} for {refrigerant}, but {others} for the same temperature; one "
+    "setting fits refrigerants within {allowed} delta_degF of the first"
 )
 GIVE_OWN_SETTINGS = Message(
     "give them settings of their own under by_refrigerant, or all of them a condensing_temperature"

@@ -7,7 +7,7 @@ from tablegen.wording.message import Message, Plural
 NOT_FINITE = Message("{value} cannot be printed; a printed number must be finite")
 FIGURES = Message("{count} significant figures are not allowed; must be 1 to {most}")
 DECIMALS = Message("{count} decimals are not allowed; must be 0 or more")
-NO_BOUND = Message("{value} is no bound; it must be positive")
+NO_BOUND = Message("{value} is not a bound; it must be positive")
 
 NO_GLYPH = Message("{text} cannot be printed: face {face} has no glyph for {characters}")
 TOO_LONG = Message("{text} is too long for {lines} lines of {width} pt at {size} pt")

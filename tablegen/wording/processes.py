@@ -6,12 +6,12 @@ from tablegen.wording.message import Message
 
 WORKERS = Message("{option}: {text} is not allowed; it must be a whole number from 1 to {maximum}")
 PART_ENDED = Message(
-    "a process that computed a part ended early (was it killed, or is memory short?); build again, with fewer workers "
-    "if need be: finished parts are cached"
+    "a process that computed a part ended early (was it killed, or is memory short?); build again, with fewer "
+    "workers if needed: finished parts are cached"
 )
 PRINT_ENDED = Message(
     "a process that printed a publication ended early (was it killed, or is memory short?); build again, with fewer "
-    "workers if need be"
+    "workers if needed"
 )
 PART = Message("part")
 

@@ -49,7 +49,7 @@ EPILOG = Message(
     "pressure settings give with the first refrigerant of the first group. Example: tablegen suggest groups --demo "
     "--refrigerants R22,R290 --spread '5 percent'"
 )
-REFRIGERANTS_HELP = Message("more than those of the catalogue's groups: 'R22,R290', or 'all' that are known")
+REFRIGERANTS_HELP = Message("refrigerants besides those of the catalogue's groups: 'R22,R290', or 'all' known ones")
 APPLICATION_HELP = Message("an application of the catalogue (default: every one)")
 SPREAD_HELP = Message("maximum spread of required Kv per kW within a group (default: 10 percent)")
 CSV_ROWS = Message("a row for each group")

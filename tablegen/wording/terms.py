@@ -66,10 +66,11 @@ REASONS: Mapping[str, Message] = {
     "property_range": Message("refrigerant properties cannot be computed at this operating point"),
     "no_balance": Message("no evaporating temperature balances evaporator and compressor"),
     "confidence": Message(
-        "no load is covered at all operating conditions at the stated confidence, though one is with nominal figures"
+        "at the stated confidence no load is covered at all three operating conditions, but with nominal figures "
+        "some are"
     ),
     "crossed": Message(
-        "no load is covered at all operating conditions: the minimum load is not below the maximum load"
+        "no load is covered at all three operating conditions: the minimum load is not below the maximum load"
     ),
 }
 
@@ -163,18 +164,20 @@ FINDINGS: Mapping[str, Message] = {
     "unexplained": Message("an empty window without a listed reason"),
     "empty_at_confidence": Message("a window exists with nominal figures, but none at the stated confidence"),
     "overpromise": Message("a printed figure promises more than was computed"),
-    "misprint": Message("a printed figure is not the computed one, rounded"),
+    "misprint": Message("a printed figure is not the rounded computed figure"),
     "failed_check": Message("a check of the verification table fails without an explanation"),
-    "altered_file": Message("a file is not the one that its manifest names"),
+    "altered_file": Message("a file was changed since its manifest was written"),
     "other_inputs": Message("the release was made from other config files"),
     "thin_overlap": Message("neighboring sizes overlap little"),
-    "rounding_gap": Message("neighboring sizes meet as computed but not as printed"),
+    "rounding_gap": Message("neighboring sizes leave a gap in print that the computed windows do not have"),
     "turn": Message("a limit changes direction along the suction temperature"),
     "other_response": Message("the other suction response would set a tighter limit"),
     "response_not_run": Message("the balanced suction response was not run because no box_difference is given"),
     "empty": Message("empty windows, each with its reason"),
     "narrow": Message("narrow windows"),
-    "not_printed": Message("windows whose minimum and maximum meet at three figures, so that none is printed"),
+    "not_printed": Message(
+        "windows not printed because, rounded to three figures, their minimum is not below their maximum"
+    ),
     "group_loss": Message("a group's window is much narrower than its members'"),
     "head_order": Message("head pressures are not in the order low, rating, high"),
     "port_swing": Message("an unbalanced port changes the superheat"),

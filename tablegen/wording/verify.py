@@ -26,5 +26,5 @@ EPILOG = Message(
     "--output verification.pdf"
 )
 REFRIGERANTS_HELP = Message("such as R448A (default: all)")
-EVERY_HELP = Message("every check in print, not only a line for each quantity and source")
+EVERY_HELP = Message("print every check, not only a line for each quantity and source")
 CSV_ROWS = Message("a row for each check")

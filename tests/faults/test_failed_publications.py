@@ -69,7 +69,10 @@ def test_data_set_and_other_publications_are_written_where_one_fails(catalogue, 
     code, folder = built(catalogue, tmp_path)
     told = capsys.readouterr()
     assert code == 2
-    assert told.err == "counter: not printed, the data set and the other publications are: a page cannot be set\n"
+    assert (
+        told.err
+        == "counter: not printed, but the data set and the other publications were written: a page cannot be set\n"
+    )
     assert "handout.pdf: " in told.out and "counter.pdf" not in told.out
     names = {path.name for path in folder.iterdir()}
     assert {"windows.csv", "manifest.json", "windows.xlsx", "lookup.html", "handout.pdf", "graphs"} <= names
@@ -104,7 +107,7 @@ def test_a_look_up_page_that_fails_costs_no_publication(catalogue, tmp_path, mon
     code, folder = built(catalogue, tmp_path)
     assert code == 2
     told = capsys.readouterr().err
-    assert told.endswith("lookup.html: not printed, the data set and the other publications are: too large\n")
+    assert told.endswith("lookup.html: not printed, but the data set and the other publications were written: too large\n")
     assert (folder / "counter.pdf").exists() and not (folder / "lookup.html").exists()
 
 

@@ -58,5 +58,5 @@ def test_page_holds_the_sizes_the_limits_and_the_graphs(printed, name):
 
 def test_the_method_says_where_each_law_ends():
     text = " ".join(" ".join(page_texts(demo_booklet("IP", "letter")[1])).split())
-    for formatter in ("Where the laws end", "Kim and O’Neal 1995", "IEC 60534-2-1 for liquid alone"):
+    for formatter in ("Limits of the laws", "Kim and O’Neal 1995", "IEC 60534-2-1 for liquid alone"):
         assert formatter in text
