@@ -76,6 +76,7 @@ OURS = {
     "tablegen.audit": (
         *COMPUTED,
         "tablegen.units",
+        "tablegen.unit_table",
         "tablegen.verification",
         "tablegen.sweep",
         "tablegen.tables",
@@ -86,6 +87,7 @@ OURS = {
     "tablegen.config": (
         *COMPUTED,
         "tablegen.units",
+        "tablegen.unit_table",
         "tablegen.bench.readings",
         "tablegen.sweep",
         "tablegen.tables",
@@ -96,6 +98,7 @@ OURS = {
     "tablegen.report": (
         *COMPUTED,
         "tablegen.units",
+        "tablegen.unit_table",
         "tablegen.verification",
         "tablegen.sweep",
         "tablegen.tables",
@@ -105,7 +108,8 @@ OURS = {
         "tablegen.bench",
         "tablegen.report",
     ),
-    "tablegen.units": ("tablegen.errors", "tablegen.wording"),
+    "tablegen.units": ("tablegen.errors", "tablegen.wording", "tablegen.unit_table"),
+    "tablegen.unit_table": ("tablegen.wording",),
     "tablegen.wording": ("tablegen.wording",),
     "tablegen.cache": ("tablegen.errors", "tablegen.files", "tablegen.wording"),
     "tablegen.files": ("tablegen.errors", "tablegen.wording"),

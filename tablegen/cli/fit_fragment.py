@@ -26,7 +26,8 @@ from tablegen.report.answers.fit import FitReport, confidence_text
 from tablegen.report.answers.fit_parts import law_misfit
 from tablegen.report.formatter import NBSP, Formatter
 from tablegen.report.rounding import MINUS, decimals, round_up, with_bound
-from tablegen.units import Unit, split, unit_named
+from tablegen.unit_table import Unit
+from tablegen.units import split, unit_named
 from tablegen.wording import fit as wording
 
 _PERCENT = unit_named("share", "percent")

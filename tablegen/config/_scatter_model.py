@@ -10,7 +10,8 @@ from pydantic import BeforeValidator, model_validator
 from tablegen.config.fields import BadKey, Model, Share, Text, quantity, within
 from tablegen.errors import BadValue
 from tablegen.model.inputs import InstallationScatter, ProductionScatter, Tolerance
-from tablegen.units import KINDS, to_si
+from tablegen.unit_table import KINDS
+from tablegen.units import to_si
 from tablegen.wording import config_errors as wording
 
 _MIN_CONFIDENCE = 0.5

@@ -11,7 +11,8 @@ import numpy as np
 from tablegen.calculation.formula import calls_in, evaluate, names_in
 from tablegen.calculation.symbols import symbol
 from tablegen.report.rounding import MINUS, decimals, round_half_even, without_zeros
-from tablegen.units import Unit, print_unit, unit_named
+from tablegen.unit_table import Unit
+from tablegen.units import print_unit, unit_named
 from tablegen.wording import method as wording
 
 FIGURES = 6

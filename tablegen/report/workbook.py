@@ -29,7 +29,8 @@ from tablegen.report.formatter import NBSP
 from tablegen.report.pages.back import numbers_of_size
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
-from tablegen.units import CV_PER_KV, print_unit
+from tablegen.unit_table import CV_PER_KV
+from tablegen.units import print_unit
 from tablegen.wording import terms
 from tablegen.wording import workbook as wording
 from tablegen.wording.booklet import CAUTIONS

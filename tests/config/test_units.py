@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tablegen.errors import BadValue
-from tablegen.units import CV_PER_KV, KINDS, SYSTEMS, print_unit, read_pressure, split, to_si, unit_named
+from tablegen.unit_table import CV_PER_KV, KINDS
+from tablegen.units import SYSTEMS, print_unit, read_pressure, split, to_si, unit_named
 
 PSI = 6894.757293168
 # Units of ours by pint's words; a Cv is more than its unit.

@@ -6,7 +6,7 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.report.formatter import kv
-from tablegen.units import CV_PER_KV
+from tablegen.unit_table import CV_PER_KV
 from tests.demo import demo_booklet, page_texts
 
 AXES = {

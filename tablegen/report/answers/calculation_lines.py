@@ -17,7 +17,8 @@ from tablegen.calculation.symbols import FUNCTIONS, symbol
 from tablegen.report.calculation_units import FIGURES, SPELT
 from tablegen.report.formatter import NBSP
 from tablegen.report.rounding import decimals, round_half_even, without_zeros
-from tablegen.units import Unit, unit_named
+from tablegen.unit_table import Unit
+from tablegen.units import unit_named
 from tablegen.wording import terms
 from tablegen.wording import trace as wording
 

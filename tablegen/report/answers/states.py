@@ -13,7 +13,8 @@ from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyl
 from tablegen.report.formatter import NBSP
 from tablegen.report.refrigerant_text import cautions, composition, gwp_text, uncertainty_text
 from tablegen.report.rounding import decimals
-from tablegen.units import Unit, unit_named
+from tablegen.unit_table import Unit
+from tablegen.units import unit_named
 from tablegen.wording import refrigerants
 from tablegen.wording import states as wording
 

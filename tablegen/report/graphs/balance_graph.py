@@ -13,7 +13,8 @@ from tablegen.physics.arrays import Floats
 from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, VERMILLION
-from tablegen.units import Unit, print_unit
+from tablegen.unit_table import Unit
+from tablegen.units import print_unit
 from tablegen.wording import graphs as wording
 
 # Half a character's width over the graph's, and a label's distance from its curve over the height, about.

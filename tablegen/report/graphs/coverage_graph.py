@@ -14,7 +14,8 @@ from tablegen.physics.arrays import Floats
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, TINT_DARK, TINT_LIGHT, VERMILLION
 from tablegen.report.rounding import round_half_even, without_zeros
-from tablegen.units import Unit, print_unit
+from tablegen.unit_table import Unit
+from tablegen.units import print_unit
 from tablegen.wording import audit as wording
 
 if TYPE_CHECKING:

@@ -16,7 +16,8 @@ from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.pdf.vector import LineStyle
 from tablegen.report.rounding import round_half_even, without_zeros
-from tablegen.units import Unit, print_unit
+from tablegen.unit_table import Unit
+from tablegen.units import print_unit
 from tablegen.wording import graphs as wording
 
 # Share of a panel's step that the panel itself takes.

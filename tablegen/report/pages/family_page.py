@@ -19,7 +19,7 @@ from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import CurveCase, rows_of
 from tablegen.report.table_conditions import pressures_text
-from tablegen.units import CV_PER_KV
+from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import family_page as wording
 from tablegen.wording import general
 

@@ -24,7 +24,7 @@ from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.rows import CurveCase, ExampleRow, rows_of
 from tablegen.report.table_conditions import TableConditions, charge_text
-from tablegen.units import CV_PER_KV
+from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import general, terms
 from tablegen.wording import handout as wording
 
