@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -13,22 +12,9 @@ from tablegen.cli.main import main
 from tablegen.model.inputs import Article
 from tablegen.report.phone.phone_page import write_phone_page
 from tests.demo import CATALOGUE, demo_data, with_inputs
-from tests.phone.browser import Page, chromium
+from tests.phone.browser import Page
 
 FRAGMENT = "#application=walk_in_medium&refrigerant=R448A&sst=24&load=20&degrees=IP&loads=IP"
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as found:
-        yield found
-
-
-@pytest.fixture(scope="module")
-def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    target = tmp_path_factory.mktemp("orders") / "lookup.html"
-    write_phone_page(demo_data(), target)
-    return target
 
 
 def line_of(page: Page) -> str:

@@ -14,31 +14,11 @@ import pytest
 from tablegen.report.phone.phone_page import phone_page, write_phone_page
 from tests.demo import demo_data, page_texts, reprinted, with_inputs
 from tests.phone.answers import Look, answer, fitting, neighbors, suction_rows
-from tests.phone.browser import Page, chromium
+from tests.phone.browser import Page
 
 CASE = Look("R448A", "walk_in_medium", "24", "IP", "20", "IP")
 NOT_FITTING = {"too_small": "Too small, its maximum load is ", "too_large": "Too large, its minimum load is "}
 FRAGMENT = "#refrigerant=R448A&sst=24&load=20&application=walk_in_medium&degrees=IP&loads=IP"
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as found:
-        yield found
-
-
-@pytest.fixture(scope="module")
-def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    target = tmp_path_factory.mktemp("look") / "lookup.html"
-    write_phone_page(demo_data(), target)
-    return target
-
-
-@pytest.fixture
-def opened(browser: Any, path: Path) -> Iterator[Page]:
-    page = Page(browser, path)
-    yield page
-    page.close()
 
 
 def scans(count: int) -> Iterator[Look]:
