@@ -107,7 +107,9 @@ def test_a_look_up_page_that_fails_costs_no_publication(catalogue, tmp_path, mon
     code, folder = built(catalogue, tmp_path)
     assert code == 2
     told = capsys.readouterr().err
-    assert told.endswith("lookup.html: not printed, but the data set and the other publications were written: too large\n")
+    assert told.endswith(
+        "lookup.html: not printed, but the data set and the other publications were written: too large\n"
+    )
     assert (folder / "counter.pdf").exists() and not (folder / "lookup.html").exists()
 
 
