@@ -241,6 +241,17 @@ def test_a_refusal_shows_what_to_write(text, kind, hint):
         assert KINDS[kind].rule in caught.value.rule
 
 
+@given(st.floats(min_value=1.01, max_value=1e9).map(lambda x: f"{x:.12g}"), st.sampled_from(sorted(KINDS)))
+def test_a_hint_never_puts_a_unit_to_a_bare_number_but_percent(number, kind):
+    """12000 that means Btu/h must not be offered as 12000 kW."""
+    with pytest.raises(BadValue) as caught:
+        si(number, kind)
+    expected = f"write '{float(number):.10g} percent' if that is meant" if kind == "share" else ""
+    assert caught.value.hint == expected or (
+        number not in KINDS[kind].example and KINDS[kind].example in caught.value.hint
+    )
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_example_of_a_kind_can_be_read_and_uses_a_usual_unit(kind):
     assert split(KINDS[kind].example, kind)[1] in KINDS[kind].units
