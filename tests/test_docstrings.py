@@ -1,10 +1,16 @@
-"""Docstrings of the public functions: their examples are true."""
+"""Docstrings of the public functions: what they take and return, in units, and examples that are true."""
 
+import ast
 import doctest
 import importlib
+import re
+from collections.abc import Iterator
+from pathlib import Path
 from types import ModuleType
 
 import pytest
+
+import tablegen
 
 MODULES = (
     "tablegen",
@@ -14,6 +20,8 @@ MODULES = (
     "tablegen.cli.options",
     "tablegen.glossary",
     "tablegen.model.names",
+    "tablegen.physics.equations",
+    "tablegen.physics.flow",
     "tablegen.report.answer",
     "tablegen.report.rounding",
     "tablegen.report.text",
@@ -33,3 +41,79 @@ def test_examples_are_true(module):
     found = doctest.testmod(module)
     assert found.failed == 0
     assert found.attempted > 0
+
+
+ROOT = Path(tablegen.__file__).parent
+# What is public: modules without an underscore, whose docstrings are the manual of the package for programmers.
+PUBLIC = sorted(p for folder in ("physics", "api") for p in (ROOT / folder).glob("*.py") if not p.name.startswith("_"))
+SECTIONS = ("Parameters", "Returns", "Raises", "References", "Examples", "Attributes")
+MEASURED = re.compile(r"\b(Floats|float|Quantity)\b")
+
+
+def functions(path: Path) -> Iterator[ast.FunctionDef]:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    yield from (node for node in tree.body if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"))
+
+
+def arguments(function: ast.FunctionDef) -> list[ast.arg]:
+    own = function.args
+    return [*own.posonlyargs, *own.args, *own.kwonlyargs]
+
+
+def sections(docstring: str) -> dict[str, str]:
+    """The text of each section, by its title; what comes first is called Summary."""
+    parts = re.split(rf"(?m)^({'|'.join(SECTIONS)})\n-+$", docstring)
+    return {"Summary": parts[0]} | dict(zip(parts[1::2], parts[2::2], strict=True))
+
+
+def problems(function: ast.FunctionDef) -> list[str]:
+    """Where a docstring is not what its function takes and returns, or names no units."""
+    docstring = ast.get_docstring(function)
+    if not docstring:
+        return ["no docstring"]
+    found, own = [], sections(docstring)
+    names = [a.arg for a in arguments(function)]
+    listed = re.findall(r"(?m)^(\w.*?)(?: : .*)?$", own.get("Parameters", ""))
+    described = [name.strip() for line in listed for name in line.split(",")]
+    if described != names:
+        found.append(f"takes {names}, describes {described}")
+    returned = ast.unparse(function.returns) if function.returns else "None"
+    if returned != "None" and not own.get("Returns", "").strip():
+        found.append("does not describe what it returns")
+    if any(a.annotation and MEASURED.search(ast.unparse(a.annotation)) for a in arguments(function)):
+        found += (
+            [] if re.search(r"(?i)\[.+?\]|in any one unit", own.get("Parameters", "")) else ["no unit of what it takes"]
+        )
+    if MEASURED.search(returned) and not re.search(r"\[.+?\]|same unit", own.get("Returns", "")):
+        found.append("no unit of what it returns")
+    return found
+
+
+@pytest.mark.parametrize("path", PUBLIC, ids=lambda path: path.stem)
+def test_public_functions_describe_what_they_take_and_return(path: Path):
+    wrong = [f"{function.name}: {problem}" for function in functions(path) for problem in problems(function)]
+    assert not wrong, "\n" + "\n".join(wrong)
+
+
+@pytest.mark.parametrize(
+    ("docstring", "problem"),
+    [
+        ("Area.\n\nParameters\n----------\nside_m : float [m]\n\nReturns\n-------\nfloat [m2]\n", None),
+        ("Area.", "takes ['side_m'], describes []"),
+        ("Area.\n\nParameters\n----------\nside : float [m]\n\nReturns\n-------\nfloat [m2]\n", "describes ['side']"),
+        ("Area.\n\nParameters\n----------\nside_m : float [m]\n", "does not describe what it returns"),
+        (
+            "Area.\n\nParameters\n----------\nside_m : float\n\nReturns\n-------\nfloat [m2]\n",
+            "no unit of what it takes",
+        ),
+        (
+            "Area.\n\nParameters\n----------\nside_m : float [m]\n\nReturns\n-------\nfloat\n",
+            "no unit of what it returns",
+        ),
+    ],
+)
+def test_a_wrong_docstring_is_found(docstring: str, problem: str | None):
+    source = f"def area(side_m: float) -> float:\n    '''{docstring.replace(chr(10), chr(10) + '    ')}'''\n"
+    (function,) = ast.parse(source).body
+    found = problems(function)
+    assert found == [] if problem is None else any(problem in text for text in found)

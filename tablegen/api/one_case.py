@@ -278,32 +278,50 @@ def retrofit(
     catalogue: str | Path | None = None,
     units: Units = "IP",
 ) -> pd.DataFrame:
-    """What an existing valve does on a new system, and did on the one that it was bought for if that is told.
+    """How an existing valve operates on a new system, and how it did on the one that it was selected for.
 
     Parameters
     ----------
     family, size : str
         The existing valve.
-    refrigerant, sst, load, application, overrides
-        The new system, as `pick`.
-    was, was_load, was_application, was_overrides : optional
-        What differed in the old one.
+    refrigerant : str
+        In the new system.
+    sst : str or float
+        Saturated suction temperature, dew: "24 degF", or [K].
+    load : str or float
+        Gross capacity at the rating point: "20 kBtu/h", or [W].
+    application : str, optional
+        Of the new system; without it the only one that covers the suction temperature.
+    overrides : sequence of str
+        Other values for keys of that application: "losses.lift=20 ft".
+    was : str, optional
+        Refrigerant of the old system; without it the same.
+    was_load : str or float, optional
+        Load of the old system: "20 kBtu/h", or [W]; without it the same.
+    was_application : str, optional
+        Of the old system; without it the same.
+    was_overrides : sequence of str
+        Other values for keys of the old application.
     charge : str, optional
-        The bulb charge in the valve; that offered for the old system without it.
-    catalogue, units
-        As `windows`.
+        The bulb charge in the valve; without it the one offered for the old system.
+    catalogue : path, optional
+        A catalogue file or its folder; without it the packaged demo.
+    units : "IP" or "SI"
+        Units of the columns, named in their headings.
 
     Returns
     -------
     DataFrame
-        One row per zone of the head, "before" and "after": its gauge pressures, the zone's name and reason, the room
-        at its worst head (as a margin of `pick`), static superheat at the suction temperature, and the loads that are
-        held at every head (NaN where there are none).
+        One row per zone of the head pressure, "before" and "after": its gauge pressures, the zone and its reason, the
+        smallest margin in it (as in `pick`), static superheat at the suction temperature, and the loads that are
+        covered at every head pressure (NaN where there are none).
 
     Raises
     ------
-    RequestError, ConfigError, BadValue
-        As `pick`, if the valve's family is not approved for the refrigerant, and if a condition cannot be computed.
+    RequestError
+        As `pick`; also if the valve's family is not approved for the refrigerant, or a condition cannot be computed.
+    ConfigError
+        As `pick`.
     """
     new, old = read_systems(
         path_of(catalogue),

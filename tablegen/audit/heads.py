@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from tablegen.model.inputs import Family
 from tablegen.model.solving import Law, Solved, law_of, unit_window
 from tablegen.physics.arrays import Bools, Floats, Names
-from tablegen.physics.conditions import Side
+from tablegen.physics.system import Side
 from tablegen.physics.windows import Valve, Window
 from tablegen.sweep.head_sweep import HeadLine, Rows, head_lines, states_along
 

@@ -18,7 +18,7 @@ from tablegen.model.solving import Law
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor
-from tablegen.physics.conditions import Side, SolvedState, State
+from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
@@ -28,6 +28,7 @@ from tablegen.physics.system import (
     DistributorScaling,
     HeadCondition,
     OperatingCondition,
+    Side,
     SuctionResponse,
     SystemInputs,
 )

@@ -14,9 +14,21 @@ Names: TypeAlias = NDArray[Any]
 
 
 def snapped(values: Floats, ends: tuple[float, ...]) -> Floats:
-    """Values within a hair of the first or last of `ends` moved onto it.
+    """Values within rounding of the first or last of `ends` moved onto it.
 
     A bound written in degF and a state computed in kelvin may differ by the last digit.
+
+    Parameters
+    ----------
+    values : array
+        In any one unit.
+    ends : tuple of float
+        The bounds, in the same unit.
+
+    Returns
+    -------
+    array
+        Of the shape of `values`, in the same unit.
     """
     values = np.asarray(values, dtype=np.float64)
     slack = 1e-9 * abs(ends[-1])
@@ -26,5 +38,18 @@ def snapped(values: Floats, ends: tuple[float, ...]) -> Floats:
 
 
 def bounded(values: Floats, minimum: float, most: float) -> Floats:
-    """Values moved up to `minimum` or down to `most`, NaN left: `np.clip`, which takes ten times as long for a few."""
+    """Values moved up to `minimum` or down to `most`, NaN left: `np.clip`, which takes ten times as long for a few.
+
+    Parameters
+    ----------
+    values : array
+        In any one unit.
+    minimum, most : float
+        In the same unit.
+
+    Returns
+    -------
+    array
+        Of the shape of `values`, in the same unit.
+    """
     return np.minimum(np.maximum(values, minimum), most)

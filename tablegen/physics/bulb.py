@@ -146,5 +146,19 @@ class BulbCharge:
 
 
 def limit_temperature(curve: ChargeCurve, mop_pa: float, spring_pa: float) -> float:
-    """T_m [K], where p_charge(T_m) = p_MOP + p_spring0 (all absolute [Pa]); NaN if not on the curve."""
+    """Bulb temperature T_m of an MOP, where p_charge(T_m) = p_MOP + p_spring0.
+
+    Parameters
+    ----------
+    curve : ChargeCurve
+    mop_pa : float
+        Maximum operating pressure, absolute [Pa].
+    spring_pa : float
+        Spring pressure, just open [Pa].
+
+    Returns
+    -------
+    float
+        [K]; NaN if it is not on the curve.
+    """
     return float(curve.temperature(np.asarray(mop_pa + spring_pa)))

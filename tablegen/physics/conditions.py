@@ -10,53 +10,32 @@ flow (compressor flow ratio M times the capacity step where the minimum load is 
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from enum import StrEnum
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tablegen.physics import equations as eq
+from tablegen.physics._corner import Corner, compressor_flow, inlet_state
 from tablegen.physics.arrays import Floats, Names
-from tablegen.physics.compressor import CompressorPoint
 from tablegen.physics.deviation import AS_STATED, InstallationDeviation
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import (
-    GRAVITY_M_S2,
     DistributorScaling,
     Head,
     HeadCondition,
-    LiquidSupply,
     OperatingCondition,
+    Side,
     SuctionResponse,
     SystemInputs,
 )
 from tablegen.wording import input_errors as wording
 
-_LINE_ITERATIONS = 60
 # How far below the rating's evaporating temperature a balance is looked for; above, the box is the bound.
 _BALANCE_REACH_K = 32.0
 # Largest surplus of compressor over evaporator, as a share of rated capacity, that counts as balance.
 _BALANCE_TOLERANCE = 1e-9
-
-
-class Side(StrEnum):
-    """Which limit a state is for; both where they need no state of their own.
-
-    With a capacity step and a range of subcooling the minimum load has two states: at the step, and at full
-    flow, which may bind it where the minimum stable superheat grows with load.
-    """
-
-    BOTH = "both"
-    MAX = "max"
-    MIN = "min"
-    MIN_FULL_FLOW = "min_full_flow"
-
-    @property
-    def serves_max(self) -> bool:
-        """Whether the maximum load is judged there."""
-        return self in (Side.BOTH, Side.MAX)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,72 +90,50 @@ class SolvedState:
         return replace(self, state=self.state.at(index), reason=self.reason[index])
 
 
-@dataclass(frozen=True, slots=True)
-class _Corner:
-    """A condition with one subcooling and one share of the compressor's flow.
-
-    Head pressure [Pa], subcooling [K] and the pressures at a stated condensing temperature [Pa, NaN without one] are
-    numbers, or arrays along the states.  `off` is what the installation adds; heads and subcooling include it already.
-    """
-
-    side: Side
-    head_pa: float | Floats
-    at_bubble_pa: float | Floats
-    at_dew_pa: float | Floats
-    liquid_k: float | None
-    subcooling_k: float | Floats
-    step: float
-    off: InstallationDeviation = AS_STATED
-
-    @classmethod
-    def of(
-        cls,
-        refrigerant: Refrigerant,
-        head: Head,
-        side: Side,
-        liquid: LiquidSupply,
-        step: float,
-        off: InstallationDeviation,
-    ) -> _Corner:
-        """A corner whose liquid has no range."""
-        # An array of no dimension is a number: it has no states to choose from.
-        at_head, at_bubble, at_dew = (
-            p if p.ndim else float(p) for p in (head.pressures(refrigerant), *head.saturation_pressures(refrigerant))
-        )
-        return cls(side, at_head, at_bubble, at_dew, liquid.temperature_k, liquid.min_subcooling_k, step, off)
-
-    def at(self, index: NDArray[Any]) -> _Corner:
-        """The same at some of the states."""
-        head, bubble, dew, subcooling = (
-            v[index] if isinstance(v, np.ndarray) else v
-            for v in (self.head_pa, self.at_bubble_pa, self.at_dew_pa, self.subcooling_k)
-        )
-        return replace(
-            self, head_pa=head, at_bubble_pa=bubble, at_dew_pa=dew, subcooling_k=subcooling, off=self.off.at(index)
-        )
-
-
-def evaporating_temperature(system: SystemInputs, sst_k: Floats) -> Floats:
-    """T_e at the rating [K]: the SST, or the SST plus the suction loss where it is stated at the compressor."""
-    return sst_k + (system.suction_loss_k if system.sst_at_compressor else 0.0)
-
-
 def solve_rating(
     refrigerant: Refrigerant, system: SystemInputs, sst_k: Floats, off: InstallationDeviation = AS_STATED
 ) -> State:
-    """The rating point along the suction grid: flow ratio and capacity ratio are 1."""
-    te = evaporating_temperature(system, sst_k)
-    corner = _Corner.of(refrigerant, system.rating.head, Side.BOTH, system.rating.liquid, 1.0, off)
+    """The rating point along the suction grid: flow ratio and capacity ratio are 1.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    system : SystemInputs
+    sst_k : array (suction temperatures,) [K]
+        Saturated suction temperature, dew.
+    off : InstallationDeviation, optional
+        What an installation adds to the inputs; numbers, or arrays along `sst_k`.
+
+    Returns
+    -------
+    State
+        Arrays (suction temperatures,); NaN where a property is out of range.
+    """
+    te = sst_k + (system.suction_loss_k if system.sst_at_compressor else 0.0)
+    corner = Corner.of(refrigerant, system.rating.head, Side.BOTH, system.rating.liquid, 1.0, off)
     return _state(refrigerant, system, corner, te, None)
 
 
 def solve_conditions(
     refrigerant: Refrigerant, system: SystemInputs, sst_k: Floats, off: InstallationDeviation = AS_STATED
 ) -> tuple[State, list[SolvedState]]:
-    """The rating state, and every state of E for each suction response that the application asks for.
+    """The rating point, and every operating condition for each suction response that the application asks for.
 
-    `off` is what an installation adds to the application's inputs, numbers or arrays beside `sst_k`; so may the
-    refrigerant deviate along it.
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+        Its properties may deviate along `sst_k`.
+    system : SystemInputs
+    sst_k : array (suction temperatures,) [K]
+    off : InstallationDeviation, optional
+        As in `solve_rating`.
+
+    Returns
+    -------
+    State
+        The rating point.
+    list of SolvedState
+        One for each response, operating condition and side of the window.
     """
     rated = solve_rating(refrigerant, system, sst_k, off)
     solved = []
@@ -194,7 +151,24 @@ def solve_condition(
     response: SuctionResponse,
     off: InstallationDeviation = AS_STATED,
 ) -> list[SolvedState]:
-    """One condition: a state for both sides of the window, or one for each where they differ."""
+    """One operating condition: a state for both sides of the window, or one for each where they differ.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    system : SystemInputs
+    condition : HeadCondition
+    rated : State
+        The rating point, arrays (states,).
+    response : SuctionResponse
+    off : InstallationDeviation, optional
+        As in `solve_rating`.
+
+    Returns
+    -------
+    list of SolvedState
+        Arrays (states,).
+    """
     corners = _corners(refrigerant, condition, system.capacity_step, off)
     return [_solve(refrigerant, system, condition.condition, corner, rated, response) for corner in corners]
 
@@ -207,7 +181,23 @@ def solve_settings(
     rated: State,
     response: SuctionResponse,
 ) -> list[SolvedState]:
-    """As `solve_condition`, with another head [Pa] for each state and the liquid as the condition has it."""
+    """As `solve_condition`, with another head pressure for each state and the liquid as the condition has it.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    system : SystemInputs
+    condition : HeadCondition
+    heads_pa : array (states,) [Pa]
+        Used in place of the condition's own head.
+    rated : State
+    response : SuctionResponse
+
+    Returns
+    -------
+    list of SolvedState
+        Arrays (states,).
+    """
     unknown = replace(condition, head=Head(pressure_pa=np.nan))
     corners = _corners(refrigerant, unknown, system.capacity_step, AS_STATED)
     own = (replace(corner, head_pa=heads_pa) for corner in corners)
@@ -224,12 +214,27 @@ def solve_along(
     rated: State,
     response: SuctionResponse,
 ) -> SolvedState:
-    """One side of the window at several heads [Pa], with the inlet subcooling [K] of each.
+    """One side of the window at several head pressures, with the inlet subcooling of each.
 
-    `rated` has a state beside each head; `step` is the share of the compressor's flow.  What is found is called by the
-    rating point, for no other condition is meant.
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    system : SystemInputs
+    heads_pa : array (states,) [Pa]
+    subcooling_k : array (states,) [K]
+    side : Side
+    step : float [1]
+        Share of the compressor's flow.
+    rated : State
+        The rating point of each state.
+    response : SuctionResponse
+
+    Returns
+    -------
+    SolvedState
+        Arrays (states,), labelled with the rating point.
     """
-    corner = _Corner(side, heads_pa, np.nan, np.nan, None, subcooling_k, step)
+    corner = Corner(side, heads_pa, np.nan, np.nan, None, subcooling_k, step)
     return _solve(refrigerant, system, OperatingCondition.RATING, corner, rated, response)
 
 
@@ -237,7 +242,7 @@ def _solve(
     refrigerant: Refrigerant,
     system: SystemInputs,
     condition: OperatingCondition,
-    corner: _Corner,
+    corner: Corner,
     rated: State,
     response: SuctionResponse,
 ) -> SolvedState:
@@ -250,7 +255,7 @@ def _solve(
 
 def _corners(
     refrigerant: Refrigerant, condition: HeadCondition, step: float, off: InstallationDeviation
-) -> list[_Corner]:
+) -> list[Corner]:
     """The maximum load is judged at the minimum subcooling and full flow, the minimum load at the other corner."""
     head, liquid = condition.head, condition.liquid
     most = replace(liquid, max_subcooling_k=liquid.min_subcooling_k)
@@ -261,25 +266,25 @@ def _corners(
         wanted = [(Side.MAX, most, 1.0), (Side.MIN, minimum, step)]
     if liquid.is_range and step < 1.0:
         wanted.append((Side.MIN_FULL_FLOW, minimum, 1.0))
-    corners = [_Corner.of(refrigerant, head, side, supply, flow, off) for side, supply, flow in wanted]
+    corners = [Corner.of(refrigerant, head, side, supply, flow, off) for side, supply, flow in wanted]
     if off is AS_STATED or condition.condition is OperatingCondition.RATING:
         return corners
     shift = off.low_head_pa if condition.condition is OperatingCondition.LOW_HEAD else off.high_head_pa
     return [replace(c, head_pa=c.head_pa + shift, subcooling_k=c.subcooling_k + off.subcooling_k) for c in corners]
 
 
-def _state(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, te: Floats, rated: State | None) -> State:
+def _state(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, te: Floats, rated: State | None) -> State:
     """States at evaporating temperatures `te`; `rated` is None for the rating point itself."""
     losses = system.losses
     dew = refrigerant.dew(te)
     head_pa = np.full_like(te, corner.head_pa)
-    suction, relative = _compressor_flow(refrigerant, system, te, head_pa)
+    suction, relative = compressor_flow(refrigerant, system, te, head_pa)
     ratio = np.ones_like(te)
     if rated is not None:
         ratio = eq.flow_ratio(m_c=relative, m_cr=rated.relative_flow) ** (1.0 + corner.off.flow_change)
     share = corner.step * ratio
     rated_density = None if rated is None else rated.liquid_density_kg_m3
-    p1, tl, density, enthalpy, bubble_pa = _inlet(refrigerant, system, head_pa, corner, share, rated_density)
+    p1, tl, density, enthalpy, bubble_pa = inlet_state(refrigerant, system, head_pa, corner, share, rated_density)
     bubble = refrigerant.bubble(refrigerant.bubble_temperature(dew.pressure_pa))
     # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
     quality = eq.vapor_quality(h_l=enthalpy, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
@@ -323,57 +328,7 @@ def _state(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, te: 
     )
 
 
-def _compressor_flow(
-    refrigerant: Refrigerant, system: SystemInputs, te: Floats, head_pa: Floats
-) -> tuple[Floats, Floats]:
-    """Pressure at the compressor inlet [Pa] and its mass flow to a constant factor."""
-    suction_k = te - system.suction_loss_k
-    suction_pa = refrigerant.dew(suction_k).pressure_pa
-    discharge_pa = head_pa + system.discharge_loss_pa
-    point = CompressorPoint(
-        suction_k,
-        refrigerant.dew_temperature(discharge_pa),
-        suction_pa,
-        discharge_pa,
-        refrigerant.vapour(suction_k + system.return_superheat_k, suction_pa).density_kg_m3,
-    )
-    return suction_pa, system.compressor.relative_flow(point)
-
-
-def _inlet(
-    refrigerant: Refrigerant,
-    system: SystemInputs,
-    head_pa: Floats,
-    corner: _Corner,
-    share: Floats,
-    rated_density: Floats | None,
-) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-    """Inlet pressure, liquid temperature, density, enthalpy and bubble pressure there.
-
-    The line's loss depends on the density at its end, so they are iterated; each round shrinks
-    the error by about the loss over the head, so a dozen rounds reach the last digit.
-    """
-    line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
-    p1 = head_pa - eq.line_loss(dp_line=line_pa, f=share)
-    for _ in range(_LINE_ITERATIONS):
-        if corner.liquid_k is None:
-            tl = refrigerant.bubble_temperature(p1) - corner.subcooling_k
-        else:
-            tl = np.full_like(p1, corner.liquid_k)
-        bubble_pa = refrigerant.bubble(tl).pressure_pa
-        # Flashing liquid is reported by its pressures; its density is then that of saturated liquid.
-        density, enthalpy = refrigerant.liquid(tl, np.fmax(p1, bubble_pa))
-        rated_here = density if rated_density is None else rated_density
-        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=density)
-        following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
-        converged = not np.any(np.abs(following - p1) > 1e-13 * head_pa)
-        p1 = following
-        if converged:
-            break
-    return p1, tl, density, enthalpy, bubble_pa
-
-
-def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: _Corner, rated: State) -> Floats:
+def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, rated: State) -> Floats:
     """T_e [K] at which evaporator and compressor agree at constant box temperature and conductance; NaN if none.
 
     Constant conductance: Q / (T_box - T_e) is the rated one.

@@ -57,12 +57,26 @@ class _Node(NamedTuple):
 
 
 def library_version() -> str:
-    """The version of the property library that is loaded."""
+    """The version of the property library that is loaded.
+
+    Returns
+    -------
+    str
+    """
     return str(coolprop.get_global_param_string("version"))
 
 
 def missing_pairs(definition: RefrigerantDefinition) -> list[tuple[str, str]]:
     """The binary pairs for which neither the library nor the definition has parameters.
+
+    Parameters
+    ----------
+    definition : RefrigerantDefinition
+
+    Returns
+    -------
+    list of tuple of str
+        Names of the two components.
 
     Raises
     ------
@@ -80,14 +94,36 @@ def missing_pairs(definition: RefrigerantDefinition) -> list[tuple[str, str]]:
 
 
 def library_pair(first: str, second: str) -> PairParameters:
-    """The reducing parameters that the library itself has for a pair, in the order asked for."""
+    """The reducing parameters that the library itself has for a pair.
+
+    Parameters
+    ----------
+    first, second : str
+        Components, as the library spells them.
+
+    Returns
+    -------
+    PairParameters
+        For that order of the two.
+    """
     state = _state(f"{first}/{second}", [first, second])
     values = {ours: float(state.get_binary_interaction_double(0, 1, theirs)) for theirs, ours in _PARAMETERS}
     return PairParameters(first, second, **values)
 
 
 def critical_point(definition: RefrigerantDefinition) -> tuple[float, float]:
-    """Critical temperature [K] and pressure [Pa], from the equation of state (seconds for some blends).
+    """The critical point of a composition from the equation of state (seconds for some blends).
+
+    Parameters
+    ----------
+    definition : RefrigerantDefinition
+
+    Returns
+    -------
+    float
+        Critical temperature [K].
+    float
+        Critical pressure [Pa].
 
     Raises
     ------
@@ -108,6 +144,14 @@ def critical_point(definition: RefrigerantDefinition) -> tuple[float, float]:
 
 def tabulate(definition: RefrigerantDefinition) -> PropertyTable:
     """The property table of a composition.
+
+    Parameters
+    ----------
+    definition : RefrigerantDefinition
+
+    Returns
+    -------
+    PropertyTable
 
     Raises
     ------

@@ -22,17 +22,47 @@ ENERGY_RATE = 1.0
 
 
 def refrigerating_effect(h_g: Floats, h_l: Floats) -> Floats:
-    """Refrigerating effect [J/kg]: energy balance of the evaporator."""
+    """Refrigerating effect: energy balance of the evaporator.
+
+    Parameters
+    ----------
+    h_g, h_l : array [J/kg]
+
+    Returns
+    -------
+    array [J/kg]
+    """
     return h_g - h_l
 
 
 def volumetric_efficiency(C: float, p_h: Floats, p_s: float | Floats, n: float) -> Floats:
-    """Clearance volumetric efficiency [1] of a reciprocating compressor (any refrigeration textbook)."""
+    """Clearance volumetric efficiency of a reciprocating compressor (any refrigeration textbook).
+
+    Parameters
+    ----------
+    C : float [1]
+    p_h, p_s : array [Pa]
+    n : float [1]
+
+    Returns
+    -------
+    array [1]
+    """
     return 1 + C - C * (p_h / p_s) ** (1 / n)
 
 
 def flow_per_swept_volume(eta: Floats, rho_s: Floats) -> Floats:
-    """Mass flow of a compressor for each m3 swept [kg/m3]."""
+    """Mass flow of a compressor for each m3 swept.
+
+    Parameters
+    ----------
+    eta : array [1]
+    rho_s : array [kg/m3]
+
+    Returns
+    -------
+    array [kg/m3]
+    """
     return eta * rho_s
 
 
@@ -50,7 +80,26 @@ def compressor_polynomial(
     C9: float,
     C10: float,
 ) -> Floats:
-    """Mass flow by the ten-coefficient polynomial of AHRI 540, in the unit of its coefficients."""
+    """Mass flow by the ten-coefficient polynomial.
+
+    Parameters
+    ----------
+    S, D_c : array [degC or degF]
+    C1, C2, C3, C4, C5, C6, C7, C8, C9, C10 : float [any unit of mass flow]
+
+    Returns
+    -------
+    array [unit of the coefficients]
+
+    References
+    ----------
+    AHRI 540, performance rating of positive displacement refrigerant compressors.
+
+    Examples
+    --------
+    >>> compressor_polynomial(2.0, 3.0, *range(1, 11))
+    698.0
+    """
     return (
         C1
         + C2 * S
@@ -66,103 +115,333 @@ def compressor_polynomial(
 
 
 def flow_ratio(m_c: Floats, m_cr: Floats) -> Floats:
-    """Compressor flow over that at the rating point [1]."""
+    """Compressor flow over that at the rating point.
+
+    Parameters
+    ----------
+    m_c, m_cr : array [any one unit]
+
+    Returns
+    -------
+    array [1]
+    """
     return m_c / m_cr
 
 
 def lift_pressure(rho: Floats, g: float, H: float) -> Floats:
-    """Pressure of a column of liquid [Pa]: hydrostatics."""
+    """Pressure of a column of liquid: hydrostatics.
+
+    Parameters
+    ----------
+    rho : array [kg/m3]
+    g : float [m/s2]
+    H : float [m]
+
+    Returns
+    -------
+    array [Pa]
+    """
     return rho * (g * H)
 
 
 def line_loss(dp_line: float | Floats, f: Floats) -> Floats:
-    """Loss of the liquid line [Pa] at a share of rated flow and the density of the rating point."""
+    """Loss of the liquid line at a share of rated flow and the density of the rating point.
+
+    Parameters
+    ----------
+    dp_line : array [Pa]
+    f : array [1]
+
+    Returns
+    -------
+    array [Pa]
+    """
     return dp_line * f**2
 
 
 def inlet_pressure(p_h: Floats, dp_line: float | Floats, f: Floats, rho_r: Floats, rho: Floats) -> Floats:
-    """Pressure at the valve inlet [Pa] before lift: friction follows flow squared over density."""
+    """Pressure at the valve inlet without lift: friction follows flow squared over density.
+
+    Parameters
+    ----------
+    p_h, dp_line : array [Pa]
+    f : array [1]
+    rho_r, rho : array [kg/m3]
+
+    Returns
+    -------
+    array [Pa]
+    """
     return p_h - dp_line * f**2 * (rho_r / rho)
 
 
 def vapor_quality(h_l: Floats, h_b: Floats, h_d: Floats) -> Floats:
-    """Quality downstream of the port [1]: throttling; liquid colder than the bubble point does not flash."""
+    """Quality downstream of the port: throttling; liquid colder than the bubble point does not flash.
+
+    Parameters
+    ----------
+    h_l, h_b, h_d : array [J/kg]
+
+    Returns
+    -------
+    array [1]
+    """
     return maximum((h_l - h_b) / (h_d - h_b), 0)
 
 
 def mixture_volume(x: Floats, rho_d: Floats, rho_b: Floats) -> Floats:
-    """Specific volume of the flashed mixture [m3/kg].  Assumption: homogeneous."""
+    """Specific volume of the flashed mixture.  Assumption: homogeneous.
+
+    Parameters
+    ----------
+    x : array [1]
+    rho_d, rho_b : array [kg/m3]
+
+    Returns
+    -------
+    array [m3/kg]
+    """
     return x / rho_d + (1 - x) / rho_b
 
 
 def outlet_pressure(p_e: Floats, f: Floats, dp_evap: float, dp_dist: float | Floats, v: Floats, v_r: Floats) -> Floats:
-    """Pressure at the port outlet [Pa]: losses follow flow squared, the distributor's also the flashed volume."""
+    """Pressure at the port outlet: losses follow flow squared, the distributor's also the flashed volume.
+
+    Parameters
+    ----------
+    p_e : array [Pa]
+    f : array [1]
+    dp_evap : float [Pa]
+    dp_dist : array [Pa]
+    v, v_r : array [m3/kg]
+
+    Returns
+    -------
+    array [Pa]
+    """
     return p_e + f**2 * (dp_evap + dp_dist * (v / v_r))
 
 
 def pressure_drop(p_1: Floats, p_2: Floats) -> Floats:
-    """Pressure drop left for the port [Pa]."""
+    """Pressure drop left for the port.
+
+    Parameters
+    ----------
+    p_1, p_2 : array [Pa]
+
+    Returns
+    -------
+    array [Pa]
+    """
     return p_1 - p_2
 
 
 def critical_pressure_ratio_factor(p_v: Floats, p_crit: float | Floats) -> Floats:
-    """F_F [1], the liquid critical pressure ratio factor of IEC 60534-2-1."""
+    """Liquid critical pressure ratio factor F_F.
+
+    Parameters
+    ----------
+    p_v, p_crit : array [Pa]
+
+    Returns
+    -------
+    array [1]
+
+    References
+    ----------
+    IEC 60534-2-1:2011, eq. (4) (equation number not checked against the source).
+
+    Examples
+    --------
+    The worked example of the standard, water of 90 degC:
+
+    >>> round(float(critical_pressure_ratio_factor(p_v=70.1e3, p_crit=22120e3)), 5)
+    0.94424
+    """
     return 0.96 - 0.28 * sqrt(p_v / p_crit)
 
 
 def choked_pressure_drop(F_L: float | Floats, p_1: Floats, F_F: Floats, p_v: Floats) -> Floats:
-    """Pressure drop at which the flow chokes [Pa]: IEC 60534-2-1, choked flow."""
+    """Pressure drop at which the flow chokes.
+
+    Parameters
+    ----------
+    F_L : array [1]
+    p_1 : array [Pa]
+    F_F : array [1]
+    p_v : array [Pa]
+
+    Returns
+    -------
+    array [Pa]
+
+    References
+    ----------
+    IEC 60534-2-1:2011, eq. (3) (equation number not checked against the source).
+    """
     return F_L**2 * (p_1 - F_F * p_v)
 
 
 def effective_pressure_drop(dp: Floats, dp_ch: Floats) -> Floats:
-    """Pressure drop that drives the flow [Pa] under the choked law."""
+    """Pressure drop that drives the flow under the choked law.
+
+    Parameters
+    ----------
+    dp, dp_ch : array [Pa]
+
+    Returns
+    -------
+    array [Pa]
+    """
     return minimum(dp, dp_ch)
 
 
 def required_kv(E: float, f: Floats, N: float, dh_r: Floats, rho: Floats, dp: Floats) -> Floats:
-    """Kv required per unit of rated capacity, D: the flow equation of IEC 60534-2-1 solved for Kv.
+    """Kv required per unit of rated capacity: the flow equation solved for Kv.
 
     For print: the sweep takes the same equation by `tablegen.physics.flow`, which also bounds the drop.
+
+    Parameters
+    ----------
+    E : float [1 in SI]
+    f : array [1]
+    N : float [kg/s for each m3/h, at density 1 and drop 1]
+    dh_r : array [J/kg]
+    rho : array [kg/m3]
+    dp : array [Pa]
+
+    Returns
+    -------
+    array [m3/h per W]
+
+    References
+    ----------
+    IEC 60534-2-1:2011, eq. (1) (equation number not checked against the source).
     """
     return E * f / (N * dh_r * sqrt(rho * dp))
 
 
 def spring_pressure(p_b0: float, p_e0: float) -> float:
-    """Pressure that the spring stands for, just open [Pa]: force balance at the factory setting."""
+    """Pressure of the spring, just open: force balance at the factory setting.
+
+    Parameters
+    ----------
+    p_b0, p_e0 : float [Pa]
+
+    Returns
+    -------
+    float [Pa]
+    """
     return p_b0 - p_e0
 
 
 def spring_gradient(p_b1: float, p_b0: float) -> float:
-    """Pressure that opens the valve from just open to rated stroke [Pa]."""
+    """Pressure that opens the valve from just open to rated stroke.
+
+    Parameters
+    ----------
+    p_b1, p_b0 : float [Pa]
+
+    Returns
+    -------
+    float [Pa]
+    """
     return p_b1 - p_b0
 
 
 def opening(p_b: Floats, p_u: Floats, p_spring: float, u: float, dp: Floats, dp_ref: float, p_grad: float) -> Floats:
-    """Opening, share of rated stroke [1], not bounded by the stops: force balance of the diaphragm."""
+    """Opening, not bounded by the stops: force balance of the diaphragm.
+
+    Parameters
+    ----------
+    p_b, p_u : array [Pa]
+    p_spring : float [Pa]
+    u : float [1]
+    dp : array [Pa]
+    dp_ref, p_grad : float [Pa]
+
+    Returns
+    -------
+    array [1]
+
+    Examples
+    --------
+    >>> opening(p_b=620e3, p_u=450e3, p_spring=120e3, u=0.0, dp=700e3, dp_ref=700e3, p_grad=100e3)
+    0.5
+    """
     return (p_b - (p_u + p_spring + u * (dp - dp_ref))) / p_grad
 
 
 def min_stable_superheat(a_0: float, a_1: float, a_2: float, q: Floats) -> Floats:
-    """Minimum stable superheat [K] as it grows with the evaporator's load share."""
+    """Minimum stable superheat as it grows with the evaporator's load.
+
+    Parameters
+    ----------
+    a_0, a_1, a_2 : float [K]
+    q : array [1]
+
+    Returns
+    -------
+    array [K]
+    """
     return a_0 + a_1 * q + a_2 * q**2
 
 
 def max_opening(phi_sh: Floats, phi_stop: float) -> Floats:
-    """Maximum opening used [1]: that at maximum superheat, at most the stop."""
+    """Maximum opening used: that at maximum superheat, at most the stop.
+
+    Parameters
+    ----------
+    phi_sh : array [1]
+    phi_stop : float [1]
+
+    Returns
+    -------
+    array [1]
+    """
     return minimum(phi_sh, phi_stop)
 
 
 def min_opening(phi_sh: Floats, phi_stable: float) -> Floats:
-    """Minimum opening used [1]: that at the minimum stable superheat, at least the minimum stable one."""
+    """Minimum opening used: that at the minimum stable superheat, at least the minimum stable opening.
+
+    Parameters
+    ----------
+    phi_sh : array [1]
+    phi_stable : float [1]
+
+    Returns
+    -------
+    array [1]
+    """
     return maximum(phi_sh, phi_stable)
 
 
 def load_per_kv(c: Floats, D: Floats) -> Floats:
-    """Load for each m3/h of rated Kv: share of Kv used over required Kv per unit of load."""
+    """Load for each m3/h of rated Kv: share of Kv used over required Kv per unit of load.
+
+    Parameters
+    ----------
+    c : array [1]
+    D : array [m3/h per W]
+
+    Returns
+    -------
+    array [W for each m3/h]
+    """
     return c / D
 
 
 def load(Kv: float | Floats, Q_1: Floats) -> Floats:
-    """Load of a size at the rating point."""
+    """Load of a size at the rating point.
+
+    Parameters
+    ----------
+    Kv : array [m3/h]
+    Q_1 : array [W for each m3/h]
+
+    Returns
+    -------
+    array [W]
+    """
     return Kv * Q_1

@@ -35,10 +35,22 @@ class OperatingPoint:
 
 
 def operating_superheat(valve: Valve, item: SolvedState, required_kv: Floats, load_w: Floats) -> Floats:
-    """Superheat [K] at which a valve of Kv 1 m3/h carries a rated capacity [W] at a state.
+    """Superheat at which a valve of Kv 1 m3/h covers a load at a state.
 
-    `required_kv` is D [m3/h per W] of the state.  NaN where the state forbids it, the load is beyond the stop,
-    or the valve is not thermostatic.
+    Parameters
+    ----------
+    valve : Valve
+    item : SolvedState
+        Arrays (states,).
+    required_kv : array (states,)
+        D of the states [m3/h per W].
+    load_w : array (states,)
+        Load at the rating point [W].
+
+    Returns
+    -------
+    array (states,)
+        [K]; NaN where the state forbids the valve, the load is beyond the stop, or the valve is not thermostatic.
     """
     return _superheat(valve, item, valve.characteristic.opening(load_w * required_kv))
 
@@ -46,7 +58,24 @@ def operating_superheat(valve: Valve, item: SolvedState, required_kv: Floats, lo
 def operating_point(
     valve: Valve, item: SolvedState, required_kv: Floats, load_w: Floats, limits: SuperheatLimits
 ) -> OperatingPoint:
-    """Opening, superheat and zone of a valve of Kv 1 m3/h at a rated capacity [W] and a state."""
+    """Opening, superheat and zone of a valve of Kv 1 m3/h at a load and a state.
+
+    Parameters
+    ----------
+    valve : Valve
+    item : SolvedState
+        Arrays (states,).
+    required_kv : array (states,)
+        D of the states [m3/h per W].
+    load_w : array (states,)
+        Load at the rating point [W].
+    limits : SuperheatLimits
+
+    Returns
+    -------
+    OperatingPoint
+        Arrays (states,): opening [1], superheat [K], zone.
+    """
     opening = valve.characteristic.opening(load_w * required_kv)
     superheat = _superheat(valve, item, opening)
     state = item.state
@@ -77,7 +106,22 @@ def _superheat(valve: Valve, item: SolvedState, opening: Floats) -> Floats:
 
 
 def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float) -> Floats:
-    """Pressure drop that drives the flow at each state [Pa]."""
+    """Pressure drop that drives the flow at each state.
+
+    Parameters
+    ----------
+    state : State
+        Arrays (states,).
+    refrigerant : Refrigerant
+    law : FlowLaw
+    pressure_recovery : float
+        F_L [1]; not used by the orifice law.
+
+    Returns
+    -------
+    array (states,)
+        [Pa].
+    """
     return effective_pressure_drop(
         law,
         state.pressure_drop_pa,
@@ -91,9 +135,25 @@ def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressur
 def required_kv_per_watt(
     solved: SolvedState, rated: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float
 ) -> Floats:
-    """D [m3/h per W]: Kv required per watt of rated capacity; NaN where the state has a reason.
+    """Kv required per watt of rated capacity.
 
     It depends on no size: with m_rated = Q / (h_g - h_l,rated) and m = f m_rated, Kv is linear in Q.
+
+    Parameters
+    ----------
+    solved : SolvedState
+        Arrays (states,).
+    rated : State
+        The rating point of each state.
+    refrigerant : Refrigerant
+    law : FlowLaw
+    pressure_recovery : float
+        F_L [1]; not used by the orifice law.
+
+    Returns
+    -------
+    array (states,)
+        D [m3/h per W]; NaN where the state has a reason.
     """
     state = solved.state
     flow = state.flow_share / rated.rating_effect_j_kg

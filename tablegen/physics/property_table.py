@@ -47,18 +47,51 @@ BUBBLE, DEW = 0, 1
 
 
 def nodes(order: int) -> Floats:
-    """Chebyshev points of the first kind on (-1, 1), ascending."""
+    """Chebyshev points of the first kind.
+
+    Parameters
+    ----------
+    order : int
+
+    Returns
+    -------
+    array (order,)
+        Ascending, on (-1, 1) [1].
+    """
     return np.ascontiguousarray(np.cos(np.pi * (np.arange(order) + 0.5) / order)[::-1])
 
 
 def basis(coordinate: Floats, order: int) -> Floats:
-    """Chebyshev polynomials T_0 to T_(order-1) at coordinates, on a new last axis; T_n(x) = cos(n arccos x)."""
+    """Chebyshev polynomials T_0 to T_(order-1), T_n(x) = cos(n arccos x).
+
+    Parameters
+    ----------
+    coordinate : array
+        On (-1, 1) [1].
+    order : int
+
+    Returns
+    -------
+    array (..., order)
+        The polynomials on a new last axis [1].
+    """
     angle = np.arccos(bounded(coordinate, -1.0, 1.0))
     return np.asarray(np.cos(np.multiply.outer(angle, np.arange(order))))
 
 
 def series(values: Floats) -> Floats:
-    """Chebyshev coefficients of the polynomial through values at the nodes, along the last axis."""
+    """Chebyshev coefficients of the polynomial through values at the nodes.
+
+    Parameters
+    ----------
+    values : array (..., order)
+        In any one unit.
+
+    Returns
+    -------
+    array (..., order)
+        In the same unit.
+    """
     order = values.shape[-1]
     # Discrete orthogonality of the polynomials over their own nodes.
     weights = basis(nodes(order), order) * (2.0 / order)
@@ -67,7 +100,18 @@ def series(values: Floats) -> Floats:
 
 
 def surface(values: Floats) -> Floats:
-    """Coefficients of the surface through values at a grid of nodes, along the last two axes."""
+    """Chebyshev coefficients of the surface through values at a grid of nodes.
+
+    Parameters
+    ----------
+    values : array (..., m, n)
+        In any one unit.
+
+    Returns
+    -------
+    array (..., m, n)
+        In the same unit.
+    """
     # Laid out as it is when it comes from disk: a product with a view of other strides may differ in the last bit.
     return np.ascontiguousarray(np.swapaxes(series(np.swapaxes(series(values), -1, -2)), -1, -2))
 
@@ -108,7 +152,21 @@ class Range:
 
 
 def superheat_coordinate(range_: Range, dew_k: Floats, superheat_k: Floats) -> Floats:
-    """A superheat [K] over a dew temperature [K] on (-1, 1); NaN outside 0 to MAX_SUPERHEAT_K."""
+    """A superheat over a dew temperature as a coordinate.
+
+    Parameters
+    ----------
+    range_ : Range
+    dew_k : array
+        Dew temperature [K].
+    superheat_k : array
+        [K].
+
+    Returns
+    -------
+    array
+        On (-1, 1) [1]; NaN outside 0 to MAX_SUPERHEAT_K.
+    """
     scale = _SUPERHEAT_SHARE * (range_.critical_temperature_k - dew_k)
     is_inside = (superheat_k >= -_EDGE) & (superheat_k <= MAX_SUPERHEAT_K + _EDGE)
     inside = np.where(is_inside, superheat_k, np.nan)
@@ -116,7 +174,21 @@ def superheat_coordinate(range_: Range, dew_k: Floats, superheat_k: Floats) -> F
 
 
 def superheat_at(range_: Range, dew_k: Floats, coordinate: Floats) -> Floats:
-    """The superheat [K] at a coordinate."""
+    """The superheat at a coordinate: the inverse of `superheat_coordinate`.
+
+    Parameters
+    ----------
+    range_ : Range
+    dew_k : array
+        Dew temperature [K].
+    coordinate : array
+        On (-1, 1) [1].
+
+    Returns
+    -------
+    array
+        [K].
+    """
     scale = _SUPERHEAT_SHARE * (range_.critical_temperature_k - dew_k)
     return np.asarray(scale * np.expm1(0.5 * (coordinate + 1.0) * np.log1p(MAX_SUPERHEAT_K / scale)))
 
@@ -207,6 +279,18 @@ class PropertyTable:
 
 
 def top_pressure(range_: Range, saturation: Floats) -> float:
-    """The maximum pressure of the liquid table [Pa]."""
+    """The maximum pressure of the liquid table.
+
+    Parameters
+    ----------
+    range_ : Range
+    saturation : array (2, 3, SATURATION_ORDER)
+        As in `PropertyTable` [SI].
+
+    Returns
+    -------
+    float
+        [Pa].
+    """
     warmest = basis(range_.coordinate(np.asarray(range_.warmest_k)), SATURATION_ORDER) @ saturation[BUBBLE, 0]
     return TOP_PRESSURE_SHARE * float(np.exp(warmest))

@@ -120,7 +120,19 @@ class SaturationTable(NamedTuple):
 
 
 def saturation_table(refrigerant: Refrigerant, temperature_k: Floats) -> SaturationTable:
-    """The table at temperatures [K]."""
+    """Saturation along a range of temperatures.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    temperature_k : array (temperatures,)
+        [K].
+
+    Returns
+    -------
+    SaturationTable
+        Arrays (temperatures,) in SI; NaN where the refrigerant has no state.
+    """
     bubble, dew = refrigerant.bubble(temperature_k), refrigerant.dew(temperature_k)
     dew_k = refrigerant.dew_temperature(bubble.pressure_pa)
     return SaturationTable(

@@ -34,6 +34,24 @@ class SuctionResponse(StrEnum):
     STRICTER = "stricter"
 
 
+class Side(StrEnum):
+    """Which limit a state is for; both where they need no state of their own.
+
+    With a capacity step and a range of subcooling the minimum load has two states: at the step, and at full
+    flow, which may bind it where the minimum stable superheat grows with load.
+    """
+
+    BOTH = "both"
+    MAX = "max"
+    MIN = "min"
+    MIN_FULL_FLOW = "min_full_flow"
+
+    @property
+    def serves_max(self) -> bool:
+        """Whether the maximum load is judged there."""
+        return self in (Side.BOTH, Side.MAX)
+
+
 class DistributorScaling(StrEnum):
     """How the distributor's loss follows flow."""
 

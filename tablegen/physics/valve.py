@@ -75,6 +75,21 @@ def set_at_factory(
 
     p_spring0 = p_bulb(T_b0) - p_dew(T_b0 - SS);  p_grad = p_bulb(T_b0 + OS) - p_bulb(T_b0).
 
+    Parameters
+    ----------
+    curve : ChargeCurve
+    setting : FactorySetting
+    refrigerant : Refrigerant
+        The setting refrigerant.
+    unbalance : float
+        Net unbalanced port area over diaphragm area, positive where inlet pressure closes [1].
+    mop_pa : float or None
+        Maximum operating pressure, absolute [Pa]; None without one.
+
+    Returns
+    -------
+    ForceBalance
+
     Raises
     ------
     ValueError
@@ -99,9 +114,19 @@ def set_at_factory(
 
 
 def static_superheat(balance: ForceBalance, refrigerant: Refrigerant, evaporating_temperature_k: Floats) -> Floats:
-    """Superheat at which the valve just opens [K], at the reference pressure drop, on a refrigerant.
+    """Superheat at which the valve just opens on a refrigerant, at the reference pressure drop.
 
-    NaN off the charge curve.
+    Parameters
+    ----------
+    balance : ForceBalance
+    refrigerant : Refrigerant
+    evaporating_temperature_k : array
+        Dew temperature [K].
+
+    Returns
+    -------
+    array
+        [K]; NaN outside the charge curve.
     """
     under = refrigerant.dew(evaporating_temperature_k).pressure_pa
     zero = np.zeros_like(under)

@@ -134,10 +134,22 @@ class Window:
 def window(
     valve: Valve, solved: Sequence[SolvedState], required_kvs: Sequence[Floats], superheat: SuperheatLimits
 ) -> Window:
-    """The window over every given state; `required_kvs` are D [m3/h per W], one array per state.
+    """The window over every given state.
 
-    Where a state forbids the valve, both loads are NaN and both reasons name why; of several, the first
-    state's in the order given.
+    Parameters
+    ----------
+    valve : Valve
+    solved : sequence of SolvedState
+        Arrays (suction temperatures,).
+    required_kvs : sequence of array (suction temperatures,)
+        D of each state [m3/h per W].
+    superheat : SuperheatLimits
+
+    Returns
+    -------
+    Window
+        Loads along the suction grid [W for each m3/h of rated Kv].  Where a state forbids the valve both are NaN, and
+        both reasons name why; of several states, the first in the order given.
     """
     found = limits(valve, solved, required_kvs, superheat)
     return _empty(found, found.is_open & (found.min_load_w >= found.max_load_w))
@@ -146,7 +158,22 @@ def window(
 def limits(
     valve: Valve, solved: Sequence[SolvedState], required_kvs: Sequence[Floats], superheat: SuperheatLimits
 ) -> Window:
-    """As `window`, but limits that cross are left as they are: what bounds a load from below and from above."""
+    """As `window`, but limits that cross are not emptied: what bounds a load from below and from above.
+
+    Parameters
+    ----------
+    valve : Valve
+    solved : sequence of SolvedState
+        Arrays (suction temperatures,).
+    required_kvs : sequence of array (suction temperatures,)
+        D of each state [m3/h per W].
+    superheat : SuperheatLimits
+
+    Returns
+    -------
+    Window
+        Loads along the suction grid [W for each m3/h of rated Kv].
+    """
     travels = tuple(
         valve.actuator.travel(s.state, superheat, s.state.capacity_ratio * (s.state.flow_share / s.state.flow_ratio))
         for s in solved
@@ -169,7 +196,18 @@ def limits(
 
 
 def stricter(first: Window, second: Window) -> Window:
-    """The narrower of two windows, limit by limit; empty if either is, or if the limits then cross."""
+    """The narrower of two windows, limit by limit; empty if either is, or if the limits then cross.
+
+    Parameters
+    ----------
+    first, second : Window
+        Along one suction grid [W for each m3/h of rated Kv].
+
+    Returns
+    -------
+    Window
+        [W for each m3/h of rated Kv].
+    """
     use_min = ~(first.min_load_w >= second.min_load_w)
     use_max = ~(first.max_load_w <= second.max_load_w)
     for chosen in (use_min, use_max):
@@ -192,7 +230,18 @@ def stricter(first: Window, second: Window) -> Window:
 
 
 def no_window(shape: tuple[int, ...], reason: Reason) -> Window:
-    """A window that is empty everywhere for one reason."""
+    """A window that is empty everywhere for one reason.
+
+    Parameters
+    ----------
+    shape : tuple of int
+        That of the suction grid.
+    reason : Reason
+
+    Returns
+    -------
+    Window
+    """
     nan, why = np.full(shape, np.nan), np.full(shape, reason, dtype=object)
     none = np.full(shape, None, dtype=object)
     return Window(nan, nan.copy(), none, none.copy(), why, why.copy())

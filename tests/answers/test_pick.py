@@ -15,8 +15,8 @@ from tablegen.answers.pick import Candidate, Picked, pick
 from tablegen.cli.main import main
 from tablegen.errors import RequestError
 from tablegen.model.solving import law_of, solve
-from tablegen.physics.conditions import Side
 from tablegen.physics.operating import Zone, operating_point
+from tablegen.physics.system import Side
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
 from tests.us_units import W_PER_KBTU
 

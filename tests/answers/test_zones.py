@@ -13,9 +13,8 @@ import pytest
 from tablegen.answers import zones
 from tablegen.answers.zones import HeadLimits, HeadZone
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import Side
 from tablegen.physics.reasons import Reason
-from tablegen.physics.system import SuctionResponse
+from tablegen.physics.system import Side, SuctionResponse
 from tablegen.physics.windows import Window
 from tablegen.sweep.head_sweep import HeadLine
 

@@ -20,7 +20,7 @@ import pytest
 
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
-from tablegen.physics.conditions import Side, SolvedState, State, solve_conditions
+from tablegen.physics.conditions import SolvedState, State, solve_conditions
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import Zone, operating_point, operating_superheat, required_kv_per_watt
 from tablegen.physics.reasons import Reason
@@ -31,6 +31,7 @@ from tablegen.physics.system import (
     LiquidSupply,
     Losses,
     OperatingCondition,
+    Side,
     SuctionResponse,
     SuperheatLimits,
     SystemInputs,

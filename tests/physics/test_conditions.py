@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tablegen.physics.conditions import Side, SolvedState, solve_along, solve_condition, solve_rating, solve_settings
+from tablegen.physics.conditions import SolvedState, solve_along, solve_condition, solve_rating, solve_settings
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
@@ -17,6 +17,7 @@ from tablegen.physics.system import (
     LiquidSupply,
     Losses,
     OperatingCondition,
+    Side,
     SuctionResponse,
     SuperheatLimits,
 )

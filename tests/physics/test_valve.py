@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from tablegen.physics.bulb import AntoineCurve, BulbCharge, PointsCurve
-from tablegen.physics.conditions import Side, SolvedState, State
+from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant, Saturated
-from tablegen.physics.system import OperatingCondition, SuctionResponse, SuperheatLimits
+from tablegen.physics.system import OperatingCondition, Side, SuctionResponse, SuperheatLimits
 from tablegen.physics.valve import (
     FactorySetting,
     ForceBalance,

@@ -8,9 +8,8 @@ import numpy as np
 import pytest
 
 from tablegen.model.solving import law_of, laws_of, solve
-from tablegen.physics.conditions import Side
 from tablegen.physics.operating import required_kv_per_watt
-from tablegen.physics.system import SuctionResponse
+from tablegen.physics.system import Side, SuctionResponse
 from tablegen.physics.windows import limits
 from tablegen.sweep.head_sweep import HeadLine, head_lines, states_along
 from tests.demo import demo_catalogue
