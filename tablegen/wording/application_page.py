@@ -26,15 +26,18 @@ BELOW_HEAD_MORE = Message(
     "As the head pressure falls below about {head}, the system needs more and the valve passes less."
 )
 CROSSING = Message(
-    "At the ring, size {size} just passes what the system needs; at lower head pressures it starves the evaporator."
+    "At the ring, size {size} passes exactly the flow that the system needs; at lower head pressures it "
+    "passes too little and starves the evaporator."
 )
 AS_FAR_OPEN_THERMOSTATIC = Message(
-    "The graph is for {refrigerant} alone, each valve as far open as its stop and the maximum superheat allow; a "
-    "group's table is tighter. Between the three operating conditions the subcooling is assumed to change linearly."
+    "The graph is for {refrigerant} alone, with each valve open as far as its stop and the maximum "
+    "superheat allow; a group's window is the same or narrower. Between the three operating conditions, "
+    "subcooling is assumed to change linearly with head pressure."
 )
 AS_FAR_OPEN_ELECTRONIC = Message(
-    "The graph is for {refrigerant} alone, each valve as far open as control may open it; a group's table is "
-    "tighter. Between the three operating conditions the subcooling is assumed to change linearly."
+    "The graph is for {refrigerant} alone, with each valve open as far as its control may open it; a "
+    "group's window is the same or narrower. Between the three operating conditions, subcooling is "
+    "assumed to change linearly with head pressure."
 )
 
 REFRIGERANT = Message("Refrigerant")

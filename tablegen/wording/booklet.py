@@ -63,16 +63,17 @@ STEP_ROW = Message(
     "load."
 )
 STEP_SIZE = Message(
-    "Every size whose window covers the load fits. If several do, take the one with the largest margin: a size's margin "
-    "is the smaller of load divided by minimum and maximum divided by load."
+    "Every size whose window covers the load fits. If several fit, take the one with the largest margin. "
+    "To find a size's margin, divide the load by the minimum load, then the maximum load by the load; the "
+    "smaller result is the margin."
 )
 STEP_ORDER = Message(
     "Order the valve with the bulb charge or drive named above the table; a bulb charge also needs the factory setting "
     "and the equalizer named there. Check working pressure, allowed differential and connections."
 )
 GROSS_LOAD = Message(
-    "The load is the gross refrigerating capacity of the evaporator. To a net capacity, add the heat of the evaporator "
-    "fans."
+    "The load is the gross refrigerating capacity of the evaporator. If you have a net capacity, add the "
+    "evaporator fan heat to it."
 )
 
 # Worked examples.
@@ -199,7 +200,7 @@ CAUTIONS = (
     ),
     Message(
         "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
-        "see a physician. Vapor is heavier than air and displaces oxygen in pits and closed rooms."
+        "see a physician. Most refrigerant vapors are heavier than air (ammonia is lighter); any of them can displace the oxygen in a pit or closed room."
     ),
     Message(
         "Refrigerants of safety groups A2L, A2, A3, B2L, B2 and B3 are flammable; those of the B groups have higher "
@@ -211,7 +212,7 @@ CAUTIONS = (
     ),
     Message(
         "Liquid trapped between closed valves bursts lines as it warms: provide pressure relief. Refrigerant in a flame "
-        "gives toxic fumes. Never use oxygen to test for pressure."
+        "gives toxic fumes. Never pressure-test with oxygen."
     ),
     Message(
         "No valve may see a head pressure above its working pressure or a differential above its allowed one. Local codes, "

@@ -184,10 +184,10 @@ APPROVED_FOR_SOME = Message(
     "own, or leave the family out for this group"
 )
 INTERNAL_EQUALIZER = Message(
-    "application {application} has a distributor, whose pressure drop an internal equalizer would sense (use external, "
-    "or set losses.distributor to 0 psi)"
+    "application {application} has a distributor, and an internal equalizer senses pressure upstream of "
+    "it (use external, or set losses.distributor to 0 psi)"
 )
-EQUALIZER_LEFT_OUT = Message("Its internal equalizer would sense the pressure drop of the distributor.")
+EQUALIZER_LEFT_OUT = Message("This system has a distributor, so the valve needs an external equalizer.")
 HEAD_ABOVE_WORKING_PRESSURE = Message(
     "the {head} of {application} is {pressure} or more with every member of {group} ({refrigerant}: {place}); lower "
     "that head, or leave the family out of it under leave_out in catalogue.yaml"

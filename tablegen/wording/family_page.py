@@ -37,10 +37,8 @@ UNBALANCED_INTERNAL = Message(
 UNBALANCED_EXTERNAL = Message(
     "stop at {stop} of rated stroke, minimum stable opening {minimum}; {port}; external equalizer"
 )
-ACTS_TO_CLOSE = Message(
-    "net unbalanced port area {share} of the diaphragm's area, on which inlet pressure acts to close"
-)
-ACTS_TO_OPEN = Message("net unbalanced port area {share} of the diaphragm's area, on which inlet pressure acts to open")
+ACTS_TO_CLOSE = Message("inlet pressure pushes the port closed on a net area of {share} of the diaphragm's")
+ACTS_TO_OPEN = Message("inlet pressure pushes the port open on a net area of {share} of the diaphragm's")
 
 SIZE = Message("Size")
 KV_ROW = Message("Kv, m³/h")
@@ -53,14 +51,14 @@ OPENING_ALT = Message("Graph of opening against head pressure: {example}")
 SUPERHEAT_ALT = Message("Graph of superheat against load: {example}")
 BOTH_CAPTION = Message("Superheat and opening: {example}")
 ELECTRONIC_NOTE = Message(
-    "For a system rated {load}. An electronic valve is opened by its controller: its superheat is set by the "
-    "controller, and its window follows from the openings alone."
+    "For a system rated {load}. The controller sets the opening and the superheat, so the load window "
+    "depends only on the opening."
 )
 BOTH_NOTE = Message("For {refrigerant} alone; a group's table is tighter. Right: a system rated {load}. {swing}")
 BULB_CAPTION = Message("Bulb and evaporator: {charge}, on {refrigerant}")
 BULB_NOTE = Message(
-    "Hatched: the spring. The horizontal line is the static superheat of the factory setting: the valve opens when "
-    "the bulb is that much warmer than the evaporator."
+    "Hatched: spring pressure. The horizontal line shows the static superheat at the factory setting: the "
+    "valve starts to open when the bulb is that much warmer than the evaporator."
 )
 
 SWING_SAME = Message("At mid-window, superheat is the same at high head as at low head (median of this application).")
@@ -71,5 +69,7 @@ SWING_HIGHER = Message(
     "At mid-window, superheat is {change} higher at high head than at low head (median of this application)."
 )
 OF_PORT = Message("{change} of that comes from the unbalanced port.")
-BALANCED_LOWER = Message("With a fully balanced port it would be {change} lower.")
-BALANCED_HIGHER = Message("With a fully balanced port it would be {change} higher.")
+BALANCED_LOWER = Message("With a fully balanced port, superheat would be {change} lower at high head than at low head.")
+BALANCED_HIGHER = Message(
+    "With a fully balanced port, superheat would be {change} higher at high head than at low head."
+)

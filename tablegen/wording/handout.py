@@ -49,8 +49,8 @@ PUMPED: Mapping[bool, Message] = {
     ),
 }
 SUMMER = Message(
-    "In summer there is more pressure drop: the same port then opens less, and below its minimum stable opening the "
-    "valve hunts. A valve fits the loads that it covers both in winter and in summer."
+    "In summer there is more pressure drop, so the same valve needs less opening; below its minimum "
+    "stable opening it hunts. A valve fits only the loads that it covers in both seasons."
 )
 SMALLER_SIZE = Message(
     "Size {size} fits in summer but starves the evaporator in winter: where the graph is hatched, the system pumps "
@@ -213,7 +213,7 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "subcooling": (Message("Subcooling"), Message("how far the liquid is below its bubble temperature")),
     "starves": (Message("Starves"), Message("the evaporator gets too little liquid")),
     "floods_back": (Message("Floods back"), Message("too little superheat: liquid reaches the compressor")),
-    "hunts": (Message("Hunts"), Message("below its minimum stable opening")),
+    "hunts": (Message("Hunts"), Message("superheat swings up and down; happens below the minimum stable opening")),
 }
 
 # Labels of the drawing of a valve.

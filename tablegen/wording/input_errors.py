@@ -23,7 +23,7 @@ A_SIZE = Message("a size of {family}")
 # A number or a temperature in both systems, where no unit system has been chosen yet.
 TEMPERATURE = Message("{fahrenheit} degF ({celsius} degC)")
 TEMPERATURE_RANGE = Message("{from_fahrenheit} to {to_fahrenheit} degF ({from_celsius} to {to_celsius} degC)")
-TEMPERATURE_DIFFERENCE = Message("{fahrenheit} degF ({kelvin} K)")
+TEMPERATURE_DIFFERENCE = Message("{fahrenheit} delta_degF ({kelvin} K)")
 GAUGE_PRESSURE = Message("{psi} psi_gauge ({kilopascal} kPa_gauge)")
 
 # The property library and what it is given.
@@ -65,7 +65,7 @@ CHARGE_POINTS = Message("at least two points, ascending in temperature and in pr
 CURVE_POINTS = Message("at least two points, ascending in x, and in y ascending or descending throughout")
 SETTING_OFF_CURVE = Message("the charge curve does not reach the bulb temperature of the setting")
 SETTING_FORCES = Message(
-    "the setting gives a spring force of {spring} kPa and a gradient of {gradient} kPa; both must be positive"
+    "the setting gives a spring pressure of {spring} kPa and a spring gradient of {gradient} kPa; both must be positive"
 )
 MOP_OFF_CURVE = Message("the maximum operating pressure is outside the charge curve")
 BALANCE_NEEDS_DIFFERENCE = Message(

@@ -81,13 +81,13 @@ TEXTS: Mapping[str, Message | Plural] = {
     "none_fits": Message("No size fits. {advice}"),
     "no_window_at_all": Message("No size has a load window here, for the reasons below. Ask the manufacturer."),
     "too_much": Message(
-        "The largest maximum load here is {limit} ({valve}). Split the load among several evaporators or valves and look "
-        "up each one, or ask the manufacturer."
+        "The largest load that any valve here covers is {limit} ({valve}). Split the load among several "
+        "evaporators or valves and look up each one, or ask the manufacturer."
     ),
     "thousandfold": Message("Did you mean {unit}? Then enter {figure}."),
     "too_little": Message(
-        "The smallest minimum load here is {limit} ({valve}); below it these valves hunt or flood back. Ask the "
-        "manufacturer for a smaller valve."
+        "The smallest load that any valve here covers is {limit} ({valve}); below that, it hunts or floods "
+        "back. Ask the manufacturer for a smaller valve."
     ),
     "between_sizes": Message(
         "The load is between the windows of neighboring sizes; look at the other families, or ask the manufacturer."
@@ -119,8 +119,8 @@ TEXTS: Mapping[str, Message | Plural] = {
     "specify": Message("Specify"),
     "specify_valve": Message("Specify {valve}"),
     "neighbors": Message("Neighboring sizes that do not fit"),
-    "too_small": Message("Too small, its maximum load is {limit}: {why} (set by {refrigerant})."),
-    "too_large": Message("Too large, its minimum load is {limit}: {why} (set by {refrigerant})."),
+    "too_small": Message("Too small: its maximum load is {limit}, because {why} (set by {refrigerant})."),
+    "too_large": Message("Too large: its minimum load is {limit}, because {why} (set by {refrigerant})."),
     "no_window": Message(": no window: {why} (set by {refrigerant})."),
     "not_offered": Message(": not offered here. {why}"),
     "no_common_load": Message("no load is covered by all of its windows"),

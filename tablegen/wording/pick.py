@@ -12,8 +12,8 @@ SPLIT_HEADING = Plural(
 EVAPORATOR = Message("Evaporator {number}: {load}, {share} of the unit")
 
 FIRST_CHOICE = Message(
-    "First choice: {valve}, the largest margin. The load is {over_minimum} times its minimum load; its maximum load is "
-    "{under_maximum} times the load."
+    "First choice: {valve}, with the largest margin. Your load is {over_minimum} times this valve's "
+    "minimum load, and its maximum load is {under_maximum} times your load."
 )
 EQUAL_MARGIN = Message("Same margin: {valves}.")
 NO_VALVE = Message("No valve in the catalogue covers this load.")
@@ -34,7 +34,7 @@ COVERS = Message("Covers, {unit}")
 BECAUSE = Message("Because")
 SET_BY_CONTROLLER = Message("set by controller")
 NEAREST_MEMBER = Message(
-    "Opening and superheat are given for the refrigerant of the group that comes closest to a limit of that size."
+    "Opening and superheat are shown for the group's refrigerant with the smallest margin at that size."
 )
 
 TOO_SMALL = Message("too small")
@@ -48,7 +48,7 @@ REASON_ALONE = Message("{reason} ({refrigerant})")
 NO_SIZE = Message("{family}, all sizes")
 SIZES = Message("{family} {sizes}")
 ALL_AT_ONCE = Message(
-    "All evaporators are assumed to operate at the same time; with one shut off, the others see a different load."
+    "All evaporators are assumed to run at the same time; if one shuts off, the load on the others changes."
 )
 
 TO_ORDER = Message("To order")

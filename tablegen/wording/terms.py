@@ -66,11 +66,12 @@ REASONS: Mapping[str, Message] = {
     "property_range": Message("refrigerant properties cannot be computed at this operating point"),
     "no_balance": Message("no evaporating temperature balances evaporator and compressor"),
     "confidence": Message(
-        "at the stated confidence no load is covered at all three operating conditions, but with nominal figures "
-        "some are"
+        "at the stated confidence there is no load that the valve covers at every operating condition; with "
+        "nominal limits there is"
     ),
     "crossed": Message(
-        "no load is covered at all three operating conditions: the minimum load is not below the maximum load"
+        "there is no load that the valve covers at every operating condition: the minimum load is not below "
+        "the maximum load"
     ),
 }
 

@@ -357,7 +357,7 @@ def test_an_internal_equalizer_is_refused_behind_a_distributor_that_a_case_sets(
     assert main([*asked, "--set", "losses.distributor=25 psi", "--json"]) == 0
     others = json.loads(capsys.readouterr().out)["sections"]["others"]["tables"]["others"]
     assert [(row["verdict"], row["because"]) for row in others if row["family"] == "rowan"] == [
-        ("not_offered", "Its internal equalizer would sense the pressure drop of the distributor.")
+        ("not_offered", "This system has a distributor, so the valve needs an external equalizer.")
     ]
 
 

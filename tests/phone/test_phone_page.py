@@ -17,7 +17,7 @@ from tests.phone.answers import Look, answer, fitting, neighbors, suction_rows
 from tests.phone.browser import Page
 
 CASE = Look("R448A", "walk_in_medium", "24", "IP", "20", "IP")
-NOT_FITTING = {"too_small": "Too small, its maximum load is ", "too_large": "Too large, its minimum load is "}
+NOT_FITTING = {"too_small": "Too small: its maximum load is ", "too_large": "Too large: its minimum load is "}
 FRAGMENT = "#refrigerant=R448A&sst=24&load=20&application=walk_in_medium&degrees=IP&loads=IP"
 
 
@@ -116,9 +116,9 @@ SAID = [
     ({"load": "20,000,000"}, "Load: “20,000,000” has commas; write 20000000."),
     ({"load": "1e3"}, "Load: “1e3” is not a number; write one such as 20 or 5.9."),
     ({"load": "5 kW"}, "Load: “5 kW” is in the other unit"),
-    ({"load": "2000"}, "No size fits. Did you mean Btu/h? Then enter 2. The largest maximum load here is 89.7 kBtu/h"),
-    ({"load": "500"}, "No size fits. The largest maximum load here is 89.7 kBtu/h (Hazel 400). Split the load"),
-    ({"load": "0.01"}, "No size fits. The smallest minimum load here is "),
+    ({"load": "2000"}, "No size fits. Did you mean Btu/h? Then enter 2. The largest load that any valve here covers is 89.7 kBtu/h"),
+    ({"load": "500"}, "No size fits. The largest load that any valve here covers is 89.7 kBtu/h (Hazel 400). Split the load"),
+    ({"load": "0.01"}, "No size fits. The smallest load that any valve here covers is "),
     (
         {"name": "R134a", "application": "walk_in_low", "sst": "-20"},
         "No valve is offered for R134a in this application. For coolers only. Ask the manufacturer.",
