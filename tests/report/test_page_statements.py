@@ -104,21 +104,21 @@ def test_the_critical_pressure_is_absolute(capsys, units, label):
         (
             -0.5,
             -1.9,
-            "0.5 K lower at high head than at low head (median of this application). With a fully balanced port it "
-            "would be 1.4 K higher.",
+            "0.5 K lower at high head than at low head (median of this application). With a fully balanced "
+            "port, superheat would be 1.4 K higher at high head than at low head.",
         ),
         (
             -0.7,
             0.1,
-            "0.7 K lower at high head than at low head (median of this application). With a fully balanced port it "
-            "would be 0.8 K lower.",
+            "0.7 K lower at high head than at low head (median of this application). With a fully balanced "
+            "port, superheat would be 0.8 K lower at high head than at low head.",
         ),
         (-0.7, 0.0, "0.7 K lower at high head than at low head (median of this application)."),
         (
             0.01,
             -1.0,
-            "the same at high head as at low head (median of this application). With a fully balanced port it would "
-            "be 1.0 K higher.",
+            "the same at high head as at low head (median of this application). With a fully balanced port, "
+            "superheat would be 1.0 K higher at high head than at low head.",
         ),
     ],
 )
