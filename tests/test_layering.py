@@ -38,8 +38,8 @@ ALONE = {
     "pydantic": ("tablegen.config",),
     "pydantic_core": ("tablegen.config",),
     "ruamel": ("tablegen.config.yaml_text",),
-    "openpyxl": ("tablegen.config", "tablegen.report.workbook", "tablegen.audit.read_back"),
-    "pypdfium2": ("tablegen.audit.read_back",),
+    "openpyxl": ("tablegen.config", "tablegen.report.workbook", "tablegen.audits.read_back"),
+    "pypdfium2": ("tablegen.audits.read_back",),
     "tqdm": ("tablegen.progress",),
     "platformdirs": ("tablegen.cache",),
     "filelock": ("tablegen.files",),
@@ -73,7 +73,7 @@ OURS = {
     "tablegen.dataset": (*COMPUTED, "tablegen.verification", "tablegen.sweep", "tablegen.tables", "tablegen.dataset"),
     "tablegen.answers": (*COMPUTED, "tablegen.sweep", "tablegen.tables", "tablegen.answers"),
     # It judges what is printed, so it knows how figures become text, but sets no page.
-    "tablegen.audit": (
+    "tablegen.audits": (
         *COMPUTED,
         "tablegen.units",
         "tablegen.unit_table",
@@ -82,7 +82,7 @@ OURS = {
         "tablegen.tables",
         "tablegen.dataset",
         "tablegen.report.formatter",
-        "tablegen.audit",
+        "tablegen.audits",
     ),
     "tablegen.config": (
         *COMPUTED,
@@ -104,7 +104,7 @@ OURS = {
         "tablegen.tables",
         "tablegen.dataset",
         "tablegen.answers",
-        "tablegen.audit",
+        "tablegen.audits",
         "tablegen.bench",
         "tablegen.report",
     ),
@@ -225,11 +225,11 @@ def test_rule_is_about_a_library_that_is_used_where_it_may_be(library):
             "1: tablegen.config.loader.load_catalogue is imported",
         ),
         (
-            "tablegen.audit.table_checks",
+            "tablegen.audits.table_checks",
             "from tablegen.report.pdf.page import Heading",
             "1: tablegen.report.pdf.page.Heading is imported",
         ),
-        ("tablegen.audit.release_checks", "import pypdfium2", "1: pypdfium2 is imported"),
+        ("tablegen.audits.release_checks", "import pypdfium2", "1: pypdfium2 is imported"),
         (
             "tablegen.report.pdf.page",
             "import importlib\nimportlib.import_module('CoolProp')",

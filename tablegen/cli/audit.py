@@ -29,9 +29,9 @@ def add_parser(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Audit, and print what was found."""
-    from tablegen.audit.findings import Severity
-    from tablegen.audit.release_checks import check_release, release_of
-    from tablegen.audit.run import audit
+    from tablegen.audits.findings import Severity
+    from tablegen.audits.release_checks import check_release, release_of
+    from tablegen.audits.run import audit
     from tablegen.confidence.confident_limits import scattered_in
     from tablegen.config.loader import load_catalogue
     from tablegen.dataset.compute import compute_windows

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tablegen.audit.heads import TightestLimits, tightest_limits
+from tablegen.audits.heads import TightestLimits, tightest_limits
 from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, laws_of, solve, unit_window

@@ -12,9 +12,9 @@ import numpy as np
 import openpyxl
 import pytest
 
-from tablegen.audit import read_back
-from tablegen.audit.findings import FileProblem, Finding, FindingKind, LimitKind, Severity, grouped
-from tablegen.audit.release_checks import check_release, release_of
+from tablegen.audits import read_back
+from tablegen.audits.findings import FileProblem, Finding, FindingKind, LimitKind, Severity, grouped
+from tablegen.audits.release_checks import check_release, release_of
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import Tables, compute
 from tablegen.dataset.dataset import DataSet

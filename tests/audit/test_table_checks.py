@@ -9,9 +9,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.audit.findings import FAULTS, Finding, FindingKind, LimitKind, Severity, Turn, grouped
-from tablegen.audit.printed_table import PrintedTable, PrintUnits, tables_of
-from tablegen.audit.table_checks import (
+from tablegen.audits.findings import FAULTS, Finding, FindingKind, LimitKind, Severity, Turn, grouped
+from tablegen.audits.printed_table import PrintedTable, PrintUnits, tables_of
+from tablegen.audits.table_checks import (
     coverage,
     coverage_findings,
     group_findings,

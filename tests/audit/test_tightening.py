@@ -8,9 +8,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.audit.findings import Finding, FindingKind, LimitKind, Severity
-from tablegen.audit.printed_table import PrintUnits
-from tablegen.audit.run import Audit, audit
+from tablegen.audits.findings import Finding, FindingKind, LimitKind, Severity
+from tablegen.audits.printed_table import PrintUnits
+from tablegen.audits.run import Audit, audit
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tablegen.report.answers.audit_findings import FindingWriter

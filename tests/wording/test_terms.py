@@ -2,7 +2,7 @@
 
 import pytest
 
-from tablegen.audit import findings
+from tablegen.audits import findings
 from tablegen.confidence.draws import Source
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import Zone

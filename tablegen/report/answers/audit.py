@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tablegen.audit.findings import FindingKind, Severity
+from tablegen.audits.findings import FindingKind, Severity
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
 from tablegen.report.answers.audit_findings import FindingWriter, kind_title
 from tablegen.report.formatter import DASH, percent
@@ -19,9 +19,9 @@ from tablegen.wording.message import listed
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from tablegen.audit.findings import Finding, FindingLine
-    from tablegen.audit.run import Audit, AuditedTable
-    from tablegen.audit.table_checks import LoadRange, RowCoverage
+    from tablegen.audits.findings import Finding, FindingLine
+    from tablegen.audits.run import Audit, AuditedTable
+    from tablegen.audits.table_checks import LoadRange, RowCoverage
     from tablegen.model.inputs import Catalogue
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from tablegen.audit.findings import FindingKind, LimitKind
+from tablegen.audits.findings import FindingKind, LimitKind
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import DASH, percent, ratio
 from tablegen.wording import audit as wording
@@ -13,7 +13,7 @@ from tablegen.wording import general, terms
 from tablegen.wording.message import listed, placeholders
 
 if TYPE_CHECKING:
-    from tablegen.audit.findings import Finding, FindingLine
+    from tablegen.audits.findings import Finding, FindingLine
     from tablegen.model.inputs import Catalogue, Family
     from tablegen.report.formatter import Formatter
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.audit.findings import Finding, FindingKind, LimitKind
-from tablegen.audit.heads import TightestLimits, tightest_limits
-from tablegen.audit.printed_table import CommonLimits, PrintedTable, PrintUnits, UnitLimits, is_tighter
+from tablegen.audits.findings import Finding, FindingKind, LimitKind
+from tablegen.audits.heads import TightestLimits, tightest_limits
+from tablegen.audits.printed_table import CommonLimits, PrintedTable, PrintUnits, UnitLimits, is_tighter
 from tablegen.model.inputs import Application, Family
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.arrays import Bools, Floats

@@ -18,8 +18,8 @@ from zipfile import BadZipFile
 import openpyxl
 import pandas as pd
 
-from tablegen.audit.findings import FileProblem, Finding, FindingKind, LimitKind
-from tablegen.audit.printed_table import PrintedTable, in_watt, promises_more
+from tablegen.audits.findings import FileProblem, Finding, FindingKind, LimitKind
+from tablegen.audits.printed_table import PrintedTable, in_watt, promises_more
 from tablegen.dataset.release import Json, Manifest, PrintedAs, PrintedBooklet, PrintedNames, TableKey, as_mapping
 from tablegen.errors import BadValue, DataSetError
 from tablegen.model.inputs import Catalogue

@@ -14,9 +14,9 @@ from pathlib import Path
 
 import numpy as np
 
-from tablegen.audit.findings import FileProblem, Finding, FindingKind, LimitKind
-from tablegen.audit.printed_table import PrintedTable, indices, tables_of
-from tablegen.audit.read_back import booklet_findings, phone_page_findings, workbook_findings
+from tablegen.audits.findings import FileProblem, Finding, FindingKind, LimitKind
+from tablegen.audits.printed_table import PrintedTable, indices, tables_of
+from tablegen.audits.read_back import booklet_findings, phone_page_findings, workbook_findings
 from tablegen.dataset.compute import Tables
 from tablegen.dataset.release import WINDOWS, Manifest, PrintedNames, TableKey, read_manifest, read_windows
 from tablegen.errors import DataSetError

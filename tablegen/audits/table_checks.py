@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 
-from tablegen.audit.findings import Finding, FindingKind, LimitKind, Turn
-from tablegen.audit.printed_table import SAME, PrintedTable, PrintUnits, in_watt, indices, promises_more
+from tablegen.audits.findings import Finding, FindingKind, LimitKind, Turn
+from tablegen.audits.printed_table import SAME, PrintedTable, PrintUnits, in_watt, indices, promises_more
 from tablegen.physics.arrays import Floats
 from tablegen.physics.reasons import EMPTYING, Reason
 from tablegen.sweep.groups import NARROW_SHARE

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from tablegen.audit.findings import Finding, FindingKind, LimitKind
+from tablegen.audits.findings import Finding, FindingKind, LimitKind
 from tablegen.model.inputs import Catalogue
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.report.formatter import Formatter

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from tablegen.audit.findings import Finding, FindingKind, FindingLine, Severity, grouped
-from tablegen.audit.printed_table import PrintedTable, PrintUnits, tables_of
-from tablegen.audit.release_checks import ReadBack
-from tablegen.audit.table_checks import (
+from tablegen.audits.findings import Finding, FindingKind, FindingLine, Severity, grouped
+from tablegen.audits.printed_table import PrintedTable, PrintUnits, tables_of
+from tablegen.audits.release_checks import ReadBack
+from tablegen.audits.table_checks import (
     RowCoverage,
     coverage,
     coverage_findings,
@@ -18,7 +18,7 @@ from tablegen.audit.table_checks import (
     turn_findings,
     window_findings,
 )
-from tablegen.audit.tightening import Variants, solve_variants, tightening_findings
+from tablegen.audits.tightening import Variants, solve_variants, tightening_findings
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.dataset.compute import Tables, compute_windows
 from tablegen.model.inputs import Catalogue
