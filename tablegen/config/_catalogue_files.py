@@ -28,19 +28,41 @@ from tablegen.wording.message import Message
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CatalogueFiles:
-    """What the files of a catalogue say, as far as a selection takes it.
+class SoundFiles:
+    """The files of a catalogue that a selection takes, each sound by itself; of the others only the hash is noted.
 
-    `families` are those of the catalogue, with the charges for the selected refrigerants; `groups` the selected ones.
-    `used` are the refrigerants that tables are made for, `at_valves` those that valves are set with or offered for,
-    `fingerprinted` both of the whole catalogue.
+    `paths` are the files of each folder by what they describe, also those that were not read.
     """
 
     reader: Reader
     selection: Selection
     document: ConfigDocument
     catalogue: CatalogueModel
+    groups_document: ConfigDocument
+    groups: Mapping[str, GroupModel]
     refrigerants: RefrigerantFiles
+    families: Mapping[str, FamilyFile]
+    applications: Mapping[str, ApplicationFile]
+    publications: Mapping[str, tuple[ConfigDocument, PublicationModel]]
+    paths: Mapping[str, Mapping[str, Path]]
+
+    @property
+    def known(self) -> Known:
+        """Every family, group and application that there is, listed by the catalogue or not."""
+        return {"family": self.families, "group": self.groups, "application": self.paths["applications"]}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CatalogueFiles:
+    """What sound files amount to, as far as the selection takes it.
+
+    `families` are those of the catalogue, with the charges for the selected refrigerants; `groups`, `applications` and
+    `publications` those of the catalogue that are selected.
+    `used` are the refrigerants that tables are made for, `at_valves` those that valves are set with or offered for,
+    `fingerprinted` both of the whole catalogue.
+    """
+
+    read: SoundFiles
     registry: Registry
     families: Mapping[str, FamilyFile]
     groups: Mapping[str, GroupModel]
@@ -49,33 +71,37 @@ class CatalogueFiles:
     combinations: tuple[Combination, ...]
     left_out: tuple[LeaveOutRule, ...]
     articles: tuple[Article, ...]
-    known: Known
     used: tuple[str, ...]
     at_valves: tuple[str, ...]
-    fingerprinted: tuple[str, ...]
+    fingerprinted: frozenset[str]
 
 
 def read_files(path: Path, selection: Selection, store: PropertyStore) -> CatalogueFiles:
-    """The files of the catalogue at `path`; of those that the selection does not take only the hash is noted.
+    """The files of the catalogue at `path`.
 
     Raises
     ------
     ConfigError
         With every problem found; references are checked once the files themselves are sound.
     """
+    files = _sound_files(path, selection)
+    registry = files.refrigerants.registry(store)
+    _check_references(files, registry)
+    return _combined(files, registry)
+
+
+def _sound_files(path: Path, selection: Selection) -> SoundFiles:
     reader = Reader(path.parent)
     document = reader.document(path)
     catalogue = reader.model(CatalogueModel, document)
     groups_document = reader.document(path.parent / "groups.yaml")
-    read_groups = reader.model(GroupsModel, groups_document)
-    groups = read_groups.groups if read_groups else {}
-    selection = selection.within(catalogue, groups)
+    groups = reader.model(GroupsModel, groups_document)
+    selection = selection.within(catalogue, groups.groups if groups else {})
     refrigerants = RefrigerantFiles(reader)
     if selection.is_whole:
         refrigerants.read_all()
     paths = {name: reader.files_in(name) for name in ("families", "applications", "publications")}
-    models = reader.by_kind(paths["families"], "family", FAMILY_KINDS, paths["families"])
-    families = {name: FamilyFile(*own) for name, own in models.items()}
+    families = reader.by_kind(paths["families"], "family", FAMILY_KINDS, paths["families"])
     applications = _applications(reader, paths["applications"], selection)
     wanted = paths["publications"] if selection.is_whole else ()
     publications = reader.by_kind(paths["publications"], "publication", PUBLICATION_KINDS, wanted)
@@ -84,69 +110,98 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     assert document
     assert catalogue
     assert groups_document
-    registry = refrigerants.registry(store)
-    known: Known = {"family": families, "group": groups, "application": paths["applications"]}
-    _check_names(reader, document, ("families",), catalogue.families, families, input_errors.A_FAMILY)
-    _check_names(reader, document, ("groups",), catalogue.groups, groups, wording.A_GROUP)
-    _check_names(
-        reader, document, ("applications",), catalogue.applications, paths["applications"], input_errors.AN_APPLICATION
+    assert groups
+    return SoundFiles(
+        reader=reader,
+        selection=selection,
+        document=document,
+        catalogue=catalogue,
+        groups_document=groups_document,
+        groups=groups.groups,
+        refrigerants=refrigerants,
+        families={name: FamilyFile(*own) for name, own in families.items()},
+        applications=applications,
+        publications=publications,
+        paths=paths,
     )
-    _check_names(
-        reader, document, ("publications",), catalogue.publications, paths["publications"], wording.A_PUBLICATION
-    )
-    listed = {name: families[name] for name in catalogue.families if name in families}
-    check_family_names(reader, listed)
-    for name, group in groups.items():
-        _check_names(reader, groups_document, ("groups", name, "members"), group.members, registry, wording.A_MEMBER)
-    check_rules(reader, document, catalogue.leave_out, known)
-    for application in applications.values():
+
+
+def _check_references(files: SoundFiles, registry: Registry) -> None:
+    """Whatever a file names is there.
+
+    Raises
+    ------
+    ConfigError
+        If not.
+    """
+    reader, document, catalogue = files.reader, files.document, files.catalogue
+    for key, given, known, what in (
+        ("families", catalogue.families, files.families, input_errors.A_FAMILY),
+        ("groups", catalogue.groups, files.groups, wording.A_GROUP),
+        ("applications", catalogue.applications, files.paths["applications"], input_errors.AN_APPLICATION),
+        ("publications", catalogue.publications, files.paths["publications"], wording.A_PUBLICATION),
+    ):
+        _check_names(reader, document, (key,), given, known, what)
+    check_family_names(reader, {name: files.families[name] for name in catalogue.families if name in files.families})
+    for name, group in files.groups.items():
+        path = ("groups", name, "members")
+        _check_names(reader, files.groups_document, path, group.members, registry, wording.A_MEMBER)
+    check_rules(reader, document, catalogue.leave_out, files.known)
+    for application in files.applications.values():
         for name in application.special:
             if name not in registry:
                 text = unknown(input_errors.A_REFRIGERANT(), name, registry)
                 reader.refuse(application.document, (BY_REFRIGERANT, name), text)
     reader.stop_if_wrong()
-    every = [Combination(f, g, e) for f in catalogue.families for e in catalogue.applications for g in catalogue.groups]
-    left, by_rule = without_left_out(reader, document, catalogue.leave_out, every, known)
+
+
+def _combined(files: SoundFiles, registry: Registry) -> CatalogueFiles:
+    """Families, groups and applications as rules and approvals leave them.
+
+    Raises
+    ------
+    ConfigError
+        If a rule or an approval is useless, or nothing is left.
+    """
+    reader, document, catalogue = files.reader, files.document, files.catalogue
+    families = {name: files.families[name] for name in catalogue.families}
+    every = [Combination(f, g, e) for f in families for e in catalogue.applications for g in catalogue.groups]
+    left, by_rule = without_left_out(reader, document, catalogue.leave_out, every, files.known)
     reader.stop_if_wrong()
-    articles = _articles(reader, document, catalogue, families, selection.articles)
-    selected = selection.groups(catalogue, groups)
-    if selection.refrigerant is not None:
-        members = {member for group in selected.values() for member in group.members}
-        listed = {name: replace(family, members=members) for name, family in listed.items()}
-    check_approvals(reader, listed.values(), registry)
-    left, unapproved = without_unapproved(reader, groups_document, listed, groups, registry, left)
-    reader.stop_if_wrong()
+    articles = _articles(files)
+    groups = files.selection.groups(catalogue, files.groups)
+    selected = families
+    if files.selection.refrigerant is not None:
+        members = {member for group in groups.values() for member in group.members}
+        selected = {name: replace(family, members=members) for name, family in families.items()}
+    check_approvals(reader, selected.values(), registry)
+    left, unapproved = without_unapproved(reader, files.groups_document, families, files.groups, registry, left)
     if not left:
         reader.refuse(document, ("families",), wording.APPROVED_FOR_NO_GROUP())
-        reader.stop_if_wrong()
-    fingerprinted = [
-        *_members(groups, left),
-        *(r for name in catalogue.families for r in families[name].refrigerants()),
-    ]
-    for name in dict.fromkeys(fingerprinted):
-        if name in refrigerants:
-            reader.bytes_of(refrigerants.paths[name])
+    fingerprinted = {*_members(files.groups, left), *_at_valves(families)} & registry.records.keys()
+    for name in fingerprinted:
+        reader.bytes_of(files.refrigerants.paths[name])
     reader.stop_if_wrong()
-    of_groups = [c for c in left if c.group in selected]
+    of_groups = [c for c in left if c.group in groups]
     return CatalogueFiles(
-        reader=reader,
-        selection=selection,
-        document=document,
-        catalogue=catalogue,
-        refrigerants=refrigerants,
+        read=files,
         registry=registry,
-        families=listed,
-        groups=selected,
-        applications={name: applications[name] for name in catalogue.applications if name in applications},
-        publications={name: publications[name] for name in catalogue.publications if name in publications},
-        combinations=tuple(c for c in of_groups if c.application in applications),
+        families=selected,
+        groups=groups,
+        applications={name: files.applications[name] for name in catalogue.applications if name in files.applications},
+        publications={name: files.publications[name] for name in catalogue.publications if name in files.publications},
+        combinations=tuple(c for c in of_groups if c.application in files.applications),
         left_out=(*by_rule, *unapproved),
         articles=articles,
-        known=known,
-        used=tuple(_members(selected, of_groups)),
-        at_valves=tuple(dict.fromkeys(r for family in listed.values() for r in family.refrigerants())),
-        fingerprinted=tuple(dict.fromkeys(fingerprinted)),
+        used=tuple(_members(groups, of_groups)),
+        at_valves=tuple(_at_valves(selected)),
+        fingerprinted=frozenset(fingerprinted),
     )
+
+
+def _at_valves(families: Mapping[str, FamilyFile]) -> dict[str, None]:
+    """The refrigerants that valves are rated or set with, charged with or offered for, in order."""
+    return dict.fromkeys(name for family in families.values() for name in family.refrigerants())
 
 
 def _members(groups: Mapping[str, GroupModel], combinations: Iterable[Combination]) -> list[str]:
@@ -168,34 +223,29 @@ def _applications(reader: Reader, paths: Mapping[str, Path], selection: Selectio
     return found
 
 
-def _articles(
-    reader: Reader,
-    document: ConfigDocument,
-    catalogue: CatalogueModel,
-    families: Mapping[str, FamilyFile],
-    other: Path | None,
-) -> tuple[Article, ...]:
-    """The articles of the catalogue's families, from its list or another one; problems are noted by the reader.
+def _articles(files: SoundFiles) -> tuple[Article, ...]:
+    """The articles of the catalogue's families, from its list or that of the selection; problems are noted.
 
     A list may name families that the catalogue does not list.
     """
-    models = {name: family.model for name, family in families.items()}
+    reader, name, other = files.reader, files.catalogue.articles, files.selection.articles
+    models = {name: family.model for name, family in files.families.items()}
     found: tuple[Article, ...] = ()
     small = file_errors.ARTICLE_LISTS_ARE_SMALL()
     try:
-        if catalogue.articles is not None:
-            path = reader.folder / catalogue.articles
+        if name is not None:
+            path = reader.folder / name
             is_beside = path.resolve().is_relative_to(reader.folder.resolve())
             if not is_beside or not path.exists():
                 rule = wording.NO_SUCH_FILE() if is_beside else wording.FILE_BESIDE()
-                raise ConfigError([document.problem(("articles",), str(BadValue(repr(catalogue.articles), rule)))])
+                raise ConfigError([files.document.problem(("articles",), str(BadValue(repr(name), rule)))])
             data = reader.bytes_of(path, MAX_BYTES, small)
             found = () if data is None else read_articles(data, shown_name(path), models)
         if other is not None:
             found = read_articles(read_limited(other, str(other), MAX_BYTES, small), str(other), models)
     except ConfigError as error:
         reader.problems += error.problems
-    return tuple(article for article in found if not article.family or article.family in catalogue.families)
+    return tuple(article for article in found if not article.family or article.family in files.catalogue.families)
 
 
 def _check_names(

@@ -43,28 +43,28 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         If a refrigerant in `selection.also` is not known.
     """
     files = read_files(path, selection, store or PropertyStore())
-    reader, registry, catalogue = files.reader, files.registry, files.catalogue
+    read, reader, registry = files.read, files.read.reader, files.registry
     also = registry if selection.also is None else selection.also
     for name in also:
         if name not in registry:
             raise RequestError(unknown(input_errors.A_REFRIGERANT(), name, registry))
     used = list(dict.fromkeys([*files.used, *also]))
     wanted = [name for name in dict.fromkeys([*used, *files.at_valves]) if name in registry]
-    own = own_refrigerants(reader.folder) if files.selection.is_whole else []
-    reader.problems += uncomputable(dict.fromkeys([*wanted, *own]), registry, files.refrigerants)
+    own = own_refrigerants(reader.folder) if read.selection.is_whole else []
+    reader.problems += uncomputable(dict.fromkeys([*wanted, *own]), registry, read.refrigerants)
     reader.stop_if_wrong()
     made = {name: family.inputs(reader, registry) for name, family in files.families.items()}
     families = {name: family for name, family in made.items() if family is not None}
     applications = {name: application.inputs(reader, used) for name, application in files.applications.items()}
     lost = _lost_equalizers(files, applications)
     combinations = tuple(c for c in files.combinations if c not in lost)
-    publications = Publications(reader, families, combinations, files.known)
+    publications = Publications(reader, families, combinations, read.known)
     for document, model in files.publications.values():
         publications.add(document, model)
     reader.stop_if_wrong()
     loaded = Catalogue(
-        name=catalogue.catalogue,
-        printing=catalogue.printing(),
+        name=read.catalogue.catalogue,
+        printing=read.catalogue.printing(),
         families=families,
         groups={name: group.inputs(name) for name, group in files.groups.items()},
         applications=applications,
@@ -78,7 +78,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         handouts=tuple(publications.handouts),
         files=_fingerprinted(reader.files, {*files.fingerprinted, *also}),
         uncertainty={name: registry.records[name].uncertainty for name in wanted},
-        confidence=catalogue.confidence.inputs() if catalogue.confidence else None,
+        confidence=read.catalogue.confidence.inputs() if read.catalogue.confidence else None,
         articles=files.articles,
     )
     _check_heads(files, loaded)
@@ -90,7 +90,7 @@ def _lost_equalizers(files: CatalogueFiles, applications: Mapping[str, Applicati
 
     In a file that is a problem; a distributor that a case sets only takes the family out of its answer.
     """
-    override = files.selection.override
+    override = files.read.selection.override
     lost = []
     for c in files.combinations:
         family, application = files.families[c.family], applications[c.application]
@@ -100,7 +100,7 @@ def _lost_equalizers(files: CatalogueFiles, applications: Mapping[str, Applicati
         lost.append(c)
         if override is None or c.application != override.application:
             text = str(BadValue(repr("internal"), wording.INTERNAL_EQUALIZER(application=c.application)))
-            files.reader.refuse(family.document, ("equalizer",), text)
+            files.read.reader.refuse(family.document, ("equalizer",), text)
     return lost
 
 
@@ -112,11 +112,12 @@ def _left_out(c: Combination) -> LeaveOutRule:
 def _check_heads(files: CatalogueFiles, catalogue: Catalogue) -> None:
     """Head pressures are such that refrigerants and valves can have them."""
     applications = {name: application.document for name, application in files.applications.items()}
-    files.reader.problems += head_problems(catalogue, applications)
-    files.reader.stop_if_wrong()
+    reader = files.read.reader
+    reader.problems += head_problems(catalogue, applications)
+    reader.stop_if_wrong()
     families = {name: family.document for name, family in files.families.items()}
-    files.reader.problems += pressure_problems(catalogue, families, applications)
-    files.reader.stop_if_wrong()
+    reader.problems += pressure_problems(catalogue, families, applications)
+    reader.stop_if_wrong()
 
 
 def _fingerprinted(files: Mapping[str, str], refrigerants: Iterable[str]) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -54,7 +54,7 @@ class Selection:
         """Whether nothing of the catalogue is left out."""
         return self.refrigerant is None and self.application is None
 
-    def within(self, catalogue: CatalogueModel | None, groups: dict[str, GroupModel]) -> Selection:
+    def within(self, catalogue: CatalogueModel | None, groups: Mapping[str, GroupModel]) -> Selection:
         """The same; everything where a catalogue does not know what is wanted, for a message to name what it has."""
         if (
             catalogue is None
@@ -68,7 +68,7 @@ class Selection:
             return replace(self, refrigerant=None, application=None)
         return self
 
-    def groups(self, catalogue: CatalogueModel, groups: dict[str, GroupModel]) -> dict[str, GroupModel]:
+    def groups(self, catalogue: CatalogueModel, groups: Mapping[str, GroupModel]) -> dict[str, GroupModel]:
         """The groups of a catalogue that are wanted: the one named, or those with a refrigerant, with it alone.
 
         A refrigerant alone is a case of its own; a group is one with all its members.
