@@ -1,4 +1,4 @@
-"""Property tables are kept in a folder of the test run, never in the user's; files that take long come first."""
+"""Property tables are cached in a folder of the test run, never in the user's; files that take long come first."""
 
 import fnmatch
 import os
@@ -30,7 +30,7 @@ FIRST = (
     "cli/test_cli.py",
     "cli/test_states.py",
 )
-# Tests that hold a rule at greater width than their neighbours, and are slow for it.
+# Tests that check a rule more widely than their neighbours, and are slow for it.
 BLENDS = ("407H", "408A", "409A", "417A", "422D", "427A", "438A", "444B", "45[2-7]?")
 WIDE = (
     "report/test_booklet.py::*SI-a4]",
@@ -39,7 +39,7 @@ WIDE = (
     "report/test_confidence_page.py::test_a_catalogue_without_*",
     "report/test_graph_files.py::test_every_graph_*",
     "report/test_revision_page.py::test_new_and_closed_*",
-    "report/test_revision_page.py::test_gone_windows_*",
+    "report/test_revision_page.py::test_closed_windows_*",
     "report/test_revision_page.py::test_a_first_release_*",
     "report/test_handout.py::test_same_seed_*",
     "report/test_handout.py::test_other_groups_*",

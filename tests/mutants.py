@@ -1,9 +1,9 @@
 """Mutation testing of the physics, outside the ordinary run: `python -m tests.mutants`.
 
 mutmut changes one thing at a time in `tablegen/physics` and runs the tests that meet it (`[tool.mutmut]` in
-pyproject.toml names them). What no test notices must stand in `survivors.csv` with the reason; the command fails
+pyproject.toml names them). What no test notices must be listed in `survivors.csv` with the reason; the command fails
 where one does not, or where fewer than nine in ten are noticed. `--again` runs those alone that survived last time,
-`--told` reads the last run without another.
+`--report` reads the last run without another.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ ROOT = Path(__file__).resolve().parents[1]
 MUTANTS = ROOT / "mutants"
 SURVIVORS = Path(__file__).with_name("survivors.csv")
 MIN_SHARE = 0.9
-# Exit codes by which mutmut tells what became of a mutant.
+# Exit codes of mutmut by what became of a mutant.
 SURVIVED, NO_TESTS = 0, (5, 33)
 ALIVE = (SURVIVED, *NO_TESTS)
 
@@ -77,7 +77,7 @@ def known() -> dict[Survivor, str]:
         return {Survivor(r["function"], r["was"], r["became"]): r["why"] for r in csv.DictReader(handle)}
 
 
-def told(found: dict[str, int | None]) -> Iterator[str]:
+def report(found: dict[str, int | None]) -> Iterator[str]:
     """The shares by module, then each survivor that is not listed."""
     by_module: dict[str, Counter[str]] = {}
     for key, code in found.items():
@@ -95,13 +95,13 @@ def told(found: dict[str, int | None]) -> Iterator[str]:
 
 
 def main() -> int:
-    """Run, and hold to the list."""
+    """Run, and compare with the list."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--again", action="store_true")
-    parser.add_argument("--told", action="store_true")
+    parser.add_argument("--report", action="store_true")
     parser.add_argument("--workers", type=int, default=os.cpu_count())
     options = parser.parse_args()
-    if not options.told:
+    if not options.report:
         alive = [key for key, code in outcomes().items() if code in ALIVE] if options.again else []
         if options.again:
             # Which test meets what is found anew.
@@ -111,7 +111,7 @@ def main() -> int:
         command = [sys.executable, "-m", "mutmut", "run", "--max-children", str(options.workers), *alive]
         subprocess.run(command, cwd=ROOT, env=environment, check=False)
     found = outcomes()
-    lines = list(told(found))
+    lines = list(report(found))
     print("\n".join(lines))
     killed = sum(code is not None and code not in ALIVE for code in found.values())
     is_enough = bool(found) and None not in found.values() and killed >= MIN_SHARE * len(found)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 DEMO, HARD = ROOT / "configs", ROOT / "tests" / "data" / "hard_cases"
-# File, text in it, what takes its place.
+# File, text in it, what replaces it.
 Edit = tuple[str, str, str]
 
 

@@ -11,7 +11,7 @@ from ruamel.yaml import YAML
 
 from tests.small import DEMO
 
-# A word that no line of a narrow column holds, and texts at their maximum length with it.
+# A word too long for a line of a narrow column, and texts at their maximum length with it.
 WORD = "Wintersicherheitsverflüssigungsdruckregelventilauslegungstabellenwerkverzeichnis"
 WIDE = [
     "R404A",
@@ -102,7 +102,7 @@ def stress_catalogue(
     _edit(application, r"sst_range: \{.*\}", f"sst_range: {rows}")
     _edit(application, r"example_sst: .*", f"example_sst: {example}")
     if wide:
-        # One gauge setting cannot serve so many.
+        # One gauge setting does not fit so many.
         _edit(application, r"head_pressure: .*", "condensing_temperature: 64 degF\n  basis: bubble")
     for path in folder.glob("*/*.yaml"):
         _lengthen(path)

@@ -116,7 +116,7 @@ def test_the_manual_lists_every_reason_that_a_limit_can_carry():
 
 
 def test_the_manual_says_when_a_gas_charge_loses_control():
-    # common practice: the charge condenses at the coldest place, which must be the bulb, not the power element.
+    # common practice: the charge condenses at the coldest point, which must be the bulb, not the power element.
     text = (ROOT / "tablegen" / "manual" / "assumptions.md").read_text(encoding="utf-8")
     assert "a power element colder than the bulb" in text
     assert "a bulb colder than the" not in text

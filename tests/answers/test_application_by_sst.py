@@ -123,7 +123,7 @@ def test_no_case_changes_what_is_offered(key, capsys):
 
 
 def test_a_refrigerant_in_no_group_has_a_verdict_and_no_offer(capsys):
-    """The valve in place is judged; other sizes and charges are not offered for what the catalogue does not list."""
+    """The existing valve is judged; other sizes and charges are not offered for what the catalogue does not list."""
     asked = [
         "retrofit",
         "alder",

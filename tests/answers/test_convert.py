@@ -52,7 +52,7 @@ def test_by_hand_from_states():
         float(fluid.bubble(one(120.0)).enthalpy_j_kg[0]),
     ]
     factor = eta[0] * (gas - liquid[0]) / (eta[1] * (gas - liquid[1]))
-    # The line's loss of 5 psi before the valve moves the liquid's enthalpy by some joules.
+    # The line's loss of 5 psi upstream of the valve moves the liquid's enthalpy by some joules.
     assert of("R404A", 120.0, 0.0).factor == pytest.approx(factor, rel=5e-4)
 
 
@@ -86,7 +86,7 @@ def test_less_condensing_and_more_subcooling_are_worth_more_capacity():
         ("R404A", Stated(270.0, 360.0, Basis.BUBBLE), "do not cover both conditions"),
     ],
 )
-def test_what_cannot_be_converted_is_told(name, stated, message):
+def test_what_cannot_be_converted_is_reported(name, stated, message):
     with pytest.raises(RequestError, match=message):
         convert(demo_catalogue(), name, "walk_in_medium", kelvin(24.0), stated)
 

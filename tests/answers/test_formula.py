@@ -1,4 +1,4 @@
-"""Formulas of a working: what is written is what was computed, whatever the brackets."""
+"""Formulas of a calculation: what is written is what was computed, whatever the brackets."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def test_signs_are_set_as_an_engineer_writes_them(formula, text):
     assert written(formula, lambda name: name, " ", "/") == text
 
 
-def test_a_negative_figure_stands_in_brackets_where_a_sign_goes_before_it():
+def test_a_negative_figure_is_in_brackets_after_a_sign():
     values = {"a": "\N{MINUS SIGN}4", "b": "\N{MINUS SIGN}5"}
     assert written("a + b", values.__getitem__, " × ", " ÷ ") == "−4 + (−5)"
     assert written("a - b * a", values.__getitem__, " × ", " ÷ ") == "−4 − (−5) × (−4)"

@@ -60,7 +60,7 @@ def test_the_order_line_says_all_that_the_family_offers(capsys):
     )
 
 
-def test_what_is_stated_stands_on_the_order(capsys):
+def test_what_is_stated_is_on_the_order(capsys):
     more = ["--capillary", "3.05 m", "--quantity", "3", "--job", "Cold room 7"]
     line = order_of(run(capsys, *ALDER, *more)[1])
     assert "; capillary 10 ft; " in line
@@ -128,7 +128,7 @@ def test_what_is_not_offered_is_refused_with_what_is(more, message, capsys):
     assert message in err
 
 
-def test_a_choice_stands_on_the_order(capsys):
+def test_a_choice_is_on_the_order(capsys):
     code, out, _ = run(capsys, *ALDER, "--capillary", "10 ft", "--json")
     order = json.loads(out)["sections"]["order"]["facts"]
     assert code == 0

@@ -80,7 +80,7 @@ def test_a_group_is_picked_for_by_the_common_part_of_its_members():
 def scan(
     refrigerant: str, application_name: str, sst_index: int, loads_w: np.ndarray
 ) -> dict[tuple[str, str], np.ndarray]:
-    """Which loads each size passes steadily at every head: the valve's own opening, held against its limits there."""
+    """Which loads each size passes without hunting at every head: the valve's own opening against its limits there."""
     catalogue = demo_catalogue()
     application = catalogue.applications[application_name]
     own = demo_data().windows
@@ -171,7 +171,7 @@ def test_neighbours_say_what_stops_them():
     small, large = picked.neighbours("alder")
     assert (small.size, large.size) == ("45", "180")
     assert (small.maximum.condition, small.maximum.reason) == ("low_head", "stop")
-    # Held against the valve itself: the load drives it beyond its stop there, and below its steady opening.
+    # Against the valve itself: the load drives it beyond its stop there, and below its minimum stable opening.
     assert next(h for h in small.heads if h.condition == "low_head").zone == "starved"
     assert next(h for h in large.heads if h.condition == "high_head").zone == "hunts"
 
@@ -196,12 +196,12 @@ def test_between_two_rows_the_answer_lies_between_theirs():
         (Case("R448A", 270.0, math.nan, "walk_in_medium"), "must be above zero"),
     ],
 )
-def test_what_the_catalogue_does_not_hold_is_told(case, message):
+def test_what_is_not_in_the_catalogue_is_reported(case, message):
     with pytest.raises(RequestError, match=message.replace("?", r"\?")):
         pick(demo_catalogue(), case)
 
 
-def told(capsys, *arguments: str) -> tuple[int, str, str]:
+def run(capsys, *arguments: str) -> tuple[int, str, str]:
     where = [] if "--application" in arguments else ["--application", "walk_in_medium"]
     code = main(["pick", *arguments, *where, "--catalogue", str(CATALOGUE)])
     out, err = capsys.readouterr()
@@ -209,7 +209,7 @@ def told(capsys, *arguments: str) -> tuple[int, str, str]:
 
 
 def test_the_command_answers_in_words(capsys):
-    code, out, err = told(capsys, "R448A", "--sst", "24 degF", "--load", "20 kBtu/h")
+    code, out, err = run(capsys, "R448A", "--sst", "24 degF", "--load", "20 kBtu/h")
     assert (code, err) == (0, "")
     lines = out.splitlines()
     assert lines[0] == "R448A at SST 24 °F (dew), 20.0 kBtu/h"
@@ -227,7 +227,7 @@ def test_the_command_answers_in_words(capsys):
 
 
 def test_json_is_the_whole_answer_in_si(capsys):
-    code, out, _ = told(capsys, "R404A", "--sst", "-5 degC", "--load", "5 kW", "--json")
+    code, out, _ = run(capsys, "R404A", "--sst", "-5 degC", "--load", "5 kW", "--json")
     record = json.loads(out)
     assert code == 0
     facts, tables = record["facts"], record["tables"]
@@ -244,14 +244,14 @@ def test_json_is_the_whole_answer_in_si(capsys):
 
 
 def test_no_valve_fits_is_an_answer_of_its_own(capsys):
-    code, out, _ = told(capsys, "R404A", "--sst", "24 degF", "--load", "2000 kBtu/h")
+    code, out, _ = run(capsys, "R404A", "--sst", "24 degF", "--load", "2000 kBtu/h")
     assert code == 1
     assert "No valve in the catalogue covers this load." in out
     assert re.search("Alder 180 +too small", out)
 
 
-def test_a_charge_above_its_mop_is_told(capsys):
-    code, out, _ = told(
+def test_a_charge_above_its_mop_is_reported(capsys):
+    code, out, _ = run(
         capsys, "R407C", "--sst", "-2 degF", "--load", "5 kBtu/h", "--application", "walk_in_low", "--family", "alder"
     )
     assert code == 1
@@ -273,7 +273,7 @@ def test_a_charge_above_its_mop_is_told(capsys):
     ],
 )
 def test_bad_input_is_one_sentence_and_code_2(arguments, message, capsys):
-    code, out, err = told(capsys, *arguments)
+    code, out, err = run(capsys, *arguments)
     assert (code, out) == (2, "")
     assert message in err
     assert "Traceback" not in err
@@ -293,7 +293,7 @@ def test_overrides_are_the_same_as_another_application_file(capsys, tmp_path: Pa
             "  condensing_temperature: 70 degF\n  basis: bubble\n  liquid_temperature: 60 degF\n",
         ),
         ("lift: 0 ft", "lift: 10 ft"),
-        # What is given for a case holds for the refrigerants that have values of their own as well.
+        # What is given for a case applies to the refrigerants that have values of their own as well.
         (
             "head_pressure: 75 psi_gauge",
             "condensing_temperature: 70 degF\n      basis: bubble\n      liquid_temperature: 60 degF",
@@ -315,7 +315,7 @@ def test_overrides_are_the_same_as_another_application_file(capsys, tmp_path: Pa
         "low_head.liquid_temperature=60 degF",
         "losses.lift=10 ft",
     ]
-    code, out, _ = told(capsys, *asked, *(word for s in sets for word in ("--set", s)))
+    code, out, _ = run(capsys, *asked, *(word for s in sets for word in ("--set", s)))
     assert code == 0
     # Another file makes another catalogue of it; the answer is the same.
     found = json.loads(out)
@@ -324,10 +324,10 @@ def test_overrides_are_the_same_as_another_application_file(capsys, tmp_path: Pa
     for record in (by_file, found):
         del record["sections"]["order"]["summary"]
     assert found == by_file
-    assert json.loads(out) != json.loads(told(capsys, *asked)[1])
+    assert json.loads(out) != json.loads(run(capsys, *asked)[1])
 
 
-def test_an_internal_equalizer_is_refused_behind_a_distributor_that_a_case_sets(capsys, tmp_path: Path):
+def test_an_internal_equalizer_is_refused_with_a_distributor_that_a_case_sets(capsys, tmp_path: Path):
     """In a file it is an error of the catalogue; set for one case it takes the family out of that answer alone."""
     import shutil
 
@@ -363,7 +363,7 @@ def test_an_internal_equalizer_is_refused_behind_a_distributor_that_a_case_sets(
 
 def test_a_group_says_which_refrigerant_opening_and_superheat_are_of(capsys):
     """They differ between members: the row shows the one nearest to a limit, and names it."""
-    out = told(capsys, "R448A-family", "--sst", "24 degF", "--load", "20 kBtu/h", "--family", "alder")[1]
+    out = run(capsys, "R448A-family", "--sst", "24 degF", "--load", "20 kBtu/h", "--family", "alder")[1]
     header, *rows = [line for line in out.splitlines() if line.startswith(("Family", "Alder "))]
     assert header.endswith("With")
     found = of("R448A-family", 20.0)
@@ -372,5 +372,5 @@ def test_a_group_says_which_refrigerant_opening_and_superheat_are_of(capsys):
         assert row.endswith(candidate.heads_member)
         alone = {c.size: c for c in of(candidate.heads_member, 20.0).candidates if c.family == "alder"}
         assert [h.superheat_k for h in candidate.heads] == [h.superheat_k for h in alone[candidate.size].heads]
-    alone = told(capsys, "R448A", "--sst", "24 degF", "--load", "20 kBtu/h")[1]
+    alone = run(capsys, "R448A", "--sst", "24 degF", "--load", "20 kBtu/h")[1]
     assert not next(line for line in alone.splitlines() if line.startswith("Family")).endswith("With")

@@ -65,7 +65,7 @@ STEPPED = [
     "low_head.inlet_subcooling_range.minimum=4 delta_degF",
     "low_head.inlet_subcooling_range.maximum=9 delta_degF",
 ]
-# Family, size, charge in it, refrigerant, load [kBtu/h], overrides: starving, hunting, flooding, and parts of each.
+# Family, size, charge in it, refrigerant, load [kBtu/h], overrides: starving, hunting, floodback, and parts of each.
 CASES = [
     ("alder", "63", "cross-404-medium", "R404A", 14.0, [f"{LOW}110 psi_gauge"]),
     ("alder", "180", "cross-404-medium", "R404A", 16.0, []),
@@ -217,7 +217,7 @@ def test_inside_a_zone_the_valve_is_what_the_zone_says(case: tuple) -> None:
     ],
 )
 def test_every_response_and_side_counts_at_every_head(sets: list[str], load: float) -> None:
-    """What a pick holds to the three conditions is held to every head between."""
+    """What a pick checks at the three conditions is checked at every head between."""
     work = serving("alder", "90", systems("R448A", load, [*sets, f"{LOW}110 psi_gauge"])[0], "cross-448-medium")
     served = work.served()
     for zone in served.zones:
@@ -264,7 +264,7 @@ def test_at_the_lowest_setting_the_max_load_is_the_load(sets: list[str]) -> None
     assert above.lowest_setting_pa is None
 
 
-def test_a_setting_is_found_where_liquid_flashes_before_the_valve_below_it() -> None:
+def test_a_setting_is_found_where_liquid_flashes_upstream_below_it() -> None:
     """No limit is there to follow: the valve may not work at the low head at all."""
     sets = ["losses.lift=45 ft", "low_head.liquid_temperature=62 degF"]
 
@@ -279,8 +279,8 @@ def test_a_setting_is_found_where_liquid_flashes_before_the_valve_below_it() -> 
     assert held == [False, True]
 
 
-def test_where_tables_hold_at_a_confidence_the_answer_does(tmp_path: Path) -> None:
-    """The window is the confident one of a pick, the load is held at every head by it, and so is the setting."""
+def test_where_tables_are_at_a_confidence_the_answer_is(tmp_path: Path) -> None:
+    """The window is the confident one of a pick; the load at every head and the setting are judged by it."""
     shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
     path = tmp_path / "configs" / "catalogue.yaml"
     text = path.read_text(encoding="utf-8")
@@ -321,7 +321,7 @@ def test_no_setting_is_named_that_would_not_help() -> None:
 @pytest.mark.parametrize(
     ("charge", "refrigerant", "load"), [("cross-404-medium", "R404A", 14.0), ("cross-448-medium", "R449A", 20.0)]
 )
-def test_sizes_that_are_named_hold_and_others_do_not(charge: str, refrigerant: str, load: float) -> None:
+def test_sizes_that_are_named_cover_the_load_and_others_do_not(charge: str, refrigerant: str, load: float) -> None:
     system, _ = systems(refrigerant, load, [f"{LOW}110 psi_gauge"])
     family = system.catalogue.families["alder"]
     found, _ = retrofit(Fitted("alder", "63", charge), system)
@@ -375,7 +375,7 @@ def test_a_refrigerant_of_no_group_is_taken_at_the_condensing_temperature_that_t
 
 
 def test_a_valve_that_opens_too_little_starves_a_load_and_hunts_with_a_small_one() -> None:
-    """It is set for R448A, and R404A holds it shut up to 12.9 degF of superheat."""
+    """It is set for R448A, and R404A keeps it shut up to 12.9 degF of superheat."""
     for maximum, load, zone in (("10", 16.0, "starved"), ("13.5", 16.0, "starved"), ("13.5", 0.2, "hunts")):
         sets = [f"superheat.maximum={maximum} delta_degF"]
         found = answer("alder", "63", "R404A", load, sets, charge="cross-448-medium").after
@@ -391,7 +391,7 @@ def test_a_valve_that_opens_too_little_starves_a_load_and_hunts_with_a_small_one
         (Fitted("alder", "45", "cross-404-med"), "did you mean cross-404-medium?"),
     ],
 )
-def test_a_valve_that_the_catalogue_does_not_hold_is_told(fitted: Fitted, message: str) -> None:
+def test_a_valve_that_is_not_in_the_catalogue_is_reported(fitted: Fitted, message: str) -> None:
     with pytest.raises(RequestError) as caught:
         retrofit(fitted, *systems("R404A", 15.0))
     assert message in str(caught.value)

@@ -1,4 +1,4 @@
-"""Traces: every printed window of the demo comes out of its working, and every line of it comes out as printed."""
+"""Traces: every printed window of the demo comes out of its calculation, and every line of it as printed."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def limits(calculation: MemberCalculation) -> tuple[np.ndarray, np.ndarray]:
 
 
 def test_every_printed_cell_of_the_demo_is_what_its_calculation_comes_to():
-    """Printed figure by printed figure, in both unit systems; an empty cell is told by `test_an_empty_cell...`."""
+    """Printed figure by printed figure, in both unit systems; an empty cell is checked by `test_an_empty_cell...`."""
     checked = 0
     systems = Formatter("IP"), Formatter("SI")
     parts = demo_data().group_windows.groupby(["family", "group", "application"], sort=False)
@@ -91,7 +91,7 @@ def test_every_limit_is_what_its_calculation_comes_to(name):
 
 
 @functools.cache
-def told(path: Path, family: str, size: str, refrigerant: str, application: str, sst_k: float) -> TraceLines:
+def lines_of(path: Path, family: str, size: str, refrigerant: str, application: str, sst_k: float) -> TraceLines:
     catalogue = demo_catalogue() if path == CATALOGUE else hard_catalogue()
     found = trace(catalogue, Case(refrigerant, sst_k, 1000.0, application), family, size)
     members = members_of(catalogue, refrigerant)
@@ -111,7 +111,7 @@ def cases() -> list[tuple[Path, str, str, str, str, float]]:
     return chosen
 
 
-# In the units of the working, longest first.
+# In the units of the calculation, longest first.
 _UNITS = (
     "kJ/h per kW",
     "m³/h per kW",
@@ -139,7 +139,7 @@ def bare(text: str) -> str:
 
 
 def half_unit(number: str) -> float:
-    """Half of what the last of six figures stands for; temperatures have four decimals."""
+    """Half a unit of the last of six figures; temperatures have four decimals."""
     value = abs(float(number))
     return 0.0 if not value else max(0.5 * 10.0 ** (math.floor(math.log10(value)) + 1 - _FIGURES), 0.0)
 
@@ -158,7 +158,7 @@ def worked(text: str) -> tuple[float, float]:
 
 
 def comes_out(line: Line) -> bool:
-    """Hold a line's figures against its value; False where it takes a property, which no reader can work out."""
+    """Compare a line's figures with its value; False where it takes a property, which no reader can calculate."""
     if any(f"{name}(" in line.figures for name in FUNCTIONS.values() if name not in ("min", "max")):
         return False
     printed = line.value.split(" (")[0]
@@ -177,8 +177,8 @@ def comes_out(line: Line) -> bool:
 def test_every_line_comes_out_as_printed(step):
     checked, names = 0, set()
     for case in cases()[::step]:
-        formatter = told(*case)
-        blocks = [*formatter.obstacle, *(b for limit in formatter.limits for b in limit.blocks)]
+        lines = lines_of(*case)
+        blocks = [*lines.obstacle, *(b for limit in lines.limits for b in limit.blocks)]
         for line in (line for block in blocks for line in block.lines if line.figures):
             if comes_out(line):
                 checked += 1
@@ -188,18 +188,18 @@ def test_every_line_comes_out_as_printed(step):
 
 
 def test_a_wrong_line_is_found():
-    formatter = told(*cases()[0])
-    line = next(line for b in formatter.limits[0].blocks for line in b.lines if line.name == "p_2")
+    lines = lines_of(*cases()[0])
+    line = next(line for b in lines.limits[0].blocks for line in b.lines if line.name == "p_2")
     assert comes_out(line)
     wrong = line.figures.replace("²", "³", 1)
     value, off = worked(wrong)
     assert abs(value - float(line.value.split(NBSP)[0])) > off
 
 
-def test_every_figure_of_the_config_stands_where_the_trace_says():
+def test_every_figure_of_the_config_is_where_the_trace_says():
     checked = 0
     for path, *rest in cases()[::2]:
-        for line in told(path, *rest).given:
+        for line in lines_of(path, *rest).given:
             for origin in line.origins:
                 written = (path.parent / origin.file).read_text(encoding="utf-8").splitlines()[origin.line - 1]
                 key = re.split(r"[.\[]", origin.key)[-1].rstrip("]")
@@ -210,7 +210,7 @@ def test_every_figure_of_the_config_stands_where_the_trace_says():
 
 
 @pytest.mark.parametrize("name", ["demo", pytest.param("hard", marks=pytest.mark.slow)])
-def test_an_empty_cell_is_told_with_its_reason_and_what_is_compared_fails(name):
+def test_an_empty_cell_has_its_reason_and_what_is_compared_fails(name):
     path, catalogue = (CATALOGUE, demo_catalogue()) if name == "demo" else (HARD, hard_catalogue())
     seen: dict[str, int] = {}
     parts = {(c.family, m, c.application) for c in catalogue.combinations for m in catalogue.groups[c.group].members}
@@ -227,7 +227,7 @@ def test_an_empty_cell_is_told_with_its_reason_and_what_is_compared_fails(name):
             assert found.obstacle is not None
             assert found.obstacle.limit.reason == reason
             assert window_text(found, Formatter("IP")).startswith("no load window: ")
-            assert told(path, family, size, refrigerant, application, sst_k).given
+            assert lines_of(path, family, size, refrigerant, application, sst_k).given
             if reason is Reason.CROSSED:
                 assert found.minimum.load_w >= found.maximum.load_w
             elif found.obstacle.compared:
@@ -252,7 +252,7 @@ def test_an_empty_cell_is_told_with_its_reason_and_what_is_compared_fails(name):
 
 
 def test_the_binding_head_and_member_have_the_tightest_load():
-    lines = told(CATALOGUE, "alder", "90", "R448A-family", "walk_in_medium", (24.0 + 459.67) / 1.8)
+    lines = lines_of(CATALOGUE, "alder", "90", "R448A-family", "walk_in_medium", (24.0 + 459.67) / 1.8)
     for own, tightest in zip(lines.limits, (max, min), strict=True):
         limit = own.limit
         assert tightest(limit.states, key=lambda row: row[1])[0] == limit.binding

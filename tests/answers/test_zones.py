@@ -29,7 +29,7 @@ def level(value: float) -> Limit:
 
 
 class MadeUp(HeadLimits):
-    """Limits that are plain functions of the head; no valve stands behind them."""
+    """Limits that are simple functions of the head, of no valve."""
 
     def __init__(self, minimum: Limit, maximum: Limit, reasons: Limit | None = None) -> None:
         self.minimum, self.maximum, self.reasons = minimum, maximum, reasons
@@ -62,7 +62,7 @@ def _a_grid(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(zones, "head_lines", lambda solved: (line,))
 
 
-def told(found: tuple[HeadZone, ...]) -> list[str]:
+def names_of(found: tuple[HeadZone, ...]) -> list[str]:
     return [zone.zone for zone in found]
 
 
@@ -74,35 +74,35 @@ def test_a_dip_between_two_points_of_the_grid_is_found() -> None:
     assert not (np.abs(sweep.heads_pa[:8] - BETWEEN) < 10.0).any()
     # At the nearest points of the grid the limit is 2.04 and 2.09.
     found = sweep.zones(2.01)
-    assert told(found) == ["steady", "starved", "steady"]
+    assert names_of(found) == ["steady", "starved", "steady"]
     assert (found[1].from_pa, found[1].to_pa) == pytest.approx((BETWEEN - 1e4, BETWEEN + 1e4), abs=1e-2)
     assert found[1].margin == pytest.approx(2.0 / 2.01, rel=1e-6)
     assert sweep.range_w() == pytest.approx((0.5, 2.0), rel=1e-9)
-    assert told(sweep.zones(1.99)) == ["steady"]
+    assert names_of(sweep.zones(1.99)) == ["steady"]
 
 
 def test_a_hump_of_the_min_load_between_two_points_is_found() -> None:
     sweep = MadeUp(lambda head: 1.0 - ((head - BETWEEN) / 1e5) ** 2, level(9.0))
     found = sweep.zones(0.99)
-    assert told(found) == ["steady", "hunts", "steady"]
+    assert names_of(found) == ["steady", "hunts", "steady"]
     assert (found[1].from_pa, found[1].to_pa) == pytest.approx((BETWEEN - 1e4, BETWEEN + 1e4), abs=1e-2)
     assert sweep.range_w()[0] == pytest.approx(1.0, rel=1e-9)
 
 
-def test_a_load_held_between_two_points_alone_is_found() -> None:
+def test_a_load_covered_between_two_points_alone_is_found() -> None:
     """Starved at every point of the grid."""
     sweep = MadeUp(level(0.5), lambda head: 2.0 - ((head - BETWEEN) / 1e5) ** 2)
     found = sweep.zones(1.99)
-    assert told(found) == ["starved", "steady", "starved"]
+    assert names_of(found) == ["starved", "steady", "starved"]
     assert found[1].to_pa - found[1].from_pa == pytest.approx(2e4, abs=1e-2)
 
 
 def test_limits_that_cross_give_two_borders_in_one_step_of_the_grid() -> None:
-    """Starved below, unsteady above, and a sliver between in which it holds."""
+    """Starved below, hunting above, and a narrow zone between in which it covers the load."""
     middle = 1.0e6 + 8.5 * 0.05e6
     sweep = MadeUp(lambda head: 1.0 + (head - middle - 5e3) / 1e6, lambda head: 1.0 + (head - middle + 5e3) / 1e6)
     found = sweep.zones(1.0)
-    assert told(found) == ["starved", "steady", "hunts"]
+    assert names_of(found) == ["starved", "steady", "hunts"]
     assert (found[1].from_pa, found[1].to_pa) == pytest.approx((middle - 5e3, middle + 5e3), abs=1e-2)
 
 
@@ -111,7 +111,7 @@ def test_where_the_state_forbids_the_valve_the_border_is_found_without_a_root() 
         return lambda head: np.where(head > BETWEEN, np.nan, value)
 
     found = MadeUp(shut_above(0.5), shut_above(2.0)).zones(1.0)
-    assert told(found) == ["steady", "not_working"]
+    assert names_of(found) == ["steady", "not_working"]
     assert found[0].to_pa == pytest.approx(BETWEEN, abs=0.02)
     assert (found[1].reason, math.isnan(found[1].margin)) == ("over_pressure", True)
 
@@ -123,13 +123,13 @@ def test_a_root_and_a_state_that_forbids_in_one_step_are_both_found() -> None:
         return np.where(head > start + 1.5e4, np.nan, 1.0 + (head - start) / 1e6)
 
     found = MadeUp(lambda head: 0.0 * maximum(head) + 0.5, maximum).zones(1.0)
-    assert told(found) == ["starved", "steady", "not_working"]
+    assert names_of(found) == ["starved", "steady", "not_working"]
     assert (found[1].from_pa, found[1].to_pa) == pytest.approx((start, start + 1.5e4), abs=0.02)
 
 
-def test_flooding_and_hunting_are_parted_where_the_reason_changes() -> None:
+def test_floodback_and_hunting_are_separate_where_the_reason_changes() -> None:
     found = MadeUp(level(2.0), level(3.0), lambda head: np.where(head < BETWEEN, 1.0, 0.0)).zones(1.0)
-    assert told(found) == ["flooding", "hunts"]
+    assert names_of(found) == ["flooding", "hunts"]
     assert found[0].to_pa == pytest.approx(BETWEEN, abs=0.02)
     assert [zone.reason for zone in found] == ["floodback", "stability"]
 

@@ -52,7 +52,7 @@ def swept_in(
 
 
 def test_at_the_conditions_the_sweep_meets_the_tables_and_nothing_of_the_demo_is_set_between_them():
-    """Held suction and the orifice law: both limits run one way between two heads."""
+    """Constant SST and the orifice law: both limits run one way between two heads."""
     catalogue = demo_catalogue()
     seen = 0
     for refrigerant, application in (
@@ -82,7 +82,7 @@ def subcooling_at(solved: Solved, row: int, head_pa: float) -> float:
 
 
 def at_one_head(catalogue: Catalogue, solved: Solved, family: str, row: int, head_pa: float) -> Window:
-    """The window of one row with the low head moved to another place: only that head sets it where it is tightest."""
+    """The window of one row with another low head: only that head sets it where it is tightest."""
     own = solved.application.systems[solved.refrigerant.name]
     liquid = LiquidSupply(None, *[subcooling_at(solved, row, head_pa)] * 2)
     moved = replace(own, low_head=HeadCondition(own.low_head.condition, Head(pressure_pa=head_pa), liquid))
@@ -115,7 +115,7 @@ def test_a_limit_set_between_heads_by_an_unbalanced_port_is_what_a_scan_of_heads
     assert here.min_load_w[0] == pytest.approx(swept.min_load_w[row], rel=1e-9)
 
 
-def test_a_kink_between_heads_is_found_at_its_place(tmp_path):
+def test_a_kink_between_heads_is_found_where_it_is(tmp_path):
     """Flow has its hump at a knot of the table, so the maximum load has its dip at the head of that temperature."""
     path = small_catalogue(tmp_path / "c", ["alder"], {"one": ["R134a"]}, ["walk_in_medium"], HUMP)
     _, solved, unit, swept = swept_in(path, "alder", "R134a", "walk_in_medium")
@@ -153,7 +153,7 @@ def independent_min(
 
 
 def test_a_limit_between_heads_with_balanced_suction_is_that_of_the_second_calculation(tmp_path):
-    """Hard case: a table of flows, box and evaporator held, a minimum stable superheat by the load, part load."""
+    """Hard case: a table of flows, box and evaporator constant, a minimum stable superheat by the load, part load."""
     path = small_catalogue(tmp_path / "c", ["fir"], {"one": ["R404A"]}, ["table_map"], source=HARD)
     _, solved, unit, swept = swept_in(path, "fir", "R404A", "table_map")
     shift = np.where(unit.is_open, swept.min_load_w / unit.min_load_w - 1.0, np.nan)
@@ -180,7 +180,7 @@ def test_no_sweep_of_the_hard_cases_is_looser_than_their_tables():
 
 
 def test_one_head_for_all_conditions_leaves_nothing_between():
-    """A head held at the rating point the year round, which no config may say, is set between nothing."""
+    """A head fixed at the rating point the year round, which no config may say, is set between nothing."""
     catalogue = demo_catalogue()
     application = catalogue.applications["walk_in_medium"]
     own = application.systems["R404A"]

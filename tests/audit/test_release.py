@@ -77,14 +77,14 @@ def test_a_release_as_it_was_made_has_no_finding_and_every_window_is_read_back(m
 
 
 @pytest.mark.parametrize(("factor", "kind"), [(1.0001, FindingKind.OVERPROMISE), (0.9999, FindingKind.MISPRINT)])
-def test_one_altered_figure_of_the_data_set_is_found_at_its_place(made, tmp_path, factor, kind):
+def test_one_altered_figure_of_the_data_set_is_found_where_it_is(made, tmp_path, factor, kind):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)
     row = data.group_windows.iloc[37]
     path = folder / "group_windows.csv"
     text = path.read_text(encoding="utf-8")
     old = f"{row['max_load_w']:.12g}"
-    # The nominal limit stands behind that of the table, and is the same.
+    # The nominal limit is the second figure of the table, and is the same.
     assert text.count(old) == 2
     path.write_text(text.replace(old, f"{row['max_load_w'] * factor:.12g}", 1), encoding="utf-8")
     _, findings = found_in(folder, catalogue, data)

@@ -1,4 +1,4 @@
-"""What printed tables show by themselves: size ranges against a plain scan of loads, planted tables, the demo."""
+"""What printed tables show by themselves: size ranges against a scan of loads, planted tables, the demo."""
 
 from __future__ import annotations
 
@@ -166,7 +166,7 @@ def test_every_limit_of_the_demo_rises_with_size():
     assert [f for t in tables_of(demo_catalogue(), demo_data().group_windows) for f in rising_findings(t)] == []
 
 
-def test_a_limit_that_does_not_rise_with_size_is_a_fault_at_its_place():
+def test_a_limit_that_does_not_rise_with_size_is_a_fault_where_it_is():
     minimum = [[1.0, 1.0, 1.0], [2.0, 1.0, 2.0], [3.0, 3.0, 3.0]]
     maximum = [[4.0, 4.0, 4.0], [5.0, 5.0, 7.0], [6.0, 6.0, 6.0]]
     findings = list(rising_findings(planted(minimum, maximum)))

@@ -1,4 +1,4 @@
-"""Balance rows: what they tell, and what they are refused for."""
+"""Balance rows: what they determine, and what they are refused for."""
 
 from __future__ import annotations
 
@@ -68,7 +68,7 @@ def test_bounds_are_those_of_linear_min_squares():
     assert np.mean(ratios) == pytest.approx(1.0, abs=0.08)
 
 
-def test_spoilt_bulb_is_named_and_pulls_plain_min_squares_away():
+def test_spoilt_bulb_is_named_and_pulls_ordinary_least_squares_away():
     rows = changed(made(), bulb_temperature_k=(13, lambda bulb: bulb + 1.5))
     _, findings = fitted(rows)
     (outlier,) = findings.outliers
@@ -87,7 +87,7 @@ def test_spoilt_bulb_is_named_and_pulls_plain_min_squares_away():
     assert (np.abs(plain - clean)[:2] > 5.0 * np.abs(robust.values - clean)[:2]).all()
 
 
-def test_one_drop_tells_the_setting_at_that_drop_and_no_unbalance():
+def test_one_drop_gives_the_setting_at_that_drop_and_no_unbalance():
     made_from = truth(unbalance=0.05)
     plan = Plan([], [(phi, 210.0, 25.0, 60.0) for phi in (0.1, 0.3, 0.5, 0.7, 0.9, 1.1) * 4], "45")
     result, findings = fitted(made(plan, made_from=made_from))
@@ -97,7 +97,7 @@ def test_one_drop_tells_the_setting_at_that_drop_and_no_unbalance():
     assert reason.why is Why.ONE_DROP
     assert (reason.low, reason.high) == pytest.approx((drop, drop), rel=0.01)
     assert result.reference_drop_pa[CHARGE] == pytest.approx(drop, rel=0.01)
-    # The spring there holds the port's share of the two drops' difference as well.
+    # The spring there includes the port's share of the two drops' difference as well.
     at = SETTING.bulb_temperature_k
     bulb = float(CURVE.pressure(np.array(at)))
     at_setting = bulb - float(FLUID.dew(at - TRUE[STATIC]).pressure_pa)
@@ -107,7 +107,7 @@ def test_one_drop_tells_the_setting_at_that_drop_and_no_unbalance():
     assert estimates(findings)[STATIC] == pytest.approx(static, abs=0.08)
 
 
-def test_one_opening_tells_the_port_alone():
+def test_one_opening_gives_the_port_alone():
     plan = Plan([], [(0.6, inlet, te, 60.0) for inlet in (150.0, 200.0, 250.0, 280.0) for te in (25.0, 15.0) * 2], "45")
     _, findings = fitted(made(plan))
     assert set(estimates(findings)) == {PORT}
@@ -129,7 +129,7 @@ def test_opening_and_drop_that_rise_as_one_are_named():
     assert reasons[OPENING].why is Why.ONLY_SUM
 
 
-def test_no_balance_rows_tell_nothing_and_name_the_test():
+def test_no_balance_rows_give_nothing_and_name_the_test():
     rows = made()
     result, findings = fitted(dataclasses.replace(rows, bulb_temperature_k=np.full(len(rows.line), np.nan)))
     assert result is None
@@ -234,7 +234,7 @@ def test_measured_charge_is_given_by_points_with_bounds():
         assert 0.0 < point.half_width_pa < 0.01 * true
 
 
-def test_bounds_hold_what_a_measured_charge_adds():
+def test_bounds_include_what_a_measured_charge_adds():
     inside, widths, alone = 0, [], []
     count = 24
     for seed in range(count):

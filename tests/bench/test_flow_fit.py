@@ -1,4 +1,4 @@
-"""Flow rows: what they tell, and what they are refused for."""
+"""Flow rows: what they determine, and what they are refused for."""
 
 from __future__ import annotations
 
@@ -106,14 +106,14 @@ def test_law_is_not_decided_by_drops_that_never_reach_choking():
     assert estimates(findings)[KV, "45"] == pytest.approx(45.4e-3, rel=0.01)
 
 
-def test_a_choked_valve_tells_its_law_before_the_drop_reaches_the_limit_for_all():
+def test_a_choked_valve_shows_its_law_before_the_drop_reaches_the_limit_for_all():
     low = truth(recovery=0.6)
     result, findings = fitted(made(flow_plan(SIZES, drops=(15.0, 30.0, 55.0, 70.0)), low))
     assert result is not None and result.law is FlowLaw.CHOKED and result.verdict.max_drop < 1.0
     assert estimates(findings)[RECOVERY, ""] == pytest.approx(0.6, abs=0.01)
 
 
-def test_choked_rows_alone_tell_only_a_product():
+def test_choked_rows_alone_give_only_a_product():
     rows = made(flow_plan(SIZES, drops=(150.0, 170.0, 190.0, 200.0)), CHOKED)
     _, findings = fitted(rows)
     assert (RECOVERY, "") not in estimates(findings)
@@ -124,7 +124,7 @@ def test_choked_rows_alone_tell_only_a_product():
     assert estimates(findings) == {}
 
 
-def test_one_drop_tells_no_law_and_no_kv_until_the_law_is_stated():
+def test_one_drop_gives_no_law_and_no_kv_until_the_law_is_stated():
     plan = flow_plan(SIZES, drops=(170.0, 170.0))
     plan = Plan([row for row in plan.rows if row[4] == 70.0] * 2)
     _, findings = fitted(made(plan))
@@ -145,7 +145,7 @@ def test_a_stated_law_that_the_rows_contradict_is_reported():
         assert (result.verdict.law, result.law) == (FlowLaw.CHOKED, FlowLaw.ORIFICE)
 
 
-def test_one_opening_tells_kv_at_rated_stroke_and_no_characteristic():
+def test_one_opening_gives_kv_at_rated_stroke_and_no_characteristic():
     result, findings = fitted(made(flow_plan(SIZES, openings=(1.0,) * 3)))
     assert result is not None and result.points is None
     assert estimates(findings)[KV, "90"] == pytest.approx(88.9e-3, rel=0.01)
@@ -153,7 +153,7 @@ def test_one_opening_tells_kv_at_rated_stroke_and_no_characteristic():
     assert (reason.why, reason.wanted_low, reason.wanted_high) == (Why.FLOW_ONE_OPENING, 0.25, 1.2)
 
 
-def test_one_opening_that_is_not_rated_stroke_tells_no_kv():
+def test_one_opening_that_is_not_rated_stroke_gives_no_kv():
     _, findings = fitted(made(flow_plan(SIZES, openings=(0.5,) * 3)))
     reason = refused(findings)[KV, "45"]
     assert (reason.why, reason.high) == (Why.KV_BELOW_RATED, pytest.approx(0.5, abs=0.02))
@@ -221,7 +221,7 @@ def test_rows_that_cannot_be_used_are_left_out_by_their_lines():
     assert not {o.line for o in findings.outliers} & {4, 7, 11}
 
 
-def test_rows_that_follow_no_law_tell_nothing():
+def test_rows_that_follow_no_law_give_nothing():
     rows = made(flow_plan(SIZES))
     shuffled = np.random.default_rng(1).permutation(rows.flow_kg_s)
     result, findings = fitted(dataclasses.replace(rows, flow_kg_s=shuffled))
@@ -229,20 +229,20 @@ def test_rows_that_follow_no_law_tell_nothing():
     assert refused(findings)[KV, "45"].why is Why.NO_FLOW_LAW
 
 
-def test_few_rows_tell_nothing():
+def test_few_rows_give_nothing():
     result, findings = fitted(made(Plan(flow_plan(("45",)).rows[:6])))
     assert result is None
     assert refused(findings)[KV, "45"].why is Why.FEW_FLOW_ROWS
 
 
-def test_no_mass_flow_tells_nothing():
+def test_no_mass_flow_gives_nothing():
     rows = made(flow_plan(SIZES))
     result, findings = fitted(dataclasses.replace(rows, flow_kg_s=np.full(len(rows.line), np.nan)))
     assert result is None
     assert refused(findings)[KV, ""] == Reason(Why.NO_FLOW_ROWS)
 
 
-def test_what_instruments_are_stated_to_be_good_for_is_held_against_the_rows():
+def test_the_stated_error_of_instruments_is_compared_with_the_rows():
     noise = Noise()
     ratios = []
     for seed in range(6):

@@ -50,7 +50,7 @@ def test_late_flashing_is_lack_of_fit_and_no_row_is_dropped(count):
         assert found.flow is not None and found.flow.rows == COUNT == found.flow.table.is_used.sum()
         assert found.findings.outliers == []
         lack = found.findings.lack_of_fit[0]
-        # Warm liquid has the drops that choke most, and a file may not tell the two apart, or by chance for the other.
+        # Warm liquid has the drops that choke most, and a file may not separate the two, or by chance name the other.
         assert lack.condition.reading in ("inlet_subcooling", "choking")
         named += ConditionKey(Reading.INLET_SUBCOOLING) in (lack.condition, *lack.also)
         assert lack.residual > 0.0 and lack.farthest > 0.05
@@ -95,7 +95,7 @@ def test_rows_that_follow_the_law_are_reported_no_more_often_than_stated(count):
     assert missed <= 0.03 * planted
 
 
-def test_a_row_that_stands_out_from_the_misfit_as_well_is_set_aside():
+def test_a_row_that_is_off_the_misfit_as_well_is_set_aside():
     rows = delayed(3, RELAXATION_K)
     _, line = max((float(r.inlet_pressure_pa - r.outlet_pressure_pa), int(r.line)) for r in _each(rows))
     found = fitted(spoilt(rows, [line], 0.2))

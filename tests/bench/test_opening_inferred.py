@@ -106,7 +106,7 @@ def test_truth_lies_within_the_bounds_as_often_as_they_say(count, source):
             asked += 1
     low, high = stats.binom.interval(0.999, count, 0.95)
     assert {key: n for key, n in inside.items() if not low <= n <= high} == {}
-    # Bounds that hold everything because they are wide would say nothing.
+    # Bounds that include everything because they are wide would say nothing.
     assert half / asked < 0.9
 
 

@@ -45,7 +45,7 @@ KINDS = {
     FlowLaw.ORIFICE: (orifice_rows, {"kv": 3, "unbalance": 1, "static_superheat": 1, "opening_superheat": 1}),
     FlowLaw.CHOKED: (choked_rows, {"kv": 2, "pressure_recovery": 1, "opening": 4}),
 }
-# One law is held to it in the ordinary run.
+# The ordinary run checks one law.
 RUNS = [
     pytest.param(FlowLaw.ORIFICE, 20, id="orifice-20"),
     *(pytest.param(law, 200, id=f"{law}-200", marks=pytest.mark.slow) for law in KINDS),
@@ -73,12 +73,12 @@ def test_truth_lies_within_the_bounds_as_often_as_they_say(law, count):
     for parameter in inside:
         tally[parameter.quantity] += 1
     assert tally == expected
-    # Of so many repeats the share held may wander this far and no farther, once in a thousand.
+    # Of so many repeats the share within the bounds may wander this far and no farther, once in a thousand.
     low, high = stats.binom.interval(0.999, count, CONFIDENCE)
     assert {k: n for k, n in inside.items() if not low <= n <= high} == {}
-    # The same count tells bounds that are half as wide as they should be.
+    # The same count finds bounds that are half as wide as they should be.
     assert np.mean(list(half_as_wide.values())) < low
-    # Bounds that hold everything because they are wide would say nothing.
+    # Bounds that include everything because they are wide would say nothing.
     assert np.mean(widths[Quantity.KV]) < 0.012
     # About one clean row in a hundred repeats and parts may be taken for an outlier by chance.
     assert extra <= stats.binom.ppf(0.9999, 2 * count, 0.03)

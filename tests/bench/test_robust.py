@@ -51,7 +51,7 @@ def test_clean_rows_give_what_linear_min_squares_gives():
     assert np.mean(ratios) == pytest.approx(1.0 / np.sqrt(0.954), abs=0.03)
 
 
-def test_bounds_hold_the_truth_as_often_as_they_say():
+def test_bounds_include_the_truth_as_often_as_they_say():
     rng = np.random.default_rng(2)
     count, confidence = 200, 0.9
     held = np.zeros(3)
@@ -71,7 +71,7 @@ def test_outliers_pull_min_squares_away_and_not_this():
     assert np.flatnonzero(found.is_outlier).tolist() == [5, 17]
     clean, clean_covariance = closed_form(np.delete(y, [5, 17]), np.delete(X, [5, 17], axis=0))
     assert np.abs(found.values - clean).max() < 0.5 * np.sqrt(np.diag(clean_covariance)).max()
-    # The plain estimate is off by several times what it would be without the two rows, and its bounds are no use.
+    # The ordinary estimate is off by several times what it would be without the two rows, and its bounds are no use.
     assert abs(estimate[1] - TRUE[1]) > 3.0 * np.sqrt(clean_covariance[1, 1])
     assert np.sqrt(covariance[1, 1]) > 3.0 * np.sqrt(found.covariance[1, 1])
 
@@ -99,7 +99,7 @@ def test_columns_that_go_up_and_down_as_one_are_named():
     y = X @ TRUE + 0.1 * rng.standard_normal(36)
     found = solved(y, x, named("spring", "gradient", "twin", "port"))
     assert found.undetermined == named("spring", "gradient", "twin")
-    # What is left to tell has the bounds of the problem without the twin.
+    # What is left to determine has the bounds of the problem without the twin.
     alone = solved(y)
     assert found.freedom == alone.freedom == 33
     assert found.values[3] == pytest.approx(alone.values[2], abs=1e-3)

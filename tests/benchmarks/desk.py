@@ -46,7 +46,7 @@ def process(folder: Path, *arguments: str) -> float:
 
 
 def first(catalogue: Path) -> tuple[float, float, float]:
-    """Median wall times [s]: import of the property library, first answer with nothing kept, and with all of it.
+    """Median wall times [s]: import of the property library, first answer with nothing cached, and with all of it.
 
     They take turns, so that a machine that slows down slows all of them; the first round warms the files up.
     """

@@ -227,7 +227,7 @@ def test_build_is_quiet_in_a_pipe(tmp_path):
 
 
 def test_a_started_catalogue_is_called_as_its_folder(tmp_path, monkeypatch):
-    """Its builds must not take the place of the demo's."""
+    """Its builds must not replace the demo's."""
     monkeypatch.chdir(tmp_path)
     assert main(["init", "my-valves"]) == 0
     assert load_catalogue(tmp_path / "my-valves" / "catalogue.yaml").name == "my-valves"

@@ -84,7 +84,7 @@ def test_a_change_gives_1_with_percent_and_the_input_that_differs(capsys, folder
     assert run(capsys, *folders[:2], "--units", "si")[1].count("kW") == 1
 
 
-def test_csv_holds_every_changed_window_with_its_inputs(capsys, folders, tmp_path):
+def test_csv_has_every_changed_window_with_its_inputs(capsys, folders, tmp_path):
     target = tmp_path / "changes.csv"
     assert run(capsys, *folders[:2], "--csv", target)[0] == 1
     rows = list(csv.DictReader(io.StringIO(target.read_text(encoding="utf-8"))))
@@ -96,7 +96,7 @@ def test_csv_holds_every_changed_window_with_its_inputs(capsys, folders, tmp_pat
     assert len(frame_of(target.read_bytes())) == len(rows) == len(rows_of(folders))
 
 
-def test_json_holds_both_releases_and_every_window(capsys, folders):
+def test_json_has_both_releases_and_every_window(capsys, folders):
     code, out, _ = run(capsys, *folders[:2], "--json")
     answer = json.loads(out)
     assert code == 1
@@ -140,7 +140,7 @@ def test_windows_that_differ_without_a_recorded_cause_are_counted(capsys, folder
 
 
 @pytest.mark.parametrize("side", [0, 1])
-def test_a_folder_that_holds_no_release_is_one_line_and_code_2(capsys, folders, tmp_path, side):
+def test_a_folder_without_a_release_is_one_line_and_code_2(capsys, folders, tmp_path, side):
     pair = [folders[0], folders[0]]
     pair[side] = tmp_path
     code, out, err = run(capsys, *pair)

@@ -200,7 +200,7 @@ def test_a_law_that_changes_leaves_out_sizes_that_were_not_measured(capsys):
     assert fragment["flow_law"] == "choked" and fragment["pressure_recovery"].endswith(" percent")
     assert [str(entry["size"]) for entry in fragment["sizes"]] == ["32", "45"]
     assert "sizes 11, 16, 22, 63, 90, 125, 180 are left out of the fragment: their Kv were rated under" in shown
-    # And what else then does not hold in the family's file.
+    # And what else is then wrong in the family's file.
     assert "with these values" in shown and "offered" in shown
 
 
@@ -239,7 +239,7 @@ def test_sizes_given_by_capacity_are_given_by_kv_thereafter(configs):
     assert after["16"] == pytest.approx(before["16"], rel=1e-4)
 
 
-def test_measured_charge_takes_the_place_of_the_stated_one(configs, capsys):
+def test_measured_charge_replaces_the_stated_one(configs, capsys):
     made_from = alder_truth()
     rows = joined(
         readings(made_from, flow_plan(("45",)), Noise(), 6, refrigerant("R404A")),
@@ -333,7 +333,7 @@ def test_started_catalogue_has_the_bench_files_unless_its_sizes_are_others():
     assert not Path("others/bench").exists()
 
 
-def test_json_holds_no_infinities_and_a_correlation(capsys):
+def test_json_has_no_infinities_and_a_correlation(capsys):
     answer = as_json(capsys, "--demo")
     rows = section(answer, "balance")["tables"]["correlation"]
     matrix = np.array([row["correlation"] for row in rows]).reshape(3, 3)

@@ -32,17 +32,17 @@ def answer(capsys, *arguments: str) -> str:
 
 
 def test_a_pick_calls_family_size_and_application_as_the_configs_do(catalogue, capsys):
-    told = answer(capsys, "pick", *CASE, "--catalogue", str(catalogue))
-    assert "First choice: McA Series 3-1/2 t, the largest margin" in told
-    assert "+35 °F Box, floating head pressure" in told
-    assert "The 63" not in told and "Alder" not in told
+    shown = answer(capsys, "pick", *CASE, "--catalogue", str(catalogue))
+    assert "First choice: McA Series 3-1/2 t, the largest margin" in shown
+    assert "+35 °F Box, floating head pressure" in shown
+    assert "The 63" not in shown and "Alder" not in shown
 
 
 @pytest.mark.parametrize("family", ["alder", "McA Series", "mca series"])
 @pytest.mark.parametrize("size", ["63", "3-1/2 t"])
 def test_a_trace_takes_either_name(family, size, catalogue, capsys):
-    told = answer(capsys, "trace", family, size, "R448A", "--sst", "24 degF", "--catalogue", str(catalogue))
-    assert told.startswith("Load window of McA Series 3-1/2 t with ") and "Size 3-1/2 t" in told
+    shown = answer(capsys, "trace", family, size, "R448A", "--sst", "24 degF", "--catalogue", str(catalogue))
+    assert shown.startswith("Load window of McA Series 3-1/2 t with ") and "Size 3-1/2 t" in shown
 
 
 def test_a_retrofit_takes_either_name(catalogue, capsys):
@@ -68,8 +68,8 @@ def test_json_gives_keys(catalogue, capsys):
 
 def test_a_near_miss_names_both(catalogue, capsys):
     assert main(["trace", "alder", "3-1/2", "R448A", "--sst", "24 degF", "--catalogue", str(catalogue)]) == 2
-    told = capsys.readouterr().err
-    assert "a size of McA Series must be one of 11," in told and "did you mean 3-1/2 t?" in told
+    shown = capsys.readouterr().err
+    assert "a size of McA Series must be one of 11," in shown and "did you mean 3-1/2 t?" in shown
 
 
 def test_a_fit_reads_and_prints_the_names_of_sizes(catalogue, capsys, tmp_path):
@@ -82,11 +82,11 @@ def test_a_fit_reads_and_prints_the_names_of_sizes(catalogue, capsys, tmp_path):
     # The first half by the name in print, the others by the key.
     half = len(rest) // 2
     bench.write_text(",2.5 t,".join([first, *rest[:half]]) + ",45," + ",45,".join(rest[half:]), encoding="utf-8")
-    told = answer(capsys, "fit", str(bench), "--law", "orifice", "--catalogue", str(path))
-    assert told.startswith("The size 190, Alder balanced-port")
+    shown = answer(capsys, "fit", str(bench), "--law", "orifice", "--catalogue", str(path))
+    assert shown.startswith("The size 190, Alder balanced-port")
     # The file's own remark about what it was made from is text of the user's.
-    table = told.partition("made from")[0]
-    assert "Kv of size 2.5 t" in told and "Kv of size 45" not in table
+    table = shown.partition("made from")[0]
+    assert "Kv of size 2.5 t" in shown and "Kv of size 45" not in table
 
 
 def test_the_look_up_page_and_the_booklet_of_a_build_are_read_back_under_these_names(catalogue, capsys, tmp_path):
@@ -100,5 +100,5 @@ def test_the_look_up_page_and_the_booklet_of_a_build_are_read_back_under_these_n
     assert main(["build", "--catalogue", str(printed), "--output", str(tmp_path)]) == 0
     capsys.readouterr()
     assert main(["audit", "--catalogue", str(printed), "--release", str(tmp_path / "demo"), "--json"]) in (0, 1)
-    told = capsys.readouterr().out
-    assert '"misprint"' not in told and '"not_read"' not in told
+    shown = capsys.readouterr().out
+    assert '"misprint"' not in shown and '"not_read"' not in shown

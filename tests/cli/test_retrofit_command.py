@@ -21,7 +21,7 @@ from tests.report.text_boxes import problems
 from tests.us_units import W_PER_KBTU
 
 SST, FIXED = ("--sst", "24 degF"), ("--was-application", "walk_in_medium_fixed")
-# It held at a fixed head and starves at a floating one.
+# It fits at fixed head pressure and starves at floating.
 STARVING = (
     "alder",
     "63",
@@ -68,15 +68,15 @@ LONG = (
 )
 
 
-def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
     where = [] if "--application" in arguments else ["--application", "walk_in_medium"]
     code = main(["retrofit", *arguments, *where, "--catalogue", str(CATALOGUE)])
     out, err = capsys.readouterr()
     return code, out, err
 
 
-def test_what_starves_is_told_with_its_heads_and_what_would_hold(capsys: pytest.CaptureFixture[str]) -> None:
-    code, out, err = told(capsys, *STARVING)
+def test_what_starves_is_reported_with_its_heads_and_what_would_fit(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, err = run(capsys, *STARVING)
     assert (code, err) == (1, "")
     flat = " ".join(out.split())
     assert "Alder 63 does not cover 14.0 kBtu/h: it starves from 120 to 123 psi gauge. It covers the load" in flat
@@ -86,8 +86,8 @@ def test_what_starves_is_told_with_its_heads_and_what_would_hold(capsys: pytest.
     assert "This is not the 123 psi gauge above: between heads liquid subcooling is taken as linear" in flat
     assert "size 90 (8.91–19.4 kBtu/h, the largest margin) or size 125 (12.4–26.9 kBtu/h)" in flat
     assert "With low_head.head_pressure=120 psi_gauge" in out
-    for formatter in ("licensed technician", "selection of real equipment", "licensed practice", "rating point"):
-        assert formatter in flat
+    for part in ("licensed technician", "selection of real equipment", "licensed practice", "rating point"):
+        assert part in flat
     assert max(len(line) for line in out.splitlines()) <= 118
 
 
@@ -106,10 +106,10 @@ def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reache
         "--set",
         "superheat.maximum=7 delta_degF",
     )
-    after = json.loads(told(capsys, *asked, "--json")[1])["after"]
+    after = json.loads(run(capsys, *asked, "--json")[1])["after"]
     passed = after["valve"]["maximum"]["load_w"] / after["load_w"]
     assert after["passed"][0] == pytest.approx(passed, rel=1e-6) and passed < 0.97
-    lines = told(capsys, *asked)[1].splitlines()
+    lines = run(capsys, *asked)[1].splitlines()
     column = next(line for line in lines if line.endswith("After")).index("After")
     flat = " ".join(line[column:].strip() for line in lines)
     needed = f"{1.8 * after['heads'][0]['superheat_k']:.1f}"
@@ -117,28 +117,32 @@ def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reache
     assert f"at the maximum of 7 °F it passes {100 * passed:.0f} % of the load" in flat
 
 
-def test_flooding_is_told_against_the_minimum_load(capsys: pytest.CaptureFixture[str]) -> None:
-    flat = " ".join(told(capsys, *FLOODING)[1].split())
+def test_floodback_is_reported_against_the_minimum_load(capsys: pytest.CaptureFixture[str]) -> None:
+    flat = " ".join(run(capsys, *FLOODING)[1].split())
     assert "at 301 psi gauge the load is 49 % of the minimum load" in flat
     assert not re.search(r"\b(holds|mends|maximum load)\b", flat)
 
 
-def test_that_a_higher_low_head_does_not_help_is_said_plainly(capsys: pytest.CaptureFixture[str]) -> None:
-    flat = " ".join(told(capsys, "alder", "63", *ASKED, "--load", "40 kBtu/h")[1].split())
+def test_that_a_higher_low_head_does_not_help_is_stated(capsys: pytest.CaptureFixture[str]) -> None:
+    flat = " ".join(run(capsys, "alder", "63", *ASKED, "--load", "40 kBtu/h")[1].split())
     assert "raising the low head, up to the head of the rating point, does not help" in flat
 
 
-def test_the_setting_as_it_is_printed_holds_and_the_step_below_it_does_not(capsys: pytest.CaptureFixture[str]) -> None:
-    codes = [told(capsys, *STARVING[:-1], f"low_head.head_pressure={psi} psi_gauge")[0] for psi in (123, 124)]
+def test_the_setting_as_printed_covers_the_load_and_the_step_below_it_does_not(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    codes = [run(capsys, *STARVING[:-1], f"low_head.head_pressure={psi} psi_gauge")[0] for psi in (123, 124)]
     assert codes == [1, 0]
-    out = told(capsys, *STARVING, "--units", "SI")[1]
+    out = run(capsys, *STARVING, "--units", "SI")[1]
     bar = next(float(w) for line in out.splitlines() if "low head set to" in line for w in line.split() if "." in w[:3])
-    codes = [told(capsys, *STARVING[:-1], f"low_head.head_pressure={v:.2f} bar_gauge")[0] for v in (bar - 0.01, bar)]
+    codes = [run(capsys, *STARVING[:-1], f"low_head.head_pressure={v:.2f} bar_gauge")[0] for v in (bar - 0.01, bar)]
     assert codes == [1, 0]
 
 
-def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys: pytest.CaptureFixture[str]) -> None:
-    code, out, _ = told(capsys, *FLOODING)
+def test_another_refrigerant_is_described_by_dew_pressure_and_static_superheat(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    code, out, _ = run(capsys, *FLOODING)
     flat = " ".join(out.split())
     assert code == 1
     assert "the dew pressure of R448A is 63 psia, that of R404A 75 psia: 11.9 psi less keeps the valve shut" in flat
@@ -150,12 +154,12 @@ def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys
     assert "the same compressor has another capacity with another refrigerant" in flat
 
 
-def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
+def test_static_superheat_below_the_floor_is_reported_although_a_load_is_covered(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """1.1 degF on R290 is less than the 2 degF that the family holds the charge to, and it burns."""
+    """1.1 degF on R290 is less than the family's floor of 2 degF, and it burns."""
     asked = ["alder", "63", "--refrigerant", "R290", "--was", "R448A", *SST, "--load", "20 kBtu/h"]
-    assert told(capsys, *asked)[2] == (
+    assert run(capsys, *asked)[2] == (
         "Alder is not offered for R290: Not approved for R290 (A3); approved for safety groups A1, A2L.\n"
     )
     shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
@@ -173,18 +177,18 @@ def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
 
 
 def test_exit_codes_are_those_of_a_script(capsys: pytest.CaptureFixture[str]) -> None:
-    assert [told(capsys, *case)[0] for case in (HOLDING, HUNTING, ROWAN, DRIVEN)] == [0, 1, 1, 1]
+    assert [run(capsys, *case)[0] for case in (HOLDING, HUNTING, ROWAN, DRIVEN)] == [0, 1, 1, 1]
 
 
 def test_json_is_the_whole_answer_in_si(capsys: pytest.CaptureFixture[str]) -> None:
-    code, out, _ = told(capsys, *STARVING, "--json")
+    code, out, _ = run(capsys, *STARVING, "--json")
     record = json.loads(out)
     assert code == 1
     assert (record["holds"], record["held_before"]) == (False, True)
     assert [z["zone"] for z in record["after"]["zones"]] == ["starved", "steady"]
     assert record["after"]["zones"][0]["to_pa"] == record["after"]["zones"][1]["from_pa"]
     assert record["fitted"]["charge"] == "cross-404-medium" and record["sst_k"] == pytest.approx(268.7055556)
-    alone = json.loads(told(capsys, *HOLDING, "--json")[1])
+    alone = json.loads(run(capsys, *HOLDING, "--json")[1])
     assert alone["before"] is None and alone["held_before"] is None and alone["holds"] is True
     assert alone["after"]["static_superheat_k"] is None
 
@@ -200,7 +204,7 @@ def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -
         "overrides": ["low_head.head_pressure=120 psi_gauge"],
     }
     frame = tablegen.retrofit("alder", "63", **asked)
-    record = json.loads(told(capsys, *STARVING, "--json")[1])
+    record = json.loads(run(capsys, *STARVING, "--json")[1])
     assert frame["system"].to_list() == ["before", "after", "after"]
     psi, site = 6894.757293168361, record["after"]["site_pressure_pa"]
     border = record["after"]["zones"][0]["to_pa"]
@@ -251,7 +255,7 @@ def test_bad_input_is_one_sentence_and_code_2(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    code, out, err = told(capsys, *arguments)
+    code, out, err = run(capsys, *arguments)
     assert (code, out) == (2, "")
     assert message in err
     assert err.count("\n") == 1 and "Traceback" not in err
@@ -306,7 +310,7 @@ def test_the_sheet_is_one_page_with_the_figures_of_the_answer(
 ) -> None:
     sheet = tmp_path / "sheet.pdf"
     asked = (*SHEETS[name], "--units", units, "--paper", paper, "--output", str(sheet), "--json")
-    _, out, err = told(capsys, *asked)
+    _, out, err = run(capsys, *asked)
     record = json.loads(out)
     pdf = sheet.read_bytes()
     assert err == "" and problems(pdf) == []
@@ -332,7 +336,7 @@ def test_the_sheet_is_one_page_with_the_figures_of_the_answer(
 
 def test_the_same_question_gives_the_same_bytes(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     files = [tmp_path / "first.pdf", tmp_path / "second.pdf"]
-    outs = [told(capsys, *FLOODING, "--output", str(file))[1].splitlines() for file in files]
+    outs = [run(capsys, *FLOODING, "--output", str(file))[1].splitlines() for file in files]
     assert files[0].read_bytes() == files[1].read_bytes()
     assert outs[0][:-1] == outs[1][:-1]
     assert outs[0][-1] == f"{files[0]}: 1 page"
@@ -343,14 +347,14 @@ def test_the_last_good_sheet_survives(
 ) -> None:
     sheet = tmp_path / "sheet.pdf"
     sheet.write_bytes(b"the last good one")
-    assert told(capsys, *R744, "--output", str(sheet))[0] == 2
+    assert run(capsys, *R744, "--output", str(sheet))[0] == 2
 
-    def fails(told: object, curve: object, printing: object, version: str, paper: str, target: Path) -> int:
+    def fails(run: object, curve: object, printing: object, version: str, paper: str, target: Path) -> int:
         target.write_bytes(b"half a sheet")
         raise OSError(28, "No space left on device", str(target))
 
     monkeypatch.setattr(retrofit_page, "print_retrofit", fails)
-    code, out, err = told(capsys, *STARVING, "--output", str(sheet))
+    code, out, err = run(capsys, *STARVING, "--output", str(sheet))
     assert (code, out) == (2, "")
     assert "--output: " in err and "nothing was replaced" in err and err.count("\n") == 1
     assert sheet.read_bytes() == b"the last good one"

@@ -1,4 +1,4 @@
-"""Two releases with one revision and other numbers cannot be told apart: the second is refused."""
+"""Two releases with one revision and other numbers cannot be distinguished: the second is refused."""
 
 from pathlib import Path
 

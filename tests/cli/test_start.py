@@ -21,10 +21,10 @@ import io, json, sys
 from contextlib import redirect_stdout
 from tablegen.cli.main import main
 from tests.processes import environment
-with redirect_stdout(io.StringIO()) as told:
+with redirect_stdout(io.StringIO()) as shown:
     code = main(sys.argv[1:])
 loaded = sorted(name for name in {HEAVY!r} if name in sys.modules)
-print(json.dumps([code, loaded, told.getvalue()]))
+print(json.dumps([code, loaded, shown.getvalue()]))
 """
 PICK = ["pick", "R448A", "--application", "walk_in_medium", "--sst", "24 degF", "--load", "20 kBtu/h"]
 CONVERT = [
@@ -54,27 +54,27 @@ def answered(arguments: list[str], folder: Path) -> tuple[int, list[str], str]:
         check=True,
         env=environment(TABLEGEN_CACHE=str(folder)),
     )
-    code, loaded, told = json.loads(done.stdout)
-    return code, loaded, told
+    code, loaded, shown = json.loads(done.stdout)
+    return code, loaded, shown
 
 
 @pytest.mark.parametrize("arguments", [PICK, CONVERT], ids=["pick", "convert"])
 def test_a_warm_answer_loads_no_heavy_library(arguments, capsys):
     """What this process has read and computed lies in the folder of the test run."""
     assert main([*arguments, "--demo"]) == 0
-    told = capsys.readouterr().out
-    assert answered([*arguments, "--demo"], FOLDER) == (0, [], told)
+    shown = capsys.readouterr().out
+    assert answered([*arguments, "--demo"], FOLDER) == (0, [], shown)
 
 
 def test_nor_does_one_from_a_catalogue_of_ones_own(tmp_path, capsys):
-    """It is held to every rule, and its files stand elsewhere, but what they say was read before."""
+    """It is checked by every rule, and its files are elsewhere, but what they say was read earlier."""
     assert main(["init", str(tmp_path / "mine")]) == 0
     asked = [*PICK, "--units", "SI", "--catalogue", str(tmp_path / "mine" / "catalogue.yaml")]
     capsys.readouterr()
     assert main(asked) == 0
-    told = capsys.readouterr().out
-    assert "kW" in told
-    assert answered(asked, FOLDER) == (0, [], told)
+    shown = capsys.readouterr().out
+    assert "kW" in shown
+    assert answered(asked, FOLDER) == (0, [], shown)
 
 
 @pytest.mark.slow

@@ -26,10 +26,10 @@ def _elsewhere(tmp_path, monkeypatch):
 def table(text: str) -> list[list[str]]:
     """The rows of figures of a printed text, true minus signs as hyphens."""
     lines = [line.replace("\N{MINUS SIGN}", "-").split() for line in text.splitlines()]
-    return [formatter for formatter in lines if len(formatter) >= 5 and formatter[0].lstrip("-").isdigit()]
+    return [words for words in lines if len(words) >= 5 and words[0].lstrip("-").isdigit()]
 
 
-def test_text_holds_the_figures_of_the_refrigerant(capsys):
+def test_text_has_the_figures_of_the_refrigerant(capsys):
     assert main(["states", "R448A", "--coldest", "-40 degF", "--warmest", "120 degF", "--step", "20 delta_degF"]) == 0
     shown = capsys.readouterr().out
     rows = table(shown)
@@ -40,7 +40,7 @@ def test_text_holds_the_figures_of_the_refrigerant(capsys):
     assert float(row[1]) == pytest.approx((float(bubble.pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05)
     assert float(row[2]) == pytest.approx((float(dew.pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05)
     assert float(row[4]) == pytest.approx(float(bubble.density_kg_m3) * 0.0283168466 / 0.45359237, abs=0.005)
-    for formatter in (
+    for part in (
         "A1 (lower toxicity",
         "1387 (AR4)",
         "Bubble pressure",
@@ -52,7 +52,7 @@ def test_text_holds_the_figures_of_the_refrigerant(capsys):
         "Glide: dew temperature",
         "Liquid density is at",
     ):
-        assert formatter in shown
+        assert part in shown
 
 
 def csv_rows(*arguments):
@@ -111,11 +111,11 @@ def test_sheet_is_printed_and_reads_back(capsys):
     assert main(["states", "R455A", "--units", "si", "--paper", "A4", "--output", "sheet.pdf"]) == 0
     assert capsys.readouterr().out.endswith("\nsheet.pdf: 1 page\n")
     text = PdfReader("sheet.pdf").pages[0].extract_text(extraction_mode="layout").replace("\N{MINUS SIGN}", "-")
-    row = next(formatter for formatter in map(str.split, text.splitlines()) if formatter[:1] == ["20.0"])
+    row = next(words for words in map(str.split, text.splitlines()) if words[:1] == ["20.0"])
     bubble_pa = float(refrigerant("R455A").bubble(293.15).pressure_pa)
     assert float(row[1]) == pytest.approx((bubble_pa - ATMOSPHERE_PA) / 1e5, abs=5e-3)
-    for formatter in ("(safety group A2L)", "148 (AR4)", "R744 3, R32 21.5, R1234yf 75.5"):
-        assert formatter in text
+    for part in ("(safety group A2L)", "148 (AR4)", "R744 3, R32 21.5, R1234yf 75.5"):
+        assert part in text
 
 
 def test_the_same_call_gives_the_same_bytes(capsys):
@@ -233,7 +233,7 @@ def test_a_name_given_twice_is_printed_once():
     ("unit", "text"),
     [("bar_gauge", "1.01325 bar"), ("kPa_gauge", "101.325 kPa"), ("MPa_gauge", "0.101325 MPa")],
 )
-def test_atmosphere_is_told_to_the_pascal(unit, text, capsys):
+def test_atmosphere_is_printed_to_the_pascal(unit, text, capsys):
     assert main(["states", "R22", "--units", "SI", "--pressure", unit]) == 0
     assert f"an atmospheric pressure of {text} absolute; negative below it" in capsys.readouterr().out
 
@@ -343,7 +343,7 @@ def test_no_encoding_loses_a_minus_sign(encoding):
 
 
 @pytest.mark.parametrize("unit", ["degF", "degC"])
-def test_zero_degrees_are_a_plain_zero(unit, capsys):
+def test_zero_degrees_have_no_minus(unit, capsys):
     grid = ["--coldest", f"-10 {unit}", "--warmest", f"10 {unit}", "--step", f"5 delta_{unit}"]
     assert main(["states", "R134a", "--temperature", unit, *grid]) == 0
     assert [row[0] for row in table(capsys.readouterr().out)] == ["-10", "-5", "0", "5", "10"]

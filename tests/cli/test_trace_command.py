@@ -63,7 +63,7 @@ def test_one_limit_in_si_has_one_unit_system(capsys):
     assert "psi" not in out.split("Maximum load, set by")[1]
 
 
-def test_overrides_are_told_as_such_and_move_the_figure(capsys):
+def test_overrides_are_named_as_such_and_move_the_figure(capsys):
     plain = run(capsys, *CELL, "--limit", "maximum")[1]
     code, out, _ = run(capsys, *CELL, "--limit", "maximum", "--set", "low_head.head_pressure=150 psi_gauge")
     assert code == 0
@@ -117,7 +117,7 @@ def test_what_the_catalogue_does_not_offer_is_refused_with_its_reason(capsys, ce
     assert why in err and err.count("\n") == 1
 
 
-def test_json_holds_every_line_in_si(capsys):
+def test_json_has_every_line_in_si(capsys):
     code, out, _ = run(capsys, *CELL, "--json")
     record = json.loads(out)
     assert code == 0

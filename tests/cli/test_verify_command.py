@@ -1,4 +1,4 @@
-"""The verification book: every check in text, CSV and print; one that fails is told by the exit code."""
+"""The verification book: every check in text, CSV and print; one that fails sets the exit code."""
 
 import dataclasses
 import json
@@ -17,7 +17,7 @@ from tests.registry import refrigerant
 PAIR = ("R404A", "R507A")
 
 
-def told(capsys, *arguments: str) -> tuple[int, str, str]:
+def run(capsys, *arguments: str) -> tuple[int, str, str]:
     code = main(["verify", *arguments])
     done = capsys.readouterr()
     return code, done.out, done.err
@@ -31,12 +31,12 @@ def flat(text: str) -> str:
 def checks(capsys, *arguments: str) -> pd.DataFrame:
     """Every check as the CSV file of a call has it."""
     with tempfile.TemporaryDirectory() as folder:
-        told(capsys, *arguments, "--csv", f"{folder}/checks.csv")
+        run(capsys, *arguments, "--csv", f"{folder}/checks.csv")
         return pd.read_csv(f"{folder}/checks.csv", keep_default_na=False)
 
 
 def test_text_names_sources_conditions_and_verdict(capsys):
-    code, out, err = told(capsys, *PAIR)
+    code, out, err = run(capsys, *PAIR)
     assert (code, err) == (0, "")
     published = r"^Published \(\d+ checks\): measured, or computed from another equation or mixture model than ours$"
     assert re.search(published, out, re.MULTILINE)
@@ -55,7 +55,7 @@ def test_text_names_sources_conditions_and_verdict(capsys):
 
 
 def test_a_known_deviation_is_printed_with_its_reason_and_ends_with_0(capsys):
-    code, out, _ = told(capsys, "R404A", "R444B")
+    code, out, _ = run(capsys, "R404A", "R444B")
     assert code == 0
     lines = re.findall(r"OUTSIDE ITS BAND, EXPLAINED: .*?\)\. Why: .*?\.(?= OUTSIDE| Published \()", flat(out))
     assert [line.split(": ")[1].split(",")[0] for line in lines] == ["R444B dew temperature", "R404A compressor loss"]
@@ -66,29 +66,29 @@ def test_a_known_deviation_is_printed_with_its_reason_and_ends_with_0(capsys):
     assert "1 OUTSIDE" in flat(out)
 
 
-def test_csv_and_json_hold_the_same_checks(capsys):
+def test_csv_and_json_have_the_same_checks(capsys):
     frame = checks(capsys, *PAIR)
     assert set(frame["verdict"]) == {"passes", "outside_explained"}
     is_within = frame["deviation"].abs() <= frame["allowed_deviation"]
     assert (is_within == (frame["verdict"] == "passes")).all()
     assert (frame[["kind", "source", "provenance", "condition", "why_allowed"]] != "").all(axis=None)
-    rows = json.loads(told(capsys, *PAIR, "--json")[1])["tables"]["checks"]
+    rows = json.loads(run(capsys, *PAIR, "--json")[1])["tables"]["checks"]
     assert [row["kind"] for row in rows] == list(frame["kind"])
     assert [row["explanation"] for row in rows] == list(frame["explanation"])
     assert [row["published_text"] for row in rows] == [str(text) for text in frame["published_text"]]
 
 
 def test_every_check_is_a_line(capsys):
-    _, out, _ = told(capsys, "R134a", "--every")
+    _, out, _ = run(capsys, "R134a", "--every")
     frame = checks(capsys, "R134a")
     assert set(frame["verdict"]) == {"passes"}
     assert sum(line.endswith("  passes") for line in out.splitlines()) == len(frame) > 40
 
 
-def test_the_book_holds_every_published_figure_and_is_the_same_each_time(capsys, tmp_path):
+def test_the_book_has_every_published_figure_and_is_the_same_each_time(capsys, tmp_path):
     books = [tmp_path / "one.pdf", tmp_path / "two.pdf"]
     for book in books:
-        code, out, _ = told(capsys, *PAIR, "--every", "--output", str(book))
+        code, out, _ = run(capsys, *PAIR, "--every", "--output", str(book))
         assert code == 0
         assert out.splitlines()[-1].startswith(f"{book}: ")
     assert books[0].read_bytes() == books[1].read_bytes()
@@ -103,7 +103,7 @@ def test_the_book_holds_every_published_figure_and_is_the_same_each_time(capsys,
     assert not re.search(r"\d deg[FC]\b", text)
 
 
-def test_a_check_that_fails_ends_with_1_and_is_told(capsys, monkeypatch):
+def test_a_check_that_fails_ends_with_1_and_is_reported(capsys, monkeypatch):
     real = table.law_checks
 
     def wrong() -> list[Check]:
@@ -111,7 +111,7 @@ def test_a_check_that_fails_ends_with_1_and_is_told(capsys, monkeypatch):
         return [*others, dataclasses.replace(last, computed=last.computed + 2.0 * last.allowed)]
 
     monkeypatch.setattr(table, "law_checks", wrong)
-    code, out, _ = told(capsys, *PAIR)
+    code, out, _ = run(capsys, *PAIR)
     assert code == 1
     assert "1 FAILS" in flat(out)
     assert "FAILS: polynomial of ten terms" in out
@@ -126,7 +126,7 @@ def test_a_check_that_fails_ends_with_1_and_is_told(capsys, monkeypatch):
     ],
 )
 def test_problems_are_one_line_and_code_2(capsys, arguments, parts):
-    code, out, err = told(capsys, *arguments)
+    code, out, err = run(capsys, *arguments)
     assert (code, out) == (2, "")
     (line,) = err.splitlines()
     for part in parts:
@@ -141,7 +141,7 @@ def test_only_refrigerants_of_walk_ins_have_the_band_of_walk_ins():
 def test_what_cannot_be_computed_is_null_in_json(capsys, monkeypatch):
     real = table.law_checks
     monkeypatch.setattr(table, "law_checks", lambda: [dataclasses.replace(c, computed=float("nan")) for c in real()])
-    code, out, err = told(capsys, *PAIR, "--json")
+    code, out, err = run(capsys, *PAIR, "--json")
     assert (code, err) == (1, "")
     lost = [row for row in json.loads(out)["tables"]["checks"] if row["verdict"] == "fails"]
     assert len(lost) == len(real())
@@ -150,7 +150,7 @@ def test_what_cannot_be_computed_is_null_in_json(capsys, monkeypatch):
 
 def test_both_flow_laws_are_compared_with_correlations_in_text_and_book(capsys, tmp_path):
     book = tmp_path / "book.pdf"
-    code, out, _ = told(capsys, "R22", "R410A", "--output", str(book))
+    code, out, _ = run(capsys, "R22", "R410A", "--output", str(book))
     assert code == 0
     assert "Flow laws compared with published correlations" in out
     assert "beside measured flows" not in out
@@ -160,4 +160,4 @@ def test_both_flow_laws_are_compared_with_correlations_in_text_and_book(capsys, 
     [page] = [text for text in page_texts(book.read_bytes()) if title in text]
     assert "for R22 and R410A" in page.replace("\r\n", " ")
     # One that neither correlation covers has none.
-    assert "Flow laws compared" not in told(capsys, "R448A")[1]
+    assert "Flow laws compared" not in run(capsys, "R448A")[1]

@@ -60,7 +60,7 @@ def test_an_electronic_family_is_offered_for_what_it_is_approved_for_alone(tmp_p
 
 
 def test_a_group_with_one_member_that_is_not_approved_is_refused_by_line(tmp_path: Path, capsys) -> None:
-    """A group is one table and one valve on the shelf: it must suit every member, or the family is left out for it."""
+    """A group is one table and one valve on the shelf: it must be approved for every member, or the family is left out for it."""
     groups = {"mixed": ["R404A", "R448A"], "R507A": ["R507A"]}
     edits = [(HAZEL, BOTH, "approved: {refrigerants: [R404A, R507A]}")]
     path = small_catalogue(tmp_path / "mine", ["hazel"], groups, ["walk_in_medium"], edits)

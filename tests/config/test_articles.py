@@ -1,4 +1,4 @@
-"""Lists of article numbers: how rows name what they stand for, and what is wrong with them, by line."""
+"""Lists of article numbers: how rows name what they are for, and what is wrong with them, by line."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def order(capsys, path: Path, *more: str) -> str:
     ],
     ids=["any case", "semicolons", "charge by key", "charge by title", "other columns", "family alone"],
 )
-def test_rows_name_what_they_stand_for_by_key_or_name(rows, capsys, tmp_path):
+def test_rows_name_what_they_are_for_by_key_or_name(rows, capsys, tmp_path):
     path = tmp_path / "list.csv"
     path.write_text(rows, encoding="utf-8")
     assert "; article A-3; " in order(capsys, path)
@@ -100,17 +100,17 @@ BAD = {
 
 
 @pytest.mark.parametrize("case", BAD)
-def test_what_matches_nothing_is_told_by_line(case, capsys, tmp_path):
-    rows, formatter, hint = BAD[case]
+def test_what_matches_nothing_is_reported_by_line(case, capsys, tmp_path):
+    rows, message, hint = BAD[case]
     path = tmp_path / "list.csv"
     path.write_text(rows, encoding="utf-8")
     assert main([*ALDER, "--articles", str(path)]) == 2
-    told = capsys.readouterr().err
-    assert f"list.csv:{formatter}" in told and hint in told
-    assert told.count("\n") == 1
+    shown = capsys.readouterr().err
+    assert f"list.csv:{message}" in shown and hint in shown
+    assert shown.count("\n") == 1
 
 
-def test_a_list_that_is_not_there_is_told(capsys, tmp_path):
+def test_a_list_that_is_missing_is_reported(capsys, tmp_path):
     assert main([*ALDER, "--articles", str(tmp_path / "none.csv")]) == 2
     assert "none.csv: the file does not exist" in capsys.readouterr().err
 
@@ -124,9 +124,9 @@ def test_the_catalogue_s_own_list_is_checked(capsys, tmp_path):
     assert f"articles.csv:{len(lines) + 1}: size: '91' is not allowed" in capsys.readouterr().err
     path.unlink()
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
-    told = capsys.readouterr().err
-    assert "articles: 'articles.csv' is not allowed; the file does not exist beside the catalogue" in told
-    assert re.match(r".*catalogue\.yaml:[0-9]+: articles: ", told) and told.count("\n") == 1
+    shown = capsys.readouterr().err
+    assert "articles: 'articles.csv' is not allowed; the file does not exist beside the catalogue" in shown
+    assert re.match(r".*catalogue\.yaml:[0-9]+: articles: ", shown) and shown.count("\n") == 1
     text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
     (folder / "catalogue.yaml").write_text(text.replace("articles: articles.csv", "articles: ../list.csv"), "utf-8")
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2

@@ -104,7 +104,7 @@ def test_harmless_differences_of_spreadsheets_are_read(text):
     assert read(text).rows.flow_kg_s[0] == pytest.approx(280.5 * 0.45359237 / 3600)
 
 
-def test_a_row_behind_a_sharp_is_a_remark():
+def test_a_row_after_a_hash_sign_is_a_remark():
     assert read(GOOD.replace(FLOW_ROW, "#" + FLOW_ROW)).rows.line.tolist() == [5]
 
 
@@ -166,7 +166,7 @@ def test_what_looks_like_a_formula_is_only_text():
         ("# date: 2026-11-20", "# flow uncertainty: 40 percent", 1, "flow uncertainty", "at most 20 percent"),
     ],
 )
-def test_problem_is_one_line_with_its_place(old, new, line, column, part):
+def test_problem_is_one_line_with_file_and_key(old, new, line, column, part):
     assert GOOD.count(old)
     (found,) = problems(GOOD.replace(old, new, 1))
     assert found.startswith(f"bench.csv:{line}: {column}: " if column else f"bench.csv:{line}: ")
@@ -191,19 +191,19 @@ def test_problem_is_one_line_with_its_place(old, new, line, column, part):
         (b"PK\x03\x04" + bytes(range(256)), "is not UTF-8"),
     ],
 )
-def test_file_that_is_no_bench_file_is_told_in_a_line(data, part):
+def test_file_that_is_no_bench_file_is_refused_in_a_line(data, part):
     (found,) = problems(data)
     assert part in found
 
 
-def test_missing_file_is_told():
+def test_missing_file_is_reported():
     with pytest.raises(ConfigError, match=r"^none\.csv: the file does not exist$"):
         read_bench(Path("none.csv"), EXPECTED)
     with pytest.raises(ConfigError, match="cannot be read"):
         read_bench(Path(), EXPECTED)
 
 
-def test_all_problems_are_told_at_once_and_not_without_end():
+def test_all_problems_are_reported_at_once_and_not_without_end():
     text = GOOD.replace("280.5", "x").replace("31.3", "y").replace("cross-404-medium", "z")
     assert len(problems(text)) == 3
     many = problems(f"{SITE}\n{HEAD}\n" + "R404A,45,a,b,c,d,100,,,,\n" * 3000)
@@ -253,7 +253,7 @@ def test_charge_and_equalizer_follow_the_family():
     text = GOOD.replace("cross-404-medium,31.3,62", ",31.3,")
     rows = read(text, one).rows
     assert rows.charge[1] == "only"
-    # Under an internal equalizer stands what stands behind the port.
+    # An internal equalizer takes the pressure downstream of the port.
     assert rows.evaporator_pressure_pa.tolist() == rows.outlet_pressure_pa.tolist()
 
 
@@ -309,7 +309,7 @@ def survives(data: bytes) -> None:
     except ConfigError as error:
         refused = error.problems
     if refused:
-        # A line each, whatever stands in the file.
+        # A line each, whatever is in the file.
         lines = "\n".join(map(str, refused)).splitlines()
         assert len(lines) == len(refused) <= 21
         assert all(line.startswith("fuzz.csv") for line in lines)

@@ -59,7 +59,7 @@ def test_what_was_cached_is_what_was_parsed(folder, monkeypatch):
     for path, read in zip(FILES, first, strict=True):
         again = document_of(path.read_bytes(), path.name)
         assert again == read
-        # 1 and 1.0 and true are equal, and so they are told apart by how they are written.
+        # 1 and 1.0 and true are equal, and so they are distinguished by how they are written.
         assert repr(again.data) == repr(read.data)
     assert texts == []
     assert sorted(folder.iterdir()) == cached
@@ -181,7 +181,7 @@ def test_problems_are_reported_alike_cold_and_warm(tmp_path):
         text = path.read_text(encoding="utf-8")
         assert old in text
         path.write_text(text.replace(old, new), encoding="utf-8")
-    told = []
+    shown = []
     for _ in range(2):
         done = subprocess.run(
             [sys.executable, "-c", CHECK],
@@ -191,10 +191,10 @@ def test_problems_are_reported_alike_cold_and_warm(tmp_path):
             check=False,
             env=environment(TABLEGEN_CACHE=str(tmp_path / "cache")),
         )
-        told.append((done.returncode, done.stderr))
-    assert told[0] == told[1]
-    assert told[0][0] == 2
-    lines = told[0][1].splitlines()
+        shown.append((done.returncode, done.stderr))
+    assert shown[0] == shown[1]
+    assert shown[0][0] == 2
+    lines = shown[0][1].splitlines()
     assert [line.split(":")[0] for line in lines] == [
         "mine/applications/walk_in_medium.yaml",
         "mine/families/alder.yaml",

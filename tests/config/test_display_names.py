@@ -11,7 +11,7 @@ from tablegen.config.loader import load_catalogue
 from tests.small import DEMO
 
 ALDER, ROWAN = "families/alder.yaml", "families/rowan.yaml"
-# File, text, what stands in its place, text on the line that the message must name, the message after the key.
+# File, text, what replaces it, text on the line that the message must name, the message after the key.
 CASES = {
     "a family without a name": (
         ROWAN,
@@ -88,14 +88,14 @@ def test_what_print_cannot_take_is_one_line(case, tmp_path, capsys):
     changed = text.replace(old, new)
     (folder / file).write_text(changed, encoding="utf-8")
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
-    told = capsys.readouterr().err
+    shown = capsys.readouterr().err
     line = next(n for n, written in enumerate(changed.splitlines(), start=1) if on_line in written)
     if "missing" in message:
         # A key that is not there has no line of its own.
-        assert f"{file}:" in told and message in told
+        assert f"{file}:" in shown and message in shown
     else:
-        assert f"{file}:{line}: {message}" in told
-    assert told.count("\n") == 1
+        assert f"{file}:{line}: {message}" in shown
+    assert shown.count("\n") == 1
 
 
 @pytest.mark.parametrize("named", ["1-4", "1/4"])
@@ -116,7 +116,7 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
     catalogue = load_catalogue(folder / "catalogue.yaml")
     first = catalogue.families["alder"].sizes[0]
     assert (first.name, first.display_name) == ("1-4", "1/4")
-    # Kept by its key, whichever was written.
+    # Named by its key, whichever was written.
     assert catalogue.charts[0].stock[0] == "1-4"
     assert catalogue.families["alder"].offered.connections_of("1-4")
 
@@ -128,7 +128,7 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
         (ALDER, "sizes: [11, ", "sizes: [1/3, ", "offered.connections[0].sizes[0]"),
     ],
 )
-def test_a_size_that_is_not_there_is_told_with_keys_and_display_names(file, old, new, key, tmp_path, capsys):
+def test_an_unknown_size_is_refused_with_keys_and_display_names(file, old, new, key, tmp_path, capsys):
     folder = shutil.copytree(DEMO, tmp_path / "mine")
     alder = folder / ALDER
     alder.write_text(alder.read_text("utf-8").replace("{size: 90,", "{size: 90, display: 2 t,"), "utf-8")

@@ -44,8 +44,8 @@ def test_a_chart_whose_every_cell_is_empty_is_refused_by_line(command, reason, t
     text = (path.parent / "publications" / "counter.yaml").read_text(encoding="utf-8")
     line = text[: text.index("groups:")].count("\n") + 1
     assert len(err) == 2
-    for told, place, group in zip(err, ("groups[0]", "groups[1]"), GROUPS, strict=True):
-        assert f"publications/counter.yaml:{line}: {place}: '{group}' is not allowed; its chart would be empty" in told
+    for shown, place, group in zip(err, ("groups[0]", "groups[1]"), GROUPS, strict=True):
+        assert f"publications/counter.yaml:{line}: {place}: '{group}' is not allowed; its chart would be empty" in shown
     assert not (tmp_path / "output").exists()
 
 

@@ -24,7 +24,7 @@ RATING = """rating:
   source: "In the manner of AHRI 750, liquid free of vapor (not checked against the source)"
 """
 
-# File, text, what stands in its place, text on the line that the message must name, key, parts of the message.
+# File, text, what replaces it, text on the line that the message must name, key, parts of the message.
 CASES = {
     "kv and capacity": (
         ALDER,
@@ -229,7 +229,7 @@ def configs(tmp_path, monkeypatch) -> Path:
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_problem_is_one_line_with_its_place(name, configs, capsys):
+def test_problem_is_one_line_with_file_and_key(name, configs, capsys):
     file, old, new, at, key, parts = CASES[name]
     text = (configs / file).read_text(encoding="utf-8")
     assert old in text
@@ -257,7 +257,7 @@ def test_rules_with_lists_leave_out_every_combination_of_theirs(configs):
     assert all(rule.count for rule in catalogue.left_out)
 
 
-def test_capacities_and_coefficients_stand_for_each_other(configs):
+def test_capacities_and_coefficients_give_each_other(configs):
     rowan = load_catalogue(configs / "catalogue.yaml").families["rowan"]
     assert [s.nominal_capacity_w for s in rowan.sizes] == pytest.approx([1.6e3, 2.5e3, 4e3, 6.3e3, 10e3, 16e3])
     kv = [s.kv_rated_m3h for s in rowan.sizes]

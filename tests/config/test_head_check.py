@@ -65,7 +65,7 @@ def test_one_setting_for_refrigerants_that_it_means_different_temperatures_for_i
 
 
 def test_a_refrigerant_that_no_table_is_made_for_is_not_compared(tmp_path):
-    """R134a has no table in the low-temperature application of the demo, whose setting would not suit it."""
+    """R134a has no table in the low-temperature application of the demo, whose setting does not fit it."""
     left_out = "leave_out:\n  - {group: two, application: walk_in_low, why: Not offered.}\n"
     groups = {"one": ["R404A"], "two": ["R134a"]}
     applications = ["walk_in_medium", "walk_in_low"]
@@ -121,7 +121,7 @@ def test_a_working_pressure_below_a_head_is_refused_with_both_keys(tmp_path):
 
 @pytest.mark.parametrize("value", ["1350 psi_gauge", "560 psi_gauge", "200 degF"])
 @pytest.mark.parametrize("name", sorted(p.name for p in (DEMO / "applications").glob("*.yaml")))
-def test_a_head_above_the_critical_point_is_refused_wherever_it_stands(name, value, tmp_path):
+def test_a_head_above_the_critical_point_is_refused_in_every_file(name, value, tmp_path):
     """Every head of every application in turn, those of single refrigerants too."""
     folder = tmp_path / "configs"
     shutil.copytree(DEMO, folder)
@@ -151,7 +151,7 @@ def test_a_case_may_set_a_head_for_its_own_refrigerant(capsys):
     assert "condensing must stay below 156.4 degF" in capsys.readouterr().err
 
 
-def test_an_existing_valve_is_held_to_the_same_reading(capsys):
+def test_an_existing_valve_is_read_by_the_same_rules(capsys):
     """A refrigerant in no group is taken at the temperature that the check asks for."""
     asked = ["--sst", "-10 degF", "--load", "5 kBtu/h", "--application", "walk_in_low", "--demo", "--json"]
     charge = ["--charge", "cross-404-low"]

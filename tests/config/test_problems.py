@@ -1,4 +1,4 @@
-"""Problems that people make in config files: each is one line that says where it stands and what is allowed."""
+"""Problems that people make in config files: each is one line that says where it is and what is allowed."""
 
 import hashlib
 import re
@@ -747,7 +747,7 @@ def check(configs: Path, capsys) -> list[str]:
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_problem_is_one_line_with_its_place(name, configs, capsys):
+def test_problem_is_one_line_with_file_and_key(name, configs, capsys):
     case = CASES[name]
     text = edit(configs / case.file, case.old, case.new)
     lines = check(configs, capsys)
@@ -803,7 +803,7 @@ def test_file_without_keys(text, configs, capsys):
     assert line == f"configs/{MEDIUM}:1: the file must contain keys and values, such as 'title: ...'"
 
 
-def test_all_problems_are_told_at_once_in_file_order(configs, capsys):
+def test_all_problems_are_reported_at_once_in_file_order(configs, capsys):
     edit(configs / R404A, "R143a: 52", "R143a: 51")
     edit(configs / ALDER, "allowed_differential: 350 psi", "allowed_differential: 350")
     edit(configs / ALDER, "working_pressure: 450 psi_gauge", "working_pressure: 450 psi")
@@ -863,7 +863,7 @@ critical_pressure: 4363 kPa_absolute
 
 
 def test_missing_pair_of_a_blend_of_ones_own_that_no_group_uses(configs, capsys):
-    """It is told at once, not on the day that a group takes it up."""
+    """It is reported at once, not on the day that a group takes it up."""
     file = configs / "refrigerants" / "mine.yaml"
     file.write_text(OWN, encoding="utf-8")
     (line,) = check(configs, capsys)
@@ -877,7 +877,7 @@ def test_missing_pair_of_a_blend_of_ones_own_that_no_group_uses(configs, capsys)
     assert "Traceback" not in capsys.readouterr().err
 
 
-def test_copied_refrigerant_under_another_name_is_told(configs, capsys):
+def test_copied_refrigerant_under_another_name_is_refused(configs, capsys):
     shutil.copy(configs / R404A, configs / "refrigerants" / "R404B.yaml")
     (line,) = check(configs, capsys)
     assert line.startswith("configs/refrigerants/R404B.yaml:1: refrigerant: 'R404A' is not allowed; must be 'R404B'")
@@ -971,7 +971,7 @@ def test_formatter_of_the_library_are_not_passed_on(old, new, key, parts, config
     assert "Model" not in line
 
 
-def test_two_missing_pairs_are_told_in_the_plural(configs, capsys):
+def test_two_missing_pairs_are_reported_in_the_plural(configs, capsys):
     own(configs, OWN.replace("R22: 50 percent", "R22: 20 percent\n  R124: 30 percent"))
     (line,) = check(configs, capsys)
     assert "for the pairs R22/R124, " in line
@@ -1057,7 +1057,7 @@ def test_example_of_the_manual_is_a_refrigerant(configs, capsys):
     assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 0
     assert main(["states", name, "--configs", str(configs)]) == 0
     assert capsys.readouterr().err == ""
-    # None of its keys could be left away.
+    # None of its keys could be left out.
     for key in ("safety_group", "composition_source", "  reason"):
         line = next(line for line in example.splitlines() if line.startswith(f"{key}:"))
         (configs / "refrigerants" / f"{name}.yaml").write_text(example.replace(line + "\n", ""), encoding="utf-8")

@@ -12,7 +12,7 @@ BOOKLET, COUNTER, HANDOUT = (f"publications/{name}.yaml" for name in ("booklet",
 CATALOGUE = "catalogue.yaml"
 
 TWICE = "  - {paper: letter, units: IP}\n  - {paper: a4"
-# File, text, what stands in its place, text on the line that the message must name, key, parts of the message.
+# File, text, what replaces it, text on the line that the message must name, key, parts of the message.
 CASES = {
     "size that is not one": (
         COUNTER,
@@ -164,7 +164,7 @@ def configs(tmp_path, monkeypatch) -> Path:
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_problem_is_told_with_its_place(name, configs, capsys):
+def test_problem_of_a_publication_is_one_line_with_file_and_key(name, configs, capsys):
     file, old, new, at, key, parts = CASES[name]
     text = (configs / file).read_text(encoding="utf-8")
     assert old in text
@@ -179,7 +179,7 @@ def test_problem_is_told_with_its_place(name, configs, capsys):
         assert part in line
 
 
-def test_an_publication_without_kind_is_told(configs, capsys):
+def test_a_publication_without_kind_is_refused(configs, capsys):
     path = configs / HANDOUT
     path.write_text(path.read_text(encoding="utf-8").replace("kind: handout\n", ""), encoding="utf-8")
     assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 2

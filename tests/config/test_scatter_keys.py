@@ -22,7 +22,7 @@ def catalogue(tmp_path, monkeypatch) -> Path:
 
 
 def write(old: str, new: str) -> int:
-    """Put `new` in the place of the one `old`; the line that it stands in."""
+    """Put `new` for the one `old`; the line that it is on."""
     text = FILE.read_text(encoding="utf-8")
     assert text.count(old) == 1
     FILE.write_text(text.replace(old, new), encoding="utf-8")
@@ -81,9 +81,9 @@ def test_an_application_without_scatter_has_none(catalogue):
 def test_problem_is_one_line_at_its_key(catalogue, capsys, old, new, key, part):
     line = write(old, new)
     assert main(["check", "--catalogue", str(catalogue)]) == 2
-    told = [text for text in capsys.readouterr().err.splitlines() if f"{FILE}:{line}: scatter.{key}: " in text]
-    assert told
-    assert any(part in text for text in told)
+    shown = [text for text in capsys.readouterr().err.splitlines() if f"{FILE}:{line}: scatter.{key}: " in text]
+    assert shown
+    assert any(part in text for text in shown)
 
 
 @pytest.mark.parametrize("key", ["share", "level"])

@@ -150,13 +150,13 @@ def test_only_what_the_case_asks_for_is_read_and_computed():
         Selection(refrigerant="Shop-1"),
     ],
 )
-def test_what_the_catalogue_does_not_know_is_told_as_by_the_whole(asked):
+def test_what_the_catalogue_does_not_list_is_refused_as_by_the_whole(asked):
     catalogue = load_catalogue(CATALOGUE, asked)
     assert list(catalogue.refrigerants) == list(demo_catalogue().refrigerants)
     assert list(catalogue.applications) == list(demo_catalogue().applications)
 
 
-def test_a_catalogue_of_ones_own_is_held_to_every_rule(tmp_path, monkeypatch, capsys):
+def test_a_catalogue_of_ones_own_is_checked_by_every_rule(tmp_path, monkeypatch, capsys):
     """A charge for another refrigerant that is set wrongly stops the pick, as it stops a build."""
     shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
     monkeypatch.chdir(tmp_path)
@@ -179,19 +179,19 @@ def test_a_catalogue_of_ones_own_is_held_to_every_rule(tmp_path, monkeypatch, ca
         "mine/catalogue.yaml",
     ]
     assert main(asked) == 2
-    told = capsys.readouterr().err
+    shown = capsys.readouterr().err
     assert main(["check", "--catalogue", "mine/catalogue.yaml"]) == 2
-    assert capsys.readouterr().err == told
-    assert told.startswith("mine/families/alder.yaml:")
-    assert "with R513A the static superheat falls to" in told
+    assert capsys.readouterr().err == shown
+    assert shown.startswith("mine/families/alder.yaml:")
+    assert "with R513A the static superheat falls to" in shown
 
 
-def test_a_problem_in_an_override_is_told_alike(tmp_path):
+def test_a_problem_in_an_override_has_the_same_message(tmp_path):
     shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
-    told = []
+    shown = []
     for path in (CATALOGUE, tmp_path / "mine" / "catalogue.yaml"):
         with pytest.raises(Exception, match="--set: ") as caught:
             load_with(path, "walk_in_medium", ["losses.lift=20 psi", "superheat.maximum=5 degF"], refrigerant="R448A")
-        told.append(str(caught.value))
-    assert told[0] == told[1]
-    assert told[0].count("\n") == 1
+        shown.append(str(caught.value))
+    assert shown[0] == shown[1]
+    assert shown[0].count("\n") == 1

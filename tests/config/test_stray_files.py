@@ -73,7 +73,7 @@ def test_a_folder_that_cannot_be_read_is_reported(folder, name, monkeypatch, cap
     assert f"configs/{name}: the folder cannot be read: Permission denied" in checked(capsys)
 
 
-def test_a_file_in_place_of_a_folder_is_reported(folder, capsys):
+def test_a_file_named_as_a_folder_is_reported(folder, capsys):
     shutil.rmtree(folder / "refrigerants")
     (folder / "refrigerants").write_text("")
     assert checked(capsys).startswith("configs/refrigerants: a file is not allowed here; it must be a folder")

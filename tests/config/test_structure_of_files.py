@@ -47,7 +47,7 @@ def values(data: Any, path: Path_ = ()) -> Iterator[tuple[Path_, Any]]:
 
 
 def out_of_shape(value: Any) -> list[Any]:
-    """What may stand in a value's place: shorter, longer, empty, another kind of thing."""
+    """What may replace a value: shorter, longer, empty, another kind of thing."""
     if isinstance(value, list):
         return [value[:-1], [*value, *value[-1:]], [], None, "x", {"a": 1}]
     if isinstance(value, dict):
@@ -56,7 +56,7 @@ def out_of_shape(value: Any) -> list[Any]:
 
 
 def replaced(data: Any, path: Path_, new: Any) -> Any:
-    """The same with another value at a path; nothing is changed in place."""
+    """The same with another value at a path; the first is not changed."""
     if not path:
         return new
     data = copy.copy(data)

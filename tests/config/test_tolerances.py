@@ -1,4 +1,4 @@
-"""Tolerances beside measured values: read, held to their rules, carried into the inputs."""
+"""Tolerances beside measured values: read, checked by their rules, carried into the inputs."""
 
 from __future__ import annotations
 
@@ -142,7 +142,7 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
         ),
     ],
 )
-def test_problem_in_a_tolerance_is_told_at_its_key(family, old, new, key, part, configs, capsys):
+def test_problem_in_a_tolerance_is_reported_at_its_key(family, old, new, key, part, configs, capsys):
     if old == GIVEN:
         change(configs, family, (SIZE, SIZE[:-1] + f", kv_tolerance: {GIVEN}}}"))
     change(configs, family, (old, new))

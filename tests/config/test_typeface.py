@@ -44,11 +44,11 @@ def test_a_text_with_a_character_that_cannot_be_printed_is_refused_by_line(file,
         more="publications: [booklet]\n",
     )
     assert main(["check", "--catalogue", str(path)]) == 2
-    told = capsys.readouterr().err
+    shown = capsys.readouterr().err
     line = next(
         i for i, text in enumerate((path.parent / file).read_text(encoding="utf-8").splitlines(), 1) if new in text
     )
-    [own] = [text for text in told.splitlines() if f"{file}:{line}:" in text]
+    [own] = [text for text in shown.splitlines() if f"{file}:{line}:" in text]
     assert f"{key}: " in own
     assert "is not allowed; the pages cannot print '" in own and sign in own
 

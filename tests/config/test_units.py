@@ -182,7 +182,7 @@ def test_a_spelling_means_the_same_in_any_case_and_with_or_without_a_space(kind,
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_no_spelling_stands_for_two_units_of_a_kind(kind):
+def test_no_spelling_means_two_units_of_a_kind(kind):
     plain = [(re.sub(r"[\s_.()°]", "", s.lower()), unit.name) for own, unit, s in SPELLINGS if own == kind]
     for text, same in itertools.groupby(sorted(plain), key=lambda pair: pair[0]):
         assert len({name for _, name in same}) == 1, text

@@ -6,7 +6,7 @@ put over them.  Not shared: everything that is done with the numbers.  The Helmh
 derivatives by automatic differentiation, the linear rule, the departure functions (teqp's own, and the later
 ones written out below), the phase equilibrium, its first compositions (Wilson's K-values) and the critical
 point are teqp's or this file's.  So a
-mistake of marching, of a wrong root, of the order of a pair, of a pair left over from another blend or of the
+error of marching, of a wrong root, of the order of a pair, of a pair left over from another blend or of the
 Chebyshev tables would show here; a wrong parameter would not.
 
 Pairs that the library lacks get the linear rule here from the critical points that teqp finds, which is
@@ -295,7 +295,7 @@ def test_saturation(name: str, side: str) -> None:
 
 @pytest.mark.parametrize("name", ["R410A", "R454C", "R513A"])
 def test_solver_against_that_of_teqp(name: str) -> None:
-    """Its own routine for blends, which serves two components."""
+    """Its own routine for blends, which takes two components."""
     there, fluid = model(name), refrigerant(name)
     for temperature, mine in zip(temperatures(fluid), equilibria(name, "bubble", STARTS[0]), strict=True):
         start = 1.01 * mine.molar_density * there.mole_fractions, 0.99 * mine.incipient
@@ -340,7 +340,7 @@ def test_refrigerating_effect(name: str) -> None:
 
 @pytest.mark.parametrize("name", BLENDS)
 def test_packaged_critical_point(name: str) -> None:
-    """Where the first two conditions of criticality hold, found from 0.05 K above the packaged temperature.
+    """Where the first two conditions of criticality are met, found from 0.05 K above the packaged temperature.
 
     Not from farther away: the model of R452A has two more such points, 0.85 K and 0.88 K colder.
     """

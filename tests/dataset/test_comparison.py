@@ -61,7 +61,7 @@ def written(catalogue: Catalogue, folder: Path) -> Release:
     return read_release(folder)
 
 
-def places(comparison: Comparison) -> set[str]:
+def input_paths(comparison: Comparison) -> set[str]:
     return {change.text for change in comparison.inputs if change.path[0] not in ("printing",)}
 
 
@@ -87,7 +87,7 @@ def test_the_same_release_has_no_changes_and_no_inputs_that_differ(released):
 def test_one_flow_coefficient_moves_its_size_alone_and_in_proportion(released):
     old, new = released("plain"), released("kv", [("families/alder.yaml", "kv: 45.0 L/h", "kv: 50 L/h")])
     found = compare(old, new)
-    assert places(found) == {
+    assert input_paths(found) == {
         "families.alder.sizes[45].kv_rated_m3h",
         "families.alder.sizes[45].nominal_capacity_w",
     }
@@ -114,7 +114,7 @@ def test_one_head_affects_every_table_of_its_application_and_names_each_member(r
     edit = (MEDIUM, "head_pressure: 135 psi_gauge", "head_pressure: 140 psi_gauge")
     found = compare(released("plain"), released("head", [edit]))
     own = {f"applications.walk_in_medium.systems.{r}.low_head.head.pressure_pa" for r in ("R404A", "R507A")}
-    assert places(found) == own
+    assert input_paths(found) == own
     for change in found.inputs:
         assert change.now - change.earlier == pytest.approx(5.0 * PSI, rel=1e-9)
     frame = found.windows.assign(inputs=[texts(own) for own in found.window_inputs])
@@ -132,7 +132,7 @@ def test_one_composition_affects_the_groups_of_its_refrigerant_alone(released):
     edits = [(R507A, "R125: 50 percent", "R125: 51 percent"), (R507A, "R143a: 50 percent", "R143a: 49 percent")]
     found = compare(released("plain"), released("composition", edits))
     own = {f"refrigerants.R507A.definition.mass_fractions.{name}" for name in ("R125", "R143a")}
-    assert places(found) == own
+    assert input_paths(found) == own
     assert {c.text: (c.earlier, c.now) for c in found.inputs} == {
         "refrigerants.R507A.definition.mass_fractions.R125": (0.5, pytest.approx(0.51)),
         "refrigerants.R507A.definition.mass_fractions.R143a": (0.5, pytest.approx(0.49)),
@@ -145,9 +145,9 @@ def test_a_setting_is_reported_with_the_spring_that_follows_from_it_and_only_for
     edit = ("families/rowan.yaml", "static_superheat: 3 delta_degF", "static_superheat: 3.5 delta_degF")
     found = compare(released("plain"), released("setting", [edit]))
     element = "families.rowan.elements[cross-404-medium]"
-    assert places(found) == {f"{element}.actuator.balance.spring_pa", f"{element}.setting.static_superheat_k"}
+    assert input_paths(found) == {f"{element}.actuator.balance.spring_pa", f"{element}.setting.static_superheat_k"}
     assert set(found.windows["family"]) == {"rowan"}
-    assert inputs_of(found) == {"; ".join(sorted(places(found)))}
+    assert inputs_of(found) == {"; ".join(sorted(input_paths(found)))}
     # The other charge of the family is for no member here.
     other = ("families/rowan.yaml", "static_superheat: 4 delta_degF", "static_superheat: 4.5 delta_degF")
     unused = compare(released("plain"), released("unused", [other]))

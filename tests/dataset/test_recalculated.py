@@ -220,7 +220,7 @@ def intersections(name: str, windows: pd.DataFrame) -> pd.DataFrame:
 
 
 def intersection(together: tuple[dict[str, Any], ...]) -> dict[str, Any]:
-    """The window of one group at one size and SST; an empty member empties it and stands for both limits."""
+    """The window of one group at one size and SST; an empty member empties it and sets both limits."""
     empty = next((row for row in together if math.isnan(row["min_load_w"])), None)
     low = empty or max(together, key=lambda row: row["min_load_w"])
     high = empty or min(together, key=lambda row: row["max_load_w"])
@@ -286,7 +286,7 @@ def test_hard_cases_reach_every_branch() -> None:
 
 
 def test_all_of_the_hard_cases_agrees() -> None:
-    """One test that sweeps and compares everything, for a run of mutants: what others have computed is not kept."""
+    """One test that sweeps and compares everything, for a run of mutants: what others have computed is not used."""
     case = ("hard", 1)
     if "TABLEGEN_TEST_CACHE" in os.environ:
         computed.cache_clear()

@@ -1,4 +1,4 @@
-"""Whatever is wrong with a config file: it is read, or told in lines that say where; never a traceback."""
+"""Whatever is wrong with a config file: it is read, or refused in lines that say where; never a traceback."""
 
 import contextlib
 import re
@@ -19,7 +19,7 @@ from tablegen.errors import ConfigError, TablegenError
 from tests.broken import broken
 
 ROOT = Path(__file__).resolve().parents[2]
-# Words of libraries and of Python itself, which tell a reader of configs nothing.
+# Words of libraries and of Python itself, which mean nothing to a reader of configs.
 FOREIGN = re.compile(r"Traceback|pydantic|ruamel|validation error|type=|Error\(|<class|NoneType|object at 0x|\bdict\b")
 ORDINARY, ALL = 40, 5000
 
@@ -64,7 +64,7 @@ def changed(path: Path, content: bytes) -> Iterator[None]:
         path.write_bytes(before)
 
 
-def told(capsys, *arguments: str) -> tuple[int, str]:
+def run(capsys, *arguments: str) -> tuple[int, str]:
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         code = main(list(arguments))
@@ -106,7 +106,7 @@ def fuzzed(folder: Path, capsys, count: int) -> None:
     def check(example: tuple[str, bytes]) -> None:
         name, content = example
         with changed(folder / name, content):
-            code, err = told(capsys, "check", "--catalogue", str(folder / "catalogue.yaml"))
+            code, err = run(capsys, "check", "--catalogue", str(folder / "catalogue.yaml"))
         judged(code, err, folder)
         seen[code] += 1
 
@@ -115,22 +115,22 @@ def fuzzed(folder: Path, capsys, count: int) -> None:
     assert seen[0] > count // 20
 
 
-def test_a_broken_config_is_read_or_told(folder, capsys):
+def test_a_broken_config_is_read_or_refused(folder, capsys):
     fuzzed(folder, capsys, ORDINARY)
 
 
 @pytest.mark.slow
-def test_five_thousand_broken_configs_are_read_or_told(folder, capsys):
+def test_five_thousand_broken_configs_are_read_or_refused(folder, capsys):
     """About a quarter of an hour."""
     fuzzed(folder, capsys, ALL)
 
 
 @pytest.mark.slow
-def test_what_is_accepted_is_computed_or_told(folder):
+def test_what_is_accepted_is_computed_or_refused(folder):
     """Families and applications that are read all the same: their windows, or one clear message. A few minutes."""
     texts = {name: (folder / name).read_text(encoding="utf-8") for name in files(folder) if "/" in name}
     shaken = [name for name in texts if name.startswith(("families", "applications"))]
-    seen = {"computed": 0, "told": 0}
+    seen = {"computed": 0, "refused": 0}
 
     @settings(
         max_examples=400,
@@ -155,7 +155,7 @@ def test_what_is_accepted_is_computed_or_told(folder):
                 # A message for the reader, of one line.
                 if len(str(error).splitlines()) != 1:
                     raise
-                seen["told"] += 1
+                seen["refused"] += 1
                 return
         is_open = windows["max_load_w"].notna()
         assert (is_open == windows["min_load_w"].notna()).all()

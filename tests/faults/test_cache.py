@@ -25,7 +25,7 @@ def cache_in(folder: Path) -> Cache:
 
 
 def only_file(folder: Path) -> Path:
-    """The one file of a folder; a part left behind would be a second."""
+    """The one file of a folder; a leftover part would be a second."""
     (path,) = folder.iterdir()
     return path
 
@@ -102,7 +102,7 @@ def test_a_folder_that_cannot_be_written_is_one_warning(below, tmp_path):
     assert (tmp_path / "taken").read_text(encoding="utf-8") == "a file"
 
 
-def test_a_folder_in_place_of_the_file_is_one_warning(tmp_path):
+def test_a_folder_named_as_the_file_is_one_warning(tmp_path):
     cache_in(tmp_path).write(KEY, PAYLOAD)
     path = only_file(tmp_path)
     path.unlink()

@@ -67,13 +67,13 @@ def test_data_set_and_other_publications_are_written_where_one_fails(catalogue, 
     monkeypatch.setattr(publications, "print_counter_chart", failing(PublishError("a page\ncannot be set")))
     capsys.readouterr()
     code, folder = built(catalogue, tmp_path)
-    told = capsys.readouterr()
+    shown = capsys.readouterr()
     assert code == 2
     assert (
-        told.err
+        shown.err
         == "counter: not printed, but the data set and the other publications were written: a page cannot be set\n"
     )
-    assert "handout.pdf: " in told.out and "counter.pdf" not in told.out
+    assert "handout.pdf: " in shown.out and "counter.pdf" not in shown.out
     names = {path.name for path in folder.iterdir()}
     assert {"windows.csv", "manifest.json", "windows.xlsx", "lookup.html", "handout.pdf", "graphs"} <= names
     # Nothing half-written, and nothing of the last build that would not go with these data.
@@ -88,9 +88,9 @@ def test_an_unexpected_error_of_a_publication_is_reported_after_the_data_set_is_
 ):
     monkeypatch.setattr(publications, "print_handout", failing(KeyError("size")))
     code, folder = built(catalogue, tmp_path)
-    told = capsys.readouterr().err
+    shown = capsys.readouterr().err
     assert code == 70
-    assert "unexpected error" in told and "KeyError" in told and "Traceback" not in told
+    assert "unexpected error" in shown and "KeyError" in shown and "Traceback" not in shown
     assert json.loads((folder / "manifest.json").read_text(encoding="utf-8"))["not_printed"] == {
         "handout": "KeyError: 'size'"
     }
@@ -106,8 +106,8 @@ def test_a_look_up_page_that_fails_costs_no_publication(catalogue, tmp_path, mon
     monkeypatch.setattr(main_job, "write_phone_page", fail)
     code, folder = built(catalogue, tmp_path)
     assert code == 2
-    told = capsys.readouterr().err
-    assert told.endswith(
+    shown = capsys.readouterr().err
+    assert shown.endswith(
         "lookup.html: not printed, but the data set and the other publications were written: too large\n"
     )
     assert (folder / "counter.pdf").exists() and not (folder / "lookup.html").exists()

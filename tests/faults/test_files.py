@@ -56,7 +56,7 @@ def names(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir())
 
 
-def test_a_second_output_takes_the_place_of_the_first(tmp_path):
+def test_a_second_output_replaces_the_first(tmp_path):
     write(tmp_path / "demo")
     write(tmp_path / "demo", "second")
     assert written(tmp_path / "demo") == "second"
@@ -65,7 +65,7 @@ def test_a_second_output_takes_the_place_of_the_first(tmp_path):
 
 def test_so_it_does_where_folders_cannot_be_exchanged(tmp_path, monkeypatch):
     monkeypatch.setattr(files, "_exchange", lambda *_: False)
-    test_a_second_output_takes_the_place_of_the_first(tmp_path)
+    test_a_second_output_replaces_the_first(tmp_path)
 
 
 def test_a_failure_leaves_the_last_good_output(tmp_path):
@@ -90,7 +90,7 @@ def test_a_folder_of_somebody_else_is_not_replaced(tmp_path):
     assert (tmp_path / "demo" / "thesis.doc").read_text(encoding="utf-8") == "years of work"
 
 
-def test_a_link_in_the_place_of_the_output_is_reported_and_left(tmp_path):
+def test_a_link_named_as_the_output_is_reported_and_left(tmp_path):
     (tmp_path / "other").mkdir()
     (tmp_path / "other" / "manifest.json").write_text("another's", encoding="utf-8")
     target = tmp_path / "demo"
@@ -111,7 +111,7 @@ def test_two_builds_at_once_are_refused(tmp_path):
     assert names(tmp_path) == ["demo"]
 
 
-def test_a_build_that_died_between_its_two_moves_is_mended(tmp_path):
+def test_a_build_that_died_between_its_two_moves_is_repaired(tmp_path):
     write(tmp_path / "demo")
     (tmp_path / "demo").rename(tmp_path / ".demo.previous")
     with pytest.raises(ZeroDivisionError), replace_folder(tmp_path / "demo"):
@@ -183,7 +183,7 @@ def test_whoever_waited_for_the_lock_of_another_does_not_share_it(tmp_path):
 
 
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="the superuser may write everywhere")
-def test_a_read_only_place_gives_one_message(tmp_path):
+def test_a_read_only_folder_gives_one_message(tmp_path):
     tmp_path.chmod(0o500)
     with pytest.raises(OutputError, match="cannot be written"):
         write(tmp_path / "demo")
@@ -227,13 +227,13 @@ def test_a_file_that_was_not_finished_leaves_the_last_one(tmp_path):
     ("name", "message"),
     [("folder", "it is a folder; name a file"), ("none/sheet.pdf", "the folder .* does not exist")],
 )
-def test_a_place_for_no_file_gives_one_message(name, message, tmp_path):
+def test_a_path_that_can_be_no_file_gives_one_message(name, message, tmp_path):
     (tmp_path / "folder").mkdir()
     with pytest.raises(OutputError, match=message), replace_file(tmp_path / name):
         pytest.fail("there is nothing to write")
 
 
-def test_a_name_of_the_greatest_length_can_be_written(tmp_path):
+def test_a_name_of_the_maximum_length_can_be_written(tmp_path):
     for name in ("x" * 255, "é" * 127):
         write_atomic(tmp_path / name, b"whole")
         with replace_file(tmp_path / name) as stage:

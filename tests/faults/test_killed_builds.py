@@ -1,4 +1,4 @@
-"""Builds that are killed, run out of room or meet each other: the output is the last good one or a whole new one."""
+"""Builds that are killed, fill the disk or meet each other: the output is the last good one or a whole new one."""
 
 import hashlib
 import json
@@ -21,7 +21,7 @@ from tests.small import small_catalogue
 BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: IP}\n"
 # Compiled modules would be cut as well, and met by who comes next.
 UNCOMPILED = environment(PYTHONDONTWRITEBYTECODE="1")
-# What stands in an output beside what the manifest lists by its hash.
+# What is in an output beside what the manifest lists by its hash.
 OTHERS = {"manifest.json", "windows.xlsx", "lookup.html", "booklet.pdf", "graphs"}
 
 
@@ -75,7 +75,7 @@ def clean(output: Path) -> None:
 
 
 def another(catalogue: Path, kv: str) -> None:
-    """Another flow coefficient, so that the next output is told from the last."""
+    """Another flow coefficient, so that the next output differs from the last."""
     path = catalogue.parent / "families" / "alder.yaml"
     text = path.read_text(encoding="utf-8")
     changed, count = re.subn(r"(size: 11, kv: )[^}]+", rf"\g<1>{kv} L/h", text)
@@ -86,7 +86,7 @@ def another(catalogue: Path, kv: str) -> None:
 def killed_at_random(catalogue: Path, output: Path, count: int, seed: int) -> None:
     chance = random.Random(seed)
     assert finished(started(catalogue, output))[0] == 0
-    # Once more, for the first had to compute what is kept: kills should come while later ones are at work.
+    # Once more, for the first had to compute what is cached: kills should come while later ones are at work.
     another(catalogue, "9.4")
     start = time.monotonic()
     assert finished(started(catalogue, output))[0] == 0
@@ -160,9 +160,9 @@ def test_a_full_disk_is_one_line_and_leaves_the_last_output(catalogue, tmp_path,
     another(catalogue, f"9.{size}")
     code, err = finished(started(catalogue, output, file_size=size))
     assert code == 2
-    told = [line for line in err.splitlines() if not line.startswith("note: ")]
-    assert len(told) == 1, err
-    assert "cannot be written: File too large; nothing was replaced" in told[0]
+    shown = [line for line in err.splitlines() if not line.startswith("note: ")]
+    assert len(shown) == 1, err
+    assert "cannot be written: File too large; nothing was replaced" in shown[0]
     assert whole(output / "demo") == last
     clean(output)
 
@@ -201,7 +201,7 @@ SHEETS = {
 
 
 @pytest.mark.parametrize("name", [*(n for n in SHEETS if n != "audit"), pytest.param("audit", marks=pytest.mark.slow)])
-def test_a_sheet_that_finds_no_room_leaves_the_last_one(name, tmp_path):
+def test_a_sheet_on_a_full_disk_leaves_the_last_one(name, tmp_path):
     target = tmp_path / "sheet.pdf"
     target.write_bytes(b"the last one")
 
@@ -216,9 +216,9 @@ def test_a_sheet_that_finds_no_room_leaves_the_last_one(name, tmp_path):
         preexec_fn=limited,
         check=False,
     )
-    told = [line for line in done.stderr.splitlines() if not line.startswith("note: ")]
+    shown = [line for line in done.stderr.splitlines() if not line.startswith("note: ")]
     assert done.returncode == 2, done.stderr
-    assert told in (
+    assert shown in (
         [f"{target}: cannot be written: File too large; nothing was replaced"],
         [f"--output: {target}: cannot be written: File too large; nothing was replaced"],
     )
@@ -227,7 +227,7 @@ def test_a_sheet_that_finds_no_room_leaves_the_last_one(name, tmp_path):
 
 
 @pytest.mark.parametrize("place", ["/proc/tablegen", "/dev/null/output", "/sys/kernel"])
-def test_a_place_where_nobody_may_write_is_one_line(catalogue, place, capsys):
+def test_a_folder_where_nobody_may_write_is_one_line(catalogue, place, capsys):
     assert main(["build", "--catalogue", str(catalogue), "--output", place]) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert line.startswith(place) and "cannot be written: " in line and line.endswith("; nothing was replaced")
@@ -245,7 +245,7 @@ def test_two_builds_at_once_leave_one_whole_output(catalogue, tmp_path):
 
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, pytest.param(signal.SIGINT, marks=pytest.mark.slow)])
-def test_a_build_that_is_told_to_end_says_so_and_leaves_nothing(catalogue, tmp_path, number):
+def test_a_build_that_is_ended_says_so_and_leaves_nothing(catalogue, tmp_path, number):
     output = tmp_path / "output"
     build = started(catalogue, output)
     deadline = time.monotonic() + 60.0

@@ -1,4 +1,4 @@
-"""Files that no command can take: too long, without an end, no text; each is refused by one line of plain words."""
+"""Files that no command can take: too long, without an end, no text; each is refused by one clear line."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def test_a_value_without_measure_is_refused_by_its_line(value, rule, tmp_path, c
 
 
 @pytest.mark.parametrize(
-    ("content", "told"),
+    ("content", "message"),
     [
         (b"article,family,size\n\xff,alder,45\n", ":2: the file cannot be read: a character is not UTF-8"),
         (b"article,family,size\n\0,alder,45\n", ":2: the file cannot be read: it contains a NUL byte here"),
@@ -73,11 +73,11 @@ def test_a_value_without_measure_is_refused_by_its_line(value, rule, tmp_path, c
     ],
     ids=["latin", "nul", "quote in the header", "utf-16"],
 )
-def test_articles_that_are_no_text_are_refused(content, told, tmp_path, capsys):
+def test_articles_that_are_no_text_are_refused(content, message, tmp_path, capsys):
     path = tmp_path / "articles.csv"
     path.write_bytes(content)
     line = refused([*PICK, str(path)], capsys)
-    assert line.startswith(str(path)) and told in line
+    assert line.startswith(str(path)) and message in line
 
 
 def test_sizes_in_another_encoding_are_refused(tmp_path, capsys):
@@ -95,7 +95,7 @@ def test_a_million_sizes_are_refused_before_they_are_compared(tmp_path, capsys):
 
 
 def workbook(path: Path, rows: int) -> None:
-    """A sound workbook with many rows of sizes, which is packed to a hundredth; it tells nothing of its extent."""
+    """A sound workbook with many rows of sizes, which is packed to a hundredth; it does not state its extent."""
     plain = path.with_suffix(".plain.xlsx")
     book = openpyxl.Workbook()
     book.active.append(["size", "kv_m3h"])
@@ -144,12 +144,12 @@ def test_what_has_no_end_is_refused(kind, tmp_path):
     if kind == "pipe":
         path = tmp_path / "catalogue.yaml"
         os.mkfifo(path)
-    formatter = ["fit", path, "--family", "alder", "--demo"] if "bench" in kind else ["check", "--catalogue", path]
-    command = [sys.executable, "-c", ENDLESS, *map(str, formatter)]
+    command = ["fit", path, "--family", "alder", "--demo"] if "bench" in kind else ["check", "--catalogue", path]
+    command = [sys.executable, "-c", ENDLESS, *map(str, command)]
     done = subprocess.run(
         command, env=environment(OPENBLAS_NUM_THREADS="1"), capture_output=True, text=True, timeout=60, check=False
     )
     assert done.returncode == 2, done.stderr
-    told = "larger than 20 MB" if "bench" in kind else "it is a folder or a device"
-    assert any(line.startswith(f"{path}: ") and told in line for line in done.stderr.splitlines()), done.stderr
+    message = "larger than 20 MB" if "bench" in kind else "it is a folder or a device"
+    assert any(line.startswith(f"{path}: ") and message in line for line in done.stderr.splitlines()), done.stderr
     assert not RAW.search(done.stderr)

@@ -76,7 +76,7 @@ class Compressor:
 
 
 def _cell(column: list[float], value: float) -> tuple[int, float]:
-    """The interval that holds a value and how far in it lies; -1 where none does."""
+    """The interval that contains a value and how far in it lies; -1 where none does."""
     for i in range(len(column) - 1):
         low, high = column[i], column[i + 1]
         if low - 1e-9 <= value <= high + 1e-9:

@@ -1,4 +1,4 @@
-"""Refrigerant states by plain property-library calls, one at a time."""
+"""Refrigerant states by direct property-library calls, one at a time."""
 
 from __future__ import annotations
 

@@ -52,12 +52,12 @@ def number(text: str, site_pressure: float | None = None) -> float:
 
 
 def maybe(text: str | None, default: float = float("nan")) -> float:
-    """A quantity that may be left away."""
+    """A quantity that may be left out."""
     return default if text is None else number(text)
 
 
 def read(path: Path) -> dict[str, Any]:
-    """One YAML 1.2 file as plain values."""
+    """One YAML 1.2 file as dicts, lists and scalars."""
     with path.open(encoding="utf-8") as stream:
         loaded: dict[str, Any] = YAML(typ="safe", pure=True).load(stream)
     return loaded
@@ -110,7 +110,7 @@ class Configs:
         ]
 
     def application(self, name: str, refrigerant: str) -> dict[str, Any]:
-        """An application as it stands for one refrigerant."""
+        """An application as it is for one refrigerant."""
         whole = dict(self.applications[name])
         special = whole.pop("by_refrigerant", {})
         return overlaid(whole, special.get(refrigerant, {}))

@@ -49,7 +49,7 @@ class Window:
 
 
 class Recalculation:
-    """Everything that a catalogue's data set should hold, or every so many rows of it, computed when asked for."""
+    """Everything that a catalogue's data set should contain, or every so many rows of it, computed when asked for."""
 
     def __init__(self, catalogue: Path, registry: Path = REGISTRY, step: int = 1) -> None:
         self.step = step
@@ -142,7 +142,7 @@ class Recalculation:
         windows = [window(family, [o for o in offers if o.state.suction_response == r]) for r in responses]
         row = _row(stricter(windows))
         if charge is not None and math.isfinite(row["middle_load_w"]):
-            # Offers of the held response come first where there are both.
+            # Offers at constant SST come first where there are both.
             full = [o for o in offers if o.state.limit in ("both", "max")]
             low, high = (
                 superheat(family, charge, next(o for o in full if o.state.condition == e), row["middle_load_w"])
@@ -157,7 +157,7 @@ def offer(
 ) -> Offer:
     """The openings that a valve offers at a state."""
     made = Offer(state, required_kv)
-    # What a shut valve bears: nothing flows, so nothing is lost before and behind it.
+    # What a shut valve has across it: nothing flows, so nothing is lost upstream and downstream.
     differential = max(state.head_pressure_pa, state.inlet_pressure_pa) - state.evaporating_pressure_pa
     if state.reason:
         made.refused = state.reason
@@ -262,7 +262,7 @@ def superheat(family: Family, charge: Charge, at: Offer, load: float) -> float:
 
 
 def _row(unit: Window) -> Row:
-    """The columns of a window; `limits` holds what every operating condition would have set, for telling a tie."""
+    """The columns of a window; `limits` has what every operating condition would have set, to find a tie."""
     row: Row = {"min_load_w": math.nan, "max_load_w": math.nan, "middle_load_w": math.nan}
     row |= dict.fromkeys(SUPERHEATS, math.nan)
     row["min_condition"], row["max_condition"] = unit.conditions

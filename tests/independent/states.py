@@ -63,7 +63,7 @@ class Supply:
 
 @dataclass
 class Liquid:
-    """Liquid before the port."""
+    """Liquid upstream of the port."""
 
     p: float
     t: float

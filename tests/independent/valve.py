@@ -93,12 +93,12 @@ class Charge:
             return self.t_limit * p / self.p_limit
         return self._temperature_on_curve(p)
 
-    def serves(self, refrigerant: str, temperature_range: str) -> bool:
+    def is_for(self, refrigerant: str, temperature_range: str) -> bool:
         """Whether it is fitted for a refrigerant in an application."""
         return refrigerant in self.config["refrigerants"] and temperature_range in self.config["temperature_ranges"]
 
     def load(self, state: Any, is_internal: bool) -> float:
-        """What the bulb holds against at a state, but for the stroke [Pa]."""
+        """What the bulb acts against at a state, but for the stroke [Pa]."""
         under = state.outlet_pressure_pa if is_internal else state.evaporating_pressure_pa
         return float(under + self.spring + self.unbalance * (state.pressure_drop_pa - self.reference_drop))
 
@@ -158,8 +158,8 @@ class Family:
         return 3600.0 * number(size["capacity"]) / (h_g - h_l) / math.sqrt(1000.0 * rho * drop / 1e5)
 
     def charge(self, refrigerant: str, application: str) -> Charge | None:
-        """The first charge that serves."""
-        return next((c for c in self.charges if c.serves(refrigerant, application)), None)
+        """The first charge that is for the case."""
+        return next((c for c in self.charges if c.is_for(refrigerant, application)), None)
 
     def effective_drop(self, state: Any, p_critical: float) -> float:
         """The drop that counts under the family's flow law [Pa]."""

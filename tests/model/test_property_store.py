@@ -28,7 +28,7 @@ COUNTED = Callable[[], int]
 
 @pytest.fixture
 def builds(monkeypatch: pytest.MonkeyPatch) -> COUNTED:
-    """The known table stands for a computed one, so that a rebuild costs nothing; how often it was asked for."""
+    """The known table replaces a computed one, so that a rebuild costs nothing; how often it was asked for."""
     known = refrigerant(NAME).table
     asked: list[str] = []
 
@@ -51,7 +51,7 @@ def is_same(table: PropertyTable, other: PropertyTable) -> bool:
 
 
 def only_file(folder: Path) -> Path:
-    """The one file of the cache; a part left behind would be a second."""
+    """The one file of the cache; a leftover part would be a second."""
     (path,) = (folder / "property_tables").iterdir()
     return path
 
@@ -70,7 +70,7 @@ def test_a_table_is_written_once_and_read_again(tmp_path: Path, builds: COUNTED)
 
 
 def test_what_is_read_is_what_the_equation_of_state_gave(tmp_path: Path) -> None:
-    """Without the stand-in: computed, kept, read, alike to the last bit."""
+    """Without the substitute: computed, cached, read, alike to the last bit."""
     made = PropertyStore(tmp_path).refrigerant(definition())
     read = PropertyStore(tmp_path).refrigerant(definition())
     assert is_same(made.table, read.table)
@@ -149,7 +149,7 @@ def test_version_and_layout_make_another_key(monkeypatch: pytest.MonkeyPatch) ->
     assert len(keys) == 3
 
 
-def test_the_version_told_without_loading_is_the_one_that_is_loaded() -> None:
+def test_the_version_read_without_loading_is_the_one_that_is_loaded() -> None:
     assert property_store.library_version() == f"CoolProp {equation_of_state.library_version()}"
 
 

@@ -43,7 +43,7 @@ def scans(count: int) -> Iterator[Look]:
 
 
 @pytest.mark.parametrize("count", [120, pytest.param(300, marks=pytest.mark.slow)])
-def test_looks_are_what_the_data_set_says(opened: Page, count: int) -> None:
+def test_answers_are_what_the_data_set_says(opened: Page, count: int) -> None:
     data = demo_data()
     titles = {name: own.display_name for name, own in data.catalogue.families.items()}
     outcomes: dict[str, int] = {}
@@ -169,7 +169,7 @@ def test_figures_as_people_write_them(opened: Page, text: str) -> None:
 
 
 def test_units_are_those_of_the_catalogue(browser: Any, tmp_path: Path) -> None:
-    """Tons of refrigeration: kBtu/h behind a figure is no unit of that page."""
+    """Tons of refrigeration: kBtu/h after a figure is no unit of that page."""
     write_phone_page(reprinted(demo_data(), load_unit="ton_refrigeration"), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, load="1.6 tons of refrigeration"))
@@ -196,7 +196,7 @@ def test_the_case_is_in_the_address_and_comes_back_from_it(browser: Any, path: P
     assert "#application=walk_in_medium&refrigerant=R448A-family&family=alder&sst=-4.44&load=20&degrees=SI" in address
     other = Page(browser, path, "#" + address.partition("#")[2])
     assert other.text("main") == found
-    # What an address leaves out is blank, whatever stood there; capitals are of no matter.
+    # What an address leaves out is blank, whatever was there; capitals are of no matter.
     other.page.evaluate("location.hash = 'refrigerant=r404a&sst=30&load=12'")
     other.page.wait_for_function("document.getElementById('refrigerant').value === 'R404A'")
     assert other.text("#verdict").startswith("Still needed: application. The sizes")

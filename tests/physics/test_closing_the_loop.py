@@ -1,4 +1,4 @@
-"""Windows closed on themselves: what a load limit says is put back into the valve and must hold there.
+"""Windows closed on themselves: what a load limit says is put back into the valve and must be reached there.
 
 A window is found by going from superheat to opening to Kv to load.  Here each limit goes back: from the load
 to the mass flow, through the port's equation to the opening, through the force balance to the superheat.  It
@@ -235,7 +235,7 @@ CASES = [
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """A case solved: valve, rating, states, their demands, the window."""
+    """A case solved: valve, rating, states, their required Kv, the window."""
 
     case: Case
     valve: Valve
@@ -265,7 +265,7 @@ def solution(case: Case) -> Solution:
 
 
 def opening(solved: Solution, item: SolvedState, load_w: Floats) -> Floats:
-    """Opening at a load, without the package's demand: flow asked of the port, its equation, its Kv.
+    """Opening at a load, without the package's required Kv: flow asked of the port, its equation, its Kv.
 
     NaN beyond the stop.
     """
@@ -331,7 +331,7 @@ def test_the_case_shows_what_it_is_for(case: Case) -> None:
 
 
 @named(THERMOSTATIC)
-def test_force_balance_holds_at_the_operating_superheat(case: Case) -> None:
+def test_forces_balance_at_the_operating_superheat(case: Case) -> None:
     """The pressures on the diaphragm cancel, written out anew, at either limit and between."""
     solved = solution(case)
     found, balance = solved.window, solved.thermostatic.balance
@@ -349,7 +349,7 @@ def test_force_balance_holds_at_the_operating_superheat(case: Case) -> None:
 
 @named([c for c in CASES if c.response is not SuctionResponse.CONSTANT])
 def test_balanced_suction_balances(case: Case) -> None:
-    """The evaporator, its conductance and its box held, takes up what the compressor draws."""
+    """The evaporator, its conductance and its box constant, takes up what the compressor draws."""
     solved = solution(case)
     te_rated = solved.rated.evaporating_temperature_k
     for item in solved.states:
@@ -395,7 +395,7 @@ def test_min_load_comes_back_to_its_limit(case: Case) -> None:
 
 
 @named(THERMOSTATIC)
-def test_every_load_of_the_window_suits_every_condition(case: Case) -> None:
+def test_every_load_of_the_window_is_covered_at_every_condition(case: Case) -> None:
     """Superheat between its limits, opening between its own, at all operating conditions, not only where they were set.
 
     Unloaded states bind the minimum load only.
@@ -478,12 +478,12 @@ def test_zones_are_what_opening_and_superheat_say(case: Case) -> None:
                 low = known & little & ~starved
                 assert np.isin(point.zone[low].astype(str), [Zone.HUNTS, Zone.FLOODING]).all()
                 assert (point.zone[known & ~starved & ~little] == Zone.STEADY).all()
-                # Less open than is steady with superheat to spare is no flooding.
+                # Less open than the minimum stable opening, with superheat to spare, is no floodback.
                 dry = low & (superheat > min_superheat(case, item) + 2.0)
                 assert (point.zone[dry] == Zone.HUNTS).all() or case.superheat.min_k != (1.7, 0.0, 0.0)
 
 
-def test_a_state_that_cannot_serve_does_not_work() -> None:
+def test_a_state_without_a_solution_does_not_work() -> None:
     solved = solution(CASES[0])
     item, required_kv = solved.states[0], solved.required_kvs[0]
     load = np.sqrt(solved.window.min_load_w * solved.window.max_load_w)

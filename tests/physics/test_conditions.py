@@ -41,7 +41,7 @@ APPLICATION = system_inputs(
     return_superheat_k=11.0,
     discharge_loss_pa=8e3,
 )
-# What is told of a stated condensing temperature, which many heads have none of.
+# What is given for a stated condensing temperature, which many heads have none of.
 OF_STATED = {"condensing_bubble_pressure_pa", "condensing_dew_pressure_pa"}
 RESPONSES = [SuctionResponse.CONSTANT, SuctionResponse.BALANCED]
 
@@ -108,7 +108,7 @@ def test_heads_along_a_line_are_each_solved_as_alone(response: SuctionResponse, 
 def test_rows_of_a_solution_are_taken_in_any_order_and_number() -> None:
     rated = solve_rating(FLUID, APPLICATION, SST_K)
     [first, *_] = solve_condition(FLUID, APPLICATION, APPLICATION.high_head, rated, SuctionResponse.CONSTANT)
-    # Not to be told from the others by its reason alone.
+    # Not to be distinguished from the others by its reason alone.
     first = replace(first, reason=np.array(["a", "b", "c"], dtype=object))
     index = np.array([2, 0, 0])
     taken = first.at(index)

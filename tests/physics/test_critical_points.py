@@ -50,7 +50,7 @@ def test_pure_fluid_has_the_constants_of_the_library(name: str) -> None:
 
 
 def test_blend_without_a_packaged_critical_point_gets_one_and_a_table() -> None:
-    """As a user's own blend does: the table then ends a rounding later and holds the same states."""
+    """As a user's own blend does: the table then ends a rounding later and has the same states."""
     definition = without_critical_point("R410A")
     own, packaged = Refrigerant(definition, tabulate(definition)), registry()["R410A"]
     assert own.critical_temperature_k == pytest.approx(packaged.critical_temperature_k, abs=TEMPERATURE_K)

@@ -37,7 +37,7 @@ def test_each_property_is_off_by_its_own_share(name: str) -> None:
         np.testing.assert_allclose(found.enthalpy_j_kg, 1.03 * expected.enthalpy_j_kg, rtol=1e-12)
 
 
-def test_plain_lists_are_taken_where_pressures_are() -> None:
+def test_lists_are_taken_where_arrays_are() -> None:
     off = DeviatingRefrigerant(refrigerant("R134a"), OFF)
     assert off.dew_temperature([3e5]) == off.dew_temperature(np.array([3e5]))
     assert off.bubble_temperature([3e5]) == off.bubble_temperature(np.array([3e5]))

@@ -112,7 +112,7 @@ def test_a_component_that_the_library_does_not_know_is_named() -> None:
         missing_pairs(RefrigerantDefinition("mine", ("R32", "R134x"), (0.5, 0.5), ()))
 
 
-def test_a_pair_of_the_library_is_told_with_all_its_parameters() -> None:
+def test_a_pair_of_the_library_is_reported_with_all_its_parameters() -> None:
     state = coolprop.AbstractState("HEOS", "R32&R125")
     found = library_pair("R32", "R125")
     names = {"beta_t": "betaT", "gamma_t": "gammaT", "beta_v": "betaV", "gamma_v": "gammaV"}
@@ -153,7 +153,7 @@ def test_a_critical_point_given_in_part_is_found_whole() -> None:
     assert (span.critical_temperature_k, span.critical_pressure_pa) == found
 
 
-# What is given in place of the true critical point, and all that is said of it.
+# What is given instead of the true critical point, and all that is said of it.
 TOLD = [
     (
         R134A,
@@ -205,7 +205,7 @@ TOLD = [
 
 
 @pytest.mark.parametrize(("definition", "given", "quantity", "message"), TOLD)
-def test_a_wrong_critical_point_is_told_in_full(
+def test_a_wrong_critical_point_is_reported_in_full(
     definition: RefrigerantDefinition, given: dict[str, float], quantity: str, message: str
 ) -> None:
     with pytest.raises(CriticalPointError) as caught:

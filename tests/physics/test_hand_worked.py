@@ -1,8 +1,8 @@
 """A force balance and a port worked out on paper, from handbook figures and printed intermediate results.
 
 Nothing here is taken from the package: pressures, densities and enthalpies of R134a are those printed in the
-ASHRAE Handbook - Fundamentals, thermophysical properties of refrigerants, R134a saturation table (from
-memory; most are also among the published values that the refrigerant itself is held to):
+ASHRAE Handbook - Fundamentals, thermophysical properties of refrigerants, R134a saturation table (not
+checked against the source; most are also among the published values that the refrigerant itself is compared with):
 
     degC      -30      -10        0       10       20       30       40
     kPa     84.38   200.60   292.80   414.61   571.71   770.20   1016.6
@@ -95,7 +95,7 @@ def superheat(balance: ForceBalance, phi: float, te_c: float, drop_pa: float) ->
 
 @pytest.mark.parametrize(("degc", "kpa"), HANDBOOK_KPA.items())
 def test_the_handbook_figures_are_the_refrigerant_s(degc: float, kpa: float) -> None:
-    """The sums below stand on these; R134a itself is tested elsewhere."""
+    """The sums below use these; R134a itself is tested elsewhere."""
     assert float(refrigerant("R134a").dew(one(kelvin(degc))).pressure_pa[0]) / 1e3 == pytest.approx(kpa, abs=HALF_KPA)
 
 
@@ -105,7 +105,7 @@ def test_the_handbook_figures_are_the_refrigerant_s(degc: float, kpa: float) -> 
 def test_spring_and_gradient_of_the_straight_charge() -> None:
     """Bulb 4 degC: 340 kPa. It just opens at 4 K, so R134a evaporates at 0 degC: 292.80. Spring 47.20 kPa.
 
-    Five kelvin more open it to rated stroke, evaporator held: 390 - 340 = 50 kPa.
+    Five kelvin more open it to rated stroke, evaporator constant: 390 - 340 = 50 kPa.
     """
     balance = straight(0.02)
     assert balance.spring_pa / 1e3 == pytest.approx(340.0 - 292.80, abs=HALF_KPA)
@@ -227,7 +227,7 @@ def test_unbalance_costs_less_superheat_where_the_bulb_is_steep() -> None:
     """
     for unbalance, shift_k in ((0.02, 0.7222), (-0.02, -0.7222)):
         balance = liquid(unbalance)
-        # The opening that 20 K give at -10 degC and 600 kPa: the bulb stands at 10 degC.
+        # The opening that 20 K give at -10 degC and 600 kPa: the bulb is at 10 degC.
         phi = opening(balance, -10.0, 20.0)
         winter, summer = (superheat(balance, phi, -10.0, drop) for drop in (350e3, 850e3))
         # Of v = 0.04944 +- 0.000005, 1e-4 of the shift; h 3e-5; even terms in +-5 kPa cancel, the next is 3e-5.
@@ -276,7 +276,7 @@ def test_choked_port_by_hand() -> None:
 def test_required_kv_by_hand() -> None:
     """The whole way from a rating to the port: 40 degC liquid, -10 degC evaporator, no losses, no useful superheat.
 
-    The head stands 3.4 kPa above the liquid's bubble pressure, or the liquid would flash: 1020.0 kPa, drop 819.4,
+    The head is 3.4 kPa above the liquid's bubble pressure, or the liquid would flash: 1020.0 kPa, drop 819.4,
     Kv = 264.218 / sqrt(1146700 x 8.194) = 264.218 / 3065.30 = 0.086196 m3/h for 10 kW.
     """
     fluid = refrigerant("R134a")

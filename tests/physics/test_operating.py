@@ -52,7 +52,7 @@ def test_just_outside_it_has_a_name(catalogue, family):
     assert high == Zone.STARVED
 
 
-def test_at_the_limits_themselves_it_still_holds(catalogue):
+def test_at_the_limits_themselves_it_is_still_steady(catalogue):
     (low, _, _), (high, _, point) = worked(catalogue, "alder", "walk_in_medium", "R404A", 1.0, 1.0)
     assert low == high == Zone.STEADY
     assert np.isfinite(point.superheat_k).any()

@@ -5,7 +5,7 @@ drop over the port goes from about 52 to about 194 psi.  Kv, minimum stable open
 
 The sign matters, which the bare figure u d(dp)/(dp/dT) does not say:
 
-- At one load the valve must stand further open at low head than at high, so that a balanced port already
+- At one load the valve must be further open at low head than at high, so that a balanced port already
   works with less superheat in summer.  Inlet pressure that opens (u < 0) adds to that swing; inlet pressure
   that closes (u > 0) works against it, undoes it at some u, and overdoes it from there.
 - The maximum load is set at low head.  Where the factory sets the valve at more than the low head's drop,
@@ -89,7 +89,7 @@ SUMMER = Head(condensing_temperature_k=kelvin(115.0), basis=Basis.BUBBLE)
 
 @dataclass(frozen=True, slots=True)
 class Application:
-    """The three states and their demands."""
+    """The three states and their required Kv."""
 
     states: list[SolvedState]
     required_kvs: list[Floats]
@@ -101,7 +101,7 @@ class Application:
 
 
 def application(low: Head = FLOATED, winter_subcooling_f: float = 5.0, *, is_lossless: bool = False) -> Application:
-    """R404A at SST 25 degF; without line loss and with plain squares where the drop is to hang on head alone."""
+    """R404A at SST 25 degF; without line loss and with simple squares where the drop is to depend on head alone."""
     summer_liquid = LiquidSupply(None, 5.0 * DELTA_F, 5.0 * DELTA_F)
     winter_liquid = LiquidSupply(None, winter_subcooling_f * DELTA_F, winter_subcooling_f * DELTA_F)
     scaling = DistributorScaling.FLOW_SQUARED if is_lossless else DistributorScaling.FLASHED_MIXTURE
@@ -206,7 +206,7 @@ def test_swing_grows_in_proportion_to_unbalance(unbalance: float) -> None:
     """dSH = u d(dp) / (dp_bulb/dT), with the slope of the cross charge at 32 degF taken off its points by hand.
 
     Slope and bend about 30 degF:  (101.4 - 72.9) / 20 = 1.425 psi/degF, (101.4 - 2 x 86.2 + 72.9) / 100 = 0.019
-    psi/degF2; at 32 degF 1.425 + 2 x 0.019 = 1.463.  The bulb stands between 30 and 34.2 degF, so the slope on
+    psi/degF2; at 32 degF 1.425 + 2 x 0.019 = 1.463.  The bulb is between 30 and 34.2 degF, so the slope on
     the way differs from that by no more than 2.2 x 0.019 = 0.042, 2.9 %; the monotone curve takes a harmonic
     mean for the slope at a point, 0.5 % less at most.
     """
@@ -235,7 +235,7 @@ def test_sign_of_the_swing() -> None:
 
 @pytest.mark.parametrize("unbalance", [*SINGLE_PORTS, *(-u for u in SINGLE_PORTS)])
 def test_fixed_head_does_not_feel_the_port(unbalance: float) -> None:
-    """Low head held at the high: no swing. With liquid 15 degF colder in winter there is one, but not by the port."""
+    """Low head equal to the high: no swing. With liquid 15 degF colder in winter there is one, but not by the port."""
     same = application(SUMMER)
     assert swing_k(balance(unbalance), same) == pytest.approx(0.0, abs=1e-9)
     colder = application(SUMMER, 20.0, is_lossless=True)

@@ -1,4 +1,4 @@
-"""Property tables against the equation of state that they stand for, and the pair parameters behind them."""
+"""Property tables against the equation of state that they are made from, and its pair parameters."""
 
 from __future__ import annotations
 
@@ -109,7 +109,7 @@ def test_compressed_liquid_is_that_of_the_equation(name: str) -> None:
 
 @pytest.mark.parametrize("name", TEN)
 def test_superheated_vapour_is_that_of_the_equation(name: str) -> None:
-    """The vapour table ends 10 K below the critical temperature, so that one limit serves."""
+    """The vapour table ends 10 K below the critical temperature, so that one limit is enough."""
     fluid, random = refrigerant(name), np.random.default_rng(3)
     dew_k = random.uniform(fluid.coldest_k, fluid.critical_temperature_k - VAPOUR_MARGIN_K, 2 * STATES)
     superheat = random.uniform(0.0, MAX_SUPERHEAT_K, 2 * STATES)
@@ -213,7 +213,7 @@ def test_a_missing_pair_is_named_after_another_blend_took_the_linear_rule() -> N
     with pytest.raises(MissingPairError, match="R124/R152a") as caught:
         tabulate(bare("mine", {"R124": 0.4, "R152a": 0.6}))
     assert caught.value.pairs == (("R124", "R152a"),)
-    # Asked for by name it serves, with numbers that are those of the rule.
+    # Asked for by name it is used, with numbers that are those of the rule.
     rule = PairParameters("R124", "R152a")
     state = equation_of_state._blend(bare("mine", {"R124": 0.4, "R152a": 0.6}, rule))
     assert state.get_binary_interaction_double(0, 1, "betaT") == pytest.approx(1.0)
@@ -253,7 +253,7 @@ def densities(definition: RefrigerantDefinition, table: PropertyTable) -> np.nda
 
 
 def test_the_order_of_a_pair_does_not_matter_once_its_beta_is_inverted() -> None:
-    """Only a beta other than 1 can tell: one of R502 is given here."""
+    """Only a beta other than 1 shows it: one of R502 is given here."""
     pair = PairParameters("R22", "R115", 0.98, 0.95, 1.01, 1.02)
     as_given = dataclasses.replace(registry().records["R502"].definition, pairs=(pair,))
     turned = dataclasses.replace(as_given, pairs=(swapped(pair),))
@@ -293,7 +293,7 @@ def test_every_pair_of_a_config_is_one_that_its_blend_has_and_needs() -> None:
     assert set(needless) == {"R502"}
 
 
-def test_several_missing_pairs_are_told_in_the_plural() -> None:
+def test_several_missing_pairs_are_reported_in_the_plural() -> None:
     blend = bare("mine", {"R22": 0.4, "R125": 0.3, "R124": 0.3}, PairParameters("R125", "R124"))
     with pytest.raises(MissingPairError, match="no parameters for the pairs R22/R125, R22/R124"):
         tabulate(blend)

@@ -1,4 +1,4 @@
-"""Nominal capacities and the flow coefficients that they stand for."""
+"""Nominal capacities and the flow coefficients that give them."""
 
 import numpy as np
 import pytest
@@ -36,7 +36,7 @@ def test_capacity_by_hand():
 def test_handbook_valve_as_a_rating(law, recovery, kv):
     """ASHRAE Handbook, Fundamentals 2021, ch. 2, Example 5 (read): R22, 7 kW.
 
-    Before the valve 1405 kPa and 33.0 degC, after it 320 kPa; the evaporator gives off vapour of 310 kPa and
+    Upstream of the valve 1405 kPa and 33.0 degC, downstream 320 kPa; the evaporator gives off vapour of 310 kPa and
     -10.0 degC.  The coefficients were computed elsewhere from the flow of 0.04327 kg/s that these enthalpies give.
     """
     fluid = refrigerant("R22")

@@ -22,7 +22,7 @@ STEP_K = 1.0
 # The largest honest one is 1.4 for pressures and densities and 2.0 for the enthalpies, 6 K below a critical point.
 JUMP = 2.5
 REACH = 5
-# The vapour enthalpy stands still at its peak, where the differences around are themselves close to nothing: a jump
+# The vapour enthalpy is flat at its peak, where the differences around are themselves close to nothing: a jump
 # must also exceed this share of the local latent heat.  The largest honest difference is 0.034 of it per kelvin.
 ENTHALPY_FLOOR = 0.002
 # Pressures agree within this where a blend is an azeotrope: what the tables leave of an equation of state.
@@ -47,7 +47,7 @@ def columns(name: str) -> tuple[Floats, dict[str, Floats]]:
 
 
 def jumps(column: Floats, floor: Floats | float = 0.0) -> list[int]:
-    """Places where a first difference is out of line with its neighbours, or is no number."""
+    """Points where a first difference is out of line with its neighbours, or is no number."""
     steps = np.abs(np.diff(column))
     minimum = np.broadcast_to(floor, steps.shape)
     found = []
@@ -92,7 +92,7 @@ def test_no_state_is_out_of_line_with_its_neighbours(name: str) -> None:
 @pytest.mark.parametrize("column", COLUMNS)
 @pytest.mark.parametrize("place", [0, 1, 40, 70, -2, -1])
 def test_one_spoiled_state_is_found(column: str, place: int) -> None:
-    """The check has teeth: a state off by a quarter (of the latent heat, for enthalpy) shows, wherever it stands."""
+    """The check has teeth: a state off by a quarter (of the latent heat, for enthalpy) shows, wherever it is."""
     _, found = columns("R407C")
     floor = enthalpy_floor(found) if "enthalpy" in column else 0.0
     spoiled = found[column].copy()
@@ -115,7 +115,7 @@ def test_every_state_is_finite_where_sheets_reach(name: str) -> None:
         np.testing.assert_allclose(back(state.pressure_pa), at, rtol=0.0, atol=1e-8)
 
 
-def test_the_registry_holds_what_the_folder_holds() -> None:
+def test_the_registry_is_what_the_folder_contains() -> None:
     assert sorted(registry()) == NAMES
     assert len(NAMES) >= 40
 

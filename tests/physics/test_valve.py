@@ -81,7 +81,7 @@ def test_points_may_lie_close() -> None:
     assert near.pressure(one(250.5)) == pytest.approx(2e5 + 0.5)
 
 
-def test_antoine_constants_hold_in_their_range_alone() -> None:
+def test_antoine_constants_are_valid_in_their_range_alone() -> None:
     curve = AntoineCurve(5.993, 836.0, 240.0, (240.0, 300.0))
     assert np.isnan(curve.pressure(np.array([239.9, 300.1, 150.0, 400.0]))).all()
     assert np.isfinite(curve.pressure(np.array([240.0, 300.0]))).all()
@@ -157,7 +157,7 @@ def test_setting_that_needs_a_pulling_spring_is_refused() -> None:
 
 
 @pytest.mark.parametrize("superheat_k", [1.5, 2.0, 3.0])
-def test_setting_holds_on_its_refrigerant(superheat_k: float) -> None:
+def test_setting_is_met_on_its_refrigerant(superheat_k: float) -> None:
     fluid = refrigerant("R134a")
     setting = FactorySetting(273.15, superheat_k, 2.5, 400e3)
     balance = set_at_factory(CURVE, setting, fluid, 0.03, None)
@@ -173,7 +173,7 @@ def test_setting_holds_on_its_refrigerant(superheat_k: float) -> None:
 def test_pressure_above_the_maximum_operating_pressure() -> None:
     """p = p(T_m) T / T_m above T_m: MOP 565.685425 - 92.727273 = 472.958152 kPa puts T_m at 2000/7 K.
 
-    At 300 K that is 565.685425 x 300 x 7 / 2000 = 593.969696 kPa, in place of the curve's 800.
+    At 300 K that is 565.685425 x 300 x 7 / 2000 = 593.969696 kPa, not the curve's 800.
     """
     charge = set_at_factory(CURVE, SETTING, StraightDew(), 0.0, 472958.1522217).charge
     assert charge.limit_temperature_k == pytest.approx(THREE_QUARTERS_K, abs=1e-8)
@@ -300,7 +300,7 @@ def test_thermostatic_window_by_hand() -> None:
 
 
 def test_stop_bounds_the_opening() -> None:
-    # 400 - 270 - 60 = 70 kPa would be 1.4 open; the stop stands at 1.2: 1.2 / 0.5 = 2.4 W.
+    # 400 - 270 - 60 = 70 kPa would be 1.4 open; the stop is at 1.2: 1.2 / 0.5 = 2.4 W.
     found = thermostatic(270e3, HALF_K - 6.0)
     assert float(found.max_load_w[0]) == pytest.approx(2.4, rel=1e-12)
     assert found.max_reason[0] == Reason.STOP
@@ -341,7 +341,7 @@ def test_what_is_just_allowed_is_borne(allowed_pa: float) -> None:
         (290.0 + 1e-6, False),
     ],
 )
-def test_a_charge_serves_at_the_ends_of_its_range_to_a_last_digit(te_k: float, is_within: bool) -> None:
+def test_a_charge_is_used_at_the_ends_of_its_range_to_a_last_digit(te_k: float, is_within: bool) -> None:
     """A bound written in degF and a temperature in kelvin may differ there."""
     under = float(BALANCE.charge.pressure(one(te_k + 6.0))[0]) - 80e3
     found = thermostatic(under, te_k)

@@ -1,4 +1,4 @@
-"""What holds whatever the inputs are: scaling, units, monotony, groups, order."""
+"""What is true whatever the inputs are: scaling, units, monotony, groups, order."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ def window_of(name: str, system: SystemInputs, family: str):
 
 
 def limits(window) -> tuple[np.ndarray, np.ndarray]:
-    """Minimum and maximum load; an empty window holds nothing."""
+    """Minimum and maximum load; an empty window contains nothing."""
     return (
         np.where(np.isnan(window.min_load_w), np.inf, window.min_load_w),
         np.where(np.isnan(window.max_load_w), 0.0, window.max_load_w),
@@ -256,13 +256,15 @@ def in_si(text: str) -> tuple[str, int]:
     """Every quantity of a config in units of the SI."""
     count = 0
 
-    def told(match: re.Match[str]) -> str:
+    def with_another_unit(match: re.Match[str]) -> str:
         nonlocal count
         count += 1
         unit, factor, offset = SI_OF[match[2]]
         return f"{float(match[1]) * factor + offset!r} {unit}"
 
-    lines = [line if line.lstrip().startswith("#") else QUANTITY.sub(told, line) for line in text.splitlines()]
+    lines = [
+        line if line.lstrip().startswith("#") else QUANTITY.sub(with_another_unit, line) for line in text.splitlines()
+    ]
     return "\n".join(lines) + "\n", count
 
 

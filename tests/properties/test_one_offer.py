@@ -34,7 +34,7 @@ APPROVALS = (
     "safety_groups: [A1, A2L, A3]",
     "refrigerants: [R404A, R507A, R290]",
 )
-# Settings and charges suit the heads of any refrigerant when they are condensing temperatures.
+# Settings and charges fit the heads of any refrigerant when they are condensing temperatures.
 HEADS = [
     (
         "applications/walk_in_medium.yaml",

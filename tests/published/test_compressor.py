@@ -1,6 +1,6 @@
 """The three descriptions of a compressor against independent calculation.
 
-Every coefficient and every row of a table here is invented: no data of a real compressor stand in this project.
+Every coefficient and every row of a table here is invented: there are no data of a real compressor in this project.
 What is checked is the arithmetic and the order of terms of AHRI 540, not a machine.
 """
 
@@ -102,7 +102,7 @@ def test_capacity_falls_5_to_9_percent_per_10_degf() -> None:
     assert np.all((per_10_degf > 0.05) & (per_10_degf < 0.09))
 
 
-# ---- each form: 50 random states against plain arithmetic ----
+# ---- each form: 50 random states against simple arithmetic ----
 
 SUCTION_F, DISCHARGE_F = (0.0, 10.0, 25.0, 50.0), (70.0, 90.0, 120.0)
 FLOWS = ((50.0, 46.0, 41.0), (66.0, 62.0, 55.0), (94.0, 89.0, 80.0), (150.0, 143.0, 131.0))
@@ -120,7 +120,7 @@ RATING = (25.0, 105.0, 4.0e5, 16.0e5, 18.0)
 
 
 def by_hand(form: str, s: float, d: float, ps: float, pd: float, rho: float) -> float:
-    """Mass flow to a constant factor, by plain arithmetic."""
+    """Mass flow to a constant factor, by simple arithmetic."""
     if form == "polynomial":
         c = INVENTED_SET
         quadratic = c[0] + c[1] * s + c[2] * d + c[3] * s * s + c[4] * s * d + c[5] * d * d

@@ -101,7 +101,7 @@ def test_a_thousand_states_against_fluids(law: FlowLaw) -> None:
     theirs = np.array([fluids_kv(state, law is FlowLaw.CHOKED) for state in STATES])
     np.testing.assert_allclose(own * TO_STANDARD, theirs, rtol=2e-7, atol=0.0)
     choked = np.array([fluids_kv(s, True) > fluids_kv(s, False) for s in STATES])
-    # The sample holds both kinds, or the comparison says little.
+    # The sample has both kinds, or the comparison says little.
     assert 0.1 < choked.mean() < 0.95
 
 
@@ -120,7 +120,7 @@ def test_kv_is_cubic_metres_of_water_at_one_bar() -> None:
 def test_handbook_cycle_port(law: FlowLaw, kv: float) -> None:
     """ASHRAE Handbook Fundamentals 2021 ch. 2, Example 5: R22, 7 kW, valve 1405 kPa and 33.0 degC to 320 kPa.
 
-    The states are published; the Kv behind them, by either law with F_L 0.9, is a self-check, worked from the
+    The states are published; the Kv that gives them, by either law with F_L 0.9, is a self-check, worked from the
     flow that the equation of state gives (0.04327 kg/s, not the printed 0.04322) and rho0 of the standard.
     """
     fluid = refrigerant("R22")

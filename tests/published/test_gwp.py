@@ -1,7 +1,7 @@
 """Global warming potentials, compositions and safety groups of the packaged refrigerants, from their sources.
 
-gwp_components.csv holds what the reports print of single fluids; every blend is worked out from it again.
-compositions.csv holds the designation tables: with the registry it compares one copy with another, which finds slips of
+gwp_components.csv has what the reports print of single fluids; every blend is worked out from it again.
+compositions.csv has the designation tables: with the registry it compares one copy with another, which finds slips of
 the pen and is no verification; that is left to the molar masses, which others worked out.
 """
 
@@ -46,7 +46,7 @@ def component_gwp(name: str, report: str) -> float:
 
 
 def reports(name: str) -> list[str]:
-    """The reports that say something of a refrigerant: a single fluid must stand in one, a blend is summed."""
+    """The reports that say something of a refrigerant: a single fluid must be in one, a blend is summed."""
     components = registry().records[name].definition.components
     return [r for r in ("AR4", "AR5") if len(components) > 1 or (components[0], r) in GWP]
 
@@ -74,7 +74,7 @@ def test_sources_name_report_and_say_that_they_were_not_checked() -> None:
     for name, record in registry().records.items():
         for gwp in record.gwp:
             expected = ("IPCC 2007", "517/2014") if gwp.report == "AR4" else ("IPCC 2013",)
-            assert any(formatter in gwp.source for formatter in expected), name
+            assert any(source in gwp.source for source in expected), name
             assert "not checked against the source" in gwp.source, name
         if record.is_blend and any(c in ("R290", "R600", "R600a", "R601a") for c in record.definition.components):
             assert all("hydrocarbons" in g.source for g in record.gwp), name

@@ -57,7 +57,7 @@ def test_a_valve_by_states_of_the_library() -> None:
     assert flow == pytest.approx(coefficient * math.sqrt(2.0 * rho * (p1 - p2)), rel=1e-6)
 
 
-def test_each_law_has_the_kv_that_suits_all_points_of_its_device() -> None:
+def test_each_law_has_the_kv_that_fits_all_points_of_its_device() -> None:
     for parity in found():
         for law in FlowLaw:
             ratios = np.concatenate([s.law_kg_s[law] / s.correlated_kg_s for s in parity.series])

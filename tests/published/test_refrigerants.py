@@ -46,7 +46,7 @@ def one(value: float) -> np.ndarray:
 
 
 def of_equation(name: str, side: int, temperature_k: float) -> tuple[float, float]:
-    """Saturation pressure [Pa] and enthalpy [J/kg] behind the table, for what lies too near the critical point."""
+    """Saturation pressure [Pa] and enthalpy [J/kg] that the table is made from, for what lies too near the critical point."""
     state = _blend(refrigerant(name).definition)
     state.update(coolprop.QT_INPUTS, side, temperature_k)
     return float(state.p()), float(state.hmass())
@@ -109,7 +109,7 @@ def test_enough_distinct_published_values() -> None:
 def test_every_row_names_its_source_and_whether_it_was_checked_there() -> None:
     assert all(v.source.strip() for v in VALUES)
     assert {v.provenance for v in VALUES} == {Provenance.CHECKED, Provenance.NOT_CHECKED}
-    # No value stands twice.
+    # No value is listed twice.
     assert len({(v.refrigerant, v.code, v.condition, v.value) for v in VALUES}) == len(VALUES)
 
 
@@ -150,7 +150,7 @@ def test_evaporators_have_the_mean_of_inlet_and_dew_that_their_source_means(valu
 
 
 def test_the_mean_of_bubble_and_dew_is_not_what_table_8_means() -> None:
-    """R407C, whose glide is wide enough to tell the two: 167.5 by bubble and dew, 167.1 kJ/kg printed."""
+    """R407C, whose glide is wide enough to separate the two: 167.5 by bubble and dew, 167.1 kJ/kg printed."""
     (value,) = (v for v in VALUES if v.refrigerant == "R407C" and v.code == "effect_inlet")
     check = state_check(value, refrigerant("R407C"), registry().records["R407C"])
     fluid = refrigerant("R407C")
@@ -166,7 +166,7 @@ def test_the_mean_of_bubble_and_dew_is_not_what_table_8_means() -> None:
 def test_saturation_temperature_inverts_saturation_pressure(name: str) -> None:
     """No published figure: the way back is exact, so that a published pressure checks both directions."""
     fluid = refrigerant(name)
-    # The guess behind it is worst at the ends of the range; 215 to 335 K is where valves work.
+    # The guess that it starts from is worst at the ends of the range; 215 to 335 K is where valves work.
     at = np.linspace(215.0, 335.0, 60)
     for side, back in ((fluid.bubble, fluid.bubble_temperature), (fluid.dew, fluid.dew_temperature)):
         np.testing.assert_allclose(back(side(at).pressure_pa), at, rtol=0.0, atol=1e-9)

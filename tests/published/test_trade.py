@@ -78,8 +78,8 @@ def test_low_head_sets_the_max_load_and_high_head_the_min(demo: DataSet) -> None
         assert set(own["min_condition"]) == {"high_head"}
 
 
-def test_fixed_head_makes_wider_windows_than_floated_head(demo: DataSet) -> None:
-    # common practice: tables for a fixed head promise more than a unit with floating head can hold.
+def test_fixed_head_makes_wider_windows_than_floating_head(demo: DataSet) -> None:
+    # common practice: tables for a fixed head promise more than a unit with floating head can cover.
     w = demo.windows.assign(ratio=demo.windows["max_load_w"] / demo.windows["min_load_w"])
     keys = ["family", "refrigerant", "size", "sst_k"]
     for floated, fixed in (("walk_in_medium", "walk_in_medium_fixed"), ("walk_in_low", "walk_in_low_fixed")):
@@ -121,7 +121,9 @@ def test_above_its_mop_a_gas_charge_feeds_no_more(demo: DataSet) -> None:
 @pytest.mark.parametrize(
     ("application", "low", "high"), [("walk_in_medium", 123.0, 150.0), ("walk_in_low", 100.0, 150.0)]
 )
-def test_low_heads_lie_where_floated_units_are_set(demo: DataSet, application: str, low: float, high: float) -> None:
+def test_low_heads_are_where_units_with_floating_head_are_set(
+    demo: DataSet, application: str, low: float, high: float
+) -> None:
     # common practice: about 123 to 150 psi gauge at medium, 100 to 150 at low temperature, for R404A and its
     # like.
     at = demo.states[(demo.states["application"] == application) & (demo.states["condition"] == "low_head")]
@@ -142,7 +144,7 @@ def test_low_pressure_refrigerants_float_to_about_70_degf(demo: DataSet) -> None
 
 
 def test_windows_are_as_wide_as_a_valve_turns_down(demo: DataSet) -> None:
-    # common practice: a thermostatic valve serves a span of loads of less than 5 : 1, an electronic one of some 10 : 1.
+    # common practice: a thermostatic valve covers a span of loads of less than 5 : 1, an electronic one of some 10 : 1.
     for frame in (demo.windows, demo.group_windows):
         ratio = frame["max_load_w"] / frame["min_load_w"]
         electronic = frame["family"].isin(ELECTRONIC)
@@ -229,7 +231,7 @@ def test_unbalanced_port_moves_superheat(catalogue: Catalogue, sst_f: float, shi
     ("members", "spread"), [(["R404A", "R507A"], 0.10), (["R448A", "R449A", "R407A", "R407F"], 0.20)]
 )
 def test_members_of_a_group_ask_for_like_ports(demo: DataSet, members: list[str], spread: float) -> None:
-    # common practice: one table serves R404A and R507A, and one the R448A family; how much may lie between is our own
+    # common practice: one table is for R404A and R507A, and one the R448A family; how much may lie between is our own
     # judgement, about the minimum reserve of sizing, and twice that.
     s = demo.states[demo.states["refrigerant"].isin(members) & demo.states["application"].isin(FLOATED)]
     required_kv = s.groupby(["application", "flow_law", "sst_k", "condition"])["required_kv_m3h_per_kw"]

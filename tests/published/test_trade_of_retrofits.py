@@ -29,12 +29,12 @@ def low_head(psi: int) -> list[str]:
     ("valve", "refrigerant"), [(("alder", "63"), "R404A"), (("alder", "63"), "R448A"), (("hazel", "100"), "R404A")]
 )
 def test_a_lower_head_setting_can_only_starve_a_valve_sooner(valve: tuple[str, str], refrigerant: str) -> None:
-    # common practice: with a held suction and flow by the square root a lower head never helps the valve.
+    # common practice: with constant SST and flow by the square root a lower head never helps the valve.
     maximum = [answer(valve, refrigerant, 14.0, low_head(psi)).after.max_w for psi in range(170, 95, -15)]
     assert all(after < before for before, after in itertools.pairwise(maximum))
 
 
-def test_a_size_that_held_at_a_fixed_head_starves_at_a_floated_one() -> None:
+def test_a_size_that_fits_at_fixed_head_pressure_starves_at_floating() -> None:
     # common practice: floating the head of an old unit asks for larger valves or a higher setting.
     found = answer(("alder", "63"), "R404A", 14.0, low_head(115), was_application="walk_in_medium_fixed")
     assert found.before is not None
@@ -47,7 +47,7 @@ def test_a_size_that_held_at_a_fixed_head_starves_at_a_floated_one() -> None:
 @pytest.mark.parametrize("degf", [10.0, 24.0, 36.0])
 def test_a_valve_set_for_r404a_opens_too_early_on_r448a(degf: float) -> None:
     # common practice: R448A has the lower dew pressure at one temperature, so a valve set on R404A opens further and
-    # its superheat must be set anew, or the evaporator floods.
+    # its superheat must be set anew, or the evaporator floods back.
     found = answer(("alder", "63"), "R448A", 15.0, degf=degf, was="R404A")
     before, after = found.before, found.after
     assert before is not None
@@ -60,7 +60,7 @@ def test_a_valve_set_for_r404a_opens_too_early_on_r448a(degf: float) -> None:
 
 
 def test_a_valve_set_for_r448a_stays_shut_on_r404a() -> None:
-    # common practice, the reverse: the higher pressure of R404A holds it shut, and it starves.
+    # common practice, the reverse: the higher pressure of R404A keeps it shut, and it starves.
     after = answer(("alder", "63"), "R404A", 15.0, was="R448A").after
     assert after.static_superheat_k > 6.0
     assert [zone.zone for zone in after.zones] == ["starved"]
@@ -79,7 +79,7 @@ def test_r449a_follows_r448a_without_a_change() -> None:
 
 
 def test_a_drive_takes_another_refrigerant_by_its_flow_alone() -> None:
-    # common practice: an electronic valve has no charge to fit; more latent heat lets it serve a larger load.
+    # common practice: an electronic valve has no charge to fit; more latent heat lets it cover a larger load.
     found = answer(("hazel", "160"), "R448A", 15.0, was="R404A")
     assert found.before is not None
     assert found.after.holds and found.before.holds

@@ -33,7 +33,7 @@ class Outline(HTMLParser):
             self.texts.setdefault(self.open[-1], []).append(data)
 
 
-def test_fragment_is_well_formed_and_holds_every_printed_text():
+def test_fragment_is_well_formed_and_has_every_printed_text():
     outline = Outline(fragment(answer(sections=(answer(key="first", imprint=None),))))
     assert outline.open == []
     assert outline.texts["h2"] == ["R448A at SST −4\N{NO-BREAK SPACE}°C"] == outline.texts["h3"]

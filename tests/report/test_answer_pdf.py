@@ -144,7 +144,7 @@ def test_formula_has_its_index_below_the_line(layout):
     rows = ((Value.of(1), Value.of("p_bulb = p_charge(T_b) < 2"), Value.of("= 3 kPa")),)
     table = AnswerTable(key="steps", columns=columns, rows=rows, layout=layout)
     shown = words(printed(answer(tables=(table,))))
-    # The index is set in its own type, so the underscore is gone.
+    # The index is set in its own type, so there is no underscore.
     assert "p_bulb" not in shown and "= 3 kPa" in shown
     assert "pbulb=pcharge(Tb)<2" in shown.replace(" ", "")
 

@@ -82,7 +82,7 @@ def test_without_a_list_nothing_is_said_of_articles():
     assert "Articles" not in printed(print_counter_chart, data, "counter")[0]
 
 
-def test_long_numbers_of_every_size_and_charge_find_room():
+def test_long_numbers_of_every_size_and_charge_fit_the_page():
     alder = demo_data().catalogue.families["alder"]
     rows = [
         Article(number=f"{'N' * 36}{i:04d}", family="alder", size=size.name, charge=element.name)

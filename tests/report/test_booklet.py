@@ -38,10 +38,10 @@ def three_figures(value: float, rounding: str) -> Decimal:
 def table_rows(page_text: str, sizes: int) -> dict[str, list[str]]:
     rows = {}
     for line in page_text.splitlines():
-        formatter = line.split()
-        is_cell = [DASH in w or (len(w) == 1 and w.islower()) for w in formatter[1:-1]]
-        if len(formatter) == sizes + 2 and formatter[0] == formatter[-1] and all(is_cell):
-            rows[formatter[0].replace(MINUS, "-")] = formatter[1:-1]
+        words = line.split()
+        is_cell = [DASH in w or (len(w) == 1 and w.islower()) for w in words[1:-1]]
+        if len(words) == sizes + 2 and words[0] == words[-1] and all(is_cell):
+            rows[words[0].replace(MINUS, "-")] = words[1:-1]
     return rows
 
 
@@ -110,7 +110,7 @@ def test_notice_cautions_and_fingerprint_are_printed(printed):
         assert f"Page {index} of {len(texts)}" in text
 
 
-def test_worked_example_figures_stand_in_the_data_set(printed):
+def test_worked_example_figures_are_in_the_data_set(printed):
     publication, pdf = printed
     page = next(text for text in page_texts(pdf) if "has the largest margin" in text)
     text = " ".join(page.replace("\N{NO-BREAK SPACE}", " ").split())

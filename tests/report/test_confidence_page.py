@@ -161,7 +161,7 @@ def test_tables_are_at_confidence_where_the_catalogue_says_so():
     assert DASH.join(window) in text_of(target.getvalue())
 
 
-def test_a_pick_holds_at_the_confidence_as_the_tables_do():
+def test_a_pick_is_at_the_confidence_of_the_tables():
     catalogue, data = small(True), small_data(True)
     checked = 0
     for _, row in data.group_windows.iloc[::29].iterrows():

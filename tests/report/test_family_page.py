@@ -31,7 +31,7 @@ def printed():
 
 
 @pytest.mark.parametrize("name", ["alder", "rowan", "hazel", "linden"])
-def test_page_holds_the_sizes_the_limits_and_the_graphs(printed, name):
+def test_page_has_the_sizes_the_limits_and_the_graphs(printed, name):
     publication, reader = printed
     family = publication.catalogue.families[name]
     pages = {i.title: i for entry in reader.outline if isinstance(entry, list) for i in entry}
@@ -45,18 +45,18 @@ def test_page_holds_the_sizes_the_limits_and_the_graphs(printed, name):
 
     def row(first: str) -> list[str]:
         count = len(sizes)
-        return next(formatter[-count:] for formatter in lines if formatter[:1] == [first] and len(formatter) > count)
+        return next(words[-count:] for words in lines if words[:1] == [first] and len(words) > count)
 
     assert row("Size") == [str(s) for s in sizes["size"]]
     assert row("Kv,") == [kv(float(v)) for v in sizes["kv_rated_m3h"]]
     assert row("Cv,") == [kv(float(v) * CV_PER_KV) for v in sizes["kv_rated_m3h"]]
     assert row("Nominal,") == [publication.formatter.load(float(v)) for v in sizes["nominal_capacity_w"]]
     plain = " ".join(text.split())
-    for formatter in AXES[family.kind]:
-        assert formatter in plain or any(formatter in page.extract_text() for page in own)
+    for axis in AXES[family.kind]:
+        assert axis in plain or any(axis in page.extract_text() for page in own)
 
 
 def test_the_method_says_where_each_law_ends():
     text = " ".join(" ".join(page_texts(demo_booklet("IP", "letter")[1])).split())
-    for formatter in ("Limits of the laws", "Kim and O’Neal 1995", "IEC 60534-2-1 for liquid alone"):
-        assert formatter in text
+    for part in ("Limits of the laws", "Kim and O’Neal 1995", "IEC 60534-2-1 for liquid alone"):
+        assert part in text

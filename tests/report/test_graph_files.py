@@ -52,7 +52,7 @@ def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
         assert name in written
 
 
-def test_files_are_the_same_each_time_and_hold_no_date(tmp_path):
+def test_files_are_the_same_each_time_and_have_no_date(tmp_path):
     for folder in ("one", "two"):
         write_graphs({"graph": flowable().figure}, tmp_path / folder, "Invented <data> — “not” for use.")
     names = sorted(p.name for p in (tmp_path / "one").iterdir())

@@ -1,4 +1,4 @@
-"""Labels of graphs stand clear of what they do not name: curves, limits and reference lines."""
+"""Labels of graphs are clear of what they do not name: curves, limits and reference lines."""
 
 import itertools
 

@@ -62,7 +62,7 @@ def test_headings_of_tables_take_the_family_s_name(booklet):
     assert not re.search(r"\bAlder\b|\bRowan\b|\bThe:", booklet)
 
 
-def test_sizes_stand_in_every_table_as_they_are_called(booklet):
+def test_sizes_have_their_printed_name_in_every_table(booklet):
     for name in SIZES.values():
         assert booklet.count(name) > 5
     assert not re.search(r"[Ss]izes? 45\b", booklet)

@@ -72,7 +72,7 @@ def test_pressure_temperature_sheets(units: str, paper: str, tmp_path: Path) -> 
 
 
 @pytest.mark.parametrize(
-    ("texts", "told"),
+    ("texts", "messages"),
     [
         ([(plain, 100, 500, "evaporator"), (plain, 130, 503, "system")], ["'evaporator'", "overlaps 'system'"]),
         ([(plain, 100, 500, "evaporator"), (plain, 130, 500, "system")], ["'evaporator'", "overlaps 'system'"]),
@@ -88,12 +88,12 @@ def test_pressure_temperature_sheets(units: str, paper: str, tmp_path: Path) -> 
     ],
     ids=lambda value: value[-1][-1] if isinstance(value[0], tuple) else "",
 )
-def test_the_check_has_teeth(texts: list[tuple[Put, float, float, str]], told: list[str]) -> None:
+def test_the_check_has_teeth(texts: list[tuple[Put, float, float, str]], messages: list[str]) -> None:
     found = problems(drawn(*texts))
     assert len(found) == 1, found
     assert found[0].startswith("page 1: ")
-    for formatter in told:
-        assert formatter in found[0]
+    for message in messages:
+        assert message in found[0]
 
 
 def test_usual_leading_and_neighbours_are_no_overlap() -> None:

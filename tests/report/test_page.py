@@ -117,10 +117,10 @@ def test_markup_in_text_is_printed_not_obeyed() -> None:
 
 def test_metadata() -> None:
     reader = built([page.paragraph("x")], author="A. Author", subject="Windows", keywords=("valve", "load"))
-    told: Any = reader.metadata
-    assert (told.title, told.author, told.subject) == ("Load windows", "A. Author", "Windows")
-    assert told["/Keywords"] == "valve, load"
-    assert told.creation_date.date() == told.modification_date.date() == date(2025, 3, 1)
+    shown: Any = reader.metadata
+    assert (shown.title, shown.author, shown.subject) == ("Load windows", "A. Author", "Windows")
+    assert shown["/Keywords"] == "valve, load"
+    assert shown.creation_date.date() == shown.modification_date.date() == date(2025, 3, 1)
 
 
 @pytest.mark.parametrize(("paper", "landscape", "size"), [("A4", False, (595, 842)), ("Letter", True, (792, 612))])
@@ -136,8 +136,8 @@ def test_a_table_repeats_its_header_and_loses_no_word() -> None:
     assert len(reader.pages) > 2
     for sheet in reader.pages:
         assert "Load, kW" in " ".join(sheet.extract_text().split())
-    formatter = " ".join(" ".join(sheet.extract_text() for sheet in reader.pages).split())
-    assert formatter.count(remark) == 90
+    words = " ".join(" ".join(sheet.extract_text() for sheet in reader.pages).split())
+    assert words.count(remark) == 90
 
 
 def test_no_cell_is_wider_than_its_column() -> None:
@@ -165,8 +165,8 @@ def test_a_word_too_long_for_its_column_is_broken_and_none_of_it_lost() -> None:
 
 
 def test_a_row_higher_than_a_page_goes_on_on_the_next() -> None:
-    formatter = " ".join(f"w{i}" for i in range(1500))
-    reader = built([tables.facts([("Label", formatter)], 200), tables.data_table(["A", "B"], [["x", formatter]], 150)])
+    words = " ".join(f"w{i}" for i in range(1500))
+    reader = built([tables.facts([("Label", words)], 200), tables.data_table(["A", "B"], [["x", words]], 150)])
     text = " ".join(" ".join(sheet.extract_text() for sheet in reader.pages).split())
     assert len(reader.pages) > 4
     assert all(text.count(f" w{i} ") >= 1 for i in range(1, 1500, 37))
@@ -188,9 +188,9 @@ def test_a_long_title_and_a_long_notice_take_several_lines(paper: str) -> None:
     target = io.BytesIO()
     page.Document(target, paper, title, date=date(2025, 3, 1), notice=notice.strip()).build(story())
     for number, sheet in enumerate(PdfReader(target).pages):
-        formatter = " ".join(sheet.extract_text().split())
-        assert notice.strip() in formatter
-        assert number == 0 or "".join(title.split()) in "".join(formatter.split())
+        words = " ".join(sheet.extract_text().split())
+        assert notice.strip() in words
+        assert number == 0 or "".join(title.split()) in "".join(words.split())
 
 
 def test_what_is_no_table_is_refused() -> None:

@@ -19,7 +19,7 @@ def pages_of(*story):
     return page_texts(target.getvalue())
 
 
-def test_a_short_paragraph_is_not_parted_between_pages():
+def test_a_short_paragraph_is_not_split_between_pages():
     for before in range(44, 49):
         story = [Heading("Heading"), *[paragraph(f"line {i}", "step") for i in range(before)], paragraph(SENTENCE * 4)]
         assert sum("The load must lie" in text for text in pages_of(*story)) == 1
@@ -30,16 +30,16 @@ def test_a_long_paragraph_still_is():
     assert sum("The load must lie" in text for text in pages_of(*story)) == 2
 
 
-def test_no_short_word_stands_alone_on_a_last_line():
+def test_no_short_word_is_alone_on_a_last_line():
     # Words are added until one is left over, whatever the typeface's widths.
     for count in range(14, 40):
         made = paragraph(" ".join(["windows"] * count) + " linear.")
         made.wrap(500.0, 800.0)
-        last = made.blPara.lines[-1][1] if made.blPara.kind == 0 else [f.text for f in made.blPara.lines[-1].formatter]
+        last = made.blPara.lines[-1][1] if made.blPara.kind == 0 else [f.text for f in made.blPara.lines[-1].words]
         assert len(made.blPara.lines) == 1 or len(last) > 1
 
 
-def test_heads_and_liquid_stand_under_the_head_that_they_are_of():
+def test_heads_and_liquid_are_under_their_own_head():
     pages = [
         text for text in page_texts(demo_booklet("IP", "letter")[1]) if "Head pressures and liquid of each" in text
     ]
@@ -73,7 +73,7 @@ def test_worked_examples_begin_with_their_heading_and_note():
         assert "gross capacity at the rating point" in " ".join(own.split())
 
 
-def test_small_figures_of_a_map_stand_on_white(monkeypatch):
+def test_small_figures_of_a_map_are_on_white(monkeypatch):
     # In 1-bit print a tint is a pattern of dots.
     filled = []
     monkeypatch.setattr(Canvas, "rect", lambda self, *box, **more: filled.append((self._fillColorObj, box)))

@@ -67,7 +67,7 @@ def test_pick_says_who_sets_the_superheat_of_electronic_valves(capsys):
     assert "NaN" not in text
 
 
-# ISO 817 and ASHRAE 34 (from memory): class 2L is lower flammability, 2 flammable, 3 higher flammability.
+# ISO 817 and ASHRAE 34 (not checked against the source): class 2L is lower flammability, 2 flammable, 3 higher flammability.
 @pytest.mark.parametrize(
     ("group", "message"),
     [
@@ -84,7 +84,7 @@ def test_flammability_is_worded_as_in_the_standards(group, message):
 
 @pytest.mark.parametrize(("units", "label"), [("IP", "psia"), ("SI", "bar absolute")])
 def test_the_critical_pressure_is_absolute(capsys, units, label):
-    # R744: 7.3773 MPa (NIST, from memory), whatever the table's own pressures read from.
+    # R744: 7.3773 MPa (NIST, not checked against the source), whatever the table's own pressures read from.
     assert main(["states", "R744", "--units", units, "--coldest", "0 degC", "--warmest", "10 degC"]) == 0
     line = next(line for line in capsys.readouterr().out.splitlines() if line.startswith("Critical point"))
     figure = float(re.search(rf", ([0-9.]+) {label}", line).group(1))

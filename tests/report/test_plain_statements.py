@@ -65,15 +65,15 @@ def test_the_graph_of_drivers_says_where_no_load_is_covered_at_confidence():
     crossed = 0
     for flowable in story:
         inner = getattr(flowable, "_content", [])
-        formatter = texts_of(inner)
-        if "What drives the limits" not in formatter:
+        words = texts_of(inner)
+        if "What drives the limits" not in words:
             continue
-        family = re.search(r"limits: (\w+)", formatter)[1].lower()
+        family = re.search(r"limits: (\w+)", words)[1].lower()
         part = next(p for p in own.parts if p.family == family)
         rows = own.rows(own.data.drivers, part)
         low, high = (rows.loc[rows["limit"] == side, "confident_load_w"].iloc[0] for side in ("min", "max"))
-        is_none = own.formatter.readable_window(float(low), float(high)) is None
-        assert ("At confidence the minimum load is not below the maximum load" in formatter) == is_none
+        is_none = own.words.readable_window(float(low), float(high)) is None
+        assert ("At confidence the minimum load is not below the maximum load" in words) == is_none
         crossed += is_none
     assert crossed == 1
 
@@ -92,7 +92,7 @@ def test_a_pulse_modulated_table_carries_its_caveat():
         ("SI", "working pressure 31.03 bar gauge, allowed differential 24.13 bar"),
     ],
 )
-def test_the_pressures_a_valve_bears_stand_in_one_unit(system, limits):
+def test_the_pressure_limits_of_a_valve_have_one_unit(system, limits):
     text = valve_text(publication(system), Combination("alder", GROUP, "walk_in_medium")).replace(
         "\N{NO-BREAK SPACE}", " "
     )
@@ -132,7 +132,7 @@ def test_prose_in_degrees_names_both_scales():
     assert re.search(r"115 °F \(46 °C\) is only 47 °F \(26 K\) below the critical temperature", text)
 
 
-def test_signs_with_an_index_do_not_stand_raw_in_the_table_of_checks():
+def test_symbols_with_an_index_are_not_raw_in_the_table_of_checks():
     checks = demo_data().verification
     for column in ("quantity", "condition"):
         assert not [t for t in checks[column] if re.search(r"\b[A-Za-z]_[A-Za-z]", t)]

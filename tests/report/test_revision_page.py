@@ -81,7 +81,7 @@ def test_new_and_closed_windows_and_a_long_list():
     assert re.search(r"The 90 that changed most; \d+ more are in changes\.csv\.", plain)
 
 
-def test_gone_windows_are_counted():
+def test_closed_windows_are_counted():
     data = demo_data()
     extra = data.group_windows.iloc[:4].assign(size="999")
     text = record_of(since(pd.concat([data.group_windows, extra], ignore_index=True)))

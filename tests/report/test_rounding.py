@@ -86,7 +86,7 @@ def test_what_is_not_finite_is_not_printed(value: float) -> None:
             rounding(value, 3)
 
 
-def test_digits_and_places_have_bounds() -> None:
+def test_digits_and_decimals_have_bounds() -> None:
     with pytest.raises(PublishError, match="0 significant figures"):
         round_up(1.0, 0)
     with pytest.raises(PublishError, match="-1 decimals"):
@@ -102,7 +102,7 @@ def test_decimals(value: float, places: int, text: str) -> None:
 
 
 @given(FINITE, st.integers(min_value=0, max_value=4))
-def test_decimals_has_its_places_and_no_minus_zero(value: float, places: int) -> None:
+def test_decimals_are_as_many_as_asked_and_zero_has_no_minus(value: float, places: int) -> None:
     text = decimals(value, places)
     assert len(text.partition(".")[2]) == places
     assert not text.startswith(MINUS) or read(text) != 0
@@ -116,7 +116,7 @@ def test_a_figure_that_must_be_reached_is_never_below_its_value(value, places):
     assert printed <= exact + Decimal(10) ** -places + abs(exact) * NOISE
 
 
-def test_a_setting_is_printed_up_and_near_borders_are_told_apart():
+def test_a_setting_is_rounded_up_and_near_limits_print_apart():
     formatter, psi = Formatter("IP"), 6894.757293168361
     assert formatter.gauge_at_min(120.01 * psi, 0.0) == "121"
     assert formatter.gauge_at_min(120.0 * psi, 0.0) == "120"

@@ -15,7 +15,7 @@ from tests.stress import WORD, stress_catalogue, words_of
 BOTH = (("letter", "IP"), ("letter", "SI"), ("a4", "IP"), ("a4", "SI"))
 FINE = "{minimum: -10 degC, maximum: 9.95 degC, step: 0.05 K}"
 CASES = {
-    # In the ordinary run: twice as many sizes as one page holds, all texts at their longest.
+    # In the ordinary run: twice as many sizes as fit on one page, all texts at their longest.
     "wordy": {"sizes": 18},
     "60 sizes": {"prints": BOTH},
     "60 plain sizes over a wide range": {
@@ -52,21 +52,21 @@ def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.Captur
     # Every window of the window tables, however they are cut into pages, is read back as computed.
     capsys.readouterr()
     assert main(["audit", "--catalogue", str(path), "--release", str(folder)]) in (0, 1)
-    told = capsys.readouterr().out
+    shown = capsys.readouterr().out
     windows = record["counts"]["group_windows"]["rows"]
     read = [f"{windows} windows in {name}" for name in documents if name.startswith("booklet")]
-    flat = " ".join(told.split()).lower()
-    assert all(text in flat for text in read), told
+    flat = " ".join(shown.split()).lower()
+    assert all(text in flat for text in read), shown
     for finding in ("misprint", "overpromise"):
         assert terms.FINDINGS[finding]() not in flat
 
 
-def test_a_size_whose_name_no_page_can_hold_is_refused_by_line(tmp_path, capsys):
+def test_a_size_whose_name_fits_no_page_is_refused_by_line(tmp_path, capsys):
     path = stress_catalogue(tmp_path / "configs", sizes=3, names="key")
     assert main(["check", "--catalogue", str(path)]) == 2
-    [told] = capsys.readouterr().err.splitlines()
+    [shown] = capsys.readouterr().err.splitlines()
     text = (tmp_path / "configs" / "families" / "alder0.yaml").read_text(encoding="utf-8").splitlines()
     key = f"size-{'W' * 30}-000"
     number = next(i for i, line in enumerate(text, start=1) if f"size: {key}" in line)
-    assert f"families/alder0.yaml:{number}: sizes[0].size: '{key}' is not allowed; " in told
-    assert "at most 12 characters in print: give it a 'display' as well" in told
+    assert f"families/alder0.yaml:{number}: sizes[0].size: '{key}' is not allowed; " in shown
+    assert "at most 12 characters in print: give it a 'display' as well" in shown

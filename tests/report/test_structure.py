@@ -103,7 +103,7 @@ def test_every_heading_is_tagged_once_and_in_order(booklet: Tagged) -> None:
 
 def test_every_table_reads_through_its_tags_alone(booklet: Tagged) -> None:
     publication, _ = demo_booklet("IP", "letter")
-    # A table belongs to the last heading before it, in the order of the tree.
+    # A table belongs to the heading above it, in the order of the tree.
     under: dict[str, list[list[list[Any]]]] = {}
     title = ""
     for node in booklet.root.kids:
@@ -211,7 +211,7 @@ def test_a_figure_without_formatter_is_refused() -> None:
     with pytest.raises(PublishError, match="needs a description"):
         built([vector.FigureFlowable(figure, 100.0, 50.0)])
     document = built([page.paragraph("x"), vector.FigureFlowable(figure, 100.0, 50.0, "A field, \N{DEGREE SIGN}C")])
-    # An empty figure paints nothing, but stands in the tree.
+    # An empty figure paints nothing, but is in the tree.
     assert [str(node.entry["/Alt"]) for node in document.root.find("Figure")] == ["A field, \N{DEGREE SIGN}C"]
 
 

@@ -109,7 +109,7 @@ def test_dashes_and_caps_are_those_of_the_line() -> None:
     assert share("projecting") == pytest.approx(7 * 24, abs=2)
 
 
-def test_fill_alpha_is_kept() -> None:
+def test_fill_alpha_is_preserved() -> None:
     grey = pixels(lambda ax: ax.fill_between([50, 250], 50, 150, fc="k", ec="none", alpha=0.1))
     assert abs(int(grey[417, 625]) - 230) <= 1
 
@@ -123,7 +123,7 @@ def test_text_is_searchable_in_the_faces_of_the_document() -> None:
 
     page: Any = PdfReader(io.BytesIO(pdf(figure(draw)))).pages[0]
     text = page.extract_text()
-    assert all(formatter in text for formatter in ("η₀ at −10 °C", "upright", "bold words", "two", "lines"))
+    assert all(part in text for part in ("η₀ at −10 °C", "upright", "bold words", "two", "lines"))
     names = [str(font.get_object()["/BaseFont"]) for font in page["/Resources"]["/Font"].values()]
     assert {name.split("+")[1] for name in names} == {
         f"SourceSansPro-{face}" for face in ("Regular", "Semibold", "Bold", "It")

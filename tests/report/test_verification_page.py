@@ -19,7 +19,7 @@ MINUS, DAGGER = "\N{MINUS SIGN}", "†"
 
 
 def section(data: DataSet) -> str:
-    """The section by itself, as text with plain spaces, columns kept apart."""
+    """The section by itself, as text with ordinary spaces, columns separate."""
     publication, target = Publication.of(data), io.BytesIO()
     document = Document(target, "Letter", "Check", date=publication.date)
     document.build(
@@ -84,7 +84,7 @@ def test_each_line_prints_published_and_computed_figure(text):
 
 
 def is_number(word: str) -> bool:
-    """A plain figure, or one with its power of ten."""
+    """A figure, or one with its power of ten."""
     return word.replace(".", "", 1).replace(f"e{MINUS}", "", 1).isdigit()
 
 

@@ -1,4 +1,4 @@
-"""Pages say of valves, sizes and heads what the catalogue says, nothing that holds for the demo alone."""
+"""Pages say of valves, sizes and heads what the catalogue says, nothing that is true of the demo alone."""
 
 import dataclasses
 import io

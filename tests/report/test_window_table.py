@@ -1,4 +1,4 @@
-"""A table reads back as it was given, fills its room, and refuses what it cannot set uncut."""
+"""A table reads back as it was given, fills its page, and refuses what it cannot set uncut."""
 
 import dataclasses
 import io
@@ -40,7 +40,7 @@ def test_every_row_reads_back(sizes: int, paper: str) -> None:
     for row in given.rows:
         cells = [cell if isinstance(cell, str) else f"{cell[0]}–{cell[1]}" for cell in row.cells]
         assert [row.label, *cells, row.label] in read
-    # The label of the temperatures stands on both lines of the header, its unit under its name.
+    # The label of the temperatures is on both lines of the header, its unit under its name.
     assert ["t₀", *given.sizes, "t₀"] in read
     assert ["°C", *" ".join(given.size_notes or ()).split(), "°C"] in read
 

@@ -1,6 +1,6 @@
-"""Where every text of a PDF's page stands: what overlaps, is set twice or leaves its room on the paper.
+"""Where every text of a PDF's page is: what overlaps, is set twice or runs out of its box on the paper.
 
-Read from the printed page, so that it holds for whatever drew the text: tables, paragraphs, graphs.
+Read from the printed page, so that it applies to whatever drew the text: tables, paragraphs, graphs.
 """
 
 from __future__ import annotations

@@ -36,7 +36,7 @@ def test_subcooling_is_that_of_numpy_to_the_last_bit():
             assert np.array_equal(found, np.interp(at, heads, known[:, row]))
 
 
-def test_at_a_condition_its_subcooling_stands_though_another_has_none():
+def test_at_a_condition_its_subcooling_is_used_though_another_has_none():
     found = line([1e6, 2e6, 3e6], [[3.0], [4.0], [np.nan]])
     heads = np.array([1e6, 1.5e6, 2e6, 2.5e6, 3e6])
     assert found.subcooling(heads, np.zeros(5, dtype=int)).tolist()[:3] == [3.0, 3.5, 4.0]

@@ -99,9 +99,9 @@ class Counting(Executor):
 
 
 def test_parts_are_as_many_as_are_counted(catalogue):
-    told: list[str] = []
-    sweep(catalogue, SweepOptions(advance=told.append))
-    assert len(told) == count_parts(catalogue) > count_systems(catalogue) == len(set(told))
+    systems: list[str] = []
+    sweep(catalogue, SweepOptions(advance=systems.append))
+    assert len(systems) == count_parts(catalogue) > count_systems(catalogue) == len(set(systems))
 
 
 def test_threads_give_the_same(catalogue, inline):
@@ -167,7 +167,7 @@ def test_what_failed_in_a_worker_is_raised_and_the_rest_is_dropped(catalogue, tm
         sweep(catalogue, SweepOptions(Failing(), WindowCache(tmp_path)))
 
 
-def test_a_worker_that_is_killed_is_told_and_what_was_finished_is_cached(catalogue, tmp_path):
+def test_a_worker_that_is_killed_is_reported_and_what_was_finished_is_cached(catalogue, tmp_path):
     cache = WindowCache(tmp_path)
     with workers(2) as pool:
         pids = {pool.submit(os.getpid).result() for _ in range(8)}
@@ -308,11 +308,11 @@ def test_a_build_by_several_processes_leaves_the_same_bytes(tmp_path):
         assert (one / name).read_bytes() == (two / name).read_bytes(), name
 
 
-@pytest.mark.parametrize("told", ["0", "-1", "two", "1e3", "257", "", "²"])
-def test_a_number_of_workers_that_is_none_is_refused(told, capsys, monkeypatch):
-    assert main(["build", "--demo", "--workers", told]) == 2
+@pytest.mark.parametrize("stated", ["0", "-1", "two", "1e3", "257", "", "²"])
+def test_a_number_of_workers_that_is_none_is_refused(stated, capsys, monkeypatch):
+    assert main(["build", "--demo", "--workers", stated]) == 2
     rule = "it must be a whole number from 1 to 256"
-    assert capsys.readouterr().err == f"--workers: {told!r} is not allowed; {rule}\n"
-    monkeypatch.setenv("TABLEGEN_WORKERS", told or "none")
+    assert capsys.readouterr().err == f"--workers: {stated!r} is not allowed; {rule}\n"
+    monkeypatch.setenv("TABLEGEN_WORKERS", stated or "none")
     assert main(["build", "--demo"]) == 2
     assert capsys.readouterr().err.startswith("TABLEGEN_WORKERS: ")

@@ -1,4 +1,4 @@
-"""Factors that restate a capacity at the rating point."""
+"""Factors that convert a capacity to the rating point."""
 
 import numpy as np
 import pytest

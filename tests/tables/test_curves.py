@@ -1,4 +1,4 @@
-"""The curves behind the family graphs, held to the windows and to the force balance."""
+"""The curves of the family graphs, against the windows and the force balance."""
 
 import numpy as np
 import pytest

@@ -89,7 +89,7 @@ def test_the_same_seed_gives_the_same_exercises_and_another_seed_others():
 
 
 @pytest.mark.parametrize("part", PARTS)
-def test_no_exercise_stands_twice(part):
+def test_no_exercise_is_repeated(part):
     for seed in SEEDS[::2]:
         rows = drawn(seed, part)
         rows = rows[rows["exercise"] > 0].drop(columns="exercise")
@@ -146,7 +146,7 @@ def test_mass_flow_and_required_kv_follow_from_the_states(seeds):
         drop_bar = here["effective_pressure_drop_pa"] / 1e5
         kv = flow * 3600.0 / math.sqrt(1000.0 * here["liquid_density_kg_m3"] * drop_bar)
         assert row["required_kv_m3h"] == pytest.approx(kv, rel=1e-9)
-        # And as the tables have it, by the demand.
+        # And as the tables have it, by the required Kv.
         by_required_kv = row["load_w"] / 1000.0 * here["required_kv_m3h_per_kw"]
         assert row["required_kv_m3h"] == pytest.approx(by_required_kv, rel=1e-9)
         (size,) = (s for s in families[row["family"]]["sizes"] if s["name"] == row["size"])

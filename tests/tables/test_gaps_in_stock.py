@@ -1,4 +1,4 @@
-"""What a counter chart says of loads between the sizes in stock, held against the windows at random loads and SSTs."""
+"""What a counter chart says of loads between the sizes in stock, against the windows at random loads and SSTs."""
 
 import itertools
 
@@ -84,7 +84,7 @@ def test_what_a_cell_says_is_true_of_the_windows(which, width_k):
                 assert cell["first_size"] in held
             elif cell["coverage"] in ("between", "either"):
                 assert held & {cell["lower_size"], cell["upper_size"]}
-            # Whatever else is said of the cell, what is said of a size holds.
+            # Whatever else is said of the cell, what is said of a size is true.
             if cell["lower_size"] and load <= cell["lower_upto_w"]:
                 assert cell["lower_size"] in held
             if cell["upper_size"] and load >= cell["upper_from_w"]:

@@ -1,4 +1,4 @@
-"""Territory maps: the rectangle rule against every load and temperature of a cell, and the naive rule's errors."""
+"""Selection maps: the rectangle rule against every load and temperature of a cell, and the naive rule's errors."""
 
 import itertools
 
@@ -14,7 +14,7 @@ KEYS = ["family", "group", "application"]
 
 
 def window_at(windows: pd.DataFrame, size: str, sst_k: float) -> tuple[float, float]:
-    """A size's window between two rows: what both rows hold, as the reader is told."""
+    """A size's window between two rows: what both rows cover, as the page says."""
     own = windows[windows["size"].astype(str) == size].sort_values("sst_k")
     at = own["sst_k"].to_numpy()
     low = own[at <= sst_k + 1e-6].iloc[-1]
@@ -23,7 +23,7 @@ def window_at(windows: pd.DataFrame, size: str, sst_k: float) -> tuple[float, fl
 
 
 def test_preferred_numbers():
-    """ISO 3: ten and twenty steps a decade, each rounded within 1.3 % of the power of ten that it stands for."""
+    """ISO 3: ten and twenty steps a decade, each rounded within 1.3 % of its power of ten."""
     for series in (R10, R20):
         exact = 10.0 ** (np.arange(len(series)) / len(series))
         assert np.abs(np.array(series) / exact - 1.0).max() < 0.013
@@ -56,7 +56,7 @@ def cells_of(windows: pd.DataFrame) -> pd.DataFrame:
         pytest.param(("hazel", "R404A-R507A", "walk_in_low"), marks=pytest.mark.slow),
     ],
 )
-def test_a_size_in_a_cell_holds_every_load_and_temperature_of_it(which):
+def test_a_size_in_a_cell_covers_every_load_and_temperature_of_it(which):
     windows = part(*which)
     cells = cells_of(windows)
     random = np.random.default_rng(3)
@@ -97,7 +97,7 @@ def test_first_choice_has_the_larger_of_the_smaller_margins():
         assert margin(cell["first_size"]) >= margin(cell["second_size"])
 
 
-def test_rounding_up_and_taking_the_colder_column_would_name_sizes_that_do_not_hold():
+def test_rounding_up_and_taking_the_colder_column_would_name_sizes_that_do_not_fit():
     """Why the rule is the rectangle's: the naive reading is wrong in some cells, the map in none."""
     windows = part("rowan", "R448A-family", "walk_in_medium")
     wrong = 0
@@ -113,7 +113,7 @@ def test_rounding_up_and_taking_the_colder_column_would_name_sizes_that_do_not_h
     assert wrong > 0
 
 
-def test_an_empty_window_spoils_its_size_for_the_column():
+def test_an_empty_window_excludes_its_size_from_the_column():
     windows = pd.DataFrame(
         {
             "size": ["a"] * 3,
@@ -151,7 +151,7 @@ def test_a_column_between_two_rows_needs_both_of_them():
     assert (inside["first_size"] != selection_map(windows, loads, rows[4:6])["first_size"]).any()
 
 
-def test_the_booklets_maps_stand_in_the_data_set_once_for_each_load_unit():
+def test_the_booklets_maps_are_in_the_data_set_once_for_each_load_unit():
     data = demo_data()
     maps = data.selection_maps
     assert list(dict.fromkeys(maps["load_unit"])) == ["kBtu/h", "kW"]

@@ -43,7 +43,7 @@ def found(catalogue):
 
 
 def spread(data, members, application, flow_law="orifice"):
-    """Largest ratio of demand between two members at one state, less one; from the printed data set."""
+    """Largest ratio of required Kv between two members at one state, less one; from the printed data set."""
     rows = data.states[(data.states["application"] == application) & (data.states["flow_law"] == flow_law)]
     wide = rows.pivot(index=["sst_k", "condition"], columns="refrigerant", values="required_kv_m3h_per_kw")
     pairs = itertools.combinations(members, 2)
@@ -74,7 +74,7 @@ def test_groups_stay_within_the_cut_and_joining_two_would_not(data):
             assert spread(data, a + b, *place) > entry.cut
 
 
-def test_near_twins_stand_together_and_the_trade_groups_are_found(found):
+def test_near_twins_are_joined_and_the_trade_groups_are_found(found):
     # common practice: R449B replaces R449A, and R448A, R449A and R407A share tables.
     (group,) = (g for g in found.groups if "R448A" in g.members)
     assert {"R448A", "R449A", "R449B", "R407A"} <= set(group.members)
@@ -168,7 +168,7 @@ def test_a_group_by_required_kv_alone_is_marked_where_dew_pressures_are_far_apar
     assert shown.count("check working pressure and settings") == marked
 
 
-def test_one_argument_holds_the_refrigerants(capsys):
+def test_one_argument_lists_the_refrigerants(capsys):
     arguments = ["--refrigerants", "R290, R-22", "--catalogue", str(CATALOGUE), "--application", "walk_in_medium"]
     answer, _ = answered(capsys, *arguments)
     assert any(
@@ -191,7 +191,7 @@ def test_all_takes_the_whole_registry(capsys):
 
 
 def test_marks_are_those_of_the_figures(found, catalogue):
-    """Flooding at no superheat, shut beyond the application's maximum."""
+    """Floodback at no superheat, shut beyond the application's maximum."""
     maximum = catalogue.applications["walk_in_medium"].systems["R404A"].superheat.max_k
     (setting,) = (s for g in found.groups for s in g.settings if s.setting_refrigerant == "R448A")
     for name, minimum in setting.min_static_superheat_k.items():

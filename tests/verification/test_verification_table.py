@@ -1,4 +1,4 @@
-"""The verification frame: rows worked independently, failures told, no refrigerant that the catalogue does not use."""
+"""The verification frame: rows calculated independently, failures reported, no refrigerant that the catalogue does not use."""
 
 import dataclasses
 import re
@@ -219,7 +219,7 @@ def test_a_band_is_missed_by_the_distance_from_its_nearer_end():
         assert row["deviation"] == pytest.approx(100.0 * deviation, abs=1e-10)
 
 
-def test_a_perturbed_value_fails_and_is_told(monkeypatch):
+def test_a_perturbed_value_fails_and_is_reported(monkeypatch):
     """A source that says 0.774 MPa instead of 0.770: no silence, in frame, counts and warnings."""
     wrong = tuple(dataclasses.replace(v, value="0.774") if v.value == "0.770" else v for v in published_values())
     monkeypatch.setattr("tablegen.verification.table.published_values", lambda: wrong)
