@@ -116,8 +116,14 @@ SAID = [
     ({"load": "20,000,000"}, "Load: “20,000,000” has commas; write 20000000."),
     ({"load": "1e3"}, "Load: “1e3” is not a number; write one such as 20 or 5.9."),
     ({"load": "5 kW"}, "Load: “5 kW” is in the other unit"),
-    ({"load": "2000"}, "No size fits. Did you mean Btu/h? Then enter 2. The largest load that any valve here covers is 89.7 kBtu/h"),
-    ({"load": "500"}, "No size fits. The largest load that any valve here covers is 89.7 kBtu/h (Hazel 400). Split the load"),
+    (
+        {"load": "2000"},
+        "No size fits. Did you mean Btu/h? Then enter 2. The largest load that any valve here covers is 89.7 kBtu/h",
+    ),
+    (
+        {"load": "500"},
+        "No size fits. The largest load that any valve here covers is 89.7 kBtu/h (Hazel 400). Split the load",
+    ),
     ({"load": "0.01"}, "No size fits. The smallest load that any valve here covers is "),
     (
         {"name": "R134a", "application": "walk_in_low", "sst": "-20"},
