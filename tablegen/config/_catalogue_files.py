@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tablegen.config._applications import BY_REFRIGERANT, ApplicationFile, read_application
+from tablegen.config._articles import MAX_BYTES, read_articles
 from tablegen.config._catalogue_model import CatalogueModel, GroupModel, GroupsModel
 from tablegen.config._combinations import Known, check_rules, without_left_out, without_unapproved
 from tablegen.config._families import FamilyFile, check_approvals, check_family_names
 from tablegen.config._input_files import misnamed_folders, read_limited, shown_name
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
 from tablegen.config._reader import Reader
-from tablegen.config.articles import MAX_BYTES, read_articles
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
