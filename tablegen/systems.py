@@ -1,4 +1,4 @@
-"""The new and the old system of a retrofit, read from the catalogue that each stands in."""
+"""The new and the old system of a retrofit, each read from its own catalogue."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def read_systems(
     was_application: str | None = None,
     was_overrides: Sequence[str] = (),
 ) -> tuple[System, System | None]:
-    """The new system, and the one that the valve was bought for, None where nothing is told of it.
+    """The new system, and the one that the valve was bought for, None where nothing is known of it.
 
     Without an application it is the only one that covers the suction temperature.  What is not said of the old system is
     as in the new one without its `overrides`, which say that something has changed.
@@ -42,8 +42,8 @@ def read_systems(
     if name not in catalogue.applications:
         raise RequestError(unknown("an application (application)", name, catalogue.applications))
     new = System(catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
-    is_told = any(told is not None for told in (was, was_load_w, was_application))
-    if not (is_told or overrides or was_overrides):
+    is_known = any(given is not None for given in (was, was_load_w, was_application))
+    if not (is_known or overrides or was_overrides):
         return new, None
     old_name = was_application or name
     if old_name not in catalogue.applications:
@@ -56,6 +56,6 @@ def read_systems(
 
 
 def _given_heads(overrides: Sequence[str]) -> set[str]:
-    """The conditions whose head an override gives: it holds for the refrigerant as it stands."""
+    """The conditions whose head an override gives: it is meant for the refrigerant as written."""
     keys = [text.partition("=")[0].strip().split(".") for text in overrides]
     return {key[0] for key in keys if len(key) > 1 and key[1] in _HEAD_KEYS}

@@ -22,6 +22,7 @@ from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.tables.curves import balance_curve
 from tablegen.tables.examples import Example
+from tablegen.wording import retrofit as wording
 from tablegen.wording import terms
 
 # Shares that depend on the setting that they are for settle to the last digit in a few rounds.
@@ -30,9 +31,9 @@ _SETTING_ROUNDS = 12
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """One system to be served: a case, the catalogue whose application it names, and what was set on purpose.
+    """A system for an existing valve: a case, the catalogue whose application it names, and what was set on purpose.
 
-    `kept_heads` names conditions whose head holds for the refrigerant as it stands although no group has it.
+    `kept_heads` names conditions whose head is meant for the refrigerant as written although no group has it.
     """
 
     catalogue: Catalogue
@@ -41,7 +42,7 @@ class System:
 
 
 @dataclass(frozen=True, slots=True)
-class Served:
+class ValveOperation:
     """What the existing valve does in one system.
 
     Attributes
@@ -57,7 +58,7 @@ class Served:
     static_superheat_k : float
         Superheat at which the valve just opens there [K]; NaN for a drive and off the charge's curve.
     valve : Candidate
-        Window, verdict and room by the three conditions, as a pick gives them.
+        Window, verdict and margin at the three conditions, as a pick gives them.
     heads : tuple of AtHead
         Opening and superheat at each condition; the zone counts every side of the window.
     passed : tuple of float
@@ -67,7 +68,7 @@ class Served:
     zones : tuple of HeadZone
         From the lowest head to the highest.
     min_w, max_w : float
-        The loads held at every head between [W]; NaN where there is none.
+        The loads covered at every head between [W]; NaN where there is none.
     """
 
     refrigerant: str
@@ -94,12 +95,12 @@ class Served:
     max_w: float
 
     @property
-    def holds(self) -> bool:
+    def covers(self) -> bool:
         """Whether the valve is steady at every head."""
         return all(zone.zone == Zone.STEADY for zone in self.zones)
 
 
-class Serving:
+class InstalledValve:
     """One system solved for a family with a power element, whatever refrigerant that is meant for.
 
     Raises
@@ -120,10 +121,10 @@ class Serving:
         self.sweep = HeadLimits(self.member, self.valve, law_of(family))
 
     def narrowing(self, size: Size) -> tuple[float, float]:
-        """Minimum and maximum limit of a size as tables hold them, over the nominal ones."""
+        """Minimum and maximum limit of a size as tables have them, over the nominal ones."""
         return self.solved.narrowing(self.family, self.member, size, self.element)
 
-    def served(self) -> Served:
+    def operation(self) -> ValveOperation:
         """What the size does here."""
         case, refrigerant, kv = self.system.case, self.member.refrigerant, self.size.kv_rated_m3h
         system = self.application.systems[refrigerant.name]
@@ -139,7 +140,7 @@ class Serving:
         minimum, maximum = sweep.range_w()
         at = np.array([h.head_pressure_pa for h in heads])
         zones = sweep.zones_at(at, load)
-        return Served(
+        return ValveOperation(
             refrigerant=refrigerant.name,
             safety_group=self.system.catalogue.records[refrigerant.name].safety_group,
             application=self.application.name,
@@ -164,8 +165,8 @@ class Serving:
             max_w=maximum * kv,
         )
 
-    def holding(self) -> tuple[Candidate, ...]:
-        """Sizes of the family that hold the load at every head with this power element, most room first."""
+    def covering(self) -> tuple[Candidate, ...]:
+        """Sizes of the family that cover the load at every head with this power element, largest margin first."""
         found = []
         for size, candidate in zip(
             self.family.sizes, candidates_of(self.solved, self.family, self.element), strict=True
@@ -178,10 +179,10 @@ class Serving:
         return tuple(sorted(found, key=lambda c: -c.margin))
 
     def lowest_setting(self) -> float | None:
-        """The lowest setting of the low head [Pa], up to the rating point's, from which on the load is held.
+        """The lowest setting of the low head [Pa], up to the rating point's, from which on the load is covered.
 
-        The liquid at the low head stays as the application states it.  None where the load is held without, or where no
-        such setting holds it at every head.
+        The liquid at the low head stays as the application states it.  None where the load is covered without, or where
+        no such setting covers it at every head.
         """
         moved, load = self, self.system.case.load_w / self.size.kv_rated_m3h
         share = self.narrowing(self.size)[1]
@@ -194,22 +195,22 @@ class Serving:
             # Nominal limits are found at once; one at a confidence is another share of them at another setting.
             if abs(share / before - 1.0) < TIE:
                 break
-        return found if moved.served().holds else None
+        return found if moved.operation().covers else None
 
-    def _with_low_head(self, head_pa: float) -> Serving:
-        """The same with the low head set otherwise."""
+    def _with_low_head(self, head_pa: float) -> InstalledValve:
+        """The same with another setting of the low head."""
         name = self.member.refrigerant.name
         own = self.application.systems[name]
         own_inputs = replace(own, low_head=replace(own.low_head, head=Head(pressure_pa=head_pa)))
         application = replace(self.application, systems={**self.application.systems, name: own_inputs})
         catalogue = self.system.catalogue
         applications = {**catalogue.applications, application.name: application}
-        # Every head stands as it is now, also one that was moved for a refrigerant of no group.
+        # Every head stays as it is now, also one that was moved for a refrigerant of no group.
         system = System(replace(catalogue, applications=applications), self.system.case, frozenset(OperatingCondition))
-        return Serving(system, self.family, self.size, self.element)
+        return InstalledValve(system, self.family, self.size, self.element)
 
     def curve(self) -> pd.DataFrame:
-        """The balance of system and valve against head pressure, as tables hold the valve."""
+        """The balance of system and valve against head pressure, with the limits of the tables."""
         name = self.member.refrigerant.name
         combination = Combination(self.family.name, name, self.application.name)
         curve = balance_curve(
@@ -254,9 +255,11 @@ def _refuse(member: Solved) -> None:
     """Refuse conditions of which nothing can be computed, before they are taken for a verdict on the valve."""
     refrigerant, application = member.refrigerant, member.application
     for item in member.states:
-        at = f"{refrigerant.name}: the {terms.condition(item.condition)} cannot be computed"
+        if item.reason[0] not in (Reason.COMPRESSOR_MAP, Reason.PROPERTY_RANGE):
+            continue
+        condition = terms.condition(item.condition)
         if item.reason[0] == Reason.COMPRESSOR_MAP:
-            raise RequestError(f"{at}; the compressor's description in {application.name} does not cover it")
-        if item.reason[0] == Reason.PROPERTY_RANGE:
-            sst = both_scales(float(application.sst_k[0]))
-            raise RequestError(f"{at}; look at its liquid temperature, its lift and the suction temperature of {sst}")
+            message = wording.OUTSIDE_COMPRESSOR_DATA
+            raise RequestError(message(refrigerant=refrigerant.name, condition=condition, application=application.name))
+        sst = both_scales(float(application.sst_k[0]))
+        raise RequestError(wording.NO_PROPERTIES(refrigerant=refrigerant.name, condition=condition, sst=sst))

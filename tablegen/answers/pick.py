@@ -1,4 +1,4 @@
-"""Which valves fit a case: window, place in it, opening and superheat at each head, and why the others do not."""
+"""Which valves fit a case: window, position in it, opening and superheat at each head, and why the others do not."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ class Candidate:
     ----------
     verdict : str
         "fits", "too_small", "too_large", or "no_window" (with the reason in `maximum`).
-    place : float
+    position : float
         Where the load lies in the window, 0 at its minimum and 1 at its maximum load on a log scale; NaN if empty.
     margin : float
         The smaller of load over minimum load and maximum load over load; below 1 where it does not fit.
@@ -68,7 +68,7 @@ class Candidate:
     verdict: str
     minimum: Limit
     maximum: Limit
-    place: float
+    position: float
     margin: float
     heads: tuple[AtHead, ...]
     heads_member: str = ""
@@ -161,10 +161,10 @@ def candidates_of(solved: SolvedCase, family: Family, fitted: PowerElement | Non
         for low, high in bounds
     ]
     heads: dict[int, tuple[AtHead, ...]] = {}
-    for place in sorted({index for index in nearest if index >= 0}):
-        own = [i for i, index in enumerate(nearest) if index == place]
+    for which in sorted({index for index in nearest if index >= 0}):
+        own = [i for i, index in enumerate(nearest) if index == which]
         per_kv = np.array([load / family.sizes[i].kv_rated_m3h for i in own])
-        heads |= zip(own, at_heads(solved.members[place], family, units[place][1], per_kv), strict=True)
+        heads |= zip(own, at_heads(solved.members[which], family, units[which][1], per_kv), strict=True)
     shown = [names[index] if index >= 0 else "" for index in nearest]
     return [
         _candidate(family, size, charge, load, bounds[i], heads.get(i, ()), shown[i])
@@ -189,7 +189,7 @@ def _candidate(
     under, over = load / minimum.load_w, maximum.load_w / load
     # A load on the limit to the last digit is held.
     verdict = "too_large" if under < 1.0 - TIE else "too_small" if over < 1.0 - TIE else "fits"
-    place = math.log(under) / math.log(maximum.load_w / minimum.load_w)
+    position = math.log(under) / math.log(maximum.load_w / minimum.load_w)
     return Candidate(
         family.name,
         size.name,
@@ -198,7 +198,7 @@ def _candidate(
         verdict,
         minimum,
         maximum,
-        place,
+        position,
         min(under, over),
         heads,
         heads_member,

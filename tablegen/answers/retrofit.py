@@ -1,4 +1,4 @@
-"""An existing valve on a new system: does it hold, where between the heads not, and what changes.
+"""An existing valve on a new system: does it cover the load, at which head pressures not, and what changes.
 
 Bulb charge, spring and gradient stay as they were set, whatever refrigerant follows.
 """
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from tablegen.answers.existing_valve import Served, Serving, System
+from tablegen.answers.existing_valve import InstalledValve, System, ValveOperation
 from tablegen.answers.pick import Candidate
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Family, PowerElement, Size
@@ -17,6 +17,8 @@ from tablegen.model.names import family_of, size_of
 from tablegen.model.offer import Rules, offered_families, refuse_unapproved
 from tablegen.physics.operating import Zone
 from tablegen.physics.windows import ThermostaticActuator
+from tablegen.wording import retrofit as wording
+from tablegen.wording import terms
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +63,14 @@ class Retrofit:
     Attributes
     ----------
     lowest_setting_pa : float or None
-        The lowest setting of the low head [Pa] with which it holds, where it starves or may not work below; see
-        `Serving.lowest_setting`.
+        The lowest setting of the low head [Pa] with which it covers the load, where it starves or cannot operate below; see
+        `InstalledValve.lowest_setting`.
     same_charge : tuple of Candidate
-        Sizes of the family that hold with the charge of the existing valve, most room first.
+        Sizes of the family that cover the load with the charge of the existing valve, largest margin first.
     offered_charge : str
         The charge that the family offers for the new system; empty where it offers none.
     other_charge : tuple of Candidate
-        Sizes that hold with that one, where it is another.
+        Sizes that cover it with that one, where it is another.
     is_listed : bool
         Whether the catalogue has the new refrigerant in a group; if not it offers no other size and no charge for it.
     old_refusal : str
@@ -77,8 +79,8 @@ class Retrofit:
 
     fitted: ExistingValve
     sst_k: float
-    before: Served | None
-    after: Served
+    before: ValveOperation | None
+    after: ValveOperation
     lowest_setting_pa: float | None
     same_charge: tuple[Candidate, ...]
     offered_charge: str
@@ -88,7 +90,7 @@ class Retrofit:
 
 
 def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Retrofit, pd.DataFrame]:
-    """Hold an existing valve to a new system; the second part is the balance of both against head pressure.
+    """Check an existing valve on a new system; the second part is the balance of both against head pressure.
 
     Without an old system the charge is that which the family offers for the new one.
 
@@ -101,9 +103,9 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     """
     family, size = _named(new, fitted)
     element = _element(family, fitted, (old or new))
-    before = None if old is None else Serving(old, family, size, element).served()
-    work = Serving(new, family, size, element)
-    after = work.served()
+    before = None if old is None else InstalledValve(old, family, size, element).operation()
+    work = InstalledValve(new, family, size, element)
+    after = work.operation()
     setting = None
     if any(zone.zone in (Zone.STARVED, Zone.NOT_WORKING) for zone in after.zones):
         setting = work.lowest_setting()
@@ -112,14 +114,14 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     offered = family.element_for(new.case.refrigerant, after.temperature_range) if is_listed else None
     others: tuple[Candidate, ...] = ()
     if offered is not None and offered.name != element.name:
-        others = Serving(new, family, size, offered).holding()
+        others = InstalledValve(new, family, size, offered).covering()
     answer = Retrofit(
         _existing(family, size, element),
         new.case.sst_k,
         before,
         after,
         setting,
-        work.holding() if is_listed else (),
+        work.covering() if is_listed else (),
         "" if offered is None else offered.name,
         others,
         is_listed,
@@ -160,8 +162,12 @@ def _element(family: Family, fitted: Fitted, bought_for: System) -> PowerElement
     found = family.element_for(case.refrigerant, temperature_range)
     if found is None:
         raise RequestError(
-            f"{family.display_name} is offered with no bulb charge for {case.refrigerant} in {temperature_range}; name the "
-            f"one that the valve has: {', '.join(elements)}"
+            wording.NO_CHARGE_OFFERED(
+                family=family.display_name,
+                refrigerant=case.refrigerant,
+                range=terms.TEMPERATURE_RANGES[temperature_range](),
+                charges=", ".join(elements),
+            )
         )
     return found
 

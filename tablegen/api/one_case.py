@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Literal
 
 from tablegen.answers.case import Case
 from tablegen.answers.convert import Stated, convert_capacity
-from tablegen.answers.existing_valve import Served
+from tablegen.answers.existing_valve import ValveOperation
 from tablegen.answers.pick import pick as pick_valves
 from tablegen.answers.retrofit import Fitted
 from tablegen.answers.retrofit import retrofit as retrofitted
@@ -343,7 +343,7 @@ def retrofit(
     return pd.DataFrame(rows)
 
 
-def _zone_rows(name: str, served: Served, units: Units) -> list[dict[str, object]]:
+def _zone_rows(name: str, served: ValveOperation, units: Units) -> list[dict[str, object]]:
     load, step, gauge = (_printed(kind, units) for kind in ("load", "temperature difference", "pressure gauge"))
     degrees = f"delta_{step[0]}" if units == "IP" else "K"
     pressure = gauge[0].replace(" ", "_")

@@ -108,7 +108,7 @@ def _write(answer: Answer, target: Path, paper: str) -> str:
     if kind == ".pdf":
         return _write_pdf(answer, target, paper)
     if kind == ".html":
-        from tablegen.report.html.answer import page
+        from tablegen.report.html.answer_page import page
 
         text = page(answer)
     elif kind == ".json":
@@ -125,7 +125,7 @@ def _write(answer: Answer, target: Path, paper: str) -> str:
 
 def _write_pdf(answer: Answer, target: Path, paper: str) -> str:
     from tablegen.files import replace_file
-    from tablegen.report.pdf.answer import print_answer
+    from tablegen.report.pdf.answer_sheet import print_answer
 
     try:
         with replace_file(target) as stage:

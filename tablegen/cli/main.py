@@ -27,7 +27,7 @@ from tablegen.cli import (
     trace,
     verify,
 )
-from tablegen.cli.options import ExitCode, add_catalogue_options, print_note, with_negative_values
+from tablegen.cli.options import ExitCode, print_note, with_negative_values
 from tablegen.errors import TablegenError, TablegenWarning
 from tablegen.wording import command_line as wording
 
@@ -133,7 +133,7 @@ def _parser() -> argparse.ArgumentParser:
     fit.add_parser(commands)
     pick.add_parser(commands)
     convert.add_parser(commands)
-    retrofit.add_parser(commands, add_catalogue_options)
+    retrofit.add_parser(commands)
     states.add_parser(commands)
     suggest.add_parser(commands)
     trace.add_parser(commands)

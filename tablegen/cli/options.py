@@ -59,13 +59,12 @@ def with_negative_values(arguments: Sequence[str]) -> list[str]:
     return found
 
 
-def add_catalogue_options(parser: argparse.ArgumentParser, _: bool = True) -> None:
+def add_catalogue_options(parser: argparse.ArgumentParser) -> None:
     """`--catalogue` and `--demo`, the same in every command that reads a catalogue."""
     parser.add_argument(
         "--catalogue", type=Path, metavar="FILE", help=wording.CATALOGUE(default=str(_DEFAULT_CATALOGUE))
     )
     parser.add_argument("--demo", action="store_true", help=wording.DEMO())
-    parser.set_defaults(catalogue_path=catalogue_path)
 
 
 def catalogue_path(options: argparse.Namespace) -> Path:

@@ -1,7 +1,7 @@
 """The answer to one question as a value: heading, facts, figure, tables, notes; one renderer each makes a medium of it.
 
 A builder (`tablegen.report.answers`) makes an `Answer` from a typed result and a formatter, which knows the reader's
-units.  Renderers (`text`, `json_export`, `html.answer`, `pdf.answer`) know nothing of what was asked.  Every printed
+units.  Renderers (`text`, `json_export`, `html.answer_page`, `pdf.answer_sheet`) know nothing of what was asked.  Every printed
 text has the data that it shows beside it, in SI under a stable key, so that JSON and CSV need no second description.
 What a builder gets wrong is asserted; a reader cannot cause it.
 """
@@ -303,7 +303,7 @@ class Answer:
 
     def _repr_html_(self) -> str:
         """The answer as a notebook shows it."""
-        from tablegen.report.html.answer import fragment
+        from tablegen.report.html.answer_page import fragment
 
         return fragment(self)
 

@@ -144,9 +144,9 @@ def test_a_refrigerant_in_no_group_has_a_verdict_and_no_offer(capsys):
     flat = " ".join(out.split())
     assert code == 1
     assert "R452A is in no group of this catalogue, which offers no other size or charge for it." in flat
-    assert "would hold the load" not in flat
+    assert "would cover the load" not in flat
     record = json.loads(run(capsys, *asked, "--json")[1])
-    assert (record["same_charge"], record["other_charge"], record["offered_charge"]) == ([], [], "")
+    assert record["tables"]["other_sizes"] == [] and record["facts"]["offered_charge"] == ""
 
 
 def test_an_old_system_that_is_not_offered_today_is_said_to_be(capsys):
@@ -168,6 +168,6 @@ def test_an_old_system_that_is_not_offered_today_is_said_to_be(capsys):
     ]
     flat = " ".join(run(capsys, *asked)[1].split())
     assert (
-        "The catalogue does not offer the valve for this system today: Electronic valves are for floating heads only."
+        "The catalogue does not offer the valve for the old system today: Electronic valves are for floating heads only."
         in flat
     )

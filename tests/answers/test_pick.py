@@ -148,7 +148,7 @@ def test_the_recommendation_has_the_max_smaller_margin():
     assert [c.margin for c in picked.fitting] == sorted((m for m in margins.values() if m >= 1.0), reverse=True)
     assert picked.tied == (picked.first,)
     for candidate in picked.fitting:
-        assert 0.0 <= candidate.place <= 1.0
+        assert 0.0 <= candidate.position <= 1.0
         assert {h.condition for h in candidate.heads} == {"low_head", "rating", "high_head"}
         assert all(h.zone == "steady" for h in candidate.heads)
 

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from tablegen.answers.case import Case
-from tablegen.answers.existing_valve import Serving, System
+from tablegen.answers.existing_valve import InstalledValve, System
 from tablegen.answers.pick import pick
 from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
 from tablegen.errors import RequestError
@@ -52,9 +52,9 @@ def answer(
     return retrofit(Fitted(family, size, charge), *systems(refrigerant, kbtu_h, sets, **more))[0]
 
 
-def serving(family: str, size: str, system: System, charge: str) -> Serving:
+def serving(family: str, size: str, system: System, charge: str) -> InstalledValve:
     own = system.catalogue.families[family]
-    return Serving(
+    return InstalledValve(
         system, own, next(s for s in own.sizes if s.name == size), next(t for t in own.elements if t.name == charge)
     )
 
@@ -95,7 +95,7 @@ def test_with_nothing_changed_the_window_is_the_tables(family: str, size: str, r
     assert (found.after.min_w, found.after.max_w) == pytest.approx(
         (valve.minimum.load_w, valve.maximum.load_w), rel=1e-9
     )
-    assert found.after.holds == (valve.verdict == "fits")
+    assert found.after.covers == (valve.verdict == "fits")
 
 
 @functools.cache
@@ -163,7 +163,7 @@ def test_the_spring_stays_whatever_refrigerant_follows() -> None:
     assert own.charge == "cross-448-medium" and own.spring_pa != found[0].spring_pa
 
 
-def zones_of_the_valve(work: Serving, heads_pa: Sequence[float]) -> list[set[str]]:
+def zones_of_the_valve(work: InstalledValve, heads_pa: Sequence[float]) -> list[set[str]]:
     """What the valve itself does at some heads, on every side and under every response: where it settles."""
     heads = np.asarray(heads_pa, dtype=np.float64)
     load_w = work.system.case.load_w / work.size.kv_rated_m3h
@@ -183,11 +183,11 @@ def test_zones_meet_where_the_valve_changes(case: tuple) -> None:
     """A pascal on either side of each border the operating point has another name, that of the zone."""
     family, size, charge, refrigerant, load, sets = case
     work = serving(family, size, systems(refrigerant, load, sets)[0], charge)
-    served = work.served()
+    served = work.operation()
     zones = served.zones
     heads = [h.head_pressure_pa for h in served.heads]
     assert (zones[0].from_pa, zones[-1].to_pa) == (min(heads), max(heads))
-    assert not served.holds
+    assert not served.covers
     for below, above in itertools.pairwise(zones):
         assert below.to_pa == above.from_pa
         first, second = zones_of_the_valve(work, [below.to_pa - 1.0, below.to_pa + 1.0])
@@ -200,7 +200,7 @@ def test_zones_meet_where_the_valve_changes(case: tuple) -> None:
 def test_inside_a_zone_the_valve_is_what_the_zone_says(case: tuple) -> None:
     family, size, charge, refrigerant, load, sets = case
     work = serving(family, size, systems(refrigerant, load, sets)[0], charge)
-    zones = work.served().zones
+    zones = work.operation().zones
     heads = np.random.default_rng(8).uniform(zones[0].from_pa, zones[-1].to_pa, 200)
     for head, names in zip(heads, zones_of_the_valve(work, heads), strict=True):
         zone = next(z for z in zones if z.from_pa <= head <= z.to_pa)
@@ -219,13 +219,13 @@ def test_inside_a_zone_the_valve_is_what_the_zone_says(case: tuple) -> None:
 def test_every_response_and_side_counts_at_every_head(sets: list[str], load: float) -> None:
     """What a pick checks at the three conditions is checked at every head between."""
     work = serving("alder", "90", systems("R448A", load, [*sets, f"{LOW}110 psi_gauge"])[0], "cross-448-medium")
-    served = work.served()
+    served = work.operation()
     for zone in served.zones:
         for names in zones_of_the_valve(work, np.linspace(zone.from_pa, zone.to_pa, 22)[1:-1]):
             assert (names == {"steady"}) == (zone.zone == "steady"), (zone, names)
     assert served.min_w >= served.valve.minimum.load_w * (1.0 - 1e-9)
     assert served.max_w <= served.valve.maximum.load_w * (1.0 + 1e-9)
-    assert served.holds == (served.min_w <= served.load_w <= served.max_w)
+    assert served.covers == (served.min_w <= served.load_w <= served.max_w)
 
 
 def test_a_border_is_where_a_second_calculation_has_the_max_load() -> None:
@@ -252,7 +252,7 @@ def test_a_border_is_where_a_second_calculation_has_the_max_load() -> None:
 def test_at_the_lowest_setting_the_max_load_is_the_load(sets: list[str]) -> None:
     found = answer("alder", "63", "R448A", 21.0, [*sets, f"{LOW}110 psi_gauge"])
     setting = found.lowest_setting_pa
-    assert setting is not None and not found.after.holds
+    assert setting is not None and not found.after.covers
     at = answer("alder", "63", "R448A", 21.0, [*sets, f"{LOW}{setting / 1e3!r} kPa_absolute"])
     assert at.after.valve.maximum.condition == "low_head"
     assert at.after.valve.maximum.load_w == pytest.approx(21.0 * W_PER_KBTU, rel=1e-8)
@@ -260,7 +260,7 @@ def test_at_the_lowest_setting_the_max_load_is_the_load(sets: list[str]) -> None
         answer("alder", "63", "R448A", 21.0, [*sets, f"{LOW}{(setting + step) / 1e3!r} kPa_absolute"])
         for step in (100.0, -100.0)
     )
-    assert above.after.holds and not below.after.holds
+    assert above.after.covers and not below.after.covers
     assert above.lowest_setting_pa is None
 
 
@@ -275,7 +275,7 @@ def test_a_setting_is_found_where_liquid_flashes_upstream_below_it() -> None:
     assert (found.after.zones[0].zone, found.after.zones[0].reason) == ("not_working", "flashing")
     setting = found.lowest_setting_pa
     assert setting is not None
-    held = [ask(f"{(setting + step) / 1e3!r} kPa_absolute").after.holds for step in (-100.0, 100.0)]
+    held = [ask(f"{(setting + step) / 1e3!r} kPa_absolute").after.covers for step in (-100.0, 100.0)]
     assert held == [False, True]
 
 
@@ -296,7 +296,7 @@ def test_where_tables_are_at_a_confidence_the_answer_is(tmp_path: Path) -> None:
 
     found = ask(13.3, "120 psi_gauge")
     nominal = answer("alder", "63", "R404A", 13.3, [f"{LOW}120 psi_gauge"])
-    assert nominal.after.holds and not found.after.holds
+    assert nominal.after.covers and not found.after.covers
     catalogue = read_systems(path, "R404A", KELVIN_24F, 1.0, "walk_in_medium", [f"{LOW}120 psi_gauge"])[0].catalogue
     picked = pick(catalogue, Case("R404A", KELVIN_24F, 13.3 * W_PER_KBTU, "walk_in_medium"), "alder")
     assert found.after.valve == next(c for c in picked.candidates if c.size == "63")
@@ -305,7 +305,7 @@ def test_where_tables_are_at_a_confidence_the_answer_is(tmp_path: Path) -> None:
     setting = found.lowest_setting_pa
     assert setting is not None
     at = ask(13.3, f"{setting / 1e3!r} kPa_absolute")
-    assert at.after.holds
+    assert at.after.covers
     assert at.after.valve.maximum.load_w == pytest.approx(13.3 * W_PER_KBTU, rel=1e-6)
 
 
@@ -325,7 +325,7 @@ def test_sizes_that_are_named_cover_the_load_and_others_do_not(charge: str, refr
     system, _ = systems(refrigerant, load, [f"{LOW}110 psi_gauge"])
     family = system.catalogue.families["alder"]
     found, _ = retrofit(Fitted("alder", "63", charge), system)
-    holding = {s.name for s in family.sizes if serving("alder", s.name, system, charge).served().holds}
+    holding = {s.name for s in family.sizes if serving("alder", s.name, system, charge).operation().covers}
     assert {c.size for c in found.same_charge} == holding
     assert 0 < len(holding) < len(family.sizes)
     margins = [c.margin for c in found.same_charge]
@@ -364,7 +364,7 @@ def test_a_refrigerant_of_no_group_is_taken_at_the_condensing_temperature_that_t
     work = serving("alder", "90", system, "cross-448-medium")
     reference = system.catalogue.refrigerants["R404A"]
     head = np.asarray(system.catalogue.applications["walk_in_medium"].systems["R404A"].low_head.head.pressure_pa)
-    served = work.served()
+    served = work.operation()
     assert served.moved_heads == ("low_head",)
     assert float(work.member.refrigerant.bubble_temperature(np.asarray(served.heads[0].head_pressure_pa))) == (
         pytest.approx(float(reference.bubble_temperature(head)), abs=1e-6)

@@ -15,13 +15,13 @@ from pypdf import PdfReader
 
 import tablegen
 from tablegen.cli.main import main
-from tablegen.report.pages import retrofit_page
+from tablegen.report.pdf import answer_sheet
 from tests.demo import CATALOGUE, page_texts
 from tests.report.text_boxes import problems
 from tests.us_units import W_PER_KBTU
 
 SST, FIXED = ("--sst", "24 degF"), ("--was-application", "walk_in_medium_fixed")
-# It fits at fixed head pressure and starves at floating.
+# It held at a fixed head and starves at a floating one.
 STARVING = (
     "alder",
     "63",
@@ -68,27 +68,31 @@ LONG = (
 )
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
     where = [] if "--application" in arguments else ["--application", "walk_in_medium"]
     code = main(["retrofit", *arguments, *where, "--catalogue", str(CATALOGUE)])
     out, err = capsys.readouterr()
     return code, out, err
 
 
-def test_what_starves_is_reported_with_its_heads_and_what_would_fit(capsys: pytest.CaptureFixture[str]) -> None:
-    code, out, err = run(capsys, *STARVING)
+def test_what_starves_is_told_with_its_heads_and_what_would_hold(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, err = told(capsys, *STARVING)
     assert (code, err) == (1, "")
     flat = " ".join(out.split())
-    assert "Alder 63 does not cover 14.0 kBtu/h: it starves from 120 to 123 psi gauge. It covers the load" in flat
-    assert "As it was, it covers 14.0 kBtu/h at every head from 220 to 292 psi gauge." in flat
-    assert "120–123 psi gauge: starves: the valve is open to its mechanical stop; at 120 psi gauge it passes 97" in flat
-    assert "With the low head set to 124 psi gauge or more it covers the load at every head" in flat
-    assert "This is not the 123 psi gauge above: between heads liquid subcooling is taken as linear" in flat
-    assert "size 90 (8.91–19.4 kBtu/h, the largest margin) or size 125 (12.4–26.9 kBtu/h)" in flat
-    assert "With low_head.head_pressure=120 psi_gauge" in out
-    for part in ("licensed technician", "selection of real equipment", "licensed practice", "rating point"):
-        assert part in flat
-    assert max(len(line) for line in out.splitlines()) <= 118
+    assert (
+        "Alder 63 does not cover 14.0 kBtu/h: it starves the evaporator from 120 to 123 psi gauge. It covers the load "
+        "from 123 to 292 psi gauge." in flat
+    )
+    assert "In the old system it covers 14.0 kBtu/h at every head pressure from 220 to 292 psi gauge." in flat
+    assert "120–123 starves the evaporator: the valve is open to its mechanical stop; at 120 psi gauge" in flat
+    assert "it passes 97 % of the load" in flat
+    assert "With the low head set to 124 psi gauge or more it covers the load at every head pressure" in flat
+    assert "This is not the 123 psi gauge above: between operating conditions liquid subcooling is interpolated" in flat
+    assert "cross-404-medium (fitted) 90 8.91–19.4 1.39 cross-404-medium (fitted) 125 12.4–26.9" in flat
+    assert re.search(r"Changed +– +low_head.head_pressure=120 psi_gauge", out)
+    for words in ("licensed technician", "selection of real equipment", "rating point", "revision A of 2026-11-25"):
+        assert words in flat
+    assert max(len(line) for line in out.splitlines()) <= 110
 
 
 def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reached(
@@ -106,60 +110,56 @@ def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reache
         "--set",
         "superheat.maximum=7 delta_degF",
     )
-    after = json.loads(run(capsys, *asked, "--json")[1])["after"]
-    passed = after["valve"]["maximum"]["load_w"] / after["load_w"]
-    assert after["passed"][0] == pytest.approx(passed, rel=1e-6) and passed < 0.97
-    lines = run(capsys, *asked)[1].splitlines()
-    column = next(line for line in lines if line.endswith("After")).index("After")
+    after = json.loads(told(capsys, *asked, "--json")[1])["tables"]["systems"][-1]
+    passed = after["max_load_w"] / after["load_w"]
+    assert after["low_head_passed"] == pytest.approx(passed, rel=1e-6) and passed < 0.97
+    lines = told(capsys, *asked)[1].splitlines()
+    column = next(line for line in lines if line.startswith("System ") and line.endswith(" New")).index(" New") + 1
     flat = " ".join(line[column:].strip() for line in lines)
-    needed = f"{1.8 * after['heads'][0]['superheat_k']:.1f}"
-    assert f"starves; it would need {needed} °F superheat" in flat
+    needed = f"{1.8 * after['low_head_superheat_k']:.1f}"
+    assert f"starves the evaporator; it would need {needed} °F superheat" in flat
     assert f"at the maximum of 7 °F it passes {100 * passed:.0f} % of the load" in flat
 
 
-def test_floodback_is_reported_against_the_minimum_load(capsys: pytest.CaptureFixture[str]) -> None:
-    flat = " ".join(run(capsys, *FLOODING)[1].split())
+def test_flooding_is_told_against_the_minimum_load(capsys: pytest.CaptureFixture[str]) -> None:
+    flat = " ".join(told(capsys, *FLOODING)[1].split())
     assert "at 301 psi gauge the load is 49 % of the minimum load" in flat
-    assert not re.search(r"\b(holds|mends|maximum load)\b", flat)
+    assert not re.search(r"\b(holds|mends|least load|greatest load)\b", flat)
 
 
-def test_that_a_higher_low_head_does_not_help_is_stated(capsys: pytest.CaptureFixture[str]) -> None:
-    flat = " ".join(run(capsys, "alder", "63", *ASKED, "--load", "40 kBtu/h")[1].split())
-    assert "raising the low head, up to the head of the rating point, does not help" in flat
+def test_that_a_higher_low_head_does_not_help_is_said_plainly(capsys: pytest.CaptureFixture[str]) -> None:
+    flat = " ".join(told(capsys, "alder", "63", *ASKED, "--load", "40 kBtu/h")[1].split())
+    assert "Raising the low head, up to the head pressure of the rating point, does not help." in flat
 
 
-def test_the_setting_as_printed_covers_the_load_and_the_step_below_it_does_not(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    codes = [run(capsys, *STARVING[:-1], f"low_head.head_pressure={psi} psi_gauge")[0] for psi in (123, 124)]
+def test_the_setting_as_it_is_printed_holds_and_the_step_below_it_does_not(capsys: pytest.CaptureFixture[str]) -> None:
+    codes = [told(capsys, *STARVING[:-1], f"low_head.head_pressure={psi} psi_gauge")[0] for psi in (123, 124)]
     assert codes == [1, 0]
-    out = run(capsys, *STARVING, "--units", "SI")[1]
+    out = told(capsys, *STARVING, "--units", "SI")[1]
     bar = next(float(w) for line in out.splitlines() if "low head set to" in line for w in line.split() if "." in w[:3])
-    codes = [run(capsys, *STARVING[:-1], f"low_head.head_pressure={v:.2f} bar_gauge")[0] for v in (bar - 0.01, bar)]
+    codes = [told(capsys, *STARVING[:-1], f"low_head.head_pressure={v:.2f} bar_gauge")[0] for v in (bar - 0.01, bar)]
     assert codes == [1, 0]
 
 
-def test_another_refrigerant_is_described_by_dew_pressure_and_static_superheat(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    code, out, _ = run(capsys, *FLOODING)
+def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = told(capsys, *FLOODING)
     flat = " ".join(out.split())
     assert code == 1
-    assert "the dew pressure of R448A is 63 psia, that of R404A 75 psia: 11.9 psi less keeps the valve shut" in flat
-    assert "it opens earlier, at −6.4 °F static superheat in place of 2.9 °F" in flat
-    assert "below the 2 °F that the charge is held to: the valve stands open without any superheat" in flat
+    assert "the dew pressure of R448A is 63 psia, that of R404A 75 psia: 11.9 psi less keeps the valve closed" in flat
+    assert "it opens earlier. Static superheat is −6.4 °F instead of 2.9 °F." in flat
+    assert "below the minimum of 2 °F for this charge: the valve stays open without any superheat" in flat
     assert "The charge is meant for R404A and R507A, not for R448A." in flat
-    assert "No size of Alder with the charge that it has would cover the load." in flat
-    assert "the charge offered for R448A (cross-448-medium) would cover the load in size 63" in flat
+    assert "No size of Alder with the fitted charge would cover the load." in flat
+    assert "cross-448-medium 63 8.88–22.3 1.49" in flat
     assert "the same compressor has another capacity with another refrigerant" in flat
 
 
-def test_static_superheat_below_the_floor_is_reported_although_a_load_is_covered(
+def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """1.1 degF on R290 is less than the family's floor of 2 degF, and it burns."""
+    """1.1 degF on R290 is less than the 2 degF that the family holds the charge to, and it burns."""
     asked = ["alder", "63", "--refrigerant", "R290", "--was", "R448A", *SST, "--load", "20 kBtu/h"]
-    assert run(capsys, *asked)[2] == (
+    assert told(capsys, *asked)[2] == (
         "Alder is not offered for R290: Not approved for R290 (A3); approved for safety groups A1, A2L.\n"
     )
     shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
@@ -171,26 +171,32 @@ def test_static_superheat_below_the_floor_is_reported_although_a_load_is_covered
     assert main(["retrofit", *asked, *where]) == 0
     out = capsys.readouterr().out
     flat = " ".join(out.split())
-    assert "is 1.1 °F, below the 2 °F that the charge is held to: the valve may open without superheat" in flat
+    assert "is 1.1 °F, below the minimum of 2 °F for this charge: the valve may open without superheat" in flat
     assert "R290 burns (safety group A3): equipment that was not made for it must not be charged with it" in flat
-    assert "R290 has no head settings in the catalogue: its low head is taken at the condensing temperature" in flat
+    assert "R290 has no head pressure settings in the catalogue: its low head is taken at the condensing" in flat
 
 
 def test_exit_codes_are_those_of_a_script(capsys: pytest.CaptureFixture[str]) -> None:
-    assert [run(capsys, *case)[0] for case in (HOLDING, HUNTING, ROWAN, DRIVEN)] == [0, 1, 1, 1]
+    assert [told(capsys, *case)[0] for case in (HOLDING, HUNTING, ROWAN, DRIVEN)] == [0, 1, 1, 1]
 
 
 def test_json_is_the_whole_answer_in_si(capsys: pytest.CaptureFixture[str]) -> None:
-    code, out, _ = run(capsys, *STARVING, "--json")
+    code, out, _ = told(capsys, *STARVING, "--json")
     record = json.loads(out)
     assert code == 1
-    assert (record["holds"], record["held_before"]) == (False, True)
-    assert [z["zone"] for z in record["after"]["zones"]] == ["starved", "steady"]
-    assert record["after"]["zones"][0]["to_pa"] == record["after"]["zones"][1]["from_pa"]
-    assert record["fitted"]["charge"] == "cross-404-medium" and record["sst_k"] == pytest.approx(268.7055556)
-    alone = json.loads(run(capsys, *HOLDING, "--json")[1])
-    assert alone["before"] is None and alone["held_before"] is None and alone["holds"] is True
-    assert alone["after"]["static_superheat_k"] is None
+    facts, tables = record["facts"], record["tables"]
+    assert (facts["covers"], facts["old_covers"]) == (False, True)
+    assert [(row["system"], row["zone"]) for row in tables["ranges"]] == [
+        ("old", "steady"),
+        ("new", "starved"),
+        ("new", "steady"),
+    ]
+    assert tables["ranges"][1]["to_pa"] == tables["ranges"][2]["from_pa"]
+    assert facts["charge"] == "cross-404-medium" and facts["sst_k"] == pytest.approx(268.7055556)
+    alone = json.loads(told(capsys, *HOLDING, "--json")[1])
+    assert [row["system"] for row in alone["tables"]["systems"]] == ["new"]
+    assert alone["facts"]["old_covers"] is None and alone["facts"]["covers"] is True
+    assert alone["tables"]["systems"][0]["static_superheat_k"] is None
 
 
 def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -> None:
@@ -204,14 +210,15 @@ def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -
         "overrides": ["low_head.head_pressure=120 psi_gauge"],
     }
     frame = tablegen.retrofit("alder", "63", **asked)
-    record = json.loads(run(capsys, *STARVING, "--json")[1])
+    record = json.loads(told(capsys, *STARVING, "--json")[1])
     assert frame["system"].to_list() == ["before", "after", "after"]
-    psi, site = 6894.757293168361, record["after"]["site_pressure_pa"]
-    border = record["after"]["zones"][0]["to_pa"]
+    after = record["tables"]["systems"][1]
+    psi, site = 6894.757293168361, after["site_pressure_pa"]
+    border = record["tables"]["ranges"][1]["to_pa"]
     assert frame["to [psi_gauge]"].iloc[1] == pytest.approx((border - site) / psi, rel=1e-9)
     metric = tablegen.retrofit("alder", "63", units="SI", **asked)
     assert metric["to [bar_gauge]"].iloc[1] == pytest.approx((border - site) / 1e5, rel=1e-9)
-    assert metric["max_load [kW]"].iloc[1] == pytest.approx(record["after"]["max_w"] / 1e3, rel=1e-9)
+    assert metric["max_load [kW]"].iloc[1] == pytest.approx(after["max_covered_w"] / 1e3, rel=1e-9)
 
 
 R744 = ("alder", "45", "--refrigerant", "R744", "--was", "R404A", *SST, "--load", "20 kW")
@@ -242,8 +249,8 @@ ASKED = ("--refrigerant", "R404A", *SST)
             "walk_in_medium: the high head is not allowed; condensing must stay below 156.4 degF (69.1 degC) with R404A",
         ),
         (R744, "the rating point is not allowed; condensing must stay below 82.4 degF (28.0 degC) with R744"),
-        (("alder", "45", "--refrigerant", "R744", *SST, "--load", "5 kW"), "no bulb charge for R744 in medium_temp"),
-        (("alder", "45", *ASKED, "--load", "5 kW", "--output", "sheet.txt"), "the file must end in .pdf"),
+        (("alder", "45", "--refrigerant", "R744", *SST, "--load", "5 kW"), "no bulb charge for R744 in medium temp"),
+        (("alder", "45", *ASKED, "--load", "5 kW", "--output", "sheet.doc"), "must end in .pdf, .html, .txt or .json"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--output", "nowhere/sheet.pdf"), "'nowhere' does not exist"),
     ],
 )
@@ -255,7 +262,7 @@ def test_bad_input_is_one_sentence_and_code_2(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    code, out, err = run(capsys, *arguments)
+    code, out, err = told(capsys, *arguments)
     assert (code, out) == (2, "")
     assert message in err
     assert err.count("\n") == 1 and "Traceback" not in err
@@ -291,15 +298,16 @@ def figures_of(side: dict[str, Any], units: str) -> set[str]:
     def gauge(pascal: float) -> str:
         return f"{(pascal - site) / pressure:.{places}f}"
 
-    found = {gauge(head["head_pressure_pa"]) for head in side["heads"]}
-    found |= {f"{100 * head['opening']:.0f} % open" for head in side["heads"] if head["opening"] is not None}
-    superheats = [h["superheat_k"] for h in side["heads"] if h["superheat_k"] is not None and h["superheat_k"] > 0]
+    conditions = ("low_head", "rating", "high_head")
+    openings, heads_k = ([side[f"{c}_{key}"] for c in conditions] for key in ("opening", "superheat_k"))
+    found = {gauge(side[f"{condition}_pressure_pa"]) for condition in conditions}
+    found |= {f"{100 * opening:.0f} % open" for opening in openings if opening is not None}
+    superheats = [kelvin for kelvin in heads_k if kelvin is not None and kelvin > 0]
     superheats += [] if side["static_superheat_k"] is None else [side["static_superheat_k"]]
     found |= {f"{k / step:.1f}".replace("-", "−") for k in superheats}
-    valve = side["valve"]
-    if valve["minimum"]["load_w"] is not None:
-        minimum = significant(valve["minimum"]["load_w"] / load, ROUND_CEILING)
-        found.add(f"{minimum}–{significant(valve['maximum']['load_w'] / load, ROUND_FLOOR)}")
+    if side["min_load_w"] is not None:
+        minimum = significant(side["min_load_w"] / load, ROUND_CEILING)
+        found.add(f"{minimum}–{significant(side['max_load_w'] / load, ROUND_FLOOR)}")
     return found
 
 
@@ -310,23 +318,25 @@ def test_the_sheet_is_one_page_with_the_figures_of_the_answer(
 ) -> None:
     sheet = tmp_path / "sheet.pdf"
     asked = (*SHEETS[name], "--units", units, "--paper", paper, "--output", str(sheet), "--json")
-    _, out, err = run(capsys, *asked)
+    _, out, err = told(capsys, *asked)
     record = json.loads(out)
     pdf = sheet.read_bytes()
     assert err == "" and problems(pdf) == []
     [page] = page_texts(pdf)
     flat = " ".join(page.replace("\N{NO-BREAK SPACE}", " ").split())
-    after, pressure, places = record["after"], UNITS[units][0], UNITS[units][3]
-    figures = figures_of(after, units) | (figures_of(record["before"], units) if record["before"] else set())
-    for zone in after["zones"]:
-        ends = [f"{(zone[end] - after['site_pressure_pa']) / pressure:.{places}f}" for end in ("from_pa", "to_pa")]
-        figures.add(f"{'–'.join(ends)} {'psi' if units == 'IP' else 'bar'} gauge")
-    for candidate in (*record["same_charge"], *record["other_charge"])[: 3 if not record["holds"] else 0]:
-        minimum = significant(candidate["minimum"]["load_w"] / UNITS[units][1], ROUND_CEILING)
-        figures.add(f"size {candidate['size']} ({minimum}")
+    tables, pressure, places = record["tables"], UNITS[units][0], UNITS[units][3]
+    figures = set().union(*(figures_of(system, units) for system in tables["systems"]))
+    site = tables["systems"][-1]["site_pressure_pa"]
+    for zone in tables["ranges"]:
+        if zone["system"] == "new":
+            ends = [f"{(zone[end] - site) / pressure:.{places}f}" for end in ("from_pa", "to_pa")]
+            figures.add("–".join(ends))
+    for candidate in tables["other_sizes"][: 0 if record["facts"]["covers"] else 3]:
+        minimum = significant(candidate["min_load_w"] / UNITS[units][1], ROUND_CEILING)
+        figures.add(f"{candidate['size']} {minimum}–")
     assert len(figures) > 6
     assert {figure for figure in figures if figure not in flat} == set()
-    for word in ("rating point", "licensed practice", "revision A, 2026-11-25"):
+    for word in ("rating point", "licensed technicians", "revision A of 2026-11-25"):
         assert word in flat
     assert "Demonstration with invented valves; not for the selection of real equipment." in flat
     box = PdfReader(io.BytesIO(pdf)).pages[0].mediabox
@@ -336,7 +346,7 @@ def test_the_sheet_is_one_page_with_the_figures_of_the_answer(
 
 def test_the_same_question_gives_the_same_bytes(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     files = [tmp_path / "first.pdf", tmp_path / "second.pdf"]
-    outs = [run(capsys, *FLOODING, "--output", str(file))[1].splitlines() for file in files]
+    outs = [told(capsys, *FLOODING, "--output", str(file))[1].splitlines() for file in files]
     assert files[0].read_bytes() == files[1].read_bytes()
     assert outs[0][:-1] == outs[1][:-1]
     assert outs[0][-1] == f"{files[0]}: 1 page"
@@ -347,14 +357,14 @@ def test_the_last_good_sheet_survives(
 ) -> None:
     sheet = tmp_path / "sheet.pdf"
     sheet.write_bytes(b"the last good one")
-    assert run(capsys, *R744, "--output", str(sheet))[0] == 2
+    assert told(capsys, *R744, "--output", str(sheet))[0] == 2
 
-    def fails(run: object, curve: object, printing: object, version: str, paper: str, target: Path) -> int:
+    def fails(answer: object, paper: str, target: Path) -> int:
         target.write_bytes(b"half a sheet")
         raise OSError(28, "No space left on device", str(target))
 
-    monkeypatch.setattr(retrofit_page, "print_retrofit", fails)
-    code, out, err = run(capsys, *STARVING, "--output", str(sheet))
+    monkeypatch.setattr(answer_sheet, "print_answer", fails)
+    code, out, err = told(capsys, *STARVING, "--output", str(sheet))
     assert (code, out) == (2, "")
     assert "--output: " in err and "nothing was replaced" in err and err.count("\n") == 1
     assert sheet.read_bytes() == b"the last good one"

@@ -38,7 +38,7 @@ def test_a_size_that_fits_at_fixed_head_pressure_starves_at_floating() -> None:
     # common practice: floating the head of an old unit asks for larger valves or a higher setting.
     found = answer(("alder", "63"), "R404A", 14.0, low_head(115), was_application="walk_in_medium_fixed")
     assert found.before is not None
-    assert found.before.holds and not found.after.holds
+    assert found.before.covers and not found.after.covers
     assert found.after.zones[0].zone == "starved" and found.after.zones[-1].zone == "steady"
     assert found.lowest_setting_pa is not None
     assert all(float(c.size) > 63 for c in found.same_charge)
@@ -75,13 +75,13 @@ def test_r449a_follows_r448a_without_a_change() -> None:
     assert after.static_superheat_k == pytest.approx(before.static_superheat_k, abs=0.2)
     assert after.max_w == pytest.approx(before.max_w, rel=0.05)
     assert after.min_w == pytest.approx(before.min_w, rel=0.05)
-    assert before.holds and after.holds
+    assert before.covers and after.covers
 
 
 def test_a_drive_takes_another_refrigerant_by_its_flow_alone() -> None:
     # common practice: an electronic valve has no charge to fit; more latent heat lets it cover a larger load.
     found = answer(("hazel", "160"), "R448A", 15.0, was="R404A")
     assert found.before is not None
-    assert found.after.holds and found.before.holds
+    assert found.after.covers and found.before.covers
     assert found.after.max_w > found.before.max_w
     assert found.fitted.spring_pa is None

@@ -5,7 +5,7 @@ from html.parser import HTMLParser
 import pytest
 
 from tablegen.report.answer import AnswerColumn, AnswerTable, ColumnStyle, Fact, TableLayout, Value
-from tablegen.report.html.answer import fragment, page
+from tablegen.report.html.answer_page import fragment, page
 from tests.report.test_answer import HOSTILE, answer, sizes_table
 
 VOID = {"meta"}

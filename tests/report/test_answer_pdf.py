@@ -8,8 +8,8 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.report.answer import AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, TableLayout, Value
-from tablegen.report.html.answer import fragment
-from tablegen.report.pdf.answer import print_answer
+from tablegen.report.html.answer_page import fragment
+from tablegen.report.pdf.answer_sheet import print_answer
 from tests.report.tagged_text import Tagged, faults
 from tests.report.test_answer import answer, sizes_table
 from tests.report.test_answer_html import Outline

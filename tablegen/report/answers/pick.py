@@ -31,8 +31,15 @@ if TYPE_CHECKING:
     from tablegen.report.formatter import Formatter
 
 _VERDICTS = {"too_small": wording.TOO_SMALL, "too_large": wording.TOO_LARGE, "no_window": wording.NO_WINDOW}
-_LIMIT_KEYS = ("load_w", "refrigerant", "condition", "reason")
-_HEAD_KEYS = ("pressure_pa", "opening", "superheat_k", "zone")
+LIMIT_KEYS = tuple(f"{end}_{key}" for end in ("min", "max") for key in ("load_w", "refrigerant", "condition", "reason"))
+HEAD_KEYS = tuple(
+    f"{condition}_{key}" for condition in CONDITIONS for key in ("pressure_pa", "opening", "superheat_k", "zone")
+)
+SIZE_KEYS = (
+    *("family", "size", "kv_rated_m3h", "charge", "verdict", "position", "margin", "refrigerant"),
+    *LIMIT_KEYS,
+    *HEAD_KEYS,
+)
 
 
 def answer_of_pick(
@@ -194,7 +201,7 @@ def _fitting(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> Answ
                     DASH.join(formatter.window(c.minimum.load_w, c.maximum.load_w)),
                     (c.minimum.load_w, c.maximum.load_w),
                 ),
-                Value.measured(c.place, percent),
+                Value.measured(c.position, percent),
                 Value.measured(c.margin, ratio),
                 Value(f"{percent(low.opening)} / {percent(high.opening)}", (low.opening, high.opening)),
                 Value(" / ".join(superheats) or wording.SET_BY_CONTROLLER(), (low.superheat_k, high.superheat_k)),
@@ -279,35 +286,31 @@ def _reason(limit: Limit) -> str:
 
 def _every_size(answers: Sequence[Picked]) -> AnswerTable:
     """Every size of every load, for export."""
-    keys = [
-        "evaporator",
-        "family",
-        "size",
-        "kv_rated_m3h",
-        "charge",
-        "verdict",
-        "position",
-        "margin",
-        "refrigerant",
-        *(f"{end}_{key}" for end in ("min", "max") for key in _LIMIT_KEYS),
-        *(f"{condition}_{key}" for condition in CONDITIONS for key in _HEAD_KEYS),
-    ]
-    rows = tuple(
-        tuple(Value.exported(datum) for datum in (number, *_size_data(candidate)))
+    rows = (
+        (number, *size_data(candidate))
         for number, picked in enumerate(answers, start=1)
         for candidate in picked.candidates
     )
-    return AnswerTable(key="sizes", columns=tuple(AnswerColumn((key,)) for key in keys), rows=rows)
+    return AnswerTable.exported("sizes", ("evaporator", *SIZE_KEYS), rows)
 
 
-def _size_data(c: Candidate) -> list[Datum]:
-    data: list[Datum] = [c.family, c.size, c.kv_rated_m3h, c.charge, c.verdict, c.place, c.margin, c.heads_member]
-    for limit in (c.minimum, c.maximum):
-        data += [limit.load_w, limit.member, limit.condition, limit.reason]
-    heads = {head.condition: head for head in c.heads}
+def size_data(c: Candidate) -> list[Datum]:
+    """What is known of one size, by `SIZE_KEYS`."""
+    data: list[Datum] = [c.family, c.size, c.kv_rated_m3h, c.charge, c.verdict, c.position, c.margin, c.heads_member]
+    return [*data, *limit_data(c.minimum), *limit_data(c.maximum), *head_data(c.heads)]
+
+
+def limit_data(limit: Limit) -> list[Datum]:
+    """A limit and what sets it."""
+    return [limit.load_w, limit.member, limit.condition, limit.reason]
+
+
+def head_data(heads: Sequence[AtHead]) -> list[Datum]:
+    """How a valve operates at each condition."""
+    data: list[Datum] = []
+    found = {head.condition: head for head in heads}
     for condition in CONDITIONS:
-        head = heads.get(condition)
-        if head is None:
+        if (head := found.get(condition)) is None:
             data += [math.nan, math.nan, math.nan, ""]
         else:
             data += [head.head_pressure_pa, head.opening, head.superheat_k, head.zone]

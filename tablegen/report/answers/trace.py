@@ -18,6 +18,7 @@ from tablegen.wording import trace as wording
 if TYPE_CHECKING:
     from tablegen.answers.trace import Trace, TracedLimit
     from tablegen.model.inputs import Catalogue
+    from tablegen.report.answer import Datum
     from tablegen.report.answers.calculation_lines import Line, WrittenFigures
     from tablegen.report.formatter import Formatter
 
@@ -194,7 +195,7 @@ class _Steps:
     def __init__(self) -> None:
         self._seen: dict[tuple[Line, ...], tuple[int, int]] = {}
         self._number = 0
-        self._data: list[tuple[Value, ...]] = []
+        self._data: list[tuple[Datum, ...]] = []
 
     def sections(self, side: str, blocks: Sequence[Block]) -> list[Answer]:
         """A section for each block."""
@@ -238,7 +239,7 @@ class _Steps:
                 *(side, block.part, number, line.name, line.sign, line.equation, line.figures, line.value),
                 *(line.value_si, line.meaning, line.source, line.note),
             )
-            self._data.append(tuple(Value.exported(datum) for datum in data))
+            self._data.append(data)
 
     def table(self) -> AnswerTable:
         """Every step of every limit, for export."""
@@ -246,7 +247,7 @@ class _Steps:
             *("limit", "part", "step", "name", "symbol", "equation", "in_figures", "value", "value_si"),
             *("meaning", "source", "note"),
         )
-        return AnswerTable(key="steps", columns=tuple(AnswerColumn((key,)) for key in keys), rows=tuple(self._data))
+        return AnswerTable.exported("steps", keys, self._data)
 
 
 def _meaning(line: Line) -> str:

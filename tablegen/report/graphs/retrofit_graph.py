@@ -15,12 +15,12 @@ from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.balance_graph import draw_balance
 from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK
-from tablegen.report.retrofit_words import VERBS
 from tablegen.units import print_unit
+from tablegen.wording import retrofit as wording
+from tablegen.wording import terms
 
 _SIZE = 8.5
 _BOX = {"fc": "w", "ec": "none", "pad": 1.2}
-_CURVES = ("maximum load", "minimum load")
 # In the strip and above it alike: more system than valve leans one way, less than it is steady with the other.
 _HATCHES = {"steady": "", "starved": "/", "flooding": "\\", "hunts": "\\", "not_working": "x"}
 # Height of the strip with its figures, and of all above and below the curves [pt], about.
@@ -37,7 +37,7 @@ def retrofit_graph(
     heads_pa: dict[str, float],
     size: tuple[float, float],
 ) -> Figure:
-    """System and valve against head pressure, width and height [pt]; where the valve does not hold is hatched."""
+    """System and valve against head pressure, width and height [pt]; where the valve does not cover the load is hatched."""
     pressure, load = (
         print_unit("pressure gauge", formatter.system),
         print_unit("load", formatter.system, formatter.load_unit),
@@ -51,16 +51,17 @@ def retrofit_graph(
         np.array([load.of(w) for w in curve[c]]) for c in ("compressor_capacity_w", "valve_max_w", "valve_min_w")
     )
     low = size[1] - _AROUND
+    curves = terms.LIMITS["max"](), terms.LIMITS["min"]()
     borders = [zone.from_pa for zone in zones[1:]]
     with vector.style():
         figure = Figure(layout="constrained")
         axes, strip = figure.subplots(2, 1, sharex=True, height_ratios=(low, _STRIP))
-        draw_balance(axes, curve, formatter, site_pressure_pa, heads_pa, _CURVES, borders, {"evaporator"}, low)
+        draw_balance(axes, curve, formatter, site_pressure_pa, heads_pa, curves, borders, {"evaporator"}, low)
         label = axes.get_xlabel()
         axes.set_xlabel("")
         axes.tick_params(bottom=False, labelbottom=False)
         # The graph is low, so the name of its axis is short.
-        axes.set_ylabel(f"capacity, {load.label}")
+        axes.set_ylabel(wording.GRAPH_CAPACITY(unit=load.label))
         for curve_of, is_short, hatch in ((maximum, system > maximum, "/"), (minimum, system < minimum, "\\")):
             axes.fill_between(
                 head,
@@ -109,7 +110,7 @@ def _strip(axes: Any, zones: Sequence[Any], at: Any, points: float) -> None:
         axes.add_patch(
             Rectangle((low, 0.05), high - low, 0.9, fc="none", ec=BLACK, lw=0.8, hatch=_HATCHES[zone.zone] * 2)
         )
-        text = VERBS[zone.zone]
+        text = wording.ZONES[zone.zone]()
         if fonts.text_width(text, fonts.SEMIBOLD, _SIZE) + 8.0 < (high - low) * points:
             axes.text(
                 0.5 * (low + high),

@@ -10,7 +10,7 @@ from typing import IO
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable, PageBreak
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
 from tablegen.report.pdf.columns import Columns
@@ -82,7 +82,7 @@ def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
         story = _story(answer, imprint, document, drawn, _SETTINGS[0])
     for page in _pages(story):
         _leave_room(page, document.frame_width)
-    return document.build(story)
+    return document.build(_with_figure(answer, story))
 
 
 def _pages(story: Sequence[Flowable]) -> list[list[Flowable]]:
@@ -118,7 +118,7 @@ def _drawn(answer: Answer, width: float) -> _Drawn:
 
 
 def _story(answer: Answer, imprint: Imprint, document: Document, drawn: _Drawn, setting: _Setting) -> list[Flowable]:
-    """Everything in one setting, the figure as high as what is left of the page."""
+    """Everything in one setting, with space for the figure as high as what is left of the page."""
     width = document.frame_width
     above, below = _above(answer, width, setting, 1), _below(answer, drawn, width, setting, 1)
     below += [_sentence(text, "small", setting) for text in (*imprint.cautions, imprint.origin) if text]
@@ -128,8 +128,20 @@ def _story(answer: Answer, imprint: Imprint, document: Document, drawn: _Drawn, 
     spaces = above[-1].getSpaceAfter() + (below[0].getSpaceBefore() if below else 0.0)
     left = document.frame_height - _height(above, width) - _height(below, width) - spaces - 1.5 * _SLACK
     height = min(max(left, lowest), highest)
-    figure = FigureFlowable(answer.figure.draw(width, height), width, height, answer.figure.alt)
-    return [*above, figure, *below]
+    return [*above, Spacer(width, height), *below]
+
+
+def _with_figure(answer: Answer, story: Sequence[Flowable]) -> list[Flowable]:
+    """The story with the figure in the space that it has."""
+    figure = answer.figure
+    if figure is None:
+        return list(story)
+    return [
+        FigureFlowable(figure.draw(part.width, part.height), part.width, part.height, figure.alt)
+        if isinstance(part, Spacer)
+        else part
+        for part in story
+    ]
 
 
 def _height(parts: Sequence[Flowable], width: float) -> float:

@@ -1,0 +1,203 @@
+"""An existing valve on another system: what it does at each head pressure, what changes, what would cover the load."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+HEADING = Message("{valve} on {refrigerant}")
+OTHER_REFRIGERANT = Message("{valve}, from {old} to {new}")
+SUBJECT = Message("An existing expansion valve on a new system")
+
+COVERS = Message("{valve} covers {load} at every head pressure from {low} to {high}.")
+DOES_NOT_COVER = Message("{valve} does not cover {load}: it {ranges}.")
+PARTLY_COVERS = Message("{valve} does not cover {load}: it {ranges}. It {covered}.")
+OLD_COVERS = Message("In the old system it covers {load} at every head pressure from {low} to {high}.")
+OLD_DOES_NOT_COVER = Message("In the old system it does not cover {load}: it {ranges}.")
+OLD_PARTLY_COVERS = Message("In the old system it does not cover {load}: it {ranges}. It {covered}.")
+IN_RANGE = Message("{zone} from {low} to {high}")
+WITH_UNIT = Message("{text} {unit}")
+
+# What the valve does, after "it".
+ZONES: Mapping[str, Message] = {
+    "steady": Message("covers the load"),
+    "starved": Message("starves the evaporator"),
+    "flooding": Message("floods back"),
+    "hunts": Message("hunts"),
+    "not_working": Message("cannot operate"),
+}
+MEANINGS: Mapping[str, Message] = {
+    "starved": Message("Starves the evaporator: it needs more than the maximum superheat, or cannot pass the flow."),
+    "flooding": Message("Floods back: superheat falls so low that liquid may leave the evaporator."),
+    "hunts": Message("Hunts: the load needs less than the minimum stable opening."),
+    "not_working": Message("Cannot operate: the operating point itself rules it out."),
+}
+
+VALVE = Message("Valve")
+VALVE_WITH_DRIVE = Message("Kv {kv} m³/h, {charge}")
+VALVE_WITH_CHARGE = Message("Kv {kv} m³/h, {charge}, set on {refrigerant} at {superheat} static superheat")
+UNCHANGED = Message("Unchanged")
+SPRING = Message("charge and setting; the spring exerts {spring} as the valve opens, {gradient} more at rated stroke")
+
+# Both systems beside each other.
+SYSTEMS = Message("The systems")
+ITEM = Message("System")
+OLD = Message("Old")
+NEW = Message("New")
+REFRIGERANT = Message("Refrigerant")
+AS_STATED = Message("{condition}, as stated")
+WINDOW = Message("Load window")
+POSITION = Message("The load is")
+MINIMUM_SET_BY = Message("Minimum load set by")
+MAXIMUM_SET_BY = Message("Maximum load set by")
+STATIC_SUPERHEAT = Message("Static superheat")
+NONE = Message("none")
+NONE_AT = Message("none {condition}")
+NONE_AT_CONFIDENCE = Message("none at the stated confidence")
+NONE_CROSSED = Message("none, its limits cross")
+IN_WINDOW = Message("at {position} of the window")
+ABOVE_MAXIMUM = Message("above the maximum")
+BELOW_MINIMUM = Message("below the minimum")
+LIMIT = Message("{condition}, {reason}")
+OFF_CURVE_CELL = Message("outside the charge's curve")
+AT_HEAD = Message("{pressure}: {zone}, {opening}")
+AT_HEAD_SUPERHEAT = Message("{pressure}: {zone}, {opening}, {superheat} superheat")
+AT_HEAD_NO_SUPERHEAT = Message("{pressure}: {zone}, {opening}, no superheat")
+NEEDS_SUPERHEAT = Message(
+    "{pressure}: {zone}; it would need {superheat} superheat, {opening}; at the maximum of {maximum} it passes {share} "
+    "of the load"
+)
+OPEN = Message("{share} open")
+BEYOND_STOP = Message("beyond its stop")
+BEYOND_FULL = Message("beyond its full opening")
+PASSES = Message("{text}; it passes {share} of the load")
+
+# The ranges of head pressure.
+RANGES = Message("Ranges of head pressure")
+HEAD_PRESSURE = Message("Head pressure, {unit}")
+WHAT_IT_DOES = Message("What the valve does")
+ZONE_BECAUSE = Message("{zone}: {reason}")
+PASSES_AT = Message("{text}; at {pressure} it passes {share} of the load")
+SHARE_OF_MINIMUM = Message("{text}; at {pressure} the load is {share} of the minimum load")
+SMALLEST_MARGIN = Message("{text}; the smallest margin is {margin}, at {pressure}")
+
+# Sizes that would cover the load.
+SIZES = Message("Sizes of {family} that would cover the load, largest margin first")
+SIZE = Message("Size")
+CHARGE = Message("Charge")
+MARGIN = Message("Margin")
+LOAD_WINDOW = Message("Load window, {unit}")
+SAME_CHARGE = Message("{charge} (fitted)")
+NO_SIZE = Message("No size of {family} would cover the load.")
+NO_SIZE_WITH_CHARGE = Message("No size of {family} with the fitted charge would cover the load.")
+NO_SIZE_WITH_OTHER = Message(
+    "No size of {family} with the charge offered for {refrigerant} ({charge}) would cover the load."
+)
+NO_CHARGE = Message("{family} is offered with no charge for {refrigerant}, {range}.")
+NOT_LISTED = Message("{refrigerant} is in no group of this catalogue, which offers no other size or charge for it.")
+
+LOWER_DEW = Message(
+    "At SST {sst} the dew pressure of {new} is {pressure}, that of {old} {old_pressure}: {difference} less keeps the "
+    "valve closed, so it opens earlier."
+)
+HIGHER_DEW = Message(
+    "At SST {sst} the dew pressure of {new} is {pressure}, that of {old} {old_pressure}: {difference} more keeps the "
+    "valve closed, so it opens later."
+)
+STATIC_CHANGES = Message("Static superheat is {superheat} instead of {old_superheat}.")
+CHARGE_FOR = Message("The charge is meant for {refrigerants}, not for {refrigerant}.")
+CHARGE_FOR_RANGE = Message("The charge is meant for {ranges}, not for {range}.")
+OFF_CURVE = Message(
+    "The charge's curve does not reach {refrigerant} at SST {sst}: static superheat cannot be determined."
+)
+STAYS_OPEN = Message(
+    "Static superheat with {refrigerant} at SST {sst} is {superheat}, below the minimum of {minimum} for this charge: "
+    "the valve stays open without any superheat."
+)
+MAY_OPEN = Message(
+    "Static superheat with {refrigerant} at SST {sst} is {superheat}, below the minimum of {minimum} for this charge: "
+    "the valve may open without superheat."
+)
+INTERNAL_EQUALIZER = Message("Its internal equalizer senses the pressure drop of the distributor, which closes it.")
+RATING_OUTSIDE = Message("The head pressure of the rating point is not between low head and high head.")
+BOTH_RESPONSES = Message("Computed for constant and for balanced suction; the graph shows constant suction.")
+CAPACITY_STEP = Message("Computed down to the compressor's minimum step of {share}; the graph shows full flow.")
+MOVED_HEADS = Message(
+    "{refrigerant} has no head pressure settings in the catalogue: its {conditions} is taken at the condensing "
+    "temperature of the first refrigerant of the first group."
+)
+OLD_NOT_OFFERED = Message("The catalogue does not offer the valve for the old system today: {reason}")
+
+COVERED = Message("With these head pressures it covers {low} to {high} at every head pressure.")
+COVERED_AT_CONFIDENCE = Message(
+    "With these head pressures it covers {low} to {high} at every head pressure, at {confidence} confidence."
+)
+TIGHTER = Message("That is less than the three operating conditions alone allow.")
+NOTHING_COVERED = Message("With these head pressures no load is covered at every head pressure.")
+NO_SETTING = Message("Raising the low head, up to the head pressure of the rating point, does not help.")
+SETTING = Message(
+    "With the low head set to {setting} or more it covers the load at every head pressure ({liquid} at that low head)."
+)
+NOT_THE_BORDER = Message(
+    "This is not the {border} above: between operating conditions liquid subcooling is interpolated, while a new "
+    "setting has that of the low head and is rounded up."
+)
+RESETTING = Message(
+    "Resetting the superheat spring on site changes all of this; it is an adjustment by measured superheat for a "
+    "licensed technician, and not part of this answer."
+)
+LOAD_OF_NEW = Message("The load is that of the new system at its rating point.")
+OTHER_CAPACITY = Message(
+    "The load is that of the new system at its rating point; the same compressor has another capacity with another "
+    "refrigerant. Whether seals, oil, equipment and code allow {refrigerant} is for the equipment manufacturer and the "
+    "code to say."
+)
+FLAMMABLE = Message(
+    "{refrigerant} burns (safety group {group}): equipment that was not made for it must not be charged with it unless "
+    "its manufacturer and the code allow."
+)
+TOXIC = Message("{refrigerant} is toxic (safety group {group}).")
+
+GRAPH_ALT = Message("Graph: capacity of system and valve against head pressure. {verdict}")
+GRAPH = Message(
+    "The evaporator's line is its capacity at the suction temperature. Between the three operating conditions "
+    "subcooling is interpolated."
+)
+GRAPH_HATCHED = Message(
+    "Hatched: where the system needs more than the valve passes at its stop or maximum superheat, or less than its "
+    "minimum load. The evaporator's line is its capacity at the suction temperature. Between the three operating "
+    "conditions subcooling is interpolated."
+)
+GRAPH_CAPACITY = Message("capacity, {unit}")
+
+NO_CHARGE_OFFERED = Message(
+    "{family} is offered with no bulb charge for {refrigerant} in {range}; name the one that the valve has: {charges}"
+)
+OUTSIDE_COMPRESSOR_DATA = Message(
+    "{refrigerant}: the {condition} cannot be computed; it is outside the compressor data of {application}"
+)
+NO_PROPERTIES = Message(
+    "{refrigerant}: the {condition} cannot be computed; check its liquid temperature, its lift and the suction "
+    "temperature of {sst}"
+)
+HELP = Message("check an existing valve on a new condensing unit or refrigerant")
+DESCRIPTION = Message(
+    "Check an existing valve against the head pressures of a new condensing unit: where it starves the evaporator, "
+    "hunts or floods back, and what changes. With another refrigerant, bulb charge and spring setting stay as they are."
+)
+EPILOG = Message(
+    "Exit codes: 0 it covers the load, 1 it does not, 2 bad input.  Example: tablegen retrofit alder 63 --refrigerant "
+    "R404A --sst '24 degF' --load '14 kBtu/h' --was-application walk_in_medium_fixed --application walk_in_medium "
+    "--set low_head.head_pressure='120 psi_gauge' --demo"
+)
+FAMILY_HELP = Message("family of the existing valve")
+SIZE_HELP = Message("its size")
+REFRIGERANT_HELP = Message("refrigerant of the new system")
+LOAD_HELP = Message("gross capacity of the new system at its rating point, as '20 kBtu/h'")
+WAS_HELP = Message("refrigerant that the valve was bought for (default: the same)")
+WAS_APPLICATION_HELP = Message("application that it was bought for (default: the new one's, without --set)")
+WAS_SET_HELP = Message("another value for a key of that one; repeatable")
+WAS_LOAD_HELP = Message("capacity of the old system (default: the new one's)")
+CHARGE_HELP = Message("bulb charge in the valve (default: the one offered for what it was bought for)")
+CSV_ROWS = Message("a row for each range of head pressure")
