@@ -124,7 +124,7 @@ def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reache
 def test_flooding_is_told_against_the_minimum_load(capsys: pytest.CaptureFixture[str]) -> None:
     flat = " ".join(told(capsys, *FLOODING)[1].split())
     assert "at 301 psi gauge the load is 49 % of the minimum load" in flat
-    assert not re.search(r"\b(holds|mends|least load|greatest load)\b", flat)
+    assert not re.search(r"\b(holds|mends|starves the evaporator)\b", flat)
 
 
 def test_that_a_higher_low_head_does_not_help_is_said_plainly(capsys: pytest.CaptureFixture[str]) -> None:
