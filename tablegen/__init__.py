@@ -70,5 +70,5 @@ if not TYPE_CHECKING:
         elif name == "BuildReport":
             from tablegen import building as home
         else:
-            raise AttributeError(f"module 'tablegen' has no attribute {name!r}")
+            raise AttributeError(name, name=name)
         return getattr(home, name)

@@ -9,6 +9,8 @@ from tablegen.answers.case import Case
 from tablegen.answers.existing_valve import System
 from tablegen.config.case_catalogue import load_case, load_with, loader_of
 from tablegen.errors import RequestError, unknown
+from tablegen.wording import case_problems as problems
+from tablegen.wording import command_options
 
 _HEAD_KEYS = ("head_pressure", "condensing_temperature")
 
@@ -40,7 +42,7 @@ def read_systems(
     own = load_case(loader_of(path, None, also), refrigerant, sst_k, application, overrides)
     catalogue, name = own.catalogue, own.application
     if name not in catalogue.applications:
-        raise RequestError(unknown("an application (application)", name, catalogue.applications))
+        raise RequestError(unknown(problems.AN_APPLICATION(), name, catalogue.applications))
     new = System(catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
     is_known = any(given is not None for given in (was, was_load_w, was_application))
     if not (is_known or overrides or was_overrides):
@@ -48,7 +50,10 @@ def read_systems(
     old_name = was_application or name
     if old_name not in catalogue.applications:
         raise RequestError(
-            f"--was-application: {unknown('an application (application)', old_name, catalogue.applications)}"
+            command_options.OPTION_ERROR(
+                option="--was-application",
+                error=unknown(problems.AN_APPLICATION(), old_name, catalogue.applications),
+            )
         )
     before = load_with(path, old_name, was_overrides, also=also, option="--was-set")
     case = Case(was or refrigerant, sst_k, load_w if was_load_w is None else was_load_w, old_name)

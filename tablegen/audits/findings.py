@@ -73,7 +73,7 @@ class Turn(StrEnum):
     VALLEY = "valley"
 
 
-class FileProblem(StrEnum):
+class FileFault(StrEnum):
     """What is wrong with a file of a release, an input or a version; in brackets what `Finding.note` has."""
 
     MISSING = "missing"
@@ -113,7 +113,7 @@ class Finding:
     turn : Turn or None
     file : str
         A file, an input file or a library.
-    problem : FileProblem or None
+    problem : FileFault or None
     load_unit : str
         The unit of the print in which it was found.
     note : str
@@ -142,7 +142,7 @@ class Finding:
     response: str = ""
     turn: Turn | None = None
     file: str = ""
-    problem: FileProblem | None = None
+    problem: FileFault | None = None
     load_unit: str = ""
     note: str = ""
     sst_k: float = _NAN

@@ -18,7 +18,7 @@ from zipfile import BadZipFile
 import openpyxl
 import pandas as pd
 
-from tablegen.audits.findings import FileProblem, Finding, FindingKind, LimitKind
+from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind
 from tablegen.audits.printed_table import PrintedTable, in_watt, promises_more
 from tablegen.dataset.release import Json, Manifest, PrintedAs, PrintedBooklet, PrintedNames, TableKey, as_mapping
 from tablegen.errors import BadValue, DataSetError
@@ -62,12 +62,12 @@ def workbook_findings(
     """Loads of the workbook that are not the computed ones, rounded; `grouped` has the order of its rows."""
     path = manifest.folder / WORKBOOK
     if not path.is_file():
-        yield Finding(kind=FindingKind.NOT_READ, file=WORKBOOK, problem=FileProblem.MISSING)
+        yield Finding(kind=FindingKind.NOT_READ, file=WORKBOOK, problem=FileFault.MISSING)
         return
     rows = _workbook_rows(path)
     expected = [names.sizes.get(pair) for pair in zip(grouped["family"], grouped["size"], strict=True)]
     if [size for size, _ in rows] != expected:
-        yield Finding(kind=FindingKind.MISPRINT, file=WORKBOOK, problem=FileProblem.OTHER_TABLE)
+        yield Finding(kind=FindingKind.MISPRINT, file=WORKBOOK, problem=FileFault.OTHER_TABLE)
         return
     counts[WORKBOOK] = len(rows)
     read: dict[TableKey, dict[tuple[int, int], Window]] = {key: {} for key in computed}
@@ -105,7 +105,7 @@ def phone_page_findings(
     """Windows of groups, as the phone page would find them from those of their members, that are not the computed."""
     path = manifest.folder / PHONE_PAGE
     if not path.is_file():
-        yield Finding(kind=FindingKind.NOT_READ, file=PHONE_PAGE, problem=FileProblem.MISSING)
+        yield Finding(kind=FindingKind.NOT_READ, file=PHONE_PAGE, problem=FileFault.MISSING)
         return
     windows = _page_windows(path)
     own = formatter_of(manifest.printed_as)
@@ -181,11 +181,11 @@ def booklet_findings(
         if path.is_file() and can_read_pages():
             yield from _booklet(path, booklet, names, catalogue, computed, counts)
         elif path.is_file():
-            yield replace(not_read, problem=FileProblem.LIBRARY_MISSING)
+            yield replace(not_read, problem=FileFault.LIBRARY_MISSING)
         elif why := manifest.not_printed.get(booklet.name):
-            yield replace(not_read, problem=FileProblem.NOT_WRITTEN, note=why)
+            yield replace(not_read, problem=FileFault.NOT_WRITTEN, note=why)
         else:
-            yield replace(not_read, problem=FileProblem.MISSING)
+            yield replace(not_read, problem=FileFault.MISSING)
 
 
 def _booklet(
@@ -205,7 +205,7 @@ def _booklet(
     for key in keys:
         if not any(read[key].values()):
             finding = computed[key].finding(FindingKind.MISPRINT)
-            yield replace(finding, file=path.name, problem=FileProblem.NO_PAGE)
+            yield replace(finding, file=path.name, problem=FileFault.NO_PAGE)
             continue
         windows = _table_windows(computed[key], formatter, sizes[key], read[key])
         counts[path.name] += len(windows)
@@ -314,16 +314,16 @@ def _compared(table: PrintedTable, formatter: Formatter, printed: Windows, file:
             expected = formatter.readable_window(*table.window(size, row))
             misprint = replace(table.finding(FindingKind.MISPRINT, size, row), file=file)
             if (size, row) not in printed:
-                yield replace(misprint, problem=FileProblem.NO_CELL)
+                yield replace(misprint, problem=FileFault.NO_CELL)
                 continue
             read = printed[size, row]
             if read is not None and expected is not None:
                 yield from _differing(table, formatter, (size, row), (read, expected), file)
             elif read is not None:
                 note = DASH.join(read)
-                yield replace(misprint, kind=FindingKind.OVERPROMISE, problem=FileProblem.WINDOW, note=note)
+                yield replace(misprint, kind=FindingKind.OVERPROMISE, problem=FileFault.WINDOW, note=note)
             elif expected is not None:
-                yield replace(misprint, problem=FileProblem.NO_WINDOW)
+                yield replace(misprint, problem=FileFault.NO_WINDOW)
 
 
 def _differing(
@@ -341,7 +341,7 @@ def _differing(
         computed_w = float(table.limit(limit)[at])
         finding = replace(table.finding(FindingKind.MISPRINT, *at), limit=limit, file=file, to_load_w=computed_w)
         if not _is_number(own):
-            yield replace(finding, problem=FileProblem.NO_NUMBER, note=own)
+            yield replace(finding, problem=FileFault.NO_NUMBER, note=own)
             continue
         is_more = promises_more(formatter, limit, (own, own), computed_w)
         kind = FindingKind.OVERPROMISE if is_more else FindingKind.MISPRINT

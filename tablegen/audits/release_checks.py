@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tablegen.audits.findings import FileProblem, Finding, FindingKind, LimitKind
+from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind
 from tablegen.audits.printed_table import PrintedTable, indices, tables_of
 from tablegen.audits.read_back import booklet_findings, phone_page_findings, workbook_findings
 from tablegen.dataset.compute import Tables
@@ -94,20 +94,20 @@ def _file_findings(manifest: Manifest) -> Iterator[Finding]:
     for name, expected in manifest.files_sha256.items():
         path = manifest.folder / name
         if not path.is_file():
-            yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileProblem.MISSING)
+            yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.MISSING)
         elif hashlib.sha256(path.read_bytes()).hexdigest() != expected:
-            yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileProblem.ALTERED)
+            yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.ALTERED)
 
 
 def _input_findings(manifest: Manifest, catalogue: Catalogue) -> Iterator[Finding]:
     was, now = manifest.inputs_sha256, catalogue.files
     for name in sorted({*was, *now}):
         if was.get(name) != now.get(name):
-            problem = FileProblem.DIFFERS
+            problem = FileFault.DIFFERS
             if name not in was:
-                problem = FileProblem.NEW
+                problem = FileFault.NEW
             elif name not in now:
-                problem = FileProblem.REMOVED
+                problem = FileFault.REMOVED
             yield Finding(kind=FindingKind.OTHER_INPUTS, file=name, problem=problem)
 
 
@@ -116,7 +116,7 @@ def _version_findings(manifest: Manifest) -> Iterator[Finding]:
     for name in sorted({*was, *now}):
         if was.get(name) != now.get(name):
             note = f"{was.get(name, '')} / {now.get(name, '')}"
-            problem = FileProblem.OTHER_VERSION
+            problem = FileFault.OTHER_VERSION
             yield Finding(kind=FindingKind.OTHER_VERSIONS, file=name, problem=problem, note=note)
 
 
@@ -136,7 +136,7 @@ def _data_findings(
         read = own.get(key)
         if read is None or read.sizes != table.sizes or read.sst_k.size != table.sst_k.size:
             finding = table.finding(FindingKind.MISPRINT)
-            yield replace(finding, file=WINDOWS, problem=FileProblem.OTHER_TABLE)
+            yield replace(finding, file=WINDOWS, problem=FileFault.OTHER_TABLE)
             continue
         for size, row in indices(np.full(table.min_w.shape, True)):
             yield from _limit_findings(table, read, size, row)

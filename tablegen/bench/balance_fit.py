@@ -27,7 +27,7 @@ from tablegen.bench.balance_model import (
 )
 from tablegen.bench.lack_of_fit import Condition, farthest_of, misfits, refits, rows_to_fit
 from tablegen.bench.opening_inferred import NONE_INFERRED, InferredOpenings
-from tablegen.bench.parameters import Parameter, Part, Quantity, Reason, Why
+from tablegen.bench.parameters import Parameter, Part, Quantity, Shortfall, Why
 from tablegen.bench.readings import BenchRows, ChargeOnBench, FitOptions, ValveOnBench
 from tablegen.bench.result import BalanceResult, BalanceTable, ConditionKey, Estimate, Findings, Outlier, Reading
 from tablegen.bench.robust import Fit, correlation, quantile
@@ -62,13 +62,13 @@ def fit_balance(
     findings.left_out.extend(left_out)
     if len(rows) < MIN_ROWS:
         for quantity in (Quantity.STATIC_SUPERHEAT, Quantity.OPENING_SUPERHEAT, Quantity.UNBALANCE):
-            findings.refuse(Parameter(quantity), Reason(Why.NO_BALANCE_ROWS, rows=len(rows)))
+            findings.refuse(Parameter(quantity), Shortfall(Why.NO_BALANCE_ROWS, rows=len(rows)))
         return None, findings
     apart = [c for c in rows.charges if np.ptp(rows.opening[rows.of(c)]) >= OPENINGS_APART]
     drops = rows.pressure_drop_pa
     model = BalanceModel(rows, tuple(apart), bool(np.ptp(drops) >= _DROPS_APART * drops.max()))
     if len(rows) < len(model.names) + _SPARE:
-        _refuse_all(rows, findings, Reason(Why.FEW_BALANCE_ROWS, rows=len(rows), needed=len(model.names)))
+        _refuse_all(rows, findings, Shortfall(Why.FEW_BALANCE_ROWS, rows=len(rows), needed=len(model.names)))
         return None, findings
     found = _fitted(rows, model.weighted(), measured)
     residual = found.model.in_kelvin(found.fit.residuals)
@@ -77,7 +77,7 @@ def fit_balance(
     share, scatter = float(found.far_off.mean()), found.fit.scatter
     if share > _MAX_OUTLIERS or scatter > _MAX_SCATTER_K:
         # The rows follow no balance with the charges' curves.
-        _refuse_all(rows, findings, Reason(Why.NO_BALANCE, value=share, scatter=scatter))
+        _refuse_all(rows, findings, Shortfall(Why.NO_BALANCE, value=share, scatter=scatter))
         return None, findings
     estimator = _Estimator(
         found=found, curves=curves, measured=measured, valve=valve, options=options, findings=findings
@@ -85,7 +85,7 @@ def fit_balance(
     return estimator.result(), findings
 
 
-def _refuse_all(rows: BalanceRows, findings: Findings, reason: Reason) -> None:
+def _refuse_all(rows: BalanceRows, findings: Findings, reason: Shortfall) -> None:
     for charge in rows.charges:
         findings.refuse(Parameter(Quantity.STATIC_SUPERHEAT, charge), reason)
         findings.refuse(Parameter(Quantity.OPENING_SUPERHEAT, charge), reason)
@@ -194,10 +194,10 @@ class _Estimator:
             error += farthest_of(of, self.found.fit, self.found.refits) / wide
         half = wide * error
         if not np.isfinite(half):
-            self.findings.refuse(parameter, Reason(Why.CURVE_TOO_SHORT))
+            self.findings.refuse(parameter, Shortfall(Why.CURVE_TOO_SHORT))
         elif not half <= max_bound:
             why = Why.UNBALANCE_BOUND if parameter == PORT else Why.SUPERHEAT_BOUND
-            self.findings.refuse(parameter, Reason(why, value=half))
+            self.findings.refuse(parameter, Shortfall(why, value=half))
         else:
             found = Estimate(parameter=parameter, value=value, half_width=half, standard_error=error, rows=rows)
             self.findings.estimates.append(found)

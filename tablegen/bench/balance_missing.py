@@ -9,7 +9,7 @@ import numpy as np
 
 from tablegen.bench.balance_model import PORT, BalanceModel, BalanceRows, gradient, spring
 from tablegen.bench.lack_of_fit import Misfit
-from tablegen.bench.parameters import Parameter, Quantity, Reason, Why
+from tablegen.bench.parameters import Parameter, Quantity, Shortfall, Why
 from tablegen.bench.robust import Fit, chance
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.physics.valve import FactorySetting
@@ -46,50 +46,50 @@ class BalanceFit:
         return self.rows.of(charge) & self.fit.is_used
 
 
-def port_missing(found: BalanceFit) -> Reason | None:
+def port_missing(found: BalanceFit) -> Shortfall | None:
     """Why the unbalance cannot be determined; None where it can."""
     drops = found.rows.pressure_drop_pa
     if not found.model.has_port:
-        return Reason(Why.ONE_DROP, low=float(drops.min()), high=float(drops.max()))
+        return Shortfall(Why.ONE_DROP, low=float(drops.min()), high=float(drops.max()))
     if PORT in found.fit.undetermined:
-        return Reason(Why.PORT_ONLY_WITH, parameters=tuple(name for name in found.fit.undetermined if name != PORT))
+        return Shortfall(Why.PORT_ONLY_WITH, parameters=tuple(name for name in found.fit.undetermined if name != PORT))
     return None
 
 
-def static_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Reason | None:
+def static_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Shortfall | None:
     """Why the static superheat of a charge cannot be determined; None where it can."""
     if (reason := _setting_missing(found, charge, setting)) is not None:
         return reason
     minimum = float(found.rows.opening[found.used(charge)].min())
     if minimum > _NEARLY_SHUT:
-        return Reason(Why.STATIC_TOO_OPEN, low=minimum)
+        return Shortfall(Why.STATIC_TOO_OPEN, low=minimum)
     return _set_differently(found, charge)
 
 
-def opening_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Reason | None:
+def opening_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Shortfall | None:
     """As `static_missing`, of the opening superheat."""
     if (reason := _setting_missing(found, charge, setting)) is not None:
         return reason
     maximum = float(found.rows.opening[found.used(charge)].max())
-    return Reason(Why.OPENING_BELOW_RATED, high=maximum) if maximum < _NEARLY_RATED else None
+    return Shortfall(Why.OPENING_BELOW_RATED, high=maximum) if maximum < _NEARLY_RATED else None
 
 
-def _setting_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Reason | None:
+def _setting_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Shortfall | None:
     used = found.used(charge)
     if (count := int(used.sum())) < MIN_ROWS:
-        return Reason(Why.FEW_OF_CHARGE, rows=count, needed=MIN_ROWS)
+        return Shortfall(Why.FEW_OF_CHARGE, rows=count, needed=MIN_ROWS)
     if charge not in found.model.with_gradient:
         opening = found.rows.opening[used]
-        return Reason(Why.BALANCE_ONE_OPENING, low=float(opening.min()), high=float(opening.max()))
+        return Shortfall(Why.BALANCE_ONE_OPENING, low=float(opening.min()), high=float(opening.max()))
     if {spring(charge), gradient(charge)} & set(found.fit.undetermined):
-        return Reason(Why.ONLY_SUM, parameters=found.fit.undetermined)
+        return Shortfall(Why.ONLY_SUM, parameters=found.fit.undetermined)
     bulb, at = found.rows.bulb_temperature_k[used], setting.bulb_temperature_k
     if not bulb.min() - _BEYOND_K <= at <= bulb.max() + _BEYOND_K:
-        return Reason(Why.SETTING_FAR, low=float(bulb.min()), high=float(bulb.max()), wanted_low=at)
+        return Shortfall(Why.SETTING_FAR, low=float(bulb.min()), high=float(bulb.max()), wanted_low=at)
     return None
 
 
-def _set_differently(found: BalanceFit, charge: str) -> Reason | None:
+def _set_differently(found: BalanceFit, charge: str) -> Shortfall | None:
     """Whether the sizes tested with one charge have settings of their own."""
     used = found.used(charge)
     sizes = [str(size) for size in dict.fromkeys(found.rows.size[used]) if size]
@@ -100,7 +100,7 @@ def _set_differently(found: BalanceFit, charge: str) -> Reason | None:
     more = {Parameter(Quantity.SPRING, size): slope * (used & (found.rows.size == size)) for size in sizes[1:]}
     if _asked_for(found, more) < _NEGLIGIBLE_K:
         return None
-    return Reason(Why.SET_DIFFERENTLY, sizes=tuple(sizes))
+    return Shortfall(Why.SET_DIFFERENTLY, sizes=tuple(sizes))
 
 
 def _asked_for(found: BalanceFit, more: Mapping[Parameter, Floats]) -> float:

@@ -11,7 +11,7 @@ import numpy as np
 from tablegen.bench.flow_law import LawComparison, Spread, compare_laws, log_slope, spread_of
 from tablegen.bench.flow_model import RECOVERY, FlowModel, FlowRows, flow_rows, points_chosen
 from tablegen.bench.lack_of_fit import Condition, Misfit, farthest_of, misfits, refits, rows_to_fit
-from tablegen.bench.parameters import Parameter, Part, Quantity, Reason, Unusable, Why
+from tablegen.bench.parameters import Parameter, Part, Quantity, Shortfall, Unusable, Why
 from tablegen.bench.readings import BenchRows, FitOptions, ValveOnBench
 from tablegen.bench.result import (
     ConditionKey,
@@ -124,7 +124,7 @@ def fit_flow(
     findings = Findings(left_out=left_out)
     asked = list(dict.fromkeys(map(str, bench.size[bench.has_flow])))
     if not asked:
-        findings.refuse(Parameter(Quantity.KV), Reason(Why.NO_FLOW_ROWS))
+        findings.refuse(Parameter(Quantity.KV), Shortfall(Why.NO_FLOW_ROWS))
         return FlowPart(findings)
     rows = _with_enough_rows(rows, asked, findings)
     if not len(rows):
@@ -132,7 +132,7 @@ def fit_flow(
     nodes = points_chosen(rows.opening, valve.stop, options.openings) if valve.has_characteristic else None
     unknowns = len(rows.sizes) + len(nodes or ()) + 1
     if len(rows) < unknowns + _SPARE:
-        _refuse_sizes(rows, findings, Reason(Why.FEW_FLOW_ROWS, rows=len(rows), needed=unknowns))
+        _refuse_sizes(rows, findings, Shortfall(Why.FEW_FLOW_ROWS, rows=len(rows), needed=unknowns))
         return FlowPart(findings)
     found = _fitted(rows, nodes, valve, options)
     if found.verdict.law is None:
@@ -143,7 +143,9 @@ def fit_flow(
     share = float(found.far_off.mean())
     if share > _MAX_OUTLIERS or found.scatter > _MAX_SCATTER:
         # The rows follow no law with one Kv a size.
-        _refuse_sizes(rows, findings, Reason(Why.NO_FLOW_LAW, law=found.model.law, value=share, scatter=found.scatter))
+        _refuse_sizes(
+            rows, findings, Shortfall(Why.NO_FLOW_LAW, law=found.model.law, value=share, scatter=found.scatter)
+        )
         return FlowPart(findings, doubt=Unusable.FLOW_FOLLOWS_NO_LAW)
     points = _add_findings(found, findings)
     return FlowPart(findings, found, points, Unusable.FLOW_LACKS_FIT if found.misfits else None)
@@ -154,11 +156,11 @@ def _with_enough_rows(rows: FlowRows, asked: Sequence[str], findings: Findings) 
     counts = {size: int((rows.size == i).sum()) for i, size in enumerate(rows.sizes)}
     for size in asked:
         if (count := counts.get(size, 0)) < _MIN_ROWS:
-            findings.refuse(Parameter(Quantity.KV, size), Reason(Why.FEW_OF_SIZE, rows=count, needed=_MIN_ROWS))
+            findings.refuse(Parameter(Quantity.KV, size), Shortfall(Why.FEW_OF_SIZE, rows=count, needed=_MIN_ROWS))
     return rows.where(np.array([counts[rows.sizes[i]] >= _MIN_ROWS for i in rows.size], dtype=bool))
 
 
-def _refuse_sizes(rows: FlowRows, findings: Findings, reason: Reason) -> None:
+def _refuse_sizes(rows: FlowRows, findings: Findings, reason: Shortfall) -> None:
     for size in rows.sizes:
         findings.refuse(Parameter(Quantity.KV, size), reason)
 
@@ -269,31 +271,31 @@ def _add_findings(found: FlowFit, findings: Findings) -> Points | None:
     return points
 
 
-def _kv_missing(found: FlowFit, i: int) -> Reason | None:
+def _kv_missing(found: FlowFit, i: int) -> Shortfall | None:
     """Why the Kv of a size cannot be determined; None where it can."""
     fit, name = found.fit, found.fit.names[i]
     if name in fit.undetermined and RECOVERY in fit.undetermined:
-        return Reason(Why.ONLY_PRODUCT)
+        return Shortfall(Why.ONLY_PRODUCT)
     if found.rows.sizes[i] in found.undecided_sizes:
-        return Reason(Why.LAW_UNDECIDED)
+        return Shortfall(Why.LAW_UNDECIDED)
     maximum = float(found.rows.opening[fit.is_used].max())
     if maximum < _RATED:
-        return Reason(Why.KV_BELOW_RATED, high=maximum)
+        return Shortfall(Why.KV_BELOW_RATED, high=maximum)
     if name in fit.undetermined:
-        return Reason(Why.KV_ONLY_WITH, parameters=tuple(other for other in fit.undetermined if other != name))
+        return Shortfall(Why.KV_ONLY_WITH, parameters=tuple(other for other in fit.undetermined if other != name))
     if not (half := found.bound(i)[1]) <= _MAX_BOUND:
-        return Reason(Why.KV_BOUND, value=half)
+        return Shortfall(Why.KV_BOUND, value=half)
     return None
 
 
-def _recovery_missing(found: FlowFit, choked: int) -> Reason | None:
+def _recovery_missing(found: FlowFit, choked: int) -> Shortfall | None:
     """Why F_L cannot be determined from so many choked rows; None where it can."""
     if found.model.recovery is not None or not choked:
-        return Reason(Why.NO_CHOKING, high=found.verdict.max_drop)
+        return Shortfall(Why.NO_CHOKING, high=found.verdict.max_drop)
     if RECOVERY in found.fit.undetermined:
-        return Reason(Why.ONLY_PRODUCT)
+        return Shortfall(Why.ONLY_PRODUCT)
     if not (half := found.bound(-1)[1]) <= _MAX_BOUND or choked < _MIN_CHOKED:
-        return Reason(Why.RECOVERY_BOUND, value=half, rows=choked)
+        return Shortfall(Why.RECOVERY_BOUND, value=half, rows=choked)
     return None
 
 
@@ -304,9 +306,9 @@ def _add_characteristic(found: FlowFit, findings: Findings) -> Points | None:
     if missing is None and points:
         undetermined = tuple(name for name in found.fit.undetermined if name != RECOVERY)
         if undetermined:
-            missing = Reason(Why.SHARES_OPEN, parameters=undetermined)
+            missing = Shortfall(Why.SHARES_OPEN, parameters=undetermined)
         elif any(b[1] <= a[1] for a, b in itertools.pairwise(points)):
-            missing = Reason(Why.NOT_ASCENDING)
+            missing = Shortfall(Why.NOT_ASCENDING)
     if missing is not None:
         findings.refuse(Parameter(Quantity.OPENING), missing)
         return None
@@ -318,16 +320,16 @@ def _add_characteristic(found: FlowFit, findings: Findings) -> Points | None:
     return points
 
 
-def _unreached(found: FlowFit) -> Reason | None:
+def _unreached(found: FlowFit) -> Shortfall | None:
     """What part of the travel no row covers; None where all of it is covered."""
     used, valve = found.rows.opening[found.fit.is_used], found.valve
     low, high = float(used.min()), float(used.max())
     if high - low < _ONE_OPENING:
-        return Reason(Why.FLOW_ONE_OPENING, low=low, high=high, wanted_low=valve.min_opening, wanted_high=valve.stop)
+        return Shortfall(Why.FLOW_ONE_OPENING, low=low, high=high, wanted_low=valve.min_opening, wanted_high=valve.stop)
     if low > valve.min_opening + _REACH:
-        return Reason(Why.TRAVEL_LOW, low=low, wanted_low=valve.min_opening)
+        return Shortfall(Why.TRAVEL_LOW, low=low, wanted_low=valve.min_opening)
     if high < valve.stop - _REACH:
-        return Reason(Why.TRAVEL_HIGH, high=high, wanted_high=valve.stop)
+        return Shortfall(Why.TRAVEL_HIGH, high=high, wanted_high=valve.stop)
     return None
 
 

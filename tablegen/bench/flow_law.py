@@ -24,7 +24,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.bench.flow_model import FlowModel, FlowRows
-from tablegen.bench.parameters import Reason, Why
+from tablegen.bench.parameters import Shortfall, Why
 from tablegen.bench.readings import FitOptions
 from tablegen.bench.result import LawVerdict
 from tablegen.bench.robust import Fit, loss
@@ -100,22 +100,22 @@ def _relative(fit: Fit, rows: FlowRows) -> float:
     return spread * fit.scale * math.sqrt(2.0 * float(loss(fit.residuals / fit.scale).mean()))
 
 
-def _decided(rows: FlowRows, evidence: float, beyond: int, below: int) -> tuple[FlowLaw | None, Reason]:
+def _decided(rows: FlowRows, evidence: float, beyond: int, below: int) -> tuple[FlowLaw | None, Shortfall]:
     """The law and what decides; None and why nothing does."""
     if evidence > _EVIDENCE and beyond >= _MIN_ROWS:
-        return FlowLaw.CHOKED, Reason(Why.FLOW_LEVELS_OFF, rows=beyond)
+        return FlowLaw.CHOKED, Shortfall(Why.FLOW_LEVELS_OFF, rows=beyond)
     past_limit = int((rows.choking > _BEYOND).sum())
     if past_limit == 0:
         maximum = int(np.argmax(rows.choking))
-        reason = Reason(Why.NONE_BEYOND, line=int(rows.line[maximum]), high=float(rows.choking[maximum]))
+        reason = Shortfall(Why.NONE_BEYOND, line=int(rows.line[maximum]), high=float(rows.choking[maximum]))
         return None, reason
     if past_limit < _MIN_ROWS:
-        return None, Reason(Why.FEW_BEYOND, rows=past_limit, needed=_MIN_ROWS)
+        return None, Shortfall(Why.FEW_BEYOND, rows=past_limit, needed=_MIN_ROWS)
     if below < _MIN_ROWS and evidence > -_EVIDENCE:
-        return None, Reason(Why.ALL_MAY_CHOKE)
+        return None, Shortfall(Why.ALL_MAY_CHOKE)
     if evidence < -_EVIDENCE:
-        return FlowLaw.ORIFICE, Reason(Why.FLOW_GROWS, rows=past_limit)
-    return None, Reason(Why.LAWS_ALIKE)
+        return FlowLaw.ORIFICE, Shortfall(Why.FLOW_GROWS, rows=past_limit)
+    return None, Shortfall(Why.LAWS_ALIKE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,7 +62,7 @@ class Parameter:
 class Why(StrEnum):
     """Why a parameter cannot be determined, or what decides the flow law.  Each asks for a test of its own.
 
-    In brackets the figures that a `Reason` has.
+    In brackets the figures that a `Shortfall` has.
     """
 
     # Flow.
@@ -111,7 +111,7 @@ class Why(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Reason:
+class Shortfall:
     """A `Why` with its figures, in SI: what the rows have (`low`, `high`), and what is wanted of them."""
 
     why: Why
@@ -135,7 +135,7 @@ class NotDetermined:
     """A parameter that cannot be determined from these rows, and why."""
 
     parameter: Parameter
-    reason: Reason
+    reason: Shortfall
 
 
 class Unusable(StrEnum):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from tablegen.bench.parameters import LeftOut, NotDetermined, Parameter, Part, Quantity, Reason
+from tablegen.bench.parameters import LeftOut, NotDetermined, Parameter, Part, Quantity, Shortfall
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.flow import FlowLaw
 
@@ -124,7 +124,7 @@ class LawVerdict:
     Attributes
     ----------
     law : FlowLaw or None
-    reason : Reason
+    reason : Shortfall
         What decides, or why nothing does.
     orifice_scatter, choked_scatter : float [1]
         Scatter of mass flow about either law, at its best; NaN where it could not be fitted.
@@ -137,7 +137,7 @@ class LawVerdict:
     """
 
     law: FlowLaw | None
-    reason: Reason
+    reason: Shortfall
     orifice_scatter: float
     choked_scatter: float
     evidence: float
@@ -210,7 +210,7 @@ class Findings:
             [*self.lack_of_fit, *other.lack_of_fit],
         )
 
-    def refuse(self, parameter: Parameter, reason: Reason) -> None:
+    def refuse(self, parameter: Parameter, reason: Shortfall) -> None:
         """Add a parameter that cannot be determined."""
         self.not_determined.append(NotDetermined(parameter, reason))
 

@@ -16,12 +16,6 @@ DASH = "\N{EN DASH}"
 # Decimals of a pressure, and the most that two near ones are told apart with.
 _PRESSURE_PLACES = {"IP": 0, "SI": 2}
 _MOST_PLACES = 5
-CAUTION = (
-    "Refrigerants are under pressure, some flammable or toxic: local codes, the equipment maker's instructions "
-    "and licensed practice come first."
-)
-# Why a window that is open is not printed.
-NARROW = "at three figures, minimum and maximum meet, so no window is printed"
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,7 +49,7 @@ Value = str | float | None
 
 
 @dataclass(frozen=True, slots=True)
-class _Column:
+class _SheetColumn:
     """A column of a sheet: heading, unit, width [characters], and a value for each row."""
 
     heading: str
@@ -117,19 +117,19 @@ def _about(book: Workbook, publication: Publication) -> None:
         sheet.append(cells)
 
 
-def _group_windows(publication: Publication) -> list[_Column]:
+def _group_windows(publication: Publication) -> list[_SheetColumn]:
     frame, groups = publication.data.group_windows, publication.catalogue.groups
     return [
         *_valve(publication, frame),
-        _Column(wording.REFRIGERANTS(), "", 30, [groups[g].title for g in frame["group"]]),
-        _Column(wording.MEMBERS(), "", 30, [", ".join(groups[g].members) for g in frame["group"]]),
+        _SheetColumn(wording.REFRIGERANTS(), "", 30, [groups[g].title for g in frame["group"]]),
+        _SheetColumn(wording.MEMBERS(), "", 30, [", ".join(groups[g].members) for g in frame["group"]]),
         *_application(publication, frame),
         *_limits(publication, frame),
-        *(_Column(wording.SET_BY[limit](), "", 14, frame[f"{limit}_member"]) for limit in _LIMITS),
+        *(_SheetColumn(wording.SET_BY[limit](), "", 14, frame[f"{limit}_member"]) for limit in _LIMITS),
     ]
 
 
-def _windows(publication: Publication) -> list[_Column]:
+def _windows(publication: Publication) -> list[_SheetColumn]:
     frame, formatter = publication.data.windows, publication.formatter
     charges = {
         (family.name, element.name): element.title
@@ -141,49 +141,49 @@ def _windows(publication: Publication) -> list[_Column]:
     middle = [_nearest(publication, load_w) for load_w in frame["middle_load_w"]]
     return [
         *_valve(publication, frame),
-        _Column(wording.REFRIGERANT(), "", 13, frame["refrigerant"]),
+        _SheetColumn(wording.REFRIGERANT(), "", 13, frame["refrigerant"]),
         *_application(publication, frame),
         *_limits(publication, frame),
-        _Column(wording.CHARGE(), "", 40, fitted),
-        _Column(wording.MIDDLE_LOAD(), formatter.load_label, 11, middle),
+        _SheetColumn(wording.CHARGE(), "", 40, fitted),
+        _SheetColumn(wording.MIDDLE_LOAD(), formatter.load_label, 11, middle),
         *(
-            _Column(heading(), step.label, 13, _rounded(map(step.of, frame[column])))
+            _SheetColumn(heading(), step.label, 13, _rounded(map(step.of, frame[column])))
             for column, heading in wording.SUPERHEATS.items()
         ),
     ]
 
 
-def _sizes(publication: Publication) -> list[_Column]:
+def _sizes(publication: Publication) -> list[_SheetColumn]:
     frame, families = publication.data.sizes, publication.catalogue.families
     kv = [float(m3h) for m3h in frame["kv_rated_m3h"]]
     nominal = [_nearest(publication, capacity_w) for capacity_w in frame["nominal_capacity_w"]]
     articles = [numbers_of_size(publication, *pair) for pair in zip(frame["family"], frame["size"], strict=True)]
     return [
         *_valve(publication, frame)[:2],
-        _Column(wording.KV(), "m³/h", 11, kv),
-        _Column(wording.CV(), "US gal/min", 11, [float(f"{m3h * CV_PER_KV:.3g}") for m3h in kv]),
-        _Column(wording.NOMINAL_CAPACITY(), publication.formatter.load_label, 14, nominal),
-        _Column(wording.ARTICLE(), "", 24, articles),
-        _Column(wording.FAMILY_TITLE(), "", 60, [families[f].title for f in frame["family"]]),
+        _SheetColumn(wording.KV(), "m³/h", 11, kv),
+        _SheetColumn(wording.CV(), "US gal/min", 11, [float(f"{m3h * CV_PER_KV:.3g}") for m3h in kv]),
+        _SheetColumn(wording.NOMINAL_CAPACITY(), publication.formatter.load_label, 14, nominal),
+        _SheetColumn(wording.ARTICLE(), "", 24, articles),
+        _SheetColumn(wording.FAMILY_TITLE(), "", 60, [families[f].title for f in frame["family"]]),
     ]
 
 
-def _valve(publication: Publication, frame: pd.DataFrame) -> list[_Column]:
+def _valve(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]:
     """Family and size as they are printed."""
     families = [publication.family(f) for f in frame["family"]]
-    return [_Column(wording.FAMILY(), "", 12, families), _Column(wording.SIZE(), "", 8, frame["size"])]
+    return [_SheetColumn(wording.FAMILY(), "", 12, families), _SheetColumn(wording.SIZE(), "", 8, frame["size"])]
 
 
-def _application(publication: Publication, frame: pd.DataFrame) -> list[_Column]:
+def _application(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]:
     applications = publication.catalogue.applications
     degrees = print_unit("temperature", publication.formatter.system)
     return [
-        _Column(wording.APPLICATION(), "", 44, [applications[a].title for a in frame["application"]]),
-        _Column(wording.SST(), degrees.label, 8, _rounded(map(degrees.of, frame["sst_k"]))),
+        _SheetColumn(wording.APPLICATION(), "", 44, [applications[a].title for a in frame["application"]]),
+        _SheetColumn(wording.SST(), degrees.label, 8, _rounded(map(degrees.of, frame["sst_k"]))),
     ]
 
 
-def _limits(publication: Publication, frame: pd.DataFrame) -> list[_Column]:
+def _limits(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]:
     """Both loads as printed and what set them, or why there is no window."""
     formatter = publication.formatter
     loads: dict[str, list[float | None]] = {limit: [] for limit in _LIMITS}
@@ -193,13 +193,13 @@ def _limits(publication: Publication, frame: pd.DataFrame) -> list[_Column]:
         why.append("" if window else terms.reason(reason) if math.isnan(max_w) else terms.NARROW())
         for limit, figure in zip(_LIMITS, window or (None, None), strict=True):
             loads[limit].append(None if figure is None else float(figure))
-    columns = [_Column(wording.LOAD[limit](), formatter.load_label, 11, loads[limit]) for limit in _LIMITS]
-    columns.append(_Column(wording.NO_WINDOW(), "", 20, why))
+    columns = [_SheetColumn(wording.LOAD[limit](), formatter.load_label, 11, loads[limit]) for limit in _LIMITS]
+    columns.append(_SheetColumn(wording.NO_WINDOW(), "", 20, why))
     for limit in _LIMITS:
         pairs = zip(frame[f"{limit}_condition"], frame[f"{limit}_reason"], why, strict=True)
         shown = [("", "") if empty else (terms.condition(at), terms.reason(reason)) for at, reason, empty in pairs]
-        columns.append(_Column(wording.SET_AT[limit](), "", 13, [at for at, _ in shown]))
-        columns.append(_Column(wording.SET_BECAUSE[limit](), "", 44, [reason for _, reason in shown]))
+        columns.append(_SheetColumn(wording.SET_AT[limit](), "", 13, [at for at, _ in shown]))
+        columns.append(_SheetColumn(wording.SET_BECAUSE[limit](), "", 44, [reason for _, reason in shown]))
     return columns
 
 
@@ -212,7 +212,7 @@ def _rounded(values: Iterable[float]) -> list[float | None]:
     return [None if math.isnan(v) else round(v, 1) + 0.0 for v in values]
 
 
-def _table(book: Workbook, title: str, columns: Sequence[_Column]) -> None:
+def _table(book: Workbook, title: str, columns: Sequence[_SheetColumn]) -> None:
     """A table on one sheet, or on several where it has more rows than a sheet may have."""
     rows = zip(*(column.values for column in columns), strict=True)
     first, number = list(itertools.islice(rows, _MOST_ROWS)), 1
@@ -222,7 +222,7 @@ def _table(book: Workbook, title: str, columns: Sequence[_Column]) -> None:
         first, number = list(itertools.islice(rows, _MOST_ROWS)), number + 1
 
 
-def _sheet(book: Workbook, title: str, columns: Sequence[_Column], values: Sequence[tuple[Value, ...]]) -> None:
+def _sheet(book: Workbook, title: str, columns: Sequence[_SheetColumn], values: Sequence[tuple[Value, ...]]) -> None:
     """A sheet with two frozen header rows, headings and units, and its first two columns frozen."""
     sheet = book.create_sheet(title)
     sheet.freeze_panes = "C3"

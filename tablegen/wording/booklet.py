@@ -200,7 +200,7 @@ CAUTIONS = (
     ),
     Message(
         "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
-        "see a physician. Most refrigerant vapors are heavier than air (ammonia is lighter); any of them can displace the oxygen in a pit or closed room."
+        "see a physician. Most refrigerant vapors are heavier than air (ammonia is lighter); any of them can displace the oxygen in a pit or closed space."
     ),
     Message(
         "Refrigerants of safety groups A2L, A2, A3, B2L, B2 and B3 are flammable; those of the B groups have higher "

@@ -6,6 +6,7 @@ from tablegen.wording.message import Message
 
 AN_APPLICATION = Message("an application (application)")
 A_REFRIGERANT_OR_GROUP = Message("a refrigerant or group")
+A_CHARGE_OF = Message("a charge of {family}")
 LOAD_NOT_ABOVE_ZERO = Message("a load of {load} W is not allowed; it must be above zero")
 HEAD_NOT_ALLOWED = Message("{application}: the {condition} is not allowed; {reason}")
 HEAD_OF_REFRIGERANT_NOT_ALLOWED = Message("{application}: the {condition} of {refrigerant} is not allowed; {reason}")

@@ -80,13 +80,6 @@ LIMIT_CLAUSE = Message("{at_condition}, {reason}")
 NARROW = Message("rounded to three figures, the minimum load is not below the maximum load")
 
 # What a load means to a valve at one head pressure.
-ZONES: Mapping[str, Message] = {
-    "steady": Message("steady"),
-    "starved": Message("starves the evaporator"),
-    "flooding": Message("floods back"),
-    "hunts": Message("hunts"),
-    "not_working": Message("cannot operate"),
-}
 ZONES_EXPLAINED: Mapping[str, Message] = {
     "steady": Message("the valve covers the load"),
     "starved": Message(
@@ -120,11 +113,6 @@ SUCTION_RESPONSES: Mapping[str, Message] = {
     "constant": Message("constant when the head pressure changes"),
     "balanced": Message("balanced: it follows evaporator and compressor when the head pressure changes"),
     "stricter": Message("constant or balanced, whichever leaves the narrower window"),
-}
-
-FLOW_LAWS: Mapping[str, Message] = {
-    "orifice": Message("square-root flow: the whole pressure drop drives the flow"),
-    "choked": Message("choked flow: flashing in the port limits the pressure drop that drives the flow"),
 }
 
 
@@ -209,11 +197,6 @@ PROVENANCES: Mapping[str, Message] = {
     "checked": Message("checked against the source"),
     "not_checked": Message("not checked against the source"),
     "no_source": Message("no outside source"),
-}
-VERDICTS: Mapping[str, Message] = {
-    "passes": Message("passes"),
-    "outside_explained": Message("outside, explained"),
-    "fails": Message("fails"),
 }
 
 

@@ -13,7 +13,7 @@ import openpyxl
 import pytest
 
 from tablegen.audits import read_back
-from tablegen.audits.findings import FileProblem, Finding, FindingKind, LimitKind, Severity, grouped
+from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind, Severity, grouped
 from tablegen.audits.release_checks import check_release, release_of
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import Tables, compute
@@ -92,7 +92,7 @@ def test_one_altered_figure_of_the_data_set_is_found_where_it_is(made, tmp_path,
         (FindingKind.ALTERED_FILE, Severity.FAULT),
         (kind, Severity.FAULT),
     ]
-    assert (findings[0].file, findings[0].problem) == ("group_windows.csv", FileProblem.ALTERED)
+    assert (findings[0].file, findings[0].problem) == ("group_windows.csv", FileFault.ALTERED)
     finding = findings[1]
     assert (finding.family, finding.group, finding.application, finding.size) == tuple(
         row[["family", "group", "application", "size"]]
@@ -180,7 +180,7 @@ def test_altered_figures_on_the_pages_of_a_booklet_are_found(made, tmp_path):
 
     assert (finding(more).kind, finding(more).limit) == (FindingKind.OVERPROMISE, LimitKind.MAXIMUM)
     assert (finding(less).kind, finding(less).limit) == (FindingKind.MISPRINT, LimitKind.MAXIMUM)
-    assert (finding(gone).kind, finding(gone).problem) == (FindingKind.MISPRINT, FileProblem.NO_WINDOW)
+    assert (finding(gone).kind, finding(gone).problem) == (FindingKind.MISPRINT, FileFault.NO_WINDOW)
 
 
 def test_a_window_printed_where_none_was_computed_promises_too_much(made):
@@ -207,12 +207,12 @@ def test_other_inputs_other_versions_and_missing_files_are_found(made, tmp_path)
     _, findings = found_in(folder, catalogue, data)
     found = {(f.kind, f.file, f.problem) for f in findings}
     assert found == {
-        (FindingKind.ALTERED_FILE, "states.csv", FileProblem.MISSING),
-        (FindingKind.OTHER_INPUTS, "families/alder.yaml", FileProblem.DIFFERS),
-        (FindingKind.OTHER_VERSIONS, "numpy", FileProblem.OTHER_VERSION),
-        (FindingKind.NOT_READ, "windows.xlsx", FileProblem.MISSING),
-        (FindingKind.NOT_READ, "booklet.pdf", FileProblem.MISSING),
-        (FindingKind.NOT_READ, "lookup.html", FileProblem.MISSING),
+        (FindingKind.ALTERED_FILE, "states.csv", FileFault.MISSING),
+        (FindingKind.OTHER_INPUTS, "families/alder.yaml", FileFault.DIFFERS),
+        (FindingKind.OTHER_VERSIONS, "numpy", FileFault.OTHER_VERSION),
+        (FindingKind.NOT_READ, "windows.xlsx", FileFault.MISSING),
+        (FindingKind.NOT_READ, "booklet.pdf", FileFault.MISSING),
+        (FindingKind.NOT_READ, "lookup.html", FileFault.MISSING),
     }
     assert len(findings) == len(found)
     (version,) = [line for line in grouped(findings) if line.kind is FindingKind.OTHER_VERSIONS]

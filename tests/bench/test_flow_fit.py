@@ -9,7 +9,7 @@ import pytest
 from fluids.control_valve import size_control_valve_l
 
 from tablegen.bench.flow_fit import fit_flow
-from tablegen.bench.parameters import Parameter, Quantity, Reason, Unusable, Why
+from tablegen.bench.parameters import Parameter, Quantity, Shortfall, Unusable, Why
 from tablegen.bench.readings import FitOptions
 from tablegen.bench.result import Findings
 from tablegen.physics.flow import FlowLaw
@@ -35,7 +35,7 @@ def estimates(findings: Findings) -> dict[tuple[Quantity, str], float]:
     return {(e.parameter.quantity, e.parameter.of): e.value for e in findings.estimates}
 
 
-def refused(findings: Findings) -> dict[tuple[Quantity, str], Reason]:
+def refused(findings: Findings) -> dict[tuple[Quantity, str], Shortfall]:
     return {(n.parameter.quantity, n.parameter.of): n.reason for n in findings.not_determined}
 
 
@@ -204,7 +204,7 @@ def test_a_size_with_too_few_rows_is_refused_and_the_others_are_fitted():
     few = Plan([row for row in flow_plan(("90",)).rows if row[1] == 1.0][:2])
     rows = joined(made(flow_plan(("45",))), made(few, seed=6))
     _, findings = fitted(rows)
-    assert refused(findings)[KV, "90"] == Reason(Why.FEW_OF_SIZE, rows=2, needed=3)
+    assert refused(findings)[KV, "90"] == Shortfall(Why.FEW_OF_SIZE, rows=2, needed=3)
     assert (KV, "45") in estimates(findings)
 
 
@@ -239,7 +239,7 @@ def test_no_mass_flow_gives_nothing():
     rows = made(flow_plan(SIZES))
     result, findings = fitted(dataclasses.replace(rows, flow_kg_s=np.full(len(rows.line), np.nan)))
     assert result is None
-    assert refused(findings)[KV, ""] == Reason(Why.NO_FLOW_ROWS)
+    assert refused(findings)[KV, ""] == Shortfall(Why.NO_FLOW_ROWS)
 
 
 def test_the_stated_error_of_instruments_is_compared_with_the_rows():

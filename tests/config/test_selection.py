@@ -14,7 +14,7 @@ from tablegen.cli.main import main
 from tablegen.config.case_catalogue import load_with
 from tablegen.config.loader import load_catalogue
 from tablegen.config.selection import Override, Selection, override_document
-from tablegen.dataset.to_json import plain
+from tablegen.dataset.manifest import plain
 from tablegen.errors import ConfigError, RequestError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.property_store import PropertyStore

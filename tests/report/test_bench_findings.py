@@ -4,7 +4,7 @@ import dataclasses
 
 import pytest
 
-from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Reason, Unusable, Why
+from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Shortfall, Unusable, Why
 from tablegen.bench.result import ConditionKey, LackOfFit, Reading, Third
 from tablegen.physics.flow import FlowLaw
 from tablegen.report.answers.bench_findings import (
@@ -28,9 +28,9 @@ def plain(text: str) -> str:
     return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
-def reason(why: Why, **more) -> Reason:
+def reason(why: Why, **more) -> Shortfall:
     """A reason with a figure in every field."""
-    full = Reason(
+    full = Shortfall(
         why,
         rows=2,
         needed=5,

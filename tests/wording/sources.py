@@ -9,16 +9,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 WORDING = ROOT / "tablegen" / "wording"
-# Listed files are not converted yet; the list only shrinks.
-NOT_YET = Path(__file__).with_name("not_yet.txt")
 CLASSES = ("Message", "Plural")
-
-
-def not_yet() -> frozenset[str]:
-    """Paths, and names of texts, that are not converted yet."""
-    if not NOT_YET.exists():
-        return frozenset()
-    return frozenset(NOT_YET.read_text(encoding="utf-8").split("\n")) - {""}
 
 
 def name_of(path: Path) -> str:

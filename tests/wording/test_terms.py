@@ -4,11 +4,10 @@ import pytest
 
 from tablegen.audits import findings
 from tablegen.confidence.draws import Source
-from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import LIMITING, Reason
 from tablegen.physics.system import Basis, OperatingCondition, SuctionResponse
-from tablegen.verification.check import CheckKind, Provenance, Verdict
+from tablegen.verification.check import CheckKind, Provenance
 from tablegen.wording import terms
 
 
@@ -21,18 +20,15 @@ from tablegen.wording import terms
         (OperatingCondition, terms.AT_CONDITION_TITLES),
         (LIMITING, terms.LIMIT_REASONS),
         (Reason, terms.REASONS),
-        (Zone, terms.ZONES),
         (Zone, terms.ZONES_EXPLAINED),
         (Basis, terms.BASES),
         (Basis, terms.BASES_EXPLAINED),
         (SuctionResponse, terms.SUCTION_RESPONSES),
-        (FlowLaw, terms.FLOW_LAWS),
         (Source, terms.DRIVERS),
         (findings.FindingKind, terms.FINDINGS),
         (CheckKind, terms.CHECKS),
         (CheckKind, terms.CHECKS_EXPLAINED),
         (Provenance, terms.PROVENANCES),
-        (Verdict, terms.VERDICTS),
     ],
 )
 def test_values_and_names(values, names):

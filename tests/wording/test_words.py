@@ -13,7 +13,6 @@ from tests.wording import sources
 from tests.wording.vocabulary import wrong_words
 
 ROOT = sources.ROOT
-NOT_YET = sources.not_yet()
 
 
 def parsers() -> dict[str, argparse.ArgumentParser]:
@@ -72,14 +71,8 @@ def unconverted() -> dict[str, list[str]]:
 
 
 def test_readers_meet_plain_terms_and_every_sentence_is_in_the_wording_package():
-    new = {name: wrong for name, wrong in unconverted().items() if name not in NOT_YET}
-    lines = [f"{name}: {wrong}" for name, wrongs in new.items() for wrong in wrongs]
+    lines = [f"{name}: {wrong}" for name, wrongs in unconverted().items() for wrong in wrongs]
     assert not lines, "\n" + "\n".join(lines)
-
-
-def test_the_list_of_what_is_not_converted_only_shrinks():
-    done = sorted(NOT_YET - unconverted().keys() - {f"unused: {name}" for name in unused()})
-    assert not done, f"converted; run python -m tests.wording.shrink: {done}"
 
 
 @pytest.mark.parametrize("path", sorted(sources.WORDING.glob("*.py")), ids=lambda path: path.stem)
@@ -107,7 +100,7 @@ def unused() -> list[str]:
 
 
 def test_every_message_is_used():
-    assert not [name for name in unused() if f"unused: {name}" not in NOT_YET]
+    assert not unused()
 
 
 def test_calls_give_the_placeholders_of_their_message():

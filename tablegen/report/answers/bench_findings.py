@@ -18,7 +18,7 @@ from tablegen.wording import fit as fit_wording
 from tablegen.wording.message import Plural, listed, placeholders
 
 if TYPE_CHECKING:
-    from tablegen.bench.parameters import LeftOut, Parameter, Reason
+    from tablegen.bench.parameters import LeftOut, Parameter, Shortfall
     from tablegen.bench.result import BalanceResult, BenchResult, ConditionKey, FlowResult, LackOfFit
     from tablegen.model.inputs import Family
     from tablegen.physics.flow import FlowLaw
@@ -45,25 +45,25 @@ def capitalized(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def reason_text(reason: Reason, formatter: Formatter) -> str:
+def reason_text(reason: Shortfall, formatter: Formatter) -> str:
     """What decides the flow law, or why a parameter cannot be determined."""
     return _filled(wording.REASONS[reason.why], reason, formatter)
 
 
-def missing_test(reason: Reason, formatter: Formatter) -> str:
+def missing_test(reason: Shortfall, formatter: Formatter) -> str:
     """The test that is missing; "" where nothing is."""
     message = wording.TESTS.get(reason.why)
     return "" if message is None else _filled(message, reason, formatter)
 
 
-def _filled(message: Message | Plural, reason: Reason, formatter: Formatter) -> str:
+def _filled(message: Message | Plural, reason: Shortfall, formatter: Formatter) -> str:
     if isinstance(message, Plural):
         names = (placeholders(message.one) | placeholders(message.many)) - {"count"}
         return message(reason.rows, **{name: _figure(name, reason, formatter) for name in names})
     return message(**{name: _figure(name, reason, formatter) for name in placeholders(message.text)})
 
 
-def _figure(name: str, reason: Reason, formatter: Formatter) -> str | int:
+def _figure(name: str, reason: Shortfall, formatter: Formatter) -> str | int:
     """The figure of a reason that a placeholder is for."""
     counts = {
         "rows": reason.rows,
@@ -88,7 +88,7 @@ def _figure(name: str, reason: Reason, formatter: Formatter) -> str | int:
     return _amount(name, reason, formatter)
 
 
-def _amount(name: str, reason: Reason, formatter: Formatter) -> str:
+def _amount(name: str, reason: Shortfall, formatter: Formatter) -> str:
     """A measured figure of a reason in its unit."""
     value: float = getattr(reason, name)
     why = reason.why

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph, Table
@@ -18,6 +17,9 @@ from tablegen.report.pdf.tables import TableTags
 _SIZE, _LEADING = 8.0, 8.75
 _FIGURE_WIDTH, _UNIT_WIDTH = 62.0, 84.0
 _INDEX = re.compile(r"([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
+
+# A command of a table style.
+Style = tuple[object, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +38,7 @@ def calculations(columns: Sequence[str], rows: Sequence[Row], width: float) -> T
         *(_text(title, fonts.SEMIBOLD) for title in ("Equation", "Unit")),
         *(_text(column, fonts.SEMIBOLD, is_right=True) for column in columns),
     ]
-    cells: list[list[Any]] = [header]
+    cells: list[list[Paragraph]] = [header]
     cells += [
         [_formula(row.equation), _text(row.unit), *(_text(figure, is_right=True) for figure in row.figures)]
         for row in rows
@@ -44,7 +46,7 @@ def calculations(columns: Sequence[str], rows: Sequence[Row], width: float) -> T
     figures = [_FIGURE_WIDTH for _ in columns]
     widths = [width - _UNIT_WIDTH - sum(figures), _UNIT_WIDTH, *figures]
     above = [i for i, row in enumerate(rows, start=1) if row.rule_above]
-    rules: list[Any] = [("LINEABOVE", (0, i), (-1, i), 0.35, BLACK) for i in above]
+    rules: list[Style] = [("LINEABOVE", (0, i), (-1, i), 0.35, BLACK) for i in above]
     # Indices hang below the line and must not touch a rule.
     rules += [("BOTTOMPADDING", (0, i - 1), (-1, i - 1), 2.0) for i in above]
     return _table(cells, widths, rules)
@@ -54,7 +56,7 @@ def formula_table(
     header: Sequence[str], rows: Sequence[Sequence[str]], widths: list[float], formulas: Sequence[int]
 ) -> Table:
     """A table of small type whose columns `formulas` (from 0) hold signs with their indices."""
-    cells: list[list[Any]] = [[_text(title, fonts.SEMIBOLD) for title in header]]
+    cells: list[list[Paragraph]] = [[_text(title, fonts.SEMIBOLD) for title in header]]
     cells += [[_formula(text) if j in formulas else _text(text) for j, text in enumerate(row)] for row in rows]
     return _table(cells, widths, [])
 
@@ -71,8 +73,8 @@ def in_order(columns: Sequence[Sequence[str]]) -> list[str]:
     return order
 
 
-def _table(cells: list[list[Any]], widths: list[float], more: list[Any]) -> Table:
-    style: list[Any] = [
+def _table(cells: list[list[Paragraph]], widths: list[float], more: list[Style]) -> Table:
+    style: list[Style] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
@@ -85,8 +87,18 @@ def _table(cells: list[list[Any]], widths: list[float], more: list[Any]) -> Tabl
         ("BOTTOMPADDING", (0, -1), (-1, -1), 2.0),
         *more,
     ]
-    marks: Any = TableTags(1)
-    return Table(cells, widths, style=style, repeatRows=1, hAlign="LEFT", spaceBefore=2, spaceAfter=3, renderCB=marks)
+    marks = TableTags(1)
+    # The library's type stubs are narrower than what it takes.
+    return Table(
+        cells,
+        widths,
+        style=style,  # type: ignore[arg-type]
+        repeatRows=1,
+        hAlign="LEFT",
+        spaceBefore=2,
+        spaceAfter=3,
+        renderCB=marks,  # type: ignore[arg-type]
+    )
 
 
 def _style(face: str, is_right: bool) -> ParagraphStyle:

@@ -197,7 +197,7 @@ Blocks = Mapping[str, Mapping[str, CalculatedLine]]
 
 
 @dataclass(frozen=True, slots=True)
-class _Column:
+class _StepColumn:
     """One operating condition of a calculated limit: lines by quantity in each block, and their figures."""
 
     title: str
@@ -215,7 +215,7 @@ class _Column:
 
 def calculation_rows(lines: Sequence[CalculatedLine], units: CalculationUnits) -> tuple[list[str], list[Row]]:
     """The heads of the figures' columns, and a row for each quantity of both limits of one family."""
-    columns: list[_Column] = []
+    columns: list[_StepColumn] = []
     for limit, limit_name in terms.LIMITS.items():
         own = [line for line in lines if line.limit == limit]
         blocks: dict[str, dict[str, CalculatedLine]] = {}
@@ -224,11 +224,11 @@ def calculation_rows(lines: Sequence[CalculatedLine], units: CalculationUnits) -
         member, rating = own[0].refrigerant, {"rating": blocks.pop("rating")}
         title = wording.COLUMN_RATING(refrigerant=member, condition=terms.condition("rating"))
         if all(column.title != title for column in columns):
-            columns.append(_Column(title, rating, Figures(units, _merged(rating, rating), None)))
+            columns.append(_StepColumn(title, rating, Figures(units, _merged(rating, rating), None)))
         rated = next(column for column in reversed(columns) if column.is_rating)
         at = terms.condition(own[0].condition)
         title = wording.COLUMN(refrigerant=member, condition=at, limit=limit_name())
-        columns.append(_Column(title, blocks, Figures(units, _merged(blocks, blocks), rated.figures)))
+        columns.append(_StepColumn(title, blocks, Figures(units, _merged(blocks, blocks), rated.figures)))
     rows: list[Row] = []
     for kinds in _SECTIONS:
         found = [column.lines(kinds) for column in columns]
@@ -245,7 +245,7 @@ def _merged(blocks: Blocks, kinds: Iterable[str]) -> dict[str, CalculatedLine]:
 def _row(
     name: str,
     lines: Sequence[CalculatedLine | None],
-    columns: Sequence[_Column],
+    columns: Sequence[_StepColumn],
     units: CalculationUnits,
     is_first: bool,
 ) -> Row:
