@@ -10,8 +10,6 @@ from tablegen.cli.main import _parser, main
 from tablegen.cli.options import ExitCode, with_negative_values
 
 ROOT = Path(__file__).resolve().parents[2]
-# Commands whose answer is not one value in every medium yet; the list only shrinks.
-NOT_YET = ("retrofit",)
 # Names that mean another thing in another command, by the nature of the command.
 OWN = {"--output": {"build"}, "--family": {"fit"}, "--charge": {"fit"}}
 # Every command that gives an answer has all of these.
@@ -46,7 +44,7 @@ OPTIONS = [
 def test_an_option_of_several_commands_is_the_same_in_each():
     meanings: dict[str, dict[object, list[str]]] = {}
     for name, option, action in OPTIONS:
-        if name in OWN.get(option, ()) or name in NOT_YET:
+        if name in OWN.get(option, ()):
             continue
         help_text = re.sub(r"\(default: .*\)", "", action.help or "").strip()
         # What a row of the CSV file is differs with the answer.
@@ -57,7 +55,7 @@ def test_an_option_of_several_commands_is_the_same_in_each():
     assert not different, "\n".join(f"{option}: {found}" for option, found in different.items())
 
 
-@pytest.mark.parametrize("name", [name for name in COMMANDS if name not in (*NO_ANSWER, *NOT_YET)])
+@pytest.mark.parametrize("name", [name for name in COMMANDS if name not in NO_ANSWER])
 def test_every_answer_has_the_same_ways_out(name):
     own = {option for command, option, _ in OPTIONS if command == name}
     assert set(OF_ANSWERS) <= own
@@ -74,7 +72,7 @@ def test_a_catalogue_is_named_by_an_option_and_never_by_a_word(name):
 @pytest.mark.parametrize("value", ["si", "SI", "Si"])
 def test_units_and_paper_are_read_in_any_case(value):
     for name, parser in COMMANDS.items():
-        if name not in (*NO_ANSWER, *NOT_YET):
+        if name not in NO_ANSWER:
             actions = {option: action for action in parser._actions for option in action.option_strings}
             assert actions["--units"].type(value) in actions["--units"].choices
             assert (
