@@ -6,7 +6,7 @@ which errors they raise.
 >>> import tablegen
 >>> answer = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", application="walk_in_medium", family="alder")
 >>> print(answer.summary[0])
-First choice: Alder 90, the largest margin. The load is 1.58 times its minimum load; its maximum load is 1.59 times the load.
+First choice: Alder 90, with the largest margin. Your load is 1.58 times this valve's minimum load, and its maximum load is 1.59 times your load.
 """
 
 from __future__ import annotations

@@ -35,7 +35,7 @@ def test_dir_shows_the_public_names_and_type_checkers_see_the_same():
     for name in typed:
         module, _, own = name.rpartition(".")
         assert getattr(tablegen, own) is getattr(sys.modules[module], own)
-    with pytest.raises(AttributeError, match="no attribute 'choose'"):
+    with pytest.raises(AttributeError, match="choose"):
         _ = tablegen.choose
 
 

@@ -135,7 +135,7 @@ def test_windows_that_differ_without_a_recorded_cause_are_counted(capsys, folder
     data = demo_data()
     frame = data.group_windows[data.group_windows["max_load_w"].notna()]
     bears = (frame["application"] == "walk_in_medium") & (frame["group"] == "R448A-family")
-    assert f"{int((~bears).sum())} windows differ although no recorded input that affects them does" in out
+    assert f"{int((~bears).sum())} windows differ although no recorded input that affects them differs" in out
     assert "applications.walk_in_medium.systems.R448A.losses.distributor_pa 172368.932 100000" in out
 
 

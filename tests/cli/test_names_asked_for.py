@@ -33,7 +33,7 @@ def answer(capsys, *arguments: str) -> str:
 
 def test_a_pick_calls_family_size_and_application_as_the_configs_do(catalogue, capsys):
     shown = answer(capsys, "pick", *CASE, "--catalogue", str(catalogue))
-    assert "First choice: McA Series 3-1/2 t, the largest margin" in shown
+    assert "First choice: McA Series 3-1/2 t, with the largest margin" in shown
     assert "+35 °F Box, floating head pressure" in shown
     assert "The 63" not in shown and "Alder" not in shown
 

@@ -156,7 +156,7 @@ def test_an_existing_valve_is_read_by_the_same_rules(capsys):
     asked = ["--sst", "-10 degF", "--load", "5 kBtu/h", "--application", "walk_in_low", "--demo", "--json"]
     charge = ["--charge", "cross-404-low"]
     assert main(["retrofit", "alder", "45", "--refrigerant", "R410A", *asked, *charge]) in (0, 1)
-    assert json.loads(capsys.readouterr().out)["after"]["moved_heads"] == ["low_head"]
+    assert json.loads(capsys.readouterr().out)["tables"]["systems"][0]["moved_heads"] == ["low_head"]
 
 
 def test_a_source_that_names_a_condensing_temperature_names_the_one_of_its_setting():

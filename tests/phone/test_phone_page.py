@@ -83,7 +83,7 @@ def test_answers_are_what_the_data_set_says(opened: Page, count: int) -> None:
             assert text.startswith(f"{titles[size.family]} {size.size}: {size.window[0]} to {size.window[1]} {unit}. ")
             assert NOT_FITTING[size.verdict] in text
             why, _, member = size.why.rpartition(" (")
-            assert text.endswith(f": {why} (set by {member}."), (look, text)
+            assert text.endswith(f", because {why} (set by {member}."), (look, text)
         # The strip: the load is in each window where its logarithm says.
         for (x, width), load, size in zip(seen["strips"], seen["loads"], best, strict=True):
             assert x - 0.02 <= load <= x + max(width, 0.5) + 0.02, (look, size)

@@ -147,13 +147,13 @@ def test_the_column_of_liquid_has_the_shares_of_the_data():
     ("family", "message", "other"),
     [
         ("alder", "its stop and the maximum superheat allow", "control may open it"),
-        ("hazel", "control may open it", "superheat allow"),
+        ("hazel", "its control may open it", "superheat allow"),
     ],
 )
 def test_the_balance_graph_says_what_opens_the_valve(family, message, other):
     story = application_page(publication(), "walk_in_medium", [Combination(family, GROUP, "walk_in_medium")], 500.0)
     text = " ".join(flowable.text for flowable in story if hasattr(flowable, "text"))
-    assert f"as far open as {message};" in text
+    assert f"open as far as {message};" in text
     assert other not in text
 
 

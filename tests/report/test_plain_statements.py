@@ -72,7 +72,7 @@ def test_the_graph_of_drivers_says_where_no_load_is_covered_at_confidence():
         part = next(p for p in own.parts if p.family == family)
         rows = own.rows(own.data.drivers, part)
         low, high = (rows.loc[rows["limit"] == side, "confident_load_w"].iloc[0] for side in ("min", "max"))
-        is_none = own.words.readable_window(float(low), float(high)) is None
+        is_none = own.formatter.readable_window(float(low), float(high)) is None
         assert ("At confidence the minimum load is not below the maximum load" in words) == is_none
         crossed += is_none
     assert crossed == 1

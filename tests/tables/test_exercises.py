@@ -149,8 +149,8 @@ def test_mass_flow_and_required_kv_follow_from_the_states(seeds):
         # And as the tables have it, by the required Kv.
         by_required_kv = row["load_w"] / 1000.0 * here["required_kv_m3h_per_kw"]
         assert row["required_kv_m3h"] == pytest.approx(by_required_kv, rel=1e-9)
-        (size,) = (s for s in families[row["family"]]["sizes"] if s["name"] == row["size"])
-        assert row["kv_share"] == pytest.approx(kv / size["kv_rated_m3h"], rel=1e-9)
+        (size,) = (s for s in families[row["family"]].sizes if s.name == row["size"])
+        assert row["kv_share"] == pytest.approx(kv / size.kv_rated_m3h, rel=1e-9)
 
 
 def test_zone_is_named_by_the_one_limit_that_is_broken(seeds):
