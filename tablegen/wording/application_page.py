@@ -14,10 +14,9 @@ COLUMN_UNKNOWN = Message("The pressure of the column of liquid cannot be compute
 
 BALANCE = Message("Balance of {refrigerant} at SST {sst} (dew): a system rated {load}, and the limits of the valve")
 LINES_EXPLAINED = Message(
-    "The evaporator's line is its capacity at the SST. Where the compressor pumps more than that, the suction "
-    "temperature falls until the two agree; where it pumps less, the suction temperature rises. The conditions above "
-    "each table state whether its SST is constant. Size {size} fits where the system's line is between the two "
-    "curves of that size."
+    "The evaporator's line is its capacity at the SST. If the compressor pumps more, the SST falls until "
+    "the two match; if it pumps less, the SST rises. Size {size} fits where the system's line is between "
+    "that size's two curves."
 )
 HEAD_FALLS = Message("As the head pressure falls, the valve passes less.")
 HEAD_FALLS_MORE = Message("As the head pressure falls, the system needs more and the valve passes less.")
@@ -26,18 +25,17 @@ BELOW_HEAD_MORE = Message(
     "As the head pressure falls below about {head}, the system needs more and the valve passes less."
 )
 CROSSING = Message(
-    "At the ring, size {size} passes exactly the flow that the system needs; at lower head pressures it "
-    "passes too little and starves the evaporator."
+    "At the ring, size {size} passes exactly what the system needs; below that head pressure it starves the evaporator."
 )
 AS_FAR_OPEN_THERMOSTATIC = Message(
-    "The graph is for {refrigerant} alone, with each valve open as far as its stop and the maximum "
-    "superheat allow; a group's window is the same or narrower. Between the three operating conditions, "
-    "subcooling is assumed to change linearly with head pressure."
+    "For {refrigerant} alone, with each valve open as far as its stop and the maximum superheat allow; a "
+    "group's window may be narrower. Between the operating conditions, subcooling is assumed to change "
+    "linearly with head pressure."
 )
 AS_FAR_OPEN_ELECTRONIC = Message(
-    "The graph is for {refrigerant} alone, with each valve open as far as its control may open it; a "
-    "group's window is the same or narrower. Between the three operating conditions, subcooling is "
-    "assumed to change linearly with head pressure."
+    "For {refrigerant} alone, with each valve open as far as its control may open it; a group's window "
+    "may be narrower. Between the operating conditions, subcooling is assumed to change linearly with "
+    "head pressure."
 )
 
 REFRIGERANT = Message("Refrigerant")
