@@ -13,7 +13,7 @@ from pathlib import Path
 
 from tablegen import __version__
 from tablegen.cache import default_folder
-from tablegen.wording import processes as wording
+from tablegen.wording import command_line as wording
 
 _LONGEST_MESSAGE = 200
 

@@ -20,7 +20,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from tablegen.errors import OutputError
-from tablegen.wording import storage as wording
+from tablegen.wording import command_line as wording
 
 # What stands in every output folder of ours.
 _MARK = "manifest.json"
@@ -54,7 +54,7 @@ def replace_file(target: Path) -> Iterator[Path]:
     if target.is_dir():
         raise OutputError(wording.IS_A_FOLDER(place=str(target)))
     if not target.parent.is_dir():
-        raise OutputError(wording.NO_FOLDER(place=str(target), folder=str(target.parent)))
+        raise OutputError(wording.NO_FOLDER_TO_WRITE_TO(place=str(target), folder=str(target.parent)))
     try:
         remove_old(target.parent, f"{glob.escape(_prefix(target))}*.part", STALE_AFTER_S)
         with _part_of(target) as part:

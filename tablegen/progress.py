@@ -9,7 +9,7 @@ from typing import Any
 
 from tqdm import tqdm
 
-from tablegen.wording import processes as wording
+from tablegen.wording import command_line as wording
 
 
 class Progress:

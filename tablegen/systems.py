@@ -9,8 +9,7 @@ from tablegen.answers.case import Case
 from tablegen.answers.existing_valve import System
 from tablegen.config.case_catalogue import load_case, load_with, loader_of
 from tablegen.errors import RequestError, unknown
-from tablegen.wording import case_problems as problems
-from tablegen.wording import command_options
+from tablegen.wording import command_line, offers
 
 _HEAD_KEYS = ("head_pressure", "condensing_temperature")
 
@@ -42,7 +41,7 @@ def read_systems(
     own = load_case(loader_of(path, None, also), refrigerant, sst_k, application, overrides)
     catalogue, name = own.catalogue, own.application
     if name not in catalogue.applications:
-        raise RequestError(unknown(problems.AN_APPLICATION(), name, catalogue.applications))
+        raise RequestError(unknown(offers.AN_APPLICATION(), name, catalogue.applications))
     new = System(catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
     is_known = any(given is not None for given in (was, was_load_w, was_application))
     if not (is_known or overrides or was_overrides):
@@ -50,9 +49,9 @@ def read_systems(
     old_name = was_application or name
     if old_name not in catalogue.applications:
         raise RequestError(
-            command_options.OPTION_ERROR(
+            command_line.OPTION_ERROR(
                 option="--was-application",
-                error=unknown(problems.AN_APPLICATION(), old_name, catalogue.applications),
+                error=unknown(offers.AN_APPLICATION(), old_name, catalogue.applications),
             )
         )
     before = load_with(path, old_name, was_overrides, also=also, option="--was-set")

@@ -11,7 +11,7 @@ from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 
 from tablegen.errors import RequestError
-from tablegen.wording import processes as wording
+from tablegen.wording import command_line as wording
 
 # For runs that share a machine, such as those of tests.
 _VARIABLE = "TABLEGEN_WORKERS"

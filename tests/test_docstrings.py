@@ -18,7 +18,6 @@ MODULES = (
     "tablegen.api.catalogues",
     "tablegen.calculation.formula",
     "tablegen.cli.options",
-    "tablegen.glossary",
     "tablegen.model.names",
     "tablegen.physics.equations",
     "tablegen.physics.flow",

@@ -1,4 +1,4 @@
-"""What is public is described: docstrings, the glossary of data-set columns, the README."""
+"""What is public is described: docstrings, the columns of the data set, the README."""
 
 import argparse
 import ast
@@ -6,24 +6,18 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import numpy as np
 import pandas as pd
 import pytest
 
 from tablegen.cli.main import _parser
-from tablegen.config.loader import load_catalogue
-from tablegen.glossary import UNITS
-from tablegen.model.solving import law_of as flow_law_of
-from tablegen.model.solving import solve
+from tablegen.dataset.dataset import FRAMES
 from tablegen.physics.reasons import EMPTYING, LIMITING
-from tablegen.sweep.frames import STATE_COLUMNS, states_frame, windows_frame
-from tablegen.wording.columns_explained import MEANINGS
+from tablegen.wording.columns import COLUMNS, is_text
+from tests.demo import demo_data
 
 ROOT = Path(__file__).resolve().parents[1]
 PHYSICS = sorted((ROOT / "tablegen" / "physics").glob("*.py"))
 UNIT_ENDINGS = ("_k", "_pa", "_w", "_m3h", "_kg_m3", "_m3_kg", "_j_kg", "_m3h_per_kw", "_m", "_kg_s")
-# Shares and factors have no unit to end in; they are in the glossary, or here.
-PLAIN_NUMBERS = {"f_l"}
 
 
 def public_things(path: Path) -> Iterator[tuple[str, ast.AST]]:
@@ -45,34 +39,22 @@ def test_every_public_name_of_the_physics_has_a_docstring(path):
     assert [name for name, node in public_things(path) if not ast.get_docstring(node)] == []
 
 
-def described(column: str) -> bool:
-    return column in UNITS or column.endswith(UNIT_ENDINGS) or column in PLAIN_NUMBERS
+@pytest.mark.parametrize("name", FRAMES)
+def test_every_column_is_described_and_is_text_where_its_description_says_so(name):
+    frame: pd.DataFrame = getattr(demo_data(), name)
+    assert [column for column in frame.columns if column not in COLUMNS] == []
+    text = {c for c in frame.columns if pd.api.types.is_string_dtype(frame[c])}
+    assert text == {c for c in frame.columns if is_text(c)}
 
 
-@pytest.fixture(scope="module")
-def frames() -> dict[str, pd.DataFrame]:
-    """A states and a windows frame of one refrigerant, as the sweep makes them."""
-    catalogue = load_catalogue(ROOT / "configs" / "catalogue.yaml")
-    application, family = catalogue.applications["walk_in_medium"], catalogue.families["alder"]
-    law = flow_law_of(family)
-    solved = solve(catalogue.refrigerants["R134a"], application, [law])
-    states = states_frame(solved, law, catalogue.records["R134a"].uncertainty)
-    return {"states": states, "windows": windows_frame(family, solved)}
+def test_the_dictionary_of_columns_names_all_and_nothing_else():
+    written = demo_data().columns()
+    assert list(written.columns) == ["file", "column", "unit", "meaning"]
+    assert set(written["column"]) == set(COLUMNS) - {"change_kind"}
+    assert not written.duplicated(["file", "column"]).any()
 
 
-def test_every_state_column_is_described():
-    assert [c for c in STATE_COLUMNS if not described(c)] == []
-
-
-@pytest.mark.parametrize("name", ["states", "windows"])
-def test_every_numeric_column_ends_in_its_unit_or_is_in_the_glossary(name, frames):
-    numeric = frames[name].select_dtypes(include=np.number).columns
-    assert len(numeric) > 5
-    assert [c for c in numeric if not described(c)] == []
-
-
-@pytest.mark.parametrize("name", ["states", "windows"])
-def test_unit_in_the_name_is_the_unit_of_the_glossary(name, frames):
+def test_unit_in_the_name_of_a_column_is_its_unit():
     endings = {
         "K": "_k",
         "Pa": "_pa",
@@ -82,18 +64,16 @@ def test_unit_in_the_name_is_the_unit_of_the_glossary(name, frames):
         "m3/kg": "_m3_kg",
         "J/kg": "_j_kg",
         "m3/h per kW": "_m3h_per_kw",
-        "1": "",
+        "kg/s": "_kg_s",
     }
-    for column in set(frames[name].columns) & set(UNITS):
-        ending = endings[UNITS[column]]
-        assert column.endswith(ending)
-        assert ending or not column.endswith(UNIT_ENDINGS)
+    for name, column in COLUMNS.items():
+        assert name.endswith(endings.get(column.unit or "", "")), name
+        assert column.unit in endings or not name.endswith(UNIT_ENDINGS), name
 
 
-def test_glossary_says_what_each_column_means():
-    assert set(MEANINGS) == set(UNITS)
-    in_row = {name for name, unit in UNITS.items() if not unit}
-    assert in_row == {"published_value", "computed_value", "deviation", "allowed_deviation"}
+def test_columns_without_a_unit_of_their_own_name_it_in_each_row():
+    in_row = {name for name, column in COLUMNS.items() if column.unit == ""}
+    assert in_row == {"published_value", "computed_value", "deviation", "allowed_deviation", "value_si"}
 
 
 def commands() -> list[str]:

@@ -53,7 +53,6 @@ OURS = {
             BASE := (
                 "tablegen.errors",
                 "tablegen.cache",
-                "tablegen.glossary",
                 "tablegen.wording",
                 "tablegen.__version__",
                 "tablegen.physics",
@@ -114,7 +113,6 @@ OURS = {
     "tablegen.cache": ("tablegen.errors", "tablegen.files", "tablegen.wording"),
     "tablegen.files": ("tablegen.errors", "tablegen.wording"),
     "tablegen.errors": ("tablegen.wording",),
-    "tablegen.glossary": ("tablegen.wording",),
 }
 # Numbers in, numbers out.
 PURE = ("tablegen.physics", "tablegen.bench")

@@ -15,8 +15,7 @@ from tablegen.model.offer import check_covered
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import Window
-from tablegen.wording import case_problems as problems
-from tablegen.wording import terms
+from tablegen.wording import offers, terms
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +77,10 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     """
     names = members_of(catalogue, case.refrigerant)
     if case.application not in catalogue.applications:
-        raise RequestError(unknown(problems.AN_APPLICATION(), case.application, catalogue.applications))
+        raise RequestError(unknown(offers.AN_APPLICATION(), case.application, catalogue.applications))
     check_covered(catalogue, case.refrigerant, case.application, case.sst_k)
     if not (np.isfinite(case.load_w) and case.load_w > 0.0):
-        raise RequestError(problems.LOAD_NOT_ABOVE_ZERO(load=f"{case.load_w:g}"))
+        raise RequestError(offers.LOAD_NOT_ABOVE_ZERO(load=f"{case.load_w:g}"))
     base = catalogue.applications[case.application]
     _check_heads(base, [catalogue.refrigerants[name] for name in names])
     application = replace(base, sst_k=np.array([case.sst_k]), example_sst_k=case.sst_k)
@@ -97,10 +96,10 @@ def _check_heads(application: Application, refrigerants: Sequence[Refrigerant]) 
         condition = terms.condition(fault.condition)
         if not fault.refrigerant:
             raise RequestError(
-                problems.HEAD_NOT_ALLOWED(application=application.name, condition=condition, reason=fault.text)
+                offers.HEAD_NOT_ALLOWED(application=application.name, condition=condition, reason=fault.text)
             )
         raise RequestError(
-            problems.HEAD_OF_REFRIGERANT_NOT_ALLOWED(
+            offers.HEAD_OF_REFRIGERANT_NOT_ALLOWED(
                 application=application.name,
                 condition=condition,
                 refrigerant=fault.refrigerant,
@@ -121,4 +120,4 @@ def members_of(catalogue: Catalogue, name: str) -> tuple[str, ...]:
         return catalogue.groups[name].members
     if name in catalogue.refrigerants:
         return (name,)
-    raise RequestError(unknown(problems.A_REFRIGERANT_OR_GROUP(), name, [*catalogue.refrigerants, *catalogue.groups]))
+    raise RequestError(unknown(offers.A_REFRIGERANT_OR_GROUP(), name, [*catalogue.refrigerants, *catalogue.groups]))

@@ -10,7 +10,7 @@ from tablegen.answers.pick import Candidate
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Article, Catalogue, Family
 from tablegen.sweep.identity import fingerprint
-from tablegen.wording import case_problems as problems
+from tablegen.wording import offers as problems
 
 # Lengths that were written in another unit are rounded: 10 ft and 3.05 m are one.
 NEAR_M = 5e-3

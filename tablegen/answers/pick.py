@@ -16,7 +16,7 @@ from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
-from tablegen.wording import case_problems as problems
+from tablegen.wording import offers
 
 # Two margins that differ by less than this are equal for any purpose.
 TIE = 1e-9
@@ -131,7 +131,7 @@ def pick_loads(
     for own in families:
         listed = different_charges(catalogue, own.name, case.refrigerant, case.application)
         if listed:
-            raise RequestError(problems.MIXED_CHARGES(family=own.display_name, group=case.refrigerant, charges=listed))
+            raise RequestError(offers.MIXED_CHARGES(family=own.display_name, group=case.refrigerant, charges=listed))
     solved = solve_case(catalogue, case)
     cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
     return tuple(replace(pick_solved(families, one), refused=refused) for one in cases)

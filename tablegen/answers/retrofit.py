@@ -17,9 +17,8 @@ from tablegen.model.names import family_of, size_of
 from tablegen.model.offer import Rules, offered_families, refuse_unapproved
 from tablegen.physics.operating import Zone
 from tablegen.physics.windows import ThermostaticActuator
-from tablegen.wording import case_problems as problems
+from tablegen.wording import offers, terms
 from tablegen.wording import retrofit as wording
-from tablegen.wording import terms
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +153,7 @@ def _element(family: Family, fitted: Fitted, bought_for: System) -> PowerElement
     elements = {element.name: element for element in family.elements}
     if fitted.charge is not None:
         if fitted.charge not in elements:
-            raise RequestError(unknown(problems.A_CHARGE_OF(family=family.display_name), fitted.charge, elements))
+            raise RequestError(unknown(offers.A_CHARGE_OF(family=family.display_name), fitted.charge, elements))
         return elements[fitted.charge]
     case = bought_for.case
     if case.application not in bought_for.catalogue.applications:

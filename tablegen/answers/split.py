@@ -9,7 +9,7 @@ from tablegen.answers.case import Case
 from tablegen.answers.pick import Picked, pick_loads
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue
-from tablegen.wording import case_problems as problems
+from tablegen.wording import offers
 
 # Loads of the evaporators and the capacity of the unit are rounded figures of a data sheet.
 CLOSE = 0.005
@@ -24,13 +24,13 @@ def loads_of(unit_w: float, parts: Sequence[float], are_shares: bool) -> tuple[f
         If there are fewer than two parts, one is not above zero, or they do not add up.
     """
     if len(parts) < 2:
-        raise RequestError(problems.TOO_FEW_PARTS())
+        raise RequestError(offers.TOO_FEW_PARTS())
     if not all(math.isfinite(part) and part > 0.0 for part in parts):
-        raise RequestError(problems.PART_NOT_ABOVE_ZERO())
+        raise RequestError(offers.PART_NOT_ABOVE_ZERO())
     whole = 1.0 if are_shares else unit_w
     total = sum(parts)
     if abs(total / whole - 1.0) > CLOSE:
-        message = problems.SHARES_DO_NOT_ADD_UP if are_shares else problems.LOADS_DO_NOT_ADD_UP
+        message = offers.SHARES_DO_NOT_ADD_UP if are_shares else offers.LOADS_DO_NOT_ADD_UP
         raise RequestError(message(percent=f"{100.0 * total / whole:.1f}"))
     # In proportion, so that no capacity is lost to rounding.
     return tuple(unit_w * part / total for part in parts)

@@ -13,7 +13,7 @@ from tablegen.errors import BadValue, RequestError, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.report.formatter import Formatter
 from tablegen.units import to_si
-from tablegen.wording import command_options, input_errors
+from tablegen.wording import command_line, input_errors
 
 Units: TypeAlias = Literal["IP", "SI"]
 Quantity: TypeAlias = str | float
@@ -67,7 +67,7 @@ def quantity(name: str, value: Quantity, kind: str) -> float:
     try:
         return to_si(value, kind)
     except BadValue as error:
-        raise RequestError(command_options.OPTION_ERROR(option=name, error=str(error))) from None
+        raise RequestError(command_line.OPTION_ERROR(option=name, error=str(error))) from None
 
 
 def formatter_for(catalogue: Catalogue, units: Units | None) -> Formatter:

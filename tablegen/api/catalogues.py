@@ -14,8 +14,7 @@ from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import refrigerant_name
 from tablegen.report.answer import Answer
-from tablegen.wording import functions as wording
-from tablegen.wording import input_errors
+from tablegen.wording import input_errors as wording
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -148,7 +147,7 @@ def suggest(
     also = None if refrigerants == "all" else [refrigerant_name(name) for name in refrigerants]
     own = load_catalogue(path_of(catalogue), Selection(also=also))
     if application is not None and application not in own.applications:
-        raise RequestError(unknown(input_errors.AN_APPLICATION(), application, own.applications))
+        raise RequestError(unknown(wording.AN_APPLICATION(), application, own.applications))
     wanted = list(own.applications) if application is None else [application]
     return answer_of_suggestions(
         own,

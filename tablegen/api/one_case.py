@@ -41,8 +41,7 @@ from tablegen.report.answers.convert import answer_of_conversion
 from tablegen.report.answers.pick import answer_of_pick
 from tablegen.systems import read_systems
 from tablegen.units import print_unit
-from tablegen.wording import functions as wording
-from tablegen.wording import input_errors
+from tablegen.wording import input_errors as wording
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -92,7 +91,7 @@ def windows(
     check_units(units)
     whole, refrigerant = loaded(catalogue), refrigerant_name(refrigerant)
     if refrigerant not in whole.refrigerants:
-        raise RequestError(unknown(input_errors.A_REFRIGERANT(), refrigerant, whole.refrigerants))
+        raise RequestError(unknown(wording.A_REFRIGERANT(), refrigerant, whole.refrigerants))
     families = offered_families(whole, refrigerant, application, family)
     solved = solve(whole.refrigerants[refrigerant], whole.applications[application], laws_of(families))
     scattered = scattered_in(whole)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tablegen.wording.symbols import AHRI_540_COEFFICIENT, MEANINGS
+from tablegen.wording.calculation import AHRI_540_COEFFICIENT, MEANINGS
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from pathlib import Path
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_path, read_quantity
 from tablegen.wording import audit as wording
-from tablegen.wording import command_options
+from tablegen.wording import command_line
 
 _BOX_RANGE = "0.5 K", "40 K"
 
@@ -23,7 +23,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--release", type=Path, metavar="DIR", help=wording.RELEASE_HELP())
     parser.add_argument("--strict", action="store_true", help=wording.STRICT_HELP())
     parser.add_argument("--box-difference", metavar="DT", dest="box_difference", help=wording.BOX_HELP())
-    add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     parser.set_defaults(run=run)
 
 

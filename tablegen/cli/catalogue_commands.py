@@ -12,7 +12,7 @@ from pathlib import Path
 
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_path, print_note
 from tablegen.errors import TablegenError
-from tablegen.wording import catalogue_commands as wording
+from tablegen.wording import command_line as wording
 
 
 def add_parsers(commands: Commands) -> None:

@@ -9,7 +9,7 @@ from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, add_catalogue_options, catalogue_path, read_quantity
 from tablegen.cli.pick import SST_RANGE
 from tablegen.model.names import refrigerant_name
-from tablegen.wording import command_options
+from tablegen.wording import command_line
 from tablegen.wording import convert as wording
 
 if TYPE_CHECKING:
@@ -30,11 +30,11 @@ def add_parser(commands: Commands) -> None:
     liquid = parser.add_mutually_exclusive_group(required=True)
     liquid.add_argument("--subcooling", metavar="DT", help=wording.SUBCOOLING_HELP())
     liquid.add_argument("--liquid", metavar="T", help=wording.LIQUID_HELP())
-    parser.add_argument("--sst", required=True, metavar="T", help=command_options.SST())
+    parser.add_argument("--sst", required=True, metavar="T", help=command_line.SST())
     parser.add_argument("--stated-sst", metavar="T", help=wording.STATED_SST_HELP())
     parser.add_argument("--back", action="store_true", help=wording.BACK_HELP())
-    parser.add_argument("--application", metavar="NAME", help=command_options.APPLICATION())
-    add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
+    parser.add_argument("--application", metavar="NAME", help=command_line.APPLICATION())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tablegen.errors import OutputError, RequestError
-from tablegen.wording import output_files as wording
+from tablegen.wording import command_line as wording
 from tablegen.wording.message import OR, listed
 
 if TYPE_CHECKING:

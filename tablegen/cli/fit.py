@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 from tablegen.cli.deliver import add_answer_options, check_file, check_files, deliver, write_text
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_path
 from tablegen.errors import BadValue, RequestError
-from tablegen.wording import command_options
+from tablegen.wording import command_line
 from tablegen.wording import fit as wording
 
 if TYPE_CHECKING:
@@ -33,14 +33,14 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--openings", metavar="LIST", help=wording.OPENINGS_HELP())
     parser.add_argument("--confidence", default="95 percent", metavar="SHARE", help=wording.CONFIDENCE_HELP())
     parser.add_argument(
-        "--site-pressure", metavar="P", help=command_options.SITE_PRESSURE(default=command_options.OF_THE_FILE())
+        "--site-pressure", metavar="P", help=command_line.SITE_PRESSURE(default=command_line.OF_THE_FILE())
     )
     parser.add_argument("--flow-uncertainty", metavar="SHARE", help=wording.FLOW_UNCERTAINTY_HELP())
     parser.add_argument("--opening-uncertainty", metavar="SHARE", help=wording.OPENING_UNCERTAINTY_HELP())
     parser.add_argument("--drop-uncertainty", metavar="DP", help=wording.DROP_UNCERTAINTY_HELP())
     parser.add_argument("--date", metavar="DAY", help=wording.DATE_HELP())
     parser.add_argument("--fragment", metavar="FILE", help=wording.FRAGMENT_HELP())
-    add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
 

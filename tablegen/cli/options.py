@@ -12,8 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
 from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError
-from tablegen.wording import command_line
-from tablegen.wording import command_options as wording
+from tablegen.wording import command_line as wording
 
 if TYPE_CHECKING:
     from tablegen.model.registry import Registry
@@ -41,7 +40,7 @@ class ExitCode(IntEnum):
 
 def print_note(text: str) -> None:
     """A line on stderr that is no error."""
-    print(command_line.NOTE(text=text), file=sys.stderr)
+    print(wording.NOTE(text=text), file=sys.stderr)
 
 
 def with_negative_values(arguments: Sequence[str]) -> list[str]:

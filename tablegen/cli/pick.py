@@ -18,7 +18,7 @@ from tablegen.cli.options import (
 )
 from tablegen.errors import BadValue, RequestError
 from tablegen.model.names import refrigerant_name
-from tablegen.wording import command_options
+from tablegen.wording import command_line
 from tablegen.wording import pick as wording
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def add_parser(commands: Commands) -> None:
         "pick", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
     parser.add_argument(
-        "refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help=command_options.REFRIGERANT_OR_GROUP()
+        "refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help=command_line.REFRIGERANT_OR_GROUP()
     )
     parser.add_argument("--load", required=True, metavar="Q", help=wording.LOAD_HELP())
     add_case_options(parser)
@@ -48,7 +48,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--quantity", type=int, metavar="N", help=wording.QUANTITY_HELP())
     parser.add_argument("--job", default="", metavar="TEXT", help=wording.JOB_HELP())
     parser.add_argument("--articles", type=Path, metavar="FILE", help=wording.ARTICLES_HELP())
-    add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
 

@@ -15,7 +15,7 @@ from tablegen.cli.options import (
 )
 from tablegen.cli.pick import SST_RANGE
 from tablegen.model.names import refrigerant_name
-from tablegen.wording import command_options
+from tablegen.wording import command_line
 from tablegen.wording import retrofit as wording
 
 _LOAD_RANGE = ("0 W", "10000 kW")
@@ -45,7 +45,7 @@ def add_parser(commands: Commands) -> None:
     )
     parser.add_argument("--was-load", metavar="Q", help=wording.WAS_LOAD_HELP())
     parser.add_argument("--charge", metavar="NAME", help=wording.CHARGE_HELP())
-    add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
 

@@ -9,7 +9,7 @@ from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_registry_option, read_quantity, registry_of
 from tablegen.errors import BadValue, RequestError, both_scales, near
 from tablegen.model.names import refrigerant_name
-from tablegen.wording import command_options
+from tablegen.wording import command_line
 from tablegen.wording import states as wording
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--step", metavar="DT", help=wording.STEP_HELP())
     for kind, example in _UNIT_EXAMPLES.items():
         parser.add_argument(f"--{kind}", metavar="UNIT", help=wording.UNIT_HELP(example=example))
-    atmosphere = command_options.SITE_PRESSURE(default=_ATMOSPHERE)
+    atmosphere = command_line.SITE_PRESSURE(default=_ATMOSPHERE)
     parser.add_argument("--site-pressure", default=_ATMOSPHERE, metavar="P", help=atmosphere)
     add_answer_options(parser, wording.CSV_ROWS(), "IP")
     add_registry_option(parser)
@@ -64,7 +64,7 @@ def run(options: argparse.Namespace) -> int:
             for name in dict.fromkeys(options.refrigerants)
         ]
     except RequestError as error:
-        raise RequestError(command_options.OPTION_ERROR(option="--coldest/--warmest", error=str(error))) from None
+        raise RequestError(command_line.OPTION_ERROR(option="--coldest/--warmest", error=str(error))) from None
     deliver(answer_of_states(found, units, library_version()), options, system)
     return ExitCode.DONE
 
@@ -83,7 +83,7 @@ def _units(options: argparse.Namespace, system: str) -> StateUnits:
         option = "--site-pressure"
         return StateUnits(**chosen, site_pressure_pa=read_site_pressure(options.site_pressure))
     except BadValue as error:
-        raise RequestError(command_options.OPTION_ERROR(option=option, error=str(error))) from None
+        raise RequestError(command_line.OPTION_ERROR(option=option, error=str(error))) from None
 
 
 def _temperatures(options: argparse.Namespace, system: str) -> Floats:

@@ -8,7 +8,7 @@ from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_path
 from tablegen.errors import BadValue, RequestError, unknown
 from tablegen.model.names import refrigerant_name
-from tablegen.wording import command_options, input_errors
+from tablegen.wording import command_line, input_errors
 from tablegen.wording import suggest as wording
 
 
@@ -21,7 +21,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--refrigerants", metavar="NAMES", help=wording.REFRIGERANTS_HELP())
     parser.add_argument("--application", metavar="NAME", help=wording.APPLICATION_HELP())
     parser.add_argument("--spread", default="10 percent", metavar="SHARE", help=wording.SPREAD_HELP())
-    add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
 
@@ -40,11 +40,11 @@ def run(options: argparse.Namespace) -> int:
     try:
         catalogue = load_catalogue(path, Selection(also=also))
     except RequestError as error:
-        raise RequestError(command_options.OPTION_ERROR(option="--refrigerants", error=str(error))) from None
+        raise RequestError(command_line.OPTION_ERROR(option="--refrigerants", error=str(error))) from None
     names = list(catalogue.applications)
     if options.application is not None and options.application not in names:
         wrong = unknown(input_errors.AN_APPLICATION(), options.application, names)
-        raise RequestError(command_options.OPTION_ERROR(option="--application", error=wrong))
+        raise RequestError(command_line.OPTION_ERROR(option="--application", error=wrong))
     wanted = names if options.application is None else [options.application]
     found = [own for name in wanted for own in suggest_in(catalogue, catalogue.applications[name], max_spread)]
     units = options.units or catalogue.printing.units
@@ -76,7 +76,7 @@ def _spread(text: str) -> float:
     try:
         share = to_si(text, "share")
     except BadValue as error:
-        raise RequestError(command_options.OPTION_ERROR(option="--spread", error=str(error))) from None
+        raise RequestError(command_line.OPTION_ERROR(option="--spread", error=str(error))) from None
     if not 0.0 < share <= 1.0:
         raise RequestError(wording.SPREAD_RULE(value=repr(text)))
     return share

@@ -15,7 +15,7 @@ from tablegen.cli.options import (
 )
 from tablegen.cli.pick import SST_RANGE
 from tablegen.model.names import refrigerant_name
-from tablegen.wording import command_options
+from tablegen.wording import command_line
 from tablegen.wording import trace as wording
 
 _SIDES = ("minimum", "maximum")
@@ -33,7 +33,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help=wording.GROUP_HELP())
     add_case_options(parser)
     parser.add_argument("--limit", choices=_SIDES, help=wording.LIMIT_HELP())
-    add_answer_options(parser, wording.CSV_ROWS(), command_options.CATALOGUE_UNITS())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
 

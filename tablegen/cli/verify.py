@@ -9,7 +9,7 @@ from tablegen.cli.options import Commands, ExitCode, add_registry_option, regist
 from tablegen.errors import RequestError, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.wording import input_errors
-from tablegen.wording import verify as wording
+from tablegen.wording import verification as wording
 
 
 def add_parser(commands: Commands) -> None:

@@ -13,8 +13,7 @@ from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, ne
 from tablegen.model.inputs import Article
 from tablegen.model.names import key_of
 from tablegen.units import to_si
-from tablegen.wording import file_errors as wording
-from tablegen.wording import input_errors
+from tablegen.wording import input_errors as wording
 
 COLUMNS = ("article", "family", "size", "charge", "equalizer", "connections", "capillary", "capillary_m")
 MAX_BYTES = 5_000_000
@@ -96,13 +95,13 @@ class _Row:
         number = self._cells["article"]
         if not number or len(number) > _MAX_LENGTH or not number.isprintable():
             self._wrong("article", str(BadValue(repr(number[:50]), wording.ARTICLE_NUMBER(most=_MAX_LENGTH))))
-        key = self._key("family", input_errors.A_FAMILY(), {name: f.name for name, f in self._families.items()})
+        key = self._key("family", wording.A_FAMILY(), {name: f.name for name, f in self._families.items()})
         # A row may leave the family open; a size is then any family's.
         families = [self._families[key]] if key in self._families else list(self._families.values())
         of = families[0].name if key else wording.THE_CATALOGUE()
         sizes = {s.size: s.display or s.size for f in families for s in f.sizes}
         charges = {c.charge: c.title for f in families if isinstance(f, ThermostaticModel) for c in f.charges}
-        size = self._key("size", input_errors.A_SIZE(family=of), sizes)
+        size = self._key("size", wording.A_SIZE(family=of), sizes)
         joints = {
             c: c
             for f in families
@@ -140,7 +139,7 @@ class _Row:
             return None
         if not any(abs(length - own) < NEAR_M for own in offered):
             listed = ", ".join(f"{own:.4g} m ({own / 0.3048:.4g} ft)" for own in dict.fromkeys(offered))
-            rule = wording.OFFERED_LENGTHS(lengths=listed or input_errors.NO_NAMES())
+            rule = wording.OFFERED_LENGTHS(lengths=listed or wording.NO_NAMES())
             self._wrong(column, str(BadValue(repr(text), rule)))
         return length
 

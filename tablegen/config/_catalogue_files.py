@@ -23,7 +23,7 @@ from tablegen.model.inputs import Article, Combination, LeaveOutRule
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Registry
 from tablegen.wording import config_errors as wording
-from tablegen.wording import file_errors, input_errors
+from tablegen.wording import input_errors
 from tablegen.wording.message import Message
 
 
@@ -231,7 +231,7 @@ def _articles(files: SoundFiles) -> tuple[Article, ...]:
     reader, name, other = files.reader, files.catalogue.articles, files.selection.articles
     models = {name: family.model for name, family in files.families.items()}
     found: tuple[Article, ...] = ()
-    small = file_errors.ARTICLE_LISTS_ARE_SMALL()
+    small = input_errors.ARTICLE_LISTS_ARE_SMALL()
     try:
         if name is not None:
             path = reader.folder / name

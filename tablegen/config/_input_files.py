@@ -17,7 +17,7 @@ from typing import TypeAlias
 
 from tablegen.config._renamed import FOLDERS as OLD_FOLDERS
 from tablegen.errors import ConfigError, FileProblem
-from tablegen.wording import file_errors as wording
+from tablegen.wording import input_errors as wording
 
 # What a spreadsheet has in a cell: text, a number, a date, nothing.
 Cell: TypeAlias = object

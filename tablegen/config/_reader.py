@@ -13,7 +13,7 @@ from tablegen.config.document import MAX_FILE_BYTES, ConfigDocument, KeyPath, do
 from tablegen.config.fields import Model
 from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.wording import config_errors as wording
-from tablegen.wording import file_errors
+from tablegen.wording import input_errors
 
 M = TypeVar("M", bound=Model)
 
@@ -53,7 +53,7 @@ class Reader:
         `rule` is the reason for the maximum size.
         """
         try:
-            content = read_limited(path, shown_name(path), max_bytes, rule or file_errors.CONFIGS_ARE_SMALL(), True)
+            content = read_limited(path, shown_name(path), max_bytes, rule or input_errors.CONFIGS_ARE_SMALL(), True)
         except ConfigError as error:
             self.problems += error.problems
             return None

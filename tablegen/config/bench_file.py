@@ -16,8 +16,8 @@ from tablegen.config.bench_header import COLUMNS, About, Column, Header, read_he
 from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
-from tablegen.wording import bench_errors as wording
-from tablegen.wording import config_errors, file_errors, input_errors
+from tablegen.wording import bench as wording
+from tablegen.wording import config_errors, input_errors
 
 MAX_ROWS = 20_000
 _MAX_BYTES = 20_000_000
@@ -94,7 +94,7 @@ class _Reader:
             if len(self.problems) >= _MAX_PROBLEMS:
                 break
         if self.header is None and not self.problems:
-            self._wrong(1, file_errors.HEADER(), wording.NO_HEADER())
+            self._wrong(1, input_errors.HEADER(), wording.NO_HEADER())
         if self.header is not None and not self.lines and not self.problems:
             self._wrong(0, "", wording.NO_ROWS())
         if self.header is None or not self.lines:
@@ -110,7 +110,7 @@ class _Reader:
         try:
             cells = [cell.strip() for cell in next(csv.reader([line], strict=True))]
         except csv.Error as error:
-            self._wrong(number, "", file_errors.NOT_CSV(reason=str(error)))
+            self._wrong(number, "", input_errors.NOT_CSV(reason=str(error)))
             return
         if self.header is None:
             self.header, found = read_header(cells)

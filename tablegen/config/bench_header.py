@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from tablegen.config.fields import read_day
 from tablegen.errors import BadValue, unknown
 from tablegen.units import read_pressure, to_si, unit_named
-from tablegen.wording import bench_errors as wording
-from tablegen.wording import file_errors, input_errors
+from tablegen.wording import bench as wording
+from tablegen.wording import input_errors
 from tablegen.wording.message import Message
 from tablegen.wording.unit_texts import A_QUANTITY
 
@@ -84,7 +84,7 @@ def read_header(cells: Sequence[str]) -> tuple[Header, list[tuple[str, str]]]:
     columns: dict[str, Column] = {}
     if width == 1 and any(separator in cells[0] for separator in ";\t"):
         text = wording.SEMICOLONS() if ";" in cells[0] else wording.TABS()
-        return Header({}, 1), [(file_errors.HEADER(), text)]
+        return Header({}, 1), [(input_errors.HEADER(), text)]
     for index, cell in enumerate(cells[:width]):
         match = _HEADER_CELL.fullmatch(cell)
         name = re.sub(r"[\s-]+", "_", match[1].strip().lower()) if match else ""
@@ -94,7 +94,7 @@ def read_header(cells: Sequence[str]) -> tuple[Header, list[tuple[str, str]]]:
                 shown = wording.COLUMN(number=index + 1)
                 raise BadValue(repr(cell[:_MAX_SHOWN]), wording.NAME_AND_UNIT())
             if name not in COLUMNS:
-                problems.append((shown, unknown(file_errors.A_COLUMN(), shown, COLUMNS)))
+                problems.append((shown, unknown(input_errors.A_COLUMN(), shown, COLUMNS)))
             elif name in columns:
                 twice = wording.COLUMN_TWICE(first=columns[name].index + 1, second=index + 1)
                 problems.append((shown, twice))

@@ -18,8 +18,8 @@ from typing import TypeAlias
 from tablegen.cache import Cache, default_folder
 from tablegen.config._input_files import as_text, read_limited, shown_name
 from tablegen.errors import ConfigError, FileProblem
-from tablegen.wording import file_errors as wording
-from tablegen.wording import storage
+from tablegen.wording import command_line
+from tablegen.wording import input_errors as wording
 
 KeyPath: TypeAlias = tuple[str | int, ...]
 # What a YAML file may contain: numbers, texts, truth values, lists and mappings of them.
@@ -219,7 +219,7 @@ def _write_cached(content: bytes, parsed: Parsed) -> None:
 
 @functools.cache
 def _cache(folder: Path) -> Cache:
-    return Cache(folder / "configs", storage.CONFIGS_NOT_CACHED)
+    return Cache(folder / "configs", command_line.CONFIGS_NOT_CACHED)
 
 
 @functools.cache

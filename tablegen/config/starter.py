@@ -14,7 +14,7 @@ from tablegen.config._input_files import Cell, cell_text, read_limited, sheet_ro
 from tablegen.config.fields import NAME, size_key, size_name, within
 from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError, near
 from tablegen.unit_table import CV_PER_KV
-from tablegen.wording import file_errors as wording
+from tablegen.wording import input_errors as wording
 
 _CATALOGUE = re.compile(r"^catalogue: .*\n", re.MULTILINE)
 _ARTICLES = re.compile(r"^articles: .*\n", re.MULTILINE)

@@ -15,7 +15,7 @@ from ruamel.yaml.nodes import MappingNode, Node, ScalarNode
 
 from tablegen.config.document import KeyPath, NotUsable, Parsed, Yaml
 from tablegen.errors import BadValue
-from tablegen.wording import file_errors as wording
+from tablegen.wording import input_errors as wording
 
 # Twice as deep as the deepest config, far above the largest, and read in about a second.
 _MAX_LEVELS, _MAX_PARTS = 20, 10_000

@@ -14,6 +14,7 @@ import pandas as pd
 from tablegen.dataset.manifest import manifest
 from tablegen.dataset.summary import Summary
 from tablegen.model.inputs import Catalogue
+from tablegen.wording.columns import COLUMNS, is_text
 
 FRAMES = (
     "windows",
@@ -35,48 +36,8 @@ FRAMES = (
 )
 # Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
 _FLOAT_FORMAT = "%.12g"
-_TEXT_COLUMNS = (
-    "size",
-    "group",
-    "family",
-    "refrigerant",
-    "application",
-    "charge",
-    "reason",
-    "smaller_size",
-    "flow_law",
-    "suction_response",
-    "condition",
-    "limit",
-    "zone",
-    "publication",
-    "load_unit",
-    "first_size",
-    "second_size",
-    "coverage",
-    "lower_size",
-    "upper_size",
-    "basis",
-    "exercise_kind",
-    "compared_application",
-    "verdict",
-    "change_kind",
-    "driver",
-    "subject",
-    "quantity",
-    "condition",
-    "source",
-    "provenance",
-    "published_text",
-    "unit",
-    "deviation_unit",
-    "why_allowed",
-    "kind",
-    "explanation",
-    "block",
-    "symbol",
-    "formula",
-)
+# What each column of the frames contains, for whoever reads the files elsewhere.
+DICTIONARY = "columns.csv"
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +91,23 @@ class DataSet:
         """Twelve characters that stand for the data."""
         return self.summary.fingerprint
 
+    def columns(self) -> pd.DataFrame:
+        """A row for each file and column: unit and meaning."""
+        described = [
+            (f"{name}.csv", column, COLUMNS[column].unit or "", COLUMNS[column].meaning())
+            for name in FRAMES
+            for column in getattr(self, name).columns
+        ]
+        return pd.DataFrame(described, columns=["file", "column", "unit", "meaning"])
+
     def write(self, folder: Path, not_printed: Mapping[str, str] | None = None) -> None:
-        """Write the CSV files and `manifest.json` into an existing folder.
+        """Write the CSV files, `columns.csv` that explains their columns, and `manifest.json` into an existing folder.
 
         `not_printed` are publications that could not be printed, and why.
         """
         for name in FRAMES:
             (folder / f"{name}.csv").write_bytes(csv_of(getattr(self, name)))
+        (folder / DICTIONARY).write_bytes(csv_of(self.columns()))
         record = manifest(self.catalogue, self.summary, self.files_sha256, not_printed)
         text = json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False)
         (folder / "manifest.json").write_text(text + "\n", encoding="utf-8")
@@ -153,7 +124,7 @@ def frame_of(data: bytes) -> pd.DataFrame:
     if not data.strip():
         return pd.DataFrame()
     columns = pd.read_csv(io.BytesIO(data), nrows=0).columns
-    text = {c: str for c in columns if c in _TEXT_COLUMNS or c.endswith(("_condition", "_reason", "_member"))}
+    text = {c: str for c in columns if is_text(c)}
     return pd.read_csv(
         io.BytesIO(data), dtype=text, keep_default_na=False, na_values={c: [""] for c in columns if c not in text}
     )

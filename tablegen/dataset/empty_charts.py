@@ -12,8 +12,7 @@ from tablegen.dataset.compute import compute_windows
 from tablegen.errors import both_scales
 from tablegen.model.inputs import Catalogue, Combination
 from tablegen.tables.selection_map import chart_frame
-from tablegen.wording import case_problems as problems
-from tablegen.wording import terms
+from tablegen.wording import offers, terms
 
 _SAME_K = 1e-6
 
@@ -74,7 +73,7 @@ def _no_example(catalogue: Catalogue, part: Combination, own: pd.DataFrame) -> s
     row = own[(own["size"].astype(str) == middle.name) & ((own["sst_k"] - sst_k).abs() < _SAME_K)].iloc[0]
     if row["max_load_w"] > row["min_load_w"]:
         return ""
-    return problems.EXAMPLE_WITHOUT_WINDOW(
+    return offers.EXAMPLE_WITHOUT_WINDOW(
         size=middle.display_name,
         sst=both_scales(sst_k),
         application=part.application,
@@ -85,6 +84,6 @@ def _no_example(catalogue: Catalogue, part: Combination, own: pd.DataFrame) -> s
 def _why(own: pd.DataFrame) -> str:
     """The reason of most of the empty windows; that none covers a row of the chart, where some are open."""
     if own["max_load_w"].notna().any():
-        return problems.NO_ROW_COVERED()
+        return offers.NO_ROW_COVERED()
     most = own["max_reason"].value_counts().index[0]
-    return problems.EVERY_WINDOW_EMPTY(reason=terms.reason(str(most)))
+    return offers.EVERY_WINDOW_EMPTY(reason=terms.reason(str(most)))

@@ -17,7 +17,7 @@ from tablegen.physics import property_table as tables
 from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.physics.property_table import PropertyTable, Range
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.wording import storage as wording
+from tablegen.wording import command_line as wording
 
 # Of the numbers of a cached table, in their order.
 _SHAPES = ((3,), (2, 3, tables.SATURATION_ORDER), (2, *tables.LIQUID_ORDER), (2, *tables.VAPOUR_ORDER))

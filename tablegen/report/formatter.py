@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply
 from tablegen.report.rounding import MINUS, decimals, decimals_up, round_down, round_half_even, round_up
 from tablegen.units import print_unit
-from tablegen.wording import general, terms
+from tablegen.wording import terms
 
 NBSP = "\N{NO-BREAK SPACE}"
 DASH = "\N{EN DASH}"
@@ -49,7 +49,7 @@ class Formatter:
     def absolute_label(self) -> str:
         """The unit of absolute pressures."""
         label = print_unit("pressure", self.system).label
-        return general.ABSOLUTE(unit=label) if self.system == "SI" else label
+        return terms.ABSOLUTE(unit=label) if self.system == "SI" else label
 
     def temperature(self, kelvin: float, places: int | None = None) -> str:
         """A temperature without its unit; whole degrees are printed whole unless `places` says otherwise."""
@@ -151,13 +151,13 @@ class Formatter:
     def liquid(self, supply: LiquidSupply) -> str:
         """Liquid at the valve, by its temperature or its subcooling."""
         if supply.temperature_k is not None:
-            return general.LIQUID_AT(temperature=self.degrees(supply.temperature_k))
-        return general.LIQUID_SUBCOOLED(subcooling=self.subcooling(supply))
+            return terms.LIQUID_AT(temperature=self.degrees(supply.temperature_k))
+        return terms.LIQUID_SUBCOOLED(subcooling=self.subcooling(supply))
 
     def subcooling(self, supply: LiquidSupply) -> str:
         """The subcooling of liquid, or its range."""
         minimum, maximum = self.step(supply.min_subcooling_k), self.step(supply.max_subcooling_k)
-        return minimum if minimum == maximum else general.RANGE(low=minimum, high=maximum)
+        return minimum if minimum == maximum else terms.RANGE(low=minimum, high=maximum)
 
     def length(self, metre: float) -> str:
         """A length with its unit."""
@@ -197,7 +197,7 @@ def percent_range(shares: Sequence[float]) -> str:
     if not known:
         return DASH
     low, high = signed(min(known)), signed(max(known))
-    return f"{low if low == high else general.RANGE(low=low, high=high)}{NBSP}%"
+    return f"{low if low == high else terms.RANGE(low=low, high=high)}{NBSP}%"
 
 
 def signed(value: float) -> str:
@@ -212,7 +212,7 @@ def span(figures: Sequence[str]) -> str:
     if low == high:
         return low
     # Beside a minus sign an en dash reads as a second minus.
-    return general.RANGE(low=low, high=high) if MINUS in low + high else f"{low}{DASH}{high}"
+    return terms.RANGE(low=low, high=high) if MINUS in low + high else f"{low}{DASH}{high}"
 
 
 def _number(text: str) -> float:

@@ -10,7 +10,7 @@ import math
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
 from tablegen.errors import PublishError
-from tablegen.wording import print_errors
+from tablegen.wording import input_errors
 
 MINUS = "\N{MINUS SIGN}"
 
@@ -22,7 +22,7 @@ _WIDE = Context(prec=700)
 def _clean(value: float) -> Decimal:
     """Take the value as a decimal at twelve figures: 0.1+0.2 is 0.3."""
     if not math.isfinite(value):
-        raise PublishError(print_errors.NOT_FINITE(value=str(value)))
+        raise PublishError(input_errors.NOT_FINITE(value=str(value)))
     return Decimal(f"{value:.{_NOISE_DIGITS - 1}e}")
 
 
@@ -34,7 +34,7 @@ def _print(number: Decimal) -> str:
 
 def _significant(value: float, digits: int, rounding: str) -> str:
     if not 1 <= digits < _NOISE_DIGITS:
-        raise PublishError(print_errors.FIGURES(count=digits, most=_NOISE_DIGITS - 1))
+        raise PublishError(input_errors.FIGURES(count=digits, most=_NOISE_DIGITS - 1))
     number = _clean(value)
     if not number:
         return "0"
@@ -135,7 +135,7 @@ def decimals(value: float, places: int) -> str:
     ('0.0', '−12.2')
     """
     if places < 0:
-        raise PublishError(print_errors.DECIMALS(count=places))
+        raise PublishError(input_errors.DECIMALS(count=places))
     return _print(_quantize(_clean(value), -places, ROUND_HALF_EVEN))
 
 
@@ -153,7 +153,7 @@ def decimals_up(value: float, places: int) -> str:
     ('121', '120')
     """
     if places < 0:
-        raise PublishError(print_errors.DECIMALS(count=places))
+        raise PublishError(input_errors.DECIMALS(count=places))
     return _print(_quantize(_clean(value), -places, ROUND_CEILING))
 
 
@@ -171,6 +171,6 @@ def with_bound(value: float, half_width: float) -> tuple[str, str]:
     (('45.51', '0.13'), ('1234', '32'))
     """
     if not half_width > 0.0:
-        raise PublishError(print_errors.NO_BOUND(value=str(half_width)))
+        raise PublishError(input_errors.NO_BOUND(value=str(half_width)))
     bound = round_up(half_width, 2)
     return decimals(value, len(bound.partition(".")[2])), bound

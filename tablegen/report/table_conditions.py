@@ -13,7 +13,7 @@ from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, percent
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import HeadState
-from tablegen.wording import table_conditions as wording
+from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 
 
@@ -98,7 +98,7 @@ class TableConditions:
             "distributor": formatter.drop(losses.distributor_pa),
         }
         if not losses.lift_m:
-            return wording.LOSSES(**drops)
+            return wording.LOSSES_WITHOUT_LIFT(**drops)
         return wording.LOSSES_WITH_LIFT(**drops, lift=formatter.length(losses.lift_m))
 
     def superheat(self) -> str:
@@ -171,7 +171,7 @@ def valve_text(publication: Publication, part: Combination) -> str:
 
 def pressures_text(formatter: Formatter, family: Family) -> str:
     """The pressures that the valves of a family bear."""
-    return wording.PRESSURES(
+    return wording.WORKING_PRESSURES(
         working=formatter.with_gauge_unit(formatter.gauge(family.working_pressure_gauge_pa, 0.0)),
         differential=formatter.differential(family.allowed_differential_pa),
     )

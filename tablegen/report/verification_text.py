@@ -13,8 +13,8 @@ from tablegen.report.formatter import NBSP
 from tablegen.report.rounding import MINUS, decimals, round_half_even
 from tablegen.verification.check import CheckKind, Provenance, Verdict
 from tablegen.verification.table import counts
-from tablegen.wording import terms, verify
-from tablegen.wording import verification_page as wording
+from tablegen.wording import terms
+from tablegen.wording import verification as wording
 
 _UNITS = {
     "degC": "°C",
@@ -127,7 +127,7 @@ def _counted(rows: pd.DataFrame, names: Sequence[str], is_short: bool) -> str:
     else:
         counted = wording.COUNT_OF(count=count, names=", ".join(own)) if own else str(count)
     if is_short and len(counted) > _LONGEST:
-        counted = verify.COUNT_OF_SEVERAL(count=count, number=len(own))
+        counted = wording.COUNT_OF_SEVERAL(count=count, number=len(own))
     failing = [
         wording.FAILING(count=number, verdict=wording.VERDICTS[verdict]())
         for verdict in (Verdict.EXPLAINED, Verdict.FAILS)

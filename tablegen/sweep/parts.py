@@ -25,7 +25,7 @@ from tablegen.model.solving import Law, Solved, solve
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.sweep.frames import Columns, joined, window_columns
 from tablegen.sweep.identity import code_identity, identity, versions
-from tablegen.wording import storage as wording
+from tablegen.wording import command_line as wording
 
 # Families of one part: few enough for several parts to share the work, enough for its way there to cost little.
 FAMILIES_OF_PART = 16

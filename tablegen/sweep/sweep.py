@@ -30,7 +30,7 @@ from tablegen.sweep.parts import (
     WindowPart,
     computed,
 )
-from tablegen.wording import processes as wording
+from tablegen.wording import command_line as wording
 
 # Parts that an executor is given at one time: each lies in its memory until it is computed.
 _MOST_PENDING = 256

@@ -16,7 +16,7 @@ from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_condition
 from tablegen.physics.refrigerants import Refrigerant, saturation_table
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply, OperatingCondition, SuctionResponse
-from tablegen.wording import data_set as wording
+from tablegen.wording import command_line as wording
 
 # Round in degrees Fahrenheit and in degrees Celsius alike: -40, -15, -5, 10, 40 degC.
 _ROUND_K = (233.15, 258.15, 268.15, 283.15, 313.15)

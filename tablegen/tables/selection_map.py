@@ -23,7 +23,7 @@ import pandas as pd
 
 from tablegen.model.inputs import Catalogue, Combination, CounterChart
 from tablegen.physics.arrays import Bools, Floats, Names
-from tablegen.wording import data_set as wording
+from tablegen.wording import command_line as wording
 
 # ISO 3, preferred numbers: rounded values of the series.
 R10 = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)

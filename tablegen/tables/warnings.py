@@ -13,7 +13,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.physics.system import OperatingCondition
 from tablegen.sweep.groups import NARROW_SHARE, GroupSimilarity
-from tablegen.wording import data_set as wording
+from tablegen.wording import command_line as wording
 from tablegen.wording import terms
 
 # An unbalanced port may use up this share of the superheat between minimum stable and maximum, no more.

@@ -1,8 +1,8 @@
-"""What the program says of itself, and messages that every command has."""
+"""What the command line says beside its answers: options, catalogues, output files, processes and the cache."""
 
 from __future__ import annotations
 
-from tablegen.wording.message import Message
+from tablegen.wording.message import Message, Plural
 
 DESCRIPTION = Message("Load windows of refrigerant expansion valves with floating head pressure.")
 EPILOG = Message(
@@ -13,3 +13,122 @@ EPILOG = Message(
 NOTE = Message("note: {text}")
 INTERRUPTED = Message("interrupted; the last complete output is untouched")
 STANDARD_OUTPUT = Message("standard output: cannot be written: {reason}")
+
+
+SST = Message("saturated suction temperature (dew), as '24 degF'")
+APPLICATION = Message("an application of the catalogue (default: the only one that covers the suction temperature)")
+SET = Message("change a key of the application for this case, as losses.lift='20 ft'; repeatable")
+REFRIGERANT_OR_GROUP = Message("one refrigerant, or a group of the catalogue")
+SITE_PRESSURE = Message("atmospheric pressure at the gauges, as '14.7 psia' (default: {default})")
+OF_THE_FILE = Message("that of the file")
+CATALOGUE_UNITS = Message("the catalogue's")
+
+CATALOGUE = Message("catalogue file, or the folder of a catalogue.yaml (default: {default})")
+DEMO = Message("use the demo catalogue that comes with the package")
+CONFIGS = Message("folder with a folder 'refrigerants' of your own (default: configs, if it exists)")
+NO_CATALOGUE = Message(
+    "the file does not exist; start a catalogue with 'tablegen init DIR', or try 'tablegen build --demo'"
+)
+NO_REFRIGERANTS = Message("--configs: {folder} contains no folder 'refrigerants'")
+OPTION_ERROR = Message("{option}: {error}")
+ABOVE_ZERO = Message("{option}: {value} is not allowed; it must be above zero")
+OUT_OF_BOUNDS = Message("{option}: {value} is not allowed; it must be at least {minimum} and at most {maximum}")
+
+
+INIT_HELP = Message("copy the commented demo configs, to start a catalogue from")
+INIT_FOLDER_HELP = Message("a new or empty folder")
+INIT_SIZES_HELP = Message("CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")
+INIT_DONE = Message("{folder}: edit the files, then run 'tablegen build --catalogue {file}'")
+
+CHECK_HELP = Message("read the configs and report every error in them")
+CHECK_DONE = Message(
+    "{file}: no errors; {families} families with {sizes} sizes, {refrigerants} refrigerants in {groups} groups, "
+    "{applications} applications, {tables} tables"
+)
+NO_CHARGE = Message(
+    "{family}, {group}, {application}: the family has no bulb charge for it, so every window is empty; leave it out "
+    "with a rule under leave_out"
+)
+
+BUILD_HELP = Message("compute a catalogue's data set and print its publications")
+BUILD_OUTPUT_HELP = Message("folder that contains one folder for each catalogue (default: output)")
+BUILD_SINCE_HELP = Message("output folder of an earlier release, to print what changed since")
+BUILD_WORKERS_HELP = Message("processes that share the work, with the same result (default: one for each processor)")
+BUILT = Plural(
+    "{folder}: {count} window ({open_windows} open), data {fingerprint}",
+    "{folder}: {count} windows ({open_windows} open), data {fingerprint}",
+)
+LOOKUP = Message("{file}: for a phone, without a network")
+NOT_PRINTED = Message("{name}: not printed, but the data set and the other publications were written: {reason}")
+
+
+NOT_ALLOWED = Message("{option}: {name} is not allowed; {reason}")
+NO_NAME = Message("it names no file")
+IS_FOLDER = Message("it is a folder; name a file that ends in {endings}")
+WRONG_ENDING = Message("the file must end in {endings}")
+NO_FOLDER = Message("the folder {folder} does not exist")
+CANNOT_WRITE = Message("{option}: {error}")
+PAGES = Plural("{file}: {count} page", "{file}: {count} pages")
+ROWS = Plural("{file}: {count} row", "{file}: {count} rows")
+WRITTEN = Message("{file}: written")
+
+UNITS_HELP = Message("units of the answer (default: {default})")
+JSON_HELP = Message("the whole answer as JSON, in SI")
+CSV_HELP = Message("also write FILE.csv, in SI: {rows}")
+OUTPUT_HELP = Message("also write the answer to FILE: .pdf, .html, .txt or .json")
+PAPER_HELP = Message("paper of a PDF (default: A4 with SI units, else letter)")
+
+
+WORKERS = Message("{option}: {text} is not allowed; it must be a whole number from 1 to {maximum}")
+PART_ENDED = Message(
+    "a process that computed a part ended early (was it killed, or is memory short?); build again, with fewer "
+    "workers if needed: finished parts are cached"
+)
+PRINT_ENDED = Message(
+    "a process that printed a publication ended early (was it killed, or is memory short?); build again, with fewer "
+    "workers if needed"
+)
+PART = Message("part")
+
+CRASH_WITH_REPORT = Message(
+    "unexpected error, a fault of tablegen: {error}: {message}; the report {file} says where, please send it to the "
+    "maintainers of tablegen"
+)
+CRASH = Message("unexpected error, a fault of tablegen: {error}: {message}; no report of it could be written")
+
+
+IS_A_FOLDER = Message("{place}: cannot be written: it is a folder; name a file")
+NO_FOLDER_TO_WRITE_TO = Message("{place}: cannot be written: the folder {folder} does not exist")
+NOT_WRITTEN = Message("{place}: cannot be written: {reason}; nothing was replaced")
+IS_A_LINK = Message("{place}: not replaced, because it is a link; name the folder it points to")
+NOT_OURS = Message("{place}: not replaced, because it contains no {mark}, so it is not an output of this program")
+BEING_WRITTEN = Message("{place}: another build is writing there; wait for it to end")
+
+TABLES_NOT_CACHED = Message(
+    "property tables cannot be cached in {folder}: {reason}; they are computed again in every run"
+)
+WINDOWS_NOT_CACHED = Message(
+    "load windows cannot be cached in {folder}: {reason}; they are computed again in every run"
+)
+CONFIGS_NOT_CACHED = Message(
+    "parsed config files cannot be cached in {folder}: {reason}; they are parsed again in every run"
+)
+
+
+WARNING = Message("{place}: {warning}")
+HIGH_HEAD_NOT_ABOVE = Message(
+    "the high head ({high} kPa absolute) is not above the head pressure of the rating point ({rating} kPa absolute)"
+)
+NARROW_GROUP = Message("at its narrowest the group's window is {share} of its members' median")
+PORT_SWING = Message(
+    "superheat at mid-window changes by {swing} from the low to the high head, {port} of it because of the unbalanced "
+    "port; minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "
+    "pressures"
+)
+EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")
+
+NO_SATURATION = Message(
+    "{refrigerant}: no saturation state can be computed between these temperatures, only from {coldest} to {warmest} "
+    "(critical point {critical})"
+)
+NO_PREFERRED_NUMBERS = Message("there are no preferred numbers from {minimum} to {maximum}")

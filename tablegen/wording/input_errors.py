@@ -1,4 +1,4 @@
-"""What is wrong with a value, a name or a refrigerant, and what is allowed."""
+"""What is wrong with a value, an argument or a file that somebody gave."""
 
 from __future__ import annotations
 
@@ -71,3 +71,117 @@ MOP_OFF_CURVE = Message("the maximum operating pressure is outside the charge cu
 BALANCE_NEEDS_DIFFERENCE = Message(
     "the balanced suction response needs the difference between box and evaporating temperature at the rating point"
 )
+
+
+A_BASIS = Message("the basis of a condensing temperature")
+SPREAD_RULE = Message("spread: {value} is not allowed; it must be above 0 and at most 1")
+ONE_OF_TWO = Message("give either {first} or {second}")
+
+
+FILE_MISSING = Message("the file does not exist")
+NOT_A_FILE = Message("the file cannot be read: it is a folder or a device")
+FILE_UNREADABLE = Message("the file cannot be read: {reason}")
+FILE_TOO_LARGE = Message("the file is larger than {size}; {rule}")
+UTF_16 = Message("the file cannot be read: it is UTF-16; save it as {kind} in UTF-8")
+NOT_UTF_8 = Message("the file cannot be read: a character is not UTF-8; save it as {kind} in UTF-8")
+NUL_BYTE = Message("the file cannot be read: it contains a NUL byte here, so it is not text")
+
+CONFIGS_ARE_SMALL = Message("no config file needs that")
+ARTICLE_LISTS_ARE_SMALL = Message("no list of articles needs that")
+SIZE_LISTS_ARE_SMALL = Message("no list of sizes needs that")
+
+# Folders of configs.
+FILE_IS_JSON = Message("the file is not read; rename it to {name}.yaml, written as YAML")
+FILE_MISNAMED = Message("the file is not read; rename it to {name}.yaml")
+FILE_STRAY = Message(
+    "the file is not read; config files end in .yaml; besides them only notes (.md, .txt) and .csv files belong here"
+)
+FOLDER_IN_FOLDER = Message("a folder in here is not read; move its .yaml files up, or the folder elsewhere")
+FOLDER_NOT_READ = Message("the folder is not read (did you mean {meant}?)")
+FOLDER_RENAMED = Message("the folder is not read; its name is now {new}")
+DEAD_LINK = Message("the folder cannot be read: it is a link, and its target does not exist")
+NOT_A_FOLDER = Message("a file is not allowed here; it must be a folder of config files")
+FOLDER_UNREADABLE = Message("the folder cannot be read: {reason}")
+
+# YAML.
+NO_ANCHORS = Message("anchors (&), aliases (*) and tags (!) are not used here")
+TOO_MANY_PARTS = Message("more than {count} keys and values; no config file needs that")
+NESTED_TOO_DEEP = Message("lists and mappings are nested more than {count} deep")
+NO_KEYS = Message("the file must contain keys and values, such as 'title: ...'")
+INVALID_YAML = Message("it is not valid YAML")
+MUST_BE_YAML = Message("{problem}; the file must be YAML 1.2")
+NOT_YAML = Message("the file is not YAML 1.2: {reason}")
+NUMBER_TOO_LONG = Message("a number of {count} characters; no config file needs that")
+NO_NUMBER = Message("it is not a number; write it in quotes")
+KEY_IS_NO_NAME = Message("a key must be a name, not a list or a mapping")
+DUPLICATE_KEY = Message("found duplicate key {name}; give each key once")
+
+# Spreadsheets.
+NOT_A_SHEET = Message("{suffix} is not allowed; must be .csv or .xlsx")
+NO_SUFFIX = Message("no suffix")
+TOO_MANY_ROWS = Message("more than {count} rows; {rule}")
+NOT_CSV = Message("the line is not CSV: {reason}")
+WORKBOOK_DAMAGED = Message("the file cannot be read: the workbook is damaged; save it again, or as CSV")
+WORKBOOK_TOO_LARGE = Message("the file unpacks to more than {size}; {rule}")
+COLUMN_TWICE = Message("the column appears twice")
+COLUMN_MISSING = Message("the column is missing; it is required")
+A_COLUMN = Message("a column")
+HEADER = Message("header")
+
+# Lists of articles.
+SAME_ARTICLE = Message("the row is for the same valve as line {line}")
+CAPILLARY_TWICE = Message("the column capillary gives the length already")
+ARTICLE_NUMBER = Message("must be 1 to {most} printable characters")
+THE_CATALOGUE = Message("the catalogue")
+A_CHARGE = Message("a charge of {family}")
+AN_EQUALIZER = Message("equalizer")
+CONNECTIONS_OF = Message("the connections of {family}")
+OFFERED_LENGTHS = Message("must be a length that is offered: {lengths}")
+
+# Lists of sizes, and the folder that they go to.
+SIZE_COLUMNS = Message("the first row must name 'size' and one of 'kv_m3h' and 'cv_us_gal_min'; it has {header}")
+NOTHING = Message("nothing")
+SIZE = Message("size {size}")
+FLOW = Message("flow coefficient {value}")
+SIZES = Plural("{count} size", "{count} sizes")
+GIVEN_TWICE = Message("line {line} gives it already")
+MUST_BE_NUMBER = Message("must be a number")
+NOT_EMPTY = Message("{folder}: not written, because it exists and is not empty; name a new folder")
+NOT_WRITTEN = Message("{folder}: cannot be written: {reason}")
+
+
+NOT_FINITE = Message("{value} cannot be printed; a printed number must be finite")
+FIGURES = Message("{count} significant figures are not allowed; must be 1 to {most}")
+DECIMALS = Message("{count} decimals are not allowed; must be 0 or more")
+NO_BOUND = Message("{value} is not a bound; it must be positive")
+
+NO_GLYPH = Message("{text} cannot be printed: face {face} has no glyph for {characters}")
+TOO_LONG = Message("{text} is too long for {lines} lines of {width} pt at {size} pt")
+NOT_EMBEDDED = Message("font {font} is not embedded; set every text in {faces}")
+NO_HEADING = Message("{title}: the story has contents but no heading")
+NO_CHAPTER = Message("heading {heading} of level 2 comes before any of level 1")
+NO_PAGE = Message("{title}: a part does not fit on any page: {reason}")
+NO_ALT = Message("a figure on a tagged page needs a description (alt)")
+
+TABLE_TYPE = Message("a table needs type of {size} pt or more")
+TABLE_CELLS = Plural("a table needs {count} cell in every row", "a table needs {count} cells in every row")
+TABLE_WIDTH = Message("a table of {columns} columns needs {need} pt of {width} pt")
+COLUMNS_WIDTH = Message("columns need {need} pt of {width} pt")
+WINDOW_TABLE_EMPTY = Message("table {label} needs at least one size and one row")
+WINDOW_TABLE_NOTES = Message("a table has {sizes} sizes but {notes} notes to them")
+WINDOW_TABLE_CELLS = Message("row {row} of a table has {cells} cells, not {sizes}")
+WINDOW_TABLE_WIDTH = Message(
+    "a table of {sizes} sizes does not fit {width} pt at {size} pt type; the widest cell is {cell} (row {row}, size "
+    "{name})"
+)
+MAP_EMPTY = Message("a selection map needs a row whose load a size covers")
+MAP_SIZE = Message("size {size} is too long for a selection map of {columns} columns")
+
+FACE_OF_FIGURE = Message("text {text} is set in {family}; make the figure inside vector.style()")
+MATHTEXT = Message("text {text} is mathtext; write it with ordinary characters")
+FIGURE_TYPE = Message("text {text} is {size} pt; must be {least} pt or more")
+FIGURE_IMAGE = Message("a figure for print contains no images; draw it with lines and areas")
+FIGURE_TRIANGLES = Message("a figure for print contains no shaded triangles; draw it with lines and areas")
+FIGURE_HATCH = Message("hatch {hatch} is not allowed; use the letters {letters}")
+FIGURE_EFFECTS = Message("text {text} has path effects; give it a white box instead")
+MEASURING = Message("a measuring renderer cannot draw")

@@ -1,4 +1,4 @@
-"""What a catalogue offers and why not, and head pressures that no table can be computed for."""
+"""Where a valve is offered, and what is wrong with a case that asks for it elsewhere."""
 
 from __future__ import annotations
 
@@ -44,3 +44,41 @@ NOT_ABOVE_RATING = Message(
     "it means {temperature} condensing (bubble) with {refrigerant} and must be above the rating point's {rating}"
 )
 AND_MORE = Message("{names} and {count} more")
+
+
+AN_APPLICATION = Message("an application (application)")
+A_REFRIGERANT_OR_GROUP = Message("a refrigerant or group")
+A_CHARGE_OF = Message("a charge of {family}")
+LOAD_NOT_ABOVE_ZERO = Message("a load of {load} W is not allowed; it must be above zero")
+HEAD_NOT_ALLOWED = Message("{application}: the {condition} is not allowed; {reason}")
+HEAD_OF_REFRIGERANT_NOT_ALLOWED = Message("{application}: the {condition} of {refrigerant} is not allowed; {reason}")
+MIXED_CHARGES = Message(
+    "{family} fits the members of {group} with different bulb charges ({charges}); ask for one refrigerant"
+)
+
+CONNECTIONS_OF = Message("the connections of {valve}")
+CAPILLARY_NOT_OFFERED = Message("--capillary: {length} is not allowed; {family} is offered with {offered}")
+NONE_OFFERED = Message("none")
+
+TOO_FEW_PARTS = Message("a split needs at least two evaporators")
+PART_NOT_ABOVE_ZERO = Message("every part of a split must be above zero")
+SHARES_DO_NOT_ADD_UP = Message(
+    "the shares add up to {percent} percent of the unit's capacity; they must add up to 100 percent"
+)
+LOADS_DO_NOT_ADD_UP = Message(
+    "the loads add up to {percent} percent of the unit's capacity; they must add up to 100 percent"
+)
+
+EXAMPLE_WITHOUT_WINDOW = Message(
+    "its example, size {size} at {sst} ({application}: suction.example_sst), has no window, because {reason}"
+)
+NO_ROW_COVERED = Message("no size covers a whole row of its loads in any column")
+EVERY_WINDOW_EMPTY = Message("every window is empty, most because {reason}")
+
+
+APPLICATION = Message("Application")
+ONLY_APPLICATION = Message("{title}: the only application with a valve for this refrigerant at this SST")
+CHANGED = Message("Changed")
+LOAD = Message("Load")
+GROSS_LOAD = Message("{load}, gross capacity at the rating point")
+DATA = Message("{title}, revision {revision} of {date}; computed with {version}.")

@@ -1,4 +1,4 @@
-"""Refrigerants in words: composition, safety, GWP, uncertainty, and how similar those of a group are."""
+"""What refrigerants are, and the cautions that every answer and publication carries."""
 
 from __future__ import annotations
 
@@ -74,3 +74,9 @@ TOO_MANY = Message(
     "Trees of more than {count} refrigerants do not fit on a page: see the command 'tablegen suggest groups'."
 )
 SPREAD_AXIS = Message("spread of required Kv per kW, %")
+
+
+PRESSURE_CAUTION = Message(
+    "Refrigerants are under pressure, and some are flammable or toxic: work is for licensed technicians, under local "
+    "codes and the equipment manufacturer's instructions."
+)

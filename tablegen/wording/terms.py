@@ -235,3 +235,14 @@ def limit_clause(at: str, why: str) -> str:
     if at not in AT_CONDITIONS or why in ("crossed", "confidence"):
         return reason(why)
     return LIMIT_CLAUSE(at_condition=at_condition(at), reason=reason(why))
+
+
+LIQUID_AT = Message("liquid {temperature}")
+LIQUID_SUBCOOLED = Message("liquid subcooled {subcooling}")
+ABSOLUTE = Message("{unit} absolute")
+RANGE = Message("{low} to {high}")
+SET_BY_CONTROLLER = Message("set by controller")
+CONTINUED = Message("{title}, continued")
+CONTENTS_ENTRY = Message("{heading}, page {page}")
+PAGE_OF = Message("Page {page} of {total}")
+GRAPH = Message("Graph: {caption}")

@@ -15,7 +15,7 @@ import pytest
 from tablegen import cache as cache_module
 from tablegen.cache import Cache, default_folder
 from tablegen.errors import TablegenWarning
-from tablegen.wording import storage as wording
+from tablegen.wording import command_line as wording
 
 KEY, PAYLOAD = "layout 3, R448A", b"first line\nsecond\0\xff" * 40
 

@@ -10,11 +10,11 @@ from CoolProp import CoolProp as coolprop
 
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import summarize
-from tablegen.glossary import UNITS as COLUMN_UNITS
 from tablegen.verification.allowances import SOURCE_HAS_THE_EQUATION
 from tablegen.verification.check import UNITS, Check, CheckKind, Provenance
 from tablegen.verification.published_values import molar_mass, published_values
 from tablegen.verification.table import all_checks, counts, failures, verification_frame
+from tablegen.wording.columns import COLUMNS
 from tests.demo import demo_catalogue, demo_data
 from tests.registry import refrigerant, registry
 from tests.us_units import PSI_PA
@@ -266,10 +266,10 @@ def test_units_go_to_si_and_back():
     assert UNITS["F"].si(-459.67) == 0.0
 
 
-def test_columns_are_in_the_glossary_or_text(frame):
+def test_columns_are_described_or_text(frame):
     numeric = list(frame.select_dtypes(include=np.number).columns)
     assert numeric == NUMBERS
-    assert set(numeric) <= set(COLUMN_UNITS)
+    assert set(numeric) <= set(COLUMNS)
     assert all(pd.api.types.is_string_dtype(frame[c]) for c in frame.columns if c not in numeric)
     # A figure as printed keeps its zeros through the file.
     assert "0.770" in set(frame["published_text"])

@@ -27,9 +27,9 @@ def parsers() -> dict[str, argparse.ArgumentParser]:
 
 
 def columns() -> dict[str, str]:
-    from tablegen.glossary import UNITS
+    from tablegen.wording.columns import COLUMNS
 
-    return {"columns": "\n".join(UNITS)}
+    return {"columns": "\n".join(COLUMNS)}
 
 
 def docstrings() -> dict[str, str]:

@@ -13,7 +13,7 @@ from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyl
 from tablegen.report.answers.audit_findings import FindingWriter, kind_title
 from tablegen.report.formatter import DASH, percent
 from tablegen.wording import audit as wording
-from tablegen.wording import cautions, general
+from tablegen.wording import refrigerants, terms
 from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
@@ -78,7 +78,7 @@ def answer_of_audit(catalogue: Catalogue, audit: Audit, formatter: Formatter) ->
         sections=tuple(_section(severity, own, writer) for severity, own in by_severity.items() if own),
         imprint=Imprint(
             notice=printing.notice,
-            cautions=(cautions.PRESSURE(),),
+            cautions=(refrigerants.PRESSURE_CAUTION(),),
             subject=wording.SUBJECT(),
             author=printing.company,
             date=printing.date,
@@ -270,7 +270,7 @@ def _strip(audited: AuditedTable, findings: Sequence[Finding], formatter: Format
     coldest, warmest = formatter.temperature(float(table.sst_k[0])), formatter.degrees(float(table.sst_k[-1]))
     return CoverageStrip(
         title=(f"{table.family}, {table.group}", _sizes_text(audited)),
-        subtitle=(table.application, general.RANGE(low=coldest, high=warmest)),
+        subtitle=(table.application, terms.RANGE(low=coldest, high=warmest)),
         sst_k=table.sst_k,
         min_w=table.min_w,
         max_w=table.max_w,

@@ -9,7 +9,7 @@ from tablegen.audits.findings import FindingKind, LimitKind
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import DASH, percent, ratio
 from tablegen.wording import audit as wording
-from tablegen.wording import general, terms
+from tablegen.wording import terms
 from tablegen.wording.message import listed, placeholders
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ class FindingWriter:
         rows = sorted({f.sst_k for f in line.findings if not math.isnan(f.sst_k)})
         if rows:
             low, high = self._formatter.temperature(rows[0]), self._degrees(rows[-1])
-            parts.append(wording.SST(sst=high if len(rows) == 1 else general.RANGE(low=low, high=high)))
+            parts.append(wording.SST(sst=high if len(rows) == 1 else terms.RANGE(low=low, high=high)))
         return ", ".join(parts)
 
     def text(self, line: FindingLine) -> str:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Fact, Imprint, Value
 from tablegen.report.formatter import NBSP
-from tablegen.wording import cases as wording
-from tablegen.wording import cautions, terms
+from tablegen.wording import offers as wording
+from tablegen.wording import refrigerants, terms
 
 if TYPE_CHECKING:
     from tablegen.model.inputs import Application, Catalogue
@@ -33,7 +33,7 @@ def imprint_of(
     )
     return Imprint(
         notice=printing.notice,
-        cautions=(*more_cautions, cautions.PRESSURE()),
+        cautions=(*more_cautions, refrigerants.PRESSURE_CAUTION()),
         origin=origin if version else "",
         subject=subject,
         author=printing.company,

@@ -15,8 +15,8 @@ from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyl
 from tablegen.report.formatter import DASH, NBSP, Formatter, percent_range, signed
 from tablegen.report.rounding import MINUS
 from tablegen.units import unit_named
-from tablegen.wording import cautions
 from tablegen.wording import compare as wording
+from tablegen.wording import refrigerants
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -76,7 +76,7 @@ def answer_of_comparison(comparison: Comparison, formatter: Formatter) -> Answer
         notes=tuple(_notes(comparison)),
         imprint=Imprint(
             notice=new.manifest.printed_as.notice,
-            cautions=(cautions.PRESSURE(),),
+            cautions=(refrigerants.PRESSURE_CAUTION(),),
             subject=wording.SUBJECT(),
             date=_day(new),
         ),

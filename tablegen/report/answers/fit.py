@@ -32,8 +32,8 @@ from tablegen.report.refrigerant_text import cautions as group_cautions
 from tablegen.report.rounding import MINUS, decimals, with_bound
 from tablegen.units import print_unit
 from tablegen.wording import bench as bench_wording
-from tablegen.wording import cautions
 from tablegen.wording import fit as wording
+from tablegen.wording import refrigerants
 
 if TYPE_CHECKING:
     import datetime
@@ -115,7 +115,7 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
         notes=tuple(_notes(report, formatter)),
         imprint=Imprint(
             notice=printing.notice,
-            cautions=(cautions.PRESSURE(), *heeded),
+            cautions=(refrigerants.PRESSURE_CAUTION(), *heeded),
             author=printing.company,
             subject=wording.SUBJECT(),
             date=report.date,

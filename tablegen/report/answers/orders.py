@@ -6,8 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, Fact
-from tablegen.wording import orders as wording
-from tablegen.wording import pick
+from tablegen.wording import pick as wording
 from tablegen.wording.message import OR, listed
 
 if TYPE_CHECKING:
@@ -42,7 +41,7 @@ def order_section(order: OrderLine, formatter: Formatter) -> Answer:
     }
     return Answer(
         key="order",
-        heading=pick.TO_ORDER(),
+        heading=wording.TO_ORDER(),
         summary=(order_text(order, formatter),),
         facts=tuple(Fact.exported(key, datum) for key, datum in data.items()),
     )
@@ -52,7 +51,7 @@ def order_text(order: OrderLine, formatter: Formatter) -> str:
     """An order line as one text, with what is still to be chosen or stated."""
     mop, superheat = order.maximum_operating_pressure_pa, order.static_superheat_k
     clauses = [
-        wording.VALVE(company=order.maker, family=order.family, size=order.size),
+        wording.ORDERED_VALVE(company=order.maker, family=order.family, size=order.size),
         wording.charge_clause(
             order.charge,
             "" if mop is None else formatter.absolute(mop),

@@ -19,7 +19,7 @@ from tablegen.report.answers.cases import (
 )
 from tablegen.report.answers.orders import order_section
 from tablegen.report.formatter import DASH, percent, ratio
-from tablegen.wording import cases, terms
+from tablegen.wording import offers, terms
 from tablegen.wording import pick as wording
 
 if TYPE_CHECKING:
@@ -122,11 +122,11 @@ def _case_facts(
     application = catalogue.applications[case.application]
     # Of a group the head pressures of its first member; one whose own differ has them in the tables.
     system = application.systems[members_of(catalogue, case.refrigerant)[0]]
-    gross = cases.GROSS_LOAD(load=_load(case, formatter))
+    gross = offers.GROSS_LOAD(load=_load(case, formatter))
     return (
         *case_facts(case.refrigerant, case.sst_k),
         *application_facts(application, was_chosen),
-        Fact(("load_w",), cases.LOAD(), Value(gross, (case.load_w,))),
+        Fact(("load_w",), offers.LOAD(), Value(gross, (case.load_w,))),
         *condition_facts(system, application.site_pressure_pa, formatter),
         *changed_facts(overrides),
     )

@@ -11,7 +11,7 @@ from tablegen.report.answer import BLANK, AnswerColumn, AnswerTable, ColumnStyle
 from tablegen.report.answers.cases import CONDITIONS, gauge_text
 from tablegen.report.answers.pick import HEAD_KEYS, LIMIT_KEYS, head_data, limit_data
 from tablegen.report.formatter import DASH, percent, ratio
-from tablegen.wording import cases, terms
+from tablegen.wording import offers, terms
 from tablegen.wording import retrofit as wording
 
 if TYPE_CHECKING:
@@ -78,13 +78,13 @@ def comparison(systems: Sequence[RetrofitSystem], is_thermostatic: bool, formatt
     ]
     rows = [
         (wording.REFRIGERANT(), [own.refrigerant for own in operations]),
-        (cases.APPLICATION(), [own.title for own in operations]),
-        (cases.LOAD(), [_load(own, formatter) for own in operations]),
+        (offers.APPLICATION(), [own.title for own in operations]),
+        (offers.LOAD(), [_load(own, formatter) for own in operations]),
         *(
             (wording.AS_STATED(condition=terms.condition_title(name)), texts)
             for name, texts in zip(CONDITIONS, conditions, strict=True)
         ),
-        (cases.CHANGED(), ["; ".join(system.overrides) or BLANK for system in systems]),
+        (offers.CHANGED(), ["; ".join(system.overrides) or BLANK for system in systems]),
         (wording.WINDOW(), [_window(own, formatter) for own in operations]),
         (wording.POSITION(), [_position(own.valve) for own in operations]),
         (wording.MINIMUM_SET_BY(), [_limit(own.valve, own.valve.minimum) for own in operations]),
@@ -101,7 +101,7 @@ def comparison(systems: Sequence[RetrofitSystem], is_thermostatic: bool, formatt
 
 
 def _load(own: ValveOperation, formatter: Formatter) -> str:
-    return cases.GROSS_LOAD(load=formatter.with_load_unit(formatter.load(own.load_w)))
+    return offers.GROSS_LOAD(load=formatter.with_load_unit(formatter.load(own.load_w)))
 
 
 def _window(own: ValveOperation, formatter: Formatter) -> str:

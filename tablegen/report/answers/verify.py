@@ -30,8 +30,7 @@ from tablegen.report.verification_text import (
 )
 from tablegen.verification.check import CheckKind, Verdict
 from tablegen.wording import states, terms
-from tablegen.wording import verification_page as texts
-from tablegen.wording import verify as wording
+from tablegen.wording import verification as wording
 from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
@@ -61,15 +60,15 @@ def answer_of_checks(
     sections = [*(_single_checks(checks) if is_every else ()), *(_flow_laws(parities) if parities else ())]
     return Answer(
         key="verify",
-        heading=wording.HEADING(),
+        heading=wording.VERIFY_HEADING(),
         summary=(headline(checks), *_not_passing(checks)),
         tables=(_every_check(frame), *_by_kind(checks, names), _sources(checks), _reasons(checks)),
         sections=tuple(dataclasses.replace(own, key=f"section_{n}") for n, own in enumerate(sections, start=1)),
-        notes=(texts.ABOUT(),),
+        notes=(wording.ABOUT(),),
         imprint=Imprint(
             notice=wording.NOTICE(),
             origin=states.ORIGIN(version=f"tablegen {__version__}, {version}"),
-            subject=texts.BOOK_SUBJECT(),
+            subject=wording.BOOK_SUBJECT(),
             keywords=tuple(names),
         ),
     )
@@ -165,18 +164,18 @@ def _single_checks(checks: pd.DataFrame) -> Iterator[Answer]:
 def _flow_laws(parities: Sequence[Parity]) -> Iterator[Answer]:
     """Both flow laws compared with published correlations, which nothing passes or fails by."""
     columns = (
-        AnswerColumn(("device",), texts.DEVICE()),
-        AnswerColumn(("points",), texts.POINTS(), ColumnStyle.FIGURES),
-        AnswerColumn(("flow_law",), texts.LAW()),
-        AnswerColumn(("kv_m3h",), texts.KV(), ColumnStyle.FIGURES),
-        AnswerColumn(("root_mean_square",), texts.ROOT_MEAN_SQUARE(), ColumnStyle.FIGURES),
-        AnswerColumn(("maximum",), texts.MAXIMUM(), ColumnStyle.FIGURES),
+        AnswerColumn(("device",), wording.DEVICE()),
+        AnswerColumn(("points",), wording.POINTS(), ColumnStyle.FIGURES),
+        AnswerColumn(("flow_law",), wording.LAW()),
+        AnswerColumn(("kv_m3h",), wording.KV(), ColumnStyle.FIGURES),
+        AnswerColumn(("root_mean_square",), wording.ROOT_MEAN_SQUARE(), ColumnStyle.FIGURES),
+        AnswerColumn(("maximum",), wording.MAXIMUM(), ColumnStyle.FIGURES),
     )
     rows = (
         (
-            Value(texts.DEVICES[parity.device](), (parity.device,)),
+            Value(wording.DEVICES[parity.device](), (parity.device,)),
             Value.of(sum(len(series.correlated_kg_s) for series in parity.series)),
-            Value(texts.LAWS[law](), (law.value,)),
+            Value(wording.LAWS[law](), (law.value,)),
             Value.measured(parity.kv_m3h[law], round_half_even),
             Value.measured(parity.spread[law], lambda share: percent(share, 1)),
             Value.measured(parity.maximum[law], percent),
@@ -185,7 +184,7 @@ def _flow_laws(parities: Sequence[Parity]) -> Iterator[Answer]:
         for law in parity.kv_m3h
     )
     sources = (
-        texts.FLOW_SOURCES[parity.device](
+        wording.FLOW_SOURCES[parity.device](
             source=parity.source,
             provenance=terms.PROVENANCES[parity.provenance](),
             refrigerants=listed([series.refrigerant for series in parity.series]),
@@ -194,8 +193,8 @@ def _flow_laws(parities: Sequence[Parity]) -> Iterator[Answer]:
     )
     yield Answer(
         key="flow_laws",
-        heading=texts.FLOW_LAWS(),
+        heading=wording.FLOW_LAW_PARITY(),
         figure=ParityFigure(parities),
         tables=(AnswerTable(key="flow_laws", columns=columns, rows=tuple(rows)),),
-        notes=(*sources, texts.FLOW_MEANING(recovery=f"{parities[0].recovery:g}")),
+        notes=(*sources, wording.FLOW_MEANING(recovery=f"{parities[0].recovery:g}")),
     )

@@ -15,7 +15,7 @@ from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, VERMILLION
 from tablegen.unit_table import Unit
 from tablegen.units import print_unit
-from tablegen.wording import graphs as wording
+from tablegen.wording import booklet_pages as wording
 
 # Half a character's width over the graph's, and a label's distance from its curve over the height, about.
 _CHARACTER, _LABEL_OFFSET = 0.0047, 0.055

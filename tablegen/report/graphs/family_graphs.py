@@ -17,7 +17,7 @@ from tablegen.report.pdf import fonts, vector
 from tablegen.report.pdf.page import BLACK, BLUE, VERMILLION
 from tablegen.report.pdf.vector import LineStyle
 from tablegen.units import print_unit
-from tablegen.wording import graphs as wording
+from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 
 _BOX = {"fc": "w", "ec": "none", "pad": 1.0}
@@ -109,7 +109,7 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, 
             axes.grid(axis="y", which="both", color="#C4C4C4", lw=0.25)
             axes.set_axisbelow(True)
         axes.set_xlabel(wording.RATED_LOAD(unit=load.label))
-        axes.set_ylabel(wording.SUPERHEAT(unit=step.label))
+        axes.set_ylabel(wording.SUPERHEAT_AXIS(unit=step.label))
         axes.spines[["top", "right"]].set_visible(False)
     return figure
 
@@ -279,8 +279,8 @@ def charge_graph(rows: pd.DataFrame, setting: FactorySetting, formatter: Formatt
             fontsize=_SIZE,
             arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkA": 0, "shrinkB": 0},
         )
-        axes.set_xlabel(wording.TEMPERATURE(unit=temperature.label))
-        axes.set_ylabel(wording.PRESSURE(unit=formatter.absolute_label))
+        axes.set_xlabel(wording.TEMPERATURE_AXIS(unit=temperature.label))
+        axes.set_ylabel(wording.PRESSURE_AXIS(unit=formatter.absolute_label))
         axes.margins(x=0.05)
         axes.spines[["top", "right"]].set_visible(False)
     return figure

@@ -13,7 +13,7 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.report.pdf import vector
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.rounding import round_half_even, without_zeros
-from tablegen.wording import verification_page as wording
+from tablegen.wording import verification as wording
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

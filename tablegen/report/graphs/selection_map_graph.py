@@ -16,7 +16,7 @@ from tablegen.report.pdf.page import BLACK, paragraph
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
 from tablegen.report.rows import MapCell, SharedCell, rows_of
 from tablegen.report.stock_coverage import BETWEEN, EITHER, load_range
-from tablegen.wording import general, graphs, print_errors
+from tablegen.wording import booklet_pages, input_errors, terms
 from tablegen.wording.message import OR, listed
 
 
@@ -97,7 +97,7 @@ def map_cells(cells: pd.DataFrame, formatter: Formatter) -> MapCells:
         if covered
         else [],
         [tuple(dict.fromkeys((called[low], called[high]))) for low, high in across],
-        (graphs.LOAD(unit=formatter.load_label), graphs.MAP_SST(unit=formatter.temperature_label)),
+        (booklet_pages.LOAD(unit=formatter.load_label), booklet_pages.MAP_SST(unit=formatter.temperature_label)),
     )
 
 
@@ -131,12 +131,12 @@ def _fitting(lines: Sequence[str], style: MapStyle, step: float) -> float:
 
 
 def _one_line(column: tuple[str, ...]) -> tuple[str, ...]:
-    return column if len(column) == 1 else (general.RANGE(low=column[0], high=column[1]),)
+    return column if len(column) == 1 else (terms.RANGE(low=column[0], high=column[1]),)
 
 
 def _two_lines(column: tuple[str, ...]) -> tuple[str, ...]:
     """A column's label, its second temperature under the first."""
-    return column if len(column) == 1 else (graphs.MAP_FROM(low=column[0]), column[1])
+    return column if len(column) == 1 else (booklet_pages.MAP_FROM(low=column[0]), column[1])
 
 
 class SelectionMap(Flowable):
@@ -163,7 +163,7 @@ class SelectionMap(Flowable):
         super().__init__()
         self.continued = continued
         if not cells.rows:
-            raise PublishError(print_errors.MAP_EMPTY())
+            raise PublishError(input_errors.MAP_EMPTY())
         self.cells, self.style, self.reserve = cells, style, reserve
         self.spaceBefore, self.spaceAfter = 4.0, 6.0
         texts = (t for label, row in cells.rows for t in (label, *itertools.chain(*row)))
@@ -260,7 +260,7 @@ class SelectionMap(Flowable):
         beside = (1.0 - _MIDDLE) * step - half - gap - 1.0
         if half > _MIDDLE * step - 1.0 or fonts.text_width(second, fonts.REGULAR, style.second) > beside:
             name = max(first, second, key=len)
-            raise PublishError(print_errors.MAP_SIZE(size=repr(name), columns=len(self.cells.columns)))
+            raise PublishError(input_errors.MAP_SIZE(size=repr(name), columns=len(self.cells.columns)))
         canvas.setFont(fonts.BOLD, style.first)
         canvas.drawCentredString(left + _MIDDLE * step, middle, first)
         if second:

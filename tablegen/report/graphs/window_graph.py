@@ -18,7 +18,7 @@ from tablegen.report.pdf.vector import LineStyle
 from tablegen.report.rounding import round_half_even, without_zeros
 from tablegen.unit_table import Unit
 from tablegen.units import print_unit
-from tablegen.wording import graphs as wording
+from tablegen.wording import booklet_pages as wording
 
 # Share of a panel's step that the panel itself takes.
 _PANEL = 0.84

@@ -18,8 +18,8 @@ from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import CurveCase, HeadState, rows_of
 from tablegen.report.table_conditions import compressor_text
-from tablegen.wording import application_page as wording
-from tablegen.wording import general, table_conditions, terms
+from tablegen.wording import booklet_pages as wording
+from tablegen.wording import terms
 from tablegen.wording.message import listed
 
 GRAPH_HEIGHT = 205.0
@@ -95,7 +95,7 @@ def _graph(publication: Publication, parts: Sequence[Combination], width: float)
     figure = balance_graph(curve, formatter, application.site_pressure_pa, heads)
     return [
         paragraph(caption, "caption"),
-        FigureFlowable(figure, width, GRAPH_HEIGHT, general.GRAPH(caption=caption)),
+        FigureFlowable(figure, width, GRAPH_HEIGHT, terms.GRAPH(caption=caption)),
         paragraph(" ".join(explained), "small"),
     ]
 
@@ -153,10 +153,10 @@ def _sources(application: Application) -> list[tuple[str, str]]:
     sources, first = application.sources, next(iter(application.systems.values()))
     compressor = compressor_text(first.compressor)
     return [
-        (table_conditions.RATING_POINT(), sources["rating"]),
-        (table_conditions.LOW_HEAD(), sources["low_head"]),
-        (table_conditions.HIGH_HEAD(), sources["high_head"]),
+        (wording.RATING_POINT(), sources["rating"]),
+        (wording.LOW_HEAD(), sources["low_head"]),
+        (wording.HIGH_HEAD(), sources["high_head"]),
         (wording.LOSSES(), sources["losses"]),
-        (table_conditions.SUPERHEAT(), sources["superheat"]),
+        (wording.SUPERHEAT(), sources["superheat"]),
         (wording.COMPRESSOR(), wording.COMPRESSOR_SOURCE(source=sources["compressor"], compressor=compressor)),
     ]

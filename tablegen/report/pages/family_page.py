@@ -20,8 +20,8 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import CurveCase, rows_of
 from tablegen.report.table_conditions import pressures_text
 from tablegen.unit_table import CV_PER_KV
-from tablegen.wording import family_page as wording
-from tablegen.wording import general
+from tablegen.wording import booklet_pages as wording
+from tablegen.wording import terms
 
 _HEIGHT = 158.0
 _GAP = 12.0
@@ -141,7 +141,7 @@ def _charge(publication: Publication, part: Combination, width: float) -> list[F
         KeepTogether(
             [
                 paragraph(caption, "caption"),
-                FigureFlowable(figure, width, _HEIGHT, general.GRAPH(caption=caption)),
+                FigureFlowable(figure, width, _HEIGHT, terms.GRAPH(caption=caption)),
                 paragraph(wording.BULB_NOTE(), "small"),
             ]
         )

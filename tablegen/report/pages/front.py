@@ -13,7 +13,7 @@ from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ExampleRow, WindowRow, rows_of
 from tablegen.wording import booklet as wording
-from tablegen.wording import general, terms
+from tablegen.wording import terms
 
 
 def cover(publication: Publication, width: float) -> list[Flowable]:
@@ -103,7 +103,7 @@ def _worked(publication: Publication, part: Combination, rows: Sequence[ExampleR
     own = next(row for row in across if row.size == first.size)
     sst = formatter.degrees(first.sst_k)
     minimum, maximum = formatter.window(own.min_load_w, own.max_load_w)
-    window = general.RANGE(low=minimum, high=formatter.with_load_unit(maximum))
+    window = terms.RANGE(low=minimum, high=formatter.with_load_unit(maximum))
     sizes = [row.size for row in across if row.min_load_w <= first.load_w <= row.max_load_w]
     if len(sizes) == 1:
         fitting = wording.EXAMPLE_ONE_SIZE(sst=sst, size=first.size, window=window)
@@ -163,7 +163,7 @@ def _example_table(publication: Publication, part: Combination, rows: Sequence[E
             formatter.drop(row.pressure_drop_pa, 1 if formatter.system == "IP" else 0),
             kv(row.required_kv_m3h),
             percent(row.opening),
-            formatter.step(row.superheat_k, 1) if is_thermostatic else general.SET_BY_CONTROLLER(),
+            formatter.step(row.superheat_k, 1) if is_thermostatic else terms.SET_BY_CONTROLLER(),
         ]
         for row in rows
     ]

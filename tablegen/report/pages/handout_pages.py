@@ -25,8 +25,8 @@ from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.rows import CurveCase, ExampleRow, rows_of
 from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.unit_table import CV_PER_KV
-from tablegen.wording import general, terms
 from tablegen.wording import handout as wording
+from tablegen.wording import terms
 
 _NEAR_K = 1e-6
 # Shares of the width: term, symbol, unit, meaning.
@@ -121,7 +121,7 @@ def force_balance(figures: HandoutFigures, width: float) -> list[Flowable]:
     if element.setting is not None:
         caption = wording.CHARGE_GRAPH(charge=element.title, refrigerant=element.setting_refrigerant)
         figure = charge_graph(charges, element.setting, formatter)
-        alt = general.GRAPH(caption=caption)
+        alt = terms.GRAPH(caption=caption)
         story += [paragraph(caption, "caption"), FigureFlowable(figure, width, _GRAPH_HEIGHT, alt)]
     caption = wording.SUPERHEAT_GRAPH(size=case.size, refrigerant=case.refrigerant, sst=figures.sst(case.sst_k))
     limits = publication.system(part, case.refrigerant).superheat

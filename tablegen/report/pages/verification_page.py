@@ -26,7 +26,7 @@ from tablegen.report.verification_text import (
     with_share,
 )
 from tablegen.verification.check import CheckKind, Verdict
-from tablegen.wording import verification_page as wording
+from tablegen.wording import verification as wording
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -99,8 +99,8 @@ def _sources(frame: pd.DataFrame, sources: Sequence[str], provenance: str) -> Fl
     """The sources whose figures came here in one way, by their numbers."""
     own = frame.loc[frame["provenance"] == provenance]
     listed = [
-        wording.SOURCE(number=i, source=spelt(source))
+        wording.SOURCE_LINE(number=i, source=spelt(source))
         for i, source in enumerate(sources, start=1)
         if source in set(own["source"])
     ]
-    return paragraph(wording.SOURCES[provenance](count=len(own), sources="; ".join(listed)), "small")
+    return paragraph(wording.PROVENANCES[provenance](count=len(own), sources="; ".join(listed)), "small")

@@ -21,8 +21,8 @@ from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import WindowRow
 from tablegen.report.table_conditions import TableConditions, valve_facts
-from tablegen.wording import general, terms
-from tablegen.wording import window_table as wording
+from tablegen.wording import booklet_pages as wording
+from tablegen.wording import terms
 from tablegen.wording.message import OR, listed
 
 GRAPH_HEIGHT = 178.0
@@ -51,7 +51,7 @@ def window_table_pages(publication: Publication, part: Combination, width: float
             story.append(paragraph(wording.CONDITIONS_ON_FIRST(title=named) if number else named, "continued"))
         notes = _notes(publication, part, rows, block, marks)
         reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
-        story += [WindowTableFlowable(block, reserve, general.CONTINUED(title=named)), *notes, PageBreak()]
+        story += [WindowTableFlowable(block, reserve, terms.CONTINUED(title=named)), *notes, PageBreak()]
     return story
 
 
@@ -162,7 +162,7 @@ def selection_map_page(publication: Publication, part: Combination, width: float
     alt = wording.ALL_SIZES_ALT(table=title)
     graphs = [FigureFlowable(figure, width, GRAPH_HEIGHT, alt) for figure in window_multiples(rows, formatter, width)]
     reserve = sum(flowable.wrap(width, 1000.0)[1] for flowable in under) + GRAPH_HEIGHT + _AIR
-    continued = general.CONTINUED(title=caption)
+    continued = terms.CONTINUED(title=caption)
     maps: list[Flowable] = []
     blocks = map_in_blocks(map_cells(cells, formatter), PAGE, width)
     for number, block in enumerate(blocks):

@@ -14,7 +14,7 @@ from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.paragraphs import paragraph
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
-from tablegen.wording import print_errors
+from tablegen.wording import input_errors
 
 DASH = "\N{EN DASH}"
 
@@ -73,13 +73,13 @@ class WindowTable:
 
     def __post_init__(self) -> None:
         if not self.sizes or not self.rows:
-            raise PublishError(print_errors.WINDOW_TABLE_EMPTY(label=repr(self.stub_label)))
+            raise PublishError(input_errors.WINDOW_TABLE_EMPTY(label=repr(self.stub_label)))
         if self.size_notes is not None and len(self.size_notes) != len(self.sizes):
-            raise PublishError(print_errors.WINDOW_TABLE_NOTES(sizes=len(self.sizes), notes=len(self.size_notes)))
+            raise PublishError(input_errors.WINDOW_TABLE_NOTES(sizes=len(self.sizes), notes=len(self.size_notes)))
         for row in self.rows:
             if len(row.cells) != len(self.sizes):
                 cells, sizes = len(row.cells), len(self.sizes)
-                raise PublishError(print_errors.WINDOW_TABLE_CELLS(row=row.label, cells=cells, sizes=sizes))
+                raise PublishError(input_errors.WINDOW_TABLE_CELLS(row=row.label, cells=cells, sizes=sizes))
         for text, face in _strings(self):
             fonts.check_glyphs(text, face)
 
@@ -194,7 +194,7 @@ def _too_wide(table: WindowTable, width: float) -> str:
 
     cells = [(printed(c), row.label, i) for row in table.rows for i, c in enumerate(row.cells)]
     text, label, index = max(cells, key=lambda c: fonts.text_width(c[0], fonts.SEMIBOLD, 1.0))
-    return print_errors.WINDOW_TABLE_WIDTH(
+    return input_errors.WINDOW_TABLE_WIDTH(
         sizes=len(table.sizes),
         width=f"{width:.0f}",
         size=f"{fonts.MIN_SIZE:g}",

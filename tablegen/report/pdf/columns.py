@@ -10,7 +10,7 @@ from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, Untagged, tags
-from tablegen.wording import print_errors
+from tablegen.wording import input_errors
 
 _TIGHTEST, _LOOSEST = 9.4, 15.0
 _LARGEST_SIZE, _SIZE_OF_LEADING = 10.5, 0.83
@@ -49,7 +49,7 @@ class Columns(Flowable):
     ) -> None:
         super().__init__()
         if not rows or any(len(row) != len(header) for row in rows):
-            raise PublishError(print_errors.TABLE_CELLS(len(header)))
+            raise PublishError(input_errors.TABLE_CELLS(len(header)))
         self.header, self.rows, self.rules, self.reserve = list(header), [list(r) for r in rows], set(rules), reserve
         self.spaceBefore, self.spaceAfter = 4.0, 8.0
         for text in (*(t for pair in header for t in pair), *(cell for row in rows for cell in row)):
@@ -155,7 +155,7 @@ class Columns(Flowable):
         spare = self.width - sum(widths)
         if spare < _GAP * (len(widths) - 1):
             need = f"{sum(widths) + _GAP * (len(widths) - 1):.0f}"
-            raise PublishError(print_errors.COLUMNS_WIDTH(need=need, width=f"{self.width:.0f}"))
+            raise PublishError(input_errors.COLUMNS_WIDTH(need=need, width=f"{self.width:.0f}"))
         gap = spare / (len(widths) - 1)
         edges, x = [], 0.0
         for width in widths:

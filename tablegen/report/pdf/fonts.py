@@ -15,7 +15,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus.tables import CellStyle
 
 from tablegen.errors import MissingGlyphError
-from tablegen.wording import print_errors
+from tablegen.wording import input_errors
 
 FONT_DIR = Path(__file__).with_name("fonts")
 
@@ -76,7 +76,7 @@ def check_glyphs(text: str, face: str = REGULAR) -> str:
     missing = sorted({c for c in text if c != "\n" and ord(c) not in _DRAWN[face]})
     if missing:
         listed = ", ".join(f"{c!r} (U+{ord(c):04X})" for c in missing)
-        raise MissingGlyphError(print_errors.NO_GLYPH(text=repr(text), face=face, characters=listed))
+        raise MissingGlyphError(input_errors.NO_GLYPH(text=repr(text), face=face, characters=listed))
     return text
 
 

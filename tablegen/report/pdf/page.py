@@ -25,7 +25,7 @@ from tablegen.report.pdf import fonts
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
 from tablegen.report.pdf.tagged_canvas import TaggedCanvas
-from tablegen.wording import general, print_errors
+from tablegen.wording import input_errors, terms
 
 PAPERS = MappingProxyType({"a4": A4, "letter": LETTER})
 
@@ -109,7 +109,7 @@ class _Template(BaseDocTemplate):
     def new_key(self, heading: Heading) -> str:
         """Name the next heading; the same story gives the same names in every pass."""
         if heading.level > self._last_level + 1:
-            raise PublishError(print_errors.NO_CHAPTER(heading=repr(heading.heading)))
+            raise PublishError(input_errors.NO_CHAPTER(heading=repr(heading.heading)))
         self._last_level = heading.level
         self._headings += 1
         return f"heading-{self._headings}"
@@ -132,14 +132,14 @@ class _Template(BaseDocTemplate):
         if happy:
             self._refuse_stray_fonts()
             if self._indexingFlowables and not self._headings:  # type: ignore[attr-defined]
-                raise PublishError(print_errors.NO_HEADING(title=self.document.title))
+                raise PublishError(input_errors.NO_HEADING(title=self.document.title))
         return happy
 
     def _refuse_stray_fonts(self) -> None:
         canvas: Any = self.canv
         stray = sorted(name for name in canvas._doc.fontMapping if name not in fonts.FACES)
         if stray:
-            raise PublishError(print_errors.NOT_EMBEDDED(font=", ".join(stray), faces=", ".join(fonts.FACES)))
+            raise PublishError(input_errors.NOT_EMBEDDED(font=", ".join(stray), faces=", ".join(fonts.FACES)))
 
     def _running(self, canvas: Canvas, template: object) -> None:
         """Draw head and foot when the page is full, so that the head can name its section."""
@@ -160,7 +160,7 @@ class _Template(BaseDocTemplate):
         canvas.line(left, y + 11, right, y + 11)
         self._set_lines(canvas, document.notice_lines, left, y)
         canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
-        canvas.drawRightString(right, y, general.PAGE_OF(page=self.page, total=self._total))
+        canvas.drawRightString(right, y, terms.PAGE_OF(page=self.page, total=self._total))
         canvas.restoreState()
 
     @staticmethod
@@ -232,7 +232,7 @@ class Document:
         lines = wrapped(fonts.check_glyphs(text, fonts.SEMIBOLD), fonts.SEMIBOLD, _HEAD_SIZE, width)
         if len(lines) > most:
             size = f"{_HEAD_SIZE:g}"
-            raise PublishError(print_errors.TOO_LONG(text=repr(text), lines=most, width=f"{width:.0f}", size=size))
+            raise PublishError(input_errors.TOO_LONG(text=repr(text), lines=most, width=f"{width:.0f}", size=size))
         return lines
 
     @property
@@ -262,7 +262,7 @@ class Document:
         try:
             template.multiBuild(list(story), canvasmaker=TaggedCanvas)
         except LayoutError as error:
-            raise PublishError(print_errors.NO_PAGE(title=self.title, reason=str(error))) from error
+            raise PublishError(input_errors.NO_PAGE(title=self.title, reason=str(error))) from error
         if isinstance(self.target, (str, Path)):
             Path(self.target).write_bytes(self.content.getvalue())
         else:

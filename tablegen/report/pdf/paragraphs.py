@@ -19,7 +19,7 @@ from reportlab.platypus.tableofcontents import TableOfContents
 
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.structure import tags, text_string
-from tablegen.wording import general
+from tablegen.wording import terms
 
 # A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
 _INDEX = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
@@ -194,7 +194,7 @@ class _Entry(Paragraph):
         markup = f'<a href="#{key}">{text}</a>' if key else text
         super().__init__(markup, STYLES[f"contents{level + 1}"])
         self._contents, self._page, self._key = contents, str(page), key
-        self._read = general.CONTENTS_ENTRY(heading=_unescape_markup(text), page=page)
+        self._read = terms.CONTENTS_ENTRY(heading=_unescape_markup(text), page=page)
 
     def draw(self) -> None:
         """Set the line inside marks."""

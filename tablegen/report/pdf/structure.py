@@ -18,7 +18,7 @@ from typing import Any
 from reportlab.pdfbase.pdfdoc import PDFObject
 
 from tablegen.errors import PublishError
-from tablegen.wording import print_errors
+from tablegen.wording import input_errors
 
 # Attributes of a header cell.
 COLUMN = "/A<</O/Table/Scope/Column>>"
@@ -202,7 +202,7 @@ class Tags:
         ISO 32000-1, 14.8.5.4.3 bounding box, 14.9.3 alternate description.
         """
         if not alt.strip():
-            raise PublishError(print_errors.NO_ALT())
+            raise PublishError(input_errors.NO_ALT())
         corners = (*self._canvas.absolutePosition(0, 0), *self._canvas.absolutePosition(width, height))
         box = " ".join(f"{v:.2f}" for v in corners)
         with self.marked("Figure", f"/Alt{text_string(alt)}/A<</O/Layout/Placement/Block/BBox[{box}]>>"):

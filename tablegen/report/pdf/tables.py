@@ -22,7 +22,7 @@ from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.pdf.paragraphs import escape, subscripted
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, Untagged, tags
-from tablegen.wording import print_errors
+from tablegen.wording import input_errors
 
 # Of a cell, from its row and column: its face, and whether it must stay on one line.
 _Face = Callable[[int, int], str]
@@ -134,7 +134,7 @@ def _lay(
         floors = floors if sum(floors) <= width else narrow
         if sum(floors) > width:
             least = f"{sum(floors):.0f}"
-            raise PublishError(print_errors.TABLE_WIDTH(columns=len(minimum), need=least, width=f"{width:.0f}"))
+            raise PublishError(input_errors.TABLE_WIDTH(columns=len(minimum), need=least, width=f"{width:.0f}"))
         natural = minimum = _narrowed(minimum, floors, width)
     need, spare = sum(minimum), sum(natural) - sum(minimum)
     share = min(1.0, (width - need) / spare) if spare > 0 else 0.0
@@ -186,7 +186,7 @@ def _table(
 
 def _check_type(size: float) -> None:
     if size < fonts.MIN_SIZE:
-        raise PublishError(print_errors.TABLE_TYPE(size=f"{fonts.MIN_SIZE:g}"))
+        raise PublishError(input_errors.TABLE_TYPE(size=f"{fonts.MIN_SIZE:g}"))
 
 
 def _data_style(size: float, head: int, leading: float) -> list[Any]:
@@ -245,7 +245,7 @@ def data_table(
     """
     _check_type(size)
     if any(len(row) != len(header) for row in rows):
-        raise PublishError(print_errors.TABLE_CELLS(len(header)))
+        raise PublishError(input_errors.TABLE_CELLS(len(header)))
     laid, widths = _lay(
         [header, *rows],
         lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD,

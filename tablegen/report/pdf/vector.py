@@ -27,7 +27,7 @@ from reportlab.platypus import Flowable
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.structure import is_trial, tags
-from tablegen.wording import print_errors
+from tablegen.wording import input_errors
 
 
 class LineStyle(TypedDict, total=False):
@@ -94,7 +94,7 @@ def _face(prop: FontProperties, text: str) -> str:
     """Choose the document face for a text's weight and slant."""
     if prop.get_family() != [fonts.REGULAR]:
         family = ", ".join(prop.get_family())
-        raise PublishError(print_errors.FACE_OF_FIGURE(text=repr(text), family=family))
+        raise PublishError(input_errors.FACE_OF_FIGURE(text=repr(text), family=family))
     if prop.get_style() != "normal":
         return fonts.ITALIC
     named = {"normal": 400, "regular": 400, "medium": 500, "semibold": 600, "demibold": 600, "bold": 700}
@@ -105,7 +105,7 @@ def _face(prop: FontProperties, text: str) -> str:
 
 def _refuse_math(text: str, ismath: bool | Literal["TeX"]) -> None:
     if ismath:
-        raise PublishError(print_errors.MATHTEXT(text=repr(text)))
+        raise PublishError(input_errors.MATHTEXT(text=repr(text)))
 
 
 class VectorRenderer(RendererBase):
@@ -128,7 +128,7 @@ class VectorRenderer(RendererBase):
     def page(self) -> Canvas:
         """The canvas that is drawn on."""
         if self._canvas is None:
-            raise PublishError(print_errors.MEASURING())
+            raise PublishError(input_errors.MEASURING())
         return self._canvas
 
     def flipy(self) -> bool:
@@ -168,7 +168,7 @@ class VectorRenderer(RendererBase):
         size = float(prop.get_size_in_points())
         if size < fonts.MIN_SIZE - 1e-9:
             least = f"{fonts.MIN_SIZE:g}"
-            raise PublishError(print_errors.FIGURE_TYPE(text=repr(s), size=f"{size:g}", least=least))
+            raise PublishError(input_errors.FIGURE_TYPE(text=repr(s), size=f"{size:g}", least=least))
         face = _face(prop, s)
         fonts.check_glyphs(s, face)
         self.page.saveState()
@@ -206,10 +206,10 @@ class VectorRenderer(RendererBase):
         self.page.restoreState()
 
     def draw_image(self, *args: object, **kwargs: object) -> None:
-        raise PublishError(print_errors.FIGURE_IMAGE())
+        raise PublishError(input_errors.FIGURE_IMAGE())
 
     def draw_gouraud_triangles(self, *args: object, **kwargs: object) -> None:
-        raise PublishError(print_errors.FIGURE_TRIANGLES())
+        raise PublishError(input_errors.FIGURE_TRIANGLES())
 
     def _trace(self, path: Path, transform: Transform, closed: bool) -> PDFPathObject:
         """Write a path in page points; open lines are cut to the figure, so no coordinate is huge."""
@@ -261,7 +261,7 @@ class VectorRenderer(RendererBase):
         unknown = sorted(set(letters) - set(_HATCH_ANGLES))
         if unknown:
             allowed = " ".join(_HATCH_ANGLES)
-            raise PublishError(print_errors.FIGURE_HATCH(hatch=repr(str(letters)), letters=allowed))
+            raise PublishError(input_errors.FIGURE_HATCH(hatch=repr(str(letters)), letters=allowed))
         box = path.get_extents(transform)
         low = (max(box.x0, -9.0), max(box.y0, -9.0))
         high = (min(box.x1, self._width + 9.0), min(box.y1, self._height + 9.0))
@@ -344,7 +344,7 @@ class FigureFlowable(Flowable):
         self.hAlign = "LEFT"
         for text in figure.findobj(Text):
             if isinstance(text, Text) and text.get_path_effects():
-                raise PublishError(print_errors.FIGURE_EFFECTS(text=repr(text.get_text())))
+                raise PublishError(input_errors.FIGURE_EFFECTS(text=repr(text.get_text())))
         figure.set_dpi(72.0)
         figure.set_size_inches(width_pt / 72.0, height_pt / 72.0)
         VectorCanvas(figure)

@@ -12,8 +12,8 @@ from tablegen.report.formatter import Formatter
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
 from tablegen.units import print_unit
-from tablegen.wording import orders, terms
 from tablegen.wording import phone as wording
+from tablegen.wording import pick, terms
 from tablegen.wording.booklet import CAUTIONS
 from tablegen.wording.message import Message, Plural
 
@@ -154,7 +154,7 @@ def _family(family: Family, formatters: Formatters) -> Json:
             for metre in family.offered.capillary_m
         ],
         "equalizer": equalizer,
-        "equalizer_text": orders.EQUALIZER[equalizer]() if equalizer else "",
+        "equalizer_text": pick.EQUALIZER[equalizer]() if equalizer else "",
         "driver": None if family.kind == "thermostatic" else family.offered.driver,
     }
 
@@ -166,7 +166,7 @@ def _kv(size: Size) -> float:
 def charge_text(element: PowerElement, formatter: Formatter) -> str:
     """A bulb charge or drive as an order states it."""
     mop_pa, setting = element.maximum_operating_pressure_pa, element.setting
-    return orders.charge_clause(
+    return pick.charge_clause(
         element.title,
         "" if mop_pa is None else formatter.absolute(mop_pa),
         element.setting_refrigerant,

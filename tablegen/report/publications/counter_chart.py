@@ -20,8 +20,8 @@ from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.stock_coverage import stock_sentences
 from tablegen.report.table_conditions import TableConditions, charge_text
-from tablegen.wording import cautions, terms
 from tablegen.wording import counter_chart as wording
+from tablegen.wording import refrigerants, terms
 
 # A capital of 4.7 mm is legible from a meter away (16 minutes of arc); the lowest digits, 1 and 4, are
 # 3 % lower than the face's capitals.
@@ -84,7 +84,7 @@ def _page(publication: Publication, chart: CounterChart, part: Combination, widt
     under: list[Flowable] = [
         paragraph(stock_sentences(cells, formatter), "small"),
         *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(publication, chart), start=1)),
-        paragraph(f"{cautions.PRESSURE()} {wording.VALIDITY()}", "small"),
+        paragraph(f"{refrigerants.PRESSURE_CAUTION()} {wording.VALIDITY()}", "small"),
         facts([*_articles(publication, part, chart.stock), *_conditions(publication, part)], width, 8.0),
     ]
     maps: list[Flowable] = []

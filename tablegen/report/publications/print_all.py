@@ -14,7 +14,7 @@ from tablegen.errors import WorkerError
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
-from tablegen.wording import processes
+from tablegen.wording import command_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ def print_publications(
             future.result()
             advance(futures[future])
     except BrokenExecutor as error:
-        raise WorkerError(processes.PRINT_ENDED()) from error
+        raise WorkerError(command_line.PRINT_ENDED()) from error
     finally:
         for future in futures:
             future.cancel()

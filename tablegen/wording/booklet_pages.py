@@ -1,0 +1,266 @@
+"""Pages of a booklet for one application, one family and one table; its graphs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message, Plural
+
+HEADS_CAPTION = Message("Head pressures and liquid of each refrigerant, at SST {sst} (dew)")
+SOURCES_CAPTION = Message("Sources of the conditions")
+
+COLUMN_TAKES = Message("For {refrigerant} the {lift} column of liquid takes {pressures}.")
+COLUMN_ADDS = Message("For {refrigerant} the {lift} column of liquid adds {pressures}.")
+COLUMN_PRESSURE = Message("{pressure} {condition} ({share} of the absolute head pressure)")
+COLUMN_UNKNOWN = Message("The pressure of the column of liquid cannot be computed for {refrigerant}.")
+
+BALANCE = Message("Balance of {refrigerant} at SST {sst} (dew): a system rated {load}, and the limits of the valve")
+LINES_EXPLAINED = Message(
+    "The evaporator's line is its capacity at the SST. If the compressor pumps more, the SST falls until "
+    "the two match; if it pumps less, the SST rises. Size {size} fits where the system's line is between "
+    "that size's two curves."
+)
+HEAD_FALLS = Message("As the head pressure falls, the valve passes less.")
+HEAD_FALLS_MORE = Message("As the head pressure falls, the system needs more and the valve passes less.")
+BELOW_HEAD = Message("As the head pressure falls below about {head}, the valve passes less.")
+BELOW_HEAD_MORE = Message(
+    "As the head pressure falls below about {head}, the system needs more and the valve passes less."
+)
+CROSSING = Message(
+    "At the ring, size {size} passes exactly what the system needs; below that head pressure it starves the evaporator."
+)
+AS_FAR_OPEN_THERMOSTATIC = Message(
+    "For {refrigerant} alone, with each valve open as far as its stop and the maximum superheat allow; a "
+    "group's window may be narrower. Between the operating conditions, subcooling is assumed to change "
+    "linearly with head pressure."
+)
+AS_FAR_OPEN_ELECTRONIC = Message(
+    "For {refrigerant} alone, with each valve open as far as its control may open it; a group's window "
+    "may be narrower. Between the operating conditions, subcooling is assumed to change linearly with "
+    "head pressure."
+)
+
+REFRIGERANT = Message("Refrigerant")
+PRESSURES_COLUMN = Message("bubble/dew, {unit}")
+HEAD_COLUMN = Message("head, {unit}")
+TEMPERATURES_COLUMN = Message("bubble/dew, {unit}")
+LIQUID_COLUMN = Message("liquid, {unit}")
+
+LOSSES = Message("Losses")
+COMPRESSOR = Message("Compressor")
+COMPRESSOR_SOURCE = Message("{source}: {compressor}")
+
+
+KIND = Message("Kind")
+KINDS: Mapping[str, Message] = {
+    "thermostatic": Message("thermostatic, by bulb charge and spring"),
+    "stepper": Message("electronic, stepper-driven"),
+    "pulse_modulated": Message(
+        "electronic, pulse-modulated: open or closed; the share of time open sets the mean flow"
+    ),
+}
+FLOW_LAW = Message("Flow law")
+ORIFICE = Message("square root of the whole pressure drop. {reason}")
+CHOKED = Message("square root of the pressure drop, choked, recovery factor {factor}. {reason}")
+OPENING = Message("Opening")
+PRESSURES = Message("Pressures")
+NOMINAL_CAPACITY = Message("Nominal capacity")
+RATING = Message(
+    "{refrigerant}, liquid {liquid}, {subcooling} subcooled, evaporating {evaporating} (dew), {superheat} superheat, drop "
+    "{drop}. {source}"
+)
+
+BALANCED_INTERNAL = Message(
+    "stop at {stop} of rated stroke, minimum stable opening {minimum}; balanced port; internal equalizer"
+)
+BALANCED_EXTERNAL = Message(
+    "stop at {stop} of rated stroke, minimum stable opening {minimum}; balanced port; external equalizer"
+)
+UNBALANCED_INTERNAL = Message(
+    "stop at {stop} of rated stroke, minimum stable opening {minimum}; {port}; internal equalizer"
+)
+UNBALANCED_EXTERNAL = Message(
+    "stop at {stop} of rated stroke, minimum stable opening {minimum}; {port}; external equalizer"
+)
+ACTS_TO_CLOSE = Message("inlet pressure pushes the port closed on a net area of {share} of the diaphragm's")
+ACTS_TO_OPEN = Message("inlet pressure pushes the port open on a net area of {share} of the diaphragm's")
+
+SIZE = Message("Size")
+KV_ROW = Message("Kv, m³/h")
+CV_ROW = Message("Cv, US gal/min")
+NOMINAL_ROW = Message("Nominal, {unit}")
+
+EXAMPLE = Message("Size {size}, {refrigerant}, SST {sst} (dew), {application}")
+OPENING_CAPTION = Message("Opening against head pressure: {example}")
+OPENING_ALT = Message("Graph of opening against head pressure: {example}")
+SUPERHEAT_ALT = Message("Graph of superheat against load: {example}")
+BOTH_CAPTION = Message("Superheat and opening: {example}")
+ELECTRONIC_NOTE = Message(
+    "For a system rated {load}. The controller sets the opening and the superheat, so the load window "
+    "depends only on the opening."
+)
+BOTH_NOTE = Message("For {refrigerant} alone; a group's table is tighter. Right: a system rated {load}. {swing}")
+BULB_CAPTION = Message("Bulb and evaporator: {charge}, on {refrigerant}")
+BULB_NOTE = Message(
+    "Hatched: spring pressure. The horizontal line shows the static superheat at the factory setting: the "
+    "valve starts to open when the bulb is that much warmer than the evaporator."
+)
+
+SWING_SAME = Message("At mid-window, superheat is the same at high head as at low head (median of this application).")
+SWING_LOWER = Message(
+    "At mid-window, superheat is {change} lower at high head than at low head (median of this application)."
+)
+SWING_HIGHER = Message(
+    "At mid-window, superheat is {change} higher at high head than at low head (median of this application)."
+)
+OF_PORT = Message("{change} of that comes from the unbalanced port.")
+BALANCED_LOWER = Message("With a fully balanced port, superheat would be {change} lower at high head than at low head.")
+BALANCED_HIGHER = Message(
+    "With a fully balanced port, superheat would be {change} higher at high head than at low head."
+)
+
+
+SST_COLUMN = Message("SST (dew), {unit}")
+SIZE_KV = Message("Kv {kv}")
+SIZES_OF_TABLE = Plural("{title}, size {first}", "{title}, sizes {first} to {last}")
+CONDITIONS_ON_FIRST = Message("{title} (conditions on the first page of this table)")
+
+UNITS = Message("Loads in {unit} at the rating point, minimum rounded up, maximum rounded down; Kv in m³/h.")
+READ_EXAMPLE = Message(
+    "Read: at SST {sst} (dew) size {size} covers a system rated from {minimum} to {maximum}. Between two rows the load "
+    "must be inside both windows."
+)
+DO_NOT_EXTRAPOLATE = Message("Do not extrapolate.")
+REASON = Message("{mark}: {reason}")
+NO_WINDOW = Message("No size has a load window in this table.")
+SET_AT = Message("Minimum loads are set {minimum}. Maximum loads are set {maximum}.")
+SET_BY = Message("{conditions}, by {reasons}")
+ONE_MEMBER = Message("Of the members {member} sets the minimum loads, {others} the maximum.")
+MEMBERS = Message("Of the members {members} set the minimum loads, {others} the maximum.")
+PULSE_CAVEAT = Message(
+    "Pulse-modulated valve: losses are taken at the mean flow; in the open phase they are greater, so the maximum "
+    "loads are on the high side."
+)
+
+SIZE_FOR_LOAD = Message("Size for a load – {table}")
+HOW_TO_READ_MAP = Message(
+    "Find the row that contains the load (system capacity at the rating point): over its first figure, up to its "
+    "second. Find the column of the suction temperature (SST, dew point; on an edge use either column). Large: the "
+    "size that covers the whole cell with the largest margin; small: the next. An empty cell: no size covers all of "
+    "it; see the table on the previous page, which also states the conditions. Shading only separates the sizes."
+)
+ALL_SIZES = Message("Windows of every size, {unit}: maximum load solid, minimum dashed; other sizes in gray")
+ALL_SIZES_ALT = Message("Minimum and maximum load of every size against suction temperature: {table}")
+
+
+LOW_HEAD = Message("Low head")
+RATING_POINT = Message("Rating point")
+HIGH_HEAD = Message("High head")
+SUCTION = Message("Suction")
+LOSSES_LABEL = Message("Losses at rated flow")
+SUPERHEAT = Message("Superheat")
+BULB_CHARGE = Message("Bulb charge")
+DRIVE = Message("Drive")
+VALVE = Message("Valve")
+
+HEAD_SET = Message("setting {pressure}: saturated at {temperature}; {liquid}")
+HEAD_SET_WITH_GLIDE = Message("setting {pressure}: bubble point {bubble}, dew point {dew}; {liquid}")
+HEAD_STATED = Message("{temperature} {basis}: {pressure}; {liquid}")
+HEAD_AT_BUBBLE = Message("{temperature} {basis}: {pressure} (dew pressure there {dew}); {liquid}")
+HEAD_AT_DEW = Message("{temperature} {basis}: {pressure} (bubble pressure there {bubble}); {liquid}")
+HEAD_AT_MID = Message(
+    "{temperature} {basis}: {pressure} (bubble pressure there {bubble}, dew pressure {dew}); {liquid}"
+)
+
+LIQUID_AT = Message("liquid at the valve {temperature}")
+LIQUID_SUBCOOLED = Message("liquid at the valve subcooled {subcooling} after the line loss, about {temperature}")
+LIQUID_UNKNOWN = Message(
+    "liquid at the valve subcooled {subcooling} after the line loss, at a temperature that cannot be computed"
+)
+
+LOSSES_WITHOUT_LIFT = Message("liquid line {liquid_line}, evaporator {evaporator}, distributor {distributor}, no lift")
+LOSSES_WITH_LIFT = Message(
+    "liquid line {liquid_line}, evaporator {evaporator}, distributor {distributor}, liquid lift {lift}"
+)
+
+SUPERHEAT_AT_BULB = Message(
+    "capacity counted with {useful} useful superheat; in operation {minimum} to {maximum} at the bulb"
+)
+SUPERHEAT_RISING = Message(
+    "capacity counted with {useful} useful superheat; in operation from {minimum}, more with load, to {maximum} at the "
+    "bulb"
+)
+SUPERHEAT_BY_CONTROLLER = Message(
+    "capacity counted with {useful} useful superheat at the evaporator outlet; in operation set by controller"
+)
+
+SST_AT_BULB = Message(
+    "SST is the dew point at the evaporator outlet (the bulb); at the compressor it is {loss} lower; {response}"
+)
+SST_AT_OUTLET = Message(
+    "SST is the dew point at the evaporator outlet; at the compressor it is {loss} lower; {response}"
+)
+SST_AT_COMPRESSOR_BULB = Message(
+    "SST is the dew point at the compressor; at the evaporator outlet (the bulb) it is {loss} higher; {response}"
+)
+SST_AT_COMPRESSOR = Message(
+    "SST is the dew point at the compressor; at the evaporator outlet it is {loss} higher; {response}"
+)
+UNLOADING = Message("{suction}; compressor unloading to {share}")
+
+NO_CHARGE = Message("none offered")
+CHARGE_SET = Message(
+    "{charge}, set for {refrigerant}: {static} static superheat at a bulb temperature of {bulb}, {opening} more to rated "
+    "stroke"
+)
+WITH_MOP = Message("{charge}, MOP {absolute} ({gauge})")
+
+INTERNAL_EQUALIZER = Message("internal equalizer; {pressures}")
+EXTERNAL_EQUALIZER = Message("external equalizer; {pressures}")
+WORKING_PRESSURES = Message("working pressure {working}, allowed differential {differential}")
+
+CLEARANCE_COMPRESSOR = Message("clearance {clearance}, re-expansion exponent {exponent}")
+TABLE_COMPRESSOR = Message("table of relative mass flows")
+POLYNOMIAL_COMPRESSOR = Message("ten-coefficient mass-flow polynomial (AHRI 540)")
+
+
+LOAD = Message("load, {unit}")
+RATED_LOAD = Message("load at the rating point, {unit}")
+SST = Message("saturated suction temperature, {unit}")
+HEAD_PRESSURE = Message("head pressure, {unit}")
+CAPACITY = Message("refrigerating capacity, {unit}")
+SUPERHEAT_AXIS = Message("superheat, {unit}")
+TEMPERATURE_AXIS = Message("temperature (dew point, bulb), {unit}")
+PRESSURE_AXIS = Message("pressure, {unit}")
+OPENINGS: Mapping[str, Message] = {
+    "thermostatic": Message("opening, share of rated stroke, %"),
+    "stepper": Message("share of travel, %"),
+    "pulse_modulated": Message("duty, %"),
+}
+
+# What a valve is for a load, over the zones of a superheat graph.
+TOO_LARGE = Message("too large")
+FITS = Message("fits")
+TOO_SMALL = Message("too small")
+TO_STOP = Message("{condition}, to the stop")
+MAXIMUM = Message("maximum")
+MINIMUM = Message("minimum")
+MINIMUM_STABLE = Message("minimum stable")
+FOR_LOAD = Message("for the load")
+
+STATIC_SUPERHEAT = Message("static superheat")
+EVAPORATOR = Message("evaporator")
+EVAPORATOR_AND_SPRING = Message("evaporator and spring")
+BULB = Message("bulb")
+
+SYSTEM = Message("system")
+FULLY_OPEN = Message("fully open")
+MINIMUM_OPENING = Message("minimum stable opening")
+SIZE_AT = Message("size {size}, {opening}")
+BOTH_OPENINGS = Message("{maximum} = {minimum}")
+HEAD_AT = Message("{condition} {pressure}")
+STARVES = Message("size {size} starves")
+
+# Selection map.
+MAP_SST = Message("SST, {unit}")
+MAP_FROM = Message("{low} to")
