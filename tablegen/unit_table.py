@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from tablegen.wording import unit_texts as wording
 
@@ -56,15 +58,15 @@ class Unit:
 class Kind:
     """A kind of quantity: its name in messages, its SI unit in pint's words, an example, and its usual units.
 
-    Without an SI unit pint is not asked.  `unclear` is a pattern of units that people read in two ways, and what to
-    write in their place.
+    Without an SI unit pint is not asked.  `refused` are patterns of units that are not read because a number in them is
+    easily mistaken, each with what to write in their place.
     """
 
     name: str
     si: str
     example: str
     units: tuple[Unit, ...]
-    unclear: tuple[str, str] = ("", "")
+    refused: tuple[tuple[str, Callable[[], str]], ...] = ()
 
     def allowed(self) -> str:
         """The usual units, for a message."""
@@ -123,7 +125,7 @@ _KINDS = (
         "pascal",
         "25 psi",
         (*_BASES, Unit("Pa", 1.0, is_small=True)),
-        (r"mpa", "MPa"),
+        ((r"mpa", partial(wording.READ_TWO_WAYS, units="MPa")),),
     ),
     Kind(
         "load",
@@ -140,8 +142,11 @@ _KINDS = (
                 also=("ton", "tons", "TR", "ton_of_refrigeration", "tons_of_refrigeration"),
             ),
         ),
-        # A thousand to the trade, a million to pint.
-        (r"[Mm]{1,2}btu.*|mw", "MBH, kBtu/h or kW"),
+        (
+            # A thousand to the trade, a million to pint.
+            (r"[Mm]{1,2}btu.*|mw", partial(wording.READ_TWO_WAYS, units="MBH, kBtu/h or kW")),
+            (r".*(hp|horsepower).*", wording.MOTOR_RATING),
+        ),
     ),
     Kind(
         "flow coefficient",
@@ -175,7 +180,7 @@ _KINDS = (
             Unit("kg/h", 0.0002777777777777778, also=("kg/hr",)),
             Unit("lb/h", 0.0001259978805555556, also=("lb/hr", "lbs/h", "lbs/hr", "lbm/h")),
         ),
-        (r"tons?/.*", "lb/h or kg/h"),
+        ((r"tons?/.*", partial(wording.READ_TWO_WAYS, units="lb/h or kg/h")),),
     ),
     Kind(
         "density",

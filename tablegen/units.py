@@ -72,7 +72,7 @@ def unit_named(kind_name: str, text: str) -> Unit:
     Raises
     ------
     BadValue
-        If the kind has no such unit, or people read it in two ways.
+        If the kind has no such unit, or a number in it is easily mistaken.
     """
     return _unit(KINDS[kind_name], text, repr(text))
 
@@ -89,7 +89,7 @@ def _lookup(kind_name: str, text: str) -> Unit | None:
     kind, usual = KINDS[kind_name], _usual(kind_name)
     if unit := usual.get(text) or usual.get(_folded(text)):
         return unit
-    if not kind.si or _is_unclear(kind, text):
+    if not kind.si or _in_place_of(kind, text):
         return None
     if kind_name != "pressure":
         # What is usual for another kind is none of this one, without asking pint.
@@ -121,13 +121,14 @@ def _folded(text: str) -> str:
     return "M" + plain[1:] if text.startswith("M") else plain
 
 
-def _is_unclear(kind: Kind, text: str) -> bool:
-    return bool(kind.unclear[0] and re.fullmatch(kind.unclear[0], _folded(text)))
+def _in_place_of(kind: Kind, text: str) -> str:
+    """What to write in place of a unit that is refused; empty for any other."""
+    return next((says() for pattern, says in kind.refused if re.fullmatch(pattern, _folded(text))), "")
 
 
 def _hint(kind: Kind, text: str) -> str:
-    if _is_unclear(kind, text):
-        return wording.READ_TWO_WAYS(units=kind.unclear[1])
+    if instead := _in_place_of(kind, text):
+        return instead
     twin = _lookup(_TWINS[kind.name], text) if kind.name in _TWINS else None
     if twin is not None:
         base = twin.name.removeprefix("delta_").removesuffix("_gauge").removesuffix("_absolute")
