@@ -63,7 +63,13 @@ OURS = {
     "tablegen.bench": ("tablegen.errors", "tablegen.wording", "tablegen.physics", "tablegen.bench"),
     "tablegen.confidence": (*BASE, "tablegen.model", "tablegen.confidence"),
     "tablegen.calculation": (*BASE, "tablegen.model", "tablegen.calculation"),
-    "tablegen.verification": (*BASE, "tablegen.model", "tablegen.verification"),
+    "tablegen.verification": (
+        *BASE,
+        "tablegen.model",
+        "tablegen.units",
+        "tablegen.unit_table",
+        "tablegen.verification",
+    ),
     "tablegen.sweep": (
         *(COMPUTED := (*BASE, "tablegen.model", "tablegen.confidence", "tablegen.calculation")),
         "tablegen.sweep",

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-# Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm.
-_PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
+from tablegen.unit_table import Unit
+from tablegen.units import unit_named
 
 
 class CheckKind(StrEnum):
@@ -37,46 +37,48 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class SourceUnit:
-    """A unit that a source prints in: SI = (figure + `offset`) x `scale`.
+    """A unit that a source prints in.
 
     `text` names it beside a value, `difference` beside a deviation, which is never a temperature.
     """
 
     text: str
-    scale: float
-    offset: float = 0.0
-    difference_text: str = ""
+    unit: Unit
+    difference: str
 
     @property
-    def difference(self) -> str:
-        """The unit of a deviation."""
-        return self.difference_text or self.text
+    def scale(self) -> float:
+        """A difference of one in SI."""
+        return self.unit.scale
 
     def si(self, figure: float) -> float:
         """A figure of the source in SI."""
-        return (figure + self.offset) * self.scale
+        return self.unit.to_si(figure)
 
     def of(self, si: float) -> float:
         """An SI value in this unit."""
-        return si / self.scale - self.offset
+        return self.unit.of(si)
 
 
-# As the data files spell them.  A Kv stays in m3/h, its unit in the physics; a percentage is a share of 1.
+# By their names in the data files.  A Kv stays in m3/h, its unit in the physics; a percentage is a share of 1.
+_KINDS = {
+    "MPa": "pressure difference",
+    "kPa": "pressure difference",
+    "bar": "pressure difference",
+    "kJ/kg": "enthalpy",
+    "kg/m3": "density",
+    "kg/s": "mass flow",
+    "m3/h": "flow coefficient",
+    "percent": "share",
+}
+# Of quantities that nobody writes in a config.
+_OTHERS = (Unit("m3/kg", 1.0), Unit("kg/kmol", 1e-3), Unit("1", 1.0))
 UNITS = {
-    "MPa": SourceUnit("MPa", 1e6),
-    "kPa": SourceUnit("kPa", 1e3),
-    "bar": SourceUnit("bar", 1e5),
-    "psia": SourceUnit("psia", _PSI_PA, difference_text="psi"),
-    "kJ/kg": SourceUnit("kJ/kg", 1e3),
-    "kg/m3": SourceUnit("kg/m3", 1.0),
-    "m3/kg": SourceUnit("m3/kg", 1.0),
-    "kg/s": SourceUnit("kg/s", 1.0),
-    "m3/h": SourceUnit("m3/h", 1.0),
-    "kg/kmol": SourceUnit("kg/kmol", 1e-3),
-    "percent": SourceUnit("percent", 0.01),
-    "1": SourceUnit("1", 1.0),
-    "C": SourceUnit("degC", 1.0, 273.15, "K"),
-    "F": SourceUnit("degF", 5.0 / 9.0, 459.67, "delta_degF"),
+    **{text: SourceUnit(text, unit_named(kind, text), text) for text, kind in _KINDS.items()},
+    **{unit.name: SourceUnit(unit.name, unit, unit.name) for unit in _OTHERS},
+    "psia": SourceUnit("psia", unit_named("pressure", "psia"), "psi"),
+    "C": SourceUnit("degC", unit_named("temperature", "degC"), "K"),
+    "F": SourceUnit("degF", unit_named("temperature", "degF"), "delta_degF"),
 }
 
 

@@ -55,7 +55,6 @@ _SUBCOOLING_K = 9.0 * _DEGF.scale
 _BAND_FROM, _BAND_TO, _EXPLAINED = 5, 9, 10
 # Nearer to its critical temperature than this a refrigerant's enthalpy of liquid rises steeply.
 _NEAR_CRITICAL_K = 50.0 * _DEGF.scale
-_FREEZING_K = 273.15
 _WALK_IN_REFRIGERANTS = ("R22", "R134a", "R404A", "R407A", "R407C", "R407F", "R448A", "R449A", "R507A", "R513A")
 
 
@@ -135,7 +134,7 @@ def _polynomial_checks() -> list[Check]:
 
 def _polynomial(coefficients: tuple[float, ...], suction_f: float, discharge_f: float) -> float:
     """The polynomial at dew temperatures in degF."""
-    suction_k, discharge_k = (np.array([(t + 459.67) / 1.8]) for t in (suction_f, discharge_f))
+    suction_k, discharge_k = (np.array([_DEGF.si(t)]) for t in (suction_f, discharge_f))
     unused = np.ones(1)
     point = CompressorPoint(suction_k, discharge_k, unused, unused, unused)
     return float(PolynomialCompressor(coefficients, is_fahrenheit=True).relative_flow(point)[0])
@@ -196,7 +195,7 @@ def _loss(refrigerant: Refrigerant) -> Check:
         explanation = wording.LOSS_EXPLAINED(
             liquid=f"{100.0 * (1.0 - capacity / flow):.1f} %",
             high_f=f"{_HIGH_F:g}",
-            high_c=f"{_DEGF.si(_HIGH_F) - _FREEZING_K:.0f}",
+            high_c=f"{UNITS['C'].of(_DEGF.si(_HIGH_F)):.0f}",
             below_f=f"{below_k / _DEGF.scale:.0f}",
             below_k=f"{below_k:.0f}",
             flow=f"{100.0 * (1.0 - flow):.1f} %",
