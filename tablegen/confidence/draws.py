@@ -17,6 +17,7 @@ from typing import TypeAlias
 
 import numpy as np
 
+from tablegen.confidence.sobol import scrambled_points
 from tablegen.model.inputs import Family, InstallationScatter, PowerElement, Size, Tolerance
 from tablegen.model.registry import PropertyUncertainty
 from tablegen.physics.arrays import Floats
@@ -176,9 +177,8 @@ def normal_draws(count: int, seed: int, sources: tuple[Source, ...]) -> Draws:
     """Scrambled Sobol points as standard normal draws; `count` is a power of two, the seed gives the scrambling."""
     # Here, for loading it takes longer than a single answer may.
     from scipy.special import ndtri
-    from scipy.stats import qmc
 
-    points = qmc.Sobol(len(sources), scramble=True, rng=seed).random(count)
+    points = scrambled_points(count, seed, len(sources))
     # A point on the edge would be infinite.
     normal = ndtri(np.clip(points, 1e-12, 1.0 - 1e-12))
     return Draws(count, {source: np.ascontiguousarray(normal[:, i]) for i, source in enumerate(sources)})

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import csv
 import hashlib
 import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
+import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from tablegen.dataset.manifest import manifest
 from tablegen.dataset.summary import Summary
@@ -52,7 +56,10 @@ class Changes:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DataSet:
-    """Frames with SI columns whose names end in their unit, the catalogue they come from, and a summary of them."""
+    """Frames with SI columns whose names end in their unit, the catalogue they come from, and a summary of them.
+
+    `files` are the written frames, by the names of their files.
+    """
 
     windows: pd.DataFrame
     group_windows: pd.DataFrame
@@ -72,7 +79,7 @@ class DataSet:
     calculated_limits: pd.DataFrame
     catalogue: Catalogue
     summary: Summary
-    files_sha256: Mapping[str, str]
+    files: Mapping[str, bytes]
 
     @classmethod
     def of(cls, catalogue: Catalogue, summary: Summary, frames: Mapping[str, pd.DataFrame]) -> DataSet:
@@ -81,10 +88,14 @@ class DataSet:
         Its frames are those that reading the written files gives, so that what is printed from memory and what would
         be printed from disk are the same figures.
         """
-        written = {name: csv_of(frames[name]) for name in FRAMES}
-        hashes = {f"{name}.csv": hashlib.sha256(data).hexdigest() for name, data in written.items()}
-        read = {name: frame_of(data) for name, data in written.items()}
-        return cls(**read, catalogue=catalogue, summary=summary, files_sha256=hashes)
+        files = {f"{name}.csv": csv_of(frames[name]) for name in FRAMES}
+        read = {name: frame_of(files[f"{name}.csv"]) for name in FRAMES}
+        return cls(**read, catalogue=catalogue, summary=summary, files=files)
+
+    @property
+    def files_sha256(self) -> dict[str, str]:
+        """The hash of each file of a frame."""
+        return {name: hashlib.sha256(data).hexdigest() for name, data in self.files.items()}
 
     @property
     def fingerprint(self) -> str:
@@ -105,8 +116,8 @@ class DataSet:
 
         `not_printed` are publications that could not be printed, and why.
         """
-        for name in FRAMES:
-            (folder / f"{name}.csv").write_bytes(csv_of(getattr(self, name)))
+        for name, data in self.files.items():
+            (folder / name).write_bytes(data)
         (folder / DICTIONARY).write_bytes(csv_of(self.columns()))
         record = manifest(self.catalogue, self.summary, self.files_sha256, not_printed)
         text = json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False)
@@ -115,8 +126,21 @@ class DataSet:
 
 def csv_of(frame: pd.DataFrame) -> bytes:
     """A frame as it is written: twelve figures, no index."""
-    text = frame.to_csv(index=False, float_format=_FLOAT_FORMAT, lineterminator="\n")
-    return text.encode("utf-8")
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(frame.columns)
+    writer.writerows(zip(*(_written(frame[column].to_numpy()) for column in frame.columns), strict=True))
+    return stream.getvalue().encode("utf-8")
+
+
+def _written(values: NDArray[Any]) -> list[object]:
+    """The values of a column as a CSV writer takes them; of equal floats one is formatted for all."""
+    if values.dtype.kind != "f":
+        return ["" if value is None or value != value else value for value in values.tolist()]
+    # By their bits: a zero with a sign is written with it.
+    codes, bits = pd.factorize(values.view(np.int64))
+    texts = ["" if value != value else _FLOAT_FORMAT % value for value in bits.view(np.float64).tolist()]
+    return list(np.array(texts, dtype=object)[codes])
 
 
 def frame_of(data: bytes) -> pd.DataFrame:

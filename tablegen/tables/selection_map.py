@@ -15,14 +15,17 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from enum import StrEnum
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from tablegen.model.inputs import Catalogue, Combination, CounterChart
 from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.sweep.frames import Columns, joined
 from tablegen.wording import command_line as wording
 
 # ISO 3, preferred numbers: rounded values of the series.
@@ -31,6 +34,8 @@ R20 = (1.0, 1.12, 1.25, 1.4, 1.6, 1.8, 2.0, 2.24, 2.5, 2.8, 3.15, 3.55, 4.0, 4.5
 _EDGE_K = 1e-6
 # An edge that equals a limit to the last digits is covered.
 _SAME = 1e-12
+_OF_WINDOWS = ("size", "sst_k", "min_load_w", "max_load_w")
+Places = NDArray[np.int64]
 # Columns that say what two sizes cover of a cell.
 _SHARED = ("coverage", "lower_size", "lower_upto_w", "upper_size", "upper_from_w")
 # More columns than this leave too little width for two sizes in a cell.
@@ -101,20 +106,21 @@ def selection_map(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd
     -------
     DataFrame
         One row per cell: load_above_w, load_upto_w, sst_from_k, sst_to_k, first_size, second_size, coverage and what
-        the columns of `_shared_columns` say; a size is "" where none covers the cell.  The first is the one whose
+        the columns of `_SHARED` say; a size is "" where none covers the cell.  The first is the one whose
         smaller margin (minimum load to the cell's lower edge, upper edge to maximum load) is the larger.
     """
-    names = list(dict.fromkeys(windows["size"].astype(str)))
-    sizes = np.array([*names, ""], dtype=object)
-    rows_k = np.unique(windows["sst_k"].to_numpy())
-    named = windows.assign(size=windows["size"].astype(str))
+    return pd.DataFrame(_cells({name: windows[name].to_numpy() for name in _OF_WINDOWS}, loads_w, edges_k))
+
+
+def _cells(windows: Columns, loads_w: Floats, edges_k: Floats) -> Columns:
+    """The columns of `selection_map`."""
+    place, names = pd.factorize(windows["size"].astype(str))
+    rows_k, row = np.unique(windows["sst_k"], return_inverse=True)
     # Sizes down, suction temperatures across; with an empty window (NaN) a size is in no cell of the column.
-    minimum, maximum = (
-        named.pivot(index="size", columns="sst_k", values=c).reindex(index=names, columns=rows_k).to_numpy()
-        for c in ("min_load_w", "max_load_w")
-    )
+    minimum, maximum = np.full((2, len(names), len(rows_k)), np.nan)
+    minimum[place, row], maximum[place, row] = windows["min_load_w"], windows["max_load_w"]
     above, upto = loads_w[:-1], loads_w[1:]
-    found = []
+    parts = []
     for low_k, high_k in itertools.pairwise(edges_k):
         # An edge between two rows needs both of them, as for a reader of the window table.
         first_k, last_k = rows_k[rows_k <= low_k + _EDGE_K].max(), rows_k[rows_k >= high_k - _EDGE_K].min()
@@ -125,70 +131,72 @@ def selection_map(windows: pd.DataFrame, loads_w: Floats, edges_k: Floats) -> pd
         order = np.argsort(-margin, axis=1, kind="stable")[:, :2]
         is_covered = np.take_along_axis(margin, order, axis=1) > -np.inf
         # The last name stands for none; a map of one size has no second.
-        best = np.full((len(above), 2), len(sizes) - 1)
-        best[:, : order.shape[1]] = np.where(is_covered, order, len(sizes) - 1)
-        found.append(
-            pd.DataFrame(
-                {
-                    "load_above_w": above,
-                    "load_upto_w": upto,
-                    "sst_from_k": low_k,
-                    "sst_to_k": high_k,
-                    "first_size": sizes[best[:, 0]],
-                    "second_size": sizes[best[:, 1]],
-                    **_shared_columns(above, upto, floor, ceiling, sizes, is_covered[:, 0]),
-                }
-            )
+        best = np.full((len(above), 2), len(names))
+        best[:, : order.shape[1]] = np.where(is_covered, order, len(names))
+        sizes = np.array([*names, ""], dtype=object)
+        shared = _shared(above, upto, floor, ceiling, is_covered[:, 0])
+        parts.append(
+            {
+                "load_above_w": above,
+                "load_upto_w": upto,
+                "sst_from_k": np.full(above.shape, low_k),
+                "sst_to_k": np.full(above.shape, high_k),
+                "first_size": sizes[best[:, 0]],
+                "second_size": sizes[best[:, 1]],
+                "coverage": _coverage(shared, above, upto, minimum[:, inside], maximum[:, inside], is_covered[:, 0]),
+                "lower_size": sizes[shared.lower],
+                "lower_upto_w": shared.lower_upto_w,
+                "upper_size": sizes[shared.upper],
+                "upper_from_w": shared.upper_from_w,
+            }
         )
-        _decide_partial(found[-1], minimum[:, inside], maximum[:, inside], names)
-    return pd.concat(found, ignore_index=True)
+    return joined(parts)
 
 
-def _shared_columns(
-    above: Floats, upto: Floats, floor: Floats, ceiling: Floats, sizes: Names, is_whole: Bools
-) -> dict[str, Floats | Names]:
+class _Shared(NamedTuple):
     """What two sizes cover of cells that none covers whole, each at every suction temperature of the column.
 
-    `lower_size` covers a cell's loads up to `lower_upto_w`, the highest of any; `upper_size` those from `upper_from_w`
-    up, the lowest of any.  A cell of which neither end is covered has none.
+    `lower` covers a cell's loads up to `lower_upto_w`, the highest of any; `upper` those from `upper_from_w` up, the
+    lowest of any.  A cell of which neither end is covered has none: the number of sizes, and NaN.
     """
-    last = len(sizes) - 1
+
+    lower: Places
+    lower_upto_w: Floats
+    upper: Places
+    upper_from_w: Floats
+
+
+def _shared(above: Floats, upto: Floats, floor: Floats, ceiling: Floats, is_whole: Bools) -> _Shared:
     begins = (floor <= above[:, None] * (1.0 + _SAME)) & (ceiling > above[:, None]) & ~is_whole[:, None]
     ends = (ceiling >= upto[:, None] * (1.0 - _SAME)) & (floor < upto[:, None]) & ~is_whole[:, None]
     reach, start = np.where(begins, ceiling, -np.inf), np.where(ends, floor, np.inf)
-    lower = np.where(begins.any(axis=1), reach.argmax(axis=1), last)
-    upper = np.where(ends.any(axis=1), start.argmin(axis=1), last)
-    lower_upto = np.where(lower < last, reach.max(axis=1), np.nan)
-    upper_from = np.where(upper < last, start.min(axis=1), np.nan)
-    coverage = np.where(
-        is_whole, CellCoverage.WHOLE, np.where(lower_upto >= upper_from, CellCoverage.BETWEEN, CellCoverage.PART)
+    has_lower, has_upper = begins.any(axis=1), ends.any(axis=1)
+    return _Shared(
+        np.where(has_lower, reach.argmax(axis=1), len(floor)),
+        np.where(has_lower, reach.max(axis=1), np.nan),
+        np.where(has_upper, start.argmin(axis=1), len(floor)),
+        np.where(has_upper, start.min(axis=1), np.nan),
     )
-    return {
-        "coverage": coverage,
-        "lower_size": sizes[lower],
-        "lower_upto_w": lower_upto,
-        "upper_size": sizes[upper],
-        "upper_from_w": upper_from,
-    }
 
 
-def _decide_partial(cells: pd.DataFrame, minimum: Floats, maximum: Floats, names: list[str]) -> None:
-    """Mark cells that two sizes cover at each suction temperature, or none at any, among those covered in part.
+def _coverage(shared: _Shared, above: Floats, upto: Floats, minimum: Floats, maximum: Floats, is_whole: Bools) -> Names:
+    """How much of each cell the sizes cover; limits at the suction temperatures of the column, (sizes, temperatures).
 
     Between two rows a size surely covers what it covers at both of them, and covers nothing outside the wider of their
     limits.
     """
     pairs = [slice(i, i + 2) for i in range(max(1, minimum.shape[1] - 1))]
-    sure = [(minimum[:, pair].max(axis=1), maximum[:, pair].min(axis=1)) for pair in pairs]
-    possible = [(np.fmin.reduce(minimum[:, p], axis=1), np.fmax.reduce(maximum[:, p], axis=1)) for p in pairs]
-    for i, cell in cells[cells["coverage"] == CellCoverage.PART].iterrows():
-        above, upto = cell["load_above_w"], cell["load_upto_w"]
-        if not any(((low <= upto) & (high > above)).any() for low, high in possible):
-            cells.loc[i, "coverage"] = CellCoverage.NONE
-        elif cell["lower_size"] and cell["upper_size"]:
-            lower, upper = names.index(cell["lower_size"]), names.index(cell["upper_size"])
-            if all(high[lower] >= low[upper] for low, high in sure):
-                cells.loc[i, "coverage"] = CellCoverage.EITHER
+    is_possible, is_either = np.zeros(above.shape, dtype=bool), np.ones(above.shape, dtype=bool)
+    for pair in pairs:
+        low, high = np.fmin.reduce(minimum[:, pair], axis=1), np.fmax.reduce(maximum[:, pair], axis=1)
+        is_possible |= ((low <= upto[:, None]) & (high > above[:, None])).any(axis=1)
+        # The last place stands for no size, which covers nothing.
+        low, high = np.append(minimum[:, pair].max(axis=1), np.nan), np.append(maximum[:, pair].min(axis=1), np.nan)
+        is_either &= high[shared.lower] >= low[shared.upper]
+    found = np.where(is_either, CellCoverage.EITHER, CellCoverage.PART)
+    found = np.where(is_possible, found, CellCoverage.NONE)
+    found = np.where(shared.lower_upto_w >= shared.upper_from_w, CellCoverage.BETWEEN, found)
+    return np.where(is_whole, CellCoverage.WHOLE, found).astype(object)
 
 
 def chart_frame(catalogue: Catalogue, grouped: pd.DataFrame) -> pd.DataFrame:
@@ -196,13 +204,13 @@ def chart_frame(catalogue: Catalogue, grouped: pd.DataFrame) -> pd.DataFrame:
 
     `grouped` is the frame `group_windows`.
     """
-    parts = [
-        _chart_cells(chart, group, grouped, catalogue.applications[chart.application].sst_k)
+    parts = _Parts(grouped)
+    found = [
+        _chart_cells(chart, group, parts, catalogue.applications[chart.application].sst_k)
         for chart in catalogue.charts
         for group in chart.groups
     ]
-    parts = [part for part in parts if len(part)]
-    return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
+    return _framed(found)
 
 
 def selection_map_frame(catalogue: Catalogue, grouped: pd.DataFrame) -> pd.DataFrame:
@@ -216,56 +224,69 @@ def selection_map_frame(catalogue: Catalogue, grouped: pd.DataFrame) -> pd.DataF
     for booklet in catalogue.booklets:
         by_unit[booklet.printed.load_unit] = booklet.printed.load_unit_w
         wanted.setdefault(booklet.printed.load_unit, {}).update(dict.fromkeys(booklet.combinations))
-    parts = [
-        _map_cells(name, by_unit[name], combination, grouped, catalogue.applications[combination.application].sst_k)
+    parts = _Parts(grouped)
+    found = [
+        _map_cells(name, by_unit[name], combination, parts, catalogue.applications[combination.application].sst_k)
         for name, combinations in wanted.items()
         for combination in combinations
     ]
-    parts = [part for part in parts if len(part)]
-    return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
+    return _framed(found)
 
 
-def _map_cells(name: str, unit_w: float, part: Combination, grouped: pd.DataFrame, sst_k: Floats) -> pd.DataFrame:
+class _Parts:
+    """The group windows of each printed part, sorted out once for all maps."""
+
+    def __init__(self, grouped: pd.DataFrame) -> None:
+        self._columns = {name: grouped[name].to_numpy() for name in _OF_WINDOWS}
+        self._rows = grouped.groupby(["family", "group", "application"], sort=False).indices
+
+    def of(self, family: str, group: str, application: str) -> Columns:
+        rows = self._rows[family, group, application]
+        return {name: values[rows] for name, values in self._columns.items()}
+
+
+def _framed(parts: Iterable[Columns]) -> pd.DataFrame:
+    parts = [part for part in parts if part]
+    return pd.DataFrame(joined(parts)) if parts else pd.DataFrame()
+
+
+def _map_cells(name: str, unit_w: float, part: Combination, parts: _Parts, sst_k: Floats) -> Columns:
     every = -(-max(len(sst_k) - 1, 1) // _MAX_COLUMNS)
     # A single suction temperature is a column from itself to itself.
     edges = np.append(sst_k[: max(len(sst_k) - 1, 1) : every], sst_k[-1])
     names = {"load_unit": name, "family": part.family, "group": part.group, "application": part.application}
-    own = _of_part(grouped, part.family, part.group, part.application)
-    fine = _cells_of_part(own, R20, unit_w, edges, names)
-    is_long = len(fine) > 0 and fine.loc[fine["first_size"] != "", "load_above_w"].nunique() > _MAX_ROWS
-    cells = _cells_of_part(own, R10, unit_w, edges, names) if is_long else fine
+    own = parts.of(part.family, part.group, part.application)
+    cells = _cells_of_part(own, R20, unit_w, edges, names)
+    if cells and len(set(cells["load_above_w"][cells["first_size"] != ""])) > _MAX_ROWS:
+        cells = _cells_of_part(own, R10, unit_w, edges, names)
     # What a size covers in part is in the window table next to the map.
-    return cells.drop(columns=list(_SHARED), errors="ignore")
+    return {column: values for column, values in cells.items() if column not in _SHARED}
 
 
-def _chart_cells(chart: CounterChart, group: str, grouped: pd.DataFrame, sst_k: Floats) -> pd.DataFrame:
-    own = _of_part(grouped, chart.family, group, chart.application)
-    own = own[own["size"].astype(str).isin(chart.stock)]
+def _chart_cells(chart: CounterChart, group: str, parts: _Parts, sst_k: Floats) -> Columns:
+    own = parts.of(chart.family, group, chart.application)
+    is_stocked = np.isin(own["size"].astype(str), chart.stock)
     names = {
         "publication": chart.printed.name,
         "family": chart.family,
         "group": group,
         "application": chart.application,
     }
+    own = {column: values[is_stocked] for column, values in own.items()}
     return _cells_of_part(own, R10, chart.printed.load_unit_w, _column_edges(chart, sst_k), names)
 
 
-def _of_part(grouped: pd.DataFrame, family: str, group: str, application: str) -> pd.DataFrame:
-    of_table = (grouped["family"] == family) & (grouped["application"] == application)
-    own: pd.DataFrame = grouped[of_table & (grouped["group"] == group)]
-    return own
-
-
 def _cells_of_part(
-    own: pd.DataFrame, series: Sequence[float], unit_w: float, edges_k: Floats, names: dict[str, str]
-) -> pd.DataFrame:
+    own: Columns, series: Sequence[float], unit_w: float, edges_k: Floats, names: dict[str, str]
+) -> Columns:
     """The cells of a map over all loads of its open windows; none where no window is open."""
-    is_open = own["max_load_w"].notna()
+    is_open = np.isfinite(own["max_load_w"])
     if not is_open.any():
-        return pd.DataFrame()
-    minimum, maximum = own.loc[is_open, "min_load_w"].min() / unit_w, own.loc[is_open, "max_load_w"].max() / unit_w
-    cells = selection_map(own, np.array(preferred_numbers(series, float(minimum), float(maximum))) * unit_w, edges_k)
-    return cells.assign(**names)[[*names, *cells.columns]]
+        return {}
+    minimum, maximum = own["min_load_w"][is_open].min() / unit_w, own["max_load_w"][is_open].max() / unit_w
+    cells = _cells(own, np.array(preferred_numbers(series, float(minimum), float(maximum))) * unit_w, edges_k)
+    count = len(cells["load_above_w"])
+    return {name: np.full(count, text, dtype=object) for name, text in names.items()} | cells
 
 
 def _column_edges(chart: CounterChart, sst_k: Floats) -> Floats:

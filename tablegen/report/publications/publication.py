@@ -193,7 +193,7 @@ def _with_display_names(data: DataSet) -> DataSet:
     if not called:
         return data
     frames: dict[str, pd.DataFrame] = {name: _renamed(getattr(data, name), called) for name in FRAMES}
-    return DataSet(catalogue=data.catalogue, summary=data.summary, files_sha256=data.files_sha256, **frames)
+    return DataSet(catalogue=data.catalogue, summary=data.summary, files=data.files, **frames)
 
 
 def _renamed(frame: pd.DataFrame, called: dict[tuple[str, str], str]) -> pd.DataFrame:

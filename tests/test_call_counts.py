@@ -1,0 +1,68 @@
+"""What is costly is done once: calls counted, not seconds, which depend on the machine."""
+
+from __future__ import annotations
+
+import functools
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from types import ModuleType
+
+import pytest
+
+from tablegen.confidence import draws
+from tablegen.confidence.confident_limits import REPLICATES
+from tablegen.dataset import dataset
+from tablegen.dataset.compute import compute
+from tablegen.dataset.dataset import FRAMES, DataSet
+from tablegen.model.inputs import Catalogue
+from tests.demo import demo_catalogue
+
+
+def counted(monkeypatch: pytest.MonkeyPatch, calls: Counter[str], module: ModuleType, name: str) -> None:
+    """Count the calls of a function by the name that its module, and who imported it from there, know it by."""
+    original: Callable[..., object] = getattr(module, name)
+
+    @functools.wraps(original)
+    def counting(*args: object, **kwargs: object) -> object:
+        calls[name] += 1
+        return original(*args, **kwargs)
+
+    for other in [m for m in sys.modules.values() if m.__name__.startswith("tablegen.")]:
+        if getattr(other, name, None) is original:
+            monkeypatch.setattr(other, name, counting)
+
+
+def few_of_the_demo() -> Catalogue:
+    """Two families in one application, printed nowhere."""
+    demo = demo_catalogue()
+    few = [c for c in demo.combinations if c.family in ("alder", "rowan") and c.application == "walk_in_medium"]
+    return replace(demo, combinations=tuple(few), booklets=(), charts=(), handouts=())
+
+
+@pytest.fixture(scope="module")
+def computed() -> Iterator[tuple[DataSet, Counter[str]]]:
+    """A data set and what was called for it, which is counted as long as the fixture is there."""
+    calls: Counter[str] = Counter()
+    draws.normal_draws.cache_clear()
+    with pytest.MonkeyPatch.context() as patch:
+        for module, name in ((dataset, "csv_of"), (dataset, "frame_of"), (draws, "scrambled_points")):
+            counted(patch, calls, module, name)
+        yield compute(few_of_the_demo()), calls
+
+
+def test_each_frame_is_written_and_read_back_once(computed, tmp_path):
+    data, calls = computed
+    data.write(tmp_path)
+    data.write(tmp_path, {"booklet": "a reason"})
+    # Beside the frames the description of their columns, which a build writes again with what was not printed.
+    assert calls["csv_of"] == len(FRAMES) + 2
+    assert calls["frame_of"] == len(FRAMES)
+    assert {path.name for path in tmp_path.glob("*.csv")} == {"columns.csv", *(f"{name}.csv" for name in FRAMES)}
+
+
+def test_draws_are_made_once_for_each_seed(computed):
+    data, calls = computed
+    assert len(data.drivers)
+    assert calls["scrambled_points"] == REPLICATES
