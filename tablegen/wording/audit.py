@@ -19,7 +19,7 @@ TABLES = Message("Tables")
 COUNTED = Message("{tables} with {windows} ({open} open)")
 TABLE_COUNT = Plural("{count} table", "{count} tables")
 WINDOW_COUNT = Plural("{count} window", "{count} windows")
-READ_BACK = Message("Read back")
+READ_BACK = Message("Windows read back")
 READ_FROM = Message("{windows} in {file}")
 NOTHING_READ = Message("no windows")
 
@@ -29,7 +29,7 @@ TABLE_NAME = Message("{family}, {group}, {application}")
 SIZE_RANGE = Message("Size range, {unit}")
 ROWS_WITH_WINDOWS = Message("Rows with windows")
 WITH_GAPS = Message("Rows with gaps")
-SIZES_AT_A_LOAD = Message("Sizes at a load")
+SIZES_AT_A_LOAD = Message("Sizes per load")
 MIN_OVERLAP = Message("Smallest overlap")
 NO_RANGE = Message("none")
 ROWS_OF = Message("{rows} of {total}")
@@ -50,40 +50,42 @@ MORE_RANGES = Plural("{count} more range", "{count} more ranges")
 THIN_OVERLAP = Message("{smaller} and {larger} overlap by only {share} at SST {sst}")
 ROUNDING_GAP = Message("{smaller} and {larger} at SST {sst}, near {load}")
 GROUP_LOSS = Message(
-    "at SST {sst} the group's window is {share} of its members' median; the minimum load is set by {min_members}, the "
-    "maximum by {max_members}"
+    "at SST {sst} the group's window is {share} as wide as the median window of its members; the minimum load is set "
+    "by {min_members}, the maximum load by {max_members}"
 )
 OF_REFRIGERANT = Message("{refrigerant}: {reason}")
 TURNS: Mapping[str, Message] = {
     "peak": Message("the {limit} rises up to SST {sst} and falls above it"),
     "valley": Message("the {limit} falls up to SST {sst} and rises above it"),
 }
-NARROW = Message("maximum over minimum load is down to {ratio}, at SST {sst}")
-NARROW_IN = Message("in {unit}: maximum over minimum load is down to {ratio}, at SST {sst}")
+NARROW = Message("at SST {sst} the maximum load is only {ratio} times the minimum load")
+NARROW_IN = Message("in {unit}: at SST {sst} the maximum load is only {ratio} times the minimum load")
 NOT_RISING = Message("the {limit} of size {larger} is not above that of size {smaller}: {high} against {low}")
-BETWEEN_ROWS = Message("at SST {sst}, between two rows, the {limit} is tighter than at either row by {shift}")
+BETWEEN_ROWS = Message("at SST {sst}, between two rows, the {limit} is stricter than in either row, by {shift}")
 EMPTY_BETWEEN_ROWS = Message("at SST {sst}, between two rows, {refrigerant} has no window: {reason}")
 BLOCKED = Message("at {head}, between the operating conditions, {refrigerant}: {reason}")
 TIGHTER: Mapping[str, Message] = {
     "between_heads": Message(
-        "at {head}, between the operating conditions, {refrigerant} sets the {limit} tighter by up to {shift}: size "
-        "{size} at SST {sst} has {table} in the table, {found} there"
+        "at {head}, between the operating conditions, the {limit} with {refrigerant} is stricter by up to {shift}: "
+        "for size {size} at SST {sst} the table has {table}, and {found} is computed there"
     ),
     "subcooling_corner": Message(
-        "at the other end of the subcooling {refrigerant} sets the {limit} tighter by up to {shift}: size {size} at SST "
-        "{sst} has {table} in the table, {found} there"
+        "at the other end of the subcooling range, the {limit} with {refrigerant} is stricter by up to {shift}: for "
+        "size {size} at SST {sst} the table has {table}, and {found} is computed there"
     ),
     "other_response": Message(
-        "with {response} suction {refrigerant} sets the {limit} tighter by up to {shift}: size {size} at SST {sst} has "
-        "{table} in the table, {found} there"
+        "with {response} suction, the {limit} with {refrigerant} is stricter by up to {shift}: for size {size} at "
+        "SST {sst} the table has {table}, and {found} is computed there"
     ),
 }
 RESPONSES: Mapping[str, Message] = {"constant": Message("constant"), "balanced": Message("balanced")}
-EMPTY_OTHERWISE = Message("at the other end of the subcooling {refrigerant} has no window: {reason}")
-EMPTY_WITH_RESPONSE = Message("with {response} suction {refrigerant} has no window: {reason}")
+EMPTY_OTHERWISE = Message("at the other end of the subcooling range, {refrigerant} has no window: {reason}")
+EMPTY_WITH_RESPONSE = Message("with {response} suction, {refrigerant} has no window: {reason}")
 WITHIN_ROUNDING = Message("{finding} (within rounding)")
-PRINTED = Message("{file}: the {limit} of size {size} at SST {sst} is {read}, computed {found}")
-PRINTED_IN = Message("in {unit}: the {limit} of size {size} at SST {sst} is {read}, computed {found}")
+PRINTED = Message("{file}: the {limit} of size {size} at SST {sst} is printed as {read}, but {found} was computed")
+PRINTED_IN = Message(
+    "in {unit}: the {limit} of size {size} at SST {sst} is printed as {read}, but {found} was computed"
+)
 NONE_COMPUTED = Message("none")
 
 # What is wrong with a file of a release, an input or a version.
@@ -93,11 +95,11 @@ FILE_PROBLEMS: Mapping[str, Message] = {
     "new": Message("{file} is new"),
     "removed": Message("{file} was removed"),
     "differs": Message("{file} differs"),
-    "other_version": Message("{file}: {note} (of the release / here)"),
+    "other_version": Message("{file}: {note} (release / this installation)"),
     "not_written": Message("{file} was not printed: {note}"),
-    "library_missing": Message("{file} needs pypdfium2 to be read (pip install 'tablegen[audit]')"),
-    "other_table": Message("{file}: not the rows and sizes of the tables"),
-    "no_page": Message("{file}: no page with this table and its sizes"),
+    "library_missing": Message("reading {file} needs pypdfium2 (pip install 'tablegen[audit]')"),
+    "other_table": Message("{file}: its rows and sizes are not those of the computed tables"),
+    "no_page": Message("{file}: no page has this table with these sizes"),
     "no_cell": Message("{file}: the window is missing"),
     "no_window": Message("{file}: no window is printed"),
     "window": Message("{file}: {note} is printed where no window was computed"),
@@ -111,22 +113,22 @@ ALT = Plural(
     "{count} strip charts of size ranges; {gaps} gaps in all.",
 )
 CAPTION = Message(
-    "Each strip is a table: loads run across on one logarithmic scale, suction temperatures upward, as its second "
-    "line says. Thin lines are the minimum (dashed) and maximum loads of each size, heavy lines the ends of the size "
-    "range. Darker: two, and three or more sizes cover the load; the first line counts them. Hatched: no size covers "
-    "the load. Crossed out: no window. A triangle marks a row with another fault."
+    "Each strip is one table: load across on a logarithmic scale, suction temperature upward over the range in the "
+    "strip's second line. Thin lines: minimum load (dashed) and maximum load of each size; heavy lines: ends of the "
+    "size range. Shading darkens from one size to two, and to three or more, that cover the load; the first line "
+    "counts them. Hatched: no size covers the load. Crossed out: no window. Triangle: a row with another fault."
 )
 NOT_DRAWN = Plural("{count} more table is not drawn.", "{count} more tables are not drawn.")
 LOAD_AXIS = Message("load, {unit}")
 
 # The command.
-HELP = Message("find faults in a catalogue or in a release of it")
+HELP = Message("check a catalogue's tables, or a release of it, for faults")
 DESCRIPTION = Message(
     "Audit every table that a catalogue computes, printed or not: loads that no size covers; limits that would be "
-    "tighter at a head pressure between the operating conditions, at the other end of the subcooling, with the other "
-    "suction response or at a temperature between two rows; limits that do not rise with size; empty and narrow "
-    "windows; windows that a group narrows; deviations from published values; printed figures that differ from "
-    "computed ones."
+    "stricter at a head pressure between the operating conditions, at the other end of the subcooling range, with "
+    "the other suction response or at a temperature between two rows; limits that do not rise with size; empty and "
+    "narrow windows; windows that a group narrows; deviations from published values; printed figures that differ "
+    "from computed ones."
 )
 EPILOG = Message(
     "Exit codes: 0 no faults, 1 faults (with --strict also remarks), 2 bad input.  Example: tablegen audit --demo --output "
@@ -138,7 +140,7 @@ RELEASE_HELP = Message(
 )
 STRICT_HELP = Message("remarks count as faults for the exit code")
 BOX_HELP = Message(
-    "box minus evaporating temperature, as '10 delta_degF', for applications that give none, so that their balanced "
-    "suction response can be checked too"
+    "TD of the evaporator (box minus evaporating temperature), such as '10 delta_degF', for applications that do not "
+    "give it, so that balanced suction can be checked too"
 )
 CSV_ROWS = Message("every finding, window by window")

@@ -64,8 +64,8 @@ REASONS: Mapping[str, Message | Plural] = {
         "the flow increases with the drop in {count} rows beyond the choking limit",
     ),
     "none_beyond": Message(
-        "no row has a drop beyond the choking limit, where a valve chokes whatever its F_L is (the largest, line {line}, "
-        "is {high} of it)"
+        "no row has a drop beyond the choking limit, where any valve chokes whatever its F_L is (the largest drop, "
+        "in line {line}, is {high} of the limit)"
     ),
     "few_beyond": Plural(
         "only {count} row has a drop beyond the choking limit, and {needed} are needed",
@@ -90,18 +90,18 @@ REASONS: Mapping[str, Message | Plural] = {
         "these rows give it only together with {parameters}: opening and pressure drop rose and fell together"
     ),
     "static_too_open": Message("at static superheat the valve just opens, and no row opens less than {low}"),
-    "opening_below_rated": Message("it counts up to rated stroke, and no row opens more than {high}"),
+    "opening_below_rated": Message("it is counted up to rated stroke, and no row opens more than {high}"),
     "few_of_charge": Plural("{count} row can be used", "{count} rows can be used"),
     "balance_one_opening": Message("all rows are at nearly the same opening, {span}"),
     "only_sum": Message("these rows give only a sum of {parameters}"),
-    "setting_far": Message("the family is set at a bulb temperature of {wanted_low}, and the rows have {span}"),
+    "setting_far": Message("the factory setting is at a bulb temperature of {wanted_low}, and the rows are at {span}"),
     "set_differently": Message("the valves of sizes {sizes} do not have the same setting"),
     "few_temperatures": Message("{rows} rows at {temperatures} bulb temperatures are too few"),
     "not_rising": Message("the measured pressures do not rise with temperature"),
 }
 
 _OTHER_DROP = Message("the same openings at another inlet pressure, for half or twice the drop")
-_OVER_STROKE = Message("more rows, at openings from nearly shut to rated stroke")
+_OVER_STROKE = Message("more rows, at openings from nearly closed to rated stroke")
 _RATED_STROKE = Message("rows at {full} opening")
 _SMALL_DROP = Message("rows with a small drop: a higher outlet pressure, or colder liquid")
 _LARGE_DROP = Message("rows with a lower outlet pressure or warmer liquid")
@@ -137,7 +137,7 @@ TESTS: Mapping[str, Message] = {
     "port_only_with": _OTHER_DROP,
     "static_too_open": Message("rows at 10 to 30 % opening"),
     "opening_below_rated": Message("rows with a warmer bulb, up to {full} opening"),
-    "few_of_charge": Message("{needed} or more rows, at openings from nearly shut to rated stroke"),
+    "few_of_charge": Message("{needed} or more rows, at openings from nearly closed to rated stroke"),
     "balance_one_opening": Message("opening against bulb temperature at constant evaporator pressure and drop"),
     "only_sum": Message("several openings at constant drop, and several drops at constant opening"),
     "setting_far": Message("rows with the bulb near {wanted_low}"),
@@ -148,12 +148,12 @@ TESTS: Mapping[str, Message] = {
 
 # Why a row cannot be used.
 UNUSABLE: Mapping[str, Message] = {
-    "no_liquid": Message("the refrigerant has no such liquid state"),
+    "no_liquid": Message("the refrigerant has no liquid state at these readings"),
     "flashes": Message("the liquid flashes upstream of the valve: its bubble pressure is not below the inlet pressure"),
     "no_drop": Message("the inlet pressure is not above the outlet pressure"),
     "beyond_stop": Message("the opening is beyond the stop of the family"),
-    "nearly_shut": Message("the valve is nearly shut"),
-    "shut": Message("the valve is shut, so the forces need not be in balance"),
+    "nearly_shut": Message("the valve is nearly closed"),
+    "shut": Message("the valve is closed, so the forces need not be in balance"),
     "on_stop": Message("the valve is on its stop, so the forces are not in balance"),
     "off_charge_curve": Message("the charge curve does not reach the bulb temperature"),
     "above_mop": Message("the bulb is above its MOP: no liquid is left in it"),
@@ -185,7 +185,7 @@ UNUSABLE: Mapping[str, Message] = {
 # What rows differ by.
 READINGS: Mapping[str, Message] = {
     "inlet_subcooling": Message("inlet subcooling"),
-    "choking": Message("drop over the choking limit"),
+    "choking": Message("drop relative to the choking limit"),
     "pressure_drop": Message("pressure drop"),
     "opening": Message("opening"),
     "bulb_temperature": Message("bulb temperature"),
@@ -231,12 +231,12 @@ FLOW_SUSPECTS: Mapping[str, Message] = {
     "opening": Message("the opening characteristic"),
     "size": Message("its Kv, or the size noted in some of its rows"),
     "refrigerant": Message("the refrigerant's data, or the refrigerant actually charged"),
-    "line": Message("the instruments: they drifted during the test"),
+    "line": Message("instruments that drifted during the test"),
 }
 BALANCE_SUSPECTS: Mapping[str, Message] = {
     "bulb_temperature": Message("the charge curve; measure bulb pressures (column bulb_pressure)"),
-    "opening": Message("the spring: its force is not a straight line over the opening"),
-    "pressure_drop": Message("the unbalance: it is not the same at every drop"),
+    "opening": Message("the spring: its force is not linear in the opening"),
+    "pressure_drop": Message("the port's unbalance: it is not the same at every drop"),
     "size": Message("the settings: the valves are not set the same"),
     "line": Message("the instruments, or a bulb that had not settled"),
 }
@@ -256,32 +256,32 @@ PARTS: Mapping[str, Message] = {
 
 READINGS_ARE_FEW = Message("give one row for each steady state")
 TOO_MANY_ROWS = Message(
-    "more than {count} rows; give one row for each steady state, not a log of its readings: those depend on each other, "
-    "and every bound would be too narrow"
+    "more than {count} rows; give one row for each steady state, not every logged reading: the readings of one "
+    "steady state are not independent, and every bound would be too narrow"
 )
 NO_HEADER = Message(
-    "none found; the first row must name the columns, as 'refrigerant, size, inlet_pressure [psi_absolute], "
+    "none found; the first row must name the columns, such as 'refrigerant, size, inlet_pressure [psi_absolute], "
     "inlet_temperature [degF], ...'"
 )
 NO_ROWS = Message("the file has no rows below its header")
 MORE_ERRORS = Plural("{count} more error in this line and below", "{count} more errors in this line and below")
-WIDTH = Message("{count} cells, where the header has {width} (is a decimal comma among them?)")
-WIDTH_OF_ONE = Message("{count} cell, where the header has {width} (separate cells by commas)")
+WIDTH = Message("{count} cells, but the header has {width} (is there a decimal comma in the line?)")
+WIDTH_OF_ONE = Message("{count} cell, but the header has {width} (separate cells with commas)")
 
 # The header.
 SEMICOLONS = Message("cells are separated by semicolons; save the file with commas")
 TABS = Message("cells are separated by tabs; save the file with commas")
 COLUMN = Message("column {number}")
-NAME_AND_UNIT = Message("a column is called 'name [unit]'")
+NAME_AND_UNIT = Message("write a column's heading as 'name [unit]'")
 COLUMN_TWICE = Message("the column appears twice, as column {first} and column {second}")
 NO_UNIT = Message("this column has no unit")
-UNIT_MISSING = Message("{quantity} needs its unit in the header, as '{example}'")
+UNIT_MISSING = Message("{quantity} needs its unit in the header, such as '{example}'")
 NO_STEPS = Message("the family is not a stepper; give opening [percent]")
 STEPS_AND_OPENING = Message("opening and steps are both given; give only one of them")
-ELECTRONIC = Message("the family is electronic: it has no bulb and no balance of forces")
+ELECTRONIC = Message("the family is electronic: it has no bulb and no force balance")
 ATMOSPHERE_MISSING = Message(
-    "a gauge reading needs the pressure of the atmosphere: a column site_pressure [kPa_absolute], a line "
-    "'# site_pressure: 101.3 kPa_absolute' above the header, or --site-pressure"
+    "a gauge reading needs the atmospheric pressure: a column site_pressure [kPa_absolute], a line '# site_pressure: "
+    "101.3 kPa_absolute' above the header, or --site-pressure"
 )
 
 # Cells.
@@ -290,14 +290,14 @@ TEMPERATURE_RANGE = Message("must be at least -100 and at most 150 degC (-148 to
 FLOW_RANGE = Message("must be above 0 and at most 100 kg/s; leave the cell empty where there was no flow")
 OPENING_RANGE = Message("must be at least 0 and at most 300 percent of rated stroke")
 STEPS_RANGE = Message("steps are a count from 0 up")
-ATMOSPHERE_RANGE = Message("an atmosphere is between 50 and 110 kPa (7.3 to 16 psi)")
+ATMOSPHERE_RANGE = Message("an atmospheric pressure is between 50 and 110 kPa (7.3 and 16 psi)")
 NUMBER = Message("must be a number; leave the cell empty where there was no reading")
 NUMBER_ALONE = Message("must be a number alone; its unit is in the header ({unit})")
 COUNT_ALONE = Message("must be a number alone, without a unit")
 NUMBER_WITH_POINT = Message("must be a number with a decimal point and no separator of thousands")
 NUMBER_WITH_MINUS = Message("must be a number; write its minus as '-'")
-STEPS = Message("steps are whole and at most {count}, the full travel of the family")
-NO_ATMOSPHERE = Message("the cell is empty, and the row has gauge readings")
+STEPS = Message("steps are a whole number of at most {count}, the full travel")
+NO_ATMOSPHERE = Message("the cell is empty, but the row has gauge readings, which need it")
 A_CHARGE = Message("a charge of the family")
 A_SIZE = Message("a size of the family")
 NO_READING = Message("the row has neither a mass flow nor a bulb temperature, so it cannot be used")
@@ -307,9 +307,9 @@ ROW_LACKS_OPENING = Message("the cell is empty, and the row lacks {columns}; add
 OPENING_OR_STEPS = Message("opening (or steps)")
 
 # Remarks.
-REMARK_KEYS = Message("a remark may give {keys}")
+REMARK_KEYS = Message("a line above the header may give {keys}")
 GIVEN_TWICE = Message("{key} is given twice")
 ATMOSPHERE_ABSOLUTE = Message("an atmospheric pressure is absolute, between 50 and 110 kPa (7.3 and 16 psi)")
 UNCERTAINTY = Message("a standard uncertainty is above 0 and at most 20 percent")
 DROP_UNCERTAINTY = Message("a standard uncertainty of a pressure drop is above 0 and at most 1 bar (14.5 psi)")
-TRUTH = Message("truth is a text of 1 to 300 characters that can be printed")
+TRUTH = Message("truth is 1 to 300 printable characters")

@@ -37,16 +37,16 @@ NOMINAL = Message("Limits are nominal; for those at {level} confidence see Scatt
 # How to read.
 HOW_TO_READ = Message("How to read the tables")
 WHY_FLOATING = Message(
-    "In cold weather a condensing unit with floating head pressure runs at its low setting: its compressor pumps more "
-    "refrigerant, while the valve has less pressure drop to pass it with. In hot weather it is the other way round. A "
-    "valve picked from one table at one pressure drop therefore starves the evaporator in winter or hunts in summer. The "
-    "windows in this booklet are valid at the low head, at the rating point and at the high head."
+    "In cold weather a condensing unit with floating head pressure runs at its low setting: its compressor pumps "
+    "more refrigerant, while the valve has less pressure drop to pass it. In hot weather it is the other way around. "
+    "A valve picked from one table at one pressure drop may therefore starve the evaporator in winter or hunt in "
+    "summer. The windows in this booklet are valid at low head, at the rating point and at high head."
 )
 WHY_FIXED = Message(
     "In cold weather the head pressure of a condensing unit falls to its low setting: its compressor pumps more "
-    "refrigerant, while the valve has less pressure drop to pass it with. In hot weather it is the other way round. A "
-    "valve picked from one table at one pressure drop therefore starves the evaporator in winter or hunts in summer. The "
-    "windows in this booklet are valid at the low head, at the rating point and at the high head."
+    "refrigerant, while the valve has less pressure drop to pass it. In hot weather it is the other way around. A "
+    "valve picked from one table at one pressure drop may therefore starve the evaporator in winter or hunt in "
+    "summer. The windows in this booklet are valid at low head, at the rating point and at high head."
 )
 STEP_CAPACITY = Message(
     "Take the system's capacity at the rating point of its table ({rating} in most tables), at your saturated suction "
@@ -54,9 +54,9 @@ STEP_CAPACITY = Message(
 )
 STEP_TABLE = Message(
     "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
-    "your head pressure goes below the low head or above the high head, the table is not valid. Greater losses, more "
-    "lift or less subcooling lower the maximum load; smaller losses (no distributor, a short line) raise the minimum "
-    "load. If yours differ, have the size computed."
+    "your head pressure goes below the low head or above the high head, the table is not valid. Larger pressure "
+    "losses, more lift or less subcooling lower the maximum load; smaller losses (no distributor, a short line) "
+    "raise the minimum load. If your losses, lift or subcooling differ, have the valve sized for your case."
 )
 STEP_ROW = Message(
     "Go to the row of your SST. If your SST is between two rows, a size fits only if the windows of both rows cover the "
@@ -80,7 +80,7 @@ GROSS_LOAD = Message(
 EXAMPLES = Message("Worked examples")
 EXAMPLE_TERMS = Message(
     "Flow ratio: compressor mass flow divided by that at the rating point. Required Kv: the flow coefficient that "
-    "passes the flow at the pressure drop available. Opening: share of rated stroke, of travel or of the cycle. "
+    "passes the flow at the pressure drop available. Opening: share of rated stroke, travel or duty cycle. "
     "Superheat: at the evaporator outlet, where a thermostatic valve has its bulb."
 )
 EXAMPLE_CASE = Message("{refrigerant}, SST {sst} (dew); gross capacity at the rating point {load}.")
@@ -107,57 +107,58 @@ QUESTIONS = (
         Message("Is it a walk-in?"),
         Message(
             "Refrigerated storage that can be walked into, under 3,000 ft² (279 m²): a cooler above 32 °F (0 °C), a "
-            "freezer at or below it (United States, 10 CFR 431.302 as it was before the amendment of 2024; elsewhere the "
-            "code of the site). The tables also apply to other cold rooms that meet their conditions, but the rule that "
-            "makes head pressure float is for walk-ins."
+            "freezer at or below it (United States, 10 CFR 431.302 as it read before the 2024 amendment; elsewhere "
+            "the local code). The tables also apply to other cold rooms that meet their conditions, but the "
+            "efficiency rule that leads to floating head pressure covers walk-ins only."
         ),
     ),
     (
         Message("Is the condensing unit new or replaced?"),
         Message(
-            "New dedicated units are built to float head pressure in cold weather to meet the efficiency rule (10 "
-            "CFR 431.306). A valve from the old unit was picked for a fixed head pressure: check it in the table for "
-            "the new unit."
+            "New dedicated condensing units are built to float head pressure in cold weather to meet the efficiency "
+            "rule (10 CFR 431.306). The valve from the old unit was probably sized for fixed head pressure: check it "
+            "in the table for the new unit."
         ),
     ),
     (
         Message("Is the head pressure floating?"),
         Message(
             "Find out the lowest setting of the head pressure control, and whether the condenser fans follow it. "
-            "Floating: use an application whose low head is that setting. Fixed all year: use an application with "
-            "fixed head pressure, if there is one."
+            "Floating: use an application whose low head is at or below that setting. Fixed all year: use an "
+            "application with fixed head pressure, if there is one."
         ),
     ),
     (
         Message("Is there a liquid riser or a long liquid line?"),
         Message(
             "A liquid riser or a long line costs pressure upstream of the valve: use an application that includes "
-            "it, and make sure that the liquid is subcooled enough."
+            "it, and make sure that the liquid is subcooled enough to reach the valve without flash gas."
         ),
     ),
     (
         Message("Anything else?"),
         Message(
-            "Other refrigerants, other head pressures, unlisted losses, several evaporators on one line: have the valve "
-            "computed for the case. Local codes, the equipment manufacturer's instructions and a licensed technician "
-            "decide."
+            "Other refrigerants, other head pressures, unlisted losses, several evaporators on one line: have the "
+            "valve sized for your case. Local codes, the equipment manufacturer's instructions and a licensed "
+            "technician's judgment come first."
         ),
     ),
 )
 WHICH_TABLE = Message("Which table for which system")
-WHICH_TABLE_NOTE = Message("The families that each application is printed for. An empty cell: not in this booklet.")
+WHICH_TABLE_NOTE = Message("Families with a table for each application. Empty cell: not in this booklet.")
 APPLICATION = Message("Application")
 
 # Conversion of capacities.
 CONVERSION = Message("A capacity stated at other temperatures")
 CONVERSION_NOTE = Message(
-    "The tables take the capacity at the rating point. Multiply a capacity stated at another condensing temperature "
-    "and another subcooling of the liquid, at the same SST, by the factor below. Factors are computed with the "
-    "compressor of the application; another compressor changes them by a few percent. For a group the smallest and "
-    "the largest factor of its members are given: multiply by both, and choose a size that covers both loads. "
-    "Between two rows, interpolate. For another SST, or another application of the same temperature range, the "
-    "factors are only close; have the case computed. The condensing temperature must be on the basis stated. If "
-    "yours is on another basis, convert it to a pressure first (see the refrigerant's own table)."
+    "The tables use the capacity at the rating point. If your capacity is stated at another condensing temperature "
+    "or subcooling, but at the same SST, multiply it by the factor below. The factors are computed with the "
+    "application's compressor; another compressor changes them by a few percent. For a group, the smallest and "
+    "largest factors of its members are given: multiply by both, and choose a size that covers both loads. "
+    "Interpolate between rows. At another SST, or for another application in the same temperature range, the factors "
+    "are approximate; have the valve sized for your case. The condensing temperature must be on the basis stated. If "
+    "yours is on another basis, convert it through its pressure first (see the refrigerant's pressure-temperature "
+    "table)."
 )
 CONDENSING = Message("Condensing, {unit}")
 SUBCOOLED = Message("{name}, subcooled {subcooling}")
@@ -167,8 +168,9 @@ FACTORS = Message("{groups}: {applications}; condensing at {basis}")
 # Order guide.
 ORDER_GUIDE = Message("What an order must state")
 ORDER_NOTE = Message(
-    "An order states manufacturer, family and size; the bulb charge with its static superheat, or the driver; equalizer, "
-    "connections and capillary where there is a choice; quantity, job, and revision and data fingerprint of this booklet."
+    "State on the order: manufacturer, family and size; the bulb charge with its static superheat, or the driver; "
+    "equalizer, connections and capillary where there is a choice; quantity, job, and revision and data fingerprint "
+    "of this booklet."
 )
 CONNECTIONS = Message("Connections")
 CONNECTIONS_OF = Plural("size {sizes}: {choices}", "sizes {sizes}: {choices}")
@@ -186,7 +188,7 @@ WITH_CAPILLARY = Message("capillary {length}")
 LEFT_OUT = Message("What this booklet leaves out")
 NOT_PRINTED = Message("Computed but not printed; included in the data set attached to this booklet")
 NOT_COMPUTED = Message("Not computed")
-COUNTED_ONCE = Message("A table that several lines leave out is counted only in the first.")
+COUNTED_ONCE = Message("If several lines leave out the same table, it is counted only in the first.")
 ALL = Message("all")
 FAMILY = Message("Family")
 TABLES = Message("Tables")
@@ -195,8 +197,8 @@ WHY = Message("Why")
 CAUTIONS_TITLE = Message("Cautions")
 CAUTIONS = (
     Message(
-        "Refrigerants are under pressure. Isolate, recover and relieve the pressure before opening any part of a circuit; "
-        "lock out every source of energy during work (29 CFR 1910.147 in the United States)."
+        "Refrigerants are under pressure. Isolate, recover the refrigerant and relieve the pressure before opening "
+        "any part of a circuit; lock out every source of energy during work (29 CFR 1910.147 in the United States)."
     ),
     Message(
         "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
@@ -211,12 +213,12 @@ CAUTIONS = (
         "technicians (40 CFR 82.161)."
     ),
     Message(
-        "Liquid trapped between closed valves bursts lines as it warms: provide pressure relief. Refrigerant in a flame "
-        "gives toxic fumes. Never pressure-test with oxygen."
+        "Liquid trapped between closed valves can burst a line as it warms: provide pressure relief. Refrigerant in "
+        "a flame can give off toxic fumes. Never pressure-test with oxygen."
     ),
     Message(
-        "No valve may see a head pressure above its working pressure or a differential above its allowed one. Local codes, "
-        "the equipment manufacturer's instructions and a licensed technician's judgment come before these tables."
+        "Never expose a valve to more than its working pressure or its allowed differential. Local codes, the "
+        "equipment manufacturer's instructions and a licensed technician's judgment come before these tables."
     ),
     Message(
         "A table is valid only for the conditions stated on its page. It does not replace measuring superheat on the "

@@ -9,16 +9,18 @@ from tablegen.wording.message import Message, Plural
 HEADS_CAPTION = Message("Head pressures and liquid of each refrigerant, at SST {sst} (dew)")
 SOURCES_CAPTION = Message("Sources of the conditions")
 
-COLUMN_TAKES = Message("For {refrigerant} the {lift} column of liquid takes {pressures}.")
-COLUMN_ADDS = Message("For {refrigerant} the {lift} column of liquid adds {pressures}.")
+COLUMN_TAKES = Message("With {refrigerant}, the {lift} liquid column costs {pressures}.")
+COLUMN_ADDS = Message("With {refrigerant}, the {lift} liquid column adds {pressures}.")
 COLUMN_PRESSURE = Message("{pressure} {condition} ({share} of the absolute head pressure)")
-COLUMN_UNKNOWN = Message("The pressure of the column of liquid cannot be computed for {refrigerant}.")
+COLUMN_UNKNOWN = Message("The pressure of the liquid column cannot be computed for {refrigerant}.")
 
-BALANCE = Message("Balance of {refrigerant} at SST {sst} (dew): a system rated {load}, and the limits of the valve")
+BALANCE = Message(
+    "System and valve in balance, {refrigerant} at SST {sst} (dew): a system rated {load}, and the valve's limits"
+)
 LINES_EXPLAINED = Message(
-    "The evaporator's line is its capacity at the SST. If the compressor pumps more, the SST falls until "
-    "the two match; if it pumps less, the SST rises. Size {size} fits where the system's line is between "
-    "that size's two curves."
+    "The evaporator line is the evaporator's capacity at the SST. Where the system line is higher, the compressor "
+    "pumps more and the SST falls until the two match; where it is lower, the SST rises. Size {size} fits where the "
+    "system line is between that size's two curves."
 )
 HEAD_FALLS = Message("As the head pressure falls, the valve passes less.")
 HEAD_FALLS_MORE = Message("As the head pressure falls, the system needs more and the valve passes less.")
@@ -27,7 +29,8 @@ BELOW_HEAD_MORE = Message(
     "As the head pressure falls below about {head}, the system needs more and the valve passes less."
 )
 CROSSING = Message(
-    "At the ring, size {size} passes exactly what the system needs; below that head pressure it starves the evaporator."
+    "At the circle, size {size} passes exactly what the system needs; below that head pressure it starves the "
+    "evaporator."
 )
 AS_FAR_OPEN_THERMOSTATIC = Message(
     "For {refrigerant} alone, with each valve open as far as its stop and the maximum superheat allow; a "
@@ -53,7 +56,7 @@ COMPRESSOR_SOURCE = Message("{source}: {compressor}")
 
 KIND = Message("Kind")
 KINDS: Mapping[str, Message] = {
-    "thermostatic": Message("thermostatic, by bulb charge and spring"),
+    "thermostatic": Message("thermostatic, with bulb charge and spring"),
     "stepper": Message("electronic, stepper-driven"),
     "pulse_modulated": Message(
         "electronic, pulse-modulated: open or closed; the share of time open sets the mean flow"
@@ -61,13 +64,13 @@ KINDS: Mapping[str, Message] = {
 }
 FLOW_LAW = Message("Flow law")
 ORIFICE = Message("square root of the whole pressure drop. {reason}")
-CHOKED = Message("square root of the pressure drop, choked, recovery factor {factor}. {reason}")
+CHOKED = Message("square root of the pressure drop, up to choking; recovery factor F_L {factor}. {reason}")
 OPENING = Message("Opening")
 PRESSURES = Message("Pressures")
 NOMINAL_CAPACITY = Message("Nominal capacity")
 RATING = Message(
-    "{refrigerant}, liquid {liquid}, {subcooling} subcooled, evaporating {evaporating} (dew), {superheat} superheat, drop "
-    "{drop}. {source}"
+    "{refrigerant}, liquid {liquid}, {subcooling} subcooled, evaporating {evaporating} (dew), {superheat} superheat, "
+    "pressure drop {drop}. {source}"
 )
 
 BALANCED_INTERNAL = Message(
@@ -82,8 +85,8 @@ UNBALANCED_INTERNAL = Message(
 UNBALANCED_EXTERNAL = Message(
     "stop at {stop} of rated stroke, minimum stable opening {minimum}; {port}; external equalizer"
 )
-ACTS_TO_CLOSE = Message("inlet pressure pushes the port closed on a net area of {share} of the diaphragm's")
-ACTS_TO_OPEN = Message("inlet pressure pushes the port open on a net area of {share} of the diaphragm's")
+ACTS_TO_CLOSE = Message("inlet pressure pushes the valve closed, on a net port area of {share} of the diaphragm area")
+ACTS_TO_OPEN = Message("inlet pressure pushes the valve open, on a net port area of {share} of the diaphragm area")
 
 SIZE = Message("Size")
 KV_ROW = Message("Kv, m³/h")
@@ -99,7 +102,7 @@ ELECTRONIC_NOTE = Message(
     "For a system rated {load}. The controller sets the opening and the superheat, so the load window "
     "depends only on the opening."
 )
-BOTH_NOTE = Message("For {refrigerant} alone; a group's table is tighter. Right: a system rated {load}. {swing}")
+BOTH_NOTE = Message("For {refrigerant} alone; a group's windows are narrower. Right: a system rated {load}. {swing}")
 BULB_CAPTION = Message("Bulb and evaporator: {charge}, on {refrigerant}")
 BULB_NOTE = Message(
     "Hatched: spring pressure. The horizontal line shows the static superheat at the factory setting: the "
@@ -127,27 +130,28 @@ CONDITIONS_ON_FIRST = Message("{title} (conditions on the first page of this tab
 
 UNITS = Message("Loads in {unit} at the rating point, minimum rounded up, maximum rounded down; Kv in m³/h.")
 READ_EXAMPLE = Message(
-    "Read: at SST {sst} (dew) size {size} covers a system rated from {minimum} to {maximum}. Between two rows the load "
-    "must be inside both windows."
+    "Example: at SST {sst} (dew), size {size} covers systems rated from {minimum} to {maximum}. Between two rows, "
+    "the load must be inside both windows."
 )
 DO_NOT_EXTRAPOLATE = Message("Do not extrapolate.")
 REASON = Message("{mark}: {reason}")
 NO_WINDOW = Message("No size has a load window in this table.")
 SET_AT = Message("Minimum loads are set {minimum}. Maximum loads are set {maximum}.")
-SET_BY = Message("{conditions}, by {reasons}")
-ONE_MEMBER = Message("Of the members {member} sets the minimum loads, {others} the maximum.")
-MEMBERS = Message("Of the members {members} set the minimum loads, {others} the maximum.")
+SET_BY = Message("{conditions} by {reasons}")
+ONE_MEMBER = Message("{member} sets the minimum loads of this group, {others} the maximum loads.")
+MEMBERS = Message("{members} set the minimum loads of this group, {others} the maximum loads.")
 PULSE_CAVEAT = Message(
-    "Pulse-modulated valve: losses are taken at the mean flow; in the open phase they are greater, so the maximum "
+    "Pulse-modulated valve: losses are taken at the mean flow; in the open phase they are larger, so the maximum "
     "loads are on the high side."
 )
 
 SIZE_FOR_LOAD = Message("Size for a load – {table}")
 HOW_TO_READ_MAP = Message(
     "Find the row that contains the load (system capacity at the rating point): over its first figure, up to its "
-    "second. Find the column of the suction temperature (SST, dew point; on an edge use either column). Large: the "
-    "size that covers the whole cell with the largest margin; small: the next. An empty cell: no size covers all of "
-    "it; see the table on the previous page, which also states the conditions. Shading only separates the sizes."
+    "second. Find the column that contains the suction temperature (SST, dew point); on the line between two "
+    "columns, use either one. Large figure: the size that covers the whole cell with the largest margin; small "
+    "figure: the next best. Empty cell: no size covers all of it; see the table on the previous page, which also "
+    "states the conditions. Shading only separates the sizes."
 )
 ALL_SIZES = Message("Windows of every size, {unit}: maximum load solid, minimum dashed; other sizes in gray")
 ALL_SIZES_ALT = Message("Minimum and maximum load of every size against suction temperature: {table}")
@@ -184,14 +188,14 @@ LOSSES_WITH_LIFT = Message(
 )
 
 SUPERHEAT_AT_BULB = Message(
-    "capacity counted with {useful} useful superheat; in operation {minimum} to {maximum} at the bulb"
+    "capacity rated with {useful} useful superheat; operating superheat {minimum} to {maximum} at the bulb"
 )
 SUPERHEAT_RISING = Message(
-    "capacity counted with {useful} useful superheat; in operation from {minimum}, more with load, to {maximum} at the "
-    "bulb"
+    "capacity rated with {useful} useful superheat; operating superheat from {minimum}, rising with load, to "
+    "{maximum} at the bulb"
 )
 SUPERHEAT_BY_CONTROLLER = Message(
-    "capacity counted with {useful} useful superheat at the evaporator outlet; in operation set by controller"
+    "capacity rated with {useful} useful superheat at the evaporator outlet; operating superheat set by controller"
 )
 
 SST_AT_BULB = Message(
@@ -235,14 +239,14 @@ PRESSURE_AXIS = Message("pressure, {unit}")
 OPENINGS: Mapping[str, Message] = {
     "thermostatic": Message("opening, share of rated stroke, %"),
     "stepper": Message("share of travel, %"),
-    "pulse_modulated": Message("duty, %"),
+    "pulse_modulated": Message("duty cycle, %"),
 }
 
 # What a valve is for a load, over the zones of a superheat graph.
 TOO_LARGE = Message("too large")
 FITS = Message("fits")
 TOO_SMALL = Message("too small")
-TO_STOP = Message("{condition}, to the stop")
+TO_STOP = Message("{condition}, up to the stop")
 MAXIMUM = Message("maximum")
 MINIMUM = Message("minimum")
 MINIMUM_STABLE = Message("minimum stable")
@@ -259,7 +263,7 @@ MINIMUM_OPENING = Message("minimum stable opening")
 SIZE_AT = Message("size {size}, {opening}")
 BOTH_OPENINGS = Message("{maximum} = {minimum}")
 HEAD_AT = Message("{condition} {pressure}")
-STARVES = Message("size {size} starves")
+STARVES = Message("size {size} too small")
 
 # Selection map.
 MAP_SST = Message("SST, {unit}")

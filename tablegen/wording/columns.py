@@ -29,19 +29,22 @@ COLUMNS: Mapping[str, DataColumn] = {
     "sst_k": DataColumn("K", Message("saturated suction temperature, dew point")),
     "min_load_w": DataColumn(
         "W",
-        Message("minimum load (rated capacity) at which the valve is steady at all operating conditions, as printed"),
+        Message(
+            "minimum load (rated capacity) at which the valve neither hunts nor floods back at any operating "
+            "condition, as printed"
+        ),
     ),
     "max_load_w": DataColumn(
         "W", Message("maximum load (rated capacity) that the valve passes at all operating conditions, as printed")
     ),
     "load_above_w": DataColumn("W", Message("loads of a row of a map or chart are above this")),
     "load_upto_w": DataColumn("W", Message("loads of a row of a map or chart are at most this")),
-    "lower_upto_w": DataColumn("W", Message("maximum load of a row that the size in lower_size covers")),
-    "upper_from_w": DataColumn("W", Message("minimum load of a row that the size in upper_size covers")),
-    "middle_load_w": DataColumn("W", Message("geometric middle of the window")),
+    "lower_upto_w": DataColumn("W", Message("largest load of the row that the size in lower_size covers")),
+    "upper_from_w": DataColumn("W", Message("smallest load of the row that the size in upper_size covers")),
+    "middle_load_w": DataColumn("W", Message("geometric mean of minimum and maximum load")),
     "superheat_low_head_k": DataColumn("K", Message("operating superheat at the middle load, low head")),
     "superheat_high_head_k": DataColumn("K", Message("operating superheat at the middle load, high head")),
-    "superheat_swing_k": DataColumn("K", Message("operating superheat at the high head minus that at the low head")),
+    "superheat_swing_k": DataColumn("K", Message("operating superheat at high head minus that at low head")),
     "unbalance_swing_k": DataColumn("K", Message("part of the swing that an ideally balanced port would not have")),
     "evaporating_temperature_k": DataColumn("K", Message("dew temperature at the evaporator outlet")),
     "evaporating_pressure_pa": DataColumn("Pa", Message("pressure at the evaporator outlet, absolute")),
@@ -63,7 +66,7 @@ COLUMNS: Mapping[str, DataColumn] = {
     "vapour_enthalpy_j_kg": DataColumn("J/kg", Message("vapor enthalpy at the end of useful superheat")),
     "mixture_volume_m3_kg": DataColumn("m3/kg", Message("specific volume of the flashed mixture at the distributor")),
     "flow_ratio": DataColumn("1", Message("compressor mass flow divided by that at the rating point")),
-    "flow_share": DataColumn("1", Message("refrigerant flow over rated flow, capacity step included")),
+    "flow_share": DataColumn("1", Message("refrigerant flow divided by rated flow, capacity step included")),
     "capacity_ratio": DataColumn("1", Message("system capacity at the condition divided by the rated capacity")),
     "required_kv_m3h_per_kw": DataColumn("m3/h per kW", Message("flow coefficient required per kW of rated capacity")),
     "pressure_uncertainty": DataColumn("1", Message("uncertainty of saturation pressures, as a share")),

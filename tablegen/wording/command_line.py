@@ -15,17 +15,17 @@ INTERRUPTED = Message("interrupted; the last complete output is untouched")
 STANDARD_OUTPUT = Message("standard output: cannot be written: {reason}")
 
 
-SST = Message("saturated suction temperature (dew), as '24 degF'")
+SST = Message("saturated suction temperature (dew), such as '24 degF'")
 APPLICATION = Message("an application of the catalogue (default: the only one that covers the suction temperature)")
-SET = Message("change a key of the application for this case, as losses.lift='20 ft'; repeatable")
+SET = Message("change a key of the application for this case, such as losses.lift='20 ft'; repeatable")
 REFRIGERANT_OR_GROUP = Message("one refrigerant, or a group of the catalogue")
-SITE_PRESSURE = Message("atmospheric pressure at the gauges, as '14.7 psia' (default: {default})")
-OF_THE_FILE = Message("that of the file")
+SITE_PRESSURE = Message("atmospheric pressure at the gauges, such as '14.7 psia' (default: {default})")
+OF_THE_FILE = Message("the one in the file")
 CATALOGUE_UNITS = Message("the catalogue's")
 
-CATALOGUE = Message("catalogue file, or the folder of a catalogue.yaml (default: {default})")
+CATALOGUE = Message("catalogue file, or the folder that contains catalogue.yaml (default: {default})")
 DEMO = Message("use the demo catalogue that comes with the package")
-CONFIGS = Message("folder with a folder 'refrigerants' of your own (default: configs, if it exists)")
+CONFIGS = Message("folder that contains your own 'refrigerants' folder (default: configs, if it exists)")
 NO_CATALOGUE = Message(
     "the file does not exist; start a catalogue with 'tablegen init DIR', or try 'tablegen build --demo'"
 )
@@ -35,7 +35,7 @@ ABOVE_ZERO = Message("{option}: {value} is not allowed; it must be above zero")
 OUT_OF_BOUNDS = Message("{option}: {value} is not allowed; it must be at least {minimum} and at most {maximum}")
 
 
-INIT_HELP = Message("copy the commented demo configs, to start a catalogue from")
+INIT_HELP = Message("start a catalogue: copy the demo's config files with comments")
 INIT_FOLDER_HELP = Message("a new or empty folder")
 INIT_SIZES_HELP = Message("CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")
 INIT_DONE = Message("{folder}: edit the files, then run 'tablegen build --catalogue {file}'")
@@ -51,14 +51,14 @@ NO_CHARGE = Message(
 )
 
 BUILD_HELP = Message("compute a catalogue's data set and print its publications")
-BUILD_OUTPUT_HELP = Message("folder that contains one folder for each catalogue (default: output)")
+BUILD_OUTPUT_HELP = Message("output folder; each catalogue gets a folder of its own in it (default: output)")
 BUILD_SINCE_HELP = Message("output folder of an earlier release, to print what changed since")
 BUILD_WORKERS_HELP = Message("processes that share the work, with the same result (default: one for each processor)")
 BUILT = Plural(
     "{folder}: {count} window ({open_windows} open), data {fingerprint}",
     "{folder}: {count} windows ({open_windows} open), data {fingerprint}",
 )
-LOOKUP = Message("{file}: for a phone, without a network")
+LOOKUP = Message("{file}: page for a phone, works offline")
 NOT_PRINTED = Message("{name}: not printed, but the data set and the other publications were written: {reason}")
 
 
@@ -81,20 +81,20 @@ PAPER_HELP = Message("paper of a PDF (default: A4 with SI units, else letter)")
 
 WORKERS = Message("{option}: {text} is not allowed; it must be a whole number from 1 to {maximum}")
 PART_ENDED = Message(
-    "a process that computed a part ended early (was it killed, or is memory short?); build again, with fewer "
+    "a process that computed a part ended early (was it killed, or did memory run out?); build again, with fewer "
     "workers if needed: finished parts are cached"
 )
 PRINT_ENDED = Message(
-    "a process that printed a publication ended early (was it killed, or is memory short?); build again, with fewer "
-    "workers if needed"
+    "a process that printed a publication ended early (was it killed, or did memory run out?); build again, with "
+    "fewer workers if needed"
 )
 PART = Message("part")
 
 CRASH_WITH_REPORT = Message(
-    "unexpected error, a fault of tablegen: {error}: {message}; the report {file} says where, please send it to the "
+    "unexpected error in tablegen: {error}: {message}; the report {file} says where, please send it to the "
     "maintainers of tablegen"
 )
-CRASH = Message("unexpected error, a fault of tablegen: {error}: {message}; no report of it could be written")
+CRASH = Message("unexpected error in tablegen: {error}: {message}; no report of it could be written")
 
 
 IS_A_FOLDER = Message("{place}: cannot be written: it is a folder; name a file")
@@ -119,7 +119,7 @@ WARNING = Message("{place}: {warning}")
 HIGH_HEAD_NOT_ABOVE = Message(
     "the high head ({high} kPa absolute) is not above the head pressure of the rating point ({rating} kPa absolute)"
 )
-NARROW_GROUP = Message("at its narrowest the group's window is {share} of its members' median")
+NARROW_GROUP = Message("at its narrowest, the group's window is {share} as wide as the median window of its members")
 PORT_SWING = Message(
     "superheat at mid-window changes by {swing} from the low to the high head, {port} of it because of the unbalanced "
     "port; minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "

@@ -9,7 +9,7 @@ from tablegen.wording.message import Message, Plural
 # A release on disk.
 NO_RELEASE = Message("{folder}: no release to compare with: {reason}")
 NO_INPUTS = Message("its manifest.json contains no inputs")
-NO_FILE = Message("{file} is not an ordinary file")
+NO_FILE = Message("{file} is not a regular file")
 MISSING_KEY = Message("its manifest.json has no {key}")
 NO_COLUMN = Message("{file}: no release to compare with: it has no column {column}")
 NOT_NUMBERS = Message("{file}: no release to compare with: its column {column} is not all numbers")
@@ -18,10 +18,10 @@ ALTERED = Message("{file}: changed since it was written; build that release agai
 OTHER_LAYOUT = Message("{folder}: its manifest.json has another layout: {key} is missing")
 OTHER_CATALOGUE = Message("{folder}: a release of the catalogue {found}, not of {wanted}")
 SAME_REVISION = Plural(
-    "{folder}: it has revision {revision} too, but {count} window differs; two releases with one revision cannot be "
-    "distinguished: give this one another 'revision' and a line in 'revisions' in catalogue.yaml",
-    "{folder}: it has revision {revision} too, but {count} windows differ; two releases with one revision cannot be "
-    "distinguished: give this one another 'revision' and a line in 'revisions' in catalogue.yaml",
+    "{folder}: that release has revision {revision} too, but {count} window differs; give this release a new "
+    "'revision', with an entry under 'revisions' in catalogue.yaml",
+    "{folder}: that release has revision {revision} too, but {count} windows differ; give this release a new "
+    "'revision', with an entry under 'revisions' in catalogue.yaml",
 )
 
 # The answer.
@@ -62,7 +62,9 @@ MIN = Message("Min")
 MAX = Message("Max")
 NEW_WINDOW = Message("new")
 REMOVED_WINDOW = Message("removed")
-MORE = Plural("{count} more window with --csv or --json.", "{count} more windows with --csv or --json.")
+MORE = Plural(
+    "{count} more window is listed with --csv or --json.", "{count} more windows are listed with --csv or --json."
+)
 
 OTHER_CATALOGUES = Message("The releases are of different catalogues; windows are matched by their names.")
 OTHER_LAYOUTS = Message("The manifests are of layouts {earlier} and {newer}: some inputs may differ only in name.")
@@ -77,13 +79,13 @@ UNEXPLAINED = Plural(
     "{count} window differs although no recorded input that affects it differs: the program itself may have changed.",
     "{count} windows differ although no recorded input that affects them differs: the program itself may have changed.",
 )
-VERSIONS = Message("Library versions may affect any window; most changes of version affect none.")
+VERSIONS = Message("Library versions differ. Any window may be affected; most new versions change none.")
 
 # The command.
 HELP = Message("compare two releases window by window")
 DESCRIPTION = Message(
-    "Compare the windows of two output folders of 'tablegen build', which may be of older versions: what changed, by how "
-    "much, what was added, what was removed, and which inputs differ and affect it."
+    "Compare the windows of two output folders of 'tablegen build', also of older versions: what changed, by how "
+    "much, what was added or removed, and which inputs differ and affect it."
 )
 EPILOG = Message(
     "Exit codes: 0 no window differs, 1 some do, 2 bad input.  Example: tablegen compare releases/A output/demo --output "

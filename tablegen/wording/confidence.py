@@ -12,16 +12,16 @@ TABLE_CAPTION = Message("{table}, {unit}")
 # By whether the tables give limits at confidence.
 ABOUT: Mapping[bool, Message] = {
     True: Message(
-        "The limits in the tables of this booklet are at confidence. With {level} confidence in what all valves share, at "
-        "least {share} installed valves cover the minimum load, and at least {share} cover the maximum load, each limit "
-        "taken separately. Both limits together are then covered by at least {both}. Two kinds of uncertainty are "
-        "separated:"
+        "The limits in the tables of this booklet are at confidence. With {level} confidence in the data that all "
+        "valves share, at least {share} installed valves cover the minimum load, and at least {share} cover the "
+        "maximum load, each limit taken separately. Both limits together are then covered by at least {both}. Two "
+        "kinds of uncertainty are separated:"
     ),
     False: Message(
-        "The tables of this booklet are nominal. The last column of the table “{table}” in this chapter is at confidence. "
-        "With {level} confidence in what all valves share, at least {share} installed valves cover the minimum load, and "
-        "at least {share} cover the maximum load, each limit taken separately. Both limits together are then covered by "
-        "at least {both}. Two kinds of uncertainty are separated:"
+        "The tables of this booklet are nominal. The last column of the table “{table}” in this chapter is at "
+        "confidence. With {level} confidence in the data that all valves share, at least {share} installed valves "
+        "cover the minimum load, and at least {share} cover the maximum load, each limit taken separately. Both "
+        "limits together are then covered by at least {both}. Two kinds of uncertainty are separated:"
     ),
 }
 SCATTER = Message(
@@ -30,19 +30,19 @@ SCATTER = Message(
     "system."
 )
 SHARED = Message(
-    "Property data are off by the same amount for all valves alike, and so are a family's own measured figures. More "
-    "valves do not average that out, so it is stated separately, as a range. A property's standard deviation is half "
+    "An error in the property data, or in a family's measured figures, is the same for all valves. It does not "
+    "average out over many valves, so it is stated separately, as a range. A property's standard deviation is half "
     "of its stated uncertainty (see the refrigerants)."
 )
 SETTING = Message(
-    "A charge is set at the factory on one refrigerant, its setting refrigerant (named above each table). An error in "
-    "that refrigerant's dew pressure moves the static superheat of every valve with the charge, whatever refrigerant the "
-    "valve is then used with."
+    "A charge is set at the factory for one refrigerant, its setting refrigerant (named above each table). An error "
+    "in that refrigerant's dew pressure moves the static superheat of every valve with the charge, whatever "
+    "refrigerant the valve is then used with."
 )
 GROUPS = Message(
     "Limits at confidence are computed for each refrigerant of a group separately; the group's window is what all of "
     "them have in common. Limits are counted over {samples} quasi-random draws of valves and installations (seed "
-    "{seed}); from one set of draws to another a limit moves by a standard deviation of at most {spread}."
+    "{seed}); from one set of draws to another, the standard deviation of a limit is at most {spread}."
 )
 OF_100 = Message("{count} of 100")
 OF_1000 = Message("{count} of 1,000")
@@ -83,8 +83,8 @@ NO_WINDOW = Message("none")
 TABLE_NOTE = Message(
     "{share} valves: this many cover the load at each limit, if everything that all valves share is exactly as "
     "stated. Shared by all valves: how far property data and the family's measured figures may move that limit, with "
-    "{level} confidence one-sided each way (at most {rest} lie beyond either end). At confidence: both together. "
-    "None: no load is covered."
+    "{level} one-sided confidence in each direction (at most {rest} lie beyond either end). At confidence: both "
+    "together. None: no load is covered."
 )
 
 # The graphs of drivers.
@@ -96,12 +96,12 @@ DRIVERS_NOTE = Message(
     "dotted line are the sources that all valves share. Dashed: the limit at confidence, with all sources."
 )
 CROSSED = Message(
-    "At confidence the minimum load is not below the maximum load: no load is covered, and the table above has “none”."
+    "At confidence the minimum load is not below the maximum load: no load is covered, and the table above says “none”."
 )
 DRIVERS_ALT = Message("{title}. {minimum}; {maximum}")
 STRONGEST: Mapping[str, Message] = {
-    "min": Message("minimum load most by {driver}, {change} either way"),
-    "max": Message("maximum load most by {driver}, {change} either way"),
+    "min": Message("minimum load mostly by {driver}, {change} either way"),
+    "max": Message("maximum load mostly by {driver}, {change} either way"),
 }
 CHANGE_AXES: Mapping[str, Message] = {
     "min": Message("change of the minimum load, %"),

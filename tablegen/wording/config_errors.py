@@ -65,7 +65,9 @@ NOT_WHOLE_STEPS = Message(
 TOO_MANY_SST_ROWS = Message("{count} suction temperatures are not allowed; must be at most {most}")
 BOX_DIFFERENCE_MISSING = Message("box_difference is required unless the response is 'constant'")
 EXAMPLE_OFF_RANGE = Message("must be one of the temperatures of sst_range")
-BASIS_OF_CONDENSING = Message("basis (dew, bubble or mid) is given with condensing_temperature, and only then")
+BASIS_OF_CONDENSING = Message(
+    "basis (dew, bubble or mid) is required with condensing_temperature, and allowed only with it"
+)
 SUBCOOLING_NEEDS_BUBBLE = Message(
     "subcooling counts from saturated liquid: it needs condensing_temperature on basis bubble"
 )
@@ -90,7 +92,7 @@ CHARACTERISTIC_ASCENDS = Message("points must ascend in opening and in share")
 CHARACTERISTIC_ENDS = Message("points must begin at [0 percent, 0 percent] and include [100 percent, 100 percent]")
 CHARACTERISTIC_SHORT = Message("points must reach the stop at {stop}; they are not extrapolated")
 APPROVED_FOR_NOTHING = Message("at least one refrigerant or one safety group is required")
-RECOVERY_OF_CHOKED = Message("pressure_recovery (F_L) is given with 'flow_law: choked', and only then")
+RECOVERY_OF_CHOKED = Message("pressure_recovery (F_L) is required with 'flow_law: choked', and allowed only with it")
 MUST_BE_GAUGE = Message("must be a gauge pressure, as the pressure equipment codes state it")
 SIZE_TWICE = Message("another size of the family has this key")
 SIZE_NEEDS_DISPLAY = Message("a size has at most {most} characters in print: give it a 'display' as well")
@@ -101,16 +103,19 @@ NO_CAPILLARY = Message("an electronic valve has no capillary")
 CAPACITY_NEEDS_RATING = Message("a capacity needs the family's 'rating', the condition that it is stated at")
 KV_OR_CAPACITY_FOR_ALL = Message("all sizes are given by kv, or all by capacity")
 SIZES_ASCEND = Message("sizes must ascend in {key}")
-NO_TRAVEL_LEFT = Message("of {steps} steps this leaves no travel below the control reserve")
+NO_TRAVEL_LEFT = Message("with {steps} full steps, no travel is left between minimum_steps and control_reserve")
 DUTIES = Message("minimum_duty must be above 0 and below maximum_duty")
-NO_RATED_FLOW = Message("the refrigerant has no such state, or no flow; check its temperatures and pressure drop")
+NO_RATED_FLOW = Message(
+    "the refrigerant has no liquid state or no flow at this rating; check its temperatures and pressure drop"
+)
 FAMILY_NAME_TAKEN = Message("the family {owner} ({file}) has that name already")
 SEE_APPROVED = Message("{reason} (see 'approved')")
 
 # What a drive is, in print.
-STEPPER = Message("stepper of {steps} steps, from {minimum} steps up; sized to full travel")
+STEPPER = Message("stepper, {steps} full steps, operates from {minimum} steps up; sized to full travel")
 STEPPER_WITH_RESERVE = Message(
-    "stepper of {steps} steps, from {minimum} steps up; sized to {used} percent of travel, {reserve} percent in reserve"
+    "stepper, {steps} full steps, operates from {minimum} steps up; sized to {used} percent of travel, {reserve} "
+    "percent in reserve"
 )
 PULSE = Message("pulse modulation, open for {minimum} to {maximum} percent of the cycle")
 
@@ -127,7 +132,7 @@ STATIC_SUPERHEAT_TOO_LOW = Message(
 )
 
 # Tolerances and scatter.
-CONFIDENCE_OF_BOUND = Message("confidence is given with plus_minus, and only then")
+CONFIDENCE_OF_BOUND = Message("confidence is required with plus_minus, and allowed only with it")
 CONFIDENCE_RANGE = Message("must be at least 50 and below 100 percent")
 TOLERANCE_OF_ZERO = Message("no measured value is exact: give its tolerance, or leave the key out")
 HEAD_DEVIATION_UNITS = Message("a difference of head pressure takes one of the units {units}")
@@ -141,7 +146,7 @@ PAIR_RULE_OR_PARAMETERS = Message(
     "either 'rule: linear' or at least one of beta_t, gamma_t, beta_v, gamma_v is required"
 )
 PAIR_OF_STRANGER = Message("must be a component of the blend: {components}")
-PAIR_OF_ONE = Message("a pair is of two components")
+PAIR_OF_ONE = Message("a pair has two different components")
 PAIR_TWICE = Message("the pair is listed twice, in either order")
 GIVE_PAIRS = Plural(
     "{rule}; give it under 'pairs' with a source (beta_t and gamma_t, or 'rule: linear', which may miss the pressure "
@@ -165,7 +170,7 @@ A_PUBLICATION = Message("a publication")
 REVISION_WITHOUT_ENTRY = Message("'revisions' has no entry for it, only for {listed}: add one that says what changed")
 RULE_NAMES_NOTHING = Message("at least one of these keys is required: family, group, application")
 RULE_TAKES_NOTHING = Message(
-    "it leaves out nothing: there is no such combination, or an earlier rule already leaves it out"
+    "the rule leaves out nothing: the catalogue has no such combination, or an earlier rule already leaves it out"
 )
 NOTHING_LEFT = Message("nothing is left to print")
 FAMILY_OF_RULE = Message("the family of a rule")
@@ -176,8 +181,8 @@ KEEP_GROUP = Message("delete it from the rule, or put it back into groups.yaml (
 KEEP_APPLICATION = Message(
     "delete it from the rule, or put its file back into applications/ (the catalogue need not list it)"
 )
-FILE_BESIDE = Message("must be a file beside the catalogue")
-NO_SUCH_FILE = Message("the file does not exist beside the catalogue")
+FILE_BESIDE = Message("must be a file in the catalogue's folder")
+NO_SUCH_FILE = Message("the file does not exist in the catalogue's folder")
 APPROVED_FOR_NO_GROUP = Message("no family is approved for the refrigerants of any group that it is combined with")
 APPROVED_FOR_SOME = Message(
     "{family} cannot be offered for the group: {reason}; a group is one table: put that member in a group of its "
@@ -190,7 +195,7 @@ INTERNAL_EQUALIZER = Message(
 EQUALIZER_LEFT_OUT = Message("This system has a distributor, so the valve needs an external equalizer.")
 HEAD_ABOVE_WORKING_PRESSURE = Message(
     "the {head} of {application} is {pressure} or more with every member of {group} ({refrigerant}: {place}); lower "
-    "that head, or leave the family out of it under leave_out in catalogue.yaml"
+    "that head pressure, or leave the family out for that application under leave_out in catalogue.yaml"
 )
 DIFFERENT_CHARGES = Message(
     "{family} fits the members with different bulb charges ({charges}); a group is one table and one valve: put them "
@@ -199,7 +204,7 @@ DIFFERENT_CHARGES = Message(
 
 # Publications.
 SAME_PRINT_TWICE = Message("the same paper and units are listed twice")
-FILE_TAKEN = Message("its file {file} is also one of the publication {owner}")
+FILE_TAKEN = Message("the publication {owner} writes a file {file} too")
 THE_FAMILY = Message("the family")
 THE_THERMOSTATIC_FAMILY = Message("the thermostatic family")
 THE_APPLICATION = Message("the application")
@@ -208,9 +213,9 @@ EMPTY_CHART = Message("its chart would be empty: {reason}")
 EMPTY_HANDOUT = Message("the handout would have nothing to teach: {reason}")
 
 # Values given for one case, after the name of the option.
-KEY_AND_VALUE = Message("it takes KEY=VALUE, as losses.lift='20 ft'")
+KEY_AND_VALUE = Message("it takes KEY=VALUE, such as losses.lift='20 ft'")
 KEY_OF_OFFER = Message(
     "{key} sets what the catalogue offers and cannot be changed for one case; change the application's file"
 )
-KEY_HAS_VALUE = Message("{key} is given a value too")
+KEY_HAS_VALUE = Message("{key} is already set to a value")
 NO_YAML_VALUE = Message("it is not YAML 1.2")

@@ -10,9 +10,9 @@ TO_RATING = Message("{capacity} at the stated condition is {answer} at the ratin
 FROM_RATING = Message("{capacity} at the rating point is {answer} at the stated condition.")
 
 FACTOR = Message("Factor to the rating point")
-FACTOR_IS = Message("{factor}: mass flow {flow} times refrigerating effect {effect}")
+FACTOR_IS = Message("{factor} = mass flow ratio {flow} × refrigerating effect ratio {effect}")
 UNCERTAINTY = Message("Uncertainty of properties")
-CLEARANCE = Message("With 0 to {clearance} clearance")
+CLEARANCE = Message("With 0 to {clearance} compressor clearance")
 CLEARANCE_RANGE = Message("{lowest} to {highest} (assumption for reciprocating compressors)")
 CLEARANCE_SAME = Message("{capacity} (assumption for reciprocating compressors)")
 OTHER_COMPRESSORS = Message("For another type of compressor, ask its manufacturer.")
@@ -25,21 +25,23 @@ LIQUID = Message("Liquid at the valve")
 SST = Message("SST (dew)")
 CAPACITY = Message("Capacity")
 
-NOT_LIQUID = Message("liquid at {temperature} is above its bubble point at that head, {bubble}")
+NOT_LIQUID = Message("liquid at {temperature} would be above the bubble point at that head pressure, {bubble}")
 NO_FACTOR = Message(
     "no factor for {refrigerant}: the compressor data or the refrigerant properties do not cover both conditions"
 )
 
 HELP = Message("convert a capacity to the rating point, or back")
-DESCRIPTION = Message("Convert a capacity between two conditions with the compressor of an application.")
+DESCRIPTION = Message(
+    "Convert a capacity between a stated condition and the rating point, with the application's compressor."
+)
 EPILOG = Message(
     "Example: tablegen convert R448A --capacity '20 kBtu/h' --condensing '120 degF' --basis dew --subcooling "
     "'5 delta_degF' --sst '24 degF' --application walk_in_medium --demo"
 )
-CAPACITY_HELP = Message("the capacity, as '20 kBtu/h'")
+CAPACITY_HELP = Message("the capacity, such as '20 kBtu/h'")
 CONDENSING_HELP = Message("condensing temperature of the stated condition")
 BASIS_HELP = Message("basis of the condensing temperature")
-SUBCOOLING_HELP = Message("subcooling of the liquid below its bubble point, as '9 delta_degF'")
+SUBCOOLING_HELP = Message("subcooling of the liquid below its bubble point, such as '9 delta_degF'")
 LIQUID_HELP = Message("liquid temperature at the valve")
 STATED_SST_HELP = Message("suction temperature of the stated condition (default: --sst)")
 BACK_HELP = Message("from the rating point to the stated condition")

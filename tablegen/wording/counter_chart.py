@@ -21,8 +21,8 @@ SST_STEP = Message(
     "between two columns, use either one."
 )
 SIZE_STEP = Message(
-    "The large figure is the size; the small one beside it also fits. Two small figures with “or” cover the row between "
-    "them: the lines under the chart say which one covers which loads. Empty cell: ask."
+    "Large figure: the size to choose; a small figure beside it also fits. Two small figures with “or”: each covers "
+    "part of the row; the notes under the chart say which loads. Empty cell: call us."
 )
 VALIDITY = Message(
     "The chart is valid only for the conditions below. Measure the superheat once the system is running."
@@ -38,20 +38,20 @@ DATA_LINE = Message("{data}, revision {revision}, {date}")
 # What the stock covers.
 LOADS = Message("Loads in {unit} at the rating point.")
 ALL_COVERED = Message(
-    "Every load between the ends of the chart is covered from stock; where a cell names two sizes, the SST can decide "
-    "which one covers the load."
+    "Sizes in stock cover every load from the lowest to the highest on the chart. Where a cell names two sizes, the "
+    "SST may decide which one covers the load."
 )
-BETWEEN_THEM = Message("Two sizes cover these rows between them: {rows}.")
-IN_PART = Message("Covered only in part, so ask: {rows}.")
+BETWEEN_THEM = Message("These rows take two sizes: {rows}.")
+IN_PART = Message("Only partly covered, call us: {rows}.")
 OTHER_CELLS = Message("and the other empty cells")
-NOT_COVERED = Message("Not covered from stock between the ends of the chart: {loads}.")
+NOT_COVERED = Message("Loads on the chart that no size in stock covers: {loads}.")
 ANY_LOAD = Message("any load")
 AT = Message("{loads} at {temperatures}")
 ROW = Message("{loads}: {sizes}")
 SPAN = Message("{low} to {high}")
 UP_TO = Message("{size} up to {load}")
 FROM = Message("{size} from {load}")
-EITHER = Message("in between, {lower} or {upper} covers it, depending on the SST: ask")
+EITHER = Message("in between, {lower} or {upper}, depending on the SST: call us")
 
 
 def at_temperatures(loads: str, spans: Sequence[str]) -> str:

@@ -33,16 +33,17 @@ WORKED = Message(
     "and Kv as above. Which condition needs the largest port?"
 )
 WORKED_CHOKED = Message(
-    "The same system, {given}, size {size}, {at_condition}: f = {ratio}, p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, "
-    "p₂\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{outlet}, ρ\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{density}; the flow chokes, "
-    "and {drop} drive it. Calculate ṁ, Δp and Kv as above. Which condition needs the largest port?"
+    "The same system, {given}, size {size}, {at_condition}: f = {ratio}, "
+    "p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, p₂\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{outlet}, "
+    "ρ\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{density}; the flow chokes, and only {drop} of the pressure drop drives "
+    "it. Calculate ṁ, Δp and Kv as above. Which condition needs the largest port?"
 )
 WORKED_ANSWER = Message("Kv {kv}, {share} of size {size}; the {condition} needs the largest port")
 
 PICK_TITLE = Message("Pick a size")
 PICK = Message(
-    "A system is rated {load}; {sst}. The row of the table is below, in {unit}. Which sizes cover the load? Choose the one "
-    "with the largest margin: where the smaller of load ÷ minimum and maximum ÷ load is largest."
+    "A system is rated {load}; {sst}. The row of the table is below, in {unit}. Which sizes cover the load? Choose "
+    "the one with the largest margin; the margin is the smaller of load ÷ minimum and maximum ÷ load."
 )
 PICK_STEP = Message(
     "Size {size} covers the load: load ÷ minimum = {over_minimum}, maximum ÷ load = {under_maximum}; the smaller of the "
@@ -120,7 +121,7 @@ STATIC = Message(
 )
 STATIC_HEADER = Message("Bulb temperature")
 STATIC_PRESSURE = Message("Bulb pressure")
-STATIC_OPENS = Message("It just opens where p_bulb = p_e + p_spring = {pressure} + {spring} = {closing}")
+STATIC_OPENS = Message("The valve just opens where p_bulb = p_e + p_spring = {pressure} + {spring} = {closing}")
 STATIC_BULB = Message("The bulb has that pressure at {bulb}")
 STATIC_STEP = Message("static superheat = {bulb} − {temperature}")
 

@@ -36,14 +36,14 @@ OFF = Message("Off the fit")
 OFF_BY = Message("By")
 DEVIATIONS = Message("Standard deviations")
 LEFT_OUT = Message("Rows left out")
-PART = Message("Of the")
+PART = Message("Part of the fit")
 
 FLOW = Message("Mass flow")
 BALANCE = Message("Force balance")
 FLOW_LAW = Message("Flow law")
 SUPPORTED = Message("{law}: {reason}; {misfit} ({odds})")
 UNDECIDED = Message("not decided by these rows: {misfit}")
-MISFIT = Message("total misfit of mass flow {orifice} with the law orifice and {choked} with choked")
+MISFIT = Message("mass flow misses the fit by {orifice} with the orifice law and by {choked} with the choked law")
 ODDS = Message("odds of {odds} to one or more")
 BEYOND_A_MILLION = Message("odds beyond a million to one")
 SCATTER = Message("Scatter")
@@ -53,7 +53,7 @@ FLOW_SCATTER = Plural(
 )
 OPENING_SCATTER = Message("the opening accounts for {opening} of rated stroke")
 DROP_SCATTER = Message("the pressure drop accounts for {drop}")
-OVER_STATED = Message("{ratio} times the stated uncertainties of the instruments")
+OVER_STATED = Message("the scatter is {ratio} times what the stated uncertainties of the instruments explain")
 BULB_SCATTER = Plural(
     "bulb temperature scatters by {scatter} ({count} row)", "bulb temperature scatters by {scatter} ({count} rows)"
 )
@@ -63,7 +63,8 @@ CURVE = Plural(
     "The curve of charge {charge} is measured from {low} to {high}, within {bound} of pressure ({count} rows).",
 )
 OTHER_LAW = Message(
-    "The rows support the law {supported}, not {stated}: the values given here for {stated} do not describe them."
+    "The rows support the {supported} law, not the {stated} law: the values given here, for the {stated} law, do not "
+    "describe them."
 )
 LINEAR = Message("The opening characteristic is linear from {low} to {high} opening.")
 LINEAR_WITHIN = Message(
@@ -85,9 +86,10 @@ EXACT_KV = Message("No tolerance is stated for Kv of {sizes}, so bounds do not i
 SIZES = Plural("size {sizes}", "sizes {sizes}")
 CHOKING_LIMIT = Message("The choking limit is p1 - F_F pv: the drop at which a valve with F_L = 1 begins to choke.")
 READ_LACK = Message(
-    "Lack of fit: under one condition the rows are all on one side, so the law or the family's data are wrong there, "
-    "not the rows. They stay in the fit, and each bound also covers the results without any third of that condition. "
-    "If the rows do follow the law, a false report occurs in at most {rate} of tests, for each of flow and balance."
+    "Lack of fit: under one condition all rows lie on one side of the fit, so the law or the family's data are wrong "
+    "there, not the rows. They stay in the fit, and each bound is widened to cover fits that leave out, in turn, a "
+    "third of the rows by that condition (or one size or refrigerant). If the rows do follow the law, at most {rate} "
+    "of tests report a lack of fit by chance, counted separately for flow and for balance."
 )
 BOUNDS = Message(
     "Bounds are two-sided, at {confidence}, from the scatter of rows that are taken as independent. They do not "
@@ -95,8 +97,8 @@ BOUNDS = Message(
     "to the next, which the family's key 'scatter' states."
 )
 LIQUID = Message(
-    "Density and bubble pressure of the liquid come from the refrigerant tables; the Kv is valid with these tables "
-    "only."
+    "Density and bubble pressure of the liquid come from the refrigerant tables; the Kv is valid only with these "
+    "tables."
 )
 TRUTH = Message("Invented readings, made from: {truth}.")
 STATED_IS = Message("The catalogue value is what the family's file states now.")
@@ -105,24 +107,25 @@ FRAGMENT_PROBLEM = Message("with these values {problem}")
 
 # Graphs.
 FLOW_ALT = Message(
-    "Measured flow over that of the orifice law; measured against computed mass flow; residuals of mass flow"
+    "Measured flow divided by that of the orifice law; measured against computed mass flow; residuals of mass flow"
 )
 FLOW_CAPTION = Message(
-    "Top left: flow over that of the orifice law, against the drop over the choking limit; rows reach {reached} of it. "
-    "Rows on the level line follow the whole drop, rows on the falling line choke. Top right: the fit. Bottom: measured "
-    "over computed flow; dotted, twice the scatter by drop, by opening, and of the flow meter alone. Crosses are "
-    "outliers with their lines in the file; one that is far out is drawn at the edge. A slope or a bend shows something "
-    "that the fit does not include."
+    "Top left: flow divided by that of the orifice law, against drop divided by the choking limit; rows reach "
+    "{reached} of the limit. Rows on the level line follow the orifice law, rows on the falling line choke. Top "
+    "right: the fit. Bottom: deviation of measured from computed flow; dotted: twice the scatter, by drop, by "
+    "opening, and of the flow meter alone. Crosses: outliers with their line in the file, drawn at the edge if far "
+    "out. A slope or a bend means that the fit misses something."
 )
 BALANCE_ALT = Message("Spring pressure against opening; residuals of bulb temperature")
 BALANCE_CAPTION = Message(
-    "Top: bulb pressure less pressure under the diaphragm and the port's share: at zero opening it is the spring of the "
-    "setting, its slope the gradient. Bottom: bulb temperature less that of the balance; dotted, twice the scatter."
+    "Top: bulb pressure minus the pressure under the diaphragm and the port's effect; its value at zero opening is "
+    "the spring pressure, its slope the spring gradient. Bottom: measured minus computed bulb temperature; dotted: "
+    "twice the scatter."
 )
-BRACKET = Message("Lack of fit: the filled rows below the bracket are off the law on one side.")
+BRACKET = Message("Lack of fit: the filled points below the bracket are off the law on one side.")
 AXIS = Message("{quantity}, {unit}")
-LAW_DROP_AXIS = Message("drop over the choking limit")
-LAW_FLOW_AXIS = Message("flow over that of the orifice law")
+LAW_DROP_AXIS = Message("drop relative to the choking limit")
+LAW_FLOW_AXIS = Message("flow relative to the orifice law")
 ORIFICE_LINE = Message("orifice")
 CHOKED_LINE = Message("choked, F_L = {recovery}")
 CHOKED_LIMIT_LINE = Message("choked, F_L = 1 (the highest)")
@@ -133,7 +136,7 @@ LINE_LABEL = Message("line {line}")
 FLOW_RESIDUAL_AXIS = Message("mass flow off the fit, %")
 BULB_RESIDUAL_AXIS = Message("bulb off the balance, {unit}")
 STROKE_AXIS = Message("opening, % of rated stroke")
-SPRING_AXIS = Message("bulb less evaporator and port, {unit}")
+SPRING_AXIS = Message("bulb minus evaporator and port, {unit}")
 LACK_LABEL = Message("lack of fit")
 
 # The fragment of a family's file.
@@ -150,11 +153,14 @@ LAW_STAYS = Message("flow_law stays as it is: the choked law needs F_L, which ca
 LAW_REASON_FITTED = Message("Bench data ({source}, {rows} rows): {misfit}.")
 LAW_REASON_STATED = Message("Stated, not decided by bench data ({source}, {rows} rows): {misfit}.")
 SIZES_OMITTED = Plural(
-    "size {sizes} is left out of the fragment: its Kv was rated under the law {family_law}, and the fragment names {law}",
-    "sizes {sizes} are left out of the fragment: their Kv were rated under the law {family_law}, and the fragment names "
-    "{law}",
+    "size {sizes} is left out of the fragment: its Kv was rated under the {family_law} law, and the fragment names "
+    "the {law} law",
+    "sizes {sizes} are left out of the fragment: their Kv were rated under the {family_law} law, and the fragment "
+    "names the {law} law",
 )
-LIQUID_CHARGE = Message("the measured curve of charge {charge} is not given: a liquid charge has its fluid's curve")
+LIQUID_CHARGE = Message(
+    "the measured curve of charge {charge} is left out: a liquid charge uses the curve of its fluid"
+)
 SOURCE_ROWS = Message("{source}, {rows} rows")
 WITH_LACK = Message("{source}; lack of fit under {conditions}")
 
@@ -174,19 +180,19 @@ EPILOG = Message(
 BENCH_HELP = Message("a row for each steady state; with --demo the demo's own if left out")
 FAMILY_HELP = Message("the family tested (default: the name of the file)")
 LAW_HELP = Message("flow law to fit; 'both' lets the rows decide (default)")
-CHARGE_HELP = Message("bulb charge of rows that name none")
-OPENINGS_HELP = Message("openings at which the characteristic gets points, as '25 percent, 50 percent'")
-CONFIDENCE_HELP = Message("of the two-sided bounds (default: 95 percent)")
-FLOW_UNCERTAINTY_HELP = Message("standard uncertainty of the flow meter, of its reading")
-OPENING_UNCERTAINTY_HELP = Message("standard uncertainty of opening, of rated stroke")
-DROP_UNCERTAINTY_HELP = Message("standard uncertainty of the pressure drop, as '0.3 psi'")
-DATE_HELP = Message("day of the test, as 2026-11-20 (default: as the file states)")
+CHARGE_HELP = Message("bulb charge for rows that name none")
+OPENINGS_HELP = Message("openings at which the characteristic gets points, such as '25 percent, 50 percent'")
+CONFIDENCE_HELP = Message("confidence of the two-sided bounds (default: 95 percent)")
+FLOW_UNCERTAINTY_HELP = Message("standard uncertainty of the flow meter, as a share of the reading")
+OPENING_UNCERTAINTY_HELP = Message("standard uncertainty of the opening, as a share of rated stroke")
+DROP_UNCERTAINTY_HELP = Message("standard uncertainty of the pressure drop, such as '0.3 psi'")
+DATE_HELP = Message("day of the test, such as 2026-11-20 (default: the one in the file)")
 FRAGMENT_HELP = Message("write the fitted parameters to FILE.yaml, as keys of the family's file")
 CSV_ROWS = Message("a row for every parameter")
 NO_BENCH = Message("BENCH.csv is missing; name a file, or try 'tablegen fit --demo'")
 A_CHARGE = Message("a charge of {family}")
 CONFIDENCE_RULE = Message("--confidence: {text} is not allowed; it must be at least 50 and at most 99.9 percent")
-UNCERTAINTY_PAIR = Message("{option}: it is missing; uncertainties of flow and opening are given together")
+UNCERTAINTY_PAIR = Message("{option}: it is missing; give the uncertainties of flow and opening together")
 BEYOND_STOP = Message("--openings: an opening is beyond the stop of the family, {stop}")
 OPENINGS_RULE = Message("openings must ascend from above 0 percent, 1 percent or more apart")
 OPTION_ERROR = Message("{option}: {error}")

@@ -16,8 +16,8 @@ EXERCISES = Message("Exercises")
 ABOUT_EXERCISES = Message("Exercises of {label}, drawn with seed {seed}. Write the units at each step.")
 ANSWERS = Message("Answers")
 TOLERANCE = Message(
-    "Figures are calculated from unrounded ones. Answers from the printed figures are correct within 1 %; a "
-    "superheat read from the graph is correct within half a degree."
+    "These answers are calculated from unrounded figures. Accept answers within 1 %, and a superheat read from the "
+    "graph within half a degree."
 )
 NUMBERED = Message("{number}  {title}")
 WORKED_PAGE = Message("Page 3")
@@ -26,7 +26,7 @@ NO_EXAMPLE = Message(
     "{name}: {group} has no window of {family} in the example row of {application}; the handout has nothing to explain"
 )
 
-NO_CHARGE = Message("{family}: no bulb charge for the part that the handout teaches")
+NO_CHARGE = Message("{family}: no bulb charge for the table that the handout explains")
 
 # Why winter and summer need different openings.
 SEASONS = Message("Why winter and summer need different openings")
@@ -39,13 +39,14 @@ PRESSURES: Mapping[bool, Message] = {
 # By whether the compressor pumps more in winter.
 PUMPED: Mapping[bool, Message] = {
     True: Message(
-        "In winter the compressor pumps more, {low_flow} compared with {high_flow}, but the pressure drop that drives "
-        "liquid through the valve falls from {high_drop} to {low_drop}. More flow with less pressure drop: winter needs a "
-        "large port."
+        "In winter the compressor pumps more, {low_flow} compared with {high_flow}, but the pressure drop that "
+        "drives liquid through the valve falls from {high_drop} to {low_drop}. More flow with less pressure drop: "
+        "winter needs the larger port."
     ),
     False: Message(
-        "In winter the compressor pumps less, {low_flow} compared with {high_flow}, but the pressure drop that drives "
-        "liquid through the valve falls from {high_drop} to {low_drop}. With less pressure drop, winter needs a large port."
+        "In winter the compressor pumps less, {low_flow} compared with {high_flow}, but the pressure drop that "
+        "drives liquid through the valve falls from {high_drop} to {low_drop}. With less pressure drop, winter needs "
+        "the larger port."
     ),
 }
 SUMMER = Message(
@@ -70,9 +71,10 @@ SUPERHEAT = Message("Superheat")
 # The forces on the diaphragm.
 FORCES = Message("The forces on the diaphragm")
 BALANCE = Message(
-    "Bulb pressure opens the valve; the pressure under the diaphragm and the spring close it. It opens to where they "
-    "balance: p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). p_spring is {spring} and p_grad {gradient}; u is "
-    "the port's net unbalanced area over the diaphragm's area, positive where inlet pressure closes. {port}"
+    "Bulb pressure opens the valve; the pressure under the diaphragm and the spring close it. The valve opens until "
+    "they balance: p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). p_spring is {spring} and p_grad "
+    "{gradient}; u is the port's net unbalanced area divided by the diaphragm area, positive where inlet pressure "
+    "closes the valve. {port}"
 )
 FORCE_DRAWING = Message(
     "Drawing: a thermostatic valve in section, the forces on its diaphragm, the bulb on the suction line"
@@ -80,50 +82,51 @@ FORCE_DRAWING = Message(
 CHARGE_GRAPH = Message("Bulb and evaporator: {charge}, on {refrigerant}")
 SUPERHEAT_GRAPH = Message("Superheat graph: size {size}, {refrigerant}, {sst}")
 ABOUT_SUPERHEAT = Message(
-    "The more load, the more superheat the bulb needs to open the valve that far. The graph is for {refrigerant} alone: "
-    "the window of a group, as on the next pages, is the part that its refrigerants' windows have in common."
+    "The more load, the further the valve must open, and the more superheat the bulb needs. The graph is for "
+    "{refrigerant} alone: the window of a group, as on the next pages, is the part that its refrigerants' windows "
+    "have in common."
 )
 # What inlet pressure does; net area as a share of the diaphragm's.
-BALANCED = Message("The port is balanced: inlet pressure on pin and piston cancels.")
+BALANCED = Message("The port is balanced: inlet pressure on pin and piston cancels out.")
 # By whether liquid enters below the port.
 ALMOST_BALANCED: Mapping[bool, Message] = {
     True: Message(
-        "The port is balanced but for a net area of {share} of the diaphragm's: liquid enters below the port, and inlet "
-        "pressure on that net area closes the valve."
+        "The port is balanced except for a net area of {share} of the diaphragm area: liquid enters below the port, "
+        "and inlet pressure on that net area closes the valve."
     ),
     False: Message(
-        "The port is balanced but for a net area of {share} of the diaphragm's: liquid enters above the port, and inlet "
-        "pressure on that net area opens the valve."
+        "The port is balanced except for a net area of {share} of the diaphragm area: liquid enters above the port, "
+        "and inlet pressure on that net area opens the valve."
     ),
 }
 UNBALANCED: Mapping[bool, Message] = {
     True: Message(
-        "Liquid enters below the port, so inlet pressure closes the valve; its net unbalanced area is {share} of the "
-        "diaphragm's."
+        "Liquid enters below the port, so inlet pressure closes the valve; the port's net unbalanced area is {share} "
+        "of the diaphragm area."
     ),
     False: Message(
-        "Liquid enters above the port, so inlet pressure opens the valve; its net unbalanced area is {share} of the "
-        "diaphragm's."
+        "Liquid enters above the port, so inlet pressure opens the valve; the port's net unbalanced area is {share} "
+        "of the diaphragm area."
     ),
 }
 
 # The flow equation.
 FLOW_EQUATION = Message("The flow equation, step by step")
 ABOUT_FLOW = Message(
-    "Refrigerant carries heat away by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is the heat that one unit of "
-    "mass takes up, from the liquid upstream of the valve to the vapor at the end of useful superheat. The port "
-    "passes ṁ = N Kv √(ρ Δp): Kv is the flow of water, in m³/h, at a pressure drop of 1 bar (100 kPa), ρ the density "
-    "of the liquid, Δp the pressure drop that drives the flow. In the units here N = {constant}; in kg/h, kg/m³ and "
-    "kPa it is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {cv} Kv."
+    "Refrigerant absorbs heat by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is the heat that one unit of mass "
+    "absorbs, from the liquid upstream of the valve to the vapor at the end of useful superheat. The port passes ṁ = "
+    "N Kv √(ρ Δp): Kv is the flow of water, in m³/h, at a pressure drop of 1 bar (100 kPa), ρ the density of the "
+    "liquid, Δp the pressure drop that drives the flow. In the units here N = {constant}; in kg/h, kg/m³ and kPa it "
+    "is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {cv} Kv."
 )
 EXAMPLE = Message(
     "{refrigerant}, {sst}, rated load Q = {load}, size {size} (Kv {kv}). f is the compressor's mass flow divided by "
-    "that at the rating point. Every figure is calculated from unrounded ones."
+    "that at the rating point. All figures are calculated before rounding."
 )
 # Headings of the steps.
 AT_CONDITION: Mapping[str, Message] = {
     "rating": Message("At the rating point"),
-    "low_head": Message("At the low head, in winter"),
+    "low_head": Message("At low head, in winter"),
 }
 CHANGES = Message("What changes")
 FLOW_RATIO = Message("Flow ratio f")
@@ -142,8 +145,8 @@ STRIP_STEPS = (
         "load in both."
     ),
     Message(
-        "Find the load on the scale and lay a ruler upright through it. The scale is logarithmic: each thin line is "
-        "a preferred number, about 1.26 times the one before, so equal distances are equal ratios."
+        "Find the load on the scale and lay a ruler vertically through it. The scale is logarithmic: each thin line "
+        "is a preferred number, about 1.26 times the one before, so equal distances are equal ratios."
     ),
     Message(
         "Every bar that the ruler crosses is a size that covers the load. Choose the bar that the ruler crosses "
@@ -170,24 +173,21 @@ DATA_LINE = Message("{data}, {date}")
 CAUTIONS_TITLE = Message("Cautions")
 CAUTIONS = (
     Message(
-        "Refrigerants are under pressure, they freeze skin, displace air, and some are flammable: work on them only "
-        "with the license that your country requires, with gloves, goggles and fresh air."
+        "Refrigerants are under pressure, freeze skin and displace air, and some are flammable or toxic. Work on "
+        "them only with the license that your country requires, and with gloves, goggles and good ventilation."
     ),
     Message("Local codes and the equipment manufacturer's instructions come before any table."),
-    Message(
-        "After a valve is installed, measure the superheat of the running system, in cold weather too, before the job is "
-        "done."
-    ),
+    Message("After installing a valve, measure the superheat of the running system; measure it again in cold weather."),
 )
 # Term and meaning of the glossary, by what they are about.
 GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "load": (Message("Load, rated capacity"), Message("capacity of the system at its rating point")),
-    "sst": (Message("Suction temperature"), Message("dew temperature at the evaporator's pressure")),
+    "sst": (Message("Suction temperature"), Message("dew temperature at the evaporator outlet pressure")),
     "head": (Message("Head pressure"), Message("gauge pressure at the condenser, low in winter")),
     "port": (Message("Inlet and outlet pressure"), Message("upstream and downstream of the port")),
     "drop": (Message("Pressure drop"), Message("p₁ − p₂, what drives liquid through the port")),
     "flow": (Message("Mass flow"), Message("refrigerant that passes in an hour")),
-    "ratio": (Message("Flow ratio"), Message("compressor's mass flow over that at the rating point")),
+    "ratio": (Message("Flow ratio"), Message("compressor's mass flow divided by that at the rating point")),
     "enthalpy": (Message("Enthalpy"), Message("heat content of the liquid at the valve and of the vapor")),
     "density": (Message("Density"), Message("of the liquid at the valve")),
     "kv": (Message("Flow coefficient"), Message("flow of water at a pressure drop of 1 bar")),
@@ -199,11 +199,11 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "under": (Message("Under the diaphragm"), Message("pressure at the equalizer; closes the valve")),
     "spring": (
         Message("Spring"),
-        Message("closes the valve: force divided by diaphragm area, at just open and added up to rated stroke"),
+        Message("closes the valve: force divided by diaphragm area, when just open and added up to rated stroke"),
     ),
     "unbalance": (
         Message("Unbalance"),
-        Message("net unbalanced port area over diaphragm area, positive where inlet pressure closes"),
+        Message("net unbalanced port area divided by diaphragm area, positive where inlet pressure closes"),
     ),
     "window": (
         Message("Load window"),
@@ -212,7 +212,7 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "glide": (Message("Glide"), Message("dew minus bubble temperature of a blend at one pressure")),
     "subcooling": (Message("Subcooling"), Message("how far the liquid is below its bubble temperature")),
     "starves": (Message("Starves"), Message("the evaporator gets too little liquid")),
-    "floods_back": (Message("Floods back"), Message("too little superheat: liquid reaches the compressor")),
+    "floods_back": (Message("Floods back"), Message("too little superheat: liquid may reach the compressor")),
     "hunts": (Message("Hunts"), Message("superheat swings up and down; happens below the minimum stable opening")),
 }
 

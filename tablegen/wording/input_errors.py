@@ -43,21 +43,22 @@ TABLES_BEGIN = Message("tables begin at {temperature}; the critical temperature 
 NOT_THE_LIBRARYS_TEMPERATURE = Message("it must be within {kelvin} K of the property library's {temperature}")
 NOT_THE_LIBRARYS_PRESSURE = Message("it must be within 1 percent of the property library's {kilopascal} kPa absolute")
 CRITICAL_TOO_LOW = Message(
-    "{kelvin} K below it liquid would be {ratio} times as dense as vapor, where 2.1 to 2.4 times is usual, so it "
-    "seems too low"
+    "at {kelvin} K below it, liquid would be {ratio} times as dense as vapor; 2.1 to 2.4 times is normal, so the "
+    "value seems too low"
 )
 CRITICAL_TOO_HIGH = Message(
-    "{kelvin} K below it liquid would be {ratio} times as dense as vapor, where 2.1 to 2.4 times is usual, so it "
-    "seems too high"
+    "at {kelvin} K below it, liquid would be {ratio} times as dense as vapor; 2.1 to 2.4 times is normal, so the "
+    "value seems too high"
 )
 EXTRAPOLATED_PRESSURE = Message(
-    "saturation pressures extrapolate to about {kilopascal} kPa absolute at the critical temperature of {temperature}"
+    "the saturation curve reaches about {kilopascal} kPa absolute at the critical temperature of {temperature}, so "
+    "the value seems wrong"
 )
 NO_STATE = Message("the property library gives no state at {temperature} and {kilopascal} kPa absolute")
 NO_FINITE_STATE = Message("the property library gives no finite state at {temperature}")
 NO_BUBBLE_STATE = Message("the property library gives no bubble state at {temperature}")
 NO_DEW_STATE = Message("the property library gives no dew state at {temperature}")
-SEEMS_TOO_HIGH = Message("{text}, so it seems too high")
+SEEMS_TOO_HIGH = Message("{text}, so the value seems too high")
 LIBRARY_REFUSES = Message("the property library refuses it: {error}")
 
 # Curves and settings of a valve.

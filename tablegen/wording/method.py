@@ -11,7 +11,7 @@ WHERE_LAWS_END = Message("Limits of the laws")
 ABOUT_STATES = Message(
     "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
     "compositions; superheat counts from the dew point, subcooling from the bubble point. Computed with {versions}. "
-    "Data fingerprint {data}; the data are attached to the file of this booklet."
+    "Data fingerprint {data}; the data are attached to this booklet's PDF file."
 )
 VERSION = Message("{program} {version}")
 SYMBOLS = Message("Symbols of the method and of the calculated limits, with their units; pressures are absolute")
@@ -61,7 +61,7 @@ CHOKED = Message("{factor}, {choked}; {effective} replaces Δp in D.")
 CONSTANTS = Message(
     "{constants}: a Kv of 1 m³/h passes {flow} of liquid of 1 {density} at a pressure drop of 1 {drop}. g = {gravity}."
 )
-SETTING = Message("{spring}, {gradient}; constant thereafter.")
+SETTING = Message("{spring}, {gradient}; constant from then on.")
 BALANCE = Message(
     "p_bulb = p_under + p_spring + φ p_grad + u (Δp − Δp_ref). u is positive where inlet pressure closes the valve and "
     "negative where it opens it."
@@ -87,8 +87,9 @@ LIMITS = (
     (
         Message("Square root of the drop"),
         Message(
-            "Evidence on choking of a flashing port is split: short tubes choke (Kim and O’Neal 1995), sharp-edged orifices "
-            "need not. A Kv rated under one law is never used under the other: limits would move by a factor of 1.3 to 2."
+            "Evidence on whether a flashing port chokes is mixed: short tubes choke (Kim and O’Neal 1995), "
+            "sharp-edged orifices need not. A Kv rated under one law is never used under the other: limits would "
+            "move by a factor of 1.3 to 2."
         ),
     ),
     (
@@ -114,7 +115,7 @@ LIMITS = (
     (
         Message("Pulse modulation"),
         Message(
-            "Losses are taken at the mean flow; in the open phase they are greater, so the maximum loads are on the "
+            "Losses are taken at the mean flow; in the open phase they are larger, so the maximum loads are on the "
             "high side."
         ),
     ),
@@ -139,12 +140,12 @@ PRINTED: Mapping[bool, Message] = {
     ),
 }
 ABOUT_CALCULATION = Message(
-    "Each equation is evaluated with the figures as printed, and with those of the rating point (index r). Of the "
-    "lines below a head pressure, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the "
-    "load where the suction is balanced. An empty cell has the value of the rating point; T_c is also empty where "
-    "the head pressure is a setting. A line without an equation, and a figure marked “given”, is an input. "
-    "Properties with a temperature in brackets, such as p_dew and h_vapor, come from refrigerant tables of the "
-    "column's refrigerant, p_charge from the curve of the bulb charge."
+    "Each equation uses the printed figures of its column, and those of the rating point (index r). At a head "
+    "pressure, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the load with balanced "
+    "suction. An empty cell has the value of the rating point; T_c is also empty where the head pressure is a "
+    "setting. A line without an equation, and a figure marked “given”, is an input. Properties with a temperature in "
+    "brackets, such as p_dew and h_vapor, come from refrigerant tables of the column's refrigerant, p_charge from "
+    "the curve of the bulb charge."
 )
 SETTING_REFRIGERANT = Message("p_dew,setting is that of the setting refrigerant, {refrigerant}.")
-OTHER_REFRIGERANTS = Message("The other refrigerants and operating conditions set no tighter limit.")
+OTHER_REFRIGERANTS = Message("The other refrigerants and operating conditions set no stricter limit.")

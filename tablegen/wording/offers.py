@@ -46,7 +46,7 @@ NOT_ABOVE_RATING = Message(
 AND_MORE = Message("{names} and {count} more")
 
 
-AN_APPLICATION = Message("an application (application)")
+AN_APPLICATION = Message("an application")
 A_REFRIGERANT_OR_GROUP = Message("a refrigerant or group")
 A_CHARGE_OF = Message("a charge of {family}")
 LOAD_NOT_ABOVE_ZERO = Message("a load of {load} W is not allowed; it must be above zero")
@@ -72,7 +72,7 @@ LOADS_DO_NOT_ADD_UP = Message(
 EXAMPLE_WITHOUT_WINDOW = Message(
     "its example, size {size} at {sst} ({application}: suction.example_sst), has no window, because {reason}"
 )
-NO_ROW_COVERED = Message("no size covers a whole row of its loads in any column")
+NO_ROW_COVERED = Message("no size covers all loads of any row in any column")
 EVERY_WINDOW_EMPTY = Message("every window is empty, most because {reason}")
 
 

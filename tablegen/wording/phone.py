@@ -34,7 +34,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "and": AND,
     "or": OR,
     # Hints at the fields.
-    "group_hint": Message("For {refrigerants}: the part that their load windows have in common."),
+    "group_hint": Message("Valid for {refrigerants}: only loads inside the load windows of all of them."),
     "sst_hint": Message("This application covers {span}."),
     "kbtu_hint": Message("1 kBtu/h is 1000 Btu/h."),
     "rating_hint": Message(
@@ -56,8 +56,8 @@ TEXTS: Mapping[str, Message | Plural] = {
     "sst_not_covered": Message("No application covers it."),
     "sst_not_covered_for": Message("No application with a valve for {refrigerant} covers it."),
     "still_needed": Message(
-        "Still needed: {fields}. The sizes that cover the load at low head, rating point and high head are then listed "
-        "here."
+        "Still to enter: {fields}. The sizes that cover the load at low head, rating point and high head will be "
+        "listed here."
     ),
     "needs_application": Message("application"),
     "needs_refrigerant": Message("refrigerant"),
@@ -90,7 +90,7 @@ TEXTS: Mapping[str, Message | Plural] = {
         "back. Ask the manufacturer for a smaller valve."
     ),
     "between_sizes": Message(
-        "The load is between the windows of neighboring sizes; look at the other families, or ask the manufacturer."
+        "The load is between the windows of neighboring sizes; try the other families, or ask the manufacturer."
     ),
     "between_sizes_of_all": Message("The load is between the windows of neighboring sizes; ask the manufacturer."),
     "fits": Plural("One size fits.", "{count} sizes fit."),
@@ -102,7 +102,7 @@ TEXTS: Mapping[str, Message | Plural] = {
         "First choice: {valve}, which covers {minimum} to {maximum}; the load is at its limit, with almost no margin."
     ),
     "between_rows": Message(
-        "The temperature is between the rows at {rows}; the stricter limit of the two rows is used, which is the safe side."
+        "The temperature is between the rows at {rows}; the stricter limit of the two rows is used, to be safe."
     ),
     "load_mark": Message("load {load}"),
     "fitting": Message("Sizes that fit, largest margin first"),
@@ -123,7 +123,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "too_large": Message("Too large: its minimum load is {limit}, because {why} (set by {refrigerant})."),
     "no_window": Message(": no window: {why} (set by {refrigerant})."),
     "not_offered": Message(": not offered here. {why}"),
-    "no_common_load": Message("no load is covered by all of its windows"),
+    "no_common_load": Message("no load is inside all of its load windows"),
     "conditions": Message("Conditions: {refrigerant}, {application}"),
     "cautions": Message("Cautions"),
     # The order.
@@ -160,11 +160,11 @@ TEXTS: Mapping[str, Message | Plural] = {
     # The foot of the page.
     "limits_nominal": Message(
         "Limits are nominal, for a valve exactly as designed. Minimum loads are rounded up and maximum loads down to "
-        "three figures in either unit. This page compares printed limits; it calculates none."
+        "three figures in either unit. This page compares printed limits; it does not calculate."
     ),
     "limits_at_confidence": Message(
-        "Limits are at {confidence} confidence. Minimum loads are rounded up and maximum loads down to three figures in "
-        "either unit. This page compares printed limits; it calculates none."
+        "Limits are at {confidence} confidence. Minimum loads are rounded up and maximum loads down to three figures "
+        "in either unit. This page compares printed limits; it does not calculate."
     ),
 }
 PAGE_TITLE = Message("{title}: valve sizes by load")

@@ -30,7 +30,7 @@ POSITION = Message("Position in window")
 MARGIN = Message("Margin")
 OPENING = Message("Opening, low / high head")
 SUPERHEAT = Message("Superheat, low / high head")
-REFRIGERANT = Message("With")
+REFRIGERANT = Message("Refrigerant")
 VERDICT = Message("Verdict")
 COVERS = Message("Covers, {unit}")
 BECAUSE = Message("Because")
@@ -64,11 +64,11 @@ EPILOG = Message(
     "Exit codes: 0 a valve covers the load, 1 none does, 2 bad input.  Example: tablegen pick R448A --sst '24 degF' "
     "--load '20 kBtu/h' --application walk_in_medium --set low_head.head_pressure='120 psi_gauge' --demo"
 )
-LOAD_HELP = Message("gross capacity at the rating point, as '20 kBtu/h', '5.9 kW'")
+LOAD_HELP = Message("gross capacity at the rating point, such as '20 kBtu/h' or '5.9 kW'")
 SPLIT_HELP = Message("several evaporators: '30 percent, 70 percent' or '6 kBtu/h, 14 kBtu/h'")
 FAMILY_HELP = Message("one family (default: all)")
 CONNECTIONS_HELP = Message("connections on the order, as offered for the size")
-CAPILLARY_HELP = Message("length of the bulb's capillary on the order, as '10 ft'")
+CAPILLARY_HELP = Message("length of the bulb's capillary on the order, such as '10 ft'")
 QUANTITY_HELP = Message("number of valves on the order")
 JOB_HELP = Message("job reference on the order")
 ARTICLES_HELP = Message(
@@ -84,7 +84,7 @@ JOB_RULE = Message("--job: {job} is not allowed; it must be at most {maximum} pr
 # Clauses of one line, joined by semicolons.
 ORDERED_VALVE = Message("{company} {family} size {size}")
 CHARGE_WITH_MOP = Message("{charge}, MOP {pressure}")
-CHARGE_WITH_SETTING = Message("{charge}, set on {refrigerant} at {superheat} static superheat")
+CHARGE_WITH_SETTING = Message("{charge}, set for {refrigerant} at {superheat} static superheat")
 EQUALIZER: Mapping[str, Message] = {
     "internal": Message("internal equalizer"),
     "external": Message("external equalizer"),

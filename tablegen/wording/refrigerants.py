@@ -21,9 +21,9 @@ SINGLE_COMPONENT = Message("single component")
 GWP_OF_REPORT = Message("{value} ({report})")
 UNCERTAINTIES = Message("pressure {pressure}, density {density}, enthalpy differences {enthalpy}")
 CAUTION = Message(
-    "Under pressure: isolate, recover and relieve the pressure before opening a circuit. Liquid freezes skin and eyes; "
-    "vapor displaces air. Work is for licensed technicians, under local codes and the equipment manufacturer's "
-    "instructions."
+    "Under pressure: isolate, recover the refrigerant and relieve the pressure before opening a circuit. Liquid "
+    "freezes skin and eyes; vapor displaces air. Work is for licensed technicians, under local codes and the "
+    "equipment manufacturer's instructions."
 )
 FLAMMABLE = Message(
     "Flammable (safety group {group}): charge limits, ventilation, detection and sources of ignition follow ASHRAE 15 or "
@@ -64,8 +64,8 @@ ABOUT_TREES = Message(
     "Each fork is at the spread of required Kv per kW that one table for all refrigerants on its branches would "
     "have; left of the dashed line that spread is at most {cut} (thick). Flow alone does not decide: the members of "
     "a group must also share one bulb setting and belong in equipment of one safety group. The groups of this "
-    "booklet are those of the trade; where they are beyond the line their windows are narrower, as the table "
-    "“{table}” shows (0 %: a row is empty)."
+    "booklet are the usual ones of the trade; where their spread is beyond the line, their windows are narrower, as "
+    "the table “{table}” shows (0 %: a row is empty)."
 )
 TREES_ALT = Message("Trees: {titles}")
 TREE = Message("{application}, {law}")

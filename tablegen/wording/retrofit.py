@@ -31,12 +31,12 @@ MEANINGS: Mapping[str, Message] = {
     "starved": Message("Starves the evaporator: it needs more than the maximum superheat, or cannot pass the flow."),
     "flooding": Message("Floods back: superheat falls so low that liquid may leave the evaporator."),
     "hunts": Message("Hunts: the load needs less than the minimum stable opening."),
-    "not_working": Message("Cannot operate: the operating point itself rules it out."),
+    "not_working": Message("Cannot operate: no load is possible at that head pressure."),
 }
 
 VALVE = Message("Valve")
 VALVE_WITH_DRIVE = Message("Kv {kv} m³/h, {charge}")
-VALVE_WITH_CHARGE = Message("Kv {kv} m³/h, {charge}, set on {refrigerant} at {superheat} static superheat")
+VALVE_WITH_CHARGE = Message("Kv {kv} m³/h, {charge}, set for {refrigerant} at {superheat} static superheat")
 UNCHANGED = Message("Unchanged")
 SPRING = Message("charge and setting; the spring exerts {spring} as the valve opens, {gradient} more at rated stroke")
 
@@ -48,14 +48,14 @@ NEW = Message("New")
 REFRIGERANT = Message("Refrigerant")
 AS_STATED = Message("{condition}, as stated")
 WINDOW = Message("Load window")
-POSITION = Message("The load is")
+POSITION = Message("Load in the window")
 MINIMUM_SET_BY = Message("Minimum load set by")
 MAXIMUM_SET_BY = Message("Maximum load set by")
 STATIC_SUPERHEAT = Message("Static superheat")
 NONE = Message("none")
 NONE_AT = Message("none {condition}")
 NONE_AT_CONFIDENCE = Message("none at the stated confidence")
-NONE_CROSSED = Message("none, its limits cross")
+NONE_CROSSED = Message("none: the minimum load is not below the maximum load")
 IN_WINDOW = Message("at {position} of the window")
 ABOVE_MAXIMUM = Message("above the maximum")
 BELOW_MINIMUM = Message("below the minimum")
@@ -98,12 +98,12 @@ NO_CHARGE = Message("{family} is offered with no charge for {refrigerant}, {rang
 NOT_LISTED = Message("{refrigerant} is in no group of this catalogue, which offers no other size or charge for it.")
 
 LOWER_DEW = Message(
-    "At SST {sst} the dew pressure of {new} is {pressure}, that of {old} {old_pressure}: {difference} less keeps the "
-    "valve closed, so it opens earlier."
+    "At SST {sst} the dew pressure of {new} is {pressure}, that of {old} {old_pressure}: the pressure that closes "
+    "the valve is {difference} lower, so it opens earlier."
 )
 HIGHER_DEW = Message(
-    "At SST {sst} the dew pressure of {new} is {pressure}, that of {old} {old_pressure}: {difference} more keeps the "
-    "valve closed, so it opens later."
+    "At SST {sst} the dew pressure of {new} is {pressure}, that of {old} {old_pressure}: the pressure that closes "
+    "the valve is {difference} higher, so it opens later."
 )
 STATIC_CHANGES = Message("Static superheat is {superheat} instead of {old_superheat}.")
 CHARGE_FOR = Message("The charge is meant for {refrigerants}, not for {refrigerant}.")
@@ -119,7 +119,9 @@ MAY_OPEN = Message(
     "Static superheat with {refrigerant} at SST {sst} is {superheat}, below the minimum of {minimum} for this charge: "
     "the valve may open without superheat."
 )
-INTERNAL_EQUALIZER = Message("Its internal equalizer senses the pressure drop of the distributor, which closes it.")
+INTERNAL_EQUALIZER = Message(
+    "Its internal equalizer senses the distributor's pressure drop, which pushes the valve closed."
+)
 RATING_OUTSIDE = Message("The head pressure of the rating point is not between low head and high head.")
 BOTH_RESPONSES = Message("Computed for constant and for balanced suction; the graph shows constant suction.")
 CAPACITY_STEP = Message("Computed down to the compressor's minimum step of {share}; the graph shows full flow.")
@@ -140,34 +142,34 @@ SETTING = Message(
     "With the low head set to {setting} or more it covers the load at every head pressure ({liquid} at that low head)."
 )
 NOT_THE_BORDER = Message(
-    "This is not the {border} above: between operating conditions liquid subcooling is interpolated, while a new "
-    "setting has that of the low head and is rounded up."
+    "This differs from the {border} above: between the operating conditions subcooling is interpolated, but a new "
+    "setting is computed with the subcooling of the low head and rounded up."
 )
 RESETTING = Message(
-    "Resetting the superheat spring on site changes all of this; it is an adjustment by measured superheat for a "
-    "licensed technician, and not part of this answer."
+    "Adjusting the superheat spring in the field changes all of this. That is a job for a licensed technician who "
+    "measures superheat, and not part of this answer."
 )
 LOAD_OF_NEW = Message("The load is that of the new system at its rating point.")
 OTHER_CAPACITY = Message(
-    "The load is that of the new system at its rating point; the same compressor has another capacity with another "
-    "refrigerant. Whether seals, oil, equipment and code allow {refrigerant} is for the equipment manufacturer and the "
-    "code to say."
+    "The load is that of the new system at its rating point; the same compressor has a different capacity with "
+    "another refrigerant. The equipment manufacturer and the code say whether {refrigerant} is allowed with this "
+    "equipment, its oil and its seals."
 )
 FLAMMABLE = Message(
-    "{refrigerant} burns (safety group {group}): equipment that was not made for it must not be charged with it unless "
-    "its manufacturer and the code allow."
+    "{refrigerant} is flammable (safety group {group}): do not charge it into equipment that was not made for it "
+    "unless the manufacturer and the code allow it."
 )
 TOXIC = Message("{refrigerant} is toxic (safety group {group}).")
 
 GRAPH_ALT = Message("Graph: capacity of system and valve against head pressure. {verdict}")
 GRAPH = Message(
-    "The evaporator's line is its capacity at the suction temperature. Between the three operating conditions "
-    "subcooling is interpolated."
+    "The evaporator line is the evaporator's capacity at the suction temperature. Between the three operating "
+    "conditions subcooling is interpolated."
 )
 GRAPH_HATCHED = Message(
     "Hatched: where the system needs more than the valve passes at its stop or maximum superheat, or less than its "
-    "minimum load. The evaporator's line is its capacity at the suction temperature. Between the three operating "
-    "conditions subcooling is interpolated."
+    "minimum load. The evaporator line is the evaporator's capacity at the suction temperature. Between the three "
+    "operating conditions subcooling is interpolated."
 )
 GRAPH_CAPACITY = Message("capacity, {unit}")
 
@@ -187,17 +189,17 @@ DESCRIPTION = Message(
     "hunts or floods back, and what changes. With another refrigerant, bulb charge and spring setting stay as they are."
 )
 EPILOG = Message(
-    "Exit codes: 0 it covers the load, 1 it does not, 2 bad input.  Example: tablegen retrofit alder 63 --refrigerant "
-    "R404A --sst '24 degF' --load '14 kBtu/h' --was-application walk_in_medium_fixed --application walk_in_medium "
-    "--set low_head.head_pressure='120 psi_gauge' --demo"
+    "Exit codes: 0 the valve covers the load at all head pressures, 1 it does not, 2 bad input.  Example: tablegen "
+    "retrofit alder 63 --refrigerant R404A --sst '24 degF' --load '14 kBtu/h' --was-application walk_in_medium_fixed "
+    "--application walk_in_medium --set low_head.head_pressure='120 psi_gauge' --demo"
 )
 FAMILY_HELP = Message("family of the existing valve")
 SIZE_HELP = Message("its size")
 REFRIGERANT_HELP = Message("refrigerant of the new system")
-LOAD_HELP = Message("gross capacity at the rating point, as '20 kBtu/h', '5.9 kW'")
+LOAD_HELP = Message("gross capacity at the rating point, such as '20 kBtu/h' or '5.9 kW'")
 WAS_HELP = Message("refrigerant that the valve was bought for (default: the same)")
-WAS_APPLICATION_HELP = Message("application that it was bought for (default: the new one's, without --set)")
-WAS_SET_HELP = Message("another value for a key of that one; repeatable")
+WAS_APPLICATION_HELP = Message("application that the valve was bought for (default: the new one, without --set)")
+WAS_SET_HELP = Message("change a key of the application that the valve was bought for; repeatable")
 WAS_LOAD_HELP = Message("capacity of the old system (default: the new one's)")
-CHARGE_HELP = Message("bulb charge in the valve (default: the one offered for what it was bought for)")
+CHARGE_HELP = Message("bulb charge in the valve (default: the one offered for the old refrigerant and application)")
 CSV_ROWS = Message("a row for each range of head pressure")

@@ -55,7 +55,7 @@ REFRIGERANTS_HELP = Message("such as R448A; without one, a list of all")
 COLDEST_HELP = Message("first temperature (default: -60 degF or -50 degC)")
 WARMEST_HELP = Message("last temperature (default: 150 degF or 65 degC)")
 STEP_HELP = Message("step between rows (default: 5 delta_degF or 2.5 K)")
-UNIT_HELP = Message("unit of one quantity, such as {example}")
+UNIT_HELP = Message("unit of this quantity, such as {example}")
 CSV_ROWS = Message("a row for each refrigerant and temperature")
 
 NO_REFRIGERANT = Message("{name} is not a known refrigerant{hint}; 'tablegen states' lists them")

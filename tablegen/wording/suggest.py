@@ -17,8 +17,8 @@ SPREAD = Message("Spread")
 REMARKS = Message("Remarks")
 ALONE = Message("alone")
 MIXED_SAFETY = Message("mixes safety groups {groups}")
-FLOODS = Message("{refrigerants} would flood back under {settings}")
-SHUT = Message("{refrigerants} would stay shut under {settings}")
+FLOODS = Message("{refrigerants} would flood back with the setting of {settings}")
+SHUT = Message("{refrigerants} would stay closed with the setting of {settings}")
 PRESSURES = Message(
     "grouped by required Kv only: dew pressures at {temperature} differ by a factor of {ratio} ({pressures}); check "
     "working pressure and settings"
@@ -43,10 +43,10 @@ NOTE = Message(
 
 HELP = Message("suggest refrigerant groups, by the spread of required Kv per kW")
 GROUPS_HELP = Message("which refrigerants may share a table")
-DESCRIPTION = Message("Cluster refrigerants by the spread of required Kv per kW that they would have in one table.")
+DESCRIPTION = Message("Group refrigerants by the spread of required Kv per kW that they would have in one table.")
 EPILOG = Message(
-    "A refrigerant outside the catalogue's groups is taken at the condensing temperatures that the application's head "
-    "pressure settings give with the first refrigerant of the first group. Example: tablegen suggest groups --demo "
+    "For a refrigerant outside the catalogue's groups, head pressure settings are converted to condensing "
+    "temperatures with the first refrigerant of the first group. Example: tablegen suggest groups --demo "
     "--refrigerants R22,R290 --spread '5 percent'"
 )
 REFRIGERANTS_HELP = Message("refrigerants besides those of the catalogue's groups: 'R22,R290', or 'all' known ones")

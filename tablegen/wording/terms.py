@@ -17,14 +17,14 @@ CONDITION_TITLES: Mapping[str, Message] = {
     "high_head": Message("High head"),
 }
 AT_CONDITIONS: Mapping[str, Message] = {
-    "low_head": Message("at the low head"),
+    "low_head": Message("at low head"),
     "rating": Message("at the rating point"),
-    "high_head": Message("at the high head"),
+    "high_head": Message("at high head"),
 }
 AT_CONDITION_TITLES: Mapping[str, Message] = {
-    "low_head": Message("At the low head"),
+    "low_head": Message("At low head"),
     "rating": Message("At the rating point"),
-    "high_head": Message("At the high head"),
+    "high_head": Message("At high head"),
 }
 
 # What sets a limit of a load window, after "set by".
@@ -145,10 +145,10 @@ DRIVERS: Mapping[str, Message] = {
 FINDINGS: Mapping[str, Message] = {
     "gap": Message("loads inside the size range that no size covers"),
     "not_rising": Message("a limit does not rise with size"),
-    "between_heads": Message("a head pressure between the operating conditions sets a tighter limit than the table"),
+    "between_heads": Message("a head pressure between the operating conditions sets a stricter limit than the table"),
     "shut_between_heads": Message("at a head pressure between the operating conditions the valve cannot operate"),
-    "subcooling_corner": Message("the other end of the subcooling range sets a tighter limit"),
-    "between_rows": Message("between two suction temperatures a limit is tighter than at either"),
+    "subcooling_corner": Message("the other end of the subcooling range sets a stricter limit"),
+    "between_rows": Message("between two suction temperatures a limit is stricter than at either"),
     "all_empty": Message("a table without a single window"),
     "unexplained": Message("an empty window without a listed reason"),
     "empty_at_confidence": Message("a window exists with nominal figures, but none at the stated confidence"),
@@ -157,11 +157,11 @@ FINDINGS: Mapping[str, Message] = {
     "failed_check": Message("a check of the verification table fails without an explanation"),
     "altered_file": Message("a file was changed since its manifest was written"),
     "other_inputs": Message("the release was made from other config files"),
-    "thin_overlap": Message("neighboring sizes overlap little"),
+    "thin_overlap": Message("neighboring sizes barely overlap"),
     "rounding_gap": Message("neighboring sizes leave a gap in print that the computed windows do not have"),
     "turn": Message("a limit changes direction along the suction temperature"),
-    "other_response": Message("the other suction response would set a tighter limit"),
-    "response_not_run": Message("the balanced suction response was not run because no box_difference is given"),
+    "other_response": Message("the other suction response would set a stricter limit"),
+    "response_not_run": Message("balanced suction was not checked because no box_difference is given"),
     "empty": Message("empty windows, each with its reason"),
     "narrow": Message("narrow windows"),
     "not_printed": Message(
@@ -170,7 +170,7 @@ FINDINGS: Mapping[str, Message] = {
     "group_loss": Message("a group's window is much narrower than its members'"),
     "head_order": Message("head pressures are not in the order low, rating, high"),
     "port_swing": Message("an unbalanced port changes the superheat"),
-    "other_versions": Message("the release was made with other versions"),
+    "other_versions": Message("the release was made with other software versions"),
     "not_read": Message("a printed file could not be read back"),
 }
 
@@ -188,9 +188,7 @@ CHECKS_EXPLAINED: Mapping[str, Message] = {
         "the same equation or mixture model, as far as we know, in another program; finds errors of computing, not of "
         "the equation"
     ),
-    "self_check": Message(
-        "an input of a fit that it must reproduce, or arithmetic of our own; finds changes, proves nothing"
-    ),
+    "self_check": Message("an input that a fit must reproduce, or our own arithmetic; finds changes, proves nothing"),
 }
 # Whether a figure was checked against its source.
 PROVENANCES: Mapping[str, Message] = {

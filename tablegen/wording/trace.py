@@ -11,15 +11,15 @@ NO_WINDOW_HEADING = Message("Why {valve} has no load window with {refrigerants} 
 PRINTED = Message("Printed: {window}.")
 NOT_PRINTED = Message("Computed, not printed ({reason}): {window}.")
 NO_WINDOW = Message("no load window: {reason}")
-NARROW = Message("rounded to three figures, the minimum load is not below the maximum, so no window is printed")
+NARROW = Message("rounded to three figures, the minimum load is not below the maximum load, so no window is printed")
 OBSTACLE = Message("{refrigerant} {condition}: {reason}.")
 OBSTACLE_ALONE = Message("{refrigerant}: {reason}.")
 NOT_ABOVE = Message("{first} is not above {second}.")
 
 # Why no booklet prints a window.
-OTHER_VALUES = Message("the case changes keys of the application's file")
+OTHER_VALUES = Message("this case changes values of the application")
 NO_ROW = Message("the tables have no row at this suction temperature")
-GROUPS_ONLY = Message("tables are printed for groups; the table of this refrigerant is that of {groups}")
+GROUPS_ONLY = Message("tables are printed for groups; this refrigerant is in the table of {groups}")
 NO_BOOKLET = Message("no booklet of the catalogue prints this table")
 DISAGREES = Message(
     "trace: the calculation gives {calculated} W, the table {tabulated} W; one of the two is wrong, please report it "
@@ -134,8 +134,8 @@ IS_PRINTED_AS = Message("{exact} is printed as {printed}.")
 ROUNDS_TO = Message("{exact} rounds to {printed}.")
 SHEET_SOURCES = Message("Sources: {sources}.")
 SHEET_NOTE = Message(
-    "States by {library}, compositions after ASHRAE 34. Equations in kPa, kJ/kg, kg/m³ and kW (N = 3.16228, E = 3600); "
-    "in steps: 'tablegen trace'."
+    "States by {library}, compositions after ASHRAE 34. Equations in kPa, kJ/kg, kg/m³ and kW (N = 3.16228, E = "
+    "3600); every step: 'tablegen trace'."
 )
 
 HELP = Message("calculate a load window step by step")

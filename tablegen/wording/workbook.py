@@ -50,8 +50,8 @@ SET_BECAUSE: Mapping[str, Message] = {
     "max": Message("Maximum load set because"),
 }
 SET_BY: Mapping[str, Message] = {
-    "min": Message("Minimum load set by the member"),
-    "max": Message("Maximum load set by the member"),
+    "min": Message("Refrigerant that sets the minimum load"),
+    "max": Message("Refrigerant that sets the maximum load"),
 }
 NO_WINDOW = Message("No window because")
 CHARGE = Message("Bulb charge or drive")

@@ -38,10 +38,13 @@ def run(capsys, *arguments: str) -> tuple[int, str, str]:
             "that SST is covered by walk_in_low, walk_in_low_fixed",
         ),
         (["R404A", "--sst", "5 degF"], "walk_in_low and walk_in_low_fixed cover -40 to 0 degF (-40 to -17.8 degC)"),
-        (["R134a", "--sst", "-10 degF"], "walk_in_low covers it, but has no valve for R134a: For coolers only;"),
+        (
+            ["R134a", "--sst", "-10 degF"],
+            "walk_in_low covers it, but has no valve for R134a: Offered for coolers only;",
+        ),
         (
             ["R134a", "--sst", "-10 degF", "--application", "walk_in_low"],
-            "no valve is offered for R134a in walk_in_low: For coolers only.",
+            "no valve is offered for R134a in walk_in_low: Offered for coolers only.",
         ),
     ],
 )
@@ -168,6 +171,6 @@ def test_an_old_system_that_is_not_offered_today_is_said_to_be(capsys):
     ]
     flat = " ".join(run(capsys, *asked)[1].split())
     assert (
-        "The catalogue does not offer the valve for the old system today: Electronic valves are for floating heads only."
+        "The catalogue does not offer the valve for the old system today: Electronic valves are offered for floating head pressure only."
         in flat
     )

@@ -77,7 +77,7 @@ def test_connections_are_left_to_choose_where_there_are_several(capsys):
 
 def test_an_electronic_valve_is_ordered_with_its_driver(capsys):
     out = order_of(run(capsys, *ASKED)[1])
-    assert "Hazel size 250; stepper of 500 steps" in out
+    assert "Hazel size 250; stepper, 500 full steps" in out
     assert "; driver: Stepper driver with superheat control, pressure and temperature sensors" in out
 
 

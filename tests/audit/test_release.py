@@ -217,7 +217,7 @@ def test_other_inputs_other_versions_and_missing_files_are_found(made, tmp_path)
     assert len(findings) == len(found)
     (version,) = [line for line in grouped(findings) if line.kind is FindingKind.OTHER_VERSIONS]
     text = FindingWriter(Formatter("IP"), catalogue).text(version)
-    assert text == f"numpy: 1.0 / {np.__version__} (of the release / here)"
+    assert text == f"numpy: 1.0 / {np.__version__} (release / this installation)"
 
 
 def test_without_the_library_the_pages_are_named_as_not_read(made, monkeypatch):
@@ -227,7 +227,7 @@ def test_without_the_library_the_pages_are_named_as_not_read(made, monkeypatch):
     assert "booklet.pdf" not in windows
     assert [(f.kind, f.severity) for f in findings] == [(FindingKind.NOT_READ, Severity.REMARK)]
     text = FindingWriter(Formatter("IP"), catalogue).text(grouped(findings)[0])
-    assert text == "booklet.pdf needs pypdfium2 to be read (pip install 'tablegen[audit]')"
+    assert text == "reading booklet.pdf needs pypdfium2 (pip install 'tablegen[audit]')"
 
 
 @pytest.mark.parametrize(

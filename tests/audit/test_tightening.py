@@ -149,8 +149,8 @@ def test_a_finding_between_heads_is_written_with_head_size_and_both_figures(tmp_
     text = writer.text(line)
     gauge = formatter.gauge(finding.head_pressure_pa, catalogue.applications["walk_in_medium"].site_pressure_pa)
     assert writer.where(line).startswith("rowan, one, walk_in_medium, sizes ")
-    at_head = f"at {gauge}\N{NO-BREAK SPACE}psi gauge, between the operating conditions, R404A sets the minimum load"
-    assert text.startswith(f"{at_head} tighter by up to")
+    at_head = f"at {gauge}\N{NO-BREAK SPACE}psi gauge, between the operating conditions, the minimum load with R404A"
+    assert text.startswith(f"{at_head} is stricter by up to")
     was, now = (formatter.window(w, w)[0] for w in (finding.from_load_w, finding.to_load_w))
     assert was != now
-    assert f"has {was}\N{NO-BREAK SPACE}kBtu/h in the table, {now}\N{NO-BREAK SPACE}kBtu/h there" in text
+    assert f"the table has {was}\N{NO-BREAK SPACE}kBtu/h, and {now}\N{NO-BREAK SPACE}kBtu/h is computed there" in text

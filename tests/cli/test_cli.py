@@ -222,7 +222,7 @@ def test_build_is_quiet_in_a_pipe(tmp_path):
     first, second, third = done.stdout.splitlines()
     assert first.startswith("output/demo: ") and " windows (" in first
     assert second == "output/demo/counter.pdf: 1 page"
-    assert third == "output/demo/lookup.html: for a phone, without a network"
+    assert third == "output/demo/lookup.html: page for a phone, works offline"
     assert (tmp_path / "output" / "demo" / "counter.pdf").read_bytes().startswith(b"%PDF")
 
 

@@ -151,7 +151,7 @@ def test_misfit_is_given_once_and_then_by_instrument(capsys):
     assert main(["fit", "--demo"]) == 0
     shown = " ".join(capsys.readouterr().out.split())
     assert shown.count("scatters") == 1 and "bulb temperature scatters by 0.11 °F" in shown
-    assert "total misfit of mass flow 0.84 % with the law orifice" in shown
+    assert "mass flow misses the fit by 0.84 % with the orifice law" in shown
     assert "the flow meter accounts for 0.72 % of the reading (95 rows); the opening accounts for 0.27 %" in shown
 
 
@@ -355,7 +355,7 @@ def test_lack_of_fit_is_in_text_json_fragment_and_page(capsys):
     arguments = [late_flashing(), "--demo", "--family", "alder"]
     assert main(["fit", *arguments, "--fragment", "fragment.yaml", "--output", "page.pdf"]) == 0
     shown = " ".join(capsys.readouterr().out.split())
-    assert "in at most 1 % of tests" in shown and "Outliers, set aside" not in shown
+    assert "at most 1 % of tests" in shown and "Outliers, set aside" not in shown
     (lack,) = as_json(capsys, *arguments)["tables"]["lack_of_fit"]
     assert lack["condition"] == "inlet_subcooling" and lack["chance"] < lack["error_rate"] == 0.01
     assert lack["rows"] == 35 and lack["suspect"] == "the flow law" and len(lack["lines"]) > 2

@@ -44,7 +44,7 @@ def test_a_capillary_that_is_not_offered_is_shown_as_typed(capsys):
 
 def test_liquid_above_its_bubble_point_is_refused_in_both_scales(capsys):
     shown = refusal(capsys, *CONVERT, "--liquid", "130 degF")
-    assert "liquid at 130.0 degF (54.4 degC) is above its bubble point at that head, " in shown
+    assert "liquid at 130.0 degF (54.4 degC) would be above the bubble point at that head pressure, " in shown
     assert " K" not in shown
 
 

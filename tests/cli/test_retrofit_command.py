@@ -87,7 +87,9 @@ def test_what_starves_is_told_with_its_heads_and_what_would_hold(capsys: pytest.
     assert "120–123 starves the evaporator: the valve is open to its mechanical stop; at 120 psi gauge" in flat
     assert "it passes 97 % of the load" in flat
     assert "With the low head set to 124 psi gauge or more it covers the load at every head pressure" in flat
-    assert "This is not the 123 psi gauge above: between operating conditions liquid subcooling is interpolated" in flat
+    assert (
+        "This differs from the 123 psi gauge above: between the operating conditions subcooling is interpolated" in flat
+    )
     assert "cross-404-medium (fitted) 90 8.91–19.4 1.39 cross-404-medium (fitted) 125 12.4–26.9" in flat
     assert re.search(r"Changed +– +low_head.head_pressure=120 psi_gauge", out)
     for words in ("licensed technician", "selection of real equipment", "rating point", "revision A of 2026-11-25"):
@@ -145,13 +147,16 @@ def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys
     code, out, _ = told(capsys, *FLOODING)
     flat = " ".join(out.split())
     assert code == 1
-    assert "the dew pressure of R448A is 63 psia, that of R404A 75 psia: 11.9 psi less keeps the valve closed" in flat
+    assert (
+        "the dew pressure of R448A is 63 psia, that of R404A 75 psia: the pressure that closes the valve is 11.9 psi lower"
+        in flat
+    )
     assert "it opens earlier. Static superheat is −6.4 °F instead of 2.9 °F." in flat
     assert "below the minimum of 2 °F for this charge: the valve stays open without any superheat" in flat
     assert "The charge is meant for R404A and R507A, not for R448A." in flat
     assert "No size of Alder with the fitted charge would cover the load." in flat
     assert "cross-448-medium 63 8.88–22.3 1.49" in flat
-    assert "the same compressor has another capacity with another refrigerant" in flat
+    assert "the same compressor has a different capacity with another refrigerant" in flat
 
 
 def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
@@ -172,7 +177,7 @@ def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
     out = capsys.readouterr().out
     flat = " ".join(out.split())
     assert "is 1.1 °F, below the minimum of 2 °F for this charge: the valve may open without superheat" in flat
-    assert "R290 burns (safety group A3): equipment that was not made for it must not be charged with it" in flat
+    assert "R290 is flammable (safety group A3): do not charge it into equipment that was not made for it" in flat
     assert "R290 has no head pressure settings in the catalogue: its low head is taken at the condensing" in flat
 
 

@@ -27,7 +27,7 @@ def test_text_ends_in_the_printed_figures_and_names_its_sources(capsys):
     assert (code, err) == (0, "")
     assert out.splitlines()[1] == "Printed: 14.1–31.4 kBtu/h."
     assert "losses.distributor: 25 psi (applications/walk_in_medium.yaml:50)" in out
-    minimum, maximum = "Minimum load, set by R407F at the high head", "Maximum load, set by R449A at the low head"
+    minimum, maximum = "Minimum load, set by R407F at high head", "Maximum load, set by R449A at low head"
     assert out.index(minimum) < out.index(maximum)
     flat = " ".join(out.split())
     assert (
@@ -77,14 +77,14 @@ def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
     """'Printed' is said of what a booklet prints, and of nothing else."""
     for change, why in (
         (["--sst", "25 degF"], "the tables have no row at this suction temperature"),
-        (["--set", "losses.lift=10 ft"], "the case changes keys of the application's file"),
+        (["--set", "losses.lift=10 ft"], "this case changes values of the application"),
     ):
         out = run(capsys, *CELL, *change)[1]
         assert f"\nComputed, not printed ({why}): " in out.replace("\n  ", " ")
         assert "\nPrinted" not in out
     alone = run(capsys, *CELL[:2], "R448A", *CELL[3:])[1]
     assert (
-        "Computed, not printed (tables are printed for groups; the table of this refrigerant is that of R448A-family): "
+        "Computed, not printed (tables are printed for groups; this refrigerant is in the table of R448A-family): "
         in " ".join(alone.split())
     )
     # The booklet leaves this table out of print.
@@ -98,15 +98,15 @@ def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
     [
         (
             ["rowan", "4", "R448A", "--sst", "-10 degF", "--application", "walk_in_low"],
-            "Rowan is not offered for R448A in walk_in_low: No low-temperature charge is offered.",
+            "Rowan is not offered for R448A in walk_in_low: No bulb charge for low temperature is offered.",
         ),
         (
             ["hazel", "40", "R407C", "--sst", "-10 degF", "--application", "walk_in_low"],
-            "Hazel is not offered for R407C in walk_in_low: For the two main groups only.",
+            "Hazel is not offered for R407C in walk_in_low: Offered for R404A, R507A and the R448A group only.",
         ),
         (
             ["alder", "90", "R134a", "--sst", "-10 degF", "--application", "walk_in_low"],
-            "no valve is offered for R134a in walk_in_low: For coolers only.",
+            "no valve is offered for R134a in walk_in_low: Offered for coolers only.",
         ),
         ([*CELL[:4], "-10 degF", *CELL[5:]], "for R448A-family that SST is covered by walk_in_low, walk_in_low_fixed"),
     ],

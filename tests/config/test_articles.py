@@ -125,12 +125,12 @@ def test_the_catalogue_s_own_list_is_checked(capsys, tmp_path):
     path.unlink()
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     shown = capsys.readouterr().err
-    assert "articles: 'articles.csv' is not allowed; the file does not exist beside the catalogue" in shown
+    assert "articles: 'articles.csv' is not allowed; the file does not exist in the catalogue's folder" in shown
     assert re.match(r".*catalogue\.yaml:[0-9]+: articles: ", shown) and shown.count("\n") == 1
     text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
     (folder / "catalogue.yaml").write_text(text.replace("articles: articles.csv", "articles: ../list.csv"), "utf-8")
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
-    assert "articles: '../list.csv' is not allowed; must be a file beside the catalogue" in capsys.readouterr().err
+    assert "articles: '../list.csv' is not allowed; must be a file in the catalogue's folder" in capsys.readouterr().err
 
 
 def test_one_case_of_the_demo_has_the_whole_list():

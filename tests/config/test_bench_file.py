@@ -127,9 +127,9 @@ def test_what_looks_like_a_formula_is_only_text():
         ("280.5", "\u2212280.5", 4, "mass_flow", "write its minus as '-'"),
         ("280.5", "280.5 lb/h", 4, "mass_flow", "must be a number alone; its unit is in the header (lb/h)"),
         ("280.5", '"280,5"', 4, "mass_flow", "with a decimal point and no separator of thousands"),
-        ("280.5", "280,5", 4, "", "12 cells, where the header has 11 (is a decimal comma among them?)"),
+        ("280.5", "280,5", 4, "", "12 cells, but the header has 11 (is there a decimal comma in the line?)"),
         (",100,,,,", ",400,,,,", 4, "opening", "'400' is not allowed; must be at least 0 and at most 300 percent"),
-        (FLOW_ROW, "R404A,45,235.3,70", 4, "", "4 cells, where the header has 11"),
+        (FLOW_ROW, "R404A,45,235.3,70", 4, "", "4 cells, but the header has 11"),
         (FLOW_ROW, 'R404A,"45,235.3,70,125.3,280.5,100,,,,', 4, "", "the line is not CSV: unexpected end of data"),
         ("R404A,45,235.3,70,125.3", "R404B,45,235.3,70,125.3", 4, "refrigerant", "did you mean R404A?"),
         ("R404A,45,235.3,70,125.3", "R404A,46,235.3,70,125.3", 4, "size", "'46' is not allowed; a size of the family"),
@@ -153,7 +153,7 @@ def test_what_looks_like_a_formula_is_only_text():
             "mass_flow",
             "the column appears twice, as column 6 and column 7",
         ),
-        ("opening [percent]", "[percent]", 3, "column 7", "a column is called 'name [unit]'"),
+        ("opening [percent]", "[percent]", 3, "column 7", "write a column's heading as 'name [unit]'"),
         ("size,", "size [mm],", 3, "size", "this column has no unit"),
         ("opening [percent]", "steps", 3, "steps", "the family is not a stepper; give opening [percent]"),
         ("evaporator_pressure [psi_gauge]", "bulb_pressure [psi_gauge]", 3, "bulb_pressure", "the bulb is sealed"),
@@ -228,7 +228,7 @@ def test_as_many_rows_as_are_allowed_are_read():
 def test_gauges_need_an_atmosphere_in_the_row_where_the_file_has_none():
     header = HEAD.replace("note", "site_pressure [psi_absolute]")
     (found,) = problems(f"{header}\n{FLOW_ROW[:-1]},14.5\n{BALANCE_ROW.rpartition(',')[0]},\n")
-    assert found == "bench.csv:3: site_pressure: the cell is empty, and the row has gauge readings"
+    assert found == "bench.csv:3: site_pressure: the cell is empty, but the row has gauge readings, which need it"
     rows = read(f"{header}\n{FLOW_ROW[:-1]},14.5\n").rows
     assert rows.inlet_pressure_pa[0] == pytest.approx((235.3 + 14.5) * 6894.757293)
     # What the command line says goes before what the file says.
@@ -241,8 +241,8 @@ def test_steps_are_shares_of_full_travel():
     header = "refrigerant,size,inlet_pressure [psi_absolute],inlet_temperature [degF],outlet_pressure [psi_absolute]"
     text = f"{header},mass_flow [lb/h],steps\nR404A,45,250,70,125,280,125\n"
     assert read(text, stepper).rows.opening.tolist() == [0.25]
-    assert "steps are whole and at most 500" in problems(text.replace(",280,125", ",280,501"), stepper)[0]
-    assert "steps are whole" in problems(text.replace(",280,125", ",280,12.5"), stepper)[0]
+    assert "steps are a whole number of at most 500" in problems(text.replace(",280,125", ",280,501"), stepper)[0]
+    assert "steps are a whole number" in problems(text.replace(",280,125", ",280,12.5"), stepper)[0]
     both = text.replace("steps", "steps,opening [percent]").replace(",280,125", ",280,125,25")
     assert "opening and steps are both given" in problems(both, stepper)[0]
     assert "the family is electronic" in problems(GOOD, stepper)[0]

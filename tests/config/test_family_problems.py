@@ -21,7 +21,7 @@ RATING = """rating:
   basis: dew
   useful_superheat: 6.5 delta_degF
   pressure_drop: 100 psi
-  source: "In the manner of AHRI 750, liquid free of vapor (not checked against the source)"
+  source: "Modeled on AHRI 750, vapor-free liquid (not checked against the source)"
 """
 
 # File, text, what replaces it, text on the line that the message must name, key, parts of the message.
@@ -88,7 +88,7 @@ CASES = {
         "liquid_temperature: 200 degF",
         "rating:",
         "rating",
-        ("the refrigerant has no such state",),
+        ("the refrigerant has no liquid state or no flow at this rating",),
     ),
     "rating without its basis": (
         ALDER,
@@ -144,7 +144,7 @@ CASES = {
         "minimum_steps: 450",
         "minimum_steps: 450",
         "minimum_steps",
-        ("450 is not allowed; of 500 steps this leaves no travel below the control reserve",),
+        ("450 is not allowed; with 500 full steps, no travel is left between minimum_steps and control_reserve",),
     ),
     "half a step": (
         HAZEL,

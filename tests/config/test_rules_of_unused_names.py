@@ -29,7 +29,10 @@ def test_a_catalogue_cut_down_keeps_its_rules(wholesaler):
     catalogue = load_catalogue(wholesaler)
     assert {c.family for c in catalogue.combinations} == {"alder"}
     # What takes nothing is not printed among the reasons either.
-    assert [rule.why for rule in catalogue.left_out] == ["For coolers only.", "For the two main groups only."]
+    assert [rule.why for rule in catalogue.left_out] == [
+        "Offered for coolers only.",
+        "Offered for R404A, R507A and the R448A group only.",
+    ]
     assert all(rule.count for booklet in catalogue.booklets for rule in booklet.left_out)
 
 

@@ -80,14 +80,14 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
             GIVEN,
             "{plus_minus: 0.3 L/h, source: S}",
             "sizes[4].kv_tolerance.confidence",
-            "given with plus_minus",
+            "required with plus_minus",
         ),
         (
             "alder",
             GIVEN,
             "{standard_deviation: 0.3 L/h, confidence: 95 percent, source: S}",
             "sizes[4].kv_tolerance.confidence",
-            "and only then",
+            "and allowed only with it",
         ),
         ("alder", GIVEN, "{source: S}", "sizes[4].kv_tolerance", "keys is required: plus_minus, standard_deviation"),
         (

@@ -26,8 +26,8 @@ stock: ["16", "32"]
 HANDOUT = """publication: handout
 kind: handout
 title: The expansion valve in winter and summer
-school: Harbour Street Evening School (invented)
-class_label: Class 2B, autumn
+school: Harbor Street Evening School (invented)
+class_label: Class 2B, fall term
 seed: 2026
 prints:
   - {paper: letter, units: IP}

@@ -100,7 +100,7 @@ def judged(family: str, size: str, windows: list[dict[str, Any]], formatter: For
     maximum = min(range(len(windows)), key=lambda i: float(printed[i][1]))
     low, high = printed[minimum][0], printed[maximum][1]
     if float(low) >= float(high):
-        why = f"no load is covered by all of its windows ({windows[maximum]['refrigerant']})"
+        why = f"no load is inside all of its load windows ({windows[maximum]['refrigerant']})"
         return Size(family, size, "no_window", None, math.nan, why)
     if load < float(low):
         verdict, why = "too_large", because(windows[minimum], "min")

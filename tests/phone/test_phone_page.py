@@ -96,9 +96,9 @@ def cut(ratio: float) -> str:
 
 
 SAID = [
-    ({"sst": "", "load": ""}, "Still needed: suction temperature and load. The sizes that cover the load"),
-    ({"sst": "24", "load": ""}, "Still needed: load. The sizes"),
-    ({"name": "", "application": ""}, "Still needed: application and refrigerant. The sizes"),
+    ({"sst": "", "load": ""}, "Still to enter: suction temperature and load. The sizes that cover the load"),
+    ({"sst": "24", "load": ""}, "Still to enter: load. The sizes"),
+    ({"name": "", "application": ""}, "Still to enter: application and refrigerant. The sizes"),
     ({"sst": "abc"}, "Suction temperature: “abc” is not a number; write one such as 24 or −10.5."),
     ({"sst": "24 °C"}, "Suction temperature: “24 °C” is in the other unit; choose the unit next to the field."),
     ({"sst": "2 4"}, "Suction temperature: “2 4” is not a number"),
@@ -106,7 +106,7 @@ SAID = [
     (
         {"sst": "-40"},
         "this application covers 10 to 40 °F; do not extrapolate. For R448A this temperature is covered by: "
-        "Walk-in freezer, floating head pressure; Walk-in freezer, fixed head",
+        "Walk-in freezer, floating head pressure; Walk-in freezer, fixed head pressure",
     ),
     ({"sst": "40.01"}, "do not extrapolate. No application with a valve for R448A covers it."),
     ({"sst": "9.99"}, "do not extrapolate. No application"),
@@ -127,16 +127,16 @@ SAID = [
     ({"load": "0.01"}, "No size fits. The smallest load that any valve here covers is "),
     (
         {"name": "R134a", "application": "walk_in_low", "sst": "-20"},
-        "No valve is offered for R134a in this application. For coolers only. Ask the manufacturer.",
+        "No valve is offered for R134a in this application. Offered for coolers only. Ask the manufacturer.",
     ),
     (
         {"name": "R407C", "application": "walk_in_medium_fixed"},
-        "No valve is offered for R407C in this application. For the two main groups only. Offered in: Walk-in cooler, "
+        "No valve is offered for R407C in this application. Offered for R404A, R507A and the R448A group only. Offered in: Walk-in cooler, "
         "float",
     ),
     (
         {"name": "R407C", "family": "rowan"},
-        "This family is not offered for R407C in this application. No charge is offered. Offered: Alder balanced-port",
+        "This family is not offered for R407C in this application. No bulb charge is offered. Offered: Alder balanced-port",
     ),
 ]
 
@@ -162,7 +162,7 @@ def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> Non
     write_phone_page(with_inputs(dataclasses.replace(data, windows=kept), families=families), tmp_path / "l.html")
     page = Page(browser, tmp_path / "l.html")
     seen = page.look(dataclasses.replace(CASE, family="rowan", load="12"))
-    assert seen["verdict"].startswith("No size fits. The load is between the windows of neighboring sizes; look at")
+    assert seen["verdict"].startswith("No size fits. The load is between the windows of neighboring sizes; try")
     page.close()
 
 
@@ -205,7 +205,7 @@ def test_the_case_is_in_the_address_and_comes_back_from_it(browser: Any, path: P
     # What an address leaves out is blank, whatever was there; capitals are of no matter.
     other.page.evaluate("location.hash = 'refrigerant=r404a&sst=30&load=12'")
     other.page.wait_for_function("document.getElementById('refrigerant').value === 'R404A'")
-    assert other.text("#verdict").startswith("Still needed: application. The sizes")
+    assert other.text("#verdict").startswith("Still to enter: application. The sizes")
     assert [other.page.input_value(f"#{id}") for id in ("application", "family")] == ["", ""]
     assert other.page.is_checked("#degrees-IP")
     other.close()
@@ -221,7 +221,7 @@ def test_a_link_that_asks_for_the_unknown_says_so(browser: Any, path: Path) -> N
     assert page.page.locator("#found *").count() == 0
     assert page.page.input_value("#refrigerant") == ""
     page.page.select_option("#refrigerant", "R404A")
-    assert page.text("#verdict").startswith("Still needed: application. The sizes")
+    assert page.text("#verdict").startswith("Still to enter: application. The sizes")
     page.close()
 
 
@@ -255,7 +255,7 @@ def test_a_line_for_the_order_is_copied(browser: Any, path: Path) -> None:
     assert page.text("#copied") == "Copied."
     line = page.page.evaluate("navigator.clipboard.readText()").replace("\u00a0", " ")
     assert line == page.text("#specification")
-    assert line.startswith("Quillmere Valves (invented) Hazel size 250; stepper of 500 steps")
+    assert line.startswith("Quillmere Valves (invented) Hazel size 250; stepper, 500 full steps")
     assert "for R448A, Walk-in cooler, floating head pressure; SST 24 °F (dew point); load 20 kBtu/h" in line
     assert "; window 6.94 to 56.0 kBtu/h, nominal limits; revision A of 2026-11-25, data " in line
     # Another size that fits has its line too.

@@ -177,29 +177,29 @@ TOLD = [
         R407C,
         {"critical_temperature_k": 354.0},
         "temperature",
-        "R407C: critical temperature: 3 K below it liquid would be 3.45 times as dense as vapor, where 2.1 to 2.4 "
-        "times is usual, so it seems too low",
+        "R407C: critical temperature: at 3 K below it, liquid would be 3.45 times as dense as vapor; 2.1 to 2.4 times "
+        "is normal, so the value seems too low",
     ),
     (
         R407C,
         {"critical_pressure_pa": 4.2e6},
         "pressure",
-        "R407C: critical pressure: saturation pressures extrapolate to about 4636 kPa absolute at the critical temperature "
-        "of 187.2 degF (86.2 degC)",
+        "R407C: critical pressure: the saturation curve reaches about 4636 kPa absolute at the critical temperature "
+        "of 187.2 degF (86.2 degC), so the value seems wrong",
     ),
     (
         R407C,
         {"critical_temperature_k": 362.0},
         "temperature",
-        "R407C: critical temperature: 3 K below it liquid would be 1.39 times as dense as vapor, where 2.1 to 2.4 "
-        "times is usual, so it seems too high",
+        "R407C: critical temperature: at 3 K below it, liquid would be 1.39 times as dense as vapor; 2.1 to 2.4 times "
+        "is normal, so the value seems too high",
     ),
     (
         R407C,
         {"critical_temperature_k": 366.0},
         "temperature",
-        "R407C: critical temperature: the property library gives no bubble state at 187.4 degF (86.4 degC), so it "
-        "seems too high",
+        "R407C: critical temperature: the property library gives no bubble state at 187.4 degF (86.4 degC), so the "
+        "value seems too high",
     ),
 ]
 

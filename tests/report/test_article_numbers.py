@@ -32,7 +32,7 @@ def listed(*rows: Article) -> DataSet:
 
 
 def guide(texts: list[str]) -> str:
-    [found] = [text for text in texts if "An order states manufacturer" in text]
+    [found] = [text for text in texts if "State on the order: manufacturer" in text]
     return found
 
 

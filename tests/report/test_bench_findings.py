@@ -75,13 +75,13 @@ def test_every_reason_has_its_sentence_and_its_test(why):
         (
             reason(Why.SETTING_FAR, low=255.372, high=258.15, wanted_low=273.15),
             IP,
-            "the family is set at a bulb temperature of 32.0 °F, and the rows have 0.0 to 5.0 °F",
+            "the factory setting is at a bulb temperature of 32.0 °F, and the rows are at 0.0 to 5.0 °F",
             "rows with the bulb near 32.0 °F",
         ),
         (
             reason(Why.SETTING_FAR, low=255.372, high=258.15, wanted_low=273.15),
             SI,
-            "the family is set at a bulb temperature of 0.0 °C, and the rows have −17.8 to −15.0 °C",
+            "the factory setting is at a bulb temperature of 0.0 °C, and the rows are at −17.8 to −15.0 °C",
             "rows with the bulb near 0.0 °C",
         ),
         (
@@ -99,15 +99,15 @@ def test_every_reason_has_its_sentence_and_its_test(why):
         (
             reason(Why.NONE_BEYOND, line=12, high=0.87),
             IP,
-            "no row has a drop beyond the choking limit, where a valve chokes whatever its F_L is (the largest, line 12, "
-            "is 87 % of it)",
+            "no row has a drop beyond the choking limit, where any valve chokes whatever its F_L is (the largest "
+            "drop, in line 12, is 87 % of the limit)",
             "rows with a lower outlet pressure or warmer liquid",
         ),
         (
             reason(Why.SUPERHEAT_BOUND, value=2.5),
             IP,
             "its bound of ±4.50 °F is too wide to be of use",
-            "more rows, at openings from nearly shut to rated stroke",
+            "more rows, at openings from nearly closed to rated stroke",
         ),
         (
             reason(Why.FEW_TEMPERATURES, rows=4, temperatures=4),
@@ -195,13 +195,13 @@ def lack(reading: Reading, part: Part = Part.FLOW, **more) -> LackOfFit:
         (
             lack(Reading.LINE, low=10.0, high=44.0, residual=-0.002),
             "35 rows at lines 10 to 44 are above the flow law, −0.20 % on average and up to 8.3 %",
-            "the instruments: they drifted during the test",
+            "instruments that drifted during the test",
         ),
         (
             lack(Reading.OPENING, Part.BALANCE, low=0.1, high=0.4, residual=-0.5, farthest=-1.0),
             "35 rows with low opening (10 to 40 %) have a bulb colder than the force balance, 0.90 °F on average and up "
             "to 1.80 °F",
-            "the spring: its force is not a straight line over the opening",
+            "the spring: its force is not linear in the opening",
         ),
     ],
 )

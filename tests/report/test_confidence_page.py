@@ -97,8 +97,14 @@ def test_a_group_without_a_window_at_confidence_says_why():
 def test_chapter_says_of_what_ninety_five_in_a_hundred_are_meant():
     _, pdf = demo_booklet("IP", "letter")
     text = text_of(pdf)
-    assert "With 95 % confidence in what all valves share, at least 95 of 100 installed valves cover the min" in text
-    assert "Property data are off by the same amount for all valves alike" in text
+    assert (
+        "With 95 % confidence in the data that all valves share, at least 95 of 100 installed valves cover the min"
+        in text
+    )
+    assert (
+        "An error in the property data, or in a family\N{RIGHT SINGLE QUOTATION MARK}s measured figures, is the same for"
+        in text
+    )
     assert "low head 3.0 psi, high head 1.0 °F, inlet subcooling 1.0 °F" in text
 
 

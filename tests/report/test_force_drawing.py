@@ -51,14 +51,14 @@ def test_a_balanced_port_shows_equal_forces_both_ways(unbalance):
 @pytest.mark.parametrize(
     ("unbalance", "sentence"),
     [
-        (0.0, "inlet pressure on pin and piston cancels"),
+        (0.0, "inlet pressure on pin and piston cancels out"),
         (
             0.002,
-            "balanced but for a net area of 0.2\N{NO-BREAK SPACE}% of the diaphragm's: liquid enters below the port, "
+            "balanced except for a net area of 0.2\N{NO-BREAK SPACE}% of the diaphragm area: liquid enters below the port, "
             "and inlet pressure on that net area closes the valve",
         ),
         (-0.002, "on that net area opens the valve"),
-        (0.02, "its net unbalanced area is 2.0\N{NO-BREAK SPACE}% of the diaphragm's"),
+        (0.02, "the port's net unbalanced area is 2.0\N{NO-BREAK SPACE}% of the diaphragm area"),
     ],
 )
 def test_the_sentence_says_what_is_left_of_a_balanced_port(unbalance, sentence):

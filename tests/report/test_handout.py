@@ -163,7 +163,7 @@ def test_pages_notice_and_cautions(printed):
         "12 Between two rows",
         "Terms, symbols and units",
         "Cautions",
-        "Class 2B, autumn",
+        "Class 2B, fall term",
     ):
         assert any(title in page for page in handout)
     # At the foot of every page, and once more among the cautions.

@@ -31,7 +31,7 @@ def test_electronic_valves_have_no_bulb(family):
     conditions = TableConditions.of(publication(), part)
     texts = conditions.superheat(), conditions.suction()
     assert "bulb" not in " ".join(texts)
-    assert "at the evaporator outlet; in operation set by controller" in texts[0]
+    assert "at the evaporator outlet; operating superheat set by controller" in texts[0]
     assert "dew point at the evaporator outlet; at the compressor" in texts[1]
 
 
@@ -131,7 +131,7 @@ def test_the_column_of_liquid_has_the_shares_of_the_data():
     name = "walk_in_medium_lift"
     heads = found.heads(name, "R448A")
     text = lift_text(found, name, [Combination("alder", GROUP, name)]).replace(NBSP, " ")
-    for condition, words in (("rating", "at the rating point"), ("low_head", "at the low head")):
+    for condition, words in (("rating", "at the rating point"), ("low_head", "at low head")):
         # The density at the valve, 20 m high.
         column = heads[condition].liquid_density_kg_m3 * 9.80665 * 20.0
         share = 100.0 * column / heads[condition].head_pressure_pa
@@ -139,7 +139,7 @@ def test_the_column_of_liquid_has_the_shares_of_the_data():
         assert psi is not None
         assert float(psi.group(1)) == pytest.approx(column / 6894.757, abs=0.06)
         assert float(psi.group(2)) == pytest.approx(share, abs=0.51)
-    assert text.startswith("For R448A the 66 ft column of liquid takes ")
+    assert text.startswith("With R448A, the 66 ft liquid column costs ")
     assert lift_text(found, "walk_in_medium", [Combination("alder", GROUP, "walk_in_medium")]) == ""
 
 

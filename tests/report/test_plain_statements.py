@@ -48,7 +48,7 @@ def test_the_share_of_valves_is_stated_for_each_limit_and_for_both():
     assert "at least 95 of 100 installed valves cover the minimum load, and at least 95 of 100 cover the max" in text
     assert "each limit taken separately" in text and "covered by at least 90 of 100" in text
     assert "The last column of the table “Windows of each group at its example row” in this chapter" in text
-    assert "one-sided each way" in text
+    assert "one-sided confidence in each direction" in text
     assert "setting refrigerant (named above each table)" in text
 
 

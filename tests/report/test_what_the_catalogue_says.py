@@ -19,9 +19,7 @@ NOTICE = "For licensed technicians; the maker's data sheet comes first."
 def of_a_maker():
     """The demo as a maker would print it: other words on the cover, no company that calls itself invented."""
     data = reprinted(demo_data(), notice=NOTICE, company="Quillmere Valves")
-    handouts = tuple(
-        dataclasses.replace(own, school="Harbour Street Evening School") for own in data.catalogue.handouts
-    )
+    handouts = tuple(dataclasses.replace(own, school="Harbor Street Evening School") for own in data.catalogue.handouts)
     return with_inputs(data, handouts=handouts)
 
 

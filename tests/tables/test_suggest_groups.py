@@ -131,8 +131,8 @@ def test_answer_has_groups_settings_and_what_is_left_out(capsys):
     assert {row["charge"] for row in settings} == {"cross-448-medium"}
     assert all(row["refrigerants"] == group["refrigerants"] for row in settings)
     shown = remarks(capsys, *arguments)
-    assert "R427A would flood back under alder cross-448-medium and rowan cross-448-medium" in shown
-    assert "R744 at the low head, refrigerant properties cannot be computed at this operating point" in shown
+    assert "R427A would flood back with the setting of alder cross-448-medium and rowan cross-448-medium" in shown
+    assert "R744 at low head, refrigerant properties cannot be computed at this operating point" in shown
 
 
 def test_csv_has_a_row_for_each_group(capsys, tmp_path):
@@ -204,7 +204,7 @@ def test_a_member_that_would_stay_shut_is_marked(capsys):
     answer, _ = answered(capsys, "--demo", "--application", "walk_in_medium")
     assert any({"R407F", "R407C"} == set(row["refrigerants"]) for row in answer["tables"]["groups"])
     shown = remarks(capsys, "--demo", "--application", "walk_in_medium")
-    assert "R407F would stay shut under alder cross-407C-medium" in shown
+    assert "R407F would stay closed with the setting of alder cross-407C-medium" in shown
 
 
 def test_present_groups_are_spread_as_the_suggested_ones(data, capsys):
