@@ -1,27 +1,24 @@
-"""The main job: a catalogue file in, a folder with data set and publications out."""
+"""The main job: a catalogue file in, a folder with data set and publications out.
+
+What has not changed since the last build is not made again: the folder says what each document was made from.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import hashlib
+import json
+from collections.abc import Collection, Iterable, Mapping
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 
-from tablegen.config.checks import check_prints
-from tablegen.config.loader import load_catalogue
-from tablegen.dataset.comparison import changes_since
-from tablegen.dataset.compute import compute
-from tablegen.dataset.dataset import FRAMES, DataSet, csv_of
-from tablegen.dataset.release import read_release
-from tablegen.errors import TablegenError
-from tablegen.files import replace_folder
-from tablegen.progress import progress
-from tablegen.report.phone.phone_page import write_phone_page
-from tablegen.report.publications.print_all import count_publications, print_publications
-from tablegen.report.workbook import write_workbook
-from tablegen.sweep.parts import Inline, WindowCache
-from tablegen.sweep.sweep import SweepOptions, count_parts
-from tablegen.workers import workers as process_pool
+from tablegen.config.input_state import input_state
+from tablegen.dataset.outputs import RECORD, OutputRecord
+from tablegen.sweep.identity import program_identity
+
+# What a comparison reads of an earlier release.
+_OF_A_RELEASE = ("manifest.json", "group_windows.csv")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +37,10 @@ class BuildReport:
         Pages of each publication, by the name of its file.
     failed : mapping
         Publications that could not be printed, each with its error.
+    unchanged : frozenset of str
+        Documents that are those of the last build, for nothing that they follow from has changed.
+    left_out : tuple of str
+        Documents that are out of date and that the build was not asked for.
     """
 
     folder: Path
@@ -49,13 +50,38 @@ class BuildReport:
     warnings: tuple[str, ...]
     publications: Mapping[str, int]
     failed: Mapping[str, Exception]
+    unchanged: frozenset[str]
+    left_out: tuple[str, ...]
+
+    @classmethod
+    def of(
+        cls,
+        folder: Path,
+        record: OutputRecord,
+        unchanged: Iterable[str],
+        failed: Mapping[str, Exception] = MappingProxyType({}),
+    ) -> BuildReport:
+        """What is in a folder by its record, which has `unchanged` documents of the last one."""
+        return cls(
+            folder=folder,
+            windows=record.windows,
+            open_windows=record.open_windows,
+            fingerprint=record.fingerprint,
+            warnings=record.warnings,
+            publications={name: own.pages for name, own in record.documents.items() if own.pages},
+            failed=failed,
+            unchanged=frozenset(unchanged),
+            left_out=tuple(name for name in record.left_out if name not in failed),
+        )
 
 
 def build(
     catalogue_path: Path,
     output: Path,
     *,
+    only: Collection[str] = (),
     since: Path | None = None,
+    rebuild: bool = False,
     workers: int = 1,
     executor: Executor | None = None,
     is_shown: bool = False,
@@ -68,8 +94,12 @@ def build(
     Parameters
     ----------
     catalogue_path, output : Path
+    only : collection of str
+        Documents to make; others stay if they are up to date and are left out if not. Without names all are made.
     since : Path, optional
         The folder of a release to compare with.
+    rebuild : bool
+        Whether everything is made again, changed or not.
     workers : int
         Processes that share the work; 1 means this process alone.
     executor : Executor, optional
@@ -79,60 +109,46 @@ def build(
 
     Raises
     ------
-    ConfigError, DataSetError, PropertyError, WorkerError, OutputError
+    ConfigError, DataSetError, PropertyError, RequestError, WorkerError, OutputError
         The last good output is untouched then.
     """
-    catalogue = load_catalogue(catalogue_path)
-    check_prints(catalogue_path, catalogue)
-    release = read_release(since) if since is not None else None
-    target = output / catalogue.name
-    with (
-        replace_folder(target) as stage,
-        progress(count_parts(catalogue), is_shown) as shown,
-        process_pool(workers) as pool,
-    ):
-        data = compute(catalogue, SweepOptions(executor or pool or Inline(), WindowCache(), shown.advance))
-        changes = changes_since(release, data) if release is not None else None
-        shown.begin("publications", count_publications(data))
-        data.write(stage)
-        write_workbook(data, stage / "windows.xlsx")
-        failed = _look_up(data, stage / "lookup.html")
-        if changes is not None:
-            (stage / "changes.csv").write_bytes(csv_of(changes.cells))
-        prints = print_publications(data, stage, _data_files(stage), changes, pool, shown.advance)
-        failed |= prints.failed
-        if failed:
-            data.write(stage, {name: _text(error) for name, error in failed.items()})
-    counts = data.summary.windows
-    return BuildReport(
-        folder=target,
-        windows=counts.rows,
-        open_windows=counts.open,
-        fingerprint=data.fingerprint,
-        warnings=data.summary.warnings,
-        publications=prints.pages,
-        failed=failed,
+    last = None if rebuild else _last(catalogue_path, output, only, since)
+    if last is not None:
+        return last
+    # Here, for an output that is up to date needs none of it.
+    from tablegen.full_build import compute_and_write
+
+    return compute_and_write(
+        catalogue_path,
+        output,
+        only=only,
+        since=since,
+        rebuild=rebuild,
+        workers=workers,
+        executor=executor,
+        is_shown=is_shown,
     )
 
 
-def _look_up(data: DataSet, target: Path) -> dict[str, Exception]:
-    """Write the look-up page; why not, if it cannot be."""
+def _last(catalogue_path: Path, output: Path, only: Collection[str], since: Path | None) -> BuildReport | None:
+    """What the last build made, if it made all that is asked for from the same inputs and nothing has been touched."""
+    for path in sorted(output.glob(f"*/{RECORD}")):
+        folder, record = path.parent, OutputRecord.read(path.parent)
+        if record is None or record.made_from != made_from(catalogue_path, record.other_inputs, since):
+            continue
+        has_all = set(only) <= record.documents.keys() if only else not record.left_out
+        if has_all and record.is_whole(folder):
+            return BuildReport.of(folder, record, unchanged=record.documents)
+    return None
+
+
+def made_from(catalogue_path: Path, others: Collection[str], since: Path | None) -> str:
+    """Hash of everything that an output follows from; empty, which no output has, if it cannot be found."""
+    inputs = input_state(catalogue_path, others)
     try:
-        write_phone_page(data, target)
+        earlier = [] if since is None else [(since / name).read_bytes().hex() for name in _OF_A_RELEASE]
     except OSError:
-        raise
-    except Exception as error:
-        target.unlink(missing_ok=True)
-        return {target.name: error}
-    return {}
-
-
-def _text(error: Exception) -> str:
-    """One line."""
-    return " ".join((str(error) if isinstance(error, TablegenError) else f"{type(error).__name__}: {error}").split())
-
-
-def _data_files(folder: Path) -> dict[str, bytes]:
-    """The data set as it stands on disk, by file name."""
-    names = [*(f"{name}.csv" for name in FRAMES), "changes.csv", "manifest.json"]
-    return {name: (folder / name).read_bytes() for name in names if (folder / name).exists()}
+        return ""
+    if inputs is None:
+        return ""
+    return hashlib.sha256(json.dumps([inputs, program_identity(), earlier]).encode()).hexdigest()

@@ -55,11 +55,15 @@ def build(
     catalogue: str | Path | None = None,
     output: str | Path = "output",
     *,
+    only: Sequence[str] = (),
     since: str | Path | None = None,
+    rebuild: bool = False,
     workers: int = 1,
     executor: Executor | None = None,
 ) -> BuildReport:
     """Compute a catalogue and print its publications into a folder.
+
+    Documents that would be the same as those of the last build are not made again.
 
     Parameters
     ----------
@@ -67,8 +71,13 @@ def build(
         A catalogue file or its folder; without it the packaged demo.
     output : path
         The folder in which the folder of the catalogue is written or replaced.
+    only : sequence of str
+        Documents to make, such as "booklet" or "counter"; the others stay if they are up to date and are left out if
+        not. Without names all are made.
     since : path, optional
         The folder of an earlier release, for change marks and a revision page.
+    rebuild : bool
+        Whether everything is made again, changed or not.
     workers : int
         Processes that share the work; 1 means this process alone.
     executor : Executor, optional
@@ -85,6 +94,8 @@ def build(
         If the catalogue cannot be used.
     DataSetError
         If `since` is no release.
+    RequestError
+        If the catalogue has no document of a name in `only`.
     PropertyError
         If the property library fails.
     WorkerError
@@ -97,7 +108,9 @@ def build(
     return build_folder(
         path_of(catalogue),
         Path(output),
+        only=only,
         since=None if since is None else Path(since),
+        rebuild=rebuild,
         workers=workers,
         executor=executor,
     )

@@ -29,7 +29,9 @@ def add_parsers(commands: Commands) -> None:
     build = commands.add_parser("build", help=wording.BUILD_HELP())
     add_catalogue_options(build)
     build.add_argument("--output", type=Path, default=Path("output"), metavar="DIR", help=wording.BUILD_OUTPUT_HELP())
+    build.add_argument("--only", metavar="NAME[,NAME]", help=wording.BUILD_ONLY_HELP())
     build.add_argument("--since", type=Path, metavar="DIR", help=wording.BUILD_SINCE_HELP())
+    build.add_argument("--rebuild", action="store_true", help=wording.BUILD_REBUILD_HELP())
     build.add_argument("--workers", metavar="N", help=wording.BUILD_WORKERS_HELP())
     build.set_defaults(run=run_build)
 
@@ -76,7 +78,15 @@ def run_build(options: argparse.Namespace) -> int:
     count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
     path = catalogue_path(options)
     with _ended_cleanly():
-        report = build(path, options.output, since=options.since, workers=count, is_shown=sys.stderr.isatty())
+        report = build(
+            path,
+            options.output,
+            only=[name.strip() for name in options.only.split(",")] if options.only else (),
+            since=options.since,
+            rebuild=options.rebuild,
+            workers=count,
+            is_shown=sys.stderr.isatty(),
+        )
     for warning in report.warnings:
         print_note(warning)
     print(
@@ -88,9 +98,12 @@ def run_build(options: argparse.Namespace) -> int:
         )
     )
     for name, pages in report.publications.items():
-        print(wording.PAGES(pages, file=f"{report.folder / name}.pdf"))
-    if "lookup.html" not in report.failed:
+        text = wording.UNCHANGED_PAGES if name in report.unchanged else wording.PAGES
+        print(text(pages, file=f"{report.folder / name}.pdf"))
+    if (report.folder / "lookup.html").exists():
         print(wording.LOOKUP(file=str(report.folder / "lookup.html")))
+    for name in report.left_out:
+        print(wording.OUT_OF_DATE(name=name))
     return _not_printed(report.failed)
 
 

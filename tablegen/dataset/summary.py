@@ -59,8 +59,8 @@ def summarize(
         fingerprint=fingerprint(catalogue.files),
         versions=versions(),
         states=len(states),
-        windows=_counted(windows),
-        group_windows=_counted(grouped),
+        windows=count_windows(windows),
+        group_windows=count_windows(grouped),
         verification=counts(frames["verification"]),
         groups=groups,
         suggestions=tuple(suggestions(catalogue, solved_by)),
@@ -68,7 +68,8 @@ def summarize(
     )
 
 
-def _counted(frame: pd.DataFrame) -> WindowCounts:
+def count_windows(frame: pd.DataFrame) -> WindowCounts:
+    """Rows of a frame of windows, counted."""
     is_open = frame["min_load_w"].notna() & frame["max_load_w"].notna()
     return WindowCounts(
         rows=len(frame),

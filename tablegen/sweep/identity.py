@@ -11,6 +11,7 @@ import functools
 import hashlib
 import importlib.metadata
 import json
+import sys
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
@@ -25,6 +26,8 @@ from tablegen.physics.refrigerants import Refrigerant
 # Packages with the code that figures depend on.
 _CODE = ("physics", "model", "confidence", "calculation", "verification", "sweep", "tables", "dataset")
 _LIBRARIES = ("numpy", "scipy", "pandas")
+# Libraries that outputs follow from.
+_WRITERS = (*_LIBRARIES, "CoolProp", "matplotlib", "openpyxl", "pint", "reportlab")
 
 
 def identity(value: object) -> str:
@@ -47,6 +50,25 @@ def code_identity() -> str:
         for path in sorted((package / name).rglob("*.py")):
             found.update(path.relative_to(package).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
     return found.hexdigest()
+
+
+@functools.cache
+def program_identity() -> str:
+    """The SHA-256 of all that outputs follow from beside their inputs.
+
+    That is every file of the package, with its wording, page design and fonts, and the versions of Python and of the
+    libraries that compute, draw and write.
+    """
+    package = Path(__file__).resolve().parents[1]
+    found = hashlib.sha256(json.dumps([sys.version, library_version(), *map(_version, _WRITERS)]).encode())
+    for path in sorted(package.rglob("*")):
+        if path.is_file() and path.suffix != ".pyc":
+            found.update(path.relative_to(package).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    return found.hexdigest()
+
+
+def _version(library: str) -> str:
+    return importlib.metadata.version(library)
 
 
 def fingerprint(files: Mapping[str, str]) -> str:

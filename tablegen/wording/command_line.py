@@ -53,11 +53,19 @@ NO_CHARGE = Message(
 BUILD_HELP = Message("compute a catalogue's data set and print its publications")
 BUILD_OUTPUT_HELP = Message("output folder; each catalogue gets a folder of its own in it (default: output)")
 BUILD_SINCE_HELP = Message("output folder of an earlier release, to print what changed since")
+BUILD_ONLY_HELP = Message(
+    "documents to make, separated by commas; the others stay if they are up to date and are left out if not"
+)
+BUILD_REBUILD_HELP = Message("make everything again, changed or not")
 BUILD_WORKERS_HELP = Message("processes that share the work, with the same result (default: one for each processor)")
 BUILT = Plural(
     "{folder}: {count} window ({open_windows} open), data {fingerprint}",
     "{folder}: {count} windows ({open_windows} open), data {fingerprint}",
 )
+UNCHANGED_PAGES = Plural("{file}: {count} page, unchanged", "{file}: {count} pages, unchanged")
+OUT_OF_DATE = Message("{name}: out of date, so left out")
+A_DOCUMENT = Message("a document")
+DOCUMENTS = Message("documents")
 LOOKUP = Message("{file}: page for a phone, works offline")
 NOT_PRINTED = Message("{name}: not printed, but the data set and the other publications were written: {reason}")
 

@@ -5,10 +5,9 @@ from pathlib import Path
 
 import pytest
 
-import tablegen.building as main_job
 from tablegen.cli.main import main
 from tablegen.errors import PublishError
-from tablegen.report.publications import print_all as publications
+from tablegen.report.publications import documents as publications
 from tests.small import small_catalogue
 
 CHART = """publication: counter
@@ -103,13 +102,11 @@ def test_a_look_up_page_that_fails_costs_no_publication(catalogue, tmp_path, mon
         target.write_text("half", encoding="utf-8")
         raise PublishError("too large")
 
-    monkeypatch.setattr(main_job, "write_phone_page", fail)
+    monkeypatch.setattr(publications, "write_phone_page", fail)
     code, folder = built(catalogue, tmp_path)
     assert code == 2
     shown = capsys.readouterr().err
-    assert shown.endswith(
-        "lookup.html: not printed, but the data set and the other publications were written: too large\n"
-    )
+    assert shown.endswith("lookup: not printed, but the data set and the other publications were written: too large\n")
     assert (folder / "counter.pdf").exists() and not (folder / "lookup.html").exists()
 
 
@@ -118,5 +115,7 @@ def test_a_full_disk_still_leaves_the_last_output(catalogue, tmp_path, monkeypat
     _, folder = built(catalogue, tmp_path)
     before = {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
     monkeypatch.setattr(publications, "print_counter_chart", failing(OSError(28, "No space left on device")))
+    path = catalogue.parent / "publications" / "counter.yaml"
+    path.write_text(CHART.replace("Which", "What"), encoding="utf-8")
     assert built(catalogue, tmp_path)[0] == 2
     assert {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()} == before

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from tablegen import building as main_job
+from tablegen import full_build
+from tablegen.building import build
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.errors import PublishError
 from tablegen.report.publications.booklet import print_booklet
@@ -34,13 +35,13 @@ def small(data: DataSet) -> DataSet:
 def built(tmp_path_factory) -> Path:
     output = tmp_path_factory.mktemp("output")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(main_job, "compute", lambda catalogue, means: small(demo_data()))
-        return main_job.build(CATALOGUE, output).folder
+        patch.setattr(full_build, "compute", lambda catalogue, means: small(demo_data()))
+        return build(CATALOGUE, output).folder
 
 
 def test_attached_files_are_those_on_disk(built):
     attached = PdfReader(built / "booklet.pdf").attachments
-    assert set(attached) == {*(f"{name}.csv" for name in FRAMES), "manifest.json"}
+    assert set(attached) == {*(f"{name}.csv" for name in FRAMES), "columns.csv", "manifest.json"}
     for name, (content,) in attached.items():
         assert content == (built / name).read_bytes()
 
@@ -80,8 +81,8 @@ def test_a_booklet_for_itself_carries_nothing():
 
 
 def test_the_same_catalogue_gives_the_same_files(built, tmp_path, monkeypatch):
-    monkeypatch.setattr(main_job, "compute", lambda catalogue, advance: small(demo_data()))
-    again = main_job.build(CATALOGUE, tmp_path).folder
+    monkeypatch.setattr(full_build, "compute", lambda catalogue, advance: small(demo_data()))
+    again = build(CATALOGUE, tmp_path).folder
     files = sorted(p.relative_to(built) for p in built.rglob("*") if p.is_file())
     assert files == sorted(p.relative_to(again) for p in again.rglob("*") if p.is_file())
     assert {"windows.xlsx", "booklet.pdf", "graphs/family-alder-superheat.svg"} <= {str(f) for f in files}
@@ -93,11 +94,11 @@ def test_a_failure_leaves_the_last_output(built, monkeypatch):
     before = {p: p.read_bytes() for p in built.rglob("*") if p.is_file()}
 
     def refused(*arguments: object) -> None:
-        raise PublishError("no workbook today")
+        raise PublishError("no documents today")
 
-    monkeypatch.setattr(main_job, "compute", lambda *_: small(demo_data()))
-    monkeypatch.setattr(main_job, "write_workbook", refused)
-    with pytest.raises(PublishError, match="no workbook today"):
-        main_job.build(CATALOGUE, built.parent)
+    monkeypatch.setattr(full_build, "compute", lambda *_: small(demo_data()))
+    monkeypatch.setattr(full_build, "documents", refused)
+    with pytest.raises(PublishError, match="no documents today"):
+        build(CATALOGUE, built.parent, rebuild=True)
     assert {p: p.read_bytes() for p in built.rglob("*") if p.is_file()} == before
     assert [p.name for p in built.parent.iterdir()] == [built.name]

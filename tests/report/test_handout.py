@@ -10,8 +10,9 @@ from pypdf import PdfReader
 
 from tablegen.dataset.dataset import FRAMES, DataSet, csv_of, frame_of
 from tablegen.errors import PublishError
+from tablegen.report.publications.documents import documents
 from tablegen.report.publications.handout import print_answer_key, print_handout
-from tablegen.report.publications.print_all import print_publications
+from tablegen.report.publications.print_all import write_documents
 from tablegen.report.rounding import decimals, round_down, round_half_even, round_up
 from tablegen.tables.exercises import exercise_frame
 from tablegen.wording import terms
@@ -227,10 +228,18 @@ def test_a_part_without_example_is_refused():
 
 def test_a_build_prints_both_documents(tmp_path, printed):
     first = demo_data().catalogue.handouts[0]
-    found = print_publications(with_inputs(demo_data(), booklets=(), charts=(), handouts=(first,)), tmp_path, {}).pages
-    assert (found["handout"], found["handout-answers"]) == tuple(len(pages(pdf)) for pdf in printed)
-    written = tuple((tmp_path / name).read_bytes() for name in ("handout.pdf", "handout-answers.pdf"))
-    assert written == printed
+    data = with_inputs(demo_data(), booklets=(), charts=(), handouts=(first,))
+    both = [own for own in documents(data, {"manifest.json": b""}, None) if own.name in ("handout", "handout-answers")]
+    made = write_documents(both, tmp_path).made
+    assert tuple(made[own.name].pages for own in both) == tuple(len(pages(pdf)) for pdf in printed)
+    assert all(own.is_whole(tmp_path) for own in made.values())
+    # It is printed from what it shows, so that only the code of its data is another.
+    for pdf, own in zip(printed, both, strict=True):
+        here, there = (
+            [re.sub("[0-9a-f]{12}", "code", page) for page in pages(of)]
+            for of in ((tmp_path / own.file).read_bytes(), pdf)
+        )
+        assert here == there
     graphs = sorted(p.name for p in (tmp_path / "graphs").iterdir())
     assert len(graphs) == 2 * 5
     assert {"handout-refrigerating-capacity.svg", "handout-superheat.png"} <= set(graphs)

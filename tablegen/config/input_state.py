@@ -1,0 +1,44 @@
+"""Whether the files of a catalogue are as they were at a build, found without parsing them."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator
+from pathlib import Path, PurePosixPath
+
+from tablegen.config import packaged_configs
+from tablegen.config._input_files import FOLDERS, misnamed_folders
+
+
+def input_state(catalogue: Path, others: Iterable[str] = ()) -> str | None:
+    """The SHA-256 of every file that a catalogue is read from; None if that cannot be found.
+
+    Parameters
+    ----------
+    catalogue : Path
+    others : iterable of str
+        Files outside the folders of configs that it is read from too, by path below its folder.
+    """
+    folder = catalogue.parent
+    found = hashlib.sha256()
+    try:
+        if misnamed_folders(folder, str(folder)):
+            return None
+        own = [catalogue, folder / "groups.yaml", *(folder / name for name in others)]
+        for path in (*own, *_config_files(folder), *_config_files(packaged_configs())):
+            found.update(f"{path.parent.name}/{path.name}".encode() + b"\0" + path.read_bytes() + b"\0")
+    except OSError:
+        return None
+    return found.hexdigest()
+
+
+def other_inputs(files: Iterable[str]) -> tuple[str, ...]:
+    """Of the files that a catalogue was read from, those that are not found by where they are."""
+    return tuple(name for name in sorted(files) if PurePosixPath(name).parts[0] not in (*FOLDERS, "packaged"))
+
+
+def _config_files(folder: Path) -> Iterator[Path]:
+    """Whatever is in the folders of configs: a file that should not be there is refused by the next full reading."""
+    for name in FOLDERS:
+        if (folder / name).is_dir():
+            yield from sorted(folder.joinpath(name).iterdir())

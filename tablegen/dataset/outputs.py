@@ -1,0 +1,157 @@
+"""What the last build wrote, and from what: the next one makes again only what has changed.
+
+`outputs.json` in an output folder names each document with the hash of all that it was made from and of each of its
+files.  A record that is missing, damaged or of another layout only means that everything is made again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+RECORD = "outputs.json"
+# Raised whenever the format of the record changes.
+_LAYOUT = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MadeDocument:
+    """A document of an output folder.
+
+    Attributes
+    ----------
+    made_from : str
+        Hash of everything that its bytes follow from.
+    pages : int
+        Its pages; 0 for a file that has none.
+    files : mapping of str to str
+        SHA-256 of each of its files, by path below the folder.
+    """
+
+    made_from: str
+    pages: int
+    files: Mapping[str, str]
+
+    @classmethod
+    def of(cls, folder: Path, paths: Iterable[Path], made_from: str, pages: int = 0) -> MadeDocument:
+        """A document of files that are in a folder."""
+        files = {path.relative_to(folder).as_posix(): _sha256(path) for path in sorted(paths)}
+        return cls(made_from=made_from, pages=pages, files=files)
+
+    def is_whole(self, folder: Path) -> bool:
+        """Whether every file is there and is as it was written."""
+        return all((folder / name).is_file() and _sha256(folder / name) == own for name, own in self.files.items())
+
+    def copy(self, source: Path, target: Path) -> None:
+        """Copy its files from one folder to another."""
+        for name in self.files:
+            (target / name).parent.mkdir(exist_ok=True)
+            shutil.copyfile(source / name, target / name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutputRecord:
+    """All that a build wrote.
+
+    Attributes
+    ----------
+    made_from : str
+        Hash of everything that the whole output follows from.
+    other_inputs : tuple of str
+        Input files outside the folders of configs, by path below the catalogue's folder.
+    documents : mapping of str to MadeDocument
+        By name; the data set itself is one of them.
+    left_out : tuple of str
+        Documents that the catalogue has and the folder has not, for the build was asked for others only.
+    fingerprint : str
+        Twelve characters that identify the data.
+    windows, open_windows : int
+        Computed windows, and those that are not empty.
+    warnings : tuple of str
+        What the build warned of.
+    """
+
+    made_from: str
+    other_inputs: tuple[str, ...]
+    documents: Mapping[str, MadeDocument]
+    left_out: tuple[str, ...]
+    fingerprint: str
+    windows: int
+    open_windows: int
+    warnings: tuple[str, ...]
+
+    def write(self, folder: Path) -> None:
+        """Write it into its folder."""
+        record = {
+            "layout": _LAYOUT,
+            "made_from": self.made_from,
+            "other_inputs": list(self.other_inputs),
+            "left_out": list(self.left_out),
+            "fingerprint": self.fingerprint,
+            "windows": self.windows,
+            "open_windows": self.open_windows,
+            "warnings": list(self.warnings),
+            "documents": {
+                name: {"made_from": own.made_from, "pages": own.pages, "files": dict(own.files)}
+                for name, own in sorted(self.documents.items())
+            },
+        }
+        (folder / RECORD).write_text(json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+
+    @classmethod
+    def read(cls, folder: Path) -> OutputRecord | None:
+        """The record of a folder; None if there is none that can be used."""
+        try:
+            return cls._of((folder / RECORD).read_text(encoding="utf-8"))
+        except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
+            return None
+
+    @classmethod
+    def _of(cls, text: str) -> OutputRecord | None:
+        record = json.loads(text)
+        if record["layout"] != _LAYOUT:
+            return None
+        documents = {
+            _plain_text(name): MadeDocument(
+                made_from=_plain_text(own["made_from"]),
+                pages=int(own["pages"]),
+                files={_inside(path): _plain_text(digest) for path, digest in own["files"].items()},
+            )
+            for name, own in record["documents"].items()
+        }
+        return cls(
+            made_from=_plain_text(record["made_from"]),
+            other_inputs=tuple(_inside(path) for path in record["other_inputs"]),
+            documents=documents,
+            left_out=tuple(_plain_text(name) for name in record["left_out"]),
+            fingerprint=_plain_text(record["fingerprint"]),
+            windows=int(record["windows"]),
+            open_windows=int(record["open_windows"]),
+            warnings=tuple(_plain_text(text) for text in record["warnings"]),
+        )
+
+    def is_whole(self, folder: Path) -> bool:
+        """Whether every document is there and is as it was written."""
+        return all(own.is_whole(folder) for own in self.documents.values())
+
+
+def _plain_text(value: object) -> str:
+    if not isinstance(value, str):
+        raise TypeError(type(value).__name__)
+    return value
+
+
+def _inside(path: object) -> str:
+    """A path that does not lead out of its folder."""
+    found = PurePosixPath(_plain_text(path))
+    if found.is_absolute() or ".." in found.parts or not found.parts:
+        raise ValueError(path)
+    return found.as_posix()
+
+
+def _sha256(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()

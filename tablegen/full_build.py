@@ -1,0 +1,105 @@
+"""A build that computes: data set, documents that have changed, and a record of what they were made from."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from concurrent.futures import Executor
+from pathlib import Path
+
+from tablegen.building import BuildReport, made_from
+from tablegen.config.checks import check_prints
+from tablegen.config.input_state import input_state, other_inputs
+from tablegen.config.loader import load_catalogue
+from tablegen.dataset.comparison import changes_since
+from tablegen.dataset.compute import compute
+from tablegen.dataset.dataset import csv_of
+from tablegen.dataset.outputs import MadeDocument, OutputRecord
+from tablegen.dataset.release import read_release
+from tablegen.errors import RequestError, TablegenError, unknown
+from tablegen.files import replace_folder
+from tablegen.progress import progress
+from tablegen.report.publications.documents import PlannedDocument, document_names, documents
+from tablegen.report.publications.print_all import write_documents
+from tablegen.sweep.parts import Inline, WindowCache
+from tablegen.sweep.sweep import SweepOptions, count_parts
+from tablegen.wording import command_line as wording
+from tablegen.workers import workers as process_pool
+
+# The data set, as a document.
+_DATA = "data set"
+
+
+def compute_and_write(
+    catalogue_path: Path,
+    output: Path,
+    *,
+    only: Collection[str],
+    since: Path | None,
+    rebuild: bool,
+    workers: int,
+    executor: Executor | None,
+    is_shown: bool,
+) -> BuildReport:
+    """Build, whatever the last build made; parameters and errors are those of `tablegen.building.build`."""
+    begun = input_state(catalogue_path)
+    catalogue = load_catalogue(catalogue_path)
+    check_prints(catalogue_path, catalogue)
+    names = document_names(catalogue)
+    for name in only:
+        if name not in names:
+            raise RequestError(unknown(wording.A_DOCUMENT(), name, names))
+    release = read_release(since) if since is not None else None
+    target = output / catalogue.name
+    with (
+        replace_folder(target) as stage,
+        progress(count_parts(catalogue), is_shown) as shown,
+        process_pool(workers) as pool,
+    ):
+        data = compute(catalogue, SweepOptions(executor or pool or Inline(), WindowCache(), shown.advance))
+        changes = changes_since(release, data) if release is not None else None
+        data.write(stage)
+        if changes is not None:
+            (stage / "changes.csv").write_bytes(csv_of(changes.cells))
+        attached = {path.name: path.read_bytes() for path in sorted(stage.iterdir())}
+        found = documents(data, attached, changes)
+        unchanged = {} if rebuild else _unchanged(found, target, stage)
+        wanted = [
+            document for document in found if document.name not in unchanged and (not only or document.name in only)
+        ]
+        shown.begin(wording.DOCUMENTS(), len(wanted))
+        prints = write_documents(wanted, stage, pool, shown.advance)
+        if prints.failed:
+            data.write(stage, {name: _text(error) for name, error in prints.failed.items()})
+        made = {**unchanged, **prints.made}
+        others = other_inputs(catalogue.files)
+        is_sound = not prints.failed and begun == input_state(catalogue_path)
+        record = OutputRecord(
+            made_from=made_from(catalogue_path, others, since) if is_sound else "",
+            other_inputs=others,
+            documents={**made, _DATA: MadeDocument.of(stage, [stage / name for name in attached], "")},
+            left_out=tuple(name for name in names if name not in made),
+            fingerprint=data.fingerprint,
+            windows=data.summary.windows.rows,
+            open_windows=data.summary.windows.open,
+            warnings=data.summary.warnings,
+        )
+        record.write(stage)
+    return BuildReport.of(target, record, unchanged, prints.failed)
+
+
+def _unchanged(documents: Collection[PlannedDocument], last: Path, stage: Path) -> dict[str, MadeDocument]:
+    """Documents of the last output that would be the same again, copied."""
+    record = OutputRecord.read(last)
+    made = record.documents if record else {}
+    unchanged: dict[str, MadeDocument] = {}
+    for document in documents:
+        own = made.get(document.name)
+        if own is not None and own.made_from == document.made_from and own.is_whole(last):
+            own.copy(last, stage)
+            unchanged[document.name] = own
+    return unchanged
+
+
+def _text(error: Exception) -> str:
+    """One line."""
+    return " ".join((str(error) if isinstance(error, TablegenError) else f"{type(error).__name__}: {error}").split())

@@ -1,0 +1,188 @@
+"""A build makes again only what has changed, and its bytes are those of a build from nothing."""
+
+import random
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+import tablegen.full_build
+from tablegen.building import build
+from tablegen.cli.main import main
+from tablegen.dataset.outputs import RECORD, OutputRecord
+from tablegen.errors import RequestError
+from tests.faults.test_failed_publications import CHART, HANDOUT
+from tests.small import small_catalogue
+
+OTHER_CHART = (
+    CHART.replace("publication: counter", "publication: other_counter")
+    .replace("family: alder", "family: hazel")
+    .replace('stock: ["16", "32"]', 'stock: ["40", "63"]')
+)
+# Everything that shows the family alder, and what shows everything.
+OF_ALDER = {"counter", "handout", "handout-answers"}
+OF_ALL = {"windows", "lookup"}
+
+
+@pytest.fixture(scope="module")
+def first(tmp_path_factory) -> Path:
+    """Configs of two families, a counter chart of each and a handout about one in `own`, their output in `out`."""
+    tmp_path = tmp_path_factory.mktemp("first")
+    more = "publications: [counter, other_counter, handout]\n"
+    groups = {"pair": ["R404A", "R507A"]}
+    path = small_catalogue(tmp_path / "own", ["alder", "hazel"], groups, ["walk_in_medium"], more=more)
+    for name, text in (("counter", CHART), ("other_counter", OTHER_CHART), ("handout", HANDOUT)):
+        (path.parent / "publications" / f"{name}.yaml").write_text(text, encoding="utf-8")
+    build(path, tmp_path / "out")
+    return tmp_path
+
+
+@pytest.fixture
+def catalogue(first, tmp_path: Path) -> Path:
+    """The catalogue in a folder of its own, with its output beside it."""
+    shutil.copytree(first, tmp_path, dirs_exist_ok=True)
+    return tmp_path / "own" / "catalogue.yaml"
+
+
+@pytest.fixture
+def output(catalogue) -> Path:
+    return catalogue.parents[1] / "out" / "demo"
+
+
+def edited(file: str, old: str, new: str) -> Callable[[Path], None]:
+    """A change to a config that can be made and, by the next call, unmade."""
+
+    def edit(folder: Path) -> None:
+        path = folder / file
+        text = path.read_text(encoding="utf-8")
+        back = new in text
+        assert back or old in text
+        path.write_text(text.replace(new, old, 1) if back else text.replace(old, new, 1), encoding="utf-8")
+
+    return edit
+
+
+CHANGES = {
+    "size of alder": edited("families/alder.yaml", "16.0 L/h", "16.4 L/h"),
+    "comment": edited("families/hazel.yaml", "family: hazel", "family: hazel  # as tested"),
+    "title of the chart": edited("publications/counter.yaml", "Which valve size", "Which size of valve"),
+    "seed of the handout": edited("publications/handout.yaml", "seed: 2026", "seed: 2027"),
+    "date": edited("catalogue.yaml", "2026-11-25, change", "2026-11-26, change"),
+}
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+
+
+def from_nothing(catalogue: Path, tmp_path: Path) -> dict[str, bytes]:
+    shutil.rmtree(tmp_path / "fresh", ignore_errors=True)
+    return files(build(catalogue, tmp_path / "fresh").folder)
+
+
+def test_nothing_changed_makes_nothing_again(catalogue, output, monkeypatch, capsys):
+    before = files(output)
+    # Nothing is even read.
+    monkeypatch.setattr(tablegen.full_build, "load_catalogue", None)
+    again = build(catalogue, output.parent)
+    assert again.unchanged == {"data set", *OF_ALL, *OF_ALDER, "other_counter"}
+    assert set(again.publications) == {*OF_ALDER, "other_counter"} and again.windows >= again.open_windows > 0
+    assert files(output) == before
+    assert main(["build", "--catalogue", str(catalogue), "--output", str(output.parent), "--only", "counter"]) == 0
+    assert "counter.pdf: 1 page, unchanged" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("changes", "made"),
+    [
+        (["size of alder"], OF_ALDER | OF_ALL),
+        (["title of the chart", "comment"], {"counter"} | OF_ALL),
+    ],
+)
+def test_only_what_shows_a_change_is_made_again(catalogue, output, changes, made):
+    for change in changes:
+        CHANGES[change](catalogue.parent)
+    report = build(catalogue, output.parent)
+    assert {*OF_ALDER, *OF_ALL, "other_counter"} - report.unchanged == made
+
+
+def check_a_sequence(catalogue: Path, tmp_path: Path, seed: int, length: int) -> None:
+    """After each of some random changes the output is that of a build from nothing."""
+    draw = random.Random(seed)
+    for _ in range(length):
+        for change in draw.sample(sorted(CHANGES), draw.randint(1, 3)):
+            CHANGES[change](catalogue.parent)
+        only = draw.choice([(), (), ("counter",), ("handout", "windows")])
+        report = build(catalogue, tmp_path / "out", only=only)
+        if draw.random() < 0.3:
+            # Somebody touches a document that we have made.
+            (report.folder / "other_counter.pdf").write_bytes(b"%PDF other")
+        if only:
+            made = OutputRecord.read(report.folder)
+            assert made and set(only) <= set(made.documents) and set(report.left_out).isdisjoint(made.documents)
+    assert files(build(catalogue, tmp_path / "out").folder) == from_nothing(catalogue, tmp_path)
+
+
+def test_a_random_sequence_of_changes_gives_the_bytes_of_a_build_from_nothing(catalogue, tmp_path):
+    check_a_sequence(catalogue, tmp_path, 1, 1)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(2, 12))
+def test_random_sequences_of_changes_give_the_bytes_of_a_build_from_nothing(catalogue, tmp_path, seed):
+    check_a_sequence(catalogue, tmp_path, seed, 5)
+
+
+def test_what_is_not_asked_for_stays_if_up_to_date_and_is_left_out_if_not(catalogue, output):
+    CHANGES["size of alder"](catalogue.parent)
+    report = build(catalogue, output.parent, only=["counter"])
+    assert report.unchanged == {"other_counter"}
+    assert set(report.left_out) == {"handout", "handout-answers", *OF_ALL}
+    written = {path.name for path in output.iterdir()}
+    assert {"counter.pdf", "other_counter.pdf", "windows.csv", RECORD} <= written
+    assert not {"handout.pdf", "lookup.html", "graphs"} & written
+    # Asked for everything, the rest is made.
+    whole = build(catalogue, output.parent)
+    assert whole.unchanged == {"counter", "other_counter"} and not whole.left_out
+
+
+def test_an_unknown_document_is_refused_with_the_nearest_name(catalogue, tmp_path):
+    with pytest.raises(RequestError, match="did you mean counter"):
+        build(catalogue, tmp_path / "other", only=["cuonter"])
+    assert not (tmp_path / "other" / "demo").exists()
+
+
+def test_a_touched_or_missing_file_is_made_again(catalogue, output):
+    good = files(output)
+    (output / "counter.pdf").unlink()
+    (output / "handout.pdf").write_bytes(b"%PDF")
+    (output / "windows.csv").write_bytes(b"family\n")
+    report = build(catalogue, output.parent)
+    assert not {"counter", "handout"} & report.unchanged and {"other_counter", *OF_ALL} <= report.unchanged
+    assert files(output) == good
+
+
+@pytest.mark.parametrize(
+    "damaged",
+    [
+        "",
+        "{",
+        "[]",
+        '{"layout": 1, "documents": {"counter": 3}}',
+        '{"layout": 0}',
+        '{"layout": 1, "made_from": "", "other_inputs": ["../secret"], "documents": {}}',
+        '{"layout": 1, "documents": {"counter": {"made_from": "", "pages": 1, "files": {"../secret": "0"}}}}',
+    ],
+)
+def test_a_damaged_record_or_one_that_leads_out_of_its_folder_is_not_used(output, damaged):
+    assert OutputRecord.read(output) is not None
+    (output / RECORD).write_text(damaged, encoding="utf-8")
+    assert OutputRecord.read(output) is None
+
+
+def test_everything_is_made_again_when_asked(catalogue, output):
+    good = files(output)
+    (output / RECORD).write_text("{", encoding="utf-8")
+    again = build(catalogue, output.parent, rebuild=True)
+    assert not again.unchanged and files(output) == good
