@@ -164,10 +164,10 @@ def near(name: str, known: Iterable[str]) -> str:
     return f" ({wording.DID_YOU_MEAN(name=folded[match[0]])})" if match else ""
 
 
-def unknown(what: str, name: str, known: Iterable[str]) -> str:
-    """A message for an unknown name; a known name of two things is listed once."""
+def unknown(what: str, name: str, known: Iterable[str], read: str = "") -> str:
+    """A message for an unknown name, given as it was `read` if that differs; a known name of two things is listed once."""
     known = list(dict.fromkeys(known))
     listed = ", ".join(known[:_MAX_LISTED]) or wording.NO_NAMES()
     if len(known) > _MAX_LISTED:
         listed = wording.AND_MORE(names=listed)
-    return wording.UNKNOWN_NAME(name=repr(name), what=what, known=listed) + near(name, known)
+    return wording.UNKNOWN_NAME(name=repr(read or name), what=what, known=listed) + near(name, known)

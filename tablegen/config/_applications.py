@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,9 +11,12 @@ from tablegen.config._application_model import ApplicationModel
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
 from tablegen.config.selection import Override
+from tablegen.errors import BadValue
 from tablegen.model.inputs import Application
+from tablegen.model.names import refrigerant_name
 from tablegen.physics.system import OperatingCondition
 from tablegen.wording import config_errors as wording
+from tablegen.wording import input_errors
 
 BY_REFRIGERANT = "by_refrigerant"
 HEAD_KEYS = ("head_pressure", "condensing_temperature")
@@ -50,16 +53,12 @@ class ApplicationFile:
     document: ConfigDocument
     model: ApplicationModel
 
-    @property
-    def special(self) -> Mapping[str, object]:
-        """Keys that differ for some refrigerants, by refrigerant."""
-        return self.document.mapping(BY_REFRIGERANT)
-
     def inputs(self, reader: Reader, refrigerants: Iterable[str]) -> Application:
         """The application for some refrigerants; problems in what is special to one of them are noted by the reader."""
         if not isinstance(self.document.data.get(BY_REFRIGERANT, {}), dict):
             reader.refuse(self.document, (BY_REFRIGERANT,), wording.BY_REFRIGERANT_MAPPING())
-        own = {name: self._own_model(reader, name) if name in self.special else self.model for name in refrigerants}
+        keys = own_keys(self.document)
+        own = {name: self._own_model(reader, keys[name]) if name in keys else self.model for name in refrigerants}
         models = {name: model for name, model in own.items() if model is not None}
         sources = self.model.sources()
         for name, model in models.items():
@@ -83,20 +82,36 @@ class ApplicationFile:
             scatter={name: found for name, found in scatter.items() if found is not None},
         )
 
-    def _own_model(self, reader: Reader, refrigerant: str) -> ApplicationModel | None:
+    def check_refrigerants(self, reader: Reader, known: Iterable[str]) -> None:
+        """The refrigerants that have keys of their own are known, and each is there once."""
+        first: dict[str, str] = {}
+        for key in self.document.mapping(BY_REFRIGERANT):
+            name, path = refrigerant_name(key), (BY_REFRIGERANT, key)
+            if name not in known:
+                reader.problems.append(self.document.unknown(path, input_errors.A_REFRIGERANT(), name, known, key))
+            elif first.setdefault(name, key) != key:
+                line = self.document.place((BY_REFRIGERANT, first[name])).line
+                reader.refuse(self.document, path, str(BadValue(repr(key), input_errors.GIVEN_TWICE(line=line))))
+
+    def _own_model(self, reader: Reader, key: str) -> ApplicationModel | None:
         """The application with a refrigerant's own keys over it; those of the table must not differ."""
-        path = (BY_REFRIGERANT, refrigerant)
-        if not isinstance(self.special[refrigerant], dict):
+        path = (BY_REFRIGERANT, key)
+        if not isinstance(self.document.value(path), dict):
             reader.refuse(self.document, path, wording.OWN_KEYS_MAPPING())
             return None
-        for key in _SAME_FOR_ALL:
-            if key in self.document.mapping(*path):
-                reader.refuse(self.document, (*path, key), wording.SAME_FOR_ALL(key=key))
+        for same in _SAME_FOR_ALL:
+            if same in self.document.mapping(*path):
+                reader.refuse(self.document, (*path, same), wording.SAME_FOR_ALL(key=same))
         base = self.document.without(BY_REFRIGERANT)
         own = reader.model(ApplicationModel, overlaid(base, self.document.part(path)))
         if own is not None and not np.array_equal(own.suction.sst_range.grid(), self.model.suction.sst_range.grid()):
             reader.refuse(self.document, (*path, "suction"), wording.SAME_FOR_ALL(key="suction.sst_range"))
         return own
+
+
+def own_keys(document: ConfigDocument) -> dict[str, str]:
+    """The keys under which an application gives what differs for a refrigerant, by refrigerant."""
+    return {refrigerant_name(key): key for key in document.mapping(BY_REFRIGERANT)}
 
 
 def overlaid(base: ConfigDocument, override: ConfigDocument) -> ConfigDocument:
@@ -127,9 +142,9 @@ def own_heads(document: ConfigDocument) -> tuple[tuple[str, OperatingCondition],
     """The heads that an application gives for one refrigerant alone; one under an override is not."""
     return tuple(
         (name, condition)
-        for name in document.mapping(BY_REFRIGERANT)
+        for name, key in own_keys(document).items()
         for condition in OperatingCondition
-        if head_key(document, BY_REFRIGERANT, name, condition.value) and not is_overridden(document, condition)
+        if head_key(document, BY_REFRIGERANT, key, condition.value) and not is_overridden(document, condition)
     )
 
 

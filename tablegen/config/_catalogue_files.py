@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from tablegen.config._applications import BY_REFRIGERANT, ApplicationFile, read_application
+from tablegen.config._applications import ApplicationFile, read_application
 from tablegen.config._articles import MAX_BYTES, read_articles
 from tablegen.config._catalogue_model import CatalogueModel, GroupModel, GroupsModel
 from tablegen.config._combinations import Known, check_rules, without_left_out, without_unapproved
@@ -18,7 +18,7 @@ from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
 from tablegen.config.selection import Selection
-from tablegen.errors import BadValue, ConfigError, unknown
+from tablegen.errors import BadValue, ConfigError
 from tablegen.model.inputs import Article, Combination, LeaveOutRule
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Registry
@@ -148,10 +148,7 @@ def _check_references(files: SoundFiles, registry: Registry) -> None:
         _check_names(reader, files.groups_document, path, group.members, registry, wording.A_MEMBER)
     check_rules(reader, document, catalogue.leave_out, files.known)
     for application in files.applications.values():
-        for name in application.special:
-            if name not in registry:
-                text = unknown(input_errors.A_REFRIGERANT(), name, registry)
-                reader.refuse(application.document, (BY_REFRIGERANT, name), text)
+        application.check_refrigerants(reader, registry)
     reader.stop_if_wrong()
 
 
@@ -254,7 +251,7 @@ def _check_names(
     seen: set[str] = set()
     for index, name in enumerate(given):
         if name not in known:
-            reader.refuse(document, (*path, index), unknown(what(), name, known))
+            reader.problems.append(document.unknown((*path, index), what(), name, known))
         if name in seen:
             reader.refuse(document, (*path, index), str(BadValue(repr(name), wording.LISTED_TWICE())))
         seen.add(name)

@@ -25,7 +25,7 @@ from tablegen.config.fields import (
     Temperature,
     Title,
 )
-from tablegen.errors import FileProblem, PropertyError, both_scales, unknown
+from tablegen.errors import FileProblem, PropertyError, both_scales
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.refrigerants import Refrigerant
@@ -95,7 +95,7 @@ class ChargeModel(Model):
     refrigerants: Annotated[list[RefrigerantName], Field(min_length=1)]
     evaporating_range: RangeModel
     minimum_static_superheat: Step
-    fluid: Name | None = None
+    fluid: RefrigerantName | None = None
     points: list[ChargePoint] | None = None
     antoine: AntoineModel | None = None
     maximum_operating_pressure: Pressure | None = None
@@ -196,7 +196,8 @@ class ChargeCheck:
         named += [(("setting", "refrigerant"), self.charge.setting.refrigerant), (("fluid",), self.charge.fluid)]
         for below, name in named:
             if name is not None and name not in self.refrigerants:
-                self._refuse(unknown(input_errors.A_REFRIGERANT(), name, self.refrigerants), *below)
+                path, what = (*self.path, *below), input_errors.A_REFRIGERANT()
+                self.problems.append(self.document.unknown(path, what, name, self.refrigerants))
         if self.problems:
             return None
         try:

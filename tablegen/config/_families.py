@@ -9,9 +9,9 @@ import numpy as np
 
 from tablegen.config._charge_model import ChargeCheck, ChargeModel
 from tablegen.config._reader import Reader
-from tablegen.config.document import ConfigDocument
+from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
-from tablegen.errors import BadValue, unknown
+from tablegen.errors import BadValue
 from tablegen.model.inputs import Family
 from tablegen.model.registry import Registry
 from tablegen.physics.flow import FlowLaw
@@ -71,8 +71,8 @@ class FamilyFile:
         if model.rating is None:
             return True
         if model.rating.refrigerant not in refrigerants:
-            text = unknown(input_errors.A_REFRIGERANT(), model.rating.refrigerant, refrigerants)
-            reader.refuse(self.document, ("rating", "refrigerant"), text)
+            what, path = input_errors.A_REFRIGERANT(), ("rating", "refrigerant")
+            reader.problems.append(self.document.unknown(path, what, model.rating.refrigerant, refrigerants))
             return False
         rating = model.rating.inputs(refrigerants)
         if not float(rating.capacity(np.asarray(1.0), FlowLaw(model.flow_law), model.recovery)) > 0.0:
@@ -96,8 +96,8 @@ def check_approvals(reader: Reader, families: Iterable[FamilyFile], registry: Re
     for own in families:
         for index, name in enumerate(own.model.approved.refrigerants):
             if name not in registry:
-                text = unknown(input_errors.A_REFRIGERANT(), name, registry)
-                reader.refuse(own.document, ("approved", "refrigerants", index), text)
+                path: KeyPath = ("approved", "refrigerants", index)
+                reader.problems.append(own.document.unknown(path, input_errors.A_REFRIGERANT(), name, registry))
         for index, charge in own.charges():
             for place, name in own.wanted(charge):
                 # An unknown name is reported with the charge.

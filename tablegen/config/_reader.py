@@ -114,4 +114,5 @@ class Reader:
     def check_stem(self, document: ConfigDocument, key: str, name: str, stem: str) -> None:
         """A file has the name of what it describes."""
         if name != stem:
-            self.refuse(document, (key,), str(BadValue(repr(name), wording.NAME_OF_FILE(name=repr(stem)))))
+            written = repr(str(document.value((key,))))
+            self.refuse(document, (key,), str(BadValue(written, wording.NAME_OF_FILE(name=repr(stem)))))

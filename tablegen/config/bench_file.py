@@ -247,10 +247,10 @@ class _Reader:
         column = self.header.columns.get(name)
         for i, cells in enumerate(self.cells):
             text = cells[column.index] if column is not None else ""
-            text = refrigerant_name(text) if name == "refrigerant" else text
-            if text and text not in known:
-                self._wrong(self.lines[i], name, unknown(what, text[:40], known))
-            found[i] = text or default
+            own = refrigerant_name(text) if name == "refrigerant" else text
+            if own and own not in known:
+                self._wrong(self.lines[i], name, unknown(what, own[:40], known, text[:40]))
+            found[i] = own or default
         return found
 
     def _check_complete(self, values: Mapping[str, Names]) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from tablegen.config import packaged_configs
-from tablegen.config._applications import BY_REFRIGERANT, overlaid, overridden
+from tablegen.config._applications import BY_REFRIGERANT, overlaid, overridden, own_keys
 from tablegen.config.document import ConfigDocument, KeyPath, Yaml, read_document, spell, value_at
 from tablegen.config.loader import load_catalogue
 from tablegen.config.selection import SET_OPTION, Override, Selection, override_document
@@ -141,8 +141,8 @@ def origins_of(
     document = _read(folder, "applications", application)
     if overrides:
         document = overridden(document, override_document(overrides))
-    if refrigerant in document.mapping(BY_REFRIGERANT):
-        document = overlaid(document.without(BY_REFRIGERANT), document.part((BY_REFRIGERANT, refrigerant)))
+    if key := own_keys(document).get(refrigerant):
+        document = overlaid(document.without(BY_REFRIGERANT), document.part((BY_REFRIGERANT, key)))
     return Origins(document, _read(folder, "families", family))
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from tablegen.config._applications import BY_REFRIGERANT, head_key, is_overridden
+from tablegen.config._applications import BY_REFRIGERANT, head_key, is_overridden, own_keys
 from tablegen.config._publications import PUBLICATION_KINDS, CounterChartModel, HandoutModel, PublicationModel
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath, spell
@@ -82,8 +82,8 @@ def pressure_problems(
 
 def _path(document: ConfigDocument, condition: OperatingCondition, refrigerant: str) -> KeyPath:
     """Where a head is given: for the refrigerant alone if it is, else for all."""
-    own: KeyPath = (BY_REFRIGERANT, refrigerant, condition.value)
-    if key := head_key(document, BY_REFRIGERANT, refrigerant, condition.value):
+    own = (BY_REFRIGERANT, own_keys(document).get(refrigerant, refrigerant), condition.value)
+    if key := head_key(document, *own):
         return (*own, key)
     return (condition.value, head_key(document, condition.value))
 

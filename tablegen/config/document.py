@@ -10,14 +10,14 @@ import hashlib
 import importlib.metadata
 import io
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeAlias
 
 from tablegen.cache import Cache, default_folder
 from tablegen.config._input_files import as_text, read_limited, shown_name
-from tablegen.errors import ConfigError, FileProblem
+from tablegen.errors import ConfigError, FileProblem, unknown
 from tablegen.wording import command_line
 from tablegen.wording import input_errors as wording
 
@@ -80,6 +80,10 @@ class ConfigDocument:
         """A problem at a key of this document."""
         place = self.place(path)
         return FileProblem(place.file, place.line, spell(path), text)
+
+    def unknown(self, path: KeyPath, what: str, name: str, known: Iterable[str], read: str = "") -> FileProblem:
+        """A name that is none of the known ones, as it was `read`, which without that is the value at the path."""
+        return self.problem(path, unknown(what, name, known, read or str(self.value(path))))
 
     def part(self, path: KeyPath) -> ConfigDocument:
         """The mapping at a key as a document of its own, with the same places."""

@@ -9,13 +9,23 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
 from tablegen.config import packaged_configs
-from tablegen.config._input_files import config_files
+from tablegen.config._input_files import config_files, shown_name
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
-from tablegen.config.fields import BadKey, Model, Name, Number, Pressure, SafetyGroup, Share, Temperature, Text
+from tablegen.config.fields import (
+    BadKey,
+    Model,
+    Number,
+    Pressure,
+    RefrigerantName,
+    SafetyGroup,
+    Share,
+    Temperature,
+    Text,
+)
 from tablegen.errors import (
     BadValue,
     ConfigError,
@@ -25,12 +35,13 @@ from tablegen.errors import (
     MissingPairError,
     PropertyError,
     near,
-    unknown,
 )
+from tablegen.model.names import refrigerant_name
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Gwp, PairSource, PropertyUncertainty, RefrigerantRecord, Registry
 from tablegen.physics.definition import PairParameters, RefrigerantDefinition
 from tablegen.wording import config_errors as wording
+from tablegen.wording import input_errors
 
 # The single fluids that the property library knows and that the trade uses, alone or in blends.
 COMPONENTS = [
@@ -69,6 +80,22 @@ COMPONENTS = [
     "R1270",
     "R1336mzz(E)",
 ]
+
+
+def _composition(written: dict[str, object], read: ValidatorFunctionWrapHandler) -> dict[str, float]:
+    """Shares by component: each is listed once, in whatever spelling, and together they are the whole."""
+    shares: dict[str, float] = read(written)
+    names = [refrigerant_name(key) for key in written]
+    if twice := [key for index, key in enumerate(written) if names[index] in names[:index]]:
+        raise BadKey(str(BadValue(repr(twice[0]), wording.LISTED_TWICE())), twice[0], is_complete=True)
+    total = sum(shares.values())
+    if abs(total - 1.0) > 1e-6:
+        raise BadKey(wording.FRACTIONS_SUM(total=f"{100 * total:.6g}"))
+    if nothing := [key for key, name in zip(written, names, strict=True) if shares[name] == 0.0]:
+        raise BadKey(wording.COMPONENT_OF_ZERO(), nothing[0])
+    return shares
+
+
 PairNumber = Annotated[Number, Field(ge=0.5, le=2.0)]
 
 
@@ -95,7 +122,7 @@ class GwpModel(Model):
 class PairModel(Model):
     """Reducing parameters of a binary pair, in the order of `between`, or the linear rule by name."""
 
-    between: Annotated[list[Name], Field(min_length=2, max_length=2)]
+    between: Annotated[list[RefrigerantName], Field(min_length=2, max_length=2)]
     rule: Literal["linear"] | None = None
     beta_t: PairNumber | None = None
     gamma_t: PairNumber | None = None
@@ -128,9 +155,9 @@ class UncertaintyModel(Model):
 class RefrigerantModel(Model):
     """One refrigerant; components by mass, nominal composition of ASHRAE 34."""
 
-    refrigerant: Name
+    refrigerant: RefrigerantName
     safety_group: SafetyGroup
-    components: Annotated[dict[Name, Share], Field(min_length=1)]
+    components: Annotated[dict[RefrigerantName, Share], Field(min_length=1), WrapValidator(_composition)]
     composition_source: Text
     gwp: Annotated[list[GwpModel], Field(min_length=1)]
     pairs: list[PairModel] = Field(default_factory=list)
@@ -140,12 +167,6 @@ class RefrigerantModel(Model):
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
-        total = sum(self.components.values())
-        if abs(total - 1.0) > 1e-6:
-            raise BadKey(wording.FRACTIONS_SUM(total=f"{100 * total:.6g}"), "components")
-        for name, share in self.components.items():
-            if share == 0.0:
-                raise BadKey(wording.COMPONENT_OF_ZERO(), "components", name)
         reports = [g.report for g in self.gwp]
         if len(set(reports)) < len(reports):
             raise BadKey(wording.REPORT_TWICE(), "gwp")
@@ -194,8 +215,14 @@ class RefrigerantFiles(Mapping[str, RefrigerantRecord]):
     """Records by name, each read from its file when it is first asked for."""
 
     def __init__(self, reader: Reader) -> None:
-        self.paths = {p.stem: p for p in (packaged_configs() / "refrigerants").glob("*.yaml")}
-        self.paths = dict(sorted((self.paths | reader.files_in("refrigerants")).items()))
+        packaged = {p.stem: p for p in (packaged_configs() / "refrigerants").glob("*.yaml")}
+        self.paths: dict[str, Path] = {}
+        for stem, path in sorted((packaged | reader.files_in("refrigerants")).items()):
+            if refrigerant_name(stem) == stem:
+                self.paths[stem] = path
+            else:
+                text = input_errors.FILE_MISNAMED(name=refrigerant_name(stem))
+                reader.problems.append(FileProblem(shown_name(path), 0, "", text))
         self._reader = reader
         self._documents: dict[str, ConfigDocument] = {}
         self._records: dict[str, RefrigerantRecord] = {}
@@ -231,10 +258,10 @@ class RefrigerantFiles(Mapping[str, RefrigerantRecord]):
         if document is None or model is None:
             return
         self._reader.check_stem(document, "refrigerant", model.refrigerant, name)
-        strange = [component for component in model.components if component not in COMPONENTS]
-        for component in strange:
-            text = unknown(wording.A_COMPONENT(), component, COMPONENTS)
-            self._reader.refuse(document, ("components", component), text)
+        strange = [key for key in document.mapping("components") if refrigerant_name(key) not in COMPONENTS]
+        for key in strange:
+            path, component = ("components", key), refrigerant_name(key)
+            self._reader.problems.append(document.unknown(path, wording.A_COMPONENT(), component, COMPONENTS, key))
         if not strange:
             self._documents[name], self._records[name] = document, model.record()
 

@@ -331,3 +331,8 @@ def test_nothing_but_a_clear_line_comes_of_a_broken_file(data):
 @settings(max_examples=5000, deadline=None)
 def test_nothing_but_a_clear_line_comes_of_many_broken_files(data):
     survives(data)
+
+
+def test_an_unknown_refrigerant_is_repeated_as_it_is_written():
+    (line,) = problems(GOOD.replace("R404A,45,235.3,70,125.3", "r-404z,45,235.3,70,125.3"))
+    assert "'r-404z' is not allowed; a refrigerant must be one of R404A, R448A (did you mean R404A?)" in line

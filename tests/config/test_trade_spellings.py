@@ -38,7 +38,6 @@ UNCHANGED = {
     "group",
     "charge",
     "load_unit",
-    "fluid",
     "temperatures_in",
 }
 
