@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from tablegen.api.catalogues import check as check
     from tablegen.api.catalogues import compare as compare
     from tablegen.api.catalogues import suggest as suggest
+    from tablegen.api.jobs import pick_jobs as pick_jobs
     from tablegen.api.one_case import convert as convert
     from tablegen.api.one_case import pick as pick
     from tablegen.api.one_case import retrofit as retrofit
@@ -42,13 +43,14 @@ if TYPE_CHECKING:
     from tablegen.report.answer import Answer as Answer
 
 _ONE_CASE = ("convert", "pick", "retrofit", "windows")
+_JOBS = ("pick_jobs",)
 _CATALOGUES = ("build", "check", "compare", "suggest")
 _ERRORS = (
     *("BadValue", "ConfigError", "CriticalPointError", "DataSetError", "IncompletePairError", "MissingGlyphError"),
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
     *("TablegenWarning", "WorkerError"),
 )
-__all__ = ("Answer", "BuildReport", "__version__", *_CATALOGUES, *_ERRORS, *_ONE_CASE)
+__all__ = ("Answer", "BuildReport", "__version__", *_CATALOGUES, *_ERRORS, *_JOBS, *_ONE_CASE)
 
 
 def __dir__() -> list[str]:
@@ -63,6 +65,8 @@ if not TYPE_CHECKING:
             from tablegen import errors as home
         elif name in _ONE_CASE:
             from tablegen.api import one_case as home
+        elif name in _JOBS:
+            from tablegen.api import jobs as home
         elif name in _CATALOGUES:
             from tablegen.api import catalogues as home
         elif name == "Answer":

@@ -15,6 +15,7 @@ import tablegen
 MODULES = (
     "tablegen",
     "tablegen.api.one_case",
+    "tablegen.api.jobs",
     "tablegen.api.catalogues",
     "tablegen.calculation.formula",
     "tablegen.cli.options",

@@ -82,7 +82,7 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     if not (np.isfinite(case.load_w) and case.load_w > 0.0):
         raise RequestError(offers.LOAD_NOT_ABOVE_ZERO(load=f"{case.load_w:g}"))
     base = catalogue.applications[case.application]
-    _check_heads(base, [catalogue.refrigerants[name] for name in names])
+    refuse_heads(base, [catalogue.refrigerants[name] for name in names])
     application = replace(base, sst_k=np.array([case.sst_k]), example_sst_k=case.sst_k)
     laws = laws_of(catalogue.families.values())
     members = tuple(solve(catalogue.refrigerants[name], application, laws) for name in names)
@@ -90,8 +90,14 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     return SolvedCase(case, application, members, scattered if scattered and scattered.is_printed else None)
 
 
-def _check_heads(application: Application, refrigerants: Sequence[Refrigerant]) -> None:
-    """Refuse heads that a catalogue would not be allowed; the search for a setting ends where both heads are level."""
+def refuse_heads(application: Application, refrigerants: Sequence[Refrigerant]) -> None:
+    """Refuse heads that a catalogue would not be allowed; the search for a setting ends where both heads are level.
+
+    Raises
+    ------
+    RequestError
+        If there is one.
+    """
     for fault in head_faults(application, refrigerants, is_level_allowed=True):
         condition = terms.condition(fault.condition)
         if not fault.refrigerant:

@@ -9,14 +9,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
-from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
-from tablegen.model.offer import Refusal, different_charges, offer, offered_families
+from tablegen.model.offer import Refusal, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
-from tablegen.wording import offers
 
 # Two margins that differ by less than this are equal for any purpose.
 TIE = 1e-9
@@ -128,10 +126,7 @@ def pick_loads(
     """
     families = offered_families(catalogue, case.refrigerant, case.application, family)
     refused = offer(catalogue, case.refrigerant, case.application).refused if family is None else ()
-    for own in families:
-        listed = different_charges(catalogue, own.name, case.refrigerant, case.application)
-        if listed:
-            raise RequestError(offers.MIXED_CHARGES(family=own.display_name, group=case.refrigerant, charges=listed))
+    refuse_different_charges(catalogue, families, case.refrigerant, case.application)
     solved = solve_case(catalogue, case)
     cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
     return tuple(replace(pick_solved(families, one), refused=refused) for one in cases)

@@ -167,6 +167,20 @@ def offered_families(catalogue: Catalogue, name: str, application: str, family: 
     return [own]
 
 
+def refuse_different_charges(catalogue: Catalogue, families: Sequence[Family], name: str, application: str) -> None:
+    """Refuse a group for whose members one of the families fits different bulb charges.
+
+    Raises
+    ------
+    RequestError
+        If there is one.
+    """
+    for family in families:
+        charges = different_charges(catalogue, family.name, name, application)
+        if charges:
+            raise RequestError(wording.MIXED_CHARGES(family=family.display_name, group=name, charges=charges))
+
+
 def refuse_unapproved(catalogue: Catalogue, family: Family, refrigerant: str) -> None:
     """Refuse a refrigerant that a family is not approved for.
 

@@ -14,6 +14,7 @@ AND_MORE = Message("{names}, ...")
 
 # What a name may name, for UNKNOWN_NAME.
 A_REFRIGERANT = Message("a refrigerant")
+JOB_COLUMN_MISSING = Message("jobs: the column {column} is missing; each job needs refrigerant, sst and load")
 A_REFRIGERANT_OR_GROUP = Message("a refrigerant or group")
 AN_APPLICATION = Message("an application")
 A_UNIT_SYSTEM = Message("a unit system")

@@ -1,0 +1,189 @@
+"""Valves for a list of jobs: as `pick` for each, with the states of all jobs on one refrigerant solved at once."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tablegen.answers.case import members_of, refuse_heads
+from tablegen.answers.pick import TIE
+from tablegen.confidence.confident_limits import Scattered, printed_window, scattered_in
+from tablegen.errors import RequestError
+from tablegen.model.inputs import Application, Catalogue, Family
+from tablegen.model.offer import application_for, check_covered, offered_families, refuse_different_charges
+from tablegen.model.solving import Solved, laws_of, solve, unit_window
+from tablegen.physics.arrays import Floats
+from tablegen.wording import offers
+from tablegen.wording.pick import NO_VALVE
+
+# States of so many suction temperatures at once: more take memory, fewer take calls.
+_AT_ONCE = 512
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """What is asked: refrigerant or group, suction temperature [K, dew], load [W], and the application and family.
+
+    Without an application it is the only one that covers the suction temperature, without a family any that is offered.
+    """
+
+    refrigerant: str
+    sst_k: float
+    load_w: float
+    application: str | None = None
+    family: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobAnswer:
+    """The size with the largest margin for a job.
+
+    Attributes
+    ----------
+    application : str
+        The one that the job was answered in; empty if there is none.
+    family, size, charge : str
+        Empty where no valve covers the load.
+    min_load_w, max_load_w : float
+        Its window [W]; NaN without a valve.
+    margin : float
+        The smaller of load over minimum and maximum over load [1]; NaN without a valve.
+    reason : str
+        Why there is no valve, in one sentence; empty if there is one.
+    """
+
+    application: str = ""
+    family: str = ""
+    size: str = ""
+    charge: str = ""
+    min_load_w: float = np.nan
+    max_load_w: float = np.nan
+    margin: float = np.nan
+    reason: str = ""
+
+
+def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job]) -> list[JobAnswer]:
+    """The first choice of `pick` for each job, or the reason why there is none.
+
+    A job that cannot be answered says why and stops no other.
+    """
+    answers = [JobAnswer()] * len(jobs)
+    alike: dict[tuple[str, str, str | None], list[int]] = {}
+    asked = functools.cache(functools.partial(_application, catalogue))
+    for i, job in enumerate(jobs):
+        application = asked(job.refrigerant, job.sst_k, job.application, job.family)
+        if isinstance(application, RequestError):
+            answers[i] = JobAnswer(application=job.application or "", reason=str(application))
+        elif not (np.isfinite(job.load_w) and job.load_w > 0.0):
+            reason = offers.LOAD_NOT_ABOVE_ZERO(load=f"{job.load_w:g}")
+            answers[i] = JobAnswer(application=application, reason=reason)
+        else:
+            alike.setdefault((job.refrigerant, application, job.family), []).append(i)
+    scattered = scattered_in(catalogue)
+    printed = scattered if scattered is not None and scattered.is_printed else None
+    for (refrigerant, application, family), of_jobs in alike.items():
+        sst_k = np.array([jobs[i].sst_k for i in of_jobs])
+        load_w = np.array([jobs[i].load_w for i in of_jobs])
+        try:
+            found = _alike(catalogue, refrigerant, application, family, sst_k, load_w, printed)
+        except RequestError as error:
+            found = [JobAnswer(application=application, reason=str(error))] * len(of_jobs)
+        for i, answer in zip(of_jobs, found, strict=True):
+            answers[i] = answer
+    return answers
+
+
+def _application(
+    catalogue: Catalogue, refrigerant: str, sst_k: float, application: str | None, family: str | None
+) -> str | RequestError:
+    """The application that a job is answered in, or why it cannot be."""
+    try:
+        own = application or application_for(catalogue, refrigerant, sst_k)
+        offered_families(catalogue, refrigerant, own, family)
+        check_covered(catalogue, refrigerant, own, sst_k)
+    except RequestError as error:
+        return error
+    return own
+
+
+def _alike(
+    catalogue: Catalogue,
+    refrigerant: str,
+    application: str,
+    family: str | None,
+    sst_k: Floats,
+    load_w: Floats,
+    scattered: Scattered | None,
+) -> list[JobAnswer]:
+    """Jobs on one refrigerant or group in one application."""
+    families = offered_families(catalogue, refrigerant, application, family)
+    refuse_different_charges(catalogue, families, refrigerant, application)
+    names, base = members_of(catalogue, refrigerant), catalogue.applications[application]
+    refuse_heads(base, [catalogue.refrigerants[name] for name in names])
+    temperatures, which = np.unique(sst_k, return_inverse=True)
+    answers = [JobAnswer()] * len(load_w)
+    for first in range(0, len(temperatures), _AT_ONCE):
+        chunk = temperatures[first : first + _AT_ONCE]
+        of_chunk = np.flatnonzero((which >= first) & (which < first + _AT_ONCE))
+        own = replace(base, sst_k=chunk, example_sst_k=float(chunk[0]))
+        laws = laws_of(families)
+        members = [solve(catalogue.refrigerants[name], own, laws) for name in names]
+        found = _first_choices(own, families, members, which[of_chunk] - first, load_w[of_chunk], scattered)
+        for i, answer in zip(of_chunk, found, strict=True):
+            answers[i] = answer
+    return answers
+
+
+def _first_choices(
+    application: Application,
+    families: Sequence[Family],
+    members: Sequence[Solved],
+    which: np.ndarray[tuple[int], np.dtype[np.intp]],
+    load_w: Floats,
+    scattered: Scattered | None,
+) -> list[JobAnswer]:
+    """For each load, at one of the suction temperatures, the size with the largest margin."""
+    sizes = [(family, size) for family in families for size in family.sizes]
+    charges = {family.name: unit_window(family, members[0])[0] for family in families}
+    limits = [bounds for family in families for bounds in _limits(family, members, scattered)]
+    low, high = (np.array([bounds[end] for bounds in limits])[:, which] for end in (0, 1))
+    with np.errstate(invalid="ignore"):
+        under, over = load_w / low, high / load_w
+        margin = np.where((under >= 1.0 - TIE) & (over >= 1.0 - TIE), np.minimum(under, over), -np.inf)
+    # Of equal margins the first, as the catalogue names the sizes.
+    best = np.argmax(margin, axis=0)
+    return [
+        JobAnswer(
+            application=application.name,
+            family=sizes[row][0].name,
+            size=sizes[row][1].name,
+            charge=charges[sizes[row][0].name],
+            min_load_w=float(low[row, i]),
+            max_load_w=float(high[row, i]),
+            margin=float(margin[row, i]),
+        )
+        if np.isfinite(margin[row, i])
+        else JobAnswer(application=application.name, reason=NO_VALVE())
+        for i, row in enumerate(best)
+    ]
+
+
+def _limits(family: Family, members: Sequence[Solved], scattered: Scattered | None) -> list[tuple[Floats, Floats]]:
+    """Minimum and maximum load [W] of each size at each suction temperature, NaN where members share no window."""
+    units = [unit_window(family, member)[2] for member in members]
+    at_confidence = [scattered.limits(family, member) if scattered else {} for member in members]
+    found = []
+    for size in family.sizes:
+        own = [
+            printed_window(unit, limits.get(size.name), scattered is not None)
+            for unit, limits in zip(units, at_confidence, strict=True)
+        ]
+        # NaN of any member is passed on.
+        low = np.maximum.reduce([window.min_load_w for window in own]) * size.kv_rated_m3h
+        high = np.minimum.reduce([window.max_load_w for window in own]) * size.kv_rated_m3h
+        is_empty = ~(low < high)
+        found.append((np.where(is_empty, np.nan, low), np.where(is_empty, np.nan, high)))
+    return found
