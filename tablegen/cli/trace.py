@@ -42,7 +42,8 @@ def run(options: argparse.Namespace) -> int:
     """Calculate the window; on paper as a sheet of one page, elsewhere step by step."""
     from tablegen.answers.case import Case, members_of
     from tablegen.answers.trace import trace
-    from tablegen.config.case_catalogue import load_case, loader_of, origins_of
+    from tablegen.config.case_catalogue import load_case, loader_of
+    from tablegen.config.origins import origins_of
     from tablegen.model.property_store import library_version
     from tablegen.report.answers.trace import answer_of_trace
     from tablegen.report.formatter import Formatter

@@ -118,6 +118,7 @@ TABLES_NOT_CACHED = Message(
 WINDOWS_NOT_CACHED = Message(
     "load windows cannot be cached in {folder}: {reason}; they are computed again in every run"
 )
+CATALOGUE_NOT_CACHED = Message("catalogues cannot be cached in {folder}: {reason}; they are read again in every run")
 CONFIGS_NOT_CACHED = Message(
     "parsed config files cannot be cached in {folder}: {reason}; they are parsed again in every run"
 )

@@ -14,8 +14,8 @@ from tablegen.answers.case import Case, members_of
 from tablegen.answers.trace import trace
 from tablegen.calculation.symbols import FUNCTIONS, symbol
 from tablegen.calculation.valve_steps import MemberCalculation, member_calculation
-from tablegen.config.case_catalogue import origins_of
 from tablegen.config.loader import load_catalogue
+from tablegen.config.origins import origins_of
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.reasons import Reason

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from tablegen.config import packaged_configs
-from tablegen.config.case_catalogue import load_with, origins_of
+from tablegen.config.case_catalogue import load_with
 from tablegen.config.loader import load_catalogue
+from tablegen.config.origins import origins_of
 from tablegen.config.refrigerant_files import COMPONENTS, load_registry
 from tablegen.config.selection import Selection
 from tablegen.errors import ConfigError
