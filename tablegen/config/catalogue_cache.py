@@ -71,14 +71,14 @@ def _read(path: Path, content: bytes | None) -> Catalogue | None:
     if input_state(path, others) != state:
         return None
     try:
-        found = _Reader(io.BytesIO(body)).load()
+        found = _DataOnly(io.BytesIO(body)).load()
     except pickle.UnpicklingError:
         # Somebody else's file: the catalogue is read again.
         return None
     return found if isinstance(found, Catalogue) else None
 
 
-class _Reader(pickle.Unpickler):
+class _DataOnly(pickle.Unpickler):
     """Makes values of the package's data types and arrays, and of nothing else."""
 
     def find_class(self, module: str, name: str) -> object:
