@@ -19,7 +19,8 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     import pandas as pd
-    from matplotlib.figure import Figure
+
+    from tablegen.report.pdf.drawing import Drawing
 
 Scalar = float | int | str | bool | datetime.date | None
 Datum = Scalar | tuple[Scalar, ...]
@@ -201,8 +202,8 @@ class AnswerFigure(Protocol):
     def heights(self, width: float) -> tuple[float, float]:
         """Smallest and largest useful height for a width [pt]."""
 
-    def draw(self, width: float, height: float) -> Figure:
-        """The figure in a size [pt], made with the style of print."""
+    def draw(self, width: float, height: float) -> Drawing:
+        """The figure in a size [pt]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -104,6 +104,26 @@ class SharedCell(NamedTuple):
     upper_size: str
 
 
+class DriverRow(NamedTuple):
+    """What one source of scatter does to a limit of an example: loads [W], NaN where there is none."""
+
+    size: str
+    sst_k: float
+    refrigerant: str
+    limit: str
+    driver: str
+    is_shared: bool
+    nominal_load_w: float
+    member_load_w: float
+    installed_load_w: float
+    confident_load_w: float
+    data_low_load_w: float
+    data_high_load_w: float
+    load_at_low_w: float
+    load_at_high_w: float
+    spread_between_draws: float
+
+
 class ChangedRow(NamedTuple):
     """A window that differs from an earlier release: limits [W] and their changes [1], NaN where there is none."""
 

@@ -179,11 +179,5 @@ WINDOW_TABLE_WIDTH = Message(
 MAP_EMPTY = Message("a selection map needs a row whose load a size covers")
 MAP_SIZE = Message("size {size} is too long for a selection map of {columns} columns")
 
-FACE_OF_FIGURE = Message("text {text} is set in {family}; make the figure inside vector.style()")
-MATHTEXT = Message("text {text} is mathtext; write it with ordinary characters")
 FIGURE_TYPE = Message("text {text} is {size} pt; must be {least} pt or more")
-FIGURE_IMAGE = Message("a figure for print contains no images; draw it with lines and areas")
-FIGURE_TRIANGLES = Message("a figure for print contains no shaded triangles; draw it with lines and areas")
 FIGURE_HATCH = Message("hatch {hatch} is not allowed; use the letters {letters}")
-FIGURE_EFFECTS = Message("text {text} has path effects; give it a white box instead")
-MEASURING = Message("a measuring renderer cannot draw")

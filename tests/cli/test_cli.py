@@ -16,7 +16,7 @@ from tests.processes import environment
 
 ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = ("build", "check", "init")
-HEAVY = ("CoolProp", "pandas", "matplotlib", "reportlab", "numpy", "pint", "pydantic", "scipy")
+HEAVY = ("CoolProp", "pandas", "fontTools", "reportlab", "numpy", "pint", "pydantic", "scipy")
 
 
 def run(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:

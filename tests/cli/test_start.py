@@ -15,7 +15,7 @@ from tests.processes import environment
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = Path(os.environ["TABLEGEN_CACHE"])
-HEAVY = ("CoolProp", "pint", "ruamel", "pandas", "scipy", "openpyxl", "matplotlib", "reportlab", "tqdm")
+HEAVY = ("CoolProp", "pint", "ruamel", "pandas", "scipy", "openpyxl", "fontTools", "reportlab", "tqdm")
 LOADED = f"""
 import io, json, sys
 from contextlib import redirect_stdout

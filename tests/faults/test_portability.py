@@ -33,7 +33,7 @@ for name in {MISSING_MODULES!r}:
     sys.modules.pop(name, None)
 sys.meta_path.insert(0, Blocked())
 warnings.filterwarnings("ignore", "only soft file lock is available")
-import CoolProp, filelock, matplotlib.pyplot, numpy, openpyxl, pandas, platformdirs, pydantic, reportlab, scipy, tqdm
+import CoolProp, filelock, fontTools.ttLib, numpy, openpyxl, pandas, platformdirs, pydantic, reportlab, scipy, tqdm
 import multiprocessing, subprocess, tempfile
 import ruamel.yaml
 for name in {MISSING_NAMES!r}.split():

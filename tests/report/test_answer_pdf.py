@@ -8,8 +8,10 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.report.answer import AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, TableLayout, Value
+from tablegen.report.graphs.sketch import Sketch
 from tablegen.report.html.answer_page import fragment
 from tablegen.report.pdf.answer_sheet import print_answer
+from tablegen.report.pdf.drawing import Pen
 from tests.report.tagged_text import Tagged, faults
 from tests.report.test_answer import answer, sizes_table
 from tests.report.test_answer_html import Outline
@@ -39,15 +41,10 @@ class Line:
         return 140.0, 320.0
 
     def draw(self, width, height):
-        from matplotlib.figure import Figure
-
-        from tablegen.report.pdf import vector
-
         self.drawn = [*(self.drawn or []), (width, height)]
-        with vector.style():
-            figure = Figure(layout="constrained")
-            figure.subplots().plot([0.0, 1.0], [0.0, 2.0])
-        return figure
+        sketch = Sketch(width, height)
+        sketch.line([(0.0, 0.0), (width, height)], Pen(1.0))
+        return sketch.drawing()
 
 
 @pytest.mark.parametrize(("paper", "size"), [("Letter", (612.0, 792.0)), ("A4", (595.28, 841.89))])

@@ -1,45 +1,42 @@
 """Graphs as files: all of the booklet's, under safe names, without fonts, clock or chance."""
 
-import struct
 import xml.etree.ElementTree as ET
 
 import pytest
-from matplotlib.figure import Figure
 
-from tablegen.report.graphs.graph_files import named_figures, safe_name, write_graphs
-from tablegen.report.pdf import vector
+from tablegen.report.graphs.graph_files import named_drawings, safe_name, write_graphs
+from tablegen.report.graphs.sketch import Sketch
+from tablegen.report.graphs.svg import svg
+from tablegen.report.pdf.drawing import Box, Drawing, DrawingFlowable, Pen, box_path
 from tablegen.report.publications import booklet
 from tests.demo import demo_data, part_of_booklet
 
-PNG_DPI = 200
+
+def drawing(quantity: str = "load, kW") -> Drawing:
+    box, sketch = Box(20.0, 20.0, 180.0, 80.0), Sketch(200.0, 100.0)
+    sketch.area(box_path(box), box, pen=Pen(0.8), hatch="/")
+    sketch.text(100.0, 50.0, "−3 °C", pad=1.0)
+    sketch.text(15.0, 50.0, quantity, is_upright=True)
+    return sketch.drawing(quantity)
 
 
-def figure(label: str = "load, kW") -> Figure:
-    with vector.style():
-        made = Figure(layout="constrained")
-        axes = made.add_subplot(xlabel="head", ylabel=label)
-        axes.fill_between([0, 1], [0, 1], [1, 2], facecolor="none", edgecolor="k", hatch="/")
-        axes.annotate("−3 °C", (0.5, 0.5), bbox={"fc": "w", "ec": "none"})
-    return made
-
-
-def flowable(label: str = "load, kW") -> vector.FigureFlowable:
-    return vector.FigureFlowable(figure(label), 200.0, 100.0)
+def flowable(quantity: str = "load, kW") -> DrawingFlowable:
+    return DrawingFlowable(drawing(quantity))
 
 
 def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
     data = part_of_booklet(demo_data(), "alder", "hazel")
-    drawn, draw = set(), vector.FigureFlowable.draw
+    drawn, draw = [], DrawingFlowable.draw
 
-    def noted(self: vector.FigureFlowable) -> None:
-        drawn.add(self.figure)
+    def noted(self: DrawingFlowable) -> None:
+        drawn.append(self.drawing)
         draw(self)
 
-    monkeypatch.setattr(vector.FigureFlowable, "draw", noted)
+    monkeypatch.setattr(DrawingFlowable, "draw", noted)
     written = {}
-    monkeypatch.setattr(booklet, "write_graphs", lambda figures, folder, about: written.update(figures))
+    monkeypatch.setattr(booklet, "write_graphs", lambda drawings, folder, about: written.update(drawings))
     booklet.print_booklet(data, "booklet", tmp_path / "booklet.pdf", graphs=tmp_path / "graphs")
-    assert set(written.values()) == drawn
+    assert {id(own) for own in written.values()} == {id(own) for own in drawn}
     for name in (
         "family-alder-superheat",
         "family-alder-opening",
@@ -52,27 +49,34 @@ def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
         assert name in written
 
 
-def test_files_are_the_same_each_time_and_have_no_date(tmp_path):
+def test_files_are_the_same_each_time_and_say_where_they_come_from(tmp_path):
     for folder in ("one", "two"):
-        write_graphs({"graph": flowable().figure}, tmp_path / folder, "Invented <data> — “not” for use.")
-    names = sorted(p.name for p in (tmp_path / "one").iterdir())
-    assert names == ["graph.png", "graph.svg"]
-    for name in names:
-        data = (tmp_path / "one" / name).read_bytes()
-        assert data == (tmp_path / "two" / name).read_bytes()
-        assert "Invented" in data.decode("latin-1")
-        assert b"Software" not in data and b"dc:date" not in data
+        write_graphs({"graph": drawing()}, tmp_path / folder, "Invented <data> — “not” for use.")
+    (path,) = (tmp_path / "one").iterdir()
+    assert path.name == "graph.svg"
+    assert path.read_bytes() == (tmp_path / "two" / "graph.svg").read_bytes()
+    root = ET.parse(path).getroot()
+    told = {element.tag.rpartition("}")[2]: element.text for element in root}
+    assert told["title"] == "graph" and told["desc"] == "Invented <data> — “not” for use."
 
 
-def test_an_svg_needs_no_font_and_a_png_has_its_size_in_dots(tmp_path):
-    write_graphs({"graph": flowable().figure}, tmp_path / "graphs", "about")
-    root = ET.parse(tmp_path / "graphs" / "graph.svg").getroot()
+def test_an_svg_needs_no_font_and_has_the_size_of_the_drawing():
+    root = ET.fromstring(svg(drawing()))
     tags = {element.tag.rpartition("}")[2] for element in root.iter()}
-    assert "path" in tags and "text" not in tags and "image" not in tags
+    assert "path" in tags and not tags & {"text", "image", "style"}
     assert root.get("viewBox") == "0 0 200 100"
-    head = (tmp_path / "graphs" / "graph.png").read_bytes()[16:24]
-    width, height = struct.unpack(">II", head)
-    assert (width, height) == (pytest.approx(200 / 72 * PNG_DPI, abs=1), pytest.approx(100 / 72 * PNG_DPI, abs=1))
+    # A glyph for each different letter, and each is used.
+    names = {element.get("id") for element in root.iter() if element.get("id")}
+    used = {element.get("href", "#").removeprefix("#") for element in root.iter("{http://www.w3.org/2000/svg}use")}
+    assert used <= names and len(used) == len(set("−3°Cload,kW"))
+
+
+def test_what_two_svgs_of_one_page_refer_to_has_different_names():
+    names = [
+        {element.get("id") for element in ET.fromstring(svg(drawing(quantity))).iter() if element.get("id")}
+        for quantity in ("load, kW", "opening, %")
+    ]
+    assert all(names) and not names[0] & names[1]
 
 
 @pytest.mark.parametrize(
@@ -90,5 +94,5 @@ def test_names_are_safe(text, name):
 
 
 def test_names_that_differ_in_case_alone_are_two_files():
-    found = named_figures({"Alder": [flowable()], "alder": [[flowable()], flowable("opening, %")]})
+    found = named_drawings({"Alder": [flowable()], "alder": [[flowable()], flowable("opening, %")]})
     assert list(found) == ["Alder-load", "alder-load-2", "alder-opening"]

@@ -7,7 +7,6 @@ from typing import Any
 
 import pypdfium2
 import pytest
-from matplotlib.figure import Figure
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.cli.main import main
@@ -15,7 +14,8 @@ from tablegen.errors import PublishError
 from tablegen.report.graphs.selection_map_graph import map_cells
 from tablegen.report.pages.window_pages import window_table_pages
 from tablegen.report.pages.window_table import DASH, WindowTableFlowable
-from tablegen.report.pdf import page, tables, vector
+from tablegen.report.pdf import page, tables
+from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout
 from tests.report.tagged_text import Tagged, faults
 
@@ -206,12 +206,11 @@ def test_rules_and_running_heads_are_no_content() -> None:
 
 
 def test_a_figure_without_formatter_is_refused() -> None:
-    with vector.style():
-        figure = Figure()
+    empty = Drawing(100.0, 50.0, ())
     with pytest.raises(PublishError, match="needs a description"):
-        built([vector.FigureFlowable(figure, 100.0, 50.0)])
-    document = built([page.paragraph("x"), vector.FigureFlowable(figure, 100.0, 50.0, "A field, \N{DEGREE SIGN}C")])
-    # An empty figure paints nothing, but is in the tree.
+        built([DrawingFlowable(empty)])
+    document = built([page.paragraph("x"), DrawingFlowable(empty, "A field, \N{DEGREE SIGN}C")])
+    # An empty drawing paints nothing, but is in the tree.
     assert [str(node.entry["/Alt"]) for node in document.root.find("Figure")] == ["A field, \N{DEGREE SIGN}C"]
 
 

@@ -17,8 +17,6 @@ from tablegen.wording import refrigerants, terms
 from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
     from tablegen.audits.findings import Finding, FindingLine
     from tablegen.audits.run import Audit, AuditedTable
     from tablegen.audits.table_checks import LoadRange, RowCoverage
@@ -26,6 +24,7 @@ if TYPE_CHECKING:
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
     from tablegen.report.graphs.coverage_graph import CoverageStrip
+    from tablegen.report.pdf.drawing import Drawing
 
 # Overlaps below this share are printed to a tenth of a percent.
 _TENTHS_BELOW = 0.1
@@ -232,11 +231,11 @@ class CoverageFigure:
 
         return figure_heights(len(self.strips))
 
-    def draw(self, width: float, height: float) -> Figure:
+    def draw(self, width: float, height: float) -> Drawing:
         """The figure in a size [pt]."""
-        from tablegen.report.graphs.coverage_graph import coverage_figure
+        from tablegen.report.graphs.coverage_graph import coverage_drawing
 
-        return coverage_figure(self.strips, self.formatter, width, height)
+        return coverage_drawing(self.strips, self.formatter, width, height)
 
 
 def _figure(audit: Audit, formatter: Formatter) -> CoverageFigure:

@@ -14,12 +14,11 @@ from tablegen.report.formatter import percent
 from tablegen.wording import fit as wording
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
     from tablegen.bench.parameters import Parameter
     from tablegen.bench.result import BalanceResult, BalanceTable, BenchResult, FlowResult, FlowTable, LawVerdict
     from tablegen.physics.arrays import Floats
     from tablegen.report.formatter import Formatter
+    from tablegen.report.pdf.drawing import Drawing
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +27,13 @@ class FitFigure:
 
     alt: str
     caption: str
-    drawing: Callable[[tuple[float, float]], Figure]
+    drawing: Callable[[tuple[float, float]], Drawing]
 
     def heights(self, width: float) -> tuple[float, float]:
         """Smallest and largest useful height for a width [pt]."""
         return 0.7 * width, 0.92 * width
 
-    def draw(self, width: float, height: float) -> Figure:
+    def draw(self, width: float, height: float) -> Drawing:
         """The figure in a size [pt]."""
         return self.drawing((width, height))
 
@@ -122,7 +121,7 @@ def _flow_figure(result: BenchResult, flow: FlowResult, formatter: Formatter) ->
     recovery = result.estimate(Quantity.PRESSURE_RECOVERY)
     caption = wording.FLOW_CAPTION(reached=percent(flow.verdict.max_drop))
 
-    def draw(size: tuple[float, float]) -> Figure:
+    def draw(size: tuple[float, float]) -> Drawing:
         from tablegen.report.graphs.fit_graphs import flow_graphs
 
         return flow_graphs(flow, None if recovery is None else recovery.value, lacks, formatter, size)
@@ -134,7 +133,7 @@ def _balance_figure(result: BenchResult, balance: BalanceResult, formatter: Form
     lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.BALANCE]
     caption = wording.BALANCE_CAPTION()
 
-    def draw(size: tuple[float, float]) -> Figure:
+    def draw(size: tuple[float, float]) -> Drawing:
         from tablegen.report.graphs.fit_graphs import balance_graphs
 
         return balance_graphs(balance, lacks, formatter, size)

@@ -17,7 +17,6 @@ from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
     import pandas as pd
-    from matplotlib.figure import Figure
 
     from tablegen.answers.existing_valve import ValveOperation
     from tablegen.answers.retrofit import ExistingValve, Retrofit
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from tablegen.model.inputs import Catalogue, Family
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
+    from tablegen.report.pdf.drawing import Drawing
 
 # Where a higher low head may help.
 _MAY_BE_RAISED = ("starved", "not_working")
@@ -46,7 +46,7 @@ class RetrofitFigure:
         """Smallest and largest useful height for a width [pt]."""
         return 0.27 * width, 0.62 * width
 
-    def draw(self, width: float, height: float) -> Figure:
+    def draw(self, width: float, height: float) -> Drawing:
         """The figure in a size [pt]."""
         from tablegen.report.graphs.retrofit_graph import retrofit_graph
 

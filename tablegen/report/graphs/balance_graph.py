@@ -2,48 +2,133 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 
 from tablegen.physics.arrays import Floats
 from tablegen.report.formatter import Formatter
-from tablegen.report.pdf import fonts, vector
-from tablegen.report.pdf.page import BLACK, VERMILLION
+from tablegen.report.graphs.axes import Axes, Scale, framed
+from tablegen.report.graphs.sketch import BACK, SIZE, Sketch
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.colors import VERMILLION
+from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.unit_table import Unit
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
 
 # Half a character's width over the graph's, and a label's distance from its curve over the height, about.
 _CHARACTER, _LABEL_OFFSET = 0.0047, 0.055
-_HEADROOM = 1.22
+_HEADROOM, _ASIDE_OF_ENDS = 1.22, 0.03
 _OFFSET_PT = 9.0
 # From the middle of a label to a curve that it does not touch, over its distance from its own.
 _CLEAR = 0.7
-# Axes [pt], about; the type; how far the note on a starving size may stand from what it names.
-_WIDTH_PT, _HEIGHT_PT, _SIZE = 440.0, 160.0, 8.5
+# Axes [pt], about; how far the note on a starving size may stand from what it names; the white around a label.
+_WIDTH_PT, _HEIGHT_PT = 440.0, 160.0
 _ASIDE, _UP_OR_DOWN = (14.0, 30.0, 48.0), (22.0, 28.0, 34.0, 42.0, 52.0, 64.0, 78.0)
-_WHITE_BOX = {"fc": "w", "ec": "none", "pad": 1.2}
+_PAD = 1.2
+_SYSTEM, _EVAPORATOR = Pen(2.4, VERMILLION, cap=PROJECTING), Pen(0.8, dashes=(7, 2, 1, 2))
+_MAXIMUM, _MINIMUM, _SMALLER = Pen(1.6, cap=PROJECTING), Pen(1.6, dashes=(1, 1.6)), Pen(1.2, dashes=(5, 2))
+DOTTED, RING = Pen(0.5, dashes=(1, 2)), Pen(1.4)
+_LEADER = Pen(0.6)
 
 
-def balance_graph(
-    curve: pd.DataFrame, formatter: Formatter, site_pressure_pa: float, heads_pa: dict[str, float]
-) -> Figure:
-    """Draw one example's curves; `heads_pa` are the absolute pressures of the conditions, by printed name."""
-    with vector.style():
-        figure = Figure(layout="constrained")
-        draw_balance(figure.add_subplot(), curve, formatter, site_pressure_pa, heads_pa)
-    return figure
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalanceCurves:
+    """One example in printed units: head pressures, and the capacities at each; NaN where there is none.
+
+    Attributes
+    ----------
+    crossing_pa : float
+        Absolute pressure of the head at which the next smaller size meets the system.
+    """
+
+    head: Floats
+    system: Floats
+    evaporator: Floats
+    maximum: Floats
+    minimum: Floats
+    smaller: Floats
+    size: str
+    smaller_size: str
+    crossing_pa: float
+    formatter: Formatter
+    site_pressure_pa: float
+
+    @classmethod
+    def of(cls, curve: pd.DataFrame, formatter: Formatter, site_pressure_pa: float) -> BalanceCurves:
+        """The curves of one example of the data set."""
+        pressure, load = print_unit("pressure gauge", formatter.system), _load_unit(formatter)
+        first = curve.iloc[0]
+
+        def loads(column: str) -> Floats:
+            return np.array([load.of(w) for w in curve[column].tolist()])
+
+        smaller = str(first["smaller_size"])
+        return cls(
+            head=np.array([pressure.of(p - site_pressure_pa) for p in curve["head_pressure_pa"].tolist()]),
+            system=loads("compressor_capacity_w"),
+            evaporator=loads("evaporator_capacity_w"),
+            maximum=loads("valve_max_w"),
+            minimum=loads("valve_min_w"),
+            smaller=loads("smaller_max_w") if smaller else np.array([]),
+            size=str(first["size"]),
+            smaller_size=smaller,
+            crossing_pa=float(first["smaller_crossing_pa"]),
+            formatter=formatter,
+            site_pressure_pa=site_pressure_pa,
+        )
+
+    @property
+    def pressure(self) -> Unit:
+        """Of the heads."""
+        return print_unit("pressure gauge", self.formatter.system)
+
+    @property
+    def load(self) -> Unit:
+        """Of the capacities."""
+        return _load_unit(self.formatter)
+
+    @property
+    def span(self) -> float:
+        """From the lowest to the highest head."""
+        return float(self.head[-1] - self.head[0])
+
+    @property
+    def top(self) -> float:
+        """Upper end of the axis of capacities."""
+        return _HEADROOM * float(np.nanmax([self.maximum, self.system, self.minimum]))
+
+    @property
+    def scales(self) -> tuple[Scale, Scale]:
+        """Of heads and of capacities."""
+        aside = _ASIDE_OF_ENDS * self.span
+        return Scale(float(self.head[0]) - aside, float(self.head[-1]) + aside), Scale(0.0, self.top)
+
+    def at(self, head_pa: float) -> float:
+        """An absolute pressure [Pa] in the unit of the heads."""
+        return self.pressure.of(head_pa - self.site_pressure_pa)
+
+
+def _load_unit(formatter: Formatter) -> Unit:
+    return print_unit("load", formatter.system, formatter.load_unit)
+
+
+def balance_graph(curves: BalanceCurves, heads_pa: dict[str, float], size: tuple[float, float]) -> Drawing:
+    """Draw one example's curves in a size [pt]; `heads_pa` are the absolute pressures of the conditions, by name."""
+    sketch, name = Sketch(*size), wording.CAPACITY(unit=curves.load.label)
+    names = wording.HEAD_PRESSURE(unit=curves.pressure.label), name
+    axes = framed(sketch, Box(0.0, 0.0, *size), *curves.scales, names)
+    draw_balance(axes, curves, heads_pa)
+    return sketch.drawing(name)
 
 
 def draw_balance(
     axes: Axes,
-    curve: pd.DataFrame,
-    formatter: Formatter,
-    site_pressure_pa: float,
+    curves: BalanceCurves,
     heads_pa: dict[str, float],
     names: tuple[str, str] | None = None,
     borders_pa: Sequence[float] = (),
@@ -52,115 +137,74 @@ def draw_balance(
 ) -> None:
     """Draw one example's curves on axes; labels keep clear of the lines at `borders_pa` (absolute pressures).
 
-    `names` are those of the valve's two curves, else of its openings.  Labels in `spare` are left out where they would lie on another curve.
-    `low_pt` is the height of the axes [pt] where that is little; names of heads then stand above.
+    `names` are those of the valve's two curves, else of its openings.  Labels in `spare` are left out where they would
+    lie on another curve. `low_pt` is the height of the axes [pt] where that is little; names of heads then stand above.
     """
-    pressure, load = (
-        print_unit("pressure gauge", formatter.system),
-        print_unit("load", formatter.system, formatter.load_unit),
-    )
-    head = np.array([pressure.of(p - site_pressure_pa) for p in curve["head_pressure_pa"]])
-    first = curve.iloc[0]
+    head, top = curves.head, curves.top
+    axes.plot(head, curves.system, _SYSTEM)
+    axes.plot(head, curves.evaporator, _EVAPORATOR)
+    axes.plot(head, curves.maximum, _MAXIMUM)
+    axes.plot(head, curves.minimum, _MINIMUM)
+    if curves.smaller_size:
+        axes.plot(head, curves.smaller, _SMALLER)
+        _mark_crossing(axes, curves)
+    labels = _labels(curves, names or (wording.FULLY_OPEN(), wording.MINIMUM_OPENING()))
+    upright = [curves.at(value) for value in (*heads_pa.values(), *borders_pa)]
+    note: list[tuple[float, float, float]] = []
+    if curves.smaller_size:
+        upright += [] if math.isnan(curves.crossing_pa) else [curves.at(curves.crossing_pa)]
+        note = _shortfall(axes, curves, [curve for curve, _, _ in labels], upright, low_pt or _HEIGHT_PT)
+    share = _LABEL_OFFSET if low_pt is None else _OFFSET_PT / low_pt
+    _label_curves(axes, head, labels, top, note, upright, spare, share)
+    for name, value in heads_pa.items():
+        x = curves.at(value)
+        axes.upright(x, DOTTED, BACK)
+        side = "left" if x < head.mean() else "right"
+        text = wording.HEAD_AT(condition=name, pressure=curves.formatter.gauge(value, curves.site_pressure_pa))
+        offset = (4 if side == "left" else -4, -10 if low_pt is None else 6)
+        axes.note(text, (x, top), offset, side=side, pad=_PAD)
 
-    def loads(column: str) -> Floats:
-        return np.array([load.of(w) for w in curve[column]])
 
-    compressor, maximum, minimum = (loads(c) for c in ("compressor_capacity_w", "valve_max_w", "valve_min_w"))
-    axes.plot(head, compressor, color=VERMILLION, lw=2.4)
-    evaporator = loads("evaporator_capacity_w")
-    axes.plot(head, evaporator, color=BLACK, lw=0.8, ls=(0, (7, 2, 1, 2)))
-    axes.plot(head, maximum, color=BLACK, lw=1.6)
-    axes.plot(head, minimum, color=BLACK, lw=1.6, ls=(0, (1, 1.6)))
-    top = _HEADROOM * float(np.nanmax([maximum, compressor, minimum]))
-    axes.set_xlim(head[0] - 0.03 * (head[-1] - head[0]), head[-1] + 0.03 * (head[-1] - head[0]))
-    axes.set_ylim(0.0, top)
-    if first["smaller_size"]:
-        smaller = loads("smaller_max_w")
-        axes.plot(head, smaller, color=BLACK, lw=1.2, ls=(0, (5, 2)))
-        _mark_crossing(axes, first, formatter, site_pressure_pa, head, compressor, pressure)
-    names = names or (wording.FULLY_OPEN(), wording.MINIMUM_OPENING())
+# A curve with its name and the face of that.
+_CurveLabel = tuple[Floats, str, str]
+
+
+def _labels(curves: BalanceCurves, names: tuple[str, str]) -> list[_CurveLabel]:
+    """What each curve is called; a curve of no value is not."""
     labels = [
-        (maximum, wording.SIZE_AT(size=first["size"], opening=names[0]), "normal"),
-        (minimum, wording.SIZE_AT(size=first["size"], opening=names[1]), "normal"),
-        (compressor, wording.SYSTEM(), "semibold"),
-        (evaporator, wording.EVAPORATOR(), "normal"),
+        (curves.maximum, wording.SIZE_AT(size=curves.size, opening=names[0]), fonts.REGULAR),
+        (curves.minimum, wording.SIZE_AT(size=curves.size, opening=names[1]), fonts.REGULAR),
+        (curves.system, wording.SYSTEM(), fonts.SEMIBOLD),
+        (curves.evaporator, wording.EVAPORATOR(), fonts.REGULAR),
     ]
-    if np.allclose(minimum, maximum, rtol=1e-3):
+    if np.allclose(curves.minimum, curves.maximum, rtol=1e-3):
         # A valve that floods even at its stop.
         both = wording.BOTH_OPENINGS(maximum=names[0], minimum=names[1])
-        labels[:2] = [(maximum, wording.SIZE_AT(size=first["size"], opening=both), "normal")]
+        labels[:2] = [(curves.maximum, wording.SIZE_AT(size=curves.size, opening=both), fonts.REGULAR)]
     labels = [label for label in labels if np.isfinite(label[0]).any()]
-    if first["smaller_size"]:
-        text = wording.SIZE_AT(size=first["smaller_size"], opening=wording.FULLY_OPEN())
-        labels.append((smaller, text, "normal"))
-    upright = [pressure.of(value - site_pressure_pa) for value in (*heads_pa.values(), *borders_pa)]
-    note: list[tuple[float, float, float]] = []
-    if first["smaller_size"]:
-        crossing = float(first["smaller_crossing_pa"])
-        if not np.isnan(crossing):
-            upright.append(pressure.of(crossing - site_pressure_pa))
-        curves = [curve for curve, _, _ in labels]
-        note = _shortfall(
-            axes,
-            head,
-            smaller,
-            compressor,
-            str(first["smaller_size"]),
-            curves,
-            top,
-            upright,
-            _HEIGHT_PT if low_pt is None else low_pt,
-        )
-    _label_curves(
-        axes, head, labels, top, note, upright, spare, _LABEL_OFFSET if low_pt is None else _OFFSET_PT / low_pt
-    )
-    for name, value in heads_pa.items():
-        x = pressure.of(value - site_pressure_pa)
-        axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
-        side = "left" if x < head.mean() else "right"
-        text = wording.HEAD_AT(condition=name, pressure=formatter.gauge(value, site_pressure_pa))
-        up = -10 if low_pt is None else 6
-        axes.annotate(
-            text,
-            (x, top),
-            (4 if side == "left" else -4, up),
-            textcoords="offset points",
-            ha=side,
-            va="center",
-            fontsize=8.5,
-            bbox=_WHITE_BOX,
-        )
-    axes.set_xlabel(wording.HEAD_PRESSURE(unit=pressure.label))
-    axes.set_ylabel(wording.CAPACITY(unit=load.label))
-    axes.spines[["top", "right"]].set_visible(False)
+    if curves.smaller_size:
+        text = wording.SIZE_AT(size=curves.smaller_size, opening=wording.FULLY_OPEN())
+        labels.append((curves.smaller, text, fonts.REGULAR))
+    return labels
 
 
 def _shortfall(
-    axes: Axes,
-    head: Floats,
-    smaller: Floats,
-    compressor: Floats,
-    size: str,
-    curves: list[Floats],
-    top: float,
-    upright: list[float],
-    height_pt: float,
+    axes: Axes, curves: BalanceCurves, named: list[Floats], upright: list[float], height_pt: float
 ) -> list[tuple[float, float, float]]:
     """Hatch what the smaller size cannot pass, and name it where no curve and no upright line runs.
 
     Return where the name stands: its middle and half its width.
     """
-    short = compressor > smaller
+    head, smaller, top = curves.head, curves.smaller, curves.top
+    short = curves.system > smaller
     if not short.any():
         return []
-    axes.fill_between(
-        head, smaller, compressor, where=short, interpolate=True, facecolor="none", edgecolor="none", hatch="/", lw=0.0
-    )
-    span = head[-1] - head[0]
+    axes.between(head, smaller, curves.system, where=short, hatch="/")
     at = int(np.flatnonzero(short)[0])
-    x, middle, text = head[at] + 0.01 * span, 0.5 * (smaller[at] + compressor[at]), wording.STARVES(size=size)
-    wide = fonts.text_width(text, fonts.REGULAR, _SIZE)
-    per_x, per_y = 1.06 * span / _WIDTH_PT, top / height_pt
+    x, middle = head[at] + 0.01 * curves.span, 0.5 * (smaller[at] + curves.system[at])
+    text = wording.STARVES(size=curves.smaller_size)
+    wide = fonts.text_width(text, fonts.REGULAR, SIZE)
+    per_x, per_y = 1.06 * curves.span / _WIDTH_PT, top / height_pt
     best: tuple[float, float, float] | None = None
     for aside in _ASIDE:
         left = x + aside * per_x
@@ -168,51 +212,39 @@ def _shortfall(
         beside = min((max(line - covered[-1], covered[0] - line) / per_x for line in upright), default=99.0)
         for up in (*_UP_OR_DOWN, *(-way for way in _UP_OR_DOWN)):
             y = middle + up * per_y
-            gaps = [float(np.abs(np.interp(covered, head, curve) - y).min()) / per_y for curve in curves]
+            gaps = [float(np.abs(np.interp(covered, head, curve) - y).min()) / per_y for curve in named]
             ends = (y / per_y, 0.9 * height_pt - y / per_y)
             # A curve between the name and what it names takes the leader across itself.
             crossed = sum(
                 bool((float(np.interp(left, head, c)) - y) * (middle - float(np.interp(x, head, c))) > 0.0)
-                for c in curves
+                for c in named
             )
-            score = min(*gaps, *ends, beside + _SIZE, 10.0) - 0.04 * (abs(up) + aside) - 0.5 * crossed
+            score = min(*gaps, *ends, beside + SIZE, 10.0) - 0.04 * (abs(up) + aside) - 0.5 * crossed
             if best is None or score > best[0] + 1e-9:
                 best = score, aside, up
     _, aside, up = best or (0.0, _ASIDE[0], _UP_OR_DOWN[2])
-    axes.annotate(
-        text,
-        (x, middle),
-        (aside, up),
-        textcoords="offset points",
-        fontsize=_SIZE,
-        va="center",
-        bbox=_WHITE_BOX,
-        arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 0},
-    )
+    axes.note(text, (x, middle), (aside, up), side="left", pad=_PAD, leader=_LEADER)
     return [
         (x + (aside + 0.5 * wide) * per_x, middle + up * per_y, 0.5 * wide * per_x),
         (x + 0.5 * aside * per_x, middle + 0.5 * up * per_y, 0.5 * aside * per_x),
     ]
 
 
-def _mark_crossing(
-    axes: Axes, first: pd.Series, formatter: Formatter, site_pa: float, head: Floats, compressor: Floats, pressure: Unit
-) -> None:
-    crossing = float(first["smaller_crossing_pa"])
-    if np.isnan(crossing):
+def _mark_crossing(axes: Axes, curves: BalanceCurves) -> None:
+    if math.isnan(curves.crossing_pa):
         return
-    x = pressure.of(crossing - site_pa)
-    y = float(np.interp(x, head, compressor))
-    axes.plot([x], [y], marker="o", ms=7, mfc="w", mec=BLACK, mew=1.4)
-    axes.plot([x, x], [0, y], color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
-    text = formatter.gauge(crossing, site_pa)
-    axes.annotate(text, (x, 0), (3, 7), textcoords="offset points", fontsize=8.5, bbox=_WHITE_BOX)
+    x = curves.at(curves.crossing_pa)
+    y = float(np.interp(x, curves.head, curves.system))
+    axes.marks(x, y, "o", 7.0, RING)
+    axes.plot([x, x], [0.0, y], DOTTED, BACK)
+    text = curves.formatter.gauge(curves.crossing_pa, curves.site_pressure_pa)
+    axes.note(text, (x, 0.0), (3.0, 7.0), side="left", up="baseline", pad=_PAD)
 
 
 def _label_curves(
     axes: Axes,
     head: Floats,
-    labels: list[tuple[Floats, str, str]],
+    labels: list[_CurveLabel],
     top: float,
     taken: list[tuple[float, float, float]],
     upright: list[float],
@@ -225,38 +257,33 @@ def _label_curves(
     print.
     """
     span, offset = head[-1] - head[0], share * top
-    curves = [curve for curve, _, _ in labels]
     taken = list(taken)
-    for own, text, weight in labels:
+    places = np.linspace(0.06, 0.94, 45)
+    # Places of a label's middle down, above and below its curve across.
+    x, sides = head[0] + places * span, np.array([offset, -offset])
+    for own, text, face in labels:
         half = _CHARACTER * len(text) * span
-        best: tuple[float, float, float, bool] | None = None
-        for place in np.linspace(0.06, 0.94, 45):
-            x = head[0] + place * span
-            if x - half < head[0] or x + half > head[-1] or any(abs(x - line) < half for line in upright):
-                continue
-            covered = np.linspace(x - half, x + half, 9)
-            for below in (False, True):
-                y = float(np.interp(x, head, own)) + (-offset if below else offset)
-                gaps = [float(np.abs(np.interp(covered, head, c) - y).min()) for c in curves if c is not own]
-                gaps += [abs(y - b) if abs(x - a) < half + w else top for a, b, w in taken]
-                gaps.append(2.0 * float(np.abs(np.interp(covered, head, own) - y).min()))
-                gaps += [y, 0.90 * top - y]
-                # The middle of the graph reads best among places that are as free.
-                score = min(*gaps, max(0.12, 2.0 * share) * top) - 0.01 * top * abs(place - 0.5)
-                if best is None or score > best[0]:
-                    best = score, x, y, below
-        if best is None or (text in spare and best[0] < _CLEAR * offset):
+        y = np.interp(x, head, own)[:, None] + sides
+        covered = x[:, None] + np.linspace(-half, half, 9)
+
+        gaps = [_gap(head, curve, covered, y) for curve, _, _ in labels if curve is not own]
+        gaps += [np.where((np.abs(x - a) < half + w)[:, None], np.abs(y - b), top) for a, b, w in taken]
+        gaps += [2.0 * _gap(head, own, covered, y), y, 0.90 * top - y, np.full_like(y, max(0.12, 2.0 * share) * top)]
+        # The middle of the graph reads best among places that are as free.
+        score = np.fmin.reduce(gaps) - 0.01 * top * np.abs(places - 0.5)[:, None]
+        is_free = (x - half >= head[0]) & (x + half <= head[-1]) & np.isfinite(y[:, 0])
+        is_free &= np.all([np.abs(x - line) >= half for line in upright], axis=0)
+        score[~is_free] = -np.inf
+        place, below = np.unravel_index(int(np.argmax(score)), score.shape)
+        best = float(score[place, below])
+        if not math.isfinite(best) or (text in spare and best < _CLEAR * offset):
             continue
-        _, x, y, below = best
-        taken.append((x, y, half))
-        axes.annotate(
-            text,
-            (x, float(np.interp(x, head, own))),
-            (0, -9 if below else 9),
-            textcoords="offset points",
-            ha="center",
-            va="center",
-            fontsize=8.5,
-            fontweight=weight,
-            bbox=_WHITE_BOX,
-        )
+        taken.append((float(x[place]), float(y[place, below]), half))
+        at = float(x[place]), float(np.interp(x[place], head, own))
+        axes.note(text, at, (0.0, -_OFFSET_PT if below else _OFFSET_PT), face=face, pad=_PAD)
+
+
+def _gap(head: Floats, curve: Floats, covered: Floats, y: Floats) -> Floats:
+    """Distance up or down from labels, each of which covers some heads, to a curve."""
+    gap: Floats = np.abs(np.interp(covered, head, curve)[:, None, :] - y[:, :, None]).min(axis=2)
+    return gap

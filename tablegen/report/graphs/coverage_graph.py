@@ -8,19 +8,19 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from tablegen.physics.arrays import Floats
-from tablegen.report.pdf import fonts, vector
-from tablegen.report.pdf.page import BLACK, TINT_DARK, TINT_LIGHT, VERMILLION
+from tablegen.report.graphs.axes import Axes, Scale, Tick
+from tablegen.report.graphs.sketch import ABOVE, BACK, BELOW, MARK, Sketch
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.colors import FAINT, TINT_DARK, TINT_LIGHT, VERMILLION
+from tablegen.report.pdf.drawing import Box, Drawing, Pen, Shape, box_path
 from tablegen.report.rounding import round_half_even, without_zeros
 from tablegen.unit_table import Unit
 from tablegen.units import print_unit
 from tablegen.wording import audit as wording
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
     from tablegen.report.formatter import Formatter
 
 _TEXT = 8.0
@@ -31,7 +31,9 @@ _GUTTER = 9.0
 _MIN_STRIP, _GOOD_STRIP, _MAX_STRIP = 22.0, 36.0, 80.0
 # Of a figure, so that it stays on a page.
 _MAX_HEIGHT = 470.0
-_DECADE_LINE = "#9A9A9A"
+_HAIR, _OUTER = Pen(0.35), Pen(1.1)
+# Ticks and their distance from their texts [pt].
+_TICK, _GAP = 2.0, 2.0
 MAX_STRIPS = 45
 """As many as fit a page, in columns of the smallest strips."""
 
@@ -74,7 +76,7 @@ def _columns(strips: int) -> int:
     return min(strips, 3) if strips <= 12 else 4 if strips <= 36 else 5
 
 
-def coverage_figure(strips: Sequence[CoverageStrip], formatter: Formatter, width: float, height: float) -> Figure:
+def coverage_drawing(strips: Sequence[CoverageStrip], formatter: Formatter, width: float, height: float) -> Drawing:
     """All strips in a size [pt] on one log scale of loads; gaps are hatched, rows without a window crossed out."""
     unit = print_unit("load", formatter.system, formatter.load_unit)
     low, high = (unit.of(float(v)) for v in _ends(strips))
@@ -82,18 +84,16 @@ def coverage_figure(strips: Sequence[CoverageStrip], formatter: Formatter, width
     rows = -(-len(strips) // columns)
     step_x = (width + _GUTTER) / columns
     step_y = (height - _AXIS) / rows
-    with vector.style():
-        figure = Figure(figsize=(width / 72.0, height / 72.0), dpi=72.0)
-        for place, strip in enumerate(strips):
-            left, top = (place % columns) * step_x, height - (place // columns) * step_y
-            tall = step_y - _LABELS - _BETWEEN
-            box = left / width, (top - _LABELS - tall) / height, (step_x - _GUTTER) / width, tall / height
-            axes = figure.add_axes(box)
-            _strip(axes, strip, unit)
-            # The lowest of its column carries the scale.
-            _scale(axes, 0.93 * low, 1.07 * high, place + columns >= len(strips), unit.label)
-            _labels(axes, strip, step_x - _GUTTER)
-    return figure
+    sketch, loads = Sketch(width, height), Scale(0.93 * low, 1.07 * high, is_log=True)
+    for place, strip in enumerate(strips):
+        left, top = (place % columns) * step_x, height - (place // columns) * step_y - _LABELS
+        box = Box(left, top - step_y + _LABELS + _BETWEEN, left + step_x - _GUTTER, top)
+        axes = Axes(sketch, box, loads, Scale(-0.5, strip.sst_k.size - 0.5))
+        _strip(axes, strip, unit)
+        # The lowest of its column carries the scale.
+        _scale(axes, unit.label if place + columns >= len(strips) else "")
+        _labels(axes, strip)
+    return sketch.drawing(wording.LOAD_AXIS(unit=unit.label))
 
 
 def _ends(strips: Sequence[CoverageStrip]) -> tuple[float, float]:
@@ -117,74 +117,52 @@ def _strip(axes: Axes, strip: CoverageStrip, unit: Unit) -> None:
         for i in range(sizes - 1):
             _fill(axes, y, maximum[i], minimum[i + 1])
     for i in range(sizes):
-        axes.plot(minimum[i], y, color=BLACK, lw=0.35, ls=(0, (2, 1)), dash_capstyle="butt")
-        axes.plot(maximum[i], y, color=BLACK, lw=0.35)
-    axes.plot(minimum[0], y, color=BLACK, lw=1.1)
-    axes.plot(maximum[-1], y, color=BLACK, lw=1.1)
-    for row in np.flatnonzero(np.isnan(strip.min_w).all(axis=0)):
-        axes.axhspan(row - 0.5, row + 0.5, facecolor="none", edgecolor=BLACK, lw=0.0, hatch="xxx")
+        axes.plot(minimum[i], y, Pen(0.35, dashes=(2, 1)))
+        axes.plot(maximum[i], y, _HAIR)
+    axes.plot(minimum[0], y, _OUTER)
+    axes.plot(maximum[-1], y, _OUTER)
+    for row in np.flatnonzero(np.isnan(strip.min_w).all(axis=0)).tolist():
+        axes.rectangle((axes.x.low, axes.x.high), (row - 0.5, row + 0.5), hatch="xxx")
     for place in strip.marked:
-        axes.plot(
-            [1.0],
-            [place],
-            marker="<",
-            ms=4.0,
-            mfc=VERMILLION,
-            mec=BLACK,
-            mew=0.4,
-            clip_on=False,
-            transform=axes.get_yaxis_transform(),
-        )
-    axes.set_ylim(-0.5, rows - 0.5)
+        axes.sketch.mark(axes.box.right, float(axes.up(place)), "<", 4.0, Pen(0.4), VERMILLION, MARK)
 
 
 def _fill(axes: Axes, y: Floats, left: Floats, right: Floats, tint: str | None = None) -> None:
     """The area from one edge to another where the second lies right of the first: in a tint, or hatched as a gap."""
     where = right > left
-    if not where.any():
-        return
     if tint is None:
-        axes.fill_betweenx(y, left, right, where=where, facecolor="none", edgecolor=VERMILLION, lw=0.5, hatch="////")
+        pen = Pen(0.5, VERMILLION)
+        axes.between(y, left, right, where=where, pen=pen, hatch="////", is_upright=True)
     else:
-        axes.fill_betweenx(y, left, right, where=where, facecolor=tint, edgecolor="none", lw=0.0)
+        axes.between(y, left, right, where=where, fill=tint, is_upright=True)
 
 
-def _scale(axes: Axes, low: float, high: float, is_lowest: bool, label: str) -> None:
-    axes.set_xscale("log")
-    axes.set_xlim(low, high)
+def _scale(axes: Axes, label: str) -> None:
+    """Lines at decades, which the unit's `label` names below, if there is one, and the frame."""
+    low, high = axes.x.low, axes.x.high
     decades = range(math.ceil(math.log10(low)), math.floor(math.log10(high)) + 1)
-    ticks = [float(f"1e{decade}") for decade in decades]
-    names = [without_zeros(round_half_even(tick, 2)) for tick in ticks]
-    axes.set_xticks(ticks, names if is_lowest else [""] * len(ticks), fontsize=_TEXT)
-    axes.set_xticks([], minor=True)
-    axes.set_yticks([])
-    axes.tick_params(length=2.0, width=0.5, pad=2.0)
-    axes.grid(axis="x", color=_DECADE_LINE, lw=0.35)
-    axes.set_axisbelow(True)
-    for spine in axes.spines.values():
-        spine.set_linewidth(0.35)
-    if is_lowest:
-        axes.set_xlabel(wording.LOAD_AXIS(unit=label), fontsize=_TEXT, labelpad=1.0)
+    places = [float(f"1e{decade}") for decade in decades]
+    ticks: list[Tick] = [(place, without_zeros(round_half_even(place, 2)) if label else "") for place in places]
+    for place in places:
+        axes.upright(place, Pen(0.35, FAINT), BACK)
+    axes.x_axis(ticks, length=_TICK, gap=_GAP, pen=Pen(0.5), size=_TEXT, has_line=False)
+    axes.sketch.shape(Shape(box_path(axes.box), _HAIR), MARK)
+    if label:
+        under = axes.box.bottom - _TICK - _GAP - _TEXT * (ABOVE + BELOW) - 1.0
+        middle = 0.5 * (axes.box.left + axes.box.right)
+        axes.sketch.text(middle, under, wording.LOAD_AXIS(unit=label), up="top", size=_TEXT)
 
 
-def _labels(axes: Axes, strip: CoverageStrip, width: float) -> None:
+def _labels(axes: Axes, strip: CoverageStrip) -> None:
     """Two lines above a strip, each with its note at the right."""
-    for (text, note), face, weight, up in (
-        (strip.title, fonts.SEMIBOLD, "semibold", 11.5),
-        (strip.subtitle, fonts.REGULAR, "normal", 2.5),
-    ):
-        space = width - fonts.text_width(f"  {note}", fonts.REGULAR, _TEXT)
-        for shown, x, side, heavy in ((_cut(text, face, space), 0.0, "left", weight), (note, 1.0, "right", "normal")):
-            axes.annotate(
-                shown,
-                (x, 1.0),
-                (0, up),
-                xycoords="axes fraction",
-                textcoords="offset points",
-                ha=side,
-                fontsize=_TEXT,
-                fontweight=heavy,
-            )
+    box = axes.box
+    for (text, note), face, up in ((strip.title, fonts.SEMIBOLD, 11.5), (strip.subtitle, fonts.REGULAR, 2.5)):
+        space = box.width - fonts.text_width(f"  {note}", fonts.REGULAR, _TEXT)
+        for shown, x, side, own in (
+            (_cut(text, face, space), box.left, "left", face),
+            (note, box.right, "right", fonts.REGULAR),
+        ):
+            axes.sketch.text(x, box.top + up, shown, side=side, up="baseline", face=own, size=_TEXT)
 
 
 def _cut(text: str, face: str, width: float) -> str:

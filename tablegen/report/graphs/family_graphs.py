@@ -2,36 +2,35 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.transforms import offset_copy
 
 from tablegen.physics.arrays import Floats
 from tablegen.physics.valve import FactorySetting
 from tablegen.report.formatter import Formatter
-from tablegen.report.pdf import fonts, vector
-from tablegen.report.pdf.page import BLACK, BLUE, VERMILLION
-from tablegen.report.pdf.vector import LineStyle
+from tablegen.report.graphs.axes import Axes, Scale, framed
+from tablegen.report.graphs.balance_graph import DOTTED
+from tablegen.report.graphs.sketch import AREA, BACK, LINE, SIZE, Sketch
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.colors import BLUE, VERMILLION
+from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 
-_BOX = {"fc": "w", "ec": "none", "pad": 1.0}
-_SIZE = 8.5
+_PAD, _BESIDE = 1.0, 3.0
 # Room of a superheat graph inside its axes [pt], about: two abreast, and of the whole width to be read off. How far
 # a label may stand from its curve, and how much air it needs.
 _ROOM = {False: (165.0, 112.0), True: (430.0, 96.0)}
-_AWAY, _CLEAR = (3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0), 2.5
+_AWAY, _CLEAR, _ALIKE = (3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0), 2.5, 1e-9
+_LINES_APART = 1.02
 # Minor steps of superheat: a degree Fahrenheit, half a kelvin.
-_FINE = {"IP": 1.0, "SI": 0.5}
-_HEAD_STYLES: dict[str, LineStyle] = {
-    "low_head": {"color": BLUE, "lw": 2.2},
-    "high_head": {"color": VERMILLION, "lw": 2.2, "ls": (0, (5, 1.5))},
-}
+_FINE, _FINE_TICK = {"IP": 1.0, "SI": 0.5}, 2.0
+_HEADS = {"low_head": Pen(2.2, BLUE, cap=PROJECTING), "high_head": Pen(2.2, VERMILLION, (5, 1.5))}
+_THIN = Pen(1.2, cap=PROJECTING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +43,14 @@ class Limits:
     max_k: float
 
 
-def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, is_read_off: bool = False) -> Figure:
-    """Superheat against load at both heads, with the zones named by what the valve is for a load.
+def superheat_graph(
+    curves: pd.DataFrame,
+    limits: Limits,
+    formatter: Formatter,
+    size: tuple[float, float],
+    is_read_off: bool = False,
+) -> Drawing:
+    """Superheat against load at both heads in a size [pt], with the zones named by what the valve is for a load.
 
     With a grid where figures are to be read off it.
     """
@@ -55,63 +60,49 @@ def superheat_graph(curves: pd.DataFrame, limits: Limits, formatter: Formatter, 
     )
     minimum, maximum = load.of(limits.min_w), load.of(limits.max_w)
     floor, top = step.of(limits.min_k), step.of(limits.max_k)
-    with vector.style():
-        figure = Figure(layout="constrained")
-        axes = figure.add_subplot()
-        right, high = 1.45 * maximum, 1.28 * top
-        drawn: dict[str, tuple[Floats, Floats, str]] = {}
-        for condition, rows in curves.groupby("condition", sort=False):
-            shown = rows[rows["superheat_k"].notna()]
-            x = np.array([load.of(w) for w in shown["load_w"]])
-            y = np.array([step.of(k) for k in shown["superheat_k"]])
-            inside = (x <= right) & (y <= high)
-            ends_at_stop = len(shown) < len(rows) and inside.all()
-            x, y = x[inside], y[inside]
-            axes.plot(x, y, **_HEAD_STYLES[str(condition)])
-            name = terms.condition(str(condition))
-            drawn[str(condition)] = (x, y, wording.TO_STOP(condition=name) if ends_at_stop else name)
-        room = _ROOM[is_read_off]
-        scale = (room[0] / right, room[1] / high)
-        _name_curves(axes, list(drawn.values()), scale, (minimum, maximum), (floor, top))
-        for value, text in ((top, wording.MAXIMUM()), (floor, wording.MINIMUM_STABLE())):
-            axes.axhline(value, color=BLACK, lw=1.2 if is_read_off else 0.6, ls=(0, (1, 2)), zorder=1)
-            axes.annotate(
-                text,
-                (1.0, value),
-                (3, 0),
-                xycoords=("axes fraction", "data"),
-                textcoords="offset points",
-                ha="left",
-                va="center",
-                fontsize=_SIZE,
-            )
-        for value in (minimum, maximum):
-            axes.axvline(value, color=BLACK, lw=0.8, zorder=0)
-        edges = (0.0, minimum, maximum, right)
-        zones = wording.TOO_LARGE(), wording.FITS(), wording.TOO_SMALL()
-        for name, start, end in zip(zones, edges, edges[1:], strict=False):
-            axes.annotate(
-                name,
-                (0.5 * (start + end), high),
-                (0, -8),
-                textcoords="offset points",
-                ha="center",
-                va="center",
-                fontsize=_SIZE,
-                fontweight="semibold",
-                bbox=_BOX,
-            )
-        axes.set_xlim(0.0, right)
-        axes.set_ylim(0.0, high)
-        if is_read_off:
-            # Fine enough to read half a degree, and lighter than any line that means something.
-            axes.set_yticks(np.arange(0.0, high, _FINE[formatter.system]), minor=True)
-            axes.grid(axis="y", which="both", color="#C4C4C4", lw=0.25)
-            axes.set_axisbelow(True)
-        axes.set_xlabel(wording.RATED_LOAD(unit=load.label))
-        axes.set_ylabel(wording.SUPERHEAT_AXIS(unit=step.label))
-        axes.spines[["top", "right"]].set_visible(False)
-    return figure
+    right, high = 1.45 * maximum, 1.28 * top
+    levels = ((top, wording.MAXIMUM()), (floor, wording.MINIMUM_STABLE()))
+    beside = _BESIDE + max(fonts.text_width(text, fonts.REGULAR, SIZE) for _, text in levels)
+    sketch, name = Sketch(*size), wording.SUPERHEAT_AXIS(unit=step.label)
+    names = wording.RATED_LOAD(unit=load.label), name
+    axes = framed(sketch, Box(0.0, 0.0, *size), Scale(0.0, right), Scale(0.0, high), names, right=beside)
+    drawn: list[tuple[Floats, Floats, str]] = []
+    for condition, rows in curves.groupby("condition", sort=False):
+        shown = rows[rows["superheat_k"].notna()]
+        x = np.array([load.of(w) for w in shown["load_w"].tolist()])
+        y = np.array([step.of(k) for k in shown["superheat_k"].tolist()])
+        inside = (x <= right) & (y <= high)
+        ends_at_stop = len(shown) < len(rows) and inside.all()
+        x, y = x[inside], y[inside]
+        axes.plot(x, y, _HEADS[str(condition)])
+        called = terms.condition(str(condition))
+        drawn.append((x, y, wording.TO_STOP(condition=called) if ends_at_stop else called))
+    room = _ROOM[is_read_off]
+    _name_curves(axes, drawn, (room[0] / right, room[1] / high), (minimum, maximum), (floor, top))
+    for value, text in levels:
+        axes.level(value, Pen(1.2 if is_read_off else 0.6, dashes=(1, 2)), AREA)
+        axes.note(text, (right, value), (_BESIDE, 0.0), side="left")
+    for value in (minimum, maximum):
+        axes.upright(value, Pen(0.8), BACK)
+    edges = (0.0, minimum, maximum, right)
+    zones = wording.TOO_LARGE(), wording.FITS(), wording.TOO_SMALL()
+    for zone, start, end in zip(zones, edges, edges[1:], strict=False):
+        axes.note(zone, (0.5 * (start + end), high), (0.0, -8.0), face=fonts.SEMIBOLD, pad=_PAD)
+    if is_read_off:
+        _fine_grid(axes, high, _FINE[formatter.system])
+    return sketch.drawing(name)
+
+
+def _fine_grid(axes: Axes, high: float, step: float) -> None:
+    """Fine enough to read half a degree, and lighter than any line that means something."""
+    for value in np.arange(0.0, high, step).tolist():
+        axes.level(value, Pen(0.25, "#C4C4C4"), BACK)
+        left, at = axes.point(0.0, value)
+        axes.sketch.line([(left - _FINE_TICK, at), (left, at)], Pen(0.6), AREA)
+
+
+# A label by its middle and half its width and height [pt].
+_Label = tuple[float, float, float, float]
 
 
 def _name_curves(
@@ -126,161 +117,130 @@ def _name_curves(
     `scale` is the size of a unit of either axis [pt].
     """
     points = [(scale[0] * x, scale[1] * y) for x, y, _ in curves]
-    taken: list[tuple[float, float, float, float]] = []
-    for own, ((x, y), (_, _, text)) in enumerate(zip(points, curves, strict=True)):
-        best: tuple[float, str, tuple[float, float, float, float]] | None = None
-        for name in dict.fromkeys((text, text.replace(", ", ",\n"))):
-            lines = name.split("\n")
-            wide = 0.5 * max(fonts.text_width(line, fonts.REGULAR, _SIZE) for line in lines) + 1.0
-            tall = 0.6 * _SIZE * len(lines)
-            for at in np.linspace(x[0], x[-1], 40):
-                for away in (*_AWAY, *(-away for away in _AWAY)):
-                    height = float(np.interp(at, x, y)) + away + (tall if away > 0.0 else -tall)
-                    label = (float(at), height, wide, tall)
-                    gaps = [_gap(px, py, label) for px, py in points]
-                    # Nearer its own curve than any other.
-                    gaps += [gap - gaps[own] for i, gap in enumerate(gaps) if i != own]
-                    gaps += [abs(at - scale[0] * line) - wide for line in upright]
-                    gaps += [abs(height - scale[1] * line) - tall for line in level]
-                    gaps += [max(abs(at - a) - wide - w, abs(height - h) - tall - t) for a, h, w, t in taken]
-                    gaps += [at - wide, height - tall, scale[1] * level[1] - height]
-                    score = min(*gaps, _CLEAR) - 0.05 * abs(away) - 0.2 * len(lines) - 0.002 * abs(at - x.mean())
-                    if best is None or score > best[0] + 1e-9:
-                        best = score, name, label
-        if best is not None:
-            _, name, label = best
-            taken.append(label)
-            axes.text(
-                label[0] / scale[0],
-                label[1] / scale[1],
-                name,
-                ha="center",
-                va="center",
-                fontsize=_SIZE,
-                linespacing=1.15,
-                bbox=_BOX,
-            )
+    lines = [scale[0] * line for line in upright], [scale[1] * line for line in level]
+    taken: list[_Label] = []
+    for own, (_, _, text) in enumerate(curves):
+        found = [
+            (*_best_place(points, own, name, lines, taken), name)
+            for name in dict.fromkeys((text, text.replace(", ", ",\n")))
+        ]
+        _, label, name = max(found, key=lambda place: place[0])
+        taken.append(label)
+        at = axes.point(label[0] / scale[0], label[1] / scale[1])
+        axes.sketch.text(*at, name, apart=_LINES_APART, pad=_PAD)
 
 
-def _gap(x: Floats, y: Floats, label: tuple[float, float, float, float]) -> float:
-    """Distance up or down from a label (middle, half its width and height) to a curve."""
-    at, height, wide, tall = label
-    covered = np.linspace(max(at - wide, x[0]), min(at + wide, x[-1]), 15)
-    if covered[0] > covered[-1]:
-        return 99.0
-    return float(np.abs(np.interp(covered, x, y) - height).min()) - tall
+def _best_place(
+    points: list[tuple[Floats, Floats]],
+    own: int,
+    name: str,
+    lines: tuple[list[float], list[float]],
+    taken: list[_Label],
+) -> tuple[float, _Label]:
+    """How good the best place for a curve's name is, and the label there."""
+    rows = name.split("\n")
+    wide = 0.5 * max(fonts.text_width(row, fonts.REGULAR, SIZE) for row in rows) + 1.0
+    tall = 0.6 * SIZE * len(rows)
+    x, y = points[own]
+    # Places along the curve down, distances from it across.
+    at, away = np.linspace(x[0], x[-1], 40)[:, None], np.array([*_AWAY, *(-away for away in _AWAY)])
+    height = np.interp(at, x, y) + away + np.sign(away) * tall
+    gaps = [_gap(px, py, at, height, wide) - tall for px, py in points]
+    # Nearer its own curve than any other.
+    gaps += [gap - gaps[own] for i, gap in enumerate(gaps) if i != own]
+    gaps += [np.abs(at - line) - wide for line in lines[0]]
+    gaps += [np.abs(height - line) - tall for line in lines[1]]
+    gaps += [np.maximum(np.abs(at - a) - wide - w, np.abs(height - h) - tall - t) for a, h, w, t in taken]
+    gaps += [at - wide, height - tall, lines[1][1] - height]
+    gap = functools.reduce(np.minimum, gaps, np.full_like(height, _CLEAR))
+    score = gap - 0.05 * np.abs(away) - 0.2 * len(rows) - 0.002 * np.abs(at - x.mean())
+    # Of places that are as good, the first.
+    place = int(np.argmax(score.ravel() >= score.max() - _ALIKE))
+    return float(score.max()), (float(at[place // len(away), 0]), float(height.ravel()[place]), wide, tall)
+
+
+def _gap(x: Floats, y: Floats, at: Floats, height: Floats, wide: float) -> Floats:
+    """Distance up or down from labels of half a width to a curve; far where it is not above or below them."""
+    left, right = np.maximum(at - wide, x[0]), np.minimum(at + wide, x[-1])
+    covered = left + (right - left) * np.linspace(0.0, 1.0, 15)
+    gap = np.abs(np.interp(covered, x, y)[:, None, :] - height[:, :, None]).min(axis=2)
+    return np.where(left > right, 99.0, gap)
 
 
 def opening_graph(
-    curve: pd.DataFrame, formatter: Formatter, site_pa: float, heads_pa: dict[str, float], kind: str
-) -> Figure:
-    """Opening that the example's load needs against head pressure, between the openings that a kind of valve may use."""
+    curve: pd.DataFrame,
+    formatter: Formatter,
+    site_pa: float,
+    heads_pa: dict[str, float],
+    kind: str,
+    size: tuple[float, float],
+) -> Drawing:
+    """Opening that the example's load needs against head pressure, in a size [pt], between those a kind may use."""
     pressure = print_unit("pressure gauge", formatter.system)
-    head = np.array([pressure.of(p - site_pa) for p in curve["head_pressure_pa"]])
-    with vector.style():
-        figure = Figure(layout="constrained")
-        axes = figure.add_subplot()
-        names = {"opening": "", "max_opening": wording.MAXIMUM(), "min_opening": wording.MINIMUM()}
-        styles: dict[str, LineStyle] = {
-            "opening": {"color": VERMILLION, "lw": 2.2},
-            "max_opening": {"color": BLACK, "lw": 1.2},
-            "min_opening": {"color": BLACK, "lw": 1.2, "ls": (0, (1, 1.6))},
-        }
-        for column, name in names.items():
-            values = 100.0 * curve[column].to_numpy()
-            axes.plot(head, values, **styles[column])
-            at = len(head) // 3
-            # A falling curve is named to the right of where it is high.
-            offset = (0, 8) if name else (8, 10)
-            axes.annotate(
-                name or wording.FOR_LOAD(),
-                (head[at], values[at]),
-                offset,
-                textcoords="offset points",
-                ha="center",
-                va="center",
-                fontsize=_SIZE,
-                bbox=_BOX,
-            )
-        top = 1.18 * 100.0 * float(curve["max_opening"].max())
-        for name, value in heads_pa.items():
-            x = pressure.of(value - site_pa)
-            axes.axvline(x, color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
-            side = "left" if x < head.mean() else "right"
-            axes.annotate(
-                name,
-                (x, top),
-                (4 if side == "left" else -4, -7),
-                textcoords="offset points",
-                ha=side,
-                va="center",
-                fontsize=_SIZE,
-                bbox=_BOX,
-            )
-        axes.set_ylim(0.0, top)
-        axes.set_xlabel(wording.HEAD_PRESSURE(unit=pressure.label))
-        axes.set_ylabel(wording.OPENINGS[kind]())
-        axes.spines[["top", "right"]].set_visible(False)
-    return figure
+    head = np.array([pressure.of(p - site_pa) for p in curve["head_pressure_pa"].tolist()])
+    top = 1.18 * 100.0 * float(curve["max_opening"].max())
+    sketch, quantity = Sketch(*size), wording.OPENINGS[kind]()
+    names = wording.HEAD_PRESSURE(unit=pressure.label), quantity
+    axes = framed(sketch, Box(0.0, 0.0, *size), Scale.around(head), Scale(0.0, top), names)
+    for column, name, pen in (
+        ("opening", "", Pen(2.2, VERMILLION, cap=PROJECTING)),
+        ("max_opening", wording.MAXIMUM(), _THIN),
+        ("min_opening", wording.MINIMUM(), Pen(1.2, dashes=(1, 1.6))),
+    ):
+        values = 100.0 * curve[column].to_numpy()
+        axes.plot(head, values, pen)
+        at = len(head) // 3
+        # A falling curve is named to the right of where it is high.
+        offset = (0.0, 8.0) if name else (8.0, 10.0)
+        axes.note(name or wording.FOR_LOAD(), (float(head[at]), float(values[at])), offset, pad=_PAD)
+    for name, value in heads_pa.items():
+        x = pressure.of(value - site_pa)
+        axes.upright(x, DOTTED, BACK)
+        side = "left" if x < head.mean() else "right"
+        axes.note(name, (x, top), (4 if side == "left" else -4, -7), side=side, pad=_PAD)
+    return sketch.drawing(quantity)
 
 
-def charge_graph(rows: pd.DataFrame, setting: FactorySetting, formatter: Formatter) -> Figure:
-    """Bulb pressure and evaporator pressure against temperature, the spring between them.
+def charge_graph(
+    rows: pd.DataFrame, setting: FactorySetting, formatter: Formatter, size: tuple[float, float]
+) -> Drawing:
+    """Bulb pressure and evaporator pressure against temperature in a size [pt], the spring between them.
 
     The valve just opens where the bulb's pressure equals that of evaporator and spring: across, from the evaporator's
     temperature to the bulb's, is the static superheat.
     """
     pressure, temperature = print_unit("pressure", formatter.system), print_unit("temperature", formatter.system)
-    at = np.array([temperature.of(t) for t in rows["evaporating_temperature_k"]])
-    dew = np.array([pressure.of(p) for p in rows["evaporating_pressure_pa"]])
-    closing = np.array([pressure.of(p) for p in rows["evaporating_pressure_pa"] + rows["spring_pressure_pa"]])
-    bulb = np.array([pressure.of(p) for p in rows["bulb_pressure_pa"]])
-    with vector.style():
-        figure = Figure(layout="constrained")
-        axes = figure.add_subplot()
-        axes.fill_between(at, dew, closing, facecolor="none", edgecolor=BLACK, hatch="/", lw=0.0)
-        axes.plot(at, dew, color=BLACK, lw=1.2)
-        axes.plot(at, closing, color=BLACK, lw=1.2, ls=(0, (5, 2)))
-        axes.plot(at, bulb, color=BLUE, lw=2.2)
-        right = temperature.of(setting.bulb_temperature_k)
-        left = temperature.of(setting.bulb_temperature_k - setting.static_superheat_k)
-        level = float(np.interp(left, at, closing))
-        axes.plot([left, right], [level, level], color=BLACK, lw=2.4, solid_capstyle="butt", marker="|", ms=7, mew=1.2)
-        axes.annotate(
-            wording.STATIC_SUPERHEAT(),
-            (right, level),
-            (22, -22),
-            textcoords="offset points",
-            ha="left",
-            va="center",
-            fontsize=_SIZE,
-            bbox=_BOX,
-            arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkB": 1},
-        )
-        labels = (
-            (dew, 0.80, wording.EVAPORATOR(), (8, -8), "left"),
-            (closing, 0.82, wording.EVAPORATOR_AND_SPRING(), (-8, 9), "right"),
-        )
-        for y, place, text, offset, side in labels:
-            i = int(place * (len(at) - 1))
-            axes.annotate(
-                text, (at[i], y[i]), offset, textcoords="offset points", ha=side, va="center", fontsize=_SIZE, bbox=_BOX
-            )
-        # Over both curves, with a leader to its own: the other may lie between.
-        i = int(0.16 * (len(at) - 1))
-        above = offset_copy(axes.transData, figure, x=-16.0, y=15.0, units="points")
-        axes.annotate(
-            wording.BULB(),
-            (at[i], bulb[i]),
-            (at[i], max(bulb[i], closing[i])),
-            textcoords=above,
-            ha="right",
-            va="center",
-            fontsize=_SIZE,
-            arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkA": 0, "shrinkB": 0},
-        )
-        axes.set_xlabel(wording.TEMPERATURE_AXIS(unit=temperature.label))
-        axes.set_ylabel(wording.PRESSURE_AXIS(unit=formatter.absolute_label))
-        axes.margins(x=0.05)
-        axes.spines[["top", "right"]].set_visible(False)
-    return figure
+    at = np.array([temperature.of(t) for t in rows["evaporating_temperature_k"].tolist()])
+    dew, spring, bulb = (
+        np.array([pressure.of(p) for p in rows[column].tolist()])
+        for column in ("evaporating_pressure_pa", "spring_pressure_pa", "bulb_pressure_pa")
+    )
+    closing = dew + spring
+    sketch, name = Sketch(*size), wording.PRESSURE_AXIS(unit=formatter.absolute_label)
+    names = wording.TEMPERATURE_AXIS(unit=temperature.label), name
+    up = Scale.around(np.concatenate([dew, closing, bulb]))
+    axes = framed(sketch, Box(0.0, 0.0, *size), Scale.around(at), up, names)
+    axes.between(at, dew, closing, hatch="/")
+    axes.plot(at, dew, _THIN)
+    axes.plot(at, closing, Pen(1.2, dashes=(5, 2)))
+    axes.plot(at, bulb, Pen(2.2, BLUE, cap=PROJECTING))
+    right = temperature.of(setting.bulb_temperature_k)
+    left = temperature.of(setting.bulb_temperature_k - setting.static_superheat_k)
+    level = float(np.interp(left, at, closing))
+    axes.plot([left, right], [level, level], Pen(2.4))
+    axes.marks([left, right], [level, level], "|", 7.0, Pen(1.2), layer=LINE)
+    leader = Pen(0.6)
+    axes.note(wording.STATIC_SUPERHEAT(), (right, level), (22, -22), side="left", pad=_PAD, leader=leader, gap=1.0)
+    for y, place, text, offset, side in (
+        (dew, 0.80, wording.EVAPORATOR(), (8.0, -8.0), "left"),
+        (closing, 0.82, wording.EVAPORATOR_AND_SPRING(), (-8.0, 9.0), "right"),
+    ):
+        i = int(place * (len(at) - 1))
+        axes.note(text, (float(at[i]), float(y[i])), offset, side=side, pad=_PAD)
+    # Over both curves, with a leader to its own: the other may lie between.
+    i = int(0.16 * (len(at) - 1))
+    own = axes.point(float(at[i]), float(bulb[i]))
+    over = axes.point(float(at[i]), float(max(bulb[i], closing[i])))
+    box = sketch.text(over[0] - 16.0, over[1] + 15.0, wording.BULB(), side="right")
+    sketch.leader(box, own, leader)
+    return sketch.drawing(name)

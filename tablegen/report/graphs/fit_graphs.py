@@ -7,35 +7,33 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from tablegen.bench.result import BalanceTable, ConditionKey, FlowTable, Reading
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.report.answers.bench_findings import condition_text
-from tablegen.report.pdf import vector
-from tablegen.report.pdf.page import BLACK, BLUE, VERMILLION
+from tablegen.report.graphs.axes import EDGE, Axes, Scale, Tick, below, beside, framed
+from tablegen.report.graphs.sketch import AXIS, BACK, MARK, Point, Sketch
+from tablegen.report.pdf.colors import BLACK, BLUE, FAINT, VERMILLION, WHITE
+from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.report.rounding import decimals, round_half_even, without_zeros
 from tablegen.units import print_unit
 from tablegen.wording import fit as wording
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import SubFigure
-
     from tablegen.bench.result import BalanceResult, FlowResult, LackOfFit
     from tablegen.report.formatter import Formatter
 
-_SIZE = 8.5
-_BOX = {"fc": "w", "ec": "none", "pad": 1.0}
+_PAD = 1.0
 _MARKS = ("o", "s", "^", "D", "v", "p", "<", ">")
-_FAINT = "#9A9A9A"
 # Openings that are closer make no axis.
 _ONE_OPENING = 0.02
 # More outliers than this are not named beside their marks.
 _NAMED = 8
 _MAX_PANELS = 3
-# Of the height, what graphs above and residuals below take.
-_HEIGHTS = (270, 205)
+# Of the height, what graphs above take; the rest is that of residuals below.
+_ABOVE = 270.0 / 475.0
+# Between panels of residuals [pt]; steps of their axes; half the height of the ends of a bracket.
+_BETWEEN, _STEPS, _BRACKET = 10.0, 4, 1.8
 
 
 def flow_graphs(
@@ -44,135 +42,117 @@ def flow_graphs(
     lacks: Sequence[LackOfFit],
     formatter: Formatter,
     size: tuple[float, float],
-) -> Figure:
+) -> Drawing:
     """Laws, measured against computed flow, and residuals in one figure of a size [pt]; `recovery` is a fitted F_L."""
-    with vector.style():
-        figure = Figure(figsize=(size[0] / 72.0, size[1] / 72.0), dpi=72.0, layout="constrained")
-        above, below = figure.subfigures(2, 1, height_ratios=_HEIGHTS, squeeze=False)[:, 0]
-        laws, parity = above.subplots(1, 2)
-        _draw_laws(laws, flow.table, recovery)
-        _draw_parity(parity, flow.table, formatter)
-        panels, residual = _flow_panels(flow, lacks, formatter)
-        _draw_residuals(below, flow.table, panels, residual, wording.FLOW_RESIDUAL_AXIS())
-    return figure
+    sketch, (width, height) = Sketch(*size), size
+    foot = (1.0 - _ABOVE) * height
+    _draw_laws(sketch, Box(0.0, foot, 0.5 * width, height), flow.table, recovery)
+    _draw_parity(sketch, Box(0.5 * width, foot, width, height), flow.table, formatter)
+    panels, residual = _flow_panels(flow, lacks, formatter)
+    _draw_residuals(sketch, foot, flow.table, panels, residual, wording.FLOW_RESIDUAL_AXIS())
+    return sketch.drawing(wording.LAW_FLOW_AXIS())
 
 
 def balance_graphs(
     balance: BalanceResult, lacks: Sequence[LackOfFit], formatter: Formatter, size: tuple[float, float]
-) -> Figure:
+) -> Drawing:
     """Spring force over opening, and residuals in one figure of a size [pt]."""
-    with vector.style():
-        figure = Figure(figsize=(size[0] / 72.0, size[1] / 72.0), dpi=72.0, layout="constrained")
-        above, below = figure.subfigures(2, 1, height_ratios=_HEIGHTS, squeeze=False)[:, 0]
-        _draw_springs(above.subplots(), balance.table, formatter)
-        panels, residual = _balance_panels(balance, lacks, formatter)
-        label = wording.BULB_RESIDUAL_AXIS(unit=print_unit("temperature difference", formatter.system).label)
-        _draw_residuals(below, balance.table, panels, residual, label)
-    return figure
+    sketch, (width, height) = Sketch(*size), size
+    foot = (1.0 - _ABOVE) * height
+    name = wording.SPRING_AXIS(unit=print_unit("pressure difference", formatter.system).label)
+    _draw_springs(sketch, Box(0.0, foot, width, height), balance.table, formatter, name)
+    panels, residual = _balance_panels(balance, lacks, formatter)
+    label = wording.BULB_RESIDUAL_AXIS(unit=print_unit("temperature difference", formatter.system).label)
+    _draw_residuals(sketch, foot, balance.table, panels, residual, label)
+    return sketch.drawing(name)
 
 
-def _draw_points(axes: Axes, x: Floats, y: Floats, marker: str = "o", face: str = "w") -> None:
-    axes.plot(x, y, ls="none", ms=3.6, mec=BLACK, mew=0.6, marker=marker, mfc=face)
+def _draw_points(axes: Axes, x: Floats, y: Floats, marker: str = "o", fill: str = WHITE) -> None:
+    axes.marks(x, y, marker, 3.6, Pen(0.6), fill)
 
 
 def _draw_outliers(axes: Axes, x: Floats, y: Floats, table: FlowTable | BalanceTable, is_named: bool = True) -> None:
     """Crosses, with the line of the file beside each on the side where there is space."""
     out = ~table.is_used
-    axes.plot(x[out], y[out], ls="none", marker="x", ms=6.0, mec=VERMILLION, mew=1.6)
+    axes.marks(x[out], y[out], "x", 6.0, Pen(1.6, VERMILLION))
     if not is_named or out.sum() > _NAMED:
         return
-    left, right = axes.get_xlim()
-    for i in np.flatnonzero(out & np.isfinite(x) & np.isfinite(y)):
-        is_right = x[i] > 0.5 * (left + right)
-        offset, side = ((-6, 0), "right") if is_right else ((6, 0), "left")
-        _label(axes, wording.LINE_LABEL(line=int(table.line[i])), (x[i], y[i]), offset, side)
+    for i in np.flatnonzero(out & np.isfinite(x) & np.isfinite(y)).tolist():
+        is_right = float(axes.x.share(x[i])) > 0.5
+        offset, side = ((-6.0, 0.0), "right") if is_right else ((6.0, 0.0), "left")
+        text = wording.LINE_LABEL(line=int(table.line[i]))
+        axes.note(text, (float(x[i]), float(y[i])), offset, side=side, pad=_PAD)
 
 
-def _label(
-    axes: Axes,
-    text: str,
-    at: tuple[float, float],
-    offset: tuple[float, float],
-    side: str = "center",
-    up: str = "center",
-) -> None:
-    axes.annotate(text, at, offset, textcoords="offset points", ha=side, va=up, fontsize=_SIZE, bbox=_BOX)
-
-
-def _draw_laws(axes: Axes, table: FlowTable, recovery: float | None) -> None:
+def _draw_laws(sketch: Sketch, outer: Box, table: FlowTable, recovery: float | None) -> None:
     """Measured flow over that of the orifice law, against the drop over p_1 - F_F p_v: one law is level, one falls."""
     x, y = table.choking, table.orifice_ratio
     right = 1.06 * max(float(x.max()), 1.0)
     along = np.linspace(0.0, right, 300)[1:]
     f_l = 1.0 if recovery is None else recovery
     falls = np.sqrt(np.minimum(1.0, f_l**2 / along))
-    axes.axhline(1.0, color=BLACK, lw=1.4)
-    axes.plot(along, falls, color=BLUE, lw=1.8, ls=(0, (5, 2)))
-    _draw_points(axes, x[table.is_used], y[table.is_used])
-    axes.set_xlim(0.0, right)
     low = min(0.9 * float(falls.min()), float(y.min()) - 0.03)
-    axes.set_ylim(low, max(1.12, float(y.max()) + 0.05))
+    up = Scale(low, max(1.12, float(y.max()) + 0.05))
+    axes = framed(sketch, outer, Scale(0.0, right), up, (wording.LAW_DROP_AXIS(), wording.LAW_FLOW_AXIS()))
+    axes.level(1.0, Pen(1.4))
+    axes.plot(along, falls, Pen(1.8, BLUE, (5, 2)))
+    _draw_points(axes, x[table.is_used], y[table.is_used])
     # Where no rows are.
     ends = np.unique([0.0, *x, right])
     gap = int(np.argmax(np.diff(ends)))
-    _label(axes, wording.ORIFICE_LINE(), (0.5 * (ends[gap] + ends[gap + 1]), 1.0), (0, 9))
+    axes.note(wording.ORIFICE_LINE(), (0.5 * float(ends[gap] + ends[gap + 1]), 1.0), (0.0, 9.0), pad=_PAD)
     name = wording.CHOKED_LIMIT_LINE() if recovery is None else wording.CHOKED_LINE(recovery=decimals(f_l, 2))
     at = 0.97 * right
-    _label(axes, name, (at, float(np.sqrt(min(1.0, f_l**2 / at)))), (0, -9), "right")
+    axes.note(name, (at, float(np.sqrt(min(1.0, f_l**2 / at)))), (0.0, -9.0), side="right", pad=_PAD)
     _draw_outliers(axes, x, y, table)
-    axes.set_xlabel(wording.LAW_DROP_AXIS())
-    axes.set_ylabel(wording.LAW_FLOW_AXIS())
-    axes.spines[["top", "right"]].set_visible(False)
 
 
-def _draw_parity(axes: Axes, table: FlowTable, formatter: Formatter) -> None:
+def _draw_parity(sketch: Sketch, outer: Box, table: FlowTable, formatter: Formatter) -> None:
     """Measured against computed mass flow, a mark for each size."""
     unit = print_unit("mass flow", formatter.system)
     x, y = (np.array([unit.of(v) for v in flow]) for flow in (table.computed_kg_s, table.measured_kg_s))
-    axes.set_xscale("log")
-    axes.set_yscale("log")
     low, high = 0.8 * float(min(x.min(), y.min())), 1.25 * float(max(x.max(), y.max()))
-    axes.plot((low, high), (low, high), color=_FAINT, lw=0.8, zorder=0)
+    places = [t for t in (step * 10.0**d for d in range(-3, 6) for step in (1, 2, 5)) if low <= t <= high]
+    ticks: list[Tick] = [(t, without_zeros(round_half_even(t, 2))) for t in places]
+    scale = Scale(low, high, is_log=True)
+    names = wording.COMPUTED_AXIS(unit=unit.label), wording.MEASURED_AXIS(unit=unit.label)
+    axes = framed(sketch, outer, scale, scale, names, ticks=ticks)
+    axes.plot((low, high), (low, high), Pen(0.8, FAINT), BACK)
     for i, size in enumerate(dict.fromkeys(table.size)):
         own = table.is_used & (table.size == size)
-        _draw_points(axes, x[own], y[own], _MARKS[i % len(_MARKS)], "w" if i % 2 == 0 else _FAINT)
+        _draw_points(axes, x[own], y[own], *_look(i))
         if own.any():
             # Each size is named by its maximum flow, in turn above and below the line.
             top = int(np.argmax(np.where(own, x, -np.inf)))
-            offset, side = ((-8, 4), "right") if i % 2 == 0 else ((8, -4), "left")
-            _label(axes, wording.SIZE_LABEL(size=str(size)), (x[top], y[top]), offset, side)
+            offset, side = ((-8.0, 4.0), "right") if i % 2 == 0 else ((8.0, -4.0), "left")
+            text = wording.SIZE_LABEL(size=str(size))
+            axes.note(text, (float(x[top]), float(y[top])), offset, side=side, pad=_PAD)
     _draw_outliers(axes, x, y, table, is_named=False)
-    ticks = [t for t in (step * 10.0**d for d in range(-3, 6) for step in (1, 2, 5)) if low <= t <= high]
-    names = [without_zeros(round_half_even(t, 2)) for t in ticks]
-    for axis in (axes.xaxis, axes.yaxis):
-        axis.set_ticks(ticks, names)
-        axis.set_ticks([], minor=True)
-    axes.set_xlim(low, high)
-    axes.set_ylim(low, high)
-    axes.set_xlabel(wording.COMPUTED_AXIS(unit=unit.label))
-    axes.set_ylabel(wording.MEASURED_AXIS(unit=unit.label))
-    axes.spines[["top", "right"]].set_visible(False)
 
 
-def _draw_springs(axes: Axes, table: BalanceTable, formatter: Formatter) -> None:
+def _look(number: int) -> tuple[str, str]:
+    """Shape and filling of the marks of one of several series."""
+    return _MARKS[number % len(_MARKS)], WHITE if number % 2 == 0 else FAINT
+
+
+def _draw_springs(sketch: Sketch, outer: Box, table: BalanceTable, formatter: Formatter, name: str) -> None:
     """What bulb and evaporator leave for the spring, the port's share taken off, against opening."""
     drop = print_unit("pressure difference", formatter.system)
     x = 100.0 * table.opening
     y, line = (np.array([drop.of(p) for p in pressure]) for pressure in (table.spring_pa, table.fitted_pa))
+    shown = np.concatenate([line, y[table.is_used]])
+    axes = framed(
+        sketch, outer, Scale(0.0, 1.08 * float(x.max())), Scale.around(shown, 0.12), (wording.STROKE_AXIS(), name)
+    )
     for i, charge in enumerate(dict.fromkeys(table.charge)):
         own = table.charge == charge
         order = np.argsort(x[own])
-        axes.plot(x[own][order], line[own][order], color=BLUE, lw=1.6, zorder=1)
+        axes.plot(x[own][order], line[own][order], Pen(1.6, BLUE, cap=PROJECTING), AXIS)
         used = own & table.is_used
-        _draw_points(axes, x[used], y[used], _MARKS[i % len(_MARKS)], "w" if i % 2 == 0 else _FAINT)
+        _draw_points(axes, x[used], y[used], *_look(i))
         end = int(np.argmax(np.where(own, x, -np.inf)))
-        _label(axes, str(charge), (x[end], line[end]), (-4, 12), "right")
-    axes.set_xlim(0.0, 1.08 * float(x.max()))
-    axes.margins(y=0.12)
+        axes.note(str(charge), (float(x[end]), float(line[end])), (-4.0, 12.0), side="right", pad=_PAD)
     _draw_outliers(axes, x, y, table)
-    axes.set_xlabel(wording.STROKE_AXIS())
-    axes.set_ylabel(wording.SPRING_AXIS(unit=drop.label))
-    axes.spines[["top", "right"]].set_visible(False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,50 +251,56 @@ def _panel(reading: Reading, text: str, values: Floats | Names, bound: Floats, f
 
 
 def _draw_residuals(
-    figure: SubFigure,
+    sketch: Sketch,
+    top: float,
     table: FlowTable | BalanceTable,
     panels: Sequence[ResidualPanel],
     residual: Floats,
     label: str,
 ) -> None:
-    """Residuals against several readings side by side; dotted, the bounds of each panel.
+    """Residuals against several readings side by side, up to a height; dotted, the bounds of each panel.
 
     What is far out is drawn at the edge, or it would compress all else.
     """
     used = table.is_used
-    every = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
     reach = 1.5 * max(float(np.abs(residual[used]).max()), *(float(panel.bound.min()) for panel in panels))
     shown = np.clip(residual, -0.92 * reach, 0.92 * reach)
     is_marked = any(panel.is_off is not None for panel in panels)
-    for axes, panel in zip(every, panels, strict=True):
-        axes.axhline(0.0, color=BLACK, lw=0.8, zorder=0)
+    up = Scale(-reach, (1.3 if is_marked else 1.0) * reach)
+    ticks = up.round_ticks(top - EDGE - below(), is_upright=True)
+    left = beside(ticks)
+    wide = (sketch.width - left - EDGE - (len(panels) - 1) * _BETWEEN) / len(panels)
+    for number, panel in enumerate(panels):
+        start = left + number * (wide + _BETWEEN)
+        across = Scale(-0.5, len(panel.names) - 0.5) if panel.names else Scale.around(panel.x, 0.08)
+        axes = Axes(sketch, Box(start, below(), start + wide, top - EDGE), across, up)
+        axes.level(0.0, Pen(0.8), BACK)
         order = np.argsort(panel.x)
         for sign in (1.0, -1.0):
-            axes.plot(panel.x[order], sign * panel.bound[order], color=BLACK, lw=0.6, ls=(0, (1, 2)), zorder=0)
+            axes.plot(panel.x[order], sign * panel.bound[order], Pen(0.6, dashes=(1, 2)), BACK)
         _draw_points(axes, panel.x[used], shown[used])
-        axes.set_ylim(-reach, (1.3 if is_marked else 1.0) * reach)
-        axes.margins(x=0.08)
-        axes.locator_params(axis="x", nbins=4)
-        axes.set_xlabel(panel.label)
-        if panel.names:
-            axes.set_xticks(range(len(panel.names)), panel.names)
-            axes.set_xlim(-0.5, len(panel.names) - 0.5)
-        axes.spines[["top", "right"]].set_visible(False)
         if panel.is_off is not None:
             _mark(axes, panel, panel.is_off, shown, used)
         _draw_outliers(axes, panel.x, shown, table)
-    every[0].set_ylabel(label)
+        named: list[Tick] = [(float(i), name) for i, name in enumerate(panel.names)]
+        axes.x_axis(named or across.round_ticks(wide, is_upright=False, most=_STEPS), panel.label)
+        axes.y_axis(ticks if number == 0 else [(place, "") for place, _ in ticks], "" if number else label)
 
 
 def _mark(axes: Axes, panel: ResidualPanel, is_off: Bools, shown: Floats, used: Bools) -> None:
     """A bracket above the rows where the law does not fit, and these filled."""
-    own, reach = is_off & used, -float(axes.get_ylim()[0])
-    _draw_points(axes, panel.x[own], shown[own], face=BLACK)
+    own, reach = is_off & used, -axes.y.low
+    _draw_points(axes, panel.x[own], shown[own], fill=BLACK)
     pad = 0.25 if panel.names else 0.0
     low, high = float(panel.x[is_off].min()) - pad, float(panel.x[is_off].max()) + pad
-    style = {"arrowstyle": "|-|, widthA=0.2, widthB=0.2", "lw": 1.2, "shrinkA": 0, "shrinkB": 0}
-    axes.annotate("", (low, 0.95 * reach), (high, 0.95 * reach), arrowprops=style)
-    left, right = axes.get_xlim()
-    is_right = 0.5 * (low + high) > 0.5 * (left + right)
+    (left, y), (right, _) = axes.point(low, 0.95 * reach), axes.point(high, 0.95 * reach)
+    lines: tuple[tuple[Point, Point], ...] = (
+        ((left, y), (right, y)),
+        ((left, y - _BRACKET), (left, y + _BRACKET)),
+        ((right, y - _BRACKET), (right, y + _BRACKET)),
+    )
+    for line in lines:
+        axes.sketch.line(line, Pen(1.2), MARK)
+    is_right = float(axes.x.share(0.5 * (low + high))) > 0.5
     at, side = (high if is_right else low, 0.98 * reach), "right" if is_right else "left"
-    axes.annotate(wording.LACK_LABEL(), at, (0, 3), textcoords="offset points", ha=side, va="bottom", fontsize=_SIZE)
+    axes.note(wording.LACK_LABEL(), at, (0.0, 3.0), side=side, up="bottom")

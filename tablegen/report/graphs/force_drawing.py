@@ -12,16 +12,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.patches import Polygon, Rectangle
 
 from tablegen.report.formatter import percent
-from tablegen.report.pdf import vector
-from tablegen.report.pdf.page import BLACK
+from tablegen.report.graphs.axes import Axes, Scale
+from tablegen.report.graphs.sketch import AREA, MARK, TEXT, Point, Sketch
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.colors import BLACK, WHITE
+from tablegen.report.pdf.drawing import ROUND, Box, Drawing, Pen, Shape, line_path
 from tablegen.wording import handout as wording
 
-_SIZE = 8.5
+# What the drawing is as wide and as high as, in its own measure.
+WIDE, HIGH = 200.0, 92.0
+_LINES_APART = 0.98
 # Net unbalanced port area over diaphragm area up to which the drawing shows a balanced port; a single port has 1 to
 # 3 % (common practice).
 _BALANCED_UP_TO = 0.005
@@ -33,14 +35,18 @@ _LEFT, _RIGHT = 56.0, 84.0
 _LINE, _BULB, _TAP = (124.0, 198.0), (150.0, 172.0), 186.0
 # Half the width of the port, and of a piston on which inlet pressure pushes almost as hard.
 _PORT, _LESS = 4.0, 3.3
-_LEADER = {"arrowstyle": "-", "lw": 0.6, "shrinkB": 0, "shrinkA": 0}
+_LEADER = Pen(0.6)
+# Shaft and head of a force's arrow, and of one that shows where something flows [pt]: length, half the width.
+_FORCE, _FORCE_HEAD, _FLOW, _FLOW_HEAD = Pen(2.2), (7.8, 4.4), Pen(1.0), (3.6, 1.8)
+# Between what an arrow of flow is beside and itself [pt].
+_FLOW_AIR = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Force:
     """One force: a vertical arrow at `x` from `start` to `end`, and its label beside the valve.
 
-    The leader of the label ends on the arrow at the height `named_at`; `gid` names the arrow in the figure.
+    The leader of the label ends on the arrow at the height `named_at`; `name` is that of the arrow in the drawing.
     """
 
     x: float
@@ -50,7 +56,7 @@ class Force:
     label_at: tuple[float, float]
     side: str
     named_at: float
-    gid: str | None = None
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +89,7 @@ class PortDrawing:
             label_at=(44.0, label_y),
             side="right",
             named_at=named_at,
-            gid="inlet pressure",
+            name="inlet pressure",
         )
         if not self.is_balanced:
             return (pin,)
@@ -96,7 +102,7 @@ class PortDrawing:
             label_at=(97.0, label_y),
             side="left",
             named_at=named_at,
-            gid="inlet pressure",
+            name="inlet pressure",
         )
         return pin, piston
 
@@ -109,7 +115,7 @@ class PortDrawing:
         return message[self.enters_below](share=percent(abs(self.unbalance), 1))
 
 
-def force_figure(is_internal: bool, unbalance: float) -> Figure:
+def force_drawing(is_internal: bool, unbalance: float, width: float) -> Drawing:
     """A thermostatic valve in section: bulb, diaphragm, push rod, port, pin and spring, with the forces named.
 
     Parameters
@@ -118,22 +124,20 @@ def force_figure(is_internal: bool, unbalance: float) -> Figure:
         Whether the pressure under the diaphragm is that of the valve's outlet.
     unbalance : float
         Net unbalanced port area over diaphragm area [1], positive where inlet pressure closes.
+    width : float
+        Of the drawing [pt].
     """
     port = PortDrawing(unbalance)
-    with vector.style():
-        figure = Figure()
-        axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        axes.set_xlim(0.0, 200.0)
-        axes.set_ylim(0.0, 92.0)
-        axes.axis("off")
-        _element(axes)
-        _body(axes, port)
-        _pin_and_spring(axes, port)
-        _suction(axes)
-        _equalizer(axes, port, is_internal)
-        for force in (*_diaphragm_forces(), *port.forces):
-            _force(axes, force)
-    return figure
+    sketch = Sketch(width, width * HIGH / WIDE)
+    axes = Axes(sketch, Box(0.0, 0.0, sketch.width, sketch.height), Scale(0.0, WIDE), Scale(0.0, HIGH))
+    _element(axes)
+    _body(axes, port)
+    _pin_and_spring(axes, port)
+    _suction(axes)
+    _equalizer(axes, port, is_internal)
+    for force in (*_diaphragm_forces(), *port.forces):
+        _force(axes, force)
+    return sketch.drawing()
 
 
 def _diaphragm_forces() -> tuple[Force, ...]:
@@ -146,34 +150,42 @@ def _diaphragm_forces() -> tuple[Force, ...]:
     )
 
 
-def _line(
-    axes: Axes,
-    points: Sequence[tuple[float, float]],
-    width: float = 1.2,
-    is_dashed: bool = False,
-    gid: str | None = None,
-) -> None:
+def _line(axes: Axes, points: Sequence[Point], width: float = 1.2, is_dashed: bool = False, name: str = "") -> None:
     x, y = zip(*points, strict=True)
-    dashes = (0, (2, 1.5)) if is_dashed else "-"
-    axes.plot(x, y, color=BLACK, lw=width, ls=dashes, gid=gid, solid_joinstyle="round", solid_capstyle="round")
+    axes.plot(x, y, Pen(width, dashes=(2, 1.5)) if is_dashed else Pen(width, cap=ROUND), name=name)
 
 
-def _text(axes: Axes, x: float, y: float, text: str, side: str = "left", weight: str = "normal") -> None:
-    axes.text(x, y, text, ha=side, va="center", fontsize=_SIZE, linespacing=1.1, fontweight=weight)
+def _text(axes: Axes, x: float, y: float, text: str, side: str = "left", face: str = fonts.REGULAR) -> None:
+    axes.sketch.text(*axes.point(x, y), text, side=side, face=face, apart=_LINES_APART)
 
 
-def _flow(axes: Axes, start: float, end: float, y: float, gid: str) -> None:
-    axes.annotate("", (end, y), (start, y), arrowprops={"arrowstyle": "->", "lw": 1.0}, gid=gid)
+def _black(axes: Axes, ends: Point, heights: Point, name: str = "") -> None:
+    """A part that is cut through."""
+    axes.rectangle(ends, heights, Pen(0.5), BLACK, name=name)
 
 
-def _called(axes: Axes, text: str, point: tuple[float, float], at: tuple[float, float]) -> None:
-    axes.annotate(text, point, at, fontsize=_SIZE, va="center", arrowprops=_LEADER)
+def _white(axes: Axes, ends: Point, heights: Point, width: float, layer: int, name: str) -> None:
+    """A part that is seen."""
+    axes.rectangle(ends, heights, Pen(width), WHITE, layer=layer, name=name)
+
+
+def _flow(axes: Axes, start: float, end: float, y: float, name: str) -> None:
+    """An arrow to the right, its head open."""
+    (left, at), (right, _) = axes.point(start, y), axes.point(end, y)
+    left, right, (long, half) = left + _FLOW_AIR, right - _FLOW_AIR, _FLOW_HEAD
+    head = line_path([(right - long, at + half), (right, at), (right - long, at - half)])
+    axes.sketch.shape(Shape(f"{line_path([(left, at), (right, at)])}\n{head}", _FLOW, name=name), TEXT)
+
+
+def _called(axes: Axes, text: str, point: Point, at: Point) -> None:
+    box = axes.sketch.text(*axes.point(*at), text, side="left")
+    axes.sketch.leader(box, axes.point(*point), _LEADER)
 
 
 def _element(axes: Axes) -> None:
     """Dome and diaphragm, the tube to the bulb."""
     angle = np.linspace(0.0, math.pi, 40)
-    axes.plot(70.0 + 20.0 * np.cos(angle), 67.0 + 12.0 * np.sin(angle), color=BLACK, lw=1.6)
+    axes.plot(70.0 + 20.0 * np.cos(angle), 67.0 + 12.0 * np.sin(angle), Pen(1.6))
     _line(axes, [(50.0, 67.0), (50.0, _WALL), (_LEFT, _WALL)], 1.6)
     _line(axes, [(90.0, 67.0), (90.0, _WALL), (_RIGHT, _WALL)], 1.6)
     _line(axes, [(50.0, 67.0), (90.0, 67.0)], 2.6)
@@ -190,7 +202,7 @@ def _body(axes: Axes, port: PortDrawing) -> None:
         _line(axes, [(far, low), (wall, low), (wall, 5.0)])
     _line(axes, [(_LEFT, 5.0), (_RIGHT, 5.0)])
     for left, right in ((_LEFT, 70.0 - _PORT), (70.0 + _PORT, _RIGHT)):
-        axes.add_patch(Rectangle((left, _SEAT[0]), right - left, _SEAT[1] - _SEAT[0], fc=BLACK, ec=BLACK, lw=0.5))
+        _black(axes, (left, right), _SEAT)
     into, out = sum(inlet) / 2.0, sum(outlet) / 2.0
     _flow(axes, 31.0, 49.0, into, "liquid")
     _text(axes, 29.0, into, wording.LIQUID_IN(), "right")
@@ -201,16 +213,15 @@ def _body(axes: Axes, port: PortDrawing) -> None:
 def _pin_and_spring(axes: Axes, port: PortDrawing) -> None:
     """Rod, pin, spring and screw; of a balanced port the piston, whose other side is vented to the outlet."""
     _line(axes, [(70.0, 67.0), (70.0, 40.0)], 2.0)
-    axes.add_patch(Polygon([(62.0, 33.0), (78.0, 33.0), (70.0, 41.5)], closed=True, fc="w", ec=BLACK, lw=1.4, zorder=3))
+    corners = [axes.point(*corner) for corner in ((62.0, 33.0), (78.0, 33.0), (70.0, 41.5))]
+    axes.sketch.shape(Shape(line_path(corners, is_closed=True), Pen(1.4), WHITE), MARK)
     top, turns = 33.0, 10
     if port.is_balanced:
         low, high = (18.0, 22.0) if port.enters_below else (49.0, 53.0)
         half = _LESS if port.unbalance else _PORT
         for left, right in ((_LEFT, 70.0 - half - 0.6), (70.0 + half + 0.6, _RIGHT)):
-            axes.add_patch(Rectangle((left, low + 1.0), right - left, high - low - 2.0, fc=BLACK, ec=BLACK, lw=0.5))
-        axes.add_patch(
-            Rectangle((70.0 - half, low), 2.0 * half, high - low, fc="w", ec=BLACK, lw=1.4, zorder=3, gid="piston")
-        )
+            _black(axes, (left, right), (low + 1.0, high - 1.0))
+        _white(axes, (70.0 - half, 70.0 + half), (low, high), 1.4, MARK, "piston")
         if port.enters_below:
             _line(axes, [(70.0, 33.0), (70.0, high)], 2.0)
             top, turns = low, 6
@@ -231,8 +242,8 @@ def _suction(axes: Axes) -> None:
     """Suction line with the bulb on it."""
     _line(axes, [(_LINE[0], 72.0), (_LINE[1], 72.0)])
     _line(axes, [(_LINE[0], 64.0), (_LINE[1], 64.0)])
-    axes.add_patch(Rectangle((_BULB[0], 72.6), _BULB[1] - _BULB[0], 6.4, fc="w", ec=BLACK, lw=1.6, gid="bulb"))
-    _text(axes, sum(_BULB) / 2.0, 75.8, wording.BULB(), "center", weight="semibold")
+    _white(axes, _BULB, (72.6, 79.0), 1.6, AREA, "bulb")
+    _text(axes, sum(_BULB) / 2.0, 75.8, wording.BULB(), "center", fonts.SEMIBOLD)
     _text(axes, _LINE[0] + 2.0, 68.0, wording.VAPOR())
     _flow(axes, 164.0, 184.0, 68.0, "suction")
     # Above the line that they name: the equalizer runs below it.
@@ -246,22 +257,26 @@ def _equalizer(axes: Axes, port: PortDrawing, is_internal: bool) -> None:
     if not is_open:
         # The rod is sealed: only the equalizer acts on the diaphragm.
         _line(axes, [(_LEFT, _WALL), (_RIGHT, _WALL)])
-        axes.add_patch(Rectangle((66.6, _WALL - 1.5), 6.8, 3.0, fc=BLACK, ec=BLACK, lw=0.5, gid="rod seal"))
+        _black(axes, (66.6, 73.4), (_WALL - 1.5, _WALL + 1.5), "rod seal")
         _called(axes, wording.ROD_SEAL(), (73.4, _WALL - 0.7), (97.0, 53.5))
     if not is_internal:
-        _line(axes, [(90.0, 61.0), (_TAP, 61.0), (_TAP, 64.0)], 1.0, gid="equalizer")
+        _line(axes, [(90.0, 61.0), (_TAP, 61.0), (_TAP, 64.0)], 1.0, name="equalizer")
         _text(axes, 95.0, 57.5, wording.EXTERNAL_EQUALIZER())
         return
     way = [(80.0, 46.0), (80.0, 60.0)] if is_open else [(92.0, 33.0), (92.0, 61.0), (90.0, 61.0)]
-    _line(axes, way, 1.0, is_dashed=True, gid="equalizer")
+    _line(axes, way, 1.0, is_dashed=True, name="equalizer")
     _text(axes, 97.0, 61.0, wording.INTERNAL_EQUALIZER())
     _text(axes, 97.0, 57.0, wording.OUTLET_PRESSURE())
 
 
 def _force(axes: Axes, force: Force) -> None:
     """A bold arrow, its name beside the valve, and a thin leader between them."""
-    style = {"arrowstyle": "-|>,head_width=0.28,head_length=0.5", "lw": 2.2, "fc": BLACK, "shrinkA": 0, "shrinkB": 0}
-    axes.annotate("", (force.x, force.end), (force.x, force.start), arrowprops=style, gid=force.gid, zorder=4)
-    x, y = force.label_at
-    _line(axes, [(x + (1.0 if force.side == "right" else -1.0), y), (force.x, force.named_at)], 0.5)
-    _text(axes, x, y, force.label, force.side, weight="semibold")
+    (x, start), (_, end) = axes.point(force.x, force.start), axes.point(force.x, force.end)
+    long, half = _FORCE_HEAD
+    base = end - math.copysign(long, end - start)
+    axes.sketch.line([(x, start), (x, base)], _FORCE, MARK, name=force.name)
+    head = line_path([(x - half, base), (x + half, base), (x, end)], is_closed=True)
+    axes.sketch.shape(Shape(head, fill=BLACK), MARK)
+    at, y = force.label_at
+    _line(axes, [(at + (1.0 if force.side == "right" else -1.0), y), (force.x, force.named_at)], 0.5)
+    _text(axes, at, y, force.label, force.side, fonts.SEMIBOLD)

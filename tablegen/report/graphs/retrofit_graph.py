@@ -4,121 +4,93 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pandas as pd
-from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
 
 from tablegen.report.formatter import Formatter
-from tablegen.report.graphs.balance_graph import draw_balance
-from tablegen.report.pdf import fonts, vector
-from tablegen.report.pdf.page import BLACK
-from tablegen.units import print_unit
+from tablegen.report.graphs.axes import EDGE, Axes, Scale, below, beside
+from tablegen.report.graphs.balance_graph import DOTTED, RING, BalanceCurves, draw_balance
+from tablegen.report.graphs.sketch import AREA, BACK, SIZE, Sketch
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.drawing import Box, Drawing, Pen
+from tablegen.wording import booklet_pages, terms
 from tablegen.wording import retrofit as wording
-from tablegen.wording import terms
 
-_SIZE = 8.5
-_BOX = {"fc": "w", "ec": "none", "pad": 1.2}
+if TYPE_CHECKING:
+    from tablegen.answers.zones import HeadZone
+
+_PAD = 1.2
 # In the strip and above it alike: more system than valve leans one way, less than it is steady with the other.
 _HATCHES = {"steady": "", "starved": "/", "flooding": "\\", "hunts": "\\", "not_working": "x"}
-# Height of the strip with its figures, and of all above and below the curves [pt], about.
-_STRIP, _AROUND = 28.0, 77.0
-# Part of the graph's width that lies between the first and the last head [pt], about.
-_PLOT_SHARE = 0.87
+# Height of the strip with its figures, of what is between it and the curves, and of the names of heads [pt].
+_STRIP, _BETWEEN, _NAMES = 28.0, 6.0, 11.0
+# Of the strip, two high: the boxes, and the middle of the figures.
+_BOXES, _FIGURES = (0.05, 0.95), 1.5
+# Between two figures over the strip, and around a name in its box [pt].
+_APART, _AROUND = 36.0, 8.0
 
 
 def retrofit_graph(
     curve: pd.DataFrame,
-    zones: Sequence[Any],
+    zones: Sequence[HeadZone],
     formatter: Formatter,
     site_pressure_pa: float,
     heads_pa: dict[str, float],
     size: tuple[float, float],
-) -> Figure:
+) -> Drawing:
     """System and valve against head pressure, width and height [pt]; where the valve does not cover the load is hatched."""
-    pressure, load = (
-        print_unit("pressure gauge", formatter.system),
-        print_unit("load", formatter.system, formatter.load_unit),
-    )
-
-    def at(value: float) -> float:
-        return pressure.of(value - site_pressure_pa)
-
-    head = np.array([at(p) for p in curve["head_pressure_pa"]])
-    system, maximum, minimum = (
-        np.array([load.of(w) for w in curve[c]]) for c in ("compressor_capacity_w", "valve_max_w", "valve_min_w")
-    )
-    low = size[1] - _AROUND
-    curves = terms.LIMITS["max"](), terms.LIMITS["min"]()
+    curves = BalanceCurves.of(curve, formatter, site_pressure_pa)
+    across, up = curves.scales
+    sketch, name = Sketch(*size), wording.GRAPH_CAPACITY(unit=curves.load.label)
+    foot, top = below() + _STRIP + _BETWEEN, size[1] - EDGE - _NAMES
+    ticks = up.round_ticks(top - foot, is_upright=True)
+    box = Box(beside(ticks), foot, size[0] - EDGE, top)
+    axes = Axes(sketch, box, across, up)
+    strip = Axes(sketch, box._replace(bottom=below(), top=below() + _STRIP), across, Scale(0.0, 2.0))
     borders = [zone.from_pa for zone in zones[1:]]
-    with vector.style():
-        figure = Figure(layout="constrained")
-        axes, strip = figure.subplots(2, 1, sharex=True, height_ratios=(low, _STRIP))
-        draw_balance(axes, curve, formatter, site_pressure_pa, heads_pa, curves, borders, {"evaporator"}, low)
-        label = axes.get_xlabel()
-        axes.set_xlabel("")
-        axes.tick_params(bottom=False, labelbottom=False)
-        # The graph is low, so the name of its axis is short.
-        axes.set_ylabel(wording.GRAPH_CAPACITY(unit=load.label))
-        for curve_of, is_short, hatch in ((maximum, system > maximum, "/"), (minimum, system < minimum, "\\")):
-            axes.fill_between(
-                head,
-                curve_of,
-                system,
-                where=is_short,
-                interpolate=True,
-                facecolor="none",
-                edgecolor="none",
-                hatch=hatch,
-                lw=0.0,
-                zorder=0,
-            )
-        for below, above in itertools.pairwise(zones):
-            x = at(above.from_pa)
-            y = float(np.interp(x, head, system))
-            axes.plot([x, x], [0.0, y], color=BLACK, lw=0.5, ls=(0, (1, 2)), zorder=0)
-            if "not_working" not in (below.zone, above.zone):
-                # There a limit meets the system.
-                axes.plot([x], [y], marker="o", ms=7, mfc="w", mec=BLACK, mew=1.4)
-        _strip(strip, zones, at, size[0] / (head[-1] - head[0]) * _PLOT_SHARE)
-        _figures(strip, borders, formatter, site_pressure_pa, at)
-        strip.set_xlabel(label)
-    return figure
+    limits = terms.LIMITS["max"](), terms.LIMITS["min"]()
+    draw_balance(axes, curves, heads_pa, limits, borders, {"evaporator"}, box.height)
+    for limit, is_short, hatch in (
+        (curves.maximum, curves.system > curves.maximum, "/"),
+        (curves.minimum, curves.system < curves.minimum, "\\"),
+    ):
+        axes.between(curves.head, limit, curves.system, where=is_short, hatch=hatch, layer=BACK)
+    for before, after in itertools.pairwise(zones):
+        x = curves.at(after.from_pa)
+        y = float(np.interp(x, curves.head, curves.system))
+        axes.plot([x, x], [0.0, y], DOTTED, BACK)
+        if "not_working" not in (before.zone, after.zone):
+            # There a limit meets the system.
+            axes.marks(x, y, "o", 7.0, RING)
+    axes.x_axis([])
+    # The graph is low, so the name of its axis is short.
+    axes.y_axis(ticks, name)
+    _name_zones(strip, zones, curves)
+    _name_borders(strip, borders, curves)
+    x_ticks = across.round_ticks(box.width, is_upright=False)
+    strip.x_axis(x_ticks, booklet_pages.HEAD_PRESSURE(unit=curves.pressure.label), has_line=False)
+    return sketch.drawing(name)
 
 
-def _figures(axes: Any, borders: Sequence[float], formatter: Formatter, site_pressure_pa: float, at: Any) -> None:
+def _name_borders(strip: Axes, borders: Sequence[float], curves: BalanceCurves) -> None:
     """The head of each border over the strip, of near ones the first alone: all are listed beside the graph."""
-    low, high = axes.get_xlim()
-    taken = low
+    taken = strip.box.left
     for border in borders:
-        x = at(border)
-        if x < taken:
-            continue
-        axes.text(x, 1.5, formatter.gauge(border, site_pressure_pa), ha="center", va="center", fontsize=_SIZE)
-        taken = x + 0.08 * (high - low)
+        x = curves.at(border)
+        at = float(strip.across(x))
+        if at >= taken:
+            strip.note(curves.formatter.gauge(border, curves.site_pressure_pa), (x, _FIGURES))
+            taken = at + _APART
 
 
-def _strip(axes: Any, zones: Sequence[Any], at: Any, points: float) -> None:
-    """A box for each zone, named where its name fits; `points` is the width of a printed unit of pressure [pt]."""
-    axes.set_ylim(0.0, 2.0)
-    axes.set_yticks([])
-    axes.spines[["top", "right", "left", "bottom"]].set_visible(False)
+def _name_zones(strip: Axes, zones: Sequence[HeadZone], curves: BalanceCurves) -> None:
+    """A box for each zone, named where its name fits."""
     for zone in zones:
-        low, high = at(zone.from_pa), at(zone.to_pa)
-        axes.add_patch(
-            Rectangle((low, 0.05), high - low, 0.9, fc="none", ec=BLACK, lw=0.8, hatch=_HATCHES[zone.zone] * 2)
-        )
+        low, high = curves.at(zone.from_pa), curves.at(zone.to_pa)
+        strip.rectangle((low, high), _BOXES, Pen(0.8), hatch=2 * _HATCHES[zone.zone], layer=AREA)
         text = wording.ZONES[zone.zone]()
-        if fonts.text_width(text, fonts.SEMIBOLD, _SIZE) + 8.0 < (high - low) * points:
-            axes.text(
-                0.5 * (low + high),
-                0.5,
-                text,
-                ha="center",
-                va="center",
-                fontsize=_SIZE,
-                fontweight="semibold",
-                bbox=_BOX,
-            )
+        left, right = strip.across([low, high]).tolist()
+        if fonts.text_width(text, fonts.SEMIBOLD, SIZE) + _AROUND < right - left:
+            strip.note(text, (0.5 * (low + high), 0.5), face=fonts.SEMIBOLD, pad=_PAD)

@@ -6,19 +6,17 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
-
 from tablegen.report.formatter import Formatter
-from tablegen.report.pdf import fonts, vector
-from tablegen.report.pdf.page import BLACK
+from tablegen.report.graphs.axes import EDGE, NAME, NAME_GAP, Axes, Scale, Tick, end_of, widest
+from tablegen.report.graphs.sketch import ABOVE, BACK, BELOW, LINE, SIZE, Sketch
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.colors import WHITE
+from tablegen.report.pdf.drawing import Box, Drawing, Pen
 from tablegen.units import print_unit
 from tablegen.wording import handout as wording
 from tablegen.wording.message import listed
 
-_SIZE = 8.5
-_BOX = {"fc": "w", "ec": "none", "pad": 1.0}
+_PAD, _NAME_PAD = 1.0, 1.5
 # ISO 3, preferred numbers.
 _R10 = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)
 
@@ -29,6 +27,10 @@ _MANY, _MOST = 12, 36
 _STRIP, _BAR, _AXIS = 164.0, 13.5, 48.0
 # Type size of a bar's name, and the width [pt] up to which it is on its bar.
 _BAR_NAME, _LONGEST = 9.5, 26.0
+# Ticks and their distance from their texts; type of a title, and its distance from its strip [pt].
+_TICK, _GAP, _TITLE, _UNDER = 2.0, 2.0, 10.0, 6.0
+# From one figure on the axis to the next.
+_MOST_TICKS = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +50,8 @@ class Strip:
     bars: Sequence[Bar]
 
 
-@dataclass(frozen=True, slots=True)
-class StripFigure:
-    """A figure of strips with its height [pt] and title."""
-
-    figure: Figure
-    height: float
-    title: str
-
-
-def size_range_figures(strips: Sequence[Strip], formatter: Formatter) -> list[StripFigure]:
-    """The strips on one scale of loads.
+def size_range_drawings(strips: Sequence[Strip], formatter: Formatter, width: float) -> list[tuple[str, Drawing]]:
+    """The strips on one scale of loads, in drawings of a width [pt], each with what it is called.
 
     All strips are one figure where their bars are few; else each is its own, and one of too many bars several.
     """
@@ -69,10 +62,10 @@ def size_range_figures(strips: Sequence[Strip], formatter: Formatter) -> list[St
     low, high = min(load.of(bar.min_w) for bar in bars), max(load.of(bar.max_w) for bar in bars)
     steps = _steps((0.6 if is_beside else 0.93) * low, 1.07 * high)
     if max(len(strip.bars) for strip in strips) <= _MANY:
-        figure = _size_range_figure(strips, formatter, steps, is_beside)
-        return [StripFigure(figure, _STRIP * len(strips), listed([strip.title for strip in strips]))]
+        called = listed([strip.title for strip in strips])
+        return [(called, _drawing(strips, formatter, steps, is_beside, (width, _STRIP * len(strips))))]
     return [
-        StripFigure(_size_range_figure([part], formatter, steps, is_beside), _AXIS + _BAR * len(part.bars), part.title)
+        (part.title, _drawing([part], formatter, steps, is_beside, (width, _AXIS + _BAR * len(part.bars))))
         for strip in strips
         for part in _parts(strip)
     ]
@@ -88,67 +81,52 @@ def _parts(strip: Strip) -> list[Strip]:
     return [Strip(wording.STRIP_PART(title=strip.title, first=own[0].size, last=own[-1].size), own) for own in bars]
 
 
-def _size_range_figure(
-    strips: Sequence[Strip], formatter: Formatter, steps: Sequence[float], is_beside: bool
-) -> Figure:
+def _drawing(
+    strips: Sequence[Strip],
+    formatter: Formatter,
+    steps: Sequence[float],
+    is_beside: bool,
+    size: tuple[float, float],
+) -> Drawing:
     """Bars on a logarithmic ruler with lines at preferred numbers, one strip for each suction temperature."""
     load = print_unit("load", formatter.system, formatter.load_unit)
-    with vector.style():
-        figure = Figure(layout="constrained")
-        axes_of: list[Axes] = list(figure.subplots(len(strips), 1, squeeze=False)[:, 0])
-        for axes, strip in zip(axes_of, strips, strict=True):
-            axes.set_xscale("log")
-            axes.set_xlim(steps[0], steps[-1])
-            axes.set_ylim(-0.7, len(strip.bars) - 0.3)
-            for step in steps:
-                is_decade = abs(math.log10(step) - round(math.log10(step))) < 1e-9
-                axes.axvline(step, color=BLACK, lw=0.9 if is_decade else 0.35, zorder=0)
-            for y, bar in enumerate(strip.bars):
-                ends, printed = (load.of(bar.min_w), load.of(bar.max_w)), formatter.window(bar.min_w, bar.max_w)
-                _bar(axes, y, "" if is_beside else bar.size, ends, printed)
-            every = -(-len(steps) // 24)
-            axes.set_xticks(steps[::every], [f"{s:g}" for s in steps[::every]])
-            axes.set_xticks([], minor=True)
-            names = [bar.size for bar in strip.bars] if is_beside else []
-            axes.set_yticks(range(len(names)), names, fontsize=_BAR_NAME, fontweight="bold")
-            axes.tick_params(length=2, pad=2)
-            axes.tick_params(axis="y", length=0)
-            axes.spines[["top", "left", "right"]].set_visible(False)
-            axes.set_title(strip.title, loc="left", fontweight="semibold", fontsize=10)
-        axes_of[-1].set_xlabel(wording.LOAD_AXIS(unit=load.label))
-    return figure
+    sketch, scale = Sketch(*size), Scale(steps[0], steps[-1], is_log=True)
+    ticks: list[Tick] = [(step, f"{step:g}") for step in steps[:: -(-len(steps) // _MOST_TICKS)]]
+    names: list[list[Tick]] = [[(y, bar.size) for y, bar in enumerate(strip.bars) if is_beside] for strip in strips]
+    left = EDGE + 0.5 * widest(ticks[:1])
+    if is_beside:
+        left = EDGE + _TICK + max(widest(own, fonts.BOLD, _BAR_NAME) for own in names)
+    right = end_of(left, size[0] - EDGE, size[0] - EDGE, scale, ticks)
+    # Of a strip: title above, ticks below; the lowest has the name of the axis too.
+    above = EDGE + _UNDER + (ABOVE + BELOW) * _TITLE
+    below = EDGE + _TICK + _GAP + (ABOVE + BELOW) * SIZE
+    name = NAME_GAP + (ABOVE + BELOW) * NAME
+    tall = (size[1] - name) / len(strips)
+    for number, (strip, own) in enumerate(zip(strips, names, strict=True)):
+        top = size[1] - number * tall - above
+        box = Box(left, top + above - tall + below, right, top)
+        axes = Axes(sketch, box, scale, Scale(-0.7, len(strip.bars) - 0.3))
+        for step in steps:
+            is_decade = abs(math.log10(step) - round(math.log10(step))) < 1e-9
+            axes.upright(step, Pen(0.9 if is_decade else 0.35), BACK)
+        for y, bar in enumerate(strip.bars):
+            ends, printed = (load.of(bar.min_w), load.of(bar.max_w)), formatter.window(bar.min_w, bar.max_w)
+            _bar(axes, y, "" if is_beside else bar.size, ends, printed)
+        axis = wording.LOAD_AXIS(unit=load.label) if number == len(strips) - 1 else ""
+        axes.x_axis(ticks, axis, length=_TICK, gap=_GAP)
+        if own:
+            axes.y_axis(own, length=0.0, gap=_TICK, face=fonts.BOLD, size=_BAR_NAME, has_line=False)
+        sketch.text(left, top + _UNDER, strip.title, side="left", up="bottom", face=fonts.SEMIBOLD, size=_TITLE)
+    return sketch.drawing(wording.LOAD_AXIS(unit=load.label))
 
 
 def _bar(axes: Axes, y: int, size: str, ends: tuple[float, float], printed: tuple[str, str]) -> None:
     low, high = ends
-    axes.add_patch(Rectangle((low, y - 0.2), high - low, 0.4, fc="w", ec=BLACK, lw=1.2, zorder=2))
+    axes.rectangle(ends, (y - 0.2, y + 0.2), Pen(1.2), WHITE, layer=LINE)
     if size:
-        axes.text(
-            math.sqrt(low * high),
-            y,
-            size,
-            ha="center",
-            va="center",
-            fontsize=_BAR_NAME,
-            fontweight="bold",
-            zorder=4,
-            bbox={"fc": "w", "ec": "none", "pad": 1.5},
-        )
-    for x, text, offset, side, weight in (
-        (low, printed[0], -3, "right", "normal"),
-        (high, printed[1], 3, "left", "semibold"),
-    ):
-        axes.annotate(
-            text,
-            (x, y),
-            (offset, 0),
-            textcoords="offset points",
-            ha=side,
-            va="center",
-            fontsize=_SIZE,
-            fontweight=weight,
-            bbox=_BOX,
-        )
+        axes.note(size, (math.sqrt(low * high), y), face=fonts.BOLD, size=_BAR_NAME, pad=_NAME_PAD)
+    axes.note(printed[0], (low, y), (-3.0, 0.0), side="right", pad=_PAD)
+    axes.note(printed[1], (high, y), (3.0, 0.0), side="left", face=fonts.SEMIBOLD, pad=_PAD)
 
 
 def _steps(minimum: float, maximum: float) -> list[float]:

@@ -83,10 +83,10 @@ def _facts(facts: Sequence[Fact]) -> Iterator[str]:
 
 def _figure(figure: AnswerFigure) -> Iterator[str]:
     """The drawing with its description in place of its parts, and the caption."""
-    from tablegen.report.graphs.graph_files import svg_element
+    from tablegen.report.graphs.svg import svg
 
     lowest, highest = figure.heights(_FIGURE_WIDTH)
-    drawing = svg_element(figure.draw(_FIGURE_WIDTH, 0.5 * (lowest + highest)))
+    drawing = svg(figure.draw(_FIGURE_WIDTH, 0.5 * (lowest + highest)))
     yield f'<figure><div role="img" aria-label="{_text(figure.alt)}">{drawing}</div>'
     yield f"<figcaption>{_text(figure.caption)}</figcaption>" if figure.caption else ""
     yield "</figure>"

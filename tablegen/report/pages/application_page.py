@@ -11,10 +11,10 @@ from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Application, Combination
 from tablegen.report.formatter import DASH, percent
-from tablegen.report.graphs.balance_graph import balance_graph
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
+from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import CurveCase, HeadState, rows_of
 from tablegen.report.table_conditions import compressor_text
@@ -32,7 +32,7 @@ def application_page(publication: Publication, name: str, parts: Sequence[Combin
     return [
         Heading(application.title),
         paragraph(f"{application.note} {lift_text(publication, name, parts)}".strip()),
-        *_graph(publication, parts, width),
+        *_graph(publication, parts),
         paragraph(wording.HEADS_CAPTION(sst=sst), "caption"),
         _heads_table(publication, application, parts, width),
         paragraph(wording.SOURCES_CAPTION(), "caption"),
@@ -69,12 +69,12 @@ def lift_text(publication: Publication, name: str, parts: Sequence[Combination])
     return message(refrigerant=refrigerant, lift=lift, pressures=listed(pressures))
 
 
-def _graph(publication: Publication, parts: Sequence[Combination], width: float) -> list[Flowable]:
+def _graph(publication: Publication, parts: Sequence[Combination]) -> list[Flowable]:
     """The balance graph of the first part whose example has a window."""
-    curves = ((part, publication.rows(publication.data.balance, part)) for part in parts)
-    part, curve = next(((part, curve) for part, curve in curves if len(curve)), (None, None))
-    if part is None or curve is None:
+    found = publication.first_example(parts)
+    if found is None:
         return []
+    part, curve = found
     formatter, (case, *_) = publication.formatter, rows_of(curve, CurveCase)
     application = publication.catalogue.applications[part.application]
     caption = wording.BALANCE(
@@ -92,10 +92,11 @@ def _graph(publication: Publication, parts: Sequence[Combination], width: float)
         ),
     ]
     heads = publication.named_heads(part.application, case)
-    figure = balance_graph(curve, formatter, application.site_pressure_pa, heads)
+    curves = BalanceCurves.of(curve, formatter, application.site_pressure_pa)
+    drawing = balance_graph(curves, heads, (FIGURE_WIDTH, GRAPH_HEIGHT))
     return [
         paragraph(caption, "caption"),
-        FigureFlowable(figure, width, GRAPH_HEIGHT, terms.GRAPH(caption=caption)),
+        DrawingFlowable(drawing, terms.GRAPH(caption=caption)),
         paragraph(" ".join(explained), "small"),
     ]
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 
-import pandas as pd
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 from tablegen.model.inputs import Combination, Confidence, InstallationScatter, ProductionScatter
 from tablegen.report.formatter import DASH, NBSP, Formatter, percent
 from tablegen.report.graphs.driver_graph import driver_graph, shown
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import DriverRow, rows_of
 from tablegen.wording import confidence as wording
 from tablegen.wording import terms
 
@@ -27,6 +28,8 @@ def confidence_chapter(publication: Publication, width: float) -> list[Flowable]
     confidence, frame = publication.catalogue.confidence, publication.data.drivers
     if confidence is None or not len(frame):
         return []
+    found = {part: rows_of(publication.rows(frame, part), DriverRow) for part in publication.parts}
+    drivers = {part: rows for part, rows in found.items() if rows}
     unit = publication.formatter.load_label
     caption = paragraph(wording.TABLE_CAPTION(table=wording.TABLE(), unit=unit), "caption")
     # With the table as a whole it would leave half a page empty.
@@ -37,17 +40,12 @@ def confidence_chapter(publication: Publication, width: float) -> list[Flowable]
         facts(_scatter(publication), width, 8.5),
         CondPageBreak(_OPENING),
         caption,
-        _table(publication, frame, confidence, width),
+        _table(publication, drivers, confidence, width),
         paragraph(_table_note(confidence), "small"),
     ]
-    seen: set[str] = set()
-    for part in publication.parts:
-        rows = publication.rows(frame, part)
-        if part.family in seen or not len(rows):
-            continue
-        seen.add(part.family)
-        story.append(_graph(publication, part, rows, confidence, width))
-    return story
+    first = {part.family: part for part in reversed(drivers)}
+    graphs = (_graph(publication, part, drivers[part], confidence) for part in reversed(first.values()))
+    return [*story, *graphs]
 
 
 def _about(publication: Publication, confidence: Confidence) -> list[str]:
@@ -128,21 +126,29 @@ def _deviations(parts: list[str], source: str) -> str:
     return wording.DEVIATIONS(parts=", ".join(parts), source=source if source.endswith(".") else f"{source}.")
 
 
-def _table(publication: Publication, frame: pd.DataFrame, confidence: Confidence, width: float) -> Flowable:
+def _of_limit(rows: Sequence[DriverRow], limit: str) -> DriverRow:
+    """The first row of a limit, its strongest driver."""
+    return next(row for row in rows if row.limit == limit)
+
+
+def _table(
+    publication: Publication,
+    drivers: Mapping[Combination, Sequence[DriverRow]],
+    confidence: Confidence,
+    width: float,
+) -> Flowable:
     """A row for each printed part that has an example."""
     formatter, body = publication.formatter, []
-    for part in publication.parts:
-        rows = publication.rows(frame, part)
-        if not len(rows):
-            continue
-        first = rows.iloc[0]
-        limits = [rows[rows["limit"] == side].iloc[0] for side in terms.LIMITS]
+    for part, rows in drivers.items():
+        limits = [_of_limit(rows, side) for side in terms.LIMITS]
         windows = [
-            formatter.readable_window(*(float(limit[kind]) for limit in limits))
-            for kind in ("nominal_load_w", "installed_load_w", "confident_load_w")
+            formatter.readable_window(*loads)
+            for loads in zip(
+                *((own.nominal_load_w, own.installed_load_w, own.confident_load_w) for own in limits), strict=True
+            )
         ]
         printed = [DASH.join(window) if window else wording.NO_WINDOW() for window in windows]
-        at = wording.SIZE_AT(size=first["size"], sst=formatter.degrees(float(first["sst_k"])))
+        at = wording.SIZE_AT(size=rows[0].size, sst=formatter.degrees(rows[0].sst_k))
         shared = "; ".join(map(_shared_range, limits))
         body.append([publication.full_title(part), at, *printed[:2], shared, printed[2]])
     header = [
@@ -156,9 +162,9 @@ def _table(publication: Publication, frame: pd.DataFrame, confidence: Confidence
     return data_table(header, body, width, numeric=(2, 3, 4, 5), size=8.5)
 
 
-def _shared_range(limit: pd.Series) -> str:
+def _shared_range(limit: DriverRow) -> str:
     """How far what all valves share may move a limit either way, as shares of it with that as stated."""
-    low, high, stated = (float(limit[f"{kind}_load_w"]) for kind in ("data_low", "data_high", "installed"))
+    low, high, stated = limit.data_low_load_w, limit.data_high_load_w, limit.installed_load_w
     if math.isnan(low + high + stated):
         return DASH
     changes = [percent(end / stated - 1.0, 1) for end in (low, high)]
@@ -171,35 +177,25 @@ def _table_note(confidence: Confidence) -> str:
     )
 
 
-def _graph(
-    publication: Publication, part: Combination, rows: pd.DataFrame, confidence: Confidence, width: float
-) -> Flowable:
+def _graph(publication: Publication, part: Combination, rows: Sequence[DriverRow], confidence: Confidence) -> Flowable:
     """What drives the limits of one part's example."""
-    first = rows.iloc[0]
-    members = {side: str(rows.loc[rows["limit"] == side, "refrigerant"].iloc[0]) for side in terms.LIMITS}
     title = wording.DRIVERS(
         table=publication.full_title(part),
-        size=first["size"],
-        sst=publication.formatter.degrees(float(first["sst_k"])),
+        size=rows[0].size,
+        sst=publication.formatter.degrees(rows[0].sst_k),
     )
+    minimum, maximum = (_of_limit(rows, side) for side in terms.LIMITS)
     note = wording.DRIVERS_NOTE(
-        min_member=members["min"],
-        max_member=members["max"],
+        min_member=minimum.refrigerant,
+        max_member=maximum.refrigerant,
         level=percent(confidence.level),
         share=of_hundred(confidence.share),
     )
-    low, high = (float(rows.loc[rows["limit"] == side, "confident_load_w"].iloc[0]) for side in terms.LIMITS)
-    if publication.formatter.readable_window(low, high) is None:
+    if publication.formatter.readable_window(minimum.confident_load_w, maximum.confident_load_w) is None:
         note = f"{note} {wording.CROSSED()}"
-    height = _FOOT + _BAR_HEIGHT * len(shown(rows))
-    alt = wording.DRIVERS_ALT(title=title, minimum=_strongest(rows, "min"), maximum=_strongest(rows, "max"))
-    return KeepTogether(
-        [
-            paragraph(title, "caption"),
-            FigureFlowable(driver_graph(rows), width, height, alt),
-            paragraph(note, "small"),
-        ]
-    )
+    drawing = driver_graph(rows, (FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * len(shown(rows))))
+    alt = wording.DRIVERS_ALT(title=title, minimum=_strongest(minimum), maximum=_strongest(maximum))
+    return KeepTogether([paragraph(title, "caption"), DrawingFlowable(drawing, alt), paragraph(note, "small")])
 
 
 def _of_both(share: float) -> float:
@@ -207,11 +203,10 @@ def _of_both(share: float) -> float:
     return 2.0 * share - 1.0
 
 
-def _strongest(rows: pd.DataFrame, limit: str) -> str:
+def _strongest(first: DriverRow) -> str:
     """The strongest driver of a limit, for who does not see the graph."""
-    first = rows[rows["limit"] == limit].iloc[0]
-    change = 0.5 * abs(float(first["load_at_high_w"] - first["load_at_low_w"])) / float(first["member_load_w"])
-    return wording.STRONGEST[limit](driver=terms.DRIVERS[first["driver"]](), change=percent(change, 1))
+    change = 0.5 * abs(first.load_at_high_w - first.load_at_low_w) / first.member_load_w
+    return wording.STRONGEST[first.limit](driver=terms.DRIVERS[first.driver](), change=percent(change, 1))
 
 
 def of_hundred(share: float) -> str:

@@ -13,9 +13,9 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, kv, percent
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, opening_graph, superheat_graph
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables, facts
-from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import CurveCase, rows_of
 from tablegen.report.table_conditions import pressures_text
@@ -25,6 +25,7 @@ from tablegen.wording import terms
 
 _HEIGHT = 158.0
 _GAP = 12.0
+_WHOLE = (FIGURE_WIDTH, _HEIGHT)
 # What prints as 0.1 K.
 _MIN_SWING_K = 0.05
 _BARE = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
@@ -40,7 +41,7 @@ def family_page(publication: Publication, name: str, width: float) -> list[Flowa
     return [
         KeepTogether([Heading(family.title, 2), paragraph(family.note), about]),
         *_sizes(publication.formatter, family, width),
-        *_graphs(publication, parts, width),
+        *_graphs(publication, parts),
     ]
 
 
@@ -96,15 +97,15 @@ def _sizes(formatter: Formatter, family: Family, width: float) -> Sequence[Flowa
     return [KeepTogether([table]) for table in tables]
 
 
-def _graphs(publication: Publication, parts: Sequence[Combination], width: float) -> list[Flowable]:
+def _graphs(publication: Publication, parts: Sequence[Combination]) -> list[Flowable]:
     """Superheat and opening for the first part with an example; the charge of that part."""
-    curves = ((part, publication.rows(publication.data.balance, part)) for part in parts)
-    part, curve = next(((part, curve) for part, curve in curves if len(curve)), (None, None))
-    if part is None or curve is None:
+    found = publication.first_example(parts)
+    if found is None:
         return []
+    part, curve = found
     formatter, (case, *_) = publication.formatter, rows_of(curve, CurveCase)
     application = publication.catalogue.applications[part.application]
-    kind, half = publication.catalogue.families[part.family].kind, 0.5 * (width - _GAP)
+    kind, half = publication.catalogue.families[part.family].kind, (0.5 * (FIGURE_WIDTH - _GAP), _HEIGHT)
     is_thermostatic = kind == "thermostatic"
     example = wording.EXAMPLE(
         size=case.size,
@@ -113,22 +114,22 @@ def _graphs(publication: Publication, parts: Sequence[Combination], width: float
         application=application.title,
     )
     heads = publication.named_heads(part.application, case)
-    figure = opening_graph(curve, formatter, application.site_pressure_pa, heads, kind)
-    alt = wording.OPENING_ALT(example=example)
-    opening = FigureFlowable(figure, half if is_thermostatic else width, _HEIGHT, alt)
+    size = half if is_thermostatic else _WHOLE
+    drawing = opening_graph(curve, formatter, application.site_pressure_pa, heads, kind, size)
+    opening = DrawingFlowable(drawing, wording.OPENING_ALT(example=example))
     load = formatter.with_load_unit(formatter.load(case.load_w))
     if not is_thermostatic:
         caption = paragraph(wording.OPENING_CAPTION(example=example), "caption")
         return [KeepTogether([caption, opening, paragraph(wording.ELECTRONIC_NOTE(load=load), "small")])]
-    figure = superheat_graph(*_superheat(publication, part, case), formatter)
-    superheat = FigureFlowable(figure, half, _HEIGHT, wording.SUPERHEAT_ALT(example=example))
-    pair = Table([[superheat, "", opening]], [half, _GAP, half], style=_BARE, hAlign="LEFT")
+    drawing = superheat_graph(*_superheat(publication, part, case), formatter, half)
+    superheat = DrawingFlowable(drawing, wording.SUPERHEAT_ALT(example=example))
+    pair = Table([[superheat, "", opening]], [half[0], _GAP, half[0]], style=_BARE, hAlign="LEFT")
     note = wording.BOTH_NOTE(refrigerant=case.refrigerant, load=load, swing=_swing(publication, part))
     both = [paragraph(wording.BOTH_CAPTION(example=example), "caption"), pair, paragraph(note, "small")]
-    return [KeepTogether(both), *_charge(publication, part, width)]
+    return [KeepTogether(both), *_charge(publication, part)]
 
 
-def _charge(publication: Publication, part: Combination, width: float) -> list[Flowable]:
+def _charge(publication: Publication, part: Combination) -> list[Flowable]:
     """Bulb and evaporator pressure of the charge that a part is fitted with."""
     element = publication.power_element(part)
     if element is None or element.setting is None:
@@ -136,12 +137,12 @@ def _charge(publication: Publication, part: Combination, width: float) -> list[F
     rows = publication.data.charges
     rows = rows[(rows["family"] == part.family) & (rows["charge"] == element.name)]
     caption = wording.BULB_CAPTION(charge=element.title, refrigerant=str(rows["refrigerant"].iloc[0]))
-    figure = charge_graph(rows, element.setting, publication.formatter)
+    drawing = charge_graph(rows, element.setting, publication.formatter, _WHOLE)
     return [
         KeepTogether(
             [
                 paragraph(caption, "caption"),
-                FigureFlowable(figure, width, _HEIGHT, terms.GRAPH(caption=caption)),
+                DrawingFlowable(drawing, terms.GRAPH(caption=caption)),
                 paragraph(wording.BULB_NOTE(), "small"),
             ]
         )

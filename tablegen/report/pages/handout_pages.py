@@ -13,15 +13,15 @@ from tablegen.errors import PublishError
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import percent, ratio
-from tablegen.report.graphs.balance_graph import balance_graph
+from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat_graph
-from tablegen.report.graphs.force_drawing import PortDrawing, force_figure
-from tablegen.report.graphs.size_range_strips import Bar, Strip, size_range_figures
+from tablegen.report.graphs.force_drawing import PortDrawing, force_drawing
+from tablegen.report.graphs.size_range_strips import Bar, Strip, size_range_drawings
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages.calculation_sheet import formula_table
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.rows import CurveCase, ExampleRow, rows_of
 from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.unit_table import CV_PER_KV
@@ -31,8 +31,8 @@ from tablegen.wording import terms
 _NEAR_K = 1e-6
 # Shares of the width: term, symbol, unit, meaning.
 _TERMS = (0.2, 0.13, 0.12, 0.55)
-# Heights of graphs [pt], and of the drawing as a share of the width.
-_BALANCE_HEIGHT, _GRAPH_HEIGHT, _DRAWING_SHARE = 268.0, 140.0, 0.46
+# Of the balance graph and of the others [pt].
+_BALANCE_HEIGHT, _GRAPH = 268.0, (FIGURE_WIDTH, 140.0)
 
 
 def winter_and_summer(figures: HandoutFigures, width: float) -> list[Flowable]:
@@ -41,12 +41,9 @@ def winter_and_summer(figures: HandoutFigures, width: float) -> list[Flowable]:
     curve = publication.rows(publication.data.balance, part)
     case, *_ = rows_of(curve, CurveCase)
     rows = rows_of(publication.rows(publication.data.example, part), ExampleRow)
-    graph = balance_graph(
-        curve,
-        formatter,
-        publication.catalogue.applications[part.application].site_pressure_pa,
-        publication.named_heads(part.application, case),
-    )
+    curves = BalanceCurves.of(curve, formatter, publication.catalogue.applications[part.application].site_pressure_pa)
+    heads = publication.named_heads(part.application, case)
+    graph = balance_graph(curves, heads, (FIGURE_WIDTH, _BALANCE_HEIGHT))
     table: list[tuple[str, Callable[[ExampleRow], str]]] = [
         (wording.HEAD_PRESSURE(), lambda r: figures.gauge(r.head_pressure_pa)),
         (wording.LIQUID_TEMPERATURE(), lambda r: formatter.degrees(r.liquid_temperature_k, 0)),
@@ -62,7 +59,7 @@ def winter_and_summer(figures: HandoutFigures, width: float) -> list[Flowable]:
     return [
         Heading(wording.SEASONS()),
         paragraph(_seasons(figures, rows, case)),
-        FigureFlowable(graph, width, _BALANCE_HEIGHT, wording.BALANCE_GRAPH(size=case.size)),
+        DrawingFlowable(graph, wording.BALANCE_GRAPH(size=case.size)),
         paragraph(wording.BALANCE_TABLE(), "caption"),
         data_table(header, body, width, numeric=(1, 2, 3)),
         PageBreak(),
@@ -92,7 +89,7 @@ def _seasons(figures: HandoutFigures, rows: list[ExampleRow], case: CurveCase) -
     return " ".join(sentences)
 
 
-def force_balance(figures: HandoutFigures, width: float) -> list[Flowable]:
+def force_balance(figures: HandoutFigures) -> list[Flowable]:
     """The forces on the diaphragm, the charge graph and the superheat graph."""
     publication, formatter, part = figures.publication, figures.formatter, figures.part
     element, actuator = _thermostatic(figures)
@@ -111,25 +108,21 @@ def force_balance(figures: HandoutFigures, width: float) -> list[Flowable]:
             ),
             is_formula=True,
         ),
-        FigureFlowable(
-            force_figure(actuator.is_internally_equalized, balance.unbalance),
-            width,
-            _DRAWING_SHARE * width,
-            wording.FORCE_DRAWING(),
+        DrawingFlowable(
+            force_drawing(actuator.is_internally_equalized, balance.unbalance, FIGURE_WIDTH), wording.FORCE_DRAWING()
         ),
     ]
     if element.setting is not None:
         caption = wording.CHARGE_GRAPH(charge=element.title, refrigerant=element.setting_refrigerant)
-        figure = charge_graph(charges, element.setting, formatter)
-        alt = terms.GRAPH(caption=caption)
-        story += [paragraph(caption, "caption"), FigureFlowable(figure, width, _GRAPH_HEIGHT, alt)]
+        graph = charge_graph(charges, element.setting, formatter, _GRAPH)
+        story += [paragraph(caption, "caption"), DrawingFlowable(graph, terms.GRAPH(caption=caption))]
     caption = wording.SUPERHEAT_GRAPH(size=case.size, refrigerant=case.refrigerant, sst=figures.sst(case.sst_k))
     limits = publication.system(part, case.refrigerant).superheat
     window = Limits(*publication.own_window(part, case), limits.min_k[0], limits.max_k)
     return [
         *story,
         paragraph(caption, "caption"),
-        FigureFlowable(superheat_graph(curves, window, formatter, True), width, _GRAPH_HEIGHT, caption),
+        DrawingFlowable(superheat_graph(curves, window, formatter, _GRAPH, is_read_off=True), caption),
         paragraph(wording.ABOUT_SUPERHEAT(refrigerant=case.refrigerant), "small"),
         PageBreak(),
     ]
@@ -178,7 +171,7 @@ def flow_equation(figures: HandoutFigures, worked: pd.DataFrame, width: float) -
     ]
 
 
-def size_range(figures: HandoutFigures, width: float) -> list[Flowable]:
+def size_range(figures: HandoutFigures) -> list[Flowable]:
     """Strips at the coldest, the example's and the warmest suction temperature, and how to read them."""
     publication, part, catalogue = figures.publication, figures.part, figures.publication.catalogue
     windows = [row for row in publication.windows(part) if math.isfinite(row.min_load_w + row.max_load_w)]
@@ -204,8 +197,8 @@ def size_range(figures: HandoutFigures, width: float) -> list[Flowable]:
         paragraph(about),
         *(paragraph(step(), "step", f"{i}.", is_formula=True) for i, step in enumerate(wording.STRIP_STEPS, start=1)),
         *(
-            FigureFlowable(found.figure, width, found.height, wording.STRIP_FIGURE(title=found.title))
-            for found in size_range_figures(strips, figures.formatter)
+            DrawingFlowable(drawing, wording.STRIP_FIGURE(title=title))
+            for title, drawing in size_range_drawings(strips, figures.formatter, FIGURE_WIDTH)
         ),
         PageBreak(),
     ]

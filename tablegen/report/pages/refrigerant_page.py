@@ -12,10 +12,10 @@ from tablegen.model.registry import RefrigerantRecord
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.dendrogram import dendrogram_figure
 from tablegen.report.pdf import fonts
+from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.fonts import wrapped
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
 from tablegen.report.refrigerant_text import composition, gwp
 from tablegen.sweep.groups import GroupSimilarity
@@ -116,7 +116,7 @@ def similarity(publication: Publication, width: float) -> list[Flowable]:
 
     Trees are drawn for the applications that are printed for several groups, all of them if there is none such.
     """
-    return [*_groups(publication, width), *_trees(publication, width)]
+    return [*_groups(publication, width), *_trees(publication)]
 
 
 def _groups(publication: Publication, width: float) -> list[Flowable]:
@@ -156,7 +156,7 @@ def _groups(publication: Publication, width: float) -> list[Flowable]:
     ]
 
 
-def _trees(publication: Publication, width: float) -> list[Flowable]:
+def _trees(publication: Publication) -> list[Flowable]:
     """The trees of the applications, two abreast, with what they show."""
     groups = {name: {part.group for part in parts} for name, parts in publication.applications()}
     several = {name for name, of_it in groups.items() if len(of_it) > 1} or set(groups)
@@ -169,12 +169,14 @@ def _trees(publication: Publication, width: float) -> list[Flowable]:
     for start in range(0, len(drawn), _A_ROW):
         row = drawn[start : start + _A_ROW]
         titles = [_tree_title(publication, tree, found) for tree in row]
-        shown = ["\n".join(wrapped(title, fonts.SEMIBOLD, _TITLE_SIZE, _TITLE_SHARE * width)) for title in titles]
+        shown = [
+            "\n".join(wrapped(title, fonts.SEMIBOLD, _TITLE_SIZE, _TITLE_SHARE * FIGURE_WIDTH)) for title in titles
+        ]
         lines = max(title.count("\n") for title in shown)
         height = _AXIS_HEIGHT + _LEAF_HEIGHT * max(len(tree.names) for tree in row) + 1.2 * _TITLE_SIZE * lines
-        share = width if len(row) == _A_ROW else width / _A_ROW
+        share = FIGURE_WIDTH if len(row) == _A_ROW else FIGURE_WIDTH / _A_ROW
         alt = wording.TREES_ALT(titles="; ".join(titles))
-        story.append(FigureFlowable(dendrogram_figure(row, shown), share, height, alt))
+        story.append(DrawingFlowable(dendrogram_figure(row, shown, (share, height)), alt))
     lead = wording.ABOUT_TREES(cut=percent(found[0].cut), table=wording.SIMILARITY())
     opening = [paragraph(wording.TREES(), "caption"), paragraph(lead), story[0]]
     return [KeepTogether(opening), *story[1:], *too_many]

@@ -15,9 +15,9 @@ from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_block
 from tablegen.report.graphs.window_graph import window_multiples
 from tablegen.report.pages.front import confidence_sentence
 from tablegen.report.pages.window_table import Cell, WindowTable, WindowTableFlowable, WindowTableRow, in_blocks
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
 from tablegen.report.pdf.tables import facts
-from tablegen.report.pdf.vector import FigureFlowable
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import WindowRow
 from tablegen.report.table_conditions import TableConditions, valve_facts
@@ -158,9 +158,9 @@ def selection_map_page(publication: Publication, part: Combination, width: float
         paragraph(wording.HOW_TO_READ_MAP(), "small"),
         paragraph(wording.ALL_SIZES(unit=formatter.load_label), "caption"),
     ]
-    rows = publication.rows(publication.data.group_windows, part)
     alt = wording.ALL_SIZES_ALT(table=title)
-    graphs = [FigureFlowable(figure, width, GRAPH_HEIGHT, alt) for figure in window_multiples(rows, formatter, width)]
+    drawings = window_multiples(publication.windows(part), formatter, (FIGURE_WIDTH, GRAPH_HEIGHT))
+    graphs = [DrawingFlowable(drawing, alt) for drawing in drawings]
     reserve = sum(flowable.wrap(width, 1000.0)[1] for flowable in under) + GRAPH_HEIGHT + _AIR
     continued = terms.CONTINUED(title=caption)
     maps: list[Flowable] = []

@@ -14,11 +14,11 @@ from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
 from tablegen.report.pdf.columns import Columns
+from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.fonts import MIN_SIZE, SEMIBOLD
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
 from tablegen.report.pdf.paragraphs import Tagged, escape
 from tablegen.report.pdf.tables import data_tables, facts
-from tablegen.report.pdf.vector import FigureFlowable
 
 _TOP = 12 * mm
 _SLACK = 4.0
@@ -113,7 +113,7 @@ def _drawn(answer: Answer, width: float) -> _Drawn:
     for section in (own for part in answer.sections for own in part.every_section()):
         if (figure := section.figure) is not None:
             height = figure.heights(width)[1]
-            found[id(section)] = FigureFlowable(figure.draw(width, height), width, height, figure.alt)
+            found[id(section)] = DrawingFlowable(figure.draw(width, height), figure.alt)
     return found
 
 
@@ -137,9 +137,7 @@ def _with_figure(answer: Answer, story: Sequence[Flowable]) -> list[Flowable]:
     if figure is None:
         return list(story)
     return [
-        FigureFlowable(figure.draw(part.width, part.height), part.width, part.height, figure.alt)
-        if isinstance(part, Spacer)
-        else part
+        DrawingFlowable(figure.draw(part.width, part.height), figure.alt) if isinstance(part, Spacer) else part
         for part in story
     ]
 

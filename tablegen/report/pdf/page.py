@@ -22,6 +22,7 @@ from reportlab.platypus.frames import Frame
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
+from tablegen.report.pdf.colors import BLACK, BLUE, TINT_DARK, TINT_LIGHT, VERMILLION
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
 from tablegen.report.pdf.tagged_canvas import TaggedCanvas
@@ -29,16 +30,11 @@ from tablegen.wording import input_errors, terms
 
 PAPERS = MappingProxyType({"a4": A4, "letter": LETTER})
 
-BLACK = "#000000"
-# Accents: always together with a dash, a marker or a label.
-BLUE = "#0072B2"
-VERMILLION = "#D55E00"
-TINT_DARK = "#E0E0E0"
-TINT_LIGHT = "#EDEDED"
-
 SIDE_MARGIN = 18 * mm
 TOP_MARGIN = 22 * mm
 BOTTOM_MARGIN = 20 * mm
+# A drawing is made once for all papers: as wide as the narrowest has room for [pt].
+FIGURE_WIDTH = A4[0] - 2 * SIDE_MARGIN
 
 _HEAD_SIZE, _LINE = 8.5, 10.2
 # Of the running head from the edge of the paper, what printers can print at.
@@ -52,6 +48,7 @@ __all__ = (
     "BLACK",
     "BLUE",
     "BOTTOM_MARGIN",
+    "FIGURE_WIDTH",
     "PAPERS",
     "SIDE_MARGIN",
     "STYLES",

@@ -10,7 +10,7 @@ from typing import IO
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import Changes, DataSet
-from tablegen.report.graphs.graph_files import named_figures, write_graphs
+from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.pages import back, front
 from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.confidence_page import confidence_chapter
@@ -92,7 +92,7 @@ def print_booklet(
     story += back.left_out(publication, width)
     story += [*back.cautions(), *back.revision_record(publication, changes, width)]
     # Before the build, which takes apart what is kept together.
-    figures = named_figures(chapters)
+    figures = named_drawings(chapters)
     pages = document.build(story)
     if graphs is not None:
         write_graphs(figures, graphs, publication.stamp)

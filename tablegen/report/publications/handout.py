@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable, KeepTogether, PageBreak
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.model.inputs import Combination, Handout
-from tablegen.report.graphs.graph_files import named_figures, write_graphs
+from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
 from tablegen.report.pdf.page import BLACK, Document, Heading, paragraph
@@ -44,18 +44,18 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Pa
     story: list[Flowable] = [
         *_head(handout, wording.NAME_AND_DATE()),
         *pages.winter_and_summer(figures, width),
-        *pages.force_balance(figures, width),
+        *pages.force_balance(figures),
         *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
         *_written("", printed_exercise(figures, _own_turn(rows)), width),
         PageBreak(),
-        *pages.size_range(figures, width),
+        *pages.size_range(figures),
         Heading(wording.EXERCISES()),
         paragraph(about),
     ]
     for number, found in _exercises(figures, rows):
         story.append(KeepTogether(_written(str(number), found, width)))
     # Before the build, which takes apart what is kept together.
-    drawn = named_figures({name: story})
+    drawn = named_drawings({name: story})
     count = document.build([*story, *pages.glossary(figures, width)])
     if graphs is not None:
         write_graphs(drawn, graphs, figures.publication.stamp)

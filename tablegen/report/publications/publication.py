@@ -141,6 +141,11 @@ class Publication:
         """The windows of a table: every size at every suction temperature."""
         return rows_of(self.rows(self.data.group_windows, part), WindowRow)
 
+    def first_example(self, parts: Sequence[Combination]) -> tuple[Combination, pd.DataFrame] | None:
+        """The first part whose example has curves, with them."""
+        found = ((part, self.rows(self.data.balance, part)) for part in parts)
+        return next(((part, curve) for part, curve in found if len(curve)), None)
+
     def heads(self, application: str, refrigerant: str, sst_k: float | None = None) -> Mapping[str, HeadState]:
         """A refrigerant at each operating condition, at full flow, of the first suction response solved.
 

@@ -1,0 +1,127 @@
+"""A drawing as SVG, which needs no font: texts are outlines of the faces of print."""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+from collections.abc import Iterable, Iterator
+from html import escape
+from typing import Any
+
+from tablegen.report.pdf import fonts
+from tablegen.report.pdf.drawing import Drawing, Label, Shape
+from tablegen.report.pdf.typesetting import number
+
+# Operators of paths in PDF and in SVG.
+_OPERATORS = {"m": "M", "l": "L", "c": "C", "h": "Z"}
+_CAPS = ("butt", "round", "square")
+
+
+def svg(drawing: Drawing, title: str = "", about: str = "") -> str:
+    """A drawing as an SVG element; the same drawing gives the same text.
+
+    `title` and `about` are for who opens the file.
+    """
+    # What elements refer to by name is told from that of other drawings on one page.
+    key = hashlib.sha256(repr(drawing.items).encode()).hexdigest()[:8]
+    definitions = _Definitions(key)
+    body = [
+        _label(item, definitions) if isinstance(item, Label) else _shape(item, definitions) for item in drawing.items
+    ]
+    wide, high = (f"{length:g}" for length in (drawing.width, drawing.height))
+    return "\n".join(
+        (
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}pt" height="{high}pt" viewBox="0 0 {wide} {high}">',
+            *([f"<title>{escape(title)}</title>"] if title else []),
+            *([f"<desc>{escape(about)}</desc>"] if about else []),
+            f'<rect width="{wide}" height="{high}" fill="#fff"/>',
+            f"<defs>{''.join(definitions.elements())}</defs>",
+            f'<g transform="matrix(1 0 0 -1 0 {high})" stroke-linejoin="round">',
+            *body,
+            "</g>",
+            "</svg>",
+        )
+    )
+
+
+class _Definitions:
+    """What several items use: glyphs of the faces, and paths that cut."""
+
+    def __init__(self, key: str) -> None:
+        self._key = key
+        self._found: dict[tuple[str, str], str] = {}
+
+    def name(self, kind: str, path: str) -> str:
+        """What a path is referred to by, as a glyph or as a clip."""
+        return self._found.setdefault((kind, path), f"{kind}{len(self._found)}-{self._key}")
+
+    def elements(self) -> Iterator[str]:
+        """Every element that is referred to."""
+        for (kind, path), name in self._found.items():
+            shape = f'<path id="{name}" d="{path}"/>' if kind == "glyph" else f'<path d="{path}"/>'
+            yield shape if kind == "glyph" else f'<clipPath id="{name}">{shape}</clipPath>'
+
+
+def _path(code: str) -> str:
+    """Operators of PDF, one a line, as the data of an SVG path."""
+
+    def parts() -> Iterable[str]:
+        for line in code.split("\n"):
+            *numbers, operator = line.split()
+            if operator == "re":
+                left, bottom, wide, high = numbers
+                yield f"M{left} {bottom}h{wide}v{high}h{number(-float(wide))}Z"
+            else:
+                yield _OPERATORS[operator] + " ".join(numbers)
+
+    return "".join(parts())
+
+
+def _shape(shape: Shape, definitions: _Definitions) -> str:
+    look = [f'fill="{shape.fill or "none"}"']
+    if shape.pen is not None:
+        pen = shape.pen
+        look += [f'stroke="{pen.color}"', f'stroke-width="{pen.width:g}"', f'stroke-linecap="{_CAPS[pen.cap]}"']
+        look += [f'stroke-dasharray="{" ".join(pen.lengths())}"'] if pen.dashes else []
+    text = f'<path d="{_path(shape.path)}" {" ".join(look)}/>'
+    for clip in shape.clips:
+        text = f'<g clip-path="url(#{definitions.name("clip", _path(clip))})">{text}</g>'
+    return text
+
+
+def _label(label: Label, definitions: _Definitions) -> str:
+    """The glyphs of a text, in type sizes from the beginning of its line."""
+    scale, x, glyphs = label.size / _units(label.face), 0, []
+    for sign in label.text:
+        path, advance = _glyph(label.face, sign)
+        if path:
+            glyphs.append(f'<use href="#{definitions.name("glyph", path)}" x="{x}"/>')
+        x += advance
+    turn = (0.0, scale, -scale, 0.0) if label.is_upright else (scale, 0.0, 0.0, scale)
+    matrix = " ".join(f"{value:g}" for value in (*turn, round(label.x, 2), round(label.y, 2)))
+    return f'<g transform="matrix({matrix})">{"".join(glyphs)}</g>'
+
+
+@functools.cache
+def _font(face: str) -> Any:
+    # Needed only here.
+    from fontTools.ttLib import TTFont
+
+    return TTFont(fonts.FACES[face])
+
+
+def _units(face: str) -> int:
+    return int(_font(face)["head"].unitsPerEm)
+
+
+@functools.cache
+def _glyph(face: str, sign: str) -> tuple[str, int]:
+    """The outline of a sign and the advance to the next, in units of the face."""
+    from fontTools.pens.svgPathPen import SVGPathPen
+
+    font = _font(face)
+    glyphs = font.getGlyphSet()
+    glyph = glyphs[font.getBestCmap()[ord(sign)]]
+    pen: Any = SVGPathPen(glyphs)
+    glyph.draw(pen)
+    return str(pen.getCommands()), int(glyph.width)
