@@ -81,8 +81,8 @@ def test_the_starving_size_and_the_evaporator_are_named_clear_of_every_line(name
     case = rows_of(curve, CurveCase)[0]
     curves = BalanceCurves.of(curve, own.formatter, own.catalogue.applications[application].site_pressure_pa)
     drawing = balance_graph(curves, own.named_heads(application, case), (WIDTH, GRAPH_HEIGHT))
-    assert any("starves" in text for text in texts(drawing)) == bool(case.smaller_size)
-    assert not crossed(drawing, lines(drawing), "starves", "evaporator")
+    assert any("too small" in text for text in texts(drawing)) == bool(case.smaller_size)
+    assert not crossed(drawing, lines(drawing), "too small", "evaporator")
 
 
 @pytest.mark.parametrize("family", ["alder", "rowan", "hazel", "linden"])
