@@ -1,7 +1,9 @@
 """A build makes again only what has changed, and its bytes are those of a build from nothing."""
 
 import random
+import re
 import shutil
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,8 +14,9 @@ from tablegen.building import build
 from tablegen.cli.main import main
 from tablegen.dataset.outputs import RECORD, OutputRecord
 from tablegen.errors import RequestError
+from tablegen.sweep.identity import _WRITERS
 from tests.faults.test_failed_publications import CHART, HANDOUT
-from tests.small import small_catalogue
+from tests.small import ROOT, small_catalogue
 
 OTHER_CHART = (
     CHART.replace("publication: counter", "publication: other_counter")
@@ -186,3 +189,9 @@ def test_everything_is_made_again_when_asked(catalogue, output):
     (output / RECORD).write_text("{", encoding="utf-8")
     again = build(catalogue, output.parent, rebuild=True)
     assert not again.unchanged and files(output) == good
+
+
+def test_the_versions_of_all_libraries_that_outputs_follow_from_count():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    needed = {re.split(r"[<>=]", entry)[0] for entry in project["dependencies"]}
+    assert set(_WRITERS) == needed - {"filelock", "platformdirs", "pydantic", "ruamel.yaml", "tqdm"}
