@@ -27,7 +27,7 @@ from tablegen.physics.refrigerants import Refrigerant
 _CODE = ("physics", "model", "confidence", "calculation", "verification", "sweep", "tables", "dataset")
 _LIBRARIES = ("numpy", "scipy", "pandas")
 # Libraries that outputs follow from.
-_WRITERS = (*_LIBRARIES, "CoolProp", "openpyxl", "pint", "reportlab")
+_WRITERS = (*_LIBRARIES, "CoolProp", "fonttools", "openpyxl", "pint", "reportlab")
 
 
 def identity(value: object) -> str:
