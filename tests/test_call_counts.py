@@ -11,12 +11,13 @@ from types import ModuleType
 
 import pytest
 
-from tablegen.confidence import draws
+from tablegen.confidence import confident_limits, draws
 from tablegen.confidence.confident_limits import REPLICATES
 from tablegen.dataset import dataset
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.model.inputs import Catalogue
+from tablegen.physics import conditions
 from tests.demo import demo_catalogue
 
 
@@ -45,9 +46,16 @@ def few_of_the_demo() -> Catalogue:
 def computed() -> Iterator[tuple[DataSet, Counter[str]]]:
     """A data set and what was called for it, which is counted as long as the fixture is there."""
     calls: Counter[str] = Counter()
-    draws.normal_draws.cache_clear()
+    for kept in (draws.normal_draws, confident_limits.few_draws, confident_limits.two_level_draws):
+        kept.cache_clear()
     with pytest.MonkeyPatch.context() as patch:
-        for module, name in ((dataset, "csv_of"), (dataset, "frame_of"), (draws, "scrambled_points")):
+        for module, name in (
+            (dataset, "csv_of"),
+            (dataset, "frame_of"),
+            (draws, "scrambled_points"),
+            (conditions, "solve_liquids"),
+            (confident_limits, "_limits_of_sets"),
+        ):
             counted(patch, calls, module, name)
         yield compute(few_of_the_demo()), calls
 
@@ -66,3 +74,17 @@ def test_draws_are_made_once_for_each_seed(computed):
     data, calls = computed
     assert len(data.drivers)
     assert calls["scrambled_points"] == REPLICATES
+
+
+def test_the_conversion_table_of_a_system_is_solved_at_once(computed):
+    data, calls = computed
+    assert calls["solve_liquids"] == len(data.conversion.groupby(["refrigerant", "application"]))
+    assert len(data.conversion) == 33 * calls["solve_liquids"]
+
+
+def test_limits_of_a_valve_are_computed_once_for_its_windows_and_once_or_twice_for_its_drivers(computed):
+    data, calls = computed
+    valves = len(data.windows.groupby(["family", "refrigerant", "application"]))
+    binding = len(data.drivers.groupby(["family", "refrigerant", "application", "group"]))
+    # Of a valve that sets a limit also for all sets of draws at once.
+    assert calls["_limits_of_sets"] == 2 * valves + binding

@@ -30,7 +30,8 @@ design point (not checked against the source).
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable, Mapping, Sequence
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -45,6 +46,7 @@ from tablegen.confidence.draws import (
     joined_draws,
     kv_measured,
     normal_draws,
+    repeated_draws,
     single_draws,
 )
 from tablegen.model.inputs import Catalogue, Confidence, Family, PowerElement
@@ -87,18 +89,26 @@ class LimitsAtConfidence:
 
 
 @functools.cache
-def two_level_draws(samples: int, seed: int, shared: tuple[Source, ...]) -> Draws:
-    """All draws of valves and installations, then a few of them again with each shared source at its low and high end.
+def two_level_draws(samples: int, seeds: tuple[int, ...], shared: tuple[Source, ...]) -> Draws:
+    """For each seed all draws of valves and installations, then a few again with each shared source at either end.
 
     The first points of a Sobol set are a Sobol set themselves.
     """
-    installed = normal_draws(samples, seed, INSTALLED)
-    few = _few(samples)
-    again = {source: values[:few] for source, values in installed.by_source.items()}
-    parts = [installed]
-    for source in shared:
-        parts += [Draws(few, {**again, source: np.full(few, end)}) for end in (-NODE, NODE)]
+    parts = []
+    for seed in seeds:
+        few = few_draws(samples, (seed,))
+        parts.append(normal_draws(samples, seed, INSTALLED))
+        for source in shared:
+            parts += [Draws(few.count, {**few.by_source, source: np.full(few.count, end)}) for end in (-NODE, NODE)]
     return joined_draws(parts)
+
+
+@functools.cache
+def few_draws(samples: int, seeds: tuple[int, ...]) -> Draws:
+    """The few draws of valves and installations of each seed that show how shared sources move their quantile."""
+    few = _few(samples)
+    sets = [normal_draws(samples, seed, INSTALLED).by_source for seed in seeds]
+    return joined_draws(Draws(few, {source: values[:few] for source, values in own.items()}) for own in sets)
 
 
 def _few(samples: int) -> int:
@@ -128,32 +138,50 @@ def confident_limits(
     dict
         By the name of the size; [W for each m3/h].
     """
-    draws = two_level_draws(confidence.samples, confidence.seed, valve.shared)
-    loads = valve.loads(draws, states)
-    stated, signs = [], (1.0, -1.0) if with_better else (1.0,)
-    shifts: list[list[Floats]] = [[] for _ in signs]
-    for i, values in enumerate(_lower_is_narrower(loads)):
-        stated.append(_quantile(values[: confidence.samples], confidence.share, "lower"))
-        base, direction = _worst_direction(values, valve.shared, confidence)
-        for sign, own in zip(signs, shifts, strict=True):
-            at = _shifted_draws(confidence, valve.shared, sign * direction)
-            own.append(_ratio(_quantile(_lower_is_narrower(valve.loads(at))[i], confidence.share), base))
+    [found] = _limits_of_sets(valve, confidence, (confidence.seed,), states, with_better)
+    return found
+
+
+def _limits_of_sets(
+    valve: ScatteredValve,
+    confidence: Confidence,
+    seeds: tuple[int, ...],
+    states: tuple[DrawnState, ...] | None = None,
+    with_better: bool = False,
+) -> list[dict[str, LimitsAtConfidence]]:
+    """As `confident_limits`, for the set of draws of each seed; all sets are computed at once."""
+    loads = valve.loads(two_level_draws(confidence.samples, seeds, valve.shared), states)
+    values = _lower_is_narrower(loads, len(seeds))
+    stated = _quantile(values[:, :, : confidence.samples], confidence.share, "lower")
+    base, direction = _worst_direction(values, valve.shared, confidence)
+    ends = np.stack([direction, -direction] if with_better else [direction])
+    draws = _shifted_draws(confidence, seeds, valve.shared, ends)
+    moved = _lower_is_narrower(valve.loads(draws), math.prod(ends.shape[:3]))
+    # Of either limit what its own direction gives: arrays (signs, limits, sets, suction temperatures).
+    found = _quantile(moved, confidence.share).reshape(2, *ends.shape[:3], -1)
+    ratios = _ratio(np.stack([found[0, :, 0], found[1, :, 1]], axis=1), base)
     shares = {size.name: kv_measured(size) for size in valve.family.sizes}
-    # Many sizes are measured equally well, and then have the same limits for each m3/h of Kv.
-    by_share = {share: _shifted_limits(stated, shifts, confidence, share) for share in dict.fromkeys(shares.values())}
-    return {name: by_share[share] for name, share in shares.items()}
+    made = []
+    for own, shifts in zip(np.moveaxis(stated, 1, 0), np.moveaxis(ratios, 2, 0), strict=True):
+        # Many sizes are measured equally well, and then have the same limits for each m3/h of Kv.
+        by_share = {share: _shifted_limits(own, shifts, confidence, share) for share in set(shares.values())}
+        made.append({name: by_share[share] for name, share in shares.items()})
+    return made
 
 
-def _lower_is_narrower(loads: DrawnLoads) -> tuple[Floats, Floats]:
-    """Both limits in a form in which a lower value is narrower and zero is none: minimum loads by their inverse."""
+def _lower_is_narrower(loads: DrawnLoads, sets: int) -> Floats:
+    """Both limits in a form in which a lower value is narrower and zero is none: minimum loads by their inverse.
+
+    An array (limits, sets, draws of each, suction temperatures).
+    """
     with np.errstate(divide="ignore"):
-        return 1.0 / loads.min_load, loads.max_load
+        return np.stack([1.0 / loads.min_load, loads.max_load]).reshape(2, sets, -1, loads.max_load.shape[1])
 
 
 def _quantile(values: Floats, share: float, method: Literal["lower", "linear"] = "linear") -> Floats:
     """What a share of the draws reaches; `lower` takes the value of a draw, towards the narrower window."""
     with np.errstate(invalid="ignore"):
-        return np.asarray(np.quantile(values, 1.0 - share, axis=0, method=method))
+        return np.asarray(np.quantile(values, 1.0 - share, axis=-2, method=method))
 
 
 def _ratio(value: Floats, base: Floats) -> Floats:
@@ -167,40 +195,43 @@ def _ratio(value: Floats, base: Floats) -> Floats:
 def _worst_direction(values: Floats, shared: tuple[Source, ...], confidence: Confidence) -> tuple[Floats, Floats]:
     """The quantile of the few draws, and the direction in which shared sources narrow it most.
 
-    The direction, (sources, suction temperatures), has length 1, or 0 where no source moves the limit.
+    The direction, (limits, sets, sources, suction temperatures), has length 1, or 0 where no source moves the limit.
     """
-    few = _few(confidence.samples)
-    base = _quantile(values[:few], confidence.share)
-    pulls = np.zeros((len(shared), values.shape[1]))
-    for i in range(len(shared)):
-        start = confidence.samples + 2 * i * few
-        low, high = (_ratio(_quantile(values[at : at + few], confidence.share), base) for at in (start, start + few))
-        pulls[i] = np.where(high <= low, np.maximum(1.0 - high, 0.0), -np.maximum(1.0 - low, 0.0))
-    length = np.sqrt((pulls**2).sum(axis=0))
+    few, temperatures = _few(confidence.samples), values.shape[-1]
+    base = _quantile(values[:, :, :few], confidence.share)
+    ends = values[:, :, confidence.samples :].reshape(*values.shape[:2], len(shared), 2, few, temperatures)
+    ratios = _ratio(_quantile(ends, confidence.share), base[:, :, None, None])
+    low, high = ratios[..., 0, :], ratios[..., 1, :]
+    pulls = np.where(high <= low, np.maximum(1.0 - high, 0.0), -np.maximum(1.0 - low, 0.0))
+    length = np.sqrt((pulls**2).sum(axis=-2, keepdims=True))
     return base, np.where(length > 0.0, pulls / np.where(length > 0.0, length, 1.0), 0.0)
 
 
-def _shifted_draws(confidence: Confidence, shared: tuple[Source, ...], direction: Floats) -> Draws:
-    """The few draws of valves and installations, with shared sources off along a direction, to the confidence."""
+def _shifted_draws(
+    confidence: Confidence, seeds: tuple[int, ...], shared: tuple[Source, ...], direction: Floats
+) -> Draws:
+    """The few draws of valves and installations, with shared sources off along each direction, to the confidence."""
     from scipy.special import ndtri
 
-    few, far = _few(confidence.samples), float(ndtri(confidence.level))
-    installed = normal_draws(confidence.samples, confidence.seed, INSTALLED)
-    again = {source: values[:few] for source, values in installed.by_source.items()}
-    return Draws(few, again, {source: far * direction[i] for i, source in enumerate(shared)})
+    *cases, sets, _, temperatures = direction.shape
+    few = few_draws(confidence.samples, seeds)
+    far = float(ndtri(confidence.level)) * direction
+    along = {
+        source: np.repeat(far[..., i, :].reshape(-1, temperatures), few.count // sets, axis=0)
+        for i, source in enumerate(shared)
+    }
+    return repeated_draws(few, math.prod(cases), along)
 
 
-def _shifted_limits(
-    stated: Sequence[Floats], shifts: Sequence[Sequence[Floats]], confidence: Confidence, kv_share: float
-) -> LimitsAtConfidence:
-    """Limits with each shift; the standard deviation of a measured Kv, `kv_share`, adds to it in squares."""
+def _shifted_limits(stated: Floats, shifts: Floats, confidence: Confidence, kv_share: float) -> LimitsAtConfidence:
+    """Limits with the shifts, (signs, limits, suction temperatures); a measured Kv, `kv_share`, adds in squares."""
     from scipy.special import ndtri
 
     own = float(ndtri(confidence.level)) * kv_share
     found = [stated]
-    for sign, shift in zip((-1.0, 1.0), shifts, strict=False):
-        moved = [np.maximum(sign * (ratio - 1.0), 0.0) for ratio in shift]
-        found.append([q * np.maximum(1.0 + sign * np.hypot(by, own), 0.0) for q, by in zip(stated, moved, strict=True)])
+    for sign, ratios in zip((-1.0, 1.0), shifts, strict=False):
+        moved = np.maximum(sign * (ratios - 1.0), 0.0)
+        found.append(stated * np.maximum(1.0 + sign * np.hypot(moved, own), 0.0))
     with np.errstate(divide="ignore"):
         as_stated, confident, *better = (LoadLimits(1.0 / inverse, load) for inverse, load in found)
     return LimitsAtConfidence(confident, as_stated, *better)
@@ -262,7 +293,7 @@ class Scattered:
         if last is None or last[0] is not valve.solved:
             last = self._drawn = valve.solved, {}
         if valve.shared not in last[1]:
-            draws = two_level_draws(self.confidence.samples, self.confidence.seed, valve.shared)
+            draws = two_level_draws(self.confidence.samples, (self.confidence.seed,), valve.shared)
             last[1][valve.shared] = valve.states_at(draws)
         return last[1][valve.shared]
 
@@ -346,11 +377,9 @@ def draw_spread(valve: ScatteredValve, confidence: Confidence, size: str) -> tup
     tuple of float
         Relative standard deviation of the minimum and the maximum load [1]; NaN where a set leaves no limit.
     """
-    found = []
-    for offset in range(REPLICATES):
-        limits = confident_limits(valve, replace(confidence, seed=confidence.seed + offset))[size].confident
-        found.append((limits.min_load[0], limits.max_load[0]))
-    values = np.array(found)
+    seeds = tuple(confidence.seed + i for i in range(REPLICATES))
+    limits = [found[size].confident for found in _limits_of_sets(valve, confidence, seeds)]
+    values = np.array([(own.min_load[0], own.max_load[0]) for own in limits])
     with np.errstate(invalid="ignore"):
         spread = values.std(axis=0, ddof=1) / values.mean(axis=0)
     return float(spread[0]), float(spread[1])

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.confidence.drawn_states import NO_SCATTER, DrawnState, StateResponse, state_responses, terms_of
+from tablegen.confidence.drawn_states import NO_SCATTER, DrawnState, StateResponse, state_responses
 from tablegen.confidence.draws import SHARED, Draws, Scatter, Source, scatter_of, system_scatter
 from tablegen.model.inputs import Family, PowerElement
 from tablegen.model.registry import PropertyUncertainty
@@ -60,7 +61,8 @@ def _drawn_element(
     )
     dew_share = 1.0 + draws.off(scatter, Source.PRESSURE if is_own else Source.SETTING_PRESSURE)
     at_setting = curve.pressure(bulb_k)
-    spring = at_setting * charge - setting_refrigerant.dew(bulb_k - static).pressure_pa * dew_share
+    dew_pa = _dew_pressures(setting_refrigerant, (bulb_k - static).tobytes(), static.shape[1])
+    spring = at_setting * charge - dew_pa * dew_share
     # A gradient of zero would open the valve at once; a draw that far out is limited to a tenth.
     opening = np.maximum(opening, 0.1 * setting.opening_superheat_k)
     gradient = (curve.pressure(bulb_k + opening) - at_setting) * charge
@@ -69,6 +71,12 @@ def _drawn_element(
         limit = curve.temperature((element.maximum_operating_pressure_pa + spring) / charge)
     unbalance = balance.unbalance + draws.off(scatter, Source.UNBALANCE, Source.UNBALANCE_MEASURED)
     return DrawnElement(spring, gradient, unbalance, charge, limit)
+
+
+@functools.lru_cache(maxsize=32)
+def _dew_pressures(refrigerant: Refrigerant, temperatures_k: bytes, columns: int) -> Floats:
+    """Dew pressures [Pa] at temperatures [K], by their bytes: an element is set alike for every system."""
+    return refrigerant.dew(np.frombuffer(temperatures_k).reshape(-1, columns)).pressure_pa
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,26 +158,26 @@ def _openings(
         return np.array([[actuator.maximum]]), np.array([[actuator.minimum]]), np.zeros((1, 1), dtype=np.bool_)
     assert isinstance(actuator, ThermostaticActuator)
     assert element is not None
-    opened = _opening(actuator, element, at, at.evaporating_temperature_k + limits.max_k)
+    under = at.outlet_pressure_pa if actuator.is_internally_equalized else at.evaporating_pressure_pa
+    drop = at.inlet_pressure_pa - at.outlet_pressure_pa
+    closing = under + element.spring_pa + element.unbalance * (drop - actuator.balance.reference_drop_pa)
+    opened = _opening(actuator, element, closing, at.evaporating_temperature_k + limits.max_k)
     constant, *growing = limits.min_k
     min_k = limits.minimum(at.load_share) if any(growing) else constant
-    floor = _opening(actuator, element, at, at.evaporating_temperature_k + min_k)
+    floor = _opening(actuator, element, closing, at.evaporating_temperature_k + min_k)
     widest, narrowest = np.minimum(opened, actuator.stop), np.maximum(floor, actuator.min_stable)
     return widest, narrowest, ~(opened > narrowest)
 
 
-def _opening(actuator: ThermostaticActuator, element: DrawnElement, at: DrawnState, bulb_k: Floats) -> Floats:
-    """The force balance of every draw, without stops."""
-    curve, reference = actuator.balance.charge.curve, actuator.balance.reference_drop_pa
+def _opening(actuator: ThermostaticActuator, element: DrawnElement, closing_pa: Floats, bulb_k: Floats) -> Floats:
+    """The force balance of every draw, without stops, against the pressure that closes."""
+    curve = actuator.balance.charge.curve
     if element.limit_k is None:
         pressure = curve.pressure(bulb_k) * element.charge_share
     else:
         pressure = curve.pressure(np.minimum(bulb_k, element.limit_k)) * element.charge_share
         pressure = pressure * np.maximum(bulb_k / element.limit_k, 1.0)
-    under = at.outlet_pressure_pa if actuator.is_internally_equalized else at.evaporating_pressure_pa
-    drop = at.inlet_pressure_pa - at.outlet_pressure_pa
-    closing = under + element.spring_pa + element.unbalance * (drop - reference)
-    return np.asarray((pressure - closing) / element.gradient_pa)
+    return np.asarray((pressure - closing_pa) / element.gradient_pa)
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,8 +206,7 @@ class ScatteredValve:
 
     def states_at(self, draws: Draws) -> tuple[DrawnState, ...]:
         """The figures of every state at each draw."""
-        terms = terms_of(draws, self.states[0].sources)
-        return tuple(state.at(draws, terms) for state in self.states)
+        return tuple(state.at(draws) for state in self.states)
 
     def loads(self, draws: Draws, states: tuple[DrawnState, ...] | None = None) -> DrawnLoads:
         """Loads for each m3/h of rated Kv at every draw, the narrower window of all suction responses.

@@ -24,6 +24,8 @@ from tablegen.physics.system import Head
 
 # Where the parabolas meet solved states, in standard deviations.
 NODE = 2.0
+# Draws that are multiplied in one go.
+_BLOCK = 256
 NO_SCATTER = InstallationScatter()
 
 
@@ -58,17 +60,19 @@ class StateResponse:
     sources: tuple[Source, ...]
     coefficients: Floats
 
-    def at(self, draws: Draws, terms: Floats) -> DrawnState:
-        """The figures at each draw; `terms` are `terms_of` the draws."""
-        is_moved = np.any(self.coefficients[1:] != 0.0, axis=2) & np.any(terms, axis=0)[:, None]
+    def at(self, draws: Draws) -> DrawnState:
+        """The figures at each draw."""
+        terms = draws.terms(self.sources)
+        is_moved = np.any(self.coefficients[1:] != 0.0, axis=2) & terms.is_drawn[:, None]
         made = []
         for i, _ in enumerate(fields(DrawnState)):
-            middle, moved, some = self.coefficients[:1, i], self.coefficients[1:, i], np.flatnonzero(is_moved[:, i])
-            value = middle + terms[:, some] @ moved[some] if some.size else middle
+            middle, moved, some = self.coefficients[:1, i], self.coefficients[1:, i], is_moved[:, i]
+            value = middle + _product(terms.of(some), moved[some]) if some.any() else middle
             for j, source in enumerate(self.sources):
-                if source in draws.along:
+                slope, curvature = moved[j], moved[len(self.sources) + j]
+                if source in draws.along and (slope.any() or curvature.any()):
                     z = draws.along[source]
-                    value = value + (moved[j] * z + moved[len(self.sources) + j] * z**2)
+                    value = value + (slope * z + curvature * z**2)
             made.append(value)
         return DrawnState(*made)
 
@@ -78,12 +82,11 @@ class StateResponse:
         return replace(self, item=item, coefficients=self.coefficients[:, :, row : row + 1])
 
 
-def terms_of(draws: Draws, sources: tuple[Source, ...]) -> Floats:
-    """What slopes and curvatures are multiplied by: the sources' draws and their squares, (draws, 2 sources)."""
-    one = np.zeros((draws.count, len(sources)))
-    for i, source in enumerate(sources):
-        one[:, i] = draws.of(source)
-    return np.concatenate([one, one**2], axis=1)
+def _product(terms: Floats, moved: Floats) -> Floats:
+    """The product of both, in blocks for which the library of linear algebra starts no threads: these cost more."""
+    count, columns = terms.shape
+    blocks = terms.reshape(-1, _BLOCK if count % _BLOCK == 0 else count, columns)
+    return np.asarray(blocks @ moved).reshape(count, -1)
 
 
 def state_responses(

@@ -20,7 +20,7 @@ import numpy as np
 from tablegen.confidence.sobol import scrambled_points
 from tablegen.model.inputs import Family, InstallationScatter, PowerElement, Size, Tolerance
 from tablegen.model.registry import PropertyUncertainty
-from tablegen.physics.arrays import Floats
+from tablegen.physics.arrays import Bools, Floats
 
 # A stated uncertainty is taken as a two-sided bound of two standard deviations (assumption).
 COVERAGE = 2.0
@@ -93,26 +93,53 @@ Scatter: TypeAlias = Mapping[Source, float]
 
 
 @dataclass(frozen=True, slots=True)
+class Terms:
+    """What the slopes and curvatures of sources are multiplied by: their draws, then the squares, (draws, 2 sources)."""
+
+    values: Floats
+    is_drawn: Bools
+    _chosen: dict[bytes, Floats] = field(default_factory=dict)
+
+    def of(self, some: Bools) -> Floats:
+        """Some of the columns: many figures are moved by the same sources."""
+        key = some.tobytes()
+        if key not in self._chosen:
+            self._chosen[key] = self.values[:, np.flatnonzero(some)]
+        return self._chosen[key]
+
+
+@dataclass(frozen=True, slots=True)
 class Draws:
     """Standard normal draws by source, each an array (count,); a source without any stays at its nominal value.
 
-    What is the same in all draws but differs along the suction grid is in `along`, arrays (suction temperatures,).
+    What differs along the suction grid is in `along`, arrays (1 or draws, suction temperatures).
     """
 
     count: int
     by_source: Mapping[Source, Floats]
     along: Mapping[Source, Floats] = field(default_factory=dict)
+    _terms: dict[tuple[Source, ...], Terms] = field(default_factory=dict, repr=False)
 
     def of(self, source: Source) -> Floats:
         """The draws of one source, (count,)."""
         return self.by_source[source] if source in self.by_source else np.zeros(self.count)
+
+    def terms(self, sources: tuple[Source, ...]) -> Terms:
+        """The terms of some sources, those along the suction grid left out."""
+        if sources not in self._terms:
+            one = np.zeros((self.count, len(sources)))
+            for i, source in enumerate(sources):
+                one[:, i] = self.of(source)
+            values = np.concatenate([one, one**2], axis=1)
+            self._terms[sources] = Terms(values, np.any(values, axis=0))
+        return self._terms[sources]
 
     def off(self, scatter: Scatter, *sources: Source) -> Floats:
         """How far some sources together move a value, (draws, suction temperatures) or 1 in place of either."""
         total = np.zeros((1, 1))
         for source in sources:
             if scatter.get(source):
-                own = self.along[source][None, :] if source in self.along else self.of(source)[:, None]
+                own = self.along[source] if source in self.along else self.of(source)[:, None]
                 total = total + scatter[source] * own
         return total
 
@@ -182,6 +209,12 @@ def normal_draws(count: int, seed: int, sources: tuple[Source, ...]) -> Draws:
     # A point on the edge would be infinite.
     normal = ndtri(np.clip(points, 1e-12, 1.0 - 1e-12))
     return Draws(count, {source: np.ascontiguousarray(normal[:, i]) for i, source in enumerate(sources)})
+
+
+def repeated_draws(draws: Draws, times: int, along: Mapping[Source, Floats]) -> Draws:
+    """The same draws several times, one below the other, with what differs along the suction grid."""
+    again = {source: np.tile(values, times) for source, values in draws.by_source.items()}
+    return Draws(times * draws.count, again, along)
 
 
 def single_draws(deviations: Mapping[Source, float]) -> Draws:

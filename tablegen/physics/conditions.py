@@ -16,7 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tablegen.physics import equations as eq
-from tablegen.physics._corner import Corner, compressor_flow, inlet_state
+from tablegen.physics._corner import Corner, inlet_state
+from tablegen.physics._evaporator import Evaporator
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.deviation import AS_STATED, InstallationDeviation
 from tablegen.physics.reasons import Reason
@@ -109,9 +110,7 @@ def solve_rating(
     State
         Arrays (suction temperatures,); NaN where a property is out of range.
     """
-    te = sst_k + (system.suction_loss_k if system.sst_at_compressor else 0.0)
-    corner = Corner.of(refrigerant, system.rating.head, Side.BOTH, system.rating.liquid, 1.0, off)
-    return _state(refrigerant, system, corner, te, None)
+    return _rating(refrigerant, system, Evaporator.at(refrigerant, system, _evaporating(system, sst_k)), off)
 
 
 def solve_conditions(
@@ -135,11 +134,14 @@ def solve_conditions(
     list of SolvedState
         One for each response, operating condition and side of the window.
     """
-    rated = solve_rating(refrigerant, system, sst_k, off)
-    solved = []
-    for response in system.responses:
-        for condition in system.conditions:
-            solved += solve_condition(refrigerant, system, condition, rated, response, off)
+    evaporator = Evaporator.at(refrigerant, system, _evaporating(system, sst_k))
+    rated = _rating(refrigerant, system, evaporator, off)
+    solved = [
+        _solve(refrigerant, system, condition.condition, corner, rated, response, evaporator)
+        for response in system.responses
+        for condition in system.conditions
+        for corner in _corners(refrigerant, condition, system.capacity_step, off)
+    ]
     return rated, solved
 
 
@@ -238,6 +240,41 @@ def solve_along(
     return _solve(refrigerant, system, OperatingCondition.RATING, corner, rated, response)
 
 
+def solve_liquids(
+    refrigerant: Refrigerant, system: SystemInputs, heads_pa: Floats, liquid_k: Floats, rated: State
+) -> SolvedState:
+    """Full flow at several head pressures, the temperature of the liquid at the inlet given with each; constant SST.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    system : SystemInputs
+    heads_pa : array (..., states) [Pa]
+        Each row is solved by itself.
+    liquid_k : array (..., states) [K]
+    rated : State
+        The rating point of each state.
+
+    Returns
+    -------
+    SolvedState
+        Arrays (..., states), labelled with the rating point.
+    """
+    corner = Corner(Side.BOTH, heads_pa, np.nan, np.nan, liquid_k, 0.0, 1.0)
+    return _solve(refrigerant, system, OperatingCondition.RATING, corner, rated, SuctionResponse.CONSTANT)
+
+
+def _evaporating(system: SystemInputs, sst_k: Floats) -> Floats:
+    return sst_k + (system.suction_loss_k if system.sst_at_compressor else 0.0)
+
+
+def _rating(
+    refrigerant: Refrigerant, system: SystemInputs, evaporator: Evaporator, off: InstallationDeviation
+) -> State:
+    corner = Corner.of(refrigerant, system.rating.head, Side.BOTH, system.rating.liquid, 1.0, off)
+    return _state(refrigerant, system, corner, evaporator, None)
+
+
 def _solve(
     refrigerant: Refrigerant,
     system: SystemInputs,
@@ -245,11 +282,14 @@ def _solve(
     corner: Corner,
     rated: State,
     response: SuctionResponse,
+    evaporator: Evaporator | None = None,
 ) -> SolvedState:
+    """A corner on its rating point, whose evaporator may be known already."""
     te = rated.evaporating_temperature_k
     if response is SuctionResponse.BALANCED:
-        te = _balance(refrigerant, system, corner, rated)
-    state = _state(refrigerant, system, corner, te, rated)
+        te, evaporator = _balance(refrigerant, system, corner, rated), None
+    evaporator = evaporator or Evaporator.at(refrigerant, system, te)
+    state = _state(refrigerant, system, corner, evaporator, rated)
     return SolvedState(condition, corner.side, response, state, _reasons(state, rated))
 
 
@@ -273,19 +313,19 @@ def _corners(
     return [replace(c, head_pa=c.head_pa + shift, subcooling_k=c.subcooling_k + off.subcooling_k) for c in corners]
 
 
-def _state(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, te: Floats, rated: State | None) -> State:
-    """States at evaporating temperatures `te`; `rated` is None for the rating point itself."""
-    losses = system.losses
-    dew = refrigerant.dew(te)
+def _state(
+    refrigerant: Refrigerant, system: SystemInputs, corner: Corner, evaporator: Evaporator, rated: State | None
+) -> State:
+    """States at an evaporator; `rated` is None for the rating point itself."""
+    losses, te, dew, bubble = system.losses, evaporator.temperature_k, evaporator.dew, evaporator.bubble
     head_pa = np.full_like(te, corner.head_pa)
-    suction, relative = compressor_flow(refrigerant, system, te, head_pa)
+    relative = evaporator.compressor_flow(refrigerant, system, head_pa)
     ratio = np.ones_like(te)
     if rated is not None:
         ratio = eq.flow_ratio(m_c=relative, m_cr=rated.relative_flow) ** (1.0 + corner.off.flow_change)
     share = corner.step * ratio
     rated_density = None if rated is None else rated.liquid_density_kg_m3
     p1, tl, density, enthalpy, bubble_pa = inlet_state(refrigerant, system, head_pa, corner, share, rated_density)
-    bubble = refrigerant.bubble(refrigerant.bubble_temperature(dew.pressure_pa))
     # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
     quality = eq.vapor_quality(h_l=enthalpy, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
     volume = eq.mixture_volume(x=quality, rho_d=dew.density_kg_m3, rho_b=bubble.density_kg_m3)
@@ -299,13 +339,12 @@ def _state(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, te: F
         v=volume if follows_volume else np.ones_like(te),
         v_r=rated.mixture_volume_m3_kg if rated is not None and follows_volume else np.ones_like(te),
     )
-    vapour = refrigerant.vapour(te + system.superheat.useful_k, dew.pressure_pa).enthalpy_j_kg
-    effect = eq.refrigerating_effect(h_g=vapour, h_l=enthalpy)
+    effect = eq.refrigerating_effect(h_g=evaporator.vapour_enthalpy_j_kg, h_l=enthalpy)
     capacity = np.ones_like(te) if rated is None else ratio * effect / rated.rating_effect_j_kg
     return State(
         evaporating_temperature_k=te,
         evaporating_pressure_pa=dew.pressure_pa,
-        suction_pressure_pa=suction,
+        suction_pressure_pa=evaporator.suction_pa,
         head_pressure_pa=head_pa,
         head_bubble_temperature_k=refrigerant.bubble_temperature(head_pa),
         head_dew_temperature_k=refrigerant.dew_temperature(head_pa),
@@ -319,7 +358,7 @@ def _state(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, te: F
         pressure_drop_pa=eq.pressure_drop(p_1=p1, p_2=p2),
         liquid_density_kg_m3=density,
         liquid_enthalpy_j_kg=enthalpy,
-        vapour_enthalpy_j_kg=vapour,
+        vapour_enthalpy_j_kg=evaporator.vapour_enthalpy_j_kg,
         mixture_volume_m3_kg=volume,
         relative_flow=relative,
         flow_ratio=ratio,
@@ -344,7 +383,8 @@ def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, rat
     def surplus(te: Floats, index: Floats) -> Floats:
         place = index.astype(np.int64)
         here = rated.at(place)
-        state = _state(refrigerant.at(place), system, corner.at(place), te, here)
+        own = refrigerant.at(place)
+        state = _state(own, system, corner.at(place), Evaporator.at(own, system, te), here)
         evaporator = (difference + here.evaporating_temperature_k - te) / difference
         value = corner.step * state.capacity_ratio - evaporator
         # Off the compressor's map the sign stays, so that a root on the map stays bracketed.

@@ -97,6 +97,11 @@ class DeviatingRefrigerant(Refrigerant):
         rho, h = self._base.liquid(temperature_k, np.asarray(pressure_pa) / self._p)
         return Phase(rho * self._rho, h * self._h)
 
+    def liquid_or_bubble(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats, Floats]:
+        """Bubble pressure [Pa]; density [kg/m3] and enthalpy [J/kg] of the liquid, or of the bubble point below it."""
+        bubble_pa, rho, h = self._base.liquid_or_bubble(temperature_k, np.asarray(pressure_pa) / self._p)
+        return bubble_pa * self._p, rho * self._rho, h * self._h
+
     def vapour(self, temperature_k: Floats, pressure_pa: Floats) -> Phase:
         """Superheated vapor at temperature [K] and pressure [Pa]."""
         rho, h = self._base.vapour(temperature_k, np.asarray(pressure_pa) / self._p)

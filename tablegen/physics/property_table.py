@@ -44,6 +44,8 @@ _EDGE = 1e-9
 # Points of the coarse table that starts the search for a saturation temperature.
 _COARSE = 200
 BUBBLE, DEW = 0, 1
+# From so many points on it is worth while to look for equal ones.
+_MANY = 64
 
 
 def nodes(order: int) -> Floats:
@@ -75,8 +77,13 @@ def basis(coordinate: Floats, order: int) -> Floats:
     array (..., order)
         The polynomials on a new last axis [1].
     """
-    angle = np.arccos(bounded(coordinate, -1.0, 1.0))
-    return np.asarray(np.cos(np.multiply.outer(angle, np.arange(order))))
+    degrees = np.arange(order, dtype=np.float64)
+    if coordinate.size < _MANY:
+        return np.asarray(np.cos(np.arccos(bounded(coordinate, -1.0, 1.0))[..., None] * degrees))
+    # States that are solved with one thing off at a time, and valves drawn again, have most of their points in common.
+    distinct, place = np.unique(coordinate, return_inverse=True)
+    polynomials = np.cos(np.arccos(bounded(distinct, -1.0, 1.0))[:, None] * degrees)
+    return np.asarray(polynomials[place.reshape(coordinate.shape)])
 
 
 def series(values: Floats) -> Floats:
@@ -253,28 +260,40 @@ class PropertyTable:
 
     def compressed(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
         """Density [kg/m3] and enthalpy [J/kg] of liquid at T [K] and p [Pa]; NaN out of range or below bubble."""
-        x = self.range.coordinate(temperature_k)
-        bubble = np.exp(basis(x, SATURATION_ORDER) @ self.saturation[BUBBLE, 0])
-        place = (pressure_pa - bubble) / (self.top_pressure_pa - bubble)
-        is_inside = (place >= -_EDGE) & (place <= 1.0 + _EDGE)
-        return self._surface(self.liquid, x, 2.0 * np.where(is_inside, place, np.nan) - 1.0)
+        return self._compressed(basis(self.range.coordinate(temperature_k), SATURATION_ORDER), pressure_pa)
+
+    def compressed_or_bubble(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats, Floats]:
+        """Bubble pressure [Pa] at T [K], and density [kg/m3] and enthalpy [J/kg] at p [Pa], or at bubble if it is above."""
+        polynomials = basis(self.range.coordinate(temperature_k), SATURATION_ORDER)
+        bubble_pa = np.exp((polynomials @ self.saturation[BUBBLE].T)[..., 0])
+        return bubble_pa, *self._compressed(polynomials, np.fmax(pressure_pa, bubble_pa))
 
     def superheated(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
         """Density [kg/m3] and enthalpy [J/kg] of vapor at T [K] and p [Pa]; NaN out of range or below dew."""
         dew_k = self.saturation_temperature(DEW, pressure_pa)
-        x = self.range.coordinate(dew_k, VAPOUR_MARGIN_K)
-        return self._surface(self.vapour, x, superheat_coordinate(self.range, dew_k, temperature_k - dew_k))
+        polynomials = basis(self.range.coordinate(dew_k, VAPOUR_MARGIN_K), VAPOUR_ORDER[0])
+        superheat = superheat_coordinate(self.range, dew_k, temperature_k - dew_k)
+        return self._surface(self.vapour, polynomials, superheat)
 
     @property
     def top_pressure_pa(self) -> float:
         """The maximum pressure of the liquid table [Pa]."""
         return top_pressure(self.range, self.saturation)
 
+    def _compressed(self, polynomials: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
+        """As `compressed`, from the polynomials over the temperature, of which both tables have as many."""
+        bubble = np.exp(polynomials @ self.saturation[BUBBLE, 0])
+        place = (pressure_pa - bubble) / (self.top_pressure_pa - bubble)
+        is_inside = (place >= -_EDGE) & (place <= 1.0 + _EDGE)
+        return self._surface(self.liquid, polynomials, 2.0 * np.where(is_inside, place, np.nan) - 1.0)
+
     @staticmethod
-    def _surface(coefficients: Floats, x: Floats, y: Floats) -> tuple[Floats, Floats]:
-        x, y = np.broadcast_arrays(x, y)
-        over_x, over_y = basis(x.ravel(), coefficients.shape[1]), basis(y.ravel(), coefficients.shape[2])
-        log_rho, enthalpy = np.einsum("knj,nj->kn", over_x @ coefficients, over_y).reshape(2, *x.shape)
+    def _surface(coefficients: Floats, over_x: Floats, y: Floats) -> tuple[Floats, Floats]:
+        *rows, points = y.shape or (1,)
+        # Each row by itself, so that a state does not depend on the other rows, to the last bit.
+        over_x = np.broadcast_to(over_x, (*y.shape, over_x.shape[-1])).reshape(*rows, 1, points, -1)
+        over_y = basis(y, coefficients.shape[2]).reshape(*rows, points, -1)
+        log_rho, enthalpy = np.einsum("...knj,...nj->k...n", over_x @ coefficients, over_y).reshape(2, *y.shape)
         return np.exp(log_rho), enthalpy
 
 

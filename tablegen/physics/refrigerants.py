@@ -84,6 +84,13 @@ class Refrigerant:
         temperature_k, pressure_pa = np.asarray(temperature_k, np.float64), np.asarray(pressure_pa, np.float64)
         return Phase(*self.table.compressed(temperature_k, pressure_pa))
 
+    def liquid_or_bubble(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats, Floats]:
+        """Bubble pressure [Pa] at temperature [K]; density [kg/m3] and enthalpy [J/kg] of the liquid at pressure [Pa].
+
+        Where the pressure is below the bubble pressure, the liquid is that of the bubble point.
+        """
+        return self.table.compressed_or_bubble(temperature_k, pressure_pa)
+
     def vapour(self, temperature_k: Floats, pressure_pa: Floats) -> Phase:
         """Superheated vapor at temperature [K] and pressure [Pa]; NaN below the dew temperature."""
         temperature_k, pressure_pa = np.asarray(temperature_k, np.float64), np.asarray(pressure_pa, np.float64)

@@ -27,33 +27,35 @@ Columns = dict[str, NDArray[Any]]
 STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name != "relative_flow")
 
 
-def states_frame(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> pd.DataFrame:
+def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> Columns:
     """One row per suction temperature, response, condition and side, under one flow law."""
-    parts = []
+    parts: list[Columns] = []
+
+    def same(value: str | float) -> NDArray[Any]:
+        return laid(value, solved.application.sst_k.shape)
+
     for item, required_kv in zip(solved.states, solved.required_kvs[law.key], strict=True):
-        columns: dict[str, object] = {
-            "refrigerant": solved.refrigerant.name,
-            "application": solved.application.name,
-            "flow_law": law.law.value,
-            "f_l": law.pressure_recovery,
-            "sst_k": solved.application.sst_k,
-            "suction_response": item.response.value,
-            "condition": item.condition.value,
-            "limit": item.side.value,
-        }
-        columns |= {name: getattr(item.state, name) for name in STATE_COLUMNS}
-        columns["effective_pressure_drop_pa"] = effective_drop(
-            item.state, solved.refrigerant, law.law, law.pressure_recovery
+        drop = effective_drop(item.state, solved.refrigerant, law.law, law.pressure_recovery)
+        parts.append(
+            {
+                "refrigerant": same(solved.refrigerant.name),
+                "application": same(solved.application.name),
+                "flow_law": same(law.law.value),
+                "f_l": same(law.pressure_recovery),
+                "sst_k": solved.application.sst_k,
+                "suction_response": same(item.response.value),
+                "condition": same(item.condition.value),
+                "limit": same(item.side.value),
+                **{name: getattr(item.state, name) for name in STATE_COLUMNS},
+                "effective_pressure_drop_pa": drop,
+                "required_kv_m3h_per_kw": required_kv * W_PER_KW,
+                "pressure_uncertainty": same(uncertainty.pressure),
+                "density_uncertainty": same(uncertainty.density),
+                "enthalpy_uncertainty": same(uncertainty.enthalpy),
+                "reason": np.array([_text(reason) for reason in item.reason], dtype=object),
+            }
         )
-        columns["required_kv_m3h_per_kw"] = required_kv * W_PER_KW
-        columns |= {
-            "pressure_uncertainty": uncertainty.pressure,
-            "density_uncertainty": uncertainty.density,
-            "enthalpy_uncertainty": uncertainty.enthalpy,
-        }
-        columns["reason"] = [_text(r) for r in item.reason]
-        parts.append(pd.DataFrame(columns))
-    return pd.concat(parts, ignore_index=True)
+    return joined(parts)
 
 
 def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = None) -> pd.DataFrame:
@@ -78,37 +80,43 @@ def window_columns(family: Family, solved: Solved, scattered: Scattered | None =
     # Sizes down, suction temperatures across, as the rows lie in the frame.
     shape = len(family.sizes), len(solved.application.sst_k)
 
-    def laid(values: Any) -> NDArray[Any]:
-        return np.broadcast_to(values, shape).ravel()
+    def column(values: str | float | Floats) -> NDArray[Any]:
+        return laid(values, shape)
 
-    def named(text: str | list[list[str]]) -> NDArray[Any]:
-        return laid(np.array(text, dtype=object))
+    def named(text: list[list[str]]) -> NDArray[Any]:
+        return laid(np.array(text, dtype=object), shape)
 
     return {
-        "family": named(family.name),
+        "family": column(family.name),
         "size": named([[size.name] for size in family.sizes]),
-        "kv_rated_m3h": laid(kv),
-        "refrigerant": named(solved.refrigerant.name),
-        "application": named(solved.application.name),
-        "charge": named(charge),
-        "sst_k": laid(solved.application.sst_k),
-        "min_load_w": laid(np.stack([w.min_load_w for w in printed]) * kv),
-        "max_load_w": laid(np.stack([w.max_load_w for w in printed]) * kv),
+        "kv_rated_m3h": column(kv),
+        "refrigerant": column(solved.refrigerant.name),
+        "application": column(solved.application.name),
+        "charge": column(charge),
+        "sst_k": column(solved.application.sst_k),
+        "min_load_w": column(np.stack([w.min_load_w for w in printed]) * kv),
+        "max_load_w": column(np.stack([w.max_load_w for w in printed]) * kv),
         "min_condition": named([_texts(w.min_condition) for w in printed]),
         "max_condition": named([_texts(w.max_condition) for w in printed]),
         "min_reason": named([_texts(w.min_reason) for w in printed]),
         "max_reason": named([_texts(w.max_reason) for w in printed]),
-        "nominal_min_load_w": laid(unit.min_load_w * kv),
-        "nominal_max_load_w": laid(unit.max_load_w * kv),
-        "confident_min_load_w": laid(np.stack([w.min_load_w for w in own]) * kv),
-        "confident_max_load_w": laid(np.stack([w.max_load_w for w in own]) * kv),
+        "nominal_min_load_w": column(unit.min_load_w * kv),
+        "nominal_max_load_w": column(unit.max_load_w * kv),
+        "confident_min_load_w": column(np.stack([w.min_load_w for w in own]) * kv),
+        "confident_max_load_w": column(np.stack([w.max_load_w for w in own]) * kv),
         "confident_reason": named([_why_empty(w) if scattered else [""] * shape[1] for w in own]),
-        "middle_load_w": laid(middle * kv),
-        "superheat_low_head_k": laid(low),
-        "superheat_high_head_k": laid(high),
-        "superheat_swing_k": laid(high - low),
-        "unbalance_swing_k": laid((high - low) - swing),
+        "middle_load_w": column(middle * kv),
+        "superheat_low_head_k": column(low),
+        "superheat_high_head_k": column(high),
+        "superheat_swing_k": column(high - low),
+        "unbalance_swing_k": column((high - low) - swing),
     }
+
+
+def laid(values: str | float | Floats | Names, shape: tuple[int, ...]) -> NDArray[Any]:
+    """A column of values that are the same along some axes of a shape; text as objects."""
+    own = np.array(values, dtype=object) if isinstance(values, str) else np.asarray(values)
+    return np.broadcast_to(own, shape).ravel()
 
 
 def joined(parts: Iterable[Columns]) -> Columns:

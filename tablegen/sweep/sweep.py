@@ -18,7 +18,7 @@ from tablegen.errors import WorkerError
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Solved, laws_of
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.frames import Columns, joined, states_frame
+from tablegen.sweep.frames import Columns, joined, state_columns
 from tablegen.sweep.parts import (
     FAMILIES_OF_PART,
     Inline,
@@ -115,7 +115,7 @@ def sweep(
     found.complete()
     solved, windows = found.in_order()
     states = [
-        states_frame(own, law, catalogue.records[system.refrigerant.name].uncertainty)
+        state_columns(own, law, catalogue.records[system.refrigerant.name].uncertainty)
         for system, own in zip(systems, solved, strict=True)
         for law in laws_of(system.families)
     ]
@@ -123,7 +123,7 @@ def sweep(
     order = {name: i for i, name in enumerate(catalogue.families)}
     frame = frame.sort_values("family", key=lambda column: column.map(order), kind="stable", ignore_index=True)
     named = {(s.refrigerant.name, s.application.name): own for s, own in zip(systems, solved, strict=True)}
-    return pd.concat(states, ignore_index=True), frame, named
+    return pd.DataFrame(joined(states)), frame, named
 
 
 class _Found:

@@ -84,7 +84,8 @@ def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> 
     alone = [LoadLimits(unit.min_load_w[[row]], unit.max_load_w[[row]]) for unit in units]
     nominal, installed = _common(alone), _common([spread.stated for spread in found_limits])
     confident = _common([spread.confident for spread in found_limits])
-    draw_spreads: dict[int, tuple[float, float]] = {}
+    spreads: dict[int, tuple[float, float]] = {}
+    bars: dict[int, list[Driver]] = {}
     found = []
     for is_max in (False, True):
         own = [_of(spread.confident, is_max) for spread in found_limits]
@@ -94,10 +95,10 @@ def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> 
         better = [_of(spread.better or spread.stated, is_max) for spread in found_limits]
         data = sorted(kv * (min(ends) if is_max else max(ends)) for ends in (own, better))
         load = kv * _of(alone[binding], is_max)
-        if binding not in draw_spreads:
-            draw_spreads[binding] = draw_spread(valve, confidence, size.name)
-        bars = [d for d in drivers(valve, kv_measured(size), confidence) if d.is_max is is_max]
-        for driver in sorted(bars, key=_effect):
+        if binding not in spreads:
+            spreads[binding] = draw_spread(valve, confidence, size.name)
+            bars[binding] = drivers(valve, kv_measured(size), confidence)
+        for driver in sorted((d for d in bars[binding] if d.is_max is is_max), key=_effect):
             found.append(
                 {
                     "family": family.name,
@@ -117,7 +118,7 @@ def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> 
                     "data_high_load_w": _finite(data[1]),
                     "load_at_low_w": load * driver.at_low,
                     "load_at_high_w": load * driver.at_high,
-                    "spread_between_draws": draw_spreads[binding][is_max],
+                    "spread_between_draws": spreads[binding][is_max],
                 }
             )
     return found

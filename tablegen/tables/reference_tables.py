@@ -13,9 +13,10 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.registry import RefrigerantRecord
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import solve_condition
+from tablegen.physics.conditions import solve_liquids
 from tablegen.physics.refrigerants import Refrigerant, saturation_table
-from tablegen.physics.system import Head, HeadCondition, LiquidSupply, OperatingCondition, SuctionResponse
+from tablegen.physics.system import Basis
+from tablegen.sweep.frames import Columns, joined, laid
 from tablegen.wording import command_line as wording
 
 # Round in degrees Fahrenheit and in degrees Celsius alike: -40, -15, -5, 10, 40 degC.
@@ -142,31 +143,29 @@ def conversion_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], S
         of applications whose rating point is a condensing temperature; the factor is NaN where a condition is outside
         the compressor's map or the refrigerant has no state.
     """
-    parts = []
+    parts: list[Columns] = []
     for (name, application_name), solved in solved_by.items():
         application = catalogue.applications[application_name]
-        system = application.systems[name]
-        rating = system.rating.head
+        rating, refrigerant = solved.system.rating.head, solved.refrigerant
         if rating.condensing_temperature_k is None:
             continue
-        row = np.flatnonzero(application.sst_k == application.example_sst_k)
-        rated = solved.rated.at(np.array(row))
-        for step in _CONDENSING_STEPS_K:
-            condensing = rating.condensing_temperature_k + step
-            for subcooling in SUBCOOLING_K:
-                head = Head(condensing_temperature_k=condensing, basis=rating.basis)
-                liquid = LiquidSupply(head.bubble_temperature(solved.refrigerant) - subcooling)
-                condition = HeadCondition(OperatingCondition.RATING, head, liquid)
-                item = solve_condition(solved.refrigerant, system, condition, rated, SuctionResponse.CONSTANT)[0]
-                parts.append(
-                    {
-                        "refrigerant": name,
-                        "application": application_name,
-                        "sst_k": application.example_sst_k,
-                        "condensing_temperature_k": condensing,
-                        "basis": rating.basis.value,
-                        "subcooling_k": subcooling,
-                        "capacity_factor": 1.0 / float(item.state.capacity_ratio[0]),
-                    }
-                )
-    return pd.DataFrame(parts)
+        # Condensing temperatures down, subcooling across, each state in a row of its own.
+        steps, subcooling_k = np.array(_CONDENSING_STEPS_K)[:, None, None], np.array(SUBCOOLING_K)[:, None]
+        condensing_k = rating.condensing_temperature_k + steps
+        heads_pa = rating.pressures(refrigerant, steps)
+        bubble_k = condensing_k if rating.basis is Basis.BUBBLE else refrigerant.bubble_temperature(heads_pa)
+        condensing_k, heads_pa, liquid_k = np.broadcast_arrays(condensing_k, heads_pa, bubble_k - subcooling_k)
+        row = int(np.flatnonzero(application.sst_k == application.example_sst_k)[0])
+        rated = solved.rated.at(np.full(liquid_k.shape, row))
+        found = solve_liquids(refrigerant, solved.system, heads_pa, liquid_k, rated)
+        columns: dict[str, str | float | Floats] = {
+            "refrigerant": name,
+            "application": application_name,
+            "sst_k": application.example_sst_k,
+            "condensing_temperature_k": condensing_k,
+            "basis": rating.basis.value,
+            "subcooling_k": subcooling_k,
+            "capacity_factor": 1.0 / found.state.capacity_ratio,
+        }
+        parts.append({column: laid(values, liquid_k.shape) for column, values in columns.items()})
+    return pd.DataFrame(joined(parts)) if parts else pd.DataFrame()
