@@ -5,8 +5,10 @@ The library's default font is set to ours, for any other that it falls back on i
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 from reportlab import rl_config
 from reportlab.lib.styles import ParagraphStyle
@@ -38,11 +40,23 @@ MIN_SIZE = 8.0
 CAP_HEIGHT = 0.655
 
 
+# Texts whose widths are kept: booklets set the same words and figures again and again.
+_KEPT = 100_000
+
+
+class _Face(TTFont):
+    """A face that measures a text once for all sizes."""
+
+    def stringWidth(self, text: str | bytes, size: float, encoding: str = "utf8") -> float:
+        """Width of a text [pt] at a size [pt]."""
+        return text_width(text if isinstance(text, str) else text.decode(encoding), self.fontName, size)
+
+
 def _register() -> dict[str, frozenset[int]]:
     """Register every face once and return the code points that each can draw."""
     drawn: dict[str, frozenset[int]] = {}
     for name, path in FACES.items():
-        font = TTFont(name, str(path))
+        font = _Face(name, str(path))
         pdfmetrics.registerFont(font)
         drawn[name] = frozenset(font.face.charToGlyph)
     pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=ITALIC, boldItalic=BOLD)
@@ -52,6 +66,8 @@ def _register() -> dict[str, frozenset[int]]:
     rl_config.canvas_basefontname = REGULAR
     ParagraphStyle.defaults.update(fontName=REGULAR, bulletFontName=REGULAR)
     CellStyle.fontname = REGULAR
+    # Streams of bytes: as letters they are a quarter longer, and take time.
+    rl_config.useA85 = 0
     return drawn
 
 
@@ -82,7 +98,15 @@ def check_glyphs(text: str, face: str = REGULAR) -> str:
 
 def text_width(text: str, face: str, size: float) -> float:
     """Set width of one line of text [pt] in a face at a size [pt]."""
-    return float(pdfmetrics.stringWidth(text, face, size))
+    return 0.001 * size * _units(text, face)
+
+
+@functools.lru_cache(maxsize=_KEPT)
+def _units(text: str, face: str) -> float:
+    """Width of a text in thousandths of its size."""
+    font: Any = pdfmetrics.getFont(face)
+    widths, default = font.face.charWidths.get, font.face.defaultWidth
+    return float(sum(widths(ord(sign), default) for sign in text))
 
 
 def wrapped(text: str, face: str, size: float, width: float) -> list[str]:

@@ -18,7 +18,7 @@ from reportlab.platypus import Flowable, Paragraph, Spacer, Table, TableStyle
 from reportlab.platypus.tableofcontents import TableOfContents
 
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.structure import tags, text_string
+from tablegen.report.pdf.structure import is_trial, tags, text_string
 from tablegen.wording import terms
 
 # A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
@@ -87,6 +87,11 @@ class Tagged(Paragraph):
 
     whole: Tagged | None = None
 
+    def __init__(self, text: str, style: ParagraphStyle, **more: Any) -> None:
+        super().__init__(text, style, **more)
+        # By width: a paragraph is set several times before its place is known.
+        self._broken: dict[tuple[float, ...], Any] = {}
+
     def split(self, aW: float, aH: float) -> list[Flowable]:
         """Split the lines; the parts know what they are of. A short paragraph goes to the next page whole."""
         lines = getattr(getattr(self, "blPara", None), "lines", ())
@@ -99,6 +104,12 @@ class Tagged(Paragraph):
 
     def breakLines(self, width: Any) -> Any:
         """Break the text into lines; set a little narrower where one short word would be left for the last."""
+        key = tuple(width) if isinstance(width, list) else (width,)
+        if key not in self._broken:
+            self._broken[key] = self._break(width)
+        return self._broken[key]
+
+    def _break(self, width: Any) -> Any:
         broken: Any = super().breakLines(width)
         lines = len(broken.lines)
         if lines < 2 or _last_word(broken) > _SHORT_WORD:
@@ -113,6 +124,8 @@ class Tagged(Paragraph):
 
     def draw(self) -> None:
         """Set the lines inside marks."""
+        if is_trial(self.canv):
+            return
         structure, whole = tags(self.canv), self.whole or self
         if self.style.name != "step":
             with structure.marked("Title" if self.style.name == "title" else "P", source=whole):
