@@ -133,7 +133,7 @@ def _sizes(folder: Path, sizes: int, names: str, families: int) -> list[str]:
     for name in ("rowan", "linden"):
         (folder / "families" / f"{name}.yaml").unlink()
     rows = "".join(f"{'A' * 30}{i:04},alder0,{key},,{words_of(90)}\n" for i, key in enumerate(keys))
-    (folder / "articles.csv").write_text(f"article,family,size,charge,remark\n{rows}", encoding="utf-8")
+    (folder / "part_numbers.csv").write_text(f"part_number,family,size,charge,remark\n{rows}", encoding="utf-8")
     return keys
 
 
@@ -178,7 +178,7 @@ def _catalogue(families: list[str], groups: list[str], revisions: int) -> str:
     rule = "leave_out:\n" + "".join(f"  - {{family: {f}, group: wide, why: {words_of(400)!r}}}\n" for f in left)
     return (
         f"catalogue: stress\ntitle: {words_of(90)!r}\ncompany: {words_of(90)!r}\nnotice: {words_of(400)!r}\n"
-        f"revision: {'R' * 36}{revisions - 1:04}\ndate: 2026-11-25\nunits: SI\narticles: articles.csv\n"
+        f"revision: {'R' * 36}{revisions - 1:04}\ndate: 2026-11-25\nunits: SI\npart_numbers: part_numbers.csv\n"
         f"families: [{', '.join(families)}]\ngroups: [{', '.join(groups)}]\napplications: [walk_in_medium]\n"
         f"publications: [booklet, counter, handout]\n"
         "confidence: {level: 95 percent, samples: 256, seed: 1, tables: nominal}\n"

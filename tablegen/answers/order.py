@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from tablegen.answers.pick import Candidate
 from tablegen.errors import RequestError, unknown
-from tablegen.model.inputs import Article, Catalogue, Family
+from tablegen.model.inputs import Catalogue, Family, PartNumber
 from tablegen.sweep.identity import fingerprint
 from tablegen.wording import offers as problems
 
@@ -44,8 +44,8 @@ class OrderLine:
         `capillary_offered_m` [m].
     driver : str or None
         What drives an electronic valve; "" where its family does not say, None for a thermostatic one.
-    article : str
-        The article number of the first row of the catalogue's list that fits; `has_articles` tells whether there is
+    part_number : str
+        The part number of the first row of the catalogue's list that fits; `has_part_numbers` tells whether there is
         a list.
     """
 
@@ -67,8 +67,8 @@ class OrderLine:
     revision: str
     date: datetime.date
     fingerprint: str
-    article: str
-    has_articles: bool
+    part_number: str
+    has_part_numbers: bool
 
 
 def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest | None = None) -> OrderLine:
@@ -85,7 +85,7 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
     connections = family.offered.connections_of(candidate.size)
     chosen = _connections(connections, asked.connections, catalogue.valve_name(family.name, candidate.size))
     capillary = _capillary(family, asked)
-    wanted = Article(
+    wanted = PartNumber(
         number="",
         family=family.name,
         size=candidate.size,
@@ -113,8 +113,8 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
         revision=catalogue.printing.revision,
         date=catalogue.printing.date,
         fingerprint=fingerprint(catalogue.files),
-        article=article_of(catalogue.articles, wanted),
-        has_articles=bool(catalogue.articles),
+        part_number=part_number_of(catalogue.part_numbers, wanted),
+        has_part_numbers=bool(catalogue.part_numbers),
     )
 
 
@@ -141,16 +141,16 @@ def _capillary(family: Family, asked: OrderRequest) -> float | None:
     return offered[0] if len(offered) == 1 else None
 
 
-def article_of(articles: Sequence[Article], wanted: Article) -> str:
-    """The number of the first article that says nothing else than what is wanted; "" where none does.
+def part_number_of(part_numbers: Sequence[PartNumber], wanted: PartNumber) -> str:
+    """The number of the first part number that says nothing else than what is wanted; "" where none does.
 
-    An article that leaves something open fits any; one that names what is not chosen yet fits nothing.
+    A part number that leaves something open fits any; one that names what is not chosen yet fits nothing.
     """
-    for article in articles:
-        texts = zip(article.texts(), wanted.texts(), strict=True)
-        is_length = article.capillary_m is None or (
-            wanted.capillary_m is not None and abs(article.capillary_m - wanted.capillary_m) < NEAR_M
+    for part_number in part_numbers:
+        texts = zip(part_number.texts(), wanted.texts(), strict=True)
+        is_length = part_number.capillary_m is None or (
+            wanted.capillary_m is not None and abs(part_number.capillary_m - wanted.capillary_m) < NEAR_M
         )
         if is_length and all(not own or own == asked for own, asked in texts):
-            return article.number
+            return part_number.number
     return ""

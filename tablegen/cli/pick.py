@@ -47,7 +47,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--capillary", metavar="LENGTH", help=wording.CAPILLARY_HELP())
     parser.add_argument("--quantity", type=int, metavar="N", help=wording.QUANTITY_HELP())
     parser.add_argument("--job", default="", metavar="TEXT", help=wording.JOB_HELP())
-    parser.add_argument("--articles", type=Path, metavar="FILE", help=wording.ARTICLES_HELP())
+    parser.add_argument("--part-numbers", type=Path, metavar="FILE", help=wording.PART_NUMBERS_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
@@ -64,7 +64,7 @@ def run(options: argparse.Namespace) -> int:
     check_files(options)
     sst_k = read_quantity("--sst", options.sst, "temperature", SST_RANGE)
     load_w = read_quantity("--load", options.load, "load", ("0 W", "10000 kW"))
-    load = loader_of(catalogue_path(options), options.refrigerant, articles=options.articles)
+    load = loader_of(catalogue_path(options), options.refrigerant, part_numbers=options.part_numbers)
     found = load_case(load, options.refrigerant, sst_k, options.application, options.overrides)
     catalogue = found.catalogue
     case = Case(options.refrigerant, sst_k, load_w, found.application)

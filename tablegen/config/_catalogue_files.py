@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tablegen.config._applications import ApplicationFile, read_application
-from tablegen.config._articles import MAX_BYTES, read_articles
 from tablegen.config._catalogue_model import CatalogueModel, GroupModel, GroupsModel
 from tablegen.config._combinations import Known, check_rules, without_left_out, without_unapproved
 from tablegen.config._families import FamilyFile, check_approvals, check_family_names
 from tablegen.config._input_files import misnamed_folders, read_limited, shown_name
+from tablegen.config._part_numbers import MAX_BYTES, read_part_numbers
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath
@@ -19,7 +19,7 @@ from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, ConfigError
-from tablegen.model.inputs import Article, Combination, LeaveOutRule
+from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Registry
 from tablegen.wording import config_errors as wording
@@ -70,7 +70,7 @@ class CatalogueFiles:
     publications: Mapping[str, tuple[ConfigDocument, PublicationModel]]
     combinations: tuple[Combination, ...]
     left_out: tuple[LeaveOutRule, ...]
-    articles: tuple[Article, ...]
+    part_numbers: tuple[PartNumber, ...]
     used: tuple[str, ...]
     at_valves: tuple[str, ...]
     fingerprinted: frozenset[str]
@@ -165,7 +165,7 @@ def _combined(files: SoundFiles, registry: Registry) -> CatalogueFiles:
     every = [Combination(f, g, e) for f in families for e in catalogue.applications for g in catalogue.groups]
     left, by_rule = without_left_out(reader, document, catalogue.leave_out, every, files.known)
     reader.stop_if_wrong()
-    articles = _articles(files)
+    part_numbers = _part_numbers(files)
     groups = files.selection.groups(catalogue, files.groups)
     selected = families
     if files.selection.refrigerant is not None:
@@ -189,7 +189,7 @@ def _combined(files: SoundFiles, registry: Registry) -> CatalogueFiles:
         publications={name: files.publications[name] for name in catalogue.publications if name in files.publications},
         combinations=tuple(c for c in of_groups if c.application in files.applications),
         left_out=(*by_rule, *unapproved),
-        articles=articles,
+        part_numbers=part_numbers,
         used=tuple(_members(groups, of_groups)),
         at_valves=tuple(_at_valves(selected)),
         fingerprinted=frozenset(fingerprinted),
@@ -220,29 +220,31 @@ def _applications(reader: Reader, paths: Mapping[str, Path], selection: Selectio
     return found
 
 
-def _articles(files: SoundFiles) -> tuple[Article, ...]:
-    """The articles of the catalogue's families, from its list or that of the selection; problems are noted.
+def _part_numbers(files: SoundFiles) -> tuple[PartNumber, ...]:
+    """The part numbers of the catalogue's families, from its list or that of the selection; problems are noted.
 
     A list may name families that the catalogue does not list.
     """
-    reader, name, other = files.reader, files.catalogue.articles, files.selection.articles
+    reader, name, other = files.reader, files.catalogue.part_numbers, files.selection.part_numbers
     models = {name: family.model for name, family in files.families.items()}
-    found: tuple[Article, ...] = ()
-    small = input_errors.ARTICLE_LISTS_ARE_SMALL()
+    found: tuple[PartNumber, ...] = ()
+    small = input_errors.PART_NUMBER_LISTS_ARE_SMALL()
     try:
         if name is not None:
             path = reader.folder / name
             is_beside = path.resolve().is_relative_to(reader.folder.resolve())
             if not is_beside or not path.exists():
                 rule = wording.NO_SUCH_FILE() if is_beside else wording.FILE_BESIDE()
-                raise ConfigError([files.document.problem(("articles",), str(BadValue(repr(name), rule)))])
+                raise ConfigError([files.document.problem(("part_numbers",), str(BadValue(repr(name), rule)))])
             data = reader.bytes_of(path, MAX_BYTES, small)
-            found = () if data is None else read_articles(data, shown_name(path), models)
+            found = () if data is None else read_part_numbers(data, shown_name(path), models)
         if other is not None:
-            found = read_articles(read_limited(other, str(other), MAX_BYTES, small), str(other), models)
+            found = read_part_numbers(read_limited(other, str(other), MAX_BYTES, small), str(other), models)
     except ConfigError as error:
         reader.problems += error.problems
-    return tuple(article for article in found if not article.family or article.family in files.catalogue.families)
+    return tuple(
+        part_number for part_number in found if not part_number.family or part_number.family in files.catalogue.families
+    )
 
 
 def _check_names(

@@ -119,7 +119,7 @@ class CatalogueModel(Model):
     groups: Annotated[list[Name], Field(min_length=1)]
     applications: Annotated[list[Name], Field(min_length=1)]
     publications: list[Name] = Field(default_factory=list)
-    articles: Title | None = None
+    part_numbers: Title | None = None
     confidence: ConfidenceModel | None = None
     leave_out: list[LeaveOutModel] = Field(default_factory=list)
     revisions: Annotated[list[RevisionModel], Field(min_length=1)]

@@ -1,4 +1,4 @@
-"""Names that config files had before the first release, and the names of today: keys, values and folders."""
+"""Names that config files had before the first release, and the names of today: keys, values, folders and columns."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ KEYS: dict[str, tuple[str, ...]] = {
     "edition": ("publication",),
     "editions": ("publications",),
     "house": ("company", "wholesaler"),
+    "articles": ("part_numbers",),
     "company": ("wholesaler",),
     "least": ("minimum",),
     "greatest": ("maximum",),
@@ -28,4 +29,5 @@ KEYS: dict[str, tuple[str, ...]] = {
     "discharge_loss": ("discharge_line_loss",),
 }
 VALUES = {"held": "constant", "confident": "at_confidence"}
+COLUMNS = {"article": "part_number"}
 FOLDERS = {"envelopes": "applications", "editions": "publications"}

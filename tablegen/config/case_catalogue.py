@@ -52,10 +52,10 @@ def load_case(
     return CaseCatalogue(load(name, overrides) if overrides else base, name, True)
 
 
-def loader_of(path: Path, refrigerant: str | None, also: Sequence[str] = (), articles: Path | None = None) -> Load:
+def loader_of(path: Path, refrigerant: str | None, also: Sequence[str] = (), part_numbers: Path | None = None) -> Load:
     """`load_with` for one file, to be called for one application or another."""
     return lambda application, overrides: load_with(
-        path, application, overrides, refrigerant=refrigerant, also=also, articles=articles
+        path, application, overrides, refrigerant=refrigerant, also=also, part_numbers=part_numbers
     )
 
 
@@ -67,13 +67,13 @@ def load_with(
     refrigerant: str | None = None,
     also: Sequence[str] = (),
     option: str = "--set",
-    articles: Path | None = None,
+    part_numbers: Path | None = None,
 ) -> Catalogue:
     """Load a catalogue, with `overrides` (KEY=VALUE, keys as in an application file) put over one application.
 
     The packaged catalogue is narrowed to a refrigerant or group that is named, for the package's own tests see to it
     that it is sound; any other is checked as a whole.  `also` names refrigerants to have ready although no group
-    contains them; `option` is the option that the overrides were given to, `articles` a list of articles in place of
+    contains them; `option` is the option that the overrides were given to, `part_numbers` a list of part numbers in place of
     the catalogue's own.
 
     Raises
@@ -83,11 +83,11 @@ def load_with(
     ConfigError
         As `load_catalogue`; a problem in an override is reported with the option in place of a file.
     """
-    if articles is not None:
-        return _load(path, application, overrides, refrigerant, also, option, articles)
+    if part_numbers is not None:
+        return _load(path, application, overrides, refrigerant, also, option, part_numbers)
     asked = (application, tuple(overrides), refrigerant, tuple(also))
     return cached_catalogue(
-        path, asked, lambda: _load(path, application, overrides, refrigerant, also, option, articles)
+        path, asked, lambda: _load(path, application, overrides, refrigerant, also, option, part_numbers)
     )
 
 
@@ -98,7 +98,7 @@ def _load(
     refrigerant: str | None,
     also: Sequence[str],
     option: str,
-    articles: Path | None,
+    part_numbers: Path | None,
 ) -> Catalogue:
     # Here, for a cached catalogue needs none of it.
     from tablegen.config.loader import load_catalogue
@@ -107,7 +107,9 @@ def _load(
     override = None
     if overrides and application is not None:
         override = Override(application, override_document(overrides, option))
-    selection = Selection(override=override, also=also, articles=articles)
+    selection = Selection(override=override, also=also, part_numbers=part_numbers)
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
-        selection = Selection(refrigerant=refrigerant, application=application, override=override, articles=articles)
+        selection = Selection(
+            refrigerant=refrigerant, application=application, override=override, part_numbers=part_numbers
+        )
     return load_catalogue(path, selection)

@@ -79,7 +79,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         files=_fingerprinted(reader.files, {*files.fingerprinted, *also}),
         uncertainty={name: registry.records[name].uncertainty for name in wanted},
         confidence=read.catalogue.confidence.inputs() if read.catalogue.confidence else None,
-        articles=files.articles,
+        part_numbers=files.part_numbers,
     )
     _check_heads(files, loaded)
     return loaded

@@ -39,15 +39,15 @@ class Selection:
         What is put over the file of an application.
     also : sequence of str, optional
         Refrigerants to have ready although no group contains them; None means all of the registry.
-    articles : Path, optional
-        A list of articles in place of the catalogue's own.
+    part_numbers : Path, optional
+        A list of part numbers in place of the catalogue's own.
     """
 
     refrigerant: str | None = None
     application: str | None = None
     override: Override | None = None
     also: Sequence[str] | None = ()
-    articles: Path | None = None
+    part_numbers: Path | None = None
 
     @property
     def is_whole(self) -> bool:

@@ -17,7 +17,7 @@ from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import input_errors as wording
 
 _CATALOGUE = re.compile(r"^catalogue: .*\n", re.MULTILINE)
-_ARTICLES = re.compile(r"^articles: .*\n", re.MULTILINE)
+_PART_NUMBERS = re.compile(r"^part_numbers: .*\n", re.MULTILINE)
 _STOCK = re.compile(r"^stock: .*\n", re.MULTILINE)
 # Connections of named sizes; own sizes get the first of them until the file is edited.
 _CONNECTIONS = re.compile(
@@ -55,10 +55,10 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             family = min((stage / "families").glob("*.yaml"))
             _replace(family, _SIZES_BLOCK, lambda _: _sizes_block(own))
             _replace(family, _CONNECTIONS, lambda found: f"  connections:\n    - {{{found[1]}}}\n")
-            # Bench readings and article numbers are of sizes that are no longer there.
+            # Bench readings and part numbers are of sizes that are no longer there.
             shutil.rmtree(stage / "bench", ignore_errors=True)
-            (stage / "articles.csv").unlink()
-            _replace(stage / "catalogue.yaml", _ARTICLES, lambda _: "")
+            (stage / "part_numbers.csv").unlink()
+            _replace(stage / "catalogue.yaml", _PART_NUMBERS, lambda _: "")
             stock = f"stock: [{', '.join(_quoted(size.key) for size in own)}]\n"
             for publication in sorted((stage / "publications").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in publication.read_text(encoding="utf-8"):

@@ -18,7 +18,7 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.sweep.groups import GroupSimilarity
 from tablegen.wording import terms
 
-LAYOUT = 8
+LAYOUT = 9
 
 
 def manifest(
@@ -66,7 +66,7 @@ def manifest(
             "charts": plain(catalogue.charts),
             "handouts": plain(catalogue.handouts),
             "left_out": plain(catalogue.left_out),
-            "articles": plain(catalogue.articles),
+            "part_numbers": plain(catalogue.part_numbers),
             "refrigerants": plain(catalogue.records),
         },
         "fingerprint": summary.fingerprint,

@@ -80,7 +80,7 @@ def _part(
         charts=(own,) if isinstance(own, CounterChart) else (),
         handouts=(own,) if isinstance(own, Handout) else (),
         files={},
-        articles=tuple(article for article in catalogue.articles if article.family in ("", own.family)),
+        part_numbers=tuple(number for number in catalogue.part_numbers if number.family in ("", own.family)),
     )
 
 

@@ -189,8 +189,8 @@ class Family:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Article:
-    """An article number of a list, and its valve, by keys; what is empty or None is not specified."""
+class PartNumber:
+    """A part number of a list, and its valve, by keys; what is empty or None is not specified."""
 
     number: str
     family: str = ""
@@ -388,7 +388,7 @@ class Catalogue:
     files: Mapping[str, str]
     uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
     confidence: Confidence | None = None
-    articles: tuple[Article, ...] = ()
+    part_numbers: tuple[PartNumber, ...] = ()
 
     def valve_name(self, family: str, size: str) -> str:
         """A size with its family as they are called in print, by their keys."""

@@ -157,13 +157,13 @@ def _sizes(publication: Publication) -> list[_SheetColumn]:
     frame, families = publication.data.sizes, publication.catalogue.families
     kv = [float(m3h) for m3h in frame["kv_rated_m3h"]]
     nominal = [_nearest(publication, capacity_w) for capacity_w in frame["nominal_capacity_w"]]
-    articles = [numbers_of_size(publication, *pair) for pair in zip(frame["family"], frame["size"], strict=True)]
+    part_numbers = [numbers_of_size(publication, *pair) for pair in zip(frame["family"], frame["size"], strict=True)]
     return [
         *_valve(publication, frame)[:2],
         _SheetColumn(wording.KV(), "m³/h", 11, kv),
         _SheetColumn(wording.CV(), "US gal/min", 11, [float(f"{m3h * CV_PER_KV:.3g}") for m3h in kv]),
         _SheetColumn(wording.NOMINAL_CAPACITY(), publication.formatter.load_label, 14, nominal),
-        _SheetColumn(wording.ARTICLE(), "", 24, articles),
+        _SheetColumn(wording.PART_NUMBER(), "", 24, part_numbers),
         _SheetColumn(wording.FAMILY_TITLE(), "", 60, [families[f].title for f in frame["family"]]),
     ]
 

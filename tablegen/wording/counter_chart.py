@@ -28,7 +28,7 @@ VALIDITY = Message(
     "The chart is valid only for the conditions below. Measure the superheat once the system is running."
 )
 
-ARTICLES = Message("Articles")
+PART_NUMBERS = Message("Part numbers")
 LOSSES = Message("Losses")
 SUPERHEAT = Message("Superheat")
 CHARGE = Message("Charge")

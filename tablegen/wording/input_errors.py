@@ -89,7 +89,7 @@ NOT_UTF_8 = Message("the file cannot be read: a character is not UTF-8; save it 
 NUL_BYTE = Message("the file cannot be read: it contains a NUL byte here, so it is not text")
 
 CONFIGS_ARE_SMALL = Message("no config file needs that")
-ARTICLE_LISTS_ARE_SMALL = Message("no list of articles needs that")
+PART_NUMBER_LISTS_ARE_SMALL = Message("no list of part numbers needs that")
 SIZE_LISTS_ARE_SMALL = Message("no list of sizes needs that")
 
 # Folders of configs.
@@ -127,13 +127,14 @@ WORKBOOK_DAMAGED = Message("the file cannot be read: the workbook is damaged; sa
 WORKBOOK_TOO_LARGE = Message("the file unpacks to more than {size}; {rule}")
 COLUMN_TWICE = Message("the column appears twice")
 COLUMN_MISSING = Message("the column is missing; it is required")
+COLUMN_RENAMED = Message("the column is now called {new}")
 A_COLUMN = Message("a column")
 HEADER = Message("header")
 
-# Lists of articles.
-SAME_ARTICLE = Message("the row is for the same valve as line {line}")
+# Lists of part numbers.
+SAME_VALVE = Message("the row is for the same valve as line {line}")
 CAPILLARY_TWICE = Message("the column capillary gives the length already")
-ARTICLE_NUMBER = Message("must be 1 to {most} printable characters")
+PART_NUMBER_RULE = Message("must be 1 to {most} printable characters")
 THE_CATALOGUE = Message("the catalogue")
 A_CHARGE = Message("a charge of {family}")
 AN_EQUALIZER = Message("equalizer")

@@ -71,8 +71,8 @@ CONNECTIONS_HELP = Message("connections on the order, as offered for the size")
 CAPILLARY_HELP = Message("length of the bulb's capillary on the order, such as '10 ft'")
 QUANTITY_HELP = Message("number of valves on the order")
 JOB_HELP = Message("job reference on the order")
-ARTICLES_HELP = Message(
-    "own article numbers (CSV or XLSX): column 'article', and any of family, size, charge, equalizer, connections, "
+PART_NUMBERS_HELP = Message(
+    "own part numbers (CSV or XLSX): column 'part_number', and any of family, size, charge, equalizer, connections, "
     "capillary"
 )
 CSV_ROWS = Message("a row for every size of every family offered")
@@ -95,9 +95,9 @@ CAPILLARY = Message("capillary {length}")
 CHOOSE_CAPILLARY = Message("capillary: choose {choices}")
 DRIVER = Message("driver: {driver}")
 UNKNOWN_DRIVER = Message("driver: not described in the catalogue; ask the manufacturer")
-ARTICLE = Message("article {number}")
-NO_ARTICLE = Message("article: none in the list for this valve")
-ARTICLE_OPEN = Message("article: none in the list until the choices above are made")
+PART_NUMBER = Message("part number {number}")
+NO_PART_NUMBER = Message("part number: none in the list for this valve")
+PART_NUMBER_OPEN = Message("part number: depends on the choices above")
 QUANTITY = Message("quantity {quantity}")
 NO_QUANTITY = Message("quantity: not stated")
 JOB = Message("job {job}")

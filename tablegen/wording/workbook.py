@@ -65,4 +65,4 @@ SUPERHEATS: Mapping[str, Message] = {
 KV = Message("Kv")
 CV = Message("Cv")
 NOMINAL_CAPACITY = Message("Nominal capacity")
-ARTICLE = Message("Article")
+PART_NUMBER = Message("Part number")

@@ -1,4 +1,4 @@
-"""Order lines, article numbers and split units, by the command and from Python."""
+"""Order lines, part numbers and split units, by the command and from Python."""
 
 from __future__ import annotations
 
@@ -54,8 +54,8 @@ def test_the_order_line_says_all_that_the_family_offers(capsys):
     # The only connections are taken, of two capillaries neither; revision and fingerprint are those of the pages.
     assert line == (
         "Quillmere Valves (invented) Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium "
-        "temperature, set on R448A at 4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; "
-        "capillary: choose 5 ft or 10 ft; article QA-807; quantity: not stated; "
+        "temperature, set for R448A at 4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; "
+        "capillary: choose 5 ft or 10 ft; part number QA-807; quantity: not stated; "
         f"job: not stated; revision A of 2026-11-25, data {demo_data().fingerprint}"
     )
 
@@ -84,22 +84,22 @@ def test_an_electronic_valve_is_ordered_with_its_driver(capsys):
 def test_a_charge_is_ordered_with_its_mop(capsys):
     case = ["R407C", "--sst", "-10 degF", "--load", "9 kBtu/h", "--application", "walk_in_low", "--family", "alder"]
     out = order_of(run(capsys, *case, "--catalogue", str(CATALOGUE))[1])
-    assert re.search(r"MOP [\d.]+ psia, set on R407C", out)
+    assert re.search(r"MOP [\d.]+ psia, set for R407C", out)
 
 
 def test_a_pick_of_the_demo_alone_has_the_fingerprint_of_its_build(capsys):
-    out = run(capsys, *ASKED[:7], "--demo")[1]
+    out = order_of(run(capsys, *ASKED[:7], "--demo")[1])
     assert f"data {demo_data().fingerprint}" in out
 
 
 def test_the_fingerprint_follows_every_file(tmp_path: Path):
     folder = shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
     before = load_catalogue(folder / "catalogue.yaml").files
-    for name, more in (("publications/counter.yaml", "# A remark.\n"), ("articles.csv", "QX-1,Alder,11,,\n")):
+    for name, more in (("publications/counter.yaml", "# A remark.\n"), ("part_numbers.csv", "QX-1,Alder,11,,\n")):
         path = folder / name
         path.write_text(path.read_text(encoding="utf-8") + more, encoding="utf-8")
     after = load_catalogue(folder / "catalogue.yaml").files
-    assert {name for name in after if after[name] != before[name]} == {"publications/counter.yaml", "articles.csv"}
+    assert {name for name in after if after[name] != before[name]} == {"publications/counter.yaml", "part_numbers.csv"}
     assert fingerprint(before) != fingerprint(after)
 
 
@@ -135,7 +135,7 @@ def test_a_choice_is_on_the_order(capsys):
     assert order["capillary_m"] == pytest.approx(3.048) and order["capillary_offered_m"] == pytest.approx(
         [1.524, 3.048]
     )
-    assert order["article"] == "QA-807"
+    assert order["part_number"] == "QA-807"
     assert order["connections"] == order["connections_offered"][0]
 
 

@@ -365,7 +365,7 @@ def test_a_group_says_which_refrigerant_opening_and_superheat_are_of(capsys):
     """They differ between members: the row shows the one nearest to a limit, and names it."""
     out = run(capsys, "R448A-family", "--sst", "24 degF", "--load", "20 kBtu/h", "--family", "alder")[1]
     header, *rows = [line for line in out.splitlines() if line.startswith(("Family", "Alder "))]
-    assert header.endswith("With")
+    assert header.endswith("Refrigerant")
     found = of("R448A-family", 20.0)
     for candidate in (c for c in found.fitting if c.family == "alder"):
         row = next(line for line in rows if line.split()[1] == candidate.size)
@@ -373,4 +373,4 @@ def test_a_group_says_which_refrigerant_opening_and_superheat_are_of(capsys):
         alone = {c.size: c for c in of(candidate.heads_member, 20.0).candidates if c.family == "alder"}
         assert [h.superheat_k for h in candidate.heads] == [h.superheat_k for h in alone[candidate.size].heads]
     alone = run(capsys, "R448A", "--sst", "24 degF", "--load", "20 kBtu/h")[1]
-    assert not next(line for line in alone.splitlines() if line.startswith("Family")).endswith("With")
+    assert not next(line for line in alone.splitlines() if line.startswith("Family")).endswith("Refrigerant")

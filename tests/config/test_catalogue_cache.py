@@ -44,7 +44,7 @@ def test_the_second_is_the_first_and_is_not_read_again(catalogue, reads):
     [
         ("families/alder.yaml", "16.0 L/h", "16.4 L/h"),
         ("applications/walk_in_medium.yaml", "title:", "# seen\ntitle:"),
-        ("articles.csv", "Alder", "Alder"),
+        ("part_numbers.csv", "Alder", "Alder"),
         ("groups.yaml", "groups:", "groups:  # all"),
     ],
 )
@@ -80,10 +80,10 @@ class Hostile:
 
 def test_nothing_but_data_comes_out_of_the_cache(catalogue, reads, capsys, tmp_path):
     load_with(catalogue, "walk_in_medium", [])
-    state = catalogue_cache.input_state(catalogue, ["articles.csv"])
-    content = f'[["articles.csv"], "{state}"]'.encode() + b"\n" + pickle.dumps(Hostile())
+    state = catalogue_cache.input_state(catalogue, ["part_numbers.csv"])
+    content = f'[["part_numbers.csv"], "{state}"]'.encode() + b"\n" + pickle.dumps(Hostile())
     assert catalogue_cache._read(catalogue, content) is None
     assert "made" not in capsys.readouterr().out
     # Data that are no catalogue are none either.
-    content = f'[["articles.csv"], "{state}"]'.encode() + b"\n" + pickle.dumps({"name": "demo"})
+    content = f'[["part_numbers.csv"], "{state}"]'.encode() + b"\n" + pickle.dumps({"name": "demo"})
     assert catalogue_cache._read(catalogue, content) is None

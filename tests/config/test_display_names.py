@@ -108,8 +108,8 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
     [hint] = re.findall(r"write \{(size: .*?)\}\)", capsys.readouterr().err)
     text = text.replace("{size: 11, kv:", f"{{{hint}, kv:").replace("sizes: [11, ", f"sizes: [{named}, ")
     path.write_text(text, "utf-8")
-    articles = folder / "articles.csv"
-    articles.write_text(articles.read_text("utf-8").replace(",Alder,11,", ",Alder,1/4,"), "utf-8")
+    part_numbers = folder / "part_numbers.csv"
+    part_numbers.write_text(part_numbers.read_text("utf-8").replace(",Alder,11,", ",Alder,1/4,"), "utf-8")
     counter = folder / "publications" / "counter.yaml"
     counter.write_text(counter.read_text("utf-8").replace("stock: [16,", f"stock: [{named}, 16,"), "utf-8")
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 0

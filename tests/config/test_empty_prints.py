@@ -24,7 +24,9 @@ def catalogue(folder: Path, publication: str, *edits: tuple[str, str, str]) -> P
     path = small_catalogue(
         folder / "c", ["alder"], GROUPS, ["walk_in_medium"], edits, more=f"publications: [{publication}]\n"
     )
-    path.write_text(re.sub(r"(?m)^(confidence|articles): .*\n", "", path.read_text(encoding="utf-8")), encoding="utf-8")
+    path.write_text(
+        re.sub(r"(?m)^(confidence|part_numbers): .*\n", "", path.read_text(encoding="utf-8")), encoding="utf-8"
+    )
     own = path.parent / "publications" / f"{publication}.yaml"
     text = own.read_text(encoding="utf-8").split("\nleave_out:")[0]
     text = re.sub(r"prints:\n(  - .*\n)+", "prints:\n  - {paper: letter, units: IP}\n", text)

@@ -18,6 +18,7 @@ OLD = [
     (COUNTER, "publication", "edition", "edition"),
     (CATALOGUE, "publications", "editions", "editions"),
     (CATALOGUE, "company", "house", "house"),
+    (CATALOGUE, "part_numbers: part_numbers.csv", "articles", "articles"),
     (COUNTER, "wholesaler", "house", "house"),
     (COUNTER, "wholesaler", "company", "company"),
     (MEDIUM, "maximum: 10 delta_degF", "greatest", "superheat.greatest"),

@@ -29,7 +29,7 @@ PICK = [
     "--application",
     "walk_in_medium",
     "--demo",
-    "--articles",
+    "--part-numbers",
 ]
 
 
@@ -66,15 +66,15 @@ def test_a_value_without_measure_is_refused_by_its_line(value, rule, tmp_path, c
 @pytest.mark.parametrize(
     ("content", "message"),
     [
-        (b"article,family,size\n\xff,alder,45\n", ":2: the file cannot be read: a character is not UTF-8"),
-        (b"article,family,size\n\0,alder,45\n", ":2: the file cannot be read: it contains a NUL byte here"),
-        (b'"article,family,size\n' + b"x" * 200_000, ": the line is not CSV: field larger than field limit"),
-        (b"article,family,size\n".decode().encode("utf-16"), ": the file cannot be read: it is UTF-16"),
+        (b"part_number,family,size\n\xff,alder,45\n", ":2: the file cannot be read: a character is not UTF-8"),
+        (b"part_number,family,size\n\0,alder,45\n", ":2: the file cannot be read: it contains a NUL byte here"),
+        (b'"part_number,family,size\n' + b"x" * 200_000, ": the line is not CSV: field larger than field limit"),
+        (b"part_number,family,size\n".decode().encode("utf-16"), ": the file cannot be read: it is UTF-16"),
     ],
     ids=["latin", "nul", "quote in the header", "utf-16"],
 )
-def test_articles_that_are_no_text_are_refused(content, message, tmp_path, capsys):
-    path = tmp_path / "articles.csv"
+def test_part_numbers_that_are_no_text_are_refused(content, message, tmp_path, capsys):
+    path = tmp_path / "part_numbers.csv"
     path.write_bytes(content)
     line = refused([*PICK, str(path)], capsys)
     assert line.startswith(str(path)) and message in line

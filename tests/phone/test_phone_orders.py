@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.model.inputs import Article
+from tablegen.model.inputs import PartNumber
 from tablegen.report.phone.phone_page import write_phone_page
 from tests.demo import CATALOGUE, demo_data, with_inputs
 from tests.phone.browser import Page
@@ -48,7 +48,7 @@ def test_the_line_is_that_of_a_pick(browser: Any, path: Path, capsys: pytest.Cap
     assert without_the_case(line_of(page)) == picked(capsys)
     page.page.select_option("#family", "alder")
     assert without_the_case(line_of(page)) == picked(capsys, "--family", "alder")
-    assert "; capillary: choose 5 ft or 10 ft; article QA-807; quantity: not stated; " in line_of(page)
+    assert "; capillary: choose 5 ft or 10 ft; part number QA-807; quantity: not stated; " in line_of(page)
     page.close()
 
 
@@ -79,15 +79,15 @@ def test_a_quantity_that_is_no_number_is_an_error(browser: Any, path: Path) -> N
     page.close()
 
 
-def test_an_article_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
-    row = Article(number="Z-1", family="alder", size="90", equalizer="external", capillary_m=3.048)
-    write_phone_page(with_inputs(demo_data(), articles=(row,)), tmp_path / "lookup.html")
+def test_a_part_number_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
+    row = PartNumber(number="Z-1", family="alder", size="90", equalizer="external", capillary_m=3.048)
+    write_phone_page(with_inputs(demo_data(), part_numbers=(row,)), tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT + "&family=alder")
-    assert "; article: none in the list until the choices above are made; " in line_of(page)
+    assert "; part number: depends on the choices above; " in line_of(page)
     page.page.get_by_label("Capillary length").select_option("10 ft")
-    assert "; article Z-1; " in line_of(page)
+    assert "; part number Z-1; " in line_of(page)
     page.page.get_by_label("Capillary length").select_option("5 ft")
-    assert "; article: none in the list for this valve; " in line_of(page)
+    assert "; part number: none in the list for this valve; " in line_of(page)
     page.close()
 
 

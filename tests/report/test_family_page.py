@@ -19,8 +19,8 @@ AXES = {
         "evaporator and spring",
         "static superheat",
     ),
-    "stepper": ("share of travel, %", "500 steps"),
-    "pulse_modulated": ("duty, %", "15 to 90 percent of the cycle"),
+    "stepper": ("share of travel, %", "500 full steps"),
+    "pulse_modulated": ("duty cycle, %", "15 to 90 percent of the cycle"),
 }
 
 

@@ -32,7 +32,7 @@ def order_section(order: OrderLine, formatter: Formatter) -> Answer:
         "capillary_m": capillary,
         "capillary_offered_m": order.capillary_offered_m,
         "driver": order.driver,
-        "article": order.article,
+        "part_number": order.part_number,
         "quantity": order.quantity,
         "job": order.job,
         "revision": order.revision,
@@ -72,8 +72,8 @@ def order_text(order: OrderLine, formatter: Formatter) -> str:
         clauses.append(wording.CHOOSE_CAPILLARY(choices=listed(lengths, OR)))
     if order.driver is not None:
         clauses.append(wording.DRIVER(driver=order.driver) if order.driver else wording.UNKNOWN_DRIVER())
-    if order.has_articles:
-        clauses.append(_article(order))
+    if order.has_part_numbers:
+        clauses.append(_part_number(order))
     quantity = order.quantity
     clauses += [
         wording.NO_QUANTITY() if quantity is None else wording.QUANTITY(quantity=quantity),
@@ -83,11 +83,11 @@ def order_text(order: OrderLine, formatter: Formatter) -> str:
     return "; ".join(clauses)
 
 
-def _article(order: OrderLine) -> str:
-    """The article number; one may depend on what is still to be chosen."""
-    if order.article:
-        return wording.ARTICLE(number=order.article)
+def _part_number(order: OrderLine) -> str:
+    """The part number; one may depend on what is still to be chosen."""
+    if order.part_number:
+        return wording.PART_NUMBER(number=order.part_number)
     is_chosen = bool(order.connections or not order.connections_offered) and (
         order.capillary_m is not None or not order.capillary_offered_m
     )
-    return wording.NO_ARTICLE() if is_chosen else wording.ARTICLE_OPEN()
+    return wording.NO_PART_NUMBER() if is_chosen else wording.PART_NUMBER_OPEN()

@@ -10,7 +10,7 @@ import pandas as pd
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.dataset.dataset import Changes
-from tablegen.model.inputs import Article, Combination, LeaveOutRule
+from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
 from tablegen.report.formatter import DASH, NBSP, percent_range
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
@@ -28,7 +28,7 @@ def order_guide(publication: Publication, width: float) -> list[Flowable]:
     printed = {part.family for part in publication.parts}
     blocks: list[Flowable] = []
     for name, family in publication.catalogue.families.items():
-        rows = [*_offered(publication, name), *_articles(publication, name)] if name in printed else []
+        rows = [*_offered(publication, name), *_part_numbers(publication, name)] if name in printed else []
         if rows:
             blocks.append(KeepTogether([paragraph(family.display_name, "caption"), facts(rows, width, 8.5)]))
     if not blocks:
@@ -51,28 +51,30 @@ def _offered(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
         yield wording.DRIVER(), family.offered.driver
 
 
-def _articles(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
-    """The sizes with their numbers, a row for each charge that articles distinguish."""
+def _part_numbers(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
+    """The sizes with their numbers, a row for each charge that part numbers distinguish."""
     family = publication.catalogue.families[name]
-    with_charge = {article.charge for article in publication.articles_of(name)}
+    with_charge = {part_number.charge for part_number in publication.part_numbers_of(name)}
     titles = {element.name: element.title for element in family.elements if element.name in with_charge}
     sizes = [size.name for size in family.sizes]
     for charge in (*titles, ""):
-        articles = sizes_with_numbers(publication, name, sizes, charge)
-        if articles:
-            text = wording.ARTICLES_WITH(charge=titles[charge], articles=articles) if charge else articles
-            yield wording.ARTICLES(), text
+        part_numbers = sizes_with_numbers(publication, name, sizes, charge)
+        if part_numbers:
+            text = (
+                wording.PART_NUMBERS_WITH(charge=titles[charge], part_numbers=part_numbers) if charge else part_numbers
+            )
+            yield wording.PART_NUMBERS(), text
 
 
 def sizes_with_numbers(publication: Publication, family: str, sizes: Collection[str], charge: str) -> str:
     """Sizes (keys) with the numbers of what is ordered with a charge, "" for what is ordered with any."""
-    articles = [article for article in publication.articles_of(family) if article.charge == charge]
+    part_numbers = [part_number for part_number in publication.part_numbers_of(family) if part_number.charge == charge]
     found = []
     for size in sizes:
-        numbers = dict.fromkeys(_number(publication, own) for own in articles if own.size in ("", size))
+        numbers = dict.fromkeys(_number(publication, own) for own in part_numbers if own.size in ("", size))
         if numbers:
             name = publication.catalogue.families[family].size_name(size)
-            text = wording.SIZE_ARTICLES(size=name, numbers=", ".join(numbers))
+            text = wording.SIZE_PART_NUMBERS(size=name, numbers=", ".join(numbers))
             found.append(text.replace(" ", NBSP))
     return "; ".join(found)
 
@@ -80,19 +82,19 @@ def sizes_with_numbers(publication: Publication, family: str, sizes: Collection[
 def numbers_of_size(publication: Publication, family: str, size: str) -> str:
     """Every number of a size, by its display name, whatever it is ordered with."""
     key = next(own.name for own in publication.catalogue.families[family].sizes if own.display_name == size)
-    articles = publication.articles_of(family)
-    return "; ".join(dict.fromkeys(own.number for own in articles if own.size in ("", key)))
+    part_numbers = publication.part_numbers_of(family)
+    return "; ".join(dict.fromkeys(own.number for own in part_numbers if own.size in ("", key)))
 
 
-def _number(publication: Publication, article: Article) -> str:
+def _number(publication: Publication, part_number: PartNumber) -> str:
     """A number with what it depends on beside the charge."""
-    details = [wording.WITH_EQUALIZER(equalizer=article.equalizer)] if article.equalizer else []
-    details += [article.connections] if article.connections else []
-    if article.capillary_m is not None:
-        details.append(wording.WITH_CAPILLARY(length=publication.formatter.length(article.capillary_m)))
+    details = [wording.WITH_EQUALIZER(equalizer=part_number.equalizer)] if part_number.equalizer else []
+    details += [part_number.connections] if part_number.connections else []
+    if part_number.capillary_m is not None:
+        details.append(wording.WITH_CAPILLARY(length=publication.formatter.length(part_number.capillary_m)))
     if not details:
-        return article.number
-    return wording.ARTICLE_WITH(number=article.number, details=", ".join(details))
+        return part_number.number
+    return wording.PART_NUMBER_WITH(number=part_number.number, details=", ".join(details))
 
 
 def left_out(publication: Publication, width: float) -> list[Flowable]:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Application, Article, Catalogue, Family, PowerElement, Size
+from tablegen.model.inputs import Application, Catalogue, Family, PartNumber, PowerElement, Size
 from tablegen.model.offer import offers
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.publication import Publication
@@ -92,7 +92,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         "groups": {name: {"title": own.title, "members": own.members} for name, own in catalogue.groups.items()},
         "applications": applications,
         "offered": offered,
-        "articles": [_article(article) for article in catalogue.articles],
+        "part_numbers": [_part_number(part_number) for part_number in catalogue.part_numbers],
         "reasons": list(reasons.texts),
         "notes": list(notes.texts),
         "windows": windows,
@@ -174,16 +174,16 @@ def charge_text(element: PowerElement, formatter: Formatter) -> str:
     )
 
 
-def _article(article: Article) -> Mapping[str, Json]:
-    """A row of the list of articles, without what it leaves open."""
+def _part_number(part_number: PartNumber) -> Mapping[str, Json]:
+    """A row of the list of part numbers, without what it leaves open."""
     row: dict[str, Json] = {
-        "number": article.number,
-        "family": article.family,
-        "size": article.size,
-        "charge": article.charge,
-        "equalizer": article.equalizer,
-        "connections": article.connections,
-        "capillary_m": article.capillary_m,
+        "number": part_number.number,
+        "family": part_number.family,
+        "size": part_number.size,
+        "charge": part_number.charge,
+        "equalizer": part_number.equalizer,
+        "connections": part_number.connections,
+        "capillary_m": part_number.capillary_m,
     }
     return {key: value for key, value in row.items() if value not in ("", None)}
 

@@ -85,7 +85,7 @@ def _page(publication: Publication, chart: CounterChart, part: Combination, widt
         paragraph(stock_sentences(cells, formatter), "small"),
         *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(publication, chart), start=1)),
         paragraph(f"{refrigerants.PRESSURE_CAUTION()} {wording.VALIDITY()}", "small"),
-        facts([*_articles(publication, part, chart.stock), *_conditions(publication, part)], width, 8.0),
+        facts([*_part_numbers(publication, part, chart.stock), *_conditions(publication, part)], width, 8.0),
     ]
     maps: list[Flowable] = []
     blocks = in_blocks(map_cells(cells, formatter), WALL, width)
@@ -121,13 +121,13 @@ def _steps(publication: Publication, chart: CounterChart) -> Sequence[str]:
     )
 
 
-def _articles(publication: Publication, part: Combination, stock: Sequence[str]) -> list[tuple[str, str]]:
-    """The article number of each size in stock with the charge of the chart."""
+def _part_numbers(publication: Publication, part: Combination, stock: Sequence[str]) -> list[tuple[str, str]]:
+    """The part number of each size in stock with the charge of the chart."""
     element = publication.power_element(part)
     charges = dict.fromkeys((element.name if element else "", ""))
     texts = (sizes_with_numbers(publication, part.family, stock, charge) for charge in charges)
     numbers = "; ".join(text for text in texts if text)
-    return [(wording.ARTICLES(), numbers)] if numbers else []
+    return [(wording.PART_NUMBERS(), numbers)] if numbers else []
 
 
 def _conditions(publication: Publication, part: Combination) -> list[tuple[str, str]]:

@@ -10,7 +10,7 @@ from typing import TypeVar
 import pandas as pd
 
 from tablegen.dataset.dataset import FRAMES, DataSet
-from tablegen.model.inputs import Article, Booklet, Catalogue, Combination, CounterChart, Handout, PowerElement
+from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, PartNumber, PowerElement
 from tablegen.physics.system import SystemInputs
 from tablegen.report.formatter import Formatter
 from tablegen.report.rows import CurveCase, HeadState, WindowRow, rows_of
@@ -109,9 +109,9 @@ class Publication:
         sizes = self.catalogue.families[family].sizes
         return next((size.display_name for size in sizes if size.name == name), name)
 
-    def articles_of(self, family: str) -> list[Article]:
-        """The articles that are valves of a family, as the catalogue lists them."""
-        return [article for article in self.catalogue.articles if article.family in ("", family)]
+    def part_numbers_of(self, family: str) -> list[PartNumber]:
+        """The part numbers of a family's valves, as the catalogue lists them."""
+        return [part_number for part_number in self.catalogue.part_numbers if part_number.family in ("", family)]
 
     def members(self, group: str) -> list[str]:
         """A group's refrigerants; a refrigerant by itself is a group of one."""

@@ -48,13 +48,13 @@ function takenOf(offered, value) {
   return offered.length === 1 ? offered[0] : offered.find((choice) => choice.value === value);
 }
 
-/** The number of the first article that asks for nothing else than the order; nothing where none does. */
-function articleOf(one, charge, connections, capillary) {
+/** The first part number that asks for nothing else than the order; nothing where none does. */
+function partNumberOf(one, charge, connections, capillary) {
   const { equalizer } = tables.families[one.family];
   const order = { family: one.family, size: one.size, charge, equalizer, connections: connections && connections.text };
-  const found = tables.articles.find((article) => Object.entries(order).every(([key, value]) =>
-    !Object.hasOwn(article, key) || article[key] === value) && (!Object.hasOwn(article, "capillary_m") ||
-    (capillary && Math.abs(article.capillary_m - Number(capillary.value)) < NEAR_M)));
+  const found = tables.part_numbers.find((partNumber) => Object.entries(order).every(([key, value]) =>
+    !Object.hasOwn(partNumber, key) || partNumber[key] === value) && (!Object.hasOwn(partNumber, "capillary_m") ||
+    (capillary && Math.abs(partNumber.capillary_m - Number(capillary.value)) < NEAR_M)));
   return found && found.number;
 }
 
@@ -80,9 +80,9 @@ function specificationText(one, answer, wanted) {
   const { charge } = tables.windows[one.family][wanted.application][member];
   const offered = offeredOf(one, wanted);
   const taken = Object.fromEntries(Object.entries(offered).map(([key, all]) => [key, takenOf(all, stated[key])]));
-  const article = articleOf(one, charge, taken.connections, taken.capillary);
+  const partNumber = partNumberOf(one, charge, taken.connections, taken.capillary);
   const isChosen = Object.keys(offered).every((key) => taken[key] || !offered[key].length);
-  const none = isChosen ? say("order_no_article") : say("order_article_open");
+  const none = isChosen ? say("order_no_part_number") : say("order_part_number_open");
   const quantity = quantityOf(stated.quantity);
   const limits = { minimum: one.minimum.figure, maximum: loadText(one.maximum.figure, wanted) };
   const clauses = [
@@ -91,7 +91,7 @@ function specificationText(one, answer, wanted) {
     own.equalizer_text,
     ...choices(offered, taken),
     own.driver !== null && (own.driver ? say("order_driver", { driver: own.driver }) : say("order_unknown_driver")),
-    tables.articles.length > 0 && (article ? say("order_article", { number: article }) : none),
+    tables.part_numbers.length > 0 && (partNumber ? say("order_part_number", { number: partNumber }) : none),
     quantity ? say("order_quantity", { quantity }) : say("order_no_quantity"),
     stated.job ? say("order_job", { job: stated.job }) : say("order_no_job"),
     say("order_case", { case: caseLine(wanted) }),

@@ -1,4 +1,4 @@
-"""A list of article numbers: the valve that each is for, by the names that the catalogue's families have."""
+"""A list of part numbers: the valve that each is for, by the names that the catalogue's families have."""
 
 from __future__ import annotations
 
@@ -7,24 +7,25 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from tablegen.answers.order import NEAR_M
+from tablegen.config import _renamed
 from tablegen.config._input_files import Cell, cell_text, sheet_rows
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, near, unknown
-from tablegen.model.inputs import Article
+from tablegen.model.inputs import PartNumber
 from tablegen.model.names import key_of
 from tablegen.units import to_si
 from tablegen.wording import input_errors as wording
 
-COLUMNS = ("article", "family", "size", "charge", "equalizer", "connections", "capillary", "capillary_m")
+COLUMNS = ("part_number", "family", "size", "charge", "equalizer", "connections", "capillary", "capillary_m")
 MAX_BYTES = 5_000_000
 _MAX_ROWS, _MAX_LENGTH = 20_000, 40
 _EQUALIZERS = ("internal", "external")
 
 
-def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) -> tuple[Article, ...]:
-    """The articles in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
+def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyModel]) -> tuple[PartNumber, ...]:
+    """The part numbers in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
 
-    The first row names the columns: `article`, and any others of `COLUMNS`, in any case; further columns are not
+    The first row names the columns: `part_number`, and any others of `COLUMNS`, in any case; further columns are not
     read.  Families, sizes and charges are given by key or name in print, lengths with a unit.
 
     Raises
@@ -32,25 +33,25 @@ def read_articles(data: bytes, shown: str, families: Mapping[str, FamilyModel]) 
     ConfigError
         With every problem, by line: an unknown name, a length without a unit, a second row for the same valve.
     """
-    rows = sheet_rows(data, shown, _MAX_ROWS, wording.ARTICLE_LISTS_ARE_SMALL())
+    rows = sheet_rows(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL())
     header = [_folded(cell) for cell in rows[0]] if rows else []
     _check_header(shown, header)
     at = {name: header.index(name) for name in COLUMNS if name in header}
     problems: list[FileProblem] = []
-    found: dict[Article, int] = {}
-    articles: list[Article] = []
+    found: dict[PartNumber, int] = {}
+    part_numbers: list[PartNumber] = []
     for line, row in enumerate(rows[1:], start=2):
         cells = {name: cell_text(row[i]) if i < len(row) else "" for name, i in at.items()}
         if any(cells.values()):
-            article = _Row(shown, line, cells, families, problems).article()
-            what = replace(article, number="")
+            part_number = _Row(shown, line, cells, families, problems).part_number()
+            what = replace(part_number, number="")
             if what in found:
-                problems.append(FileProblem(shown, line, "", wording.SAME_ARTICLE(line=found[what])))
+                problems.append(FileProblem(shown, line, "", wording.SAME_VALVE(line=found[what])))
             found.setdefault(what, line)
-            articles.append(article)
+            part_numbers.append(part_number)
     if problems:
         raise ConfigError(problems)
-    return tuple(articles)
+    return tuple(part_numbers)
 
 
 def _folded(cell: Cell) -> str:
@@ -69,8 +70,10 @@ def _check_header(shown: str, header: Iterable[str]) -> None:
         hint = near(name, COLUMNS) if name not in COLUMNS else ""
         if hint and not any(own in hint for own in names):
             problems.append(FileProblem(shown, 1, name[:40], unknown(wording.A_COLUMN(), name[:40], COLUMNS)))
-    if "article" not in names:
-        problems.append(FileProblem(shown, 1, "article", wording.COLUMN_MISSING()))
+    if "part_number" not in names:
+        old = next((name for name in names if _renamed.COLUMNS.get(name) == "part_number"), "")
+        rule = wording.COLUMN_RENAMED(new="part_number") if old else wording.COLUMN_MISSING()
+        problems.append(FileProblem(shown, 1, old or "part_number", rule))
     if "capillary" in names and "capillary_m" in names:
         problems.append(FileProblem(shown, 1, "capillary_m", wording.CAPILLARY_TWICE()))
     if problems:
@@ -90,11 +93,11 @@ class _Row:
     ) -> None:
         self._place, self._cells, self._families, self._problems = (shown, line), cells, families, problems
 
-    def article(self) -> Article:
-        """The article; what is wrong in the row is noted."""
-        number = self._cells["article"]
+    def part_number(self) -> PartNumber:
+        """The part number; what is wrong in the row is noted."""
+        number = self._cells["part_number"]
         if not number or len(number) > _MAX_LENGTH or not number.isprintable():
-            self._wrong("article", str(BadValue(repr(number[:50]), wording.ARTICLE_NUMBER(most=_MAX_LENGTH))))
+            self._wrong("part_number", str(BadValue(repr(number[:50]), wording.PART_NUMBER_RULE(most=_MAX_LENGTH))))
         key = self._key("family", wording.A_FAMILY(), {name: f.name for name, f in self._families.items()})
         # A row may leave the family open; a size is then any family's.
         families = [self._families[key]] if key in self._families else list(self._families.values())
@@ -109,7 +112,7 @@ class _Row:
             for c in rule.choose
             if not size or not rule.sizes or size in rule.sizes
         }
-        return Article(
+        return PartNumber(
             number=number,
             family=key,
             size=size,

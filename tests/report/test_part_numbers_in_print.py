@@ -1,4 +1,4 @@
-"""Article numbers of the catalogue's list on the order guide, on counter charts and in the workbook."""
+"""Part numbers of the catalogue's list on the order guide, on counter charts and in the workbook."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import openpyxl
 import pytest
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Article
+from tablegen.model.inputs import PartNumber
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.publication import named
@@ -26,9 +26,9 @@ def printed(printer, data: DataSet, name: str) -> list[str]:
     return plain(page_texts(target.getvalue()))
 
 
-def listed(*rows: Article) -> DataSet:
+def listed(*rows: PartNumber) -> DataSet:
     """The demo with another list."""
-    return with_inputs(part_of_booklet(demo_data(), "alder"), articles=rows)
+    return with_inputs(part_of_booklet(demo_data(), "alder"), part_numbers=rows)
 
 
 def guide(texts: list[str]) -> str:
@@ -45,9 +45,9 @@ def test_the_order_guide_says_what_is_offered_and_its_numbers():
     assert "25: QH-01; 40: QH-02;" in text
 
 
-def test_the_demo_lists_an_article_for_every_size_and_charge_that_is_printed():
+def test_the_demo_lists_a_part_number_for_every_size_and_charge_that_is_printed():
     data = demo_data()
-    listed = {(a.family, a.size, a.charge) for a in data.catalogue.articles}
+    listed = {(a.family, a.size, a.charge) for a in data.catalogue.part_numbers}
     for name, family in data.catalogue.families.items():
         charges = [element.name for element in family.elements] if family.kind == "thermostatic" else [""]
         assert {(name, size.name, charge) for size in family.sizes for charge in charges} <= listed
@@ -61,13 +61,13 @@ def test_a_counter_chart_has_the_numbers_of_its_charge(number):
     stock = named(catalogue.charts, "counter").stock
     sizes = [size.name for size in catalogue.families["alder"].sizes]
     expected = "; ".join(f"{size}: {prefix}{sizes.index(size) + 1:02d}" for size in stock)
-    assert f"Articles {expected} Rating point" in text
+    assert f"Part numbers {expected} Rating point" in text
 
 
 def test_what_else_a_number_hangs_on_is_said():
     rows = (
-        Article(number="Z-1", family="alder", size="45", connections="1/2 in x 5/8 in solder"),
-        Article(number="Z-2", family="alder", size="45", capillary_m=3.048),
+        PartNumber(number="Z-1", family="alder", size="45", connections="1/2 in x 5/8 in solder"),
+        PartNumber(number="Z-2", family="alder", size="45", capillary_m=3.048),
     )
     data = listed(*rows)
     said = "45: Z-1 (1/2 in x 5/8 in solder), Z-2 (capillary 10 ft)"
@@ -76,16 +76,16 @@ def test_what_else_a_number_hangs_on_is_said():
 
 
 @pytest.mark.slow
-def test_without_a_list_nothing_is_said_of_articles():
+def test_without_a_list_nothing_is_said_of_part_numbers():
     data = listed()
-    assert "Articles" not in guide(printed(print_booklet, data, "booklet"))
-    assert "Articles" not in printed(print_counter_chart, data, "counter")[0]
+    assert "Part numbers" not in guide(printed(print_booklet, data, "booklet"))
+    assert "Part numbers" not in printed(print_counter_chart, data, "counter")[0]
 
 
 def test_long_numbers_of_every_size_and_charge_fit_the_page():
     alder = demo_data().catalogue.families["alder"]
     rows = [
-        Article(number=f"{'N' * 36}{i:04d}", family="alder", size=size.name, charge=element.name)
+        PartNumber(number=f"{'N' * 36}{i:04d}", family="alder", size=size.name, charge=element.name)
         for i, (size, element) in enumerate((s, t) for t in alder.elements for s in alder.sizes)
     ]
     texts = printed(print_booklet, listed(*rows), "booklet")
@@ -95,7 +95,7 @@ def test_long_numbers_of_every_size_and_charge_fit_the_page():
 def test_the_workbook_s_sizes_have_their_numbers(tmp_path):
     write_workbook(demo_data(), tmp_path / "windows.xlsx")
     rows = list(openpyxl.load_workbook(tmp_path / "windows.xlsx", read_only=True)["Sizes"].iter_rows(values_only=True))
-    at = rows[0].index("Article")
+    at = rows[0].index("Part number")
     found = {(row[0], str(row[1])): row[at] for row in rows[2:]}
     assert found["Alder", "11"].startswith("QA-401; QA-801; ")
     assert found["Hazel", "250"] == "QH-06"
