@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
+    from tablegen.api.bench_data import fit as fit
+    from tablegen.api.catalogues import audit as audit
     from tablegen.api.catalogues import build as build
     from tablegen.api.catalogues import check as check
     from tablegen.api.catalogues import compare as compare
@@ -23,8 +25,11 @@ if TYPE_CHECKING:
     from tablegen.api.jobs import pick_jobs as pick_jobs
     from tablegen.api.one_case import convert as convert
     from tablegen.api.one_case import pick as pick
-    from tablegen.api.one_case import retrofit as retrofit
     from tablegen.api.one_case import windows as windows
+    from tablegen.api.one_valve import retrofit as retrofit
+    from tablegen.api.one_valve import trace as trace
+    from tablegen.api.refrigerant_data import states as states
+    from tablegen.api.refrigerant_data import verify as verify
     from tablegen.building import BuildReport as BuildReport
     from tablegen.errors import BadValue as BadValue
     from tablegen.errors import ConfigError as ConfigError
@@ -42,15 +47,17 @@ if TYPE_CHECKING:
     from tablegen.errors import WorkerError as WorkerError
     from tablegen.report.answer import Answer as Answer
 
-_ONE_CASE = ("convert", "pick", "retrofit", "windows")
-_JOBS = ("pick_jobs",)
-_CATALOGUES = ("build", "check", "compare", "suggest")
+_ONE_CASE = ("convert", "pick", "windows")
+_ONE_VALVE = ("retrofit", "trace")
+_CATALOGUES = ("audit", "build", "check", "compare", "suggest")
+_REFRIGERANTS = ("states", "verify")
 _ERRORS = (
     *("BadValue", "ConfigError", "CriticalPointError", "DataSetError", "IncompletePairError", "MissingGlyphError"),
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
     *("TablegenWarning", "WorkerError"),
 )
-__all__ = ("Answer", "BuildReport", "__version__", *_CATALOGUES, *_ERRORS, *_JOBS, *_ONE_CASE)
+_OTHERS = ("Answer", "BuildReport", "__version__", "fit", "pick_jobs")
+__all__ = (*_CATALOGUES, *_ERRORS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
 
 def __dir__() -> list[str]:
@@ -65,10 +72,16 @@ if not TYPE_CHECKING:
             from tablegen import errors as home
         elif name in _ONE_CASE:
             from tablegen.api import one_case as home
-        elif name in _JOBS:
-            from tablegen.api import jobs as home
+        elif name in _ONE_VALVE:
+            from tablegen.api import one_valve as home
         elif name in _CATALOGUES:
             from tablegen.api import catalogues as home
+        elif name in _REFRIGERANTS:
+            from tablegen.api import refrigerant_data as home
+        elif name == "pick_jobs":
+            from tablegen.api import jobs as home
+        elif name == "fit":
+            from tablegen.api import bench_data as home
         elif name == "Answer":
             from tablegen.report import answer as home
         elif name == "BuildReport":

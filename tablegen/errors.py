@@ -4,7 +4,7 @@
 
     TablegenError
     ├── ConfigError        the user can fix it in a config file (exit code 2)
-    ├── RequestError       what was asked at the command line cannot be done (exit code 2)
+    ├── RequestError       what was asked cannot be done (exit code 2)
     ├── PropertyError      the property library cannot give a state (exit code 2)
     │   ├── MissingPairError      it has no parameters for a binary pair
     │   ├── IncompletePairError   it has none, and those given do not suffice
@@ -85,7 +85,7 @@ class ConfigError(TablegenError):
 
 
 class RequestError(TablegenError):
-    """What was asked for at the command line cannot be done; the message says what can."""
+    """What was asked for cannot be done; the message says what can."""
 
 
 class PropertyError(TablegenError):

@@ -14,9 +14,12 @@ import tablegen
 
 MODULES = (
     "tablegen",
-    "tablegen.api.one_case",
-    "tablegen.api.jobs",
+    "tablegen.api.bench_data",
     "tablegen.api.catalogues",
+    "tablegen.api.jobs",
+    "tablegen.api.one_case",
+    "tablegen.api.one_valve",
+    "tablegen.api.refrigerant_data",
     "tablegen.calculation.formula",
     "tablegen.cli.options",
     "tablegen.model.names",

@@ -94,6 +94,7 @@ OURS = {
         "tablegen.answers",
         "tablegen.audits",
         "tablegen.bench",
+        "tablegen.files",
         "tablegen.report",
     ),
     "tablegen.units": ("tablegen.errors", "tablegen.wording", "tablegen.unit_table"),

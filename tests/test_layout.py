@@ -9,8 +9,9 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 LINES = range(30, 451)
-# A command's file bears its name in each of these: what is computed, the arguments, what is said.
-BY_COMMAND = ("answers", "cli", "report/answers")
+# Files of a command, or of like ones, bear one name in each of these: what is computed, the function, the options, what
+# is said.
+BY_COMMAND = ("answers", "api", "cli", "report/answers")
 # What a bench fit computes is no answer for a case; it is a package of its own.
 COMPUTED_ELSEWHERE = ("bench/fit.py",)
 # A wording module bears the name of the module whose sentences it has.

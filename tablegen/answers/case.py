@@ -15,7 +15,7 @@ from tablegen.model.offer import check_covered
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import Window
-from tablegen.wording import offers, terms
+from tablegen.wording import input_errors, offers, terms
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     """
     names = members_of(catalogue, case.refrigerant)
     if case.application not in catalogue.applications:
-        raise RequestError(unknown(offers.AN_APPLICATION(), case.application, catalogue.applications))
+        raise RequestError(unknown(input_errors.AN_APPLICATION(), case.application, catalogue.applications))
     check_covered(catalogue, case.refrigerant, case.application, case.sst_k)
     if not (np.isfinite(case.load_w) and case.load_w > 0.0):
         raise RequestError(offers.LOAD_NOT_ABOVE_ZERO(load=f"{case.load_w:g}"))

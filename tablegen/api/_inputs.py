@@ -1,4 +1,4 @@
-"""What the functions of the package take: catalogues, quantities, units of an answer."""
+"""What the functions of the package take: catalogues, quantities, names, units of an answer."""
 
 from __future__ import annotations
 
@@ -8,66 +8,144 @@ from pathlib import Path
 from typing import Literal, TypeAlias
 
 from tablegen.config import packaged_configs
-from tablegen.config.case_catalogue import CaseCatalogue, load_case, load_with
-from tablegen.errors import BadValue, RequestError, unknown
+from tablegen.config.case_catalogue import Load, load_with
+from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.report.formatter import Formatter
+from tablegen.unit_table import KINDS
 from tablegen.units import to_si
-from tablegen.wording import command_line, input_errors
+from tablegen.wording import command_line
+from tablegen.wording import input_errors as wording
+from tablegen.wording.message import argument
 
 Units: TypeAlias = Literal["IP", "SI"]
 Quantity: TypeAlias = str | float
 """A text with its unit, or a float in SI."""
+Bounds: TypeAlias = tuple[str, str]
 
+SST_RANGE: Bounds = ("-76 degF", "86 degF")
+LOAD_RANGE: Bounds = ("0 W", "10000 kW")
 _SYSTEMS = ("IP", "SI")
+_SI_UNITS = {"share": (100.0, "percent"), "pressure": (1.0, "Pa_absolute"), "pressure difference": (1.0, "Pa")}
 # Files of a catalogue, from its own folder.
 _FILES = ("*.yaml", "*.csv", "*.xlsx", "*/*.yaml", "*/*.csv", "*/*.xlsx")
 
 
 def path_of(catalogue: str | Path | None) -> Path:
-    """The file of a catalogue; None means the packaged demo, a folder its file `catalogue.yaml`."""
+    """The file of a catalogue; None means the packaged demo, a folder its file `catalogue.yaml`.
+
+    Raises
+    ------
+    ConfigError
+        If the file does not exist.
+    """
     path = packaged_configs() if catalogue is None else Path(catalogue)
-    return path / "catalogue.yaml" if path.is_dir() else path
+    path = path / "catalogue.yaml" if path.is_dir() else path
+    if not path.exists():
+        raise ConfigError([FileProblem(str(path), 0, "", command_line.NO_CATALOGUE())])
+    return path
 
 
-def loaded(catalogue: str | Path | None, application: str | None = None, overrides: Sequence[str] = ()) -> Catalogue:
-    """A catalogue, read once until a file of it changes; parameters as `load_with`."""
+def loaded(catalogue: str | Path | None, also: Sequence[str] | None = ()) -> Catalogue:
+    """A whole catalogue, read once until a file of it changes; `also` as `load_with`."""
+    return loader_for(catalogue, also=also)(None, ())
+
+
+def loader_for(
+    catalogue: str | Path | None,
+    refrigerant: str | None = None,
+    *,
+    also: Sequence[str] | None = (),
+    part_numbers: str | Path | None = None,
+    given_as: str = "overrides",
+) -> Load:
+    """`load_with` for one catalogue, which is read once until a file of it changes."""
     path = path_of(catalogue)
-    return _loaded(path, application, tuple(overrides), _stamp(path.parent))
+    listed = None if part_numbers is None else Path(part_numbers)
+    stamp = _stamp(path.parent, listed)
+
+    def load(application: str | None, overrides: Sequence[str]) -> Catalogue:
+        names = None if also is None else tuple(also)
+        return _loaded(path, application, tuple(overrides), refrigerant, names, listed, given_as, stamp)
+
+    return load
 
 
 @functools.lru_cache(maxsize=8)
-def _loaded(path: Path, application: str | None, overrides: tuple[str, ...], stamp: object) -> Catalogue:
-    return load_with(path, application, overrides)
+def _loaded(
+    path: Path,
+    application: str | None,
+    overrides: tuple[str, ...],
+    refrigerant: str | None,
+    also: tuple[str, ...] | None,
+    part_numbers: Path | None,
+    given_as: str,
+    stamp: object,
+) -> Catalogue:
+    return load_with(
+        path, application, overrides, refrigerant=refrigerant, also=also, part_numbers=part_numbers, given_as=given_as
+    )
 
 
-def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
+def _stamp(folder: Path, part_numbers: Path | None) -> tuple[tuple[str, int, int], ...]:
     """Names, times and sizes of the files that a catalogue may be made of."""
     files = sorted(path for pattern in _FILES for path in folder.glob(pattern))
+    if part_numbers is not None and part_numbers.exists():
+        files.append(part_numbers)
     return tuple((str(path), (own := path.stat()).st_mtime_ns, own.st_size) for path in files)
 
 
-def case_catalogue(
-    catalogue: str | Path | None, refrigerant: str, sst_k: float, application: str | None, overrides: Sequence[str]
-) -> CaseCatalogue:
-    """The catalogue for a case, as `load_case`."""
-    return load_case(lambda name, texts: loaded(catalogue, name, texts), refrigerant, sst_k, application, overrides)
-
-
-def quantity(name: str, value: Quantity, kind: str) -> float:
-    """A quantity in SI; `name` is the parameter that it was given to.
+def in_si(name: str, value: Quantity, kind: str, bounds: Bounds | None = None) -> float:
+    """A quantity in SI; `name` is the argument that it was given to, bounds are written as in a config.
 
     Raises
     ------
     RequestError
-        If a text cannot be read.
+        If a text cannot be read, a load is not above zero, or the quantity is outside its bounds.
     """
-    if not isinstance(value, str):
-        return float(value)
     try:
-        return to_si(value, kind)
+        value_si = to_si(value, kind) if isinstance(value, str) else float(value)
     except BadValue as error:
-        raise RequestError(command_line.OPTION_ERROR(option=name, error=str(error))) from None
+        raise refused(name, error) from None
+    shown = repr(value) if isinstance(value, str) else f"{value!r} {KINDS[kind].si}"
+    if kind == "load" and value_si <= 0.0:
+        raise RequestError(wording.ABOVE_ZERO(argument=argument(name), value=shown))
+    if bounds is not None and not to_si(bounds[0], kind) <= value_si <= to_si(bounds[1], kind):
+        minimum, maximum = bounds
+        text = wording.OUT_OF_BOUNDS(argument=argument(name), value=shown, minimum=minimum, maximum=maximum)
+        raise RequestError(text)
+    return value_si
+
+
+def in_si_if_given(name: str, value: Quantity | None, kind: str, bounds: Bounds | None = None) -> float | None:
+    """A quantity as `in_si`, None where none is given."""
+    return None if value is None else in_si(name, value, kind, bounds)
+
+
+def as_text(value: Quantity, kind: str) -> str:
+    """A quantity as a text, for what reads texts."""
+    if isinstance(value, str):
+        return value
+    scale, unit = _SI_UNITS[kind]
+    return f"{value * scale:.12g} {unit}"
+
+
+def one_of(name: str, value: str, allowed: Sequence[str]) -> str:
+    """A word that an argument allows.
+
+    Raises
+    ------
+    RequestError
+        If it does not.
+    """
+    if value not in allowed:
+        raise refused(name, unknown(wording.IT(), value, allowed))
+    return value
+
+
+def refused(name: str, problem: object) -> RequestError:
+    """The error for an argument with a problem."""
+    return RequestError(wording.OF_ARGUMENT(argument=argument(name), problem=str(problem)))
 
 
 def formatter_for(catalogue: Catalogue, units: Units | None) -> Formatter:
@@ -91,5 +169,5 @@ def check_units(units: Units | None) -> Units | None:
         If there is no such system.
     """
     if units is not None and units not in _SYSTEMS:
-        raise RequestError(unknown(input_errors.A_UNIT_SYSTEM(), units, _SYSTEMS))
+        raise RequestError(unknown(wording.A_UNIT_SYSTEM(), units, _SYSTEMS))
     return units

@@ -1,20 +1,31 @@
-"""A whole catalogue or two releases of it: check, build, suggested groups, comparison."""
+"""A whole catalogue or its releases: check, build, audit, suggested groups, comparison."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from tablegen.api._inputs import Quantity, Units, check_units, formatter_for, path_of, quantity
+from tablegen.api._inputs import (
+    Quantity,
+    Units,
+    check_units,
+    formatter_for,
+    in_si,
+    in_si_if_given,
+    loaded,
+    path_of,
+    refused,
+)
 from tablegen.config.checks import check_prints
 from tablegen.config.loader import load_catalogue
-from tablegen.config.selection import Selection
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import refrigerant_name
 from tablegen.report.answer import Answer
-from tablegen.wording import input_errors as wording
+from tablegen.wording import input_errors
+from tablegen.wording import suggest as suggest_wording
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -60,6 +71,7 @@ def build(
     rebuild: bool = False,
     workers: int = 1,
     executor: Executor | None = None,
+    progress: bool = False,
 ) -> BuildReport:
     """Compute a catalogue and print its publications into a folder.
 
@@ -82,6 +94,8 @@ def build(
         Processes that share the work; 1 means this process alone.
     executor : Executor, optional
         Computes the tables instead of these processes, on whatever machines it has.
+    progress : bool
+        Show a bar on stderr.
 
     Returns
     -------
@@ -113,6 +127,7 @@ def build(
         rebuild=rebuild,
         workers=workers,
         executor=executor,
+        is_shown=progress,
     )
 
 
@@ -142,7 +157,7 @@ def suggest(
     Returns
     -------
     Answer
-        A table of groups for each application and flow law.
+        Its frame has one row for every group of each application and flow law.
 
     Raises
     ------
@@ -150,18 +165,29 @@ def suggest(
         If a name is not known, or the spread is not above 0 and at most 1.
     ConfigError
         If the catalogue cannot be used.
+
+    Examples
+    --------
+    >>> groups = suggest(application="walk_in_medium", spread="5 percent").frame()
+    >>> [", ".join(names) for names in groups["refrigerants"] if "R448A" in names]
+    ['R448A, R449A, R407A', 'R448A, R449A, R407A']
     """
     from tablegen.report.answers.suggest import answer_of_suggestions
     from tablegen.tables.suggest_groups import COMPARED_AT_K, dew_pressures, suggest_in
 
-    cut = quantity("spread", spread, "share")
+    cut = in_si("spread", spread, "share")
     if not 0.0 < cut <= 1.0:
-        raise RequestError(wording.SPREAD_RULE(value=repr(spread)))
+        raise RequestError(suggest_wording.SPREAD_RULE(value=repr(spread)))
     also = None if refrigerants == "all" else [refrigerant_name(name) for name in refrigerants]
-    own = load_catalogue(path_of(catalogue), Selection(also=also))
-    if application is not None and application not in own.applications:
-        raise RequestError(unknown(wording.AN_APPLICATION(), application, own.applications))
-    wanted = list(own.applications) if application is None else [application]
+    try:
+        own = loaded(catalogue, also)
+    except RequestError as error:
+        raise refused("refrigerants", error) from None
+    wanted = list(own.applications)
+    if application is not None:
+        if application not in wanted:
+            raise refused("application", unknown(input_errors.AN_APPLICATION(), application, wanted))
+        wanted = [application]
     return answer_of_suggestions(
         own,
         [found for name in wanted for found in suggest_in(own, own.applications[name], cut)],
@@ -170,6 +196,72 @@ def suggest(
         compared_at_k=COMPARED_AT_K,
         dew_pressure_pa=dew_pressures(own),
     )
+
+
+def audit(
+    catalogue: str | Path | None = None,
+    *,
+    release: str | Path | None = None,
+    strict: bool = False,
+    box_difference: Quantity | None = None,
+    units: Units | None = None,
+    progress: bool = False,
+) -> Answer:
+    """What may mislead a reader of a catalogue's tables, or of a release of it.
+
+    Parameters
+    ----------
+    catalogue : path, optional
+        A catalogue file or its folder; without it the packaged demo.
+    release : path, optional
+        An output folder to check against the catalogue.
+    strict : bool
+        A remark counts as a fault.
+    box_difference : str or float, optional
+        Box less evaporating temperature at the rating point, for applications that give none: "10 delta_degF", or [K].
+    units : "IP" or "SI", optional
+        Units of printed figures; without it the catalogue's.
+    progress : bool
+        Show a bar on stderr.
+
+    Returns
+    -------
+    Answer
+        Its frame has one row for every finding, in SI; `passed` if there is no fault.
+
+    Raises
+    ------
+    RequestError
+        If the difference cannot be read or is outside 0.5 to 40 K.
+    ConfigError
+        If the catalogue cannot be used.
+    DataSetError
+        If the folder is no release of the catalogue.
+    PropertyError
+        If the property library fails.
+    """
+    from tablegen.audits.findings import Severity
+    from tablegen.audits.release_checks import check_release, release_of
+    from tablegen.audits.run import audit as audit_tables
+    from tablegen.confidence.confident_limits import scattered_in
+    from tablegen.dataset.compute import compute_windows
+    from tablegen.progress import progress as bar
+    from tablegen.report.answers.audit import answer_of_audit
+    from tablegen.sweep.sweep import SweepOptions, count_parts, count_systems
+
+    box_k = in_si_if_given("box_difference", box_difference, "temperature difference", ("0.5 K", "40 K"))
+    own = loaded(catalogue)
+    formatter = formatter_for(own, units)
+    # Before anything is computed: a folder without a release is found at once.
+    checked = None if release is None else release_of(Path(release), own)
+    with bar(count_parts(own) + count_systems(own), progress) as shown:
+        tables = compute_windows(own, SweepOptions(advance=shown.advance), scattered_in(own))
+        read = None if checked is None else check_release(checked, own, tables)
+        found = audit_tables(own, shown.advance, box_k, tables)
+    if read is not None:
+        found = found.with_release(read)
+    answer = answer_of_audit(own, found, formatter)
+    return replace(answer, passed=answer.passed and not (strict and found.count(Severity.REMARK)))
 
 
 def compare(old: str | Path, new: str | Path, *, units: Units | None = None) -> Answer:
@@ -185,7 +277,7 @@ def compare(old: str | Path, new: str | Path, *, units: Units | None = None) -> 
     Returns
     -------
     Answer
-        Its frame has one row for every window that changed, in SI.
+        Its frame has one row for every window that differs, in SI; `passed` if none does.
 
     Raises
     ------

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.answers.job_list import Job, JobAnswer
 from tablegen.answers.job_list import pick_jobs as answered
-from tablegen.api._inputs import loaded, quantity
+from tablegen.api._inputs import LOAD_RANGE, SST_RANGE, Bounds, in_si, loaded
 from tablegen.errors import RequestError
 from tablegen.model.names import refrigerant_name
 from tablegen.wording import input_errors as wording
@@ -66,7 +66,7 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
     read = functools.cache(_read)
     rows: list[Job | str] = []
     for refrigerant, sst, load, application, family in zip(*cells.values(), strict=True):
-        sst_k, load_w = read("sst", sst, "temperature"), read("load", load, "load")
+        sst_k, load_w = read("sst", sst, "temperature", SST_RANGE), read("load", load, "load", LOAD_RANGE)
         if isinstance(sst_k, RequestError):
             rows.append(str(sst_k))
             continue
@@ -87,9 +87,9 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
     return pd.DataFrame(answers, index=jobs.index)
 
 
-def _read(name: str, text: object, kind: str) -> float | RequestError:
+def _read(name: str, text: object, kind: str, bounds: Bounds) -> float | RequestError:
     try:
-        return quantity(name, text if isinstance(text, (str, float)) else str(text), kind)
+        return in_si(name, text if isinstance(text, (str, float)) else str(text), kind, bounds)
     except RequestError as error:
         return error
 

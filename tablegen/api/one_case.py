@@ -16,36 +16,44 @@ from typing import TYPE_CHECKING, Literal
 
 from tablegen.answers.case import Case
 from tablegen.answers.convert import Stated, convert_capacity
-from tablegen.answers.existing_valve import ValveOperation
+from tablegen.answers.order import OrderLine, OrderRequest, order_line
+from tablegen.answers.pick import Picked
 from tablegen.answers.pick import pick as pick_valves
-from tablegen.answers.retrofit import Fitted
-from tablegen.answers.retrofit import retrofit as retrofitted
+from tablegen.answers.split import loads_of, pick_each
 from tablegen.api._inputs import (
+    LOAD_RANGE,
+    SST_RANGE,
     Quantity,
     Units,
-    case_catalogue,
     check_units,
     formatter_for,
+    in_si,
+    in_si_if_given,
     loaded,
-    path_of,
-    quantity,
+    loader_for,
+    one_of,
+    refused,
 )
 from tablegen.confidence.confident_limits import scattered_in
+from tablegen.config.case_catalogue import load_case
 from tablegen.errors import RequestError, unknown
+from tablegen.model.inputs import Catalogue
 from tablegen.model.names import refrigerant_name
 from tablegen.model.offer import offered_families
 from tablegen.model.solving import laws_of, solve
 from tablegen.physics.system import Basis
 from tablegen.report.answer import Answer
 from tablegen.report.answers.convert import answer_of_conversion
-from tablegen.report.answers.pick import answer_of_pick
-from tablegen.systems import read_systems
+from tablegen.report.answers.pick import answer_of_pick, answer_of_split
 from tablegen.units import print_unit
-from tablegen.wording import input_errors as wording
+from tablegen.wording import input_errors
+from tablegen.wording import pick as wording
+from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     import pandas as pd
 
+_MOST_VALVES, _LONGEST_JOB = 9999, 60
 # Units in headings, spelled as in configs.
 _SPELLED = {"°F": "degF", "°C": "degC"}
 
@@ -91,7 +99,7 @@ def windows(
     check_units(units)
     whole, refrigerant = loaded(catalogue), refrigerant_name(refrigerant)
     if refrigerant not in whole.refrigerants:
-        raise RequestError(unknown(wording.A_REFRIGERANT(), refrigerant, whole.refrigerants))
+        raise RequestError(unknown(input_errors.A_REFRIGERANT(), refrigerant, whole.refrigerants))
     families = offered_families(whole, refrigerant, application, family)
     solved = solve(whole.refrigerants[refrigerant], whole.applications[application], laws_of(families))
     scattered = scattered_in(whole)
@@ -122,8 +130,14 @@ def pick(
     sst: Quantity,
     load: Quantity,
     application: str | None = None,
-    family: str | None = None,
     overrides: Sequence[str] = (),
+    split: Sequence[Quantity] = (),
+    family: str | None = None,
+    connections: str = "",
+    capillary: Quantity | None = None,
+    quantity: int | None = None,
+    job: str = "",
+    part_numbers: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -139,10 +153,22 @@ def pick(
         Gross capacity at the rating point: "20 kBtu/h", "5.9 kW", or [W].
     application : str, optional
         An application of the catalogue; without it the only one that covers the suction temperature.
-    family : str, optional
-        One family; without it all that are offered.
     overrides : sequence of str
         Other values for keys of the application: "losses.lift=20 ft".
+    split : sequence of str or float
+        The load of each evaporator on the unit: "8 kBtu/h", or [W], or all of them in percent of the whole load.
+    family : str, optional
+        One family; without it all that are offered.
+    connections : str
+        For the order line: connections, of those that the family offers.
+    capillary : str or float, optional
+        For the order line: length of the capillary, "10 ft", or [m].
+    quantity : int, optional
+        For the order line: how many valves.
+    job : str
+        For the order line: name or number of the job.
+    part_numbers : path, optional
+        A list of part numbers (CSV or XLSX) instead of the catalogue's own.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
@@ -151,15 +177,16 @@ def pick(
     Returns
     -------
     Answer
-        Its frame has one row for every size of every family offered, in SI.
+        Its frame has one row for every size of every family offered, in SI (for a split unit, of each evaporator); its
+        sections the order line of each first choice. `passed` if a valve covers every load.
 
     Raises
     ------
     RequestError
-        If a quantity cannot be read, a name is not in the catalogue, a rule of the catalogue leaves the case out, or the
-        application does not cover the suction temperature.
+        If a quantity cannot be read, a name is not in the catalogue, a rule of the catalogue leaves the case out, the
+        application does not cover the suction temperature, the split does not add up, or an order cannot be filled.
     ConfigError
-        If the catalogue or an override cannot be used.
+        If the catalogue, an override or the list of part numbers cannot be used.
 
     Examples
     --------
@@ -167,21 +194,56 @@ def pick(
     >>> sizes = answer.frame().query("verdict == 'fits'").sort_values("margin", ascending=False)
     >>> sizes[["family", "size"]].head(2).to_numpy().tolist()
     [['hazel', '250'], ['hazel', '400']]
+    >>> split = pick("R448A", sst="24 degF", load="20 kBtu/h", application="walk_in_medium",
+    ...              split=["30 percent", "70 percent"])
+    >>> [section.record()["first_size"] for section in split.sections]
+    ['63', '160']
     """
-    refrigerant, sst_k, load_w = (
-        refrigerant_name(refrigerant),
-        quantity("sst", sst, "temperature"),
-        quantity("load", load, "load"),
+    refrigerant = refrigerant_name(refrigerant)
+    sst_k = in_si("sst", sst, "temperature", SST_RANGE)
+    load_w = in_si("load", load, "load", LOAD_RANGE)
+    load_catalogue = loader_for(catalogue, refrigerant, part_numbers=part_numbers)
+    own = load_case(load_catalogue, refrigerant, sst_k, application, overrides)
+    case, formatter = Case(refrigerant, sst_k, load_w, own.application), formatter_for(own.catalogue, units)
+    picks = _split(own.catalogue, case, split, family) if split else [pick_valves(own.catalogue, case, family)]
+    asked = _order_request(connections, capillary, quantity, job)
+    pairs = [(picked, _order(own.catalogue, picked, asked)) for picked in picks]
+    if split:
+        return answer_of_split(own.catalogue, case, pairs, formatter, was_chosen=own.was_chosen, overrides=overrides)
+    [(picked, order)] = pairs
+    return answer_of_pick(own.catalogue, picked, formatter, order, was_chosen=own.was_chosen, overrides=overrides)
+
+
+def _split(catalogue: Catalogue, case: Case, split: Sequence[Quantity], family: str | None) -> Sequence[Picked]:
+    """The picks for the evaporators of a split unit."""
+    are_shares = all(isinstance(part, str) and part.strip().endswith(("percent", "%")) for part in split)
+    figures = [in_si("split", part, "share" if are_shares else "load") for part in split]
+    try:
+        loads = loads_of(case.load_w, figures, are_shares)
+    except RequestError as error:
+        raise refused("split", error) from None
+    return pick_each(catalogue, case, loads, family)
+
+
+def _order_request(connections: str, capillary: Quantity | None, quantity: int | None, job: str) -> OrderRequest:
+    """What is stated for an order, checked."""
+    if quantity is not None and not 1 <= quantity <= _MOST_VALVES:
+        raise RequestError(wording.QUANTITY_RULE(quantity=quantity, maximum=_MOST_VALVES))
+    job = " ".join(job.split())
+    if len(job) > _LONGEST_JOB or not job.isprintable():
+        raise RequestError(wording.JOB_RULE(job=repr(job[:20]), maximum=_LONGEST_JOB))
+    return OrderRequest(
+        connections=connections,
+        capillary_m=in_si_if_given("capillary", capillary, "length", ("0 m", "20 m")),
+        quantity=quantity,
+        job=job,
+        capillary_text=capillary if isinstance(capillary, str) else "",
     )
-    own = case_catalogue(catalogue, refrigerant, sst_k, application, overrides)
-    picked = pick_valves(own.catalogue, Case(refrigerant, sst_k, load_w, own.application), family)
-    return answer_of_pick(
-        own.catalogue,
-        picked,
-        formatter_for(own.catalogue, units),
-        was_chosen=own.was_chosen,
-        overrides=overrides,
-    )
+
+
+def _order(catalogue: Catalogue, picked: Picked, asked: OrderRequest) -> OrderLine | None:
+    """The order line of a first choice; None where no valve fits."""
+    return None if picked.first is None else order_line(catalogue, picked.first, asked)
 
 
 def convert(
@@ -242,126 +304,23 @@ def convert(
     >>> print(f"{answer.record()['factor']:.3f}")
     0.925
     """
-    refrigerant, sst_k = refrigerant_name(refrigerant), quantity("sst", sst, "temperature")
-    capacity_w = quantity("capacity", capacity, "load")
+    refrigerant = refrigerant_name(refrigerant)
+    capacity_w = in_si("capacity", capacity, "load", ("1 W", "100000 kW"))
+    sst_k = in_si("sst", sst, "temperature", SST_RANGE)
     if (subcooling is None) == (liquid is None):
-        raise RequestError(wording.ONE_OF_TWO(first="subcooling", second="liquid"))
-    if basis not in list(Basis):
-        raise RequestError(unknown(wording.A_BASIS(), basis, list(Basis)))
+        raise RequestError(input_errors.ONE_OF_TWO(first=argument("subcooling"), second=argument("liquid")))
+    stated_k = in_si_if_given("stated_sst", stated_sst, "temperature", SST_RANGE)
+    below_k = in_si_if_given("subcooling", subcooling, "temperature difference", ("0 K", "60 K"))
     stated = Stated(
-        sst_k=sst_k if stated_sst is None else quantity("stated_sst", stated_sst, "temperature"),
-        condensing_k=quantity("condensing", condensing, "temperature"),
-        basis=Basis(basis),
-        subcooling_k=0.0 if subcooling is None else quantity("subcooling", subcooling, "temperature difference"),
-        liquid_k=None if liquid is None else quantity("liquid", liquid, "temperature"),
+        sst_k=sst_k if stated_k is None else stated_k,
+        condensing_k=in_si("condensing", condensing, "temperature", ("-40 degF", "200 degF")),
+        basis=Basis(one_of("basis", basis, list(Basis))),
+        subcooling_k=below_k or 0.0,
+        liquid_k=in_si_if_given("liquid", liquid, "temperature", ("-76 degF", "200 degF")),
     )
-    own = case_catalogue(catalogue, refrigerant, sst_k, application, ())
+    own = load_case(loader_for(catalogue, refrigerant), refrigerant, sst_k, application, ())
     found = convert_capacity(own.catalogue, refrigerant, own.application, sst_k, stated, capacity_w, back)
     return answer_of_conversion(own.catalogue, found, formatter_for(own.catalogue, units), was_chosen=own.was_chosen)
-
-
-def retrofit(
-    family: str,
-    size: str,
-    *,
-    refrigerant: str,
-    sst: Quantity,
-    load: Quantity,
-    application: str | None = None,
-    overrides: Sequence[str] = (),
-    was: str | None = None,
-    was_load: Quantity | None = None,
-    was_application: str | None = None,
-    was_overrides: Sequence[str] = (),
-    charge: str | None = None,
-    catalogue: str | Path | None = None,
-    units: Units = "IP",
-) -> pd.DataFrame:
-    """How an existing valve operates on a new system, and how it did on the one that it was selected for.
-
-    Parameters
-    ----------
-    family, size : str
-        The existing valve.
-    refrigerant : str
-        In the new system.
-    sst : str or float
-        Saturated suction temperature, dew: "24 degF", or [K].
-    load : str or float
-        Gross capacity at the rating point: "20 kBtu/h", or [W].
-    application : str, optional
-        Of the new system; without it the only one that covers the suction temperature.
-    overrides : sequence of str
-        Other values for keys of that application: "losses.lift=20 ft".
-    was : str, optional
-        Refrigerant of the old system; without it the same.
-    was_load : str or float, optional
-        Load of the old system: "20 kBtu/h", or [W]; without it the same.
-    was_application : str, optional
-        Of the old system; without it the same.
-    was_overrides : sequence of str
-        Other values for keys of the old application.
-    charge : str, optional
-        The bulb charge in the valve; without it the one offered for the old system.
-    catalogue : path, optional
-        A catalogue file or its folder; without it the packaged demo.
-    units : "IP" or "SI"
-        Units of the columns, named in their headings.
-
-    Returns
-    -------
-    DataFrame
-        One row per zone of the head pressure, "before" and "after": its gauge pressures, the zone and its reason, the
-        smallest margin in it (as in `pick`), static superheat at the suction temperature, and the loads that are
-        covered at every head pressure (NaN where there are none).
-
-    Raises
-    ------
-    RequestError
-        As `pick`; also if the valve's family is not approved for the refrigerant, or a condition cannot be computed.
-    ConfigError
-        As `pick`.
-    """
-    new, old = read_systems(
-        path_of(catalogue),
-        refrigerant_name(refrigerant),
-        quantity("sst", sst, "temperature"),
-        quantity("load", load, "load"),
-        application,
-        overrides,
-        was=None if was is None else refrigerant_name(was),
-        was_load_w=None if was_load is None else quantity("was_load", was_load, "load"),
-        was_application=was_application,
-        was_overrides=was_overrides,
-    )
-    import pandas as pd
-
-    answer, _ = retrofitted(Fitted(family, size, charge), new, old)
-    sides = {"before": answer.before, "after": answer.after}
-    rows = [row for name, side in sides.items() if side is not None for row in _zone_rows(name, side, units)]
-    return pd.DataFrame(rows)
-
-
-def _zone_rows(name: str, served: ValveOperation, units: Units) -> list[dict[str, object]]:
-    load, step, gauge = (_printed(kind, units) for kind in ("load", "temperature difference", "pressure gauge"))
-    degrees = f"delta_{step[0]}" if units == "IP" else "K"
-    pressure = gauge[0].replace(" ", "_")
-    return [
-        {
-            "system": name,
-            "refrigerant": served.refrigerant,
-            "application": served.application,
-            f"from [{pressure}]": gauge[1](zone.from_pa - served.site_pressure_pa),
-            f"to [{pressure}]": gauge[1](zone.to_pa - served.site_pressure_pa),
-            "zone": zone.zone,
-            "reason": zone.reason,
-            "margin": zone.margin,
-            f"static_superheat [{degrees}]": step[1](served.static_superheat_k),
-            f"min_load [{load[0]}]": load[1](served.min_w),
-            f"max_load [{load[0]}]": load[1](served.max_w),
-        }
-        for zone in served.zones
-    ]
 
 
 def _printed(quantity_name: str, units: Units) -> tuple[str, Callable[[float], float]]:

@@ -14,22 +14,11 @@ import warnings
 from collections.abc import Sequence
 
 from tablegen import __version__
-from tablegen.cli import (
-    audit,
-    catalogue_commands,
-    compare,
-    convert,
-    fit,
-    pick,
-    retrofit,
-    states,
-    suggest,
-    trace,
-    verify,
-)
+from tablegen.cli import bench_data, catalogues, one_case, one_valve, refrigerant_data
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
 from tablegen.errors import TablegenError, TablegenWarning
 from tablegen.wording import command_line as wording
+from tablegen.wording.message import with_options
 
 # For a terminal or file whose encoding lacks a sign; a lost minus would turn a vacuum into a pressure.
 _PLAIN = {
@@ -102,7 +91,7 @@ def _drop_output() -> None:
 def _run(arguments: Sequence[str] | None) -> int:
     options = _parser().parse_args(with_negative_values(sys.argv[1:] if arguments is None else arguments))
     try:
-        with warnings.catch_warnings():
+        with with_options(), warnings.catch_warnings():
             warnings.simplefilter("always", TablegenWarning)
             warnings.showwarning = _show_warning  # type: ignore[assignment]
             code: int = options.run(options)
@@ -111,7 +100,7 @@ def _run(arguments: Sequence[str] | None) -> int:
         return ExitCode.BAD_INPUT
     except KeyboardInterrupt as interruption:
         print(wording.INTERRUPTED(), file=sys.stderr)
-        return ExitCode.ENDED if isinstance(interruption, catalogue_commands.Ended) else ExitCode.INTERRUPTED
+        return ExitCode.ENDED if isinstance(interruption, catalogues.Ended) else ExitCode.INTERRUPTED
     return code
 
 
@@ -127,17 +116,11 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="tablegen", description=wording.DESCRIPTION(), epilog=wording.EPILOG())
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    catalogue_commands.add_parsers(commands)
-    audit.add_parser(commands)
-    compare.add_parser(commands)
-    fit.add_parser(commands)
-    pick.add_parser(commands)
-    convert.add_parser(commands)
-    retrofit.add_parser(commands)
-    states.add_parser(commands)
-    suggest.add_parser(commands)
-    trace.add_parser(commands)
-    verify.add_parser(commands)
+    catalogues.add_parsers(commands)
+    one_case.add_parsers(commands)
+    one_valve.add_parsers(commands)
+    bench_data.add_parser(commands)
+    refrigerant_data.add_parsers(commands)
     return parser
 
 

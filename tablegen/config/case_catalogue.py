@@ -52,42 +52,35 @@ def load_case(
     return CaseCatalogue(load(name, overrides) if overrides else base, name, True)
 
 
-def loader_of(path: Path, refrigerant: str | None, also: Sequence[str] = (), part_numbers: Path | None = None) -> Load:
-    """`load_with` for one file, to be called for one application or another."""
-    return lambda application, overrides: load_with(
-        path, application, overrides, refrigerant=refrigerant, also=also, part_numbers=part_numbers
-    )
-
-
 def load_with(
     path: Path,
     application: str | None,
     overrides: Sequence[str],
     *,
     refrigerant: str | None = None,
-    also: Sequence[str] = (),
-    option: str = "--set",
+    also: Sequence[str] | None = (),
+    given_as: str = "overrides",
     part_numbers: Path | None = None,
 ) -> Catalogue:
     """Load a catalogue, with `overrides` (KEY=VALUE, keys as in an application file) put over one application.
 
     The packaged catalogue is narrowed to a refrigerant or group that is named, for the package's own tests see to it
     that it is sound; any other is checked as a whole.  `also` names refrigerants to have ready although no group
-    contains them; `option` is the option that the overrides were given to, `part_numbers` a list of part numbers in place of
-    the catalogue's own.
+    contains them, None all of the registry; `given_as` is the argument that has the overrides, `part_numbers` a list of
+    part numbers in place of the catalogue's own.
 
     Raises
     ------
     RequestError
         If an override is not of the form KEY=VALUE, or a refrigerant in `also` is not known.
     ConfigError
-        As `load_catalogue`; a problem in an override is reported with the option in place of a file.
+        As `load_catalogue`; a problem in an override is reported with the argument in place of a file.
     """
     if part_numbers is not None:
-        return _load(path, application, overrides, refrigerant, also, option, part_numbers)
-    asked = (application, tuple(overrides), refrigerant, tuple(also))
+        return _load(path, application, overrides, refrigerant, also, given_as, part_numbers)
+    asked = (application, tuple(overrides), refrigerant, None if also is None else tuple(also))
     return cached_catalogue(
-        path, asked, lambda: _load(path, application, overrides, refrigerant, also, option, part_numbers)
+        path, asked, lambda: _load(path, application, overrides, refrigerant, also, given_as, part_numbers)
     )
 
 
@@ -96,8 +89,8 @@ def _load(
     application: str | None,
     overrides: Sequence[str],
     refrigerant: str | None,
-    also: Sequence[str],
-    option: str,
+    also: Sequence[str] | None,
+    given_as: str,
     part_numbers: Path | None,
 ) -> Catalogue:
     # Here, for a cached catalogue needs none of it.
@@ -106,7 +99,7 @@ def _load(
 
     override = None
     if overrides and application is not None:
-        override = Override(application, override_document(overrides, option))
+        override = Override(application, override_document(overrides, given_as))
     selection = Selection(override=override, also=also, part_numbers=part_numbers)
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
         selection = Selection(

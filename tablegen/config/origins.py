@@ -13,7 +13,7 @@ from tablegen.config.selection import override_document
 
 @dataclass(frozen=True, slots=True)
 class Origin:
-    """One figure as it was written; `line` is 0 where it came from the command line."""
+    """One figure as it was written; `line` is 0 where it came from an override."""
 
     file: str
     line: int

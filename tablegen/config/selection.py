@@ -10,8 +10,8 @@ from tablegen.config._catalogue_model import CatalogueModel, GroupModel
 from tablegen.config.document import ConfigDocument, KeyPath, Place, Yaml, parse_document
 from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError
 from tablegen.wording import config_errors as wording
+from tablegen.wording.message import argument
 
-SET_OPTION = "--set"
 # Keys that decide for what an application's tables, and so its valves, are offered.
 _OFFER = ("application", "title", "note", "temperature_range", "by_refrigerant", "scatter")
 _GRID = ("suction", "sst_range")
@@ -83,8 +83,8 @@ class Selection:
         return {key: group.model_copy(update=only) for key, group in listed.items() if name in group.members}
 
 
-def override_document(overrides: Sequence[str], option: str = SET_OPTION) -> ConfigDocument:
-    """The overrides, each KEY=VALUE with a key as in an application file, as one document whose places name the option.
+def override_document(overrides: Sequence[str], given_as: str = "overrides") -> ConfigDocument:
+    """The overrides, each KEY=VALUE with a key as in an application file, as one document whose places name their argument.
 
     Raises
     ------
@@ -93,6 +93,7 @@ def override_document(overrides: Sequence[str], option: str = SET_OPTION) -> Con
     ConfigError
         If a value is no YAML.
     """
+    option = argument(given_as)
     data: dict[str, Yaml] = {}
     places: dict[KeyPath, Place] = {}
     for text in overrides:

@@ -15,6 +15,7 @@ import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
@@ -237,6 +238,14 @@ class Answer:
         Of the whole answer; sections have none.
     csv_key : str
         The table that a CSV file contains; by default the first that has keys.
+    units : str
+        "IP" or "SI", of what is printed.
+    passed : bool
+        False where the answer is no, or something was found; a command then ends with exit code 1.
+    sheet : callable or None
+        Makes what a PDF has instead of the answer.
+    fragment : str
+        The answer as keys of a config file, as YAML; "" where it is none.
     """
 
     key: str
@@ -249,6 +258,10 @@ class Answer:
     notes: tuple[str, ...] = ()
     imprint: Imprint | None = None
     csv_key: str = ""
+    units: str = "IP"
+    passed: bool = True
+    sheet: Callable[[], Answer] | None = None
+    fragment: str = ""
 
     def __post_init__(self) -> None:
         """Refuse repeated keys."""
@@ -301,6 +314,28 @@ class Answer:
         yield self
         for section in self.sections:
             yield from section.every_section()
+
+    def write(self, path: str | Path, paper: str = "") -> None:
+        """Write the answer to a file of the kind that its name says.
+
+        Parameters
+        ----------
+        path : path
+            Ends in .pdf, .html, .txt, .json or .csv (the table of a CSV file, in SI).
+        paper : str
+            "letter" or "a4" for a PDF; without it A4 with SI units and letter with others.
+
+        Raises
+        ------
+        RequestError
+            If the name ends otherwise, or its folder does not exist.
+        OutputError
+            If the file cannot be written; the last one is untouched.
+        """
+        from tablegen.report.answer_files import check_file, write_answer
+
+        check_file("path", path)
+        write_answer(self, Path(path), paper)
 
     def _repr_html_(self) -> str:
         """The answer as a notebook shows it."""

@@ -112,14 +112,14 @@ TESTS: Mapping[str, Message] = {
     "few_of_size": Message("{needed} or more rows of it, near rated stroke"),
     "no_flow_law": Message("check units, columns and sizes of the file; then take rows at steady state"),
     "only_product": _SMALL_DROP,
-    "law_undecided": Message("as for the flow law; or state the law with --law"),
+    "law_undecided": Message("as for the flow law; or state the law with {--law=}"),
     "kv_below_rated": _RATED_STROKE,
     "kv_only_with": _RATED_STROKE,
     "kv_bound": Message("more rows of it at rated stroke"),
     "no_choking": _LARGE_DROP,
     "recovery_bound": Message("more rows well beyond choking"),
     "shares_open": _RATED_STROKE,
-    "not_ascending": Message("more rows at each opening; or fewer points (--openings)"),
+    "not_ascending": Message("more rows at each opening; or fewer points ({--openings=})"),
     "flow_one_opening": Message("rows at several openings from {wanted_low} to {wanted_high}"),
     "travel_low": Message("rows at {wanted_low} opening"),
     "travel_high": Message("rows at {wanted_high} opening"),
@@ -281,7 +281,7 @@ STEPS_AND_OPENING = Message("opening and steps are both given; give only one of 
 ELECTRONIC = Message("the family is electronic: it has no bulb and no force balance")
 ATMOSPHERE_MISSING = Message(
     "a gauge reading needs the atmospheric pressure: a column site_pressure [kPa_absolute], a line '# site_pressure: "
-    "101.3 kPa_absolute' above the header, or --site-pressure"
+    "101.3 kPa_absolute' above the header, or {--site_pressure=}"
 )
 
 # Cells.
@@ -302,7 +302,7 @@ A_CHARGE = Message("a charge of the family")
 A_SIZE = Message("a size of the family")
 NO_READING = Message("the row has neither a mass flow nor a bulb temperature, so it cannot be used")
 ROW_LACKS = Message("the cell is empty, and the row lacks {columns}")
-ROW_LACKS_CHARGE = Message("the cell is empty, and the row lacks {columns}; name it in the column, or with --charge")
+ROW_LACKS_CHARGE = Message("the cell is empty, and the row lacks {columns}; name it in the column, or with {--charge=}")
 ROW_LACKS_OPENING = Message("the cell is empty, and the row lacks {columns}; add it, or give a mass flow in the row")
 OPENING_OR_STEPS = Message("opening (or steps)")
 

@@ -29,10 +29,7 @@ CONFIGS = Message("folder that contains your own 'refrigerants' folder (default:
 NO_CATALOGUE = Message(
     "the file does not exist; start a catalogue with 'tablegen init DIR', or try 'tablegen build --demo'"
 )
-NO_REFRIGERANTS = Message("--configs: {folder} contains no folder 'refrigerants'")
-OPTION_ERROR = Message("{option}: {error}")
-ABOVE_ZERO = Message("{option}: {value} is not allowed; it must be above zero")
-OUT_OF_BOUNDS = Message("{option}: {value} is not allowed; it must be at least {minimum} and at most {maximum}")
+NO_REFRIGERANTS = Message("{--configs}: {folder} contains no folder 'refrigerants'")
 
 
 INIT_HELP = Message("start a catalogue: copy the demo's config files with comments")

@@ -63,7 +63,8 @@ MAX = Message("Max")
 NEW_WINDOW = Message("new")
 REMOVED_WINDOW = Message("removed")
 MORE = Plural(
-    "{count} more window is listed with --csv or --json.", "{count} more windows are listed with --csv or --json."
+    "{count} more window is listed in the CSV and JSON output.",
+    "{count} more windows are listed in the CSV and JSON output.",
 )
 
 OTHER_CATALOGUES = Message("The releases are of different catalogues; windows are matched by their names.")

@@ -75,8 +75,11 @@ BALANCE_NEEDS_DIFFERENCE = Message(
 )
 
 
-A_BASIS = Message("the basis of a condensing temperature")
-SPREAD_RULE = Message("spread: {value} is not allowed; it must be above 0 and at most 1")
+# What was asked for.
+OF_ARGUMENT = Message("{argument}: {problem}")
+ABOVE_ZERO = Message("{argument}: {value} is not allowed; it must be above zero")
+OUT_OF_BOUNDS = Message("{argument}: {value} is not allowed; it must be at least {minimum} and at most {maximum}")
+IT = Message("it")
 ONE_OF_TWO = Message("give either {first} or {second}")
 
 

@@ -1,7 +1,8 @@
 """Sentences with named placeholders, translated when they are called.
 
 A constant states the English text once.  Calling it looks the text up in the translations of the current context and
-fills the placeholders in, so that one process can print publications in several languages.
+fills the placeholders in, so that one process can print publications in several languages.  An argument of a question is written
+`{--load}`: a reader at the command line meets the option, one in Python the parameter; `{--load=}` says how it is given.
 
 >>> NOT_OFFERED = Message("{family} is not offered for {refrigerant}.")
 >>> NOT_OFFERED(family="Alder", refrigerant="R448A")
@@ -11,6 +12,8 @@ fills the placeholders in, so that one process can print publications in several
 ('1 window of Alder', '12 windows of Alder')
 >>> listed(["R448A", "R449A", "R407A"])
 'R448A, R449A and R407A'
+>>> Message("{--load}: it is missing")()
+'load: it is missing'
 """
 
 from __future__ import annotations
@@ -27,6 +30,10 @@ _TRANSLATIONS: ContextVar[gettext.NullTranslations] = ContextVar(
     "translations",
     default=gettext.NullTranslations(),  # noqa: B039 - stateless: it returns the English text
 )
+_HAS_OPTIONS: ContextVar[bool] = ContextVar("has_options", default=False)
+# Arguments whose options have another name, or none.
+_OPTIONS = {"overrides": "--set", "was_overrides": "--was-set", "bench": "BENCH.csv"}
+_MARK = "--"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +66,7 @@ class Message:
     def __call__(self, **values: str | int) -> str:
         """The text in the current language, filled in."""
         _check(self.text, placeholders(self.text), values)
-        return self.pattern.format(**values)
+        return _filled(self.pattern, values)
 
     def __format__(self, spec: str) -> str:
         """Refuse to be printed uncalled, which would skip translation."""
@@ -85,7 +92,8 @@ class Plural:
     def __call__(self, count: int, **values: str | int) -> str:
         """The text for a count in the current language, filled in."""
         _check(self.many, (placeholders(self.one) | placeholders(self.many)) - {"count"}, values)
-        return _TRANSLATIONS.get().ngettext(self.one, self.many, count).format(count=count, **values)
+        text = _TRANSLATIONS.get().ngettext(self.one, self.many, count)
+        return _filled(text, {"count": count, **values})
 
     def __format__(self, spec: str) -> str:
         """Refuse to be printed uncalled, which would skip translation."""
@@ -117,14 +125,54 @@ def translated(translations: gettext.NullTranslations) -> Iterator[None]:
         _TRANSLATIONS.reset(token)
 
 
+@contextmanager
+def with_options() -> Iterator[None]:
+    """Texts for a reader at the command line within the block."""
+    token = _HAS_OPTIONS.set(True)
+    try:
+        yield
+    finally:
+        _HAS_OPTIONS.reset(token)
+
+
+def argument(name: str) -> str:
+    """What the reader calls an argument of a question: a parameter in Python, an option at the command line.
+
+    >>> argument("was_load")
+    'was_load'
+    >>> with with_options():
+    ...     argument("was_load")
+    '--was-load'
+    """
+    if not _HAS_OPTIONS.get():
+        return name
+    return _OPTIONS.get(name, _MARK + name.replace("_", "-"))
+
+
+def _filled(text: str, values: dict[str, str | int]) -> str:
+    if _MARK not in text:
+        return text.format(**values)
+    named = [name for name in _names(text) if name.startswith(_MARK)]
+    return text.format(**values, **{name: _named(name.removeprefix(_MARK)) for name in named})
+
+
+def _named(mark: str) -> str:
+    name = argument(mark.removesuffix("="))
+    return f"{name}=..." if mark.endswith("=") and not _HAS_OPTIONS.get() else name
+
+
 @cache
 def placeholders(text: str) -> frozenset[str]:
-    """Names of the placeholders of a text.
+    """Names of the placeholders of a text that a call gives values for.
 
     >>> sorted(placeholders("{family} is not offered for {refrigerant}."))
     ['family', 'refrigerant']
     """
-    return frozenset(name for _, name, _, _ in Formatter().parse(text) if name is not None)
+    return frozenset(name for name in _names(text) if not name.startswith(_MARK))
+
+
+def _names(text: str) -> Iterator[str]:
+    return (name for _, name, _, _ in Formatter().parse(text) if name is not None)
 
 
 def _check(text: str, wanted: frozenset[str], values: dict[str, str | int]) -> None:

@@ -19,7 +19,7 @@ SST_NOT_COVERED = Message(
     "{application} covers an SST of {range}, not {sst}; no application of the catalogue covers it for {refrigerant}"
 )
 SEVERAL_APPLICATIONS = Message(
-    "several applications cover an SST of {sst} for {refrigerant}: {applications}; name one with --application"
+    "several applications cover an SST of {sst} for {refrigerant}: {applications}; name one with {--application=}"
 )
 NO_APPLICATION = Message("no application with a valve for {refrigerant} covers an SST of {sst}; {details}")
 APPLICATIONS_COVER = Plural("{applications} covers {range}", "{applications} cover {range}")
@@ -46,7 +46,6 @@ NOT_ABOVE_RATING = Message(
 AND_MORE = Message("{names} and {count} more")
 
 
-AN_APPLICATION = Message("an application")
 A_REFRIGERANT_OR_GROUP = Message("a refrigerant or group")
 A_CHARGE_OF = Message("a charge of {family}")
 LOAD_NOT_ABOVE_ZERO = Message("a load of {load} W is not allowed; it must be above zero")
@@ -57,7 +56,7 @@ MIXED_CHARGES = Message(
 )
 
 CONNECTIONS_OF = Message("the connections of {valve}")
-CAPILLARY_NOT_OFFERED = Message("--capillary: {length} is not allowed; {family} is offered with {offered}")
+CAPILLARY_NOT_OFFERED = Message("{--capillary}: {length} is not allowed; {family} is offered with {offered}")
 NONE_OFFERED = Message("none")
 
 TOO_FEW_PARTS = Message("a split needs at least two evaporators")

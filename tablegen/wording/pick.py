@@ -76,9 +76,8 @@ PART_NUMBERS_HELP = Message(
     "capillary"
 )
 CSV_ROWS = Message("a row for every size of every family offered")
-SPLIT_ERROR = Message("--split: {error}")
-QUANTITY_RULE = Message("--quantity: {quantity} is not allowed; it must be at least 1 and at most {maximum}")
-JOB_RULE = Message("--job: {job} is not allowed; it must be at most {maximum} printable characters")
+QUANTITY_RULE = Message("{--quantity}: {quantity} is not allowed; it must be at least 1 and at most {maximum}")
+JOB_RULE = Message("{--job}: {job} is not allowed; it must be at most {maximum} printable characters")
 
 
 # Clauses of one line, joined by semicolons.

@@ -59,10 +59,11 @@ UNIT_HELP = Message("unit of this quantity, such as {example}")
 CSV_ROWS = Message("a row for each refrigerant and temperature")
 
 NO_REFRIGERANT = Message("{name} is not a known refrigerant{hint}; 'tablegen states' lists them")
-STEP_ABOVE_ZERO = Message("--step: {value} is not allowed; it must be above 0")
+NO_STATES = Message("{--coldest}/{--warmest}: {error}")
+STEP_ABOVE_ZERO = Message("{--step}: {value} is not allowed; it must be above 0")
 TOO_MANY_ROWS = Message(
-    "--step: {value} is not allowed; it gives {count} rows, and a table has at most {maximum} (take a larger step)"
+    "{--step}: {value} is not allowed; it gives {count} rows, and a table has at most {maximum} (take a larger step)"
 )
 WRONG_RANGE = Message(
-    "--coldest/--warmest: {coldest} to {warmest} is not allowed; the coldest temperature must not be above the warmest"
+    "{--coldest}/{--warmest}: {coldest} to {warmest} is not allowed; the coldest temperature must not be above the warmest"
 )

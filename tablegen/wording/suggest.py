@@ -54,6 +54,6 @@ APPLICATION_HELP = Message("an application of the catalogue (default: every one)
 SPREAD_HELP = Message("maximum spread of required Kv per kW within a group (default: 10 percent)")
 CSV_ROWS = Message("a row for each group")
 NAMES_RULE = Message(
-    "--refrigerants: {value} is not allowed; it takes names separated by commas, such as R22,R290, or 'all'"
+    "{--refrigerants}: {value} is not allowed; it takes names separated by commas, such as R22,R290, or 'all'"
 )
-SPREAD_RULE = Message("--spread: {value} is not allowed; it must be above 0 and at most 100 percent")
+SPREAD_RULE = Message("{--spread}: {value} is not allowed; it must be above 0 and at most 100 percent")

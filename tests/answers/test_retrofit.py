@@ -16,11 +16,11 @@ from tablegen.answers.case import Case
 from tablegen.answers.existing_valve import InstalledValve, System
 from tablegen.answers.pick import pick
 from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
+from tablegen.api.one_valve import _read_systems as read_systems
 from tablegen.errors import RequestError
 from tablegen.model.solving import law_of
 from tablegen.physics.operating import Zone
 from tablegen.sweep.head_sweep import head_lines, states_along
-from tablegen.systems import read_systems
 from tests.demo import CATALOGUE, demo_data
 from tests.independent.fluid import Fluid
 from tests.independent.reading import number

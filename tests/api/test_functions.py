@@ -4,6 +4,7 @@ import ast
 import inspect
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -14,15 +15,248 @@ import pytest
 import tablegen
 from tablegen import errors
 from tablegen.cli.main import main
+from tablegen.report.json_export import to_json
+from tests.bench.demo_data import FOLDER
+from tests.cli.test_shared_options import COMMANDS, NO_ANSWER
 from tests.demo import CATALOGUE, demo_data
+from tests.small import small_catalogue
+
+BENCH, PART_NUMBERS = FOLDER / "alder.csv", CATALOGUE.parent / "part_numbers.csv"
 
 CASE = {"sst": "24 degF", "load": "5 kW", "application": "walk_in_medium", "catalogue": CATALOGUE}
+CONVERSION = {
+    "condensing": "95 degF",
+    "basis": "dew",
+    "subcooling": "9 delta_degF",
+    "sst": "24 degF",
+    "application": "walk_in_medium",
+    "catalogue": CATALOGUE,
+}
+OF_CASE = ("--sst", "24 degF", "--application", "walk_in_medium", "--catalogue", str(CATALOGUE))
+OF_LOAD = (*OF_CASE, "--load", "5 kW")
+LIFT = "losses.lift=20 ft"
 
 
 def answered(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, object]:
     """The command line's answer as JSON."""
-    main([*arguments, "--catalogue", str(CATALOGUE), "--json"])
+    main([*arguments, "--json"])
     return json.loads(capsys.readouterr().out)
+
+
+def as_json(answer: tablegen.Answer) -> dict[str, object]:
+    return json.loads(to_json(answer))
+
+
+# A call in Python, and the same at the command line.
+SAME = {
+    "pick": (lambda: tablegen.pick("R448A", **CASE), ("pick", "R448A", *OF_LOAD)),
+    "pick a group": (
+        lambda: tablegen.pick("R448A-family", **CASE, overrides=[LIFT], family="alder", units="SI"),
+        ("pick", "R448A-family", *OF_LOAD, "--set", LIFT, "--family", "alder", "--units", "SI"),
+    ),
+    "pick and order": (
+        lambda: tablegen.pick(
+            "R448A", **CASE, family="alder", capillary="10 ft", quantity=3, job="Store 12", part_numbers=PART_NUMBERS
+        ),
+        (
+            *("pick", "R448A", *OF_LOAD, "--family", "alder", "--capillary", "10 ft", "--quantity", "3"),
+            *("--job", "Store 12", "--part-numbers", str(PART_NUMBERS)),
+        ),
+    ),
+    "pick for a split unit": (
+        lambda: tablegen.pick("R448A", **CASE, split=["40 percent", "60 %"]),
+        ("pick", "R448A", *OF_LOAD, "--split", "40 percent, 60 %"),
+    ),
+    "convert": (
+        lambda: tablegen.convert("R448A", capacity="5 kW", **CONVERSION),
+        (
+            *("convert", "R448A", *OF_CASE, "--capacity", "5 kW", "--condensing", "95 degF", "--basis", "dew"),
+            *("--subcooling", "9 delta_degF"),
+        ),
+    ),
+    "retrofit": (
+        lambda: tablegen.retrofit("alder", "45", refrigerant="R448A", was="R404A", **CASE, was_load="4 kW"),
+        ("retrofit", "alder", "45", "--refrigerant", "R448A", "--was", "R404A", *OF_LOAD, "--was-load", "4 kW"),
+    ),
+    "retrofit on a changed system": (
+        lambda: tablegen.retrofit(
+            "alder",
+            "63",
+            refrigerant="R404A",
+            **CASE,
+            overrides=["low_head.head_pressure=120 psig"],
+            was_overrides=[LIFT],
+            was_application="walk_in_medium_fixed",
+        ),
+        (
+            *("retrofit", "alder", "63", "--refrigerant", "R404A", *OF_LOAD, "--was-set", LIFT),
+            *("--set", "low_head.head_pressure=120 psig", "--was-application", "walk_in_medium_fixed"),
+        ),
+    ),
+    "trace": (
+        lambda: tablegen.trace(
+            "alder", "90", "R448A-family", sst="24 degF", application="walk_in_medium", catalogue=CATALOGUE
+        ),
+        ("trace", "alder", "90", "R448A-family", *OF_CASE),
+    ),
+    "trace one limit": (
+        lambda: tablegen.trace(
+            *("hazel", "250", "R448A"),
+            sst="24 degF",
+            application="walk_in_medium",
+            catalogue=CATALOGUE,
+            limit="maximum",
+            units="SI",
+        ),
+        ("trace", "hazel", "250", "R448A", *OF_CASE, "--limit", "maximum", "--units", "SI"),
+    ),
+    "suggest": (
+        lambda: tablegen.suggest(["R22", "R-290"], application="walk_in_medium", spread=0.05, catalogue=CATALOGUE),
+        (
+            *("suggest", "groups", "--refrigerants", "R22,R290", "--application", "walk_in_medium"),
+            *("--spread", "5 percent", "--catalogue", str(CATALOGUE)),
+        ),
+    ),
+    "states": (
+        lambda: tablegen.states("R134a", "448A", coldest="-40 degF", pressure="kPaa", units="SI"),
+        ("states", "R134a", "R448A", "--coldest", "-40F", "--pressure", "kPaa", "--units", "SI"),
+    ),
+    "list of states": (tablegen.states, ("states",)),
+    "verify": (
+        lambda: tablegen.verify("R134a", "R404A", every=True),
+        ("verify", "R134a", "R404A", "--every"),
+    ),
+    "fit": (
+        lambda: tablegen.fit(
+            BENCH, law="orifice", confidence=0.9, openings=[0.25, 0.5], date="2026-11-20", catalogue=CATALOGUE
+        ),
+        (
+            *("fit", str(BENCH), "--law", "orifice", "--confidence", "90 percent", "--openings", "25 %, 50 %"),
+            *("--date", "2026-11-20", "--catalogue", str(CATALOGUE)),
+        ),
+    ),
+}
+
+
+@pytest.mark.parametrize("name", SAME)
+def test_a_function_answers_as_its_command(name, capsys):
+    call, arguments = SAME[name]
+    answer = call()
+    code = main(list(arguments))
+    shown = capsys.readouterr().out
+    assert as_json(answer) == answered(capsys, *arguments)
+    assert answer.passed == (code == 0)
+    assert str(answer) == shown.rstrip("\n")
+    assert "<table" in answer._repr_html_() and not answer.frame().empty
+
+
+@pytest.mark.parametrize("command", [name for name in COMMANDS if name not in NO_ANSWER])
+def test_an_option_is_a_parameter_of_the_function(command):
+    options = {action.dest for action in COMMANDS[command]._actions}
+    parameters = set(inspect.signature(getattr(tablegen, command.split()[0])).parameters)
+    # What is written is the answer's own, as is what a fit found.
+    options -= {"help", "demo", "json", "csv", "output", "paper", "fragment"}
+    # A terminal shows a bar without being asked; checks of properties have the units of their sources.
+    assert (options - parameters, parameters - options) == (
+        {"units"} if command == "verify" else set(),
+        {"progress"} if command == "audit" else set(),
+    )
+
+
+def test_an_audit_and_its_release(capsys, tmp_path):
+    folder = small_catalogue(tmp_path / "configs", ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"])
+    assert main(["build", "--catalogue", str(folder), "--output", str(tmp_path)]) == 0
+    capsys.readouterr()
+    release, asked = tmp_path / "demo", {"box_difference": "10 delta_degF", "units": "SI"}
+    answer = tablegen.audit(folder, release=release, **asked)
+    arguments = ("audit", "--catalogue", str(folder), "--release", str(release))
+    given = (*arguments, "--box-difference", "10 delta_degF", "--units", "SI")
+    assert as_json(answer) == answered(capsys, *given)
+    assert answer.passed and not tablegen.audit(folder, release=release, strict=True, **asked).passed
+    assert (main([*given]), main([*given, "--strict"])) == (0, 1)
+    capsys.readouterr()
+    compared = tablegen.compare(release, release)
+    assert compared.passed and compared.frame().empty
+    assert as_json(compared) == answered(capsys, "compare", str(release), str(release))
+
+
+def test_a_fit_gives_what_it_found_as_keys_of_a_config_file(capsys, tmp_path):
+    answer = tablegen.fit(BENCH, catalogue=CATALOGUE)
+    assert main(["fit", str(BENCH), "--catalogue", str(CATALOGUE), "--fragment", str(tmp_path / "own.yaml")]) == 0
+    capsys.readouterr()
+    assert answer.fragment == (tmp_path / "own.yaml").read_text(encoding="utf-8")
+    assert "\nsizes:" in answer.fragment
+    assert tablegen.states("R134a").fragment == ""
+
+
+@pytest.mark.parametrize("ending", [".pdf", ".html", ".txt", ".json", ".csv"])
+@pytest.mark.parametrize("name", ["pick", "trace one limit"])
+def test_an_answer_is_written_as_a_command_writes_it(name, ending, capsys, tmp_path):
+    call, arguments = SAME[name]
+    by_function, by_command = tmp_path / f"a{ending}", tmp_path / f"b{ending}"
+    call().write(by_function)
+    assert main([*arguments, "--csv" if ending == ".csv" else "--output", str(by_command)]) == 0
+    capsys.readouterr()
+    assert by_function.read_bytes() == by_command.read_bytes()
+
+
+def test_a_file_of_another_kind_is_refused(tmp_path):
+    with pytest.raises(tablegen.RequestError, match=r"^path: .* must end in \.pdf, \.html, \.txt, \.json or \.csv$"):
+        tablegen.states().write(tmp_path / "list.docx")
+
+
+@pytest.mark.parametrize(
+    ("call", "arguments", "message"),
+    [
+        (
+            lambda: tablegen.pick("R448A", **{**CASE, "sst": "90 degF"}),
+            ("pick", "R448A", *OF_LOAD, "--sst", "90 degF"),
+            "{sst}: '90 degF' is not allowed; it must be at least -76 degF and at most 86 degF",
+        ),
+        (
+            lambda: tablegen.pick("R448A", **CASE, overrides=["losses.lift=1"]),
+            ("pick", "R448A", *OF_LOAD, "--set", "losses.lift=1"),
+            "{set}: losses.lift: 1 is not allowed; it has no unit",
+        ),
+        (
+            lambda: tablegen.retrofit("alder", "63", refrigerant="R404A", **CASE, was_overrides=["lift"]),
+            ("retrofit", "alder", "63", "--refrigerant", "R404A", *OF_LOAD, "--was-set", "lift"),
+            "{was-set}: 'lift' is not allowed",
+        ),
+        (
+            lambda: tablegen.pick("R448A", sst="24 degF", load="5 kW", catalogue=CATALOGUE),
+            ("pick", "R448A", "--sst", "24F", "--load", "5 kW", "--catalogue", str(CATALOGUE)),
+            "name one with {application=}",
+        ),
+        (
+            lambda: tablegen.states("R134a", coldest="100 degF", warmest="0 degF"),
+            ("states", "R134a", "--coldest", "100F", "--warmest", "0F"),
+            "{coldest}/{warmest}: 100.0 degF (37.8 degC) to 0.0 degF (-17.8 degC) is not allowed",
+        ),
+        (
+            lambda: tablegen.fit(BENCH, flow_uncertainty="1 percent", catalogue=CATALOGUE),
+            ("fit", str(BENCH), "--flow-uncertainty", "1 percent", "--catalogue", str(CATALOGUE)),
+            "{opening-uncertainty}: it is missing",
+        ),
+    ],
+)
+def test_a_message_names_the_parameter_or_the_option(call, arguments, message, capsys):
+    names = {"set": "overrides", "was-set": "was_overrides", "application=": "application=..."}
+    with pytest.raises(tablegen.TablegenError) as found:
+        call()
+    by_name = re.sub(r"{(.+?)}", lambda match: names.get(match[1], match[1].replace("-", "_")), message)
+    assert by_name in str(found.value)
+    assert main(list(arguments)) == 2
+    assert re.sub(r"{(.+?)=?}", r"--\1", message) in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "given"), [("sst", 24.0), ("sst", float("nan")), ("load", 0.0), ("load", -5.0), ("load", 1e8)]
+)
+def test_a_figure_in_si_outside_its_bounds_is_shown_with_its_unit(name, given):
+    unit = {"sst": "kelvin", "load": "watt"}[name]
+    with pytest.raises(tablegen.RequestError, match=f"^{name}: {given!r} {unit} is not allowed; it must be "):
+        tablegen.pick("R448A", **{**CASE, name: given})
 
 
 def test_dir_shows_the_public_names_and_type_checkers_see_the_same():
@@ -69,15 +303,6 @@ def test_windows_are_those_of_the_data_set():
     assert table["max_reason"].tolist() == own["max_reason"].tolist()
 
 
-def test_a_pick_is_that_of_the_command_line(capsys):
-    answer = tablegen.pick("R448A", **CASE)
-    record = answered(capsys, "pick", "R448A", "--sst", "24 degF", "--load", "5 kW", "--application", "walk_in_medium")
-    sizes = answer.frame()
-    pd.testing.assert_frame_equal(sizes, pd.DataFrame(record["tables"]["sizes"])[list(sizes)], check_dtype=False)
-    assert answer.record()["first_size"] == record["facts"]["first_size"]
-    assert "<table" in answer._repr_html_() and "Alder" in str(answer)
-
-
 def test_quantities_are_texts_or_si():
     kelvin = (24.0 + 459.67) / 1.8
     by_text, by_number = (
@@ -89,23 +314,9 @@ def test_quantities_are_texts_or_si():
         tablegen.pick("R448A", **{**CASE, "load": "5 kilo"})
 
 
-def test_a_conversion_there_and_back(capsys):
-    asked = {
-        "condensing": "95 degF",
-        "basis": "dew",
-        "subcooling": "9 delta_degF",
-        "sst": "24 degF",
-        "application": "walk_in_medium",
-        "catalogue": CATALOGUE,
-    }
-    there = tablegen.convert("R448A", capacity="5 kW", **asked)
-    record = answered(
-        capsys,
-        *("convert", "R448A", "--capacity", "5 kW", "--condensing", "95 degF", "--basis", "dew"),
-        *("--subcooling", "9 delta_degF", "--sst", "24 degF", "--application", "walk_in_medium"),
-    )
-    assert there.record()["answer_w"] == record["facts"]["answer_w"]
-    back = tablegen.convert("R448A", capacity=there.record()["answer_w"], back=True, **asked)
+def test_a_conversion_there_and_back():
+    there = tablegen.convert("R448A", capacity="5 kW", **CONVERSION)
+    back = tablegen.convert("R448A", capacity=there.record()["answer_w"], back=True, **CONVERSION)
     assert back.record()["answer_w"] == pytest.approx(5000.0, rel=1e-12)
 
 
@@ -135,13 +346,6 @@ def test_a_conversion_there_and_back(capsys):
 def test_errors_say_what_is_allowed(asked, message):
     with pytest.raises(tablegen.RequestError, match=message):
         asked()
-
-
-def test_suggested_groups_are_those_of_the_command_line(capsys):
-    answer = tablegen.suggest(application="walk_in_medium", catalogue=CATALOGUE)
-    record = answered(capsys, "suggest", "groups", "--application", "walk_in_medium")
-    assert len(answer.sections) == len(record["sections"]) > 1
-    assert answer.heading in str(answer)
 
 
 def test_a_catalogue_is_read_again_when_a_file_changes(tmp_path):

@@ -123,7 +123,7 @@ def test_the_sheet_has_the_figures_of_the_text_and_the_same_bytes(capsys, folder
         plain = " ".join(" ".join(page_texts(targets[0].read_bytes())).replace(NBSP, " ").split())
         assert f"(data {demo_data().fingerprint})" in plain and "(data 0123456789ab)" in plain
         assert "invented valves" in plain and "licensed technicians" in plain
-        assert "more windows are listed with --csv or --json." in plain
+        assert "more windows are listed in the CSV and JSON output." in plain
     few = " ".join(page_texts((tmp_path / "few1.pdf").read_bytes())[0].replace(NBSP, " ").split())
     assert "families.alder.sizes[45].kv_rated_m3h 0.045 0.0495" in few
     assert "alder, R134a, walk_in_medium 144 16 0 0 +10.0 % +10.0 %" in few

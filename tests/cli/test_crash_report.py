@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from tablegen import __version__, cache, crash_report
+from tablegen.api import catalogues
 from tablegen.cli.main import main
-from tablegen.config import loader
 
 ARGUMENTS = ["check", "--demo"]
 
@@ -18,7 +18,7 @@ def fail(*_: object, **__: object) -> None:
 
 @pytest.fixture
 def broken(monkeypatch):
-    monkeypatch.setattr(loader, "load_catalogue", fail)
+    monkeypatch.setattr(catalogues, "load_catalogue", fail)
 
 
 def test_an_unexpected_error_is_one_line_and_a_report(broken, tmp_path, monkeypatch, capsys):
@@ -57,7 +57,7 @@ def test_an_interruption_is_no_crash(tmp_path, monkeypatch):
         raise KeyboardInterrupt
 
     monkeypatch.setenv("TABLEGEN_CACHE", str(tmp_path))
-    monkeypatch.setattr(loader, "load_catalogue", end)
+    monkeypatch.setattr(catalogues, "load_catalogue", end)
     assert main(ARGUMENTS) == 130
     assert not (cache.default_folder() / "crashes").exists()
 

@@ -291,7 +291,7 @@ def test_page_is_printed_and_reads_back(units, paper, size, capsys):
         (["none.csv", "--family", "alder", "--demo"], "none.csv: the file does not exist"),
         (["--demo", "--family", "aldr"], "--family: 'aldr' is not allowed; a family must be one of"),
         (["none.csv", "--demo"], "--family: 'none' is not allowed"),
-        (["--family", "alder"], "BENCH.csv is missing; name a file, or try 'tablegen fit --demo'"),
+        (["--family", "alder"], "BENCH.csv is missing; name a file, or use the demo catalogue"),
         (["--demo", "--charge", "cross"], "--charge: 'cross' is not allowed; a charge of Alder must be one of"),
         (["--demo", "--confidence", "100 percent"], "--confidence: '100 percent' is not allowed; it must be at"),
         (["--demo", "--confidence", "0.95"], "--confidence: 0.95 is not allowed; it has no unit"),

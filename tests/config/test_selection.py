@@ -190,7 +190,7 @@ def test_a_problem_in_an_override_has_the_same_message(tmp_path):
     shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
     shown = []
     for path in (CATALOGUE, tmp_path / "mine" / "catalogue.yaml"):
-        with pytest.raises(Exception, match="--set: ") as caught:
+        with pytest.raises(Exception, match="overrides: ") as caught:
             load_with(path, "walk_in_medium", ["losses.lift=20 psi", "superheat.maximum=5 degF"], refrigerant="R448A")
         shown.append(str(caught.value))
     assert shown[0] == shown[1]

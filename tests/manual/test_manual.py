@@ -52,6 +52,14 @@ def test_the_long_commands_of_a_chapter_run_too(page, tmp_path, monkeypatch, cap
         assert main(shlex.split(line)[1:]) in (0, 1), f"{line}: {capsys.readouterr().err}"
 
 
+def test_the_examples_in_python_run():
+    text = (MANUAL / "python.md").read_text(encoding="utf-8")
+    examples = [code for code in re.findall(r"(?s)```python\n(.*?)```", text) if "Client(" not in code]
+    assert len(examples) > 1
+    # One session, as a reader would type them.
+    exec("\n".join(examples), {})
+
+
 def test_every_command_is_in_the_manual():
     named = {line.split()[1] for page in PAGES for line in commands(page)}
     actions = command_line()._subparsers._group_actions[0].choices

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import pytest
 
 from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
-from tablegen.systems import read_systems
+from tablegen.api.one_valve import _read_systems as read_systems
 from tests.demo import CATALOGUE
 from tests.us_units import W_PER_KBTU
 

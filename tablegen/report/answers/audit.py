@@ -83,6 +83,8 @@ def answer_of_audit(catalogue: Catalogue, audit: Audit, formatter: Formatter) ->
             date=printing.date,
         ),
         csv_key="findings",
+        units=formatter.system,
+        passed=audit.count(Severity.FAULT) == 0,
     )
 
 

@@ -81,6 +81,8 @@ def answer_of_comparison(comparison: Comparison, formatter: Formatter) -> Answer
             date=_day(new),
         ),
         csv_key="windows",
+        units=formatter.system,
+        passed=comparison.windows.empty,
     )
 
 

@@ -39,6 +39,7 @@ def answer_of_conversion(
         tables=(_conditions(catalogue, found, formatter),),
         notes=(wording.OTHER_COMPRESSORS(),),
         imprint=imprint_of(catalogue, found.refrigerant),
+        units=formatter.system,
     )
 
 

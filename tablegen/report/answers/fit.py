@@ -120,6 +120,8 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
             subject=wording.SUBJECT(),
             date=report.date,
         ),
+        units=formatter.system,
+        passed=count > 0,
     )
 
 

@@ -75,6 +75,8 @@ def answer_of_pick(
         tables=(*own.tables, _every_size([picked])),
         imprint=imprint_of(catalogue, case.refrigerant),
         csv_key="sizes",
+        units=formatter.system,
+        passed=picked.first is not None,
     )
 
 
@@ -108,6 +110,8 @@ def answer_of_split(
         sections=tuple(sections),
         notes=(wording.ALL_AT_ONCE(),),
         imprint=imprint_of(catalogue, case.refrigerant),
+        units=formatter.system,
+        passed=all(picked.first is not None for picked, _ in answers),
     )
 
 

@@ -109,6 +109,8 @@ def answer_of_retrofit(
             version=version,
         ),
         csv_key="ranges",
+        units=formatter.system,
+        passed=new.covers,
     )
 
 

@@ -46,6 +46,7 @@ def answer_of_suggestions(
         ),
         notes=(wording.NOTE(),),
         imprint=dataclasses.replace(imprint_of(catalogue, ""), keywords=tuple(catalogue.refrigerants)),
+        units=formatter.system,
     )
 
 

@@ -75,6 +75,8 @@ def answer_of_trace(
         notes=(wording.SOURCES(library=library),),
         imprint=imprint_of(catalogue, case.refrigerant, subject=wording.SUBJECT()),
         csv_key="steps",
+        units=formatter.system,
+        passed=found.obstacle is None,
     )
 
 

@@ -168,7 +168,7 @@ def _given(given: Sequence[Line]) -> AnswerTable:
     for line in given:
         if line.name == "SST":
             continue
-        places = "; ".join(f"{o.key}, {o.line or '--set'}" for o in line.origins) or wording.DEFAULT()
+        places = "; ".join(f"{o.key}, {o.line or o.file}" for o in line.origins) or wording.DEFAULT()
         is_coefficient = line.name in _COEFFICIENTS
         figure = NBSP.join(filter(None, line.short))
         cell = (_ALL_COEFFICIENTS, "", places) if is_coefficient else (line.sign, figure, places)

@@ -71,6 +71,7 @@ def answer_of_checks(
             subject=wording.BOOK_SUBJECT(),
             keywords=tuple(names),
         ),
+        passed=not (frame["verdict"] == Verdict.FAILS).any(),
     )
 
 

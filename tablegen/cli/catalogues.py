@@ -1,4 +1,4 @@
-"""`tablegen init`, `check` and `build`: from the first config files to a folder of publications."""
+"""Commands for a whole catalogue or its releases: `init`, `check`, `build`, `audit`, `compare`, `suggest groups`."""
 
 from __future__ import annotations
 
@@ -10,13 +10,17 @@ import threading
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_path, print_note
-from tablegen.errors import TablegenError
+from tablegen.cli.deliver import add_answer_options, check_files, deliver
+from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of, print_note, words_of
+from tablegen.errors import RequestError, TablegenError
+from tablegen.wording import audit as audit_wording
 from tablegen.wording import command_line as wording
+from tablegen.wording import compare as compare_wording
+from tablegen.wording import suggest as suggest_wording
 
 
 def add_parsers(commands: Commands) -> None:
-    """Add the three commands to the others."""
+    """Add the commands to the others."""
     init = commands.add_parser("init", help=wording.INIT_HELP())
     init.add_argument("folder", type=Path, metavar="DIR", help=wording.INIT_FOLDER_HELP())
     init.add_argument("--sizes", type=Path, metavar="FILE", help=wording.INIT_SIZES_HELP())
@@ -34,6 +38,50 @@ def add_parsers(commands: Commands) -> None:
     build.add_argument("--rebuild", action="store_true", help=wording.BUILD_REBUILD_HELP())
     build.add_argument("--workers", metavar="N", help=wording.BUILD_WORKERS_HELP())
     build.set_defaults(run=run_build)
+    _add_audit(commands)
+    _add_compare(commands)
+    _add_suggest(commands)
+
+
+def _add_audit(commands: Commands) -> None:
+    parser = commands.add_parser(
+        "audit", help=audit_wording.HELP(), description=audit_wording.DESCRIPTION(), epilog=audit_wording.EPILOG()
+    )
+    add_catalogue_options(parser)
+    parser.add_argument("--release", type=Path, metavar="DIR", help=audit_wording.RELEASE_HELP())
+    parser.add_argument("--strict", action="store_true", help=audit_wording.STRICT_HELP())
+    parser.add_argument("--box-difference", metavar="DT", help=audit_wording.BOX_HELP())
+    add_answer_options(parser, audit_wording.CSV_ROWS(), wording.CATALOGUE_UNITS())
+    parser.set_defaults(run=run_audit)
+
+
+def _add_compare(commands: Commands) -> None:
+    parser = commands.add_parser(
+        "compare",
+        help=compare_wording.HELP(),
+        description=compare_wording.DESCRIPTION(),
+        epilog=compare_wording.EPILOG(),
+    )
+    parser.add_argument("old", type=Path, metavar="OLD", help=compare_wording.OLD_HELP())
+    parser.add_argument("new", type=Path, metavar="NEW", help=compare_wording.NEW_HELP())
+    add_answer_options(parser, compare_wording.CSV_ROWS(), compare_wording.UNITS_OF_NEW())
+    parser.set_defaults(run=run_compare)
+
+
+def _add_suggest(commands: Commands) -> None:
+    suggest = commands.add_parser("suggest", help=suggest_wording.HELP())
+    parser = suggest.add_subparsers(dest="what", required=True, metavar="WHAT").add_parser(
+        "groups",
+        help=suggest_wording.GROUPS_HELP(),
+        description=suggest_wording.DESCRIPTION(),
+        epilog=suggest_wording.EPILOG(),
+    )
+    parser.add_argument("--refrigerants", metavar="NAMES", help=suggest_wording.REFRIGERANTS_HELP())
+    parser.add_argument("--application", metavar="NAME", help=suggest_wording.APPLICATION_HELP())
+    parser.add_argument("--spread", default="10 percent", metavar="SHARE", help=suggest_wording.SPREAD_HELP())
+    add_answer_options(parser, suggest_wording.CSV_ROWS(), wording.CATALOGUE_UNITS())
+    add_catalogue_options(parser)
+    parser.set_defaults(run=run_suggest)
 
 
 def run_init(options: argparse.Namespace) -> int:
@@ -47,13 +95,12 @@ def run_init(options: argparse.Namespace) -> int:
 
 def run_check(options: argparse.Namespace) -> int:
     """Report every error in the configs, or what they contain."""
-    from tablegen.config.checks import check_prints
-    from tablegen.config.loader import load_catalogue
+    from tablegen.api._inputs import path_of
+    from tablegen.api.catalogues import check
     from tablegen.model.offer import without_charge
 
-    path = catalogue_path(options)
-    catalogue = load_catalogue(path)
-    check_prints(path, catalogue)
+    path = path_of(catalogue_of(options))
+    catalogue = check(path)
     for empty in without_charge(catalogue):
         print_note(wording.NO_CHARGE(family=empty.family, group=empty.group, application=empty.application))
     print(
@@ -72,20 +119,19 @@ def run_check(options: argparse.Namespace) -> int:
 
 def run_build(options: argparse.Namespace) -> int:
     """Compute the data set and print the publications."""
-    from tablegen.building import build
+    from tablegen.api.catalogues import build
     from tablegen.workers import default_workers, read_workers
 
     count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
-    path = catalogue_path(options)
     with _ended_cleanly():
         report = build(
-            path,
+            catalogue_of(options),
             options.output,
-            only=[name.strip() for name in options.only.split(",")] if options.only else (),
+            only=words_of(options.only),
             since=options.since,
             rebuild=options.rebuild,
             workers=count,
-            is_shown=sys.stderr.isatty(),
+            progress=sys.stderr.isatty(),
         )
     for warning in report.warnings:
         print_note(warning)
@@ -105,6 +151,48 @@ def run_build(options: argparse.Namespace) -> int:
     for name in report.left_out:
         print(wording.OUT_OF_DATE(name=name))
     return _not_printed(report.failed)
+
+
+def run_audit(options: argparse.Namespace) -> ExitCode:
+    """Audit, and print what was found."""
+    from tablegen.api.catalogues import audit
+
+    check_files(options)
+    answer = audit(
+        catalogue_of(options),
+        release=options.release,
+        strict=options.strict,
+        box_difference=options.box_difference,
+        units=options.units,
+        progress=sys.stderr.isatty(),
+    )
+    return deliver(answer, options)
+
+
+def run_compare(options: argparse.Namespace) -> ExitCode:
+    """Compare, and print what differs."""
+    from tablegen.api.catalogues import compare
+
+    check_files(options)
+    return deliver(compare(options.old, options.new, units=options.units), options)
+
+
+def run_suggest(options: argparse.Namespace) -> ExitCode:
+    """Suggest, and give the answer."""
+    from tablegen.api.catalogues import suggest
+
+    check_files(options)
+    names = words_of(options.refrigerants)
+    if "" in names:
+        raise RequestError(suggest_wording.NAMES_RULE(value=repr(options.refrigerants)))
+    answer = suggest(
+        "all" if names == ["all"] else names,
+        application=options.application,
+        spread=options.spread,
+        catalogue=catalogue_of(options),
+        units=options.units,
+    )
+    return deliver(answer, options)
 
 
 def _not_printed(failed: Mapping[str, Exception]) -> int:

@@ -1,0 +1,265 @@
+"""One valve: its load window step by step, and how it operates on another system."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from tablegen import __version__
+from tablegen.answers.case import Case, members_of
+from tablegen.answers.trace import trace as traced
+from tablegen.api._inputs import (
+    LOAD_RANGE,
+    SST_RANGE,
+    Quantity,
+    Units,
+    formatter_for,
+    in_si,
+    in_si_if_given,
+    loader_for,
+    one_of,
+    path_of,
+    refused,
+)
+from tablegen.config.case_catalogue import load_case
+from tablegen.errors import RequestError, unknown
+from tablegen.model.names import refrigerant_name
+from tablegen.model.property_store import library_version
+from tablegen.report.answer import Answer
+from tablegen.report.answers.trace import answer_of_trace
+from tablegen.report.answers.trace_lines import SIDES
+from tablegen.wording import input_errors
+
+if TYPE_CHECKING:
+    from tablegen.answers.existing_valve import System
+
+# A window is the same for every load; a case always has one.
+_ANY_LOAD_W = 1000.0
+_HEAD_KEYS = ("head_pressure", "condensing_temperature")
+
+
+def trace(
+    family: str,
+    size: str,
+    refrigerant: str,
+    *,
+    sst: Quantity,
+    application: str | None = None,
+    overrides: Sequence[str] = (),
+    limit: Literal["minimum", "maximum"] | None = None,
+    catalogue: str | Path | None = None,
+    units: Units | None = None,
+) -> Answer:
+    """One load window calculated step by step, from the figures of the config files to the printed limits.
+
+    Parameters
+    ----------
+    family, size : str
+        The valve.
+    refrigerant : str
+        One refrigerant, or a group of the catalogue.
+    sst : str or float
+        Saturated suction temperature, dew: "24 degF", or [K].
+    application : str, optional
+        An application of the catalogue; without it the only one that covers the suction temperature.
+    overrides : sequence of str
+        Other values for keys of the application: "losses.lift=20 ft".
+    limit : "minimum" or "maximum", optional
+        One limit; without it both.
+    catalogue : path, optional
+        A catalogue file or its folder; without it the packaged demo.
+    units : "IP" or "SI", optional
+        Units of printed figures; without it the catalogue's.
+
+    Returns
+    -------
+    Answer
+        Its frame has one row for every step of every limit, in SI; `passed` if the window is open.
+
+    Raises
+    ------
+    RequestError
+        If a quantity cannot be read, a name is not in the catalogue, a rule of the catalogue leaves the case out, or the
+        application does not cover the suction temperature.
+    ConfigError
+        If the catalogue or an override cannot be used.
+
+    Examples
+    --------
+    >>> answer = trace("alder", "90", "R448A-family", sst="24 degF", application="walk_in_medium", limit="maximum")
+    >>> last = answer.frame().iloc[-1]
+    >>> print(f"{last['symbol']} = {last['equation']} = {last['value_si']:.0f} W")
+    Q = Kv Q₁ = 9204 W
+    """
+    from tablegen.config.origins import origins_of
+
+    refrigerant, sst_k = refrigerant_name(refrigerant), in_si("sst", sst, "temperature", SST_RANGE)
+    sides = SIDES if limit is None else (one_of("limit", limit, SIDES),)
+    own = load_case(loader_for(catalogue), refrigerant, sst_k, application, overrides)
+    case = Case(refrigerant, sst_k, _ANY_LOAD_W, own.application)
+    found = traced(own.catalogue, case, family, size, bool(overrides))
+    path = path_of(catalogue)
+    origins = {
+        member: origins_of(path, own.application, member, found.family, overrides)
+        for member in members_of(own.catalogue, refrigerant)
+    }
+    formatter, library = formatter_for(own.catalogue, units), library_version()
+
+    def sheet() -> Answer:
+        from tablegen.report.answers.trace_sheet import sheet_of_trace
+
+        return sheet_of_trace(own.catalogue, found, origins, formatter, library, sides)
+
+    answer = answer_of_trace(
+        own.catalogue,
+        found,
+        origins,
+        formatter,
+        library,
+        sides=sides,
+        was_chosen=own.was_chosen,
+        overrides=overrides,
+    )
+    return dataclasses.replace(answer, sheet=sheet)
+
+
+def retrofit(
+    family: str,
+    size: str,
+    *,
+    refrigerant: str,
+    sst: Quantity,
+    load: Quantity,
+    application: str | None = None,
+    overrides: Sequence[str] = (),
+    was: str | None = None,
+    was_load: Quantity | None = None,
+    was_application: str | None = None,
+    was_overrides: Sequence[str] = (),
+    charge: str | None = None,
+    catalogue: str | Path | None = None,
+    units: Units | None = None,
+) -> Answer:
+    """How an existing valve operates on a new system, and how it did on the one that it was selected for.
+
+    Parameters
+    ----------
+    family, size : str
+        The existing valve.
+    refrigerant : str
+        In the new system.
+    sst : str or float
+        Saturated suction temperature, dew: "24 degF", or [K].
+    load : str or float
+        Gross capacity at the rating point: "20 kBtu/h", or [W].
+    application : str, optional
+        Of the new system; without it the only one that covers the suction temperature.
+    overrides : sequence of str
+        Other values for keys of that application: "losses.lift=20 ft".
+    was : str, optional
+        Refrigerant of the old system; without it the same.
+    was_load : str or float, optional
+        Load of the old system: "20 kBtu/h", or [W]; without it the same.
+    was_application : str, optional
+        Of the old system; without it the same.
+    was_overrides : sequence of str
+        Other values for keys of the old application.
+    charge : str, optional
+        The bulb charge in the valve; without it the one offered for the old system.
+    catalogue : path, optional
+        A catalogue file or its folder; without it the packaged demo.
+    units : "IP" or "SI", optional
+        Units of printed figures; without it the catalogue's.
+
+    Returns
+    -------
+    Answer
+        Its frame has one row per zone of the head pressure, of the new system and the old one, in SI; the table
+        "systems" what the systems are. `passed` if the valve covers the load at every head pressure.
+
+    Raises
+    ------
+    RequestError
+        As `pick`; also if the valve's family is not approved for the refrigerant, or a condition cannot be computed.
+    ConfigError
+        As `pick`.
+
+    Examples
+    --------
+    >>> answer = retrofit("alder", "45", refrigerant="R448A", was="R404A", sst="24 degF", load="15 kBtu/h",
+    ...                   application="walk_in_medium")
+    >>> answer.passed
+    False
+    >>> answer.frame()[["system", "zone"]].to_numpy().tolist()
+    [['old', 'starved'], ['old', 'steady'], ['new', 'flooding']]
+    """
+    from tablegen.answers.retrofit import Fitted
+    from tablegen.answers.retrofit import retrofit as existing_valve
+    from tablegen.report.answers.retrofit import answer_of_retrofit
+
+    new, old = _read_systems(
+        catalogue,
+        refrigerant_name(refrigerant),
+        in_si("sst", sst, "temperature", SST_RANGE),
+        in_si("load", load, "load", LOAD_RANGE),
+        application,
+        overrides,
+        was=None if was is None else refrigerant_name(was),
+        was_load_w=in_si_if_given("was_load", was_load, "load", LOAD_RANGE),
+        was_application=was_application,
+        was_overrides=was_overrides,
+    )
+    found, curve = existing_valve(Fitted(family, size, charge), new, old)
+    return answer_of_retrofit(
+        new.catalogue,
+        found,
+        curve,
+        formatter_for(new.catalogue, units),
+        f"tablegen {__version__}, {library_version()}",
+        overrides=overrides,
+        old_overrides=was_overrides,
+    )
+
+
+def _read_systems(
+    catalogue: str | Path | None,
+    refrigerant: str,
+    sst_k: float,
+    load_w: float,
+    application: str | None,
+    overrides: Sequence[str],
+    *,
+    was: str | None = None,
+    was_load_w: float | None = None,
+    was_application: str | None = None,
+    was_overrides: Sequence[str] = (),
+) -> tuple[System, System | None]:
+    """The new system, and the one that the valve was bought for, None where nothing is known of it.
+
+    What is not said of the old system is as in the new one without its `overrides`, which say that something has changed.
+    """
+    from tablegen.answers.existing_valve import System
+
+    also = tuple(name for name in (refrigerant, was) if name is not None)
+    own = load_case(loader_for(catalogue, also=also), refrigerant, sst_k, application, overrides)
+    applications, name = own.catalogue.applications, own.application
+    if name not in applications:
+        raise RequestError(unknown(input_errors.AN_APPLICATION(), name, applications))
+    new = System(own.catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
+    is_known = any(given is not None for given in (was, was_load_w, was_application))
+    if not (is_known or overrides or was_overrides):
+        return new, None
+    old_name = was_application or name
+    if old_name not in applications:
+        raise refused("was_application", unknown(input_errors.AN_APPLICATION(), old_name, applications))
+    before = loader_for(catalogue, also=also, given_as="was_overrides")(old_name, was_overrides)
+    case = Case(was or refrigerant, sst_k, load_w if was_load_w is None else was_load_w, old_name)
+    return new, System(before, case, _given_heads(was_overrides))
+
+
+def _given_heads(overrides: Sequence[str]) -> set[str]:
+    """The conditions whose head an override gives: it is meant for the refrigerant as written."""
+    keys = [text.partition("=")[0].strip().split(".") for text in overrides]
+    return {key[0] for key in keys if len(key) > 1 and key[1] in _HEAD_KEYS}

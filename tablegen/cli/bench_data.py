@@ -1,0 +1,76 @@
+"""`tablegen fit`: from readings of a test bench to the parameters of a family."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from tablegen.cli.deliver import add_answer_options, check_files, deliver, naming
+from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of, words_of
+from tablegen.report.answer_files import check_file, write_text
+from tablegen.wording import command_line
+from tablegen.wording import fit as wording
+
+_FRAGMENT = (".yaml", ".yml")
+
+
+def add_parser(commands: Commands) -> None:
+    """Add the command to the others."""
+    parser = commands.add_parser("fit", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG())
+    parser.add_argument("bench", nargs="?", type=Path, metavar="BENCH.csv", help=wording.BENCH_HELP())
+    parser.add_argument("--family", metavar="NAME", help=wording.FAMILY_HELP())
+    parser.add_argument("--law", choices=("orifice", "choked", "both"), default="both", help=wording.LAW_HELP())
+    parser.add_argument("--charge", metavar="NAME", help=wording.CHARGE_HELP())
+    parser.add_argument("--openings", metavar="LIST", help=wording.OPENINGS_HELP())
+    parser.add_argument("--confidence", default="95 percent", metavar="SHARE", help=wording.CONFIDENCE_HELP())
+    parser.add_argument(
+        "--site-pressure", metavar="P", help=command_line.SITE_PRESSURE(default=command_line.OF_THE_FILE())
+    )
+    parser.add_argument("--flow-uncertainty", metavar="SHARE", help=wording.FLOW_UNCERTAINTY_HELP())
+    parser.add_argument("--opening-uncertainty", metavar="SHARE", help=wording.OPENING_UNCERTAINTY_HELP())
+    parser.add_argument("--drop-uncertainty", metavar="DP", help=wording.DROP_UNCERTAINTY_HELP())
+    parser.add_argument("--date", metavar="DAY", help=wording.DATE_HELP())
+    parser.add_argument("--fragment", metavar="FILE", help=wording.FRAGMENT_HELP())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
+    add_catalogue_options(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> ExitCode:
+    """Fit, and print or write what can be determined."""
+    from tablegen.api.bench_data import fit
+
+    check_files(options)
+    if options.fragment is not None:
+        check_file("fragment", options.fragment, _FRAGMENT)
+    answer = fit(
+        options.bench,
+        family=options.family,
+        law=options.law,
+        charge=options.charge,
+        openings=words_of(options.openings),
+        confidence=options.confidence,
+        site_pressure=options.site_pressure,
+        flow_uncertainty=options.flow_uncertainty,
+        opening_uncertainty=options.opening_uncertainty,
+        drop_uncertainty=options.drop_uncertainty,
+        date=options.date,
+        catalogue=catalogue_of(options),
+        units=options.units,
+    )
+    line = ""
+    if options.fragment is not None:
+        line = _write_fragment(answer.fragment, options.fragment)
+    code = deliver(answer, options)
+    if line and not options.json:
+        print(line)
+    return code
+
+
+def _write_fragment(text: str, file: str) -> str:
+    """Write what was found as keys of the family's file, if anything was; a line about it."""
+    if not text:
+        return wording.FRAGMENT_NOT_WRITTEN(file=file)
+    with naming("fragment"):
+        write_text(Path(file), text)
+    return wording.FRAGMENT_WRITTEN(file=file)

@@ -1,0 +1,114 @@
+"""`tablegen pick` and `tablegen convert`: one case, answered."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from tablegen.cli.deliver import add_answer_options, check_files, deliver
+from tablegen.cli.options import (
+    Commands,
+    ExitCode,
+    add_case_options,
+    add_catalogue_options,
+    catalogue_of,
+    words_of,
+)
+from tablegen.model.names import refrigerant_name
+from tablegen.wording import command_line
+from tablegen.wording import convert as convert_wording
+from tablegen.wording import pick as wording
+
+_BASES = ("bubble", "dew", "mid")
+
+
+def add_parsers(commands: Commands) -> None:
+    """Add both commands to the others."""
+    parser = commands.add_parser(
+        "pick", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
+    )
+    parser.add_argument(
+        "refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help=command_line.REFRIGERANT_OR_GROUP()
+    )
+    parser.add_argument("--load", required=True, metavar="Q", help=wording.LOAD_HELP())
+    add_case_options(parser)
+    parser.add_argument("--split", metavar="PARTS", help=wording.SPLIT_HELP())
+    parser.add_argument("--family", metavar="NAME", help=wording.FAMILY_HELP())
+    parser.add_argument("--connections", default="", metavar="TEXT", help=wording.CONNECTIONS_HELP())
+    parser.add_argument("--capillary", metavar="LENGTH", help=wording.CAPILLARY_HELP())
+    parser.add_argument("--quantity", type=int, metavar="N", help=wording.QUANTITY_HELP())
+    parser.add_argument("--job", default="", metavar="TEXT", help=wording.JOB_HELP())
+    parser.add_argument("--part-numbers", type=Path, metavar="FILE", help=wording.PART_NUMBERS_HELP())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
+    add_catalogue_options(parser)
+    parser.set_defaults(run=run_pick)
+    _add_convert(commands)
+
+
+def _add_convert(commands: Commands) -> None:
+    parser = commands.add_parser(
+        "convert",
+        help=convert_wording.HELP(),
+        description=convert_wording.DESCRIPTION(),
+        epilog=convert_wording.EPILOG(),
+    )
+    parser.add_argument("refrigerant", type=refrigerant_name, metavar="REFRIGERANT")
+    parser.add_argument("--capacity", required=True, metavar="Q", help=convert_wording.CAPACITY_HELP())
+    parser.add_argument("--condensing", required=True, metavar="T", help=convert_wording.CONDENSING_HELP())
+    parser.add_argument("--basis", required=True, choices=_BASES, help=convert_wording.BASIS_HELP())
+    liquid = parser.add_mutually_exclusive_group(required=True)
+    liquid.add_argument("--subcooling", metavar="DT", help=convert_wording.SUBCOOLING_HELP())
+    liquid.add_argument("--liquid", metavar="T", help=convert_wording.LIQUID_HELP())
+    parser.add_argument("--sst", required=True, metavar="T", help=command_line.SST())
+    parser.add_argument("--stated-sst", metavar="T", help=convert_wording.STATED_SST_HELP())
+    parser.add_argument("--back", action="store_true", help=convert_wording.BACK_HELP())
+    parser.add_argument("--application", metavar="NAME", help=command_line.APPLICATION())
+    add_answer_options(parser, convert_wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
+    add_catalogue_options(parser)
+    parser.set_defaults(run=run_convert)
+
+
+def run_pick(options: argparse.Namespace) -> ExitCode:
+    """Answer one case, or that of each evaporator of a split unit."""
+    from tablegen.api.one_case import pick
+
+    check_files(options)
+    answer = pick(
+        options.refrigerant,
+        sst=options.sst,
+        load=options.load,
+        application=options.application,
+        overrides=options.overrides,
+        split=words_of(options.split),
+        family=options.family,
+        connections=options.connections,
+        capillary=options.capillary,
+        quantity=options.quantity,
+        job=options.job,
+        part_numbers=options.part_numbers,
+        catalogue=catalogue_of(options),
+        units=options.units,
+    )
+    return deliver(answer, options)
+
+
+def run_convert(options: argparse.Namespace) -> ExitCode:
+    """Convert, and give the answer."""
+    from tablegen.api.one_case import convert
+
+    check_files(options)
+    answer = convert(
+        options.refrigerant,
+        capacity=options.capacity,
+        condensing=options.condensing,
+        basis=options.basis,
+        sst=options.sst,
+        subcooling=options.subcooling,
+        liquid=options.liquid,
+        stated_sst=options.stated_sst,
+        back=options.back,
+        application=options.application,
+        catalogue=catalogue_of(options),
+        units=options.units,
+    )
+    return deliver(answer, options)

@@ -1,0 +1,102 @@
+"""An answer in a file: PDF, HTML, text, JSON, or one of its tables as CSV."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tablegen.errors import RequestError
+from tablegen.wording import command_line as wording
+from tablegen.wording.message import OR, argument, listed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tablegen.report.answer import Answer
+
+# As a user writes a paper, and as documents know it.
+PAPERS = ("letter", "a4")
+ENDINGS = (".pdf", ".html", ".txt", ".json", ".csv")
+
+
+def check_file(name: str, path: str | Path, endings: Sequence[str] = ENDINGS) -> None:
+    """Look at the name of a file that an argument asks for, before anything is computed.
+
+    Raises
+    ------
+    RequestError
+        If it is empty, a folder, of another kind, or in a folder that does not exist.
+    """
+    target, allowed = Path(path), listed(endings, OR)
+    reason = ""
+    if not str(path).strip():
+        reason = wording.NO_NAME()
+    elif target.is_dir():
+        reason = wording.IS_FOLDER(endings=allowed)
+    elif target.suffix.lower() not in endings:
+        reason = wording.WRONG_ENDING(endings=allowed)
+    elif not target.parent.is_dir():
+        reason = wording.NO_FOLDER(folder=repr(str(target.parent)))
+    if reason:
+        raise RequestError(wording.NOT_ALLOWED(option=argument(name), name=repr(str(path)), reason=reason))
+
+
+def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
+    """Write an answer to a file of the kind that its name says; a line about it.
+
+    Without a `paper` a PDF is on A4 with SI units and on letter with others.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written; the last one is untouched.
+    """
+    kind = target.suffix.lower()
+    if kind == ".pdf":
+        sheet = answer.sheet() if answer.sheet else answer
+        return _write_pdf(sheet, target, paper or ("a4" if answer.units == "SI" else "letter"))
+    if kind == ".csv":
+        from tablegen.report.json_export import to_csv
+
+        table = answer.csv_table()
+        write_text(target, to_csv(table))
+        return wording.ROWS(len(table.rows), file=str(target))
+    write_text(target, _text(answer, kind))
+    return wording.WRITTEN(file=str(target))
+
+
+def _text(answer: Answer, kind: str) -> str:
+    if kind == ".html":
+        from tablegen.report.html.answer_page import page
+
+        return page(answer)
+    if kind == ".json":
+        from tablegen.report.json_export import to_json
+
+        return to_json(answer) + "\n"
+    from tablegen.report.text import to_text
+
+    return to_text(answer) + "\n"
+
+
+def _write_pdf(answer: Answer, target: Path, paper: str) -> str:
+    from tablegen.files import replace_file
+    from tablegen.report.pdf.answer_sheet import print_answer
+
+    with replace_file(target) as stage:
+        pages = print_answer(answer, paper, stage)
+    return wording.PAGES(pages, file=str(target))
+
+
+def write_text(target: Path, text: str) -> None:
+    """Write a text file.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be written; the last one is untouched.
+    """
+    from tablegen.files import replace_file
+
+    with replace_file(target) as stage:
+        stage.write_text(text, encoding="utf-8", newline="")
