@@ -51,9 +51,11 @@ def demo_data() -> DataSet:
     return shared("data", lambda: compute(demo_catalogue()))
 
 
-def part_of_booklet(data: DataSet, *families: str, application: str = "walk_in_medium") -> DataSet:
-    """A data set whose first booklet prints some families in one application alone, for it takes a few times less."""
-    own = data.catalogue.booklets[0]
+def part_of_booklet(
+    data: DataSet, *families: str, application: str = "walk_in_medium", name: str = "booklet"
+) -> DataSet:
+    """A data set whose only booklet prints some families in one application, for it takes a few times less."""
+    own = named(data.catalogue.booklets, name)
     few = tuple(c for c in own.combinations if c.family in families and c.application == application)
     return with_inputs(data, booklets=(dataclasses.replace(own, combinations=few),))
 
@@ -75,9 +77,14 @@ def with_inputs(data: DataSet, **inputs: object) -> DataSet:
 
 def page_texts(pdf: bytes) -> list[str]:
     """The text of each page in the order that it is drawn in, many times as fast as with its layout."""
+    return list(_page_texts(pdf))
+
+
+@functools.lru_cache(maxsize=32)
+def _page_texts(pdf: bytes) -> tuple[str, ...]:
     document = pypdfium2.PdfDocument(pdf)
     try:
-        return [page.get_textpage().get_text_range() for page in document]
+        return tuple(page.get_textpage().get_text_range() for page in document)
     finally:
         document.close()
 
@@ -92,6 +99,14 @@ def demo_booklet(units: str, paper: str) -> tuple[Publication, bytes]:
     """One of the demo's booklets: the publication that it prints, and the document."""
     name = f"booklet{SETTINGS[units, paper]}"
     return booklet_publication(demo_data(), name), shared(name, lambda: _printed(print_booklet, name))
+
+
+@functools.cache
+def short_booklet(units: str, paper: str) -> bytes:
+    """One of the demo's booklets with the tables of one family in one application, and every other chapter."""
+    name = f"booklet{SETTINGS[units, paper]}"
+    short = part_of_booklet(demo_data(), "alder", name=name)
+    return shared(f"short-{name}", lambda: _printed(print_booklet, name, short))
 
 
 def booklet_publication(data: DataSet, name: str = "booklet") -> Publication:
@@ -111,7 +126,7 @@ def demo_handout(name: str) -> tuple[bytes, bytes]:
     return shared(name, lambda: (_printed(print_handout, name), _printed(print_answer_key, name)))
 
 
-def _printed(printer: Callable[[DataSet, str, io.BytesIO], int], name: str) -> bytes:
+def _printed(printer: Callable[[DataSet, str, io.BytesIO], int], name: str, data: DataSet | None = None) -> bytes:
     target = io.BytesIO()
-    printer(demo_data(), name, target)
+    printer(data or demo_data(), name, target)
     return target.getvalue()

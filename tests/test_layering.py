@@ -1,6 +1,7 @@
 """Which module may import what, read from the syntax tree so that imports inside functions count too."""
 
 import ast
+import functools
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -139,6 +140,13 @@ def _is_import_call(function: ast.expr) -> bool:
     return name in ("__import__", "import_module")
 
 
+@functools.cache
+def imports_of(module: str) -> tuple[tuple[int, str], ...]:
+    """Of a module of the package."""
+    path = MODULES[module]
+    return tuple(imports(ast.parse(path.read_text(encoding="utf-8")), module, path.name == "__init__.py"))
+
+
 def broken_rules(source: str, module: str, is_package: bool = False) -> list[str]:
     """Every rule that a module breaks, as 'line: what'."""
     tree = ast.parse(source)
@@ -169,12 +177,7 @@ def test_module_keeps_the_rules(module):
 
 @pytest.mark.parametrize("library", ["CoolProp", "fontTools", "reportlab", "pydantic", "ruamel"])
 def test_rule_is_about_a_library_that_is_used_where_it_may_be(library):
-    users = [
-        module
-        for module, path in MODULES.items()
-        for _, name in imports(ast.parse(path.read_text(encoding="utf-8")), module, path.name == "__init__.py")
-        if name.split(".")[0] == library
-    ]
+    users = [module for module in MODULES for _, name in imports_of(module) if name.split(".")[0] == library]
     assert users
     assert all(within(user, ALONE[library]) for user in users)
 

@@ -25,7 +25,7 @@ from tests.bench.valves import FLUIDS, POINTS, VALVE, truth
 from tests.registry import refrigerant
 
 PORT = ValveOnBench(family="port", stop=1.2, min_opening=0.25, law=FlowLaw.CHOKED)
-RUNS = [pytest.param(20, id="20"), pytest.param(200, id="200", marks=pytest.mark.slow)]
+RUNS = [pytest.param(10, id="10"), pytest.param(200, id="200", marks=pytest.mark.slow)]
 
 
 # How fast late flashing fades with subcooling [K].

@@ -77,7 +77,7 @@ def test_rows_without_an_opening_say_nothing_of_the_flow():
         assert [e for e in whole.findings.estimates if e.parameter == estimate.parameter] == [estimate]
 
 
-RUNS = [pytest.param(20, id="20"), pytest.param(200, id="200", marks=pytest.mark.slow)]
+RUNS = [pytest.param(10, id="10"), pytest.param(200, id="200", marks=pytest.mark.slow)]
 
 
 @pytest.mark.parametrize("source", ["rows", "family"])

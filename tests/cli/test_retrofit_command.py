@@ -312,8 +312,15 @@ def figures_of(side: dict[str, Any], units: str) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("name", SHEETS)
-@pytest.mark.parametrize(("units", "paper"), [("IP", "Letter"), ("SI", "A4")])
+# Each in inches and pounds; in SI the longest, the others are slow.
+PRINTED = [
+    pytest.param(name, *of, marks=[pytest.mark.slow] if "SI" in of and name != "long" else [])
+    for of in (("IP", "Letter"), ("SI", "A4"))
+    for name in SHEETS
+]
+
+
+@pytest.mark.parametrize(("name", "units", "paper"), PRINTED)
 def test_the_sheet_is_one_page_with_the_figures_of_the_answer(
     name: str, units: str, paper: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -318,8 +318,17 @@ def test_a_reader_who_has_seen_enough_is_no_error(unbuffered):
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full device here")
-@pytest.mark.parametrize("unbuffered", ["", "1"])
-@pytest.mark.parametrize("arguments", [["states", "R22"], ["states"], ["check", "--demo"]], ids=" ".join)
+@pytest.mark.parametrize(
+    ("arguments", "unbuffered"),
+    [
+        (["states", "R22"], ""),
+        (["states", "R22"], "1"),
+        (["states"], ""),
+        (["check", "--demo"], ""),
+        pytest.param(["states"], "1", marks=pytest.mark.slow),
+        pytest.param(["check", "--demo"], "1", marks=pytest.mark.slow),
+    ],
+)
 def test_full_standard_output_is_one_line_and_code_2(arguments, unbuffered):
     with Path("/dev/full").open("wb") as full:
         done = tablegen(*arguments, stdout=full, PYTHONUNBUFFERED=unbuffered)

@@ -88,13 +88,13 @@ def selected_agrees(folder: Path, seed: int) -> None:
             assert answers(other, name, application) == answers(changed, name, application), (seed, name, application)
 
 
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("seed", range(1))
 def test_a_case_loaded_alone_has_the_answer_of_the_whole_catalogue(seed, tmp_path):
     selected_agrees(tmp_path, seed)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(2, 30))
+@pytest.mark.parametrize("seed", range(1, 30))
 def test_a_case_loaded_alone_has_the_answer_of_the_whole_catalogue_in_more_catalogues(seed, tmp_path):
     selected_agrees(tmp_path, seed)
 

@@ -99,35 +99,58 @@ PATHS = [
     "-x",
     "x" * 41,
 ]
+# File, text in it, what replaces it; where a file lists names, all of them at once.
 NAMED = {
     "catalogue": ("catalogue.yaml", "catalogue: demo", "catalogue: {}"),
-    "family listed": ("catalogue.yaml", "families: [alder]", "families: [{}]"),
-    "application listed": ("catalogue.yaml", "applications: [walk_in_medium]", "applications: [{}]"),
-    "publication listed": ("catalogue.yaml", "publications: [booklet]", "publications: [{}]"),
-    "group": ("groups.yaml", "  pair:", "  {}:"),
-    "member": ("groups.yaml", "[R404A, R507A]", "[R404A, {}]"),
     "family": ("families/alder.yaml", "family: alder", "family: {}"),
-    "size": ("families/alder.yaml", "size: 11,", "size: {},"),
     "application": ("applications/walk_in_medium.yaml", "application: walk_in_medium", "application: {}"),
     "refrigerant": ("refrigerants/R404A.yaml", "refrigerant: R404A", "refrigerant: {}"),
 }
+LISTED = {
+    "family": ("catalogue.yaml", "families: [alder]", "families: [{}]", ", {}"),
+    "application": ("catalogue.yaml", "applications: [walk_in_medium]", "applications: [{}]", ", {}"),
+    "publication": ("catalogue.yaml", "publications: [booklet]", "publications: [{}]", ", {}"),
+    "group": ("groups.yaml", "groups:\n", "groups:\n{}", "  {}: {{title: pair, members: [R404A]}}\n"),
+    "member": ("groups.yaml", "[R404A, R507A]", "[R404A{}]", ", {}"),
+    "size": ("families/alder.yaml", "  - {size: 11,", "{}  - {{size: 11,", "  - {{size: {}, kv: 1.0 L/h}}\n"),
+}
+
+
+@pytest.fixture
+def small(tmp_path: Path) -> Path:
+    more = "publications: [booklet]\n"
+    path = small_catalogue(tmp_path / "c", ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"], more=more)
+    (path.parent / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("kind", LISTED)
+def test_every_listed_name_that_is_a_path_or_a_formula_is_refused(kind, small, capsys):
+    file, old, new, entry = LISTED[kind]
+    path = small.parent / file
+    text = path.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    listed = "".join(entry.format(f"'{name}'") for name in PATHS)
+    path.write_text(text.replace(old, new.format(listed)).replace("[, ", "["), encoding="utf-8")
+    assert main(["check", "--catalogue", str(small)]) == 2
+    err = capsys.readouterr().err
+    assert all(line.startswith(f"{path}:") for line in err.splitlines()), err
+    unsaid = [name for name in PATHS if f"{name!r} is not allowed" not in err]
+    assert not unsaid, err
 
 
 @pytest.mark.parametrize("kind", NAMED)
-def test_a_name_that_is_a_path_or_a_formula_is_refused(kind, tmp_path, capsys):
+def test_a_name_that_is_a_path_or_a_formula_is_refused(kind, small, capsys):
     file, old, new = NAMED[kind]
-    path = small_catalogue(
-        tmp_path / "c", ["alder"], {"pair": ("R404A", "R507A")}, ["walk_in_medium"], more="publications: [booklet]\n"
-    )
-    (tmp_path / "c" / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
-    text = (tmp_path / "c" / file).read_text(encoding="utf-8")
+    path = small.parent / file
+    text = path.read_text(encoding="utf-8")
     assert text.count(old) == 1
     for name in PATHS:
-        (tmp_path / "c" / file).write_text(text.replace(old, new.format(f"'{name}'")), encoding="utf-8")
-        code = main(["check", "--catalogue", str(path)])
+        path.write_text(text.replace(old, new.format(f"'{name}'")), encoding="utf-8")
+        code = main(["check", "--catalogue", str(small)])
         err = capsys.readouterr().err
         assert code == 2, (kind, name)
-        assert all(line.startswith(str(tmp_path)) for line in err.splitlines()), err
+        assert all(line.startswith(str(small.parent)) for line in err.splitlines()), err
 
 
 @pytest.mark.parametrize(

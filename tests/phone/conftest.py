@@ -27,8 +27,16 @@ def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return target
 
 
-@pytest.fixture
-def opened(browser: Any, path: Path) -> Iterator[Page]:
+@pytest.fixture(scope="module")
+def window(browser: Any, path: Path) -> Iterator[Page]:
     page = Page(browser, path)
     yield page
     page.close()
+
+
+@pytest.fixture
+def opened(window: Page) -> Iterator[Page]:
+    """The page loaded anew in the window that all tests of a file share."""
+    window.open()
+    yield window
+    window.check()

@@ -43,17 +43,18 @@ def without_the_case(line: str) -> str:
     return re.sub(r"; for R448A, .*? limits(?=; revision)", "", line).split(". Demonstration")[0]
 
 
-def test_the_line_is_that_of_a_pick(browser: Any, path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    page = Page(browser, path, FRAGMENT)
+def test_the_line_is_that_of_a_pick(opened: Page, capsys: pytest.CaptureFixture[str]) -> None:
+    page = opened
+    page.open(FRAGMENT)
     assert without_the_case(line_of(page)) == picked(capsys)
     page.page.select_option("#family", "alder")
     assert without_the_case(line_of(page)) == picked(capsys, "--family", "alder")
     assert "; capillary: choose 5 ft or 10 ft; part number QA-807; quantity: not stated; " in line_of(page)
-    page.close()
 
 
-def test_what_is_stated_goes_into_the_line(browser: Any, path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    page = Page(browser, path, FRAGMENT + "&family=rowan")
+def test_what_is_stated_goes_into_the_line(opened: Page, capsys: pytest.CaptureFixture[str]) -> None:
+    page = opened
+    page.open(FRAGMENT + "&family=rowan")
     page.page.get_by_label("Connections").select_option("1/2 in x 5/8 in solder")
     page.page.get_by_label("Quantity").fill("3")
     page.page.get_by_label("Job reference").fill("Cold room 7")
@@ -66,17 +67,16 @@ def test_what_is_stated_goes_into_the_line(browser: Any, path: Path, capsys: pyt
     page.page.get_by_label("Capillary length").select_option("10 ft")
     page.page.get_by_label("kW", exact=True).check()
     assert "; capillary 3.0 m; " in line_of(page)
-    page.close()
 
 
-def test_a_quantity_that_is_no_number_is_an_error(browser: Any, path: Path) -> None:
-    page = Page(browser, path, FRAGMENT)
+def test_a_quantity_that_is_no_number_is_an_error(opened: Page) -> None:
+    page = opened
+    page.open(FRAGMENT)
     page.page.get_by_label("Quantity").fill("a few")
     assert page.text("#order-error") == "Quantity: enter a whole number from 1 to 9999."
     assert "quantity: not stated" in line_of(page)
     page.page.get_by_label("Quantity").fill("12")
     assert page.text("#order-error") == "" and "; quantity 12; " in line_of(page)
-    page.close()
 
 
 def test_a_part_number_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
@@ -91,9 +91,9 @@ def test_a_part_number_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_p
     page.close()
 
 
-def test_job_references_are_text(browser: Any, path: Path) -> None:
-    page = Page(browser, path, FRAGMENT)
+def test_job_references_are_text(opened: Page) -> None:
+    page = opened
+    page.open(FRAGMENT)
     page.page.get_by_label("Job reference").fill("<img src=x onerror=alert(1)>")
     assert "; job <img src=x onerror=alert(1)>; " in line_of(page)
     assert page.page.locator("img").count() == 0
-    page.close()

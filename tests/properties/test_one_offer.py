@@ -203,12 +203,12 @@ def chart_agrees(data: DataSet, catalogue: Catalogue, chance: random.Random) -> 
         assert (chart.family, cell.first_size) in {(c.family, c.size) for c in found.fitting}, cell
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_every_way_out_offers_the_same_valves(seed: int, tmp_path: Path) -> None:
     agree(tmp_path, seed)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(3, 40))
+@pytest.mark.parametrize("seed", range(2, 40))
 def test_every_way_out_offers_the_same_valves_in_more_catalogues(seed: int, tmp_path: Path) -> None:
     agree(tmp_path, seed)

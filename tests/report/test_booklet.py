@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from tablegen.dataset.dataset import FRAMES, DataSet, frame_of
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.publication import Publication
-from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet
+from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet, short_booklet
 from tests.us_units import W_PER
 
 DASH, MINUS = "\N{EN DASH}", "\N{MINUS SIGN}"
@@ -86,16 +86,14 @@ def test_a_printed_window_never_promises_more(printed):
 
 
 def test_same_data_same_bytes(data, tmp_path):
-    few = part_of_booklet(data, "alder", application="walk_in_low_fixed")
-    for name in ("one", "again"):
-        print_booklet(few, "booklet", tmp_path / f"{name}.pdf")
-    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "again.pdf").read_bytes()
+    print_booklet(part_of_booklet(data, "alder"), "booklet", tmp_path / "again.pdf")
+    # Maybe printed by another worker, whose sets and hashes have another order.
+    assert (tmp_path / "again.pdf").read_bytes() == short_booklet("IP", "letter")
 
 
 @pytest.mark.slow
 def test_same_data_same_bytes_of_the_whole_booklet(data, tmp_path):
     print_booklet(data, "booklet", tmp_path / "again.pdf")
-    # Maybe printed by another worker, whose sets and hashes have another order.
     assert (tmp_path / "again.pdf").read_bytes() == demo_booklet("IP", "letter")[1]
 
 

@@ -59,7 +59,11 @@ def test_headings_of_tables_take_the_family_s_name(booklet):
     title = renamed().catalogue.groups["R448A-family"].title
     for name in NAMES.values():
         assert f"{name}: {title}, {BOX}" in booklet
-    assert not re.search(r"\bAlder\b|\bRowan\b|\bThe:", booklet)
+    own = booklet
+    for rule in renamed().catalogue.left_out:
+        # A sentence of the catalogue's author.
+        own = own.replace(rule.why, "")
+    assert not re.search(r"\bAlder\b|\bRowan\b|\bThe:", own)
 
 
 def test_sizes_have_their_printed_name_in_every_table(booklet):
@@ -87,7 +91,9 @@ def test_the_case_of_an_application_s_title_stays(booklet):
 
 
 def test_the_workbook_calls_them_so_too(tmp_path):
-    write_workbook(renamed(), tmp_path / "windows.xlsx")
+    data = renamed()
+    few = dataclasses.replace(data, group_windows=data.group_windows[:1], windows=data.windows[:1])
+    write_workbook(few, tmp_path / "windows.xlsx")
     book = openpyxl.load_workbook(tmp_path / "windows.xlsx", read_only=True)
     rows = list(book["Sizes"].iter_rows(min_row=3, values_only=True))
     assert ("Series B", "3-1/2 t") in [row[:2] for row in rows] and ("McA 190", "1/4") in [row[:2] for row in rows]

@@ -1,5 +1,6 @@
 """What printed sentences state: their units, what they refer to, and US spelling."""
 
+import functools
 import re
 
 import pandas as pd
@@ -11,7 +12,7 @@ from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.confidence_page import confidence_chapter
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import charge_text, valve_text
-from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout, page_texts
+from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout, page_texts, short_booklet
 
 GROUP = "R448A-family"
 # Words that British and US English spell differently, common in refrigeration texts.
@@ -32,8 +33,9 @@ def publication(system: str = "IP") -> Publication:
     return Publication(demo_data(), Formatter(system, None))
 
 
-def chapter(data=None) -> str:
-    return texts_of(confidence_chapter(publication() if data is None else data, 500.0))
+@functools.cache
+def chapter() -> list:
+    return confidence_chapter(publication(), 500.0)
 
 
 def test_print_spells_as_the_united_states_do():
@@ -44,7 +46,7 @@ def test_print_spells_as_the_united_states_do():
 
 def test_the_share_of_valves_is_stated_for_each_limit_and_for_both():
     """Bonferroni: of 95 and 95 in 100, at least 90 are in both."""
-    text = chapter()
+    text = texts_of(chapter())
     assert "at least 95 of 100 installed valves cover the minimum load, and at least 95 of 100 cover the max" in text
     assert "each limit taken separately" in text and "covered by at least 90 of 100" in text
     assert "The last column of the table “Windows of each group at its example row” in this chapter" in text
@@ -61,9 +63,8 @@ def test_what_scatters_says_of_what_it_is_a_share():
 
 def test_the_graph_of_drivers_says_where_no_load_is_covered_at_confidence():
     own = publication()
-    story = confidence_chapter(own, 500.0)
     crossed = 0
-    for flowable in story:
+    for flowable in chapter():
         inner = getattr(flowable, "_content", [])
         words = texts_of(inner)
         if "What drives the limits" not in words:
@@ -128,7 +129,7 @@ def test_a_valve_is_said_to_pass_less_only_below_the_head_where_it_passes_most(n
 
 
 def test_prose_in_degrees_names_both_scales():
-    text = flat(demo_booklet("SI", "a4")[1])
+    text = flat(short_booklet("SI", "a4"))
     assert re.search(r"115 °F \(46 °C\) is only 47 °F \(26 K\) below the critical temperature", text)
 
 
