@@ -3,8 +3,6 @@
 import io
 import re
 
-from reportlab.pdfgen.canvas import Canvas
-
 from tablegen.report.graphs import selection_map_graph as selection_map_graph
 from tablegen.report.graphs.selection_map_graph import MapCells, SelectionMap
 from tablegen.report.pdf.page import Document, Heading, paragraph
@@ -73,13 +71,16 @@ def test_worked_examples_begin_with_their_heading_and_note():
         assert "gross capacity at the rating point" in " ".join(own.split())
 
 
-def test_small_figures_of_a_map_are_on_white(monkeypatch):
+def test_small_figures_of_a_map_are_on_white():
     # In 1-bit print a tint is a pattern of dots.
-    filled = []
-    monkeypatch.setattr(Canvas, "rect", lambda self, *box, **more: filled.append((self._fillColorObj, box)))
     rows = [("2 to 3", [("45", "32")]), ("1 to 2", [("32", "22")])]
     made = SelectionMap(MapCells(rows, [("20",)], ("load", "SST")), selection_map_graph.PAGE)
-    canvas = Canvas(io.BytesIO())
-    made.wrapOn(canvas, 300.0, 200.0)
-    made.drawOn(canvas, 0.0, 0.0)
-    assert sum(colour.rgb() == (1.0, 1.0, 1.0) for colour, _ in filled) == 2
+    made.wrap(300.0, 200.0)
+    tinted, white = [shape for shape in made.shapes() if shape.fill]
+    assert (tinted.fill, white.fill) == (selection_map_graph.PAGE.tint, "#FFFFFF")
+    # The second size alone has a tint, and its small figure lies inside it.
+    (left, bottom, wide, high), (tint_left, tint_bottom, tint_wide, tint_high) = (
+        map(float, shape.path.split()[:4]) for shape in (white, tinted)
+    )
+    assert tint_left < left < left + wide < tint_left + tint_wide
+    assert tint_bottom < bottom < bottom + high < tint_bottom + tint_high

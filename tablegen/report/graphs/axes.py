@@ -188,9 +188,7 @@ class Axes:
             x + offset[0], y + offset[1], text, side=side, up=up, face=face, size=size, pad=pad, layer=layer
         )
         if leader is not None:
-            reach = pad or 0.0
-            wide = Box(box.left - reach, box.bottom - reach, box.right + reach, box.top + reach)
-            self.sketch.leader(wide, (x, y), leader, gap, layer)
+            self.sketch.leader(box.wider(pad or 0.0), (x, y), leader, gap, layer)
         return box
 
     def x_axis(

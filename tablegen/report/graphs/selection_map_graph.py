@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import pandas as pd
-from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.errors import PublishError
 from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.page import BLACK, paragraph
-from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
+from tablegen.report.pdf.colors import WHITE
+from tablegen.report.pdf.drawing import PROJECTING, Box, Pen, Shape, box_path, line_path
+from tablegen.report.pdf.spread_rows import SpreadRows
+from tablegen.report.pdf.structure import COLUMN, ROW, Tags
+from tablegen.report.pdf.typesetting import Typesetter
 from tablegen.report.rows import MapCell, SharedCell, rows_of
 from tablegen.report.stock_coverage import BETWEEN, EITHER, load_range
 from tablegen.wording import booklet_pages, input_errors, terms
@@ -44,8 +46,8 @@ class MapStyle:
 _AIR = 6.0
 # Where in a cell the first size is centered, a share of its width; the gap to the second, in type sizes.
 _MIDDLE, _GAP = 0.42, 0.25
-# Share of a page that is used rather than left for the next, which would hold the whole.
-_WORTH, _FEWEST = 0.75, 4
+# White around small figures on a tint [pt].
+_WHITE = 0.8
 
 PAGE = MapStyle(
     first=10.0,
@@ -117,7 +119,7 @@ def in_blocks(cells: MapCells, style: MapStyle, width: float) -> list[MapCells]:
 
 
 def _column_width(first: str, second: str, style: MapStyle) -> float:
-    """Width [pt] that a cell needs; see `SelectionMap._cell`."""
+    """Width [pt] that a cell needs; see `SelectionMap.set_row`."""
     if not first:
         return fonts.text_width(second, fonts.REGULAR, style.second) + 2.0
     half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
@@ -139,7 +141,10 @@ def _two_lines(column: tuple[str, ...]) -> tuple[str, ...]:
     return column if len(column) == 1 else (booklet_pages.MAP_FROM(low=column[0]), column[1])
 
 
-class SelectionMap(Flowable):
+_MapRow = tuple[str, Sequence[tuple[str, str]]]
+
+
+class SelectionMap(SpreadRows[_MapRow]):
     """Rows of sizes with a heavy frontier wherever the first choice changes.
 
     Parameters
@@ -157,149 +162,129 @@ class SelectionMap(Flowable):
         There is no row, a glyph is missing, or (when it is drawn) a name does not fit its cell (`in_blocks`).
     """
 
+    keeps_reserve = False
+
     def __init__(
         self, cells: MapCells, style: MapStyle = PAGE, reserve: float = 0.0, continued: str = "Continued"
     ) -> None:
-        super().__init__()
-        self.continued = continued
+        super().__init__(cells.rows, reserve, continued)
         if not cells.rows:
             raise PublishError(input_errors.MAP_EMPTY())
-        self.cells, self.style, self.reserve = cells, style, reserve
+        self.cells, self.style = cells, style
         self.spaceBefore, self.spaceAfter = 4.0, 6.0
         texts = (t for label, row in cells.rows for t in (label, *itertools.chain(*row)))
         for text in (*itertools.chain(*cells.columns), *cells.corner, *texts):
             fonts.check_glyphs(text, fonts.BOLD)
-        self._row = style.row
 
-    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        """As wide as the frame; the rows as high as the page and the style allow."""
-        free = aH - self.reserve - self.style.head
-        self._row = min(max(free / len(self.cells.rows), self.style.tightest), self.style.row)
-        self.width, self.height = aW, self.style.head + self._row * len(self.cells.rows)
-        return aW, self.height
-
-    def split(self, aW: float, aH: float) -> list[Flowable]:
-        """As many rows as fit here, the others on the next page; a map that fits a page of its own goes there whole."""
-        frame = getattr(self, "_frame", None)
-        page = frame._height if frame is not None else aH
-        style, rows = self.style, self.cells.rows
-        if aH < _WORTH * page and style.head + len(rows) * style.tightest <= page:
-            return []
-        # A few rows at least for the next page, which would look lost with one.
-        here = min(int((aH - style.head) / style.tightest), max(len(rows) - _FEWEST, 1))
-        if here < 1:
-            return []
-        first, rest = (replace(self.cells, rows=part) for part in (rows[:here], rows[here:]))
-        return [
-            SelectionMap(first, style, 0.0, self.continued),
-            PageBreak(),
-            paragraph(self.continued, "continued"),
-            SelectionMap(rest, style, self.reserve, self.continued),
-        ]
-
-    def draw(self) -> None:
-        """Set labels, sizes, thin rules and the frontier."""
-        if is_trial(self.canv):
-            return
-        canvas = self.canv
-        style, foot = self.style, self.height - self.style.head
-        step = (self.width - style.label_width) / len(self.cells.columns)
-        edges = [style.label_width + step * j for j in range(len(self.cells.columns) + 1)]
-        right = style.label_width - 0.8 * style.label
-        if style.tint is not None:
-            self._shade(edges, style.tint)
-        canvas.setStrokeColor(BLACK)
-        structure = tags(canvas)
-        with structure.element("Table"):
-            self._draw_head(structure, edges, step, right)
-            for i, (label, row) in enumerate(self.cells.rows):
-                base = foot - self._row * (i + 1)
-                self._line(0, base + self._row, self.width, base + self._row, style.heavy if i == 0 else style.thin)
-                with structure.element("TR"):
-                    with structure.marked("TH", ROW):
-                        canvas.setFont(fonts.BOLD, style.label)
-                        canvas.drawRightString(right, base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.label), label)
-                    for (first, second), left in zip(row, edges, strict=False):
-                        with structure.marked("TD"):
-                            self._cell(first, second, left, base, step)
-        self._line(0, 0, self.width, 0, style.heavy)
-        self._frontier(edges)
-
-    def _draw_head(self, structure: Tags, edges: list[float], step: float, right: float) -> None:
-        canvas = self.canv
-        style, foot = self.style, self.height - self.style.head
-        with structure.element("TR"):
-            with structure.marked("TH", COLUMN):
-                canvas.setFont(fonts.SEMIBOLD, style.corner)
-                canvas.drawRightString(right, foot + 0.7 * style.corner, self.cells.corner[0])
-                canvas.drawRightString(right, foot + 1.9 * style.corner, self.cells.corner[1])
-            parts = [_one_line(column) for column in self.cells.columns]
-            size = _fitting(list(itertools.chain(*parts)), style, step)
-            if size < fonts.MIN_SIZE:
-                parts = [_two_lines(column) for column in self.cells.columns]
-                size = _fitting(list(itertools.chain(*parts)), style, step)
-            for lines, left in zip(parts, edges, strict=False):
-                with structure.marked("TH", COLUMN):
-                    canvas.setFont(fonts.BOLD, size)
-                    for i, line in enumerate(reversed(lines)):
-                        base = foot + (0.8 if len(lines) == 1 else 0.4) * style.label + i * 1.15 * size
-                        canvas.drawCentredString(left + step / 2, base, line)
-
-    def _cell(self, first: str, second: str, left: float, base: float, step: float) -> None:
-        canvas = self.canv
+    def measure(self, width: float) -> None:
+        """All of the width, in even columns."""
         style = self.style
-        if not first:
-            # Two sizes that cover the cell between them, if any.
-            canvas.setFont(fonts.REGULAR, style.second)
-            low = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.second)
-            canvas.drawCentredString(left + 0.5 * step, low, second)
-            return
-        middle = base + 0.5 * (self._row - fonts.CAP_HEIGHT * style.first)
-        half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
-        gap = _GAP * style.first
-        beside = (1.0 - _MIDDLE) * step - half - gap - 1.0
-        if half > _MIDDLE * step - 1.0 or fonts.text_width(second, fonts.REGULAR, style.second) > beside:
+        self.width, self.head, self.tightest, self.loosest = width, style.head, style.tightest, style.row
+        self._step = (width - style.label_width) / len(self.cells.columns)
+        self._right = style.label_width - 0.8 * style.label
+
+    def _left(self, column: int) -> float:
+        return self.style.label_width + self._step * column
+
+    def shapes(self) -> Iterator[Shape]:
+        """Tints with white under small figures, thin rules, and the frontier."""
+        style, top = self.style, self.height - self.head
+        if style.tint is not None:
+            yield from self._tints(style.tint)
+        thin = [self._line(0.0, y, self.width, y) for y in (top - i * self.leading for i in range(1, len(self.rows)))]
+        frame = [self._line(0.0, y, self.width, y) for y in (top, 0.0)]
+        for lines, weight in ((thin, style.thin), ([*frame, *self._frontier()], style.heavy)):
+            if lines:
+                yield Shape("\n".join(lines), Pen(weight, cap=PROJECTING))
+
+    def _tints(self, tint: str) -> Iterator[Shape]:
+        """A tint under every other size, so that a selection map is seen as one, and white under small figures.
+
+        In 1-bit print a tint is dots, which would run through figures as small as these.
+        """
+        order = list(dict.fromkeys(first for _, row in self.rows for first, _ in row if first))
+        tinted, white = [], []
+        for i, (_, row) in enumerate(self.rows):
+            for j, (first, second) in enumerate(row):
+                if not first or not order.index(first) % 2:
+                    continue
+                left, foot = self._left(j), self.foot(i)
+                tinted.append(box_path(Box(left, foot, left + self._step, foot + self.leading)))
+                if second:
+                    start, middle, size = (
+                        self._beside(first, left),
+                        self._base(foot, self.style.first),
+                        self.style.second,
+                    )
+                    end = start + fonts.text_width(second, fonts.REGULAR, size)
+                    white.append(box_path(Box(start, middle, end, middle + fonts.CAP_HEIGHT * size).wider(_WHITE)))
+        for paths, color in ((tinted, tint), (white, WHITE)):
+            if paths:
+                yield Shape("\n".join(paths), fill=color)
+
+    def set_head(self, text: Typesetter, structure: Tags) -> None:
+        """The corner with its two names, and the suction temperatures."""
+        style, foot = self.style, self.height - self.head
+        with structure.marked("TH", COLUMN, on=text):
+            for name, up in zip(self.cells.corner, (0.7, 1.9), strict=True):
+                text.put(self._right, foot + up * style.corner, name, fonts.SEMIBOLD, style.corner, 1.0)
+        parts = [_one_line(column) for column in self.cells.columns]
+        size = _fitting(list(itertools.chain(*parts)), style, self._step)
+        if size < fonts.MIN_SIZE:
+            parts = [_two_lines(column) for column in self.cells.columns]
+            size = _fitting(list(itertools.chain(*parts)), style, self._step)
+        for j, lines in enumerate(parts):
+            with structure.marked("TH", COLUMN, on=text):
+                for i, line in enumerate(reversed(lines)):
+                    base = foot + (0.8 if len(lines) == 1 else 0.4) * style.label + i * 1.15 * size
+                    text.put(self._left(j) + 0.5 * self._step, base, line, fonts.BOLD, size, 0.5)
+
+    def set_row(self, text: Typesetter, structure: Tags, row: _MapRow, foot: float) -> None:
+        """The load, and in each cell the first size large, the second small."""
+        style, (label, cells) = self.style, row
+        with structure.marked("TH", ROW, on=text):
+            text.put(self._right, self._base(foot, style.label), label, fonts.BOLD, style.label, 1.0)
+        for j, (first, second) in enumerate(cells):
+            left = self._left(j)
+            with structure.marked("TD", on=text):
+                if first:
+                    self._check(first, second)
+                    base = self._base(foot, style.first)
+                    text.put(left + _MIDDLE * self._step, base, first, fonts.BOLD, style.first, 0.5)
+                    # Its space keeps it apart for who hears the table read.
+                    before = self._beside(first, left) - fonts.text_width(" ", fonts.REGULAR, style.second)
+                    text.put(before, base, f" {second}" if second else "", fonts.REGULAR, style.second)
+                else:
+                    # Two sizes that cover the cell between them, if any.
+                    base = self._base(foot, style.second)
+                    text.put(left + 0.5 * self._step, base, second, fonts.REGULAR, style.second, 0.5)
+
+    def _base(self, foot: float, size: float) -> float:
+        """Baseline of figures on the middle of a row."""
+        return foot + 0.5 * (self.leading - fonts.CAP_HEIGHT * size)
+
+    def _beside(self, first: str, left: float) -> float:
+        """Where the second size of a cell begins."""
+        half = 0.5 * fonts.text_width(first, fonts.BOLD, self.style.first)
+        return left + _MIDDLE * self._step + half + _GAP * self.style.first
+
+    def _check(self, first: str, second: str) -> None:
+        if _column_width(first, second, self.style) > self._step:
             name = max(first, second, key=len)
             raise PublishError(input_errors.MAP_SIZE(size=repr(name), columns=len(self.cells.columns)))
-        canvas.setFont(fonts.BOLD, style.first)
-        canvas.drawCentredString(left + _MIDDLE * step, middle, first)
-        if second:
-            canvas.setFont(fonts.REGULAR, style.second)
-            start = left + _MIDDLE * step + half + gap
-            if style.tint is not None:
-                # In 1-bit print a tint is dots, which would run through figures as small as these.
-                canvas.setFillColor("white")
-                width = fonts.text_width(second, fonts.REGULAR, style.second)
-                canvas.rect(start - 0.8, middle - 0.8, width + 1.6, fonts.CAP_HEIGHT * style.second + 1.6, 0, 1)
-                canvas.setFillColor(BLACK)
-            canvas.drawString(start, middle, second)
 
-    def _shade(self, edges: list[float], tint: str) -> None:
-        """Lay a tint under every other size, so that a selection map is seen as one."""
-        canvas = self.canv
-        order = list(dict.fromkeys(first for _, row in self.cells.rows for first, _ in row if first))
-        canvas.saveState()
-        canvas.setFillColor(tint)
-        for i, (_, row) in enumerate(self.cells.rows):
-            base = self.height - self.style.head - self._row * (i + 1)
-            for left, right, (first, _) in zip(edges, edges[1:], row, strict=False):
-                if first and order.index(first) % 2:
-                    canvas.rect(left, base, right - left, self._row, stroke=0, fill=1)
-        canvas.restoreState()
-
-    def _frontier(self, edges: list[float]) -> None:
+    def _frontier(self) -> Iterator[str]:
         """Heavy strokes between cells whose first choice differs."""
-        rows = self.cells.rows
-        for i, (_, row) in enumerate(rows):
-            top = self.height - self.style.head - self._row * i
+        for i, (_, row) in enumerate(self.rows):
+            foot = self.foot(i)
+            top = foot + self.leading
             for j, (first, _) in enumerate(row):
+                left = self._left(j)
                 if j and row[j - 1][0] != first:
-                    self._line(edges[j], top, edges[j], top - self._row, self.style.heavy)
-                if i and rows[i - 1][1][j][0] != first:
-                    self._line(edges[j], top, edges[j + 1], top, self.style.heavy)
+                    yield self._line(left, foot, left, top)
+                if i and self.rows[i - 1][1][j][0] != first:
+                    yield self._line(left, top, left + self._step, top)
 
-    def _line(self, x1: float, y1: float, x2: float, y2: float, weight: float) -> None:
-        canvas = self.canv
-        canvas.setLineWidth(weight)
-        canvas.setLineCap(2)
-        canvas.line(x1, y1, x2, y2)
+    @staticmethod
+    def _line(x1: float, y1: float, x2: float, y2: float) -> str:
+        return line_path([(x1, y1), (x2, y2)])

@@ -157,8 +157,7 @@ class Sketch:
         top = y + {"top": 0.0, "center": 0.5 * tall, "digits": 0.5 * foot, "bottom": tall, "baseline": foot}[up]
         box = Box(left, top - tall, left + wide, top)
         if pad is not None:
-            white = Box(box.left - pad, box.bottom - pad, box.right + pad, box.top + pad)
-            self.shape(Shape(box_path(white), fill=WHITE), layer)
+            self.shape(Shape(box_path(box.wider(pad)), fill=WHITE), layer)
         for i, label in enumerate(labels):
             own = left + _SHARES[side] * (wide - label.width)
             self._items.append((layer, replace(label, x=own, y=top - size * (ABOVE + i * apart))))

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from reportlab.pdfgen.canvas import Canvas
-from reportlab.pdfgen.textobject import PDFTextObject
-from reportlab.platypus import Flowable, PageBreak
-
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.paragraphs import paragraph
-from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
+from tablegen.report.pdf.drawing import Shape
+from tablegen.report.pdf.spread_rows import SpreadRows
+from tablegen.report.pdf.structure import COLUMN, ROW, Tags
+from tablegen.report.pdf.typesetting import Typesetter
 from tablegen.wording import input_errors
 
 DASH = "\N{EN DASH}"
@@ -36,10 +33,6 @@ _WIDEST_GAP = 40.0
 
 _FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
 _HEAD_PAD = 4.5
-# Fewer rows than this are not on a page by themselves.
-_FEWEST = 4
-# Share of a page that is used rather than left for the next, which would hold the whole.
-_WORTH = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,13 +215,13 @@ def _of_sizes(table: WindowTable, places: range) -> WindowTable:
     return replace(table, sizes=[table.sizes[i] for i in places], size_notes=notes, rows=rows)
 
 
-class WindowTableFlowable(Flowable):
+class WindowTableFlowable(SpreadRows[WindowTableRow]):
     """A table in the flow of a document; its rows fill the height, or continue on the next page.
 
     Parameters
     ----------
     table : WindowTable
-        What is printed.
+        What is printed; type and columns follow from the whole of it on every page.
     reserve : float
         Height [pt] of the page to leave free under the table, for its notes.
     continued : str
@@ -241,75 +234,25 @@ class WindowTableFlowable(Flowable):
     """
 
     def __init__(self, table: WindowTable, reserve: float = 0.0, continued: str = "Continued") -> None:
-        super().__init__()
-        self.table, self.reserve, self.continued = table, reserve, continued
-        # Of the whole, from which type and columns follow, the rows of this part.
-        self.rows = list(table.rows)
-        self.hAlign = "LEFT"
+        super().__init__(table.rows, reserve, continued)
+        self.table = table
         self.spaceAfter = 4.0
 
-    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        """Choose type size and leading for the height [pt]; return the width and height taken [pt]."""
-        self._layout = layout = _arrange(self.table, aW)
-        rows = len(self.rows)
-        head = _HEAD_PAD + layout.size * _HEAD_SCALE + _HEAD_PAD
-        self._head = head + (_NOTE_LEADING if self.table.size_notes else 0.0)
-        minimum = self._head + rows * _TIGHT * layout.size
-        height = aH - self.reserve
-        # A measuring pass has no page end: take the minimum, so that headings can stay with the table.
-        height = minimum if not math.isfinite(height) or height > 1e4 else height
-        self._leading = min(max((height - self._head) / rows, _TIGHT * layout.size), _LOOSE * layout.size)
-        self.width, self.height = layout.width, self._head + rows * self._leading
-        # Asking for more than there is sends the table to the next page.
-        return self.width, self.height + self.reserve * (minimum > height)
+    def measure(self, width: float) -> None:
+        """Choose type size and columns for the width."""
+        self._layout = layout = _arrange(self.table, width)
+        self.width = layout.width
+        self.head = 2 * _HEAD_PAD + layout.size * _HEAD_SCALE + (_NOTE_LEADING if self.table.size_notes else 0.0)
+        self.tightest, self.loosest = _TIGHT * layout.size, _LOOSE * layout.size
 
-    def split(self, aW: float, aH: float) -> list[Flowable]:
-        """As many rows as fit here, the others on the next page under the same header.
+    def shapes(self) -> Iterator[Shape]:
+        """The rules: around, under the header, and above rows that have one."""
+        top = self.height - self.head
+        above = [(top - i * self.leading, _ROW_RULE) for i, row in enumerate(self.rows) if i and row.rule_above]
+        yield from self.rules([(self.height, _FRAME_RULE), (top, _HEAD_RULE), (0.0, _FRAME_RULE), *above])
 
-        A table that fits a page of its own goes there whole.
-        """
-        self.wrap(aW, aH)
-        tight = _TIGHT * self._layout.size
-        frame = getattr(self, "_frame", None)
-        page = frame._height if frame is not None else aH
-        if aH < _WORTH * page and self._head + len(self.rows) * tight + self.reserve <= page:
-            return []
-        here = min(int((aH - self._head + 1e-6) / tight), len(self.rows) - _FEWEST)
-        if here < _FEWEST:
-            return []
-        first, rest = (WindowTableFlowable(self.table, reserve, self.continued) for reserve in (0.0, self.reserve))
-        first.rows, rest.rows = self.rows[:here], self.rows[here:]
-        return [first, PageBreak(), paragraph(self.continued, "continued"), rest]
-
-    def draw(self) -> None:
-        """Draw rules first, then all text in reading order."""
-        if is_trial(self.canv):
-            return
-        self._rules(self.canv)
-        text, structure = self.canv.beginText(), tags(self.canv)
-        top = self.height - self._head
-        with structure.element("Table"):
-            with structure.element("TR"):
-                self._draw_head(text, structure)
-            for i, row in enumerate(self.rows):
-                middle = top - (i + 0.5) * self._leading
-                with structure.element("TR"):
-                    self._draw_row(text, structure, row, middle - fonts.CAP_HEIGHT / 2 * self._layout.size)
-        self.canv.drawText(text)
-
-    def _rules(self, canvas: Canvas) -> None:
-        top = self.height - self._head
-        rules = [(self.height, _FRAME_RULE), (top, _HEAD_RULE), (0.0, _FRAME_RULE)]
-        above = [i for i, row in enumerate(self.rows) if i and row.rule_above]
-        rules += [(top - i * self._leading, _ROW_RULE) for i in above]
-        canvas.saveState()
-        canvas.setStrokeGray(0)
-        for y, weight in rules:
-            canvas.setLineWidth(weight)
-            canvas.line(0, y, self.width, y)
-        canvas.restoreState()
-
-    def _draw_head(self, text: PDFTextObject, structure: Tags) -> None:
+    def set_head(self, text: Typesetter, structure: Tags) -> None:
+        """Names of sizes with their notes; the label of the rows at both ends."""
         layout, table = self._layout, self.table
         size = layout.size * _HEAD_SCALE
         base = self.height - _HEAD_PAD - fonts.CAP_HEIGHT * size - 1
@@ -319,38 +262,31 @@ class WindowTableFlowable(Flowable):
         corner, *columns = (structure.add("TH", COLUMN) for _ in (table.stub_label, *table.sizes))
         for x, name, column in zip(layout.middles, table.sizes, columns, strict=True):
             with structure.mark(column, text):
-                _put(text, x, base, name, fonts.BOLD, size, 0.5)
+                text.put(x, base, name, fonts.BOLD, size, 0.5)
         for part, y in label:
             with structure.mark(corner, text):
-                _put(text, layout.stub, y, part, fonts.REGULAR, layout.size, 1.0)
+                text.put(layout.stub, y, part, fonts.REGULAR, layout.size, 1.0)
         # The unit is set first but stands below its name.
         corner.kids.reverse()
         for x, note, column in zip(layout.middles, table.size_notes or (), columns, strict=False):
             with structure.mark(column, text):
-                _put(text, x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
+                text.put(x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
         with structure.artifact(text):
             for part, y in label:
-                _put(text, layout.width, y, part, fonts.REGULAR, layout.size, 1.0)
+                text.put(layout.width, y, part, fonts.REGULAR, layout.size, 1.0)
 
-    def _draw_row(self, text: PDFTextObject, structure: Tags, row: WindowTableRow, y: float) -> None:
+    def set_row(self, text: Typesetter, structure: Tags, row: WindowTableRow, foot: float) -> None:
+        """The label at both ends, and each window about its dash."""
         layout = self._layout
-        half = _half_dash() * layout.size
+        half, y = _half_dash() * layout.size, foot + 0.5 * (self.leading - fonts.CAP_HEIGHT * layout.size)
         with structure.marked("TH", ROW, on=text):
-            _put(text, layout.stub, y, row.label, _label_face(row), layout.size, 1.0)
+            text.put(layout.stub, y, row.label, _label_face(row), layout.size, 1.0)
         for axis, cell in zip(layout.axes, row.cells, strict=True):
             with structure.marked("TD", on=text):
                 if isinstance(cell, str):
-                    _put(text, axis, y, cell, fonts.ITALIC, layout.size, 0.5)
+                    text.put(axis, y, cell, fonts.ITALIC, layout.size, 0.5)
                 else:
-                    _put(text, axis + half, y, cell[0] + DASH, fonts.REGULAR, layout.size, 1.0)
-                    _put(text, axis + half, y, cell[1], fonts.SEMIBOLD, layout.size, 0.0)
+                    text.put(axis + half, y, cell[0] + DASH, fonts.REGULAR, layout.size, 1.0)
+                    text.put(axis + half, y, cell[1], fonts.SEMIBOLD, layout.size)
         with structure.artifact(text):
-            _put(text, layout.width, y, row.label, _label_face(row), layout.size, 1.0)
-
-
-def _put(text: PDFTextObject, x: float, y: float, string: str, face: str, size: float, share: float) -> None:
-    """Set a string with `share` of its width left of x: 0 starts there, 0.5 is centered, 1 ends there."""
-    if string:
-        text.setFont(face, size)
-        text.setTextOrigin(x - share * fonts.text_width(string, face, size), y)
-        text.textOut(string)
+            text.put(layout.width, y, row.label, _label_face(row), layout.size, 1.0)

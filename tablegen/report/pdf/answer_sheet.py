@@ -144,9 +144,7 @@ def _with_figure(answer: Answer, story: Sequence[Flowable]) -> list[Flowable]:
 
 def _height(parts: Sequence[Flowable], width: float) -> float:
     """Height of parts under each other [pt], without space above the first; of two spaces that meet the larger counts."""
-    height = sum(
-        part.least_height if isinstance(part, Columns) else float(part.wrap(width, _ENDLESS)[1]) for part in parts
-    )
+    height = sum(float(part.wrap(width, _ENDLESS)[1]) for part in parts)
     gaps = (max(above.getSpaceAfter(), below.getSpaceBefore()) for above, below in itertools.pairwise(parts))
     return height + sum(gaps)
 

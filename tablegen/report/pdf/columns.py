@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-
-from reportlab.platypus import Flowable, PageBreak
+from collections.abc import Collection, Iterator, Sequence
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.page import BLACK
-from tablegen.report.pdf.structure import COLUMN, ROW, Tags, Untagged, tags
+from tablegen.report.pdf.drawing import Shape
+from tablegen.report.pdf.spread_rows import SpreadRows
+from tablegen.report.pdf.structure import COLUMN, ROW, Tags
+from tablegen.report.pdf.typesetting import Typesetter
 from tablegen.wording import input_errors
 
 _TIGHTEST, _LOOSEST = 9.4, 15.0
@@ -17,11 +17,12 @@ _LARGEST_SIZE, _SIZE_OF_LEADING = 10.5, 0.83
 _HEAD_SIZE, _HEAD_LEADING = 8.5, 10.5
 _HEAD_PAD = 4.0
 _GAP = 10.0
-# Fewer rows than this do not end a page.
-_FEWEST = 5
+_FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
+# A row, and whether it has a rule above.
+_FiguresRow = tuple[Sequence[str], bool]
 
 
-class Columns(Flowable):
+class Columns(SpreadRows[_FiguresRow]):
     """Rows of figures under a header of two lines (name and unit), flush right, on as many pages as they need.
 
     Parameters
@@ -40,6 +41,9 @@ class Columns(Flowable):
         There is no row, a row does not match the header, a glyph is missing, or the columns do not fit the width.
     """
 
+    fewest = 5
+    worth = 0.0
+
     def __init__(
         self,
         header: Sequence[tuple[str, str]],
@@ -47,107 +51,62 @@ class Columns(Flowable):
         rules: Collection[int],
         reserve: float = 0.0,
     ) -> None:
-        super().__init__()
+        super().__init__([(row, i in rules) for i, row in enumerate(rows)], reserve, "")
         if not rows or any(len(row) != len(header) for row in rows):
             raise PublishError(input_errors.TABLE_CELLS(len(header)))
-        self.header, self.rows, self.rules, self.reserve = list(header), [list(r) for r in rows], set(rules), reserve
+        self.header = list(header)
         self.spaceBefore, self.spaceAfter = 4.0, 8.0
         for text in (*(t for pair in header for t in pair), *(cell for row in rows for cell in row)):
             fonts.check_glyphs(text, fonts.BOLD)
-        self._leading = _TIGHTEST
-        self._whole = self
 
-    @property
-    def _head(self) -> float:
-        return 2 * _HEAD_LEADING + _HEAD_PAD
+    def measure(self, width: float) -> None:
+        """All of the width."""
+        self.width, self.head = width, 2 * _HEAD_LEADING + _HEAD_PAD
+        self.tightest, self.loosest = _TIGHTEST, _LOOSEST
 
-    @property
-    def least_height(self) -> float:
-        """Height [pt] with the rows as close as they go, on one page."""
-        return self._head + _TIGHTEST * len(self.rows)
-
-    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        """Spread the rows over the height that is left; ask for the minimum if that is more."""
-        self.width = aW
-        free = aH - self.reserve - self._head
-        self._leading = min(max(free / len(self.rows), _TIGHTEST), _LOOSEST)
-        if aH < self.least_height + self.reserve:
-            # As tight as it goes, and with the reserve, so that the notes stay with the last rows.
-            return aW, self.least_height + self.reserve
-        return aW, self._head + self._leading * len(self.rows)
-
-    def split(self, aW: float, aH: float) -> list[Flowable]:
-        """As many rows as fit here, the rest on the next page under the same header."""
-        fitting = int((aH - self._head) / _TIGHTEST)
-        # Even shares, so that the last page is not a remnant.
+    def share(self, fitting: int) -> int:
+        """Even shares, so that the last page is not a remnant."""
         pages = max(2, -(-len(self.rows) // max(fitting, 1)))
         here = min(fitting, -(-len(self.rows) // pages))
-        if here < _FEWEST or len(self.rows) - here < 1:
-            return []
-        first = Columns(self.header, self.rows[:here], {i for i in self.rules if i < here})
-        rest = Columns(self.header, self.rows[here:], {i - here for i in self.rules if i > here}, self.reserve)
-        first._whole = rest._whole = self._whole
-        return [first, PageBreak(), rest]
+        return here if here < len(self.rows) else 0
 
-    def draw(self) -> None:
-        """Set header, rules and rows."""
-        canvas = self.canv
-        size = min(_LARGEST_SIZE, max(_SIZE_OF_LEADING * self._leading, fonts.MIN_SIZE))
-        edges = self._edges(size)
-        top = self._head + self._leading * len(self.rows)
-        canvas.setStrokeColor(BLACK)
-        structure = tags(canvas)
-        with structure.element("Table", source=self._whole) as table:
-            self._rule(top, 0.8)
-            # Marked once, on the first page.
-            self._draw_head(Untagged(canvas) if table.is_continued else structure, edges, top)
-            self._rule(top - self._head, 0.5)
-            for i in range(len(self.rows)):
-                y = top - self._head - (i + 1) * self._leading
-                if i in self.rules and i:
-                    self._rule(y + self._leading, 0.35)
-                # On the middle of its line, so that no rule touches a figure.
-                self._draw_row(structure, edges, i, y + 0.5 * (self._leading - fonts.CAP_HEIGHT * size), size)
-        self._rule(0.0, 0.8)
+    def shapes(self) -> Iterator[Shape]:
+        """The rules, the columns' places with them."""
+        self._size = min(_LARGEST_SIZE, max(_SIZE_OF_LEADING * self.leading, fonts.MIN_SIZE))
+        self._edges = self._right_edges(self._size)
+        top = self.height - self.head
+        above = [(top - i * self.leading, _ROW_RULE) for i, (_, has_rule) in enumerate(self.rows) if i and has_rule]
+        yield from self.rules([(self.height, _FRAME_RULE), (top, _HEAD_RULE), (0.0, _FRAME_RULE), *above])
 
-    def _draw_head(self, structure: Tags, edges: Sequence[float], top: float) -> None:
+    def set_head(self, text: Typesetter, structure: Tags) -> None:
         """Name over unit."""
-        canvas = self.canv
-        with structure.element("TR"):
-            names = [*self.header, self.header[0]]
-            for edge, (name, unit), own in zip(edges, names, self._structures(structure), strict=True):
-                with own.marked("TH", COLUMN):
-                    canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
-                    canvas.drawRightString(edge, top - _HEAD_LEADING, name)
-                    canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
-                    canvas.drawRightString(edge, top - 2 * _HEAD_LEADING, unit)
+        names = [*self.header, self.header[0]]
+        for j, (edge, (name, unit)) in enumerate(zip(self._edges, names, strict=True)):
+            # The last column repeats the first.
+            with structure.marked("TH", COLUMN, on=text) if j < len(self.header) else structure.artifact(text):
+                text.put(edge, self.height - _HEAD_LEADING, name, fonts.SEMIBOLD, _HEAD_SIZE, 1.0)
+                text.put(edge, self.height - 2 * _HEAD_LEADING, unit, fonts.REGULAR, _HEAD_SIZE, 1.0)
 
-    def _draw_row(self, structure: Tags, edges: Sequence[float], i: int, base: float, size: float) -> None:
-        canvas = self.canv
-        row = self.rows[i]
-        with structure.element("TR"):
-            for j, (edge, cell, own) in enumerate(zip(edges, [*row, row[0]], self._structures(structure), strict=True)):
-                is_label = j in (0, len(row))
-                face = fonts.BOLD if is_label and i in self.rules else fonts.SEMIBOLD if is_label else fonts.REGULAR
-                with own.marked("TD") if j else own.marked("TH", ROW):
-                    canvas.setFont(face, size)
-                    canvas.drawRightString(edge, base, cell)
+    def set_row(self, text: Typesetter, structure: Tags, row: _FiguresRow, foot: float) -> None:
+        """Figures, on the middle of their line, so that no rule touches one."""
+        cells, has_rule = row
+        base = foot + 0.5 * (self.leading - fonts.CAP_HEIGHT * self._size)
+        label = fonts.BOLD if has_rule else fonts.SEMIBOLD
+        with structure.marked("TH", ROW, on=text):
+            text.put(self._edges[0], base, cells[0], label, self._size, 1.0)
+        for edge, cell in zip(self._edges[1:], cells[1:], strict=False):
+            with structure.marked("TD", on=text):
+                text.put(edge, base, cell, fonts.REGULAR, self._size, 1.0)
+        with structure.artifact(text):
+            text.put(self._edges[-1], base, cells[0], label, self._size, 1.0)
 
-    def _structures(self, structure: Tags) -> list[Tags]:
-        """Where each column is marked: the last repeats the first and is not."""
-        return [structure] * len(self.header) + [Untagged(self.canv)]
-
-    def _rule(self, y: float, weight: float) -> None:
-        self.canv.setLineWidth(weight)
-        self.canv.line(0, y, self.width, y)
-
-    def _edges(self, size: float) -> list[float]:
+    def _right_edges(self, size: float) -> list[float]:
         """Right edges of the columns, the first one repeated at the end; what is left over is shared evenly."""
         natural = [
             max(
                 fonts.text_width(name, fonts.SEMIBOLD, _HEAD_SIZE),
                 fonts.text_width(unit, fonts.REGULAR, _HEAD_SIZE),
-                *(fonts.text_width(row[j], fonts.BOLD, size) for row in self.rows),
+                *(fonts.text_width(cells[j], fonts.BOLD, size) for cells, _ in self.rows),
             )
             for j, (name, unit) in enumerate(self.header)
         ]

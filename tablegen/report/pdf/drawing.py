@@ -47,6 +47,10 @@ class Box(NamedTuple):
         """From bottom to top."""
         return self.top - self.bottom
 
+    def wider(self, by: float) -> Box:
+        """The rectangle around it, so far away on every side."""
+        return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
+
 
 @dataclass(frozen=True, slots=True)
 class Pen:
@@ -137,6 +141,14 @@ class Drawing:
         code.append("\n".join(("q", fill_code(BLACK), *texts, "Q")))
 
 
+def draw_shapes(canvas: Canvas, shapes: Iterable[Shape]) -> None:
+    """Draw shapes on a canvas, from its origin."""
+    code: Any = getattr(canvas, "_code")  # noqa: B009 (private to the library)
+    # Each by itself, so that what is unmarked is told from a change of state.
+    for shape in shapes:
+        code += ["q", *_shape_parts(shape), "Q"]
+
+
 class DrawingFlowable(Flowable):
     """A drawing in the flow of a document.
 
@@ -192,16 +204,21 @@ def circle_path(x: float, y: float, radius: float) -> str:
 
 def _shape_code(shape: Shape) -> str:
     """A shape as page code that leaves everything as it was."""
-    pen, code = shape.pen, ["q", *(f"{clip}\nW n" for clip in shape.clips)]
+    return "\n".join(("q", *_shape_parts(shape), "Q"))
+
+
+def _shape_parts(shape: Shape) -> list[str]:
+    """What sets up a shape, and what paints it."""
+    pen, code = shape.pen, [f"{clip}\nW n" for clip in shape.clips]
     if shape.fill:
         code.append(fill_code(shape.fill))
     if pen is not None:
         # Joints are round.
-        code.append(f"{number(pen.width)} w {pen.cap} J 1 j {stroke_code(pen.color)}")
+        code += [f"{number(pen.width)} w", f"{pen.cap} J", "1 j", stroke_code(pen.color)]
         if pen.dashes:
             code.append(f"[{' '.join(pen.lengths())}] 0 d")
     painted = "B" if shape.fill and pen else "f" if shape.fill else "S"
-    return "\n".join((*code, shape.path, painted, "Q"))
+    return [*code, f"{shape.path}\n{painted}"]
 
 
 def _label_code(canvas: Canvas, label: Label) -> str:
