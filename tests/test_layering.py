@@ -22,7 +22,7 @@ ALONE = {
     "pydantic": ("tablegen.config",),
     "pydantic_core": ("tablegen.config",),
     "ruamel": ("tablegen.config.yaml_text",),
-    "openpyxl": ("tablegen.config", "tablegen.report.workbook", "tablegen.audits.read_back"),
+    "openpyxl": ("tablegen.config", "tablegen.audits.read_back"),
     "pypdfium2": ("tablegen.audits.read_back",),
     "tqdm": ("tablegen.progress",),
     "platformdirs": ("tablegen.cache",),

@@ -5,47 +5,29 @@ Texts come from config files that others may have written: a spreadsheet must ne
 
 from __future__ import annotations
 
-import contextlib
-import datetime
+import functools
 import itertools
 import math
-import tempfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
-from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 import pandas as pd
-from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
-from openpyxl.styles import Alignment, Font
-from openpyxl.utils import get_column_letter
-from openpyxl.writer.excel import ExcelWriter
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.report.formatter import NBSP
 from tablegen.report.pages.back import numbers_of_size
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
+from tablegen.report.xlsx import BOLD, TOP, Properties, Sheet, Value, Workbook, workbook_at
 from tablegen.unit_table import CV_PER_KV
 from tablegen.units import print_unit
 from tablegen.wording import terms
 from tablegen.wording import workbook as wording
 from tablegen.wording.booklet import CAUTIONS
 
-if TYPE_CHECKING:
-    from _typeshed import SizedBuffer, StrPath
-    from openpyxl.worksheet._write_only import WriteOnlyWorksheet
-
-# With these a spreadsheet begins a formula, or an error value (#).
-_HOSTILE_STARTS = tuple("=+-@\t\r\n#")
 # What a sheet may have, less two header rows.
 _MOST_ROWS = 1_048_576 - 2
-_TOP = Alignment(vertical="top", wrap_text=True)
 _LIMITS = ("min", "max")
-Value = str | float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,27 +43,13 @@ class _SheetColumn:
 def write_workbook(data: DataSet, target: Path) -> None:
     """Write `windows.xlsx`: a sheet about the figures, group windows, windows, sizes; the same data, the same bytes."""
     publication = Publication.of(data)
-    book = Workbook(write_only=True)
-    with _sheets_in(target.parent, book):
+    printing = publication.catalogue.printing
+    properties = Properties(printing.title, printing.company, printing.notice, publication.date)
+    with workbook_at(target, properties) as book:
         _about(book, publication)
         _table(book, wording.GROUP_WINDOWS(), _group_windows(publication))
         _table(book, wording.WINDOWS(), _windows(publication))
         _table(book, wording.SIZES(), _sizes(publication))
-        _save(book, publication, target)
-
-
-@contextlib.contextmanager
-def _sheets_in(folder: Path, book: Workbook) -> Iterator[None]:
-    """Let the library write its sheets aside in a folder that goes if the build is killed, and end them if it fails."""
-    before = tempfile.tempdir
-    tempfile.tempdir = str(folder)
-    try:
-        yield
-    except OSError:
-        _abandon(book)
-        raise
-    finally:
-        tempfile.tempdir = before
 
 
 def _about(book: Workbook, publication: Publication) -> None:
@@ -107,25 +75,19 @@ def _about(book: Workbook, publication: Publication) -> None:
         label = wording.RATING_POINT(application=catalogue.applications[name].title)
         rows.append((label, wording.RATING_POINT_OF(rating=rating, group=group)))
     rows += [(wording.CAUTION(), caution()) for caution in CAUTIONS]
-    sheet = book.create_sheet(wording.ABOUT())
-    sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = 34, 100
-    for label, text in rows:
-        cells = [_styled(sheet, label), _styled(sheet, text)]
-        cells[0].font = Font(bold=True)
-        for cell in cells:
-            cell.alignment = _TOP
-        sheet.append(cells)
+    sheet = Sheet(title=wording.ABOUT(), widths=(34, 100))
+    book.write(sheet, len(rows), (((BOLD + TOP, TOP), row) for row in rows))
 
 
 def _group_windows(publication: Publication) -> list[_SheetColumn]:
     frame, groups = publication.data.group_windows, publication.catalogue.groups
     return [
         *_valve(publication, frame),
-        _SheetColumn(wording.REFRIGERANTS(), "", 30, [groups[g].title for g in frame["group"]]),
-        _SheetColumn(wording.MEMBERS(), "", 30, [", ".join(groups[g].members) for g in frame["group"]]),
+        _SheetColumn(wording.REFRIGERANTS(), "", 30, [groups[g].title for g in frame["group"].tolist()]),
+        _SheetColumn(wording.MEMBERS(), "", 30, [", ".join(groups[g].members) for g in frame["group"].tolist()]),
         *_application(publication, frame),
         *_limits(publication, frame),
-        *(_SheetColumn(wording.SET_BY[limit](), "", 14, frame[f"{limit}_member"]) for limit in _LIMITS),
+        *(_SheetColumn(wording.SET_BY[limit](), "", 14, frame[f"{limit}_member"].tolist()) for limit in _LIMITS),
     ]
 
 
@@ -137,17 +99,17 @@ def _windows(publication: Publication) -> list[_SheetColumn]:
         for element in family.elements
     }
     step = print_unit("temperature difference", formatter.system)
-    fitted = [charges.get(key, key[1]) for key in zip(frame["family"], frame["charge"], strict=True)]
-    middle = [_nearest(publication, load_w) for load_w in frame["middle_load_w"]]
+    fitted = [charges.get(key, key[1]) for key in zip(frame["family"].tolist(), frame["charge"].tolist(), strict=True)]
+    middle = [_nearest(publication, load_w) for load_w in frame["middle_load_w"].tolist()]
     return [
         *_valve(publication, frame),
-        _SheetColumn(wording.REFRIGERANT(), "", 13, frame["refrigerant"]),
+        _SheetColumn(wording.REFRIGERANT(), "", 13, frame["refrigerant"].tolist()),
         *_application(publication, frame),
         *_limits(publication, frame),
         _SheetColumn(wording.CHARGE(), "", 40, fitted),
         _SheetColumn(wording.MIDDLE_LOAD(), formatter.load_label, 11, middle),
         *(
-            _SheetColumn(heading(), step.label, 13, _rounded(map(step.of, frame[column])))
+            _SheetColumn(heading(), step.label, 13, _rounded(map(step.of, frame[column].tolist())))
             for column, heading in wording.SUPERHEATS.items()
         ),
     ]
@@ -155,8 +117,8 @@ def _windows(publication: Publication) -> list[_SheetColumn]:
 
 def _sizes(publication: Publication) -> list[_SheetColumn]:
     frame, families = publication.data.sizes, publication.catalogue.families
-    kv = [float(m3h) for m3h in frame["kv_rated_m3h"]]
-    nominal = [_nearest(publication, capacity_w) for capacity_w in frame["nominal_capacity_w"]]
+    kv = [float(m3h) for m3h in frame["kv_rated_m3h"].tolist()]
+    nominal = [_nearest(publication, capacity_w) for capacity_w in frame["nominal_capacity_w"].tolist()]
     part_numbers = [numbers_of_size(publication, *pair) for pair in zip(frame["family"], frame["size"], strict=True)]
     return [
         *_valve(publication, frame)[:2],
@@ -164,22 +126,25 @@ def _sizes(publication: Publication) -> list[_SheetColumn]:
         _SheetColumn(wording.CV(), "US gal/min", 11, [float(f"{m3h * CV_PER_KV:.3g}") for m3h in kv]),
         _SheetColumn(wording.NOMINAL_CAPACITY(), publication.formatter.load_label, 14, nominal),
         _SheetColumn(wording.PART_NUMBER(), "", 24, part_numbers),
-        _SheetColumn(wording.FAMILY_TITLE(), "", 60, [families[f].title for f in frame["family"]]),
+        _SheetColumn(wording.FAMILY_TITLE(), "", 60, [families[f].title for f in frame["family"].tolist()]),
     ]
 
 
 def _valve(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]:
     """Family and size as they are printed."""
-    families = [publication.family(f) for f in frame["family"]]
-    return [_SheetColumn(wording.FAMILY(), "", 12, families), _SheetColumn(wording.SIZE(), "", 8, frame["size"])]
+    families = [publication.family(f) for f in frame["family"].tolist()]
+    return [
+        _SheetColumn(wording.FAMILY(), "", 12, families),
+        _SheetColumn(wording.SIZE(), "", 8, frame["size"].tolist()),
+    ]
 
 
 def _application(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]:
     applications = publication.catalogue.applications
     degrees = print_unit("temperature", publication.formatter.system)
     return [
-        _SheetColumn(wording.APPLICATION(), "", 44, [applications[a].title for a in frame["application"]]),
-        _SheetColumn(wording.SST(), degrees.label, 8, _rounded(map(degrees.of, frame["sst_k"]))),
+        _SheetColumn(wording.APPLICATION(), "", 44, [applications[a].title for a in frame["application"].tolist()]),
+        _SheetColumn(wording.SST(), degrees.label, 8, _rounded(map(degrees.of, frame["sst_k"].tolist()))),
     ]
 
 
@@ -188,7 +153,8 @@ def _limits(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]
     formatter = publication.formatter
     loads: dict[str, list[float | None]] = {limit: [] for limit in _LIMITS}
     why: list[str] = []
-    for min_w, max_w, reason in zip(frame["min_load_w"], frame["max_load_w"], frame["max_reason"], strict=True):
+    limits = (frame[column].tolist() for column in ("min_load_w", "max_load_w", "max_reason"))
+    for min_w, max_w, reason in zip(*limits, strict=True):
         window = formatter.readable_window(min_w, max_w)
         why.append("" if window else terms.reason(reason) if math.isnan(max_w) else terms.NARROW())
         for limit, figure in zip(_LIMITS, window or (None, None), strict=True):
@@ -196,10 +162,12 @@ def _limits(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]
     columns = [_SheetColumn(wording.LOAD[limit](), formatter.load_label, 11, loads[limit]) for limit in _LIMITS]
     columns.append(_SheetColumn(wording.NO_WINDOW(), "", 20, why))
     for limit in _LIMITS:
-        pairs = zip(frame[f"{limit}_condition"], frame[f"{limit}_reason"], why, strict=True)
-        shown = [("", "") if empty else (terms.condition(at), terms.reason(reason)) for at, reason, empty in pairs]
-        columns.append(_SheetColumn(wording.SET_AT[limit](), "", 13, [at for at, _ in shown]))
-        columns.append(_SheetColumn(wording.SET_BECAUSE[limit](), "", 44, [reason for _, reason in shown]))
+        for heading, width, part, phrase in (
+            (wording.SET_AT[limit], 13, "condition", functools.cache(terms.condition)),
+            (wording.SET_BECAUSE[limit], 44, "reason", functools.cache(terms.reason)),
+        ):
+            names = zip(frame[f"{limit}_{part}"].tolist(), why, strict=True)
+            columns.append(_SheetColumn(heading(), "", width, ["" if empty else phrase(name) for name, empty in names]))
     return columns
 
 
@@ -224,83 +192,9 @@ def _table(book: Workbook, title: str, columns: Sequence[_SheetColumn]) -> None:
 
 def _sheet(book: Workbook, title: str, columns: Sequence[_SheetColumn], values: Sequence[tuple[Value, ...]]) -> None:
     """A sheet with two frozen header rows, headings and units, and its first two columns frozen."""
-    sheet = book.create_sheet(title)
-    sheet.freeze_panes = "C3"
-    for i, column in enumerate(columns, start=1):
-        sheet.column_dimensions[get_column_letter(i)].width = column.width
-    header = [_styled(sheet, column.heading) for column in columns]
-    units = [_styled(sheet, column.unit) for column in columns]
-    for cell in (*header, *units):
-        cell.font, cell.alignment = Font(bold=True), _TOP
-    sheet.append(header)
-    sheet.append(units)
-    for row in values:
-        sheet.append([_value(sheet, value) if isinstance(value, str) else value for value in row])
     # The buttons are in the row of units, so that a sort does not move it.
-    sheet.auto_filter.ref = f"A2:{get_column_letter(len(columns))}{len(values) + 2}"
-
-
-def _value(sheet: WriteOnlyWorksheet, text: str) -> str | Cell | None:
-    """A text as what is written fastest: a harmless one as it is, an empty one as nothing."""
-    return _styled(sheet, text) if _clean(text).startswith(_HOSTILE_STARTS) else _clean(text) or None
-
-
-def _styled(sheet: WriteOnlyWorksheet, text: str) -> Cell:
-    """A text in a cell, which it stays whatever it begins with."""
-    clean = _clean(text)
-    cell = WriteOnlyCell(sheet, clean)
-    cell.data_type = "s"
-    # What makes it stay a text when a reader edits the cell or saves the sheet in another format.
-    cell.quotePrefix = clean.startswith(_HOSTILE_STARTS)
-    return cell
-
-
-def _clean(text: str) -> str:
-    return ILLEGAL_CHARACTERS_RE.sub("", text.replace(NBSP, " "))
-
-
-def _abandon(book: Workbook) -> None:
-    """Close the temporary files of sheets that could not be written, or each would complain as it is thrown away."""
-    for sheet in book.worksheets:
-        for stream in (getattr(sheet, "_rows", None), getattr(getattr(sheet, "_writer", None), "xf", None)):
-            if stream is not None:
-                # What they say is what was said already.
-                with contextlib.suppress(OSError, ValueError):
-                    stream.close()
-
-
-def _save(book: Workbook, publication: Publication, target: Path) -> None:
-    """Save without the clock: openpyxl's own `save` stamps the present moment."""
-    stamp = datetime.datetime.combine(publication.date, datetime.time())
-    properties = book.properties
-    printing = publication.catalogue.printing
-    properties.title, properties.creator, properties.description = printing.title, printing.company, printing.notice
-    properties.created = properties.modified = stamp
-    with _UndatedZip(target, "w", ZIP_DEFLATED) as archive:
-        ExcelWriter(book, archive).save()
-
-
-class _UndatedZip(ZipFile):
-    """An archive whose entries all carry the earliest date that the format knows."""
-
-    def writestr(
-        self,
-        zinfo_or_arcname: str | ZipInfo,
-        data: SizedBuffer | str,
-        compress_type: int | None = None,
-        compresslevel: int | None = None,
-    ) -> None:
-        """Write an entry."""
-        entry = ZipInfo(zinfo_or_arcname if isinstance(zinfo_or_arcname, str) else zinfo_or_arcname.filename)
-        entry.compress_type = ZIP_DEFLATED
-        super().writestr(entry, data)
-
-    def write(
-        self,
-        filename: StrPath,
-        arcname: StrPath | None = None,
-        compress_type: int | None = None,
-        compresslevel: int | None = None,
-    ) -> None:
-        """Write a file as an entry, without its date and rights."""
-        self.writestr(str(arcname or filename), Path(filename).read_bytes())
+    sheet = Sheet(title=title, widths=[column.width for column in columns], frozen=(2, 2), filtered=2)
+    heads = ([column.heading for column in columns], [column.unit for column in columns])
+    bold, plain = ((style,) * len(columns) for style in (BOLD + TOP, 0))
+    rows = itertools.chain(((bold, head) for head in heads), ((plain, row) for row in values))
+    book.write(sheet, len(values) + 2, rows)
