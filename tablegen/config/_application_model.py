@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import replace
-from typing import Annotated, Literal, Self
+from typing import Annotated, ClassVar, Literal, Self
 
 import numpy as np
 from pydantic import Field, model_validator
@@ -12,19 +11,25 @@ from pydantic import Field, model_validator
 from tablegen.config._scatter_model import InstallationScatterModel
 from tablegen.config.fields import (
     BadKey,
+    Choice,
     Length,
     Loss,
     Model,
     Name,
     Number,
+    OneOf,
     PositiveStep,
     Pressure,
     Share,
+    SitePressure,
     Step,
     SuctionTemperature,
     Temperature,
     Text,
     Title,
+    ascends,
+    must,
+    within,
 )
 from tablegen.model.inputs import InstallationScatter
 from tablegen.physics.arrays import Floats
@@ -44,7 +49,8 @@ from tablegen.physics.system import (
 from tablegen.wording import config_errors as wording
 
 _MAX_ROWS = 400
-_SITE_PRESSURE_PA = (50e3, 110e3)
+# The sections that say where they come from.
+_SOURCED = ("rating", "low_head", "high_head", "losses", "superheat", "compressor")
 
 
 class SstRangeModel(Model):
@@ -79,12 +85,12 @@ class SuctionModel(Model):
     line_loss: Step
     sst_range: SstRangeModel
     example_sst: SuctionTemperature
-    response: Literal["constant", "balanced", "stricter"]
+    response: Annotated[SuctionResponse, Choice]
     box_difference: PositiveStep | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
-        if self.response != "constant" and self.box_difference is None:
+        if self.response is not SuctionResponse.CONSTANT and self.box_difference is None:
             raise BadKey(wording.BOX_DIFFERENCE_MISSING())
         if np.min(np.abs(self.sst_range.grid() - self.example_sst)) > 1e-6 * self.sst_range.step:
             raise BadKey(wording.EXAMPLE_OFF_RANGE(), "example_sst")
@@ -94,42 +100,46 @@ class SuctionModel(Model):
 class HeadModel(Model):
     """Head pressure: a gauge or absolute setting, or a condensing temperature with its basis."""
 
+    one_of: ClassVar[OneOf] = (("head_pressure", "condensing_temperature"),)
     head_pressure: Pressure | None = None
     condensing_temperature: Temperature | None = None
-    basis: Literal["dew", "bubble", "mid"] | None = None
+    basis: Annotated[Basis, Choice] | None = None
 
     @model_validator(mode="after")
-    def _one_head(self) -> Self:
-        if (self.head_pressure is None) == (self.condensing_temperature is None):
-            raise BadKey(wording.EXACTLY_ONE_OF(keys="head_pressure, condensing_temperature"))
+    def _basis(self) -> Self:
         if (self.basis is None) != (self.condensing_temperature is None):
             raise BadKey(wording.BASIS_OF_CONDENSING())
         return self
 
-    def head(self, site_pressure_pa: float) -> Head:
-        """The head pressure; a gauge setting counts from the site's pressure [Pa]."""
+    def inputs(self, condition: OperatingCondition, site_pressure_pa: float) -> HeadCondition:
+        """The operating condition; a gauge setting counts from the site's pressure [Pa]."""
         if self.head_pressure is not None:
-            return Head(pressure_pa=self.head_pressure.absolute(site_pressure_pa))
-        return Head(condensing_temperature_k=self.condensing_temperature, basis=Basis(self.basis or "dew"))
+            head = Head(pressure_pa=self.head_pressure.absolute(site_pressure_pa))
+        else:
+            head = Head(condensing_temperature_k=self.condensing_temperature, basis=self.basis or Basis.DEW)
+        return HeadCondition(condition, head, self.liquid())
+
+    def liquid(self) -> LiquidSupply:
+        """The liquid at the valve inlet."""
+        raise NotImplementedError
 
 
 class RatingModel(HeadModel):
     """The rating point: its liquid by temperature, or by subcooling from the stated saturated liquid temperature."""
 
+    one_of = (*HeadModel.one_of, ("liquid_temperature", "subcooling"))
     liquid_temperature: Temperature | None = None
     subcooling: PositiveStep | None = None
     source: Text
 
     @model_validator(mode="after")
-    def _one_liquid(self) -> Self:
-        if (self.liquid_temperature is None) == (self.subcooling is None):
-            raise BadKey(wording.EXACTLY_ONE_OF(keys="liquid_temperature, subcooling"))
-        if self.subcooling is not None and self.basis != "bubble":
+    def _bubble(self) -> Self:
+        if self.subcooling is not None and self.basis is not Basis.BUBBLE:
             raise BadKey(wording.SUBCOOLING_NEEDS_BUBBLE())
         return self
 
     def liquid(self) -> LiquidSupply:
-        """The liquid at its temperature."""
+        """Liquid at its temperature."""
         if self.liquid_temperature is not None:
             return LiquidSupply(self.liquid_temperature)
         # Subcooling is given only beside a condensing temperature on bubble basis.
@@ -152,19 +162,11 @@ class SubcoolingRange(Model):
 class ConditionModel(HeadModel):
     """A head operating condition: its liquid by temperature or by subcooling counted at the valve inlet."""
 
+    one_of = (*HeadModel.one_of, ("inlet_subcooling", "inlet_subcooling_range", "liquid_temperature"))
     inlet_subcooling: PositiveStep | None = None
     inlet_subcooling_range: SubcoolingRange | None = None
     liquid_temperature: Temperature | None = None
     source: Text
-
-    @model_validator(mode="after")
-    def _one_liquid(self) -> Self:
-        if (
-            sum(v is not None for v in (self.inlet_subcooling, self.inlet_subcooling_range, self.liquid_temperature))
-            != 1
-        ):
-            raise BadKey(wording.EXACTLY_ONE_OF(keys="inlet_subcooling, inlet_subcooling_range, liquid_temperature"))
-        return self
 
     def liquid(self) -> LiquidSupply:
         """The liquid at the valve inlet."""
@@ -183,18 +185,8 @@ class LossesModel(Model):
     lift: Length
     evaporator: Loss
     distributor: Loss
-    distributor_scaling: Literal["flashed_mixture", "flow_squared"] = "flashed_mixture"
+    distributor_scaling: Annotated[DistributorScaling, Choice] = DistributorScaling.FLASHED_MIXTURE
     source: Text
-
-    def inputs(self) -> Losses:
-        """The losses in SI."""
-        return Losses(
-            liquid_line_pa=self.liquid_line,
-            lift_m=self.lift,
-            evaporator_pa=self.evaporator,
-            distributor_pa=self.distributor,
-            distributor_scaling=DistributorScaling(self.distributor_scaling),
-        )
 
 
 class LoadLine(Model):
@@ -208,6 +200,7 @@ class LoadLine(Model):
 class SuperheatModel(Model):
     """Superheat at the bulb."""
 
+    one_of = (("minimum_stable", "minimum_stable_line"),)
     useful: PositiveStep
     maximum: PositiveStep
     minimum_stable: Step | None = None
@@ -216,8 +209,6 @@ class SuperheatModel(Model):
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
-        if (self.minimum_stable is None) == (self.minimum_stable_line is None):
-            raise BadKey(wording.EXACTLY_ONE_OF(keys="minimum_stable, minimum_stable_line"))
         if self.minimum_stable is not None and self.minimum_stable >= self.maximum:
             raise BadKey(wording.NOT_BELOW_MAXIMUM(), "minimum_stable")
         return self
@@ -232,16 +223,10 @@ class SuperheatModel(Model):
 class _CompressorBase(Model):
     """What every compressor states: only ratios of its mass flow are used."""
 
-    minimum_capacity: Share = 1.0
+    minimum_capacity: Annotated[Share, must(lambda share: share > 0.0, wording.ABOVE_ZERO_PERCENT)] = 1.0
     return_gas_superheat: Step
     discharge_line_loss: Loss = 0.0
     source: Text
-
-    @model_validator(mode="after")
-    def _pumps(self) -> Self:
-        if self.minimum_capacity <= 0.0:
-            raise BadKey(wording.ABOVE_ZERO_PERCENT(), "minimum_capacity")
-        return self
 
 
 class ClearanceModel(_CompressorBase):
@@ -249,13 +234,7 @@ class ClearanceModel(_CompressorBase):
 
     kind: Literal["clearance"]
     clearance: Share
-    re_expansion_exponent: Number
-
-    @model_validator(mode="after")
-    def _exponent(self) -> Self:
-        if not 1.0 <= self.re_expansion_exponent <= 2.0:
-            raise BadKey(wording.WITHIN(minimum="1", maximum="2"), "re_expansion_exponent")
-        return self
+    re_expansion_exponent: Annotated[Number, must(lambda n: 1.0 <= n <= 2.0, lambda: within("1", "2"))]
 
     def inputs(self) -> ClearanceCompressor:
         """The compressor of the physics."""
@@ -270,9 +249,8 @@ class MapModel(Model):
 
     @model_validator(mode="after")
     def _pairs(self) -> Self:
-        for pair in (self.suction, self.discharge):
-            if len(pair) != 2 or pair[0] >= pair[1]:
-                raise BadKey(wording.MAP_PAIRS())
+        if any(len(pair) != 2 or not ascends(pair) for pair in (self.suction, self.discharge)):
+            raise BadKey(wording.MAP_PAIRS())
         return self
 
 
@@ -306,9 +284,8 @@ class TableModel(_CompressorBase):
 
     @model_validator(mode="after")
     def _grid(self) -> Self:
-        for column in (self.suction, self.discharge):
-            if any(b <= a for a, b in itertools.pairwise(column)):
-                raise BadKey(wording.TABLE_ASCENDS())
+        if not (ascends(self.suction) and ascends(self.discharge)):
+            raise BadKey(wording.TABLE_ASCENDS())
         if len(self.flows) != len(self.suction) or any(len(row) != len(self.discharge) for row in self.flows):
             raise BadKey(wording.TABLE_SHAPE())
         if any(flow <= 0.0 for row in self.flows for flow in row):
@@ -330,7 +307,7 @@ class ApplicationModel(Model):
     title: Title
     temperature_range: Name
     note: Text
-    site_pressure: Pressure
+    site_pressure: SitePressure
     suction: SuctionModel
     rating: RatingModel
     low_head: ConditionModel
@@ -340,28 +317,20 @@ class ApplicationModel(Model):
     compressor: CompressorModel
     scatter: InstallationScatterModel | None = None
 
-    @model_validator(mode="after")
-    def _site(self) -> Self:
-        minimum, maximum = _SITE_PRESSURE_PA
-        if self.site_pressure.is_gauge or not minimum <= self.site_pressure.value_pa <= maximum:
-            raise BadKey(wording.SITE_PRESSURE(), "site_pressure")
-        return self
-
     def inputs(self) -> SystemInputs:
         """The inputs of the physics for one refrigerant."""
         site = self.site_pressure.value_pa
-        low, high = self.low_head, self.high_head
         return SystemInputs(
             name=self.application,
             sst_at_compressor=self.suction.sst_at == "compressor",
             suction_loss_k=self.suction.line_loss,
-            response=SuctionResponse(self.suction.response),
+            response=self.suction.response,
             box_difference_k=self.suction.box_difference,
             capacity_step=self.compressor.minimum_capacity,
-            rating=HeadCondition(OperatingCondition.RATING, self.rating.head(site), self.rating.liquid()),
-            low_head=HeadCondition(OperatingCondition.LOW_HEAD, low.head(site), low.liquid()),
-            high_head=HeadCondition(OperatingCondition.HIGH_HEAD, high.head(site), high.liquid()),
-            losses=self.losses.inputs(),
+            rating=self.rating.inputs(OperatingCondition.RATING, site),
+            low_head=self.low_head.inputs(OperatingCondition.LOW_HEAD, site),
+            high_head=self.high_head.inputs(OperatingCondition.HIGH_HEAD, site),
+            losses=self.losses.into(Losses),
             superheat=self.superheat.inputs(),
             compressor=self.compressor.inputs(),
             return_superheat_k=self.compressor.return_gas_superheat,
@@ -370,14 +339,7 @@ class ApplicationModel(Model):
 
     def sources(self) -> dict[str, str]:
         """Where each part comes from."""
-        return {
-            "rating": self.rating.source,
-            "low_head": self.low_head.source,
-            "high_head": self.high_head.source,
-            "losses": self.losses.source,
-            "superheat": self.superheat.source,
-            "compressor": self.compressor.source,
-        }
+        return {part: getattr(self, part).source for part in _SOURCED}
 
     def installation_scatter(self) -> InstallationScatter | None:
         """How installations differ: a loss or a subcooling by half of itself at most, so that it stays positive two

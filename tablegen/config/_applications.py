@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.config._application_model import ApplicationModel
+from tablegen.config._application_model import ApplicationModel, HeadModel
 from tablegen.config._reader import Reader
-from tablegen.config.document import ConfigDocument
+from tablegen.config.document import ConfigDocument, Yaml
+from tablegen.config.fields import Model
 from tablegen.config.selection import Override
 from tablegen.errors import BadValue
 from tablegen.model.inputs import Application
@@ -19,14 +20,7 @@ from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
 BY_REFRIGERANT = "by_refrigerant"
-HEAD_KEYS = ("head_pressure", "condensing_temperature")
-# Of these keys a section takes one; giving one omits the others.
-_ALTERNATIVES = (
-    frozenset(HEAD_KEYS),
-    frozenset({"inlet_subcooling", "inlet_subcooling_range", "liquid_temperature"}),
-    frozenset({"subcooling", "liquid_temperature"}),
-    frozenset({"minimum_stable", "minimum_stable_line"}),
-)
+HEAD_KEYS = HeadModel.one_of[0]
 # What belongs to a key that was omitted.
 _COMPANIONS = {"condensing_temperature": ("basis",)}
 # Keys of the table itself.
@@ -67,11 +61,9 @@ class ApplicationFile:
                     sources[part] += f". {name}: {text}"
         sst_k = self.model.suction.sst_range.grid()
         scatter = {name: model.installation_scatter() for name, model in models.items()}
-        return Application(
+        return self.model.into(
+            Application,
             name=self.model.application,
-            title=self.model.title,
-            note=self.model.note,
-            temperature_range=self.model.temperature_range,
             site_pressure_pa=self.model.site_pressure.value_pa,
             sst_k=sst_k,
             # The grid's own number, not the config's, so that rows compare equal.
@@ -88,7 +80,7 @@ class ApplicationFile:
         for key in self.document.mapping(BY_REFRIGERANT):
             name, path = refrigerant_name(key), (BY_REFRIGERANT, key)
             if name not in known:
-                reader.problems.append(self.document.unknown(path, input_errors.A_REFRIGERANT(), name, known, key))
+                reader.refuse_unknown(self.document, path, input_errors.A_REFRIGERANT(), name, known, key)
             elif first.setdefault(name, key) != key:
                 line = self.document.place((BY_REFRIGERANT, first[name])).line
                 reader.refuse(self.document, path, str(BadValue(repr(key), input_errors.GIVEN_TWICE(line=line))))
@@ -114,27 +106,45 @@ def own_keys(document: ConfigDocument) -> dict[str, str]:
     return {refrigerant_name(key): key for key in document.mapping(BY_REFRIGERANT)}
 
 
-def overlaid(base: ConfigDocument, override: ConfigDocument) -> ConfigDocument:
-    """A document with an override over it; of keys that exclude each other the given one stays."""
+def overlaid(base: ConfigDocument, over: ConfigDocument) -> ConfigDocument:
+    """A document with another over it, key by key, each with its own place.
+
+    Of keys that exclude each other in a section the given one stays.
+    """
     data = dict(base.data)
-    for section, given in override.data.items():
+    for section, given in over.data.items():
         below = data.get(section)
         if isinstance(given, dict) and isinstance(below, dict):
-            omitted = {key for group in _ALTERNATIVES if group & set(given) for key in group - set(given)}
+            omitted = {key for keys in _alternatives(section) if keys & set(given) for key in keys - set(given)}
             omitted |= {c for key in omitted for c in _COMPANIONS.get(key, ()) if c not in given}
             data[section] = {key: value for key, value in below.items() if key not in omitted}
-    return ConfigDocument(base.file, data, base.places).overlaid(override)
+    return ConfigDocument(base.file, _merged(data, over.data), {**base.places, **over.places})
+
+
+def _alternatives(section: str) -> list[set[str]]:
+    """Of each of these a section takes one key."""
+    field = ApplicationModel.model_fields.get(section)
+    model = field.annotation if field is not None else None
+    return [set(keys) for keys in model.one_of] if isinstance(model, type) and issubclass(model, Model) else []
+
+
+def _merged(base: Mapping[str, Yaml], over: Mapping[str, Yaml]) -> dict[str, Yaml]:
+    merged = dict(base)
+    for key, value in over.items():
+        below = merged.get(key)
+        merged[key] = _merged(below, value) if isinstance(below, dict) and isinstance(value, dict) else value
+    return merged
 
 
 def overridden(document: ConfigDocument, over: ConfigDocument) -> ConfigDocument:
     """An application with another document over it, whatever the refrigerant: over what is special to some as well."""
     special = document.mapping(BY_REFRIGERANT)
     if special:
-        parts = {
-            name: document.part((BY_REFRIGERANT, name)) for name, keys in special.items() if isinstance(keys, dict)
+        own: dict[str, Yaml] = {
+            key: overlaid(document.part((BY_REFRIGERANT, key)), over).data if isinstance(keys, dict) else keys
+            for key, keys in special.items()
         }
-        own = {name: overlaid(part, over).data for name, part in parts.items()}
-        document = ConfigDocument(document.file, {**document.data, BY_REFRIGERANT: {**special, **own}}, document.places)
+        document = replace(document, data={**document.data, BY_REFRIGERANT: own})
     return overlaid(document, over)
 
 

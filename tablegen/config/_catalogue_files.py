@@ -8,8 +8,15 @@ from pathlib import Path
 
 from tablegen.config._applications import ApplicationFile, read_application
 from tablegen.config._catalogue_model import CatalogueModel, GroupModel, GroupsModel
-from tablegen.config._combinations import Known, check_rules, without_left_out, without_unapproved
-from tablegen.config._families import FamilyFile, check_approvals, check_family_names
+from tablegen.config._families import (
+    FamilyFile,
+    Known,
+    check_approvals,
+    check_family_names,
+    check_rules,
+    without_left_out,
+    without_unapproved,
+)
 from tablegen.config._input_files import misnamed_folders, read_limited, shown_name
 from tablegen.config._part_numbers import MAX_BYTES, read_part_numbers
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
@@ -28,10 +35,13 @@ from tablegen.wording.message import Message
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SoundFiles:
-    """The files of a catalogue that a selection takes, each sound by itself; of the others only the hash is noted.
+class CatalogueFiles:
+    """The files of a catalogue that a selection takes; of the others only the hash is noted.
 
-    `paths` are the files of each folder by what they describe, also those that were not read.
+    Each is sound by itself; `known` is whatever a rule may name, also what was not read.  Once they are combined,
+    `families` are those of the catalogue, with the charges for the selected refrigerants, and `groups`, `applications`
+    and `publications` those of the catalogue that are selected.  Then `used` are the refrigerants that tables are made
+    for, `at_valves` those that valves are set with or offered for, `fingerprinted` both of the whole catalogue.
     """
 
     reader: Reader
@@ -41,56 +51,24 @@ class SoundFiles:
     groups_document: ConfigDocument
     groups: Mapping[str, GroupModel]
     refrigerants: RefrigerantFiles
-    families: Mapping[str, FamilyFile]
-    applications: Mapping[str, ApplicationFile]
-    publications: Mapping[str, tuple[ConfigDocument, PublicationModel]]
-    paths: Mapping[str, Mapping[str, Path]]
-
-    @property
-    def known(self) -> Known:
-        """Every family, group and application that there is, listed by the catalogue or not."""
-        return {"family": self.families, "group": self.groups, "application": self.paths["applications"]}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CatalogueFiles:
-    """What sound files amount to, as far as the selection takes it.
-
-    `families` are those of the catalogue, with the charges for the selected refrigerants; `groups`, `applications` and
-    `publications` those of the catalogue that are selected.
-    `used` are the refrigerants that tables are made for, `at_valves` those that valves are set with or offered for,
-    `fingerprinted` both of the whole catalogue.
-    """
-
-    read: SoundFiles
     registry: Registry
     families: Mapping[str, FamilyFile]
-    groups: Mapping[str, GroupModel]
     applications: Mapping[str, ApplicationFile]
     publications: Mapping[str, tuple[ConfigDocument, PublicationModel]]
-    combinations: tuple[Combination, ...]
-    left_out: tuple[LeaveOutRule, ...]
-    part_numbers: tuple[PartNumber, ...]
-    used: tuple[str, ...]
-    at_valves: tuple[str, ...]
-    fingerprinted: frozenset[str]
+    known: Known
+    combinations: tuple[Combination, ...] = ()
+    left_out: tuple[LeaveOutRule, ...] = ()
+    part_numbers: tuple[PartNumber, ...] = ()
+    used: tuple[str, ...] = ()
+    at_valves: tuple[str, ...] = ()
+    fingerprinted: frozenset[str] = frozenset()
 
 
 def read_files(path: Path, selection: Selection, store: PropertyStore) -> CatalogueFiles:
     """The files of the catalogue at `path`.
 
-    Raises
-    ------
-    ConfigError
-        With every problem found; references are checked once the files themselves are sound.
+    Raises ConfigError with every problem found; references are checked once the files themselves are sound.
     """
-    files = _sound_files(path, selection)
-    registry = files.refrigerants.registry(store)
-    _check_references(files, registry)
-    return _combined(files, registry)
-
-
-def _sound_files(path: Path, selection: Selection) -> SoundFiles:
     reader = Reader(path.parent)
     document = reader.document(path)
     catalogue = reader.model(CatalogueModel, document)
@@ -107,11 +85,12 @@ def _sound_files(path: Path, selection: Selection) -> SoundFiles:
     publications = reader.by_kind(paths["publications"], "publication", PUBLICATION_KINDS, wanted)
     reader.problems += misnamed_folders(path.parent, shown_name(path.parent))
     reader.stop_if_wrong()
+    # What is not there has stopped it.
     assert document
     assert catalogue
     assert groups_document
     assert groups
-    return SoundFiles(
+    files = CatalogueFiles(
         reader=reader,
         selection=selection,
         document=document,
@@ -119,48 +98,70 @@ def _sound_files(path: Path, selection: Selection) -> SoundFiles:
         groups_document=groups_document,
         groups=groups.groups,
         refrigerants=refrigerants,
+        registry=refrigerants.registry(store),
         families={name: FamilyFile(*own) for name, own in families.items()},
         applications=applications,
         publications=publications,
-        paths=paths,
+        known={"family": families, "group": groups.groups, "application": paths["applications"]},
     )
+    _check_references(files, paths["publications"])
+    return _combined(files)
 
 
-def _check_references(files: SoundFiles, registry: Registry) -> None:
+def _applications(reader: Reader, paths: Mapping[str, Path], selection: Selection) -> dict[str, ApplicationFile]:
+    """The selected applications by name; of the others only the hash is noted."""
+    found = {}
+    for stem, path in paths.items():
+        if selection.application not in (None, stem):
+            reader.bytes_of(path)
+        elif (document := reader.document(path)) is not None:
+            application = read_application(reader, document, stem, selection.override)
+            if application is not None:
+                found[stem] = application
+    return found
+
+
+def _check_references(files: CatalogueFiles, publications: Iterable[str]) -> None:
     """Whatever a file names is there.
 
-    Raises
-    ------
-    ConfigError
-        If not.
+    Raises ConfigError if not.
     """
     reader, document, catalogue = files.reader, files.document, files.catalogue
     for key, given, known, what in (
         ("families", catalogue.families, files.families, input_errors.A_FAMILY),
         ("groups", catalogue.groups, files.groups, wording.A_GROUP),
-        ("applications", catalogue.applications, files.paths["applications"], input_errors.AN_APPLICATION),
-        ("publications", catalogue.publications, files.paths["publications"], wording.A_PUBLICATION),
+        ("applications", catalogue.applications, files.known["application"], input_errors.AN_APPLICATION),
+        ("publications", catalogue.publications, publications, wording.A_PUBLICATION),
     ):
         _check_names(reader, document, (key,), given, known, what)
     check_family_names(reader, {name: files.families[name] for name in catalogue.families if name in files.families})
     for name, group in files.groups.items():
         path = ("groups", name, "members")
-        _check_names(reader, files.groups_document, path, group.members, registry, wording.A_MEMBER)
+        _check_names(reader, files.groups_document, path, group.members, files.registry, wording.A_MEMBER)
     check_rules(reader, document, catalogue.leave_out, files.known)
     for application in files.applications.values():
-        application.check_refrigerants(reader, registry)
+        application.check_refrigerants(reader, files.registry)
     reader.stop_if_wrong()
 
 
-def _combined(files: SoundFiles, registry: Registry) -> CatalogueFiles:
-    """Families, groups and applications as rules and approvals leave them.
+def _check_names(
+    reader: Reader, document: ConfigDocument, path: KeyPath, given: Iterable[str], known: Iterable[str], what: Message
+) -> None:
+    seen: set[str] = set()
+    for index, name in enumerate(given):
+        if name not in known:
+            reader.refuse_unknown(document, (*path, index), what(), name, known)
+        if name in seen:
+            reader.refuse(document, (*path, index), str(BadValue(repr(name), wording.LISTED_TWICE())))
+        seen.add(name)
 
-    Raises
-    ------
-    ConfigError
-        If a rule or an approval is useless, or nothing is left.
+
+def _combined(files: CatalogueFiles) -> CatalogueFiles:
+    """Families, groups and applications as the selection, rules and approvals leave them.
+
+    Raises ConfigError if a rule or an approval is useless, or nothing is left.
     """
-    reader, document, catalogue = files.reader, files.document, files.catalogue
+    reader, document, catalogue, registry = files.reader, files.document, files.catalogue, files.registry
     families = {name: files.families[name] for name in catalogue.families}
     every = [Combination(f, g, e) for f in families for e in catalogue.applications for g in catalogue.groups]
     left, by_rule = without_left_out(reader, document, catalogue.leave_out, every, files.known)
@@ -180,9 +181,8 @@ def _combined(files: SoundFiles, registry: Registry) -> CatalogueFiles:
         reader.bytes_of(files.refrigerants.paths[name])
     reader.stop_if_wrong()
     of_groups = [c for c in left if c.group in groups]
-    return CatalogueFiles(
-        read=files,
-        registry=registry,
+    return replace(
+        files,
         families=selected,
         groups=groups,
         applications={name: files.applications[name] for name in catalogue.applications if name in files.applications},
@@ -201,26 +201,13 @@ def _at_valves(families: Mapping[str, FamilyFile]) -> dict[str, None]:
     return dict.fromkeys(name for family in families.values() for name in family.refrigerants())
 
 
-def _members(groups: Mapping[str, GroupModel], combinations: Iterable[Combination]) -> list[str]:
+def _members(groups: Mapping[str, GroupModel], combinations: Iterable[Combination]) -> dict[str, None]:
     """The refrigerants of the groups that are combined with anything."""
     used = {c.group for c in combinations}
-    return list(dict.fromkeys(r for name, group in groups.items() if name in used for r in group.members))
+    return dict.fromkeys(r for name, group in groups.items() if name in used for r in group.members)
 
 
-def _applications(reader: Reader, paths: Mapping[str, Path], selection: Selection) -> dict[str, ApplicationFile]:
-    """The selected applications by name; of the others only the hash is noted."""
-    found = {}
-    for stem, path in paths.items():
-        if selection.application not in (None, stem):
-            reader.bytes_of(path)
-        elif (document := reader.document(path)) is not None:
-            application = read_application(reader, document, stem, selection.override)
-            if application is not None:
-                found[stem] = application
-    return found
-
-
-def _part_numbers(files: SoundFiles) -> tuple[PartNumber, ...]:
+def _part_numbers(files: CatalogueFiles) -> tuple[PartNumber, ...]:
     """The part numbers of the catalogue's families, from its list or that of the selection; problems are noted.
 
     A list may name families that the catalogue does not list.
@@ -242,18 +229,4 @@ def _part_numbers(files: SoundFiles) -> tuple[PartNumber, ...]:
             found = read_part_numbers(read_limited(other, str(other), MAX_BYTES, small), str(other), models)
     except ConfigError as error:
         reader.problems += error.problems
-    return tuple(
-        part_number for part_number in found if not part_number.family or part_number.family in files.catalogue.families
-    )
-
-
-def _check_names(
-    reader: Reader, document: ConfigDocument, path: KeyPath, given: Iterable[str], known: Iterable[str], what: Message
-) -> None:
-    seen: set[str] = set()
-    for index, name in enumerate(given):
-        if name not in known:
-            reader.problems.append(document.unknown((*path, index), what(), name, known))
-        if name in seen:
-            reader.refuse(document, (*path, index), str(BadValue(repr(name), wording.LISTED_TWICE())))
-        seen.add(name)
+    return tuple(own for own in found if not own.family or own.family in files.catalogue.families)

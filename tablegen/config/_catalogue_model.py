@@ -6,14 +6,29 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from tablegen.config.fields import BadKey, Day, Model, Name, RefrigerantName, Share, Text, Title, within
-from tablegen.model.inputs import Confidence, Group, PrintSettings, Revision
+from tablegen.config.fields import (
+    BadKey,
+    Day,
+    LoadUnit,
+    Model,
+    Name,
+    RefrigerantName,
+    Share,
+    Text,
+    Title,
+    UnitSystem,
+    must,
+    twice,
+    within,
+)
+from tablegen.model.inputs import Confidence, LeaveOutRule, PrintSettings, Revision
 from tablegen.wording import config_errors as wording
 
-_MIN_LEVEL, _MAX_LEVEL = 0.5, 0.999
+_Level = Annotated[Share, must(lambda level: 0.5 <= level <= 0.999, lambda: within("50 percent", "99.9 percent"))]
 _MAX_SEED = 2**31 - 1
 # Powers of two, as the draws want them.
 _SAMPLES = (256, 512, 1024, 2048, 4096, 8192, 16384)
+_LISTED = ", ".join(map(str, _SAMPLES))
 
 
 class GroupModel(Model):
@@ -24,14 +39,9 @@ class GroupModel(Model):
 
     @model_validator(mode="after")
     def _once(self) -> Self:
-        for index, name in enumerate(self.members):
-            if name in self.members[:index]:
-                raise BadKey(wording.LISTED_TWICE(), "members", index)
+        if (again := twice(self.members)) is not None:
+            raise BadKey(wording.LISTED_TWICE(), "members", again)
         return self
-
-    def inputs(self, name: str) -> Group:
-        """The group of this name."""
-        return Group(name, self.title, tuple(self.members))
 
 
 class GroupsModel(Model):
@@ -65,6 +75,11 @@ class LeaveOutModel(Model):
         names = {"family": self.family, "group": self.group, "application": self.application}[key]
         return tuple(names or ())
 
+    def inputs(self) -> LeaveOutRule:
+        """The rule, before it is known how much it takes."""
+        families, groups, applications = map(self.named, ("family", "group", "application"))
+        return LeaveOutRule(families=families, groups=groups, applications=applications, why=self.why)
+
 
 class RevisionModel(Model):
     """One line of the revision record."""
@@ -80,28 +95,16 @@ class ConfidenceModel(Model):
     Without a share it is as large as the level.
     """
 
-    share: Share | None = None
-    level: Share
-    samples: int = 1024
-    seed: int = 1
+    share: _Level | None = None
+    level: _Level
+    samples: Annotated[int, must(lambda n: n in _SAMPLES, lambda: wording.ONE_OF(allowed=_LISTED))] = 1024
+    seed: Annotated[int, must(lambda n: 0 <= n <= _MAX_SEED, lambda: within("0", str(_MAX_SEED)))] = 1
     tables: Literal["nominal", "at_confidence"]
-
-    @model_validator(mode="after")
-    def _sound(self) -> Self:
-        for key, value in (("share", self.share), ("level", self.level)):
-            if value is not None and not _MIN_LEVEL <= value <= _MAX_LEVEL:
-                raise BadKey(within(f"{100 * _MIN_LEVEL:g} percent", f"{100 * _MAX_LEVEL:g} percent"), key)
-        if self.samples not in _SAMPLES:
-            raise BadKey(wording.ONE_OF(allowed=", ".join(map(str, _SAMPLES))), "samples")
-        if not 0 <= self.seed <= _MAX_SEED:
-            raise BadKey(within("0", str(_MAX_SEED)), "seed")
-        return self
 
     def inputs(self) -> Confidence:
         """The same in SI."""
         share = self.level if self.share is None else self.share
-        is_printed = self.tables == "at_confidence"
-        return Confidence(share=share, level=self.level, samples=self.samples, seed=self.seed, is_printed=is_printed)
+        return self.into(Confidence, share=share, is_printed=self.tables == "at_confidence")
 
 
 class CatalogueModel(Model):
@@ -113,8 +116,8 @@ class CatalogueModel(Model):
     notice: Text
     revision: Name
     date: Day
-    units: Literal["SI", "IP"]
-    load_unit: Literal["kW", "kBtu/h", "ton_refrigeration"] | None = None
+    units: UnitSystem
+    load_unit: LoadUnit | None = None
     families: Annotated[list[Name], Field(min_length=1)]
     groups: Annotated[list[Name], Field(min_length=1)]
     applications: Annotated[list[Name], Field(min_length=1)]
@@ -133,13 +136,5 @@ class CatalogueModel(Model):
 
     def printing(self) -> PrintSettings:
         """What every publication says of the catalogue, and the units of its workbook."""
-        return PrintSettings(
-            title=self.title,
-            company=self.company,
-            notice=self.notice,
-            revision=self.revision,
-            date=self.date,
-            units=self.units,
-            load_unit=self.load_unit,
-            revisions=tuple(Revision(entry.revision, entry.date, entry.change) for entry in self.revisions),
-        )
+        revisions = tuple(entry.into(Revision) for entry in self.revisions)
+        return self.into(PrintSettings, revisions=revisions, load_unit=self.load_unit)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Annotated, Literal, Self
 
 import numpy as np
 from pydantic import Field, model_validator
 
+from tablegen.config._reader import Problems
 from tablegen.config._scatter_model import ShareTolerance, StepTolerance, tolerance_of
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.fields import (
@@ -21,11 +22,12 @@ from tablegen.config.fields import (
     Pressure,
     PressureDrop,
     RefrigerantName,
+    SealedPressure,
     Step,
     Temperature,
     Title,
 )
-from tablegen.errors import FileProblem, PropertyError, both_scales
+from tablegen.errors import PropertyError, both_scales
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.refrigerants import Refrigerant
@@ -80,10 +82,6 @@ class SettingModel(Model):
     opening_superheat_tolerance: StepTolerance | None = None
     pressure_drop: PressureDrop
 
-    def inputs(self) -> FactorySetting:
-        """The setting in SI."""
-        return FactorySetting(self.bulb_temperature, self.static_superheat, self.opening_superheat, self.pressure_drop)
-
 
 class ChargeModel(Model):
     """One bulb charge: what it is for, its curve (one of fluid, points, antoine), and how it is set."""
@@ -98,7 +96,7 @@ class ChargeModel(Model):
     fluid: RefrigerantName | None = None
     points: list[ChargePoint] | None = None
     antoine: AntoineModel | None = None
-    maximum_operating_pressure: Pressure | None = None
+    maximum_operating_pressure: SealedPressure | None = None
     pressure_tolerance: ShareTolerance | None = None
     setting: SettingModel
 
@@ -115,8 +113,6 @@ class ChargeModel(Model):
             raise BadKey(wording.GAS_CHARGE_NEEDS_MOP())
         if self.kind == "adsorption" and mop is not None:
             raise BadKey(wording.ADSORPTION_HAS_NO_MOP(), "maximum_operating_pressure")
-        if mop is not None and mop.is_gauge:
-            raise BadKey(wording.BULB_IS_SEALED(), "maximum_operating_pressure")
         return self
 
     def _check_points(self) -> None:
@@ -131,6 +127,11 @@ class ChargeModel(Model):
             if b[0] <= a[0] or b[1].value_pa <= a[1].value_pa:
                 raise BadKey(wording.CHARGE_POINTS(), "points", i, earlier=("points", i - 1))
 
+    @property
+    def limit_pa(self) -> float | None:
+        """The maximum operating pressure [Pa]; None where the charge has none."""
+        return self.maximum_operating_pressure.value_pa if self.maximum_operating_pressure else None
+
     def curve(self, refrigerants: Mapping[str, Refrigerant]) -> ChargeCurve:
         """The pressure of the charge over bulb temperature."""
         if self.points is not None:
@@ -140,35 +141,15 @@ class ChargeModel(Model):
             return AntoineCurve(a.a, a.b, a.c, (a.range.minimum, a.range.maximum))
         return SaturationCurve(refrigerants[self.fluid or ""])
 
-    def balance(self, refrigerants: Mapping[str, Refrigerant], unbalance: float) -> ForceBalance:
-        """The charge as set at the factory in a valve with an unbalanced port area [1].
-
-        Raises
-        ------
-        ValueError
-            If the setting cannot be made; see `set_at_factory`.
-        """
-        mop = self.maximum_operating_pressure
-        return set_at_factory(
-            self.curve(refrigerants),
-            self.setting.inputs(),
-            refrigerants[self.setting.refrigerant],
-            unbalance,
-            mop.value_pa if mop else None,
-        )
-
     def element(self, actuator: ThermostaticActuator) -> PowerElement:
         """The power element with this charge."""
-        mop = self.maximum_operating_pressure
-        return PowerElement(
+        return self.into(
+            PowerElement,
             name=self.charge,
-            title=self.title,
-            temperature_ranges=tuple(self.temperature_ranges),
-            refrigerants=tuple(self.refrigerants),
             actuator=actuator,
-            setting=self.setting.inputs(),
+            setting=self.setting.into(FactorySetting),
             setting_refrigerant=self.setting.refrigerant,
-            maximum_operating_pressure_pa=mop.value_pa if mop else None,
+            maximum_operating_pressure_pa=self.limit_pa,
             min_static_superheat_k=self.minimum_static_superheat,
             static_superheat_tolerance=tolerance_of(self.setting.static_superheat_tolerance),
             opening_superheat_tolerance=tolerance_of(self.setting.opening_superheat_tolerance),
@@ -176,32 +157,36 @@ class ChargeModel(Model):
         )
 
 
-@dataclass
+@dataclass(frozen=True, slots=True)
 class ChargeCheck:
-    """What is wrong with one charge at a path of its document, for some of its refrigerants with their index."""
+    """What is wrong with a charge of a document, for some of its refrigerants with their index."""
 
+    found: Problems
     document: ConfigDocument
-    path: KeyPath
+    index: int
     charge: ChargeModel
     wanted: Sequence[tuple[int, str]]
     refrigerants: Mapping[str, Refrigerant]
-    problems: list[FileProblem] = field(default_factory=list)
 
     def balance(self, unbalance: float) -> ForceBalance | None:
-        """The force balance in a valve with an unbalanced port area [1]; None if there cannot be one.
+        """The charge as set at the factory in a valve with an unbalanced port area [1]; None if it cannot be.
 
         The refrigerants must be known, the pressure must rise, and the static superheat never be below the minimum.
         """
-        named: list[tuple[KeyPath, str | None]] = [(("refrigerants", index), name) for index, name in self.wanted]
-        named += [(("setting", "refrigerant"), self.charge.setting.refrigerant), (("fluid",), self.charge.fluid)]
-        for below, name in named:
-            if name is not None and name not in self.refrigerants:
-                path, what = (*self.path, *below), input_errors.A_REFRIGERANT()
-                self.problems.append(self.document.unknown(path, what, name, self.refrigerants))
-        if self.problems:
+        charge, refrigerants = self.charge, self.refrigerants
+        named: list[tuple[KeyPath, str]] = [(("refrigerants", index), name) for index, name in self.wanted]
+        named.append((("setting", "refrigerant"), charge.setting.refrigerant))
+        if charge.fluid is not None:
+            named.append((("fluid",), charge.fluid))
+        unknown = [(below, name) for below, name in named if name not in refrigerants]
+        for below, name in unknown:
+            path = ("charges", self.index, *below)
+            self.found.refuse_unknown(self.document, path, input_errors.A_REFRIGERANT(), name, refrigerants)
+        if unknown:
             return None
+        setting, on = charge.setting.into(FactorySetting), refrigerants[charge.setting.refrigerant]
         try:
-            balance = self.charge.balance(self.refrigerants, unbalance)
+            balance = set_at_factory(charge.curve(refrigerants), setting, on, unbalance, charge.limit_pa)
         except (ValueError, PropertyError) as error:
             self._refuse(str(error), "setting")
             return None
@@ -234,4 +219,4 @@ class ChargeCheck:
                 self._refuse(text, "minimum_static_superheat")
 
     def _refuse(self, text: str, *below: str | int) -> None:
-        self.problems.append(self.document.problem((*self.path, *below), text))
+        self.found.refuse(self.document, ("charges", self.index, *below), text)

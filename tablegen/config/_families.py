@@ -1,23 +1,35 @@
-"""Valve families of a catalogue: what their files must agree on with each other and with the refrigerants."""
+"""Valve families and what they are combined with: what their files must agree on with each other, with the refrigerants
+and with the rules of a catalogue.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 
+from tablegen.config._catalogue_model import GroupModel, LeaveOutModel
 from tablegen.config._charge_model import ChargeCheck, ChargeModel
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
-from tablegen.errors import BadValue
-from tablegen.model.inputs import Family
+from tablegen.errors import BadValue, unknown
+from tablegen.model.inputs import Approval, Combination, Family, LeaveOutRule
 from tablegen.model.registry import Registry
-from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
+
+# Every name that a rule may use, by key: whatever there is, also what the catalogue does not list.
+Known: TypeAlias = Mapping[str, Collection[str]]
+# For each of these what an unknown name is none of, and how to keep what is left out by mistake.
+_OF_RULE = {
+    "family": (wording.FAMILY_OF_RULE, wording.KEEP_FAMILY),
+    "group": (wording.GROUP_OF_RULE, wording.KEEP_GROUP),
+    "application": (wording.APPLICATION_OF_RULE, wording.KEEP_APPLICATION),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +43,7 @@ class FamilyFile:
     def charges(self) -> Iterator[tuple[int, ChargeModel]]:
         """The charges that are looked at, with their index in the file."""
         for index, charge in enumerate(self.model.charges if isinstance(self.model, ThermostaticModel) else ()):
-            if self.members is None or not set(self.members).isdisjoint(charge.refrigerants):
+            if self.wanted(charge):
                 yield index, charge
 
     def wanted(self, charge: ChargeModel) -> list[tuple[int, str]]:
@@ -48,37 +60,29 @@ class FamilyFile:
 
     def why_not(self, refrigerant: str, registry: Registry) -> str:
         """Why the family is not approved for a refrigerant, as a sentence; empty where it is."""
-        return self.model.approved.inputs().why_not(refrigerant, registry.records[refrigerant].safety_group)
+        return self.model.approved.into(Approval).why_not(refrigerant, registry.records[refrigerant].safety_group)
 
     def inputs(self, reader: Reader, refrigerants: Mapping[str, Refrigerant]) -> Family | None:
         """The family; None if its rating cannot be used.  Problems are noted by the reader."""
-        if not self._check_rating(reader, refrigerants):
+        model, rating = self.model, self.model.rating
+        if rating is not None and rating.refrigerant not in refrigerants:
+            what = input_errors.A_REFRIGERANT()
+            reader.refuse_unknown(self.document, ("rating", "refrigerant"), what, rating.refrigerant, refrigerants)
             return None
-        if not isinstance(self.model, ThermostaticModel):
-            return self.model.inputs(refrigerants)
+        if rating is not None:
+            flow = rating.inputs(refrigerants).capacity(np.asarray(1.0), model.flow_law, model.recovery)
+            if not float(flow) > 0.0:
+                reader.refuse(self.document, ("rating",), wording.NO_RATED_FLOW())
+                return None
+        if not isinstance(model, ThermostaticModel):
+            return model.inputs([model.drive()], refrigerants)
         elements = []
         for index, charge in self.charges():
-            check = ChargeCheck(self.document, ("charges", index), charge, self.wanted(charge), refrigerants)
-            balance = check.balance(self.model.port.unbalance)
-            reader.problems += check.problems
+            check = ChargeCheck(reader, self.document, index, charge, self.wanted(charge), refrigerants)
+            balance = check.balance(model.port.unbalance)
             if balance is not None:
-                elements.append(charge.element(self.model.actuator(charge, balance)))
-        return self.model.inputs(elements, refrigerants)
-
-    def _check_rating(self, reader: Reader, refrigerants: Mapping[str, Refrigerant]) -> bool:
-        """Whether the rating can be used: its refrigerant is known and its states exist."""
-        model = self.model
-        if model.rating is None:
-            return True
-        if model.rating.refrigerant not in refrigerants:
-            what, path = input_errors.A_REFRIGERANT(), ("rating", "refrigerant")
-            reader.problems.append(self.document.unknown(path, what, model.rating.refrigerant, refrigerants))
-            return False
-        rating = model.rating.inputs(refrigerants)
-        if not float(rating.capacity(np.asarray(1.0), FlowLaw(model.flow_law), model.recovery)) > 0.0:
-            reader.refuse(self.document, ("rating",), wording.NO_RATED_FLOW())
-            return False
-        return True
+                elements.append(charge.element(model.actuator(charge, balance)))
+        return model.inputs(elements, refrigerants)
 
 
 def check_family_names(reader: Reader, families: Mapping[str, FamilyFile]) -> None:
@@ -94,14 +98,90 @@ def check_family_names(reader: Reader, families: Mapping[str, FamilyFile]) -> No
 def check_approvals(reader: Reader, families: Iterable[FamilyFile], registry: Registry) -> None:
     """Approved refrigerants are known, and no charge is for one that is not approved."""
     for own in families:
+        path = ("approved", "refrigerants")
         for index, name in enumerate(own.model.approved.refrigerants):
             if name not in registry:
-                path: KeyPath = ("approved", "refrigerants", index)
-                reader.problems.append(own.document.unknown(path, input_errors.A_REFRIGERANT(), name, registry))
+                reader.refuse_unknown(own.document, (*path, index), input_errors.A_REFRIGERANT(), name, registry)
         for index, charge in own.charges():
             for place, name in own.wanted(charge):
                 # An unknown name is reported with the charge.
                 if name in registry and (why := own.why_not(name, registry)):
                     rule = wording.SEE_APPROVED(reason=f"{why[0].lower()}{why[1:-1]}")
-                    path = ("charges", index, "refrigerants", place)
-                    reader.refuse(own.document, path, str(BadValue(repr(name), rule)))
+                    below = ("charges", index, "refrigerants", place)
+                    reader.refuse(own.document, below, str(BadValue(repr(name), rule)))
+
+
+def check_rules(reader: Reader, document: ConfigDocument, rules: Sequence[LeaveOutModel], known: Known) -> bool:
+    """Whether the names in `leave_out` are among the known ones of their key; problems are noted by the reader."""
+    before = len(reader.problems)
+    for index, rule in enumerate(rules):
+        for key, names in known.items():
+            for place, name in enumerate(rule.named(key)):
+                if name not in names:
+                    what, hint = _OF_RULE[key]
+                    path: KeyPath = ("leave_out", index, key, place)
+                    # A single name stands for a list of one.
+                    path = path if path in document.places else path[:-1]
+                    reader.refuse(document, path, f"{unknown(what(), name, names)}; {hint()}")
+    return len(reader.problems) == before
+
+
+def without_left_out(
+    reader: Reader,
+    document: ConfigDocument,
+    rules: Sequence[LeaveOutModel],
+    combinations: Sequence[Combination],
+    known: Known,
+) -> tuple[tuple[Combination, ...], tuple[LeaveOutRule, ...]]:
+    """What the rules leave, and those rules that take something with how much each takes.
+
+    A rule that could take nothing whatever the catalogue listed of all `known` names is a problem; one whose families,
+    groups or applications are not in use is none.
+    """
+    made = [rule.inputs() for rule in rules]
+    first = [_first(made, combination) for combination in combinations]
+    left = tuple(c for c, rule in zip(combinations, first, strict=True) if rule is None)
+    counts = [first.count(index) for index in range(len(made))]
+    if not all(counts):
+        every = (Combination(f, g, e) for f in known["family"] for g in known["group"] for e in known["application"])
+        useful = {_first(made, combination) for combination in every}
+        for index, count in enumerate(counts):
+            if not count and index not in useful:
+                reader.refuse(document, ("leave_out", index), wording.RULE_TAKES_NOTHING())
+    if not left:
+        reader.refuse(document, ("leave_out",), wording.NOTHING_LEFT())
+    return left, tuple(replace(rule, count=count) for rule, count in zip(made, counts, strict=True) if count)
+
+
+def _first(rules: Sequence[LeaveOutRule], combination: Combination) -> int | None:
+    """The first rule that takes a combination."""
+    return next((index for index, rule in enumerate(rules) if rule.takes(combination)), None)
+
+
+def without_unapproved(
+    reader: Reader,
+    document: ConfigDocument,
+    families: Mapping[str, FamilyFile],
+    groups: Mapping[str, GroupModel],
+    registry: Registry,
+    combinations: Sequence[Combination],
+) -> tuple[tuple[Combination, ...], tuple[LeaveOutRule, ...]]:
+    """The combinations whose family is approved for the group's members, and a rule for those that are not.
+
+    A group is one table: a family that is approved for some of its members alone is a problem of `document`.
+    """
+    reasons: dict[tuple[str, str], str] = {}
+    for family, group in dict.fromkeys((c.family, c.group) for c in combinations):
+        whys = [families[family].why_not(member, registry) for member in groups[group].members]
+        why = reasons[family, group] = next(filter(None, whys), "")
+        if any(whys) and not all(whys):
+            text = wording.APPROVED_FOR_SOME(family=families[family].model.name, reason=why.removesuffix("."))
+            reader.refuse(document, ("groups", group, "members"), text)
+    rules = []
+    for (family, group), why in reasons.items():
+        taken = tuple(c.application for c in combinations if (c.family, c.group) == (family, group))
+        if why:
+            rules.append(
+                LeaveOutRule(families=(family,), groups=(group,), applications=taken, why=why, count=len(taken))
+            )
+    return tuple(c for c in combinations if not reasons[c.family, c.group]), tuple(rules)

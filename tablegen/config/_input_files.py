@@ -15,7 +15,6 @@ from collections.abc import Iterator
 from pathlib import Path, PurePath
 from typing import TypeAlias
 
-from tablegen.config._renamed import FOLDERS as OLD_FOLDERS
 from tablegen.errors import ConfigError, FileProblem
 from tablegen.wording import input_errors as wording
 
@@ -23,6 +22,8 @@ from tablegen.wording import input_errors as wording
 Cell: TypeAlias = object
 SUFFIX = ".yaml"
 FOLDERS = ("families", "applications", "publications", "refrigerants")
+# Those that had another name before the first release.
+OLD_FOLDERS = {"envelopes": "applications", "editions": "publications"}
 # Notes and bench data beside the configs, and what editors leave; hidden files are none of ours either.
 _HARMLESS = re.compile(r"\..*|readme.*|.*\.(md|txt|csv)|.*(~|\.bak|\.orig|\.swp|\.tmp)", re.IGNORECASE)
 _WRITTEN_OTHERWISE = (".yml", ".json")
@@ -43,10 +44,7 @@ def read_limited(path: Path, shown: str, max_bytes: int, rule: str, is_regular: 
 
     With `is_regular` anything but a file on disk is refused, such as a pipe that nobody may ever write to.
 
-    Raises
-    ------
-    ConfigError
-        If it cannot be read, or is larger than `max_bytes`.
+    Raises ConfigError if it cannot be read, or is larger than `max_bytes`.
     """
     try:
         if is_regular and not stat.S_ISREG(path.stat().st_mode):
@@ -67,10 +65,7 @@ def read_limited(path: Path, shown: str, max_bytes: int, rule: str, is_regular: 
 def as_text(data: bytes, shown: str, kind: str) -> str:
     """UTF-8 text of a file of some kind ("CSV"), without a byte order mark.
 
-    Raises
-    ------
-    ConfigError
-        If it is in another encoding, or contains NUL bytes.
+    Raises ConfigError if it is in another encoding, or contains NUL bytes.
     """
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise _refusal(shown, 0, wording.UTF_16(kind=kind))
@@ -151,10 +146,7 @@ def _why_stray(path: Path) -> str:
 def sheet_rows(data: bytes, shown: str, max_rows: int, rule: str) -> list[list[Cell]]:
     """The rows of a CSV file (comma or semicolon) or of the first sheet of a workbook; the suffix says which it is.
 
-    Raises
-    ------
-    ConfigError
-        If it is neither CSV nor XLSX, cannot be read, or is too large, for which `rule` is the reason.
+    Raises ConfigError if it is neither CSV nor XLSX, cannot be read, or is too large, for which `rule` is the reason.
     """
     suffix = PurePath(shown).suffix.lower()
     if suffix not in (".csv", ".xlsx"):

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from tablegen.answers.order import NEAR_M
-from tablegen.config import _renamed
 from tablegen.config._input_files import Cell, cell_text, sheet_rows
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, near, unknown
@@ -17,6 +16,8 @@ from tablegen.units import to_si
 from tablegen.wording import input_errors as wording
 
 COLUMNS = ("part_number", "family", "size", "charge", "equalizer", "connections", "capillary", "capillary_m")
+# What the first column was called before the first release.
+_OLD_COLUMN = "article"
 MAX_BYTES = 5_000_000
 _MAX_ROWS, _MAX_LENGTH = 20_000, 40
 _EQUALIZERS = ("internal", "external")
@@ -28,10 +29,8 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
     The first row names the columns: `part_number`, and any others of `COLUMNS`, in any case; further columns are not
     read.  Families, sizes and charges are given by key or name in print, lengths with a unit.
 
-    Raises
-    ------
-    ConfigError
-        With every problem, by line: an unknown name, a length without a unit, a second row for the same valve.
+    Raises ConfigError with every problem, by line: an unknown name, a length without a unit, a second row for the same
+    valve.
     """
     rows = sheet_rows(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL())
     header = [_folded(cell) for cell in rows[0]] if rows else []
@@ -71,38 +70,35 @@ def _check_header(shown: str, header: Iterable[str]) -> None:
         if hint and not any(own in hint for own in names):
             problems.append(FileProblem(shown, 1, name[:40], unknown(wording.A_COLUMN(), name[:40], COLUMNS)))
     if "part_number" not in names:
-        old = next((name for name in names if _renamed.COLUMNS.get(name) == "part_number"), "")
-        rule = wording.COLUMN_RENAMED(new="part_number") if old else wording.COLUMN_MISSING()
-        problems.append(FileProblem(shown, 1, old or "part_number", rule))
+        is_old = _OLD_COLUMN in names
+        rule = wording.COLUMN_RENAMED(new="part_number") if is_old else wording.COLUMN_MISSING()
+        problems.append(FileProblem(shown, 1, _OLD_COLUMN if is_old else "part_number", rule))
     if "capillary" in names and "capillary_m" in names:
         problems.append(FileProblem(shown, 1, "capillary_m", wording.CAPILLARY_TWICE()))
     if problems:
         raise ConfigError(problems)
 
 
+@dataclass(frozen=True, slots=True)
 class _Row:
     """One row, read cell by cell; what is wrong goes to `problems`."""
 
-    def __init__(
-        self,
-        shown: str,
-        line: int,
-        cells: Mapping[str, str],
-        families: Mapping[str, FamilyModel],
-        problems: list[FileProblem],
-    ) -> None:
-        self._place, self._cells, self._families, self._problems = (shown, line), cells, families, problems
+    shown: str
+    line: int
+    cells: Mapping[str, str]
+    families: Mapping[str, FamilyModel]
+    problems: list[FileProblem]
 
     def part_number(self) -> PartNumber:
         """The part number; what is wrong in the row is noted."""
-        number = self._cells["part_number"]
+        number = self.cells["part_number"]
         if not number or len(number) > _MAX_LENGTH or not number.isprintable():
             self._wrong("part_number", str(BadValue(repr(number[:50]), wording.PART_NUMBER_RULE(most=_MAX_LENGTH))))
-        key = self._key("family", wording.A_FAMILY(), {name: f.name for name, f in self._families.items()})
+        key = self._key("family", wording.A_FAMILY(), {name: f.name for name, f in self.families.items()})
         # A row may leave the family open; a size is then any family's.
-        families = [self._families[key]] if key in self._families else list(self._families.values())
+        families = [self.families[key]] if key in self.families else list(self.families.values())
         of = families[0].name if key else wording.THE_CATALOGUE()
-        sizes = {s.size: s.display or s.size for f in families for s in f.sizes}
+        sizes = {key: name for f in families for key, name in f.size_names.items()}
         charges = {c.charge: c.title for f in families if isinstance(f, ThermostaticModel) for c in f.charges}
         size = self._key("size", wording.A_SIZE(family=of), sizes)
         joints = {
@@ -123,7 +119,7 @@ class _Row:
         )
 
     def _key(self, column: str, what: str, called: Mapping[str, str]) -> str:
-        text = self._cells.get(column, "")
+        text = self.cells.get(column, "")
         try:
             return key_of(what, text, called) if text else ""
         except RequestError as error:
@@ -131,8 +127,8 @@ class _Row:
             return text
 
     def _capillary(self, offered: list[float]) -> float | None:
-        column = "capillary" if "capillary" in self._cells else "capillary_m"
-        text = self._cells.get(column, "")
+        column = "capillary" if "capillary" in self.cells else "capillary_m"
+        text = self.cells.get(column, "")
         if not text:
             return None
         try:
@@ -147,4 +143,4 @@ class _Row:
         return length
 
     def _wrong(self, column: str, text: str) -> None:
-        self._problems.append(FileProblem(*self._place, column, text))
+        self.problems.append(FileProblem(self.shown, self.line, column, text))

@@ -13,11 +13,11 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from tablegen.config._catalogue_model import LeaveOutModel
-from tablegen.config._combinations import Known, check_rules, without_left_out
+from tablegen.config._families import Known, check_rules, without_left_out
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath
-from tablegen.config.fields import BadKey, Heading, Label, Model, Name, SizeNamed, Title
-from tablegen.errors import BadValue, RequestError, unknown
+from tablegen.config.fields import BadKey, Heading, Label, LoadUnit, Model, Name, SizeNamed, Title, UnitSystem, twice
+from tablegen.errors import BadValue, RequestError
 from tablegen.model.inputs import Booklet, Combination, CounterChart, Family, Handout, Printed
 from tablegen.model.names import key_of
 from tablegen.units import print_unit
@@ -32,8 +32,8 @@ class PrintModel(Model):
     """Paper and units that a publication is printed with."""
 
     paper: Literal["a4", "letter"]
-    units: Literal["SI", "IP"]
-    load_unit: Literal["kW", "kBtu/h", "ton_refrigeration"] | None = None
+    units: UnitSystem
+    load_unit: LoadUnit | None = None
 
     @property
     def suffix(self) -> str:
@@ -65,9 +65,8 @@ class _PublicationModel(Model):
 
     @model_validator(mode="after")
     def _once(self) -> Self:
-        for index, made in enumerate(self.prints):
-            if made in self.prints[:index]:
-                raise BadKey(wording.SAME_PRINT_TWICE(), "prints", index)
+        if (again := twice(self.prints)) is not None:
+            raise BadKey(wording.SAME_PRINT_TWICE(), "prints", again)
         return self
 
     def printed(self) -> Iterator[Printed]:
@@ -114,7 +113,7 @@ class HandoutModel(_PublicationModel):
 
 
 PublicationModel = BookletModel | CounterChartModel | HandoutModel
-PUBLICATION_KINDS: dict[str, type[BookletModel] | type[CounterChartModel] | type[HandoutModel]] = {
+PUBLICATION_KINDS: dict[str, type[PublicationModel]] = {
     "booklet": BookletModel,
     "counter_chart": CounterChartModel,
     "handout": HandoutModel,
@@ -167,7 +166,7 @@ class Publications:
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
         stock: list[str] = []
         if model.family not in self.families:
-            self.reader.refuse(document, ("family",), unknown(wording.THE_FAMILY(), model.family, self.families))
+            self.reader.refuse_unknown(document, ("family",), wording.THE_FAMILY(), model.family, self.families)
         else:
             family = self.families[model.family]
             names = {size.name: size.display_name for size in family.sizes}
@@ -177,40 +176,17 @@ class Publications:
                 except RequestError as error:
                     self.reader.refuse(document, ("stock", index), str(error))
         self._check_computed(document, model, [(("groups", index), name) for index, name in enumerate(model.groups)])
-        self.charts += [
-            CounterChart(
-                printed=printed,
-                title=model.title,
-                wholesaler=model.wholesaler,
-                telephone=model.telephone,
-                column_width=_COLUMN_WIDTH,
-                family=model.family,
-                application=model.application,
-                groups=tuple(model.groups),
-                stock=tuple(dict.fromkeys(stock)),
-            )
-            for printed in model.printed()
-        ]
+        shown = {"column_width": _COLUMN_WIDTH, "stock": tuple(dict.fromkeys(stock))}
+        self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed()]
 
     def _add_handout(self, document: ConfigDocument, model: HandoutModel) -> None:
         thermostatic = [name for name, family in self.families.items() if family.kind == "thermostatic"]
         if model.family not in thermostatic:
-            text = unknown(wording.THE_THERMOSTATIC_FAMILY(), model.family, thermostatic)
-            self.reader.refuse(document, ("family",), text)
-        self._check_computed(document, model, [(("group",), model.group)])
-        self.handouts += [
-            Handout(
-                printed=printed,
-                title=model.title,
-                school=model.school,
-                class_label=model.class_label,
-                seed=model.seed,
-                family=model.family,
-                application=model.application,
-                group=model.group,
+            self.reader.refuse_unknown(
+                document, ("family",), wording.THE_THERMOSTATIC_FAMILY(), model.family, thermostatic
             )
-            for printed in model.printed()
-        ]
+        self._check_computed(document, model, [(("group",), model.group)])
+        self.handouts += [model.into(Handout, printed=printed) for printed in model.printed()]
 
     def _check_computed(
         self, document: ConfigDocument, model: CounterChartModel | HandoutModel, groups: Iterable[tuple[KeyPath, str]]
@@ -218,10 +194,10 @@ class Publications:
         """The catalogue computes the application, and with it and the family each group, named at its place."""
         applications = list(dict.fromkeys(c.application for c in self.combinations))
         if model.application not in applications:
-            text = unknown(wording.THE_APPLICATION(), model.application, applications)
-            self.reader.refuse(document, ("application",), text)
+            what, path = wording.THE_APPLICATION(), ("application",)
+            self.reader.refuse_unknown(document, path, what, model.application, applications)
         named = (model.family, model.application)
         computed = [c.group for c in self.combinations if (c.family, c.application) == named]
-        for path, name in groups:
+        for below, name in groups:
             if name not in computed:
-                self.reader.refuse(document, path, unknown(wording.A_COMPUTED_GROUP(), name, computed))
+                self.reader.refuse_unknown(document, below, wording.A_COMPUTED_GROUP(), name, computed)

@@ -3,37 +3,46 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
-from typing import TypeVar
 
 from tablegen.config._input_files import config_files, read_limited, shown_name
-from tablegen.config._validation import validate
+from tablegen.config._validation import M, validate
 from tablegen.config.document import MAX_FILE_BYTES, ConfigDocument, KeyPath, document_of, read_file
-from tablegen.config.fields import Model
 from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
-M = TypeVar("M", bound=Model)
 
+class Problems:
+    """The problems found so far, so that one run reports every error."""
 
-class Reader:
-    """Files read so far with their SHA-256, by path below `folder`, and the problems found in them."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self) -> None:
         self.problems: list[FileProblem] = []
-        self.files: dict[str, str] = {}
 
     def refuse(self, document: ConfigDocument, path: KeyPath, text: str) -> None:
         """Note a problem at a key of a document."""
         self.problems.append(document.problem(path, text))
 
+    def refuse_unknown(
+        self, document: ConfigDocument, path: KeyPath, what: str, name: str, known: Iterable[str], read: str = ""
+    ) -> None:
+        """Note a name that is none of the known ones, as it was `read`, which without that is the value at the key."""
+        self.refuse(document, path, unknown(what, name, known, read or str(document.value(path))))
+
     def stop_if_wrong(self) -> None:
         """Raise ConfigError with every problem so far, if there is any."""
         if self.problems:
             raise ConfigError(self.problems)
+
+
+class Reader(Problems):
+    """Files read so far with their SHA-256, by path below `folder`, and the problems found in them."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__()
+        self.folder = folder
+        self.files: dict[str, str] = {}
 
     def document(self, path: Path) -> ConfigDocument | None:
         """A file as a document; None, with the problem noted, if it cannot be read."""

@@ -3,39 +3,34 @@
 from __future__ import annotations
 
 import statistics
-from typing import Annotated, NamedTuple, Self
+from typing import Annotated, Generic, NamedTuple, Self, TypeAlias, TypeVar
 
 from pydantic import BeforeValidator, model_validator
 
-from tablegen.config.fields import BadKey, Model, Share, Text, quantity, within
+from tablegen.config.fields import BadKey, Model, Share, Step, Text, must, quantity, within
 from tablegen.errors import BadValue
 from tablegen.model.inputs import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.unit_table import KINDS
 from tablegen.units import to_si
 from tablegen.wording import config_errors as wording
 
-_MIN_CONFIDENCE = 0.5
+Q = TypeVar("Q", bound=float)
+_NotZero = must(lambda value: value != 0.0, wording.TOLERANCE_OF_ZERO)
 
 
-class ToleranceModel(Model):
+class ToleranceModel(Model, Generic[Q]):
     """A two-sided bound with its confidence, or a standard deviation; and where it comes from."""
 
-    plus_minus: float | None = None
-    standard_deviation: float | None = None
-    confidence: Share | None = None
+    one_of = (("plus_minus", "standard_deviation"),)
+    plus_minus: Annotated[Q, _NotZero] | None = None
+    standard_deviation: Annotated[Q, _NotZero] | None = None
+    confidence: Annotated[Share, must(lambda share: 0.5 <= share < 1.0, wording.CONFIDENCE_RANGE)] | None = None
     source: Text
 
     @model_validator(mode="after")
-    def _sound(self) -> Self:
-        if (self.plus_minus is None) == (self.standard_deviation is None):
-            raise BadKey(wording.EXACTLY_ONE_OF(keys="plus_minus, standard_deviation"))
+    def _bound(self) -> Self:
         if (self.plus_minus is None) != (self.confidence is None):
             raise BadKey(wording.CONFIDENCE_OF_BOUND(), "confidence")
-        if self.confidence is not None and not _MIN_CONFIDENCE <= self.confidence < 1.0:
-            raise BadKey(wording.CONFIDENCE_RANGE(), "confidence")
-        for key, value in (("plus_minus", self.plus_minus), ("standard_deviation", self.standard_deviation)):
-            if value == 0.0:
-                raise BadKey(wording.TOLERANCE_OF_ZERO(), key)
         return self
 
     def tolerance(self) -> Tolerance:
@@ -48,32 +43,9 @@ class ToleranceModel(Model):
         return Tolerance(self.plus_minus / statistics.NormalDist().inv_cdf(0.5 + 0.5 * self.confidence), self.source)
 
 
-_OfCoefficient = Annotated[float, quantity("flow coefficient", "0 m3/h", "1000 m3/h")]
-_OfShare = Annotated[float, quantity("share", "0 percent", "100 percent")]
-_OfStep = Annotated[float, quantity("temperature difference", "0 K", "60 K")]
-
-
-class CoefficientTolerance(ToleranceModel):
-    """Of a flow coefficient."""
-
-    plus_minus: _OfCoefficient | None = None
-    standard_deviation: _OfCoefficient | None = None
-
-
-class ShareTolerance(ToleranceModel):
-    """Of a share, in percent of the whole as the share itself."""
-
-    plus_minus: _OfShare | None = None
-    standard_deviation: _OfShare | None = None
-
-
-class StepTolerance(ToleranceModel):
-    """Of a temperature difference."""
-
-    plus_minus: _OfStep | None = None
-    standard_deviation: _OfStep | None = None
-
-
+CoefficientTolerance: TypeAlias = ToleranceModel[Annotated[float, quantity("flow coefficient", "0 m3/h", "1000 m3/h")]]
+ShareTolerance: TypeAlias = ToleranceModel[Share]
+StepTolerance: TypeAlias = ToleranceModel[Step]
 _Deviation = Annotated[float, quantity("share", "0 percent", "30 percent")]
 _StepDeviation = Annotated[float, quantity("temperature difference", "0 K", "10 K")]
 
@@ -87,7 +59,7 @@ class ScatterModel(Model):
 
     def scatter(self) -> ProductionScatter:
         """The frozen scatter, zero where a key is left out."""
-        return ProductionScatter(kv=self.kv or 0.0, pressure_recovery=self.pressure_recovery or 0.0, source=self.source)
+        return self.into(ProductionScatter)
 
 
 class ThermostaticScatterModel(ScatterModel):
@@ -97,18 +69,6 @@ class ThermostaticScatterModel(ScatterModel):
     opening_superheat: _StepDeviation | None = None
     unbalance: _Deviation | None = None
     charge_pressure: _Deviation | None = None
-
-    def scatter(self) -> ProductionScatter:
-        """The frozen scatter, zero where a key is left out."""
-        return ProductionScatter(
-            kv=self.kv or 0.0,
-            pressure_recovery=self.pressure_recovery or 0.0,
-            static_superheat_k=self.static_superheat or 0.0,
-            opening_superheat_k=self.opening_superheat or 0.0,
-            unbalance=self.unbalance or 0.0,
-            charge_pressure=self.charge_pressure or 0.0,
-            source=self.source,
-        )
 
 
 class HeadDeviation(NamedTuple):
@@ -159,19 +119,16 @@ class InstallationScatterModel(Model):
     def scatter(self) -> InstallationScatter:
         """The frozen scatter, zero where a key is left out."""
         low, high = (head or HeadDeviation(0.0, 0.0) for head in (self.low_head, self.high_head))
-        return InstallationScatter(
+        return self.into(
+            InstallationScatter,
             low_head_pa=low.pressure_pa,
             low_head_k=low.temperature_k,
             high_head_pa=high.pressure_pa,
             high_head_k=high.temperature_k,
-            inlet_subcooling_k=self.inlet_subcooling or 0.0,
-            liquid_line_pa=self.liquid_line or 0.0,
-            distributor_pa=self.distributor or 0.0,
             flow_change=self.compressor_flow or 0.0,
-            source=self.source,
         )
 
 
-def tolerance_of(model: ToleranceModel | None) -> Tolerance | None:
+def tolerance_of(model: ToleranceModel[float] | None) -> Tolerance | None:
     """The frozen tolerance; None where none is given."""
     return None if model is None else model.tolerance()

@@ -8,7 +8,6 @@ from typing import TypeVar, get_args
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from tablegen.config import _renamed
 from tablegen.config.document import ConfigDocument, KeyPath, Yaml, spell, value_at
 from tablegen.config.fields import BadKey, Model, within
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
@@ -18,6 +17,34 @@ from tablegen.wording.message import Message
 
 M = TypeVar("M", bound=Model)
 _MAX_SHOWN = 100
+# Keys and values that config files had before the first release, by their old names.  A message says the new name where
+# it is an allowed key.
+OLD_KEYS: Mapping[str, tuple[str, ...]] = {
+    "envelope": ("application",),
+    "envelopes": ("applications",),
+    "edition": ("publication",),
+    "editions": ("publications",),
+    "house": ("company", "wholesaler"),
+    "articles": ("part_numbers",),
+    "company": ("wholesaler",),
+    "least": ("minimum",),
+    "greatest": ("maximum",),
+    "coldest": ("minimum",),
+    "warmest": ("maximum",),
+    "saturated_temperatures": ("sst_range",),
+    "printed_example": ("example_sst",),
+    "least_stable": ("minimum_stable",),
+    "least_stable_line": ("minimum_stable_line",),
+    "least_static_superheat": ("minimum_static_superheat",),
+    "least_steps": ("minimum_steps",),
+    "least_duty": ("minimum_duty",),
+    "greatest_duty": ("maximum_duty",),
+    "least_capacity": ("minimum_capacity",),
+    "exponent": ("re_expansion_exponent",),
+    "return_superheat": ("return_gas_superheat",),
+    "discharge_loss": ("discharge_line_loss",),
+}
+OLD_VALUES = {"held": "constant", "confident": "at_confidence"}
 # What the validating library calls a value of the wrong type.
 _TYPES: Mapping[str, Message] = {
     "dict_type": wording.MUST_BE_MAPPING,
@@ -35,10 +62,7 @@ _TYPES: Mapping[str, Message] = {
 def validate(model: type[M], document: ConfigDocument) -> M:
     """A document as a model.
 
-    Raises
-    ------
-    ConfigError
-        With every problem in the document.
+    Raises ConfigError with every problem in the document.
     """
     try:
         return model.model_validate(document.data)
@@ -65,11 +89,8 @@ def _problems(model: type[Model], document: ConfigDocument, details: Sequence[Er
 def _problem(model: type[Model], document: ConfigDocument, path: KeyPath, detail: ErrorDetails) -> FileProblem:
     error = detail.get("ctx", {}).get("error")
     if isinstance(error, BadKey):
-        below = (*path, *error.path)
-        return document.problem(below, _of_bad_key(document, path, error))
-    if isinstance(error, ValueError):
-        return document.problem(path, str(error))
-    return document.problem(path, _text(model, path, detail))
+        return document.problem((*path, *error.path), _of_bad_key(document, path, error))
+    return document.problem(path, str(error) if isinstance(error, ValueError) else _text(model, path, detail))
 
 
 def _of_bad_key(document: ConfigDocument, path: KeyPath, error: BadKey) -> str:
@@ -109,7 +130,7 @@ def _text(model: type[Model], path: KeyPath, detail: ErrorDetails) -> str:
         return text + near(str(path[-1]), allowed)
     if kind in ("too_short", "too_long"):
         return _size(value, context)
-    if kind == "literal_error":
+    if kind in ("literal_error", "enum"):
         return _of_choices(value, str(context.get("expected", "")))
     if kind in ("union_tag_invalid", "union_tag_not_found"):
         return _of_kind(value, str(context.get("expected_tags", "")))
@@ -130,8 +151,8 @@ def _bound(context: Mapping[str, float]) -> str:
 def _of_choices(value: Yaml, expected: str) -> str:
     """A value that is not in a closed list."""
     allowed = expected.replace(" or ", ", ").replace("'", "").split(", ")
-    if isinstance(value, str) and _renamed.VALUES.get(value) in allowed:
-        return str(BadValue(repr(value), wording.VALUE_RENAMED(new=repr(_renamed.VALUES[value]))))
+    if (new := OLD_VALUES.get(str(value))) in allowed:
+        return str(BadValue(repr(value), wording.VALUE_RENAMED(new=repr(new))))
     return str(BadValue(repr(value), wording.ONE_OF(allowed=", ".join(allowed)))) + near(str(value), allowed)
 
 
@@ -141,19 +162,18 @@ def _of_kind(value: Yaml, expected: str) -> str:
     given = value.get("kind") if isinstance(value, dict) else value
     if given is None:
         return wording.KIND_MISSING(allowed=tags) if tags else wording.KIND_REQUIRED()
-    return str(BadValue(wording.KIND(value=repr(given)), wording.ONE_OF(allowed=tags))) + near(
-        str(given), tags.split(", ")
-    )
+    text = str(BadValue(wording.KIND(value=repr(given)), wording.ONE_OF(allowed=tags)))
+    return text + near(str(given), tags.split(", "))
 
 
 def _size(value: Yaml, context: Mapping[str, int | str]) -> str:
     """What is wrong with the length of a list or a mapping."""
-    shown, is_mapping = _counted(value), isinstance(value, dict)
+    is_mapping = isinstance(value, dict)
     if "min_length" in context:
-        rule = wording.AT_LEAST_KEYS if is_mapping else wording.AT_LEAST_ITEMS
-        return str(BadValue(shown, rule(int(context["min_length"]))))
-    rule = wording.AT_MOST_KEYS if is_mapping else wording.AT_MOST_ITEMS
-    return str(BadValue(shown, rule(int(context["max_length"]))))
+        rule = (wording.AT_LEAST_KEYS if is_mapping else wording.AT_LEAST_ITEMS)(int(context["min_length"]))
+    else:
+        rule = (wording.AT_MOST_KEYS if is_mapping else wording.AT_MOST_ITEMS)(int(context["max_length"]))
+    return str(BadValue(_counted(value), rule))
 
 
 def _counted(value: Yaml) -> str:
@@ -192,7 +212,7 @@ def _comma_cut(document: ConfigDocument, unknown: Sequence[KeyPath]) -> dict[Key
 def _new_name(model: type[Model], path: KeyPath) -> str:
     """The name of today of a key that is not known; empty where there is none."""
     allowed = _keys_at(model, path[:-1])
-    return next((new for new in _renamed.KEYS.get(str(path[-1]), ()) if new in allowed), "")
+    return next((new for new in OLD_KEYS.get(str(path[-1]), ()) if new in allowed), "")
 
 
 def _written_path(document: ConfigDocument, loc: tuple[int | str, ...]) -> KeyPath:

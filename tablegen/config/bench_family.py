@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tablegen.bench.readings import ChargeOnBench, StatedFlow, ValveOnBench
 from tablegen.config._charge_model import ChargeCheck
+from tablegen.config._reader import Problems
 from tablegen.config._validation import validate
 from tablegen.config.bench_file import Expected
 from tablegen.config.document import ConfigDocument, Yaml, mappings, read_document
@@ -116,14 +117,12 @@ def problems_with(
         model = validate(FAMILY_KINDS[bench.family.kind], document)
     except ConfigError as error:
         return error.problems
-    found: list[FileProblem] = []
+    found = Problems()
     if isinstance(model, ThermostaticModel):
         changed = {str(charge["charge"]) for charge in mappings(fragment.get("charges"))}
         for index, charge in enumerate(model.charges):
             # The port acts at the setting's own drop, and a setting is not moved by it.
             if charge.charge in changed:
                 wanted = list(enumerate(charge.refrigerants))
-                check = ChargeCheck(document, ("charges", index), charge, wanted, refrigerants)
-                check.balance(model.port.unbalance)
-                found += check.problems
-    return tuple(found)
+                ChargeCheck(found, document, index, charge, wanted, refrigerants).balance(model.port.unbalance)
+    return tuple(found.problems)

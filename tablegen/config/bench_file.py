@@ -12,7 +12,7 @@ import numpy as np
 
 from tablegen.bench.readings import BenchRows
 from tablegen.config._input_files import as_text, read_limited, shown_name
-from tablegen.config.bench_header import COLUMNS, About, Column, Header, read_header, read_remark
+from tablegen.config.bench_header import COLUMNS, About, Header, read_header, read_remark
 from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
@@ -56,10 +56,7 @@ class BenchFile:
 def read_bench(path: Path, expected: Expected, site_pressure_pa: float | None = None) -> BenchFile:
     """Read a bench file; `site_pressure_pa` [Pa] goes before the file's own.
 
-    Raises
-    ------
-    ConfigError
-        With every problem, by file, line and column (the first twenty, if there are more).
+    Raises ConfigError with every problem, by file, line and column (the first twenty, if there are more).
     """
     shown = shown_name(path)
     reader = _Reader(shown, expected, site_pressure_pa)
@@ -139,9 +136,9 @@ class _Reader:
         bulb = [n for n in ("charge", "bulb_temperature", "bulb_pressure", "evaporator_pressure") if n in names]
         if bulb and not self.expected.charges:
             self._wrong(number, bulb[0], wording.ELECTRONIC())
-        if "bulb_pressure" in names and names["bulb_pressure"].is_gauge:
+        if "bulb_pressure" in names and names["bulb_pressure"].unit.is_gauge:
             self._wrong(number, "bulb_pressure", config_errors.BULB_IS_SEALED())
-        gauges = [name for name, column in names.items() if column.is_gauge and name != "bulb_pressure"]
+        gauges = [name for name, column in names.items() if column.unit.is_gauge and name != "bulb_pressure"]
         if gauges and self._site() is None and "site_pressure" not in names:
             self._wrong(number, gauges[0], wording.ATMOSPHERE_MISSING())
         self._stop()
@@ -170,25 +167,23 @@ class _Reader:
 
     def rows(self) -> BenchRows:
         """All rows as arrays, with every cell checked."""
+        expected = self.expected
         values = {name: self._column(name) for name, column in COLUMNS.items() if column.kind}
-        if self.expected.is_internally_equalized:
+        if expected.is_internally_equalized:
             values["evaporator_pressure"] = values["outlet_pressure"]
-        if self.expected.full_steps is not None and self.header is not None and "steps" in self.header.columns:
-            values["opening"] = self._steps(values["steps"], self.expected.full_steps)
-        expected, sizes = self.expected, dict.fromkeys(n for pair in self.expected.sizes.items() for n in pair)
+        if expected.full_steps is not None and self.header is not None and "steps" in self.header.columns:
+            values["opening"] = self._steps(values["steps"], expected.full_steps)
         charge = self._names("charge", expected.charges, wording.A_CHARGE(), expected.default_charge)
-        names = {
-            "refrigerant": self._names("refrigerant", expected.refrigerants, input_errors.A_REFRIGERANT()),
-            "size": self._names("size", sizes, wording.A_SIZE()),
-        }
-        names["size"] = np.array([self.expected.sizes.get(size, size) for size in names["size"]], dtype=object)
+        refrigerant = self._names("refrigerant", expected.refrigerants, input_errors.A_REFRIGERANT())
+        size = self._names("size", [name for pair in expected.sizes.items() for name in pair], wording.A_SIZE())
+        size = np.array([expected.sizes.get(name, name) for name in size], dtype=object)
         self._stop()
-        self._check_complete({**values, **names, "charge": charge})
+        self._check_complete({**values, "refrigerant": refrigerant, "size": size, "charge": charge})
         self._stop()
         return BenchRows(
             line=np.array(self.lines),
-            refrigerant=names["refrigerant"],
-            size=names["size"],
+            refrigerant=refrigerant,
+            size=size,
             charge=charge,
             inlet_pressure_pa=values["inlet_pressure"],
             inlet_temperature_k=values["inlet_temperature"],
@@ -212,11 +207,11 @@ class _Reader:
             if not text:
                 continue
             if _NUMBER.fullmatch(text) is None or not np.isfinite(float(text)):
-                self._refuse(self.lines[i], name, repr(text[:40]), _number_rule(text, column))
+                self._refuse(self.lines[i], name, repr(text[:40]), _number_rule(text, column.unit.name))
                 continue
             found[i] = float(text)
-        value = np.asarray(found * column.scale + column.offset)
-        if column.is_gauge:
+        value = np.asarray(found * column.unit.scale + column.unit.offset)
+        if column.unit.is_gauge:
             value = value + self._site_pressures(np.isfinite(value))
         (minimum, maximum), rule = COLUMNS[name].bounds, COLUMNS[name].rule
         assert rule
@@ -257,10 +252,10 @@ class _Reader:
         """Every row is of a flow, a balance or a charge, and has all that it needs for it."""
         empty = {n: (v == "") if v.dtype == object else np.isnan(v.astype(np.float64)) for n, v in values.items()}
         for i, number in enumerate(self.lines):
-            if empty["mass_flow"][i] and empty["bulb_temperature"][i]:
+            has_flow, has_bulb = not empty["mass_flow"][i], not empty["bulb_temperature"][i]
+            if not has_flow and not has_bulb:
                 self._wrong(number, "", wording.NO_READING())
                 continue
-            has_flow, has_bulb = not empty["mass_flow"][i], not empty["bulb_temperature"][i]
             wanted: list[str] = [*_FLOW] if has_flow else []
             if has_bulb:
                 wanted += ["charge"] if not empty["bulb_pressure"][i] else ["charge", *_BALANCE]
@@ -276,11 +271,11 @@ class _Reader:
                 self._wrong(number, missing[0], says(columns=listed))
 
 
-def _number_rule(text: str, column: Column) -> str:
+def _number_rule(text: str, unit: str) -> str:
     if "," in text:
         return wording.NUMBER_WITH_POINT()
     if "\N{MINUS SIGN}" in text or "\N{EN DASH}" in text:
         return wording.NUMBER_WITH_MINUS()
     if re.match(r"[+-]?[\d.]+\s*[^\d\s]", text):
-        return wording.NUMBER_ALONE(unit=column.unit) if column.unit else wording.COUNT_ALONE()
+        return wording.NUMBER_ALONE(unit=unit) if unit else wording.COUNT_ALONE()
     return wording.NUMBER()

@@ -7,9 +7,11 @@ import difflib
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
-from tablegen.config.fields import read_day
+from tablegen.config.fields import ATMOSPHERE_PA, is_atmosphere, read_day
 from tablegen.errors import BadValue, unknown
+from tablegen.unit_table import Unit
 from tablegen.units import read_pressure, to_si, unit_named
 from tablegen.wording import bench as wording
 from tablegen.wording import input_errors
@@ -30,7 +32,6 @@ class ColumnRule:
 
 _PRESSURE = ColumnRule("pressure", (1e3, 2e7), wording.PRESSURE_RANGE)
 _TEMPERATURE = ColumnRule("temperature", (173.15, 423.15), wording.TEMPERATURE_RANGE)
-_ATMOSPHERE_PA = (5e4, 1.1e5)
 COLUMNS: dict[str, ColumnRule] = {
     "refrigerant": ColumnRule(""),
     "size": ColumnRule(""),
@@ -44,7 +45,7 @@ COLUMNS: dict[str, ColumnRule] = {
     "bulb_temperature": _TEMPERATURE,
     "bulb_pressure": _PRESSURE,
     "evaporator_pressure": _PRESSURE,
-    "site_pressure": ColumnRule("pressure", _ATMOSPHERE_PA, wording.ATMOSPHERE_RANGE),
+    "site_pressure": ColumnRule("pressure", ATMOSPHERE_PA, wording.ATMOSPHERE_RANGE),
     "note": ColumnRule(""),
 }
 _EXAMPLES = {"pressure": "psi_absolute", "temperature": "degF", "mass flow": "lb/h", "share": "percent"}
@@ -54,17 +55,10 @@ _MAX_SHOWN = 40
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a file: its index, its unit, and how its numbers become SI."""
+    """A column of a file: its index, and the unit of its numbers."""
 
     index: int
-    unit: str
-    scale: float = 1.0
-    offset: float = 0.0
-
-    @property
-    def is_gauge(self) -> bool:
-        """Whether the atmosphere is still to be added."""
-        return self.unit.endswith("_gauge")
+    unit: Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +72,7 @@ class Header:
 def read_header(cells: Sequence[str]) -> tuple[Header, list[tuple[str, str]]]:
     """The header of a file; and the problems in it, as column and text."""
     problems: list[tuple[str, str]] = []
-    width = len(cells)
-    while width and not cells[width - 1]:
-        width -= 1
+    width = max((i for i, cell in enumerate(cells, start=1) if cell), default=0)
     columns: dict[str, Column] = {}
     if width == 1 and any(separator in cells[0] for separator in ";\t"):
         text = wording.SEMICOLONS() if ";" in cells[0] else wording.TABS()
@@ -89,19 +81,18 @@ def read_header(cells: Sequence[str]) -> tuple[Header, list[tuple[str, str]]]:
         match = _HEADER_CELL.fullmatch(cell)
         name = re.sub(r"[\s-]+", "_", match[1].strip().lower()) if match else ""
         shown = name[:_MAX_SHOWN]
-        try:
-            if match is None or not name:
-                shown = wording.COLUMN(number=index + 1)
-                raise BadValue(repr(cell[:_MAX_SHOWN]), wording.NAME_AND_UNIT())
-            if name not in COLUMNS:
-                problems.append((shown, unknown(input_errors.A_COLUMN(), shown, COLUMNS)))
-            elif name in columns:
-                twice = wording.COLUMN_TWICE(first=columns[name].index + 1, second=index + 1)
-                problems.append((shown, twice))
-            else:
+        if match is None or not name:
+            value = BadValue(repr(cell[:_MAX_SHOWN]), wording.NAME_AND_UNIT())
+            problems.append((wording.COLUMN(number=index + 1), str(value)))
+        elif name not in COLUMNS:
+            problems.append((shown, unknown(input_errors.A_COLUMN(), shown, COLUMNS)))
+        elif name in columns:
+            problems.append((shown, wording.COLUMN_TWICE(first=columns[name].index + 1, second=index + 1)))
+        else:
+            try:
                 columns[name] = _column(index, name, match[2] or "")
-        except BadValue as error:
-            problems.append((shown, str(error)))
+            except BadValue as error:
+                problems.append((shown, str(error)))
     return Header(columns, len(cells)), problems
 
 
@@ -110,15 +101,14 @@ def _column(index: int, name: str, unit: str) -> Column:
     if kind in ("", STEPS):
         if unit not in ("", "1"):
             raise BadValue(f"[{unit[:_MAX_SHOWN]}]", wording.NO_UNIT())
-        return Column(index, "")
+        return Column(index, Unit("", 1.0))
     if not unit:
         example = f"{name} [{_EXAMPLES[kind]}]"
         raise BadValue(repr(name), wording.UNIT_MISSING(quantity=A_QUANTITY[kind](), example=example))
     found = unit_named(kind, unit)
-    column = Column(index, found.name, found.scale, found.offset)
-    if name == "site_pressure" and column.is_gauge:
+    if name == "site_pressure" and found.is_gauge:
         raise BadValue(f"[{unit}]", wording.ATMOSPHERE_ABSOLUTE())
-    return column
+    return Column(index, found)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,10 +130,7 @@ class About:
 def read_remark(line: str, about: About) -> About:
     """What is known after one more remark; one that is not of the form 'key: value' with a key of ours adds nothing.
 
-    Raises
-    ------
-    BadValue
-        For a value that cannot be read, a key that is given twice, or one that is a near miss.
+    Raises BadValue for a value that cannot be read, a key that is given twice, or one that is a near miss.
     """
     match = re.fullmatch(r"[#\s]*([A-Za-z][A-Za-z_ ]*?)\s*:\s*(.*?)\s*", line)
     if match is None:
@@ -157,49 +144,31 @@ def read_remark(line: str, about: About) -> About:
     name, read = _READ[key]
     if getattr(about, name) is not None:
         raise BadValue(repr(text), wording.GIVEN_TWICE(key=key))
-    return read(about, text)
+    return replace(about, **{name: read(text)})
 
 
 def read_site_pressure(text: str) -> float:
-    """An atmospheric pressure [Pa].
-
-    Raises
-    ------
-    BadValue
-        If it is no absolute pressure that an atmosphere can have.
-    """
+    """An atmospheric pressure [Pa]; BadValue for one that is not absolute, or that an atmosphere cannot have."""
     reading = read_pressure(text)
-    minimum, maximum = _ATMOSPHERE_PA
-    if reading.is_gauge or not minimum <= reading.value_pa <= maximum:
+    if not is_atmosphere(reading):
         raise BadValue(repr(text), wording.ATMOSPHERE_ABSOLUTE())
     return reading.value_pa
 
 
 def read_uncertainty(text: str) -> float:
-    """A standard uncertainty as a share.
-
-    Raises
-    ------
-    BadValue
-        If it is no share above 0 and at most 20 percent.
-    """
-    value = to_si(text, "share")
-    if not 0.0 < value <= 0.2:
-        raise BadValue(repr(text), wording.UNCERTAINTY())
-    return value
+    """A standard uncertainty as a share; BadValue for one that is not above 0 and at most 20 percent."""
+    return _above_zero(text, "share", 0.2, wording.UNCERTAINTY)
 
 
 def read_drop_uncertainty(text: str) -> float:
-    """A standard uncertainty of a pressure drop [Pa].
+    """A standard uncertainty of a pressure drop [Pa]; BadValue for one that is not above 0 and at most 1 bar."""
+    return _above_zero(text, "pressure difference", 1e5, wording.DROP_UNCERTAINTY)
 
-    Raises
-    ------
-    BadValue
-        If it is no pressure difference above 0 and at most 1 bar.
-    """
-    value = to_si(text, "pressure difference")
-    if not 0.0 < value <= 1e5:
-        raise BadValue(repr(text), wording.DROP_UNCERTAINTY())
+
+def _above_zero(text: str, kind: str, maximum: float, rule: Message) -> float:
+    value = to_si(text, kind)
+    if not 0.0 < value <= maximum:
+        raise BadValue(repr(text), rule())
     return value
 
 
@@ -209,24 +178,12 @@ def _read_truth(text: str) -> str:
     return text
 
 
-# The field of each remark, and how its text gets there.
-_READ: dict[str, tuple[str, Callable[[About, str], About]]] = {
-    "date": ("date", lambda about, text: replace(about, date=read_day(text))),
-    "site_pressure": (
-        "site_pressure_pa",
-        lambda about, text: replace(about, site_pressure_pa=read_site_pressure(text)),
-    ),
-    "flow_uncertainty": (
-        "flow_uncertainty",
-        lambda about, text: replace(about, flow_uncertainty=read_uncertainty(text)),
-    ),
-    "opening_uncertainty": (
-        "opening_uncertainty",
-        lambda about, text: replace(about, opening_uncertainty=read_uncertainty(text)),
-    ),
-    "drop_uncertainty": (
-        "drop_uncertainty_pa",
-        lambda about, text: replace(about, drop_uncertainty_pa=read_drop_uncertainty(text)),
-    ),
-    "truth": ("truth", lambda about, text: replace(about, truth=_read_truth(text))),
+# The field of each remark, and what reads its text.
+_READ: dict[str, tuple[str, Callable[[str], Any]]] = {
+    "date": ("date", read_day),
+    "site_pressure": ("site_pressure_pa", read_site_pressure),
+    "flow_uncertainty": ("flow_uncertainty", read_uncertainty),
+    "opening_uncertainty": ("opening_uncertainty", read_uncertainty),
+    "drop_uncertainty": ("drop_uncertainty_pa", read_drop_uncertainty),
+    "truth": ("truth", _read_truth),
 }

@@ -34,12 +34,8 @@ def load_case(
 ) -> CaseCatalogue:
     """The catalogue for a case; without an application the only application that covers its suction temperature [K].
 
-    Raises
-    ------
-    RequestError
-        If none was named, and none or several cover it; and as `load_with`.
-    ConfigError
-        As `load_with`.
+    Raises RequestError if none was named, and none or several cover it; and as `load_with`. Raises ConfigError as
+    `load_with`.
     """
     if application is not None:
         own = load(application, overrides)

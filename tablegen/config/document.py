@@ -10,14 +10,14 @@ import hashlib
 import importlib.metadata
 import io
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
 
 from tablegen.cache import Cache, default_folder
 from tablegen.config._input_files import as_text, read_limited, shown_name
-from tablegen.errors import ConfigError, FileProblem, unknown
+from tablegen.errors import ConfigError, FileProblem
 from tablegen.wording import command_line
 from tablegen.wording import input_errors as wording
 
@@ -25,6 +25,7 @@ KeyPath: TypeAlias = tuple[str | int, ...]
 # What a YAML file may contain: numbers, texts, truth values, lists and mappings of them.
 Yaml: TypeAlias = "bool | int | float | str | list[Yaml] | dict[str, Yaml] | None"
 
+T = TypeVar("T")
 MAX_FILE_BYTES = 300_000
 # Raised whenever what is cached, or how a file is read, changes.
 LAYOUT = 1
@@ -81,10 +82,6 @@ class ConfigDocument:
         place = self.place(path)
         return FileProblem(place.file, place.line, spell(path), text)
 
-    def unknown(self, path: KeyPath, what: str, name: str, known: Iterable[str], read: str = "") -> FileProblem:
-        """A name that is none of the known ones, as it was `read`, which without that is the value at the path."""
-        return self.problem(path, unknown(what, name, known, read or str(self.value(path))))
-
     def part(self, path: KeyPath) -> ConfigDocument:
         """The mapping at a key as a document of its own, with the same places."""
         depth = len(path)
@@ -95,10 +92,6 @@ class ConfigDocument:
         """The document without one of its top keys."""
         data = {k: v for k, v in self.data.items() if k != key}
         return ConfigDocument(self.file, data, {p: place for p, place in self.places.items() if p[:1] != (key,)})
-
-    def overlaid(self, other: ConfigDocument) -> ConfigDocument:
-        """This document with the values of another put over it, key by key, each with its own place."""
-        return ConfigDocument(self.file, _merged(self.data, other.data), {**self.places, **other.places})
 
 
 def value_at(data: Yaml, path: KeyPath) -> Yaml:
@@ -134,53 +127,40 @@ def spell(path: KeyPath) -> str:
 def read_document(path: Path, shown: str = "") -> ConfigDocument:
     """The document in a config file; `shown` is the file's name in messages, the path without it.
 
-    Raises
-    ------
-    ConfigError
-        As `read_file` and `document_of`.
+    Raises ConfigError as `read_file` and `document_of`.
     """
     shown = shown or shown_name(path)
     return document_of(read_file(path, shown), shown)
 
 
 def read_file(path: Path, shown: str) -> bytes:
-    """The bytes of a config file; `shown` is the name used in messages.
-
-    Raises
-    ------
-    ConfigError
-        If it cannot be read, or is too large for one.
-    """
+    """The bytes of a config file; ConfigError if it cannot be read, or is too large for one."""
     return read_limited(path, shown, MAX_FILE_BYTES, wording.CONFIGS_ARE_SMALL(), is_regular=True)
 
 
 def document_of(content: bytes, shown: str) -> ConfigDocument:
     """The document in a file's bytes: a YAML 1.2 mapping.
 
-    Raises
-    ------
-    ConfigError
-        If it is no UTF-8, no YAML, repeats a key, or uses anchors, aliases or tags.
+    Raises ConfigError if it is no UTF-8, no YAML, repeats a key, or uses anchors, aliases or tags.
     """
     try:
-        return _document(_of_bytes(content), shown)
+        return _document(_of_bytes, content, shown)
     except UnicodeError:
         # Which says where the text ends.
         as_text(content, shown, "YAML")
         raise
-    except NotUsable as error:
-        raise ConfigError([FileProblem(shown, error.line, "", error.text)]) from error
 
 
 def parse_document(text: str, shown: str) -> ConfigDocument:
     """The document in a text, as `document_of` reads it from bytes."""
+    return _document(_of_text, text, shown)
+
+
+def _document(read: Callable[[T], Parsed], source: T, shown: str) -> ConfigDocument:
     try:
-        return _document(_of_text(text), shown)
+        parsed = read(source)
     except NotUsable as error:
         raise ConfigError([FileProblem(shown, error.line, "", error.text)]) from error
-
-
-def _document(parsed: Parsed, shown: str) -> ConfigDocument:
     return ConfigDocument(shown, parsed.data, {path: Place(shown, line) for path, line in parsed.lines.items()})
 
 
@@ -233,11 +213,3 @@ def _version() -> str:
 
 def _key(content: bytes) -> str:
     return f"layout {LAYOUT}, ruamel.yaml {_version()}, {hashlib.sha256(content).hexdigest()}"
-
-
-def _merged(base: Mapping[str, Yaml], over: Mapping[str, Yaml]) -> dict[str, Yaml]:
-    merged = dict(base)
-    for key, value in over.items():
-        below = merged.get(key)
-        merged[key] = _merged(below, value) if isinstance(below, dict) and isinstance(value, dict) else value
-    return merged

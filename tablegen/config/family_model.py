@@ -1,4 +1,4 @@
-"""Config of one valve family, a class for each kind of valve, and the family's inputs that it gives."""
+"""Config of one valve family, a class for each kind of valve and for each part of one, and the inputs that they give."""
 
 from __future__ import annotations
 
@@ -10,40 +10,175 @@ import numpy as np
 from pydantic import Field, model_validator
 
 from tablegen.config._charge_model import ChargeModel
-from tablegen.config._family_parts import (
-    ApprovedModel,
-    OfferedModel,
-    OpeningModel,
-    PortModel,
-    SizeModel,
-    ValveRatingModel,
-    check_points,
-    pairs,
+from tablegen.config._scatter_model import (
+    CoefficientTolerance,
+    ScatterModel,
+    ShareTolerance,
+    ThermostaticScatterModel,
+    tolerance_of,
 )
-from tablegen.config._scatter_model import ScatterModel, ShareTolerance, ThermostaticScatterModel, tolerance_of
 from tablegen.config.fields import (
     MAX_SIZE_NAME,
     BadKey,
+    Choice,
     FamilyName,
+    FlowCoefficient,
+    GaugePressure,
+    Load,
     Model,
     Name,
-    Pressure,
     PressureDrop,
+    RefrigerantName,
+    SafetyGroup,
     Share,
+    SignedShare,
+    SizeKey,
+    SizeName,
+    SizeNamed,
+    Step,
+    Temperature,
     Text,
     Title,
     Travel,
+    ascends,
+    must,
+    quantity,
+    twice,
 )
 from tablegen.errors import RequestError
-from tablegen.model.inputs import Family, Offered, PowerElement, ProductionScatter, Tolerance
+from tablegen.model.inputs import Approval, Family, Offered, PowerElement, ProductionScatter, Size
 from tablegen.model.names import key_of
 from tablegen.physics.flow import FlowLaw
+from tablegen.physics.rating import ValveRating
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
+
+CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
+
+
+class SizeModel(Model):
+    """One size: its key, its flow coefficient at rated stroke or its capacity at the family's rating.
+
+    `display` is its name in print where that is not the key.
+    """
+
+    one_of = (("kv", "capacity"),)
+    size: SizeKey
+    display: SizeName | None = None
+    kv: FlowCoefficient | None = None
+    kv_tolerance: CoefficientTolerance | None = None
+    capacity: Load | None = None
+
+    @model_validator(mode="after")
+    def _tolerance(self) -> Self:
+        if self.kv is None and self.kv_tolerance is not None:
+            raise BadKey(wording.TOLERANCE_WITHOUT(key="kv"), "kv_tolerance")
+        return self
+
+    def inputs(self, rating: ValveRating | None, law: FlowLaw, recovery: float) -> Size:
+        """The size by Kv and capacity, of which one follows from the other where the family has a rating."""
+        kv, capacity = self.kv or np.nan, self.capacity or np.nan
+        if rating is not None and self.kv is not None:
+            capacity = float(rating.capacity(np.asarray(kv), law, recovery))
+        elif rating is not None:
+            kv = float(rating.flow_coefficient(np.asarray(capacity), law, recovery))
+        return Size(
+            name=self.size,
+            kv_rated_m3h=kv,
+            nominal_capacity_w=capacity,
+            kv_tolerance=tolerance_of(self.kv_tolerance),
+            display_name=self.display or "",
+        )
+
+
+class ValveRatingModel(Model):
+    """The condition of a family's nominal capacities, in the manner of AHRI 750: its liquid is free of vapor."""
+
+    refrigerant: RefrigerantName
+    liquid_temperature: Temperature
+    subcooling: Step
+    evaporating_temperature: Temperature
+    basis: Literal["dew"]
+    useful_superheat: Step
+    pressure_drop: PressureDrop
+    source: Text
+
+    def inputs(self, refrigerants: Mapping[str, Refrigerant]) -> ValveRating:
+        """The rating in SI."""
+        refrigerant = refrigerants[self.refrigerant]
+        return self.into(ValveRating, refrigerant=refrigerant, superheat_k=self.useful_superheat)
+
+
+class OpeningModel(Model):
+    """Opening as a share of rated stroke: mechanical stop, minimum stable opening, characteristic by points."""
+
+    stop: Annotated[Travel, must(lambda stop: stop >= 1.0, wording.STOP_BELOW_RATED)]
+    minimum_stable: Annotated[Share, must(lambda share: 0.0 < share < 1.0, wording.BETWEEN_ZERO_AND_ALL)]
+    characteristic: Literal["linear", "points"] = "linear"
+    points: list[list[Travel]] | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if (self.characteristic == "points") != (self.points is not None):
+            raise BadKey(wording.POINTS_OF_CHARACTERISTIC())
+        if self.points is not None:
+            check_points(self.points, self.stop, "points")
+        return self
+
+
+def check_points(points: list[list[float]], stop: float, key: str) -> None:
+    """Points of a characteristic: pairs that ascend from zero, include rated stroke and reach the stop."""
+    if any(len(point) != 2 for point in points) or len(points) < 3:
+        raise BadKey(wording.CHARACTERISTIC_PAIRS(), key)
+    opening, share = zip(*points, strict=True)
+    if not (ascends(opening) and ascends(share)):
+        raise BadKey(wording.CHARACTERISTIC_ASCENDS(), key)
+    if points[0] != [0.0, 0.0] or [1.0, 1.0] not in points:
+        raise BadKey(wording.CHARACTERISTIC_ENDS(), key)
+    if opening[-1] < stop:
+        raise BadKey(wording.CHARACTERISTIC_SHORT(stop=f"{100 * stop:g} percent"), key)
+
+
+def _pairs(points: list[list[float]] | None) -> tuple[tuple[float, float], ...]:
+    return tuple((point[0], point[1]) for point in points or ())
+
+
+class ConnectionsModel(Model):
+    """Connections to choose from, for the sizes named, or for all."""
+
+    sizes: Annotated[list[SizeNamed], Field(min_length=1)] | None = None
+    choose: Annotated[list[Title], Field(min_length=1, max_length=20)]
+
+
+class OfferedModel(Model):
+    """What may be chosen on an order; where a list has more than one entry, the order must name one."""
+
+    connections: Annotated[list[ConnectionsModel], Field(min_length=1)]
+    capillary_lengths: list[CapillaryLength] = Field(default_factory=list)
+
+
+class ApprovedModel(Model):
+    """The refrigerants that a family is approved for: by name, or all of some safety groups (ASHRAE 34, ISO 817)."""
+
+    refrigerants: list[RefrigerantName] = Field(default_factory=list)
+    safety_groups: list[SafetyGroup] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _some(self) -> Self:
+        if not self.refrigerants and not self.safety_groups:
+            raise BadKey(wording.APPROVED_FOR_NOTHING())
+        return self
+
+
+class PortModel(Model):
+    """Net unbalanced port area over diaphragm area, positive where inlet pressure closes, 0 if ideally balanced."""
+
+    unbalance: SignedShare
+    unbalance_tolerance: ShareTolerance | None = None
 
 
 class FamilyBase(Model):
@@ -53,12 +188,12 @@ class FamilyBase(Model):
     name: FamilyName
     title: Title
     note: Text
-    flow_law: Literal["orifice", "choked"]
+    flow_law: Annotated[FlowLaw, Choice]
     flow_law_reason: Text
     pressure_recovery: Share | None = None
     pressure_recovery_tolerance: ShareTolerance | None = None
     scatter: ScatterModel | None = None
-    working_pressure: Pressure
+    working_pressure: GaugePressure
     allowed_differential: PressureDrop
     rating: ValveRatingModel | None = None
     sizes: Annotated[list[SizeModel], Field(min_length=1, max_length=60)]
@@ -77,16 +212,12 @@ class FamilyBase(Model):
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
-        if (self.flow_law == "choked") != (self.pressure_recovery is not None):
+        if (self.flow_law is FlowLaw.CHOKED) != (self.pressure_recovery is not None):
             raise BadKey(wording.RECOVERY_OF_CHOKED(), "flow_law")
         if self.pressure_recovery is None and self.pressure_recovery_tolerance is not None:
             raise BadKey(wording.TOLERANCE_WITHOUT(key="pressure_recovery"), "pressure_recovery_tolerance")
-        if not self.working_pressure.is_gauge:
-            raise BadKey(wording.MUST_BE_GAUGE(), "working_pressure")
-        names = [s.size for s in self.sizes]
-        for i, name in enumerate(names):
-            if name in names[:i]:
-                raise BadKey(wording.SIZE_TWICE(), "sizes", i, "size")
+        if (again := twice([size.size for size in self.sizes])) is not None:
+            raise BadKey(wording.SIZE_TWICE(), "sizes", again, "size")
         self._check_display_names()
         self._check_size_range()
         self._check_offered()
@@ -97,9 +228,7 @@ class FamilyBase(Model):
         for i, size in enumerate(self.sizes):
             if size.display is None and len(size.size) > MAX_SIZE_NAME:
                 raise BadKey(wording.SIZE_NEEDS_DISPLAY(most=MAX_SIZE_NAME), "sizes", i, "size")
-        taken: dict[str, str] = {}
-        for size in self.sizes:
-            taken.setdefault(size.size.casefold(), size.size)
+        taken = {size.size.casefold(): size.size for size in reversed(self.sizes)}
         for i, size in enumerate(self.sizes):
             if size.display is not None:
                 owner = taken.setdefault(size.display.casefold(), size.size)
@@ -153,35 +282,25 @@ class FamilyBase(Model):
             driver=self.driver or "" if isinstance(self, (StepperModel, PulseModel)) else "",
         )
 
-    def family_inputs(
-        self,
-        kind: str,
-        elements: Sequence[PowerElement],
-        refrigerants: Mapping[str, Refrigerant],
-        unbalance_tolerance: Tolerance | None = None,
-    ) -> Family:
+    def inputs(self, elements: Sequence[PowerElement], refrigerants: Mapping[str, Refrigerant]) -> Family:
         """The family with its power elements."""
-        rating, law = self.rating.inputs(refrigerants) if self.rating else None, FlowLaw(self.flow_law)
-        return Family(
+        rating = self.rating.inputs(refrigerants) if self.rating else None
+        unbalance = self.port.unbalance_tolerance if isinstance(self, ThermostaticModel) else None
+        return self.into(
+            Family,
             name=self.family,
             display_name=self.name,
-            title=self.title,
-            note=self.note,
-            kind=kind,
-            flow_law=law,
-            flow_law_reason=self.flow_law_reason,
             pressure_recovery=self.recovery,
             working_pressure_gauge_pa=self.working_pressure.value_pa,
-            allowed_differential_pa=self.allowed_differential,
             rating=rating,
             rating_source=self.rating.source if self.rating else "",
-            sizes=tuple(size.inputs(rating, law, self.recovery) for size in self.sizes),
+            sizes=tuple(size.inputs(rating, self.flow_law, self.recovery) for size in self.sizes),
             characteristic=self.characteristic_inputs(),
             elements=tuple(elements),
-            approved=self.approved.inputs(),
+            approved=self.approved.into(Approval),
             offered=self.offered_inputs(),
             pressure_recovery_tolerance=tolerance_of(self.pressure_recovery_tolerance),
-            unbalance_tolerance=unbalance_tolerance,
+            unbalance_tolerance=tolerance_of(unbalance),
             scatter=self.scatter.scatter() if self.scatter else ProductionScatter(),
         )
 
@@ -198,7 +317,7 @@ class ThermostaticModel(FamilyBase):
 
     def characteristic_inputs(self) -> OpeningCharacteristic:
         """Share of Kv over opening, up to the stop."""
-        return OpeningCharacteristic(self.opening.stop, pairs(self.opening.points))
+        return OpeningCharacteristic(self.opening.stop, _pairs(self.opening.points))
 
     def actuator(self, charge: ChargeModel, balance: ForceBalance) -> ThermostaticActuator:
         """A charge with its force balance in this family's valve."""
@@ -209,10 +328,6 @@ class ThermostaticModel(FamilyBase):
             evaporating_k=(charge.evaporating_range.minimum, charge.evaporating_range.maximum),
             is_internally_equalized=self.equalizer == "internal",
         )
-
-    def inputs(self, elements: Sequence[PowerElement], refrigerants: Mapping[str, Refrigerant]) -> Family:
-        """The family with the power elements of its charges."""
-        return self.family_inputs(self.kind, elements, refrigerants, tolerance_of(self.port.unbalance_tolerance))
 
 
 class StepperModel(FamilyBase):
@@ -238,17 +353,17 @@ class StepperModel(FamilyBase):
 
     def characteristic_inputs(self) -> OpeningCharacteristic:
         """Share of Kv over travel."""
-        return OpeningCharacteristic(1.0, pairs(self.characteristic))
+        return OpeningCharacteristic(1.0, _pairs(self.characteristic))
 
-    def inputs(self, refrigerants: Mapping[str, Refrigerant]) -> Family:
-        """The family, whose drive is the same for every refrigerant and application."""
+    def drive(self) -> PowerElement:
+        """The drive, the same for every refrigerant and application."""
         steps, reserve = {"steps": self.full_steps, "minimum": self.minimum_steps}, 100 * self.control_reserve
         if reserve:
             title = wording.STEPPER_WITH_RESERVE(used=f"{100 - reserve:g}", reserve=f"{reserve:g}", **steps)
         else:
             title = wording.STEPPER(**steps)
         actuator = ElectronicActuator(1.0 - self.control_reserve, self.minimum_steps / self.full_steps)
-        return self.family_inputs(self.kind, [_drive("stepper", title, actuator)], refrigerants)
+        return PowerElement(name="stepper", title=title, temperature_ranges=(), refrigerants=(), actuator=actuator)
 
 
 class PulseModel(FamilyBase):
@@ -265,19 +380,15 @@ class PulseModel(FamilyBase):
             raise BadKey(wording.DUTIES())
         return self
 
-    def inputs(self, refrigerants: Mapping[str, Refrigerant]) -> Family:
-        """The family, whose drive is the same for every refrigerant and application."""
+    def drive(self) -> PowerElement:
+        """The drive, the same for every refrigerant and application."""
         title = wording.PULSE(minimum=f"{100 * self.minimum_duty:g}", maximum=f"{100 * self.maximum_duty:g}")
         actuator = ElectronicActuator(self.maximum_duty, self.minimum_duty, Reason.MAX_DUTY, Reason.MIN_DUTY)
-        return self.family_inputs(self.kind, [_drive("pulse", title, actuator)], refrigerants)
-
-
-def _drive(name: str, title: str, actuator: ElectronicActuator) -> PowerElement:
-    return PowerElement(name=name, title=title, temperature_ranges=(), refrigerants=(), actuator=actuator)
+        return PowerElement(name="pulse", title=title, temperature_ranges=(), refrigerants=(), actuator=actuator)
 
 
 FamilyModel = ThermostaticModel | StepperModel | PulseModel
-FAMILY_KINDS: dict[str, type[ThermostaticModel] | type[StepperModel] | type[PulseModel]] = {
+FAMILY_KINDS: dict[str, type[FamilyModel]] = {
     "thermostatic": ThermostaticModel,
     "stepper": StepperModel,
     "pulse_modulated": PulseModel,

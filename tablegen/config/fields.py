@@ -2,30 +2,56 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import functools
+import itertools
 import math
 import re
-from collections.abc import Callable, Iterator
-from typing import Annotated, Literal
+from collections.abc import Callable, Iterable, Sequence
+from typing import Annotated, Any, ClassVar, Literal, Self, TypeAlias, TypeVar, cast
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from tablegen.errors import BadValue
 from tablegen.model.names import refrigerant_name
 from tablegen.units import PressureReading, read_pressure, to_si
 from tablegen.wording import config_errors as wording
 
+T = TypeVar("T")
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
 _MAX_FAMILY_NAME, MAX_SIZE_NAME = 24, 12
+ATMOSPHERE_PA = (50e3, 110e3)
 # A message names no more characters that cannot be printed.
 _MAX_LISTED = 5
 
 
+# Groups of keys of which exactly one is given.
+OneOf: TypeAlias = tuple[tuple[str, ...], ...]
+
+
 class Model(BaseModel):
-    """Base of every config model: unknown keys refused, nothing changed after reading."""
+    """Base of every config model: unknown keys refused, nothing changed after reading, one key of each of `one_of`."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, arbitrary_types_allowed=True)
+    one_of: ClassVar[OneOf] = ()
+
+    @model_validator(mode="after")
+    def _exactly_one(self) -> Self:
+        for keys in self.one_of:
+            if sum(getattr(self, key) is not None for key in keys) != 1:
+                raise BadKey(wording.EXACTLY_ONE_OF(keys=", ".join(keys)))
+        return self
+
+    def into(self, target: Callable[..., T], **others: object) -> T:
+        """A dataclass in SI that has, beside `others`, this model's values under the names of its keys, or a key and a unit.
+
+        Lists become tuples; a key that is left out keeps the dataclass's default.
+        """
+        given = {key: tuple(value) if isinstance(value, list) else value for key, value in self if value is not None}
+        names = {field.name: re.sub("_(k|pa|m)$", "", field.name) for field in dataclasses.fields(cast(type, target))}
+        own = {name: given[name if name in given else key] for name, key in names.items() if {name, key} & given.keys()}
+        return target(**{**own, **others})
 
 
 class BadKey(ValueError):
@@ -58,6 +84,27 @@ def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) 
         return value
 
     return BeforeValidator(read)
+
+
+def must(holds: Callable[[Any], bool], rule: Callable[[], str]) -> AfterValidator:
+    """A validator of a value that has been read: the rule is broken where it does not hold."""
+
+    def check(value: object) -> object:
+        if not holds(value):
+            raise BadKey(rule())
+        return value
+
+    return AfterValidator(check)
+
+
+def ascends(values: Iterable[float]) -> bool:
+    """Whether each value is above the one before it."""
+    return all(a < b for a, b in itertools.pairwise(values))
+
+
+def twice(values: Sequence[object]) -> int | None:
+    """The index of the first value that is there already."""
+    return next((index for index, value in enumerate(values) if value in values[:index]), None)
 
 
 def within(minimum: str | None, maximum: str | None) -> str:
@@ -130,10 +177,7 @@ def _size(value: object) -> str:
 def read_day(text: object) -> datetime.date:
     """A day of the calendar.
 
-    Raises
-    ------
-    BadValue
-        If it is none.
+    Raises BadValue if it is none.
     """
     if not isinstance(text, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
         raise BadValue(repr(text), wording.DATE())
@@ -143,8 +187,9 @@ def read_day(text: object) -> datetime.date:
         raise BadValue(repr(text), wording.DATE()) from None
 
 
-def _pressure(text: object) -> PressureReading:
-    return read_pressure(text)
+def is_atmosphere(pressure: PressureReading) -> bool:
+    """Whether it is an absolute pressure that an atmosphere can have."""
+    return not pressure.is_gauge and ATMOSPHERE_PA[0] <= pressure.value_pa <= ATMOSPHERE_PA[1]
 
 
 def _bare_number(value: object) -> float:
@@ -153,6 +198,8 @@ def _bare_number(value: object) -> float:
     return float(value)
 
 
+# An enumeration by its values, which are texts.
+Choice = Field(strict=False)
 Name = Annotated[str, BeforeValidator(_name)]
 RefrigerantName = Annotated[str, BeforeValidator(lambda text: refrigerant_name(_name(text)))]
 FamilyName = Annotated[str, BeforeValidator(_display(_MAX_FAMILY_NAME))]
@@ -166,7 +213,11 @@ Title = Annotated[str, BeforeValidator(_line(90))]
 Text = Annotated[str, BeforeValidator(_line(400))]
 Day = Annotated[datetime.date, BeforeValidator(read_day)]
 Number = Annotated[float, BeforeValidator(_bare_number), Field(allow_inf_nan=False)]
-Pressure = Annotated[PressureReading, BeforeValidator(_pressure)]
+Pressure = Annotated[PressureReading, BeforeValidator(read_pressure)]
+GaugePressure = Annotated[Pressure, must(lambda pressure: pressure.is_gauge, wording.MUST_BE_GAUGE)]
+AbsolutePressure = Annotated[Pressure, must(lambda pressure: not pressure.is_gauge, wording.MUST_BE_ABSOLUTE)]
+SealedPressure = Annotated[Pressure, must(lambda pressure: not pressure.is_gauge, wording.BULB_IS_SEALED)]
+SitePressure = Annotated[Pressure, must(is_atmosphere, wording.SITE_PRESSURE)]
 Temperature = Annotated[float, quantity("temperature", "-148 degF", "302 degF")]
 SuctionTemperature = Annotated[float, quantity("temperature", "-76 degF", "86 degF")]
 # A superheat, subcooling or other step that cannot be negative.
@@ -181,6 +232,8 @@ Share = Annotated[float, quantity("share", "0 percent", "100 percent")]
 Travel = Annotated[float, quantity("share", "0 percent", "300 percent")]
 # ASHRAE 34, ISO 817.
 SafetyGroup = Literal["A1", "A2L", "A2", "A3", "B1", "B2L", "B2", "B3"]
+UnitSystem = Literal["SI", "IP"]
+LoadUnit = Literal["kW", "kBtu/h", "ton_refrigeration"]
 SignedShare = Annotated[float, quantity("share", "-20 percent", "20 percent")]
 
 # Code points, first and last, that every upright face of the pages has; `tests/config/test_typeface.py` compares them.
@@ -202,13 +255,8 @@ RANGES = (
 )
 
 
-def _drawn() -> Iterator[int]:
-    for part in RANGES.split():
-        first, _, last = part.partition("-")
-        yield from range(int(first, 16), int(last or first, 16) + 1)
-
-
-_DRAWN = frozenset(_drawn())
+_ENDS = (part.split("-") for part in RANGES.split())
+_DRAWN = frozenset(code for ends in _ENDS for code in range(int(ends[0], 16), int(ends[-1], 16) + 1))
 
 
 def undrawn(text: str) -> tuple[str, ...]:

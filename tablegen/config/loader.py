@@ -10,12 +10,12 @@ from pathlib import Path, PurePosixPath
 
 from tablegen.config._catalogue_files import CatalogueFiles, read_files
 from tablegen.config._publications import Publications
-from tablegen.config.checks import head_problems, pressure_problems
+from tablegen.config.checks import check_heads
 from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.refrigerant_files import own_refrigerants, uncomputable
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, RequestError, unknown
-from tablegen.model.inputs import Application, Catalogue, Combination, LeaveOutRule
+from tablegen.model.inputs import Application, Catalogue, Combination, Group, LeaveOutRule
 from tablegen.model.property_store import PropertyStore
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
@@ -43,30 +43,30 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         If a refrigerant in `selection.also` is not known.
     """
     files = read_files(path, selection, store or PropertyStore())
-    read, reader, registry = files.read, files.read.reader, files.registry
+    reader, registry, catalogue = files.reader, files.registry, files.catalogue
     also = registry if selection.also is None else selection.also
     for name in also:
         if name not in registry:
             raise RequestError(unknown(input_errors.A_REFRIGERANT(), name, registry))
     used = list(dict.fromkeys([*files.used, *also]))
     wanted = [name for name in dict.fromkeys([*used, *files.at_valves]) if name in registry]
-    own = own_refrigerants(reader.folder) if read.selection.is_whole else []
-    reader.problems += uncomputable(dict.fromkeys([*wanted, *own]), registry, read.refrigerants)
+    own = own_refrigerants(reader.folder) if files.selection.is_whole else []
+    reader.problems += uncomputable(dict.fromkeys([*wanted, *own]), registry, files.refrigerants)
     reader.stop_if_wrong()
     made = {name: family.inputs(reader, registry) for name, family in files.families.items()}
     families = {name: family for name, family in made.items() if family is not None}
     applications = {name: application.inputs(reader, used) for name, application in files.applications.items()}
     lost = _lost_equalizers(files, applications)
     combinations = tuple(c for c in files.combinations if c not in lost)
-    publications = Publications(reader, families, combinations, read.known)
+    publications = Publications(reader, families, combinations, files.known)
     for document, model in files.publications.values():
         publications.add(document, model)
     reader.stop_if_wrong()
     loaded = Catalogue(
-        name=read.catalogue.catalogue,
-        printing=read.catalogue.printing(),
+        name=catalogue.catalogue,
+        printing=catalogue.printing(),
         families=families,
-        groups={name: group.inputs(name) for name, group in files.groups.items()},
+        groups={name: group.into(Group, name=name) for name, group in files.groups.items()},
         applications=applications,
         combinations=combinations,
         left_out=(*files.left_out, *(_left_out(c) for c in lost)),
@@ -78,10 +78,11 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         handouts=tuple(publications.handouts),
         files=_fingerprinted(reader.files, {*files.fingerprinted, *also}),
         uncertainty={name: registry.records[name].uncertainty for name in wanted},
-        confidence=read.catalogue.confidence.inputs() if read.catalogue.confidence else None,
+        confidence=catalogue.confidence.inputs() if catalogue.confidence else None,
         part_numbers=files.part_numbers,
     )
-    _check_heads(files, loaded)
+    documents = {name: own.document for name, own in files.families.items()}
+    check_heads(reader, loaded, documents, {name: own.document for name, own in files.applications.items()})
     return loaded
 
 
@@ -90,7 +91,7 @@ def _lost_equalizers(files: CatalogueFiles, applications: Mapping[str, Applicati
 
     In a file that is a problem; a distributor that a case sets only takes the family out of its answer.
     """
-    override = files.read.selection.override
+    override = files.selection.override
     lost = []
     for c in files.combinations:
         family, application = files.families[c.family], applications[c.application]
@@ -100,24 +101,13 @@ def _lost_equalizers(files: CatalogueFiles, applications: Mapping[str, Applicati
         lost.append(c)
         if override is None or c.application != override.application:
             text = str(BadValue(repr("internal"), wording.INTERNAL_EQUALIZER(application=c.application)))
-            files.read.reader.refuse(family.document, ("equalizer",), text)
+            files.reader.refuse(family.document, ("equalizer",), text)
     return lost
 
 
 def _left_out(c: Combination) -> LeaveOutRule:
     why = wording.EQUALIZER_LEFT_OUT()
     return LeaveOutRule(families=(c.family,), groups=(c.group,), applications=(c.application,), why=why, count=1)
-
-
-def _check_heads(files: CatalogueFiles, catalogue: Catalogue) -> None:
-    """Head pressures are such that refrigerants and valves can have them."""
-    applications = {name: application.document for name, application in files.applications.items()}
-    reader = files.read.reader
-    reader.problems += head_problems(catalogue, applications)
-    reader.stop_if_wrong()
-    families = {name: family.document for name, family in files.families.items()}
-    reader.problems += pressure_problems(catalogue, families, applications)
-    reader.stop_if_wrong()
 
 
 def _fingerprinted(files: Mapping[str, str], refrigerants: Iterable[str]) -> dict[str, str]:

@@ -16,15 +16,16 @@ from tablegen.config._input_files import config_files, shown_name
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
 from tablegen.config.fields import (
+    AbsolutePressure,
     BadKey,
     Model,
     Number,
-    Pressure,
     RefrigerantName,
     SafetyGroup,
     Share,
     Temperature,
     Text,
+    twice,
 )
 from tablegen.errors import (
     BadValue,
@@ -102,16 +103,11 @@ PairNumber = Annotated[Number, Field(ge=0.5, le=2.0)]
 class GwpModel(Model):
     """A global warming potential over 100 years, or the figure that it is below."""
 
+    one_of = (("value", "below"),)
     report: Literal["AR4", "AR5", "AR6"]
     value: Annotated[Number, Field(ge=0.0, le=30000.0)] | None = None
     below: Annotated[Number, Field(gt=0.0, le=30000.0)] | None = None
     source: Text
-
-    @model_validator(mode="after")
-    def _one(self) -> Self:
-        if (self.value is None) == (self.below is None):
-            raise BadKey(wording.EXACTLY_ONE_OF(keys="value, below"))
-        return self
 
     def inputs(self) -> Gwp:
         """The potential, or its upper bound."""
@@ -140,7 +136,7 @@ class PairModel(Model):
     def inputs(self) -> PairParameters:
         """The parameters, None where the linear rule applies."""
         first, second = self.between
-        return PairParameters(first, second, self.beta_t, self.gamma_t, self.beta_v, self.gamma_v)
+        return self.into(PairParameters, first=first, second=second)
 
 
 class UncertaintyModel(Model):
@@ -163,17 +159,14 @@ class RefrigerantModel(Model):
     pairs: list[PairModel] = Field(default_factory=list)
     uncertainty: UncertaintyModel
     critical_temperature: Temperature | None = None
-    critical_pressure: Pressure | None = None
+    critical_pressure: AbsolutePressure | None = None
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
-        reports = [g.report for g in self.gwp]
-        if len(set(reports)) < len(reports):
+        if twice([g.report for g in self.gwp]) is not None:
             raise BadKey(wording.REPORT_TWICE(), "gwp")
         if (self.critical_temperature is None) != (self.critical_pressure is None):
             raise BadKey(wording.CRITICAL_POINT_IN_PART())
-        if self.critical_pressure is not None and self.critical_pressure.is_gauge:
-            raise BadKey(wording.MUST_BE_ABSOLUTE(), "critical_pressure")
         self._check_pairs()
         return self
 
@@ -193,20 +186,20 @@ class RefrigerantModel(Model):
 
     def record(self) -> RefrigerantRecord:
         """The refrigerant as the registry has it."""
-        u, pressure = self.uncertainty, self.critical_pressure
-        return RefrigerantRecord(
-            definition=RefrigerantDefinition(
-                name=self.refrigerant,
-                components=tuple(self.components),
-                mass_fractions=tuple(self.components.values()),
-                pairs=tuple(pair.inputs() for pair in self.pairs),
-                critical_temperature_k=self.critical_temperature,
-                critical_pressure_pa=pressure.value_pa if pressure else None,
-            ),
-            safety_group=self.safety_group,
+        pressure = self.critical_pressure
+        definition = self.into(
+            RefrigerantDefinition,
+            name=self.refrigerant,
+            components=tuple(self.components),
+            mass_fractions=tuple(self.components.values()),
+            pairs=tuple(pair.inputs() for pair in self.pairs),
+            critical_pressure_pa=pressure.value_pa if pressure else None,
+        )
+        return self.into(
+            RefrigerantRecord,
+            definition=definition,
             gwp=tuple(g.inputs() for g in self.gwp),
-            uncertainty=PropertyUncertainty(u.pressure, u.density, u.enthalpy, u.reason),
-            composition_source=self.composition_source,
+            uncertainty=self.uncertainty.into(PropertyUncertainty),
             pair_sources=tuple(PairSource(pair.between[0], pair.between[1], pair.source) for pair in self.pairs),
         )
 
@@ -216,13 +209,11 @@ class RefrigerantFiles(Mapping[str, RefrigerantRecord]):
 
     def __init__(self, reader: Reader) -> None:
         packaged = {p.stem: p for p in (packaged_configs() / "refrigerants").glob("*.yaml")}
-        self.paths: dict[str, Path] = {}
-        for stem, path in sorted((packaged | reader.files_in("refrigerants")).items()):
-            if refrigerant_name(stem) == stem:
-                self.paths[stem] = path
-            else:
-                text = input_errors.FILE_MISNAMED(name=refrigerant_name(stem))
-                reader.problems.append(FileProblem(shown_name(path), 0, "", text))
+        paths = packaged | reader.files_in("refrigerants")
+        self.paths = {stem: paths[stem] for stem in sorted(paths) if stem == refrigerant_name(stem)}
+        for stem in paths.keys() - self.paths.keys():
+            text = input_errors.FILE_MISNAMED(name=refrigerant_name(stem))
+            reader.problems.append(FileProblem(shown_name(paths[stem]), 0, "", text))
         self._reader = reader
         self._documents: dict[str, ConfigDocument] = {}
         self._records: dict[str, RefrigerantRecord] = {}
@@ -261,7 +252,7 @@ class RefrigerantFiles(Mapping[str, RefrigerantRecord]):
         strange = [key for key in document.mapping("components") if refrigerant_name(key) not in COMPONENTS]
         for key in strange:
             path, component = ("components", key), refrigerant_name(key)
-            self._reader.problems.append(document.unknown(path, wording.A_COMPONENT(), component, COMPONENTS, key))
+            self._reader.refuse_unknown(document, path, wording.A_COMPONENT(), component, COMPONENTS, key)
         if not strange:
             self._documents[name], self._records[name] = document, model.record()
 
@@ -284,10 +275,7 @@ class RefrigerantFiles(Mapping[str, RefrigerantRecord]):
 def load_registry(folder: Path | None = None, store: PropertyStore | None = None) -> Registry:
     """The packaged refrigerants, and over them those of `folder`/refrigerants.
 
-    Raises
-    ------
-    ConfigError
-        With every problem in the files, or when a refrigerant is looked up that cannot be computed.
+    Raises ConfigError with every problem in the files, or when a refrigerant is looked up that cannot be computed.
     """
     reader = Reader(folder or packaged_configs())
     files = RefrigerantFiles(reader)

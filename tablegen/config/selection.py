@@ -56,17 +56,10 @@ class Selection:
 
     def within(self, catalogue: CatalogueModel | None, groups: Mapping[str, GroupModel]) -> Selection:
         """The same; everything where a catalogue does not know what is wanted, for a message to name what it has."""
-        if (
-            catalogue is None
-            or not self.groups(catalogue, groups)
-            or self.application
-            not in (
-                None,
-                *catalogue.applications,
-            )
-        ):
-            return replace(self, refrigerant=None, application=None)
-        return self
+        applications = catalogue.applications if catalogue and self.groups(catalogue, groups) else None
+        if applications is not None and self.application in (None, *applications):
+            return self
+        return replace(self, refrigerant=None, application=None)
 
     def groups(self, catalogue: CatalogueModel, groups: Mapping[str, GroupModel]) -> dict[str, GroupModel]:
         """The groups of a catalogue that are wanted: the one named, or those with a refrigerant, with it alone.
@@ -86,12 +79,8 @@ class Selection:
 def override_document(overrides: Sequence[str], given_as: str = "overrides") -> ConfigDocument:
     """The overrides, each KEY=VALUE with a key as in an application file, as one document whose places name their argument.
 
-    Raises
-    ------
-    RequestError
-        If one is not of this form, or its key says what the catalogue offers.
-    ConfigError
-        If a value is no YAML.
+    Raises RequestError if one is not of this form, or its key says what the catalogue offers. Raises ConfigError if a
+    value is no YAML.
     """
     option = argument(given_as)
     data: dict[str, Yaml] = {}

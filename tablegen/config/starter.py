@@ -16,9 +16,8 @@ from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError, nea
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import input_errors as wording
 
-_CATALOGUE = re.compile(r"^catalogue: .*\n", re.MULTILINE)
-_PART_NUMBERS = re.compile(r"^part_numbers: .*\n", re.MULTILINE)
-_STOCK = re.compile(r"^stock: .*\n", re.MULTILINE)
+# A line of a file by its key.
+_LINE = {key: re.compile(rf"^{key}: .*\n", re.MULTILINE) for key in ("catalogue", "part_numbers", "stock")}
 # Connections of named sizes; own sizes get the first of them until the file is edited.
 _CONNECTIONS = re.compile(
     r"^  connections:\n    - \{(?:sizes: \[[^]]*\], )?(choose: .*)\}\n(?:    - .*\n)*", re.MULTILINE
@@ -33,12 +32,8 @@ _MAX_SIZES, _MAX_BYTES, _MAX_ROWS = 60, 5_000_000, 1_000
 def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
     """Copy the commented demo configs into a new or empty folder, with own sizes put into a family.
 
-    Raises
-    ------
-    ConfigError
-        If the sizes file cannot be used; nothing is written then.
-    OutputError
-        If the folder contains something already or cannot be written.
+    Raises ConfigError if the sizes file cannot be used; nothing is written then. Raises OutputError if the folder
+    contains something already or cannot be written.
     """
     own = read_sizes(sizes) if sizes is not None else None
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
@@ -49,7 +44,7 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
         shutil.copytree(packaged_configs(), stage)
         # A build goes to a folder of the catalogue's name: not to that of the demo.
         if NAME.fullmatch(folder.name):
-            _replace(stage / "catalogue.yaml", _CATALOGUE, lambda _: f"catalogue: {_quoted(folder.name)}\n")
+            _replace(stage / "catalogue.yaml", _LINE["catalogue"], lambda _: f"catalogue: {_quoted(folder.name)}\n")
         if own is not None:
             # The first demo family takes them; the others stay as examples of their kinds.
             family = min((stage / "families").glob("*.yaml"))
@@ -58,11 +53,11 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             # Bench readings and part numbers are of sizes that are no longer there.
             shutil.rmtree(stage / "bench", ignore_errors=True)
             (stage / "part_numbers.csv").unlink()
-            _replace(stage / "catalogue.yaml", _PART_NUMBERS, lambda _: "")
+            _replace(stage / "catalogue.yaml", _LINE["part_numbers"], lambda _: "")
             stock = f"stock: [{', '.join(_quoted(size.key) for size in own)}]\n"
             for publication in sorted((stage / "publications").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in publication.read_text(encoding="utf-8"):
-                    _replace(publication, _STOCK, lambda _: stock)
+                    _replace(publication, _LINE["stock"], lambda _: stock)
         if folder.exists():
             folder.rmdir()
         stage.rename(folder)
@@ -103,10 +98,7 @@ class ListedSize:
 def read_sizes(path: Path) -> list[ListedSize]:
     """The sizes in a CSV or XLSX file with a header row, in ascending Kv.
 
-    Raises
-    ------
-    ConfigError
-        With every problem, by file and line.
+    Raises ConfigError with every problem, by file and line.
     """
     shown, rule = str(path), wording.SIZE_LISTS_ARE_SMALL()
     rows = sheet_rows(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule)
@@ -127,20 +119,20 @@ def read_sizes(path: Path) -> list[ListedSize]:
         cells = [*row, *[None] * len(header)]
         try:
             size = _listed_size(cells[at_size], cells[at_flow], per_kv)
-            if size.key in lines:
-                raise BadValue(wording.SIZE(size=size.name), wording.GIVEN_TWICE(line=lines[size.key]))
-            if size.kv_m3h in lines:
-                raise BadValue(
-                    wording.FLOW(value=cell_text(cells[at_flow])), wording.GIVEN_TWICE(line=lines[size.kv_m3h])
-                )
-            lines |= {size.key: line, size.kv_m3h: line}
+            said: dict[str | float, str] = {
+                size.key: wording.SIZE(size=size.name),
+                size.kv_m3h: wording.FLOW(value=cell_text(cells[at_flow])),
+            }
+            for own, text in said.items():
+                if own in lines:
+                    raise BadValue(text, wording.GIVEN_TWICE(line=lines[own]))
+            lines |= dict.fromkeys(said, line)
             found.append(size)
         except BadValue as error:
             problems.append(FileProblem(shown, line, "", str(error)))
     if not problems and not 0 < len(found) <= _MAX_SIZES:
-        problems.append(
-            FileProblem(shown, 0, "", str(BadValue(wording.SIZES(len(found)), within("1", str(_MAX_SIZES)))))
-        )
+        text = str(BadValue(wording.SIZES(len(found)), within("1", str(_MAX_SIZES))))
+        problems.append(FileProblem(shown, 0, "", text))
     if problems:
         raise ConfigError(problems)
     return sorted(found, key=lambda size: size.kv_m3h)
@@ -149,10 +141,7 @@ def read_sizes(path: Path) -> list[ListedSize]:
 def _listed_size(size: Cell, flow: Cell, per_kv: float) -> ListedSize:
     """One row.
 
-    Raises
-    ------
-    BadValue
-        If the size has no name that can be printed, or the flow coefficient is no number in bounds.
+    Raises BadValue if the size has no name that can be printed, or the flow coefficient is no number in bounds.
     """
     text = cell_text(size)
     try:

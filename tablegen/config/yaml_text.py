@@ -53,10 +53,7 @@ class _Composer(Composer):
 def parse(text: str) -> Parsed:
     """Parse YAML text whose top level is a mapping.
 
-    Raises
-    ------
-    NotUsable
-        If it is no YAML, repeats a key, or uses anchors, aliases or tags.
+    Raises NotUsable if it is no YAML, repeats a key, or uses anchors, aliases or tags.
     """
     reader = YAML(typ="safe", pure=True)
     reader.Composer = _Composer

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.config._renamed import FOLDERS, KEYS, VALUES
+from tablegen.config._input_files import OLD_FOLDERS
+from tablegen.config._validation import OLD_KEYS, OLD_VALUES
 from tests.small import DEMO
 
 MEDIUM, ALDER, CATALOGUE = "applications/walk_in_medium.yaml", "families/alder.yaml", "catalogue.yaml"
@@ -69,10 +70,10 @@ def test_an_old_key_is_refused_with_the_key_of_today(file, today, old, key, fold
 
 def test_every_old_key_is_tried():
     tried = {(old, today.partition(":")[0]) for _, today, old, _ in OLD} | set(RARE.items())
-    assert {(old, new) for old, names in KEYS.items() for new in names} == tried
+    assert {(old, new) for old, names in OLD_KEYS.items() for new in names} == tried
 
 
-@pytest.mark.parametrize("old", VALUES)
+@pytest.mark.parametrize("old", OLD_VALUES)
 def test_an_old_value_is_refused_with_the_value_of_today(old, folder, capsys):
     path = folder / (MEDIUM if old == "held" else CATALOGUE)
     text = path.read_text(encoding="utf-8")
@@ -80,11 +81,11 @@ def test_an_old_value_is_refused_with_the_value_of_today(old, folder, capsys):
     assert today in text
     path.write_text(text.replace(today, f"{today.partition(':')[0]}: {old}"), encoding="utf-8")
     (line,) = refused(capsys)
-    assert line.endswith(f"{old!r} is not allowed; it is now called {VALUES[old]!r}")
+    assert line.endswith(f"{old!r} is not allowed; it is now called {OLD_VALUES[old]!r}")
 
 
-@pytest.mark.parametrize("old", FOLDERS)
+@pytest.mark.parametrize("old", OLD_FOLDERS)
 def test_an_old_folder_is_refused_with_the_name_of_today(old, folder, capsys):
     (folder / old).mkdir()
     (line,) = refused(capsys)
-    assert line == f"configs/{old}: the folder is not read; its name is now {FOLDERS[old]}"
+    assert line == f"configs/{old}: the folder is not read; its name is now {OLD_FOLDERS[old]}"
