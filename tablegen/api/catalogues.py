@@ -286,9 +286,10 @@ def compare(old: str | Path, new: str | Path, *, units: Units | None = None) -> 
     RequestError
         If there is no such unit system.
     """
+    from tablegen.audits.printed_table import formatter_of_prints
     from tablegen.dataset.comparison import compare as compare_releases
     from tablegen.dataset.release import read_release
-    from tablegen.report.answers.compare import answer_of_comparison, formatter_of_prints
+    from tablegen.report.answers.compare import answer_of_comparison
 
     comparison = compare_releases(read_release(Path(old)), read_release(Path(new)))
     return answer_of_comparison(comparison, formatter_of_prints(comparison.new.manifest.printed_as, check_units(units)))

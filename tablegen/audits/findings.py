@@ -6,6 +6,9 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeVar
+
+T = TypeVar("T")
 
 _NAN = float("nan")
 
@@ -60,10 +63,14 @@ class LimitKind(StrEnum):
     MINIMUM = "minimum"
     MAXIMUM = "maximum"
 
+    def of(self, minimum: T, maximum: T) -> T:
+        """The one of two values that belongs to this limit."""
+        return minimum if self is LimitKind.MINIMUM else maximum
+
     @property
     def column(self) -> str:
         """The column of a frame of windows."""
-        return "min_load_w" if self is LimitKind.MINIMUM else "max_load_w"
+        return self.of("min_load_w", "max_load_w")
 
 
 class Turn(StrEnum):
@@ -199,7 +206,24 @@ class FindingLine:
 
 
 def grouped(findings: Iterable[Finding]) -> list[FindingLine]:
-    """Faults first, then by kind in the order of the list, then as the findings come."""
+    """Findings that share everything but size, row and figures, as one line each.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+
+    Returns
+    -------
+    list of FindingLine
+        Faults first, then by kind in the order of the list, then as the findings come.
+
+    Examples
+    --------
+    >>> gaps = [Finding(kind=FindingKind.GAP, family="alder", size=size) for size in ("32", "45")]
+    >>> narrow = Finding(kind=FindingKind.NARROW, family="alder", size="45")
+    >>> [(line.kind.value, line.sizes) for line in grouped([narrow, *gaps])]
+    [('gap', ('32', '45')), ('narrow', ('45',))]
+    """
     lines: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
         lines.setdefault(finding._likeness, []).append(finding)

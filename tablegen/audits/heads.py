@@ -6,19 +6,18 @@ of the grid beside a condition, and as narrow, is not found.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from tablegen.audits.findings import LimitKind
 from tablegen.model.inputs import Family
 from tablegen.model.solving import Law, Solved, law_of, unit_window
 from tablegen.physics.arrays import Bools, Floats, Names
-from tablegen.physics.system import Side
 from tablegen.physics.windows import Valve, Window
-from tablegen.sweep.head_sweep import HeadLine, Rows, head_lines, states_along
+from tablegen.sweep.head_sweep import HeadLine, HeadStates, head_lines, states_along
 
 # Steps between two neighboring conditions, and in each finer scan.
 STEPS = 24
@@ -33,52 +32,53 @@ class TightestLimits:
 
     Attributes
     ----------
-    min_load_w, max_load_w : ndarray
+    load_w : dict of LimitKind to ndarray
         Largest minimum and smallest maximum load [W].
-    min_at_pa, max_at_pa : ndarray
+    at_pa : dict of LimitKind to ndarray
         The head pressures that set them [Pa, absolute].
+    response : dict of LimitKind to ndarray
+        The suction responses that set them.
     blocked, blocked_at_pa : ndarray
         Why the valve cannot operate at a head pressure (None where it always can), and the first such one [Pa].
-    response : dict of str to ndarray
-        The suction response that sets the limits "min" and "max".
     """
 
-    min_load_w: Floats
-    max_load_w: Floats
-    min_at_pa: Floats
-    max_at_pa: Floats
+    load_w: dict[LimitKind, Floats]
+    at_pa: dict[LimitKind, Floats]
+    response: dict[LimitKind, Names]
     blocked: Names
     blocked_at_pa: Floats
-    response: dict[str, Names]
 
     @classmethod
     def nothing(cls, rows: int) -> TightestLimits:
         """Before any head pressure was scanned."""
-        nan = np.full(rows, np.nan)
-        names = {limit: np.full(rows, "", dtype=object) for limit in ("min", "max")}
         return cls(
-            min_load_w=np.full(rows, -np.inf),
-            max_load_w=np.full(rows, np.inf),
-            min_at_pa=nan,
-            max_at_pa=nan.copy(),
+            load_w={limit: np.full(rows, limit.of(-np.inf, np.inf)) for limit in LimitKind},
+            at_pa={limit: np.full(rows, np.nan) for limit in LimitKind},
+            response={limit: np.full(rows, "", dtype=object) for limit in LimitKind},
             blocked=np.full(rows, None, dtype=object),
-            blocked_at_pa=nan.copy(),
-            response=names,
+            blocked_at_pa=np.full(rows, np.nan),
         )
 
-    def take(self, limit: str, load_w: Floats, at_pa: Floats, response: str) -> None:
+    def take(self, limit: LimitKind, load_w: Floats, at_pa: Floats, response: str) -> None:
         """Note limits that are tighter than those found so far; NaN is not."""
-        so_far = self.min_load_w if limit == "min" else self.max_load_w
-        wins = load_w > so_far if limit == "min" else load_w < so_far
-        place = self.min_at_pa if limit == "min" else self.max_at_pa
-        so_far[wins], place[wins] = load_w[wins], at_pa[wins]
-        self.response[limit][wins] = response
+        so_far = self.load_w[limit]
+        wins = limit.of(load_w > so_far, load_w < so_far)
+        so_far[wins], self.at_pa[limit][wins], self.response[limit][wins] = load_w[wins], at_pa[wins], response
 
 
 def tightest_limits(families: Sequence[Family], solved: Solved) -> dict[str, TightestLimits]:
-    """The tightest limits of some families with one refrigerant in one application, by family.
+    """The tightest limits over every head pressure between the conditions.
 
-    Families that offer nothing for the refrigerant are left out.
+    Parameters
+    ----------
+    families : sequence of Family
+    solved : Solved
+        One refrigerant in one application.
+
+    Returns
+    -------
+    dict of str to TightestLimits
+        By family, loads [W] per m3/h of rated Kv; families that offer nothing for the refrigerant are left out.
     """
     valves = {f.name: valve for f in families if (valve := unit_window(f, solved)[1]) is not None}
     found = {name: TightestLimits.nothing(solved.application.sst_k.size) for name in valves}
@@ -89,14 +89,9 @@ def tightest_limits(families: Sequence[Family], solved: Solved) -> dict[str, Tig
         if grid.size < 2 or not np.isfinite(grid).all():
             continue
         rows = np.arange(solved.application.sst_k.size)
-        row, head = np.repeat(rows, grid.size), np.tile(grid, rows.size)
-        states = states_along(solved, [line], head, row)
+        states = states_along(solved, [line], np.tile(grid, rows.size), np.repeat(rows, grid.size))
         for name, valve in valves.items():
-            whole = states.limits(valve, laws[name])
-            _note(found[name], line, whole, grid)
-            evaluate = partial(_limits_at, solved, valve, laws[name], line)
-            for limit in _limits_of(line.side):
-                _scan_finer(found[name], limit, line, whole, grid, evaluate)
+            _scan(found[name], line, grid, states, (valve, laws[name]))
     return found
 
 
@@ -108,58 +103,42 @@ def _grid(line: HeadLine) -> Floats:
     return np.unique(np.concatenate([np.linspace(low, high, STEPS + 1) for low, high in ends]))
 
 
-def _limits_at(solved: Solved, valve: Valve, law: Law, line: HeadLine, head_pa: Floats, row: Rows) -> Window:
-    """Limits at head pressures and rows."""
-    return states_along(solved, [line], head_pa, row).limits(valve, law)
-
-
-def _note(found: TightestLimits, line: HeadLine, whole: Window, grid: Floats) -> None:
-    """Note the tightest limits on the grid, and the first head pressure at which the valve cannot operate."""
+def _scan(found: TightestLimits, line: HeadLine, grid: Floats, states: HeadStates, of: tuple[Valve, Law]) -> None:
+    """Note the tightest limits on the grid and around it, and the first head pressure at which the valve cannot operate."""
+    whole = states.limits(*of)
     shape = (-1, grid.size)
-    for limit in _limits_of(line.side):
-        load = _of(whole, limit).reshape(shape)
-        at = _tightest(load, limit)
-        found.take(limit, np.take_along_axis(load, at[:, None], axis=1)[:, 0], grid[at], line.response.value)
     blocked: Bools = np.isnan(whole.min_load_w).reshape(shape)
     first = blocked.argmax(axis=1)
     fresh = blocked.any(axis=1) & (found.blocked == None)  # noqa: E711 - elementwise over an object array
     why = whole.min_reason.reshape(shape)[np.arange(first.size), first]
     found.blocked[fresh], found.blocked_at_pa[fresh] = why[fresh], grid[first][fresh]
+    # The minimum load is checked at every state.
+    for limit in LimitKind if line.side.serves_max else (LimitKind.MINIMUM,):
+        load = _load_w(whole, limit).reshape(shape)
+        at = _tightest(load, limit)
+        own = load[np.arange(at.size), at]
+        found.take(limit, own, grid[at], line.response.value)
+        # Rows in which a condition empties the window are empty whatever is between.
+        conditions = load[:, np.isin(grid, line.heads_pa)]
+        rows = np.flatnonzero((np.abs(own[:, None] / conditions - 1.0) > _SAME).all(axis=1))
+        low, high = grid[np.maximum(at - 1, 0)][rows], grid[np.minimum(at + 1, grid.size - 1)][rows]
+        for _ in range(_SCANS if rows.size else 0):
+            heads = np.linspace(low, high, _CLOSER + 1, axis=1)
+            closer = states_along(states.solved, [line], heads.ravel(), np.repeat(rows, _CLOSER + 1))
+            near = _load_w(closer.limits(*of), limit).reshape(heads.shape)
+            best = _tightest(near, limit)
+            here = np.arange(rows.size)
+            load_w, at_pa = (np.full(at.size, np.nan) for _ in range(2))
+            load_w[rows], at_pa[rows] = near[here, best], heads[here, best]
+            found.take(limit, load_w, at_pa, line.response.value)
+            low, high = heads[here, np.maximum(best - 1, 0)], heads[here, np.minimum(best + 1, _CLOSER)]
 
 
-def _scan_finer(
-    found: TightestLimits, limit: str, line: HeadLine, whole: Window, grid: Floats, evaluate: Callable[..., Window]
-) -> None:
-    """Around the tightest limit inside, scan again on finer grids."""
-    load = _of(whole, limit).reshape(-1, grid.size)
-    at = _tightest(load, limit)
-    # Rows in which a condition empties the window are empty whatever is between.
-    own, conditions = load[np.arange(at.size), at], load[:, np.isin(grid, line.heads_pa)]
-    rows = np.flatnonzero((np.abs(own[:, None] / conditions - 1.0) > _SAME).all(axis=1))
-    low, high = grid[np.maximum(at - 1, 0)][rows], grid[np.minimum(at + 1, grid.size - 1)][rows]
-    for _ in range(_SCANS if rows.size else 0):
-        heads = np.linspace(low, high, _CLOSER + 1, axis=1)
-        row = np.repeat(rows, _CLOSER + 1)
-        near = _of(evaluate(heads.ravel(), row), limit).reshape(heads.shape)
-        best = _tightest(near, limit)
-        here = np.arange(rows.size)
-        load_w, at_pa = (np.full(at.size, np.nan) for _ in range(2))
-        load_w[rows], at_pa[rows] = near[here, best], heads[here, best]
-        found.take(limit, load_w, at_pa, line.response.value)
-        low, high = heads[here, np.maximum(best - 1, 0)], heads[here, np.minimum(best + 1, _CLOSER)]
+def _load_w(window: Window, limit: LimitKind) -> Floats:
+    return limit.of(window.min_load_w, window.max_load_w)
 
 
-def _limits_of(side: Side) -> tuple[str, ...]:
-    """The limits for which a side counts; the minimum load is checked at every state."""
-    return ("min", "max") if side.serves_max else ("min",)
-
-
-def _of(window: Window, limit: str) -> Floats:
-    return window.min_load_w if limit == "min" else window.max_load_w
-
-
-def _tightest(load: Floats, limit: str) -> NDArray[np.int64]:
+def _tightest(load: Floats, limit: LimitKind) -> NDArray[np.int64]:
     """Index of the tightest limit in each row; a head pressure at which the valve cannot operate sets none."""
-    if limit == "min":
-        return np.asarray(np.where(np.isnan(load), -np.inf, load).argmax(axis=1))
-    return np.asarray(np.where(np.isnan(load), np.inf, load).argmin(axis=1))
+    known = np.where(np.isnan(load), limit.of(-np.inf, np.inf), load)
+    return np.asarray(limit.of(known.argmax(axis=1), known.argmin(axis=1)))

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import pandas as pd
 
 from tablegen.audits.findings import Finding, FindingKind, LimitKind
+from tablegen.dataset.release import PrintedAs
+from tablegen.errors import BadValue
 from tablegen.model.inputs import Catalogue
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.report.formatter import Formatter
-from tablegen.units import print_unit
+from tablegen.units import print_unit, unit_named
+
+Limits: TypeAlias = Mapping[LimitKind, Floats]
+"""Both limits along the suction grid per m3/h of rated Kv [W], NaN where there is no window."""
 
 # Limits that differ by less are the same: states come from property tables.
 SAME = 1e-6
@@ -68,7 +74,7 @@ class PrintedTable:
 
     def limit(self, limit: LimitKind) -> Floats:
         """One limit [W], shape (sizes, rows)."""
-        return self.min_w if limit is LimitKind.MINIMUM else self.max_w
+        return limit.of(self.min_w, self.max_w)
 
     def window(self, size: int, row: int) -> tuple[float, float]:
         """Minimum and maximum load [W] of a size at a row."""
@@ -85,9 +91,26 @@ class PrintedTable:
             sst_k=float("nan") if row is None else float(self.sst_k[row]),
         )
 
+    def findings(self, kind: FindingKind, row: int, sizes: Bools | None = None) -> Iterator[tuple[int, Finding]]:
+        """A finding for each size with a window at a row, or for each of some `sizes`, with its index."""
+        for size in map(int, np.flatnonzero(self.is_open[:, row] if sizes is None else sizes)):
+            yield size, self.finding(kind, size, row)
+
 
 def tables_of(catalogue: Catalogue, grouped: pd.DataFrame) -> list[PrintedTable]:
-    """Every printed table of a frame of group windows, in the order of the catalogue."""
+    """Every printed table of a frame of group windows.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    grouped : DataFrame
+        Limits [W] by family, group, application, size and sst_k [K], with reasons and the members that set them.
+
+    Returns
+    -------
+    list of PrintedTable
+        In the order of the catalogue.
+    """
     by = dict(list(grouped.groupby(["family", "group", "application"], sort=False)))
     keys = [(c.family, c.group, c.application) for c in catalogue.combinations]
     return [_table(key, catalogue.groups[key[1]].members, by[key]) for key in keys if key in by]
@@ -123,50 +146,29 @@ def _table(key: tuple[str, str, str], members: tuple[str, ...], rows: pd.DataFra
 
 
 @dataclass(frozen=True, slots=True)
-class UnitLimits:
-    """Limits along the suction grid per m3/h of rated Kv [W], NaN with a reason where there is no window."""
-
-    min_w: Floats
-    max_w: Floats
-    why: Names
-
-    def limit(self, limit: LimitKind) -> Floats:
-        """One limit [W]."""
-        return self.min_w if limit is LimitKind.MINIMUM else self.max_w
-
-
-@dataclass(frozen=True, slots=True)
 class CommonLimits:
-    """What several refrigerants have in common, and the index of the one that sets each limit."""
+    """What several refrigerants have in common [W], and the index of the one that sets each limit."""
 
-    min_w: Floats
-    max_w: Floats
-    min_by: Names
-    max_by: Names
+    load_w: Limits
+    set_by: Mapping[LimitKind, Names]
 
     @classmethod
-    def of(cls, members: Sequence[UnitLimits]) -> CommonLimits:
+    def of(cls, members: Sequence[Limits]) -> CommonLimits:
         """The common part; NaN where a member has no window. Limits that cross are left as they are."""
-        minimum, maximum = (np.stack([m.limit(limit) for m in members]) for limit in LimitKind)
-        is_empty = np.isnan(minimum) | np.isnan(maximum)
-        low = np.where(is_empty, np.inf, minimum).argmax(axis=0)
-        high = np.where(is_empty, -np.inf, maximum).argmin(axis=0)
-        rows = np.arange(minimum.shape[1])
-        return cls(minimum[low, rows], maximum[high, rows], low, high)
-
-    def limit(self, limit: LimitKind) -> Floats:
-        """One limit [W]."""
-        return self.min_w if limit is LimitKind.MINIMUM else self.max_w
-
-    def set_by(self, limit: LimitKind) -> Names:
-        """The index of the member that sets a limit."""
-        return self.min_by if limit is LimitKind.MINIMUM else self.max_by
+        stacked = {limit: np.stack([own[limit] for own in members]) for limit in LimitKind}
+        is_empty = np.logical_or(*(np.isnan(load_w) for load_w in stacked.values()))
+        set_by = {
+            LimitKind.MINIMUM: np.where(is_empty, np.inf, stacked[LimitKind.MINIMUM]).argmax(axis=0),
+            LimitKind.MAXIMUM: np.where(is_empty, -np.inf, stacked[LimitKind.MAXIMUM]).argmin(axis=0),
+        }
+        rows = np.arange(is_empty.shape[1])
+        return cls({limit: stacked[limit][own, rows] for limit, own in set_by.items()}, set_by)
 
 
 def is_tighter(limit: LimitKind, base: Floats, other: Floats) -> Bools:
     """Where one limit is tighter than another by more than the noise; where either is NaN it is not."""
     shift = other / base - 1.0
-    return np.asarray(shift > SAME if limit is LimitKind.MINIMUM else shift < -SAME)
+    return np.asarray(limit.of(shift > SAME, shift < -SAME))
 
 
 def indices(where: Bools) -> Iterator[tuple[int, int]]:
@@ -204,11 +206,22 @@ class PrintUnits:
 def promises_more(formatter: Formatter, limit: LimitKind, printed: tuple[str, str], found_w: float) -> bool:
     """Whether a printed window promises loads beyond a limit [W]."""
     found = print_unit("load", formatter.system, formatter.load_unit).of(found_w)
-    if limit is LimitKind.MINIMUM:
-        return float(printed[0]) < found * (1.0 - _NOISE)
-    return float(printed[1]) > found * (1.0 + _NOISE)
+    return limit.of(float(printed[0]) < found * (1.0 - _NOISE), float(printed[1]) > found * (1.0 + _NOISE))
 
 
 def in_watt(formatter: Formatter, printed: str) -> float:
     """A printed load [W]."""
     return float(printed) / print_unit("load", formatter.system, formatter.load_unit).of(1.0)
+
+
+def formatter_of_prints(printed: PrintedAs, units: str | None = None) -> Formatter:
+    """How something was printed, SI where nothing says so, or what describes it in other units.
+
+    A load unit that is not known is taken for the system's own.
+    """
+    own, load_unit = printed.units or "SI", printed.load_unit
+    try:
+        unit_named("load", load_unit or "kW")
+    except BadValue:
+        load_unit = None
+    return Formatter.beside(units or own, own, load_unit)

@@ -9,8 +9,9 @@ import contextlib
 import importlib.util
 import json
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import TypeAlias
 from zipfile import BadZipFile
@@ -19,14 +20,19 @@ import openpyxl
 import pandas as pd
 
 from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind
-from tablegen.audits.printed_table import PrintedTable, in_watt, promises_more
-from tablegen.dataset.release import Json, Manifest, PrintedAs, PrintedBooklet, PrintedNames, TableKey, as_mapping
-from tablegen.errors import BadValue, DataSetError
+from tablegen.audits.printed_table import PrintedTable, formatter_of_prints, in_watt, promises_more
+from tablegen.dataset.release import (
+    Json,
+    Manifest,
+    PrintedBooklet,
+    PrintedNames,
+    TableKey,
+    as_mapping,
+    unreadable,
+)
 from tablegen.model.inputs import Catalogue
 from tablegen.report.formatter import DASH, Formatter
-from tablegen.units import unit_named
 from tablegen.wording import audit as wording
-from tablegen.wording import compare as release_wording
 from tablegen.wording import workbook as workbook_wording
 
 WORKBOOK = "windows.xlsx"
@@ -43,42 +49,87 @@ ReadRow: TypeAlias = dict[int, str]
 """What a row of a table in a booklet has, by index of the size: a window, or the letter of a reason."""
 
 
-def formatter_of(printed: PrintedAs) -> Formatter:
-    """How something was printed; a load unit that is not known is taken for the system's own."""
-    try:
-        unit_named("load", printed.load_unit or "kW")
-    except BadValue:
-        return Formatter(printed.units)
-    return Formatter(printed.units, printed.load_unit)
+@dataclass(frozen=True, slots=True)
+class PrintedFiles:
+    """The printed files of a release of a catalogue, whose windows are computed; counts those read back by file."""
 
+    manifest: Manifest
+    names: PrintedNames
+    catalogue: Catalogue
+    computed: Mapping[TableKey, PrintedTable]
+    counts: dict[str, int]
 
-def workbook_findings(
-    manifest: Manifest,
-    names: PrintedNames,
-    grouped: pd.DataFrame,
-    computed: Mapping[TableKey, PrintedTable],
-    counts: dict[str, int],
-) -> Iterator[Finding]:
-    """Loads of the workbook that are not the computed ones, rounded; `grouped` has the order of its rows."""
-    path = manifest.folder / WORKBOOK
-    if not path.is_file():
-        yield Finding(kind=FindingKind.NOT_READ, file=WORKBOOK, problem=FileFault.MISSING)
-        return
-    rows = _workbook_rows(path)
-    expected = [names.sizes.get(pair) for pair in zip(grouped["family"], grouped["size"], strict=True)]
-    if [size for size, _ in rows] != expected:
-        yield Finding(kind=FindingKind.MISPRINT, file=WORKBOOK, problem=FileFault.OTHER_TABLE)
-        return
-    counts[WORKBOOK] = len(rows)
-    read: dict[TableKey, dict[tuple[int, int], Window]] = {key: {} for key in computed}
-    columns = (grouped[c] for c in ("family", "group", "application", "size", "sst_k"))
-    for family, group, application, size, sst_k, (_, window) in zip(*columns, rows, strict=True):
-        table = computed[family, group, application]
-        at = table.sizes.index(str(size)), int(table.sst_k.searchsorted(sst_k))
-        read[family, group, application][at] = window
-    formatter = formatter_of(manifest.printed_as)
-    for key, table in computed.items():
-        yield from _compared(table, formatter, read[key], WORKBOOK)
+    def findings(self, grouped: pd.DataFrame) -> Iterator[Finding]:
+        """Printed windows that are not the computed ones, rounded; `grouped` has the order of the workbook's rows."""
+        yield from self._read_back(WORKBOOK, lambda path: self._workbook(path, grouped))
+        for booklet in self.names.booklets:
+            why = self.manifest.not_printed.get(booklet.name, "")
+            yield from self._read_back(f"{booklet.name}.pdf", partial(self._booklet, booklet), why)
+        yield from self._read_back(PHONE_PAGE, self._phone_page)
+
+    def _read_back(self, name: str, read: Callable[[Path], Iterator[Finding]], why: str = "") -> Iterator[Finding]:
+        """What is found in a file, or that it was not read; `why` it was not printed."""
+        path = self.manifest.folder / name
+        not_read = Finding(kind=FindingKind.NOT_READ, file=name)
+        if path.is_file() and (path.suffix != ".pdf" or can_read_pages()):
+            yield from read(path)
+        elif path.is_file():
+            yield replace(not_read, problem=FileFault.LIBRARY_MISSING)
+        elif why:
+            yield replace(not_read, problem=FileFault.NOT_WRITTEN, note=why)
+        else:
+            yield replace(not_read, problem=FileFault.MISSING)
+
+    def _workbook(self, path: Path, grouped: pd.DataFrame) -> Iterator[Finding]:
+        rows = _workbook_rows(path)
+        expected = [self.names.sizes.get(pair) for pair in zip(grouped["family"], grouped["size"], strict=True)]
+        if [size for size, _ in rows] != expected:
+            yield Finding(kind=FindingKind.MISPRINT, file=path.name, problem=FileFault.OTHER_TABLE)
+            return
+        self.counts[path.name] = len(rows)
+        read: dict[TableKey, dict[tuple[int, int], Window]] = {key: {} for key in self.computed}
+        columns = (grouped[c] for c in ("family", "group", "application", "size", "sst_k"))
+        for family, group, application, size, sst_k, (_, window) in zip(*columns, rows, strict=True):
+            table = self.computed[family, group, application]
+            read[table.key][table.sizes.index(str(size)), int(table.sst_k.searchsorted(sst_k))] = window
+        formatter = formatter_of_prints(self.manifest.printed_as)
+        for key, table in self.computed.items():
+            yield from _compared(table, formatter, read[key], path.name)
+
+    def _phone_page(self, path: Path) -> Iterator[Finding]:
+        """Windows of groups, as the phone page would find them from those of their members."""
+        windows = _page_windows(path)
+        own = formatter_of_prints(self.manifest.printed_as)
+        formatters = [Formatter.beside(system, own.system, own.load_unit) for system in _SYSTEMS]
+        self.counts[path.name] = 0
+        for (family, group, application), table in self.computed.items():
+            members = self.catalogue.groups[group].members
+            for formatter in formatters:
+                read: dict[tuple[int, int], Window] = {}
+                for size, name in enumerate(table.sizes):
+                    keys = [(family, application, member, name, formatter.system) for member in members]
+                    lines = [windows[key] for key in keys if len(windows.get(key, ())) == table.sst_k.size]
+                    if len(lines) == len(members):
+                        read |= {(size, row): _common([line[row] for line in lines]) for row in range(table.sst_k.size)}
+                self.counts[path.name] += len(read)
+                for finding in _compared(table, formatter, read, path.name):
+                    yield replace(finding, load_unit=formatter.load_label)
+
+    def _booklet(self, booklet: PrintedBooklet, path: Path) -> Iterator[Finding]:
+        keys = [key for key in booklet.tables if key in self.computed]
+        sizes = {key: [size.name for size in self.catalogue.families[key[0]].sizes] for key in keys}
+        headers = {key: [self.names.sizes[key[0], size] for size in own] for key, own in sizes.items()}
+        read = _window_tables(page_texts(path), {key: self.names.tables[key] for key in keys}, headers)
+        formatter = formatter_of_prints(booklet.printed_as)
+        self.counts[path.name] = 0
+        for key in keys:
+            table = self.computed[key]
+            if not any(read[key].values()):
+                yield replace(table.finding(FindingKind.MISPRINT), file=path.name, problem=FileFault.NO_PAGE)
+                continue
+            windows = _table_windows(table, formatter, sizes[key], read[key])
+            self.counts[path.name] += len(windows)
+            yield from _compared(table, formatter, windows, path.name)
 
 
 def _workbook_rows(path: Path) -> list[tuple[str, Window]]:
@@ -91,38 +142,8 @@ def _workbook_rows(path: Path) -> list[tuple[str, Window]]:
         size, minimum, maximum = (head.index(name) for name in columns)
     # The library lets through what the archive inside raises.
     except (OSError, ValueError, KeyError, BadZipFile) as error:
-        raise _unreadable(path, error) from error
+        raise unreadable(path, error) from error
     return [(str(row[size]), None if row[minimum] is None else (str(row[minimum]), str(row[maximum]))) for row in rows]
-
-
-def _unreadable(path: Path, error: Exception) -> DataSetError:
-    return DataSetError(release_wording.CANNOT_BE_READ(file=str(path), reason=" ".join(str(error).split())))
-
-
-def phone_page_findings(
-    manifest: Manifest, catalogue: Catalogue, computed: Mapping[TableKey, PrintedTable], counts: dict[str, int]
-) -> Iterator[Finding]:
-    """Windows of groups, as the phone page would find them from those of their members, that are not the computed."""
-    path = manifest.folder / PHONE_PAGE
-    if not path.is_file():
-        yield Finding(kind=FindingKind.NOT_READ, file=PHONE_PAGE, problem=FileFault.MISSING)
-        return
-    windows = _page_windows(path)
-    own = formatter_of(manifest.printed_as)
-    formatters = [Formatter.beside(system, own.system, own.load_unit) for system in _SYSTEMS]
-    counts[PHONE_PAGE] = 0
-    for (family, group, application), table in computed.items():
-        members = catalogue.groups[group].members
-        for formatter in formatters:
-            read: dict[tuple[int, int], Window] = {}
-            for size, name in enumerate(table.sizes):
-                keys = [(family, application, member, name, formatter.system) for member in members]
-                lines = [windows[key] for key in keys if len(windows.get(key, ())) == table.sst_k.size]
-                if len(lines) == len(members):
-                    read |= {(size, row): _common([line[row] for line in lines]) for row in range(table.sst_k.size)}
-            counts[PHONE_PAGE] += len(read)
-            for finding in _compared(table, formatter, read, PHONE_PAGE):
-                yield replace(finding, load_unit=formatter.load_label)
 
 
 def _page_windows(path: Path) -> dict[tuple[str, ...], list[Window]]:
@@ -142,7 +163,7 @@ def _page_windows(path: Path) -> dict[tuple[str, ...], list[Window]]:
                             found[key] = _line(str(as_mapping(lines)[system]))
     # A page that was altered may have anything in it.
     except (OSError, ValueError, KeyError, RecursionError) as error:
-        raise _unreadable(path, error) from error
+        raise unreadable(path, error) from error
     return found
 
 
@@ -167,51 +188,6 @@ def _common(windows: list[Window]) -> Window:
     return (minimum, maximum) if is_open else None
 
 
-def booklet_findings(
-    manifest: Manifest,
-    names: PrintedNames,
-    catalogue: Catalogue,
-    computed: Mapping[TableKey, PrintedTable],
-    counts: dict[str, int],
-) -> Iterator[Finding]:
-    """Windows on the pages of each booklet that are not the computed ones, rounded."""
-    for booklet in names.booklets:
-        path = manifest.folder / f"{booklet.name}.pdf"
-        not_read = Finding(kind=FindingKind.NOT_READ, file=path.name)
-        if path.is_file() and can_read_pages():
-            yield from _booklet(path, booklet, names, catalogue, computed, counts)
-        elif path.is_file():
-            yield replace(not_read, problem=FileFault.LIBRARY_MISSING)
-        elif why := manifest.not_printed.get(booklet.name):
-            yield replace(not_read, problem=FileFault.NOT_WRITTEN, note=why)
-        else:
-            yield replace(not_read, problem=FileFault.MISSING)
-
-
-def _booklet(
-    path: Path,
-    booklet: PrintedBooklet,
-    names: PrintedNames,
-    catalogue: Catalogue,
-    computed: Mapping[TableKey, PrintedTable],
-    counts: dict[str, int],
-) -> Iterator[Finding]:
-    keys = [key for key in booklet.tables if key in computed]
-    sizes = {key: [size.name for size in catalogue.families[key[0]].sizes] for key in keys}
-    headers = {key: [names.sizes[key[0], size] for size in own] for key, own in sizes.items()}
-    read = _window_tables(page_texts(path), {key: names.tables[key] for key in keys}, headers)
-    formatter = formatter_of(booklet.printed_as)
-    counts[path.name] = 0
-    for key in keys:
-        if not any(read[key].values()):
-            finding = computed[key].finding(FindingKind.MISPRINT)
-            yield replace(finding, file=path.name, problem=FileFault.NO_PAGE)
-            continue
-        windows = _table_windows(computed[key], formatter, sizes[key], read[key])
-        counts[path.name] += len(windows)
-        yield from _compared(computed[key], formatter, windows, path.name)
-
-
 def can_read_pages() -> bool:
     """Whether the library that reads pages is installed."""
     return importlib.util.find_spec("pypdfium2") is not None
@@ -230,7 +206,7 @@ def page_texts(path: Path) -> list[str]:
     try:
         document = pypdfium2.PdfDocument(path)
     except (OSError, pypdfium2.PdfiumError) as error:
-        raise _unreadable(path, error) from error
+        raise unreadable(path, error) from error
     try:
         texts = (page.get_textpage().get_text_range() for page in document)
         return [text.replace("\r", "").replace("\N{NO-BREAK SPACE}", " ") for text in texts]

@@ -16,13 +16,19 @@ import numpy as np
 
 from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind
 from tablegen.audits.printed_table import PrintedTable, indices, tables_of
-from tablegen.audits.read_back import booklet_findings, phone_page_findings, workbook_findings
+from tablegen.audits.read_back import PrintedFiles
 from tablegen.dataset.compute import Tables
-from tablegen.dataset.release import WINDOWS, Manifest, PrintedNames, TableKey, read_manifest, read_windows
-from tablegen.errors import DataSetError
+from tablegen.dataset.release import (
+    WINDOWS,
+    Manifest,
+    PrintedNames,
+    TableKey,
+    read_manifest,
+    read_windows,
+    unreadable,
+)
 from tablegen.model.inputs import Catalogue
 from tablegen.sweep.identity import versions
-from tablegen.wording import compare as wording
 
 # Frames carry twelve figures; what differs by less came out of another order of sums.
 _SAME = 1e-9
@@ -47,15 +53,22 @@ class ReadBack:
 def release_of(folder: Path, catalogue: Catalogue) -> CheckedRelease:
     """The release in an output folder, which must be one of the catalogue.
 
+    Parameters
+    ----------
+    folder : Path
+    catalogue : Catalogue
+
+    Returns
+    -------
+    CheckedRelease
+
     Raises
     ------
     DataSetError
         If the folder contains no release, one of another catalogue, or one whose manifest is of another layout.
     """
     manifest = read_manifest(folder)
-    if manifest.catalogue != catalogue.name:
-        found, wanted = repr(manifest.catalogue), repr(catalogue.name)
-        raise DataSetError(wording.OTHER_CATALOGUE(folder=str(folder), found=found, wanted=wanted))
+    manifest.check_catalogue(catalogue.name)
     return CheckedRelease(manifest, manifest.printed_names())
 
 
@@ -69,22 +82,29 @@ def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables)
     tables : Tables
         As computed anew.
 
+    Returns
+    -------
+    ReadBack
+        How many windows were read back from each file, and every finding, loads [W].
+
     Raises
     ------
     DataSetError
         If one of its files cannot be read.
     """
-    manifest, folder = release.manifest, release.manifest.folder
+    manifest = release.manifest
     computed = {table.key: table for table in tables_of(catalogue, tables.group_windows)}
     counts: dict[str, int] = {}
+    prints = PrintedFiles(manifest, release.names, catalogue, computed, counts)
     findings = (
         *_file_findings(manifest),
-        *_input_findings(manifest, catalogue),
+        *(
+            Finding(kind=FindingKind.OTHER_INPUTS, file=name, problem=FileFault(problem))
+            for name, problem in manifest.changed_files(catalogue.files).items()
+        ),
         *_version_findings(manifest),
-        *_data_findings(folder, catalogue, computed, counts),
-        *workbook_findings(manifest, release.names, tables.group_windows, computed, counts),
-        *booklet_findings(manifest, release.names, catalogue, computed, counts),
-        *phone_page_findings(manifest, catalogue, computed, counts),
+        *_data_findings(manifest.folder / WINDOWS, catalogue, computed, counts),
+        *prints.findings(tables.group_windows),
     )
     return ReadBack(counts, findings)
 
@@ -99,38 +119,24 @@ def _file_findings(manifest: Manifest) -> Iterator[Finding]:
             yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.ALTERED)
 
 
-def _input_findings(manifest: Manifest, catalogue: Catalogue) -> Iterator[Finding]:
-    was, now = manifest.inputs_sha256, catalogue.files
-    for name in sorted({*was, *now}):
-        if was.get(name) != now.get(name):
-            problem = FileFault.DIFFERS
-            if name not in was:
-                problem = FileFault.NEW
-            elif name not in now:
-                problem = FileFault.REMOVED
-            yield Finding(kind=FindingKind.OTHER_INPUTS, file=name, problem=problem)
-
-
 def _version_findings(manifest: Manifest) -> Iterator[Finding]:
     was, now = manifest.versions, versions()
     for name in sorted({*was, *now}):
         if was.get(name) != now.get(name):
-            note = f"{was.get(name, '')} / {now.get(name, '')}"
-            problem = FileFault.OTHER_VERSION
-            yield Finding(kind=FindingKind.OTHER_VERSIONS, file=name, problem=problem, note=note)
+            finding = Finding(kind=FindingKind.OTHER_VERSIONS, file=name, problem=FileFault.OTHER_VERSION)
+            yield replace(finding, note=f"{was.get(name, '')} / {now.get(name, '')}")
 
 
 def _data_findings(
-    folder: Path, catalogue: Catalogue, computed: Mapping[TableKey, PrintedTable], counts: dict[str, int]
+    path: Path, catalogue: Catalogue, computed: Mapping[TableKey, PrintedTable], counts: dict[str, int]
 ) -> Iterator[Finding]:
     """Limits of the data set that are not those computed anew, to nine figures."""
-    path = folder / WINDOWS
     if not path.is_file():
         return
     try:
         own = {table.key: table for table in tables_of(catalogue, read_windows(path, path.read_bytes()))}
     except (ValueError, KeyError) as error:
-        raise DataSetError(wording.CANNOT_BE_READ(file=str(path), reason=" ".join(str(error).split()))) from error
+        raise unreadable(path, error) from error
     counts[WINDOWS] = sum(table.min_w.size for table in own.values())
     for key, table in computed.items():
         read = own.get(key)
@@ -150,7 +156,7 @@ def _limit_findings(table: PrintedTable, read: PrintedTable, size: int, row: int
         if written == found or abs(written / found - 1.0) < _SAME:
             continue
         # A window where none was computed promises too much, one that is missing does not.
-        is_more = written < found if limit is LimitKind.MINIMUM else written > found
+        is_more = limit.of(written < found, written > found)
         kind = FindingKind.OVERPROMISE if is_more or math.isnan(found) else FindingKind.MISPRINT
         finding = table.finding(kind, size, row)
         yield replace(finding, limit=limit, file=WINDOWS, from_load_w=written, to_load_w=found)

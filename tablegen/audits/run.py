@@ -78,6 +78,11 @@ def audit(
     tables : Tables, optional
         The windows, where they were computed already.
 
+    Returns
+    -------
+    Audit
+        Every finding, loads [W] and temperatures [K], and how the size range of each table covers the load axis.
+
     Raises
     ------
     PropertyError

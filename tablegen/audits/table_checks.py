@@ -147,9 +147,22 @@ def turn_findings(table: PrintedTable) -> Iterator[Finding]:
 
 
 def turns(load: Floats) -> list[tuple[int, Turn]]:
-    """Indices where a series stops rising (peak) or falling (valley); steps within the noise are level.
+    """Where a series stops rising (peak) or falling (valley); steps within the noise are level.
 
-    NaN splits the series: nothing is found across it.
+    Parameters
+    ----------
+    load : Floats, shape (rows,)
+        In any one unit; NaN splits the series: nothing is found across it.
+
+    Returns
+    -------
+    list of tuple of int, Turn
+        Indices, ascending.
+
+    Examples
+    --------
+    >>> turns(np.array([1.0, 2.0, 2.0, 1.0, np.nan, 3.0, 2.0, 4.0]))
+    [(2, <Turn.PEAK: 'peak'>), (6, <Turn.VALLEY: 'valley'>)]
     """
     found, way = [], 0
     for index in range(1, load.size):

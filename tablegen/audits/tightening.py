@@ -13,15 +13,25 @@ import numpy as np
 
 from tablegen.audits.findings import Finding, FindingKind, LimitKind
 from tablegen.audits.heads import TightestLimits, tightest_limits
-from tablegen.audits.printed_table import CommonLimits, PrintedTable, PrintUnits, UnitLimits, is_tighter
+from tablegen.audits.printed_table import CommonLimits, Limits, PrintedTable, PrintUnits, is_tighter
 from tablegen.model.inputs import Application, Family
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
-from tablegen.physics.arrays import Bools, Floats
+from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import HeadCondition, SuctionResponse, SystemInputs
 
 # Steps into which the distance of two suction temperatures is divided.
 _STEPS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class UnitLimits:
+    """Limits along the suction grid per m3/h of rated Kv, with the reason where there is no window."""
+
+    load_w: Limits
+    why: Names
+
+
 _Units = Mapping[str, UnitLimits]
 
 
@@ -55,7 +65,23 @@ class Variants:
 def solve_variants(families: Sequence[Family], solved: Solved, box_difference_k: float | None = None) -> Variants:
     """Solve one refrigerant in one application otherwise, for some families.
 
-    `box_difference_k` [K] is used where the application gives no difference of box and evaporator.
+    Parameters
+    ----------
+    families : sequence of Family
+    solved : Solved
+        The refrigerant in the application, as the tables have it.
+    box_difference_k : float, optional
+        Box less evaporating temperature at the rating point, where the application gives none [K].
+
+    Returns
+    -------
+    Variants
+        By family, limits per m3/h of rated Kv [W].
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
     """
     refrigerant, application = solved.refrigerant, solved.application
     corners = _other_corners(application, refrigerant.name)
@@ -63,7 +89,7 @@ def solve_variants(families: Sequence[Family], solved: Solved, box_difference_k:
     return Variants(
         base=_limits(families, solved),
         heads=tightest_limits(families, solved),
-        between=_solved(families, refrigerant, _between_rows(application)),
+        between=_solved(families, refrigerant, replace(application, sst_k=_sst_between(application.sst_k).ravel())),
         corners=None if corners is None else _solved(families, refrigerant, corners),
         response=None if response is None else _solved(families, refrigerant, response),
         response_name="" if response is None else response.systems[refrigerant.name].response.value,
@@ -77,7 +103,10 @@ def _solved(families: Sequence[Family], refrigerant: Refrigerant, application: A
 
 def _limits(families: Sequence[Family], solved: Solved) -> _Units:
     windows = {family.name: unit_window(family, solved)[2] for family in families}
-    return {name: UnitLimits(w.min_load_w, w.max_load_w, w.max_reason) for name, w in windows.items()}
+    return {
+        name: UnitLimits({limit: limit.of(w.min_load_w, w.max_load_w) for limit in LimitKind}, w.max_reason)
+        for name, w in windows.items()
+    }
 
 
 def _other_corners(application: Application, refrigerant: str) -> Application | None:
@@ -109,16 +138,12 @@ def _other_response(application: Application, refrigerant: str, box_difference_k
     if own.response is SuctionResponse.BALANCED:
         return _with_system(application, refrigerant, replace(own, response=SuctionResponse.CONSTANT))
     box = own.box_difference_k if own.box_difference_k is not None else box_difference_k
-    balanced = replace(own, response=SuctionResponse.BALANCED, box_difference_k=box)
-    return _with_system(application, refrigerant, balanced)
+    return _with_system(application, refrigerant, replace(own, response=SuctionResponse.BALANCED, box_difference_k=box))
 
 
-def _between_rows(application: Application) -> Application:
-    """The suction temperatures between the rows, without the rows themselves."""
-    rows = application.sst_k
-    shares = np.arange(1, _STEPS) / _STEPS
-    between = rows[:-1, None] + shares * np.diff(rows)[:, None]
-    return replace(application, sst_k=between.ravel())
+def _sst_between(rows_k: Floats) -> Floats:
+    """Suction temperatures between each two rows [K], without the rows themselves, shape (rows - 1, steps - 1)."""
+    return rows_k[:-1, None] + np.arange(1, _STEPS) / _STEPS * np.diff(rows_k)[:, None]
 
 
 def _with_system(application: Application, refrigerant: str, system: SystemInputs) -> Application:
@@ -128,7 +153,7 @@ def _with_system(application: Application, refrigerant: str, system: SystemInput
 def tightening_findings(table: PrintedTable, variants: Sequence[Variants], units: PrintUnits) -> Iterator[Finding]:
     """What was found in a table whose members were solved otherwise, in the order of the group."""
     family = table.family
-    base = CommonLimits.of([own.base[family] for own in variants])
+    base = CommonLimits.of([own.base[family].load_w for own in variants])
     yield from _between_heads(table, base, variants, units)
     yield from _at_sst_between(table, base, [own.between[family] for own in variants], units)
     if any(own.corners for own in variants):
@@ -148,28 +173,16 @@ def _between_heads(
         # A member that the family offers nothing for empties the whole table.
         return
     swept = [own.heads[table.family] for own in variants]
-    none = np.full(table.sst_k.size, None, dtype=object)
-    common = CommonLimits.of([UnitLimits(own.min_load_w, own.max_load_w, none) for own in swept])
-    for limit in LimitKind:
-
-        def at_head(finding: Finding, row: int, limit: LimitKind = limit) -> Finding:
-            member = int(common.set_by(limit)[row])
-            own = swept[member]
-            is_min = limit is LimitKind.MINIMUM
-            at_pa = own.min_at_pa if is_min else own.max_at_pa
-            response = own.response["min" if is_min else "max"][row]
-            named = replace(finding, refrigerant=table.members[member], response=str(response))
-            return replace(named, head_pressure_pa=float(at_pa[row]))
-
-        found = _tighter(table, limit, (base.limit(limit), common.limit(limit)), FindingKind.BETWEEN_HEADS, units)
-        yield from (at_head(finding, row) for finding, row in found)
-    for member, own in zip(table.members, swept, strict=True):
+    common = CommonLimits.of([own.load_w for own in swept])
+    for finding, limit, row, member in _tighter(table, base, common, FindingKind.BETWEEN_HEADS, units):
+        response, at_pa = swept[member].response[limit][row], float(swept[member].at_pa[limit][row])
+        yield replace(finding, response=str(response), head_pressure_pa=at_pa)
+    for refrigerant, own in zip(table.members, swept, strict=True):
         for row, blocked in enumerate(own.blocked):
             if blocked is not None:
-                for size in np.flatnonzero(table.is_open[:, row]):
-                    finding = table.finding(FindingKind.SHUT_BETWEEN_HEADS, int(size), row)
-                    named = replace(finding, refrigerant=member, reason=str(blocked))
-                    yield replace(named, head_pressure_pa=float(own.blocked_at_pa[row]))
+                for _, finding in table.findings(FindingKind.SHUT_BETWEEN_HEADS, row):
+                    at_pa = float(own.blocked_at_pa[row])
+                    yield replace(finding, refrigerant=refrigerant, reason=str(blocked), head_pressure_pa=at_pa)
 
 
 def _otherwise(
@@ -181,86 +194,73 @@ def _otherwise(
     responses: Sequence[str],
 ) -> Iterator[Finding]:
     """Limits that the same conditions, solved otherwise, set tighter, and windows that they empty."""
-    common = CommonLimits.of(limits)
-    for limit in LimitKind:
-        for finding, row in _tighter(table, limit, (base.limit(limit), common.limit(limit)), kind, units):
-            member = int(common.set_by(limit)[row])
-            yield replace(finding, refrigerant=table.members[member], response=responses[member])
-    for row in map(int, np.flatnonzero(np.isnan(common.min_w))):
-        member = int(common.min_by[row])
-        reason = str(limits[member].why[row])
-        for size in np.flatnonzero(table.is_open[:, row]):
-            finding = table.finding(kind, int(size), row)
-            yield replace(finding, refrigerant=table.members[member], response=responses[member], reason=reason)
+    common = CommonLimits.of([own.load_w for own in limits])
+    for finding, _, _, member in _tighter(table, base, common, kind, units):
+        yield replace(finding, response=responses[member])
+    for row in map(int, np.flatnonzero(np.isnan(common.load_w[LimitKind.MINIMUM]))):
+        member = int(common.set_by[LimitKind.MINIMUM][row])
+        named = table.members[member], responses[member], str(limits[member].why[row])
+        for _, finding in table.findings(kind, row):
+            yield replace(finding, refrigerant=named[0], response=named[1], reason=named[2])
 
 
 def _tighter(
-    table: PrintedTable, limit: LimitKind, limits: tuple[Floats, Floats], kind: FindingKind, units: PrintUnits
-) -> Iterator[tuple[Finding, int]]:
-    """A finding and its row for each open window whose limit is tighter than that of the table's own conditions.
+    table: PrintedTable, base: CommonLimits, other: CommonLimits, kind: FindingKind, units: PrintUnits
+) -> Iterator[tuple[Finding, LimitKind, int, int]]:
+    """A finding for each open window whose limit is tighter than that of the table's own conditions.
 
-    It is mild where the rounding of every print covers it.  Published limits move in the proportion in which those of
-    a unit of Kv do, whatever else is between the two.
+    With it the limit, the row, and the member that sets it.  It is mild where the rounding of every print covers it.
+    Published limits move in the proportion in which those of a unit of Kv do, whatever else is between the two.
     """
-    base, other = limits
-    for row in map(int, np.flatnonzero(is_tighter(limit, base, other))):
-        for size in map(int, np.flatnonzero(table.is_open[:, row])):
-            published = float(table.limit(limit)[size, row])
-            found = published * float(other[row] / base[row])
-            finding = replace(table.finding(kind, size, row), limit=limit, from_load_w=published, to_load_w=found)
-            yield replace(finding, is_mild=not units.promise_more(limit, table.window(size, row), found)), row
+    for limit in LimitKind:
+        own, moved = base.load_w[limit], other.load_w[limit]
+        for row in map(int, np.flatnonzero(is_tighter(limit, own, moved))):
+            member = int(other.set_by[limit][row])
+            for size, finding in table.findings(kind, row):
+                published = float(table.limit(limit)[size, row])
+                found = published * float(moved[row] / own[row])
+                is_mild = not units.promise_more(limit, table.window(size, row), found)
+                named = replace(finding, limit=limit, refrigerant=table.members[member], is_mild=is_mild)
+                yield replace(named, from_load_w=published, to_load_w=found), limit, row, member
 
 
 def _at_sst_between(
     table: PrintedTable, base: CommonLimits, limits: Sequence[UnitLimits], units: PrintUnits
 ) -> Iterator[Finding]:
     """Where the rule fails that between two rows a load must be in both windows."""
-    common = CommonLimits.of(limits)
-    inner = _STEPS - 1
-    for row in range(table.sst_k.size - 1):
-        between = np.arange(row * inner, (row + 1) * inner)
+    common = CommonLimits.of([own.load_w for own in limits])
+    minimum = common.load_w[LimitKind.MINIMUM]
+    for row, sst_k in enumerate(_sst_between(table.sst_k)):
+        between = np.arange(row * sst_k.size, (row + 1) * sst_k.size)
         both = table.is_open[:, row] & table.is_open[:, row + 1]
         if not both.any():
             continue
         for limit in LimitKind:
-            rule, pick = (np.maximum, np.nanargmax) if limit is LimitKind.MINIMUM else (np.minimum, np.nanargmin)
-            found = common.limit(limit)[between]
-            promised = rule(base.limit(limit)[row], base.limit(limit)[row + 1])
+            rule, pick = limit.of(np.maximum, np.minimum), limit.of(np.nanargmax, np.nanargmin)
+            found = common.load_w[limit][between]
+            promised = rule(*base.load_w[limit][row : row + 2])
             if np.isnan(found).all():
                 continue
             at = int(pick(found))
-            if is_tighter(limit, np.asarray(promised), found[at]):
+            if is_tighter(limit, promised, found[at]):
                 share = float(found[at] / promised)
-                yield from _tighter_between(table, (row, at), limit, share, both, units)
-        if np.isnan(common.min_w[between]).any():
-            at = int(np.flatnonzero(np.isnan(common.min_w[between]))[0])
-            member = int(common.min_by[between[at]])
-            reason = str(limits[member].why[between[at]])
-            for size in np.flatnonzero(both):
-                finding = table.finding(FindingKind.BETWEEN_ROWS, int(size), row)
+                yield from _tighter_between(table, row, float(sst_k[at]), limit, share, both, units)
+        if np.isnan(minimum[between]).any():
+            at = int(np.flatnonzero(np.isnan(minimum[between]))[0])
+            member = int(common.set_by[LimitKind.MINIMUM][between[at]])
+            for _, finding in table.findings(FindingKind.BETWEEN_ROWS, row, both):
+                reason = str(limits[member].why[between[at]])
                 named = replace(finding, reason=reason, refrigerant=table.members[member])
-                yield replace(named, to_sst_k=_sst_between(table, row, at))
+                yield replace(named, to_sst_k=float(sst_k[at]))
 
 
 def _tighter_between(
-    table: PrintedTable, at: tuple[int, int], limit: LimitKind, share: float, both: Bools, units: PrintUnits
+    table: PrintedTable, row: int, sst_k: float, limit: LimitKind, share: float, both: Bools, units: PrintUnits
 ) -> Iterator[Finding]:
     """Findings of the sizes with both windows; what is promised is the narrower of the two."""
-    row, step = at
-    for size in map(int, np.flatnonzero(both)):
-        minimum = float(table.min_w[size, row : row + 2].max())
-        maximum = float(table.max_w[size, row : row + 2].min())
-        promised = minimum if limit is LimitKind.MINIMUM else maximum
-        finding = replace(
-            table.finding(FindingKind.BETWEEN_ROWS, size, row),
-            to_sst_k=_sst_between(table, row, step),
-            limit=limit,
-            from_load_w=promised,
-            to_load_w=promised * share,
-        )
-        yield replace(finding, is_mild=not units.promise_more(limit, (minimum, maximum), promised * share))
-
-
-def _sst_between(table: PrintedTable, row: int, step: int) -> float:
-    low, high = float(table.sst_k[row]), float(table.sst_k[row + 1])
-    return low + (high - low) * (step + 1) / _STEPS
+    for size, finding in table.findings(FindingKind.BETWEEN_ROWS, row, both):
+        window = float(table.min_w[size, row : row + 2].max()), float(table.max_w[size, row : row + 2].min())
+        promised = limit.of(*window)
+        is_mild = not units.promise_more(limit, window, promised * share)
+        named = replace(finding, to_sst_k=sst_k, limit=limit, is_mild=is_mild)
+        yield replace(named, from_load_w=promised, to_load_w=promised * share)

@@ -10,7 +10,7 @@ import pandas as pd
 
 from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.dataset.input_changes import InputChange, InputEffects, WindowKey, changed_inputs
-from tablegen.dataset.release import KEYS, LIMITS, REASONS, Manifest, Release, TableKey
+from tablegen.dataset.release import KEYS, LIMITS, REASONS, Release, TableKey
 from tablegen.errors import DataSetError
 from tablegen.wording import compare as wording
 
@@ -77,7 +77,18 @@ class Comparison:
 
 
 def compare(old: Release, new: Release) -> Comparison:
-    """Compare two releases; their catalogues may have other names, windows are known by family, group and so on."""
+    """Compare two releases.
+
+    Parameters
+    ----------
+    old, new : Release
+        Their catalogues may have other names: windows are known by family, group, application, size and SST.
+
+    Returns
+    -------
+    Comparison
+        Windows that differ, limits [W], with the inputs that differ and affect them.
+    """
     changes = changed_inputs(old.manifest, new.manifest)
     effects = InputEffects(old.manifest, new.manifest, changes)
     windows = changed_windows(old.group_windows, new.group_windows)
@@ -100,7 +111,7 @@ def compare(old: Release, new: Release) -> Comparison:
             _table_changes(table, windows, new.group_windows, [change for change in changes if change.path in paths])
             for table, paths in by_table.items()
         ),
-        files=_files(old.manifest, new.manifest),
+        files=old.manifest.changed_files(new.manifest.inputs_sha256),
     )
 
 
@@ -126,18 +137,18 @@ def _ends(changes: pd.Series) -> tuple[float, float]:
     return (float(known.min()), float(known.max())) if known.size else (np.nan, np.nan)
 
 
-def _files(old: Manifest, new: Manifest) -> dict[str, str]:
-    """Config files whose hash is another, by what happened to them."""
-    was, now = old.inputs_sha256, new.inputs_sha256
-    return {
-        name: "new" if name not in was else "removed" if name not in now else "differs"
-        for name in sorted({*was, *now})
-        if was.get(name) != now.get(name)
-    }
-
-
 def changes_since(release: Release, data: DataSet) -> Changes:
     """What the group windows of a data set have otherwise than those of an earlier release.
+
+    Parameters
+    ----------
+    release : Release
+    data : DataSet
+
+    Returns
+    -------
+    Changes
+        Windows that differ, as `changed_windows` gives them.
 
     Raises
     ------
@@ -145,13 +156,11 @@ def changes_since(release: Release, data: DataSet) -> Changes:
         If the release is one of another catalogue, or its windows differ although it has the same revision.
     """
     manifest, own = release.manifest, data.catalogue
-    folder = str(manifest.folder)
-    if manifest.catalogue != own.name:
-        text = wording.OTHER_CATALOGUE(folder=folder, found=repr(manifest.catalogue), wanted=repr(own.name))
-        raise DataSetError(text)
+    manifest.check_catalogue(own.name)
     windows = changed_windows(release.group_windows, data.group_windows)
     if manifest.revision == own.printing.revision and len(windows):
-        raise DataSetError(wording.SAME_REVISION(len(windows), folder=folder, revision=manifest.revision))
+        text = wording.SAME_REVISION(len(windows), folder=str(manifest.folder), revision=manifest.revision)
+        raise DataSetError(text)
     return Changes(manifest.revision, manifest.date, manifest.fingerprint, windows)
 
 

@@ -59,8 +59,18 @@ class WindowKey:
 
 
 def path_text(path: KeySteps) -> str:
-    """Steps joined by points; what begins with a bracket is appended as it is.
+    """The path of an input as text: steps joined by points; what begins with a bracket is appended as it is.
 
+    Parameters
+    ----------
+    path : tuple of str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
     >>> path_text(("families", "alder", "sizes", "[45]", "kv_rated_m3h"))
     'families.alder.sizes[45].kv_rated_m3h'
     """
@@ -71,7 +81,17 @@ def path_text(path: KeySteps) -> str:
 
 
 def changed_inputs(old: Manifest, new: Manifest) -> list[InputChange]:
-    """Inputs and versions of two manifests that differ, in the order of the newer one."""
+    """Inputs and versions of two manifests that differ.
+
+    Parameters
+    ----------
+    old, new : Manifest
+
+    Returns
+    -------
+    list of InputChange
+        In the order of the newer one, values in SI.
+    """
     was, now = (_inputs_of(manifest) for manifest in (old, new))
     return list(_walk((), was, now))
 

@@ -90,6 +90,27 @@ class Manifest:
     not_printed: Mapping[str, str]
     inputs: Mapping[str, Json]
 
+    def check_catalogue(self, name: str) -> None:
+        """Stop unless it is a release of a catalogue.
+
+        Raises
+        ------
+        DataSetError
+            If it is one of another.
+        """
+        if self.catalogue != name:
+            found, wanted = repr(self.catalogue), repr(name)
+            raise DataSetError(wording.OTHER_CATALOGUE(folder=str(self.folder), found=found, wanted=wanted))
+
+    def changed_files(self, now: Mapping[str, str]) -> dict[str, str]:
+        """Config files whose hash is another now: "new", "removed" or "differs"."""
+        was = self.inputs_sha256
+        return {
+            name: "new" if name not in was else "removed" if name not in now else "differs"
+            for name in sorted({*was, *now})
+            if was.get(name) != now.get(name)
+        }
+
     def printed_names(self) -> PrintedNames:
         """What was printed and how it was titled.
 
@@ -161,8 +182,7 @@ def read_windows(path: Path, written: bytes) -> pd.DataFrame:
     try:
         frame = frame_of(written)
     except (ValueError, RecursionError) as error:
-        reason = " ".join(str(error).split())
-        raise DataSetError(wording.CANNOT_BE_READ(file=str(path), reason=reason)) from error
+        raise unreadable(path, error) from error
     for column in (*KEYS, *LIMITS, *REASONS):
         if column not in frame:
             raise DataSetError(wording.NO_COLUMN(file=str(path), column=column))
@@ -222,6 +242,11 @@ def as_mapping(value: Json) -> dict[str, Json]:
 def as_list(value: Json) -> list[Json]:
     """A value that is a list, else an empty one."""
     return value if isinstance(value, list) else []
+
+
+def unreadable(path: Path, error: Exception) -> DataSetError:
+    """The error, in one line, of a file that cannot be read."""
+    return DataSetError(wording.CANNOT_BE_READ(file=str(path), reason=" ".join(str(error).split())))
 
 
 def _no_release(folder: Path, reason: str) -> DataSetError:

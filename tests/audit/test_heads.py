@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tablegen.audits.findings import LimitKind
 from tablegen.audits.heads import TightestLimits, tightest_limits
 from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Catalogue
@@ -65,8 +66,8 @@ def test_at_the_conditions_the_sweep_meets_the_tables_and_nothing_of_the_demo_is
             unit = unit_window(catalogue.families[name], solved)[2]
             is_open = unit.is_open
             assert not np.any(swept.blocked[is_open] != None)  # noqa: E711 - elementwise over an object array
-            assert swept.max_load_w[is_open] == pytest.approx(unit.max_load_w[is_open], rel=1e-9)
-            assert swept.min_load_w[is_open] == pytest.approx(unit.min_load_w[is_open], rel=1e-9)
+            assert swept.load_w[LimitKind.MAXIMUM][is_open] == pytest.approx(unit.max_load_w[is_open], rel=1e-9)
+            assert swept.load_w[LimitKind.MINIMUM][is_open] == pytest.approx(unit.min_load_w[is_open], rel=1e-9)
             seen += int(is_open.sum())
     assert seen > 100
 
@@ -98,21 +99,21 @@ def at_one_head(catalogue: Catalogue, solved: Solved, family: str, row: int, hea
 def test_a_limit_set_between_heads_by_an_unbalanced_port_is_what_a_scan_of_heads_finds(tmp_path):
     path = small_catalogue(tmp_path / "c", ["rowan"], {"one": ["R404A"]}, ["walk_in_medium"], UNBALANCED)
     catalogue, solved, unit, swept = swept_in(path, "rowan", "R404A", "walk_in_medium")
-    shift = swept.min_load_w / unit.min_load_w - 1.0
+    shift = swept.load_w[LimitKind.MINIMUM] / unit.min_load_w - 1.0
     row = int(np.nanargmax(np.where(unit.is_open, shift, np.nan)))
     assert shift[row] > 0.01
     conditions = sorted(float(s.state.head_pressure_pa[row]) for s in solved.states)
-    assert conditions[0] < swept.min_at_pa[row] < conditions[-1]
+    assert conditions[0] < swept.at_pa[LimitKind.MINIMUM][row] < conditions[-1]
     scan = np.linspace(conditions[0], conditions[-1], 61)
     minimum = [at_one_head(catalogue, solved, "rowan", row, head).min_load_w[0] for head in scan]
     # Where it was, the low head gives the table's own limit.
     assert minimum[0] == pytest.approx(unit.min_load_w[row], rel=1e-9)
     best = float(np.nanmax(minimum))
-    assert best <= swept.min_load_w[row] * (1.0 + 1e-9)
-    assert best == pytest.approx(swept.min_load_w[row], rel=5e-4)
-    assert abs(scan[int(np.nanargmax(minimum))] - swept.min_at_pa[row]) <= scan[1] - scan[0]
-    here = at_one_head(catalogue, solved, "rowan", row, float(swept.min_at_pa[row]))
-    assert here.min_load_w[0] == pytest.approx(swept.min_load_w[row], rel=1e-9)
+    assert best <= swept.load_w[LimitKind.MINIMUM][row] * (1.0 + 1e-9)
+    assert best == pytest.approx(swept.load_w[LimitKind.MINIMUM][row], rel=5e-4)
+    assert abs(scan[int(np.nanargmax(minimum))] - swept.at_pa[LimitKind.MINIMUM][row]) <= scan[1] - scan[0]
+    here = at_one_head(catalogue, solved, "rowan", row, float(swept.at_pa[LimitKind.MINIMUM][row]))
+    assert here.min_load_w[0] == pytest.approx(swept.load_w[LimitKind.MINIMUM][row], rel=1e-9)
 
 
 def test_a_kink_between_heads_is_found_where_it_is(tmp_path):
@@ -123,8 +124,8 @@ def test_a_kink_between_heads_is_found_where_it_is(tmp_path):
     assert rows.size > 5
     knot_k = (88.0 + 459.67) / 1.8
     head_pa = float(solved.refrigerant.dew(np.asarray(knot_k)).pressure_pa)
-    assert (swept.max_load_w[rows] < 0.9 * unit.max_load_w[rows]).all()
-    assert swept.max_at_pa[rows] == pytest.approx(head_pa, rel=1e-4)
+    assert (swept.load_w[LimitKind.MAXIMUM][rows] < 0.9 * unit.max_load_w[rows]).all()
+    assert swept.at_pa[LimitKind.MAXIMUM][rows] == pytest.approx(head_pa, rel=1e-4)
 
 
 def independent_min(
@@ -156,15 +157,15 @@ def test_a_limit_between_heads_with_balanced_suction_is_that_of_the_second_calcu
     """Hard case: a table of flows, box and evaporator constant, a minimum stable superheat by the load, part load."""
     path = small_catalogue(tmp_path / "c", ["fir"], {"one": ["R404A"]}, ["table_map"], source=HARD)
     _, solved, unit, swept = swept_in(path, "fir", "R404A", "table_map")
-    shift = np.where(unit.is_open, swept.min_load_w / unit.min_load_w - 1.0, np.nan)
+    shift = np.where(unit.is_open, swept.load_w[LimitKind.MINIMUM] / unit.min_load_w - 1.0, np.nan)
     row = int(np.nanargmax(shift))
     assert shift[row] > 1e-4
-    sst_k, at_pa = float(solved.application.sst_k[row]), float(swept.min_at_pa[row])
+    sst_k, at_pa = float(solved.application.sst_k[row]), float(swept.at_pa[LimitKind.MINIMUM][row])
     again, minimum = Recalculation(path), {}
     for head_pa in (0.97 * at_pa, at_pa, 1.03 * at_pa):
         subcooling = subcooling_at(solved, row, head_pa)
         minimum[head_pa] = independent_min(again, "fir", "R404A", "table_map", sst_k, head_pa, subcooling)
-    assert minimum[at_pa] == pytest.approx(float(swept.min_load_w[row]), rel=1e-6)
+    assert minimum[at_pa] == pytest.approx(float(swept.load_w[LimitKind.MINIMUM][row]), rel=1e-6)
     assert max(minimum, key=lambda head: minimum[head]) == at_pa
 
 
@@ -175,8 +176,8 @@ def test_no_sweep_of_the_hard_cases_is_looser_than_their_tables():
         for name, swept in tightest_limits(list(catalogue.families.values()), solved).items():
             unit = unit_window(catalogue.families[name], solved)[2]
             is_open = unit.is_open
-            assert (swept.max_load_w[is_open] <= unit.max_load_w[is_open] * (1.0 + 1e-9)).all()
-            assert (swept.min_load_w[is_open] >= unit.min_load_w[is_open] * (1.0 - 1e-9)).all()
+            assert (swept.load_w[LimitKind.MAXIMUM][is_open] <= unit.max_load_w[is_open] * (1.0 + 1e-9)).all()
+            assert (swept.load_w[LimitKind.MINIMUM][is_open] >= unit.min_load_w[is_open] * (1.0 - 1e-9)).all()
 
 
 def test_one_head_for_all_conditions_leaves_nothing_between():
@@ -190,5 +191,5 @@ def test_one_head_for_all_conditions_leaves_nothing_between():
     solved = solve(catalogue.refrigerants["R404A"], changed, laws_of([family]))
     unit, swept = unit_window(family, solved)[2], tightest_limits([family], solved)["hazel"]
     assert unit.is_open.all()
-    assert not (swept.max_load_w < unit.max_load_w).any()
-    assert not (swept.min_load_w > unit.min_load_w).any()
+    assert not (swept.load_w[LimitKind.MAXIMUM] < unit.max_load_w).any()
+    assert not (swept.load_w[LimitKind.MINIMUM] > unit.min_load_w).any()

@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
-from tablegen.audits.findings import FindingKind, Severity
+from tablegen.audits.findings import Finding, FindingKind, Severity
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
 from tablegen.report.answers.audit_findings import FindingWriter, kind_title
 from tablegen.report.formatter import DASH, percent
@@ -17,7 +17,7 @@ from tablegen.wording import refrigerants, terms
 from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
-    from tablegen.audits.findings import Finding, FindingLine
+    from tablegen.audits.findings import FindingLine
     from tablegen.audits.run import Audit, AuditedTable
     from tablegen.audits.table_checks import LoadRange, RowCoverage
     from tablegen.model.inputs import Catalogue
@@ -29,24 +29,9 @@ if TYPE_CHECKING:
 # Overlaps below this share are printed to a tenth of a percent.
 _TENTHS_BELOW = 0.1
 _TABLE_KEYS = ("family", "group", "application")
-_NAMES = (
-    "severity",
-    "kind",
-    *_TABLE_KEYS,
-    "size",
-    "other_size",
-    "limit",
-    "refrigerant",
-    "max_refrigerant",
-    "reason",
-    "response",
-    "turn",
-    "file",
-    "problem",
-    "load_unit",
-    "note",
-)
-_FIGURES = ("sst_k", "to_sst_k", "from_load_w", "to_load_w", "shift", "share", "head_pressure_pa")
+# What a finding has, its shift beside its loads; how mild it is shows in its severity.
+_OWN = [field.name for field in fields(Finding) if field.name != "is_mild"]
+_FINDING_KEYS = ("severity", *_OWN[: _OWN.index("share")], "shift", *_OWN[_OWN.index("share") :])
 _RANGE_KEYS = (*_TABLE_KEYS, "sst_k", "smaller", "larger", "from_load_w", "to_load_w")
 
 
@@ -71,7 +56,7 @@ def answer_of_audit(catalogue: Catalogue, audit: Audit, formatter: Formatter) ->
             AnswerTable.exported(
                 "lines", _LINE_KEYS, ((line.severity, line.kind, *_texts(line, writer)) for line in lines)
             ),
-            AnswerTable.exported("findings", (*_NAMES, *_FIGURES), (_data(f) for line in lines for f in line.findings)),
+            AnswerTable.exported("findings", _FINDING_KEYS, (_data(f) for line in lines for f in line.findings)),
             AnswerTable.exported("read_back", ("file", "windows"), (audit.windows_read or {}).items()),
         ),
         sections=tuple(_section(severity, own, writer) for severity, own in by_severity.items() if own),
@@ -214,8 +199,9 @@ def _texts(line: FindingLine, writer: FindingWriter) -> tuple[str, str, int]:
 
 
 def _data(finding: Finding) -> tuple[Datum, ...]:
-    names = (str(getattr(finding, name) or "") or None for name in _NAMES)
-    return (*names, *(float(getattr(finding, name)) for name in _FIGURES))
+    """A figure, or a name where there is one."""
+    own = (getattr(finding, key) for key in _FINDING_KEYS)
+    return tuple(value if isinstance(value, float) else str(value or "") or None for value in own)
 
 
 @dataclass(frozen=True, slots=True)

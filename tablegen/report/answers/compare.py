@@ -10,11 +10,10 @@ from typing import TYPE_CHECKING
 from tablegen.dataset.comparison import CHANGE_KINDS
 from tablegen.dataset.input_changes import InputChange, Missing, path_text
 from tablegen.dataset.release import LIMITS
-from tablegen.errors import BadValue, DataSetError
+from tablegen.errors import DataSetError
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
-from tablegen.report.formatter import DASH, NBSP, Formatter, percent_range, signed
+from tablegen.report.formatter import DASH, NBSP, percent_range, signed
 from tablegen.report.rounding import MINUS
-from tablegen.units import unit_named
 from tablegen.wording import compare as wording
 from tablegen.wording import refrigerants
 
@@ -22,8 +21,9 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from tablegen.dataset.comparison import Comparison, TableChanges
-    from tablegen.dataset.release import Json, PrintedAs, Release
+    from tablegen.dataset.release import Json, Release
     from tablegen.report.answer import Datum
+    from tablegen.report.formatter import Formatter
 
 # Longer lists are described by their number of values.
 _MAX_VALUES = 4
@@ -31,16 +31,6 @@ _FIGURES = 9
 # Windows that are printed; a file has all of them.
 _MAX_WINDOWS = 40
 _REASON_KEYS = ("earlier_min_reason", "min_reason", "earlier_max_reason", "max_reason")
-
-
-def formatter_of_prints(printed: PrintedAs, units: str | None) -> Formatter:
-    """What a release is described with: its own units unless others are asked for; SI where it states none."""
-    own, load_unit = printed.units or "SI", printed.load_unit
-    try:
-        unit_named("load", load_unit or "kW")
-    except BadValue:
-        load_unit = None
-    return Formatter.beside(units or own, own, load_unit)
 
 
 def answer_of_comparison(comparison: Comparison, formatter: Formatter) -> Answer:
