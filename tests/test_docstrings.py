@@ -20,8 +20,12 @@ MODULES = (
     "tablegen.api.one_case",
     "tablegen.api.one_valve",
     "tablegen.api.refrigerant_data",
+    "tablegen.audits.findings",
+    "tablegen.audits.table_checks",
+    "tablegen.bench.robust",
     "tablegen.calculation.formula",
     "tablegen.cli.options",
+    "tablegen.dataset.input_changes",
     "tablegen.model.names",
     "tablegen.physics.equations",
     "tablegen.physics.flow",
@@ -49,6 +53,31 @@ def test_examples_are_true(module):
 ROOT = Path(tablegen.__file__).parent
 # What is public: modules without an underscore, whose docstrings are the manual of the package for programmers.
 PUBLIC = sorted(p for folder in ("physics", "api") for p in (ROOT / folder).glob("*.py") if not p.name.startswith("_"))
+# What other packages are called by.
+CALLED = (
+    "audits.findings.grouped",
+    "audits.heads.tightest_limits",
+    "audits.printed_table.tables_of",
+    "audits.release_checks.check_release",
+    "audits.release_checks.release_of",
+    "audits.run.audit",
+    "audits.table_checks.turns",
+    "audits.tightening.solve_variants",
+    "bench.balance_fit.fit_balance",
+    "bench.balance_model.fit_charge",
+    "bench.fit.fit_bench",
+    "bench.flow_fit.fit_flow",
+    "bench.flow_law.compare_laws",
+    "bench.lack_of_fit.misfits",
+    "bench.opening_inferred.infer_openings",
+    "bench.robust.chance",
+    "bench.robust.fit",
+    "bench.robust.quantile",
+    "dataset.comparison.changed_windows",
+    "dataset.comparison.changes_since",
+    "dataset.comparison.compare",
+    "dataset.input_changes.changed_inputs",
+)
 SECTIONS = ("Parameters", "Returns", "Raises", "References", "Examples", "Attributes")
 MEASURED = re.compile(r"\b(Floats|float|Quantity)\b")
 
@@ -96,6 +125,13 @@ def problems(function: ast.FunctionDef) -> list[str]:
 def test_public_functions_describe_what_they_take_and_return(path: Path):
     wrong = [f"{function.name}: {problem}" for function in functions(path) for problem in problems(function)]
     assert not wrong, "\n" + "\n".join(wrong)
+
+
+@pytest.mark.parametrize("name", CALLED)
+def test_main_functions_of_other_packages_do_so_too(name: str):
+    module, _, called = name.rpartition(".")
+    (function,) = (f for f in functions(ROOT / f"{module.replace('.', '/')}.py") if f.name == called)
+    assert problems(function) == []
 
 
 @pytest.mark.parametrize(

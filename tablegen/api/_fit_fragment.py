@@ -5,8 +5,9 @@ from __future__ import annotations
 import copy
 from collections.abc import Iterator, Mapping
 
+from tablegen.bench.fit import BenchResult
 from tablegen.bench.parameters import Part, Quantity
-from tablegen.bench.result import BenchResult, Estimate
+from tablegen.bench.result import Estimate
 from tablegen.config.bench_family import BenchFamily
 from tablegen.config.document import Yaml, as_mapping, value_at
 from tablegen.config.family_model import StepperModel, ThermostaticModel
@@ -66,7 +67,7 @@ class Fragment:
                 self.notes.append(wording.LAW_STAYS())
             return
         message = wording.LAW_REASON_FITTED if flow.verdict.law is flow.law else wording.LAW_REASON_STATED
-        reason = message(source=self._source("", Part.FLOW), rows=flow.rows, misfit=law_misfit(flow.verdict))
+        reason = message(source=self._source("", Part.FLOW), rows=flow.count, misfit=law_misfit(flow.verdict))
         self.keys["flow_law"] = str(flow.law)
         self.keys["flow_law_reason"] = reason.replace(NBSP, " ")
         if flow.law is FlowLaw.CHOKED and recovery is not None:
@@ -91,7 +92,8 @@ class Fragment:
             if size.name in measured:
                 entries.append(entry | self._with_tolerance("kv", measured[size.name], self._kv_unit()))
             elif "kv" not in old[size.name]:
-                entries.append(entry | {"kv": self._kv(self._from_capacity(size.nominal_capacity_w, law))})
+                kv_m3h = self._from_capacity(size.nominal_capacity_w, law)
+                entries.append(entry | {"kv": _quantity(kv_m3h, 5, self._kv_unit())})
             elif law is family.flow_law:
                 entries.append(copy.deepcopy(old[size.name]))
             else:
@@ -198,9 +200,6 @@ class Fragment:
         """The unit of the file's own Kv; liters where it gives capacities."""
         first = self.bench.sizes[0]
         return _unit(first["kv"], "flow coefficient") if "kv" in first else unit_named("flow coefficient", "L/h")
-
-    def _kv(self, kv_m3h: float) -> str:
-        return _quantity(kv_m3h, 5, self._kv_unit())
 
 
 def _remarks(report: FitReport, formatter: Formatter) -> Iterator[str]:

@@ -3,18 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from tablegen.bench.balance_missing import (
-    MIN_ROWS,
-    OPENINGS_APART,
-    BalanceFit,
-    opening_missing,
-    port_missing,
-    static_missing,
-)
 from tablegen.bench.balance_model import (
     PORT,
     BalanceModel,
@@ -25,20 +17,37 @@ from tablegen.bench.balance_model import (
     gradient,
     spring,
 )
-from tablegen.bench.lack_of_fit import Condition, farthest_of, misfits, refits, rows_to_fit
-from tablegen.bench.opening_inferred import NONE_INFERRED, InferredOpenings
+from tablegen.bench.lack_of_fit import MAX_FAR_OFF, CheckedFit, Condition, misfits, outliers, refits, rows_to_fit
 from tablegen.bench.parameters import Parameter, Part, Quantity, Shortfall, Why
 from tablegen.bench.readings import BenchRows, ChargeOnBench, FitOptions, ValveOnBench
-from tablegen.bench.result import BalanceResult, BalanceTable, ConditionKey, Estimate, Findings, Outlier, Reading
-from tablegen.bench.robust import Fit, correlation, quantile
-from tablegen.physics.arrays import Floats
+from tablegen.bench.result import (
+    NONE_INFERRED,
+    BalanceTable,
+    ConditionKey,
+    Estimate,
+    Findings,
+    InferredOpenings,
+    MeasuredCharge,
+    Reading,
+)
+from tablegen.bench.robust import Fit, chance, differences
+from tablegen.physics.arrays import Bools, Floats
 from tablegen.physics.bulb import BulbCharge
+from tablegen.physics.valve import FactorySetting
 
+# Rows that a charge needs.
+_MIN_ROWS = 5
+# A gradient needs openings as far apart, a setting one as small, an opening superheat one as large [1].
+_OPENINGS_APART, _NEARLY_SHUT, _NEARLY_RATED = 0.3, 0.4, 0.8
+# How far the setting's bulb temperature may be beyond those of the rows [K].
+_BEYOND_K = 5.0
+# A surer sign is asked of a model that is taken to be wrong than of a row.
+_SURELY = 1e-3
 # Rows needed beyond the number of parameters; the port needs drops as far apart, of the maximum.
 _SPARE, _DROPS_APART = 4, 0.25
-# Where so many rows are outliers, or scatter is so wide, it is the model that is wrong.
-_MAX_OUTLIERS, _MAX_SCATTER_K = 0.2, 3.0
-# A trend that moves a bulb by less does not count [K].
+# Where scatter is so wide, it is the model that is wrong.
+_MAX_SCATTER_K = 3.0
+# What is there, yet moves a bulb by less [K], does not count.
 _NEGLIGIBLE_K = 0.1
 # The widest bounds that are of use: of static superheat [K], opening superheat as a share, unbalance [1].
 _MAX_BOUND_K, _MAX_BOUND_SHARE, _MAX_BOUND_PORT = 2.0, 0.4, 0.03
@@ -48,10 +57,76 @@ _SHARE = 0.01
 _Superheat = Callable[[BulbCharge, float, float, float], float]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalanceFit(CheckedFit):
+    """The balance part: a fit with what it was made of.
+
+    Attributes
+    ----------
+    rows, model
+    reference_drop_pa : mapping of str to float [Pa]
+        The pressure drop that the setting of each charge is for.
+    curves : mapping of str to MeasuredCharge
+        Charge curves that were measured.
+    """
+
+    rows: BalanceRows
+    model: BalanceModel
+    reference_drop_pa: Mapping[str, float] = field(default_factory=dict)
+    curves: Mapping[str, MeasuredCharge] = field(default_factory=dict)
+
+    @property
+    def off_k(self) -> Floats:
+        """How far each row is from the fit [K]."""
+        return self.model.in_kelvin(self.fit.residuals)
+
+    @property
+    def table(self) -> BalanceTable:
+        """The rows beside the fit."""
+        rows, fit, model = self.rows, self.fit, self.model
+        port = np.zeros(len(rows))
+        if model.has_port:
+            port = fit.values[fit.index(PORT)] * (rows.pressure_drop_pa - model.middle_drop_pa)
+        return BalanceTable(
+            line=rows.line,
+            charge=np.array([rows.charges[i] for i in rows.charge], dtype=object),
+            opening=rows.opening,
+            size=rows.size,
+            pressure_drop_pa=rows.pressure_drop_pa,
+            bulb_temperature_k=rows.bulb_temperature_k,
+            spring_pa=rows.bulb_pa - rows.under_pa - port,
+            fitted_pa=model.columns() @ fit.values - port,
+            residual_k=self.off_k,
+            is_used=fit.is_used,
+        )
+
+    def used(self, charge: str) -> Bools:
+        """The rows of a charge that are no outliers."""
+        return self.rows.of(charge) & self.fit.is_used
+
+
 def fit_balance(
     bench: BenchRows, valve: ValveOnBench, options: FitOptions, inferred: InferredOpenings = NONE_INFERRED
-) -> tuple[BalanceResult | None, Findings]:
-    """Fit the rows with a bulb temperature and an opening, read or `inferred`; None where nothing can be determined."""
+) -> tuple[BalanceFit | None, Findings]:
+    """Setting, gradient and port unbalance from the rows with a bulb temperature and an opening.
+
+    Parameters
+    ----------
+    bench : BenchRows
+        Openings that were not read are filled in.
+    valve : ValveOnBench
+        The family, as its file states it.
+    options : FitOptions
+    inferred : InferredOpenings, optional
+        The openings that were filled in, with their errors.
+
+    Returns
+    -------
+    found : BalanceFit or None
+        None where nothing can be determined.
+    findings : Findings
+        Parameters with bounds, or why there are none; rows that are outliers, left out, or off the balance.
+    """
     findings = Findings()
     named = list(dict.fromkeys(map(str, bench.charge[bench.has_charge])))
     measured = {name: made for name in named if (made := fit_charge(bench, name, findings)) is not None}
@@ -60,24 +135,21 @@ def fit_balance(
     }
     rows, left_out = balance_rows(bench, curves, valve.stop, inferred.errors_of)
     findings.left_out.extend(left_out)
-    if len(rows) < MIN_ROWS:
+    if len(rows) < _MIN_ROWS:
         for quantity in (Quantity.STATIC_SUPERHEAT, Quantity.OPENING_SUPERHEAT, Quantity.UNBALANCE):
             findings.refuse(Parameter(quantity), Shortfall(Why.NO_BALANCE_ROWS, rows=len(rows)))
         return None, findings
-    apart = [c for c in rows.charges if np.ptp(rows.opening[rows.of(c)]) >= OPENINGS_APART]
+    apart = [c for c in rows.charges if np.ptp(rows.opening[rows.of(c)]) >= _OPENINGS_APART]
     drops = rows.pressure_drop_pa
     model = BalanceModel(rows, tuple(apart), bool(np.ptp(drops) >= _DROPS_APART * drops.max()))
     if len(rows) < len(model.names) + _SPARE:
         _refuse_all(rows, findings, Shortfall(Why.FEW_BALANCE_ROWS, rows=len(rows), needed=len(model.names)))
         return None, findings
     found = _fitted(rows, model.weighted(), measured)
-    residual = found.model.in_kelvin(found.fit.residuals)
-    in_fit = found.far_off & found.fit.is_used
-    findings.lack_of_fit.extend(m.result(Part.BALANCE, rows.line, residual, in_fit) for m in found.misfits)
-    share, scatter = float(found.far_off.mean()), found.fit.scatter
-    if share > _MAX_OUTLIERS or scatter > _MAX_SCATTER_K:
+    findings.lack_of_fit.extend(found.lacks(Part.BALANCE, rows.line, found.off_k))
+    if found.far_share > MAX_FAR_OFF or found.fit.scatter > _MAX_SCATTER_K:
         # The rows follow no balance with the charges' curves.
-        _refuse_all(rows, findings, Shortfall(Why.NO_BALANCE, value=share, scatter=scatter))
+        _refuse_all(rows, findings, Shortfall(Why.NO_BALANCE, value=found.far_share, scatter=found.fit.scatter))
         return None, findings
     estimator = _Estimator(
         found=found, curves=curves, measured=measured, valve=valve, options=options, findings=findings
@@ -168,42 +240,29 @@ class _Estimator:
     options: FitOptions
     findings: Findings
 
-    def result(self) -> BalanceResult:
+    def result(self) -> BalanceFit:
         rows, fit = self.found.rows, self.found.fit
-        residual = self.found.model.in_kelvin(fit.residuals)
         self._add_port()
         drops = {charge: self._add_charge(charge) for charge in rows.charges}
-        self.findings.outliers.extend(
-            Outlier(int(rows.line[i]), Part.BALANCE, float(residual[i]), float(fit.residuals[i] / fit.scale))
-            for i in np.flatnonzero(fit.is_outlier)
-        )
-        return BalanceResult(
-            reference_drop_pa=drops,
-            curves={name: made.result(self.options.confidence) for name, made in self.measured.items()},
-            scatter_k=fit.scatter,
-            rows=int(fit.is_used.sum()),
-            names=fit.names,
-            correlation=correlation(fit),
-            table=self._table(),
-        )
+        self.findings.outliers.extend(outliers(fit, Part.BALANCE, rows.line, self.found.off_k))
+        curves = {name: made.result(self.options.confidence) for name, made in self.measured.items()}
+        return replace(self.found, reference_drop_pa=drops, curves=curves)
 
     def _add(self, parameter: Parameter, of: Callable[[Fit], float], error: float, max_bound: float, rows: int) -> None:
         """Add a quantity of the fit with its standard error, unless its bound is too wide."""
-        value, wide = of(self.found.fit), quantile(self.options.confidence, self.found.fit.freedom)
-        if self.found.misfits:
-            error += farthest_of(of, self.found.fit, self.found.refits) / wide
-        half = wide * error
+        half, error = self.found.widened(of, error, self.options.confidence)
         if not np.isfinite(half):
             self.findings.refuse(parameter, Shortfall(Why.CURVE_TOO_SHORT))
         elif not half <= max_bound:
             why = Why.UNBALANCE_BOUND if parameter == PORT else Why.SUPERHEAT_BOUND
             self.findings.refuse(parameter, Shortfall(why, value=half))
         else:
+            value = of(self.found.fit)
             found = Estimate(parameter=parameter, value=value, half_width=half, standard_error=error, rows=rows)
             self.findings.estimates.append(found)
 
     def _add_port(self) -> None:
-        if (reason := port_missing(self.found)) is not None:
+        if (reason := _port_missing(self.found)) is not None:
             self.findings.refuse(PORT, reason)
             return
         fit = self.found.fit
@@ -215,13 +274,13 @@ class _Estimator:
         """Add what a charge's rows determine; the drop that its setting is for [Pa]."""
         on_bench, used = self.valve.charges[charge], self.found.used(charge)
         drop = on_bench.setting.pressure_drop_pa
-        if port_missing(self.found) is not None and used.any():
+        if _port_missing(self.found) is not None and used.any():
             # Nothing shows what another drop would do.
             drop = float(np.median(self.found.rows.pressure_drop_pa[used]))
         setting = SettingOnBench(on_bench, drop - self.found.model.middle_drop_pa)
         for quantity, superheat, missing, max_bound in (
-            (Quantity.STATIC_SUPERHEAT, setting.static_superheat, static_missing, lambda _: _MAX_BOUND_K),
-            (Quantity.OPENING_SUPERHEAT, setting.opening_superheat, opening_missing, lambda k: _MAX_BOUND_SHARE * k),
+            (Quantity.STATIC_SUPERHEAT, setting.static_superheat, _static_missing, lambda _: _MAX_BOUND_K),
+            (Quantity.OPENING_SUPERHEAT, setting.opening_superheat, _opening_missing, lambda k: _MAX_BOUND_SHARE * k),
         ):
             parameter = Parameter(quantity, charge)
             if (reason := missing(self.found, charge, on_bench.setting)) is not None:
@@ -235,19 +294,16 @@ class _Estimator:
         """A superheat of a setting in a fit; its standard error from the balance and from a measured charge curve."""
         fit = self.found.fit
         at = [fit.index(spring(charge)), fit.index(gradient(charge))]
-        if port_missing(self.found) is None:
+        if _port_missing(self.found) is None:
             at.append(fit.index(PORT))
 
         def of(values: Floats, curve: BulbCharge) -> float:
             port = float(values[at[2]]) if len(at) > 2 else 0.0
             return superheat(curve, float(values[at[0]]), float(values[at[1]]), port)
 
-        slope = np.zeros(len(fit.values))
-        for i in at:
-            step = 1e-3 * float(np.sqrt(fit.covariance[i, i]))
-            moved = step * np.eye(len(fit.values))[i]
-            ends = (of(fit.values + sign * moved, self.curves[charge]) for sign in (1.0, -1.0))
-            slope[i] = (next(ends) - next(ends)) / (2.0 * step)
+        slope, step = np.zeros(len(fit.values)), 1e-3 * np.sqrt(np.diag(fit.covariance))[at]
+        moved = step[:, None] * np.eye(len(fit.values))[at]
+        slope[at] = differences(lambda by: of(fit.values + by, self.curves[charge]), moved) / (2.0 * step)
         variance = fit.standard_error(slope) ** 2 + self._from_openings(lambda x: of(x, self.curves[charge]))
         if charge in self.measured:
             variance += self._from_curve(charge, of)
@@ -264,39 +320,85 @@ class _Estimator:
         if not rows.opening_shared.any():
             return 0.0
         moved = model.response(fit) @ (-model.gradient_of(fit.values)[:, None] * rows.opening_shared)
-        ends = [[of(fit.values + sign * _SHARE * step) for sign in (1.0, -1.0)] for step in moved.T]
-        return float(sum(((up - down) / (2.0 * _SHARE)) ** 2 for up, down in ends))
+        apart = differences(lambda by: of(fit.values + by), _SHARE * moved.T)
+        return float(sum((apart / (2.0 * _SHARE)) ** 2))
 
     def _from_curve(self, charge: str, of: Callable[[Floats, BulbCharge], float]) -> float:
         """Variance that a measured curve brings: its coefficients move the rows' bulb pressures, and the setting's."""
         made, rows = self.measured[charge], self.found.rows
         response = self.found.model.response(self.found.fit)
-        slope = np.zeros(len(made.fit.values))
-        for i in range(len(slope)):
-            step = 1e-2 * float(np.sqrt(made.fit.covariance[i, i]))
-            ends = []
-            for sign in (1.0, -1.0):
-                curve = made.curve.moved(sign * step * np.eye(len(slope))[i])
-                shift = np.where(rows.of(charge), curve.pressure(rows.bulb_temperature_k) - rows.bulb_pa, 0.0)
-                moved = BulbCharge(curve, self.curves[charge].limit_temperature_k)
-                ends.append(of(self.found.fit.values + response @ shift, moved))
-            slope[i] = (ends[0] - ends[1]) / (2.0 * step)
+
+        def of_moved(by: Floats) -> float:
+            curve = made.curve.moved(by)
+            shift = np.where(rows.of(charge), curve.pressure(rows.bulb_temperature_k) - rows.bulb_pa, 0.0)
+            moved = BulbCharge(curve, self.curves[charge].limit_temperature_k)
+            return of(self.found.fit.values + response @ shift, moved)
+
+        step = 1e-2 * np.sqrt(np.diag(made.fit.covariance))
+        slope = differences(of_moved, np.diag(step)) / (2.0 * step)
         return float(slope @ made.fit.covariance @ slope)
 
-    def _table(self) -> BalanceTable:
-        rows, fit, model = self.found.rows, self.found.fit, self.found.model
-        port = np.zeros(len(rows))
-        if model.has_port:
-            port = fit.values[fit.index(PORT)] * (rows.pressure_drop_pa - model.middle_drop_pa)
-        return BalanceTable(
-            line=rows.line,
-            charge=np.array([rows.charges[i] for i in rows.charge], dtype=object),
-            opening=rows.opening,
-            size=rows.size,
-            pressure_drop_pa=rows.pressure_drop_pa,
-            bulb_temperature_k=rows.bulb_temperature_k,
-            spring_pa=rows.bulb_pa - rows.under_pa - port,
-            fitted_pa=model.columns() @ fit.values - port,
-            residual_k=model.in_kelvin(fit.residuals),
-            is_used=fit.is_used,
-        )
+
+def _port_missing(found: BalanceFit) -> Shortfall | None:
+    """Why the unbalance cannot be determined; None where it can."""
+    drops = found.rows.pressure_drop_pa
+    if not found.model.has_port:
+        return Shortfall(Why.ONE_DROP, low=float(drops.min()), high=float(drops.max()))
+    if PORT in found.fit.undetermined:
+        return Shortfall(Why.PORT_ONLY_WITH, parameters=tuple(name for name in found.fit.undetermined if name != PORT))
+    return None
+
+
+def _static_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Shortfall | None:
+    """Why the static superheat of a charge cannot be determined; None where it can."""
+    if (reason := _setting_missing(found, charge, setting)) is not None:
+        return reason
+    minimum = float(found.rows.opening[found.used(charge)].min())
+    if minimum > _NEARLY_SHUT:
+        return Shortfall(Why.STATIC_TOO_OPEN, low=minimum)
+    return _set_differently(found, charge)
+
+
+def _opening_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Shortfall | None:
+    """As `_static_missing`, of the opening superheat."""
+    if (reason := _setting_missing(found, charge, setting)) is not None:
+        return reason
+    maximum = float(found.rows.opening[found.used(charge)].max())
+    return Shortfall(Why.OPENING_BELOW_RATED, high=maximum) if maximum < _NEARLY_RATED else None
+
+
+def _setting_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Shortfall | None:
+    used = found.used(charge)
+    if (count := int(used.sum())) < _MIN_ROWS:
+        return Shortfall(Why.FEW_OF_CHARGE, rows=count, needed=_MIN_ROWS)
+    if charge not in found.model.with_gradient:
+        opening = found.rows.opening[used]
+        return Shortfall(Why.BALANCE_ONE_OPENING, low=float(opening.min()), high=float(opening.max()))
+    if {spring(charge), gradient(charge)} & set(found.fit.undetermined):
+        return Shortfall(Why.ONLY_SUM, parameters=found.fit.undetermined)
+    bulb, at = found.rows.bulb_temperature_k[used], setting.bulb_temperature_k
+    if not bulb.min() - _BEYOND_K <= at <= bulb.max() + _BEYOND_K:
+        return Shortfall(Why.SETTING_FAR, low=float(bulb.min()), high=float(bulb.max()), wanted_low=at)
+    return None
+
+
+def _set_differently(found: BalanceFit, charge: str) -> Shortfall | None:
+    """Whether the sizes tested with one charge have settings of their own."""
+    used = found.used(charge)
+    sizes = [str(size) for size in dict.fromkeys(found.rows.size[used]) if size]
+    if len(sizes) < 2:
+        return None
+    # In pascal, as the spring.
+    slope = float(np.median(found.rows.slope_pa_k[used]))
+    more = {Parameter(Quantity.SPRING, size): slope * (used & (found.rows.size == size)) for size in sizes[1:]}
+    if _asked_for(found, more) < _NEGLIGIBLE_K:
+        return None
+    return Shortfall(Why.SET_DIFFERENTLY, sizes=tuple(sizes))
+
+
+def _asked_for(found: BalanceFit, more: Mapping[Parameter, Floats]) -> float:
+    """The maximum of the parameters of more columns [K], if the rows surely ask for them; else 0."""
+    wider = found.model.fitted(found.fit.is_used, more)
+    if wider.undetermined or chance(found.model.fitted(found.fit.is_used), wider) >= _SURELY:
+        return 0.0
+    return float(np.abs(wider.values[-len(more) :]).max())

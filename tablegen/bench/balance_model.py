@@ -18,10 +18,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.bench.flow_model import first_reason, without_reason
+from tablegen.bench.flow_model import indexed, usable_rows
+from tablegen.bench.lack_of_fit import outliers
 from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Shortfall, Unusable, Why
 from tablegen.bench.readings import BenchRows
-from tablegen.bench.result import CurvePoint, Findings, MeasuredCharge, Outlier
+from tablegen.bench.result import CurvePoint, Findings, MeasuredCharge
 from tablegen.bench.robust import Fit, Problem, fit, quantile
 from tablegen.physics.arrays import Bools, Floats, Names, snapped
 from tablegen.physics.bulb import BulbCharge
@@ -110,27 +111,21 @@ def balance_rows(
         slope[own] = pressure_slope(charges[name], bulb[own])
         is_gas[own] = charges[name].is_above_limit(bulb[own])
     drop = (rows.inlet_pressure_pa - rows.outlet_pressure_pa)[at]
-    reasons = first_reason(
-        len(at),
-        (
-            (rows.opening[at] < _AT_REST, Unusable.SHUT),
-            (rows.opening[at] > stop - _AT_REST, Unusable.ON_STOP),
-            (~np.isfinite(pressure), Unusable.OFF_CHARGE_CURVE),
-            (is_gas, Unusable.ABOVE_MOP),
-            (drop <= 0.0, Unusable.NO_DROP),
-        ),
+    reasons = (
+        (rows.opening[at] < _AT_REST, Unusable.SHUT),
+        (rows.opening[at] > stop - _AT_REST, Unusable.ON_STOP),
+        (~np.isfinite(pressure), Unusable.OFF_CHARGE_CURVE),
+        (is_gas, Unusable.ABOVE_MOP),
+        (drop <= 0.0, Unusable.NO_DROP),
     )
-    left_out = [
-        LeftOut(line=int(rows.line[i]), part=Part.BALANCE, why=why) for i, why in zip(at, reasons, strict=True) if why
-    ]
-    keep = without_reason(reasons)
+    keep, left_out = usable_rows(rows.line[at], Part.BALANCE, reasons)
     used = at[keep]
-    names = tuple(dict.fromkeys(map(str, rows.charge[used])))
+    names, charge = indexed(rows.charge[used])
     random, shared = (np.zeros(len(used)), np.zeros((len(used), 0))) if errors is None else errors(rows.line[used])
     found = BalanceRows(
         charges=names,
         line=rows.line[used],
-        charge=np.array([names.index(str(c)) for c in rows.charge[used]], dtype=int),
+        charge=charge,
         size=rows.size[used],
         opening=rows.opening[used],
         pressure_drop_pa=drop[keep],
@@ -272,7 +267,21 @@ class ChargeFit:
 
 
 def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | None:
-    """The curve of one charge; None where it is not measured, or its rows do not determine it."""
+    """The curve of one charge, from rows with temperature and pressure of the bulb.
+
+    Parameters
+    ----------
+    rows : BenchRows
+    name : str
+        Of the charge.
+    findings : Findings
+        To which outliers are added, or why there is no curve.
+
+    Returns
+    -------
+    ChargeFit or None
+        None where the charge is not measured, or its rows do not determine a curve.
+    """
     own = rows.has_charge & (rows.charge == name)
     if not own.any():
         return None
@@ -291,8 +300,5 @@ def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | No
     if not (np.diff(curve.pressure(np.linspace(*curve.range_k, 50))) > 0.0).all():
         findings.refuse(parameter, Shortfall(Why.NOT_RISING))
         return None
-    for line, residual, is_used in zip(rows.line[own], found.residuals, found.is_used, strict=True):
-        if not is_used:
-            deviations = float(residual / found.scale)
-            findings.outliers.append(Outlier(int(line), Part.CHARGE, float(np.expm1(residual)), deviations))
+    findings.outliers.extend(outliers(found, Part.CHARGE, rows.line[own], np.expm1(found.residuals)))
     return ChargeFit(curve, found)

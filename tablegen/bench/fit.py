@@ -3,13 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from tablegen.bench.balance_fit import fit_balance
-from tablegen.bench.flow_fit import fit_flow
-from tablegen.bench.opening_inferred import NONE_INFERRED, infer_openings
+from tablegen.bench.balance_fit import BalanceFit, fit_balance
+from tablegen.bench.flow_fit import FlowFit, fit_flow
+from tablegen.bench.opening_inferred import infer_openings
+from tablegen.bench.parameters import Parameter, Quantity
 from tablegen.bench.readings import BenchRows, FitOptions, ValveOnBench
-from tablegen.bench.result import BenchResult
+from tablegen.bench.result import NONE_INFERRED, Estimate, Findings, InferredOpenings
 from tablegen.physics.refrigerants import Refrigerant
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchResult:
+    """All that a bench file says of a family; `flow` and `balance` are None where nothing can be determined."""
+
+    family: str
+    confidence: float
+    flow: FlowFit | None
+    balance: BalanceFit | None
+    inferred: InferredOpenings
+    findings: Findings
+
+    def estimate(self, quantity: Quantity, of: str = "") -> Estimate | None:
+        """One estimate, None where it cannot be determined."""
+        wanted = Parameter(quantity, of)
+        return next((e for e in self.findings.estimates if e.parameter == wanted), None)
 
 
 def fit_bench(
@@ -55,9 +74,8 @@ def fit_bench(
     return BenchResult(
         family=valve.family,
         confidence=options.confidence,
-        flow=flow.result,
+        flow=flow.fit,
         balance=balance,
-        inferred=inferred.results(),
-        inferred_from=inferred.sources,
+        inferred=inferred,
         findings=findings,
     )

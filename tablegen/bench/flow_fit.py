@@ -10,22 +10,29 @@ import numpy as np
 
 from tablegen.bench.flow_law import LawComparison, Spread, compare_laws, log_slope, spread_of
 from tablegen.bench.flow_model import RECOVERY, FlowModel, FlowRows, flow_rows, points_chosen
-from tablegen.bench.lack_of_fit import Condition, Misfit, farthest_of, misfits, refits, rows_to_fit
+from tablegen.bench.lack_of_fit import (
+    MAX_FAR_OFF,
+    CheckedFit,
+    Condition,
+    Misfit,
+    misfits,
+    outliers,
+    refits,
+    rows_to_fit,
+)
 from tablegen.bench.parameters import Parameter, Part, Quantity, Shortfall, Unusable, Why
 from tablegen.bench.readings import BenchRows, FitOptions, ValveOnBench
 from tablegen.bench.result import (
     ConditionKey,
     Estimate,
     Findings,
-    FlowResult,
     FlowTable,
     LawVerdict,
     LinearRange,
-    Outlier,
     Reading,
 )
-from tablegen.bench.robust import Fit, chance, correlation, quantile
-from tablegen.physics.arrays import Bools, Floats
+from tablegen.bench.robust import Fit, chance, quantile
+from tablegen.physics.arrays import Floats
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 
@@ -35,8 +42,8 @@ Points = tuple[tuple[float, float], ...]
 _MIN_ROWS, _SPARE = 3, 4
 # A characteristic stays linear unless the rows contradict it as surely as this, and by more than this share.
 _NOT_LINEAR, _NEGLIGIBLE = 1e-3, 0.002
-# Where so many rows are outliers, or scatter is so wide, it is the model that is wrong.
-_MAX_OUTLIERS, _MAX_SCATTER = 0.2, 0.15
+# Where scatter is so wide, it is the model that is wrong.
+_MAX_SCATTER = 0.15
 # Openings as far from stop or minimum opening as this still count for them; rated stroke is reached from here on [1].
 _REACH, _RATED, _ONE_OPENING = 0.05, 0.9, 0.1
 # Choked rows that F_L needs, and the widest bound that is of use, as a share of the value.
@@ -44,51 +51,96 @@ _MIN_CHOKED, _MAX_BOUND = 3, 0.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FlowFit:
-    """A fit with what it was made of.
+class FlowFit(CheckedFit):
+    """The flow part: a fit with what it was made of.
 
     Attributes
     ----------
-    rows, spread, model, fit, valve, options
+    rows, spread, model, valve, options
     law : FlowLaw or None
-        None where neither the rows nor the options name one.
+        That the estimates are for; None where neither the rows nor the options name one, and they are valid under either.
     verdict : LawVerdict
+    points : tuple or None
+        The characteristic [opening, share of Kv], empty where it is linear, None where it cannot be determined.
     bend : float [1]
         How far from linear the characteristic may be, NaN where it is not taken as linear on trial.
     undecided_sizes : frozenset of str
         Sizes whose Kv depends on a law that is not decided.
-    far_off : Bools
-        Rows farther off than chance allows.
-    misfits, refits
-        Conditions under which rows are off the law, and fits without each part of them.
     """
 
     rows: FlowRows
     spread: Spread
     model: FlowModel
-    fit: Fit
     law: FlowLaw | None
     verdict: LawVerdict
     bend: float
     undecided_sizes: frozenset[str]
     valve: ValveOnBench
     options: FitOptions
-    far_off: Bools
-    misfits: list[Misfit]
-    refits: list[Fit]
+    points: Points | None = None
+
+    @property
+    def linear(self) -> LinearRange | None:
+        """Where the characteristic is linear."""
+        if self.points != () or not self.valve.has_characteristic:
+            return None
+        used: Floats = self.rows.opening[self.fit.is_used]
+        return LinearRange(float(used.min()), float(used.max()), self.bend)
+
+    @property
+    def shown(self) -> Spread:
+        """Standard deviations that the rows show; of opening 0 where residuals do not widen towards small openings."""
+        own, scatter = self.spread, self.fit.scatter
+        return Spread(own.flow * scatter, own.opening * scatter, own.drop_pa * scatter)
+
+    @property
+    def over_stated(self) -> float:
+        """Those over the stated uncertainties of the instruments [1]; NaN where nothing is stated."""
+        return self.fit.scatter if self.options.flow_uncertainty is not None else float("nan")
 
     @property
     def scatter(self) -> float:
         """Standard deviation of mass flow about the fit, as a share."""
         return float(np.median(self.rows.spread)) * self.fit.scatter
 
+    @property
+    def off(self) -> Floats:
+        """How far each mass flow is from the fit, as a share."""
+        return np.asarray(np.expm1(self.fit.residuals * self.rows.spread))
+
+    @property
+    def table(self) -> FlowTable:
+        """The rows beside the fit."""
+        rows, model, fit = self.rows, self.model, self.fit
+        residual = fit.residuals * rows.spread
+        slope = log_slope(model, fit)
+        # Standard deviations at a row's opening, and at its drop, the other left out.
+        by_opening, by_drop = (
+            fit.scatter * spread.of(slope, rows.pressure_drop_pa)
+            for spread in (replace(self.spread, drop_pa=0.0), replace(self.spread, opening=0.0))
+        )
+        return FlowTable(
+            line=rows.line,
+            size=rows.size_names,
+            opening=rows.opening,
+            pressure_drop_pa=rows.pressure_drop_pa,
+            choking=rows.choking,
+            inlet_subcooling_k=rows.subcooling_k,
+            refrigerant=rows.refrigerant,
+            measured_kg_s=rows.flow_kg_s,
+            computed_kg_s=rows.flow_kg_s * np.exp(-residual),
+            residual=residual,
+            opening_spread=by_opening,
+            drop_spread=by_drop,
+            orifice_ratio=np.exp(residual + model.choke(fit.values)),
+            is_used=fit.is_used,
+        )
+
     def bound(self, i: int) -> tuple[float, float, float]:
         """Value of a parameter, half-width of its bound and standard error, the latter as shares of the value."""
-        wide, error = quantile(self.options.confidence, self.fit.freedom), float(np.sqrt(self.fit.covariance[i, i]))
-        if self.misfits:
-            name = self.fit.names[i]
-            error += farthest_of(lambda other: other.value(name), self.fit, self.refits) / wide
-        return float(np.exp(self.fit.values[i])), wide * error, error
+        name, error = self.fit.names[i], float(np.sqrt(self.fit.covariance[i, i]))
+        bound = self.widened(lambda other: other.value(name), error, self.options.confidence)
+        return float(np.exp(self.fit.values[i])), *bound
 
     def estimate(self, i: int, rows: int) -> Estimate:
         """One parameter as an estimate."""
@@ -100,26 +152,44 @@ class FlowFit:
 
 @dataclass(frozen=True, slots=True)
 class FlowPart:
-    """The rows with a mass flow and an opening: their fit, None where nothing can be determined, and its points.
+    """The rows with a mass flow and an opening: their fit, None where nothing can be determined.
 
     `doubt` says why their law is no measure of other rows, None where it is.
     """
 
     findings: Findings
     fit: FlowFit | None = None
-    points: Points | None = None
     doubt: Unusable | None = None
-
-    @property
-    def result(self) -> FlowResult | None:
-        """What is reported."""
-        return None if self.fit is None else _result(self.fit, self.points)
 
 
 def fit_flow(
     bench: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant], options: FitOptions
 ) -> FlowPart:
-    """Fit the rows with a mass flow and an opening; `refrigerants` has those of the rows."""
+    """Flow coefficients, F_L, opening characteristic and flow law from the rows with a mass flow and an opening.
+
+    Parameters
+    ----------
+    bench : BenchRows
+    valve : ValveOnBench
+        The family, as its file states it.
+    refrigerants : mapping of str to Refrigerant
+        Those of the rows, by name.
+    options : FitOptions
+
+    Returns
+    -------
+    FlowPart
+        What the rows determine, with its bounds, and what they do not, with the reason.
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
+
+    References
+    ----------
+    IEC 60534-2-1: flow of liquids, F_L and F_F (in `tablegen.physics.flow`).
+    """
     rows, left_out = flow_rows(bench, valve, refrigerants)
     findings = Findings(left_out=left_out)
     asked = list(dict.fromkeys(map(str, bench.size[bench.has_flow])))
@@ -138,17 +208,14 @@ def fit_flow(
     if found.verdict.law is None:
         findings.refuse(Parameter(Quantity.FLOW_LAW), found.verdict.reason)
     residual = np.expm1(found.fit.residuals * rows.spread)
-    in_fit = found.far_off & found.fit.is_used
-    findings.lack_of_fit.extend(m.result(Part.FLOW, rows.line, residual, in_fit) for m in found.misfits)
-    share = float(found.far_off.mean())
-    if share > _MAX_OUTLIERS or found.scatter > _MAX_SCATTER:
+    findings.lack_of_fit.extend(found.lacks(Part.FLOW, rows.line, residual))
+    if found.far_share > MAX_FAR_OFF or found.scatter > _MAX_SCATTER:
         # The rows follow no law with one Kv a size.
-        _refuse_sizes(
-            rows, findings, Shortfall(Why.NO_FLOW_LAW, law=found.model.law, value=share, scatter=found.scatter)
-        )
+        reason = Shortfall(Why.NO_FLOW_LAW, law=found.model.law, value=found.far_share, scatter=found.scatter)
+        _refuse_sizes(rows, findings, reason)
         return FlowPart(findings, doubt=Unusable.FLOW_FOLLOWS_NO_LAW)
-    points = _add_findings(found, findings)
-    return FlowPart(findings, found, points, Unusable.FLOW_LACKS_FIT if found.misfits else None)
+    found = replace(found, points=_add_findings(found, findings))
+    return FlowPart(findings, found, Unusable.FLOW_LACKS_FIT if found.misfits else None)
 
 
 def _with_enough_rows(rows: FlowRows, asked: Sequence[str], findings: Findings) -> FlowRows:
@@ -180,7 +247,6 @@ def _fitted(rows: FlowRows, nodes: tuple[float, ...] | None, valve: ValveOnBench
     if off:
         every = np.ones(len(rows), dtype=bool)
         model, fit = model.fitted(rows_to_fit(model.fitted(every)[1], far_off, off))
-    others = refits(lambda used: FlowModel(rows, model.law, model.nodes, model.recovery).fitted(used)[1], fit, off)
     return FlowFit(
         rows=rows,
         spread=spread,
@@ -194,7 +260,7 @@ def _fitted(rows: FlowRows, nodes: tuple[float, ...] | None, valve: ValveOnBench
         options=options,
         far_off=far_off,
         misfits=off,
-        refits=others,
+        refits=refits(lambda used: model.fitted(used)[1], fit, off),
     )
 
 
@@ -249,7 +315,7 @@ def _depend_on_law(rows: FlowRows, compared: LawComparison, confidence: float) -
 
 
 def _add_findings(found: FlowFit, findings: Findings) -> Points | None:
-    """Add what can be determined, and what cannot; the characteristic's points as in `FlowResult`."""
+    """Add what can be determined, and what cannot; the characteristic's points as in `FlowFit`."""
     for i, size in enumerate(found.rows.sizes):
         if (reason := _kv_missing(found, i)) is not None:
             findings.refuse(Parameter(Quantity.KV, size), reason)
@@ -263,11 +329,7 @@ def _add_findings(found: FlowFit, findings: Findings) -> Points | None:
         else:
             findings.estimates.append(found.estimate(-1, choked))
     points = _add_characteristic(found, findings) if found.valve.has_characteristic else ()
-    share = np.expm1(found.fit.residuals * found.rows.spread)
-    findings.outliers.extend(
-        Outlier(int(found.rows.line[i]), Part.FLOW, float(share[i]), float(found.fit.residuals[i] / found.fit.scale))
-        for i in np.flatnonzero(found.fit.is_outlier)
-    )
+    findings.outliers.extend(outliers(found.fit, Part.FLOW, found.rows.line, found.off))
     return points
 
 
@@ -331,49 +393,3 @@ def _unreached(found: FlowFit) -> Shortfall | None:
     if high < valve.stop - _REACH:
         return Shortfall(Why.TRAVEL_HIGH, high=high, wanted_high=valve.stop)
     return None
-
-
-def _result(found: FlowFit, points: Points | None) -> FlowResult:
-    rows, model, fit = found.rows, found.model, found.fit
-    residual = fit.residuals * rows.spread
-    slope = log_slope(model, fit)
-    # Standard deviations at a row's opening, and at its drop, the other left out.
-    by_opening, by_drop = (
-        fit.scatter * spread.of(slope, rows.pressure_drop_pa)
-        for spread in (replace(found.spread, drop_pa=0.0), replace(found.spread, opening=0.0))
-    )
-    table = FlowTable(
-        line=rows.line,
-        size=rows.size_names,
-        opening=rows.opening,
-        pressure_drop_pa=rows.pressure_drop_pa,
-        choking=rows.choking,
-        inlet_subcooling_k=rows.subcooling_k,
-        refrigerant=rows.refrigerant,
-        measured_kg_s=rows.flow_kg_s,
-        computed_kg_s=rows.flow_kg_s * np.exp(-residual),
-        residual=residual,
-        opening_spread=by_opening,
-        drop_spread=by_drop,
-        orifice_ratio=np.exp(residual + model.choke(fit.values)),
-        is_used=fit.is_used,
-    )
-    return FlowResult(
-        law=found.law,
-        verdict=found.verdict,
-        points=points,
-        linear=_linear(found) if points == () and found.valve.has_characteristic else None,
-        flow_scatter=found.spread.flow * fit.scatter,
-        opening_scatter=found.spread.opening * fit.scatter,
-        drop_scatter_pa=found.spread.drop_pa * fit.scatter,
-        over_stated=fit.scatter if found.options.flow_uncertainty is not None else float("nan"),
-        rows=int(fit.is_used.sum()),
-        names=fit.names,
-        correlation=correlation(fit),
-        table=table,
-    )
-
-
-def _linear(found: FlowFit) -> LinearRange:
-    used: Floats = found.rows.opening[found.fit.is_used]
-    return LinearRange(float(used.min()), float(used.max()), found.bend)

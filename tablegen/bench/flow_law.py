@@ -65,7 +65,21 @@ class LawComparison:
 def compare_laws(rows: FlowRows, nodes: tuple[float, ...] | None, near: LawComparison | None = None) -> LawComparison:
     """Fit both laws to every row, and see which of them the rows support.
 
-    `near` is a comparison of the same rows with other weights, to begin from.
+    Parameters
+    ----------
+    rows : FlowRows
+    nodes : tuple of float or None
+        Openings at which the characteristic has points [1]; None where it is linear.
+    near : LawComparison, optional
+        Of the same rows with other weights, to begin from.
+
+    Returns
+    -------
+    LawComparison
+
+    References
+    ----------
+    Schwarz (1978): the one more parameter of the choked law (not checked against the source).
     """
     every = np.ones(len(rows), dtype=bool)
     start, recovery = (None, None) if near is None else (near.choked.values, near.choked_model.recovery)

@@ -83,11 +83,9 @@ class FlowRows:
 
     def where(self, keep: Bools) -> FlowRows:
         """Some of the rows; sizes without any are left out too."""
-        sizes = tuple(name for i, name in enumerate(self.sizes) if (self.size[keep] == i).any())
-        index = {self.sizes.index(name): i for i, name in enumerate(sizes)}
-        columns = {f.name: getattr(self, f.name)[keep] for f in fields(self) if f.name != "sizes"}
-        size = np.array([index[i] for i in self.size[keep]], dtype=int)
-        return FlowRows(**{**columns, "sizes": sizes, "size": size})
+        sizes, size = indexed(self.size_names[keep])
+        columns = {f.name: getattr(self, f.name)[keep] for f in fields(self) if f.name not in ("sizes", "size")}
+        return FlowRows(sizes=sizes, size=size, **columns)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,32 +143,41 @@ def without_reason(why: Names) -> Bools:
     return np.array([reason is None for reason in why], dtype=bool)
 
 
+def usable_rows(
+    line: Floats, part: Part, reasons: Sequence[tuple[Bools, Unusable | Names]]
+) -> tuple[Bools, list[LeftOut]]:
+    """Which rows can be used, shape (rows,), and those left out, each with the first reason that applies."""
+    why = first_reason(len(line), reasons)
+    left_out = [LeftOut(line=int(at), part=part, why=own) for at, own in zip(line, why, strict=True) if own]
+    return without_reason(why), left_out
+
+
+def indexed(names: Names) -> tuple[tuple[str, ...], Names]:
+    """Each name once, in the order in which they come, and the index of each row's, shape (rows,)."""
+    each = tuple(dict.fromkeys(map(str, names)))
+    return each, np.array([each.index(str(name)) for name in names], dtype=int)
+
+
 def flow_rows(
     rows: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant]
 ) -> tuple[FlowRows, list[LeftOut]]:
     """The rows that give a flow, and those that would but cannot be used."""
     at = np.flatnonzero(rows.has_flow)
     states, opening = inlet_states(rows, at, refrigerants), rows.opening[at]
-    reasons = first_reason(
-        len(at),
-        (
-            (opening > valve.stop + _BEYOND_STOP, Unusable.BEYOND_STOP),
-            (opening < _MIN_OPENING, Unusable.NEARLY_SHUT),
-            (~without_reason(states.why), states.why),
-        ),
+    reasons = (
+        (opening > valve.stop + _BEYOND_STOP, Unusable.BEYOND_STOP),
+        (opening < _MIN_OPENING, Unusable.NEARLY_SHUT),
+        (~without_reason(states.why), states.why),
     )
-    keep = without_reason(reasons)
-    left_out = [
-        LeftOut(line=int(rows.line[i]), part=Part.FLOW, why=why) for i, why in zip(at, reasons, strict=True) if why
-    ]
+    keep, left_out = usable_rows(rows.line[at], Part.FLOW, reasons)
     used = at[keep]
-    sizes = tuple(dict.fromkeys(map(str, rows.size[used])))
+    sizes, size = indexed(rows.size[used])
     drop = states.drop_pa[keep]
     coefficient = required_flow_coefficient(rows.flow_kg_s[used], states.density_kg_m3[keep], drop)
     found = FlowRows(
         sizes=sizes,
         line=rows.line[used],
-        size=np.array([sizes.index(str(s)) for s in rows.size[used]], dtype=int),
+        size=size,
         opening=np.minimum(opening[keep], valve.stop),
         pressure_drop_pa=drop,
         choking=states.choking(keep),
@@ -209,7 +216,7 @@ class FlowModel:
     def start(self, recovery: float = 0.8) -> Floats:
         """Where a search begins: Kv of the median row with a linear characteristic."""
         rows = self.rows
-        choke = np.zeros(len(rows)) if self.law is FlowLaw.ORIFICE else _choke(rows.choking, np.log(recovery))
+        choke = log_choke(self.law, rows.choking, float(np.log(recovery)))
         apart = rows.log_coefficient - np.log(rows.opening) - choke
         kv = [float(np.median(apart[rows.size == i])) for i in range(len(rows.sizes))]
         shares = [float(np.log(node)) for node in self.nodes or ()]
@@ -240,9 +247,7 @@ class FlowModel:
 
     def choke(self, values: Floats) -> Floats:
         """What choking takes from ln K, 0 or below, shape (rows,)."""
-        if self.law is FlowLaw.ORIFICE:
-            return np.zeros(len(self.rows))
-        return _choke(self.rows.choking, self.log_recovery(values))
+        return log_choke(self.law, self.rows.choking, self.log_recovery(values))
 
     def computed(self, values: Floats) -> Floats:
         """ln K of every row."""
@@ -290,7 +295,10 @@ class FlowModel:
         return tuple(sorted([(0.0, 0.0), (1.0, 1.0), *zip(self.nodes, map(float, shares), strict=True)]))
 
 
-def _choke(choking: Floats, log_recovery: float) -> Floats:
+def log_choke(law: FlowLaw, choking: Floats, log_recovery: float) -> Floats:
+    """What choking takes from ln K, 0 or below, at drops over p_1 - F_F p_v, shape (rows,)."""
+    if law is FlowLaw.ORIFICE:
+        return np.zeros(len(choking))
     return np.asarray(0.5 * np.minimum(0.0, 2.0 * log_recovery - np.log(choking)))
 
 

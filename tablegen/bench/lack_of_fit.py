@@ -26,8 +26,8 @@ import numpy as np
 from scipy import stats
 
 from tablegen.bench.parameters import Part
-from tablegen.bench.result import ConditionKey, LackOfFit, Reading, Third
-from tablegen.bench.robust import Fit, influence, outlier_bound
+from tablegen.bench.result import ConditionKey, LackOfFit, Outlier, Reading, Third
+from tablegen.bench.robust import Fit, influence, outlier_bound, quantile
 from tablegen.physics.arrays import Bools, Floats, Names
 
 # The share of sound files, for each part of a fit, in which lack of fit is reported by chance.
@@ -37,6 +37,8 @@ _MIN_ROWS = 3
 # Of a condition's columns, what the parameters take up may not be nearly all.
 _LEFT = 0.1
 _MAX_CONDITIONS = 3
+# Where more of the rows are far off, it is the model that is wrong.
+MAX_FAR_OFF = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +135,57 @@ class Misfit:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckedFit:
+    """A fit, and where its rows are off the law.
+
+    Attributes
+    ----------
+    fit : Fit
+    far_off : Bools, shape (rows,)
+        Rows farther off than chance allows; those that belong to a misfit stay in the fit.
+    misfits : list of Misfit
+    refits : list of Fit
+        Fits without each third or name of their conditions in turn; every bound covers what these give as well.
+    """
+
+    fit: Fit
+    far_off: Bools
+    misfits: list[Misfit]
+    refits: list[Fit]
+
+    @property
+    def count(self) -> int:
+        """How many rows are used."""
+        return int(self.fit.is_used.sum())
+
+    @property
+    def far_share(self) -> float:
+        """The share of rows that are far off."""
+        return float(self.far_off.mean())
+
+    def widened(self, quantity: Callable[[Fit], float], error: float, confidence: float) -> tuple[float, float]:
+        """Half-width of the bound of a quantity with a standard error, and that error; NaN if no refit determines it."""
+        wide = quantile(confidence, self.fit.freedom)
+        if self.misfits:
+            moved = np.abs([quantity(other) - quantity(self.fit) for other in self.refits])
+            error += (float(np.nanmax(moved)) if np.isfinite(moved).any() else float("nan")) / wide
+        return wide * error, error
+
+    def lacks(self, part: Part, line: Floats, residual: Floats) -> list[LackOfFit]:
+        """What is reported of the misfits; `residual` in the unit of the part."""
+        in_fit = self.far_off & self.fit.is_used
+        return [misfit.result(part, line, residual, in_fit) for misfit in self.misfits]
+
+
+def outliers(found: Fit, part: Part, line: Floats, residual: Floats) -> list[Outlier]:
+    """The rows that a fit sets aside; `residual` in the unit of the part."""
+    return [
+        Outlier(int(line[i]), part, float(residual[i]), float(found.residuals[i] / found.scale))
+        for i in np.flatnonzero(found.is_outlier)
+    ]
+
+
 def misfits(
     every: Fit, jacobian: Floats, far_off: Bools, conditions: Sequence[Condition], minimum: float
 ) -> list[Misfit]:
@@ -148,7 +201,16 @@ def misfits(
         Rows that are farther off than chance allows.
     conditions : sequence of Condition
     minimum : float
-        A trend that moves residuals by less, or a row off by less, does not count; in their unit.
+        A trend that moves residuals by less, or a row off by less, does not count [the unit of residuals].
+
+    Returns
+    -------
+    list of Misfit
+
+    References
+    ----------
+    Score test: Markatou, Hettmansperger (1990); error rate of several tests: Holm (1979) (not checked against the
+    source).
     """
     standard = every.residuals / every.scale
     score, taken_up = influence(standard), jacobian
@@ -274,12 +336,6 @@ def refits(fitted: Callable[[Bools], Fit], found: Fit, misfits: Sequence[Misfit]
     """Fits without each third or name of the conditions in turn: how far a parameter depends on them."""
     used = [found.is_used & ~own for misfit in misfits for own in misfit.condition.groups().values()]
     return [fitted(rows) for rows in used if rows.sum() > len(found.values) + 1]
-
-
-def farthest_of(quantity: Callable[[Fit], float], found: Fit, others: Sequence[Fit]) -> float:
-    """How far a quantity moves among refits, by which its bound is widened; NaN if none of them determines it."""
-    moved = np.abs([quantity(other) - quantity(found) for other in others])
-    return float(np.nanmax(moved)) if np.isfinite(moved).any() else float("nan")
 
 
 def _farthest(condition: Condition, residual: Floats) -> tuple[str, float]:

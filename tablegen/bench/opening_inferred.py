@@ -9,17 +9,17 @@ parts: the flow meter's, a row at a time, and that of Kv, the characteristic and
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tablegen.bench.flow_fit import FlowFit, FlowPart
-from tablegen.bench.flow_model import InletStates, first_reason, inlet_states, without_reason
+from tablegen.bench.flow_law import Spread
+from tablegen.bench.flow_model import InletStates, inlet_states, log_choke, usable_rows, without_reason
 from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Unusable
 from tablegen.bench.readings import BenchRows, FitOptions, StatedFlow, ValveOnBench
-from tablegen.bench.result import InferredFrom, InferredOpening, KvSource
+from tablegen.bench.result import NONE_INFERRED, InferredFrom, InferredOpenings, KvSource
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.flow import FlowLaw, required_flow_coefficient
 from tablegen.physics.refrigerants import Refrigerant
@@ -29,57 +29,6 @@ from tablegen.physics.valve import OpeningCharacteristic
 _STEP, _OPENING_STEP = 1e-3, 1e-4
 # An opening less certain than this is of no use [1]; one as many deviations from the stop may be on it.
 _MAX_ERROR, _FROM_STOP = 0.1, 2.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InferredOpenings:
-    """Openings inferred from flow, arrays of one length.
-
-    Attributes
-    ----------
-    line : array of int
-    opening : Floats [1]
-    random : Floats [1]
-        Standard error by the flow meter and the drop, 0 where nothing is known of them.
-    shared : Floats, shape (rows, errors) [1]
-        How the opening follows each independent error of one standard deviation that rows share.
-    sources : tuple of InferredFrom
-    """
-
-    line: Floats
-    opening: Floats
-    random: Floats
-    shared: Floats
-    sources: tuple[InferredFrom, ...] = ()
-
-    @property
-    def deviation(self) -> Floats:
-        """Standard error of each opening."""
-        return np.asarray(np.sqrt(self.random**2 + (self.shared**2).sum(axis=1)))
-
-    def results(self) -> tuple[InferredOpening, ...]:
-        """What is reported of each row."""
-        columns = zip(self.line, self.opening, self.deviation, strict=True)
-        return tuple(InferredOpening(int(line), float(opening), float(error)) for line, opening, error in columns)
-
-    def filled(self, rows: BenchRows) -> BenchRows:
-        """The rows of a file with these openings where none was read."""
-        opening = rows.opening.copy()
-        opening[np.searchsorted(rows.line, self.line)] = self.opening
-        return dataclasses.replace(rows, opening=opening)
-
-    def errors_of(self, line: Floats) -> tuple[Floats, Floats]:
-        """`random` and `shared` of rows by their lines, 0 for rows whose opening was read."""
-        random, shared = np.zeros(len(line)), np.zeros((len(line), self.shared.shape[1]))
-        for i, at in enumerate(np.flatnonzero(self.line == number) for number in line):
-            if len(at):
-                random[i], shared[i] = self.random[at[0]], self.shared[at[0]]
-        return random, shared
-
-
-NONE_INFERRED = InferredOpenings(
-    line=np.zeros(0, dtype=int), opening=np.zeros(0), random=np.zeros(0), shared=np.zeros((0, 0))
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,18 +49,40 @@ class _Port:
     def share(self, values: Floats, size: Names, coefficient: Floats, choking: Floats) -> Floats:
         """c(phi) that a flow coefficient of the whole drop [m3/h] means."""
         kv = np.array([values[self.kv[str(name)]] for name in size])
-        choke = np.zeros(len(size))
-        if self.law is FlowLaw.CHOKED:
-            choke = 0.5 * np.minimum(0.0, 2.0 * self.log_recovery(values) - np.log(choking))
+        choke = log_choke(self.law, choking, self.log_recovery(values))
         return np.asarray(np.exp(np.log(coefficient) - choke - kv))
 
 
 def infer_openings(
     bench: BenchRows, valve: ValveOnBench, refrigerants: Mapping[str, Refrigerant], options: FitOptions, flow: FlowPart
 ) -> tuple[InferredOpenings, list[LeftOut]]:
-    """The openings of rows that have a mass flow in place of one, and rows whose opening cannot be inferred.
+    """The openings of rows that have a mass flow in place of one.
 
-    `flow` is the fit of the rows of the same file that have both.
+    Parameters
+    ----------
+    bench : BenchRows
+    valve : ValveOnBench
+        The family, as its file states it.
+    refrigerants : mapping of str to Refrigerant
+        Those of the rows, by name.
+    options : FitOptions
+    flow : FlowPart
+        The fit of the rows of the same file that have both.
+
+    Returns
+    -------
+    inferred : InferredOpenings
+    left_out : list of LeftOut
+        Rows whose opening cannot be inferred.
+
+    Raises
+    ------
+    PropertyError
+        If the property library fails where it should not.
+
+    References
+    ----------
+    IEC 60534-2-1: flow of liquids, F_L and F_F (in `tablegen.physics.flow`).
     """
     at = np.flatnonzero(bench.lacks_opening)
     if not len(at):
@@ -133,33 +104,23 @@ def infer_openings(
             shared = np.column_stack([shared, more])
     random = _log_error(options, flow.fit, states.drop_pa) / slope
     deviation = np.sqrt(random**2 + (shared**2).sum(axis=1))
-    reasons = first_reason(
-        count,
-        (
-            (~without_reason(states.why), states.why),
-            (port_of < 0, _kv_unknown(valve, flow)),
-            (~np.isfinite(opening), Unusable.INFERRED_BEYOND_STOP),
-            (~(deviation <= _MAX_ERROR), Unusable.INFERRED_UNCERTAIN),
-            (opening + _FROM_STOP * deviation > valve.stop, Unusable.INFERRED_NEAR_STOP),
-        ),
+    reasons = (
+        (~without_reason(states.why), states.why),
+        (port_of < 0, _kv_unknown(valve, flow)),
+        (~np.isfinite(opening), Unusable.INFERRED_BEYOND_STOP),
+        (~(deviation <= _MAX_ERROR), Unusable.INFERRED_UNCERTAIN),
+        (opening + _FROM_STOP * deviation > valve.stop, Unusable.INFERRED_NEAR_STOP),
     )
+    keep, left_out = usable_rows(bench.line[at], Part.BALANCE, reasons)
     figures = {
         Unusable.INFERRED_BEYOND_STOP: share,
         Unusable.INFERRED_UNCERTAIN: deviation,
         Unusable.INFERRED_NEAR_STOP: opening,
     }
     left_out = [
-        LeftOut(
-            line=int(bench.line[at[i]]),
-            part=Part.BALANCE,
-            why=why,
-            size=sizes[i],
-            value=float(figures[why][i]) if why in figures else float("nan"),
-        )
-        for i, why in enumerate(reasons)
-        if why
+        replace(row, size=sizes[i], value=float(figures[row.why][i]) if row.why in figures else float("nan"))
+        for i, row in zip(np.flatnonzero(~keep), left_out, strict=True)
     ]
-    keep = without_reason(reasons)
     inferred = InferredOpenings(
         line=bench.line[at][keep],
         opening=opening[keep],
@@ -226,7 +187,7 @@ def _from_rows(flow: FlowPart) -> _Port | None:
     stated = valve.stated or StatedFlow(kv_m3h={}, characteristic=OpeningCharacteristic(valve.stop))
 
     def characteristic(values: Floats) -> OpeningCharacteristic:
-        if flow.points is None:
+        if found.points is None:
             return stated.characteristic
         points = model.points(values)
         return OpeningCharacteristic(min(valve.stop, points[-1][0]) if points else valve.stop, points)
@@ -266,11 +227,10 @@ def _from_family(valve: ValveOnBench, flow: FlowPart) -> _Port | None:
 
 def _log_error(options: FitOptions, found: FlowFit | None, drop_pa: Floats) -> Floats:
     """Standard error of ln K by flow meter and drop; 0 where nothing is known of them."""
+    spread, unit = Spread(options.flow_uncertainty or 0.0, 0.0, options.drop_uncertainty_pa or 0.0), 1.0
     if found is not None:
-        spread, unit = dataclasses.replace(found.spread, opening=0.0), found.fit.scatter
-        return np.asarray(unit * spread.of(np.zeros(len(drop_pa)), drop_pa))
-    flow, drop = options.flow_uncertainty or 0.0, options.drop_uncertainty_pa or 0.0
-    return np.sqrt(flow**2 + (0.5 * drop / drop_pa) ** 2)
+        spread, unit = replace(found.spread, opening=0.0), found.fit.scatter
+    return np.asarray(unit * spread.of(np.zeros(len(drop_pa)), drop_pa))
 
 
 def _kv_unknown(valve: ValveOnBench, flow: FlowPart) -> Unusable:

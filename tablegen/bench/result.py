@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from tablegen.bench.parameters import LeftOut, NotDetermined, Parameter, Part, Quantity, Shortfall
+import numpy as np
+
+from tablegen.bench.parameters import LeftOut, NotDetermined, Parameter, Part, Shortfall
+from tablegen.bench.readings import BenchRows
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.flow import FlowLaw
 
@@ -224,43 +227,6 @@ class LinearRange:
     bend: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlowResult:
-    """The flow part.
-
-    Attributes
-    ----------
-    law, verdict : FlowLaw or None, LawVerdict
-        The law that the estimates are for, None where they are valid under either.
-    points : tuple or None
-        The characteristic [opening, share of Kv], empty where it is linear, None where it cannot be determined.
-    linear : LinearRange or None
-        Where it is linear.
-    flow_scatter, opening_scatter, drop_scatter_pa : float [1], [1], [Pa]
-        Standard deviations that the rows show: of mass flow as a share of the reading, of opening as a share of
-        rated stroke (0 where residuals do not widen towards small openings), of the pressure drop.
-    over_stated : float [1]
-        Those over the stated uncertainties of the instruments; NaN where nothing is stated.
-    rows : int
-        Rows used.
-    names, correlation : tuple of Parameter, Floats of shape (names, names) [1]
-    table : FlowTable
-    """
-
-    law: FlowLaw | None
-    verdict: LawVerdict
-    points: tuple[tuple[float, float], ...] | None
-    linear: LinearRange | None
-    flow_scatter: float
-    opening_scatter: float
-    drop_scatter_pa: float
-    over_stated: float
-    rows: int
-    names: tuple[Parameter, ...]
-    correlation: Floats
-    table: FlowTable
-
-
 @dataclass(frozen=True, slots=True)
 class CurvePoint:
     """A point of a measured charge curve [K], [Pa] and the half-width of its bound [Pa]."""
@@ -286,15 +252,6 @@ class KvSource(StrEnum):
     FAMILY = "family"
 
 
-@dataclass(frozen=True, slots=True)
-class InferredOpening:
-    """An opening inferred from flow [1], by line, with its standard error."""
-
-    line: int
-    opening: float
-    standard_error: float
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InferredFrom:
     """How openings were inferred from flow.
@@ -312,45 +269,46 @@ class InferredFrom:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BalanceResult:
-    """The balance part.
+class InferredOpenings:
+    """Openings inferred from flow, arrays of one length.
 
     Attributes
     ----------
-    reference_drop_pa : dict of str to float [Pa]
-        The pressure drop that the setting of each charge is for.
-    curves : dict of str to MeasuredCharge
-        Charge curves that were measured.
-    scatter_k : float [K]
-        Standard deviation of bulb temperature.
-    rows : int
-        Rows used.
-    names, correlation : tuple of Parameter, Floats of shape (names, names) [1]
-    table : BalanceTable
+    line : array of int
+    opening : Floats [1]
+    random : Floats [1]
+        Standard error by the flow meter and the drop, 0 where nothing is known of them.
+    shared : Floats, shape (rows, errors) [1]
+        How the opening follows each independent error of one standard deviation that rows share.
+    sources : tuple of InferredFrom
     """
 
-    reference_drop_pa: dict[str, float]
-    curves: dict[str, MeasuredCharge]
-    scatter_k: float
-    rows: int
-    names: tuple[Parameter, ...]
-    correlation: Floats
-    table: BalanceTable
+    line: Floats
+    opening: Floats
+    random: Floats
+    shared: Floats
+    sources: tuple[InferredFrom, ...] = ()
+
+    @property
+    def deviation(self) -> Floats:
+        """Standard error of each opening."""
+        return np.asarray(np.sqrt(self.random**2 + (self.shared**2).sum(axis=1)))
+
+    def filled(self, rows: BenchRows) -> BenchRows:
+        """The rows of a file with these openings where none was read."""
+        opening = rows.opening.copy()
+        opening[np.searchsorted(rows.line, self.line)] = self.opening
+        return replace(rows, opening=opening)
+
+    def errors_of(self, line: Floats) -> tuple[Floats, Floats]:
+        """`random` and `shared` of rows by their lines, 0 for rows whose opening was read."""
+        random, shared = np.zeros(len(line)), np.zeros((len(line), self.shared.shape[1]))
+        for i, at in enumerate(np.flatnonzero(self.line == number) for number in line):
+            if len(at):
+                random[i], shared[i] = self.random[at[0]], self.shared[at[0]]
+        return random, shared
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchResult:
-    """All that a bench file says of a family; `flow` and `balance` are None where nothing can be determined."""
-
-    family: str
-    confidence: float
-    flow: FlowResult | None
-    balance: BalanceResult | None
-    inferred: tuple[InferredOpening, ...]
-    inferred_from: tuple[InferredFrom, ...]
-    findings: Findings
-
-    def estimate(self, quantity: Quantity, of: str = "") -> Estimate | None:
-        """One estimate, None where it cannot be determined."""
-        wanted = Parameter(quantity, of)
-        return next((e for e in self.findings.estimates if e.parameter == wanted), None)
+NONE_INFERRED = InferredOpenings(
+    line=np.zeros(0, dtype=int), opening=np.zeros(0), random=np.zeros(0), shared=np.zeros((0, 0))
+)

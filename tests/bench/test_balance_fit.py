@@ -265,7 +265,7 @@ def test_two_charges_share_one_port():
     valve = dataclasses.replace(VALVE, charges={CHARGE: ON_BENCH, second: ON_BENCH})
     rows = joined(made(seed=1), made(seed=2, made_from=other, name=second))
     result, findings = fitted(rows, valve)
-    assert result is not None and result.rows == 72
+    assert result is not None and result.count == 72
     found = {e.parameter: e.value for e in findings.estimates}
     assert found[Parameter(STATIC, CHARGE)] == pytest.approx(3.1 / 1.8, abs=0.08)
     assert found[Parameter(STATIC, second)] == pytest.approx(5.0 / 1.8, abs=0.08)

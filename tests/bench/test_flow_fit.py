@@ -28,7 +28,7 @@ CHOKED = truth(recovery=0.85)
 
 def fitted(rows, valve=VALVE, **options):
     part = fit_flow(rows, valve, FLUIDS, FitOptions(**options))
-    return part.result, part.findings
+    return part.fit, part.findings
 
 
 def estimates(findings: Findings) -> dict[tuple[Quantity, str], float]:
@@ -250,7 +250,7 @@ def test_the_stated_error_of_instruments_is_compared_with_the_rows():
         result, _ = fitted(rows, flow_uncertainty=noise.flow, opening_uncertainty=noise.opening)
         assert result is not None
         ratios.append(result.over_stated)
-        assert result.opening_scatter / result.flow_scatter == pytest.approx(noise.opening / noise.flow)
+        assert result.shown.opening / result.shown.flow == pytest.approx(noise.opening / noise.flow)
     # Pressures and temperatures are not exact either, and make it a little more than 1.
     assert 0.95 < np.mean(ratios) < 1.25
     careless, _ = fitted(rows, flow_uncertainty=0.5 * noise.flow, opening_uncertainty=0.5 * noise.opening)

@@ -47,7 +47,7 @@ def test_late_flashing_is_lack_of_fit_and_no_row_is_dropped(count):
     far_off, inside, wide, asked, named = [], 0, [], 0, 0
     for seed in range(count):
         found = fitted(delayed(seed, RELAXATION_K))
-        assert found.flow is not None and found.flow.rows == COUNT == found.flow.table.is_used.sum()
+        assert found.flow is not None and found.flow.count == COUNT == found.flow.table.is_used.sum()
         assert found.findings.outliers == []
         lack = found.findings.lack_of_fit[0]
         # Warm liquid has the drops that choke most, and a file may not separate the two, or by chance name the other.

@@ -58,11 +58,11 @@ def test_openings_come_back_from_flow(points, recovery):
     made_from = truth(points=points, recovery=recovery)
     rows = joined(flow(1, made_from, QUIET), balance(1, made_from, QUIET))
     found = fitted(without_opening(rows, 2))
-    assert found.balance is not None and len(found.inferred) == 18
+    assert found.balance is not None and len(found.inferred.line) == 18
     read = dict(zip(rows.line, rows.opening, strict=True))
     # Points at other openings than the truth has its own make a hair of difference between them.
-    assert [o.opening for o in found.inferred] == pytest.approx([read[o.line] for o in found.inferred], abs=5e-4)
-    (source,) = found.inferred_from
+    assert found.inferred.opening == pytest.approx([read[line] for line in found.inferred.line], abs=5e-4)
+    (source,) = found.inferred.sources
     assert (source.source, source.rows, source.sizes) == (KvSource.ROWS, 18, ("45",))
     for estimate in estimates(found).values():
         assert estimate.value == pytest.approx(true_value(made_from, estimate.parameter), rel=1e-3)
@@ -72,7 +72,7 @@ def test_rows_without_an_opening_say_nothing_of_the_flow():
     rows = joined(flow(2), balance(2))
     whole = fitted(without_opening(rows))
     alone = fitted(flow(2))
-    assert whole.flow is not None and alone.flow is not None and whole.flow.rows == alone.flow.rows
+    assert whole.flow is not None and alone.flow is not None and whole.flow.count == alone.flow.count
     for estimate in alone.findings.estimates:
         assert [e for e in whole.findings.estimates if e.parameter == estimate.parameter] == [estimate]
 
@@ -117,7 +117,7 @@ def test_uncertainty_of_kv_widens_the_bounds():
         valve = dataclasses.replace(BY_FAMILY, stated=dataclasses.replace(STATED, kv_deviation={"45": deviation}))
         found = fitted(rows, valve)
         widths.append(estimates(found)[Quantity.OPENING_SUPERHEAT].half_width)
-        (source,) = found.inferred_from
+        (source,) = found.inferred.sources
         assert source.source is KvSource.FAMILY and source.sizes == ("45",)
         assert source.exact_sizes == (("45",) if deviation == 0.0 else ())
     # 3 percent of Kv is 3 percent of every opening, and so of the gradient.
@@ -129,9 +129,9 @@ def test_error_of_the_flow_meter_weighs_the_rows():
     rows = without_opening(balance(4))
     found = fitted(rows, BY_FAMILY, flow_uncertainty=0.02, opening_uncertainty=0.003)
     assert found.balance is not None
-    for inferred in found.inferred:
-        # Linear: d(phi) = phi d(ln flow), with 1 percent of Kv beside it.
-        assert inferred.standard_error == pytest.approx(inferred.opening * np.hypot(0.02, 0.01), rel=0.02)
+    inferred = found.inferred
+    # Linear: d(phi) = phi d(ln flow), with 1 percent of Kv beside it.
+    assert len(inferred.line) and inferred.deviation == pytest.approx(inferred.opening * np.hypot(0.02, 0.01), rel=0.02)
 
 
 def test_an_opening_outside_the_travel_is_reported_by_line():
@@ -141,7 +141,7 @@ def test_an_opening_outside_the_travel_is_reported_by_line():
     found = fitted(dataclasses.replace(rows, flow_kg_s=flows), BY_FAMILY)
     row = next(row for row in found.findings.left_out if row.line == rows.line[5])
     assert row.why is Unusable.INFERRED_BEYOND_STOP and row.value > 1.2
-    assert found.balance is not None and not {5 + 2} & {o.line for o in found.inferred}
+    assert found.balance is not None and not {5 + 2} & set(found.inferred.line)
 
 
 def test_an_opening_at_the_stop_is_not_taken_for_one_in_balance():

@@ -18,8 +18,11 @@ from tablegen.wording import fit as fit_wording
 from tablegen.wording.message import Plural, listed, placeholders
 
 if TYPE_CHECKING:
+    from tablegen.bench.balance_fit import BalanceFit
+    from tablegen.bench.fit import BenchResult
+    from tablegen.bench.flow_fit import FlowFit
     from tablegen.bench.parameters import LeftOut, Parameter, Shortfall
-    from tablegen.bench.result import BalanceResult, BenchResult, ConditionKey, FlowResult, LackOfFit
+    from tablegen.bench.result import ConditionKey, LackOfFit
     from tablegen.model.inputs import Family
     from tablegen.physics.flow import FlowLaw
     from tablegen.report.formatter import Formatter
@@ -65,14 +68,8 @@ def _filled(message: Message | Plural, reason: Shortfall, formatter: Formatter) 
 
 def _figure(name: str, reason: Shortfall, formatter: Formatter) -> str | int:
     """The figure of a reason that a placeholder is for."""
-    counts = {
-        "rows": reason.rows,
-        "needed": reason.needed,
-        "temperatures": reason.temperatures,
-        "line": reason.line,
-        "min_rows": MIN_CURVE_ROWS,
-        "min_temperatures": MIN_TEMPERATURES,
-    }
+    counts = {"min_rows": MIN_CURVE_ROWS, "min_temperatures": MIN_TEMPERATURES}
+    counts |= {"rows": reason.rows, "needed": reason.needed, "temperatures": reason.temperatures, "line": reason.line}
     if name in counts:
         return counts[name]
     if name == "law":
@@ -206,14 +203,14 @@ def result_notes(result: BenchResult, formatter: Formatter) -> Iterator[str]:
         yield from _flow_notes(result.flow)
 
 
-def _measured_curves(balance: BalanceResult | None, formatter: Formatter) -> Iterator[str]:
+def _measured_curves(balance: BalanceFit | None, formatter: Formatter) -> Iterator[str]:
     for charge, curve in {} if balance is None else balance.curves.items():
         low, high = (formatter.degrees(point.temperature_k, 1) for point in (curve.points[0], curve.points[-1]))
         yield fit_wording.CURVE(curve.rows, charge=charge, low=low, high=high, bound=two_figures(curve.widest))
 
 
 def _openings_inferred(result: BenchResult) -> Iterator[str]:
-    for inferred in result.inferred_from:
+    for inferred in result.inferred.sources:
         yield fit_wording.INFERRED[inferred.source](inferred.rows, sizes=sizes_text(inferred.sizes))
         if inferred.max_error > 0.0:
             yield fit_wording.INFERRED_ERROR(error=two_figures(inferred.max_error))
@@ -228,7 +225,7 @@ def sizes_text(sizes: Sequence[str]) -> str:
     return fit_wording.SIZES(len(sizes), sizes=listed(sizes))
 
 
-def _flow_notes(flow: FlowResult) -> Iterator[str]:
+def _flow_notes(flow: FlowFit) -> Iterator[str]:
     supported = flow.verdict.law
     if supported is not None and supported is not flow.law:
         yield fit_wording.OTHER_LAW(supported=str(supported), stated=str(flow.law))

@@ -38,13 +38,9 @@ from tablegen.wording import refrigerants
 if TYPE_CHECKING:
     import datetime
 
+    from tablegen.bench.fit import BenchResult
     from tablegen.bench.parameters import Parameter
-    from tablegen.bench.result import (
-        BenchResult,
-        Estimate,
-        LackOfFit,
-        Outlier,
-    )
+    from tablegen.bench.result import Estimate, LackOfFit, Outlier
     from tablegen.model.inputs import Family, PrintSettings
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter

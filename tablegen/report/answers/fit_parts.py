@@ -14,9 +14,11 @@ from tablegen.report.formatter import percent
 from tablegen.wording import fit as wording
 
 if TYPE_CHECKING:
-    from tablegen.bench.parameters import Parameter
-    from tablegen.bench.result import BalanceResult, BalanceTable, BenchResult, FlowResult, FlowTable, LawVerdict
-    from tablegen.physics.arrays import Floats
+    from tablegen.bench.balance_fit import BalanceFit
+    from tablegen.bench.fit import BenchResult
+    from tablegen.bench.flow_fit import FlowFit
+    from tablegen.bench.result import BalanceTable, FlowTable, LackOfFit, LawVerdict
+    from tablegen.bench.robust import Fit
     from tablegen.report.formatter import Formatter
     from tablegen.report.pdf.drawing import Drawing
 
@@ -53,14 +55,15 @@ def _law_text(verdict: LawVerdict, formatter: Formatter) -> str:
     return wording.SUPPORTED(law=str(verdict.law), reason=reason, misfit=law_misfit(verdict), odds=odds)
 
 
-def flow_section(result: BenchResult, flow: FlowResult, formatter: Formatter) -> Answer:
+def flow_section(result: BenchResult, flow: FlowFit, formatter: Formatter) -> Answer:
     """Flow law, scatter of the readings and graphs; points, rows and correlation for export."""
     verdict = flow.verdict
-    scatter = [wording.FLOW_SCATTER(flow.rows, flow=two_figures(flow.flow_scatter))]
-    if flow.opening_scatter:
-        scatter.append(wording.OPENING_SCATTER(opening=two_figures(flow.opening_scatter)))
-    if flow.drop_scatter_pa:
-        scatter.append(wording.DROP_SCATTER(drop=formatter.drop(flow.drop_scatter_pa, 1)))
+    shown = flow.shown
+    scatter = [wording.FLOW_SCATTER(flow.count, flow=two_figures(shown.flow))]
+    if shown.opening:
+        scatter.append(wording.OPENING_SCATTER(opening=two_figures(shown.opening)))
+    if shown.drop_pa:
+        scatter.append(wording.DROP_SCATTER(drop=formatter.drop(shown.drop_pa, 1)))
     if not math.isnan(flow.over_stated):
         scatter.append(wording.OVER_STATED(ratio=f"{flow.over_stated:.2f}"))
     law_keys = ("law", "supported_law", "orifice_scatter", "choked_scatter", "evidence", "rows_beyond", "max_drop")
@@ -74,7 +77,7 @@ def flow_section(result: BenchResult, flow: FlowResult, formatter: Formatter) ->
         verdict.max_drop,
     )
     scatter_keys = ("rows", "flow_scatter", "opening_scatter", "drop_scatter_pa", "over_stated")
-    scatter_data = (flow.rows, flow.flow_scatter, flow.opening_scatter, flow.drop_scatter_pa, flow.over_stated)
+    scatter_data = (flow.count, shown.flow, shown.opening, shown.drop_pa, flow.over_stated)
     return Answer(
         key="flow",
         heading=wording.FLOW(),
@@ -86,59 +89,68 @@ def flow_section(result: BenchResult, flow: FlowResult, formatter: Formatter) ->
         tables=(
             AnswerTable.exported("points", ("opening", "share"), flow.points or ()),
             _rows_beside(flow.table),
-            _correlation(flow.names, flow.correlation),
+            _correlation(flow.fit),
         ),
     )
 
 
-def balance_section(result: BenchResult, balance: BalanceResult, formatter: Formatter) -> Answer:
+def balance_section(result: BenchResult, balance: BalanceFit, formatter: Formatter) -> Answer:
     """Scatter of the force balance and graphs; settings, charge curves, inferred openings and rows for export."""
-    scatter = wording.BULB_SCATTER(balance.rows, scatter=formatter.step(balance.scatter_k, 2))
-    drops = [(charge, drop) for charge, drop in balance.reference_drop_pa.items()]
+    scatter = wording.BULB_SCATTER(balance.count, scatter=formatter.step(balance.fit.scatter, 2))
     curve = [
         (charge, point.temperature_k, point.pressure_pa, point.half_width_pa)
         for charge, measured in balance.curves.items()
         for point in measured.points
     ]
-    inferred = [(opening.line, opening.opening, opening.standard_error) for opening in result.inferred]
+    inferred = [
+        column.tolist() for column in (result.inferred.line, result.inferred.opening, result.inferred.deviation)
+    ]
     return Answer(
         key="balance",
         heading=wording.BALANCE(),
-        facts=(Fact(("rows", "scatter_k"), wording.SCATTER(), Value(scatter, (balance.rows, balance.scatter_k))),),
+        facts=(Fact(("rows", "scatter_k"), wording.SCATTER(), Value(scatter, (balance.count, balance.fit.scatter))),),
         figure=_balance_figure(result, balance, formatter),
         tables=(
-            AnswerTable.exported("settings", ("charge", "pressure_drop_pa"), drops),
+            AnswerTable.exported("settings", ("charge", "pressure_drop_pa"), balance.reference_drop_pa.items()),
             AnswerTable.exported("charge_curves", ("charge", "temperature_k", "pressure_pa", "half_width_pa"), curve),
-            AnswerTable.exported("inferred_openings", ("line", "opening", "standard_error"), inferred),
+            AnswerTable.exported(
+                "inferred_openings", ("line", "opening", "standard_error"), zip(*inferred, strict=True)
+            ),
             _rows_beside(balance.table),
-            _correlation(balance.names, balance.correlation),
+            _correlation(balance.fit),
         ),
     )
 
 
-def _flow_figure(result: BenchResult, flow: FlowResult, formatter: Formatter) -> FitFigure:
-    lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.FLOW]
-    recovery = result.estimate(Quantity.PRESSURE_RECOVERY)
-    caption = wording.FLOW_CAPTION(reached=percent(flow.verdict.max_drop))
+def _flow_figure(result: BenchResult, flow: FlowFit, formatter: Formatter) -> FitFigure:
+    lacks, recovery = _lacks(result, Part.FLOW), result.estimate(Quantity.PRESSURE_RECOVERY)
 
     def draw(size: tuple[float, float]) -> Drawing:
         from tablegen.report.graphs.fit_graphs import flow_graphs
 
         return flow_graphs(flow, None if recovery is None else recovery.value, lacks, formatter, size)
 
-    return FitFigure(wording.FLOW_ALT(), f"{caption} {wording.BRACKET()}" if lacks else caption, draw)
+    caption = wording.FLOW_CAPTION(reached=percent(flow.verdict.max_drop))
+    return FitFigure(wording.FLOW_ALT(), _caption(caption, lacks), draw)
 
 
-def _balance_figure(result: BenchResult, balance: BalanceResult, formatter: Formatter) -> FitFigure:
-    lacks = [lack for lack in result.findings.lack_of_fit if lack.part is Part.BALANCE]
-    caption = wording.BALANCE_CAPTION()
+def _balance_figure(result: BenchResult, balance: BalanceFit, formatter: Formatter) -> FitFigure:
+    lacks = _lacks(result, Part.BALANCE)
 
     def draw(size: tuple[float, float]) -> Drawing:
         from tablegen.report.graphs.fit_graphs import balance_graphs
 
         return balance_graphs(balance, lacks, formatter, size)
 
-    return FitFigure(wording.BALANCE_ALT(), f"{caption} {wording.BRACKET()}" if lacks else caption, draw)
+    return FitFigure(wording.BALANCE_ALT(), _caption(wording.BALANCE_CAPTION(), lacks), draw)
+
+
+def _lacks(result: BenchResult, part: Part) -> list[LackOfFit]:
+    return [lack for lack in result.findings.lack_of_fit if lack.part is part]
+
+
+def _caption(caption: str, lacks: Sequence[LackOfFit]) -> str:
+    return f"{caption} {wording.BRACKET()}" if lacks else caption
 
 
 def _rows_beside(table: FlowTable | BalanceTable) -> AnswerTable:
@@ -148,7 +160,7 @@ def _rows_beside(table: FlowTable | BalanceTable) -> AnswerTable:
     return AnswerTable.exported("rows", names, list(zip(*columns, strict=True)))
 
 
-def _correlation(names: Sequence[Parameter], matrix: Floats) -> AnswerTable:
-    texts = [parameter_text(name) for name in names]
+def _correlation(fit: Fit) -> AnswerTable:
+    texts, matrix = [parameter_text(name) for name in fit.names], fit.correlation
     rows = [(a, b, float(matrix[i, j])) for i, a in enumerate(texts) for j, b in enumerate(texts)]
     return AnswerTable.exported("correlation", ("parameter", "other", "correlation"), rows)

@@ -20,7 +20,9 @@ from tablegen.units import print_unit
 from tablegen.wording import fit as wording
 
 if TYPE_CHECKING:
-    from tablegen.bench.result import BalanceResult, FlowResult, LackOfFit
+    from tablegen.bench.balance_fit import BalanceFit
+    from tablegen.bench.flow_fit import FlowFit
+    from tablegen.bench.result import LackOfFit
     from tablegen.report.formatter import Formatter
 
 _PAD = 1.0
@@ -37,7 +39,7 @@ _BETWEEN, _STEPS, _BRACKET = 10.0, 4, 1.8
 
 
 def flow_graphs(
-    flow: FlowResult,
+    flow: FlowFit,
     recovery: float | None,
     lacks: Sequence[LackOfFit],
     formatter: Formatter,
@@ -54,7 +56,7 @@ def flow_graphs(
 
 
 def balance_graphs(
-    balance: BalanceResult, lacks: Sequence[LackOfFit], formatter: Formatter, size: tuple[float, float]
+    balance: BalanceFit, lacks: Sequence[LackOfFit], formatter: Formatter, size: tuple[float, float]
 ) -> Drawing:
     """Spring force over opening, and residuals in one figure of a size [pt]."""
     sketch, (width, height) = Sketch(*size), size
@@ -170,9 +172,7 @@ class ResidualPanel:
     is_off: Bools | None = None
 
 
-def _flow_panels(
-    flow: FlowResult, lacks: Sequence[LackOfFit], formatter: Formatter
-) -> tuple[list[ResidualPanel], Floats]:
+def _flow_panels(flow: FlowFit, lacks: Sequence[LackOfFit], formatter: Formatter) -> tuple[list[ResidualPanel], Floats]:
     """Relative residuals of mass flow [%] against drop, opening and line of the file, or where the law does not fit."""
     table = flow.table
     columns: dict[Reading, Floats | Names] = {
@@ -184,7 +184,7 @@ def _flow_panels(
         Reading.SIZE: table.size,
         Reading.REFRIGERANT: table.refrigerant,
     }
-    level = np.full(len(table.line), 200.0 * flow.flow_scatter)
+    level = np.full(len(table.line), 200.0 * flow.shown.flow)
     bounds = {Reading.PRESSURE_DROP: 200.0 * table.drop_spread, Reading.OPENING: 200.0 * table.opening_spread}
     usual = [Reading.PRESSURE_DROP, Reading.OPENING, Reading.LINE]
     if np.ptp(table.opening) < _ONE_OPENING:
@@ -194,7 +194,7 @@ def _flow_panels(
 
 
 def _balance_panels(
-    balance: BalanceResult, lacks: Sequence[LackOfFit], formatter: Formatter
+    balance: BalanceFit, lacks: Sequence[LackOfFit], formatter: Formatter
 ) -> tuple[list[ResidualPanel], Floats]:
     """Residuals in bulb temperature against opening, drop and bulb temperature, or where the law does not fit."""
     table, step = balance.table, print_unit("temperature difference", formatter.system)
@@ -205,7 +205,7 @@ def _balance_panels(
         Reading.SIZE: table.size,
         Reading.LINE: table.line,
     }
-    level = np.full(len(table.line), 2.0 * step.of(balance.scatter_k))
+    level = np.full(len(table.line), 2.0 * step.of(balance.fit.scatter))
     usual = [Reading.OPENING, Reading.PRESSURE_DROP, Reading.BULB_TEMPERATURE]
     panels = _panels(usual, lacks, columns, {}, level, formatter)
     return panels, np.array([step.of(k) for k in table.residual_k])
