@@ -248,6 +248,6 @@ NEW = Message("new")
 NO_WINDOW = Message("none")
 CELLS_NOTE = Message("Windows in {unit}, before and now; none: no window, for a reason given in the table.")
 LARGEST_CHANGES = Message(
-    "Windows in {unit}, before and now; none: no window, for a reason given in the table. The {count} that changed "
-    "most; {others} more are in changes.csv."
+    "Windows in {unit}, before and now; none: no window, for a reason given in the table. Shown are the {count} that "
+    "changed most; {others} more are in changes.csv."
 )

@@ -118,12 +118,12 @@ COLUMNS: Mapping[str, DataColumn] = {
     "family": DataColumn(None, Message("valve family")),
     "size": DataColumn(None, Message("size of the family")),
     "refrigerant": DataColumn(None, Message("refrigerant (ASHRAE 34 designation)")),
-    "application": DataColumn(None, Message("application: heads, losses, compressor and superheat")),
-    "condition": DataColumn(None, Message("operating condition: rating_point, low_head or high_head")),
-    "limit": DataColumn(None, Message("min or max load")),
+    "application": DataColumn(None, Message("application: head pressures, losses, compressor and superheat")),
+    "condition": DataColumn(None, Message("operating condition: low_head, rating or high_head")),
+    "limit": DataColumn(None, Message("limit of the load: min, max or both")),
     "charge": DataColumn(None, Message("bulb charge; empty for an electronic valve")),
     "publication": DataColumn(None, Message("publication that prints the row")),
-    "zone": DataColumn(None, Message("where the load lies in the window")),
+    "zone": DataColumn(None, Message("what the valve does at the load")),
     # What sets or empties a limit.
     "reason": DataColumn(None, Message("why no load is covered or no state exists; empty if there is one")),
     "min_condition": DataColumn(None, Message("operating condition that sets the minimum load")),
@@ -141,9 +141,11 @@ COLUMNS: Mapping[str, DataColumn] = {
     ),
     # States.
     "flow_law": DataColumn(None, Message("flow law of the family: orifice or choked")),
-    "suction_response": DataColumn(None, Message("suction between head pressures: constant or balanced SST")),
+    "suction_response": DataColumn(
+        None, Message("what the SST does when the head pressure changes: constant or balanced")
+    ),
     "f_l": DataColumn("1", Message("liquid pressure recovery factor of the choked flow law (IEC 60534)")),
-    "is_above_mop": DataColumn("yes or no", Message("whether the bulb charge is at its maximum operating pressure")),
+    "is_above_mop": DataColumn("yes or no", Message("whether the bulb charge is above its maximum operating pressure")),
     # Saturation and conversion.
     "temperature_k": DataColumn("K", Message("temperature")),
     "bubble_pressure_pa": DataColumn("Pa", Message("bubble pressure, absolute")),
@@ -151,7 +153,7 @@ COLUMNS: Mapping[str, DataColumn] = {
     "glide_k": DataColumn("K", Message("dew minus bubble temperature at the bubble pressure")),
     "vapour_density_kg_m3": DataColumn("kg/m3", Message("density of saturated vapor")),
     "latent_heat_j_kg": DataColumn("J/kg", Message("enthalpy of saturated vapor minus that of saturated liquid")),
-    "basis": DataColumn(None, Message("whether the condensing temperature is a bubble or a dew temperature")),
+    "basis": DataColumn(None, Message("what the condensing temperature is: bubble, dew or mid-point")),
     # Balance of valve and system, worked example.
     "load_w": DataColumn("W", Message("load: rated capacity of the system")),
     "superheat_k": DataColumn("K", Message("operating superheat")),
@@ -175,7 +177,7 @@ COLUMNS: Mapping[str, DataColumn] = {
     # Sources of uncertainty, calculation of limits.
     "driver": DataColumn(None, Message("source of scatter or uncertainty")),
     "is_shared": DataColumn(
-        "yes or no", Message("whether all valves share the deviation, as an uncertainty of properties")
+        "yes or no", Message("whether all valves share the deviation, such as an uncertainty of properties")
     ),
     "block": DataColumn(None, Message("block of the calculation that the step belongs to")),
     "symbol": DataColumn(None, Message("symbol of the quantity")),
@@ -184,13 +186,13 @@ COLUMNS: Mapping[str, DataColumn] = {
     # Exercises.
     "exercise": DataColumn("1", Message("number of the exercise; 0 for the worked example")),
     "exercise_kind": DataColumn(None, Message("what the exercise asks for")),
-    "first_min_margin": DataColumn("1", Message("load over the minimum load of the first size")),
-    "first_max_margin": DataColumn("1", Message("maximum load of the first size over the load")),
-    "second_min_margin": DataColumn("1", Message("load over the minimum load of the second size")),
-    "second_max_margin": DataColumn("1", Message("maximum load of the second size over the load")),
+    "first_min_margin": DataColumn("1", Message("load divided by the minimum load of the first size")),
+    "first_max_margin": DataColumn("1", Message("maximum load of the first size divided by the load")),
+    "second_min_margin": DataColumn("1", Message("load divided by the minimum load of the second size")),
+    "second_max_margin": DataColumn("1", Message("maximum load of the second size divided by the load")),
     "rating_effect_j_kg": DataColumn("J/kg", Message("refrigerating effect at the rating point")),
     "rated_mass_flow_kg_s": DataColumn("kg/s", Message("mass flow at the rating point")),
-    "kv_share": DataColumn("1", Message("required Kv over rated Kv")),
+    "kv_share": DataColumn("1", Message("required Kv divided by rated Kv")),
     "min_superheat_k": DataColumn("K", Message("minimum stable superheat")),
     "max_superheat_k": DataColumn("K", Message("maximum superheat")),
     "warmer_sst_k": DataColumn("K", Message("SST of the next warmer row")),
@@ -204,7 +206,7 @@ COLUMNS: Mapping[str, DataColumn] = {
     "compared_application": DataColumn(None, Message("application to compare with")),
     "compared_head_pressure_pa": DataColumn("Pa", Message("head pressure to compare with, absolute")),
     "compared_max_load_w": DataColumn("W", Message("maximum load in the application to compare with")),
-    "load_ratio": DataColumn("1", Message("maximum load over that in the application to compare with")),
+    "load_ratio": DataColumn("1", Message("maximum load divided by that in the application to compare with")),
     # Verification.
     "verdict": DataColumn(None, Message("answer of an exercise, or whether a value is within its allowed deviation")),
     "kind": DataColumn(None, Message("kind of check")),

@@ -51,7 +51,8 @@ BUILD_HELP = Message("compute a catalogue's data set and print its publications"
 BUILD_OUTPUT_HELP = Message("output folder; each catalogue gets a folder of its own in it (default: output)")
 BUILD_SINCE_HELP = Message("output folder of an earlier release, to print what changed since")
 BUILD_ONLY_HELP = Message(
-    "documents to make, separated by commas; the others stay if they are up to date and are left out if not"
+    "documents to make, separated by commas; any other document stays if it is up to date, and is left out of the "
+    "output if not"
 )
 BUILD_REBUILD_HELP = Message("make everything again, changed or not")
 BUILD_WORKERS_HELP = Message("processes that share the work, with the same result (default: one for each processor)")
@@ -127,8 +128,8 @@ HIGH_HEAD_NOT_ABOVE = Message(
 )
 NARROW_GROUP = Message("at its narrowest, the group's window is {share} as wide as the median window of its members")
 PORT_SWING = Message(
-    "superheat at mid-window changes by {swing} from the low to the high head, {port} of it because of the unbalanced "
-    "port; minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "
+    "superheat at mid-window changes by {swing} from low to high head, {port} of it because of the unbalanced port; "
+    "minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "
     "pressures"
 )
 EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")

@@ -89,7 +89,7 @@ LIMITS = (
         Message(
             "Evidence on whether a flashing port chokes is mixed: short tubes choke (Kim and O’Neal 1995), "
             "sharp-edged orifices need not. A Kv rated under one law is never used under the other: limits would "
-            "move by a factor of 1.3 to 2."
+            "change by a factor of 1.3 to 2."
         ),
     ),
     (
@@ -101,8 +101,8 @@ LIMITS = (
     (
         Message("Compressor"),
         Message(
-            "Only ratios of mass flow count. An AHRI 540 polynomial is valid inside its map, clearance efficiency for "
-            "reciprocating machines; suction superheat is the same at every head pressure."
+            "Only ratios of mass flow count. An AHRI 540 polynomial is valid inside its map, clearance efficiency "
+            "for reciprocating compressors; suction superheat is the same at every head pressure."
         ),
     ),
     (
@@ -140,12 +140,12 @@ PRINTED: Mapping[bool, Message] = {
     ),
 }
 ABOUT_CALCULATION = Message(
-    "Each equation uses the printed figures of its column, and those of the rating point (index r). At a head "
-    "pressure, p₁, T_l and ρ depend on each other and were solved together, as were T_e and the load with balanced "
-    "suction. An empty cell has the value of the rating point; T_c is also empty where the head pressure is a "
-    "setting. A line without an equation, and a figure marked “given”, is an input. Properties with a temperature in "
-    "brackets, such as p_dew and h_vapor, come from refrigerant tables of the column's refrigerant, p_charge from "
-    "the curve of the bulb charge."
+    "Each equation uses the printed figures of its column, and those of the rating point (index r). p₁, T_l and ρ "
+    "depend on each other and were solved together, as were T_e and the load with balanced suction. An empty cell "
+    "has the value of the rating point; T_c is also empty where the head pressure is a setting. A line without an "
+    "equation, and a figure marked “given”, is an input. Properties with a temperature in brackets, such as p_dew "
+    "and h_vapor, come from refrigerant tables of the column's refrigerant, p_charge from the curve of the bulb "
+    "charge."
 )
 SETTING_REFRIGERANT = Message("p_dew,setting is that of the setting refrigerant, {refrigerant}.")
 OTHER_REFRIGERANTS = Message("The other refrigerants and operating conditions set no stricter limit.")

@@ -94,7 +94,7 @@ NO_SIZE_WITH_CHARGE = Message("No size of {family} with the fitted charge would 
 NO_SIZE_WITH_OTHER = Message(
     "No size of {family} with the charge offered for {refrigerant} ({charge}) would cover the load."
 )
-NO_CHARGE = Message("{family} is offered with no charge for {refrigerant}, {range}.")
+NO_CHARGE = Message("No bulb charge of {family} is offered for {refrigerant}, {range}.")
 NOT_LISTED = Message("{refrigerant} is in no group of this catalogue, which offers no other size or charge for it.")
 
 LOWER_DEW = Message(
@@ -131,12 +131,12 @@ MOVED_HEADS = Message(
 )
 OLD_NOT_OFFERED = Message("The catalogue does not offer the valve for the old system today: {reason}")
 
-COVERED = Message("With these head pressures it covers {low} to {high} at every head pressure.")
+COVERED = Message("Over this whole range of head pressure it covers {low} to {high}.")
 COVERED_AT_CONFIDENCE = Message(
-    "With these head pressures it covers {low} to {high} at every head pressure, at {confidence} confidence."
+    "Over this whole range of head pressure it covers {low} to {high}, at {confidence} confidence."
 )
 TIGHTER = Message("That is less than the three operating conditions alone allow.")
-NOTHING_COVERED = Message("With these head pressures no load is covered at every head pressure.")
+NOTHING_COVERED = Message("It covers no load over this whole range of head pressure.")
 NO_SETTING = Message("Raising the low head, up to the head pressure of the rating point, does not help.")
 SETTING = Message(
     "With the low head set to {setting} or more it covers the load at every head pressure ({liquid} at that low head)."
@@ -174,7 +174,7 @@ GRAPH_HATCHED = Message(
 GRAPH_CAPACITY = Message("capacity, {unit}")
 
 NO_CHARGE_OFFERED = Message(
-    "{family} is offered with no bulb charge for {refrigerant} in {range}; name the one that the valve has: {charges}"
+    "no bulb charge of {family} is offered for {refrigerant} in {range}; name the charge that the valve has: {charges}"
 )
 OUTSIDE_COMPRESSOR_DATA = Message(
     "{refrigerant}: the {condition} cannot be computed; it is outside the compressor data of {application}"

@@ -151,7 +151,7 @@ def test_misfit_is_given_once_and_then_by_instrument(capsys):
     assert main(["fit", "--demo"]) == 0
     shown = " ".join(capsys.readouterr().out.split())
     assert shown.count("scatters") == 1 and "bulb temperature scatters by 0.11 °F" in shown
-    assert "mass flow misses the fit by 0.84 % with the orifice law" in shown
+    assert "mass flow is off the fit by 0.84 % with the orifice law" in shown
     assert "the flow meter accounts for 0.72 % of the reading (95 rows); the opening accounts for 0.27 %" in shown
 
 

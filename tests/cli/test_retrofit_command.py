@@ -250,7 +250,10 @@ ASKED = ("--refrigerant", "R404A", *SST)
             "walk_in_medium: the high head is not allowed; condensing must stay below 156.4 degF (69.1 degC) with R404A",
         ),
         (R744, "the rating point is not allowed; condensing must stay below 82.4 degF (28.0 degC) with R744"),
-        (("alder", "45", "--refrigerant", "R744", *SST, "--load", "5 kW"), "no bulb charge for R744 in medium temp"),
+        (
+            ("alder", "45", "--refrigerant", "R744", *SST, "--load", "5 kW"),
+            "no bulb charge of Alder is offered for R744 in medium temp",
+        ),
         (("alder", "45", *ASKED, "--load", "5 kW", "--output", "sheet.doc"), "must end in .pdf, .html, .txt or .json"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--output", "nowhere/sheet.pdf"), "'nowhere' does not exist"),
     ],
