@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Collection
 from concurrent.futures import Executor
 from pathlib import Path
@@ -95,7 +96,7 @@ def _unchanged(documents: Collection[PlannedDocument], last: Path, stage: Path) 
     for document in documents:
         own = made.get(document.name)
         if own is not None and own.made_from == document.made_from and own.is_whole(last):
-            own.copy(last, stage)
+            own.put(last, stage, shutil.copyfile)
             unchanged[document.name] = own
     return unchanged
 

@@ -147,8 +147,9 @@ def _first_choices(
 ) -> list[JobAnswer]:
     """For each load, at one of the suction temperatures, the size with the largest margin."""
     sizes = [(family, size) for family in families for size in family.sizes]
-    charges = {family.name: unit_window(family, members[0])[0] for family in families}
-    limits = [bounds for family in families for bounds in _limits(family, members, scattered)]
+    found = [_limits(family, members, scattered) for family in families]
+    charges = {family.name: charge for family, (charge, _) in zip(families, found, strict=True)}
+    limits = [bounds for _, of_family in found for bounds in of_family]
     low, high = (np.array([bounds[end] for bounds in limits])[:, which] for end in (0, 1))
     with np.errstate(invalid="ignore"):
         under, over = load_w / low, high / load_w
@@ -171,9 +172,14 @@ def _first_choices(
     ]
 
 
-def _limits(family: Family, members: Sequence[Solved], scattered: Scattered | None) -> list[tuple[Floats, Floats]]:
-    """Minimum and maximum load [W] of each size at each suction temperature, NaN where members share no window."""
-    units = [unit_window(family, member)[2] for member in members]
+def _limits(
+    family: Family, members: Sequence[Solved], scattered: Scattered | None
+) -> tuple[str, list[tuple[Floats, Floats]]]:
+    """The charge, and minimum and maximum load [W] of each size at each suction temperature.
+
+    They are NaN where members share no window.
+    """
+    charges, _, units = zip(*(unit_window(family, member) for member in members), strict=True)
     at_confidence = [scattered.limits(family, member) if scattered else {} for member in members]
     found = []
     for size in family.sizes:
@@ -186,4 +192,4 @@ def _limits(family: Family, members: Sequence[Solved], scattered: Scattered | No
         high = np.minimum.reduce([window.max_load_w for window in own]) * size.kv_rated_m3h
         is_empty = ~(low < high)
         found.append((np.where(is_empty, np.nan, low), np.where(is_empty, np.nan, high)))
-    return found
+    return charges[0], found

@@ -45,7 +45,7 @@ class OrderLine:
     driver : str or None
         What drives an electronic valve; "" where its family does not say, None for a thermostatic one.
     part_number : str
-        The part number of the first row of the catalogue's list that fits; `has_part_numbers` tells whether there is
+        The part number of the first row of the catalogue's list that fits; `has_part_numbers` says whether there is
         a list.
     """
 

@@ -15,12 +15,15 @@ from enum import Enum
 from pathlib import Path
 
 from tablegen.cache import Cache, default_folder
-from tablegen.config.input_state import input_state, other_inputs
+from tablegen.config.input_state import files_state, input_state, other_inputs
 from tablegen.model.inputs import Catalogue
+from tablegen.model.property_store import library_version
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.identity import program_identity
+from tablegen.sweep.identity import code_identity
 from tablegen.wording import command_line as wording
 
+# What reads files into a catalogue, and the types that it consists of; reasons in it are sentences.
+_CODE = ("config", "model", "physics", "wording", "units.py", "unit_table.py", "errors.py")
 _PACKAGE = __name__.split(".", 1)[0]
 # What arrays, dates and read-only mappings are made of, beside the data types of the package.
 _OTHERS = {
@@ -48,13 +51,13 @@ def cached_catalogue(path: Path, asked: tuple[object, ...], load: Callable[[], C
     if files is None:
         return load()
     cache = Cache(default_folder() / "catalogues", wording.CATALOGUE_NOT_CACHED)
-    key = json.dumps([str(path.resolve()), files, repr(asked), program_identity()])
+    key = json.dumps([str(path.resolve()), files, repr(asked), code_identity(*_CODE), library_version()])
     found = _read(path, cache.read(key))
     if found is not None:
         return found
     catalogue = load()
     others = other_inputs(catalogue.files)
-    state = input_state(path, others)
+    state = files_state(path.parent / name for name in others)
     # Files that were changed while they were read belong to no one state.
     if state is not None and input_state(path) == files:
         head = json.dumps([others, state]).encode()
@@ -68,7 +71,7 @@ def _read(path: Path, content: bytes | None) -> Catalogue | None:
         return None
     head, _, body = content.partition(b"\n")
     others, state = json.loads(head)
-    if input_state(path, others) != state:
+    if files_state(path.parent / name for name in others) != state:
         return None
     try:
         found = _DataOnly(io.BytesIO(body)).load()

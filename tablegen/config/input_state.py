@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import itertools
 from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePosixPath
 
@@ -20,12 +21,17 @@ def input_state(catalogue: Path, others: Iterable[str] = ()) -> str | None:
         Files outside the folders of configs that it is read from too, by path below its folder.
     """
     folder = catalogue.parent
+    if misnamed_folders(folder, str(folder)):
+        return None
+    own = [catalogue, folder / "groups.yaml", *(folder / name for name in others)]
+    return files_state(itertools.chain(own, _config_files(folder), _config_files(packaged_configs())))
+
+
+def files_state(files: Iterable[Path]) -> str | None:
+    """The SHA-256 of files and their names; None if one cannot be read."""
     found = hashlib.sha256()
     try:
-        if misnamed_folders(folder, str(folder)):
-            return None
-        own = [catalogue, folder / "groups.yaml", *(folder / name for name in others)]
-        for path in (*own, *_config_files(folder), *_config_files(packaged_configs())):
+        for path in files:
             found.update(f"{path.parent.name}/{path.name}".encode() + b"\0" + path.read_bytes() + b"\0")
     except OSError:
         return None

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-import shutil
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -46,11 +45,11 @@ class MadeDocument:
         """Whether every file is there and is as it was written."""
         return all((folder / name).is_file() and _sha256(folder / name) == own for name, own in self.files.items())
 
-    def copy(self, source: Path, target: Path) -> None:
-        """Copy its files from one folder to another."""
+    def put(self, source: Path, target: Path, by: Callable[[Path, Path], object]) -> None:
+        """Put its files from one folder into another, by copying or moving each."""
         for name in self.files:
             (target / name).parent.mkdir(exist_ok=True)
-            shutil.copyfile(source / name, target / name)
+            by(source / name, target / name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ import hashlib
 import importlib.metadata
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from pathlib import Path
@@ -23,6 +23,7 @@ from tablegen import __version__
 from tablegen.model.property_store import library_version
 from tablegen.physics.refrigerants import Refrigerant
 
+_PACKAGE = Path(__file__).resolve().parents[1]
 # Packages with the code that figures depend on.
 _CODE = ("physics", "model", "confidence", "calculation", "verification", "sweep", "tables", "dataset")
 _LIBRARIES = ("numpy", "scipy", "pandas")
@@ -42,14 +43,16 @@ def identity(value: object) -> str:
 
 
 @functools.cache
-def code_identity() -> str:
-    """The SHA-256 of the code that figures depend on, so that no code uses what other code has computed."""
-    package = Path(__file__).resolve().parents[1]
-    found = hashlib.sha256()
-    for name in _CODE:
-        for path in sorted((package / name).rglob("*.py")):
-            found.update(path.relative_to(package).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
-    return found.hexdigest()
+def code_identity(*places: str) -> str:
+    """The SHA-256 of code, so that no code uses what other code has computed.
+
+    Parameters
+    ----------
+    *places : str
+        Folders and modules of the package; without any those that figures depend on.
+    """
+    found = [_PACKAGE / place for place in places or _CODE]
+    return _hashed(path for own in found for path in ([own] if own.is_file() else sorted(own.rglob("*.py"))))
 
 
 @functools.cache
@@ -59,16 +62,17 @@ def program_identity() -> str:
     That is every file of the package, with its wording, page design and fonts, and the versions of Python and of the
     libraries that compute, draw and write.
     """
-    package = Path(__file__).resolve().parents[1]
-    found = hashlib.sha256(json.dumps([sys.version, library_version(), *map(_version, _WRITERS)]).encode())
-    for path in sorted(package.rglob("*")):
-        if path.is_file() and path.suffix != ".pyc":
-            found.update(path.relative_to(package).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    files = _hashed(path for path in sorted(_PACKAGE.rglob("*")) if path.is_file() and path.suffix != ".pyc")
+    libraries = map(importlib.metadata.version, _WRITERS)
+    return hashlib.sha256(json.dumps([sys.version, files, *libraries]).encode()).hexdigest()
+
+
+def _hashed(files: Iterable[Path]) -> str:
+    """The SHA-256 of files of the package with their names."""
+    found = hashlib.sha256()
+    for path in files:
+        found.update(path.relative_to(_PACKAGE).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
     return found.hexdigest()
-
-
-def _version(library: str) -> str:
-    return importlib.metadata.version(library)
 
 
 def fingerprint(files: Mapping[str, str]) -> str:

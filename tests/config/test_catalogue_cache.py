@@ -8,6 +8,7 @@ import pytest
 
 from tablegen.config import case_catalogue, catalogue_cache, packaged_configs
 from tablegen.config.case_catalogue import load_with
+from tablegen.config.input_state import files_state
 from tablegen.model.inputs import Catalogue
 from tablegen.sweep.identity import identity
 
@@ -73,6 +74,13 @@ def test_other_overrides_are_another_catalogue(catalogue, reads):
     assert len(reads) == 2
 
 
+def test_another_version_of_the_property_library_gives_another_catalogue(catalogue, reads, monkeypatch):
+    load_with(catalogue, "walk_in_medium", [])
+    monkeypatch.setattr(catalogue_cache, "library_version", lambda: "CoolProp 99.0")
+    load_with(catalogue, "walk_in_medium", [])
+    assert len(reads) == 2
+
+
 class Hostile:
     def __reduce__(self) -> tuple[object, tuple[str]]:
         return print, ("made",)
@@ -80,7 +88,7 @@ class Hostile:
 
 def test_nothing_but_data_comes_out_of_the_cache(catalogue, reads, capsys, tmp_path):
     load_with(catalogue, "walk_in_medium", [])
-    state = catalogue_cache.input_state(catalogue, ["part_numbers.csv"])
+    state = files_state([catalogue.parent / "part_numbers.csv"])
     content = f'[["part_numbers.csv"], "{state}"]'.encode() + b"\n" + pickle.dumps(Hostile())
     assert catalogue_cache._read(catalogue, content) is None
     assert "made" not in capsys.readouterr().out

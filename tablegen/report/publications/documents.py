@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import shutil
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -58,7 +59,7 @@ class PlannedDocument:
         try:
             pages = self.writer(target=aside / self.file, **graphs)
             made = MadeDocument.of(aside, [p for p in aside.rglob("*") if p.is_file()], self.made_from, pages)
-            made.copy(aside, folder)
+            made.put(aside, folder, os.replace)
         except OSError:
             # No fault of the document: what it is written to is full, or gone.
             raise
