@@ -15,7 +15,7 @@ CV_PER_KV = 1.156
 _ROUNDING = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
     """A unit of one kind of quantity: SI value = figure x scale + offset.
 
@@ -54,7 +54,7 @@ class Unit:
         return 0.0 if shift and abs(figure) <= _ROUNDING * abs(shift) else figure
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
     """A kind of quantity: its name in messages, its SI unit in pint's words, an example, and its usual units.
 
@@ -82,16 +82,16 @@ class Kind:
 # The scales are pint's to the last digit, which may differ from the definition by one.
 _FAHRENHEIT = 0.5555555555555556
 _BASES = (
-    Unit("psi", 6894.7572931683635, also=("lb/in2", "lbf/in2")),
-    Unit("bar", 1e5),
-    Unit("kPa", 1e3),
-    Unit("MPa", 1e6),
-    Unit("mbar", 100.0),
+    Unit(name="psi", scale=6894.7572931683635, also=("lb/in2", "lbf/in2")),
+    Unit(name="bar", scale=1e5),
+    Unit(name="kPa", scale=1e3),
+    Unit(name="MPa", scale=1e6),
+    Unit(name="mbar", scale=100.0),
 )
 _PRESSURES = tuple(
     Unit(
-        f"{base.name}_{reference}",
-        base.scale,
+        name=f"{base.name}_{reference}",
+        scale=base.scale,
         also=tuple(base.name + end for end in ends),
     )
     for reference, ends in (("gauge", ("g", "ga")), ("absolute", ("a", "abs")))
@@ -100,99 +100,106 @@ _PRESSURES = tuple(
 
 _KINDS = (
     Kind(
-        "temperature",
-        "kelvin",
-        "24 degF",
-        (
-            Unit("degF", _FAHRENHEIT, 255.37222222222223, also=("F", "fahrenheit")),
-            Unit("degC", 1.0, 273.15, also=("C", "celsius")),
-            Unit("K", 1.0, also=("kelvin",)),
+        name="temperature",
+        si="kelvin",
+        example="24 degF",
+        units=(
+            Unit(name="degF", scale=_FAHRENHEIT, offset=255.37222222222223, also=("F", "fahrenheit")),
+            Unit(name="degC", scale=1.0, offset=273.15, also=("C", "celsius")),
+            Unit(name="K", scale=1.0, also=("kelvin",)),
         ),
     ),
     Kind(
-        "temperature difference",
-        "kelvin",
-        "9 delta_degF",
-        (
-            Unit("delta_degF", _FAHRENHEIT, also=("delta F", "ΔF", "Δ°F")),
-            Unit("delta_degC", 1.0, also=("delta C", "ΔC", "Δ°C")),
-            Unit("K", 1.0, also=("kelvin",)),
+        name="temperature difference",
+        si="kelvin",
+        example="9 delta_degF",
+        units=(
+            Unit(name="delta_degF", scale=_FAHRENHEIT, also=("delta F", "ΔF", "Δ°F")),
+            Unit(name="delta_degC", scale=1.0, also=("delta C", "ΔC", "Δ°C")),
+            Unit(name="K", scale=1.0, also=("kelvin",)),
         ),
     ),
-    Kind("pressure", "pascal", "135 psi_gauge", _PRESSURES),
+    Kind(name="pressure", si="pascal", example="135 psi_gauge", units=_PRESSURES),
     Kind(
-        "pressure difference",
-        "pascal",
-        "25 psi",
-        (*_BASES, Unit("Pa", 1.0, is_small=True)),
-        ((r"mpa", partial(wording.READ_TWO_WAYS, units="MPa")),),
+        name="pressure difference",
+        si="pascal",
+        example="25 psi",
+        units=(*_BASES, Unit(name="Pa", scale=1.0, is_small=True)),
+        refused=((r"mpa", partial(wording.READ_TWO_WAYS, units="MPa")),),
     ),
     Kind(
-        "load",
-        "watt",
-        "20 kBtu/h",
-        (
-            Unit("kW", 1e3, also=("kilowatt", "kilowatts")),
-            Unit("W", 1.0, also=("watt", "watts"), is_small=True),
-            Unit("kBtu/h", 293.0710701722222, also=("MBH", "mbh", "kBtuh", "kBtu/hr", "kBtu/hour")),
-            Unit("Btu/h", 0.2930710701722223, also=("Btuh", "Btu/hr", "Btu/hour"), is_small=True),
+        name="load",
+        si="watt",
+        example="20 kBtu/h",
+        units=(
+            Unit(name="kW", scale=1e3, also=("kilowatt", "kilowatts")),
+            Unit(name="W", scale=1.0, also=("watt", "watts"), is_small=True),
+            Unit(name="kBtu/h", scale=293.0710701722222, also=("MBH", "mbh", "kBtuh", "kBtu/hr", "kBtu/hour")),
+            Unit(name="Btu/h", scale=0.2930710701722223, also=("Btuh", "Btu/hr", "Btu/hour"), is_small=True),
             Unit(
-                "ton_refrigeration",
-                3516.8528420666676,
+                name="ton_refrigeration",
+                scale=3516.8528420666676,
                 also=("ton", "tons", "TR", "ton_of_refrigeration", "tons_of_refrigeration"),
             ),
         ),
-        (
+        refused=(
             # A thousand to the trade, a million to pint.
             (r"[Mm]{1,2}btu.*|mw", partial(wording.READ_TWO_WAYS, units="MBH, kBtu/h or kW")),
             (r".*(hp|horsepower).*", wording.MOTOR_RATING),
         ),
     ),
     Kind(
-        "flow coefficient",
-        "m**3/hour",
-        "16 L/h",
-        (
-            Unit("m3/h", 1.0, also=("m3/hr", "Kv")),
-            Unit("L/h", 0.0010000000000000002, also=("L/hr",)),
+        name="flow coefficient",
+        si="m**3/hour",
+        example="16 L/h",
+        units=(
+            Unit(name="m3/h", scale=1.0, also=("m3/hr", "Kv")),
+            Unit(name="L/h", scale=0.0010000000000000002, also=("L/hr",)),
             # A Cv is a flow at 1 psi, a Kv one at 1 bar: the unit conversion alone is not enough.
-            Unit("US_gal/min", 1.0 / CV_PER_KV, also=("gal/min", "gpm", "US gpm", "Cv")),
+            Unit(name="US_gal/min", scale=1.0 / CV_PER_KV, also=("gal/min", "gpm", "US gpm", "Cv")),
         ),
     ),
     Kind(
-        "length",
-        "meter",
-        "20 ft",
-        (
-            Unit("m", 1.0, also=("meter", "meters")),
-            Unit("mm", 0.001),
-            Unit("ft", 0.30479999999999996, also=("foot", "feet")),
-            Unit("in", 0.0254, also=("inch", "inches")),
+        name="length",
+        si="meter",
+        example="20 ft",
+        units=(
+            Unit(name="m", scale=1.0, also=("meter", "meters")),
+            Unit(name="mm", scale=0.001),
+            Unit(name="ft", scale=0.30479999999999996, also=("foot", "feet")),
+            Unit(name="in", scale=0.0254, also=("inch", "inches")),
         ),
     ),
-    Kind("share", "", "25 percent", (Unit("percent", 0.01, also=("%",)),)),
+    Kind(name="share", si="", example="25 percent", units=(Unit(name="percent", scale=0.01, also=("%",)),)),
     Kind(
-        "mass flow",
-        "kg/s",
-        "100 lb/h",
-        (
-            Unit("kg/s", 1.0),
-            Unit("kg/h", 0.0002777777777777778, also=("kg/hr",)),
-            Unit("lb/h", 0.0001259978805555556, also=("lb/hr", "lbs/h", "lbs/hr", "lbm/h")),
+        name="mass flow",
+        si="kg/s",
+        example="100 lb/h",
+        units=(
+            Unit(name="kg/s", scale=1.0),
+            Unit(name="kg/h", scale=0.0002777777777777778, also=("kg/hr",)),
+            Unit(name="lb/h", scale=0.0001259978805555556, also=("lb/hr", "lbs/h", "lbs/hr", "lbm/h")),
         ),
-        ((r"tons?/.*", partial(wording.READ_TWO_WAYS, units="lb/h or kg/h")),),
+        refused=((r"tons?/.*", partial(wording.READ_TWO_WAYS, units="lb/h or kg/h")),),
     ),
     Kind(
-        "density",
-        "kg/m**3",
-        "1000 kg/m3",
-        (Unit("kg/m3", 1.0), Unit("lb/ft3", 16.01846337396015, also=("lbm/ft3", "lb/cu ft"))),
+        name="density",
+        si="kg/m**3",
+        example="1000 kg/m3",
+        units=(
+            Unit(name="kg/m3", scale=1.0),
+            Unit(name="lb/ft3", scale=16.01846337396015, also=("lbm/ft3", "lb/cu ft")),
+        ),
     ),
     Kind(
-        "enthalpy",
-        "J/kg",
-        "250 kJ/kg",
-        (Unit("kJ/kg", 1e3), Unit("J/kg", 1.0, is_small=True), Unit("Btu/lb", 2326.0, also=("Btu/lbm",))),
+        name="enthalpy",
+        si="J/kg",
+        example="250 kJ/kg",
+        units=(
+            Unit(name="kJ/kg", scale=1e3),
+            Unit(name="J/kg", scale=1.0, is_small=True),
+            Unit(name="Btu/lb", scale=2326.0, also=("Btu/lbm",)),
+        ),
     ),
 )
 KINDS: dict[str, Kind] = {kind.name: kind for kind in _KINDS}

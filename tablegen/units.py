@@ -100,7 +100,7 @@ def _lookup(kind_name: str, text: str) -> Unit | None:
     if match is None or base is None:
         return None
     reference = "gauge" if match[2].lower().startswith("g") else "absolute"
-    return usual.get(f"{base.name}_{reference}") or Unit(f"{base.name}_{reference}", base.scale)
+    return usual.get(f"{base.name}_{reference}") or Unit(name=f"{base.name}_{reference}", scale=base.scale)
 
 
 @functools.cache
@@ -174,14 +174,14 @@ def _read_by_pint(kind: Kind, text: str) -> Unit | None:
         return None
     if kind.name == "flow coefficient":
         return _coefficient_unit(text, scale, names)
-    return Unit(text, scale, zero)
+    return Unit(name=text, scale=scale, offset=zero)
 
 
 def _coefficient_unit(text: str, scale: float, names: list[str]) -> Unit | None:
     """A unit of flow as one of Kv [m3/h]: gallons flow at 1 psi, liters and cubic meters at 1 bar."""
     if any(name.endswith("gallon") for name in names):
-        return Unit(text, scale / _US_GALLON_PER_MINUTE / CV_PER_KV)
-    return Unit(text, scale) if any(name.endswith(("liter", "meter")) for name in names) else None
+        return Unit(name=text, scale=scale / _US_GALLON_PER_MINUTE / CV_PER_KV)
+    return Unit(name=text, scale=scale) if any(name.endswith(("liter", "meter")) for name in names) else None
 
 
 def _number(text: str, kind: Kind) -> tuple[float, str]:

@@ -2,7 +2,7 @@
 
 import ast
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
@@ -18,18 +18,19 @@ COMPUTED_ELSEWHERE = ("bench/fit.py",)
 WORDING = "wording"
 # Python gives these their names, or the manual's generator.
 NAMED_BY_OTHERS = ("__init__.py", "__main__.py", "conf.py")
+FIVE = "".join(f"    {name}: int\n" for name in "abcde") + "x = 1\n" * 40
 WITHOUT_ANY = ("report/pages", "report/publications")
 
 
 def broken(package: Path, tests: Path) -> set[str]:
     """Every rule that is broken, as 'rule: what'."""
     files = sorted(package.rglob("*.py"))
-    found = {f"two classes: {name}" for name in twice(classes(files))}
+    trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in files}
+    found = {f"two classes: {name}" for name in twice(classes(trees.values()))}
     found |= {f"two files: {name}" for name in twice(names(package, files))}
-    for path in files:
+    for path, tree in trees.items():
         place = path.relative_to(package).as_posix()
         text = path.read_text(encoding="utf-8")
-        tree = ast.parse(text)
         of_wording = place.startswith(f"{WORDING}/")
         if path.name not in NAMED_BY_OTHERS and not of_wording and text.count("\n") not in LINES:
             found.add(f"lines: {place}")
@@ -37,15 +38,25 @@ def broken(package: Path, tests: Path) -> set[str]:
             found.add(f"__class__: {place}")
         if place.startswith(WITHOUT_ANY) and any(isinstance(n, ast.Name) and n.id == "Any" for n in ast.walk(tree)):
             found.add(f"Any: {place}")
+        found |= {f"positions: {name}" for name in taking_positions(tree)}
     for path in (*files, *tests.rglob("*.py")):
         if any(mark in path.read_text(encoding="utf-8") for mark in ("# fmt" + ": skip", "# fmt" + ": off")):
             found.add(f"not formatted: {path.relative_to(package.parent).as_posix()}")
     return found
 
 
-def classes(files: list[Path]) -> Iterator[str]:
-    for path in files:
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+def taking_positions(tree: ast.Module) -> Iterator[str]:
+    """Data classes of more fields than one remembers the order of, that still take them by position."""
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.ClassDef):
+            continue
+        marks = [ast.unparse(mark) for mark in node.decorator_list if "dataclass" in ast.unparse(mark)]
+        if marks and "kw_only=True" not in marks[0] and sum(isinstance(n, ast.AnnAssign) for n in node.body) > 4:
+            yield node.name
+
+
+def classes(trees: Iterable[ast.Module]) -> Iterator[str]:
+    for tree in trees:
         yield from (node.name for node in ast.walk(tree) if isinstance(node, ast.ClassDef))
 
 
@@ -89,6 +100,10 @@ def test_files_and_names_keep_the_layout():
         ({"a.py": "x.__class__ = int"}, {"__class__: a.py"}),
         ({"report/pages/a.py": "x: dict[str, Any] = {}"}, {"Any: report/pages/a.py"}),
         ({"report/a.py": "x: dict[str, Any] = {}"}, set()),
+        ({"a.py": f"@dataclass(frozen=True)\nclass A:\n{FIVE}"}, {"positions: A"}),
+        ({"a.py": f"@dataclass\nclass A:\n{FIVE}"}, {"positions: A"}),
+        ({"a.py": f"@dataclass(kw_only=True)\nclass A:\n{FIVE}"}, set()),
+        ({"a.py": f"class A(NamedTuple):\n{FIVE}"}, set()),
         ({"a.py": "x = 1  # fmt" + ": skip"}, {"not formatted: package/a.py"}),
     ],
 )

@@ -20,7 +20,7 @@ from tablegen.wording import convert as wording
 MAX_CLEARANCE, EXPONENT = 0.08, 1.1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stated:
     """Where a capacity is stated: SST [K, dew], condensing temperature [K] on a basis, subcooling of the liquid [K].
 
@@ -34,7 +34,7 @@ class Stated:
     liquid_k: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Converted:
     """The factor from a stated condition to the rating point, and what it is made of.
 

@@ -41,7 +41,7 @@ class System:
     kept_heads: Collection[str] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ValveOperation:
     """What the existing valve does in one system.
 

@@ -16,7 +16,7 @@ from tablegen.wording import offers as problems
 NEAR_M = 5e-3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OrderRequest:
     """What a buyer states beside the case: texts are empty, figures None, where nothing is stated; capillary in m.
 
@@ -30,7 +30,7 @@ class OrderRequest:
     capillary_text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
     """A valve as it is ordered, called as in print; texts are empty and figures None where there is no such thing.
 

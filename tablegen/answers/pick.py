@@ -20,7 +20,7 @@ from tablegen.physics.windows import Valve, Window
 TIE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AtHead:
     """How a valve works at one head: opening [1], superheat [K] (NaN for a drive), the zone's name."""
 
@@ -41,7 +41,7 @@ class Limit:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
     """One size of one family for a case.
 
@@ -72,7 +72,7 @@ class Candidate:
     heads_member: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Picked:
     """The answer to a case: candidates in catalogue order, those that fit, best first, and those that tie for best.
 
@@ -138,7 +138,7 @@ def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:
     # Stable, so that of two that tie the one that the catalogue names first comes first.
     fitting = tuple(sorted((c for c in candidates if c.verdict == "fits"), key=lambda c: -c.margin))
     tied = tuple(c for c in fitting if c.margin > fitting[0].margin * (1.0 - TIE))
-    return Picked(solved.case, candidates, fitting, tied)
+    return Picked(case=solved.case, candidates=candidates, fitting=fitting, tied=tied)
 
 
 def candidates_of(solved: SolvedCase, family: Family, fitted: PowerElement | None = None) -> list[Candidate]:
@@ -179,24 +179,33 @@ def _candidate(
     minimum, maximum = bounds
     if math.isnan(maximum.load_w):
         return Candidate(
-            family.name, size.name, size.kv_rated_m3h, charge, "no_window", minimum, maximum, math.nan, math.nan, ()
+            family=family.name,
+            size=size.name,
+            kv_rated_m3h=size.kv_rated_m3h,
+            charge=charge,
+            verdict="no_window",
+            minimum=minimum,
+            maximum=maximum,
+            position=math.nan,
+            margin=math.nan,
+            heads=(),
         )
     under, over = load / minimum.load_w, maximum.load_w / load
     # A load on the limit to the last digit is held.
     verdict = "too_large" if under < 1.0 - TIE else "too_small" if over < 1.0 - TIE else "fits"
     position = math.log(under) / math.log(maximum.load_w / minimum.load_w)
     return Candidate(
-        family.name,
-        size.name,
-        size.kv_rated_m3h,
-        charge,
-        verdict,
-        minimum,
-        maximum,
-        position,
-        min(under, over),
-        heads,
-        heads_member,
+        family=family.name,
+        size=size.name,
+        kv_rated_m3h=size.kv_rated_m3h,
+        charge=charge,
+        verdict=verdict,
+        minimum=minimum,
+        maximum=maximum,
+        position=position,
+        margin=min(under, over),
+        heads=heads,
+        heads_member=heads_member,
     )
 
 
@@ -241,11 +250,11 @@ def at_heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: F
         for i, heads in enumerate(found):
             heads.append(
                 AtHead(
-                    condition.value,
-                    float(item.state.head_pressure_pa[i]),
-                    float(point.opening[i]),
-                    float(point.superheat_k[i]),
-                    str(point.zone[i]),
+                    condition=condition.value,
+                    head_pressure_pa=float(item.state.head_pressure_pa[i]),
+                    opening=float(point.opening[i]),
+                    superheat_k=float(point.superheat_k[i]),
+                    zone=str(point.zone[i]),
                 )
             )
     return [tuple(heads) for heads in found]

@@ -33,7 +33,7 @@ class Fitted:
     charge: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ExistingValve:
     """What stays: Kv at rated stroke [m3/h], charge with its setting, spring and gradient [Pa].
 
@@ -56,7 +56,7 @@ class ExistingValve:
     is_internally_equalized: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Retrofit:
     """The answer: the valve, what it did before (None if nothing is known of that) and what it does now.
 
@@ -116,16 +116,16 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     if offered is not None and offered.name != element.name:
         others = InstalledValve(new, family, size, offered).covering()
     answer = Retrofit(
-        _existing(family, size, element),
-        new.case.sst_k,
-        before,
-        after,
-        setting,
-        work.covering() if is_listed else (),
-        "" if offered is None else offered.name,
-        others,
-        is_listed,
-        "" if old is None else _old_refusal(old, family),
+        fitted=_existing(family, size, element),
+        sst_k=new.case.sst_k,
+        before=before,
+        after=after,
+        lowest_setting_pa=setting,
+        same_charge=work.covering() if is_listed else (),
+        offered_charge="" if offered is None else offered.name,
+        other_charge=others,
+        is_listed=is_listed,
+        old_refusal="" if old is None else _old_refusal(old, family),
     )
     return answer, work.curve()
 

@@ -32,7 +32,7 @@ AGREES = 1e-8
 _SAME_K = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TracedLimit:
     """One limit of a cell, worked out.
 
@@ -59,7 +59,7 @@ class TracedLimit:
         return float(self.size.values["Q"])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trace:
     """A cell worked out: its case and valve, and both limits; without limits `obstacle` says why it is empty.
 
@@ -101,12 +101,30 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str, is_overridde
     narrowings = {m.refrigerant.name: solved.narrowing(own, m, asked) for m in solved.members}
     are_limits = all(math.isfinite(k) and k > 0.0 for pair in narrowings.values() for k in pair)
     if is_empty and not (candidate.maximum.reason in (Reason.CROSSED, Reason.CONFIDENCE) and are_limits):
-        return Trace(case, own.name, asked.name, candidate, None, None, obstacle, not_printed)
+        return Trace(
+            case=case,
+            family=own.name,
+            size=asked.name,
+            candidate=candidate,
+            minimum=None,
+            maximum=None,
+            obstacle=obstacle,
+            not_printed=not_printed,
+        )
     minimum, maximum = (
         _limit(calculations, {n: pair[g] for n, pair in narrowings.items()}, own, asked, candidate, bool(g))
         for g in (0, 1)
     )
-    return Trace(case, own.name, asked.name, candidate, minimum, maximum, obstacle, not_printed)
+    return Trace(
+        case=case,
+        family=own.name,
+        size=asked.name,
+        candidate=candidate,
+        minimum=minimum,
+        maximum=maximum,
+        obstacle=obstacle,
+        not_printed=not_printed,
+    )
 
 
 def _not_printed(catalogue: Catalogue, case: Case, family: str, is_overridden: bool) -> str:
@@ -150,17 +168,17 @@ def _limit(
         raise RequestError(wording.DISAGREES(calculated=f"{found:.6g}", tabulated=f"{limit.load_w:.6g}"))
     kv = size.kv_rated_m3h
     return TracedLimit(
-        is_max,
-        limit,
-        _key(state),
-        rated_kv_calculation(family.rating, family, size).at(0) if family.rating else None,
-        calculation.setting.at(0),
-        calculation.rating.at(0),
-        state.head.at(0),
-        valve.at(0),
-        scaled,
-        tuple((_key(s), float(q[0]) * kv) for s, q in calculation.loads(is_max)),
-        tuple((n, float(q[0]) * kv * narrowings[n]) for n, (_, q) in bound.items()),
+        is_max=is_max,
+        limit=limit,
+        binding=_key(state),
+        rated_kv=rated_kv_calculation(family.rating, family, size).at(0) if family.rating else None,
+        setting=calculation.setting.at(0),
+        rating=calculation.rating.at(0),
+        head=state.head.at(0),
+        valve=valve.at(0),
+        size=scaled,
+        states=tuple((_key(s), float(q[0]) * kv) for s, q in calculation.loads(is_max)),
+        members=tuple((n, float(q[0]) * kv * narrowings[n]) for n, (_, q) in bound.items()),
     )
 
 

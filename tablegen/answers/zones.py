@@ -30,7 +30,7 @@ _OPENS_TOO_LITTLE = (Reason.STAYS_SHUT, Reason.ABOVE_MOP)
 _INSIDE = 1e-3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HeadZone:
     """A range of head pressures in which a load means the same to a valve.
 
@@ -227,12 +227,16 @@ class HeadLimits:
             heads, own = np.array([0.5 * (low + high)]), [0]
             here = self.limits_at(heads)
         if zone == Zone.NOT_WORKING:
-            return HeadZone(low, high, zone, reason, float(heads[own[0]]), math.nan)
+            return HeadZone(
+                from_pa=low, to_pa=high, zone=zone, reason=reason, worst_pa=float(heads[own[0]]), margin=math.nan
+            )
         margins = np.minimum(load_w / here.min_load_w[own], here.max_load_w[own] / load_w)
         worst = own[int(np.argmin(margins))]
         if zone != Zone.STEADY:
             reason = str((here.max_reason if zone == Zone.STARVED else here.min_reason)[worst])
-        return HeadZone(low, high, zone, reason, float(heads[worst]), float(margins.min()))
+        return HeadZone(
+            from_pa=low, to_pa=high, zone=zone, reason=reason, worst_pa=float(heads[worst]), margin=float(margins.min())
+        )
 
 
 def min_setting(solved: Solved, valve: Valve, law: Law, load_w: float) -> float | None:

@@ -63,7 +63,7 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
         column: jobs[column].tolist() if column in jobs else [None] * len(jobs) for column in (*_NEEDED, *_OPTIONAL)
     }
     # Lists of jobs repeat themselves.
-    read = functools.cache(_read)
+    read = functools.lru_cache(maxsize=None, typed=True)(_read)
     rows: list[Job | str] = []
     for refrigerant, sst, load, application, family in zip(*cells.values(), strict=True):
         sst_k, load_w = read("sst", sst, "temperature", SST_RANGE), read("load", load, "load", LOAD_RANGE)
@@ -88,8 +88,9 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
 
 
 def _read(name: str, text: object, kind: str, bounds: Bounds) -> float | RequestError:
+    is_number = isinstance(text, (int, float)) and not isinstance(text, bool)
     try:
-        return in_si(name, text if isinstance(text, (str, float)) else str(text), kind, bounds)
+        return in_si(name, float(text) if is_number else str(text), kind, bounds)
     except RequestError as error:
         return error
 

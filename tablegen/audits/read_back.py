@@ -49,7 +49,7 @@ ReadRow: TypeAlias = dict[int, str]
 """What a row of a table in a booklet has, by index of the size: a window, or the letter of a reason."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PrintedFiles:
     """The printed files of a release of a catalogue, whose windows are computed; counts those read back by file."""
 

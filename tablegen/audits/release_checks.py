@@ -95,7 +95,7 @@ def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables)
     manifest = release.manifest
     computed = {table.key: table for table in tables_of(catalogue, tables.group_windows)}
     counts: dict[str, int] = {}
-    prints = PrintedFiles(manifest, release.names, catalogue, computed, counts)
+    prints = PrintedFiles(manifest=manifest, names=release.names, catalogue=catalogue, computed=computed, counts=counts)
     findings = (
         *_file_findings(manifest),
         *(

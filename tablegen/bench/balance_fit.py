@@ -137,19 +137,19 @@ def fit_balance(
     findings.left_out.extend(left_out)
     if len(rows) < _MIN_ROWS:
         for quantity in (Quantity.STATIC_SUPERHEAT, Quantity.OPENING_SUPERHEAT, Quantity.UNBALANCE):
-            findings.refuse(Parameter(quantity), Shortfall(Why.NO_BALANCE_ROWS, rows=len(rows)))
+            findings.refuse(Parameter(quantity), Shortfall(why=Why.NO_BALANCE_ROWS, rows=len(rows)))
         return None, findings
     apart = [c for c in rows.charges if np.ptp(rows.opening[rows.of(c)]) >= _OPENINGS_APART]
     drops = rows.pressure_drop_pa
     model = BalanceModel(rows, tuple(apart), bool(np.ptp(drops) >= _DROPS_APART * drops.max()))
     if len(rows) < len(model.names) + _SPARE:
-        _refuse_all(rows, findings, Shortfall(Why.FEW_BALANCE_ROWS, rows=len(rows), needed=len(model.names)))
+        _refuse_all(rows, findings, Shortfall(why=Why.FEW_BALANCE_ROWS, rows=len(rows), needed=len(model.names)))
         return None, findings
     found = _fitted(rows, model.weighted(), measured)
     findings.lack_of_fit.extend(found.lacks(Part.BALANCE, rows.line, found.off_k))
     if found.far_share > MAX_FAR_OFF or found.fit.scatter > _MAX_SCATTER_K:
         # The rows follow no balance with the charges' curves.
-        _refuse_all(rows, findings, Shortfall(Why.NO_BALANCE, value=found.far_share, scatter=found.fit.scatter))
+        _refuse_all(rows, findings, Shortfall(why=Why.NO_BALANCE, value=found.far_share, scatter=found.fit.scatter))
         return None, findings
     estimator = _Estimator(
         found=found, curves=curves, measured=measured, valve=valve, options=options, findings=findings
@@ -252,10 +252,10 @@ class _Estimator:
         """Add a quantity of the fit with its standard error, unless its bound is too wide."""
         half, error = self.found.widened(of, error, self.options.confidence)
         if not np.isfinite(half):
-            self.findings.refuse(parameter, Shortfall(Why.CURVE_TOO_SHORT))
+            self.findings.refuse(parameter, Shortfall(why=Why.CURVE_TOO_SHORT))
         elif not half <= max_bound:
             why = Why.UNBALANCE_BOUND if parameter == PORT else Why.SUPERHEAT_BOUND
-            self.findings.refuse(parameter, Shortfall(why, value=half))
+            self.findings.refuse(parameter, Shortfall(why=why, value=half))
         else:
             value = of(self.found.fit)
             found = Estimate(parameter=parameter, value=value, half_width=half, standard_error=error, rows=rows)
@@ -343,9 +343,11 @@ def _port_missing(found: BalanceFit) -> Shortfall | None:
     """Why the unbalance cannot be determined; None where it can."""
     drops = found.rows.pressure_drop_pa
     if not found.model.has_port:
-        return Shortfall(Why.ONE_DROP, low=float(drops.min()), high=float(drops.max()))
+        return Shortfall(why=Why.ONE_DROP, low=float(drops.min()), high=float(drops.max()))
     if PORT in found.fit.undetermined:
-        return Shortfall(Why.PORT_ONLY_WITH, parameters=tuple(name for name in found.fit.undetermined if name != PORT))
+        return Shortfall(
+            why=Why.PORT_ONLY_WITH, parameters=tuple(name for name in found.fit.undetermined if name != PORT)
+        )
     return None
 
 
@@ -355,7 +357,7 @@ def _static_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> 
         return reason
     minimum = float(found.rows.opening[found.used(charge)].min())
     if minimum > _NEARLY_SHUT:
-        return Shortfall(Why.STATIC_TOO_OPEN, low=minimum)
+        return Shortfall(why=Why.STATIC_TOO_OPEN, low=minimum)
     return _set_differently(found, charge)
 
 
@@ -364,21 +366,21 @@ def _opening_missing(found: BalanceFit, charge: str, setting: FactorySetting) ->
     if (reason := _setting_missing(found, charge, setting)) is not None:
         return reason
     maximum = float(found.rows.opening[found.used(charge)].max())
-    return Shortfall(Why.OPENING_BELOW_RATED, high=maximum) if maximum < _NEARLY_RATED else None
+    return Shortfall(why=Why.OPENING_BELOW_RATED, high=maximum) if maximum < _NEARLY_RATED else None
 
 
 def _setting_missing(found: BalanceFit, charge: str, setting: FactorySetting) -> Shortfall | None:
     used = found.used(charge)
     if (count := int(used.sum())) < _MIN_ROWS:
-        return Shortfall(Why.FEW_OF_CHARGE, rows=count, needed=_MIN_ROWS)
+        return Shortfall(why=Why.FEW_OF_CHARGE, rows=count, needed=_MIN_ROWS)
     if charge not in found.model.with_gradient:
         opening = found.rows.opening[used]
-        return Shortfall(Why.BALANCE_ONE_OPENING, low=float(opening.min()), high=float(opening.max()))
+        return Shortfall(why=Why.BALANCE_ONE_OPENING, low=float(opening.min()), high=float(opening.max()))
     if {spring(charge), gradient(charge)} & set(found.fit.undetermined):
-        return Shortfall(Why.ONLY_SUM, parameters=found.fit.undetermined)
+        return Shortfall(why=Why.ONLY_SUM, parameters=found.fit.undetermined)
     bulb, at = found.rows.bulb_temperature_k[used], setting.bulb_temperature_k
     if not bulb.min() - _BEYOND_K <= at <= bulb.max() + _BEYOND_K:
-        return Shortfall(Why.SETTING_FAR, low=float(bulb.min()), high=float(bulb.max()), wanted_low=at)
+        return Shortfall(why=Why.SETTING_FAR, low=float(bulb.min()), high=float(bulb.max()), wanted_low=at)
     return None
 
 
@@ -393,7 +395,7 @@ def _set_differently(found: BalanceFit, charge: str) -> Shortfall | None:
     more = {Parameter(Quantity.SPRING, size): slope * (used & (found.rows.size == size)) for size in sizes[1:]}
     if _asked_for(found, more) < _NEGLIGIBLE_K:
         return None
-    return Shortfall(Why.SET_DIFFERENTLY, sizes=tuple(sizes))
+    return Shortfall(why=Why.SET_DIFFERENTLY, sizes=tuple(sizes))
 
 
 def _asked_for(found: BalanceFit, more: Mapping[Parameter, Floats]) -> float:

@@ -289,7 +289,7 @@ def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | No
     temperature, pressure = rows.bulb_temperature_k[own], rows.bulb_pressure_pa[own]
     distinct = len(np.unique(np.floor((temperature - temperature.min()) / _APART_K)))
     if own.sum() < MIN_CURVE_ROWS or distinct < MIN_TEMPERATURES:
-        findings.refuse(parameter, Shortfall(Why.FEW_TEMPERATURES, rows=int(own.sum()), temperatures=distinct))
+        findings.refuse(parameter, Shortfall(why=Why.FEW_TEMPERATURES, rows=int(own.sum()), temperatures=distinct))
         return None
     center = float(np.mean(1000.0 / temperature))
     columns, target = _curve_columns(temperature, center), np.log(pressure)
@@ -298,7 +298,7 @@ def fit_charge(rows: BenchRows, name: str, findings: Findings) -> ChargeFit | No
     found = fit(Problem(names, lambda b: target - columns @ b, lambda b: -columns, start))
     curve = MeasuredCurve(found.values, center, (float(temperature.min()), float(temperature.max())))
     if not (np.diff(curve.pressure(np.linspace(*curve.range_k, 50))) > 0.0).all():
-        findings.refuse(parameter, Shortfall(Why.NOT_RISING))
+        findings.refuse(parameter, Shortfall(why=Why.NOT_RISING))
         return None
     findings.outliers.extend(outliers(found, Part.CHARGE, rows.line[own], np.expm1(found.residuals)))
     return ChargeFit(curve, found)

@@ -194,7 +194,7 @@ def fit_flow(
     findings = Findings(left_out=left_out)
     asked = list(dict.fromkeys(map(str, bench.size[bench.has_flow])))
     if not asked:
-        findings.refuse(Parameter(Quantity.KV), Shortfall(Why.NO_FLOW_ROWS))
+        findings.refuse(Parameter(Quantity.KV), Shortfall(why=Why.NO_FLOW_ROWS))
         return FlowPart(findings)
     rows = _with_enough_rows(rows, asked, findings)
     if not len(rows):
@@ -202,7 +202,7 @@ def fit_flow(
     nodes = points_chosen(rows.opening, valve.stop, options.openings) if valve.has_characteristic else None
     unknowns = len(rows.sizes) + len(nodes or ()) + 1
     if len(rows) < unknowns + _SPARE:
-        _refuse_sizes(rows, findings, Shortfall(Why.FEW_FLOW_ROWS, rows=len(rows), needed=unknowns))
+        _refuse_sizes(rows, findings, Shortfall(why=Why.FEW_FLOW_ROWS, rows=len(rows), needed=unknowns))
         return FlowPart(findings)
     found = _fitted(rows, nodes, valve, options)
     if found.verdict.law is None:
@@ -211,7 +211,7 @@ def fit_flow(
     findings.lack_of_fit.extend(found.lacks(Part.FLOW, rows.line, residual))
     if found.far_share > MAX_FAR_OFF or found.scatter > _MAX_SCATTER:
         # The rows follow no law with one Kv a size.
-        reason = Shortfall(Why.NO_FLOW_LAW, law=found.model.law, value=found.far_share, scatter=found.scatter)
+        reason = Shortfall(why=Why.NO_FLOW_LAW, law=found.model.law, value=found.far_share, scatter=found.scatter)
         _refuse_sizes(rows, findings, reason)
         return FlowPart(findings, doubt=Unusable.FLOW_FOLLOWS_NO_LAW)
     found = replace(found, points=_add_findings(found, findings))
@@ -223,7 +223,7 @@ def _with_enough_rows(rows: FlowRows, asked: Sequence[str], findings: Findings) 
     counts = {size: int((rows.size == i).sum()) for i, size in enumerate(rows.sizes)}
     for size in asked:
         if (count := counts.get(size, 0)) < _MIN_ROWS:
-            findings.refuse(Parameter(Quantity.KV, size), Shortfall(Why.FEW_OF_SIZE, rows=count, needed=_MIN_ROWS))
+            findings.refuse(Parameter(Quantity.KV, size), Shortfall(why=Why.FEW_OF_SIZE, rows=count, needed=_MIN_ROWS))
     return rows.where(np.array([counts[rows.sizes[i]] >= _MIN_ROWS for i in rows.size], dtype=bool))
 
 
@@ -337,27 +337,27 @@ def _kv_missing(found: FlowFit, i: int) -> Shortfall | None:
     """Why the Kv of a size cannot be determined; None where it can."""
     fit, name = found.fit, found.fit.names[i]
     if name in fit.undetermined and RECOVERY in fit.undetermined:
-        return Shortfall(Why.ONLY_PRODUCT)
+        return Shortfall(why=Why.ONLY_PRODUCT)
     if found.rows.sizes[i] in found.undecided_sizes:
-        return Shortfall(Why.LAW_UNDECIDED)
+        return Shortfall(why=Why.LAW_UNDECIDED)
     maximum = float(found.rows.opening[fit.is_used].max())
     if maximum < _RATED:
-        return Shortfall(Why.KV_BELOW_RATED, high=maximum)
+        return Shortfall(why=Why.KV_BELOW_RATED, high=maximum)
     if name in fit.undetermined:
-        return Shortfall(Why.KV_ONLY_WITH, parameters=tuple(other for other in fit.undetermined if other != name))
+        return Shortfall(why=Why.KV_ONLY_WITH, parameters=tuple(other for other in fit.undetermined if other != name))
     if not (half := found.bound(i)[1]) <= _MAX_BOUND:
-        return Shortfall(Why.KV_BOUND, value=half)
+        return Shortfall(why=Why.KV_BOUND, value=half)
     return None
 
 
 def _recovery_missing(found: FlowFit, choked: int) -> Shortfall | None:
     """Why F_L cannot be determined from so many choked rows; None where it can."""
     if found.model.recovery is not None or not choked:
-        return Shortfall(Why.NO_CHOKING, high=found.verdict.max_drop)
+        return Shortfall(why=Why.NO_CHOKING, high=found.verdict.max_drop)
     if RECOVERY in found.fit.undetermined:
-        return Shortfall(Why.ONLY_PRODUCT)
+        return Shortfall(why=Why.ONLY_PRODUCT)
     if not (half := found.bound(-1)[1]) <= _MAX_BOUND or choked < _MIN_CHOKED:
-        return Shortfall(Why.RECOVERY_BOUND, value=half, rows=choked)
+        return Shortfall(why=Why.RECOVERY_BOUND, value=half, rows=choked)
     return None
 
 
@@ -368,9 +368,9 @@ def _add_characteristic(found: FlowFit, findings: Findings) -> Points | None:
     if missing is None and points:
         undetermined = tuple(name for name in found.fit.undetermined if name != RECOVERY)
         if undetermined:
-            missing = Shortfall(Why.SHARES_OPEN, parameters=undetermined)
+            missing = Shortfall(why=Why.SHARES_OPEN, parameters=undetermined)
         elif any(b[1] <= a[1] for a, b in itertools.pairwise(points)):
-            missing = Shortfall(Why.NOT_ASCENDING)
+            missing = Shortfall(why=Why.NOT_ASCENDING)
     if missing is not None:
         findings.refuse(Parameter(Quantity.OPENING), missing)
         return None
@@ -387,9 +387,11 @@ def _unreached(found: FlowFit) -> Shortfall | None:
     used, valve = found.rows.opening[found.fit.is_used], found.valve
     low, high = float(used.min()), float(used.max())
     if high - low < _ONE_OPENING:
-        return Shortfall(Why.FLOW_ONE_OPENING, low=low, high=high, wanted_low=valve.min_opening, wanted_high=valve.stop)
+        return Shortfall(
+            why=Why.FLOW_ONE_OPENING, low=low, high=high, wanted_low=valve.min_opening, wanted_high=valve.stop
+        )
     if low > valve.min_opening + _REACH:
-        return Shortfall(Why.TRAVEL_LOW, low=low, wanted_low=valve.min_opening)
+        return Shortfall(why=Why.TRAVEL_LOW, low=low, wanted_low=valve.min_opening)
     if high < valve.stop - _REACH:
-        return Shortfall(Why.TRAVEL_HIGH, high=high, wanted_high=valve.stop)
+        return Shortfall(why=Why.TRAVEL_HIGH, high=high, wanted_high=valve.stop)
     return None

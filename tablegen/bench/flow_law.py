@@ -117,19 +117,19 @@ def _relative(fit: Fit, rows: FlowRows) -> float:
 def _decided(rows: FlowRows, evidence: float, beyond: int, below: int) -> tuple[FlowLaw | None, Shortfall]:
     """The law and what decides; None and why nothing does."""
     if evidence > _EVIDENCE and beyond >= _MIN_ROWS:
-        return FlowLaw.CHOKED, Shortfall(Why.FLOW_LEVELS_OFF, rows=beyond)
+        return FlowLaw.CHOKED, Shortfall(why=Why.FLOW_LEVELS_OFF, rows=beyond)
     past_limit = int((rows.choking > _BEYOND).sum())
     if past_limit == 0:
         maximum = int(np.argmax(rows.choking))
-        reason = Shortfall(Why.NONE_BEYOND, line=int(rows.line[maximum]), high=float(rows.choking[maximum]))
+        reason = Shortfall(why=Why.NONE_BEYOND, line=int(rows.line[maximum]), high=float(rows.choking[maximum]))
         return None, reason
     if past_limit < _MIN_ROWS:
-        return None, Shortfall(Why.FEW_BEYOND, rows=past_limit, needed=_MIN_ROWS)
+        return None, Shortfall(why=Why.FEW_BEYOND, rows=past_limit, needed=_MIN_ROWS)
     if below < _MIN_ROWS and evidence > -_EVIDENCE:
-        return None, Shortfall(Why.ALL_MAY_CHOKE)
+        return None, Shortfall(why=Why.ALL_MAY_CHOKE)
     if evidence < -_EVIDENCE:
-        return FlowLaw.ORIFICE, Shortfall(Why.FLOW_GROWS, rows=past_limit)
-    return None, Shortfall(Why.LAWS_ALIKE)
+        return FlowLaw.ORIFICE, Shortfall(why=Why.FLOW_GROWS, rows=past_limit)
+    return None, Shortfall(why=Why.LAWS_ALIKE)
 
 
 @dataclass(frozen=True, slots=True)

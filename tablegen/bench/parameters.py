@@ -110,7 +110,7 @@ class Why(StrEnum):
     NOT_RISING = "not_rising"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shortfall:
     """A `Why` with its figures, in SI: what the rows have (`low`, `high`), and what is wanted of them."""
 

@@ -193,7 +193,7 @@ class BalanceTable:
     is_used: Bools
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Findings:
     """What one part of the fit adds to the whole."""
 
@@ -206,11 +206,11 @@ class Findings:
     def joined(self, other: Findings) -> Findings:
         """Those of two parts; rows in the order of the file."""
         return Findings(
-            [*self.estimates, *other.estimates],
-            [*self.not_determined, *other.not_determined],
-            sorted([*self.left_out, *other.left_out], key=lambda row: (row.line, row.part)),
-            sorted([*self.outliers, *other.outliers], key=lambda row: (row.line, row.part)),
-            [*self.lack_of_fit, *other.lack_of_fit],
+            estimates=[*self.estimates, *other.estimates],
+            not_determined=[*self.not_determined, *other.not_determined],
+            left_out=sorted([*self.left_out, *other.left_out], key=lambda row: (row.line, row.part)),
+            outliers=sorted([*self.outliers, *other.outliers], key=lambda row: (row.line, row.part)),
+            lack_of_fit=[*self.lack_of_fit, *other.lack_of_fit],
         )
 
     def refuse(self, parameter: Parameter, reason: Shortfall) -> None:

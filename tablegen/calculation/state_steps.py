@@ -203,7 +203,15 @@ def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     def flow_table(suction_k: Floats, discharge_k: Floats) -> Floats:
         # The table looks at temperatures alone.
         none = np.zeros_like(suction_k)
-        return machine.relative_flow(CompressorPoint(suction_k, discharge_k, none, none, none))
+        return machine.relative_flow(
+            CompressorPoint(
+                suction_dew_k=suction_k,
+                discharge_dew_k=discharge_k,
+                suction_pressure_pa=none,
+                discharge_pressure_pa=none,
+                suction_density_kg_m3=none,
+            )
+        )
 
     w.functions["flow_table"] = flow_table
     w.step("m_x", "flow_table(T_s, T_d)", wording.TABLE, "compressor.flows")

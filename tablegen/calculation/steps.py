@@ -23,7 +23,7 @@ class Given:
     keys: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """A figure that follows: `operands` are the quantities of its formula, all SI, arrays of one shape or scalars.
 
@@ -63,7 +63,9 @@ class Calculation:
         symbol(name)
         operands = {n: self.values[n] for n in names_in(formula)}
         self.values[name] = evaluate(formula, operands, self.functions)
-        self.lines.append(Step(name, formula, operands, self.values[name], source(), note))
+        self.lines.append(
+            Step(name=name, formula=formula, operands=operands, value=self.values[name], source=source(), note=note)
+        )
 
     def onwards(self, **functions: Callable[..., Any]) -> Calculation:
         """A calculation that goes on from here, with lines of its own."""

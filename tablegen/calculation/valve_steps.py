@@ -164,7 +164,7 @@ class AtState:
     minimum: Calculation
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MemberCalculation:
     """The calculations of one refrigerant and one family along a suction grid."""
 
@@ -197,4 +197,6 @@ def member_calculation(catalogue: Catalogue, solved: Solved, family: Family) -> 
             limit_calculation(head, setting, family, element, system.superheat, is_max) for is_max in (True, False)
         ]
         states.append(AtState(item, head, *limits))
-    return MemberCalculation(refrigerant.name, element, rating, setting, tuple(states))
+    return MemberCalculation(
+        refrigerant=refrigerant.name, element=element, rating=rating, setting=setting, states=tuple(states)
+    )

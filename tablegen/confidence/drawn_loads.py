@@ -22,7 +22,7 @@ from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator, V
 _SECONDS_PER_HOUR, _WATER_KG_M3, _BAR_PA = 3600.0, 1000.0, 1.0e5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnElement:
     """A thermostatic element as set, for every draw: arrays (draws, 1), or (1, 1) where no draw moves a value.
 
@@ -70,7 +70,7 @@ def _drawn_element(
     if element.maximum_operating_pressure_pa is not None:
         limit = curve.temperature((element.maximum_operating_pressure_pa + spring) / charge)
     unbalance = balance.unbalance + draws.off(scatter, Source.UNBALANCE, Source.UNBALANCE_MEASURED)
-    return DrawnElement(spring, gradient, unbalance, charge, limit)
+    return DrawnElement(spring_pa=spring, gradient_pa=gradient, unbalance=unbalance, charge_share=charge, limit_k=limit)
 
 
 @functools.lru_cache(maxsize=32)

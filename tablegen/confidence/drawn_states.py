@@ -29,7 +29,7 @@ _BLOCK = 256
 NO_SCATTER = InstallationScatter()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnState:
     """What matters to a valve in one state, arrays (1 or draws, suction temperatures); one row where no draw moves it.
 
@@ -64,8 +64,8 @@ class StateResponse:
         """The figures at each draw."""
         terms = draws.terms(self.sources)
         is_moved = np.any(self.coefficients[1:] != 0.0, axis=2) & terms.is_drawn[:, None]
-        made = []
-        for i, _ in enumerate(fields(DrawnState)):
+        made = {}
+        for i, figure in enumerate(fields(DrawnState)):
             middle, moved, some = self.coefficients[:1, i], self.coefficients[1:, i], is_moved[:, i]
             value = middle + _product(terms.of(some), moved[some]) if some.any() else middle
             for j, source in enumerate(self.sources):
@@ -73,8 +73,8 @@ class StateResponse:
                 if source in draws.along and (slope.any() or curvature.any()):
                     z = draws.along[source]
                     value = value + (slope * z + curvature * z**2)
-            made.append(value)
-        return DrawnState(*made)
+            made[figure.name] = value
+        return DrawnState(**made)
 
     def at_row(self, row: int) -> StateResponse:
         """The same at one suction temperature."""

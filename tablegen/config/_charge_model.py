@@ -157,7 +157,7 @@ class ChargeModel(Model):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ChargeCheck:
     """What is wrong with a charge of a document, for some of its refrigerants with their index."""
 

@@ -78,7 +78,14 @@ class FamilyFile:
             return model.inputs([model.drive()], refrigerants)
         elements = []
         for index, charge in self.charges():
-            check = ChargeCheck(reader, self.document, index, charge, self.wanted(charge), refrigerants)
+            check = ChargeCheck(
+                found=reader,
+                document=self.document,
+                index=index,
+                charge=charge,
+                wanted=self.wanted(charge),
+                refrigerants=refrigerants,
+            )
             balance = check.balance(model.port.unbalance)
             if balance is not None:
                 elements.append(charge.element(model.actuator(charge, balance)))

@@ -42,7 +42,7 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
     for line, row in enumerate(rows[1:], start=2):
         cells = {name: cell_text(row[i]) if i < len(row) else "" for name, i in at.items()}
         if any(cells.values()):
-            part_number = _Row(shown, line, cells, families, problems).part_number()
+            part_number = _Row(shown=shown, line=line, cells=cells, families=families, problems=problems).part_number()
             what = replace(part_number, number="")
             if what in found:
                 problems.append(FileProblem(shown, line, "", wording.SAME_VALVE(line=found[what])))
@@ -79,7 +79,7 @@ def _check_header(shown: str, header: Iterable[str]) -> None:
         raise ConfigError(problems)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Row:
     """One row, read cell by cell; what is wrong goes to `problems`."""
 

@@ -120,7 +120,7 @@ PUBLICATION_KINDS: dict[str, type[PublicationModel]] = {
 }
 
 
-@dataclass
+@dataclass(kw_only=True)
 class Publications:
     """What a catalogue prints, of combinations and families that it computes; problems are noted by the reader.
 

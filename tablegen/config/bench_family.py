@@ -48,7 +48,14 @@ class BenchFamily:
         steps = self.model.full_steps if isinstance(self.model, StepperModel) else None
         is_internal = isinstance(self.model, ThermostaticModel) and self.model.equalizer == "internal"
         sizes = {size.name: size.display_name for size in self.family.sizes}
-        return Expected(sizes, charges, tuple(refrigerants), default, steps, is_internal)
+        return Expected(
+            sizes=sizes,
+            charges=charges,
+            refrigerants=tuple(refrigerants),
+            default_charge=default,
+            full_steps=steps,
+            is_internally_equalized=is_internal,
+        )
 
 
 def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigerant]) -> BenchFamily:
@@ -124,5 +131,7 @@ def problems_with(
             # The port acts at the setting's own drop, and a setting is not moved by it.
             if charge.charge in changed:
                 wanted = list(enumerate(charge.refrigerants))
-                ChargeCheck(found, document, index, charge, wanted, refrigerants).balance(model.port.unbalance)
+                ChargeCheck(
+                    found=found, document=document, index=index, charge=charge, wanted=wanted, refrigerants=refrigerants
+                ).balance(model.port.unbalance)
     return tuple(found.problems)

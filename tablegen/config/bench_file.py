@@ -27,7 +27,7 @@ _FLOW = ("refrigerant", "size", "inlet_pressure", "inlet_temperature", "outlet_p
 _BALANCE = ("inlet_pressure", "outlet_pressure", "opening", "evaporator_pressure")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
     """What a bench file may name: the family's sizes and charges, and how its opening is measured.
 
@@ -59,13 +59,13 @@ def read_bench(path: Path, expected: Expected, site_pressure_pa: float | None = 
     Raises ConfigError with every problem, by file, line and column (the first twenty, if there are more).
     """
     shown = shown_name(path)
-    reader = _Reader(shown, expected, site_pressure_pa)
+    reader = _Reader(shown=shown, expected=expected, site_pressure_pa=site_pressure_pa)
     data = read_limited(path, shown, _MAX_BYTES, wording.READINGS_ARE_FEW())
     reader.read(as_text(data, shown, "CSV"))
     return BenchFile(path.name, reader.rows(), reader.about)
 
 
-@dataclass
+@dataclass(kw_only=True)
 class _Reader:
     """Goes through the lines once and notes what is wrong."""
 

@@ -101,7 +101,7 @@ def _column(index: int, name: str, unit: str) -> Column:
     if kind in ("", STEPS):
         if unit not in ("", "1"):
             raise BadValue(f"[{unit[:_MAX_SHOWN]}]", wording.NO_UNIT())
-        return Column(index, Unit("", 1.0))
+        return Column(index, Unit(name="", scale=1.0))
     if not unit:
         example = f"{name} [{_EXAMPLES[kind]}]"
         raise BadValue(repr(name), wording.UNIT_MISSING(quantity=A_QUANTITY[kind](), example=example))

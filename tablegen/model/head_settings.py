@@ -131,7 +131,7 @@ def _out_of_order(application: Application, refrigerant: Refrigerant, is_level_a
             yield HeadFault(condition, owner, text)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OverPressure:
     """A family whose working pressure [Pa, gauge] every member of a group exceeds at a head of an application."""
 
@@ -158,7 +158,14 @@ def over_working_pressure(catalogue: Catalogue) -> Iterator[OverPressure]:
             name, minimum = min(heads.items(), key=lambda item: item[1])
             gauge = minimum - application.site_pressure_pa
             if gauge > catalogue.families[c.family].working_pressure_gauge_pa:
-                yield OverPressure(c.family, c.group, c.application, condition, gauge, name)
+                yield OverPressure(
+                    family=c.family,
+                    group=c.group,
+                    application=c.application,
+                    condition=condition,
+                    head_gauge_pa=gauge,
+                    refrigerant=name,
+                )
 
 
 def at_equal_condensing(

@@ -95,4 +95,4 @@ def _unpacked(content: bytes | None) -> PropertyTable | None:
         part.reshape(shape).astype(np.float64)
         for part, shape in zip(np.split(numbers, np.cumsum(_SIZES)[:-1]), _SHAPES, strict=True)
     )
-    return PropertyTable(Range(*map(float, edges)), saturation, liquid, vapour)
+    return PropertyTable(range=Range(*map(float, edges)), saturation=saturation, liquid=liquid, vapour=vapour)

@@ -40,7 +40,7 @@ class PairSource:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RefrigerantRecord:
     """What is known of a refrigerant beside its states."""
 

@@ -29,7 +29,7 @@ class Law:
         return self.law.value, repr(self.pressure_recovery)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Solved:
     """The solved states of one refrigerant in one application, and the required Kv under each flow law asked for."""
 
@@ -58,7 +58,9 @@ def solve(refrigerant: Refrigerant, application: Application, laws: Iterable[Law
         law.key: tuple(required_kv_per_watt(s, rated, refrigerant, law.law, law.pressure_recovery) for s in states)
         for law in laws
     }
-    return Solved(refrigerant, application, rated, tuple(states), required_kvs)
+    return Solved(
+        refrigerant=refrigerant, application=application, rated=rated, states=tuple(states), required_kvs=required_kvs
+    )
 
 
 def law_of(family: Family) -> Law:

@@ -17,7 +17,7 @@ from tablegen.physics.system import GRAVITY_M_S2, Head, LiquidSupply, Side, Syst
 _LINE_ITERATIONS = 60
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Corner:
     """A condition with one subcooling and one share of the compressor's flow.
 
@@ -49,7 +49,16 @@ class Corner:
         at_head, at_bubble, at_dew = (
             p if p.ndim else float(p) for p in (head.pressures(refrigerant), *head.saturation_pressures(refrigerant))
         )
-        return cls(side, at_head, at_bubble, at_dew, liquid.temperature_k, liquid.min_subcooling_k, step, off)
+        return cls(
+            side=side,
+            head_pa=at_head,
+            at_bubble_pa=at_bubble,
+            at_dew_pa=at_dew,
+            liquid_k=liquid.temperature_k,
+            subcooling_k=liquid.min_subcooling_k,
+            step=step,
+            off=off,
+        )
 
     def at(self, index: NDArray[Any]) -> Corner:
         """The same at some of the states."""

@@ -48,5 +48,11 @@ class Evaporator:
         """The compressor's mass flow at head pressures [Pa], to a constant factor."""
         discharge_pa = head_pa + system.discharge_loss_pa
         discharge_k = refrigerant.dew_temperature(discharge_pa)
-        point = CompressorPoint(self.suction_k, discharge_k, self.suction_pa, discharge_pa, self.suction_density_kg_m3)
+        point = CompressorPoint(
+            suction_dew_k=self.suction_k,
+            discharge_dew_k=discharge_k,
+            suction_pressure_pa=self.suction_pa,
+            discharge_pressure_pa=discharge_pa,
+            suction_density_kg_m3=self.suction_density_kg_m3,
+        )
         return system.compressor.relative_flow(point)

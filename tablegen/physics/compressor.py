@@ -21,7 +21,7 @@ from tablegen.physics.arrays import Bools, Floats, snapped
 _ZERO_C = 273.15
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CompressorPoint:
     """Where a compressor works: arrays of one shape.
 

@@ -39,7 +39,7 @@ _BALANCE_REACH_K = 32.0
 _BALANCE_TOLERANCE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class State:
     """States along the suction grid at one condition; float arrays of one shape, names as in the data set."""
 
@@ -76,7 +76,7 @@ class State:
         return eq.refrigerating_effect(h_g=self.vapour_enthalpy_j_kg, h_l=self.liquid_enthalpy_j_kg)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SolvedState:
     """A state with the condition that it belongs to, and the reason why it cannot be used (None where it can)."""
 
@@ -236,7 +236,15 @@ def solve_along(
     SolvedState
         Arrays (states,), labelled with the rating point.
     """
-    corner = Corner(side, heads_pa, np.nan, np.nan, None, subcooling_k, step)
+    corner = Corner(
+        side=side,
+        head_pa=heads_pa,
+        at_bubble_pa=np.nan,
+        at_dew_pa=np.nan,
+        liquid_k=None,
+        subcooling_k=subcooling_k,
+        step=step,
+    )
     return _solve(refrigerant, system, OperatingCondition.RATING, corner, rated, response)
 
 
@@ -260,7 +268,15 @@ def solve_liquids(
     SolvedState
         Arrays (..., states), labelled with the rating point.
     """
-    corner = Corner(Side.BOTH, heads_pa, np.nan, np.nan, liquid_k, 0.0, 1.0)
+    corner = Corner(
+        side=Side.BOTH,
+        head_pa=heads_pa,
+        at_bubble_pa=np.nan,
+        at_dew_pa=np.nan,
+        liquid_k=liquid_k,
+        subcooling_k=0.0,
+        step=1.0,
+    )
     return _solve(refrigerant, system, OperatingCondition.RATING, corner, rated, SuctionResponse.CONSTANT)
 
 
@@ -290,7 +306,9 @@ def _solve(
         te, evaporator = _balance(refrigerant, system, corner, rated), None
     evaporator = evaporator or Evaporator.at(refrigerant, system, te)
     state = _state(refrigerant, system, corner, evaporator, rated)
-    return SolvedState(condition, corner.side, response, state, _reasons(state, rated))
+    return SolvedState(
+        condition=condition, side=corner.side, response=response, state=state, reason=_reasons(state, rated)
+    )
 
 
 def _corners(

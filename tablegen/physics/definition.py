@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PairParameters:
     """Reducing parameters of one binary pair, where they differ from those of the property library.
 
@@ -28,7 +28,7 @@ class PairParameters:
     gamma_v: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RefrigerantDefinition:
     """A refrigerant by its components and their mass fractions (names as the property library spells them).
 

@@ -21,8 +21,8 @@ class _Deviation:
 
     def at(self: D, index: NDArray[Any]) -> D:
         """The same at some of the states."""
-        own = (getattr(self, f.name) for f in fields(self))  # type: ignore[arg-type]
-        return type(self)(*(value[index] if isinstance(value, np.ndarray) else value for value in own))
+        own = {f.name: getattr(self, f.name) for f in fields(self)}  # type: ignore[arg-type]
+        return type(self)(**{n: value[index] if isinstance(value, np.ndarray) else value for n, value in own.items()})
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class PropertyDeviation(_Deviation):
     enthalpy: float | Floats = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class InstallationDeviation(_Deviation):
     """What is added to the inputs of an application in one installation.
 

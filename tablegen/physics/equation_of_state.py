@@ -108,7 +108,7 @@ def library_pair(first: str, second: str) -> PairParameters:
     """
     state = _state(f"{first}/{second}", [first, second])
     values = {ours: float(state.get_binary_interaction_double(0, 1, theirs)) for theirs, ours in _PARAMETERS}
-    return PairParameters(first, second, **values)
+    return PairParameters(first=first, second=second, **values)
 
 
 def critical_point(definition: RefrigerantDefinition) -> tuple[float, float]:
@@ -207,7 +207,9 @@ class _Tabulator:
             self._check_critical(saturation)
         # The critical point has passed its test: what fails from here on has another cause.
         self.start_k = np.inf
-        return PropertyTable(self.range, saturation, self._liquid(saturation), self._vapour(saturation))
+        return PropertyTable(
+            range=self.range, saturation=saturation, liquid=self._liquid(saturation), vapour=self._vapour(saturation)
+        )
 
     def _saturation(self, side: int) -> Floats:
         wanted = self.range.temperature(tables.nodes(tables.SATURATION_ORDER))

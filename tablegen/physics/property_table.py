@@ -200,7 +200,7 @@ def superheat_at(range_: Range, dew_k: Floats, coordinate: Floats) -> Floats:
     return np.asarray(scale * np.expm1(0.5 * (coordinate + 1.0) * np.log1p(MAX_SUPERHEAT_K / scale)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PropertyTable:
     """Coefficients of one composition.
 

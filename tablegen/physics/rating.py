@@ -17,7 +17,7 @@ from tablegen.physics.flow import FlowLaw, effective_pressure_drop, mass_flow, r
 from tablegen.physics.refrigerants import Refrigerant
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ValveRating:
     """The condition of a nominal capacity.
 

@@ -132,7 +132,7 @@ class HeadCondition:
     liquid: LiquidSupply
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Losses:
     """Losses at rated flow: liquid line, evaporator, distributor [Pa]; lift of the liquid [m], up positive."""
 
@@ -160,7 +160,7 @@ class SuperheatLimits:
         return np.asarray(eq.min_stable_superheat(a_0=a, a_1=b, a_2=c, q=load_share))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SystemInputs:
     """One application for one refrigerant, all in SI.
 

@@ -37,7 +37,7 @@ class FactorySetting:
     pressure_drop_pa: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ForceBalance:
     """A set thermostatic element: charge, spring [Pa], gradient [Pa per rated stroke], unbalance u [1], dp_ref [Pa]."""
 
@@ -110,7 +110,13 @@ def set_at_factory(
         limit = limit_temperature(curve, mop_pa, spring)
         if not np.isfinite(limit):
             raise ValueError(wording.MOP_OFF_CURVE())
-    return ForceBalance(BulbCharge(curve, limit), spring, gradient, unbalance, setting.pressure_drop_pa)
+    return ForceBalance(
+        charge=BulbCharge(curve, limit),
+        spring_pa=spring,
+        gradient_pa=gradient,
+        unbalance=unbalance,
+        reference_drop_pa=setting.pressure_drop_pa,
+    )
 
 
 def static_superheat(balance: ForceBalance, refrigerant: Refrigerant, evaporating_temperature_k: Floats) -> Floats:

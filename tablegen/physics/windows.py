@@ -22,7 +22,7 @@ from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Travel:
     """Openings that a valve may use at a state, share of rated stroke [1], and what bounds each.
 
@@ -44,7 +44,7 @@ class Actuator(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ThermostaticActuator:
     """A thermostatic element: force balance, mechanical stop, minimum stable opening [1].
 
@@ -80,7 +80,7 @@ class ThermostaticActuator:
         slack = 1e-9 * te
         outside = (te < self.evaporating_k[0] - slack) | (te > self.evaporating_k[1] + slack)
         empty[outside | ~np.isfinite(opened) | ~np.isfinite(floor)] = Reason.CHARGE_RANGE
-        return Travel(maximum, minimum, max_reason, min_reason, empty)
+        return Travel(maximum=maximum, minimum=minimum, max_reason=max_reason, min_reason=min_reason, empty=empty)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +96,11 @@ class ElectronicActuator:
         """The same openings at every state."""
         shape = state.evaporating_temperature_k.shape
         return Travel(
-            np.full(shape, self.maximum),
-            np.full(shape, self.minimum),
-            np.full(shape, self.max_reason, dtype=object),
-            np.full(shape, self.min_reason, dtype=object),
-            np.full(shape, None, dtype=object),
+            maximum=np.full(shape, self.maximum),
+            minimum=np.full(shape, self.minimum),
+            max_reason=np.full(shape, self.max_reason, dtype=object),
+            min_reason=np.full(shape, self.min_reason, dtype=object),
+            empty=np.full(shape, None, dtype=object),
         )
 
 
@@ -114,7 +114,7 @@ class Valve:
     allowed_differential_pa: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
     """Windows along the suction grid per m3/h of rated Kv: loads [W], what set them, NaN with a reason where empty."""
 
@@ -218,12 +218,12 @@ def stricter(first: Window, second: Window) -> Window:
         return np.where(use, b, a)
 
     joined = Window(
-        choose(use_min, first.min_load_w, second.min_load_w),
-        choose(use_max, first.max_load_w, second.max_load_w),
-        choose(use_min, first.min_condition, second.min_condition),
-        choose(use_max, first.max_condition, second.max_condition),
-        choose(use_min, first.min_reason, second.min_reason),
-        choose(use_max, first.max_reason, second.max_reason),
+        min_load_w=choose(use_min, first.min_load_w, second.min_load_w),
+        max_load_w=choose(use_max, first.max_load_w, second.max_load_w),
+        min_condition=choose(use_min, first.min_condition, second.min_condition),
+        max_condition=choose(use_max, first.max_condition, second.max_condition),
+        min_reason=choose(use_min, first.min_reason, second.min_reason),
+        max_reason=choose(use_max, first.max_reason, second.max_reason),
     )
     crossed = joined.is_open & (joined.min_load_w >= joined.max_load_w)
     return _empty(joined, crossed)
@@ -244,7 +244,14 @@ def no_window(shape: tuple[int, ...], reason: Reason) -> Window:
     """
     nan, why = np.full(shape, np.nan), np.full(shape, reason, dtype=object)
     none = np.full(shape, None, dtype=object)
-    return Window(nan, nan.copy(), none, none.copy(), why, why.copy())
+    return Window(
+        min_load_w=nan,
+        max_load_w=nan.copy(),
+        min_condition=none,
+        max_condition=none.copy(),
+        min_reason=why,
+        max_reason=why.copy(),
+    )
 
 
 class _Limit:
@@ -281,18 +288,25 @@ def _close(maximum: _Limit, minimum: _Limit, block: Names, block_at: Names) -> W
     for limit in (maximum, minimum):
         limit.load = np.where(forbidden, np.nan, limit.load)
         limit.condition[forbidden], limit.reason[forbidden] = block_at[forbidden], block[forbidden]
-    return Window(minimum.load, maximum.load, minimum.condition, maximum.condition, minimum.reason, maximum.reason)
+    return Window(
+        min_load_w=minimum.load,
+        max_load_w=maximum.load,
+        min_condition=minimum.condition,
+        max_condition=maximum.condition,
+        min_reason=minimum.reason,
+        max_reason=maximum.reason,
+    )
 
 
 def _empty(found: Window, crossed: Bools) -> Window:
     """Empty the crossed rows; the operating conditions stay, for they say which conditions pull apart."""
     return Window(
-        np.where(crossed, np.nan, found.min_load_w),
-        np.where(crossed, np.nan, found.max_load_w),
-        found.min_condition,
-        found.max_condition,
-        np.where(crossed, Reason.CROSSED, found.min_reason),
-        np.where(crossed, Reason.CROSSED, found.max_reason),
+        min_load_w=np.where(crossed, np.nan, found.min_load_w),
+        max_load_w=np.where(crossed, np.nan, found.max_load_w),
+        min_condition=found.min_condition,
+        max_condition=found.max_condition,
+        min_reason=np.where(crossed, Reason.CROSSED, found.min_reason),
+        max_reason=np.where(crossed, Reason.CROSSED, found.max_reason),
     )
 
 

@@ -70,7 +70,7 @@ class Sheet:
     filtered: int = 0
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class Workbook:
     """A workbook on its way into an archive: sheets are written one after the other, `finish` ends it."""
 
@@ -153,7 +153,7 @@ class Workbook:
 def workbook_at(target: Path, properties: Properties) -> Iterator[Workbook]:
     """A workbook that is written to a file."""
     with ZipFile(target, "w", ZIP_DEFLATED) as archive:
-        book = Workbook(archive, properties)
+        book = Workbook(archive=archive, properties=properties)
         yield book
         book.finish()
 

@@ -72,7 +72,7 @@ _KINDS = {
     "percent": "share",
 }
 # Of quantities that nobody writes in a config.
-_OTHERS = (Unit("m3/kg", 1.0), Unit("kg/kmol", 1e-3), Unit("1", 1.0))
+_OTHERS = (Unit(name="m3/kg", scale=1.0), Unit(name="kg/kmol", scale=1e-3), Unit(name="1", scale=1.0))
 UNITS = {
     **{text: SourceUnit(text, unit_named(kind, text), text) for text, kind in _KINDS.items()},
     **{unit.name: SourceUnit(unit.name, unit, unit.name) for unit in _OTHERS},

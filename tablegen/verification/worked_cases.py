@@ -136,7 +136,13 @@ def _polynomial(coefficients: tuple[float, ...], suction_f: float, discharge_f: 
     """The polynomial at dew temperatures in degF."""
     suction_k, discharge_k = (np.array([_DEGF.si(t)]) for t in (suction_f, discharge_f))
     unused = np.ones(1)
-    point = CompressorPoint(suction_k, discharge_k, unused, unused, unused)
+    point = CompressorPoint(
+        suction_dew_k=suction_k,
+        discharge_dew_k=discharge_k,
+        suction_pressure_pa=unused,
+        discharge_pressure_pa=unused,
+        suction_density_kg_m3=unused,
+    )
     return float(PolynomialCompressor(coefficients, is_fahrenheit=True).relative_flow(point)[0])
 
 
@@ -243,7 +249,13 @@ def _walk_in() -> SystemInputs:
         rating=at(OperatingCondition.RATING, _RATED_F),
         low_head=at(OperatingCondition.LOW_HEAD, _LOW_F),
         high_head=at(OperatingCondition.HIGH_HEAD, _HIGH_F),
-        losses=Losses(0.0, 0.0, 0.0, 0.0, DistributorScaling.FLASHED_MIXTURE),
+        losses=Losses(
+            liquid_line_pa=0.0,
+            lift_m=0.0,
+            evaporator_pa=0.0,
+            distributor_pa=0.0,
+            distributor_scaling=DistributorScaling.FLASHED_MIXTURE,
+        ),
         superheat=SuperheatLimits(0.0, 10.0, (0.0, 0.0, 0.0)),
         compressor=ClearanceCompressor(0.04, 1.1),
         return_superheat_k=20.0 * _DEGF.scale,

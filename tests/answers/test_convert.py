@@ -18,7 +18,9 @@ from tests.us_units import kelvin
 
 
 def of(name: str, condensing_f: float, subcooling_f: float, application: str = "walk_in_medium", sst_f: float = 24.0):
-    stated = Stated(kelvin(sst_f), kelvin(condensing_f), Basis.BUBBLE, subcooling_f / 1.8)
+    stated = Stated(
+        sst_k=kelvin(sst_f), condensing_k=kelvin(condensing_f), basis=Basis.BUBBLE, subcooling_k=subcooling_f / 1.8
+    )
     return convert(demo_catalogue(), name, application, kelvin(sst_f), stated)
 
 
@@ -26,7 +28,12 @@ def test_factors_are_those_of_the_booklet():
     frame = demo_data().conversion
     chosen = frame[frame["application"].isin(["walk_in_medium", "walk_in_low"])].iloc[::7]
     for _, row in chosen.iterrows():
-        stated = Stated(row["sst_k"], row["condensing_temperature_k"], Basis(row["basis"]), row["subcooling_k"])
+        stated = Stated(
+            sst_k=row["sst_k"],
+            condensing_k=row["condensing_temperature_k"],
+            basis=Basis(row["basis"]),
+            subcooling_k=row["subcooling_k"],
+        )
         found = convert(demo_catalogue(), row["refrigerant"], row["application"], row["sst_k"], stated)
         # There the line's loss is that of the stated flow, here that of the rated one: microscopic in enthalpy.
         assert found.factor == pytest.approx(row["capacity_factor"], rel=1e-4)
@@ -59,9 +66,9 @@ def test_by_hand_from_states():
 def test_there_and_back_between_any_two_conditions():
     """From 120 to the rating and from the rating to 120 are each other's inverse, also with another suction."""
     catalogue = demo_catalogue()
-    stated = Stated(kelvin(20.0), kelvin(120.0), Basis.DEW, 3.0)
+    stated = Stated(sst_k=kelvin(20.0), condensing_k=kelvin(120.0), basis=Basis.DEW, subcooling_k=3.0)
     there = convert(catalogue, "R448A", "walk_in_medium", kelvin(24.0), stated)
-    rating = Stated(kelvin(20.0), kelvin(105.0), Basis.BUBBLE, 5.0)
+    rating = Stated(sst_k=kelvin(20.0), condensing_k=kelvin(105.0), basis=Basis.BUBBLE, subcooling_k=5.0)
     direct = convert(catalogue, "R448A", "walk_in_medium", kelvin(24.0), rating)
     rest = convert(catalogue, "R448A", "walk_in_medium", kelvin(20.0), stated)
     # 24 <- 20 at the rating, times 20 <- 20 from stated to rating.
@@ -81,13 +88,13 @@ def test_less_condensing_and_more_subcooling_are_worth_more_capacity():
 @pytest.mark.parametrize(
     ("name", "stated", "message"),
     [
-        ("R44", Stated(270.0, 310.0, Basis.BUBBLE), "a refrigerant must be one of"),
+        ("R44", Stated(sst_k=270.0, condensing_k=310.0, basis=Basis.BUBBLE), "a refrigerant must be one of"),
         (
             "R404A",
-            Stated(270.0, 310.0, Basis.BUBBLE, liquid_k=320.0),
+            Stated(sst_k=270.0, condensing_k=310.0, basis=Basis.BUBBLE, liquid_k=320.0),
             "would be above the bubble point at that head pressure",
         ),
-        ("R404A", Stated(270.0, 360.0, Basis.BUBBLE), "do not cover both conditions"),
+        ("R404A", Stated(sst_k=270.0, condensing_k=360.0, basis=Basis.BUBBLE), "do not cover both conditions"),
     ],
 )
 def test_what_cannot_be_converted_is_reported(name, stated, message):

@@ -86,6 +86,16 @@ def test_the_function_reads_a_frame_and_reports_bad_rows_beside_the_others():
     assert "R999" in found.loc[10, "reason"]
 
 
+def test_loads_in_whole_watts_are_loads():
+    whole, with_point = (
+        tablegen.pick_jobs(
+            pd.DataFrame({"refrigerant": ["R448A"], "sst": [269], "load": [load], "application": "walk_in_medium"})
+        )
+        for load in (6000, 6000.0)
+    )
+    assert whole["family"].tolist() != [""] and whole.equals(with_point)
+
+
 def test_a_missing_column_is_named():
     with pytest.raises(RequestError, match="the column load is missing"):
         tablegen.pick_jobs(pd.DataFrame({"refrigerant": ["R448A"], "sst": ["24F"]}))

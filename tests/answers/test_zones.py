@@ -47,7 +47,14 @@ class MadeUp(HeadLimits):
             low_reason[is_flooding] = Reason.FLOODBACK
         low_reason[np.isnan(minimum)] = high_reason[np.isnan(maximum)] = Reason.OVER_PRESSURE
         none = np.full(shape, None, dtype=object)
-        return Window(minimum, maximum, none, none.copy(), low_reason, high_reason)
+        return Window(
+            min_load_w=minimum,
+            max_load_w=maximum,
+            min_condition=none,
+            max_condition=none.copy(),
+            min_reason=low_reason,
+            max_reason=high_reason,
+        )
 
 
 @pytest.fixture(autouse=True)

@@ -41,12 +41,12 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
     assert own.low_head_k == own.high_head_pa == 0.0
     high = system.high_head.head
     installation = InstallationDeviation(
-        off(Source.LOW_HEAD),
-        high.pressures(fluid, off(Source.HIGH_HEAD)) - high.pressures(fluid),
-        off(Source.INLET_SUBCOOLING),
-        off(Source.LIQUID_LINE),
-        off(Source.DISTRIBUTOR),
-        off(Source.FLOW_CHANGE),
+        low_head_pa=off(Source.LOW_HEAD),
+        high_head_pa=high.pressures(fluid, off(Source.HIGH_HEAD)) - high.pressures(fluid),
+        subcooling_k=off(Source.INLET_SUBCOOLING),
+        liquid_line_pa=off(Source.LIQUID_LINE),
+        distributor_pa=off(Source.DISTRIBUTOR),
+        flow_change=off(Source.FLOW_CHANGE),
     )
     sst_k = np.full(draws.count, application.sst_k[ROW])
     rated, states = solve_conditions(fluid, system, sst_k, installation)

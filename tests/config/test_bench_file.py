@@ -13,7 +13,9 @@ from hypothesis import strategies as st
 from tablegen.config.bench_file import MAX_ROWS, BenchFile, Expected, read_bench
 from tablegen.errors import ConfigError
 
-EXPECTED = Expected({"11": "11", "45": "45"}, ("cross-404-medium", "cross-404-low"), ("R404A", "R448A"))
+EXPECTED = Expected(
+    sizes={"11": "11", "45": "45"}, charges=("cross-404-medium", "cross-404-low"), refrigerants=("R404A", "R448A")
+)
 HEAD = (
     "refrigerant,size,inlet_pressure [psi_gauge],inlet_temperature [degF],outlet_pressure [psi_absolute],"
     "mass_flow [lb/h],opening [percent],charge,bulb_temperature [degF],evaporator_pressure [psi_gauge],note"
@@ -237,7 +239,7 @@ def test_gauges_need_an_atmosphere_in_the_row_where_the_file_has_none():
 
 
 def test_steps_are_shares_of_full_travel():
-    stepper = Expected({"45": "45"}, (), ("R404A",), full_steps=500)
+    stepper = Expected(sizes={"45": "45"}, charges=(), refrigerants=("R404A",), full_steps=500)
     header = "refrigerant,size,inlet_pressure [psi_absolute],inlet_temperature [degF],outlet_pressure [psi_absolute]"
     text = f"{header},mass_flow [lb/h],steps\nR404A,45,250,70,125,280,125\n"
     assert read(text, stepper).rows.opening.tolist() == [0.25]
@@ -249,7 +251,13 @@ def test_steps_are_shares_of_full_travel():
 
 
 def test_charge_and_equalizer_follow_the_family():
-    one = Expected({"45": "45"}, ("only",), ("R404A",), default_charge="only", is_internally_equalized=True)
+    one = Expected(
+        sizes={"45": "45"},
+        charges=("only",),
+        refrigerants=("R404A",),
+        default_charge="only",
+        is_internally_equalized=True,
+    )
     text = GOOD.replace("cross-404-medium,31.3,62", ",31.3,")
     rows = read(text, one).rows
     assert rows.charge[1] == "only"

@@ -15,7 +15,8 @@ from tablegen.sweep.identity import identity
 
 @pytest.fixture
 def catalogue(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("TABLEGEN_CACHE", str(tmp_path / "cache"))
+    # Of catalogues alone: property tables and parsed files are those of the run.
+    monkeypatch.setattr(catalogue_cache, "default_folder", lambda: tmp_path / "cache")
     shutil.copytree(packaged_configs(), tmp_path / "configs")
     return tmp_path / "configs" / "catalogue.yaml"
 

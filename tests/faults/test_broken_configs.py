@@ -21,7 +21,7 @@ from tests.broken import broken
 ROOT = Path(__file__).resolve().parents[2]
 # Words of libraries and of Python itself, which mean nothing to a reader of configs.
 FOREIGN = re.compile(r"Traceback|pydantic|ruamel|validation error|type=|Error\(|<class|NoneType|object at 0x|\bdict\b")
-ORDINARY, ALL = 40, 5000
+ORDINARY, ALL = 24, 5000
 
 
 @pytest.fixture(scope="module")

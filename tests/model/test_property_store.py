@@ -114,7 +114,12 @@ def test_a_warm_lookup_does_not_load_the_property_library(tmp_path: Path) -> Non
 
 
 BLEND = RefrigerantDefinition(
-    "mine", ("R32", "R125"), (0.5, 0.5), (PairParameters("R32", "R125", 1.0, 0.9),), 345.0, 4.9e6
+    name="mine",
+    components=("R32", "R125"),
+    mass_fractions=(0.5, 0.5),
+    pairs=(PairParameters(first="R32", second="R125", beta_t=1.0, gamma_t=0.9),),
+    critical_temperature_k=345.0,
+    critical_pressure_pa=4.9e6,
 )
 
 
@@ -125,11 +130,16 @@ BLEND = RefrigerantDefinition(
         dataclasses.replace(BLEND, components=("R125", "R32")),
         dataclasses.replace(BLEND, mass_fractions=(0.5 + 1e-15, 0.5 - 1e-15)),
         dataclasses.replace(BLEND, pairs=()),
-        dataclasses.replace(BLEND, pairs=(PairParameters("R125", "R32", 1.0, 0.9),)),
-        dataclasses.replace(BLEND, pairs=(PairParameters("R32", "R125", 0.9, 1.0),)),
-        dataclasses.replace(BLEND, pairs=(PairParameters("R32", "R125", 1.0, 0.9, 1.0),)),
-        dataclasses.replace(BLEND, pairs=(PairParameters("R32", "R125", 1.0, 0.9, None, 1.0),)),
-        dataclasses.replace(BLEND, pairs=(PairParameters("R32", "R125"),)),
+        dataclasses.replace(BLEND, pairs=(PairParameters(first="R125", second="R32", beta_t=1.0, gamma_t=0.9),)),
+        dataclasses.replace(BLEND, pairs=(PairParameters(first="R32", second="R125", beta_t=0.9, gamma_t=1.0),)),
+        dataclasses.replace(
+            BLEND, pairs=(PairParameters(first="R32", second="R125", beta_t=1.0, gamma_t=0.9, beta_v=1.0),)
+        ),
+        dataclasses.replace(
+            BLEND,
+            pairs=(PairParameters(first="R32", second="R125", beta_t=1.0, gamma_t=0.9, beta_v=None, gamma_v=1.0),),
+        ),
+        dataclasses.replace(BLEND, pairs=(PairParameters(first="R32", second="R125"),)),
         dataclasses.replace(BLEND, critical_temperature_k=345.0001),
         dataclasses.replace(BLEND, critical_pressure_pa=4.9001e6),
         dataclasses.replace(BLEND, critical_temperature_k=None, critical_pressure_pa=None),

@@ -133,7 +133,13 @@ class Case:
             response=self.response,
             box_difference_k=None if self.response is SuctionResponse.CONSTANT else 5.5,
             capacity_step=self.capacity_step,
-            losses=Losses(30e3, 1.0, 12e3, self.distributor_pa, self.scaling),
+            losses=Losses(
+                liquid_line_pa=30e3,
+                lift_m=1.0,
+                evaporator_pa=12e3,
+                distributor_pa=self.distributor_pa,
+                distributor_scaling=self.scaling,
+            ),
             superheat=self.superheat,
             return_superheat_k=11.0,
         )
@@ -143,7 +149,13 @@ class Case:
             return ElectronicActuator(0.85, 0.12)
         fluid = refrigerant(self.fluid)
         balance = set_at_factory(self.charge.curve(), self.setting, fluid, self.unbalance, self.mop_pa)
-        return ThermostaticActuator(balance, STOP, self.min_stable, (250.0, 290.0), self.is_internal)
+        return ThermostaticActuator(
+            balance=balance,
+            stop=STOP,
+            min_stable=self.min_stable,
+            evaporating_k=(250.0, 290.0),
+            is_internally_equalized=self.is_internal,
+        )
 
     def valve(self) -> Valve:
         characteristic = OpeningCharacteristic(1.0 if self.charge is None else STOP, self.characteristic)

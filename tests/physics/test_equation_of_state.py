@@ -21,10 +21,31 @@ from tablegen.physics.equation_of_state import (
 from tablegen.physics.refrigerants import Refrigerant
 
 # A single component, a blend of glide, and one with a pair of its own.
-R134A = RefrigerantDefinition("R134a", ("R134a",), (1.0,), (), 374.21, 4.05928e6)
-R407C = RefrigerantDefinition("R407C", ("R32", "R125", "R134a"), (0.23, 0.25, 0.52), (), 359.345, 4.6317e6)
-OWN_PAIR = PairParameters("R22", "R115", gamma_t=0.9485)
-R502 = RefrigerantDefinition("R502", ("R22", "R115"), (0.488, 0.512), (OWN_PAIR,), None, None)
+R134A = RefrigerantDefinition(
+    name="R134a",
+    components=("R134a",),
+    mass_fractions=(1.0,),
+    pairs=(),
+    critical_temperature_k=374.21,
+    critical_pressure_pa=4.05928e6,
+)
+R407C = RefrigerantDefinition(
+    name="R407C",
+    components=("R32", "R125", "R134a"),
+    mass_fractions=(0.23, 0.25, 0.52),
+    pairs=(),
+    critical_temperature_k=359.345,
+    critical_pressure_pa=4.6317e6,
+)
+OWN_PAIR = PairParameters(first="R22", second="R115", gamma_t=0.9485)
+R502 = RefrigerantDefinition(
+    name="R502",
+    components=("R22", "R115"),
+    mass_fractions=(0.488, 0.512),
+    pairs=(OWN_PAIR,),
+    critical_temperature_k=None,
+    critical_pressure_pa=None,
+)
 LIMIT = 2e-8
 
 
@@ -109,7 +130,9 @@ def test_the_hottest_of_several_stable_critical_points_is_taken(monkeypatch: pyt
 
 def test_a_component_that_the_library_does_not_know_is_named() -> None:
     with pytest.raises(PropertyError, match=r"^mine: the property library refuses it: .*R134x"):
-        missing_pairs(RefrigerantDefinition("mine", ("R32", "R134x"), (0.5, 0.5), ()))
+        missing_pairs(
+            RefrigerantDefinition(name="mine", components=("R32", "R134x"), mass_fractions=(0.5, 0.5), pairs=())
+        )
 
 
 def test_a_pair_of_the_library_is_reported_with_all_its_parameters() -> None:
@@ -268,6 +291,6 @@ def test_a_single_phase_state_that_the_library_refuses_is_named(monkeypatch: pyt
 
 def test_the_range_of_a_single_component_begins_above_its_triple_point() -> None:
     # R744: 216.592 K (Span and Wagner 1996, not checked); a blend begins where the tables do.
-    carbon_dioxide = RefrigerantDefinition("R744", ("R744",), (1.0,), ())
+    carbon_dioxide = RefrigerantDefinition(name="R744", components=("R744",), mass_fractions=(1.0,), pairs=())
     assert tabulate(carbon_dioxide).range.coldest_k == pytest.approx(217.092, abs=1e-3)
     assert tabulate(R407C).range.coldest_k == 205.0

@@ -282,7 +282,13 @@ def test_required_kv_by_hand() -> None:
     fluid = refrigerant("R134a")
     supply = LiquidSupply(temperature_k=kelvin(40.0))
     head = Head(pressure_pa=1020.0e3, basis=Basis.DEW)
-    losses = Losses(0.0, 0.0, 0.0, 0.0, DistributorScaling.FLOW_SQUARED)
+    losses = Losses(
+        liquid_line_pa=0.0,
+        lift_m=0.0,
+        evaporator_pa=0.0,
+        distributor_pa=0.0,
+        distributor_scaling=DistributorScaling.FLOW_SQUARED,
+    )
     system = system_inputs((head, supply), (head, supply), (head, supply), losses=losses)
     rated, states = solve_conditions(fluid, system, one(kelvin(-10.0)))
     required_kv = required_kv_per_watt(states[1], rated, fluid, FlowLaw.ORIFICE, float("nan"))

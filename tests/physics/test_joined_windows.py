@@ -15,8 +15,18 @@ LOW, HIGH, RATING = OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD, O
 def made(limits: list[tuple[float, float]], condition: OperatingCondition, minimum: Reason, maximum: Reason) -> Window:
     """A window at several suction temperatures that one condition sets."""
     low, high = np.array(limits).T
-    names = [np.full(len(limits), name, dtype=object) for name in (condition, condition, minimum, maximum)]
-    return Window(low, high, *names)
+
+    def at_each(name: object) -> np.ndarray:
+        return np.full(len(limits), name, dtype=object)
+
+    return Window(
+        min_load_w=low,
+        max_load_w=high,
+        min_condition=at_each(condition),
+        max_condition=at_each(condition),
+        min_reason=at_each(minimum),
+        max_reason=at_each(maximum),
+    )
 
 
 def test_of_two_windows_each_limit_is_the_stricter() -> None:

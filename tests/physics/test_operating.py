@@ -67,7 +67,9 @@ def test_a_drive_has_no_superheat_of_its_own(catalogue):
 
 def test_a_bulb_exactly_on_the_first_and_last_point_has_a_superheat():
     curve = PointsCurve((250.0, 270.0, 290.0), (2.0e5, 4.0e5, 7.5e5))
-    balance = ForceBalance(BulbCharge(curve), 0.5e5, 0.4e5, 0.0, 0.0)
+    balance = ForceBalance(
+        charge=BulbCharge(curve), spring_pa=0.5e5, gradient_pa=0.4e5, unbalance=0.0, reference_drop_pa=0.0
+    )
     under = np.array([1.5e5, 7.0e5])
     found = balance.superheat(np.zeros(2), np.array([245.0, 285.0]), under, np.zeros(2))
     # Temperatures are snapped to the ends within 1e-9 of themselves.

@@ -111,7 +111,13 @@ def application(low: Head = FLOATED, winter_subcooling_f: float = 5.0, *, is_los
         (low, winter_liquid),
         (SUMMER, summer_liquid),
         suction_loss_k=2.0 * DELTA_F,
-        losses=Losses(0.0 if is_lossless else 5.0 * PSI_PA, 0.0, 2.0 * PSI_PA, 25.0 * PSI_PA, scaling),
+        losses=Losses(
+            liquid_line_pa=0.0 if is_lossless else 5.0 * PSI_PA,
+            lift_m=0.0,
+            evaporator_pa=2.0 * PSI_PA,
+            distributor_pa=25.0 * PSI_PA,
+            distributor_scaling=scaling,
+        ),
         superheat=LIMITS,
         return_superheat_k=20.0 * DELTA_F,
     )
@@ -128,7 +134,9 @@ def balance(
 
 
 def valve(element: ForceBalance) -> Valve:
-    actuator = ThermostaticActuator(element, STOP, MIN_STABLE, (kelvin(0.0), kelvin(50.0)))
+    actuator = ThermostaticActuator(
+        balance=element, stop=STOP, min_stable=MIN_STABLE, evaporating_k=(kelvin(0.0), kelvin(50.0))
+    )
     return Valve(actuator, OpeningCharacteristic(STOP), 4e6, 3e6)
 
 
@@ -252,7 +260,13 @@ def test_one_per_cent_of_area_and_a_hundred_psi(sst_f: float, shift_f: float, si
     """Computed elsewhere, printed to 0.01 degF: R404A's own slope, so a straight charge of it, bulb at the SST."""
     te = np.array([kelvin(sst_f)])
     charge = DewCharge(refrigerant("R404A"))
-    element = ForceBalance(BulbCharge(charge), 0.0, 5.0 * PSI_PA, sign * 0.01, 100.0 * PSI_PA)
+    element = ForceBalance(
+        charge=BulbCharge(charge),
+        spring_pa=0.0,
+        gradient_pa=5.0 * PSI_PA,
+        unbalance=sign * 0.01,
+        reference_drop_pa=100.0 * PSI_PA,
+    )
     under = charge.pressure(te)
     low, high = (
         float(element.superheat(np.zeros(1), te, under, np.array([drop * PSI_PA]))[0]) for drop in (50.0, 150.0)

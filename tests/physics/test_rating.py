@@ -11,13 +11,27 @@ LAWS = [(FlowLaw.ORIFICE, float("nan")), (FlowLaw.CHOKED, 0.9)]
 
 
 def rating(name: str = "R404A") -> ValveRating:
-    return ValveRating(refrigerant(name), 310.93, 0.56, 277.59, 3.6, 689476.0)
+    return ValveRating(
+        refrigerant=refrigerant(name),
+        liquid_temperature_k=310.93,
+        subcooling_k=0.56,
+        evaporating_temperature_k=277.59,
+        superheat_k=3.6,
+        pressure_drop_pa=689476.0,
+    )
 
 
 @pytest.mark.parametrize("name", ["R404A", "R134a", "R448A", "R744"])
 @pytest.mark.parametrize(("law", "recovery"), LAWS)
 def test_there_and_back(name, law, recovery):
-    own = ValveRating(refrigerant(name), 285.0, 0.56, 263.0, 3.6, 400e3)
+    own = ValveRating(
+        refrigerant=refrigerant(name),
+        liquid_temperature_k=285.0,
+        subcooling_k=0.56,
+        evaporating_temperature_k=263.0,
+        superheat_k=3.6,
+        pressure_drop_pa=400e3,
+    )
     kv = np.array([0.01, 0.1, 1.0])
     assert own.flow_coefficient(own.capacity(kv, law, recovery), law, recovery) == pytest.approx(kv, rel=1e-13)
 
@@ -25,7 +39,14 @@ def test_there_and_back(name, law, recovery):
 def test_capacity_by_hand():
     """One step after the other; R134a figures of the ASHRAE Handbook, Fundamentals (not checked against the source)."""
     # 30 degC liquid: 1187.5 kg/m3, 241.72 kJ/kg; vapour at 0 degC: 398.60 kJ/kg.  A drop of 4 bar.
-    own = ValveRating(refrigerant("R134a"), 303.15, 0.0, 273.15, 0.0, 4.0e5)
+    own = ValveRating(
+        refrigerant=refrigerant("R134a"),
+        liquid_temperature_k=303.15,
+        subcooling_k=0.0,
+        evaporating_temperature_k=273.15,
+        superheat_k=0.0,
+        pressure_drop_pa=4.0e5,
+    )
     flow = 0.1 / 3600.0 * (1000.0 * 1187.5 * 4.0) ** 0.5
     assert flow == pytest.approx(0.060541, abs=1e-6)
     watt = flow * (398.60 - 241.72) * 1e3
@@ -43,7 +64,14 @@ def test_handbook_valve_as_a_rating(law, recovery, kv):
     inlet, outlet = np.array(1405e3), np.array(310e3)
     subcooling = float(fluid.bubble_temperature(inlet)) - 306.15
     evaporating = float(fluid.dew_temperature(outlet))
-    own = ValveRating(fluid, 306.15, subcooling, evaporating, 263.15 - evaporating, 1405e3 - 320e3)
+    own = ValveRating(
+        refrigerant=fluid,
+        liquid_temperature_k=306.15,
+        subcooling_k=subcooling,
+        evaporating_temperature_k=evaporating,
+        superheat_k=263.15 - evaporating,
+        pressure_drop_pa=1405e3 - 320e3,
+    )
     found = float(own.flow_coefficient(np.array(7000.0), law, recovery))
     assert found == pytest.approx(kv, rel=2e-3)
 
@@ -57,12 +85,28 @@ def test_choking_asks_for_more_port():
 def test_capacity_is_linear_in_kv_and_grows_with_the_root_of_the_drop():
     fluid = refrigerant("R404A")
     one, four = (
-        float(ValveRating(fluid, 300.0, 1.0, 270.0, 5.0, drop).capacity(np.array(0.1), FlowLaw.ORIFICE, 0.0))
+        float(
+            ValveRating(
+                refrigerant=fluid,
+                liquid_temperature_k=300.0,
+                subcooling_k=1.0,
+                evaporating_temperature_k=270.0,
+                superheat_k=5.0,
+                pressure_drop_pa=drop,
+            ).capacity(np.array(0.1), FlowLaw.ORIFICE, 0.0)
+        )
         for drop in (1e5, 4e5)
     )
     assert four == pytest.approx(2.0 * one, rel=1e-12)
 
 
 def test_no_state_no_capacity():
-    own = ValveRating(refrigerant("R744"), 310.0, 1.0, 270.0, 5.0, 4e5)
+    own = ValveRating(
+        refrigerant=refrigerant("R744"),
+        liquid_temperature_k=310.0,
+        subcooling_k=1.0,
+        evaporating_temperature_k=270.0,
+        superheat_k=5.0,
+        pressure_drop_pa=4e5,
+    )
     assert np.isnan(own.capacity(np.array(0.1), FlowLaw.ORIFICE, 0.0))

@@ -29,7 +29,9 @@ from tests.registry import refrigerant
 CURVE = PointsCurve((250.0, 300.0), (200e3, 800e3))
 QUARTER_K, HALF_K, THREE_QUARTERS_K = 6000.0 / 23.0, 3000.0 / 11.0, 2000.0 / 7.0
 
-BALANCE = ForceBalance(BulbCharge(CURVE), 60e3, 50e3, 0.01, 700e3)
+BALANCE = ForceBalance(
+    charge=BulbCharge(CURVE), spring_pa=60e3, gradient_pa=50e3, unbalance=0.01, reference_drop_pa=700e3
+)
 
 
 def one(value: float) -> np.ndarray:
@@ -218,7 +220,13 @@ LIMITS = SuperheatLimits(3.0, 6.0, (2.0, 0.0, 0.0))
 def state(condition: OperatingCondition, **given: float) -> SolvedState:
     """A state of which only what a window reads is set; the rest is 1."""
     values = {f.name: one(given.get(f.name, 1.0)) for f in fields(State)}
-    return SolvedState(condition, Side.BOTH, SuctionResponse.CONSTANT, State(**values), np.array([None], dtype=object))
+    return SolvedState(
+        condition=condition,
+        side=Side.BOTH,
+        response=SuctionResponse.CONSTANT,
+        state=State(**values),
+        reason=np.array([None], dtype=object),
+    )
 
 
 def electronic(required_kvs: tuple[float, ...], allowed_pa: float = 1e9) -> Window:
@@ -277,7 +285,7 @@ def test_windows_scale_with_kv(scale: float) -> None:
 
 
 def thermostatic(under_pa: float, te_k: float) -> Window:
-    actuator = ThermostaticActuator(BALANCE, 1.2, 0.25, (255.0, 290.0))
+    actuator = ThermostaticActuator(balance=BALANCE, stop=1.2, min_stable=0.25, evaporating_k=(255.0, 290.0))
     valve = Valve(actuator, OpeningCharacteristic(1.2), 1e9, 1e9)
     at = state(
         OperatingCondition.RATING,

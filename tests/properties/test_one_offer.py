@@ -177,7 +177,12 @@ def agree(folder: Path, seed: int) -> None:
 
 
 def python_agrees(path: Path, catalogue: Catalogue, name: str, application: str, families: set[str]) -> None:
-    stated = Stated(float(catalogue.applications[application].sst_k[0]), 320.0, Basis.BUBBLE, 5.0)
+    stated = Stated(
+        sst_k=float(catalogue.applications[application].sst_k[0]),
+        condensing_k=320.0,
+        basis=Basis.BUBBLE,
+        subcooling_k=5.0,
+    )
     if families:
         assert set(tablegen.windows(name, application, catalogue=path)["family"]) == families
         assert convert(catalogue, name, application, stated.sst_k, stated).factor > 0.0

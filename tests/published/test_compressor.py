@@ -6,6 +6,7 @@ What is checked is the arithmetic and the order of terms of AHRI 540, not a mach
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Any
 
 import numpy as np
@@ -41,7 +42,7 @@ def kelvin(degrees: Any, is_fahrenheit: bool) -> Any:
 
 def point(suction_k: Any, discharge_k: Any, ps: Any = 1.0, pd: Any = 1.0, rho: Any = 1.0) -> CompressorPoint:
     arrays = np.broadcast_arrays(*(np.asarray(a, dtype=np.float64) for a in (suction_k, discharge_k, ps, pd, rho)))
-    return CompressorPoint(*arrays)
+    return CompressorPoint(**{f.name: array for f, array in zip(fields(CompressorPoint), arrays, strict=True)})
 
 
 def polynomial(coefficients: tuple[float, ...], s: float, d: float, is_fahrenheit: bool = True) -> float:
@@ -95,7 +96,13 @@ def test_capacity_falls_5_to_9_percent_per_10_degf() -> None:
     evaporating, condensing = np.full(3, 273.15), 273.15 + np.array([30.0, 40.0, 50.0])
     suction, liquid = fluid.dew(evaporating), fluid.bubble(condensing)
     gas = fluid.vapour(evaporating + 20.0, suction.pressure_pa)
-    at = CompressorPoint(evaporating, condensing, suction.pressure_pa, liquid.pressure_pa, gas.density_kg_m3)
+    at = CompressorPoint(
+        suction_dew_k=evaporating,
+        discharge_dew_k=condensing,
+        suction_pressure_pa=suction.pressure_pa,
+        discharge_pressure_pa=liquid.pressure_pa,
+        suction_density_kg_m3=gas.density_kg_m3,
+    )
     flow = ClearanceCompressor(0.04, 1.1).relative_flow(at)
     capacity = flow * (gas.enthalpy_j_kg - liquid.enthalpy_j_kg)
     per_10_degf = 1.0 - (capacity[1:] / capacity[:-1]) ** (10.0 / 18.0)

@@ -216,7 +216,9 @@ def test_unbalanced_port_moves_superheat(catalogue: Catalogue, sst_f: float, shi
     charge = BulbCharge(SaturationCurve(catalogue.refrigerants["R404A"]))
     te = np.array([kelvin(sst_f)])
     reference = 100.0 * PSI_PA
-    balance = ForceBalance(charge, 0.0, 4.0 * PSI_PA, 0.01, reference)
+    balance = ForceBalance(
+        charge=charge, spring_pa=0.0, gradient_pa=4.0 * PSI_PA, unbalance=0.01, reference_drop_pa=reference
+    )
     # Bulb at the evaporating temperature, so that its slope is the one of that temperature.
     under = charge.pressure(te)
     low, high = (

@@ -31,7 +31,7 @@ def plain(text: str) -> str:
 def reason(why: Why, **more) -> Shortfall:
     """A reason with a figure in every field."""
     full = Shortfall(
-        why,
+        why=why,
         rows=2,
         needed=5,
         temperatures=3,

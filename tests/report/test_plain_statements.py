@@ -30,7 +30,7 @@ def texts_of(story: list) -> str:
 
 
 def publication(system: str = "IP") -> Publication:
-    return Publication(demo_data(), Formatter(system, None))
+    return Publication(data=demo_data(), formatter=Formatter(system, None))
 
 
 @functools.cache

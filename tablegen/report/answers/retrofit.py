@@ -32,7 +32,7 @@ _MAY_BE_RAISED = ("starved", "not_working")
 _SAME = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RetrofitFigure:
     """The balance of system and valve against head pressure, with the ranges in a strip."""
 
@@ -87,7 +87,9 @@ def answer_of_retrofit(
         heading=_heading(answer, family),
         summary=(verdict, *old),
         facts=(*case_facts(new.refrigerant, answer.sst_k), *_facts(answer, formatter)),
-        figure=RetrofitFigure(wording.GRAPH_ALT(verdict=verdict), caption, curve, new, formatter),
+        figure=RetrofitFigure(
+            alt=wording.GRAPH_ALT(verdict=verdict), caption=caption, curve=curve, operation=new, formatter=formatter
+        ),
         tables=(
             ranges(systems, formatter),
             comparison(systems, is_thermostatic, formatter),

@@ -93,7 +93,7 @@ class Axes:
             if run.stop - run.start > 1
         ]
         if paths:
-            self.sketch.shape(Shape("\n".join(paths), pen, clips=self._clips, name=name), layer)
+            self.sketch.shape(Shape(path="\n".join(paths), pen=pen, clips=self._clips, name=name), layer)
 
     def between(
         self,
@@ -248,7 +248,7 @@ class Axes:
 
     def _ticks(self, lines: Sequence[tuple[Point, Point]], pen: Pen) -> None:
         if lines:
-            self.sketch.shape(Shape("\n".join(line_path(line) for line in lines), pen), AXIS)
+            self.sketch.shape(Shape(path="\n".join(line_path(line) for line in lines), pen=pen), AXIS)
 
 
 def runs(where: Bools) -> Iterator[slice]:

@@ -146,7 +146,7 @@ def _scale(axes: Axes, label: str) -> None:
     for place in places:
         axes.upright(place, Pen(0.35, FAINT), BACK)
     axes.x_axis(ticks, length=_TICK, gap=_GAP, pen=Pen(0.5), size=_TEXT, has_line=False)
-    axes.sketch.shape(Shape(box_path(axes.box), _HAIR), MARK)
+    axes.sketch.shape(Shape(path=box_path(axes.box), pen=_HAIR), MARK)
     if label:
         under = axes.box.bottom - _TICK - _GAP - _TEXT * (ABOVE + BELOW) - 1.0
         middle = 0.5 * (axes.box.left + axes.box.right)

@@ -174,7 +174,7 @@ def _flow(axes: Axes, start: float, end: float, y: float, name: str) -> None:
     (left, at), (right, _) = axes.point(start, y), axes.point(end, y)
     left, right, (long, half) = left + _FLOW_AIR, right - _FLOW_AIR, _FLOW_HEAD
     head = line_path([(right - long, at + half), (right, at), (right - long, at - half)])
-    axes.sketch.shape(Shape(f"{line_path([(left, at), (right, at)])}\n{head}", _FLOW, name=name), TEXT)
+    axes.sketch.shape(Shape(path=f"{line_path([(left, at), (right, at)])}\n{head}", pen=_FLOW, name=name), TEXT)
 
 
 def _called(axes: Axes, text: str, point: Point, at: Point) -> None:
@@ -214,7 +214,7 @@ def _pin_and_spring(axes: Axes, port: PortDrawing) -> None:
     """Rod, pin, spring and screw; of a balanced port the piston, whose other side is vented to the outlet."""
     _line(axes, [(70.0, 67.0), (70.0, 40.0)], 2.0)
     corners = [axes.point(*corner) for corner in ((62.0, 33.0), (78.0, 33.0), (70.0, 41.5))]
-    axes.sketch.shape(Shape(line_path(corners, is_closed=True), Pen(1.4), WHITE), MARK)
+    axes.sketch.shape(Shape(path=line_path(corners, is_closed=True), pen=Pen(1.4), fill=WHITE), MARK)
     top, turns = 33.0, 10
     if port.is_balanced:
         low, high = (18.0, 22.0) if port.enters_below else (49.0, 53.0)
@@ -276,7 +276,7 @@ def _force(axes: Axes, force: Force) -> None:
     base = end - math.copysign(long, end - start)
     axes.sketch.line([(x, start), (x, base)], _FORCE, MARK, name=force.name)
     head = line_path([(x - half, base), (x + half, base), (x, end)], is_closed=True)
-    axes.sketch.shape(Shape(head, fill=BLACK), MARK)
+    axes.sketch.shape(Shape(path=head, fill=BLACK), MARK)
     at, y = force.label_at
     _line(axes, [(at + (1.0 if force.side == "right" else -1.0), y), (force.x, force.named_at)], 0.5)
     _text(axes, at, y, force.label, force.side, fonts.SEMIBOLD)

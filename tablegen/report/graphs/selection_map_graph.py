@@ -195,7 +195,7 @@ class SelectionMap(SpreadRows[_MapRow]):
         frame = [self._line(0.0, y, self.width, y) for y in (top, 0.0)]
         for lines, weight in ((thin, style.thin), ([*frame, *self._frontier()], style.heavy)):
             if lines:
-                yield Shape("\n".join(lines), Pen(weight, cap=PROJECTING))
+                yield Shape(path="\n".join(lines), pen=Pen(weight, cap=PROJECTING))
 
     def _tints(self, tint: str) -> Iterator[Shape]:
         """A tint under every other size, so that a selection map is seen as one, and white under small figures.
@@ -220,7 +220,7 @@ class SelectionMap(SpreadRows[_MapRow]):
                     white.append(box_path(Box(start, middle, end, middle + fonts.CAP_HEIGHT * size).wider(_WHITE)))
         for paths, color in ((tinted, tint), (white, WHITE)):
             if paths:
-                yield Shape("\n".join(paths), fill=color)
+                yield Shape(path="\n".join(paths), fill=color)
 
     def set_head(self, text: Typesetter, structure: Tags) -> None:
         """The corner with its two names, and the suction temperatures."""

@@ -64,7 +64,7 @@ class Sketch:
         self, points: Iterable[Point], pen: Pen, layer: int = LINE, clips: tuple[str, ...] = (), name: str = ""
     ) -> None:
         """Add a line through points."""
-        self.shape(Shape(line_path(points), pen, clips=clips, name=name), layer)
+        self.shape(Shape(path=line_path(points), pen=pen, clips=clips, name=name), layer)
 
     def area(
         self,
@@ -86,22 +86,22 @@ class Sketch:
             A letter stands for no hatch.
         """
         if fill:
-            self.shape(Shape(path, None if hatch else pen, fill, clips, name), layer)
+            self.shape(Shape(path=path, pen=None if hatch else pen, fill=fill, clips=clips, name=name), layer)
         if hatch:
-            self.shape(Shape(_hatch_path(hatch, extent), _HATCH, clips=(*clips, path), name=name), layer)
+            self.shape(Shape(path=_hatch_path(hatch, extent), pen=_HATCH, clips=(*clips, path), name=name), layer)
         if pen is not None and (hatch or not fill):
-            self.shape(Shape(path, pen, clips=clips, name=name), layer)
+            self.shape(Shape(path=path, pen=pen, clips=clips, name=name), layer)
 
     def mark(self, x: float, y: float, kind: str, size: float, pen: Pen, fill: str = WHITE, layer: int = LINE) -> None:
         """Add a mark: o s D ^ v < > p closed and filled, x and | of strokes."""
         half = 0.5 * size
         if kind in _STROKES:
             ends = (line_path((x + half * dx, y + half * dy) for dx, dy in stroke) for stroke in _STROKES[kind])
-            self.shape(Shape("\n".join(ends), pen), layer)
+            self.shape(Shape(path="\n".join(ends), pen=pen), layer)
             return
         corners = ((x + half * dx, y + half * dy) for dx, dy in _CORNERS.get(kind, ()))
         path = circle_path(x, y, half) if kind == "o" else line_path(corners, is_closed=True)
-        self.shape(Shape(path, pen, fill), layer)
+        self.shape(Shape(path=path, pen=pen, fill=fill), layer)
 
     def text(
         self,
@@ -145,7 +145,10 @@ class Sketch:
         if size < fonts.MIN_SIZE:
             raise PublishError(input_errors.FIGURE_TYPE(text=repr(text), size=f"{size:g}", least=f"{fonts.MIN_SIZE:g}"))
         lines = text.split("\n")
-        labels = [Label(fonts.check_glyphs(line, face), 0.0, 0.0, face, size, is_upright) for line in lines]
+        labels = [
+            Label(text=fonts.check_glyphs(line, face), x=0.0, y=0.0, face=face, size=size, is_upright=is_upright)
+            for line in lines
+        ]
         wide, tall = max(label.width for label in labels), size * (ABOVE + BELOW + (len(lines) - 1) * apart)
         if is_upright:
             placed = replace(labels[0], x=x - BELOW * size, y=y - 0.5 * wide)
@@ -157,7 +160,7 @@ class Sketch:
         top = y + {"top": 0.0, "center": 0.5 * tall, "digits": 0.5 * foot, "bottom": tall, "baseline": foot}[up]
         box = Box(left, top - tall, left + wide, top)
         if pad is not None:
-            self.shape(Shape(box_path(box.wider(pad)), fill=WHITE), layer)
+            self.shape(Shape(path=box_path(box.wider(pad)), fill=WHITE), layer)
         for i, label in enumerate(labels):
             own = left + _SHARES[side] * (wide - label.width)
             self._items.append((layer, replace(label, x=own, y=top - size * (ABOVE + i * apart))))

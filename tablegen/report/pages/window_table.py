@@ -109,7 +109,7 @@ class _Column:
         return max((self.left + self.right) * size, self.head * size, self.note)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Layout:
     """Type size, widths and positions across the page [pt]."""
 
@@ -178,7 +178,7 @@ def _arrange(table: WindowTable, width: float) -> _Layout:
         axes.append(middle + (column.left - column.right) / 2 * size)
         middles.append(middle)
         x = middle + column.width(size) / 2
-    return _Layout(size, x + gap + stub, stub, tuple(axes), tuple(middles))
+    return _Layout(size=size, width=x + gap + stub, stub=stub, axes=tuple(axes), middles=tuple(middles))
 
 
 def _too_wide(table: WindowTable, width: float) -> str:

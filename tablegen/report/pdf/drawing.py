@@ -66,7 +66,7 @@ class Pen:
         return [number(part * self.width) for part in self.dashes]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
     """Lines or areas of one look.
 
@@ -90,7 +90,7 @@ class Shape:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
     """A line of text in black, from the left end of its baseline; upright it runs up."""
 

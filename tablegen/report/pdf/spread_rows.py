@@ -142,4 +142,4 @@ class SpreadRows(Flowable, Generic[Row]):
     def rules(self, rules: Iterable[Rule]) -> Iterable[Shape]:
         """Lines all across."""
         for y, weight in rules:
-            yield Shape(line_path([(0.0, y), (self.width, y)]), Pen(weight))
+            yield Shape(path=line_path([(0.0, y), (self.width, y)]), pen=Pen(weight))

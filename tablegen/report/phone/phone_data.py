@@ -252,7 +252,7 @@ class _Conditions:
 
     def __init__(self, data: DataSet, formatters: Formatters, notes: _Listed) -> None:
         self._catalogue, self._notes = data.catalogue, notes
-        self._publications = {system: Publication(data, own) for system, own in formatters.items()}
+        self._publications = {system: Publication(data=data, formatter=own) for system, own in formatters.items()}
 
     def of(self, application: str) -> Json:
         catalogue = self._catalogue

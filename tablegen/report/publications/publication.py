@@ -23,7 +23,7 @@ SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size
 _FLOATED_BELOW_K = 20.0 / 1.8
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Publication:
     """A data set with the units it is printed in, and the booklet if it is one; its frames contain display names."""
 
@@ -50,9 +50,9 @@ class Publication:
         """A data set in the units of one of its publications; without one, all of it in the units of its workbook."""
         if own is None:
             printing = data.catalogue.printing
-            return cls(data, Formatter(printing.units, printing.load_unit))
+            return cls(data=data, formatter=Formatter(printing.units, printing.load_unit))
         formatter = Formatter(own.printed.units, own.printed.load_unit)
-        return cls(data, formatter, own if isinstance(own, Booklet) else None)
+        return cls(data=data, formatter=formatter, booklet=own if isinstance(own, Booklet) else None)
 
     @property
     def catalogue(self) -> Catalogue:
