@@ -168,20 +168,29 @@ class AnswerTable:
 
     @property
     def is_printed(self) -> bool:
-        """Whether a reader sees the table: it has rows and a column with a label."""
-        return bool(self.rows) and any(column.is_printed for column in self.columns)
+        """Whether a reader sees the table: a column with a label has a text."""
+        return bool(self.rows) and bool(self._printed_columns())
+
+    def _printed_columns(self) -> list[int]:
+        """The columns with a label, in a grid without those that are empty in every row."""
+        keeps_empty = self.layout is TableLayout.ENTRIES
+        return [
+            i
+            for i, column in enumerate(self.columns)
+            if column.is_printed and (keeps_empty or any(row[i].text for row in self.rows))
+        ]
 
     def labels(self) -> list[str]:
         """Labels of the printed columns."""
-        return [column.label for column in self.columns if column.is_printed]
+        return [self.columns[i].label for i in self._printed_columns()]
 
     def styles(self) -> list[ColumnStyle]:
         """Styles of the printed columns."""
-        return [column.style for column in self.columns if column.is_printed]
+        return [self.columns[i].style for i in self._printed_columns()]
 
     def cells(self) -> list[list[str]]:
         """Texts of the printed rows in the printed columns."""
-        shown = [i for i, column in enumerate(self.columns) if column.is_printed]
+        shown = self._printed_columns()
         return [[row[i].text for i in shown] for row in self.rows[: self.printed_rows]]
 
     def records(self) -> list[dict[str, Datum]]:

@@ -12,6 +12,7 @@ from tablegen.report.graphs.sketch import Sketch
 from tablegen.report.html.answer_page import fragment
 from tablegen.report.pdf.answer_sheet import print_answer
 from tablegen.report.pdf.drawing import Pen
+from tablegen.report.text import to_text
 from tests.report.tagged_text import Tagged, faults
 from tests.report.test_answer import answer, sizes_table
 from tests.report.test_answer_html import Outline
@@ -160,3 +161,28 @@ def test_browser_shows_the_figure_with_its_description():
     assert ("div", {"role": "img", "aria-label": "A line that rises."}) in outline.starts
     assert outline.texts["figcaption"] == ["Load against head pressure."]
     assert any(tag == "svg" for tag, _ in outline.starts)
+
+
+def test_running_head_names_the_part_where_the_heading_is_the_title():
+    names = [f"Family {i}" for i in range(60)]
+    part = answer(key="part", heading="Second part", imprint=None, tables=(sizes_table(names),))
+    document = printed(answer(tables=(sizes_table(names),), sections=(part,)))
+    texts = [page.extract_text().replace("\N{NO-BREAK SPACE}", " ") for page in document.reader.pages]
+    assert [text.count("R448A at SST −4 °C") for text in texts] == [1] * len(texts)
+    assert [text.count("Second part") for text in texts][-2:] == [1, 1]
+
+
+@pytest.mark.parametrize("make", [fragment, lambda made: words(printed(made)), to_text])
+def test_column_without_a_text_is_exported_but_not_printed(make):
+    columns = (
+        AnswerColumn(("size",), "Size"),
+        AnswerColumn(("remark",), "Remarks"),
+        AnswerColumn(("load",), "Load", ColumnStyle.FIGURES),
+    )
+    rows = tuple((Value.of(size), Value("", (None,)), Value.of(7)) for size in ("45", "63"))
+    table = AnswerTable(key="sizes", columns=columns, rows=rows)
+    shown = make(answer(tables=(table,)))
+    assert "Load" in shown and "Remarks" not in shown
+    assert table.records()[0] == {"size": "45", "remark": None, "load": 7}
+    filled = AnswerTable(key="sizes", columns=columns, rows=(*rows, (Value.of("90"), Value.of("new"), Value.of(7))))
+    assert "Remarks" in make(answer(tables=(filled,)))

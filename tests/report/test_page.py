@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from reportlab.platypus import Flowable, PageBreak, Paragraph, Spacer, Table
 
 from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts, page, tables
+from tablegen.report.pdf import column_widths, fonts, page, tables
 
 
 def document(target: io.BytesIO, paper: str = "A4", **more: object) -> page.Document:
@@ -144,7 +144,7 @@ def test_no_cell_is_wider_than_its_column() -> None:
     rows = [["K1", "12345.6", "unbreakableword and 45\N{NO-BREAK SPACE}°C and more words"]]
     head = ["Size", "Load, kW", "R"]
     for width in range(150, 420, 7):
-        cells, widths = tables._lay([head, *rows], lambda i, j: fonts.BOLD, lambda i, j: i == j == 1, width, 9)
+        cells, widths = column_widths.lay([head, *rows], lambda i, j: fonts.BOLD, lambda i, j: i == j == 1, width, 9)
         assert sum(widths) <= width + 1e-6
         for row in (part for parts in cells for part in parts):
             for cell, room in zip(row, widths, strict=True):

@@ -6,7 +6,7 @@ The library's default font is set to ours, for any other that it falls back on i
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -40,6 +40,8 @@ MIN_SIZE = 8.0
 CAP_HEIGHT = 0.655
 
 
+# Width of a line [pt] from its text, face and size.
+Measure = Callable[[str, str, float], float]
 # Texts whose widths are kept: booklets set the same words and figures again and again.
 _KEPT = 100_000
 
@@ -109,7 +111,7 @@ def _units(text: str, face: str) -> float:
     return float(sum(widths(ord(sign), default) for sign in text))
 
 
-def wrapped(text: str, face: str, size: float, width: float) -> list[str]:
+def wrapped(text: str, face: str, size: float, width: float, measure: Measure = text_width) -> list[str]:
     """Break lines at ordinary spaces, so that a no-break space keeps a number with its unit; a word only if it must be.
 
     Parameters
@@ -120,28 +122,30 @@ def wrapped(text: str, face: str, size: float, width: float) -> list[str]:
         One of the names in `FACES`.
     size, width : float
         Type size and room [pt].
+    measure : callable
+        Gives the width of a line as it is set.
     """
     lines: list[str] = []
     for paragraph in text.split("\n"):
         line = ""
         for word in paragraph.split(" "):
             longer = f"{line} {word}" if line else word
-            if text_width(longer, face, size) <= width:
+            if measure(longer, face, size) <= width:
                 line = longer
                 continue
             if line:
                 lines.append(line)
-            *full, line = _pieces(word, face, size, width)
+            *full, line = _pieces(word, face, size, width, measure)
             lines += full
         lines.append(line)
     return lines
 
 
-def _pieces(word: str, face: str, size: float, width: float) -> Iterator[str]:
+def _pieces(word: str, face: str, size: float, width: float, measure: Measure) -> Iterator[str]:
     """A word in pieces that fit; whole if it does."""
     piece = ""
     for sign in word:
-        if piece and text_width(piece + sign, face, size) > width:
+        if piece and measure(piece + sign, face, size) > width:
             yield piece
             piece = ""
         piece += sign

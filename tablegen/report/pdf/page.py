@@ -102,6 +102,8 @@ class _Template(BaseDocTemplate):
 
     def beforeDocument(self) -> None:
         self._headings, self._section, self._on_page, self._last_level = 0, "", "", 0
+        # Level of the headings that pages are named after.
+        self._naming = 1
 
     def new_key(self, heading: Heading) -> str:
         """Name the next heading; the same story gives the same names in every pass."""
@@ -114,6 +116,9 @@ class _Template(BaseDocTemplate):
     def afterFlowable(self, flowable: Flowable) -> None:
         if isinstance(flowable, Heading):
             if flowable.level == 1:
+                # A heading that repeats the title, which stands on the left, leaves the naming to its parts.
+                self._naming = 1 + (flowable.heading == self.document.title)
+            if flowable.level == self._naming:
                 self._section = flowable.heading
                 # A page is named after the first section that begins on it, else after the one that goes on.
                 self._on_page = self._on_page or flowable.heading

@@ -7,6 +7,7 @@ ISO 32000-1, 14.8.4.
 
 from __future__ import annotations
 
+import itertools
 import re
 from types import MappingProxyType
 from typing import Any
@@ -23,6 +24,8 @@ from tablegen.wording import terms
 
 # A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
 _INDEX = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
+# Type size of an index, and how far below the line [pt].
+_INDEX_SIZE, _INDEX_DROP = 7.0, 2.2
 # Between letters only: elsewhere it may be a prime.
 _APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
 # Letters up to which a word is too short to stand alone on a last line; how much narrower a paragraph may be set [pt].
@@ -73,7 +76,14 @@ def escape(text: str, face: str = fonts.REGULAR) -> str:
 
 def subscripted(markup: str) -> str:
     """Escaped text with `p_bulb` and `h_l,rated` set as a symbol and its index; file names are not for this."""
-    return _INDEX.sub(r'\1<sub rise="2.2" size="7">\2</sub>', markup)
+    return _INDEX.sub(rf'\1<sub rise="{_INDEX_DROP:g}" size="{_INDEX_SIZE:g}">\2</sub>', markup)
+
+
+def formula_width(text: str, face: str, size: float) -> float:
+    """Width of a line of plain text [pt] whose symbols have indices, as `subscripted` sets it."""
+    # Of the parts between symbols, of the symbols and of their indices, in turn.
+    sizes = itertools.cycle((size, size, _INDEX_SIZE))
+    return sum(fonts.text_width(part, face, own) for part, own in zip(_INDEX.split(text), sizes, strict=False))
 
 
 class Tagged(Paragraph):

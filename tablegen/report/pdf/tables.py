@@ -8,7 +8,7 @@ ISO 32000-1, 14.8.4.3.4 table elements, 14.8.5.7 table attributes.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import AbstractContextManager
 from types import MappingProxyType
 from typing import Any
@@ -18,23 +18,14 @@ from reportlab.platypus import Paragraph, Table
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.fonts import wrapped
+from tablegen.report.pdf.column_widths import PAD, lay, min_widths, pad_within
 from tablegen.report.pdf.page import BLACK
 from tablegen.report.pdf.paragraphs import escape, subscripted
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, Untagged, tags
 from tablegen.wording import input_errors
 
-# Of a cell, from its row and column: its face, and whether it must stay on one line.
-_Face = Callable[[int, int], str]
-_Whole = Callable[[int, int], bool]
-
-_CELL_PAD, _TIGHT_PAD = 10.0, 4.0
 # Height of a line in type sizes.
 _LEADING, _TIGHT_LEADING = 1.25, 1.08
-# Room for some characters a line, in type sizes.
-_NARROWEST = 4.0
-# Lines of a row; a higher one goes on in another, so that it may go on on another page.
-_MOST_LINES = 40
 # Share of the width that a column may take before its words are broken, where columns go on in another table.
 _COLUMN = 0.3
 # Share of the width that labels of facts may take before they are wrapped.
@@ -82,80 +73,6 @@ class TableTags:
         return structure.marked(role, scope)
 
 
-def _longest(text: str, face: str, size: float, by_word: bool) -> float:
-    """Width [pt] of the longest word, or of the longest line, of a checked cell."""
-    parts = fonts.check_glyphs(text, face).replace("\n", " ").split(" ") if by_word else text.split("\n")
-    return max((fonts.text_width(part, face, size) for part in parts), default=0.0)
-
-
-def _narrowed(minimum: Sequence[float], floors: Sequence[float], width: float) -> list[float]:
-    """Column widths [pt] that fit, the widest cut first, none below its floor where that can be."""
-    low, high = 0.0, max(minimum)
-    for _ in range(50):
-        middle = 0.5 * (low + high)
-        fits = sum(max(f, min(m, middle)) for f, m in zip(floors, minimum, strict=True)) <= width
-        low, high = (middle, high) if fits else (low, middle)
-    return [max(f, min(m, low)) for f, m in zip(floors, minimum, strict=True)]
-
-
-def _min_widths(
-    rows: Sequence[Sequence[str]], face: _Face, whole: _Whole, size: float, pad: float = _CELL_PAD
-) -> list[float]:
-    """Widths [pt] at which no word of a column, and none of its whole cells, is broken."""
-    # A hair more, so that a line just as wide as its column is not broken.
-    return [
-        max(_longest(row[j], face(i, j), size, not whole(i, j)) for i, row in enumerate(rows)) + pad + 0.01
-        for j in range(len(rows[0]))
-    ]
-
-
-def _lay(
-    rows: Sequence[Sequence[str]],
-    face: _Face,
-    whole: _Whole,
-    width: float,
-    size: float,
-    cuts_widest: bool = False,
-    pad: float = _CELL_PAD,
-) -> tuple[list[list[list[str]]], list[float]]:
-    """Wrap the cells, each row as one or more of the page, and choose the column widths [pt].
-
-    Widths are natural if they fit, else shared above the minimum; or the widest are cut until all fit.
-
-    Where not even the minimum fit, words are broken, those of whole cells last.
-    """
-    minimum = _min_widths(rows, face, whole, size, pad)
-    natural = _min_widths(rows, face, lambda i, j: True, size, pad)
-    if sum(minimum) > width:
-        # Columns of whole cells keep their width as long as the others have room for some characters a line.
-        is_kept = [any(whole(i, j) for i in range(len(rows))) for j in range(len(minimum))]
-        narrow = [min(m, _NARROWEST * size + pad) for m in minimum]
-        floors = [m if kept else n for m, n, kept in zip(minimum, narrow, is_kept, strict=True)]
-        floors = floors if sum(floors) <= width else narrow
-        if sum(floors) > width:
-            least = f"{sum(floors):.0f}"
-            raise PublishError(input_errors.TABLE_WIDTH(columns=len(minimum), need=least, width=f"{width:.0f}"))
-        natural = minimum = _narrowed(minimum, floors, width)
-    need, spare = sum(minimum), sum(natural) - sum(minimum)
-    share = min(1.0, (width - need) / spare) if spare > 0 else 0.0
-    widths = [m + share * (n - m) for m, n in zip(minimum, natural, strict=True)]
-    if cuts_widest and sum(natural) > width and len(rows) > 1:
-        # Labels of columns are wrapped first.
-        body = _min_widths(rows[1:], face, lambda i, j: True, size, pad)
-        wanted = [max(m, n) for m, n in zip(minimum, body, strict=True)]
-        widths = _narrowed(wanted, minimum, width) if sum(wanted) > width else wanted
-    cells = [
-        [wrapped(t, face(i, j), size, widths[j] - pad + 0.01) for j, t in enumerate(row)] for i, row in enumerate(rows)
-    ]
-    return [list(_lower_rows(row)) for row in cells], widths
-
-
-def _lower_rows(row: Sequence[list[str]]) -> Iterator[list[str]]:
-    """A row of cells as lines; one too high for a page as several rows, each of as many lines as fit one."""
-    for start in range(0, max(map(len, row)), _MOST_LINES):
-        yield ["\n".join(lines[start : start + _MOST_LINES]) for lines in row]
-
-
 def _table(
     cells: Sequence[list[Any]],
     widths: list[float],
@@ -163,11 +80,12 @@ def _table(
     repeat: int,
     spans: Mapping[int, int] = MappingProxyType({}),
     is_tight: bool = False,
+    pad: float = PAD,
 ) -> Table:
     padding: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), _TIGHT_PAD if is_tight else _CELL_PAD),
+        ("RIGHTPADDING", (0, 0), (-1, -1), pad),
         ("TOPPADDING", (0, 0), (-1, -1), 0.0 if is_tight else 1.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 0.3 if is_tight else 2.5),
     ]
@@ -182,6 +100,11 @@ def _table(
         spaceAfter=3 if is_tight else 8,
         renderCB=marks,
     )
+
+
+def _face(row: int, column: int) -> str:
+    """Face of a cell under one row of header."""
+    return fonts.REGULAR if row else fonts.SEMIBOLD
 
 
 def _check_type(size: float) -> None:
@@ -236,7 +159,7 @@ def data_table(
     cuts_widest : bool
         Where the table is too wide, cut the widest columns alone, in place of all in proportion.
     is_tight : bool
-        Less space between lines.
+        Less space between lines, and between columns where the table would be too wide.
 
     Raises
     ------
@@ -246,14 +169,17 @@ def data_table(
     _check_type(size)
     if any(len(row) != len(header) for row in rows):
         raise PublishError(input_errors.TABLE_CELLS(len(header)))
-    laid, widths = _lay(
-        [header, *rows],
-        lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD,
+    every = [header, *rows]
+    pad = pad_within(every, _face, width, size, formulas) if is_tight else PAD
+    laid, widths = lay(
+        every,
+        _face,
         lambda i, j: i > 0 and j in numeric,
         width,
         size,
-        cuts_widest,
-        _TIGHT_PAD if is_tight else _CELL_PAD,
+        cuts_widest=cuts_widest,
+        pad=pad,
+        formulas=formulas,
     )
     head = 2 if groups else 1
     leading = size * (_TIGHT_LEADING if is_tight else _LEADING)
@@ -274,7 +200,7 @@ def data_table(
             ("LINEBEFORE", (start, 0), (start, -1), 0.3, BLACK),
         ]
         start += count
-    return _table([over, *cells] if groups else cells, widths, style, head, spans, is_tight)
+    return _table([over, *cells] if groups else cells, widths, style, head, spans, is_tight, pad)
 
 
 def _with_formulas(
@@ -312,9 +238,7 @@ def data_tables(
         As `data_table`.
     """
     every = [header, *rows]
-    minimum = _min_widths(
-        every, lambda i, j: fonts.REGULAR if i else fonts.SEMIBOLD, lambda i, j: i > 0 and j in numeric, size
-    )
+    minimum = min_widths(every, _face, lambda i, j: i > 0 and j in numeric, size)
     # A column of text may be narrower than its longest word.
     minimum = [min(m, _COLUMN * width) for m in minimum]
     # Even shares, so that the last table is not a remnant.
@@ -372,7 +296,7 @@ def _facts_laid(
 ) -> tuple[list[list[list[str]]], list[float]]:
     _check_type(size)
     fits = all(fonts.text_width(label, fonts.SEMIBOLD, size) <= _LABELS * width for label, _ in pairs)
-    return _lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: fits and j == 0, width, size)
+    return lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: fits and j == 0, width, size)
 
 
 def _facts_style(size: float) -> list[Any]:
