@@ -88,9 +88,9 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
 
 
 def _read(name: str, text: object, kind: str, bounds: Bounds) -> float | RequestError:
-    is_number = isinstance(text, (int, float)) and not isinstance(text, bool)
+    value = float(text) if isinstance(text, (int, float)) and not isinstance(text, bool) else str(text)
     try:
-        return in_si(name, float(text) if is_number else str(text), kind, bounds)
+        return in_si(name, value, kind, bounds)
     except RequestError as error:
         return error
 

@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Paragraph, Table
-
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.page import BLACK
-from tablegen.report.pdf.paragraphs import escape
-from tablegen.report.pdf.tables import TableTags
+from tablegen.report.pdf.fonts import wrapped
+from tablegen.report.pdf.paragraphs import formula_width, with_apostrophes
+from tablegen.report.pdf.table_flowable import PageTable, Spacing, TableDesign
 
 _SIZE, _LEADING = 8.0, 8.75
 _FIGURE_WIDTH, _UNIT_WIDTH = 62.0, 84.0
-_INDEX = re.compile(r"([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
-
-# A command of a table style.
-Style = tuple[object, ...]
+_SPACING = Spacing(pad=4.0, above=0.0, below=0.4, before=2.0, after=3.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,33 +25,24 @@ class Row:
     rule_above: bool = False
 
 
-def calculations(columns: Sequence[str], rows: Sequence[Row], width: float) -> Table:
+def calculations(columns: Sequence[str], rows: Sequence[Row], width: float) -> PageTable:
     """Equations down, states across."""
-    header = [
-        *(_text(title, fonts.SEMIBOLD) for title in ("Equation", "Unit")),
-        *(_text(column, fonts.SEMIBOLD, is_right=True) for column in columns),
-    ]
-    cells: list[list[Paragraph]] = [header]
-    cells += [
-        [_formula(row.equation), _text(row.unit), *(_text(figure, is_right=True) for figure in row.figures)]
-        for row in rows
-    ]
     figures = [_FIGURE_WIDTH for _ in columns]
-    widths = [width - _UNIT_WIDTH - sum(figures), _UNIT_WIDTH, *figures]
-    above = [i for i, row in enumerate(rows, start=1) if row.rule_above]
-    rules: list[Style] = [("LINEABOVE", (0, i), (-1, i), 0.35, BLACK) for i in above]
-    # Indices hang below the line and must not touch a rule.
-    rules += [("BOTTOMPADDING", (0, i - 1), (-1, i - 1), 2.0) for i in above]
-    return _table(cells, widths, rules)
+    return _table(
+        ["Equation", "Unit", *columns],
+        [[row.equation, row.unit, *row.figures] for row in rows],
+        [width - _UNIT_WIDTH - sum(figures), _UNIT_WIDTH, *figures],
+        formulas=[0],
+        numeric=range(2, 2 + len(columns)),
+        breaks=[i for i, row in enumerate(rows) if row.rule_above],
+    )
 
 
 def formula_table(
-    header: Sequence[str], rows: Sequence[Sequence[str]], widths: list[float], formulas: Sequence[int]
-) -> Table:
+    header: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float], formulas: Collection[int]
+) -> PageTable:
     """A table of small type whose columns `formulas` (from 0) hold signs with their indices."""
-    cells: list[list[Paragraph]] = [[_text(title, fonts.SEMIBOLD) for title in header]]
-    cells += [[_formula(text) if j in formulas else _text(text) for j, text in enumerate(row)] for row in rows]
-    return _table(cells, widths, [])
+    return _table(header, rows, widths, formulas=formulas)
 
 
 def in_order(columns: Sequence[Sequence[str]]) -> list[str]:
@@ -73,46 +57,39 @@ def in_order(columns: Sequence[Sequence[str]]) -> list[str]:
     return order
 
 
-def _table(cells: list[list[Paragraph]], widths: list[float], more: list[Style]) -> Table:
-    style: list[Style] = [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 4),
-        ("TOPPADDING", (0, 0), (-1, -1), 0.0),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.4),
-        ("LINEABOVE", (0, 0), (-1, 0), 0.8, BLACK),
-        ("LINEBELOW", (0, 0), (-1, 0), 0.5, BLACK),
-        ("LINEBELOW", (0, -1), (-1, -1), 0.8, BLACK),
-        ("BOTTOMPADDING", (0, -1), (-1, -1), 2.0),
-        *more,
-    ]
-    marks = TableTags(1)
-    # The library's type stubs are narrower than what it takes.
-    return Table(
-        cells,
-        widths,
-        style=style,  # type: ignore[arg-type]
-        repeatRows=1,
-        hAlign="LEFT",
-        spaceBefore=2,
-        spaceAfter=3,
-        renderCB=marks,  # type: ignore[arg-type]
+def _table(
+    header: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    widths: Sequence[float],
+    *,
+    formulas: Collection[int],
+    numeric: Collection[int] = (),
+    breaks: Collection[int] = (),
+) -> PageTable:
+    design = TableDesign(
+        widths=tuple(widths),
+        size=_SIZE,
+        leading=_LEADING,
+        spacing=_SPACING,
+        numeric=frozenset(numeric),
+        formulas=frozenset(formulas),
+    )
+    return PageTable(
+        design, _row(header, widths, fonts.SEMIBOLD), [_row(row, widths, formulas=formulas) for row in rows], breaks
     )
 
 
-def _style(face: str, is_right: bool) -> ParagraphStyle:
-    return ParagraphStyle("cell", fontName=face, fontSize=_SIZE, leading=_LEADING, alignment=2 if is_right else 0)
-
-
-def _text(text: str, face: str = fonts.REGULAR, is_right: bool = False) -> Paragraph:
-    return Paragraph(escape(text, face).replace("\n", "<br/>"), _style(face, is_right))
-
-
-def _formula(text: str) -> Paragraph:
-    """Signs with their indices; a formula holds nothing that only looks like one."""
-    return Paragraph(_indexed(text), _style(fonts.REGULAR, False))
-
-
-def _indexed(text: str) -> str:
-    return _INDEX.sub(r'\1<sub rise="1.8" size="7">\2</sub>', escape(text))
+def _row(
+    cells: Sequence[str], widths: Sequence[float], face: str = fonts.REGULAR, formulas: Collection[int] = ()
+) -> list[list[str]]:
+    """The lines of each cell."""
+    return [
+        wrapped(
+            with_apostrophes(text, face),
+            face,
+            _SIZE,
+            width - _SPACING.pad,
+            formula_width if j in formulas else fonts.text_width,
+        )
+        for j, (text, width) in enumerate(zip(cells, widths, strict=True))
+    ]

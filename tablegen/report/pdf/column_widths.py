@@ -37,7 +37,7 @@ def lay(
     cuts_widest: bool = False,
     pad: float = PAD,
     formulas: Collection[int] = (),
-) -> tuple[list[list[list[str]]], list[float]]:
+) -> tuple[list[list[list[list[str]]]], list[float]]:
     """Wrap the cells, each row as one or more of the page, and choose the column widths [pt].
 
     Widths are natural if they fit, else shared above the minimum; or the widest are cut until all fit.
@@ -143,7 +143,7 @@ def _width_for(text: str, face: str, size: float, lines: int) -> float:
     return next(fitting, widths[-1])
 
 
-def _lower_rows(row: Sequence[list[str]]) -> Iterator[list[str]]:
+def _lower_rows(row: Sequence[list[str]]) -> Iterator[list[list[str]]]:
     """A row of cells as lines; one too high for a page as several rows, each of as many lines as fit one."""
     for start in range(0, max(map(len, row)), _MOST_LINES):
-        yield ["\n".join(lines[start : start + _MOST_LINES]) for lines in row]
+        yield [lines[start : start + _MOST_LINES] for lines in row]

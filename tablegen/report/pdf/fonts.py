@@ -54,13 +54,13 @@ class _Face(TTFont):
         return text_width(text if isinstance(text, str) else text.decode(encoding), self.fontName, size)
 
 
-def _register() -> dict[str, frozenset[int]]:
-    """Register every face once and return the code points that each can draw."""
-    drawn: dict[str, frozenset[int]] = {}
+def _register() -> dict[str, frozenset[str]]:
+    """Register every face once and return the characters that each can draw, line ends among them."""
+    drawn: dict[str, frozenset[str]] = {}
     for name, path in FACES.items():
         font = _Face(name, str(path))
         pdfmetrics.registerFont(font)
-        drawn[name] = frozenset(font.face.charToGlyph)
+        drawn[name] = frozenset("\n").union(map(chr, font.face.charToGlyph))
     pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=ITALIC, boldItalic=BOLD)
     for name in (SEMIBOLD, BOLD, ITALIC):
         pdfmetrics.registerFontFamily(name, normal=name, bold=BOLD, italic=name, boldItalic=BOLD)
@@ -91,8 +91,8 @@ def check_glyphs(text: str, face: str = REGULAR) -> str:
     MissingGlyphError
         A character has no glyph in the face; the message lists each one.
     """
-    missing = sorted({c for c in text if c != "\n" and ord(c) not in _DRAWN[face]})
-    if missing:
+    if not _DRAWN[face].issuperset(text):
+        missing = sorted(set(text) - _DRAWN[face])
         listed = ", ".join(f"{c!r} (U+{ord(c):04X})" for c in missing)
         raise MissingGlyphError(input_errors.NO_GLYPH(text=repr(text), face=face, characters=listed))
     return text

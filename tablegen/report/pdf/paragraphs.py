@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Iterator
 from types import MappingProxyType
 from typing import Any
 from xml.sax.saxutils import escape as _escape_markup
@@ -25,7 +26,7 @@ from tablegen.wording import terms
 # A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
 _INDEX = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
 # Type size of an index, and how far below the line [pt].
-_INDEX_SIZE, _INDEX_DROP = 7.0, 2.2
+INDEX_SIZE, _INDEX_DROP = 7.0, 2.2
 # Between letters only: elsewhere it may be a prime.
 _APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
 # Letters up to which a word is too short to stand alone on a last line; how much narrower a paragraph may be set [pt].
@@ -71,19 +72,36 @@ def escape(text: str, face: str = fonts.REGULAR) -> str:
     MissingGlyphError
         The face cannot draw a character.
     """
-    return _escape_markup(fonts.check_glyphs(_APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", text), face))
+    return _escape_markup(with_apostrophes(text, face))
+
+
+def with_apostrophes(text: str, face: str = fonts.REGULAR) -> str:
+    """A text with typographic apostrophes.
+
+    Raises
+    ------
+    MissingGlyphError
+        The face cannot draw a character.
+    """
+    return fonts.check_glyphs(_APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", text), face)
 
 
 def subscripted(markup: str) -> str:
     """Escaped text with `p_bulb` and `h_l,rated` set as a symbol and its index; file names are not for this."""
-    return _INDEX.sub(rf'\1<sub rise="{_INDEX_DROP:g}" size="{_INDEX_SIZE:g}">\2</sub>', markup)
+    return _INDEX.sub(rf'\1<sub rise="{_INDEX_DROP:g}" size="{INDEX_SIZE:g}">\2</sub>', markup)
+
+
+def indexed_pieces(text: str) -> Iterator[tuple[str, bool]]:
+    """A line of plain text in pieces, each with whether it is the index of a symbol."""
+    # Parts between symbols, symbols and their indices, in turn.
+    for part, is_index in zip(_INDEX.split(text), itertools.cycle((False, False, True)), strict=False):
+        if part:
+            yield part, is_index
 
 
 def formula_width(text: str, face: str, size: float) -> float:
     """Width of a line of plain text [pt] whose symbols have indices, as `subscripted` sets it."""
-    # Of the parts between symbols, of the symbols and of their indices, in turn.
-    sizes = itertools.cycle((size, size, _INDEX_SIZE))
-    return sum(fonts.text_width(part, face, own) for part, own in zip(_INDEX.split(text), sizes, strict=False))
+    return sum(fonts.text_width(piece, face, INDEX_SIZE if low else size) for piece, low in indexed_pieces(text))
 
 
 class Tagged(Paragraph):

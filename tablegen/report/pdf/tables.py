@@ -1,105 +1,26 @@
-"""Tables of the page: data tables and label-value facts, whose cells of text wrap, with their structure tags.
-
-References
-----------
-ISO 32000-1, 14.8.4.3.4 table elements, 14.8.5.7 table attributes.
-"""
+"""Tables of the page: data tables and label-value facts, whose columns share the width and whose cells of text wrap."""
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Collection, Mapping, Sequence
-from contextlib import AbstractContextManager
-from types import MappingProxyType
-from typing import Any
-
-from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Paragraph, Table
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.column_widths import PAD, lay, min_widths, pad_within
-from tablegen.report.pdf.page import BLACK
-from tablegen.report.pdf.paragraphs import escape, subscripted
-from tablegen.report.pdf.structure import COLUMN, ROW, Tags, Untagged, tags
+from tablegen.report.pdf.column_widths import PAD, TIGHT_PAD, lay, min_widths, pad_within
+from tablegen.report.pdf.fonts import wrapped
+from tablegen.report.pdf.paragraphs import formula_width, with_apostrophes
+from tablegen.report.pdf.table_flowable import PageTable, Row, Spacing, TableDesign
 from tablegen.wording import input_errors
 
-# Height of a line in type sizes.
-_LEADING, _TIGHT_LEADING = 1.25, 1.08
+_OPEN = Spacing(pad=PAD, above=1.5, below=2.5, before=3.0, after=8.0)
+_TIGHT = Spacing(pad=TIGHT_PAD, above=0.0, below=0.3, before=2.0, after=3.0)
+# Height of a line in type sizes; lines of formulas have indices below.
+_LEADING, _TIGHT_LEADING, _FORMULA_LEADING = 1.25, 1.08, 1.3
 # Share of the width that a column may take before its words are broken, where columns go on in another table.
 _COLUMN = 0.3
 # Share of the width that labels of facts may take before they are wrapped.
 _LABELS = 0.3
-
-
-class TableTags:
-    """Marks the rows and cells of a table as the library draws them; the parts of a table over pages share one.
-
-    A header that is repeated on a later page is not marked again.
-
-    Parameters
-    ----------
-    header : int
-        Rows of column headers. The first cell of every other row names the row.
-    spans : dict
-        Over how many columns a cell of the first row reaches, by its column.
-    """
-
-    def __init__(self, header: int, spans: Mapping[int, int] = MappingProxyType({})) -> None:
-        self._header, self._spans = header, spans
-        self._is_continued = False
-        self._open: list[AbstractContextManager[object]] = []
-
-    def __call__(self, table: Any, event: str, *args: Any) -> None:
-        """Open or close what an event of the table begins or ends."""
-        if event == "startTable":
-            part = tags(table.canv).element("Table", source=self)
-            self._open.append(part)
-            self._is_continued = part.__enter__().is_continued
-        elif event in ("startRow", "startCell"):
-            # The header is marked once, on the first page.
-            is_repeated = self._is_continued and args[0] < self._header
-            structure = Untagged(table.canv) if is_repeated else tags(table.canv)
-            row_or_cell = structure.element("TR") if event == "startRow" else self._cell(structure, *args[:2])
-            self._open.append(row_or_cell)
-            row_or_cell.__enter__()
-        elif event in ("endTable", "endRow", "endCell"):
-            self._open.pop().__exit__(None, None, None)
-
-    def _cell(self, structure: Tags, row: int, column: int) -> AbstractContextManager[object]:
-        if row == 0 and column in self._spans:
-            return structure.marked("TH", f"/A<</O/Table/Scope/Column/ColSpan {self._spans[column]}>>")
-        role, scope = ("TH", COLUMN) if row < self._header else ("TD", "") if column else ("TH", ROW)
-        return structure.marked(role, scope)
-
-
-def _table(
-    cells: Sequence[list[Any]],
-    widths: list[float],
-    style: list[Any],
-    repeat: int,
-    spans: Mapping[int, int] = MappingProxyType({}),
-    is_tight: bool = False,
-    pad: float = PAD,
-) -> Table:
-    padding: list[Any] = [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), pad),
-        ("TOPPADDING", (0, 0), (-1, -1), 0.0 if is_tight else 1.5),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.3 if is_tight else 2.5),
-    ]
-    marks: Any = TableTags(repeat, spans)
-    return Table(
-        cells,
-        widths,
-        style=padding + style,
-        repeatRows=repeat,
-        hAlign="LEFT",
-        spaceBefore=2 if is_tight else 3,
-        spaceAfter=3 if is_tight else 8,
-        renderCB=marks,
-    )
 
 
 def _face(row: int, column: int) -> str:
@@ -110,19 +31,6 @@ def _face(row: int, column: int) -> str:
 def _check_type(size: float) -> None:
     if size < fonts.MIN_SIZE:
         raise PublishError(input_errors.TABLE_TYPE(size=f"{fonts.MIN_SIZE:g}"))
-
-
-def _data_style(size: float, head: int, leading: float) -> list[Any]:
-    """Rules and faces under so many rows of header."""
-    return [
-        ("FONT", (0, 0), (-1, head - 1), fonts.SEMIBOLD, size, leading),
-        ("FONT", (0, head), (-1, -1), fonts.REGULAR, size, leading),
-        ("VALIGN", (0, 0), (-1, head - 1), "BOTTOM"),
-        ("LINEABOVE", (0, 0), (-1, 0), 0.8, BLACK),
-        ("LINEBELOW", (0, head - 1), (-1, head - 1), 0.5, BLACK),
-        ("LINEBELOW", (0, -1), (-1, -1), 0.8, BLACK),
-        ("LINEBELOW", (0, "splitlast"), (-1, "splitlast"), 0.8, BLACK),
-    ]
 
 
 def data_table(
@@ -137,7 +45,7 @@ def data_table(
     breaks: Collection[int] = (),
     cuts_widest: bool = False,
     is_tight: bool = False,
-) -> Table:
+) -> PageTable:
     """Plain table: rules at head and foot only, the header repeated on every page it runs to.
 
     Parameters
@@ -181,41 +89,23 @@ def data_table(
         pad=pad,
         formulas=formulas,
     )
-    head = 2 if groups else 1
-    leading = size * (_TIGHT_LEADING if is_tight else _LEADING)
-    cells = _with_formulas(laid, formulas, size, leading)
-    style: list[Any] = [("ALIGN", (j, 0), (j, -1), "RIGHT") for j in numeric]
-    style += _data_style(size, head, leading)
-    # Where each row begins on the page.
-    starts = [head - 1 + count for count in itertools.accumulate(map(len, laid))]
-    style += [("LINEABOVE", (0, starts[i]), (-1, starts[i]), 0.35, BLACK) for i in breaks if i]
-    # Indices of symbols below the line must not touch a rule.
-    style += [("BOTTOMPADDING", (0, i), (-1, i), 2.5) for i in (head - 1, -1, *(starts[i] - 1 for i in breaks if i))]
-    spans, over, start = {}, [""] * len(header), 1
-    for name, count in groups:
-        spans[start], over[start] = count, fonts.check_glyphs(name, fonts.SEMIBOLD)
-        style += [
-            ("SPAN", (start, 0), (start + count - 1, 0)),
-            ("ALIGN", (start, 0), (start, 0), "CENTER"),
-            ("LINEBEFORE", (start, 0), (start, -1), 0.3, BLACK),
-        ]
-        start += count
-    return _table([over, *cells] if groups else cells, widths, style, head, spans, is_tight, pad)
-
-
-def _with_formulas(
-    laid: Sequence[Sequence[list[str]]], formulas: Collection[int], size: float, leading: float
-) -> list[list[Any]]:
-    """The rows of a page, cells of formulas below the header as paragraphs."""
-    style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=leading)
-    return [
-        [
-            Paragraph(subscripted(escape(text)).replace("\n", "<br/>"), style) if i and j in formulas else text
-            for j, text in enumerate(part)
-        ]
-        for i, parts in enumerate(laid)
-        for part in parts
-    ]
+    for name, _ in groups:
+        fonts.check_glyphs(name, fonts.SEMIBOLD)
+    return PageTable(
+        TableDesign(
+            widths=tuple(widths),
+            size=size,
+            leading=size * (_TIGHT_LEADING if is_tight else _LEADING),
+            spacing=replace(_TIGHT if is_tight else _OPEN, pad=pad),
+            numeric=frozenset(numeric),
+            formulas=frozenset(formulas),
+            groups=tuple(groups),
+        ),
+        laid[0][0],
+        [part for parts in laid[1:] for part in parts],
+        # Where each row begins on the page.
+        [sum(map(len, laid[1 : i + 1])) for i in breaks],
+    )
 
 
 def data_tables(
@@ -229,7 +119,7 @@ def data_tables(
     breaks: Collection[int] = (),
     cuts_widest: bool = False,
     is_tight: bool = False,
-) -> list[Table]:
+) -> list[PageTable]:
     """As `data_table`, in as many tables as its columns need; each begins with the first column.
 
     Raises
@@ -265,7 +155,7 @@ def data_tables(
     ]
 
 
-def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:
+def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> PageTable:
     """Two columns of label and value in plain text; the values wrap within the width [pt].
 
     Raises
@@ -273,11 +163,10 @@ def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> 
     PublishError
         No pairs, type below 8 pt, a missing glyph, or no room for the values beside the labels.
     """
-    laid, widths = _facts_laid(pairs, width, size)
-    return _table([part for parts in laid for part in parts], widths, _facts_style(size), 0)
+    return _facts(*_facts_laid(pairs, width, size), size, _LEADING)
 
 
-def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> Table:
+def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> PageTable:
     """As `facts`, but an underscore in a value begins the index of a symbol.
 
     Raises
@@ -285,22 +174,32 @@ def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) 
     PublishError
         As `facts`.
     """
-    widths = _facts_laid(pairs, width, size)[1]
-    style = ParagraphStyle("formula", fontName=fonts.REGULAR, fontSize=size, leading=size * 1.3)
-    cells = [[label, Paragraph(subscripted(escape(value)), style)] for label, value in pairs]
-    return _table(cells, [widths[0], width - widths[0]], _facts_style(size), 0)
+    label_width = _facts_laid(pairs, width, size)[1][0]
+    room = width - label_width
+    laid = [
+        [[[label], wrapped(with_apostrophes(value), fonts.REGULAR, size, room - PAD, formula_width)]]
+        for label, value in pairs
+    ]
+    return _facts(laid, [label_width, room], size, _FORMULA_LEADING, {1})
+
+
+def _facts(
+    laid: Sequence[Sequence[Row]], widths: Sequence[float], size: float, leading: float, formulas: Collection[int] = ()
+) -> PageTable:
+    design = TableDesign(
+        widths=tuple(widths),
+        size=size,
+        leading=size * leading,
+        spacing=_OPEN,
+        formulas=frozenset(formulas),
+        is_ruled=False,
+    )
+    return PageTable(design, None, [part for parts in laid for part in parts])
 
 
 def _facts_laid(
     pairs: Sequence[tuple[str, str]], width: float, size: float
-) -> tuple[list[list[list[str]]], list[float]]:
+) -> tuple[list[list[list[list[str]]]], list[float]]:
     _check_type(size)
     fits = all(fonts.text_width(label, fonts.SEMIBOLD, size) <= _LABELS * width for label, _ in pairs)
     return lay(pairs, lambda i, j: fonts.REGULAR if j else fonts.SEMIBOLD, lambda i, j: fits and j == 0, width, size)
-
-
-def _facts_style(size: float) -> list[Any]:
-    return [
-        ("FONT", (0, 0), (0, -1), fonts.SEMIBOLD, size, size * 1.25),
-        ("FONT", (1, 0), (1, -1), fonts.REGULAR, size, size * 1.25),
-    ]
