@@ -187,3 +187,64 @@ def test_column_without_a_text_is_exported_but_not_printed(make):
     assert table.records()[0] == {"size": "45", "remark": None, "load": 7}
     filled = AnswerTable(key="sizes", columns=columns, rows=(*rows, (Value.of("90"), Value.of("new"), Value.of(7))))
     assert "Remarks" in make(answer(tables=(filled,)))
+
+
+def rows_on(page, name):
+    """How many rows that are so named, with a number, are on a page."""
+    return len(re.findall(rf"\b{name} \d", page.extract_text()))
+
+
+@pytest.mark.parametrize("lines", range(10, 42))
+def test_table_begins_with_five_rows_and_leaves_three_for_the_next_page(lines):
+    before = AnswerTable(
+        key="before", columns=(AnswerColumn(("a",), "A"),), rows=tuple((Value.of(f"line {i}"),) for i in range(lines))
+    )
+    names = [f"Family {i}" for i in range(30)]
+    document = printed(answer(tables=(before, sizes_table(names, title="Thirty rows"))))
+    pages = document.reader.pages
+    counts = [count for page in pages if (count := rows_on(page, "Family"))]
+    assert sum(counts) == 30 and counts[0] >= 5 and counts[-1] >= 3
+    titled = next(page for page in pages if "Thirty rows" in page.extract_text())
+    assert rows_on(titled, "Family") == counts[0]
+
+
+@pytest.mark.parametrize("lines", range(18, 40))
+def test_short_table_and_list_stay_whole_or_leave_enough_on_either_page(lines):
+    def entries(key, count, layout):
+        columns = (AnswerColumn(("n",), "No."), AnswerColumn(("of",), "Of"), AnswerColumn(("s",), "Source"))
+        rows = tuple(tuple(map(Value.of, (f"[{i}]", f"{key} {i}", ""))) for i in range(count))
+        return AnswerTable(key=key, columns=columns, rows=rows, title=f"Title of {key}", layout=layout)
+
+    def counts(key, count):
+        found = [rows_on(page, key) for page in pages]
+        assert sum(found) == count
+        return [count for count in found if count]
+
+    tables = (entries("before", lines, TableLayout.GRID), entries("short", 6, TableLayout.GRID))
+    pages = printed(answer(tables=(*tables, entries("list", 20, TableLayout.ENTRIES)))).reader.pages
+    assert counts("short", 6) == [6]
+    first, *others = counts("list", 20)
+    assert first >= 5 and all(count >= 3 for count in others)
+
+
+def test_figure_of_a_section_fills_what_its_page_leaves_and_stays_with_heading_and_caption():
+    names = [f"Family {i}" for i in range(20)]
+    heights = []
+    for count in (8, 14, 20):
+        line = Line()
+        part = answer(key="part", heading="With figure", figure=line, imprint=None, tables=())
+        more = answer(key="more", heading="More", imprint=None, tables=(sizes_table([*names, *names, *names]),))
+        pages = printed(answer(tables=(sizes_table(names[:count]),), sections=(part, more))).reader.pages
+        [page] = [page for page in pages if "With figure" in page.extract_text().split("\n")]
+        assert line.caption in page.extract_text()
+        heights.append(line.drawn[-1][1])
+    assert heights == sorted(heights, reverse=True) and heights[0] == 320.0 > heights[-1] > 140.0
+
+
+def test_sheets_of_figures_leave_no_empty_page():
+    heads = (AnswerColumn(("t",), "Temperature, °F", ColumnStyle.FIGURES), AnswerColumn(("p",), "Pressure, psi"))
+    rows = tuple((Value.of(i), Value.of(f"{i}.5")) for i in range(40))
+    sheet = AnswerTable(key="sheet", columns=heads, rows=rows, layout=TableLayout.SHEET)
+    parts = tuple(answer(key=key, heading=key, imprint=None, tables=(sheet,)) for key in ("one", "two", "three"))
+    pages = printed(answer(tables=(), facts=(), sections=parts)).reader.pages
+    assert len(pages) == 3 and all("39.5" in page.extract_text() for page in pages)

@@ -16,7 +16,7 @@ def face(row, column):
 
 
 def head_lines(width):
-    cells, widths = lay(ROWS, face, lambda i, j: i > 0 < j, width, SIZE, cuts_widest=True)
+    cells, widths = lay(ROWS, face, lambda i, j: i > 0 < j, width, SIZE, fewest_lines=True)
     assert sum(widths) <= width + 0.01
     return max(map(len, cells[0][0])), sum(len(row) for row in cells[1:])
 

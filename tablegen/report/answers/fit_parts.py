@@ -33,7 +33,7 @@ class FitFigure:
 
     def heights(self, width: float) -> tuple[float, float]:
         """Smallest and largest useful height for a width [pt]."""
-        return 0.7 * width, 0.92 * width
+        return 0.56 * width, 0.92 * width
 
     def draw(self, width: float, height: float) -> Drawing:
         """The figure in a size [pt]."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,21 +9,21 @@ from typing import IO
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
+from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
 from tablegen.report.pdf.columns import Columns
-from tablegen.report.pdf.drawing import DrawingFlowable
-from tablegen.report.pdf.fonts import MIN_SIZE, SEMIBOLD
+from tablegen.report.pdf.fonts import MIN_SIZE, SEMIBOLD, text_width
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
+from tablegen.report.pdf.page_flow import SLACK, FittedFigure, height, with_breaks
 from tablegen.report.pdf.paragraphs import Tagged, escape
 from tablegen.report.pdf.tables import data_tables, facts
 
 _TOP = 12 * mm
-_SLACK = 4.0
-_ENDLESS = 1e5
 # Pages above which no setting brings everything onto one.
 _FAR = 2.5
+# Between the mark of an entry and its text [pt].
+_AFTER_MARK = 5.0
 # Levels that a document has headings for; a section below has a caption.
 _HEADINGS = 2
 
@@ -72,17 +71,17 @@ def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
         keywords=imprint.keywords,
         top_margin=_TOP,
     )
-    drawn = _drawn(answer, document.frame_width)
+    width, page = document.frame_width, document.frame_height
     for setting in _SETTINGS:
-        story = _story(answer, imprint, document, drawn, setting)
-        highest = max(_height(page, document.frame_width) for page in _pages(story)) + _SLACK
-        if not document.frame_height < highest < _FAR * document.frame_height:
+        story = _story(answer, imprint, width, setting)
+        highest = max(height(part, width) for part in _pages(story)) + SLACK
+        if not page < highest < _FAR * page:
             break
-    if highest > document.frame_height:
-        story = _story(answer, imprint, document, drawn, _SETTINGS[0])
-    for page in _pages(story):
-        _leave_room(page, document.frame_width)
-    return document.build(_with_figure(answer, story))
+    if highest > page:
+        story = _story(answer, imprint, width, _SETTINGS[0])
+    for part in _pages(story):
+        _leave_room(part, width, highest <= page)
+    return document.build(list(with_breaks(story, width, page - SLACK)))
 
 
 def _pages(story: Sequence[Flowable]) -> list[list[Flowable]]:
@@ -96,61 +95,41 @@ def _pages(story: Sequence[Flowable]) -> list[list[Flowable]]:
     return found
 
 
-def _leave_room(page: Sequence[Flowable], width: float) -> None:
-    """Have sheets of figures leave the height of what comes after them."""
+def _leave_room(page: Sequence[Flowable], width: float, is_whole: bool) -> None:
+    """Have sheets of figures, and a figure where all is on one page, leave the height of what comes after them."""
     for number, part in enumerate(page):
-        if isinstance(part, Columns):
-            part.reserve = part.getSpaceAfter() + _height(page[number + 1 :], width) + _SLACK
+        if isinstance(part, Columns) or (isinstance(part, FittedFigure) and is_whole):
+            part.reserve = part.getSpaceAfter() + height(page[number + 1 :], width) + SLACK
 
 
-# Figures of sections by the identity of these.
-_Drawn = dict[int, Flowable]
+def _story(answer: Answer, imprint: Imprint, width: float, setting: _Setting) -> list[Flowable]:
+    """Everything in one setting."""
+    parts = _parts(answer, width, setting, 1)
+    return [*parts, *(_sentence(text, "small", setting) for text in (*imprint.cautions, imprint.origin) if text)]
 
 
-def _drawn(answer: Answer, width: float) -> _Drawn:
-    """The figures of all sections, as high as is useful; that of the answer itself waits for what the page has left."""
-    found: _Drawn = {}
-    for section in (own for part in answer.sections for own in part.every_section()):
-        if (figure := section.figure) is not None:
-            height = figure.heights(width)[1]
-            found[id(section)] = DrawingFlowable(figure.draw(width, height), figure.alt)
-    return found
-
-
-def _story(answer: Answer, imprint: Imprint, document: Document, drawn: _Drawn, setting: _Setting) -> list[Flowable]:
-    """Everything in one setting, with space for the figure as high as what is left of the page."""
-    width = document.frame_width
-    above, below = _above(answer, width, setting, 1), _below(answer, drawn, width, setting, 1)
-    below += [_sentence(text, "small", setting) for text in (*imprint.cautions, imprint.origin) if text]
-    if answer.figure is None:
-        return [*above, *below]
-    lowest, highest = answer.figure.heights(width)
-    spaces = above[-1].getSpaceAfter() + (below[0].getSpaceBefore() if below else 0.0)
-    left = document.frame_height - _height(above, width) - _height(below, width) - spaces - 1.5 * _SLACK
-    height = min(max(left, lowest), highest)
-    return [*above, Spacer(width, height), *below]
-
-
-def _with_figure(answer: Answer, story: Sequence[Flowable]) -> list[Flowable]:
-    """The story with the figure in the space that it has."""
+def _parts(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:
+    """An answer, or a section of one, in the order of reading."""
+    parts = _above(answer, width, setting, level)
     figure = answer.figure
-    if figure is None:
-        return list(story)
-    return [
-        DrawingFlowable(figure.draw(part.width, part.height), figure.alt) if isinstance(part, Spacer) else part
-        for part in story
-    ]
-
-
-def _height(parts: Sequence[Flowable], width: float) -> float:
-    """Height of parts under each other [pt], without space above the first; of two spaces that meet the larger counts."""
-    height = sum(float(part.wrap(width, _ENDLESS)[1]) for part in parts)
-    gaps = (max(above.getSpaceAfter(), below.getSpaceBefore()) for above, below in itertools.pairwise(parts))
-    return height + sum(gaps)
+    if figure is not None:
+        caption = [_sentence(figure.caption, "small", setting)] if figure.caption else []
+        for part in parts:
+            # A figure is on the page of its heading.
+            part.keepWithNext = 1
+        parts += [FittedFigure(figure, width, height(caption, width) + SLACK), *caption]
+    for table in answer.tables:
+        if table.is_printed:
+            parts += _table(table, width, setting)
+    for number, section in enumerate(answer.sections):
+        if number and any(table.layout is TableLayout.SHEET for table in section.tables):
+            parts.append(PageBreak())
+        parts += _parts(section, width, setting, level + 1)
+    return [*parts, *(_sentence(text, "note", setting) for text in answer.notes)]
 
 
 def _above(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:
-    """What comes before the figure."""
+    """Heading, summary and facts."""
     heading = visible(answer.heading)
     parts: list[Flowable] = [Heading(heading, level) if level <= _HEADINGS else paragraph(heading, "caption")]
     parts += [
@@ -161,30 +140,6 @@ def _above(answer: Answer, width: float, setting: _Setting, level: int) -> list[
     return [*parts, facts(printed, width, setting.size)] if printed else parts
 
 
-def _below(answer: Answer, drawn: _Drawn, width: float, setting: _Setting, level: int) -> list[Flowable]:
-    """What comes after the figure."""
-    parts: list[Flowable] = []
-    if answer.figure is not None and answer.figure.caption:
-        parts.append(_sentence(answer.figure.caption, "small", setting))
-    for table in answer.tables:
-        if table.is_printed:
-            parts += _table(table, width, setting)
-    for number, section in enumerate(answer.sections):
-        if number and any(table.layout is TableLayout.SHEET for table in section.tables):
-            parts.append(PageBreak())
-        own = [*_above(section, width, setting, level + 1), *_figure(section, drawn)]
-        if section.figure is not None:
-            # It is on the page of its heading.
-            parts.append(CondPageBreak(_height(own, width)))
-        parts += own
-        parts += _below(section, drawn, width, setting, level + 1)
-    return [*parts, *(_sentence(text, "note", setting) for text in answer.notes)]
-
-
-def _figure(section: Answer, drawn: _Drawn) -> list[Flowable]:
-    return [drawn[id(section)]] if section.figure is not None else []
-
-
 def _table(table: AnswerTable, width: float, setting: _Setting) -> list[Flowable]:
     parts: list[Flowable] = [_sentence(table.title, "caption", setting)] if table.title else []
     cells = [[visible(cell) for cell in row] for row in table.cells()]
@@ -193,30 +148,34 @@ def _table(table: AnswerTable, width: float, setting: _Setting) -> list[Flowable
         [i for i, own in enumerate(styles) if own is style] for style in (ColumnStyle.FIGURES, ColumnStyle.FORMULA)
     )
     if table.layout is TableLayout.ENTRIES:
-        parts += [_entry(row, is_formula=bool(formulas)) for row in cells]
+        parts += _entries(cells, is_formula=bool(formulas))
     elif table.layout is TableLayout.SHEET:
         heads = [(name, unit) for name, _, unit in (visible(label).rpartition(", ") for label in table.labels())]
         parts.append(Columns(heads, cells, table.breaks))
     else:
-        labels = [visible(label) for label in table.labels()]
-        parts += data_tables(
-            labels,
+        made = data_tables(
+            [visible(label) for label in table.labels()],
             cells,
             width,
             numeric=numeric,
             formulas=formulas,
             breaks=table.breaks,
             size=setting.size,
-            cuts_widest=True,
+            fewest_lines=True,
             is_tight=setting.is_tight,
         )
+        for part in made:
+            part.keeps_rows = True
+        parts += made
     return [*parts, _sentence(table.more, "small", setting)] if table.more else parts
 
 
-def _entry(row: Sequence[str], is_formula: bool) -> Flowable:
-    """A row as a paragraph of several lines, its first cell in the indent."""
-    lines = "\n".join(cell for cell in row[1:] if cell)
-    return paragraph(lines, "step", row[0], is_formula)
+def _entries(rows: Sequence[Sequence[str]], is_formula: bool) -> list[Flowable]:
+    """Rows as paragraphs of several lines, the first cell in the indent, which is that of the widest."""
+    style = STYLES["step"]
+    indent = max(text_width(row[0], style.bulletFontName, style.bulletFontSize) for row in rows) + _AFTER_MARK
+    lines = ("\n".join(cell for cell in row[1:] if cell) for row in rows)
+    return [paragraph(text, "step", row[0], is_formula, indent) for text, row in zip(lines, rows, strict=True)]
 
 
 def _sentence(text: str, style: str, setting: _Setting) -> Flowable:

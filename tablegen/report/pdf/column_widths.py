@@ -34,13 +34,13 @@ def lay(
     width: float,
     size: float,
     *,
-    cuts_widest: bool = False,
+    fewest_lines: bool = False,
     pad: float = PAD,
     formulas: Collection[int] = (),
 ) -> tuple[list[list[list[list[str]]]], list[float]]:
     """Wrap the cells, each row as one or more of the page, and choose the column widths [pt].
 
-    Widths are natural if they fit, else shared above the minimum; or the widest are cut until all fit.
+    Widths are natural if they fit, else shared above the minimum; or the widest are cut where that takes fewer lines.
 
     Where not even the minimum fit, words are broken, those of whole cells last.
     """
@@ -67,10 +67,10 @@ def lay(
             for i, row in enumerate(rows)
         ]
 
-    if cuts_widest and sum(natural) > width and len(rows) > 1:
+    if fewest_lines and sum(natural) > width and len(rows) > 1:
         body = min_widths(rows[1:], lambda i, j: face(i + 1, j), lambda i, j: True, size, pad, formulas)
-        tried = _with_heads(rows[0], functools.partial(face, 0), minimum, body, width, size, pad)
-        widths = min(tried, key=lambda own: sum(max(map(len, row)) for row in laid(own)), default=widths)
+        tried = [*_with_heads(rows[0], functools.partial(face, 0), minimum, body, width, size, pad), widths]
+        widths = min(tried, key=lambda own: sum(max(map(len, row)) for row in laid(own)))
     return [list(_lower_rows(row)) for row in laid(widths)], widths
 
 

@@ -167,10 +167,12 @@ class Tagged(Paragraph):
                 super().draw()
 
 
-def paragraph(text: str, style: str = "body", mark: str | None = None, is_formula: bool = False) -> Tagged:
+def paragraph(
+    text: str, style: str = "body", mark: str | None = None, is_formula: bool = False, indent: float = 0.0
+) -> Tagged:
     """Plain text in one of `STYLES`, with a number or bullet in its indent if `mark` is given.
 
-    In a formula an underscore begins the index of a symbol.
+    In a formula an underscore begins the index of a symbol.  An indent [pt] that is wider than that of the style counts.
 
     Raises
     ------
@@ -180,7 +182,10 @@ def paragraph(text: str, style: str = "body", mark: str | None = None, is_formul
     if mark is not None:
         fonts.check_glyphs(mark, STYLES[style].bulletFontName)
     markup = escape(text, STYLES[style].fontName).replace("\n", "<br/>")
-    return Tagged(subscripted(markup) if is_formula else markup, STYLES[style], bulletText=mark)
+    own = STYLES[style]
+    if indent > own.leftIndent:
+        own = ParagraphStyle(style, own, leftIndent=indent)
+    return Tagged(subscripted(markup) if is_formula else markup, own, bulletText=mark)
 
 
 def _last_word(broken: Any) -> int:

@@ -28,6 +28,8 @@ FRAME_RULE, HEAD_RULE, ROW_RULE, GROUP_RULE = 0.8, 0.5, 0.35, 0.3
 _OVER_RULE = 2.5
 # How far an index stands below the line, in type sizes.
 _DROP = 0.22
+# Rows with which a table of an answer begins at the foot of a page, and that it leaves for the next.
+FEWEST_HERE, FEWEST_LEFT = 5, 3
 # A row: the lines of each cell.
 Row = Sequence[Sequence[str]]
 
@@ -91,7 +93,14 @@ class PageTable(Flowable):
         Rows (from 0) with a thin rule above.
     whole : PageTable or None
         What this is a part of: in the structure of the document they are one.
+
+    Attributes
+    ----------
+    keeps_rows : bool
+        Whether some rows at least are on either page, where that can be.
     """
+
+    keeps_rows = False
 
     def __init__(
         self,
@@ -123,6 +132,11 @@ class PageTable(Flowable):
     def split(self, aW: float, aH: float) -> list[Flowable]:
         """As many rows as fit, the others under the same header; nothing if not one fits."""
         here = self.fitting(aH)
+        if self.keeps_rows and here < len(self.rows):
+            enough = min(here, len(self.rows) - FEWEST_LEFT)
+            is_at_top = getattr(getattr(self, "_frame", None), "_atTop", True)
+            # What begins a page goes on it, however few rows are left then.
+            here = max(enough, 1) if is_at_top else enough if enough >= FEWEST_HERE else 0
         if not 0 < here < len(self.rows):
             return [self] if here else []
         return [self._part(0, here), self._part(here, len(self.rows))]
@@ -136,9 +150,17 @@ class PageTable(Flowable):
         ends = itertools.accumulate(self._heights)
         return sum(end + extra * (i + 1 < len(self.rows)) <= free for i, end in enumerate(ends))
 
+    @property
+    def least_height(self) -> float:
+        """Height [pt] of the header and the rows with which the table may begin."""
+        is_long = len(self.rows) >= FEWEST_HERE + FEWEST_LEFT
+        return self._part(0, FEWEST_HERE).height if is_long else self.height
+
     def _part(self, start: int, stop: int) -> PageTable:
         breaks = [i - start for i in self.breaks if start < i < stop]
-        return PageTable(self.design, self.header, self.rows[start:stop], breaks, self.whole)
+        part = PageTable(self.design, self.header, self.rows[start:stop], breaks, self.whole)
+        part.keeps_rows = self.keeps_rows
+        return part
 
     def draw(self) -> None:
         """Paint the rules, then set all texts in the order of reading."""

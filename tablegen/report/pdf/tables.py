@@ -43,7 +43,7 @@ def data_table(
     groups: Sequence[tuple[str, int]] = (),
     formulas: Collection[int] = (),
     breaks: Collection[int] = (),
-    cuts_widest: bool = False,
+    fewest_lines: bool = False,
     is_tight: bool = False,
 ) -> PageTable:
     """Plain table: rules at head and foot only, the header repeated on every page it runs to.
@@ -64,8 +64,8 @@ def data_table(
         Columns in which an underscore begins the index of a symbol.
     breaks : collection of int
         Rows (from 0) with a thin rule above.
-    cuts_widest : bool
-        Where the table is too wide, cut the widest columns alone, in place of all in proportion.
+    fewest_lines : bool
+        Where the table is too wide, choose widths with which its rows take the fewest lines, in place of all in proportion.
     is_tight : bool
         Less space between lines, and between columns where the table would be too wide.
 
@@ -85,7 +85,7 @@ def data_table(
         lambda i, j: i > 0 and j in numeric,
         width,
         size,
-        cuts_widest=cuts_widest,
+        fewest_lines=fewest_lines,
         pad=pad,
         formulas=formulas,
     )
@@ -117,7 +117,7 @@ def data_tables(
     size: float = 9.0,
     formulas: Collection[int] = (),
     breaks: Collection[int] = (),
-    cuts_widest: bool = False,
+    fewest_lines: bool = False,
     is_tight: bool = False,
 ) -> list[PageTable]:
     """As `data_table`, in as many tables as its columns need; each begins with the first column.
@@ -148,7 +148,7 @@ def data_tables(
             size=size,
             formulas=[k for k, j in enumerate([0, *block]) if j in formulas],
             breaks=breaks,
-            cuts_widest=cuts_widest,
+            fewest_lines=fewest_lines,
             is_tight=is_tight,
         )
         for block in blocks
