@@ -1,6 +1,6 @@
 """What a fit of bench data can and cannot determine, and which test would; keys are the values of the closed lists.
 
-The choking limit is p1 - F_F pv, the drop at which a valve with F_L = 1 begins to choke."""
+The choking limit is p_1 - F_F p_v, the drop at which a valve with F_L = 1 begins to choke."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ OF_CHARGE: Mapping[str, Message] = {
 }
 PARAMETERS: Mapping[str, Message] = {
     "flow_law": Message("flow law"),
-    "pressure_recovery": Message("pressure recovery factor F_L"),
+    "pressure_recovery": Message("pressure recovery factor"),
     "opening": Message("opening characteristic"),
     "static_superheat": Message("static superheat"),
     "opening_superheat": Message("opening superheat"),
@@ -40,7 +40,9 @@ REASONS: Mapping[str, Message | Plural] = {
         "the rows do not follow the {law} law with one Kv for each size: {value} of them are outliers, and the "
         "others scatter by {scatter}"
     ),
-    "only_product": Message("every row is choked, so the rows give only the product of Kv and F_L"),
+    "only_product": Message(
+        "every row is choked, so the rows give only the product of Kv and pressure recovery factor"
+    ),
     "law_undecided": Message("it depends on the flow law, and these rows do not show which law applies"),
     "kv_below_rated": Message("Kv is for rated stroke, and no row opens more than {high}"),
     "kv_only_with": Message("these rows give it only together with {parameters}"),
@@ -64,14 +66,16 @@ REASONS: Mapping[str, Message | Plural] = {
         "the flow increases with the drop in {count} rows beyond the choking limit",
     ),
     "none_beyond": Message(
-        "no row has a drop beyond the choking limit, where any valve chokes whatever its F_L is (the largest drop, "
-        "in line {line}, is {high} of the limit)"
+        "no row has a drop beyond the choking limit, where any valve chokes whatever its pressure recovery factor is (the "
+        "largest drop, in line {line}, is {high} of the limit)"
     ),
     "few_beyond": Plural(
         "only {count} row has a drop beyond the choking limit, and {needed} are needed",
         "only {count} rows have a drop beyond the choking limit, and {needed} are needed",
     ),
-    "all_may_choke": Message("every row may be choked, and then the rows give only the product of Kv and F_L"),
+    "all_may_choke": Message(
+        "every row may be choked, and then the rows give only the product of Kv and pressure recovery factor"
+    ),
     "laws_alike": Message("both laws fit the rows equally well"),
     "no_balance_rows": Plural(
         "{count} row with bulb temperature and opening can be used",

@@ -64,7 +64,7 @@ KINDS: Mapping[str, Message] = {
 }
 FLOW_LAW = Message("Flow law")
 ORIFICE = Message("square root of the whole pressure drop. {reason}")
-CHOKED = Message("square root of the pressure drop, up to choking; recovery factor F_L {factor}. {reason}")
+CHOKED = Message("square root of the pressure drop, up to choking; pressure recovery factor {factor}. {reason}")
 OPENING = Message("Opening")
 PRESSURES = Message("Pressures")
 NOMINAL_CAPACITY = Message("Nominal capacity")

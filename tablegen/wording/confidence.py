@@ -54,7 +54,7 @@ DEVIATIONS = Message("standard deviations: {parts}. {source}")
 WHOSE = Message("{names}: {text}")
 OF_VALVE: Mapping[str, Message] = {
     "kv": Message("Kv {value}"),
-    "pressure_recovery": Message("F_L {value}"),
+    "pressure_recovery": Message("pressure recovery factor {value}"),
     "static_superheat_k": Message("static superheat {value}"),
     "opening_superheat_k": Message("opening superheat {value}"),
     "unbalance": Message("unbalance {value} of diaphragm area"),

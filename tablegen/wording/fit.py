@@ -84,7 +84,10 @@ INFERRED_ERROR = Message("Their standard uncertainty is up to {error} of rated s
 FLOW_ERROR_UNKNOWN = Message("The flow meter's uncertainty is not stated; it is taken from the scatter of the rows.")
 EXACT_KV = Message("No tolerance is stated for Kv of {sizes}, so bounds do not include its error.")
 SIZES = Plural("size {sizes}", "sizes {sizes}")
-CHOKING_LIMIT = Message("The choking limit is p1 - F_F pv: the drop at which a valve with F_L = 1 begins to choke.")
+CHOKING_LIMIT = Message(
+    "The choking limit is the inlet pressure minus the critical pressure ratio times the liquid's bubble pressure "
+    "(IEC 60534-2-1): the drop at which a valve with a pressure recovery factor of 1 begins to choke."
+)
 READ_LACK = Message(
     "Lack of fit: under one condition all rows lie on one side of the fit, so the law or the family's data are wrong "
     "there, not the rows. They stay in the fit, and each bound is widened to cover fits that leave out, in turn, a "
@@ -127,8 +130,8 @@ AXIS = Message("{quantity}, {unit}")
 LAW_DROP_AXIS = Message("drop relative to the choking limit")
 LAW_FLOW_AXIS = Message("flow relative to the orifice law")
 ORIFICE_LINE = Message("orifice")
-CHOKED_LINE = Message("choked, F_L = {recovery}")
-CHOKED_LIMIT_LINE = Message("choked, F_L = 1 (the highest)")
+CHOKED_LINE = Message("choked, recovery factor {recovery}")
+CHOKED_LIMIT_LINE = Message("choked, recovery factor 1 (the highest)")
 COMPUTED_AXIS = Message("computed mass flow, {unit}")
 MEASURED_AXIS = Message("measured, {unit}")
 SIZE_LABEL = Message("size {size}")
@@ -149,7 +152,9 @@ FRAGMENT_LACK = Message("Lack of fit: {lack}; suspect {suspect}.")
 FRAGMENT_MISSING = Message("Cannot be determined: {parameter}: {reason}.")
 FRAGMENT_SHARE = Message("{parameter}: {value}, plus or minus {bound} ({rows} rows)")
 FRAGMENT_NOTE = Message("Note: {note}")
-LAW_STAYS = Message("flow_law stays as it is: the choked law needs F_L, which cannot be determined from these rows")
+LAW_STAYS = Message(
+    "flow_law stays as it is: the choked law needs the pressure recovery factor, which cannot be determined from these rows"
+)
 LAW_REASON_FITTED = Message("Bench data ({source}, {rows} rows): {misfit}.")
 LAW_REASON_STATED = Message("Stated, not decided by bench data ({source}, {rows} rows): {misfit}.")
 SIZES_OMITTED = Plural(

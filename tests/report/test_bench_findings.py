@@ -93,13 +93,13 @@ def test_every_reason_has_its_sentence_and_its_test(why):
         (
             reason(Why.KV_ONLY_WITH),
             IP,
-            "these rows give it only together with Kv of size 45 and pressure recovery factor F_L",
+            "these rows give it only together with Kv of size 45 and pressure recovery factor",
             "rows at 100 % opening",
         ),
         (
             reason(Why.NONE_BEYOND, line=12, high=0.87),
             IP,
-            "no row has a drop beyond the choking limit, where any valve chokes whatever its F_L is (the largest "
+            "no row has a drop beyond the choking limit, where any valve chokes whatever its pressure recovery factor is (the largest "
             "drop, in line 12, is 87 % of the limit)",
             "rows with a lower outlet pressure or warmer liquid",
         ),
