@@ -22,6 +22,18 @@ class WindowRow(NamedTuple):
     max_reason: str
 
 
+class OwnWindow(NamedTuple):
+    """The window of a size on one refrigerant at one suction temperature [K]: limits [W], and how superheat moves [K]."""
+
+    refrigerant: str
+    size: str
+    sst_k: float
+    min_load_w: float
+    max_load_w: float
+    superheat_swing_k: float
+    unbalance_swing_k: float
+
+
 class ExampleRow(NamedTuple):
     """The example of a table at one operating condition: what the system does, and how far the valve is open."""
 

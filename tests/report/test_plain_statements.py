@@ -10,6 +10,7 @@ from tablegen.model.inputs import Combination
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.confidence_page import confidence_chapter
+from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import charge_text, valve_text
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout, page_texts, short_booklet
@@ -30,7 +31,7 @@ def texts_of(story: list) -> str:
 
 
 def publication(system: str = "IP") -> Publication:
-    return Publication(data=demo_data(), formatter=Formatter(system, None))
+    return Publication(PrintedData(demo_data()), Formatter(system, None))
 
 
 @functools.cache

@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.model.inputs import Application, Combination
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
-from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
 from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
@@ -92,8 +92,12 @@ def _graph(publication: Publication, parts: Sequence[Combination]) -> list[Flowa
         ),
     ]
     heads = publication.named_heads(part.application, case)
-    curves = BalanceCurves.of(curve, formatter, application.site_pressure_pa)
-    drawing = balance_graph(curves, heads, (FIGURE_WIDTH, GRAPH_HEIGHT))
+
+    def balance() -> Drawing:
+        curves = BalanceCurves.of(curve, formatter, application.site_pressure_pa)
+        return balance_graph(curves, heads, (FIGURE_WIDTH, GRAPH_HEIGHT))
+
+    drawing = publication.drawing(("balance", part), balance)
     return [
         paragraph(caption, "caption"),
         DrawingFlowable(drawing, terms.GRAPH(caption=caption)),

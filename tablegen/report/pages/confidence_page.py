@@ -193,7 +193,9 @@ def _graph(publication: Publication, part: Combination, rows: Sequence[DriverRow
     )
     if publication.formatter.readable_window(minimum.confident_load_w, maximum.confident_load_w) is None:
         note = f"{note} {wording.CROSSED()}"
-    drawing = driver_graph(rows, (FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * len(shown(rows))))
+    drawing = publication.drawing(
+        ("drivers", part), lambda: driver_graph(rows, (FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * len(shown(rows))))
+    )
     alt = wording.DRIVERS_ALT(title=title, minimum=_strongest(minimum), maximum=_strongest(maximum))
     return KeepTogether([paragraph(title, "caption"), DrawingFlowable(drawing, alt), paragraph(note, "small")])
 

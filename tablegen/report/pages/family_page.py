@@ -115,13 +115,18 @@ def _graphs(publication: Publication, parts: Sequence[Combination]) -> list[Flow
     )
     heads = publication.named_heads(part.application, case)
     size = half if is_thermostatic else _WHOLE
-    drawing = opening_graph(curve, formatter, application.site_pressure_pa, heads, kind, size)
+    drawing = publication.drawing(
+        ("opening", part),
+        lambda: opening_graph(curve, formatter, application.site_pressure_pa, heads, kind, size),
+    )
     opening = DrawingFlowable(drawing, wording.OPENING_ALT(example=example))
     load = formatter.with_load_unit(formatter.load(case.load_w))
     if not is_thermostatic:
         caption = paragraph(wording.OPENING_CAPTION(example=example), "caption")
         return [KeepTogether([caption, opening, paragraph(wording.ELECTRONIC_NOTE(load=load), "small")])]
-    drawing = superheat_graph(*_superheat(publication, part, case), formatter, half)
+    drawing = publication.drawing(
+        ("superheat", part), lambda: superheat_graph(*_superheat(publication, part, case), formatter, half)
+    )
     superheat = DrawingFlowable(drawing, wording.SUPERHEAT_ALT(example=example))
     pair = Table([[superheat, "", opening]], [half[0], _GAP, half[0]], style=_BARE, hAlign="LEFT")
     note = wording.BOTH_NOTE(refrigerant=case.refrigerant, load=load, swing=_swing(publication, part))
@@ -132,12 +137,15 @@ def _graphs(publication: Publication, parts: Sequence[Combination]) -> list[Flow
 def _charge(publication: Publication, part: Combination) -> list[Flowable]:
     """Bulb and evaporator pressure of the charge that a part is fitted with."""
     element = publication.power_element(part)
-    if element is None or element.setting is None:
+    setting = element.setting if element is not None else None
+    if element is None or setting is None:
         return []
     rows = publication.data.charges
     rows = rows[(rows["family"] == part.family) & (rows["charge"] == element.name)]
     caption = wording.BULB_CAPTION(charge=element.title, refrigerant=str(rows["refrigerant"].iloc[0]))
-    drawing = charge_graph(rows, element.setting, publication.formatter, _WHOLE)
+    drawing = publication.drawing(
+        ("charge", part.family, element.name), lambda: charge_graph(rows, setting, publication.formatter, _WHOLE)
+    )
     return [
         KeepTogether(
             [
@@ -153,15 +161,12 @@ def _superheat(publication: Publication, part: Combination, case: CurveCase) -> 
     """Curves of a part's example, and the window of its own refrigerant."""
     curves = publication.rows(publication.data.superheat, part)
     limits = publication.system(part, case.refrigerant).superheat
-    return curves, Limits(*publication.own_window(part, case), limits.min_k[0], limits.max_k)
+    return curves, Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
 
 
 def _swing(publication: Publication, part: Combination) -> str:
     """How far superheat moves from low to high head at mid-window, and what the port contributes to it."""
-    windows = publication.data.windows
-    own = windows[(windows["family"] == part.family) & (windows["application"] == part.application)]
-    swing, port = float(own["superheat_swing_k"].median()), float(own["unbalance_swing_k"].median())
-    return swing_text(swing, port, publication.formatter)
+    return swing_text(*publication.printed.swing(part), publication.formatter)
 
 
 def swing_text(swing_k: float, port_k: float, formatter: Formatter) -> str:

@@ -118,7 +118,7 @@ def force_balance(figures: HandoutFigures) -> list[Flowable]:
         story += [paragraph(caption, "caption"), DrawingFlowable(graph, terms.GRAPH(caption=caption))]
     caption = wording.SUPERHEAT_GRAPH(size=case.size, refrigerant=case.refrigerant, sst=figures.sst(case.sst_k))
     limits = publication.system(part, case.refrigerant).superheat
-    window = Limits(*publication.own_window(part, case), limits.min_k[0], limits.max_k)
+    window = Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
     return [
         *story,
         paragraph(caption, "caption"),

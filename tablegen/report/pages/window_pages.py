@@ -159,7 +159,10 @@ def selection_map_page(publication: Publication, part: Combination, width: float
         paragraph(wording.ALL_SIZES(unit=formatter.load_label), "caption"),
     ]
     alt = wording.ALL_SIZES_ALT(table=title)
-    drawings = window_multiples(publication.windows(part), formatter, (FIGURE_WIDTH, GRAPH_HEIGHT))
+    drawings = publication.drawing(
+        ("windows", part),
+        lambda: window_multiples(publication.windows(part), formatter, (FIGURE_WIDTH, GRAPH_HEIGHT)),
+    )
     graphs = [DrawingFlowable(drawing, alt) for drawing in drawings]
     reserve = sum(flowable.wrap(width, 1000.0)[1] for flowable in under) + GRAPH_HEIGHT + _AIR
     continued = terms.CONTINUED(title=caption)

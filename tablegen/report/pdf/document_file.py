@@ -10,9 +10,11 @@ ISO 32000-2, 14.13 associated files (not checked against the source).
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 import zlib
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -28,13 +30,39 @@ _PACKED_VERSION, _ATTACHED_VERSION = (1, 5), (1, 7)
 _MEDIA_TYPES = {".csv": "/text#2Fcsv", ".json": "/application#2Fjson"}
 
 
-class Attachments:
-    """Files for a PDF, compressed once for all passes of the page setting."""
+@dataclass(frozen=True, slots=True)
+class _Attached:
+    """A file as documents carry it."""
 
-    def __init__(self, files: Mapping[str, bytes], stamp: str) -> None:
-        self._stamp = stamp
+    name: str
+    size: int
+    checksum: str
+    packed: bytes
+
+
+class Attachments:
+    """Files for PDFs, compressed once for all documents and all passes of the page setting.
+
+    Parameters
+    ----------
+    files : dict
+        Contents by name.
+    date : datetime.date or None
+        What is stated as the date of each.
+    """
+
+    def __init__(self, files: Mapping[str, bytes], date: datetime.date | None) -> None:
+        self._stamp = date.strftime("D:%Y%m%d000000+00'00'") if date else ""
         # A name tree is in the order of its names.
-        self._files = [(name, files[name], zlib.compress(files[name], 9)) for name in sorted(files)]
+        self._files = [
+            _Attached(
+                name,
+                len(content),
+                hashlib.md5(content, usedforsecurity=False).hexdigest(),
+                zlib.compress(content, 9),
+            )
+            for name, content in sorted(files.items())
+        ]
 
     def embed(self, canvas: Canvas) -> None:
         """Enter every file into a canvas's document, as data that belongs to the whole of it."""
@@ -43,30 +71,29 @@ class Attachments:
         document: Any = getattr(canvas, "_doc")  # noqa: B009 (private to the library)
         document._pdfVersion = max(document._pdfVersion, _ATTACHED_VERSION)
         names: list[object] = []
-        for name, content, packed in self._files:
-            parameters = {
-                "Size": len(content),
-                "ModDate": PDFString(self._stamp),
-                "CheckSum": f"<{hashlib.md5(content, usedforsecurity=False).hexdigest()}>",
-            }
+        for file in self._files:
+            parameters = {"Size": file.size, "ModDate": PDFString(self._stamp), "CheckSum": f"<{file.checksum}>"}
             head = {
                 "Type": PDFName("EmbeddedFile"),
-                "Subtype": _MEDIA_TYPES[Path(name).suffix],
+                "Subtype": _MEDIA_TYPES[Path(file.name).suffix],
                 "Filter": PDFName("FlateDecode"),
                 "Params": PDFDictionary(parameters),
             }
-            stream = document.Reference(PDFStream(PDFDictionary(head), packed))
-            file = {
+            stream = document.Reference(PDFStream(PDFDictionary(head), file.packed))
+            entry = {
                 "Type": PDFName("Filespec"),
-                "F": PDFString(name),
-                "UF": PDFString(name),
+                "F": PDFString(file.name),
+                "UF": PDFString(file.name),
                 "AFRelationship": PDFName("Data"),
                 "EF": PDFDictionary({"F": stream, "UF": stream}),
             }
-            names += [PDFString(name), document.Reference(PDFDictionary(file))]
+            names += [PDFString(file.name), document.Reference(PDFDictionary(entry))]
         catalog = document.Catalog
         catalog.Names = PDFDictionary({"EmbeddedFiles": PDFDictionary({"Names": PDFArray(names)})})
         catalog.__Defaults__ = {**catalog.__Defaults__, "AF": PDFArray(names[1::2])}
+
+
+NOTHING_ATTACHED = Attachments({}, None)
 
 
 def packed(document: Any) -> bytes:

@@ -9,6 +9,7 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Application, Catalogue, Family, PartNumber, PowerElement, Size
 from tablegen.model.offer import offers
 from tablegen.report.formatter import Formatter
+from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
 from tablegen.units import print_unit
@@ -252,7 +253,8 @@ class _Conditions:
 
     def __init__(self, data: DataSet, formatters: Formatters, notes: _Listed) -> None:
         self._catalogue, self._notes = data.catalogue, notes
-        self._publications = {system: Publication(data=data, formatter=own) for system, own in formatters.items()}
+        printed = PrintedData(data)
+        self._publications = {system: Publication(printed, own) for system, own in formatters.items()}
 
     def of(self, application: str) -> Json:
         catalogue = self._catalogue

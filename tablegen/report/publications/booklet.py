@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
-from types import MappingProxyType
 from typing import IO
 
 from reportlab.platypus import Flowable, PageBreak
@@ -20,32 +18,34 @@ from tablegen.report.pages.refrigerant_page import refrigerants
 from tablegen.report.pages.selection_pages import applicability, conversion
 from tablegen.report.pages.verification_page import verification
 from tablegen.report.pages.window_pages import selection_map_page, window_table_pages
-from tablegen.report.pdf.document_file import Attachments
+from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
 from tablegen.report.pdf.page import Document, Heading
+from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
 
 
 def print_booklet(
-    data: DataSet,
+    data: DataSet | PrintedData,
     name: str,
     target: Path | IO[bytes],
-    attached: Mapping[str, bytes] = MappingProxyType({}),
+    attached: Attachments = NOTHING_ATTACHED,
     graphs: Path | None = None,
     changes: Changes | None = None,
 ) -> int:
     """Print one booklet of a data set to a path or a binary file; return its number of pages.
 
-    Every figure in it is a figure of the data set, rounded. `attached` are files by name that the document carries
-    with it, `graphs` is a folder for its graphs as files, `changes` is what differs from an earlier release.
+    Every figure in it is a figure of the data set, rounded. `attached` are files that the document carries with it, `graphs` is a folder for its graphs as files, `changes` is what differs from an earlier release.
 
     Raises
     ------
     PublishError
         If a text does not fit its place or a glyph is missing.
     """
+    printed = PrintedData.of(data)
+    data = printed.data
     booklet = named(data.catalogue.booklets, name)
-    publication, printing = Publication.of(data, booklet), data.catalogue.printing
+    publication, printing = Publication.of(printed, booklet), data.catalogue.printing
     document = Document(
         target,
         booklet.printed.paper,
@@ -59,7 +59,7 @@ def print_booklet(
             wording.KEYWORD_REVISION(revision=printing.revision),
             wording.KEYWORD_DATA(fingerprint=data.fingerprint),
         ],
-        prepare=Attachments(attached, publication.date.strftime("D:%Y%m%d000000+00'00'")).embed,
+        prepare=attached.embed,
     )
     width = document.frame_width
     story: list[Flowable] = [

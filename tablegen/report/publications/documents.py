@@ -14,10 +14,12 @@ from tablegen.dataset.dataset import Changes, DataSet, csv_of
 from tablegen.dataset.outputs import MadeDocument
 from tablegen.dataset.shown import shown_by
 from tablegen.model.inputs import Catalogue
+from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import program_identity
 
@@ -85,7 +87,8 @@ def documents(data: DataSet, attached: Mapping[str, bytes], changes: Changes | N
     catalogue = data.catalogue
     booklets, _, handouts = _names(catalogue)
     everything = _hash(attached["manifest.json"], csv_of(changes.cells) if changes else b"")
-    booklet = partial(print_booklet, data, attached=attached, changes=changes)
+    attachments = Attachments(attached, catalogue.printing.date)
+    booklet = partial(print_booklet, PrintedData(data), attached=attachments, changes=changes)
     found = {
         WORKBOOK: _document(WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, data)),
         LOOK_UP: _document(LOOK_UP, "lookup.html", everything, partial(_without_pages, write_phone_page, data)),

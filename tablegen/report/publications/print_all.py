@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import functools
+import pickle
+import tempfile
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import BrokenExecutor, Executor, as_completed
 from dataclasses import dataclass
 from pathlib import Path
@@ -30,7 +33,7 @@ class Prints:
 
 
 def write_documents(
-    documents: Iterable[PlannedDocument],
+    documents: Sequence[PlannedDocument],
     folder: Path,
     executor: Executor | None = None,
     advance: Callable[[str], None] = lambda _: None,
@@ -53,7 +56,10 @@ def write_documents(
             done[document.name] = document.write(folder)
             advance(document.name)
         return Prints.of(done)
-    futures = {executor.submit(document.write, folder): document.name for document in documents}
+    with tempfile.NamedTemporaryFile(dir=folder, prefix=".documents-", delete=False) as file:
+        pickle.dump({document.name: document for document in documents}, file)
+    shared = Path(file.name)
+    futures = {executor.submit(_write, shared, document.name, folder): document.name for document in documents}
     try:
         for future in as_completed(futures):
             future.result()
@@ -63,4 +69,17 @@ def write_documents(
     finally:
         for future in futures:
             future.cancel()
+        shared.unlink()
     return Prints.of({name: future.result() for future, name in futures.items()})
+
+
+def _write(shared: Path, name: str, folder: Path) -> MadeDocument | Exception:
+    """In a process of the executor: write one of the documents that a file has all of."""
+    return _documents(shared)[name].write(folder)
+
+
+@functools.lru_cache(maxsize=1)
+def _documents(shared: Path) -> Mapping[str, PlannedDocument]:
+    """The documents of a file, read once, so that what they share is found and drawn once in a process."""
+    found: Mapping[str, PlannedDocument] = pickle.loads(shared.read_bytes())
+    return found

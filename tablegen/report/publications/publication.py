@@ -3,56 +3,48 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeVar
 
 import pandas as pd
 
-from tablegen.dataset.dataset import FRAMES, DataSet
+from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, PartNumber, PowerElement
 from tablegen.physics.system import SystemInputs
 from tablegen.report.formatter import Formatter
+from tablegen.report.publications.printed_data import Made, PrintedData
 from tablegen.report.rows import CurveCase, HeadState, WindowRow, rows_of
 from tablegen.wording import booklet as wording
 from tablegen.wording import terms
 
-SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size", "upper_size")
 # Fixed head pressure stays some 10 to 15 degF below the rating point; floating, it falls by 30 degF and more (common
 # practice).
 _FLOATED_BELOW_K = 20.0 / 1.8
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Publication:
-    """A data set with the units it is printed in, and the booklet if it is one; its frames contain display names."""
+    """A data set with the units it is printed in, and the booklet if it is one."""
 
-    data: DataSet
+    printed: PrintedData
     formatter: Formatter
     booklet: Booklet | None = None
-    _states: dict[tuple[str, str], pd.DataFrame] = field(init=False, repr=False, compare=False)
-    # Of what was asked for; most is asked for by several pages.
-    _heads: dict[tuple[str, str, float], Mapping[str, HeadState]] = field(
-        init=False, repr=False, compare=False, default_factory=dict
-    )
-    # With the frame itself, so that no other takes its number.
-    _rows: dict[int, tuple[pd.DataFrame, Mapping[Combination, pd.DataFrame]]] = field(
-        init=False, repr=False, compare=False, default_factory=dict
-    )
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "data", _with_display_names(self.data))
-        states = self.data.states.groupby(["application", "refrigerant"], sort=False)
-        object.__setattr__(self, "_states", dict(list(states)))
 
     @classmethod
-    def of(cls, data: DataSet, own: Booklet | CounterChart | Handout | None = None) -> Publication:
+    def of(cls, data: DataSet | PrintedData, own: Booklet | CounterChart | Handout | None = None) -> Publication:
         """A data set in the units of one of its publications; without one, all of it in the units of its workbook."""
+        printed = PrintedData.of(data)
         if own is None:
-            printing = data.catalogue.printing
-            return cls(data=data, formatter=Formatter(printing.units, printing.load_unit))
+            printing = printed.data.catalogue.printing
+            return cls(printed, Formatter(printing.units, printing.load_unit))
         formatter = Formatter(own.printed.units, own.printed.load_unit)
-        return cls(data=data, formatter=formatter, booklet=own if isinstance(own, Booklet) else None)
+        return cls(printed, formatter, own if isinstance(own, Booklet) else None)
+
+    @property
+    def data(self) -> DataSet:
+        """The data set, whose frames contain display names."""
+        return self.printed.data
 
     @property
     def catalogue(self) -> Catalogue:
@@ -130,12 +122,7 @@ class Publication:
 
     def rows(self, frame: pd.DataFrame, part: Combination) -> pd.DataFrame:
         """The rows of a frame of the data set that belong to a table; of an empty frame none."""
-        if frame.empty:
-            return frame
-        if id(frame) not in self._rows:
-            found = frame.groupby(["family", "group", "application"], sort=False)
-            self._rows[id(frame)] = frame, {Combination(*map(str, key)): rows for key, rows in found}
-        return self._rows[id(frame)][1].get(part, frame.iloc[:0])
+        return self.printed.rows(frame, part)
 
     def windows(self, part: Combination) -> list[WindowRow]:
         """The windows of a table: every size at every suction temperature."""
@@ -151,22 +138,13 @@ class Publication:
 
         At the suction temperature [K] of the application's example unless another is given.
         """
-        key = application, refrigerant, sst_k or self.catalogue.applications[application].example_sst_k
-        if key not in self._heads:
-            rows = self._states[application, refrigerant]
-            # One family's law is as good as another's here: only states that no law touches are printed.
-            rows = rows[((rows["sst_k"] - key[2]).abs() < 1e-6) & rows["limit"].isin(["both", "max"])]
-            rows = rows[rows["suction_response"] == rows["suction_response"].iloc[0]].drop_duplicates("condition")
-            self._heads[key] = {state.condition: state for state in rows_of(rows, HeadState)}
-        return self._heads[key]
+        return self.printed.heads(
+            application, refrigerant, sst_k or self.catalogue.applications[application].example_sst_k
+        )
 
-    def own_window(self, part: Combination, case: CurveCase) -> tuple[float, float]:
-        """Minimum and maximum load [W] of an example's size for its refrigerant alone."""
-        rows = self.data.windows
-        own = rows[(rows["family"] == part.family) & (rows["application"] == part.application)]
-        own = own[(own["refrigerant"] == case.refrigerant) & (own["size"] == case.size)]
-        row = own[(own["sst_k"] - case.sst_k).abs() < 1e-6].iloc[0]
-        return float(row["min_load_w"]), float(row["max_load_w"])
+    def drawing(self, key: tuple[object, ...], make: Callable[[], Made]) -> Made:
+        """A drawing in the units of the publication, made once for all papers; `key` says which."""
+        return self.printed.drawn(self.formatter, key, make)
 
     def named_heads(self, application: str, case: CurveCase) -> dict[str, float]:
         """The head pressures [Pa] of an example by the names of their operating conditions."""
@@ -185,27 +163,3 @@ P = TypeVar("P", Booklet, CounterChart, Handout)
 def named(publications: Sequence[P], name: str) -> P:
     """The booklet, counter chart or handout that is printed to a file of a name (without suffix)."""
     return next(own for own in publications if own.printed.name == name)
-
-
-def _with_display_names(data: DataSet) -> DataSet:
-    """A data set whose frames call each size as it is printed; display names differ within a family, as keys do."""
-    called = {
-        (family.name, size.name): size.display_name
-        for family in data.catalogue.families.values()
-        for size in family.sizes
-        if size.display_name != size.name
-    }
-    if not called:
-        return data
-    frames: dict[str, pd.DataFrame] = {name: _renamed(getattr(data, name), called) for name in FRAMES}
-    return DataSet(catalogue=data.catalogue, summary=data.summary, files=data.files, **frames)
-
-
-def _renamed(frame: pd.DataFrame, called: dict[tuple[str, str], str]) -> pd.DataFrame:
-    columns = [column for column in SIZE_COLUMNS if column in frame] if "family" in frame else []
-    return frame.assign(
-        **{
-            column: [called.get(pair, pair[1]) for pair in zip(frame["family"], frame[column], strict=True)]
-            for column in columns
-        }
-    )
