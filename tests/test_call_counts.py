@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import functools
+import io
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from types import ModuleType
 
+import pandas as pd
 import pytest
 
 from tablegen.confidence import confident_limits, draws
@@ -18,6 +20,11 @@ from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.model.inputs import Catalogue
 from tablegen.physics import conditions
+from tablegen.report.graphs import balance_graph, family_graphs
+from tablegen.report.pdf import page
+from tablegen.report.pdf.table_flowable import PageTable
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.printed_data import PrintedData
 from tests.demo import demo_catalogue
 
 
@@ -33,6 +40,31 @@ def counted(monkeypatch: pytest.MonkeyPatch, calls: Counter[str], module: Module
     for other in [m for m in sys.modules.values() if m.__name__.startswith("tablegen.")]:
         if getattr(other, name, None) is original:
             monkeypatch.setattr(other, name, counting)
+
+
+def counted_method(patch: pytest.MonkeyPatch, calls: Counter[str], kind: type, name: str) -> None:
+    """Count the calls of a method."""
+    original: Callable[..., object] = getattr(kind, name)
+
+    def counting(*args: object, **kwargs: object) -> object:
+        calls[name] += 1
+        return original(*args, **kwargs)
+
+    patch.setattr(kind, name, counting)
+
+
+def with_booklets(data: DataSet, settings: list[tuple[str, str]]) -> DataSet:
+    """The data set with a booklet of everything for each paper and system of units."""
+    own = demo_catalogue().booklets[0]
+    booklets = tuple(
+        replace(
+            own,
+            combinations=data.catalogue.combinations,
+            printed=replace(own.printed, name=f"booklet-{paper}-{units}", paper=paper, units=units),
+        )
+        for paper, units in settings
+    )
+    return replace(data, catalogue=replace(data.catalogue, booklets=booklets))
 
 
 def few_of_the_demo() -> Catalogue:
@@ -88,3 +120,40 @@ def test_limits_of_a_valve_are_computed_once_for_its_windows_and_once_or_twice_f
     binding = len(data.drivers.groupby(["family", "refrigerant", "application", "group"]))
     # Of a valve that sets a limit also for all sets of draws at once.
     assert calls["_limits_of_sets"] == 2 * valves + binding
+
+
+@pytest.fixture(scope="module")
+def printed(computed) -> Iterator[tuple[DataSet, Counter[str], list[int]]]:
+    """The data set as booklets on two papers in either system of units; what was called, and pages of each booklet."""
+    calls: Counter[str] = Counter()
+    data = with_booklets(computed[0], [("letter", "IP"), ("letter", "SI"), ("a4", "IP"), ("a4", "SI")])
+    with pytest.MonkeyPatch.context() as patch:
+        for module, name in (
+            (balance_graph, "balance_graph"),
+            (family_graphs, "superheat_graph"),
+        ):
+            counted(patch, calls, module, name)
+        for kind, name in ((page._Template, "build"), (PageTable, "_set_head"), (pd.DataFrame, "_getitem_bool_array")):
+            counted_method(patch, calls, kind, name)
+        shared = PrintedData(data)
+        pages = [print_booklet(shared, own.printed.name, io.BytesIO()) for own in data.catalogue.booklets]
+        yield data, calls, pages
+
+
+def test_a_drawing_is_made_once_for_each_system_of_units(printed):
+    _, calls, _ = printed
+    assert calls["balance_graph"] == 2
+    # One for each family.
+    assert calls["superheat_graph"] == 4
+
+
+def test_pages_are_set_twice_and_tables_drawn_once(printed):
+    """The first pass counts pages and finds headings; it draws nothing that takes time."""
+    _, calls, pages = printed
+    assert calls["build"] == 2 * len(pages)
+    assert 2 * sum(pages) > calls["_set_head"] > sum(pages) / 4
+
+
+def test_frames_are_grouped_once_and_not_filtered_for_each_cell(printed):
+    _, calls, pages = printed
+    assert calls["_getitem_bool_array"] < 2 * sum(pages)
