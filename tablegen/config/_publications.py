@@ -29,11 +29,12 @@ ANSWERS = "-answers"
 
 
 class PrintModel(Model):
-    """Paper and units that a publication is printed with."""
+    """Paper and units that a publication is printed with, and whether its graphs are written as files too."""
 
     paper: Literal["a4", "letter"]
     units: UnitSystem
     load_unit: LoadUnit | None = None
+    graph_files: bool = False
 
     @property
     def suffix(self) -> str:
@@ -54,6 +55,7 @@ class PrintModel(Model):
             load_unit_w=1.0 / load.of(1.0),
             temperature_scale=temperature.of(1.0) - offset,
             temperature_offset=offset,
+            graph_files=self.graph_files,
         )
 
 
@@ -65,7 +67,7 @@ class _PublicationModel(Model):
 
     @model_validator(mode="after")
     def _once(self) -> Self:
-        if (again := twice(self.prints)) is not None:
+        if (again := twice([(p.paper, p.units, p.load_unit) for p in self.prints])) is not None:
             raise BadKey(wording.SAME_PRINT_TWICE(), "prints", again)
         return self
 
@@ -97,6 +99,13 @@ class CounterChartModel(_PublicationModel):
     application: Name
     groups: Annotated[list[Name], Field(min_length=1)]
     stock: Annotated[list[SizeNamed], Field(min_length=1)]
+
+    @model_validator(mode="after")
+    def _without_graphs(self) -> Self:
+        for number, made in enumerate(self.prints):
+            if made.graph_files:
+                raise BadKey(wording.NO_GRAPHS(), "prints", number, "graph_files")
+        return self
 
 
 class HandoutModel(_PublicationModel):

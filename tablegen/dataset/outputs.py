@@ -48,7 +48,7 @@ class MadeDocument:
     def put(self, source: Path, target: Path, by: Callable[[Path, Path], object]) -> None:
         """Put its files from one folder into another, by copying or moving each."""
         for name in self.files:
-            (target / name).parent.mkdir(exist_ok=True)
+            (target / name).parent.mkdir(parents=True, exist_ok=True)
             by(source / name, target / name)
 
 

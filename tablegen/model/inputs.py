@@ -305,7 +305,7 @@ class PrintSettings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Printed:
-    """One way in which a publication is printed: the name of its file, paper, units.
+    """One way in which a publication is printed: the name of its file, paper, units, and whether graphs are files too.
 
     A load unit is so many watts; a printed temperature is scale x kelvin + offset.
     """
@@ -317,6 +317,7 @@ class Printed:
     load_unit_w: float
     temperature_scale: float
     temperature_offset: float
+    graph_files: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -204,6 +204,7 @@ DIFFERENT_CHARGES = Message(
 
 # Publications.
 SAME_PRINT_TWICE = Message("the same paper and units are listed twice")
+NO_GRAPHS = Message("a counter chart has no graphs that could be files; remove the key")
 FILE_TAKEN = Message("the publication {owner} writes a file {file} too")
 THE_FAMILY = Message("the family")
 THE_THERMOSTATIC_FAMILY = Message("the thermostatic family")

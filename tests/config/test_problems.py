@@ -371,8 +371,8 @@ CASES = {
     ),
     "wrong paper": Case(
         "publications/booklet.yaml",
-        "{paper: letter, units: IP}",
-        "{paper: leter, units: IP}",
+        "{paper: letter, units: IP,",
+        "{paper: leter, units: IP,",
         "  - {paper: leter",
         "prints[0].paper",
         ("'leter' is not allowed; must be one of a4, letter", "did you mean letter?"),

@@ -64,6 +64,22 @@ CASES = {
         "prints[1]",
         ("the same paper and units are listed twice",),
     ),
+    "graphs of a counter chart": (
+        COUNTER,
+        "{paper: letter, units: SI}",
+        "{paper: letter, units: SI, graph_files: true}",
+        "  - {paper: letter, units: SI, graph_files: true}",
+        "prints[1].graph_files",
+        ("a counter chart has no graphs",),
+    ),
+    "the same print twice, with graphs": (
+        BOOKLET,
+        "  - {paper: letter, units: SI}",
+        "  - {paper: letter, units: IP}",
+        "  - {paper: letter, units: IP}",
+        "prints[1]",
+        ("the same paper and units are listed twice",),
+    ),
     "a paper that is not one": (
         HANDOUT,
         "{paper: a4, units: SI}",

@@ -30,7 +30,7 @@ school: Harbor Street Evening School (invented)
 class_label: Class 2B, fall term
 seed: 2026
 prints:
-  - {paper: letter, units: IP}
+  - {paper: letter, units: IP, graph_files: true}
 family: alder
 application: walk_in_medium
 group: pair

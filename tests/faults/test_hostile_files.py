@@ -16,7 +16,7 @@ from tablegen.cli.main import main
 from tests.small import small_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
-BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: IP}\n"
+BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, units: IP, graph_files: true}\n"
 # For a spreadsheet a formula, for a page markup.
 HOSTILE = '=1+<b>bold <a href="http://example.invalid/">x</a> <img src="/etc/passwd"/> & &lt; </para>'
 # Keys of free text, in every kind of file.
@@ -77,7 +77,7 @@ def test_no_cell_of_a_table_is_a_formula(built):
 
 
 def test_a_graph_file_carries_text_and_no_markup(built):
-    svg = [path.read_text(encoding="utf-8") for path in (built / "graphs").glob("*.svg")]
+    svg = [path.read_text(encoding="utf-8") for path in (built / "graphs").rglob("*.svg")]
     assert svg
     assert not any("<b>bold" in text or "<img" in text or "<a href" in text for text in svg)
 

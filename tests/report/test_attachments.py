@@ -85,7 +85,7 @@ def test_the_same_catalogue_gives_the_same_files(built, tmp_path, monkeypatch):
     again = build(CATALOGUE, tmp_path).folder
     files = sorted(p.relative_to(built) for p in built.rglob("*") if p.is_file())
     assert files == sorted(p.relative_to(again) for p in again.rglob("*") if p.is_file())
-    assert {"windows.xlsx", "booklet.pdf", "graphs/family-alder-superheat.svg"} <= {str(f) for f in files}
+    assert {"windows.xlsx", "booklet.pdf", "graphs/booklet/family-alder-superheat.svg"} <= {str(f) for f in files}
     for file in files:
         assert (built / file).read_bytes() == (again / file).read_bytes(), file
 

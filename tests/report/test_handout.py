@@ -240,6 +240,12 @@ def test_a_build_prints_both_documents(tmp_path, printed):
             for of in ((tmp_path / own.file).read_bytes(), pdf)
         )
         assert here == there
-    graphs = sorted(p.name for p in (tmp_path / "graphs").iterdir())
+    graphs = {path.name for path in (tmp_path / "graphs" / "handout").iterdir()}
     assert len(graphs) == 5
-    assert {"handout-refrigerating-capacity.svg", "handout-superheat.svg"} <= set(graphs)
+    assert {"refrigerating-capacity.svg", "superheat.svg", "The-forces-on-the-diaphragm.svg"} <= graphs
+
+
+def test_graphs_are_files_where_the_catalogue_asks_for_them():
+    """Of the demo's prints one booklet and one handout ask."""
+    asked = [own.name for own in documents(demo_data(), {"manifest.json": b""}, None) if own.graph_files]
+    assert asked == ["booklet", "handout"]

@@ -137,7 +137,7 @@ def force_drawing(is_internal: bool, unbalance: float, width: float) -> Drawing:
     _equalizer(axes, port, is_internal)
     for force in (*_diaphragm_forces(), *port.forces):
         _force(axes, force)
-    return sketch.drawing()
+    return sketch.drawing(wording.FORCES())
 
 
 def _diaphragm_forces() -> tuple[Force, ...]:

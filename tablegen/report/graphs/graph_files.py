@@ -19,13 +19,14 @@ _LONGEST_NAME = 100
 def named_drawings(chapters: Mapping[str, Iterable[object]]) -> dict[str, Drawing]:
     """Every drawing of the chapters of a story, by a name that is safe for files.
 
-    A name says the chapter and the quantity on the graph's own axis; a number follows where that is not enough.
+    A name says the chapter, if it has a name, and the quantity on the graph's own axis; a number follows where that is
+    not enough.
     """
     found: dict[str, Drawing] = {}
     taken: set[str] = set()
     for chapter, story in chapters.items():
         for drawing in _drawings(story):
-            stem = safe_name(f"{chapter}-{drawing.quantity.split(',')[0]}")
+            stem = safe_name("-".join(part for part in (chapter, drawing.quantity.split(",")[0]) if part))
             name, count = stem, 1
             # Two names that differ in case alone are one file on some systems.
             while name.casefold() in taken:
@@ -41,7 +42,7 @@ def write_graphs(drawings: Mapping[str, Drawing], folder: Path, about: str) -> N
 
     The same drawings give the same bytes.
     """
-    folder.mkdir(exist_ok=True)
+    folder.mkdir(parents=True, exist_ok=True)
     for name, drawing in drawings.items():
         (folder / f"{name}.svg").write_text(f"{svg(drawing, name, about)}\n", encoding="utf-8", newline="\n")
 

@@ -37,14 +37,14 @@ class PlannedDocument:
     made_from : str
         Hash of everything that its bytes follow from.
     writer : callable
-        Writes it to `target` and returns its number of pages; with `has_graphs` also its graphs into the folder `graphs`.
+        Writes it to `target` and returns its number of pages; with `graph_files` also its graphs into a folder `graphs`.
     """
 
     name: str
     file: str
     made_from: str
     writer: Callable[..., int]
-    has_graphs: bool = False
+    graph_files: bool = False
 
     def write(self, folder: Path) -> MadeDocument | Exception:
         """Write it into a folder: what was written, or why it could not be.
@@ -57,7 +57,7 @@ class PlannedDocument:
         # Aside, so that one that fails leaves nothing.
         aside = folder / f".{self.name}"
         aside.mkdir()
-        graphs = {"graphs": aside / "graphs"} if self.has_graphs else {}
+        graphs = {"graphs": aside / "graphs" / self.name} if self.graph_files else {}
         try:
             pages = self.writer(target=aside / self.file, **graphs)
             made = MadeDocument.of(aside, [p for p in aside.rglob("*") if p.is_file()], self.made_from, pages)
@@ -81,11 +81,10 @@ def document_names(catalogue: Catalogue) -> list[str]:
 def documents(data: DataSet, attached: Mapping[str, bytes], changes: Changes | None) -> list[PlannedDocument]:
     """Every document of a data set.
 
-    Booklets contain the `attached` files and report the `changes` since an earlier release. The graphs of the first
-    booklet and of the first handout are also written into the folder `graphs`.
+    Booklets contain the `attached` files and report the `changes` since an earlier release. Graphs of booklets and
+    handouts are also written as files, a folder for each in the folder `graphs`, where the catalogue asks for them.
     """
     catalogue = data.catalogue
-    booklets, _, handouts = _names(catalogue)
     everything = _hash(attached["manifest.json"], csv_of(changes.cells) if changes else b"")
     attachments = Attachments(attached, catalogue.printing.date)
     booklet = partial(print_booklet, PrintedData(data), attached=attachments, changes=changes)
@@ -93,15 +92,16 @@ def documents(data: DataSet, attached: Mapping[str, bytes], changes: Changes | N
         WORKBOOK: _document(WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, data)),
         LOOK_UP: _document(LOOK_UP, "lookup.html", everything, partial(_without_pages, write_phone_page, data)),
     }
-    for name in booklets:
-        found[name] = _document(name, f"{name}.pdf", everything, partial(booklet, name=name), name == booklets[0])
+    for own in catalogue.booklets:
+        name = own.printed.name
+        found[name] = _document(name, f"{name}.pdf", everything, partial(booklet, name=name), own.printed.graph_files)
     for chart in catalogue.charts:
         name, shown = chart.printed.name, shown_by(data, chart)
         found[name] = _document(name, f"{name}.pdf", _of(shown), partial(print_counter_chart, shown, name))
     for handout in catalogue.handouts:
         name, shown = handout.printed.name, shown_by(data, handout)
         printed, key = partial(print_handout, shown, name), partial(print_answer_key, shown, name)
-        found[name] = _document(name, f"{name}.pdf", _of(shown), printed, name == handouts[0])
+        found[name] = _document(name, f"{name}.pdf", _of(shown), printed, handout.printed.graph_files)
         found[_answers(name)] = _document(_answers(name), f"{_answers(name)}.pdf", _of(shown), key)
     return [found[name] for name in document_names(catalogue)]
 
@@ -116,9 +116,11 @@ def _answers(name: str) -> str:
     return f"{name}-answers"
 
 
-def _document(name: str, file: str, data: str, writer: Callable[..., int], has_graphs: bool = False) -> PlannedDocument:
-    made_from = _hash(data.encode(), program_identity().encode(), repr(has_graphs).encode())
-    return PlannedDocument(name=name, file=file, made_from=made_from, writer=writer, has_graphs=has_graphs)
+def _document(
+    name: str, file: str, data: str, writer: Callable[..., int], graph_files: bool = False
+) -> PlannedDocument:
+    made_from = _hash(data.encode(), program_identity().encode(), repr(graph_files).encode())
+    return PlannedDocument(name=name, file=file, made_from=made_from, writer=writer, graph_files=graph_files)
 
 
 def _without_pages(write: Callable[[DataSet, Path], None], data: DataSet, target: Path) -> int:

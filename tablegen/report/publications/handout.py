@@ -55,7 +55,7 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Pa
     for number, found in _exercises(figures, rows):
         story.append(KeepTogether(_written(str(number), found, width)))
     # Before the build, which takes apart what is kept together.
-    drawn = named_drawings({name: story})
+    drawn = named_drawings({"": story})
     count = document.build([*story, *pages.glossary(figures, width)])
     if graphs is not None:
         write_graphs(drawn, graphs, figures.publication.stamp)
