@@ -67,8 +67,8 @@ def compute_and_write(
         wanted = [
             document for document in found if document.name not in unchanged and (not only or document.name in only)
         ]
-        shown.begin(wording.DOCUMENTS(), len(wanted))
-        prints = write_documents(wanted, stage, pool, shown.advance)
+        shown.expect(len(wanted))
+        prints = write_documents(wanted, stage, pool, shown)
         if prints.failed:
             data.write(stage, {name: _text(error) for name, error in prints.failed.items()})
         made = {**unchanged, **prints.made}

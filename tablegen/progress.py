@@ -18,14 +18,18 @@ class Progress:
     def __init__(self, bar: Any) -> None:
         self._bar = bar
 
-    def begin(self, name: str, more: int = 0) -> None:
-        """Something that takes a while is begun, with so many parts that were not counted yet."""
+    def expect(self, more: int) -> None:
+        """There are so many parts that were not counted yet."""
         self._bar.total += more
+
+    def begin(self, name: str) -> None:
+        """Something that takes a while is begun."""
         self._bar.set_description_str(name)
 
-    def advance(self, name: str) -> None:
-        """A part is done."""
-        self._bar.set_description_str(name)
+    def advance(self, name: str = "") -> None:
+        """A part is done; the next one has a name."""
+        if name:
+            self._bar.set_description_str(name)
         self._bar.update()
 
 

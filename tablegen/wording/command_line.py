@@ -63,7 +63,7 @@ BUILT = Plural(
 UNCHANGED_PAGES = Plural("{file}: {count} page, unchanged", "{file}: {count} pages, unchanged")
 OUT_OF_DATE = Message("{name}: out of date, so left out")
 A_DOCUMENT = Message("a document")
-DOCUMENTS = Message("documents")
+PRINTING = Message("printing {documents}")
 LOOKUP = Message("{file}: page for a phone, works offline")
 NOT_PRINTED = Message("{name}: not printed, but the data set and the other publications were written: {reason}")
 

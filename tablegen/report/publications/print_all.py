@@ -5,15 +5,20 @@ from __future__ import annotations
 import functools
 import pickle
 import tempfile
-from collections.abc import Callable, Mapping, Sequence
-from concurrent.futures import BrokenExecutor, Executor, as_completed
+from collections.abc import Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, wait
 from dataclasses import dataclass
 from pathlib import Path
 
 from tablegen.dataset.outputs import MadeDocument
 from tablegen.errors import WorkerError
+from tablegen.progress import Progress
 from tablegen.report.publications.documents import PlannedDocument
 from tablegen.wording import command_line
+from tablegen.wording.message import listed
+
+# Documents in progress that are named: more do not fit beside the bar.
+_NAMED = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +41,12 @@ def write_documents(
     documents: Sequence[PlannedDocument],
     folder: Path,
     executor: Executor | None = None,
-    advance: Callable[[str], None] = lambda _: None,
+    shown: Progress | None = None,
 ) -> Prints:
     """Write each document into a folder; one that fails leaves nothing and stops no other.
 
-    Processes of an `executor` share the work if there is one; they must be on this machine. `advance` is called with
-    the name of each finished document.
+    Processes of an `executor` share the work if there is one; they must be on this machine. The progress that is
+    `shown` names what is being written.
 
     Raises
     ------
@@ -53,17 +58,27 @@ def write_documents(
     if executor is None:
         done: dict[str, MadeDocument | Exception] = {}
         for document in documents:
+            if shown:
+                shown.begin(command_line.PRINTING(documents=document.name))
             done[document.name] = document.write(folder)
-            advance(document.name)
+            if shown:
+                shown.advance()
         return Prints.of(done)
     with tempfile.NamedTemporaryFile(dir=folder, prefix=".documents-", delete=False) as file:
         pickle.dump({document.name: document for document in documents}, file)
     shared = Path(file.name)
     futures = {executor.submit(_write, shared, document.name, folder): document.name for document in documents}
     try:
-        for future in as_completed(futures):
-            future.result()
-            advance(futures[future])
+        waiting = set(futures)
+        while waiting:
+            if shown:
+                names = [name for future, name in futures.items() if future.running()][:_NAMED]
+                shown.begin(command_line.PRINTING(documents=listed(names)) if names else "")
+            done_now, waiting = wait(waiting, return_when=FIRST_COMPLETED)
+            for future in done_now:
+                future.result()
+                if shown:
+                    shown.advance()
     except BrokenExecutor as error:
         raise WorkerError(command_line.PRINT_ENDED()) from error
     finally:
