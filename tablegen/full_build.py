@@ -68,7 +68,7 @@ def compute_and_write(
             document for document in found if document.name not in unchanged and (not only or document.name in only)
         ]
         shown.expect(len(wanted))
-        prints = write_documents(wanted, stage, pool, shown)
+        prints = write_documents(wanted, stage, pool, shown.begin, shown.advance)
         if prints.failed:
             data.write(stage, {name: _text(error) for name, error in prints.failed.items()})
         made = {**unchanged, **prints.made}

@@ -10,7 +10,6 @@ from pypdf import PdfReader
 
 from tablegen.dataset.dataset import FRAMES, DataSet, csv_of, frame_of
 from tablegen.errors import PublishError
-from tablegen.progress import Progress
 from tablegen.report.publications.documents import documents
 from tablegen.report.publications.handout import print_answer_key, print_handout
 from tablegen.report.publications.print_all import write_documents
@@ -227,26 +226,13 @@ def test_a_part_without_example_is_refused():
         print_handout(empty, "handout", io.BytesIO())
 
 
-class Shown(Progress):
-    """What a bar would name."""
-
-    def __init__(self) -> None:
-        self.begun: list[str] = []
-
-    def begin(self, name: str) -> None:
-        self.begun.append(name)
-
-    def advance(self, name: str = "") -> None:
-        assert not name
-
-
 def test_a_build_prints_both_documents(tmp_path, printed):
     first = demo_data().catalogue.handouts[0]
     data = with_inputs(demo_data(), booklets=(), charts=(), handouts=(first,))
     both = [own for own in documents(data, {"manifest.json": b""}, None) if own.name in ("handout", "handout-answers")]
-    shown = Shown()
-    made = write_documents(both, tmp_path, shown=shown).made
-    assert shown.begun == ["printing handout", "printing handout-answers"]
+    begun: list[str] = []
+    made = write_documents(both, tmp_path, begin=begun.append).made
+    assert begun == ["printing handout", "printing handout-answers"]
     assert tuple(made[own.name].pages for own in both) == tuple(len(pages(pdf)) for pdf in printed)
     assert all(own.is_whole(tmp_path) for own in made.values())
     # It is printed from what it shows, so that only the code of its data is another.

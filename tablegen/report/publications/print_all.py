@@ -5,14 +5,13 @@ from __future__ import annotations
 import functools
 import pickle
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, wait
 from dataclasses import dataclass
 from pathlib import Path
 
 from tablegen.dataset.outputs import MadeDocument
 from tablegen.errors import WorkerError
-from tablegen.progress import Progress
 from tablegen.report.publications.documents import PlannedDocument
 from tablegen.wording import command_line
 from tablegen.wording.message import listed
@@ -41,12 +40,13 @@ def write_documents(
     documents: Sequence[PlannedDocument],
     folder: Path,
     executor: Executor | None = None,
-    shown: Progress | None = None,
+    begin: Callable[[str], object] = lambda _: None,
+    advance: Callable[[], object] = lambda: None,
 ) -> Prints:
     """Write each document into a folder; one that fails leaves nothing and stops no other.
 
-    Processes of an `executor` share the work if there is one; they must be on this machine. The progress that is
-    `shown` names what is being written.
+    Processes of an `executor` share the work if there is one; they must be on this machine. `begin` is called with a
+    sentence about what is being written, `advance` after each document.
 
     Raises
     ------
@@ -58,11 +58,9 @@ def write_documents(
     if executor is None:
         done: dict[str, MadeDocument | Exception] = {}
         for document in documents:
-            if shown:
-                shown.begin(command_line.PRINTING(documents=document.name))
+            begin(command_line.PRINTING(documents=document.name))
             done[document.name] = document.write(folder)
-            if shown:
-                shown.advance()
+            advance()
         return Prints.of(done)
     with tempfile.NamedTemporaryFile(dir=folder, prefix=".documents-", delete=False) as file:
         pickle.dump({document.name: document for document in documents}, file)
@@ -71,14 +69,12 @@ def write_documents(
     try:
         waiting = set(futures)
         while waiting:
-            if shown:
-                names = [name for future, name in futures.items() if future.running()][:_NAMED]
-                shown.begin(command_line.PRINTING(documents=listed(names)) if names else "")
+            if names := [name for future, name in futures.items() if future.running()][:_NAMED]:
+                begin(command_line.PRINTING(documents=listed(names)))
             done_now, waiting = wait(waiting, return_when=FIRST_COMPLETED)
             for future in done_now:
                 future.result()
-                if shown:
-                    shown.advance()
+                advance()
     except BrokenExecutor as error:
         raise WorkerError(command_line.PRINT_ENDED()) from error
     finally:
