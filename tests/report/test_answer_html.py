@@ -92,3 +92,19 @@ def test_indices_of_symbols_are_lowered_in_formulas_alone():
 
 def test_notebook_shows_the_fragment():
     assert answer()._repr_html_() == fragment(answer())
+
+
+def test_short_cells_stay_on_a_line_and_sentences_get_a_wide_column():
+    columns = tuple(AnswerColumn((key,), key) for key in ("size", "window", "because"))
+    rows = tuple(
+        tuple(map(Value.of, (size, "2.25–16.1", "the valve is open as far as it goes. " * 3))) for size in "12"
+    )
+    outline = Outline(fragment(answer(tables=(AnswerTable(key="t", columns=columns, rows=rows),))))
+    classes = [attributes.get("class") for tag, attributes in outline.starts if tag in ("th", "td")]
+    assert classes == ["short", "short", "long"] * 3
+
+
+def test_only_the_answer_itself_is_bold():
+    section = answer(key="order", heading="To order", summary=("A line for the order.",), imprint=None)
+    shown = fragment(answer(summary=("Covers the load.", "Also in the old system."), sections=(section,)))
+    assert shown.count('class="summary"') == 1 and '<p class="summary">Covers the load.</p>' in shown

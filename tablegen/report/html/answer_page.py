@@ -17,23 +17,45 @@ _FIGURE_WIDTH = 480.0
 _STYLE = """
 :root { color-scheme: light dark; }
 body { font: 1rem/1.45 system-ui, sans-serif; max-width: 60rem; margin: 1.5rem auto; padding: 0 1rem; }
-.answer dl { display: grid; grid-template-columns: max-content 1fr; gap: .2rem 1rem; }
+body { overflow-wrap: anywhere; }
+.answer h1 { font-size: 1.5rem; line-height: 1.25; }
+.answer h2 { font-size: 1.2rem; margin: 1.6rem 0 .5rem; }
+.answer h3, .answer h4, .answer h5, .answer h6 { font-size: 1.05rem; margin: 1.2rem 0 .4rem; }
+.answer dl { display: grid; grid-template-columns: fit-content(45%) minmax(0, 1fr); gap: .2rem 1rem; }
 .answer dt { font-weight: 600; }
 .answer dd { margin: 0; }
-.answer .entries dt { font-weight: 400; grid-column: 1 / -1; }
-.answer .entries dd { grid-column: 1 / -1; padding-left: 3rem; }
+.answer .entries { gap: .1rem; list-style: none; padding: 0; }
+.answer .entries li { padding-left: 2rem; text-indent: -2rem; margin-top: .2rem; }
+.answer .entries dt { font-weight: 400; grid-column: 1 / -1; margin-top: .3rem; }
+.answer .entries dd { grid-column: 1 / -1; padding-left: 1rem; font-size: .9rem; }
+.answer .entries sub { line-height: 0; }
 .answer .scroll { overflow-x: auto; }
-.answer table { border-collapse: collapse; margin: .7rem 0; }
-.answer caption { text-align: left; font-weight: 600; }
+.answer table { border-collapse: collapse; margin: .9rem 0; overflow-wrap: normal; }
+.answer caption { text-align: left; font-weight: 600; max-width: min(60rem, 100vw - 2rem); padding-bottom: .2rem; }
 .answer th, .answer td { text-align: left; vertical-align: top; padding: .15rem .9rem .15rem 0; }
+.answer td { min-width: 9rem; }
+.answer tbody th { min-width: 7rem; font-weight: 400; }
+.answer tbody .short, .answer tbody .figures { white-space: nowrap; min-width: 0; }
+.answer td.long { min-width: 17rem; }
 .answer thead th { vertical-align: bottom; border-bottom: 1px solid; }
-.answer tbody th { font-weight: 400; }
 .answer .figures { text-align: right; font-variant-numeric: tabular-nums; }
 .answer tr.break > * { border-top: 1px solid #8886; }
-.answer svg { max-width: 100%; height: auto; background: #fff; }
+.answer figure { margin: 1rem 0; }
+.answer figure .scroll { padding-right: 1rem; }
+.answer figcaption { font-size: .9rem; }
+.answer svg { display: block; width: 100%; min-width: 34rem; max-width: 50rem; height: auto; overflow: visible; background: #fff; }
 .answer .summary { font-weight: 600; }
 .answer footer { border-top: 1px solid #8886; margin-top: 1rem; font-size: .85rem; }
+@media print {
+  body { max-width: none; margin: 0; padding: 0; font-size: 10pt; }
+  .answer .scroll { overflow: visible; }
+  .answer td, .answer td.long, .answer svg { min-width: 0; }
+  .answer h1, .answer h2, .answer h3, .answer caption { break-after: avoid; }
+  .answer tr, .answer figure, .answer dd { break-inside: avoid; }
+}
 """
+# Letters up to which the cells of a column stay on one line, and from which they need a wide one.
+_SHORT, _LONG = 22, 45
 
 
 def fragment(answer: Answer, level: int = 2) -> str:
@@ -57,7 +79,10 @@ def _section(answer: Answer, level: int) -> Iterator[str]:
     yield f'<section class="answer" data-key="{answer.key}">'
     heading = f"h{min(level, _LOWEST_HEADING)}"
     yield f"<{heading}>{_text(answer.heading)}</{heading}>"
-    yield from (f'<p class="summary">{_text(sentence)}</p>' for sentence in answer.summary)
+    for number, sentence in enumerate(answer.summary):
+        # The answer itself; other sentences, and those of sections, say more of it.
+        is_first = answer.imprint is not None and not number
+        yield f'<p class="summary">{_text(sentence)}</p>' if is_first else f"<p>{_text(sentence)}</p>"
     yield from _facts(answer.facts)
     if answer.figure is not None:
         yield from _figure(answer.figure)
@@ -87,7 +112,8 @@ def _figure(figure: AnswerFigure) -> Iterator[str]:
 
     lowest, highest = figure.heights(_FIGURE_WIDTH)
     drawing = svg(figure.draw(_FIGURE_WIDTH, 0.5 * (lowest + highest)))
-    yield f'<figure><div role="img" aria-label="{_text(figure.alt)}">{drawing}</div>'
+    yield '<figure><div class="scroll" tabindex="0">'
+    yield f'<div role="img" aria-label="{_text(figure.alt)}">{drawing}</div></div>'
     yield f"<figcaption>{_text(figure.caption)}</figcaption>" if figure.caption else ""
     yield "</figure>"
 
@@ -95,32 +121,34 @@ def _figure(figure: AnswerFigure) -> Iterator[str]:
 def _grid(table: AnswerTable) -> Iterator[str]:
     """A table whose first column names the rows; a wide one scrolls, which a keyboard can do too."""
     name = f' aria-label="{_text(table.title)}"' if table.title else ""
-    yield f'<div class="scroll" tabindex="0" role="region"{name}><table>'
+    yield f'<div class="scroll" tabindex="0" role="group"{name}><table>'
     yield f"<caption>{_text(table.title)}</caption>" if table.title else ""
-    styles = table.styles()
+    styles, cells = table.styles(), table.cells()
+    classes = [_class(style, [row[i] for row in cells]) for i, style in enumerate(styles)]
     yield "<thead><tr>"
-    for label, style in zip(table.labels(), styles, strict=True):
-        yield f'<th scope="col"{_class(style)}>{_text(label)}</th>'
+    for label, own in zip(table.labels(), classes, strict=True):
+        yield f'<th scope="col"{own}>{_text(label)}</th>'
     yield "</tr></thead><tbody>"
-    for number, row in enumerate(table.cells()):
+    for number, row in enumerate(cells):
         yield '<tr class="break">' if number and number in table.breaks else "<tr>"
-        for i, (cell, style) in enumerate(zip(row, styles, strict=True)):
+        for i, (cell, style, own) in enumerate(zip(row, styles, classes, strict=True)):
             element, scope = ("td", "") if i else ("th", ' scope="row"')
-            yield f"<{element}{scope}{_class(style)}>{_cell(cell, style)}</{element}>"
+            yield f"<{element}{scope}{own}>{_cell(cell, style)}</{element}>"
         yield "</tr>"
     yield "</tbody></table></div>"
 
 
 def _entries(table: AnswerTable) -> Iterator[str]:
-    """Each row as a term, of its first two cells, and a line for each other cell."""
+    """Each row as a term, of its first two cells, and a line for each other cell; a list where there are only two."""
     yield f"<p><strong>{_text(table.title)}</strong></p>" if table.title else ""
     styles = table.styles()
-    yield '<dl class="entries">'
+    whole, entry = ("dl", "dt") if len(styles) > 2 else ("ul", "li")
+    yield f'<{whole} class="entries">'
     for row in table.cells():
         first, second, *others = (_cell(cell, style) for cell, style in zip(row, styles, strict=True))
-        yield f"<dt>{first} {second}</dt>"
+        yield f"<{entry}>{first} {second}</{entry}>"
         yield from (f"<dd>{other}</dd>" for other in others if other)
-    yield "</dl>"
+    yield f"</{whole}>"
 
 
 def _footer(imprint: Imprint) -> Iterator[str]:
@@ -129,8 +157,12 @@ def _footer(imprint: Imprint) -> Iterator[str]:
     yield "</footer>"
 
 
-def _class(style: ColumnStyle) -> str:
-    return ' class="figures"' if style is ColumnStyle.FIGURES else ""
+def _class(style: ColumnStyle, cells: Sequence[str]) -> str:
+    """Class of the cells of a column: figures, words that are too short to be wrapped, or sentences."""
+    if style is ColumnStyle.FIGURES:
+        return ' class="figures"'
+    longest = max(map(len, cells), default=0)
+    return ' class="short"' if longest <= _SHORT else ' class="long"' if longest >= _LONG else ""
 
 
 def _cell(text: str, style: ColumnStyle) -> str:
