@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from tablegen.api.one_case import convert as convert
     from tablegen.api.one_case import pick as pick
     from tablegen.api.one_case import windows as windows
+    from tablegen.api.one_table import table as table
     from tablegen.api.one_valve import retrofit as retrofit
     from tablegen.api.one_valve import trace as trace
     from tablegen.api.refrigerant_data import states as states
@@ -56,7 +57,7 @@ _ERRORS = (
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
     *("TablegenWarning", "WorkerError"),
 )
-_OTHERS = ("Answer", "BuildReport", "__version__", "fit", "pick_jobs")
+_OTHERS = ("Answer", "BuildReport", "__version__", "fit", "pick_jobs", "table")
 __all__ = (*_CATALOGUES, *_ERRORS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
 
@@ -80,6 +81,8 @@ if not TYPE_CHECKING:
             from tablegen.api import refrigerant_data as home
         elif name == "pick_jobs":
             from tablegen.api import jobs as home
+        elif name == "table":
+            from tablegen.api import one_table as home
         elif name == "fit":
             from tablegen.api import bench_data as home
         elif name == "Answer":

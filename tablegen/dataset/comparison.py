@@ -164,6 +164,20 @@ def changes_since(release: Release, data: DataSet) -> Changes:
     return Changes(manifest.revision, manifest.date, manifest.fingerprint, windows)
 
 
+def table_changes(release: Release, catalogue: str, table: TableKey, windows: pd.DataFrame) -> pd.DataFrame | None:
+    """The windows of one table that are not those of a release, as `changed_windows`; None if that has no such table.
+
+    Raises
+    ------
+    DataSetError
+        If the release is one of another catalogue.
+    """
+    release.manifest.check_catalogue(catalogue)
+    old = release.group_windows
+    old = old[(old[_TABLE] == list(table)).all(axis=1)]
+    return None if old.empty else changed_windows(old, windows)
+
+
 def changed_windows(old: pd.DataFrame, new: pd.DataFrame) -> pd.DataFrame:
     """One row per window that is not the same in both.
 

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from tablegen.dataset.manifest import manifest
 from tablegen.dataset.summary import Summary
 from tablegen.model.inputs import Catalogue
+from tablegen.sweep.frames import FLOAT_FORMAT
 from tablegen.wording.columns import COLUMNS, is_text
 
 FRAMES = (
@@ -38,8 +39,6 @@ FRAMES = (
     "drivers",
     "calculated_limits",
 )
-# Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
-_FLOAT_FORMAT = "%.12g"
 # What each column of the frames contains, for whoever reads the files elsewhere.
 DICTIONARY = "columns.csv"
 
@@ -139,7 +138,7 @@ def _written(values: NDArray[Any]) -> list[object]:
         return ["" if value is None or value != value else value for value in values.tolist()]
     # By their bits: a zero with a sign is written with it.
     codes, bits = pd.factorize(values.view(np.int64))
-    texts = ["" if value != value else _FLOAT_FORMAT % value for value in bits.view(np.float64).tolist()]
+    texts = ["" if value != value else FLOAT_FORMAT % value for value in bits.view(np.float64).tolist()]
     return list(np.array(texts, dtype=object)[codes])
 
 

@@ -27,6 +27,8 @@ KEYS = ["family", "group", "application", "size", "sst_k"]
 LIMITS = ("min_load_w", "max_load_w")
 REASONS = ("min_reason", "max_reason")
 WINDOWS = "group_windows.csv"
+# Of refrigerants by themselves.
+_MEMBER_WINDOWS = "windows.csv"
 _UNITS = ("IP", "SI")
 
 
@@ -151,8 +153,10 @@ class Release:
     group_windows: pd.DataFrame
 
 
-def read_release(folder: Path) -> Release:
+def read_release(folder: Path, *, of_groups: bool = True) -> Release:
     """Read the manifest and the group windows of an output folder, which may be of an older layout.
+
+    Without `of_groups` they are the windows of refrigerants by themselves, each a group of one.
 
     Raises
     ------
@@ -160,8 +164,8 @@ def read_release(folder: Path) -> Release:
         If the folder contains no release, or its windows were changed since they were written.
     """
     manifest = read_manifest(folder)
-    path = folder / WINDOWS
-    expected = manifest.files_sha256.get(WINDOWS)
+    path = folder / (WINDOWS if of_groups else _MEMBER_WINDOWS)
+    expected = manifest.files_sha256.get(path.name)
     for key, value in (("date", manifest.date), ("fingerprint", manifest.fingerprint), ("files_sha256", expected)):
         if not value:
             raise _no_release(folder, wording.MISSING_KEY(key=key))
@@ -183,6 +187,8 @@ def read_windows(path: Path, written: bytes) -> pd.DataFrame:
         frame = frame_of(written)
     except (ValueError, RecursionError) as error:
         raise unreadable(path, error) from error
+    if path.name == _MEMBER_WINDOWS:
+        frame = frame.rename(columns={"refrigerant": "group"})
     for column in (*KEYS, *LIMITS, *REASONS):
         if column not in frame:
             raise DataSetError(wording.NO_COLUMN(file=str(path), column=column))

@@ -49,11 +49,14 @@ class TableLayout(Enum):
 
     An entry begins with its first two cells on one line; every other cell that is not empty has a line of its own.
     A sheet is a grid of figures that fills the rest of its page in print, its first column repeated at the right.
+    Windows are a grid too: suction temperatures down, a size in each other column, its name before the first space of
+    the label, and cells of a minimum and a maximum with a dash between, on which print sets them under each other.
     """
 
     GRID = "grid"
     ENTRIES = "entries"
     SHEET = "sheet"
+    WINDOWS = "windows"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-import pandas as pd
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 class WindowRow(NamedTuple):

@@ -11,7 +11,7 @@ from tablegen.physics.compressor import ClearanceCompressor, Compressor, TableCo
 from tablegen.physics.system import Basis, LiquidSupply, SystemInputs
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, percent
-from tablegen.report.publications.publication import Publication
+from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rows import HeadState
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
@@ -21,20 +21,20 @@ from tablegen.wording import terms
 class TableConditions:
     """The conditions of an application for the refrigerants of a table, of thermostatic or of electronic valves."""
 
-    publication: Publication
+    source: PrintedCatalogue
     application: Application
     refrigerants: Sequence[str]
     is_thermostatic: bool
 
     @classmethod
-    def of(cls, publication: Publication, part: Combination) -> TableConditions:
+    def of(cls, source: PrintedCatalogue, part: Combination) -> TableConditions:
         """The conditions of a printed table."""
-        application = publication.catalogue.applications[part.application]
-        return cls(publication, application, publication.members(part.group), publication.is_thermostatic(part.family))
+        application = source.catalogue.applications[part.application]
+        return cls(source, application, source.members(part.group), source.is_thermostatic(part.family))
 
     @property
     def _formatter(self) -> Formatter:
-        return self.publication.formatter
+        return self.source.formatter
 
     @property
     def _system(self) -> SystemInputs:
@@ -55,7 +55,7 @@ class TableConditions:
         """One head: what is set, what that means for the refrigerants, and the liquid."""
         formatter, site = self._formatter, self.application.site_pressure_pa
         stated = self._system.condition(condition)
-        states = [self.publication.heads(self.application.name, name)[condition] for name in self.refrigerants]
+        states = [self.source.heads(self.application.name, name)[condition] for name in self.refrigerants]
         gauge = formatter.with_gauge_unit(formatter.gauge_range([s.head_pressure_pa for s in states], site))
         liquid = self._liquid(stated.liquid, states)
         head = stated.head
@@ -124,22 +124,22 @@ class TableConditions:
         return wording.UNLOADING(suction=text, share=percent(system.capacity_step))
 
 
-def valve_facts(publication: Publication, part: Combination) -> list[tuple[str, str]]:
+def valve_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, str]]:
     """Charge or drive of a printed table's valves, their equalizer and the pressures that they bear."""
-    element = publication.power_element(part)
+    element = source.power_element(part)
     label = wording.BULB_CHARGE() if element is not None and element.setting is not None else wording.DRIVE()
-    return [(label, charge_text(publication, part)), (wording.VALVE(), valve_text(publication, part))]
+    return [(label, charge_text(source, part)), (wording.VALVE(), valve_text(source, part))]
 
 
-def charge_text(publication: Publication, part: Combination) -> str:
+def charge_text(source: PrintedCatalogue, part: Combination) -> str:
     """The bulb charge or drive, and its setting."""
-    formatter, element = publication.formatter, publication.power_element(part)
+    formatter, element = source.formatter, source.power_element(part)
     if element is None:
         return wording.NO_CHARGE()
     setting = element.setting
     if setting is None:
         return element.title
-    site = publication.catalogue.applications[part.application].site_pressure_pa
+    site = source.catalogue.applications[part.application].site_pressure_pa
     return wording.CHARGE_SET(
         charge=_with_mop(formatter, element, site),
         refrigerant=element.setting_refrigerant,
@@ -158,10 +158,10 @@ def _with_mop(formatter: Formatter, element: PowerElement, site_pressure_pa: flo
     return wording.WITH_MOP(charge=element.title, absolute=formatter.absolute(pressure), gauge=gauge)
 
 
-def valve_text(publication: Publication, part: Combination) -> str:
+def valve_text(source: PrintedCatalogue, part: Combination) -> str:
     """Equalizer and the pressures that the valve bears."""
-    pressures = pressures_text(publication.formatter, publication.catalogue.families[part.family])
-    element = publication.power_element(part)
+    pressures = pressures_text(source.formatter, source.catalogue.families[part.family])
+    element = source.power_element(part)
     if element is None or not isinstance(element.actuator, ThermostaticActuator):
         return pressures
     is_internal = element.actuator.is_internally_equalized

@@ -21,6 +21,7 @@ _NARROWEST, _WIDEST = 60, 140
 _GAP = "  "
 # Characters that a column of words is narrowed to before labels are folded, and before a table becomes a list.
 _GOOD_COLUMN, _LEAST_COLUMN = 32, 14
+_DASH = "\N{EN DASH}"
 _NBSP = "\N{NO-BREAK SPACE}"
 
 
@@ -93,6 +94,8 @@ def _table(table: AnswerTable, width: int) -> Iterator[str]:
     rows = [[visible(text) for text in row] for row in table.cells()]
     if table.layout is TableLayout.ENTRIES:
         yield from _entries(rows, width)
+    elif table.layout is TableLayout.WINDOWS:
+        yield from _windows(labels, styles, rows, table.breaks, width)
     else:
         yield from _grid(labels, styles, rows, table.breaks, width)
     if table.more:
@@ -113,6 +116,43 @@ def _grid(
         if number in breaks and number:
             yield ""
         yield from _row(row, widths, right)
+
+
+def _windows(
+    labels: list[str], styles: Sequence[ColumnStyle], rows: list[list[str]], breaks: Sequence[int], width: int
+) -> Iterator[str]:
+    """Windows with their dashes under each other; some sizes at a time where all are too wide."""
+    lined_up = [list(row) for row in zip(*map(_on_dash, zip(*rows, strict=True)), strict=True)]
+    count = len(labels) - 1
+    shares = (-(-count // blocks) for blocks in range(1, count + 1))
+    step = next((n for n in shares if _fits(labels, styles, lined_up, n, width)), 1)
+    for start in range(1, len(labels), step):
+        if start > 1:
+            yield ""
+        own = [0, *range(start, min(start + step, len(labels)))]
+        cells = [[row[i] for i in own] for row in lined_up]
+        yield from _grid([labels[i] for i in own], [styles[i] for i in own], cells, breaks, width)
+
+
+def _fits(
+    labels: Sequence[str], styles: Sequence[ColumnStyle], rows: Sequence[Sequence[str]], step: int, width: int
+) -> bool:
+    """Whether a width has space for every so many columns beside the first."""
+    parts = ([0, *range(start, min(start + step, len(labels)))] for start in range(1, len(labels), step))
+    return all(
+        _column_widths([labels[i] for i in p], [styles[i] for i in p], [[row[i] for i in p] for row in rows], width)
+        for p in parts
+    )
+
+
+def _on_dash(cells: Sequence[str]) -> list[str]:
+    """Cells with as many characters after the dash."""
+    widest = max((len(after) for _, dash, after in (cell.partition(_DASH) for cell in cells) if dash), default=0)
+    return [
+        f"{before}{dash}{after.ljust(widest, _NBSP)}" if dash else cell
+        for cell in cells
+        for before, dash, after in [cell.partition(_DASH)]
+    ]
 
 
 def _column_widths(

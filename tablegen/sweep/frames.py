@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import fields, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tablegen.confidence.confident_limits import LoadLimits, Scattered, printed_window
@@ -20,7 +19,12 @@ from tablegen.physics.operating import effective_drop, operating_superheat
 from tablegen.physics.system import OperatingCondition
 from tablegen.physics.windows import ThermostaticActuator, Valve, Window
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 W_PER_KW = 1000.0
+# Twelve figures: far below any tolerance here, and stable against a last digit that differs between machines.
+FLOAT_FORMAT = "%.12g"
 # Columns of a frame by name: arrays of one length, text as objects. A frame is made of them once, for it takes time.
 Columns = dict[str, NDArray[Any]]
 # Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
@@ -60,6 +64,8 @@ def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) ->
 
 def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = None) -> pd.DataFrame:
     """One row per size and suction temperature; with `scattered` also the limits at its confidence."""
+    import pandas as pd
+
     return pd.DataFrame(window_columns(family, solved, scattered))
 
 

@@ -11,8 +11,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.cluster.hierarchy import fcluster, leaves_list, linkage
-from scipy.spatial.distance import pdist
 
 from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.inputs import Application, Catalogue, Family
@@ -136,6 +134,10 @@ def suggest(
             groups=alone,
             left_out=left_out,
         )
+    # Here, for a release is read without them.
+    from scipy.cluster.hierarchy import fcluster, leaves_list, linkage
+    from scipy.spatial.distance import pdist
+
     log_required_kv = np.log(np.stack([np.concatenate(s.required_kvs[law.key]) for s in usable]))
     tree = linkage(pdist(log_required_kv, "chebyshev"), "complete")
     labels = fcluster(tree, np.log1p(cut), "distance")

@@ -110,6 +110,13 @@ SAME = {
         ),
         ("trace", "hazel", "250", "R448A", *OF_CASE, "--limit", "maximum", "--units", "SI"),
     ),
+    "table": (
+        lambda: tablegen.table("alder", "R448A-family", application="walk_in_medium", catalogue=CATALOGUE, units="SI"),
+        (
+            *("table", "alder", "R448A-family", "--application", "walk_in_medium"),
+            *("--catalogue", str(CATALOGUE), "--units", "SI"),
+        ),
+    ),
     "suggest": (
         lambda: tablegen.suggest(["R22", "R-290"], application="walk_in_medium", spread=0.05, catalogue=CATALOGUE),
         (
@@ -190,7 +197,7 @@ def test_a_fit_gives_what_it_found_as_keys_of_a_config_file(capsys, tmp_path):
 
 
 @pytest.mark.parametrize("ending", [".pdf", ".html", ".txt", ".json", ".csv"])
-@pytest.mark.parametrize("name", ["pick", "trace one limit"])
+@pytest.mark.parametrize("name", ["pick", "trace one limit", "table"])
 def test_an_answer_is_written_as_a_command_writes_it(name, ending, capsys, tmp_path):
     call, arguments = SAME[name]
     by_function, by_command = tmp_path / f"a{ending}", tmp_path / f"b{ending}"

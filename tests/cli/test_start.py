@@ -44,6 +44,8 @@ CONVERT = [
     "24 degF",
 ]
 
+TABLE = ["table", "alder", "R448A-family", "--application", "walk_in_medium"]
+
 
 def answered(arguments: list[str], folder: Path) -> tuple[int, list[str], str]:
     """Exit code, heavy libraries that were loaded, and answer of a process with its own cache folder."""
@@ -58,7 +60,7 @@ def answered(arguments: list[str], folder: Path) -> tuple[int, list[str], str]:
     return code, loaded, shown
 
 
-@pytest.mark.parametrize("arguments", [PICK, CONVERT], ids=["pick", "convert"])
+@pytest.mark.parametrize("arguments", [PICK, CONVERT, TABLE], ids=["pick", "convert", "table"])
 def test_a_warm_answer_loads_no_heavy_library(arguments, capsys):
     """What this process has read and computed lies in the folder of the test run."""
     assert main([*arguments, "--demo"]) == 0

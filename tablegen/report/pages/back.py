@@ -11,11 +11,12 @@ from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.dataset.dataset import Changes
 from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
-from tablegen.report.formatter import DASH, NBSP, percent_range
+from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ChangedRow, rows_of
+from tablegen.report.window_texts import changed_texts
 from tablegen.wording import booklet as wording
 from tablegen.wording.message import OR, listed
 
@@ -172,9 +173,7 @@ def _changed(publication: Publication, cells: pd.DataFrame) -> Iterator[_Cell]:
     """The changed cells of the tables that the booklet prints, if their printed figures changed."""
     for part in publication.parts:
         for row in rows_of(publication.rows(cells, part), ChangedRow):
-            earlier = _window(publication, row.earlier_min_load_w, row.earlier_max_load_w)
-            earlier = "" if row.change_kind == "added" else earlier
-            now = _window(publication, row.min_load_w, row.max_load_w)
+            earlier, now = changed_texts(publication.formatter, row)
             if row.change_kind != "removed" and earlier != now:
                 yield _Cell(
                     part=part,
@@ -185,11 +184,6 @@ def _changed(publication: Publication, cells: pd.DataFrame) -> Iterator[_Cell]:
                     minimum=row.min_load_change,
                     maximum=row.max_load_change,
                 )
-
-
-def _window(publication: Publication, min_load_w: float, max_load_w: float) -> str:
-    window = publication.formatter.readable_window(min_load_w, max_load_w)
-    return DASH.join(window) if window else wording.NO_WINDOW()
 
 
 def _tables(publication: Publication, cells: Sequence[_Cell], width: float) -> list[Flowable]:
@@ -212,7 +206,7 @@ def _tables(publication: Publication, cells: Sequence[_Cell], width: float) -> l
             publication.full_title(c.part),
             formatter.temperature(c.sst_k),
             c.size,
-            c.earlier or wording.NEW(),
+            c.earlier,
             c.now,
         ]
         for c in (cells[i] for i in shown)

@@ -2,35 +2,38 @@
 
 from __future__ import annotations
 
-import math
-import string
 from collections.abc import Mapping, Sequence
 
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Combination
-from tablegen.report.formatter import kv
 from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_cells
 from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_blocks
 from tablegen.report.graphs.window_graph import window_multiples
 from tablegen.report.pages.front import confidence_sentence
-from tablegen.report.pages.window_table import Cell, WindowTable, WindowTableFlowable, WindowTableRow, in_blocks
+from tablegen.report.pages.window_table import WindowTable, WindowTableFlowable, in_blocks
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import WindowRow
 from tablegen.report.table_conditions import TableConditions, valve_facts
+from tablegen.report.window_texts import (
+    limit_notes,
+    marks_of,
+    reading_note,
+    reason_notes,
+    size_names,
+    size_notes,
+    table_rows,
+)
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
-from tablegen.wording.message import OR, listed
 
 GRAPH_HEIGHT = 178.0
 _NOTE_HEIGHT = 14.0
 # Space above and below what is under a map.
 _AIR = 26.0
-# Of a window that is open, but whose limits meet as printed.
-_MEETING = "meeting"
 
 
 def window_table_pages(publication: Publication, part: Combination, width: float) -> list[Flowable]:
@@ -39,10 +42,10 @@ def window_table_pages(publication: Publication, part: Combination, width: float
     One page, if sizes and rows are not too many; else some sizes at a time, and rows that continue on the next page.
     """
     rows, title = publication.windows(part), publication.full_title(part)
-    marks = _marks(publication, rows)
+    marks = marks_of(publication.formatter, rows)
     conditions = TableConditions.of(publication, part).facts() + valve_facts(publication, part)
     story: list[Flowable] = [Heading(title, 2), facts(conditions, width, 8.5)]
-    blocks = in_blocks(window_table(publication, part, rows, marks), width)
+    blocks = in_blocks(_window_table(publication, part, rows, marks), width)
     for number, block in enumerate(blocks):
         named = title
         if len(blocks) > 1:
@@ -55,35 +58,13 @@ def window_table_pages(publication: Publication, part: Combination, width: float
     return story
 
 
-def window_table(
+def _window_table(
     publication: Publication, part: Combination, rows: Sequence[WindowRow], marks: Mapping[str, str]
 ) -> WindowTable:
-    """The windows of a table: warmest suction temperature first."""
-    formatter = publication.formatter
-    sizes = {size.display_name: size.kv_rated_m3h for size in publication.catalogue.families[part.family].sizes}
-    names = list(dict.fromkeys(row.size for row in rows))
-    cells = {(row.sst_k, row.size): _cell(publication, row, marks) for row in rows}
-    temperatures = sorted({row.sst_k for row in rows}, reverse=True)
-    body = [
-        WindowTableRow(label, [cells[sst_k, name] for name in names], formatter.is_round(sst_k))
-        for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True)
-    ]
-    notes = [wording.SIZE_KV(kv=kv(sizes[name])) for name in names]
-    return WindowTable(wording.SST_COLUMN(unit=formatter.temperature_label), names, notes, body)
-
-
-def _cell(publication: Publication, row: WindowRow, marks: Mapping[str, str]) -> Cell:
-    window = publication.formatter.readable_window(row.min_load_w, row.max_load_w)
-    return window or marks[row.max_reason if math.isnan(row.max_load_w) else _MEETING]
-
-
-def _marks(publication: Publication, rows: Sequence[WindowRow]) -> dict[str, str]:
-    """A letter for each reason that empties a cell."""
-    reasons = sorted({row.max_reason for row in rows if math.isnan(row.max_load_w)})
-    windows = [(row.min_load_w, row.max_load_w) for row in rows if not math.isnan(row.max_load_w)]
-    if any(publication.formatter.readable_window(*window) is None for window in windows):
-        reasons.append(_MEETING)
-    return dict(zip(reasons, string.ascii_lowercase, strict=False))
+    formatter, names = publication.formatter, size_names(rows)
+    notes = size_notes(publication.catalogue, part.family, names)
+    stub = wording.SST_COLUMN(unit=formatter.temperature_label)
+    return WindowTable(stub, names, notes, table_rows(formatter, rows, marks))
 
 
 def _notes(
@@ -95,54 +76,11 @@ def _notes(
 ) -> list[Flowable]:
     """How to read the sizes of one block, why cells are empty, and what sets the limits of the others."""
     own = [row for row in rows if row.size in block.sizes]
-    shown = {mark for row in block.rows for mark in row.cells if isinstance(mark, str)}
-    reasons = {mark: reason for reason, mark in marks.items() if mark in shown}
-    notes = [paragraph(_reading(publication, part, own), "small")]
-    for mark, reason in reasons.items():
-        why = terms.NARROW() if reason == _MEETING else terms.reason(reason)
-        notes.append(paragraph(wording.REASON(mark=mark, reason=why), "note"))
-    notes.append(paragraph(_set_by(publication, part, own), "small"))
-    if publication.catalogue.families[part.family].kind == "pulse_modulated":
-        notes.append(paragraph(wording.PULSE_CAVEAT(), "small"))
-    return [*notes]
-
-
-def _reading(publication: Publication, part: Combination, rows: Sequence[WindowRow]) -> str:
-    """How to read the table, by the example row's middle size."""
-    formatter = publication.formatter
-    example_k = publication.catalogue.applications[part.application].example_sst_k
-    across = [row for row in rows if abs(row.sst_k - example_k) < 1e-6]
-    chosen = across[len(across) // 2]
-    text = [wording.UNITS(unit=formatter.load_label), confidence_sentence(publication)]
-    window = formatter.readable_window(chosen.min_load_w, chosen.max_load_w)
-    if window is not None:
-        maximum = formatter.with_load_unit(window[1])
-        sst = formatter.degrees(example_k)
-        text.append(wording.READ_EXAMPLE(sst=sst, size=chosen.size, minimum=window[0], maximum=maximum))
-    return " ".join((*text, wording.DO_NOT_EXTRAPOLATE()))
-
-
-def _set_by(publication: Publication, part: Combination, rows: Sequence[WindowRow]) -> str:
-    """Which members and which physical limits set the limits of the open windows."""
-    opened = [row for row in rows if not math.isnan(row.max_load_w)]
-    if not opened:
-        return wording.NO_WINDOW()
-    minimum = _where([row.min_condition for row in opened], [row.min_reason for row in opened])
-    maximum = _where([row.max_condition for row in opened], [row.max_reason for row in opened])
-    text = wording.SET_AT(minimum=minimum, maximum=maximum)
-    if len(publication.members(part.group)) == 1:
-        return text
-    members, others = sorted({row.min_member for row in opened}), sorted({row.max_member for row in opened})
-    if len(members) == 1:
-        return f"{text} {wording.ONE_MEMBER(member=members[0], others=listed(others))}"
-    return f"{text} {wording.MEMBERS(members=listed(members), others=listed(others))}"
-
-
-def _where(conditions: Sequence[str], reasons: Sequence[str]) -> str:
-    return wording.SET_BY(
-        conditions=listed([terms.at_condition(name) for name in terms.AT_CONDITIONS if name in conditions]),
-        reasons=listed([terms.limit_reason(name) for name in terms.LIMIT_REASONS if name in reasons], OR),
-    )
+    return [
+        paragraph(reading_note(publication, part, own, confidence_sentence(publication)), "small"),
+        *(paragraph(text, "note") for text in reason_notes(marks, block.rows)),
+        *(paragraph(text, "small") for text in limit_notes(publication, part, own)),
+    ]
 
 
 def selection_map_page(publication: Publication, part: Combination, width: float) -> list[Flowable]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from tablegen.errors import PublishError
@@ -11,12 +11,8 @@ from tablegen.report.pdf.drawing import Shape
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags
 from tablegen.report.pdf.typesetting import Typesetter
+from tablegen.report.window_texts import DASH, Cell, WindowTableRow
 from tablegen.wording import input_errors
-
-DASH = "\N{EN DASH}"
-
-# A window (minimum, maximum), or a mark that points at the reason under the table; "" is a blank cell.
-Cell = tuple[str, str] | str
 
 LARGEST_SIZE = 10.5
 _SIZE_STEP = 0.25
@@ -33,15 +29,6 @@ _WIDEST_GAP = 40.0
 
 _FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
 _HEAD_PAD = 4.5
-
-
-@dataclass(frozen=True, slots=True)
-class WindowTableRow:
-    """One row: its label (a temperature), a cell for each size, and whether a rule is above it."""
-
-    label: str
-    cells: Sequence[Cell]
-    rule_above: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +200,34 @@ def _of_sizes(table: WindowTable, places: range) -> WindowTable:
     rows = [replace(row, cells=[row.cells[i] for i in places]) for row in table.rows]
     notes = [table.size_notes[i] for i in places] if table.size_notes is not None else None
     return replace(table, sizes=[table.sizes[i] for i in places], size_notes=notes, rows=rows)
+
+
+def window_tables(
+    labels: Sequence[str], cells: Sequence[Sequence[str]], rules: Collection[int], width: float
+) -> list[WindowTableFlowable]:
+    """The flowables of a table that is given as texts, some sizes at a time where all are too wide.
+
+    Parameters
+    ----------
+    labels : sequence of str
+        What the row labels are; each size with its note after the first space.
+    cells : sequence of sequences of str
+        The label of each row; a window with its dash, or a mark.
+    rules : collection of int
+        Rows (from 0) with a rule above.
+    """
+    named = [label.partition(" ") for label in labels[1:]]
+    rows = [
+        WindowTableRow(row[0], [_window(text) for text in row[1:]], number in rules) for number, row in enumerate(cells)
+    ]
+    notes = [note for _, _, note in named]
+    table = WindowTable(labels[0], [name for name, _, _ in named], notes if any(notes) else None, rows)
+    return [WindowTableFlowable(block) for block in in_blocks(table, width)]
+
+
+def _window(text: str) -> Cell:
+    minimum, dash, maximum = text.partition(DASH)
+    return (minimum, maximum) if dash else text
 
 
 class WindowTableFlowable(SpreadRows[WindowTableRow]):

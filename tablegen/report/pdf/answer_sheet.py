@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
+from tablegen.report.pages.window_table import window_tables
 from tablegen.report.pdf.columns import Columns
 from tablegen.report.pdf.fonts import MIN_SIZE, SEMIBOLD, text_width
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
 from tablegen.report.pdf.page_flow import SLACK, FittedFigure, height, with_breaks
 from tablegen.report.pdf.paragraphs import Tagged, escape
+from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.tables import data_tables, facts
 
 _TOP = 12 * mm
@@ -98,8 +100,17 @@ def _pages(story: Sequence[Flowable]) -> list[list[Flowable]]:
 def _leave_room(page: Sequence[Flowable], width: float, is_whole: bool) -> None:
     """Have sheets of figures, and a figure where all is on one page, leave the height of what comes after them."""
     for number, part in enumerate(page):
-        if isinstance(part, Columns) or (isinstance(part, FittedFigure) and is_whole):
-            part.reserve = part.getSpaceAfter() + height(page[number + 1 :], width) + SLACK
+        if isinstance(part, SpreadRows) or (isinstance(part, FittedFigure) and is_whole):
+            below = page[number + 1 :] if is_whole else _up_to_next_sheet(page[number + 1 :])
+            part.reserve = part.getSpaceAfter() + height(below, width) + SLACK
+
+
+def _up_to_next_sheet(parts: Sequence[Any]) -> Sequence[Flowable]:
+    """The parts before the next sheet of figures and its headings."""
+    end = next((i for i, part in enumerate(parts) if isinstance(part, SpreadRows)), len(parts))
+    while 0 < end < len(parts) and parts[end - 1].getKeepWithNext():
+        end -= 1
+    return parts[:end]
 
 
 def _story(answer: Answer, imprint: Imprint, width: float, setting: _Setting) -> list[Flowable]:
@@ -152,6 +163,8 @@ def _table(table: AnswerTable, width: float, setting: _Setting) -> list[Flowable
     elif table.layout is TableLayout.SHEET:
         heads = [(name, unit) for name, _, unit in (visible(label).rpartition(", ") for label in table.labels())]
         parts.append(Columns(heads, cells, table.breaks))
+    elif table.layout is TableLayout.WINDOWS:
+        parts += window_tables([visible(label) for label in table.labels()], cells, table.breaks, width)
     else:
         made = data_tables(
             [visible(label) for label in table.labels()],

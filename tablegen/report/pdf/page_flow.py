@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 
 from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.structure import is_trial
 from tablegen.report.pdf.table_flowable import FEWEST_HERE, FEWEST_LEFT, PageTable
 
@@ -114,5 +115,7 @@ def _least(body: Sequence[Flowable], width: float, page: float) -> float:
     if isinstance(first, PageTable):
         whole = height([first], width)
         return whole if whole <= _WHOLE_TABLE * page else first.least_height
+    if isinstance(first, SpreadRows):
+        return min(height([first], width), page)
     count = FEWEST_HERE if len(body) >= FEWEST_HERE + FEWEST_LEFT else len(body)
     return min(height(body[:count], width), _MOST * page)

@@ -10,9 +10,9 @@ from typing import TypeVar
 import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, PartNumber, PowerElement
-from tablegen.physics.system import SystemInputs
+from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, PartNumber
 from tablegen.report.formatter import Formatter
+from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.publications.printed_data import Made, PrintedData
 from tablegen.report.rows import CurveCase, HeadState, WindowRow, rows_of
 from tablegen.wording import booklet as wording
@@ -24,7 +24,7 @@ _FLOATED_BELOW_K = 20.0 / 1.8
 
 
 @dataclass(frozen=True, slots=True)
-class Publication:
+class Publication(PrintedCatalogue):
     """A data set with the units it is printed in, and the booklet if it is one."""
 
     printed: PrintedData
@@ -73,10 +73,6 @@ class Publication:
             if parts:
                 yield name, parts
 
-    def system(self, part: Combination, refrigerant: str | None = None) -> SystemInputs:
-        """The system of a part's application for a refrigerant; without one, for the first member of its group."""
-        return self.catalogue.applications[part.application].systems[refrigerant or self.members(part.group)[0]]
-
     @property
     def floats(self) -> bool:
         """Whether the head pressure of any part floats."""
@@ -88,37 +84,9 @@ class Publication:
         low, rating = (heads[condition].head_bubble_temperature_k for condition in ("low_head", "rating"))
         return low < rating - _FLOATED_BELOW_K
 
-    def is_thermostatic(self, family: str) -> bool:
-        """Whether a bulb opens the valves of a family; a controller opens the others."""
-        return self.catalogue.families[family].kind == "thermostatic"
-
-    def family(self, name: str) -> str:
-        """What a family is called in print."""
-        return self.catalogue.families[name].display_name
-
-    def size(self, family: str, name: str) -> str:
-        """What a size is called in print; a display name stays."""
-        sizes = self.catalogue.families[family].sizes
-        return next((size.display_name for size in sizes if size.name == name), name)
-
     def part_numbers_of(self, family: str) -> list[PartNumber]:
         """The part numbers of a family's valves, as the catalogue lists them."""
         return [part_number for part_number in self.catalogue.part_numbers if part_number.family in ("", family)]
-
-    def members(self, group: str) -> list[str]:
-        """A group's refrigerants; a refrigerant by itself is a group of one."""
-        groups = self.catalogue.groups
-        return list(groups[group].members) if group in groups else [group]
-
-    def title(self, part: Combination) -> str:
-        """What a table is called beside the application that it is for."""
-        family, group = self.catalogue.families[part.family], self.catalogue.groups[part.group]
-        return wording.TABLE(family=family.display_name, group=group.title)
-
-    def full_title(self, part: Combination) -> str:
-        """What a table is called in headings and contents."""
-        application = self.catalogue.applications[part.application]
-        return wording.TABLE_IN_APPLICATION(table=self.title(part), application=application.title)
 
     def rows(self, frame: pd.DataFrame, part: Combination) -> pd.DataFrame:
         """The rows of a frame of the data set that belong to a table; of an empty frame none."""
@@ -150,11 +118,6 @@ class Publication:
         """The head pressures [Pa] of an example by the names of their operating conditions."""
         heads = self.heads(application, case.refrigerant, case.sst_k)
         return {name(): heads[condition].head_pressure_pa for condition, name in terms.CONDITIONS.items()}
-
-    def power_element(self, part: Combination) -> PowerElement | None:
-        """The power element that the family is fitted with for a part; None where it offers nothing."""
-        kind = self.catalogue.applications[part.application].temperature_range
-        return self.catalogue.families[part.family].element_for(self.members(part.group)[0], kind)
 
 
 P = TypeVar("P", Booklet, CounterChart, Handout)

@@ -1,0 +1,143 @@
+"""What a window table says: its cells, why some are empty, how to read it, and what sets its limits."""
+
+from __future__ import annotations
+
+import math
+import string
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tablegen.report.formatter import kv
+from tablegen.wording import booklet, terms
+from tablegen.wording import booklet_pages as wording
+from tablegen.wording.message import OR, listed
+
+if TYPE_CHECKING:
+    from tablegen.model.inputs import Catalogue, Combination
+    from tablegen.report.formatter import Formatter
+    from tablegen.report.printed_catalogue import PrintedCatalogue
+    from tablegen.report.rows import ChangedRow, WindowRow
+
+DASH = "\N{EN DASH}"
+
+# A window (minimum, maximum), or a mark that points at the reason under the table; "" is a blank cell.
+Cell = tuple[str, str] | str
+
+# Of a window that is open, but whose limits meet as printed.
+_MEETING = "meeting"
+
+
+@dataclass(frozen=True, slots=True)
+class WindowTableRow:
+    """One row: its label (a temperature), a cell for each size, and whether a rule is above it."""
+
+    label: str
+    cells: Sequence[Cell]
+    rule_above: bool = False
+
+
+def size_names(rows: Sequence[WindowRow]) -> list[str]:
+    """The sizes of a table, in the order of the family."""
+    return list(dict.fromkeys(row.size for row in rows))
+
+
+def size_notes(catalogue: Catalogue, family: str, names: Sequence[str]) -> list[str]:
+    """Kv of each size that is printed under a name."""
+    kvs = {size.display_name: size.kv_rated_m3h for size in catalogue.families[family].sizes}
+    return [wording.SIZE_KV(kv=kv(kvs[name])) for name in names]
+
+
+def temperatures_of(rows: Sequence[WindowRow]) -> list[float]:
+    """The suction temperatures of a table [K], warmest first."""
+    return sorted({row.sst_k for row in rows}, reverse=True)
+
+
+def table_rows(formatter: Formatter, rows: Sequence[WindowRow], marks: Mapping[str, str]) -> list[WindowTableRow]:
+    """The rows of a table: warmest suction temperature first."""
+    cells = {(row.sst_k, row.size): _cell(formatter, row, marks) for row in rows}
+    temperatures, names = temperatures_of(rows), size_names(rows)
+    return [
+        WindowTableRow(label, [cells[sst_k, name] for name in names], formatter.is_round(sst_k))
+        for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True)
+    ]
+
+
+def _cell(formatter: Formatter, row: WindowRow, marks: Mapping[str, str]) -> Cell:
+    window = formatter.readable_window(row.min_load_w, row.max_load_w)
+    return window or marks[row.max_reason if math.isnan(row.max_load_w) else _MEETING]
+
+
+def marks_of(formatter: Formatter, rows: Sequence[WindowRow]) -> dict[str, str]:
+    """A letter for each reason that empties a cell."""
+    reasons = sorted({row.max_reason for row in rows if math.isnan(row.max_load_w)})
+    windows = [(row.min_load_w, row.max_load_w) for row in rows if not math.isnan(row.max_load_w)]
+    if any(formatter.readable_window(*window) is None for window in windows):
+        reasons.append(_MEETING)
+    return dict(zip(reasons, string.ascii_lowercase, strict=False))
+
+
+def reason_notes(marks: Mapping[str, str], rows: Sequence[WindowTableRow]) -> list[str]:
+    """What the marks in some rows mean."""
+    shown = {cell for row in rows for cell in row.cells if isinstance(cell, str)}
+    return [
+        wording.REASON(mark=mark, reason=terms.NARROW() if reason == _MEETING else terms.reason(reason))
+        for reason, mark in marks.items()
+        if mark in shown
+    ]
+
+
+def changed_texts(formatter: Formatter, row: ChangedRow) -> tuple[str, str]:
+    """A cell that differs from an earlier release as it was printed, and as it is now; a removed one is blank now."""
+    earlier, now = (
+        DASH.join(window) if (window := formatter.readable_window(*limits)) else booklet.NO_WINDOW()
+        for limits in ((row.earlier_min_load_w, row.earlier_max_load_w), (row.min_load_w, row.max_load_w))
+    )
+    if row.change_kind == "added":
+        return booklet.NEW(), now
+    return earlier, "" if row.change_kind == "removed" else now
+
+
+def reading_note(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow], confidence: str) -> str:
+    """How to read the table, by the example row's middle size; `confidence` says which the limits have."""
+    formatter = source.formatter
+    example_k = source.catalogue.applications[part.application].example_sst_k
+    across = [row for row in rows if abs(row.sst_k - example_k) < 1e-6]
+    chosen = across[len(across) // 2]
+    text = [wording.UNITS(unit=formatter.load_label), confidence]
+    window = formatter.readable_window(chosen.min_load_w, chosen.max_load_w)
+    if window is not None:
+        maximum = formatter.with_load_unit(window[1])
+        sst = formatter.degrees(example_k)
+        text.append(wording.READ_EXAMPLE(sst=sst, size=chosen.size, minimum=window[0], maximum=maximum))
+    return " ".join((*text, wording.DO_NOT_EXTRAPOLATE()))
+
+
+def limit_notes(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> list[str]:
+    """Which members and which physical limits set the limits of the open windows; what holds for a kind of valve."""
+    notes = [_set_by(source, part, rows)]
+    if source.catalogue.families[part.family].kind == "pulse_modulated":
+        notes.append(wording.PULSE_CAVEAT())
+    return notes
+
+
+def _set_by(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> str:
+    opened = [row for row in rows if not math.isnan(row.max_load_w)]
+    if not opened:
+        return wording.NO_WINDOW()
+    minimum = _where([row.min_condition for row in opened], [row.min_reason for row in opened])
+    maximum = _where([row.max_condition for row in opened], [row.max_reason for row in opened])
+    text = wording.SET_AT(minimum=minimum, maximum=maximum)
+    if len(source.members(part.group)) == 1:
+        return text
+    members, others = sorted({row.min_member for row in opened}), sorted({row.max_member for row in opened})
+    if len(members) == 1:
+        return f"{text} {wording.ONE_MEMBER(member=members[0], others=listed(others))}"
+    return f"{text} {wording.MEMBERS(members=listed(members), others=listed(others))}"
+
+
+def _where(conditions: Sequence[str], reasons: Sequence[str]) -> str:
+    return wording.SET_BY(
+        conditions=listed([terms.at_condition(name) for name in terms.AT_CONDITIONS if name in conditions]),
+        reasons=listed([terms.limit_reason(name) for name in terms.LIMIT_REASONS if name in reasons], OR),
+    )
