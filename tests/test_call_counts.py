@@ -86,7 +86,7 @@ def computed() -> Iterator[tuple[DataSet, Counter[str]]]:
             (dataset, "frame_of"),
             (draws, "scrambled_points"),
             (conditions, "solve_liquids"),
-            (confident_limits, "_limits_of_sets"),
+            (confident_limits, "confident_limits"),
         ):
             counted(patch, calls, module, name)
         yield compute(few_of_the_demo()), calls
@@ -118,8 +118,8 @@ def test_limits_of_a_valve_are_computed_once_for_its_windows_and_once_or_twice_f
     data, calls = computed
     valves = len(data.windows.groupby(["family", "refrigerant", "application"]))
     binding = len(data.drivers.groupby(["family", "refrigerant", "application", "group"]))
-    # Of a valve that sets a limit also for all sets of draws at once.
-    assert calls["_limits_of_sets"] == 2 * valves + binding
+    # Of a valve that sets a limit also for each further set of draws.
+    assert calls["confident_limits"] == 2 * valves + (REPLICATES - 1) * binding
 
 
 @pytest.fixture(scope="module")

@@ -31,7 +31,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -88,27 +88,24 @@ class LimitsAtConfidence:
     better: LoadLimits | None = None
 
 
-@functools.cache
-def two_level_draws(samples: int, seeds: tuple[int, ...], shared: tuple[Source, ...]) -> Draws:
-    """For each seed all draws of valves and installations, then a few again with each shared source at either end.
+# As many as valves of one catalogue alternate between.
+@functools.lru_cache(maxsize=4)
+def two_level_draws(samples: int, seed: int, shared: tuple[Source, ...]) -> Draws:
+    """All draws of valves and installations, then a few again with each shared source at either end.
 
     The first points of a Sobol set are a Sobol set themselves.
     """
-    parts = []
-    for seed in seeds:
-        few = few_draws(samples, (seed,))
-        parts.append(normal_draws(samples, seed, INSTALLED))
-        for source in shared:
-            parts += [Draws(few.count, {**few.by_source, source: np.full(few.count, end)}) for end in (-NODE, NODE)]
+    few, parts = few_draws(samples, seed), [normal_draws(samples, seed, INSTALLED)]
+    for source in shared:
+        parts += [Draws(few.count, {**few.by_source, source: np.full(few.count, end)}) for end in (-NODE, NODE)]
     return joined_draws(parts)
 
 
 @functools.cache
-def few_draws(samples: int, seeds: tuple[int, ...]) -> Draws:
-    """The few draws of valves and installations of each seed that show how shared sources move their quantile."""
-    few = _few(samples)
-    sets = [normal_draws(samples, seed, INSTALLED).by_source for seed in seeds]
-    return joined_draws(Draws(few, {source: values[:few] for source, values in own.items()}) for own in sets)
+def few_draws(samples: int, seed: int) -> Draws:
+    """The few draws of valves and installations that show how shared sources move their quantile."""
+    few, own = _few(samples), normal_draws(samples, seed, INSTALLED).by_source
+    return Draws(few, {source: values[:few] for source, values in own.items()})
 
 
 def _few(samples: int) -> int:
@@ -138,44 +135,28 @@ def confident_limits(
     dict
         By the name of the size; [W for each m3/h].
     """
-    [found] = _limits_of_sets(valve, confidence, (confidence.seed,), states, with_better)
-    return found
-
-
-def _limits_of_sets(
-    valve: ScatteredValve,
-    confidence: Confidence,
-    seeds: tuple[int, ...],
-    states: tuple[DrawnState, ...] | None = None,
-    with_better: bool = False,
-) -> list[dict[str, LimitsAtConfidence]]:
-    """As `confident_limits`, for the set of draws of each seed; all sets are computed at once."""
-    loads = valve.loads(two_level_draws(confidence.samples, seeds, valve.shared), states)
-    values = _lower_is_narrower(loads, len(seeds))
-    stated = _quantile(values[:, :, : confidence.samples], confidence.share, "lower")
+    loads = valve.loads(two_level_draws(confidence.samples, confidence.seed, valve.shared), states)
+    values = _lower_is_narrower(loads)
+    stated = _quantile(values[:, : confidence.samples], confidence.share, "lower")
     base, direction = _worst_direction(values, valve.shared, confidence)
     ends = np.stack([direction, -direction] if with_better else [direction])
-    draws = _shifted_draws(confidence, seeds, valve.shared, ends)
-    moved = _lower_is_narrower(valve.loads(draws), math.prod(ends.shape[:3]))
-    # Of either limit what its own direction gives: arrays (signs, limits, sets, suction temperatures).
-    found = _quantile(moved, confidence.share).reshape(2, *ends.shape[:3], -1)
+    moved = _lower_is_narrower(valve.loads(_shifted_draws(confidence, valve.shared, ends)))
+    # Of either limit what its own direction gives: arrays (signs, limits, suction temperatures).
+    found = _quantile(moved.reshape(2, *ends.shape[:2], -1, moved.shape[-1]), confidence.share)
     ratios = _ratio(np.stack([found[0, :, 0], found[1, :, 1]], axis=1), base)
     shares = {size.name: kv_measured(size) for size in valve.family.sizes}
-    made = []
-    for own, shifts in zip(np.moveaxis(stated, 1, 0), np.moveaxis(ratios, 2, 0), strict=True):
-        # Many sizes are measured equally well, and then have the same limits for each m3/h of Kv.
-        by_share = {share: _shifted_limits(own, shifts, confidence, share) for share in set(shares.values())}
-        made.append({name: by_share[share] for name, share in shares.items()})
-    return made
+    # Many sizes are measured equally well, and then have the same limits for each m3/h of Kv.
+    by_share = {share: _shifted_limits(stated, ratios, confidence, share) for share in set(shares.values())}
+    return {name: by_share[share] for name, share in shares.items()}
 
 
-def _lower_is_narrower(loads: DrawnLoads, sets: int) -> Floats:
+def _lower_is_narrower(loads: DrawnLoads) -> Floats:
     """Both limits in a form in which a lower value is narrower and zero is none: minimum loads by their inverse.
 
-    An array (limits, sets, draws of each, suction temperatures).
+    An array (limits, draws, suction temperatures).
     """
     with np.errstate(divide="ignore"):
-        return np.stack([1.0 / loads.min_load, loads.max_load]).reshape(2, sets, -1, loads.max_load.shape[1])
+        return np.stack([1.0 / loads.min_load, loads.max_load])
 
 
 def _quantile(values: Floats, share: float, method: Literal["lower", "linear"] = "linear") -> Floats:
@@ -195,29 +176,27 @@ def _ratio(value: Floats, base: Floats) -> Floats:
 def _worst_direction(values: Floats, shared: tuple[Source, ...], confidence: Confidence) -> tuple[Floats, Floats]:
     """The quantile of the few draws, and the direction in which shared sources narrow it most.
 
-    The direction, (limits, sets, sources, suction temperatures), has length 1, or 0 where no source moves the limit.
+    The direction, (limits, sources, suction temperatures), has length 1, or 0 where no source moves the limit.
     """
     few, temperatures = _few(confidence.samples), values.shape[-1]
-    base = _quantile(values[:, :, :few], confidence.share)
-    ends = values[:, :, confidence.samples :].reshape(*values.shape[:2], len(shared), 2, few, temperatures)
-    ratios = _ratio(_quantile(ends, confidence.share), base[:, :, None, None])
+    base = _quantile(values[:, :few], confidence.share)
+    ends = values[:, confidence.samples :].reshape(2, len(shared), 2, few, temperatures)
+    ratios = _ratio(_quantile(ends, confidence.share), base[:, None, None])
     low, high = ratios[..., 0, :], ratios[..., 1, :]
     pulls = np.where(high <= low, np.maximum(1.0 - high, 0.0), -np.maximum(1.0 - low, 0.0))
     length = np.sqrt((pulls**2).sum(axis=-2, keepdims=True))
     return base, np.where(length > 0.0, pulls / np.where(length > 0.0, length, 1.0), 0.0)
 
 
-def _shifted_draws(
-    confidence: Confidence, seeds: tuple[int, ...], shared: tuple[Source, ...], direction: Floats
-) -> Draws:
+def _shifted_draws(confidence: Confidence, shared: tuple[Source, ...], direction: Floats) -> Draws:
     """The few draws of valves and installations, with shared sources off along each direction, to the confidence."""
     from scipy.special import ndtri
 
-    *cases, sets, _, temperatures = direction.shape
-    few = few_draws(confidence.samples, seeds)
+    *cases, _, temperatures = direction.shape
+    few = few_draws(confidence.samples, confidence.seed)
     far = float(ndtri(confidence.level)) * direction
     along = {
-        source: np.repeat(far[..., i, :].reshape(-1, temperatures), few.count // sets, axis=0)
+        source: np.repeat(far[..., i, :].reshape(-1, temperatures), few.count, axis=0)
         for i, source in enumerate(shared)
     }
     return repeated_draws(few, math.prod(cases), along)
@@ -293,7 +272,7 @@ class Scattered:
         if last is None or last[0] is not valve.solved:
             last = self._drawn = valve.solved, {}
         if valve.shared not in last[1]:
-            draws = two_level_draws(self.confidence.samples, (self.confidence.seed,), valve.shared)
+            draws = two_level_draws(self.confidence.samples, self.confidence.seed, valve.shared)
             last[1][valve.shared] = valve.states_at(draws)
         return last[1][valve.shared]
 
@@ -369,17 +348,33 @@ def drivers(valve: ScatteredValve, kv_share: float, confidence: Confidence) -> l
     return found
 
 
-def draw_spread(valve: ScatteredValve, confidence: Confidence, size: str) -> tuple[float, float]:
-    """How far a size's limits at one suction temperature spread between sets of draws.
+def draw_spreads(
+    valves: Sequence[tuple[ScatteredValve, str]], first: Sequence[LoadLimits], confidence: Confidence
+) -> list[tuple[float, float]]:
+    """How far limits at one suction temperature spread between sets of draws.
+
+    Parameters
+    ----------
+    valves : sequence of (ScatteredValve, str)
+        Valves at one suction temperature, with the name of a size.
+    first : sequence of LoadLimits
+        Their limits at the confidence, with its own set of draws.
+    confidence : Confidence
 
     Returns
     -------
-    tuple of float
+    list of (float, float)
         Relative standard deviation of the minimum and the maximum load [1]; NaN where a set leaves no limit.
     """
-    seeds = tuple(confidence.seed + i for i in range(REPLICATES))
-    limits = [found[size].confident for found in _limits_of_sets(valve, confidence, seeds)]
-    values = np.array([(own.min_load[0], own.max_load[0]) for own in limits])
+    found = [[own] for own in first]
+    # Each set for all valves before the next, for a set with what is made of it is large.
+    for replicate in range(1, REPLICATES):
+        again = replace(confidence, seed=confidence.seed + replicate)
+        for limits, (valve, size) in zip(found, valves, strict=True):
+            limits.append(confident_limits(valve, again)[size].confident)
+    values = np.array([[(own.min_load[0], own.max_load[0]) for own in limits] for limits in found]).reshape(
+        -1, REPLICATES, 2
+    )
     with np.errstate(invalid="ignore"):
-        spread = values.std(axis=0, ddof=1) / values.mean(axis=0)
-    return float(spread[0]), float(spread[1])
+        spread = values.std(axis=1, ddof=1) / values.mean(axis=1)
+    return [(float(low), float(high)) for low, high in spread]

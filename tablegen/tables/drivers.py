@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
@@ -12,9 +13,10 @@ from tablegen.confidence.confident_limits import (
     LoadLimits,
     Scattered,
     confident_limits,
-    draw_spread,
+    draw_spreads,
     drivers,
 )
+from tablegen.confidence.drawn_loads import ScatteredValve
 from tablegen.confidence.draws import kv_measured
 from tablegen.model.inputs import Group
 from tablegen.model.solving import Solved, unit_window
@@ -63,19 +65,40 @@ def driver_frame(
     """
     if scattered is None:
         return pd.DataFrame(columns=list(_COLUMNS))
-    rows = [
-        row
+    found = [
+        limit
         for example in examples
-        for row in _rows(
+        for limit in _limits(
             example,
             scattered,
             [solved_by[m, example.combination.application] for m in groups[example.combination.group].members],
         )
     ]
+    # Most valves that set one limit set the other too.
+    valves = {id(own.valve): own for own in found}
+    several = draw_spreads(
+        [(own.valve, own.size) for own in valves.values()],
+        [own.first for own in valves.values()],
+        scattered.confidence,
+    )
+    spreads = dict(zip(valves, several, strict=True))
+    rows = [row | {"spread_between_draws": spreads[id(own.valve)][own.is_max]} for own in found for row in own.rows]
     return pd.DataFrame(rows, columns=list(_COLUMNS))
 
 
-def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> list[dict[str, object]]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Limit:
+    """A limit of an example: the valve and size that set it, its limits at confidence, and a row for each source."""
+
+    valve: ScatteredValve
+    size: str
+    first: LoadLimits
+    is_max: bool
+    rows: list[dict[str, object]]
+
+
+def _limits(example: Example, scattered: Scattered, members: Sequence[Solved]) -> Iterator[_Limit]:
+    """Minimum and maximum of an example's size in its group."""
     family, size, row, confidence = example.family, example.size, example.row, scattered.confidence
     kv = size.kv_rated_m3h
     valves = [valve.at_row(row) for member in members if (valve := scattered.valve(family, member)) is not None]
@@ -84,9 +107,7 @@ def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> 
     alone = [LoadLimits(unit.min_load_w[[row]], unit.max_load_w[[row]]) for unit in units]
     nominal, installed = _common(alone), _common([spread.stated for spread in found_limits])
     confident = _common([spread.confident for spread in found_limits])
-    spreads: dict[int, tuple[float, float]] = {}
     bars: dict[int, list[Driver]] = {}
-    found = []
     for is_max in (False, True):
         own = [_of(spread.confident, is_max) for spread in found_limits]
         binding = int(np.argmin(own) if is_max else np.argmax(own))
@@ -95,33 +116,31 @@ def _rows(example: Example, scattered: Scattered, members: Sequence[Solved]) -> 
         better = [_of(spread.better or spread.stated, is_max) for spread in found_limits]
         data = sorted(kv * (min(ends) if is_max else max(ends)) for ends in (own, better))
         load = kv * _of(alone[binding], is_max)
-        if binding not in spreads:
-            spreads[binding] = draw_spread(valve, confidence, size.name)
+        if binding not in bars:
             bars[binding] = drivers(valve, kv_measured(size), confidence)
-        for driver in sorted((d for d in bars[binding] if d.is_max is is_max), key=_effect):
-            found.append(
-                {
-                    "family": family.name,
-                    "group": example.combination.group,
-                    "application": example.combination.application,
-                    "size": size.name,
-                    "refrigerant": members[binding].refrigerant.name,
-                    "sst_k": float(example.solved.application.sst_k[row]),
-                    "limit": "max" if is_max else "min",
-                    "driver": driver.source.value,
-                    "is_shared": driver.source.is_shared,
-                    "nominal_load_w": kv * nominal[is_max],
-                    "member_load_w": load,
-                    "installed_load_w": kv * installed[is_max],
-                    "confident_load_w": kv * confident[is_max],
-                    "data_low_load_w": _finite(data[0]),
-                    "data_high_load_w": _finite(data[1]),
-                    "load_at_low_w": load * driver.at_low,
-                    "load_at_high_w": load * driver.at_high,
-                    "spread_between_draws": spreads[binding][is_max],
-                }
-            )
-    return found
+        rows: list[dict[str, object]] = [
+            {
+                "family": family.name,
+                "group": example.combination.group,
+                "application": example.combination.application,
+                "size": size.name,
+                "refrigerant": members[binding].refrigerant.name,
+                "sst_k": float(example.solved.application.sst_k[row]),
+                "limit": "max" if is_max else "min",
+                "driver": driver.source.value,
+                "is_shared": driver.source.is_shared,
+                "nominal_load_w": kv * nominal[is_max],
+                "member_load_w": load,
+                "installed_load_w": kv * installed[is_max],
+                "confident_load_w": kv * confident[is_max],
+                "data_low_load_w": _finite(data[0]),
+                "data_high_load_w": _finite(data[1]),
+                "load_at_low_w": load * driver.at_low,
+                "load_at_high_w": load * driver.at_high,
+            }
+            for driver in sorted((d for d in bars[binding] if d.is_max is is_max), key=_effect)
+        ]
+        yield _Limit(valve=valve, size=size.name, first=found_limits[binding].confident, is_max=is_max, rows=rows)
 
 
 def _common(limits: Sequence[LoadLimits]) -> tuple[float, float]:

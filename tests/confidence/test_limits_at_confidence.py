@@ -8,7 +8,7 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from tablegen.confidence.confident_limits import Scattered, confident_limits, draw_spread, drivers, printed_window
+from tablegen.confidence.confident_limits import Scattered, confident_limits, draw_spreads, drivers, printed_window
 from tablegen.confidence.drawn_loads import ScatteredValve
 from tablegen.confidence.drawn_states import NO_SCATTER, state_responses
 from tablegen.confidence.draws import SHARED, Source, scatter_of, single_draws
@@ -164,9 +164,16 @@ def test_a_row_bound_by_superheat_is_driven_by_the_setting_and_one_bound_by_the_
     assert {Source.STATIC_SUPERHEAT, Source.OPENING_SUPERHEAT} <= by_superheat
 
 
+def spread(valve: ScatteredValve, size: str, samples: int) -> tuple[float, float]:
+    """How far the limits of a size spread between sets of draws."""
+    confidence = at_confidence(samples=samples)
+    first_set = confident_limits(valve, confidence)[size].confident
+    return draw_spreads([(valve, size)], [first_set], confidence)[0]
+
+
 def test_more_draws_settle_a_limit_better():
     valve = valve_of(scattering(demo_catalogue().families["alder"]), "R448A", "walk_in_medium").at_row(7)
-    few, many = (draw_spread(valve, at_confidence(samples=n), "45") for n in (256, 8192))
+    few, many = (spread(valve, "45", samples) for samples in (256, 8192))
     assert max(many) < max(few)
     assert max(many) < 2e-3
 
