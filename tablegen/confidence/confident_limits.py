@@ -372,6 +372,8 @@ def draw_spreads(
         again = replace(confidence, seed=confidence.seed + replicate)
         for limits, (valve, size) in zip(found, valves, strict=True):
             limits.append(confident_limits(valve, again)[size].confident)
+    # Nobody else asks for these sets.
+    two_level_draws.cache_clear()
     values = np.array([[(own.min_load[0], own.max_load[0]) for own in limits] for limits in found]).reshape(
         -1, REPLICATES, 2
     )
