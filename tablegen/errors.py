@@ -154,6 +154,23 @@ def both_steps(kelvin: float, places: int = 1) -> str:
     return wording.TEMPERATURE_DIFFERENCE(fahrenheit=f"{kelvin * 1.8:.{places}f}", kelvin=f"{kelvin:.{places}f}")
 
 
+class AskedName(str):
+    """A name in the spelling of the package; `asked` is the spelling of the user, which messages repeat."""
+
+    asked: str
+
+    def __new__(cls, name: str, asked: str) -> AskedName:
+        """A name and how it was asked for."""
+        made = super().__new__(cls, name)
+        made.asked = asked
+        return made
+
+
+def as_asked(name: str) -> str:
+    """A name as the user spelled it."""
+    return name.asked if isinstance(name, AskedName) else name
+
+
 def near(name: str, known: Iterable[str]) -> str:
     """A near-miss suggestion, or nothing."""
     folded = {k.lower(): k for k in known}
@@ -165,9 +182,9 @@ def near(name: str, known: Iterable[str]) -> str:
 
 
 def unknown(what: str, name: str, known: Iterable[str], read: str = "") -> str:
-    """A message for an unknown name, given as it was `read` if that differs; a known name of two things is listed once."""
+    """A message for an unknown name, given as it was asked for or `read`; a known name of two things is listed once."""
     known = list(dict.fromkeys(known))
     listed = ", ".join(known[:_MAX_LISTED]) or wording.NO_NAMES()
     if len(known) > _MAX_LISTED:
         listed = wording.AND_MORE(names=listed)
-    return wording.UNKNOWN_NAME(name=repr(read or name), what=what, known=listed) + near(name, known)
+    return wording.UNKNOWN_NAME(name=repr(read or as_asked(name)), what=what, known=listed) + near(name, known)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.api._inputs import Quantity, Units, as_text, check_units, in_si, refused
 from tablegen.config.refrigerant_files import load_registry
-from tablegen.errors import BadValue, RequestError, both_scales, near, unknown
+from tablegen.errors import BadValue, RequestError, as_asked, both_scales, near, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.model.property_store import library_version
 from tablegen.model.registry import Registry
@@ -88,7 +88,7 @@ def states(
     names = list(dict.fromkeys(map(refrigerant_name, refrigerants)))
     for name in names:
         if name not in registry:
-            raise RequestError(wording.NO_REFRIGERANT(name=repr(name), hint=near(name, registry)))
+            raise RequestError(wording.NO_REFRIGERANT(name=repr(as_asked(name)), hint=near(name, registry)))
     asked = {"temperature": temperature, "pressure": pressure, "density": density, "enthalpy": enthalpy}
     state_units, at = _state_units(asked, site_pressure, units), _temperatures(coldest, warmest, step, units)
     try:

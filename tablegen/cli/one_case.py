@@ -14,7 +14,6 @@ from tablegen.cli.options import (
     catalogue_of,
     words_of,
 )
-from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_line
 from tablegen.wording import convert as convert_wording
 from tablegen.wording import pick as wording
@@ -27,9 +26,7 @@ def add_parsers(commands: Commands) -> None:
     parser = commands.add_parser(
         "pick", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
-    parser.add_argument(
-        "refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help=command_line.REFRIGERANT_OR_GROUP()
-    )
+    parser.add_argument("refrigerant", metavar="REFRIGERANT", help=command_line.REFRIGERANT_OR_GROUP())
     parser.add_argument("--load", required=True, metavar="Q", help=wording.LOAD_HELP())
     add_case_options(parser)
     parser.add_argument("--split", metavar="PARTS", help=wording.SPLIT_HELP())
@@ -52,7 +49,7 @@ def _add_convert(commands: Commands) -> None:
         description=convert_wording.DESCRIPTION(),
         epilog=convert_wording.EPILOG(),
     )
-    parser.add_argument("refrigerant", type=refrigerant_name, metavar="REFRIGERANT")
+    parser.add_argument("refrigerant", metavar="REFRIGERANT")
     parser.add_argument("--capacity", required=True, metavar="Q", help=convert_wording.CAPACITY_HELP())
     parser.add_argument("--condensing", required=True, metavar="T", help=convert_wording.CONDENSING_HELP())
     parser.add_argument("--basis", required=True, choices=_BASES, help=convert_wording.BASIS_HELP())

@@ -6,7 +6,6 @@ import argparse
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_case_options, add_catalogue_options, catalogue_of
-from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_line
 from tablegen.wording import retrofit as wording
 from tablegen.wording import trace as trace_wording
@@ -21,12 +20,10 @@ def add_parsers(commands: Commands) -> None:
     )
     parser.add_argument("family", metavar="FAMILY", help=wording.FAMILY_HELP())
     parser.add_argument("size", metavar="SIZE", help=wording.SIZE_HELP())
-    parser.add_argument(
-        "--refrigerant", type=refrigerant_name, required=True, metavar="NAME", help=wording.REFRIGERANT_HELP()
-    )
+    parser.add_argument("--refrigerant", required=True, metavar="NAME", help=wording.REFRIGERANT_HELP())
     parser.add_argument("--load", required=True, metavar="Q", help=wording.LOAD_HELP())
     add_case_options(parser)
-    parser.add_argument("--was", type=refrigerant_name, metavar="NAME", help=wording.WAS_HELP())
+    parser.add_argument("--was", metavar="NAME", help=wording.WAS_HELP())
     parser.add_argument("--was-application", metavar="NAME", help=wording.WAS_APPLICATION_HELP())
     parser.add_argument(
         "--was-set",
@@ -50,7 +47,7 @@ def _add_trace(commands: Commands) -> None:
     )
     parser.add_argument("family", metavar="FAMILY")
     parser.add_argument("size", metavar="SIZE")
-    parser.add_argument("refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help=trace_wording.GROUP_HELP())
+    parser.add_argument("refrigerant", metavar="REFRIGERANT", help=trace_wording.GROUP_HELP())
     add_case_options(parser)
     parser.add_argument("--limit", choices=_SIDES, help=trace_wording.LIMIT_HELP())
     add_answer_options(parser, trace_wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())

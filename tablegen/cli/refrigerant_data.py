@@ -8,7 +8,6 @@ from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode
-from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_line
 from tablegen.wording import states as wording
 from tablegen.wording import verification as verify_wording
@@ -48,7 +47,7 @@ def add_parsers(commands: Commands) -> None:
 
 def _add_refrigerants(parser: argparse.ArgumentParser, help_text: str) -> None:
     """The names, and the folder in which there may be more."""
-    parser.add_argument("refrigerants", type=refrigerant_name, nargs="*", metavar="REFRIGERANT", help=help_text)
+    parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT", help=help_text)
     parser.add_argument("--configs", type=Path, metavar="DIR", help=command_line.CONFIGS())
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from tablegen.errors import RequestError, unknown
+from tablegen.errors import AskedName, RequestError, unknown
 from tablegen.wording import input_errors as wording
 
 if TYPE_CHECKING:
@@ -20,6 +20,8 @@ _BLENDS = range(400, 600)
 def refrigerant_name(text: str) -> str:
     """The name of a refrigerant that is spelled as on a label, a scale or an order; any other name as it is.
 
+    A message that does not know it repeats the spelling.
+
     Letters are capitals for blends (400 and 500 series) and small for single substances (ASHRAE 34).
 
     >>> [refrigerant_name(text) for text in ("R-448A", "r448a", "448A", "R 134A", "1234ze(e)", "717")]
@@ -31,7 +33,8 @@ def refrigerant_name(text: str) -> str:
     if match is None:
         return text
     number, letters, isomer = match[1], match[2], (match[3] or "").upper()
-    return f"R{number}{letters.upper() if int(number) in _BLENDS else letters.lower()}{isomer}"
+    name = f"R{number}{letters.upper() if int(number) in _BLENDS else letters.lower()}{isomer}"
+    return AskedName(name, text)
 
 
 def family_of(families: Mapping[str, Family], asked: str) -> Family:

@@ -1,9 +1,12 @@
 """A counter's spellings at the command line: refrigerants, temperatures below zero, loads."""
 
+import pandas as pd
 import pytest
 
+import tablegen
 from tablegen.cli.main import main
 from tablegen.config import packaged_configs
+from tablegen.errors import RequestError
 from tablegen.model.names import refrigerant_name
 
 NAMES = sorted(path.stem for path in (packaged_configs() / "refrigerants").glob("*.yaml"))
@@ -56,3 +59,37 @@ def test_the_states_begin_where_a_temperature_below_zero_says(capsys):
     assert code == 0
     assert "R448A" in text
     assert "\N{MINUS SIGN}20" in text
+
+
+CONVERT = ["--capacity", "20 MBH", "--condensing", "120F", "--basis", "dew", "--liquid", "90F", *PICK[:2], *PICK[4:]]
+UNKNOWN = [
+    ["pick", "R-999Z", *PICK],
+    ["convert", "R-999Z", *CONVERT],
+    ["trace", "alder", "90", "R-999Z", *PICK[:2], *PICK[4:]],
+    ["retrofit", "alder", "63", "--refrigerant", "R-999Z", *PICK],
+    ["retrofit", "alder", "63", "--refrigerant", "R404A", "--was", "R-999Z", *PICK],
+    ["states", "R-999Z"],
+    ["verify", "R404A", "R-999Z"],
+    ["suggest", "groups", "--refrigerants", "R404A,R-999Z", "--demo"],
+]
+
+
+@pytest.mark.parametrize("arguments", UNKNOWN, ids=lambda arguments: " ".join(arguments[:3]))
+def test_an_unknown_refrigerant_is_named_as_it_was_typed(arguments, capsys):
+    assert main(arguments) == 2
+    assert "'R-999Z' is not" in capsys.readouterr().err
+
+
+def test_functions_name_an_unknown_refrigerant_as_it_was_typed():
+    case = {"sst": "24F", "application": "walk_in_medium"}
+    for ask in (
+        lambda: tablegen.pick("R-999Z", load="20 MBH", **case),
+        lambda: tablegen.windows("R-999Z", "walk_in_medium", family="alder"),
+        lambda: tablegen.states("R-999Z"),
+    ):
+        with pytest.raises(RequestError, match="'R-999Z' is not"):
+            ask()
+    jobs = pd.DataFrame(
+        {"refrigerant": ["R-999Z"], "sst": ["24F"], "load": ["20 MBH"], "application": [case["application"]]}
+    )
+    assert "R-999Z" in tablegen.pick_jobs(jobs)["reason"].iloc[0]

@@ -161,7 +161,7 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
 @pytest.mark.parametrize(
     ("arguments", "parts"),
     [
-        (["R48A"], ("'R48a' is not a known refrigerant", "did you mean R448A?")),
+        (["R48A"], ("'R48A' is not a known refrigerant", "did you mean R448A?")),
         (
             ["R448A", "--pressure", "psi"],
             ("--pressure: 'psi' is not allowed", "did you mean psi_gauge or psi_absolute?"),
