@@ -6,18 +6,22 @@ import csv
 import io
 import json
 import re
+from collections import Counter
 from pathlib import Path
 
 import pytest
 
 import tablegen
 from tablegen.cli.main import main
+from tablegen.config.loader import load_catalogue
 from tablegen.dataset.comparison import changed_windows
 from tablegen.dataset.dataset import frame_of
 from tablegen.report.formatter import Formatter
 from tablegen.wording.columns import COLUMNS
 from tests.demo import page_texts
+from tests.report.test_stress import CASES
 from tests.small import small_catalogue
+from tests.stress import stress_catalogue
 
 NBSP, DASH = "\N{NO-BREAK SPACE}", "\N{EN DASH}"
 DEMO = ("table", "alder", "R448A-family", "--application", "walk_in_medium", "--demo")
@@ -107,6 +111,19 @@ def test_a_sheet_is_one_page_and_the_same_again(paper, units, capsys, tmp_path):
     words = " ".join(page.split())
     for row in rows_of(shown):
         assert " ".join(row).replace("-", "\N{MINUS SIGN}") in words
+
+
+@pytest.mark.parametrize("case", ["wordy", "400 rows"])
+def test_what_no_page_holds_goes_on(case, tmp_path):
+    path = stress_catalogue(tmp_path / "configs", **CASES[case])
+    part = load_catalogue(path).combinations[0]
+    answer = tablegen.table(part.family, part.group, application=part.application, catalogue=path)
+    answer.write(tmp_path / "a.pdf")
+    pages = page_texts((tmp_path / "a.pdf").read_bytes())
+    assert len(pages) > 1 and answer.table("load_windows").cells()[0][1] in pages[0]
+    printed = Counter(cell for page in pages for cell in re.findall(rf"[\d.]+{DASH}[\d.]+", page))
+    assert not Counter(cell for row in answer.table("load_windows").cells() for cell in row[1:]) - printed
+    assert max(map(len, str(answer).splitlines())) <= 110
 
 
 def test_html_has_the_cells(tmp_path, capsys):

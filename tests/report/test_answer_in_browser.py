@@ -26,6 +26,7 @@ ANSWERS = {
     ),
     "retrofit": lambda: tablegen.retrofit("alder", "45", refrigerant="R448A", was="R404A", **CASE),
     "trace": lambda: tablegen.trace("alder", "90", "R448A-family", sst="24 degF", application="walk_in_medium"),
+    "table": lambda: tablegen.table("alder", "R448A-family", application="walk_in_medium"),
     "states": lambda: tablegen.states("R448A"),
     "suggest": lambda: tablegen.suggest(application="walk_in_medium"),
     "verify": lambda: tablegen.verify("R448A"),

@@ -81,6 +81,11 @@ class SpreadRows(Flowable, Generic[Row]):
         """Height [pt] with the rows as close as they go."""
         return self.head + self.tightest * len(self.rows)
 
+    @property
+    def fewest_height(self) -> float:
+        """Height [pt] with as few rows as a page may have by themselves."""
+        return self.head + self.tightest * self.fewest
+
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """Spread the rows over the height [pt]; ask for more than there is if they do not fit."""
         self.measure(aW)
