@@ -130,7 +130,7 @@ def _boiling(value: PublishedValue, fluid: Refrigerant, record: RefrigerantRecor
         return Allowance(own, wording.STATED_PRESSURE_K())
     # The stated uncertainty of some blends was judged from these same boiling points, so it allows nothing; it limits
     # what the reason explains.
-    reason = record.uncertainty.reason.removesuffix(" (judgement)")
+    reason = record.uncertainty.reason.removesuffix(" (our estimate)")
     return Allowance(DESIGNATION_K, wording.DESIGNATION(), reason, own)
 
 

@@ -234,7 +234,7 @@ def test_unbalanced_port_moves_superheat(catalogue: Catalogue, sst_f: float, shi
 )
 def test_members_of_a_group_ask_for_like_ports(demo: DataSet, members: list[str], spread: float) -> None:
     # common practice: one table is for R404A and R507A, and one the R448A family; how much may lie between is our own
-    # judgement, about the minimum reserve of sizing, and twice that.
+    # judgment, about the minimum reserve of sizing, and twice that.
     s = demo.states[demo.states["refrigerant"].isin(members) & demo.states["application"].isin(FLOATED)]
     required_kv = s.groupby(["application", "flow_law", "sst_k", "condition"])["required_kv_m3h_per_kw"]
     assert (required_kv.count() == len(members)).all()
