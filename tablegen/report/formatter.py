@@ -94,7 +94,7 @@ class Formatter:
         if math.isnan(min_w) or math.isnan(max_w):
             return None
         minimum, maximum = self.window(min_w, max_w)
-        # Least up and maximum down may meet or cross, which would be no window to read.
+        # Minimum up and maximum down may meet or cross, which would be no window to read.
         return (minimum, maximum) if float(minimum) < float(maximum) else None
 
     def gauge(self, absolute_pa: float, site_pressure_pa: float) -> str:

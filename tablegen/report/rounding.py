@@ -1,11 +1,12 @@
 """Print rounding in decimal arithmetic: a printed load window never promises more than was computed.
 
-Least loads are rounded up and maximum loads down. Every value is first cleaned of binary noise
+Minimum loads are rounded up and maximum loads down. Every value is first cleaned of binary noise
 at twelve significant figures, far below anything that is printed.
 """
 
 from __future__ import annotations
 
+import functools
 import math
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
@@ -32,6 +33,8 @@ def _print(number: Decimal) -> str:
     return MINUS + text if number < 0 else text
 
 
+# The same loads are printed on every paper, page and sheet.
+@functools.lru_cache(maxsize=1 << 15)
 def _significant(value: float, digits: int, rounding: str) -> str:
     if not 1 <= digits < _NOISE_DIGITS:
         raise PublishError(input_errors.FIGURES(count=digits, most=_NOISE_DIGITS - 1))

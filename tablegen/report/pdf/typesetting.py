@@ -5,6 +5,7 @@ The library's own text objects work out encoding and width again for every strin
 
 from __future__ import annotations
 
+import re
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -17,6 +18,7 @@ from tablegen.report.pdf import fonts
 _ESCAPES = {code: f"\\{code:03o}" for code in (*range(32), *range(127, 256))} | {
     ord(sign): f"\\{sign}" for sign in "\\()"
 }
+_ESCAPED = re.compile(r"[\x00-\x1f\x7f-\xff\\()]")
 # By document, face and text: names of the subsets of the face with what each of them shows.
 _Pieces = tuple[tuple[str, str], ...]
 _encoded: WeakKeyDictionary[Any, dict[tuple[str, str], _Pieces]] = WeakKeyDictionary()
@@ -34,10 +36,15 @@ def pieces(canvas: Canvas, text: str, face: str) -> _Pieces:
     if (face, text) not in known:
         font: Any = pdfmetrics.getFont(face)
         known[face, text] = tuple(
-            (font.getSubsetInternalName(subset, document), f"({part.decode('latin-1').translate(_ESCAPES)}) Tj")
+            (font.getSubsetInternalName(subset, document), f"({_escaped(part.decode('latin-1'))}) Tj")
             for subset, part in font.splitString(text, document)
         )
     return known[face, text]
+
+
+def _escaped(string: str) -> str:
+    """What a PDF string contains; few have anything to escape, and looking for it is quicker than translating."""
+    return string.translate(_ESCAPES) if _ESCAPED.search(string) else string
 
 
 class Typesetter:
