@@ -6,7 +6,7 @@ import itertools
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import ColumnStyle, TableLayout, visible
@@ -40,17 +40,6 @@ def to_text(answer: Answer, width: int = WIDTH) -> str:
         for text in (*answer.imprint.cautions, answer.imprint.origin):
             lines += _folded(text, width) if text else []
     return "\n".join(line.replace(_NBSP, " ").rstrip() for line in _single_gaps(lines))
-
-
-def aligned(rows: Sequence[Sequence[str]], right: Iterable[int] = ()) -> list[str]:
-    """Rows of cells in columns, words flush left, the columns `right` (from 0) flush right; nothing is folded.
-
-    >>> aligned([["Size", "Load"], ["8", "1.05"], ["125", "17.7"]], right=[1])
-    ['Size  Load', '8     1.05', '125   17.7']
-    """
-    flush = set(right)
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    return [_line(row, widths, flush) for row in rows]
 
 
 def _answer(answer: Answer, width: int) -> Iterator[str]:

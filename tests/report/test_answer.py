@@ -22,7 +22,7 @@ from tablegen.report.answer import (
     visible,
 )
 from tablegen.report.json_export import to_csv, to_json
-from tablegen.report.text import WIDTH, aligned, to_text
+from tablegen.report.text import WIDTH, to_text
 
 NBSP = "\N{NO-BREAK SPACE}"
 HOSTILE = "Ald\x1b[31mer\u202e <b>&\"'\u200b\n=1+1"
@@ -258,10 +258,6 @@ def test_sections_are_shown_and_exported_within_their_answer():
 def test_value_refuses_what_could_not_be_exported(make, message):
     with pytest.raises(AssertionError, match=message):
         make()
-
-
-def test_aligned_has_no_trailing_spaces():
-    assert aligned([["A", "B"], ["long", "1"]], right=[1]) == ["A     B", "long  1"]
 
 
 def test_value_and_its_quick_renderers_need_no_heavy_library():
