@@ -7,7 +7,6 @@ from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of
-from tablegen.model.names import refrigerant_name
 from tablegen.wording import command_line
 from tablegen.wording import table as wording
 
@@ -18,9 +17,7 @@ def add_parser(commands: Commands) -> None:
         "table", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
     parser.add_argument("family", metavar="FAMILY", help=wording.FAMILY_HELP())
-    parser.add_argument(
-        "refrigerant", type=refrigerant_name, metavar="REFRIGERANT", help=command_line.REFRIGERANT_OR_GROUP()
-    )
+    parser.add_argument("refrigerant", metavar="REFRIGERANT", help=command_line.REFRIGERANT_OR_GROUP())
     parser.add_argument("--application", required=True, metavar="NAME", help=wording.APPLICATION_HELP())
     parser.add_argument("--since", type=Path, metavar="DIR", help=command_line.BUILD_SINCE_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())

@@ -68,6 +68,7 @@ UNKNOWN = [
     ["trace", "alder", "90", "R-999Z", *PICK[:2], *PICK[4:]],
     ["retrofit", "alder", "63", "--refrigerant", "R-999Z", *PICK],
     ["retrofit", "alder", "63", "--refrigerant", "R404A", "--was", "R-999Z", *PICK],
+    ["table", "alder", "R-999Z", "--application", "walk_in_medium", "--demo"],
     ["states", "R-999Z"],
     ["verify", "R404A", "R-999Z"],
     ["suggest", "groups", "--refrigerants", "R404A,R-999Z", "--demo"],

@@ -12,6 +12,7 @@ import pytest
 
 from tablegen.cli.main import main
 from tests.processes import environment
+from tests.small import small_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = Path(os.environ["TABLEGEN_CACHE"])
@@ -66,6 +67,16 @@ def test_a_warm_answer_loads_no_heavy_library(arguments, capsys):
     assert main([*arguments, "--demo"]) == 0
     shown = capsys.readouterr().out
     assert answered([*arguments, "--demo"], FOLDER) == (0, [], shown)
+
+
+def test_a_comparison_of_one_table_loads_what_reads_a_release(tmp_path, capsys):
+    catalogue = small_catalogue(tmp_path / "configs", ["alder"], {"R448A": ["R448A"]}, ["walk_in_medium"])
+    assert main(["build", "--catalogue", str(catalogue), "--output", str(tmp_path)]) == 0
+    asked = ["table", "alder", "R448A", "--application", "walk_in_medium", "--catalogue", str(catalogue)]
+    capsys.readouterr()
+    assert main([*asked, "--since", str(tmp_path / "demo")]) == 0
+    shown = capsys.readouterr().out
+    assert answered([*asked, "--since", str(tmp_path / "demo")], FOLDER) == (0, ["pandas"], shown)
 
 
 def test_nor_does_one_from_a_catalogue_of_ones_own(tmp_path, capsys):
