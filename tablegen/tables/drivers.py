@@ -87,7 +87,7 @@ def driver_frame(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Limit:
+class _LimitRows:
     """A limit of an example: the valve and size that set it, its limits at confidence, and a row for each source."""
 
     valve: ScatteredValve
@@ -97,7 +97,7 @@ class _Limit:
     rows: list[dict[str, object]]
 
 
-def _limits(example: Example, scattered: Scattered, members: Sequence[Solved]) -> Iterator[_Limit]:
+def _limits(example: Example, scattered: Scattered, members: Sequence[Solved]) -> Iterator[_LimitRows]:
     """Minimum and maximum of an example's size in its group."""
     family, size, row, confidence = example.family, example.size, example.row, scattered.confidence
     kv = size.kv_rated_m3h
@@ -140,7 +140,7 @@ def _limits(example: Example, scattered: Scattered, members: Sequence[Solved]) -
             }
             for driver in sorted((d for d in bars[binding] if d.is_max is is_max), key=_effect)
         ]
-        yield _Limit(valve=valve, size=size.name, first=found_limits[binding].confident, is_max=is_max, rows=rows)
+        yield _LimitRows(valve=valve, size=size.name, first=found_limits[binding].confident, is_max=is_max, rows=rows)
 
 
 def _common(limits: Sequence[LoadLimits]) -> tuple[float, float]:

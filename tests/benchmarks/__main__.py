@@ -38,6 +38,7 @@ NAIVE_CALLS = (("P", "T", "Q", 1), ("P", "T", "Q", 0), ("D", "T", "Q", 0), ("H",
 NAIVE_STATES = 40
 JOBS, ONE_BY_ONE = 10_000, 50
 CASE = ("pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium", "--demo")
+DRAFT = ("table", "alder", "R448A-family", "--application", "walk_in_medium", "--demo")
 # Corners of the lines of a page, of which a graph has hundreds and a rule two.
 _STEP = 3.0
 
@@ -155,6 +156,7 @@ def main() -> None:
     line("naive script / compute, for a state", f"{states / (computed / len(data.states)):.0f}")
     with tempfile.TemporaryDirectory() as name:
         _documents(data, Path(name))
+    line("one table as a draft", f"{least(3, '-m', 'tablegen', *DRAFT):.2f} s", "1.5 s")
     line("one case (pick), warm", f"{least(5, '-m', 'tablegen', *CASE):.2f} s", "0.3 s")
     frame = jobs()
     tablegen.pick_jobs(frame.head(10))
