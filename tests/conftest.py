@@ -31,7 +31,7 @@ FIRST = (
     "cli/test_cli.py",
     "cli/test_states.py",
 )
-# Tests that check a rule more widely than their neighbours, and are slow for it.
+# Tests that check a rule more widely than their neighbors, and are slow for it.
 BLENDS = ("407H", "408A", "409A", "417A", "422D", "427A", "438A", "444B", "45[2-7]?")
 WIDE = (
     "report/test_booklet.py::*SI-a4]",

@@ -35,7 +35,7 @@ class Case:
 class SolvedCase:
     """A case with the states of every member at its suction temperature.
 
-    `scattered` is what the catalogue says of scatter, where its tables hold at a confidence; None where they are
+    `scattered` is what the catalogue says of scatter, where its tables are made at a confidence; None where they are
     nominal.
     """
 
@@ -47,7 +47,7 @@ class SolvedCase:
     def windows(
         self, family: Family, member: Solved, unit: Window, fitted: PowerElement | None = None
     ) -> dict[str, Window]:
-        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue hold it."""
+        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue have it."""
         if self.scattered is None:
             return {size.name: unit for size in family.sizes}
         limits = self.scattered.limits(family, member, fitted)
@@ -56,7 +56,7 @@ class SolvedCase:
     def narrowing(
         self, family: Family, member: Solved, size: Size, fitted: PowerElement | None = None
     ) -> tuple[float, float]:
-        """Minimum and maximum limit as the tables hold them, over the nominal ones; 1 where these are nominal."""
+        """Minimum and maximum limit as the tables have them, over the nominal ones; 1 where these are nominal."""
         if self.scattered is None:
             return 1.0, 1.0
         limits = self.scattered.limits(family, member, fitted).get(size.name)

@@ -12,7 +12,7 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import calculation as calculation_wording
 
-_SHUT = (Reason.ABOVE_MOP, Reason.STAYS_SHUT)
+_SHUT = (Reason.ABOVE_MOP, Reason.STAYS_CLOSED)
 
 
 @dataclass(frozen=True, slots=True)

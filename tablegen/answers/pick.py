@@ -90,7 +90,7 @@ class Picked:
         """The recommended valve; None where none fits."""
         return self.fitting[0] if self.fitting else None
 
-    def neighbours(self, family: str) -> tuple[Candidate | None, Candidate | None]:
+    def neighbors(self, family: str) -> tuple[Candidate | None, Candidate | None]:
         """Of one family the largest size that is too small for the load, and the smallest that is too large."""
         own = [c for c in self.candidates if c.family == family]
         small = [c for c in own if c.verdict == "too_small"]
@@ -145,8 +145,8 @@ def candidates_of(solved: SolvedCase, family: Family, fitted: PowerElement | Non
     """Every size of a family for a solved case, with the power element that it offers for it or with a given one."""
     units = [unit_window(family, member, fitted) for member in solved.members]
     charge, load = units[0][0], solved.case.load_w
-    held = [solved.windows(family, m, unit, fitted) for m, (_, _, unit) in zip(solved.members, units, strict=True)]
-    bounds = [_limits(solved.members, [own[s.name] for own in held], s.kv_rated_m3h) for s in family.sizes]
+    windows = [solved.windows(family, m, unit, fitted) for m, (_, _, unit) in zip(solved.members, units, strict=True)]
+    bounds = [_limits(solved.members, [own[s.name] for own in windows], s.kv_rated_m3h) for s in family.sizes]
     names = [member.refrigerant.name for member in solved.members]
     # The member that comes nearest to a limit says how the valve works.
     nearest = [
@@ -191,7 +191,7 @@ def _candidate(
             heads=(),
         )
     under, over = load / minimum.load_w, maximum.load_w / load
-    # A load on the limit to the last digit is held.
+    # A load on the limit to the last digit is covered.
     verdict = "too_large" if under < 1.0 - TIE else "too_small" if over < 1.0 - TIE else "fits"
     position = math.log(under) / math.log(maximum.load_w / minimum.load_w)
     return Candidate(

@@ -150,13 +150,13 @@ def _limit(
     is_max: bool,
 ) -> TracedLimit:
     """One limit, by the member and the state that bind it."""
-    tighter = min if is_max else max
+    stricter = min if is_max else max
     bound: dict[str, tuple[AtState, Floats]] = {}
     for name, calculation in calculations.items():
         assert calculation is not None
         # Of states that allow the same the first binds, as in the tables.
-        bound[name] = tighter(calculation.loads(is_max), key=lambda pair: float(pair[1][0]))
-    name = tighter(bound, key=lambda n: float(bound[n][1][0]) * narrowings[n])
+        bound[name] = stricter(calculation.loads(is_max), key=lambda pair: float(pair[1][0]))
+    name = stricter(bound, key=lambda n: float(bound[n][1][0]) * narrowings[n])
     state, unit = bound[name]
     calculation = calculations[name]
     assert calculation is not None

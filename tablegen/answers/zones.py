@@ -25,7 +25,7 @@ from tablegen.sweep.head_sweep import HEADS, head_lines, states_along, states_at
 # How well a border is known [Pa]: by a root, and where only the name of the zone changes.
 _ROOT_PA, _CHANGE_PA = 1e-4, 1e-2
 # The valve works, but so little open that the window is empty.
-_OPENS_TOO_LITTLE = (Reason.STAYS_SHUT, Reason.ABOVE_MOP)
+_OPENS_TOO_LITTLE = (Reason.STAYS_CLOSED, Reason.ABOVE_MOP)
 # How far inside a range, as a share of it, its ends are looked at.
 _INSIDE = 1e-3
 

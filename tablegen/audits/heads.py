@@ -60,7 +60,7 @@ class TightestLimits:
         )
 
     def take(self, limit: LimitKind, load_w: Floats, at_pa: Floats, response: str) -> None:
-        """Note limits that are tighter than those found so far; NaN is not."""
+        """Note limits that are stricter than those found so far; NaN is not."""
         so_far = self.load_w[limit]
         wins = limit.of(load_w > so_far, load_w < so_far)
         so_far[wins], self.at_pa[limit][wins], self.response[limit][wins] = load_w[wins], at_pa[wins], response

@@ -165,8 +165,8 @@ class CommonLimits:
         return cls({limit: stacked[limit][own, rows] for limit, own in set_by.items()}, set_by)
 
 
-def is_tighter(limit: LimitKind, base: Floats, other: Floats) -> Bools:
-    """Where one limit is tighter than another by more than the noise; where either is NaN it is not."""
+def is_stricter(limit: LimitKind, base: Floats, other: Floats) -> Bools:
+    """Where one limit is stricter than another by more than the noise; where either is NaN it is not."""
     shift = other / base - 1.0
     return np.asarray(limit.of(shift > SAME, shift < -SAME))
 

@@ -1,4 +1,4 @@
-"""Limits of a table that something else than its own conditions would set tighter.
+"""Limits of a table that something else than its own conditions would make stricter.
 
 Every refrigerant is solved again in every application: at head pressures between the conditions, with the other ends of
 its subcooling ranges, with the other suction response, and at suction temperatures between the rows.
@@ -13,7 +13,7 @@ import numpy as np
 
 from tablegen.audits.findings import Finding, FindingKind, LimitKind
 from tablegen.audits.heads import TightestLimits, tightest_limits
-from tablegen.audits.printed_table import CommonLimits, Limits, PrintedTable, PrintUnits, is_tighter
+from tablegen.audits.printed_table import CommonLimits, Limits, PrintedTable, PrintUnits, is_stricter
 from tablegen.model.inputs import Application, Family
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.arrays import Bools, Floats, Names
@@ -174,7 +174,7 @@ def _between_heads(
         return
     swept = [own.heads[table.family] for own in variants]
     common = CommonLimits.of([own.load_w for own in swept])
-    for finding, limit, row, member in _tighter(table, base, common, FindingKind.BETWEEN_HEADS, units):
+    for finding, limit, row, member in _stricter(table, base, common, FindingKind.BETWEEN_HEADS, units):
         response, at_pa = swept[member].response[limit][row], float(swept[member].at_pa[limit][row])
         yield replace(finding, response=str(response), head_pressure_pa=at_pa)
     for refrigerant, own in zip(table.members, swept, strict=True):
@@ -193,9 +193,9 @@ def _otherwise(
     units: PrintUnits,
     responses: Sequence[str],
 ) -> Iterator[Finding]:
-    """Limits that the same conditions, solved otherwise, set tighter, and windows that they empty."""
+    """Limits that the same conditions, solved otherwise, make stricter, and windows that they empty."""
     common = CommonLimits.of([own.load_w for own in limits])
-    for finding, _, _, member in _tighter(table, base, common, kind, units):
+    for finding, _, _, member in _stricter(table, base, common, kind, units):
         yield replace(finding, response=responses[member])
     for row in map(int, np.flatnonzero(np.isnan(common.load_w[LimitKind.MINIMUM]))):
         member = int(common.set_by[LimitKind.MINIMUM][row])
@@ -204,17 +204,17 @@ def _otherwise(
             yield replace(finding, refrigerant=named[0], response=named[1], reason=named[2])
 
 
-def _tighter(
+def _stricter(
     table: PrintedTable, base: CommonLimits, other: CommonLimits, kind: FindingKind, units: PrintUnits
 ) -> Iterator[tuple[Finding, LimitKind, int, int]]:
-    """A finding for each open window whose limit is tighter than that of the table's own conditions.
+    """A finding for each open window whose limit is stricter than that of the table's own conditions.
 
     With it the limit, the row, and the member that sets it.  It is mild where the rounding of every print covers it.
     Published limits move in the proportion in which those of a unit of Kv do, whatever else is between the two.
     """
     for limit in LimitKind:
         own, moved = base.load_w[limit], other.load_w[limit]
-        for row in map(int, np.flatnonzero(is_tighter(limit, own, moved))):
+        for row in map(int, np.flatnonzero(is_stricter(limit, own, moved))):
             member = int(other.set_by[limit][row])
             for size, finding in table.findings(kind, row):
                 published = float(table.limit(limit)[size, row])
@@ -242,9 +242,9 @@ def _at_sst_between(
             if np.isnan(found).all():
                 continue
             at = int(pick(found))
-            if is_tighter(limit, promised, found[at]):
+            if is_stricter(limit, promised, found[at]):
                 share = float(found[at] / promised)
-                yield from _tighter_between(table, row, float(sst_k[at]), limit, share, both, units)
+                yield from _stricter_between(table, row, float(sst_k[at]), limit, share, both, units)
         if np.isnan(minimum[between]).any():
             at = int(np.flatnonzero(np.isnan(minimum[between]))[0])
             member = int(common.set_by[LimitKind.MINIMUM][between[at]])
@@ -254,7 +254,7 @@ def _at_sst_between(
                 yield replace(named, to_sst_k=float(sst_k[at]))
 
 
-def _tighter_between(
+def _stricter_between(
     table: PrintedTable, row: int, sst_k: float, limit: LimitKind, share: float, both: Bools, units: PrintUnits
 ) -> Iterator[Finding]:
     """Findings of the sizes with both windows; what is promised is the narrower of the two."""

@@ -76,7 +76,7 @@ class Third(StrEnum):
 
 @dataclass(frozen=True, slots=True, order=True)
 class ConditionKey:
-    """What rows were taken under: a reading, of one charge where it is told apart by charge."""
+    """What rows were taken under: a reading, of one charge where charges are distinguished."""
 
     reading: Reading
     charge: str = ""

@@ -165,7 +165,7 @@ def fit(problem: Problem, is_used: Bools | None = None) -> Fit:
 
     Examples
     --------
-    Twelve rows on a straight line, one of them spoilt:
+    Twelve rows on a straight line, one of them wrong:
 
     >>> from tablegen.bench.parameters import Quantity
     >>> names = Parameter(Quantity.SPRING), Parameter(Quantity.GRADIENT)

@@ -137,8 +137,8 @@ def written(
         if isinstance(node, ast.Constant):
             return f"{float(node.value):g}", _ATOM  # type: ignore[arg-type]
         if isinstance(node, ast.Name):
-            spelt = spell(node.id)
-            return spelt, _NEGATIVE if spelt.startswith("\N{MINUS SIGN}") else _ATOM
+            spelled = spell(node.id)
+            return spelled, _NEGATIVE if spelled.startswith("\N{MINUS SIGN}") else _ATOM
         if isinstance(node, ast.UnaryOp):
             return f"\N{MINUS SIGN}{bracketed(node.operand, _PRODUCT)}", _NEGATIVE
         if isinstance(node, ast.Call):

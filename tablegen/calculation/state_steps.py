@@ -41,7 +41,7 @@ def functions_of(refrigerant: Refrigerant) -> dict[str, Callable[..., Any]]:
     """The properties of a refrigerant as functions of a formula."""
 
     def liquid(temperature_k: Floats, pressure_pa: Floats) -> Any:
-        # Of saturated liquid where the pressure would let it flash, which is told by the pressures.
+        # Of saturated liquid where the pressure would let it flash, which the pressures show.
         return refrigerant.liquid(temperature_k, np.fmax(pressure_pa, refrigerant.bubble(temperature_k).pressure_pa))
 
     return {
@@ -167,7 +167,7 @@ def _inlet(w: Calculation, lift_m: float, formula: str, stated_k: float | None, 
 
 
 def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
-    """Mass flow of the compressor, to a constant factor; of a held suction its side stays as it was."""
+    """Mass flow of the compressor, to a constant factor; of constant suction its side stays as it was."""
     if not is_held:
         w.step("T_s", "T_e - dT_s", wording.DEFINITION)
         w.step("p_s", "p_dew(T_s)", wording.EQUATION_OF_STATE)
@@ -201,7 +201,7 @@ def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
         return
 
     def flow_table(suction_k: Floats, discharge_k: Floats) -> Floats:
-        # The table looks at temperatures alone.
+        # The table needs temperatures alone.
         none = np.zeros_like(suction_k)
         return machine.relative_flow(
             CompressorPoint(

@@ -59,7 +59,7 @@ class BenchFamily:
 
 
 def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigerant]) -> BenchFamily:
-    """A family of a loaded catalogue in `folder`; `settings` holds the refrigerants that valves are set with."""
+    """A family of a loaded catalogue in `folder`; `settings` has the refrigerants that valves are set with."""
     path = folder / "families" / f"{family.name}.yaml"
     document = read_document(path)
     model = validate(FAMILY_KINDS[family.kind], document)

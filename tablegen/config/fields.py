@@ -86,11 +86,11 @@ def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) 
     return BeforeValidator(read)
 
 
-def must(holds: Callable[[Any], bool], rule: Callable[[], str]) -> AfterValidator:
-    """A validator of a value that has been read: the rule is broken where it does not hold."""
+def must(is_allowed: Callable[[Any], bool], rule: Callable[[], str]) -> AfterValidator:
+    """A validator of a value that has been read: the rule is broken where it is not allowed."""
 
     def check(value: object) -> object:
-        if not holds(value):
+        if not is_allowed(value):
             raise BadKey(rule())
         return value
 

@@ -23,7 +23,7 @@ class Reason(StrEnum):
     OVER_DIFFERENTIAL = "over_differential"
     OVER_PRESSURE = "over_pressure"
     ABOVE_MOP = "above_mop"
-    STAYS_SHUT = "stays_shut"
+    STAYS_CLOSED = "stays_closed"
     CHARGE_RANGE = "charge_range"
     NO_CHARGE = "no_charge"
     COMPRESSOR_MAP = "compressor_map"

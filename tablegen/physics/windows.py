@@ -75,7 +75,7 @@ class ThermostaticActuator:
         min_reason = _pick(floor > self.min_stable, Reason.FLOODBACK, Reason.STABILITY)
         empty = np.full(te.shape, None, dtype=object)
         shut = ~(opened > minimum)
-        empty[shut] = np.where(is_above, Reason.ABOVE_MOP, Reason.STAYS_SHUT)[shut]
+        empty[shut] = np.where(is_above, Reason.ABOVE_MOP, Reason.STAYS_CLOSED)[shut]
         # A temperature written in degF and one in kelvin may differ in the last digit.
         slack = 1e-9 * te
         outside = (te < self.evaporating_k[0] - slack) | (te > self.evaporating_k[1] + slack)
@@ -257,14 +257,14 @@ def no_window(shape: tuple[int, ...], reason: Reason) -> Window:
 class _Limit:
     """The tightest value so far at each grid position, with where and why."""
 
-    def __init__(self, shape: tuple[int, ...], tighter: np.ufunc, start: float) -> None:
+    def __init__(self, shape: tuple[int, ...], stricter: np.ufunc, start: float) -> None:
         self.load = np.full(shape, start)
         self.condition = np.full(shape, None, dtype=object)
         self.reason = np.full(shape, None, dtype=object)
-        self._tighter = tighter
+        self._stricter = stricter
 
     def take(self, load: Floats, condition: object, reason: Names) -> None:
-        wins = self._tighter(load, self.load) != self.load
+        wins = self._stricter(load, self.load) != self.load
         self.load = np.where(wins, load, self.load)
         self.condition[wins], self.reason[wins] = condition, reason[wins]
 

@@ -17,7 +17,7 @@ from tablegen.wording import method as wording
 
 FIGURES = 6
 # SI: pressures in kPa, as their differences; the bar of the tables would need a factor in every equation.
-SPELT = {
+UNIT_NAMES = {
     "temperature": ("degC", "degF"),
     "temperature difference": ("K", "delta_degF"),
     "pressure": ("kPa_absolute", "psi_absolute"),
@@ -73,11 +73,11 @@ class CalculationUnits:
     def _unit(self, kind: str) -> Unit:
         if kind == "load":
             return print_unit("load", self.system, self.load_unit)
-        return unit_named(kind, SPELT[kind][self.system == "IP"])
+        return unit_named(kind, UNIT_NAMES[kind][self.system == "IP"])
 
     def _scaled(self, kind: str) -> tuple[Callable[[float], float], str]:
         """The conversion of a kind, and its label."""
-        if kind in SPELT or kind == "load":
+        if kind in UNIT_NAMES or kind == "load":
             unit = self._unit(kind)
             return unit.of, _LABELS.get(unit.label, unit.label)
         factor, label = self._derived(kind)

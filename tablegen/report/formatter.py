@@ -13,7 +13,7 @@ from tablegen.wording import terms
 
 NBSP = "\N{NO-BREAK SPACE}"
 DASH = "\N{EN DASH}"
-# Decimals of a pressure, and the most that two near ones are told apart with.
+# Decimals of a pressure, and the most that show two near ones as different.
 _PRESSURE_PLACES = {"IP": 0, "SI": 2}
 _MOST_PLACES = 5
 
@@ -159,10 +159,10 @@ class Formatter:
         minimum, maximum = self.step(supply.min_subcooling_k), self.step(supply.max_subcooling_k)
         return minimum if minimum == maximum else terms.RANGE(low=minimum, high=maximum)
 
-    def length(self, metre: float) -> str:
+    def length(self, meters: float) -> str:
         """A length with its unit."""
         unit = print_unit("length", self.system)
-        return f"{decimals(unit.of(metre), 0 if self.system == 'IP' else 1)}{NBSP}{unit.label}"
+        return f"{decimals(unit.of(meters), 0 if self.system == 'IP' else 1)}{NBSP}{unit.label}"
 
     def with_load_unit(self, figure: str) -> str:
         """A printed load with its unit."""
@@ -229,6 +229,6 @@ def kv(m3h: float) -> str:
     return round_half_even(m3h)
 
 
-def spelt(names: Sequence[str], last: str = "and") -> str:
+def spelled(names: Sequence[str], last: str = "and") -> str:
     """Names in a sentence."""
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"

@@ -53,7 +53,7 @@ def _quantize(number: Decimal, exponent: int, rounding: str) -> Decimal:
 
 
 def round_up(value: float, digits: int = 3) -> str:
-    """Print the value to significant figures, never below it (towards plus infinity).
+    """Print the value to significant figures, never below it (toward plus infinity).
 
     Parameters
     ----------
@@ -81,7 +81,7 @@ def round_up(value: float, digits: int = 3) -> str:
 
 
 def round_down(value: float, digits: int = 3) -> str:
-    """Print the value to significant figures, never above it (towards minus infinity); see `round_up`.
+    """Print the value to significant figures, never above it (toward minus infinity); see `round_up`.
 
     Raises
     ------
@@ -143,7 +143,7 @@ def decimals(value: float, places: int) -> str:
 
 
 def decimals_up(value: float, places: int) -> str:
-    """As `decimals`, but never below the value (towards plus infinity).
+    """As `decimals`, but never below the value (toward plus infinity).
 
     Raises
     ------

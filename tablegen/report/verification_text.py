@@ -33,7 +33,7 @@ _SYMBOL = re.compile(r"\b((?:[A-Za-z]_)?[A-Za-z]) (?=\d)")
 _MARKS: Mapping[str, str] = {Provenance.NOT_CHECKED: "†"}
 _MINUS_SIGN = re.compile(r"(?<!\w)-(?=\d)")
 _TINY = 1e-6
-# Which columns of lines and of single checks hold figures.
+# Which columns of lines and of single checks contain figures.
 LINE_NUMERIC = (3, 4, 6, 7)
 CHECK_NUMERIC = (2, 3, 5, 6)
 # A line names no more of its refrigerants if it can say which ones it leaves out.
@@ -151,10 +151,10 @@ def failure_text(row: pd.Series) -> str:
         published=f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}",
         ours=_ours(row),
     )
-    source = spelt(row["source"])
+    source = spelled(row["source"])
     if row["verdict"] != Verdict.EXPLAINED:
         return wording.FAILS(check=check, off=off, source=source)
-    why = spelt(row["explanation"]).replace(" %", NBSP + "%")
+    why = spelled(row["explanation"]).replace(" %", NBSP + "%")
     return wording.OUTSIDE(check=check, off=off, source=source, why=why)
 
 
@@ -205,7 +205,7 @@ def reason_sign(index: int) -> str:
 
 def _where(row: pd.Series, is_named: bool) -> str:
     """Condition of a check, with its refrigerant where the line has several."""
-    text = spelt(_signed(row["condition"]))
+    text = spelled(_signed(row["condition"]))
     return wording.AT(refrigerant=row["refrigerant"], condition=text) if is_named else text
 
 
@@ -227,7 +227,7 @@ def _unit(text: str) -> str:
     return _UNITS.get(text, text)
 
 
-def spelt(text: str) -> str:
+def spelled(text: str) -> str:
     """Units after figures as they are printed."""
     return _SYMBOL.sub(rf"\1{NBSP}", _FIGURE_AND_UNIT.sub(lambda found: NBSP + _unit(found[1]), text))
 

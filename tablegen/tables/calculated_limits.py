@@ -118,9 +118,9 @@ def _limit(
 
 def _binding(calculation: MemberCalculation, is_max: bool, row: int) -> tuple[AtState, Floats]:
     """The state that sets a limit, and the load that it allows [W for each m3/h of rated Kv]."""
-    tighter = min if is_max else max
+    stricter = min if is_max else max
     # Of states that allow the same load the first sets the limit, as in the tables.
-    return tighter(calculation.loads(is_max), key=lambda pair: float(pair[1][row]))
+    return stricter(calculation.loads(is_max), key=lambda pair: float(pair[1][row]))
 
 
 def _row(frame: pd.DataFrame, sst_k: float, **names: str) -> pd.Series:

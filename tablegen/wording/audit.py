@@ -64,7 +64,7 @@ NOT_RISING = Message("the {limit} of size {larger} is not above that of size {sm
 BETWEEN_ROWS = Message("at SST {sst}, between two rows, the {limit} is stricter than in either row, by {shift}")
 EMPTY_BETWEEN_ROWS = Message("at SST {sst}, between two rows, {refrigerant} has no window: {reason}")
 BLOCKED = Message("at {head}, between the operating conditions, {refrigerant}: {reason}")
-TIGHTER: Mapping[str, Message] = {
+STRICTER: Mapping[str, Message] = {
     "between_heads": Message(
         "at {head}, between the operating conditions, the {limit} with {refrigerant} is stricter by up to {shift}: "
         "for size {size} at SST {sst} the table has {table}, and {found} is computed there"

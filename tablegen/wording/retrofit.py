@@ -135,7 +135,7 @@ COVERED = Message("Over this whole range of head pressure it covers {low} to {hi
 COVERED_AT_CONFIDENCE = Message(
     "Over this whole range of head pressure it covers {low} to {high}, at {confidence} confidence."
 )
-TIGHTER = Message("That is less than the three operating conditions alone allow.")
+LESS_THAN_AT_CONDITIONS = Message("That is less than the three operating conditions alone allow.")
 NOTHING_COVERED = Message("It covers no load over this whole range of head pressure.")
 NO_SETTING = Message("Raising the low head, up to the head pressure of the rating point, does not help.")
 SETTING = Message(

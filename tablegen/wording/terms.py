@@ -59,7 +59,7 @@ REASONS: Mapping[str, Message] = {
     ),
     "over_pressure": Message("the head pressure is above the valve's working pressure"),
     "above_mop": Message("above its MOP the valve opens no further than its minimum opening"),
-    "stays_shut": Message("at maximum superheat the valve opens no further than its minimum opening"),
+    "stays_closed": Message("at maximum superheat the valve opens no further than its minimum opening"),
     "charge_range": Message("the evaporating temperature is outside the range of the bulb charge"),
     "no_charge": Message("the family offers no bulb charge for this refrigerant and application"),
     "compressor_map": Message("the operating point is outside the range of the compressor data"),

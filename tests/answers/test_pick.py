@@ -168,7 +168,7 @@ def test_equal_valves_tie_and_are_all_named():
 
 def test_neighbours_say_what_stops_them():
     picked = of("R448A", 20.0)
-    small, large = picked.neighbours("alder")
+    small, large = picked.neighbors("alder")
     assert (small.size, large.size) == ("45", "180")
     assert (small.maximum.condition, small.maximum.reason) == ("low_head", "stop")
     # Against the valve itself: the load drives it beyond its stop there, and below its minimum stable opening.

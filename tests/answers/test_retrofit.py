@@ -380,7 +380,7 @@ def test_a_valve_that_opens_too_little_starves_a_load_and_hunts_with_a_small_one
         sets = [f"superheat.maximum={maximum} delta_degF"]
         found = answer("alder", "63", "R404A", load, sets, charge="cross-448-medium").after
         assert [z.zone for z in found.zones] == [zone]
-        assert found.zones[0].reason == "stays_shut" and math.isnan(found.zones[0].margin)
+        assert found.zones[0].reason == "stays_closed" and math.isnan(found.zones[0].margin)
 
 
 @pytest.mark.parametrize(

@@ -242,7 +242,7 @@ def test_an_empty_cell_has_its_reason_and_what_is_compared_fails(name):
             Reason.NO_PRESSURE_DROP,
             Reason.OVER_DIFFERENTIAL,
             Reason.OVER_PRESSURE,
-            Reason.STAYS_SHUT,
+            Reason.STAYS_CLOSED,
             Reason.CHARGE_RANGE,
             Reason.COMPRESSOR_MAP,
             Reason.PROPERTY_RANGE,

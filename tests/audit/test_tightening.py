@@ -65,7 +65,7 @@ def test_the_other_end_of_a_range_of_subcooling_is_what_a_table_made_for_it_has(
         window = published["min_load_w"], published["max_load_w"]
         is_more = units.promise_more(LimitKind.MAXIMUM, window, finding.to_load_w)
         assert (finding.severity is Severity.FAULT) == is_more
-    # Where the audit says nothing the other end is not tighter.
+    # Where the audit says nothing the other end is not stricter.
     named = {(f.size, round(f.sst_k, 6)) for f in findings}
     for (_, own), (_, moved) in zip(frame.iterrows(), other.iterrows(), strict=True):
         if (own["size"], round(own["sst_k"], 6)) not in named and np.isfinite(own["max_load_w"]):
@@ -85,9 +85,9 @@ def test_the_other_suction_response_is_what_a_table_made_for_it_has(tmp_path):
     seen = 0
     for (_, own), (_, moved) in zip(frame.iterrows(), other.iterrows(), strict=True):
         for limit in LimitKind:
-            tighter = moved[limit.column] / own[limit.column] - 1.0
+            stricter = moved[limit.column] / own[limit.column] - 1.0
             matching = [f for f in findings if f.limit == limit and at(frame, f).name == own.name]
-            if (tighter > 1e-6) if limit is LimitKind.MINIMUM else (tighter < -1e-6):
+            if (stricter > 1e-6) if limit is LimitKind.MINIMUM else (stricter < -1e-6):
                 (finding,) = matching
                 assert finding.to_load_w == pytest.approx(moved[limit.column], rel=1e-9)
                 seen += 1

@@ -40,8 +40,8 @@ def test_pick_answers_for_the_refrigerant_that_is_meant(name, capsys):
     [("24F", "20 MBH"), ("24 °F", "20,000 BTUH"), ("24 F", "20000 BTU/hr"), ("24 deg F", "20000 Btuh")],
 )
 def test_pick_reads_the_spellings_of_the_trade(sst, load, capsys):
-    spelt = ["--sst", sst, "--load", load, *PICK[4:]]
-    assert answer(capsys, "pick", "R448A", *spelt) == answer(capsys, "pick", "R448A", *PICK)
+    spelled = ["--sst", sst, "--load", load, *PICK[4:]]
+    assert answer(capsys, "pick", "R448A", *spelled) == answer(capsys, "pick", "R448A", *PICK)
 
 
 @pytest.mark.parametrize(

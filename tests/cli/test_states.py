@@ -238,13 +238,13 @@ def test_atmosphere_is_printed_to_the_pascal(unit, text, capsys):
     assert f"an atmospheric pressure of {text} absolute; negative below it" in capsys.readouterr().out
 
 
-def test_a_range_cut_at_the_cold_end_says_so(capsys):
+def test_a_range_cut_at_its_lowest_temperature_says_so(capsys):
     assert main(["states", "R744", "--coldest", "-80 degF", "--warmest", "0 degF"]) == 0
     shown = capsys.readouterr().out
-    assert "Cold end        saturation is not computed below \N{MINUS SIGN}68.9 °F" in shown
+    assert "Lowest temperature  saturation is not computed below \N{MINUS SIGN}68.9 °F" in shown
     assert table(shown)[0][0] == "-65"
     assert main(["states", "R744", "--coldest", "-60 degF", "--warmest", "0 degF"]) == 0
-    assert "Cold end" not in capsys.readouterr().out
+    assert "Lowest temperature" not in capsys.readouterr().out
 
 
 def test_a_dash_is_explained_where_one_is_printed(capsys):

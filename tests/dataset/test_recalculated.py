@@ -51,7 +51,7 @@ class Both:
 
 
 # Every how many suction temperatures of the demo are recalculated in the ordinary run: most are much like their
-# neighbours, and each takes the property library some hundred calls.
+# neighbors, and each takes the property library some hundred calls.
 STEP = 4
 
 

@@ -188,7 +188,7 @@ def _openings(made: Offer, family: Family, charge: Charge, limits: Row) -> None:
     is_above = t_e + most > charge.t_limit
     minimum = max(family.stable, at_min)
     if widest <= minimum:
-        made.refused = "above_mop" if is_above else "stays_shut"
+        made.refused = "above_mop" if is_above else "stays_closed"
         return
     made.maximum, made.minimum = min(widest, family.stop), min(minimum, family.stop)
     made.max_reason = "stop" if widest >= family.stop else "mop" if is_above else "superheat"

@@ -18,7 +18,7 @@ NAMES = sorted(path.stem for path in (packaged_configs() / "refrigerants").glob(
 COLDEST_K, WARMEST_K = 222.04, 338.7
 CRITICAL_MARGIN_K = 5.0
 STEP_K = 1.0
-# A difference of more than this multiple of the median of its neighbours, five on either side, is a spoiled state.
+# A difference of more than this multiple of the median of its neighbors, five on either side, is a spoiled state.
 # The largest honest one is 1.4 for pressures and densities and 2.0 for the enthalpies, 6 K below a critical point.
 JUMP = 2.5
 REACH = 5
@@ -47,7 +47,7 @@ def columns(name: str) -> tuple[Floats, dict[str, Floats]]:
 
 
 def jumps(column: Floats, floor: Floats | float = 0.0) -> list[int]:
-    """Points where a first difference is out of line with its neighbours, or is no number."""
+    """Points where a first difference is out of line with its neighbors, or is no number."""
     steps = np.abs(np.diff(column))
     minimum = np.broadcast_to(floor, steps.shape)
     found = []
@@ -82,7 +82,7 @@ def test_saturation_rises_and_falls_as_it_must(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_no_state_is_out_of_line_with_its_neighbours(name: str) -> None:
+def test_no_state_is_out_of_line_with_its_neighbors(name: str) -> None:
     _, found = columns(name)
     floor = enthalpy_floor(found)
     for column, values in found.items():

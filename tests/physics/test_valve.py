@@ -317,7 +317,7 @@ def test_stop_bounds_the_opening() -> None:
 @pytest.mark.parametrize(
     ("under_pa", "te_k", "reason"),
     [
-        (335e3, HALF_K - 6.0, Reason.STAYS_SHUT),
+        (335e3, HALF_K - 6.0, Reason.STAYS_CLOSED),
         (320e3, 254.0, Reason.CHARGE_RANGE),
         (320e3, 291.0, Reason.CHARGE_RANGE),
     ],

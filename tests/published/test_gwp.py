@@ -121,5 +121,5 @@ def test_composition_is_the_one_stored_in_the_library(name: str) -> None:
     state = coolprop.AbstractState("HEOS", f"{name}.mix")
     found = dict(zip(state.fluid_names(), state.get_mass_fractions(), strict=True))
     made_of = registry().records[name].definition
-    spelt = [coolprop.get_fluid_param_string(component, "name") for component in made_of.components]
-    assert found == pytest.approx(dict(zip(spelt, made_of.mass_fractions, strict=True)), abs=5e-4)
+    spelled = [coolprop.get_fluid_param_string(component, "name") for component in made_of.components]
+    assert found == pytest.approx(dict(zip(spelled, made_of.mass_fractions, strict=True)), abs=5e-4)

@@ -59,7 +59,7 @@ def test_a_valve_set_for_r404a_opens_too_early_on_r448a(degf: float) -> None:
     assert {zone.zone for zone in after.zones} <= {"starved", "flooding"}
 
 
-def test_a_valve_set_for_r448a_stays_shut_on_r404a() -> None:
+def test_a_valve_set_for_r448a_stays_closed_on_r404a() -> None:
     # common practice, the reverse: the higher pressure of R404A keeps it shut, and it starves.
     after = answer(("alder", "63"), "R404A", 15.0, was="R448A").after
     assert after.static_superheat_k > 6.0

@@ -51,9 +51,9 @@ class FindingWriter:
             FindingKind.NARROW: self._narrow,
             FindingKind.NOT_PRINTED: self._narrow,
             FindingKind.NOT_RISING: self._not_rising,
-            FindingKind.BETWEEN_HEADS: self._tighter,
-            FindingKind.SUBCOOLING_CORNER: self._tighter,
-            FindingKind.OTHER_RESPONSE: self._tighter,
+            FindingKind.BETWEEN_HEADS: self._stricter,
+            FindingKind.SUBCOOLING_CORNER: self._stricter,
+            FindingKind.OTHER_RESPONSE: self._stricter,
             FindingKind.BETWEEN_ROWS: self._between_rows,
             FindingKind.SHUT_BETWEEN_HEADS: self._blocked,
         }.get(line.kind, self._other)
@@ -157,7 +157,7 @@ class FindingWriter:
         reason = _reason(finding)
         return wording.BLOCKED(head=self._head(finding), refrigerant=finding.refrigerant, reason=reason)
 
-    def _tighter(self, line: FindingLine) -> str:
+    def _stricter(self, line: FindingLine) -> str:
         """A limit as the table has it, and as something else sets it; or a window that something else empties."""
         finding = line.widest
         response = wording.RESPONSES[finding.response]() if finding.response else ""
@@ -170,7 +170,7 @@ class FindingWriter:
             is_response = line.kind is FindingKind.OTHER_RESPONSE
             empty = wording.EMPTY_WITH_RESPONSE if is_response else wording.EMPTY_OTHERWISE
             return empty(**values, reason=_reason(finding))
-        return wording.TIGHTER[line.kind](
+        return wording.STRICTER[line.kind](
             **values,
             limit=wording.LIMITS[finding.limit](),
             shift=percent(abs(finding.shift), 2),

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Protocol
 from tablegen.calculation.formula import written
 from tablegen.calculation.steps import Given, Step
 from tablegen.calculation.symbols import FUNCTIONS, symbol
-from tablegen.report.calculation_units import FIGURES, SPELT
+from tablegen.report.calculation_units import FIGURES, UNIT_NAMES
 from tablegen.report.formatter import NBSP
 from tablegen.report.rounding import decimals, round_half_even, without_zeros
 from tablegen.unit_table import Unit
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from tablegen.physics.arrays import Floats
 
 _DEGREE_PLACES = 4
-_UNITS = {**SPELT, "load": ("kW", "kBtu/h")}
+_UNITS = {**UNIT_NAMES, "load": ("kW", "kBtu/h")}
 # What is printed in one unit for all readers: factor from SI, and the unit.
 _FIXED = {
     "share": (1.0, ""),

@@ -94,7 +94,7 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
         sections.append(flow_section(result, result.flow, formatter))
     if result.balance is not None:
         sections.append(balance_section(result, result.balance, formatter))
-    heeded = dict.fromkeys(text for group in report.safety_groups for text in group_cautions(group)[1:])
+    special = dict.fromkeys(text for group in report.safety_groups for text in group_cautions(group)[1:])
     return Answer(
         key="fit",
         heading=wording.HEADING(title=report.family.title),
@@ -111,7 +111,7 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
         notes=tuple(_notes(report, formatter)),
         imprint=Imprint(
             notice=printing.notice,
-            cautions=(refrigerants.PRESSURE_CAUTION(), *heeded),
+            cautions=(refrigerants.PRESSURE_CAUTION(), *special),
             author=printing.company,
             subject=wording.SUBJECT(),
             date=report.date,

@@ -248,7 +248,7 @@ def _refused(catalogue: Catalogue, picked: Picked) -> Iterator[_Row]:
 
 def _neighbors(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> Iterator[_Row]:
     for family in dict.fromkeys(c.family for c in picked.candidates):
-        small, large = picked.neighbours(family)
+        small, large = picked.neighbors(family)
         if small is not None:
             limit = small.maximum
             covers = wording.UP_TO(load=formatter.window(limit.load_w, limit.load_w)[1])

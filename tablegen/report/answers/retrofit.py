@@ -320,7 +320,7 @@ def _covered(answer: Retrofit, formatter: Formatter) -> Iterator[str]:
         yield wording.COVERED_AT_CONFIDENCE(low=low, high=high, confidence=percent(new.confidence))
     minimum, maximum = new.valve.minimum.load_w, new.valve.maximum.load_w
     if new.min_w > minimum * (1.0 + _SAME) or new.max_w < maximum * (1.0 - _SAME):
-        yield wording.TIGHTER()
+        yield wording.LESS_THAN_AT_CONDITIONS()
 
 
 def _is_short(own: ValveOperation) -> bool:

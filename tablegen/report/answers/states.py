@@ -210,7 +210,7 @@ def _facts(found: RefrigerantStates, units: StateUnits) -> tuple[Fact, ...]:
     if found.coldest_k is not None:
         begins = f"{decimals(temperature.of(found.coldest_k), 1)}{NBSP}{temperature.label}"
         text = wording.NOT_BELOW(temperature=begins)
-        facts.append(Fact(("coldest_k",), wording.COLD_END(), Value(text, (found.coldest_k,))))
+        facts.append(Fact(("coldest_k",), wording.LOWEST_TEMPERATURE(), Value(text, (found.coldest_k,))))
     facts.append(_uncertainty(record.uncertainty))
     if record.pair_sources:
         facts.append(Fact((), wording.PAIRS(), Value(_pairs(record.pair_sources))))

@@ -25,7 +25,7 @@ from tablegen.report.verification_text import (
     line_header,
     lines,
     reason_sign,
-    spelt,
+    spelled,
     with_share,
 )
 from tablegen.verification.check import CheckKind, Verdict
@@ -134,7 +134,7 @@ def _sources(checks: pd.DataFrame) -> AnswerTable:
     rows = [
         (
             wording.SOURCE_NUMBER(number=number),
-            wording.SOURCE(source=spelt(source), provenance=terms.PROVENANCES[provenance]()),
+            wording.SOURCE(source=spelled(source), provenance=terms.PROVENANCES[provenance]()),
         )
         for number, (source, provenance) in enumerate(zip(first["source"], first["provenance"], strict=True), start=1)
     ]
@@ -143,7 +143,7 @@ def _sources(checks: pd.DataFrame) -> AnswerTable:
 
 def _reasons(checks: pd.DataFrame) -> AnswerTable:
     reasons = dict.fromkeys(checks["why_allowed"])
-    rows = [(wording.REASON_LETTER(letter=reason_sign(i)), spelt(why)) for i, why in enumerate(reasons)]
+    rows = [(wording.REASON_LETTER(letter=reason_sign(i)), spelled(why)) for i, why in enumerate(reasons)]
     return _entries("reasons", wording.REASONS(), rows)
 
 
@@ -155,7 +155,7 @@ def _single_checks(checks: pd.DataFrame) -> Iterator[Answer]:
         for number, own in enumerate(lines(rows) if len(rows) else (), start=1):
             first = own.iloc[0]
             provenance = terms.PROVENANCES[first["provenance"]]()
-            title = wording.EVERY(quantity=first["quantity"], source=spelt(first["source"]), provenance=provenance)
+            title = wording.EVERY(quantity=first["quantity"], source=spelled(first["source"]), provenance=provenance)
             cells = [check_cells(row) for _, row in own.iterrows()]
             tables.append(_printed(f"checks_{number}", title, check_header(), CHECK_NUMERIC, cells))
         if tables:

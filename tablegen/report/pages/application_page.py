@@ -106,7 +106,7 @@ def _graph(publication: Publication, parts: Sequence[Combination]) -> list[Flowa
 
 
 def _as_head_falls(publication: Publication, curve: pd.DataFrame, site_pressure_pa: float) -> str:
-    """What happens towards low heads; a valve can pass most at a head between the conditions."""
+    """What happens toward low heads; a valve can pass most at a head between the conditions."""
     rows = curve.dropna(subset=["valve_max_w"]).sort_values("head_pressure_pa")
     most = int(np.argmax(rows["valve_max_w"]))
     wants_more = (np.diff(rows["compressor_capacity_w"].iloc[: most + 1].to_numpy()) < 0.0).all()

@@ -22,7 +22,7 @@ from tablegen.report.verification_text import (
     line_header,
     lines,
     reason_sign,
-    spelt,
+    spelled,
     with_share,
 )
 from tablegen.verification.check import CheckKind, Verdict
@@ -52,7 +52,7 @@ def verification(checks: pd.DataFrame, names: Sequence[str], width: float) -> li
         for kind in CheckKind
         for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
     ]
-    allowed = "; ".join(wording.REASON(letter=reason_sign(i), reason=spelt(why)) for i, why in enumerate(reasons))
+    allowed = "; ".join(wording.REASON(letter=reason_sign(i), reason=spelled(why)) for i, why in enumerate(reasons))
     return [
         Heading(wording.HEADING()),
         paragraph(headline(frame), "caption"),
@@ -99,7 +99,7 @@ def _sources(frame: pd.DataFrame, sources: Sequence[str], provenance: str) -> Fl
     """The sources whose figures came here in one way, by their numbers."""
     own = frame.loc[frame["provenance"] == provenance]
     listed = [
-        wording.SOURCE_LINE(number=i, source=spelt(source))
+        wording.SOURCE_LINE(number=i, source=spelled(source))
         for i, source in enumerate(sources, start=1)
         if source in set(own["source"])
     ]

@@ -144,7 +144,7 @@ class Drawing:
 def draw_shapes(canvas: Canvas, shapes: Iterable[Shape]) -> None:
     """Draw shapes on a canvas, from its origin."""
     code: Any = getattr(canvas, "_code")  # noqa: B009 (private to the library)
-    # Each by itself, so that what is unmarked is told from a change of state.
+    # Each by itself, so that what is unmarked differs from a change of state.
     for shape in shapes:
         code += ["q", *_shape_parts(shape), "Q"]
 
