@@ -31,7 +31,6 @@ MODULES = (
     "tablegen.physics.flow",
     "tablegen.report.answer",
     "tablegen.report.rounding",
-    "tablegen.report.text",
     "tablegen.tables.selection_map",
     "tablegen.verification.check",
     "tablegen.wording.message",

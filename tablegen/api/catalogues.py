@@ -116,6 +116,29 @@ def build(
         If a process that shared the work ended early.
     OutputError
         If the folder cannot be written; what was there is untouched.
+
+    Examples
+    --------
+    A small catalogue from files of the demo; its release is audited and compared with itself:
+
+    >>> import shutil, tempfile
+    >>> from tablegen.config import packaged_configs
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> configs = shutil.copytree(packaged_configs(), folder / "configs")
+    >>> contents = (
+    ...     "{catalogue: small, title: One family, company: Ours, notice: Draft, revision: A, date: 2026-11-25, units: IP,"
+    ...     " families: [hazel], groups: [R134a], applications: [walk_in_medium], publications: [],"
+    ...     " revisions: [{revision: A, date: 2026-11-25, change: First issue.}]}"
+    ... )
+    >>> count = (configs / "catalogue.yaml").write_text(contents)
+    >>> report = build(configs, folder)
+    >>> report.windows, report.open_windows, report.folder.name
+    (112, 112, 'small')
+    >>> audit(configs, release=report.folder).frame()[["severity", "kind"]].to_numpy().tolist()
+    [['remark', 'response_not_run']]
+    >>> compare(report.folder, report.folder).passed
+    True
+    >>> shutil.rmtree(folder)
     """
     from tablegen.building import build as build_folder
 
@@ -239,6 +262,10 @@ def audit(
         If the folder is no release of the catalogue.
     PropertyError
         If the property library fails.
+
+    Examples
+    --------
+    In `build`.
     """
     from tablegen.audits.findings import Severity
     from tablegen.audits.release_checks import check_release, release_of
@@ -285,6 +312,10 @@ def compare(old: str | Path, new: str | Path, *, units: Units | None = None) -> 
         If a folder is no release.
     RequestError
         If there is no such unit system.
+
+    Examples
+    --------
+    In `build`.
     """
     from tablegen.audits.printed_table import formatter_of_prints
     from tablegen.dataset.comparison import compare as compare_releases
