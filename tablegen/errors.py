@@ -165,6 +165,10 @@ class AskedName(str):
         made.asked = asked
         return made
 
+    def __reduce__(self) -> tuple[type[str], tuple[str]]:
+        # Elsewhere nobody asks how it was spelled.
+        return str, (str(self),)
+
 
 def as_asked(name: str) -> str:
     """A name as the user spelled it."""

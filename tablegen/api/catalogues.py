@@ -22,7 +22,7 @@ from tablegen.config.checks import check_prints
 from tablegen.config.loader import load_catalogue
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
-from tablegen.model.names import refrigerant_name
+from tablegen.model.names import asked_refrigerant
 from tablegen.report.answer import Answer
 from tablegen.wording import input_errors
 from tablegen.wording import suggest as suggest_wording
@@ -201,7 +201,7 @@ def suggest(
     cut = in_si("spread", spread, "share")
     if not 0.0 < cut <= 1.0:
         raise RequestError(suggest_wording.SPREAD_RULE(value=repr(spread)))
-    also = None if refrigerants == "all" else [refrigerant_name(name) for name in refrigerants]
+    also = None if refrigerants == "all" else [asked_refrigerant(name) for name in refrigerants]
     try:
         own = loaded(catalogue, also)
     except RequestError as error:

@@ -10,7 +10,7 @@ from tablegen.answers.job_list import Job, JobAnswer
 from tablegen.answers.job_list import pick_jobs as answered
 from tablegen.api._inputs import LOAD_RANGE, SST_RANGE, Bounds, in_si, loaded
 from tablegen.errors import RequestError
-from tablegen.model.names import refrigerant_name
+from tablegen.model.names import asked_refrigerant
 from tablegen.wording import input_errors as wording
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
             continue
         rows.append(
             Job(
-                refrigerant=refrigerant_name(str(refrigerant)),
+                refrigerant=asked_refrigerant(str(refrigerant)),
                 sst_k=sst_k,
                 load_w=load_w,
                 application=_text_or_none(application),

@@ -38,7 +38,7 @@ from tablegen.confidence.confident_limits import scattered_in
 from tablegen.config.case_catalogue import load_case
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
-from tablegen.model.names import refrigerant_name
+from tablegen.model.names import asked_refrigerant
 from tablegen.model.offer import offered_families
 from tablegen.model.solving import laws_of, solve
 from tablegen.physics.system import Basis
@@ -97,7 +97,7 @@ def windows(
     from tablegen.sweep.frames import windows_frame
 
     check_units(units)
-    whole, refrigerant = loaded(catalogue), refrigerant_name(refrigerant)
+    whole, refrigerant = loaded(catalogue), asked_refrigerant(refrigerant)
     if refrigerant not in whole.refrigerants:
         raise RequestError(unknown(input_errors.A_REFRIGERANT(), refrigerant, whole.refrigerants))
     families = offered_families(whole, refrigerant, application, family)
@@ -199,7 +199,7 @@ def pick(
     >>> [section.record()["first_size"] for section in split.sections]
     ['63', '160']
     """
-    refrigerant = refrigerant_name(refrigerant)
+    refrigerant = asked_refrigerant(refrigerant)
     sst_k = in_si("sst", sst, "temperature", SST_RANGE)
     load_w = in_si("load", load, "load", LOAD_RANGE)
     load_catalogue = loader_for(catalogue, refrigerant, part_numbers=part_numbers)
@@ -304,7 +304,7 @@ def convert(
     >>> print(f"{answer.record()['factor']:.3f}")
     0.925
     """
-    refrigerant = refrigerant_name(refrigerant)
+    refrigerant = asked_refrigerant(refrigerant)
     capacity_w = in_si("capacity", capacity, "load", ("1 W", "100000 kW"))
     sst_k = in_si("sst", sst, "temperature", SST_RANGE)
     if (subcooling is None) == (liquid is None):

@@ -8,7 +8,7 @@ from tablegen import __version__
 from tablegen.answers.one_table import OneTable, one_table
 from tablegen.api._inputs import Units, formatter_for, loader_for
 from tablegen.model.inputs import Catalogue
-from tablegen.model.names import refrigerant_name
+from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
 from tablegen.report.answer import Answer
 from tablegen.report.answers.draft import Since, answer_of_table
@@ -64,7 +64,7 @@ def table(
     >>> at_24[["min_load_w", "max_load_w"]].round(1).to_numpy().tolist()
     [[2053.2, 4602.2]]
     """
-    name = refrigerant_name(refrigerant)
+    name = asked_refrigerant(refrigerant)
     own = loader_for(catalogue, name)(application, ())
     found = one_table(own, family, name, application)
     earlier = None if since is None else _since(own, found, Path(since))

@@ -25,7 +25,7 @@ from tablegen.api._inputs import (
 )
 from tablegen.config.case_catalogue import load_case
 from tablegen.errors import RequestError, unknown
-from tablegen.model.names import refrigerant_name
+from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
 from tablegen.report.answer import Answer
 from tablegen.report.answers.trace import answer_of_trace
@@ -95,7 +95,7 @@ def trace(
     """
     from tablegen.config.origins import origins_of
 
-    refrigerant, sst_k = refrigerant_name(refrigerant), in_si("sst", sst, "temperature", SST_RANGE)
+    refrigerant, sst_k = asked_refrigerant(refrigerant), in_si("sst", sst, "temperature", SST_RANGE)
     sides = SIDES if limit is None else (one_of("limit", limit, SIDES),)
     own = load_case(loader_for(catalogue), refrigerant, sst_k, application, overrides)
     case = Case(refrigerant, sst_k, _ANY_LOAD_W, own.application)
@@ -201,12 +201,12 @@ def retrofit(
 
     new, old = _read_systems(
         catalogue,
-        refrigerant_name(refrigerant),
+        asked_refrigerant(refrigerant),
         in_si("sst", sst, "temperature", SST_RANGE),
         in_si("load", load, "load", LOAD_RANGE),
         application,
         overrides,
-        was=None if was is None else refrigerant_name(was),
+        was=None if was is None else asked_refrigerant(was),
         was_load_w=in_si_if_given("was_load", was_load, "load", LOAD_RANGE),
         was_application=was_application,
         was_overrides=was_overrides,

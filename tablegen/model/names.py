@@ -20,8 +20,6 @@ _BLENDS = range(400, 600)
 def refrigerant_name(text: str) -> str:
     """The name of a refrigerant that is spelled as on a label, a scale or an order; any other name as it is.
 
-    A message that does not know it repeats the spelling.
-
     Letters are capitals for blends (400 and 500 series) and small for single substances (ASHRAE 34).
 
     >>> [refrigerant_name(text) for text in ("R-448A", "r448a", "448A", "R 134A", "1234ze(e)", "717")]
@@ -33,8 +31,12 @@ def refrigerant_name(text: str) -> str:
     if match is None:
         return text
     number, letters, isomer = match[1], match[2], (match[3] or "").upper()
-    name = f"R{number}{letters.upper() if int(number) in _BLENDS else letters.lower()}{isomer}"
-    return AskedName(name, text)
+    return f"R{number}{letters.upper() if int(number) in _BLENDS else letters.lower()}{isomer}"
+
+
+def asked_refrigerant(text: str) -> str:
+    """As `refrigerant_name`; a message that does not know the name repeats the spelling."""
+    return AskedName(refrigerant_name(text), text)
 
 
 def family_of(families: Mapping[str, Family], asked: str) -> Family:

@@ -1,13 +1,15 @@
 """A counter's spellings at the command line: refrigerants, temperatures below zero, loads."""
 
+import pickle
+
 import pandas as pd
 import pytest
 
 import tablegen
 from tablegen.cli.main import main
 from tablegen.config import packaged_configs
-from tablegen.errors import RequestError
-from tablegen.model.names import refrigerant_name
+from tablegen.errors import RequestError, as_asked
+from tablegen.model.names import asked_refrigerant, refrigerant_name
 
 NAMES = sorted(path.stem for path in (packaged_configs() / "refrigerants").glob("*.yaml"))
 PICK = ["--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium", "--demo"]
@@ -94,3 +96,11 @@ def test_functions_name_an_unknown_refrigerant_as_it_was_typed():
         {"refrigerant": ["R-999Z"], "sst": ["24F"], "load": ["20 MBH"], "application": [case["application"]]}
     )
     assert "R-999Z" in tablegen.pick_jobs(jobs)["reason"].iloc[0]
+
+
+def test_how_a_name_was_spelled_stays_with_who_asked():
+    """Names of a catalogue are texts like any other, in every process."""
+    asked = asked_refrigerant("R-448A")
+    assert asked == "R448A" and as_asked(asked) == "R-448A"
+    assert type(pickle.loads(pickle.dumps(asked))) is str
+    assert type(refrigerant_name("R-448A")) is str
