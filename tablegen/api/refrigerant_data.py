@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from tablegen.api._inputs import Quantity, Units, as_text, check_units, in_si, refused
 from tablegen.config.refrigerant_files import load_registry
 from tablegen.errors import BadValue, RequestError, as_asked, both_scales, near, unknown
-from tablegen.model.names import refrigerant_name
+from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
 from tablegen.model.registry import Registry
 from tablegen.report.answer import Answer
@@ -85,7 +85,7 @@ def states(
     registry = _registry(configs)
     if not refrigerants:
         return replace(answer_of_list(registry.records), units=units)
-    names = list(dict.fromkeys(map(refrigerant_name, refrigerants)))
+    names = list(dict.fromkeys(map(asked_refrigerant, refrigerants)))
     for name in names:
         if name not in registry:
             raise RequestError(wording.NO_REFRIGERANT(name=repr(as_asked(name)), hint=near(name, registry)))
@@ -135,7 +135,7 @@ def verify(*refrigerants: str, every: bool = False, configs: str | Path | None =
     from tablegen.verification.table import all_checks, verification_frame
 
     registry = _registry(configs)
-    names = list(dict.fromkeys(map(refrigerant_name, refrigerants))) or list(registry.records)
+    names = list(dict.fromkeys(map(asked_refrigerant, refrigerants))) or list(registry.records)
     for name in names:
         if name not in registry.records:
             raise RequestError(unknown(input_errors.A_REFRIGERANT(), name, registry.records))
