@@ -22,6 +22,7 @@ body { overflow-wrap: anywhere; }
 .answer h2 { font-size: 1.2rem; margin: 1.6rem 0 .5rem; }
 .answer h3, .answer h4, .answer h5, .answer h6 { font-size: 1.05rem; margin: 1.2rem 0 .4rem; }
 .answer dl { display: grid; grid-template-columns: fit-content(45%) minmax(0, 1fr); gap: .2rem 1rem; }
+@media (max-width: 30rem) { .answer dl { grid-template-columns: fit-content(34%) minmax(0, 1fr); } }
 .answer dt { font-weight: 600; }
 .answer dd { margin: 0; }
 .answer .entries { gap: .1rem; list-style: none; padding: 0; }
