@@ -55,8 +55,9 @@ def test_a_text_with_a_character_that_cannot_be_printed_is_refused_by_line(file,
 
 def test_the_characters_are_those_of_the_faces():
     """On failure: put the text that is expected here into `RANGES`, broken into lines."""
-    upright = [points for name, points in fonts._DRAWN.items() if name != fonts.ITALIC]
-    drawn = {point for point in frozenset.intersection(*upright) if chr(point).isprintable() or point == 0xA0}
+    upright = [characters for name, characters in fonts._DRAWN.items() if name != fonts.ITALIC]
+    shared = frozenset.intersection(*upright)
+    drawn = {ord(sign) for sign in shared if sign.isprintable() or sign == "\N{NO-BREAK SPACE}"}
     ranges: list[list[int]] = []
     for point in sorted(drawn):
         if ranges and ranges[-1][1] == point - 1:
