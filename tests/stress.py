@@ -130,7 +130,7 @@ def _sizes(folder: Path, sizes: int, names: str, families: int) -> list[str]:
         own = re.sub(r"^family: alder\nname: .*$", head, text, flags=re.M)
         (folder / "families" / f"alder{i}.yaml").write_text(own, encoding="utf-8")
     alder.unlink()
-    for name in ("rowan", "linden"):
+    for name in ("rowan", "larch"):
         (folder / "families" / f"{name}.yaml").unlink()
     rows = "".join(f"{'A' * 30}{i:04},alder0,{key},,{words_of(90)}\n" for i, key in enumerate(keys))
     (folder / "part_numbers.csv").write_text(f"part_number,family,size,charge,remark\n{rows}", encoding="utf-8")

@@ -54,7 +54,7 @@ def check(catalogue: str | Path | None = None) -> Catalogue:
     Examples
     --------
     >>> sorted(check().families)
-    ['alder', 'hazel', 'linden', 'rowan']
+    ['alder', 'hazel', 'larch', 'rowan']
     """
     path = path_of(catalogue)
     found = load_catalogue(path)

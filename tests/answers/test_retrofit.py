@@ -74,11 +74,11 @@ CASES = [
     ("alder", "63", "cross-448-medium", "R404A", 16.0, []),
     ("rowan", "6.3", "cross-404-medium", "R507A", 18.0, []),
     ("hazel", "100", "stepper", "R448A", 20.0, [f"{LOW}100 psi_gauge"]),
-    ("linden", "125", "pulse", "R448A", 24.0, []),
+    ("larch", "125", "pulse", "R448A", 24.0, []),
 ]
 
 
-@pytest.mark.parametrize(("family", "size"), [("alder", "90"), ("rowan", "6.3"), ("hazel", "160"), ("linden", "125")])
+@pytest.mark.parametrize(("family", "size"), [("alder", "90"), ("rowan", "6.3"), ("hazel", "160"), ("larch", "125")])
 @pytest.mark.parametrize("refrigerant", ["R404A", "R448A"])
 def test_with_nothing_changed_the_window_is_the_tables(family: str, size: str, refrigerant: str) -> None:
     found = answer(family, size, refrigerant, 15.0)

@@ -18,7 +18,7 @@ SITE_PSI = 14.696
 CHARGE = "cross-404-medium"
 # Lines of the files, and what spoils a reading there.
 ALDER_OUTLIERS = {39: ("flow_kg_s", lambda flow: 1.09 * flow), 82: ("bulb_temperature_k", lambda bulb: bulb + 1.0)}
-LINDEN_OUTLIERS = {17: ("flow_kg_s", lambda flow: 0.88 * flow)}
+LARCH_OUTLIERS = {17: ("flow_kg_s", lambda flow: 0.88 * flow)}
 HEADER_LINES = 6
 
 
@@ -43,7 +43,7 @@ def alder_truth() -> Truth:
     )
 
 
-LINDEN_TRUTH = Truth({"32": 31.2e-3, "80": 80.7e-3}, 0.88)
+LARCH_TRUTH = Truth({"32": 31.2e-3, "80": 80.7e-3}, 0.88)
 
 
 def alder_rows() -> BenchRows:
@@ -57,16 +57,16 @@ def alder_rows() -> BenchRows:
     return spoilt(rows, ALDER_OUTLIERS)
 
 
-def linden_rows() -> BenchRows:
+def larch_rows() -> BenchRows:
     """Open all the time, at drops below and beyond choking."""
     rows = [
         (size, 1.0, p1, p1 - drop, liquid)
-        for size in LINDEN_TRUTH.kv_m3h
+        for size in LARCH_TRUTH.kv_m3h
         for p1, liquid in ((250.0, 70.0), (285.0, 95.0))
         for drop in (20.0, 45.0, 75.0, 110.0, 150.0, 190.0)
     ]
-    made = readings(LINDEN_TRUTH, Plan(rows), Noise(opening=0.0), 20261122, refrigerant("R448A"))
-    return spoilt(made, LINDEN_OUTLIERS)
+    made = readings(LARCH_TRUTH, Plan(rows), Noise(opening=0.0), 20261122, refrigerant("R448A"))
+    return spoilt(made, LARCH_OUTLIERS)
 
 
 def spoilt(rows: BenchRows, outliers) -> BenchRows:
@@ -163,7 +163,7 @@ def files() -> dict[str, str]:
     """Every demo file by name."""
     return {
         "alder.csv": as_csv(alder_rows(), "alder", alder_truth(), "two readings are wrong on purpose."),
-        "linden.csv": as_csv(linden_rows(), "linden", LINDEN_TRUTH, "one reading is wrong on purpose."),
+        "larch.csv": as_csv(larch_rows(), "larch", LARCH_TRUTH, "one reading is wrong on purpose."),
     }
 
 

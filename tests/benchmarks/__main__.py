@@ -188,7 +188,7 @@ def _builds(folder: Path) -> None:
     line("  / bare drawing", f"{whole / drawn:.1f}", "8, then 5")
     line("peak memory of a build", memory, "250 MB")
     line("nothing changed since the last build", f"{process(*build, **own):.2f} s", "1 s")
-    family = configs / "families" / "linden.yaml"
+    family = configs / "families" / "larch.yaml"
     text = family.read_text(encoding="utf-8")
     changed = text.replace("kv: 20 L/h", "kv: 20.5 L/h")
     assert changed != text

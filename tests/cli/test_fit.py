@@ -20,8 +20,8 @@ from tests.bench.delayed_flashing import delayed
 from tests.bench.demo_data import (
     ALDER_OUTLIERS,
     FOLDER,
-    LINDEN_OUTLIERS,
-    LINDEN_TRUTH,
+    LARCH_OUTLIERS,
+    LARCH_TRUTH,
     alder_truth,
     as_si_csv,
     files,
@@ -64,16 +64,16 @@ def test_demo_files_are_made_from_their_truth():
 
 
 @pytest.mark.parametrize(
-    ("family", "outliers", "law"), [("alder", ALDER_OUTLIERS, "orifice"), ("linden", LINDEN_OUTLIERS, "choked")]
+    ("family", "outliers", "law"), [("alder", ALDER_OUTLIERS, "orifice"), ("larch", LARCH_OUTLIERS, "choked")]
 )
 def test_demo_finds_its_truth_and_names_the_spoilt_readings(family, outliers, law, capsys):
     answer = as_json(capsys, "--demo", "--family", family)
     assert section(answer, "flow")["facts"]["law"] == law
     assert {o["line"] for o in answer["tables"]["outliers"]} == set(outliers)
     assert answer["tables"]["not_determined"] == []
-    made_from = alder_truth() if family == "alder" else LINDEN_TRUTH
+    made_from = alder_truth() if family == "alder" else LARCH_TRUTH
     estimates = answer["tables"]["parameters"]
-    expected = {"alder": {"unbalance", "static_superheat", "opening_superheat"}, "linden": {"pressure_recovery"}}
+    expected = {"alder": {"unbalance", "static_superheat", "opening_superheat"}, "larch": {"pressure_recovery"}}
     assert {e["quantity"] for e in estimates} == {"kv", *expected[family]}
     off = [abs(e["value"] - true_value(made_from, parameter(e))) / e["half_width"] for e in estimates]
     # At 95 percent one of six may lie outside, and none by as much again.
@@ -140,9 +140,9 @@ def test_text_gives_each_parameter_with_its_bound_and_the_catalogue_value(capsys
 
 def test_the_demo_states_what_its_readings_were_made_from(capsys):
     """The figures of the remark are those of the generator, which the catalogue's own are not."""
-    assert main(["fit", "--demo", "--family", "linden"]) == 0
+    assert main(["fit", "--demo", "--family", "larch"]) == 0
     shown = " ".join(capsys.readouterr().out.split())
-    made = LINDEN_TRUTH
+    made = LARCH_TRUTH
     assert f"made from: Kv of size 32 = {made.kv_m3h['32']:.4f} m3/h, Kv of size 80 = {made.kv_m3h['80']:.4f}" in shown
     assert f"pressure recovery factor = {100 * made.recovery:g} percent" in shown
 
@@ -192,7 +192,7 @@ def test_no_parameter_is_an_exit_code_of_its_own(capsys):
 
 
 def test_a_law_that_changes_leaves_out_sizes_that_were_not_measured(capsys):
-    text = (FOLDER / "linden.csv").read_text(encoding="utf-8").replace("R448A,80,", "R448A,45,")
+    text = (FOLDER / "larch.csv").read_text(encoding="utf-8").replace("R448A,80,", "R448A,45,")
     Path("alder.csv").write_text(text, encoding="utf-8")
     assert main(["fit", "alder.csv", "--demo", "--fragment", "fragment.yaml", "--law", "choked"]) == 0
     shown = " ".join(capsys.readouterr().out.split())

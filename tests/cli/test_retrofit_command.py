@@ -49,7 +49,7 @@ DRIVEN = (
     "--set",
     "low_head.head_pressure=100 psi_gauge",
 )
-HOLDING = ("linden", "125", "--refrigerant", "R448A", *SST, "--load", "15 kBtu/h")
+HOLDING = ("larch", "125", "--refrigerant", "R448A", *SST, "--load", "15 kBtu/h")
 LONG = (
     "alder",
     "63",

@@ -237,7 +237,7 @@ def test_what_differs_is_what_the_booklet_would_list(release, tmp_path):
     [
         (
             ["aldr", "R448A-family", "walk_in_medium"],
-            "a family must be one of alder, rowan, hazel, linden (did you mean alder?)",
+            "a family must be one of alder, rowan, hazel, larch (did you mean alder?)",
         ),
         (["alder", "R448A-famly", "walk_in_medium"], "(did you mean R448A-family?)"),
         (["alder", "R448A", "walk_in_medim"], "an application must be one of walk_in_medium, "),

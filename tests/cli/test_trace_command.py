@@ -142,7 +142,7 @@ def test_a_window_that_is_empty_is_explained_and_gives_code_1(capsys):
 @pytest.mark.parametrize(
     ("arguments", "text"),
     [
-        (["aldr", *CELL[1:]], "'aldr' is not allowed; a family must be one of alder, rowan, hazel, linden"),
+        (["aldr", *CELL[1:]], "'aldr' is not allowed; a family must be one of alder, rowan, hazel, larch"),
         (["alder", "91", *CELL[2:]], "'91' is not allowed; a size of Alder must be one of 11, 16"),
         (["alder", "90", "R448", *CELL[3:]], "did you mean R448A?"),
         ([*CELL[:4], "24 A"], "--sst: '24 A' is not allowed; a temperature takes one of the units"),
@@ -170,7 +170,7 @@ def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text
         [*CELL, "--units", "SI"],
         ["rowan", "6.3", "R404A-R507A", *medium],
         ["hazel", "250", "R404A-R507A", *medium],
-        ["linden", "200", "R448A-family", *medium],
+        ["larch", "200", "R448A-family", *medium],
         ["alder", "45", "R404A-R507A", "--sst", "24 degF", "--application", "walk_in_medium_lift"],
         ["alder", "45", "R407C", "--sst", "-20 degF", "--application", "walk_in_low"],
         ["alder", "45", "R407C", "--sst", "0 degF", "--application", "walk_in_low"],

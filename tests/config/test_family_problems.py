@@ -10,7 +10,7 @@ from tablegen.config.loader import load_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 ALDER, ROWAN = "families/alder.yaml", "families/rowan.yaml"
-HAZEL, LINDEN = "families/hazel.yaml", "families/linden.yaml"
+HAZEL, LARCH = "families/hazel.yaml", "families/larch.yaml"
 FIRST_SIZE = "{size: 11, kv: 11.2 L/h}"
 
 RATING = """rating:
@@ -163,7 +163,7 @@ CASES = {
         ("include [100 percent, 100 percent]",),
     ),
     "duties in the wrong order": (
-        LINDEN,
+        LARCH,
         "minimum_duty: 15 percent",
         "minimum_duty: 95 percent",
         "",
@@ -171,7 +171,7 @@ CASES = {
         ("below maximum_duty",),
     ),
     "share of a share": (
-        LINDEN,
+        LARCH,
         "maximum_duty: 90 percent",
         "maximum_duty: 110 percent",
         "110 percent",
@@ -179,7 +179,7 @@ CASES = {
         ("must be at least 0 percent and at most 100 percent",),
     ),
     "no such kind": (
-        LINDEN,
+        LARCH,
         "kind: pulse_modulated",
         "kind: pulse",
         "kind: pulse",

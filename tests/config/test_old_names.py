@@ -11,7 +11,7 @@ from tablegen.config._validation import OLD_KEYS, OLD_VALUES
 from tests.small import DEMO
 
 MEDIUM, ALDER, CATALOGUE = "applications/walk_in_medium.yaml", "families/alder.yaml", "catalogue.yaml"
-HAZEL, LINDEN, COUNTER = "families/hazel.yaml", "families/linden.yaml", "publications/counter.yaml"
+HAZEL, LARCH, COUNTER = "families/hazel.yaml", "families/larch.yaml", "publications/counter.yaml"
 # File, key of today where it is first written, its old name, and the whole key in the message.
 OLD = [
     (MEDIUM, "application", "envelope", "envelope"),
@@ -32,8 +32,8 @@ OLD = [
     (ALDER, "minimum_stable", "least_stable", "opening.least_stable"),
     (ALDER, "minimum_static_superheat", "least_static_superheat", "charges[0].least_static_superheat"),
     (HAZEL, "minimum_steps: 60", "least_steps", "least_steps"),
-    (LINDEN, "minimum_duty", "least_duty", "least_duty"),
-    (LINDEN, "maximum_duty", "greatest_duty", "greatest_duty"),
+    (LARCH, "minimum_duty", "least_duty", "least_duty"),
+    (LARCH, "maximum_duty", "greatest_duty", "greatest_duty"),
     (MEDIUM, "minimum_capacity", "least_capacity", "compressor.least_capacity"),
     (MEDIUM, "re_expansion_exponent", "exponent", "compressor.exponent"),
     (MEDIUM, "return_gas_superheat", "return_superheat", "compressor.return_superheat"),

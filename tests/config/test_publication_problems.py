@@ -50,11 +50,11 @@ CASES = {
     ),
     "rule of a booklet with another's name": (
         BOOKLET,
-        "family: [rowan, linden]",
-        "family: [rowan, lindn]",
-        "    family: [rowan, lindn]",
+        "family: [rowan, larch]",
+        "family: [rowan, lrch]",
+        "    family: [rowan, lrch]",
         "leave_out[0].family[1]",
-        ("did you mean linden?",),
+        ("did you mean larch?",),
     ),
     "the same print twice": (
         COUNTER,

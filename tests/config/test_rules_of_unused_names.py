@@ -17,7 +17,7 @@ def wholesaler(tmp_path) -> Path:
     shutil.copytree(DEMO, folder)
     path = folder / "catalogue.yaml"
     text = path.read_text(encoding="utf-8")
-    text = text.replace("families: [alder, rowan, hazel, linden]", "families: [alder]")
+    text = text.replace("families: [alder, rowan, hazel, larch]", "families: [alder]")
     text = text.replace("groups: [R404A-R507A, R448A-family, R407C, R134a, R513A]", "groups: [R448A-family, R134a]")
     path.write_text(
         text.replace("publications: [booklet, counter, handout]", "publications: [booklet]"), encoding="utf-8"

@@ -14,7 +14,7 @@ from tablegen.config.loader import load_catalogue
 ROOT = Path(__file__).resolve().parents[2]
 SIZE = "{size: 45, kv: 45.0 L/h}"
 GIVEN = "{plus_minus: 0.3 L/h, confidence: 95 percent, source: A bench}"
-LINDEN = "pressure_recovery: 90 percent"
+LARCH = "pressure_recovery: 90 percent"
 
 
 @pytest.fixture
@@ -54,7 +54,7 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
         ),
     )
     one_percent = "{standard_deviation: 1 percent, source: S}"
-    change(configs, "linden", (LINDEN, f"{LINDEN}\npressure_recovery_tolerance: {one_percent}"))
+    change(configs, "larch", (LARCH, f"{LARCH}\npressure_recovery_tolerance: {one_percent}"))
     families = load_catalogue(configs / "catalogue.yaml").families
     alder = families["alder"]
     size = next(s for s in alder.sizes if s.name == "45")
@@ -68,7 +68,7 @@ def test_every_tolerance_becomes_a_standard_deviation_in_si(configs):
     assert element.static_superheat_tolerance.standard_deviation == pytest.approx(0.1 / stats.norm.ppf(0.95))
     assert element.opening_superheat_tolerance.standard_deviation == pytest.approx(0.1)
     assert alder.elements[1].static_superheat_tolerance is None
-    recovery = families["linden"].pressure_recovery_tolerance
+    recovery = families["larch"].pressure_recovery_tolerance
     assert recovery is not None and recovery.standard_deviation == pytest.approx(0.01)
 
 

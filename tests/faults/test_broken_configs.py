@@ -38,7 +38,7 @@ def files(folder: Path) -> list[str]:
         "families/alder.yaml",
         "families/rowan.yaml",
         "families/hazel.yaml",
-        "families/linden.yaml",
+        "families/larch.yaml",
         "groups.yaml",
         "applications/walk_in_medium.yaml",
         "applications/walk_in_medium_lift.yaml",

@@ -66,7 +66,7 @@ def systems() -> st.SearchStrategy[tuple[str, SystemInputs]]:
 
 
 def families() -> st.SearchStrategy[str]:
-    return st.sampled_from(("alder", "hazel", "linden"))
+    return st.sampled_from(("alder", "hazel", "larch"))
 
 
 def window_of(name: str, system: SystemInputs, family: str):

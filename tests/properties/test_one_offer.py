@@ -25,7 +25,7 @@ from tablegen.physics.system import Basis
 from tablegen.report.phone.phone_data import phone_data
 from tests.small import small_catalogue
 
-FAMILIES = ("alder", "rowan", "hazel", "linden")
+FAMILIES = ("alder", "rowan", "hazel", "larch")
 APPLICATIONS = ("walk_in_medium", "walk_in_low", "walk_in_medium_line")
 REFRIGERANTS = ("R404A", "R507A", "R448A", "R134a", "R454C", "R290")
 APPROVALS = (
@@ -75,8 +75,8 @@ def random_catalogue(folder: Path, chance: random.Random) -> Path:
     families = chance.sample(FAMILIES, chance.randint(2, 4))
     rules = [f"  - {{{_rule(chance, families, list(groups))}, why: Rule {i}.}}\n" for i in range(chance.randint(1, 3))]
     edits = list(HEADS)
-    approved = {"alder": "A1, A2L", "rowan": "A1, A2L", "hazel": "A1, A2L", "linden": "A1"}
-    for family in ("hazel", "linden"):
+    approved = {"alder": "A1, A2L", "rowan": "A1, A2L", "hazel": "A1, A2L", "larch": "A1"}
+    for family in ("hazel", "larch"):
         old = f"approved: {{safety_groups: [{approved[family]}]}}"
         edits.append((f"families/{family}.yaml", old, f"approved: {{{chance.choice(APPROVALS)}}}"))
     for family in ("alder", "rowan"):

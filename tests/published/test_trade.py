@@ -26,7 +26,7 @@ from tests.us_units import DELTA_F, PSI_PA, kelvin
 SITE_PA = 14.696 * PSI_PA
 STATE_KEYS = ["refrigerant", "application", "flow_law", "sst_k"]
 FLOATED = ["walk_in_medium", "walk_in_low"]
-ELECTRONIC = ["hazel", "linden"]
+ELECTRONIC = ["hazel", "larch"]
 
 
 @pytest.fixture(scope="module")

@@ -30,7 +30,7 @@ def printed():
     return publication, PdfReader(io.BytesIO(pdf))
 
 
-@pytest.mark.parametrize("name", ["alder", "rowan", "hazel", "linden"])
+@pytest.mark.parametrize("name", ["alder", "rowan", "hazel", "larch"])
 def test_page_has_the_sizes_the_limits_and_the_graphs(printed, name):
     publication, reader = printed
     family = publication.catalogue.families[name]

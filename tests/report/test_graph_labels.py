@@ -85,7 +85,7 @@ def test_the_starving_size_and_the_evaporator_are_named_clear_of_every_line(name
     assert not crossed(drawing, lines(drawing), "too small", "evaporator")
 
 
-@pytest.mark.parametrize("family", ["alder", "rowan", "hazel", "linden"])
+@pytest.mark.parametrize("family", ["alder", "rowan", "hazel", "larch"])
 def test_no_figure_of_a_driver_lies_on_the_line_of_the_confidence(family):
     own = publication()
     part = next(p for p in own.parts if p.family == family and len(own.rows(own.data.drivers, p)))

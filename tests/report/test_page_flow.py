@@ -51,17 +51,17 @@ def test_contents_take_one_page_and_families_follow_each_other():
     pages = page_texts(demo_booklet("IP", "letter")[1])
     assert "How to read the tables" in pages[2]
     assert "Contents" not in pages[2]
-    (linden,) = [
+    (larch,) = [
         i
         for i, text in enumerate(pages)
-        if "Linden pulse-modulated electronic expansion valves" in text and "Flow law" in text
+        if "Larch pulse-modulated electronic expansion valves" in text and "Flow law" in text
     ]
     (alder,) = [
         i
         for i, text in enumerate(pages)
         if "Alder balanced-port thermostatic expansion valves" in text and "Flow law" in text
     ]
-    assert linden - alder < 4
+    assert larch - alder < 4
 
 
 def test_worked_examples_begin_with_their_heading_and_note():

@@ -25,7 +25,7 @@ def publication() -> Publication:
     return Publication.of(demo_data())
 
 
-@pytest.mark.parametrize("family", ["hazel", "linden"])
+@pytest.mark.parametrize("family", ["hazel", "larch"])
 def test_electronic_valves_have_no_bulb(family):
     part = Combination(family, GROUP, "walk_in_medium")
     conditions = TableConditions.of(publication(), part)
@@ -44,7 +44,7 @@ def test_thermostatic_valves_count_superheat_at_the_bulb():
 
 def test_pages_of_electronic_valves_never_speak_of_a_bulb():
     # A page of a table begins with its heading, below the running head.
-    tables = [p for p in page_texts(demo_booklet("IP", "letter")[1]) if re.search(r"^(Hazel|Linden): R.*", p, re.M)]
+    tables = [p for p in page_texts(demo_booklet("IP", "letter")[1]) if re.search(r"^(Hazel|Larch): R.*", p, re.M)]
     tables = [page for page in tables if "SST (dew)" in page and "Losses at rated flow" in page]
     assert len(tables) == 4
     for page in tables:
@@ -55,10 +55,10 @@ def test_pick_says_who_sets_the_superheat_of_electronic_valves(capsys):
     case = ["pick", "R448A", "--sst", "24 degF", "--load", "10 kBtu/h", "--application", "walk_in_medium", "--demo"]
     assert main(case) == 0
     shown = capsys.readouterr().out
-    fitting = [line for line in shown.splitlines() if re.match(r"(Alder|Rowan|Hazel|Linden) +[0-9.]+ .*–", line)]
-    assert {line.split()[0] for line in fitting} == {"Alder", "Rowan", "Hazel", "Linden"}
+    fitting = [line for line in shown.splitlines() if re.match(r"(Alder|Rowan|Hazel|Larch) +[0-9.]+ .*–", line)]
+    assert {line.split()[0] for line in fitting} == {"Alder", "Rowan", "Hazel", "Larch"}
     for line in fitting:
-        assert line.endswith("set by controller") == line.startswith(("Hazel", "Linden"))
+        assert line.endswith("set by controller") == line.startswith(("Hazel", "Larch"))
         assert "none" not in line
     assert main([*case, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)

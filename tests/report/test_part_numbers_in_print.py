@@ -110,4 +110,4 @@ def test_the_workbook_s_sizes_have_their_numbers(tmp_path):
     found = {(row[0], str(row[1])): row[at] for row in rows[2:]}
     assert found["Alder", "11"].startswith("QA-401; QA-801; ")
     assert found["Hazel", "250"] == "QH-06"
-    assert found["Linden", "20"] == "QL-01"
+    assert found["Larch", "20"] == "QL-01"
